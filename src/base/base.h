@@ -1,0 +1,150 @@
+/*
+ * base: what every other part stands on: status and error, points, growing arrays, text that is
+ * built in memory, numbers and lengths read and written the same in every locale, and files that
+ * are written whole or not at all.
+ *
+ * Conventions of the whole library:
+ *   - A function that can fail returns nw_status and takes an nw_error last, which may be NULL. On
+ *     failure its outputs are empty and safe to free.
+ *   - Whoever receives a structure owns it and frees it with the type's one free function, which
+ *     takes a NULL pointer and an already freed structure.
+ *   - No globals, no output, no exit: nothing in the library prints or reads the environment.
+ *   - Lengths are millimetres, areas square millimetres, angles radians unless a name says other.
+ */
+#ifndef NARROWS_BASE_H
+#define NARROWS_BASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define NW_VERSION "0.1.0"
+
+#if defined(__GNUC__)
+#define NW_PRINTF(text, first) __attribute__((format(printf, text, first)))
+#else
+#define NW_PRINTF(text, first)
+#endif
+
+typedef enum {
+    NW_OK = 0,
+    NW_BAD_REQUEST,  /* the arguments make no sense */
+    NW_BAD_INPUT,    /* the picture, drawing or rack cannot be used */
+    NW_NO_MEMORY,    /* an allocation failed or would exceed a limit */
+    NW_CANNOT_READ,  /* the file system refused to give a file */
+    NW_CANNOT_WRITE, /* the file system refused to take a file */
+    NW_INTERNAL      /* a defect of the library itself; never the input's fault */
+} nw_status;
+
+/* What went wrong, in one line without a final full stop or line end. */
+typedef struct {
+    nw_status code;
+    char message[480];
+} nw_error;
+
+/* Fills *error (which may be NULL) and returns code, so that `return nw_fail(...)` reads well.
+ * Control characters in the message become '?', so that a file name cannot forge lines. */
+nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...) NW_PRINTF(3, 4);
+
+/* nw_fail for an allocation that did not succeed; what names the thing, e.g. "the outlines". */
+nw_status nw_fail_memory(nw_error *error, const char *what);
+
+/* A word or two for a status, never NULL. */
+const char *nw_status_name(nw_status code);
+
+/* ---- geometry that all parts share ------------------------------------------------------ */
+
+typedef struct {
+    double x, y;
+} nw_point;
+
+typedef struct {
+    nw_point min, max;
+} nw_box;
+
+/* ---- memory ------------------------------------------------------------------------------ */
+
+/* Grows *items (capacity *capacity, item_size bytes each) by doubling until it holds needed
+ * items. New memory is not cleared. Returns false, changing nothing, when memory runs out or the
+ * size overflows. */
+bool nw_grow(void **items, size_t *capacity, size_t needed, size_t item_size);
+
+/* count * size bytes, cleared; NULL when the product overflows or memory runs out. A count of 0
+ * still gives a pointer that can be freed. */
+void *nw_alloc(size_t count, size_t size);
+
+/* ---- bytes and text ---------------------------------------------------------------------- */
+
+typedef struct {
+    uint8_t *data;
+    size_t length;
+} nw_bytes;
+
+void nw_bytes_free(nw_bytes *bytes);
+
+/* Text under construction. Start from {0}. A failed allocation sets failed and later calls do
+ * nothing, so a writer checks once, at its end. data is always NUL-terminated unless empty. */
+typedef struct {
+    char *data;
+    size_t length, capacity;
+    bool failed;
+} nw_text;
+
+void nw_text_free(nw_text *text);
+void nw_text_add(nw_text *text, const char *string);
+void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
+
+/* printf into the text. No floating-point conversions: those would follow the locale. */
+void nw_text_format(nw_text *text, const char *format, ...) NW_PRINTF(2, 3);
+
+/* value rounded to at most `decimals` (0 to 9) places, '.' as the point, no trailing zeros, never
+ * "-0". Values that are not finite or beyond ±1e12 are written as "0" (callers refuse them first).
+ */
+void nw_text_number(nw_text *text, double value, int decimals);
+
+/* As nw_text_number, but with exactly `decimals` places: for columns. */
+void nw_text_fixed(nw_text *text, double value, int decimals);
+
+/* string with & < > " ' escaped for XML and HTML text and attributes; control characters that XML
+ * forbids and malformed UTF-8 become U+FFFD. */
+void nw_text_escaped(nw_text *text, const char *string);
+
+/* ---- numbers and lengths ----------------------------------------------------------------- */
+
+#define NW_MM_PER_INCH 25.4 /* exact: yard and pound agreement, 1 July 1959 */
+
+/* Reads a decimal number (sign, digits, point, exponent) at text; on success stores the value and
+ * the first character after it. Independent of the locale; refuses NaN, infinity and overflow. */
+bool nw_number_read(const char *text, double *value, const char **end);
+
+/* Reads a whole length: "120mm", "4.5in", "1/16in", "1 1/2in", "12cm", a bare number in
+ * millimetres. Finite and within ±1e6 mm, else NW_BAD_REQUEST. */
+nw_status nw_length_read(const char *text, double *mm, nw_error *error);
+
+/* ---- files ------------------------------------------------------------------------------- */
+
+/* Reads a whole file, or standard input when path is "-", up to limit bytes. */
+nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error *error);
+
+typedef struct {
+    const char *name; /* within the folder */
+    const char *data;
+    size_t length;
+} nw_file;
+
+/* Writes every file or none: all are written beside their final names first, checked and closed,
+ * and only then renamed. The folder is created when it is missing (its parent must exist). */
+nw_status nw_files_write(const char *folder, const nw_file *files, size_t count, nw_error *error);
+
+/* One file at path, or standard output when path is "-". */
+nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,163 @@
+/* text: text built in memory; a failure is kept until the writer's end asks for it. */
+#include <base/base.h>
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LARGEST_NUMBER 1e12 /* beyond it, nine decimals no longer fit a 64-bit integer's scale */
+
+void nw_text_free(nw_text *text)
+{
+    if (text) {
+        free(text->data);
+        *text = (nw_text){0};
+    }
+}
+
+static bool text_reserve(nw_text *text, size_t more)
+{
+    if (text->failed || more > SIZE_MAX - text->length - 1) {
+        text->failed = true;
+        return false;
+    }
+    void *data = text->data;
+    if (!nw_grow(&data, &text->capacity, text->length + more + 1, 1)) {
+        text->failed = true;
+        return false;
+    }
+    text->data = data;
+    return true;
+}
+
+void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length)
+{
+    if (!text_reserve(text, length)) {
+        return;
+    }
+    if (length) {
+        memcpy(text->data + text->length, bytes, length);
+    }
+    text->length += length;
+    text->data[text->length] = '\0';
+}
+
+void nw_text_add(nw_text *text, const char *string)
+{
+    nw_text_add_bytes(text, string, strlen(string));
+}
+
+void nw_text_format(nw_text *text, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    int needed = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    if (needed < 0 || !text_reserve(text, (size_t)needed)) {
+        text->failed = true;
+        return;
+    }
+    va_start(arguments, format);
+    vsnprintf(text->data + text->length, (size_t)needed + 1, format, arguments);
+    va_end(arguments);
+    text->length += (size_t)needed;
+}
+
+/* Writes value with exactly `decimals` places into out (at least 32 bytes); returns its length. */
+static size_t number_print(char *out, double value, int decimals)
+{
+    static const uint64_t powers[] = {1,      10,      100,      1000,      10000,
+                                      100000, 1000000, 10000000, 100000000, 1000000000};
+    if (!isfinite(value) || fabs(value) > LARGEST_NUMBER) {
+        value = 0;
+    }
+    decimals = decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
+    uint64_t whole = (uint64_t)fabs(value);
+    uint64_t part = (uint64_t)llround((fabs(value) - (double)whole) * (double)powers[decimals]);
+    if (part >= powers[decimals]) {
+        whole++;
+        part -= powers[decimals];
+    }
+    const char *sign = value < 0 && (whole || part) ? "-" : "";
+    int length = decimals ? snprintf(out, 32, "%s%llu.%0*llu", sign, (unsigned long long)whole,
+                                     decimals, (unsigned long long)part)
+                          : snprintf(out, 32, "%s%llu", sign, (unsigned long long)whole);
+    return (size_t)length;
+}
+
+void nw_text_number(nw_text *text, double value, int decimals)
+{
+    char digits[32];
+    size_t length = number_print(digits, value, decimals);
+    if (memchr(digits, '.', length)) {
+        while (digits[length - 1] == '0') {
+            length--;
+        }
+        if (digits[length - 1] == '.') {
+            length--;
+        }
+    }
+    nw_text_add_bytes(text, digits, length);
+}
+
+void nw_text_fixed(nw_text *text, double value, int decimals)
+{
+    char digits[32];
+    nw_text_add_bytes(text, digits, number_print(digits, value, decimals));
+}
+
+/* Length of the well-formed UTF-8 sequence at s that XML allows, 0 when there is none. */
+static size_t utf8_length(const unsigned char *s)
+{
+    if (s[0] < 0x80) {
+        return s[0] >= 0x20 || s[0] == '\t' || s[0] == '\n' || s[0] == '\r' ? 1 : 0;
+    }
+    size_t length = s[0] >= 0xf0 ? 4 : s[0] >= 0xe0 ? 3 : 2;
+    uint32_t code = s[0] & (0xffu >> (length + 1));
+    if (s[0] < 0xc2 || s[0] > 0xf4) {
+        return 0;
+    }
+    for (size_t i = 1; i < length; i++) {
+        if ((s[i] & 0xc0) != 0x80) {
+            return 0;
+        }
+        code = code << 6 | (s[i] & 0x3f);
+    }
+    bool overlong = (length == 3 && code < 0x800) || (length == 4 && code < 0x10000);
+    bool excluded = (code >= 0xd800 && code < 0xe000) || code == 0xfffe || code == 0xffff;
+    return overlong || excluded || code > 0x10ffff ? 0 : length;
+}
+
+void nw_text_escaped(nw_text *text, const char *string)
+{
+    const unsigned char *s = (const unsigned char *)string;
+    while (*s) {
+        size_t length = utf8_length(s);
+        switch (length ? *s : 0) {
+        case 0:
+            nw_text_add(text, "\xef\xbf\xbd");
+            length = 1;
+            break;
+        case '&':
+            nw_text_add(text, "&amp;");
+            break;
+        case '<':
+            nw_text_add(text, "&lt;");
+            break;
+        case '>':
+            nw_text_add(text, "&gt;");
+            break;
+        case '"':
+            nw_text_add(text, "&quot;");
+            break;
+        case '\'':
+            nw_text_add(text, "&#39;");
+            break;
+        default:
+            nw_text_add_bytes(text, (const char *)s, length);
+        }
+        s += length;
+    }
+}

@@ -1,0 +1,99 @@
+/*
+ * fit: outlines and a bit -> where the bit cannot get in and what comes out too thin.
+ *
+ * With A the cut area and r half the bit's diameter, the bit's centre can be at E, A eroded by a
+ * disc of radius r, and cuts O, E dilated by it: the opening of A (Serra, Image Analysis and
+ * Mathematical Morphology, 1982). The residue A - O stays uncut; each connected component of it
+ * is a gap's spot, a corner or dust. Necks are the same computation on the kept area. It is done
+ * by rolling the disc along the outlines exactly, without any grid: docs/method.md.
+ */
+#ifndef NARROWS_FIT_H
+#define NARROWS_FIT_H
+
+#include <base/base.h>
+#include <outline/outline.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum { NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET } nw_cut;
+
+typedef enum { NW_GAP, NW_NECK } nw_side;
+typedef enum { NW_PINCH, NW_STUB, NW_MISS } nw_form;
+
+const char *nw_cut_name(nw_cut cut);
+const char *nw_side_name(nw_side side);
+const char *nw_form_name(nw_form form);
+
+typedef struct {
+    nw_cut cut;
+    double bit;       /* diameter, mm */
+    double neck;      /* least neck, mm; 0: as the bit */
+    double blunt;     /* a pointed tip of less depth than this is a corner; 0: twice the bit */
+    bool has_stock;   /* the sheet has edges */
+    nw_box stock;     /* the sheet in the drawing's coordinates, when has_stock */
+    bool with_shapes; /* also give residues, reach and bit path */
+    int threads;      /* 0: as many as there are cores */
+} nw_fit_options;
+
+nw_fit_options nw_fit_defaults(void);
+
+#define NW_NONE (-1.0) /* a length that does not apply */
+
+typedef struct {
+    nw_side side;
+    nw_form form;
+    nw_point at;   /* pinch: middle of the shortest line; stub: the deepest point; miss: the
+                      centre of the largest disc that fits in it, or an inner point */
+    double width;  /* pinch, else NW_NONE */
+    double length; /* along the passage's middle */
+    double depth;  /* stub, else NW_NONE */
+    double area;   /* of the residue */
+    double widen;  /* how much wider the place must become in all; NW_NONE where it cannot tell */
+    nw_point from, to; /* pinch: ends of the shortest line, one on either wall */
+    nw_point stuck;    /* where a disc of the bit (or least neck) comes to a halt */
+    size_t residue;    /* index into nw_fit.residues of its outer path, when with_shapes */
+    size_t residue_count;
+} nw_spot;
+
+typedef struct {
+    nw_point at;
+    double width;
+} nw_lift;
+
+typedef struct {
+    size_t count;
+    double deepest, area;
+} nw_corners;
+
+typedef struct {
+    nw_fit_options options;               /* as used: defaults filled in */
+    bool fits;                            /* no spots */
+    double narrowest_gap, narrowest_neck; /* least pinch width on each side, NW_NONE: no pinch */
+    nw_spot *spots;                       /* in order of harm: pinches by width, then by area */
+    size_t spot_count;
+    nw_lift *lifts;
+    size_t lift_count;
+    nw_corners corners;
+    double area_cut; /* the art for inside and pocket; for outside the residue's frame has no
+                        end, so it is the area of the band that the bit sweeps round the art */
+    double area_reached, area_unreached;
+    nw_drawing residues; /* closed paths of lines and arcs: what stays uncut or is too thin */
+    nw_drawing corner_residues; /* the same for corners */
+    nw_drawing bit_path;        /* closed paths of lines and arcs: where the centre runs */
+    size_t unpaired; /* ends of walls that found no partner: 0, or the result is incomplete */
+} nw_fit;
+
+/* The whole fit of one bit. Cost follows the number of segments. The same input gives the same
+ * bytes whatever the number of threads. NW_BAD_REQUEST for sizes that are not positive and finite
+ * or above 1000 mm. */
+nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
+                     nw_error *error);
+void nw_fit_free(nw_fit *fit);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

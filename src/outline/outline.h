@@ -1,0 +1,140 @@
+/*
+ * outline: ink or an SVG drawing -> outlines in millimetres.
+ *
+ * A drawing has its origin at the lower left corner of its art, y up. The ink lies to the left of
+ * every closed path: outer outlines run counter-clockwise, holes clockwise.
+ */
+#ifndef NARROWS_OUTLINE_H
+#define NARROWS_OUTLINE_H
+
+#include <base/base.h>
+#include <picture/picture.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum {
+    NW_LINE,
+    NW_CURVE, /* cubic Bézier with control points a and b */
+    NW_ARC    /* circular arc round the centre a, clockwise or not */
+} nw_step_kind;
+
+typedef struct {
+    nw_step_kind kind;
+    bool clockwise; /* NW_ARC only */
+    nw_point a, b;
+    nw_point to;
+} nw_step;
+
+/* A run of steps from start. A closed path ends where it began: the last step's `to` equals
+ * start. Traced and read outlines hold lines and curves; what the bit makes holds lines and arcs.
+ */
+typedef struct {
+    nw_point start;
+    nw_step *steps;
+    size_t count, capacity;
+    bool closed;
+    bool hole;    /* a closed path that bounds a hole */
+    size_t piece; /* index of the piece it belongs to, from 0 */
+} nw_path;
+
+/* Appends; false when memory runs out. */
+bool nw_path_line(nw_path *path, nw_point to);
+bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to);
+bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise);
+void nw_path_free(nw_path *path);
+
+/* Paths of one piece stand together, the outer outline first, then its holes. */
+typedef struct {
+    nw_path *paths;
+    size_t count, capacity;
+    double width, height; /* size of the art's bounding box */
+} nw_drawing;
+
+/* Takes over *path (leaving it empty); false, path untouched, when memory runs out. */
+bool nw_drawing_add(nw_drawing *drawing, nw_path *path);
+void nw_drawing_free(nw_drawing *drawing);
+nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *error);
+
+/* The exact bounding box of all paths, extremes of curves and arcs included. */
+nw_box nw_drawing_box(const nw_drawing *drawing);
+
+/* Outlines as polygons: what the fit measures. Ring k's points are points[starts[k]] up to
+ * points[starts[k + 1] - 1], the last joined to the first; the ink on the left. The region is
+ * clean: no crossings, no repeated points, at least three points a ring; rings may touch in
+ * points. */
+typedef struct {
+    nw_point *points;
+    size_t *starts; /* count + 1 of them */
+    size_t *pieces; /* count: the piece that ring k belongs to */
+    size_t count;   /* rings */
+} nw_region;
+
+void nw_region_free(nw_region *region);
+double nw_region_area(const nw_region *region);
+
+#define NW_FLATNESS_MM 0.002 /* how far a flattened outline may leave its curve */
+
+/* Chords that stay within flatness of the curves (for cubics: Sederberg's bound on second
+ * differences, CAGD course notes, 10.6, from memory). Crossings that flattening or tracing made
+ * are removed, so the region is clean. */
+nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
+                             nw_error *error);
+
+/* ---- from ink ----------------------------------------------------------------------------- */
+
+typedef struct {
+    double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
+    bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
+} nw_trace_options;
+
+nw_trace_options nw_trace_defaults(void);
+
+typedef struct {
+    double largest_px; /* largest distance between the outline and the pixels' own boundary */
+} nw_trace_notes;
+
+/* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box
+ * starts at the origin. picture may be NULL (no grey levels). notes may be NULL. */
+nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
+                           const nw_trace_options *options, nw_drawing *drawing,
+                           nw_trace_notes *notes, nw_error *error);
+
+/* ---- from SVG ------------------------------------------------------------------------------ */
+
+typedef struct {
+    size_t stroke_only;   /* elements drawn only as a stroke, left out */
+    char strokes[120];    /* the first few of them, by id or element and line */
+    size_t text_elements; /* lettering that is not outlines, left out */
+    size_t other;         /* images and other things left out */
+    bool sized;           /* the file states its size in real units */
+} nw_svg_notes;
+
+/* True when the bytes look like an XML document with an svg root. */
+bool nw_svg_known(const uint8_t *data, size_t length);
+
+/* Reads the filled shapes of an SVG 1.1 document, in millimetres (user units are 1/96 in where
+ * the file states no size), united into one clean drawing. No network, no entity expansion. */
+nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
+                              nw_svg_notes *notes, nw_error *error);
+
+/* ---- size and place ------------------------------------------------------------------------ */
+
+/* Scales by factor (> 0), turns counter-clockwise by turn_deg, mirrors left to right if asked,
+ * and moves the art's box back to the origin. Orientation stays ink-left. */
+nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
+                           nw_error *error);
+
+/* The pieces of a drawing, for --keep and --drop, with nw_pieces_guess applied. */
+nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
+                            nw_error *error);
+
+/* Removes the pieces that are not kept and moves the art's box back to the origin. */
+nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

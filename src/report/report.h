@@ -1,0 +1,54 @@
+/*
+ * report: spots and outlines -> files. Every writer builds its text in memory; nothing here opens
+ * a file.
+ */
+#ifndef NARROWS_REPORT_H
+#define NARROWS_REPORT_H
+
+#include <base/base.h>
+#include <fit/fit.h>
+#include <outline/outline.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* One named group of paths in a written drawing. */
+typedef struct {
+    const char *name; /* DXF layer and SVG group id: letters, digits, '-' */
+    const nw_drawing *drawing;
+    const char *colour; /* CSS colour of the line or area; NULL: black */
+    bool filled;        /* filled shapes, else lines */
+} nw_layer;
+
+/* The drawing as SVG 1.1: width and height in mm, one path per piece, curves kept, y down as SVG
+ * has it. title is the document's title, in any UTF-8. */
+nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
+                       nw_error *error);
+
+/* The same as ASCII DXF (AC1015), millimetres, y up: closed polylines whose bulges hold the arcs;
+ * curves become arcs within 0.005 mm. */
+nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error);
+
+/* What a report says about where the drawing came from. */
+typedef struct {
+    const char *art; /* the file's name as given */
+    const nw_drawing *drawing;
+    const nw_fit *fit;
+    bool neck_from_stock;     /* the least neck is the stock's thickness */
+    const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
+    size_t note_count;
+} nw_report;
+
+nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
+nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
+nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
+
+/* The table for standard output, at most 80 columns; with ANSI colour if asked. */
+nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

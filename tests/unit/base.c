@@ -1,0 +1,137 @@
+/* Numbers, lengths and text are the same in every locale; files appear whole or not at all. */
+#include <base/base.h>
+
+#include <check.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static void expect_length(const char *text, double mm)
+{
+    double got;
+    nw_error error;
+    ck_assert_msg(nw_length_read(text, &got, &error) == NW_OK, "%s: %s", text, error.message);
+    ck_assert_double_eq_tol(got, mm, 1e-12);
+}
+
+START_TEST(lengths_take_units)
+{
+    expect_length("120", 120);
+    expect_length("120mm", 120);
+    expect_length(" 12 cm", 120);
+    expect_length("4.5in", 114.3);
+    /* 1 in = 25.4 mm exactly: yard and pound agreement, NBS Circular 572 addendum. */
+    expect_length("1/16in", 1.5875);
+    expect_length("1 1/2in", 38.1);
+    expect_length("1-1/2in", 38.1);
+    expect_length(".5", 0.5);
+    expect_length("1e1", 10);
+}
+END_TEST
+
+START_TEST(nonsense_lengths_are_refused)
+{
+    const char *wrong[] = {"",     "mm",  "12 furlong", "1/0in", "nan", "inf", "1e999", "1/",
+                           "1//2", "12x", "0x10",       "1e7",   "-",   ".",   "1 2"};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        double mm;
+        nw_error error;
+        ck_assert_msg(nw_length_read(wrong[i], &mm, &error) == NW_BAD_REQUEST, "%s", wrong[i]);
+        ck_assert_uint_gt(strlen(error.message), 10);
+    }
+}
+END_TEST
+
+static void expect_number(double value, int decimals, const char *expected)
+{
+    nw_text text = {0};
+    nw_text_number(&text, value, decimals);
+    ck_assert_str_eq(text.data, expected);
+    nw_text_free(&text);
+}
+
+START_TEST(numbers_are_written_short)
+{
+    expect_number(0.1, 4, "0.1");
+    expect_number(-0.00001, 4, "0");
+    expect_number(1.99999, 4, "2");
+    expect_number(-12.3456, 3, "-12.346");
+    expect_number(1e11, 0, "100000000000");
+    expect_number(0.0 / 0.0, 3, "0");
+}
+END_TEST
+
+START_TEST(numbers_read_as_strtod_reads_them)
+{
+    const char *texts[] = {"3.14159265358979",
+                           "-1e-7",
+                           "123456789012345678901234567890",
+                           "2.5E3",
+                           ".25",
+                           "0.000000000000000000000012345"};
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        double value;
+        const char *end;
+        ck_assert(nw_number_read(texts[i], &value, &end));
+        ck_assert_uint_eq((size_t)*end, 0);
+        double expected = strtod(texts[i], NULL);
+        ck_assert_double_eq_tol(value / expected, 1, 1e-15);
+    }
+}
+END_TEST
+
+START_TEST(text_is_escaped)
+{
+    nw_text text = {0};
+    nw_text_escaped(&text, "a<b>&\"c'\x01\xff ü");
+    ck_assert_str_eq(text.data, "a&lt;b&gt;&amp;&quot;c&#39;\xef\xbf\xbd\xef\xbf\xbd ü");
+    nw_text_free(&text);
+}
+END_TEST
+
+START_TEST(files_are_all_or_nothing)
+{
+    char folder[] = "/tmp/narrows-test-XXXXXX";
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    char path[64], blocked[64];
+    snprintf(path, sizeof path, "%s/a.txt", folder);
+    snprintf(blocked, sizeof blocked, "%s/b.txt", folder);
+    ck_assert_int_eq(mkdir(blocked, 0777), 0);
+
+    nw_file files[] = {{"a.txt", "one", 3}, {"b.txt", "two", 3}};
+    nw_error error;
+    ck_assert_int_eq(nw_files_write(folder, files, 2, &error), NW_CANNOT_WRITE);
+    ck_assert_int_ne(access(path, F_OK), 0);
+
+    ck_assert_int_eq(rmdir(blocked), 0);
+    ck_assert_int_eq(nw_files_write(folder, files, 2, &error), NW_OK);
+    nw_bytes bytes;
+    ck_assert_int_eq(nw_file_read(path, 100, &bytes, &error), NW_OK);
+    ck_assert_uint_eq(bytes.length, 3);
+    nw_bytes_free(&bytes);
+    ck_assert_int_eq(nw_file_read(path, 2, &bytes, &error), NW_BAD_INPUT);
+    unlink(path);
+    unlink(blocked);
+    ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("base");
+    TCase *tests = tcase_create("base");
+    tcase_add_test(tests, lengths_take_units);
+    tcase_add_test(tests, nonsense_lengths_are_refused);
+    tcase_add_test(tests, numbers_are_written_short);
+    tcase_add_test(tests, numbers_read_as_strtod_reads_them);
+    tcase_add_test(tests, text_is_escaped);
+    tcase_add_test(tests, files_are_all_or_nothing);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? 1 : 0;
+}
