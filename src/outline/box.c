@@ -1,0 +1,107 @@
+/*
+ * box: the exact bounding boxes of paths: the ends of every step, the places where a cubic's
+ * derivative (a quadratic in t) is zero, and the quarter points that an arc passes.
+ */
+#include "outline_internal.h"
+
+#include <math.h>
+
+static const double FULL_TURN = 6.283185307179586;
+
+static void box_take(nw_box *box, nw_point p)
+{
+    box->min.x = fmin(box->min.x, p.x);
+    box->min.y = fmin(box->min.y, p.y);
+    box->max.x = fmax(box->max.x, p.x);
+    box->max.y = fmax(box->max.y, p.y);
+}
+
+nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t)
+{
+    double s = 1 - t;
+    double w0 = s * s * s, w1 = 3 * s * s * t, w2 = 3 * s * t * t, w3 = t * t * t;
+    return (nw_point){w0 * from.x + w1 * a.x + w2 * b.x + w3 * to.x,
+                      w0 * from.y + w1 * a.y + w2 * b.y + w3 * to.y};
+}
+
+static void take_at(nw_box *box, nw_point from, const nw_step *step, double t)
+{
+    if (t > 0 && t < 1) {
+        box_take(box, curve_at(from, step->a, step->b, step->to, t));
+    }
+}
+
+/* The curve where one of its coordinates, with control values p0 to p3, turns back. */
+static void take_extremes(nw_box *box, nw_point from, const nw_step *step, const double p[4])
+{
+    double c = p[1] - p[0], b = 2 * (p[2] - 2 * p[1] + p[0]), a = p[3] - p[0] + 3 * (p[1] - p[2]);
+    double root = b * b - 4 * a * c;
+    if (root < 0) {
+        return;
+    }
+    /* The form that loses no digits when a is small. */
+    double q = -(b + copysign(sqrt(root), b)) / 2;
+    if (a != 0) {
+        take_at(box, from, step, q / a);
+    }
+    if (q != 0) {
+        take_at(box, from, step, c / q);
+    }
+}
+
+double arc_sweep(nw_point from, const nw_step *step)
+{
+    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
+    double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
+    double sweep = step->clockwise ? begin - end : end - begin;
+    if (sweep <= 0) {
+        sweep += FULL_TURN; /* an arc that ends where it began is a whole circle */
+    }
+    return step->clockwise ? -sweep : sweep;
+}
+
+static void take_arc(nw_box *box, nw_point from, const nw_step *step)
+{
+    double sweep = arc_sweep(from, step);
+    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
+    double low = sweep < 0 ? begin + sweep : begin, high = low + fabs(sweep);
+    double radius = hypot(from.x - step->a.x, from.y - step->a.y);
+    for (double k = ceil(low / (FULL_TURN / 4)); k * (FULL_TURN / 4) < high; k++) {
+        double angle = k * (FULL_TURN / 4);
+        box_take(box, (nw_point){step->a.x + radius * cos(angle), step->a.y + radius * sin(angle)});
+    }
+}
+
+static void take_path(nw_box *box, const nw_path *path)
+{
+    box_take(box, path->start);
+    for (size_t i = 0; i < path->count; i++) {
+        const nw_step *step = &path->steps[i];
+        nw_point from = path_from(path, i);
+        box_take(box, step->to);
+        if (step->kind == NW_CURVE) {
+            take_extremes(box, from, step, (double[]){from.x, step->a.x, step->b.x, step->to.x});
+            take_extremes(box, from, step, (double[]){from.y, step->a.y, step->b.y, step->to.y});
+        } else if (step->kind == NW_ARC) {
+            take_arc(box, from, step);
+        }
+    }
+}
+
+static const nw_box NOTHING = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+
+nw_box path_box(const nw_path *path)
+{
+    nw_box box = NOTHING;
+    take_path(&box, path);
+    return box;
+}
+
+nw_box nw_drawing_box(const nw_drawing *drawing)
+{
+    nw_box box = NOTHING;
+    for (size_t i = 0; i < drawing->count; i++) {
+        take_path(&box, &drawing->paths[i]);
+    }
+    return drawing->count ? box : (nw_box){{0, 0}, {0, 0}};
+}

@@ -1,0 +1,53 @@
+/* What the files of this folder share; nothing outside it includes this. */
+#ifndef NARROWS_OUTLINE_INTERNAL_H
+#define NARROWS_OUTLINE_INTERNAL_H
+
+#include <outline/outline.h>
+
+/* Points nearer to each other than this are one: the fit's own limit. */
+#define SAME_MM 1e-6
+
+/* ---- paths (path.c, box.c) ----------------------------------------------------------------- */
+
+/* Where step index of the path begins. */
+nw_point path_from(const nw_path *path, size_t index);
+
+/* Turns the direction of travel round; the outline itself stays. */
+void path_reverse(nw_path *path);
+
+/* Place of a cubic Bézier at t, 0 to 1. */
+nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t);
+
+/* The angle that an arc turns through, counter-clockwise positive; a whole turn where it ends where
+ * it began. */
+double arc_sweep(nw_point from, const nw_step *step);
+
+/* Area that a closed path encloses, exact for lines, curves and arcs; negative when clockwise. */
+double path_area(const nw_path *path);
+
+nw_box path_box(const nw_path *path);
+
+/* Sets piece and hole of every path from which lies in which, orients them ink-left, and puts
+ * paths of one piece together, outer outline first, pieces by area, largest first. Paths must not
+ * cross. */
+nw_status drawing_nest(nw_drawing *drawing, nw_error *error);
+
+/* Moves the art's box to the origin and sets the drawing's size. */
+void drawing_settle(nw_drawing *drawing);
+
+/* ---- regions (region.c, crossing.c) -------------------------------------------------------- */
+
+/* Adds an empty ring of the piece; points then go to it one by one. False: out of memory. */
+typedef struct {
+    nw_region region;
+    size_t point_count, point_capacity, start_capacity, piece_capacity;
+} region_builder;
+
+bool region_begin_ring(region_builder *builder, size_t piece);
+bool region_add_point(region_builder *builder, nw_point point);
+
+/* Closes the last ring: drops points nearer than SAME_MM to the one before, and the whole ring
+ * when fewer than three remain. */
+void region_end_ring(region_builder *builder);
+
+#endif

@@ -1,0 +1,214 @@
+/* Paths, their boxes and areas, and drawings turned, mirrored and scaled. */
+#include <outline/outline_internal.h>
+
+#include <check.h>
+#include <math.h>
+#include <string.h>
+
+#define PI 3.141592653589793
+
+static nw_path ring_of_arcs(nw_point centre, double radius, bool clockwise)
+{
+    nw_path path = {.start = {centre.x + radius, centre.y}, .closed = true, .hole = clockwise};
+    nw_point left = {centre.x - radius, centre.y};
+    ck_assert(nw_path_arc(&path, centre, left, clockwise));
+    ck_assert(nw_path_arc(&path, centre, path.start, clockwise));
+    return path;
+}
+
+/* A leaf of one line and one curve, not symmetric. */
+static nw_path leaf(void)
+{
+    nw_path path = {.start = {1, 2}, .closed = true};
+    ck_assert(nw_path_line(&path, (nw_point){4, 2}));
+    ck_assert(nw_path_curve(&path, (nw_point){5, 6}, (nw_point){0, 5}, (nw_point){1, 2}));
+    return path;
+}
+
+static nw_drawing ring_and_leaf(void)
+{
+    nw_drawing drawing = {0};
+    nw_path paths[] = {ring_of_arcs((nw_point){10, 10}, 6, false),
+                       ring_of_arcs((nw_point){10, 10}, 4, true), leaf()};
+    for (size_t i = 0; i < 3; i++) {
+        ck_assert(nw_drawing_add(&drawing, &paths[i]));
+    }
+    return drawing;
+}
+
+static double drawing_area(const nw_drawing *drawing)
+{
+    double area = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        area += path_area(&drawing->paths[i]);
+    }
+    return area;
+}
+
+START_TEST(areas_are_exact)
+{
+    nw_drawing drawing = ring_and_leaf();
+    /* Ring 12/8: 62.83 (Machinery's Handbook, 31st ed., p. 79). */
+    ck_assert_double_eq_tol(path_area(&drawing.paths[0]) + path_area(&drawing.paths[1]), 20 * PI,
+                            1e-9);
+    /* The leaf's area against a fine polygon. */
+    double twice = 0;
+    nw_point last = {4, 2};
+    for (int i = 1; i <= 100000; i++) {
+        nw_point p = curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
+                              (nw_point){1, 2}, i / 100000.0);
+        twice += (last.x - 1) * (p.y - 2) - (last.y - 2) * (p.x - 1);
+        last = p;
+    }
+    ck_assert_double_eq_tol(path_area(&drawing.paths[2]), twice / 2, 1e-8);
+    nw_drawing_free(&drawing);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(boxes_hold_curves_and_arcs)
+{
+    nw_path path = leaf();
+    nw_box box = path_box(&path);
+    nw_point low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
+    for (int i = 0; i <= 100000; i++) {
+        nw_point p = curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
+                              (nw_point){1, 2}, i / 100000.0);
+        low = (nw_point){fmin(low.x, p.x), fmin(low.y, p.y)};
+        high = (nw_point){fmax(high.x, p.x), fmax(high.y, p.y)};
+    }
+    ck_assert_double_eq_tol(box.min.x, low.x, 1e-8);
+    ck_assert_double_eq_tol(box.min.y, low.y, 1e-8);
+    ck_assert_double_eq_tol(box.max.x, high.x, 1e-8);
+    ck_assert_double_eq_tol(box.max.y, high.y, 1e-8);
+    nw_path_free(&path);
+
+    nw_path arc = {.start = {0, 5}};
+    ck_assert(nw_path_arc(&arc, (nw_point){0, 0}, (nw_point){4, -3}, true));
+    box = path_box(&arc);
+    ck_assert_double_eq_tol(box.min.x, 0, 1e-12);
+    ck_assert_double_eq_tol(box.max.x, 5, 1e-12);
+    ck_assert_double_eq_tol(box.min.y, -3, 1e-12);
+    ck_assert_double_eq_tol(box.max.y, 5, 1e-12);
+    nw_path_free(&arc);
+}
+END_TEST
+
+START_TEST(placing_keeps_shape_and_sense)
+{
+    const double turns[] = {0, 90, -90, 180, 33, 400};
+    for (size_t i = 0; i < sizeof turns / sizeof *turns; i++) {
+        for (int mirror = 0; mirror < 2; mirror++) {
+            nw_drawing drawing = ring_and_leaf();
+            double area = drawing_area(&drawing);
+            ck_assert_int_eq(nw_drawing_place(&drawing, 2, turns[i], mirror, NULL), NW_OK);
+            ck_assert_double_eq_tol(drawing_area(&drawing), 4 * area, 1e-9);
+            ck_assert_double_lt(path_area(&drawing.paths[1]), 0);
+            nw_box box = nw_drawing_box(&drawing);
+            ck_assert_double_eq_tol(box.min.x, 0, 1e-9);
+            ck_assert_double_eq_tol(box.min.y, 0, 1e-9);
+            ck_assert_double_eq_tol(box.max.x, drawing.width, 1e-9);
+            ck_assert_double_eq_tol(box.max.y, drawing.height, 1e-9);
+            const nw_path *path = &drawing.paths[2];
+            ck_assert_double_eq_tol(path->steps[path->count - 1].to.x, path->start.x, 1e-12);
+            nw_drawing_free(&drawing);
+        }
+    }
+}
+END_TEST
+
+START_TEST(quarter_turns_and_mirrors_go_the_right_way)
+{
+    nw_drawing drawing = {0};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    ck_assert(nw_path_line(&path, (nw_point){4, 0}));
+    ck_assert(nw_path_line(&path, (nw_point){4, 1}));
+    ck_assert(nw_path_line(&path, (nw_point){0, 0}));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    ck_assert_int_eq(nw_drawing_place(&drawing, 1, 90, false, NULL), NW_OK);
+    /* Counter-clockwise: what pointed right points up now. */
+    ck_assert_double_eq(drawing.paths[0].start.x, 1);
+    ck_assert_double_eq(drawing.paths[0].start.y, 0);
+    ck_assert_double_eq(drawing.paths[0].steps[0].to.x, 1);
+    ck_assert_double_eq(drawing.paths[0].steps[0].to.y, 4);
+    ck_assert_int_eq(nw_drawing_place(&drawing, 1, 0, true, NULL), NW_OK);
+    ck_assert_double_eq(drawing.paths[0].start.x, 0);
+    ck_assert_double_gt(path_area(&drawing.paths[0]), 0);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(bad_sizes_are_refused)
+{
+    nw_drawing drawing = ring_and_leaf();
+    const double factors[] = {0, -1, NAN, INFINITY, 1e30};
+    for (size_t i = 0; i < sizeof factors / sizeof *factors; i++) {
+        nw_error error;
+        ck_assert_int_eq(nw_drawing_place(&drawing, factors[i], 0, false, &error), NW_BAD_REQUEST);
+        ck_assert_uint_gt(strlen(error.message), 10);
+    }
+    ck_assert_int_eq(nw_drawing_place(&drawing, 1, NAN, false, NULL), NW_BAD_REQUEST);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(copies_are_independent)
+{
+    nw_drawing drawing = ring_and_leaf(), copy;
+    ck_assert_int_eq(nw_drawing_copy(&drawing, &copy, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_place(&copy, 3, 10, true, NULL), NW_OK);
+    nw_drawing fresh = ring_and_leaf();
+    ck_assert_double_eq(drawing_area(&drawing), drawing_area(&fresh));
+    nw_drawing_free(&drawing);
+    nw_drawing_free(&fresh);
+    ck_assert_uint_eq(copy.count, 3);
+    nw_drawing_free(&copy);
+}
+END_TEST
+
+static void add_ring(region_builder *builder, size_t piece, const double (*points)[2], size_t count)
+{
+    ck_assert(region_begin_ring(builder, piece));
+    for (size_t i = 0; i < count; i++) {
+        ck_assert(region_add_point(builder, (nw_point){points[i][0], points[i][1]}));
+    }
+    region_end_ring(builder);
+}
+
+START_TEST(regions_drop_repeated_points_and_empty_rings)
+{
+    region_builder builder = {0};
+    add_ring(&builder, 0, (double[][2]){{0, 0}, {1e-8, 0}, {2, 0}, {0, 2}, {0, 1e-8}}, 5);
+    add_ring(&builder, 1, (double[][2]){{5, 5}, {6, 6}, {5, 5 + 1e-9}}, 3);
+    add_ring(&builder, 2, (double[][2]){{5, 5}, {6, 5}, {5, 6}}, 3);
+    nw_region *region = &builder.region;
+    ck_assert_uint_eq(region->count, 2);
+    ck_assert_uint_eq(region->starts[0], 0);
+    ck_assert_uint_eq(region->starts[1], 3);
+    ck_assert_uint_eq(region->starts[2], 6);
+    ck_assert_uint_eq(region->pieces[1], 2);
+    ck_assert_double_eq_tol(nw_region_area(region), 2.5, 1e-12);
+    nw_region_free(region);
+    nw_region_free(region);
+    nw_region_free(NULL);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("outline_path");
+    TCase *tests = tcase_create("outline_path");
+    tcase_add_test(tests, areas_are_exact);
+    tcase_add_test(tests, boxes_hold_curves_and_arcs);
+    tcase_add_test(tests, placing_keeps_shape_and_sense);
+    tcase_add_test(tests, quarter_turns_and_mirrors_go_the_right_way);
+    tcase_add_test(tests, bad_sizes_are_refused);
+    tcase_add_test(tests, copies_are_independent);
+    tcase_add_test(tests, regions_drop_repeated_points_and_empty_rings);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? 1 : 0;
+}
