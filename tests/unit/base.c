@@ -1,7 +1,7 @@
 /* Numbers, lengths and text are the same in every locale; files appear whole or not at all. */
 #include <base/base.h>
 
-#include <check.h>
+#include "../tests.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -120,18 +120,8 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("base");
-    TCase *tests = tcase_create("base");
-    tcase_add_test(tests, lengths_take_units);
-    tcase_add_test(tests, nonsense_lengths_are_refused);
-    tcase_add_test(tests, numbers_are_written_short);
-    tcase_add_test(tests, numbers_read_as_strtod_reads_them);
-    tcase_add_test(tests, text_is_escaped);
-    tcase_add_test(tests, files_are_all_or_nothing);
-    suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    const TTest *const tests[] = {lengths_take_units,        nonsense_lengths_are_refused,
+                                  numbers_are_written_short, numbers_read_as_strtod_reads_them,
+                                  text_is_escaped,           files_are_all_or_nothing};
+    return TESTS_RUN("base", tests);
 }
