@@ -92,6 +92,40 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
                      nw_error *error);
 void nw_fit_free(nw_fit *fit);
 
+/* ---- bits and racks ------------------------------------------------------------------------ */
+
+typedef enum { NW_STRAIGHT, NW_TAPERED, NW_VEE } nw_bit_shape;
+
+typedef struct {
+    char name[48];
+    nw_bit_shape shape;
+    double diameter;  /* measured, at the widest, mm */
+    double flute;     /* cutting length, mm; NW_NONE: not known */
+    double tip;       /* tapered and V: diameter of the tip, mm; else 0 */
+    double angle_deg; /* tapered and V: included angle; else 0 */
+    double feed;      /* mm per minute; NW_NONE: not known */
+} nw_bit;
+
+typedef struct {
+    nw_bit *bits; /* as listed; names are unique */
+    size_t count, capacity;
+} nw_rack;
+
+/* Reads a rack from plain text, one bit a line, '#' starting a comment:
+ *     name, diameter [, flutes LENGTH] [, tip LENGTH, angle DEGREES] [, feed MM-PER-MINUTE]
+ * A bit with an angle is tapered, with a tip of 0 or none stated a V bit. file names the source in
+ * messages, which tell the line. At most 1000 bits. */
+nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rack *rack,
+                       nw_error *error);
+
+/* The built-in rack: common inch and metric sizes (fractions of an inch; GB/T 1112.1-1997). */
+nw_status nw_rack_common(nw_rack *rack, nw_error *error);
+void nw_rack_free(nw_rack *rack);
+
+/* The diameter that counts: at the stock's top face when the tip just goes through. stock of 0
+ * (not known) gives a straight bit's diameter, and a tapered or V bit's tip. */
+double nw_bit_at_top(const nw_bit *bit, double stock);
+
 #ifdef __cplusplus
 }
 #endif
