@@ -1,0 +1,108 @@
+/*
+ * parts: what the writers share. Internal to report; nothing outside the folder includes it.
+ */
+#ifndef NARROWS_REPORT_PARTS_H
+#define NARROWS_REPORT_PARTS_H
+
+#include <report/report.h>
+
+/* ---- paths (path.c) ---------------------------------------------------------------------- */
+
+/* Where a written drawing's millimetres lie: x to the right of left, y down from top. */
+typedef struct {
+    double left, top;
+} report_frame;
+
+/* How far an arc step turns from `from` to its end, radians, counter-clockwise positive; a step
+ * that ends where it began is a full turn. */
+double report_arc_turn(nw_point from, const nw_step *step);
+
+/* The point of an arc step after the fraction t of its turn. */
+nw_point report_arc_point(nw_point from, const nw_step *step, double t);
+
+/* Paths [first, first + count) of the drawing as the value of an SVG "d" attribute. */
+void report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
+                      report_frame frame);
+
+/* The number of paths from first on that belong to one piece and are alike open or closed. */
+size_t report_piece_length(const nw_drawing *drawing, size_t first);
+
+/* False when a coordinate is not finite or beyond ±1e6 mm. */
+bool report_drawing_sound(const nw_drawing *drawing);
+
+/* The box of all layers that have paths; false when there is none. */
+bool report_layers_box(const nw_layer *layers, size_t count, nw_box *box);
+
+#define REPORT_LAYERS_MOST 128
+
+/* Checks names and numbers of the layers before anything is written. */
+nw_status report_layers_check(const nw_layer *layers, size_t count, nw_error *error);
+
+/* The head of an SVG 1.1 document whose user unit is a millimetre (svg.c). */
+void report_svg_open(nw_text *svg, double width, double height);
+
+/* ---- curves as arcs (biarc.c) ------------------------------------------------------------ */
+
+/* A vertex of a polyline; bulge is the tangent of a quarter of the angle that the arc to the next
+ * vertex turns, counter-clockwise positive, 0 for a straight line. */
+typedef struct {
+    nw_point at;
+    double bulge;
+} report_vertex;
+
+typedef struct {
+    report_vertex *items;
+    size_t count, capacity;
+} report_polyline;
+
+/* The path as lines and arcs that stay within tolerance of its curves. A closed path does not
+ * repeat its first vertex. False when memory runs out. The caller frees items. */
+bool report_polyline_make(const nw_path *path, double tolerance, report_polyline *polyline);
+
+/* ---- DXF frame (dxf_tables.c) ------------------------------------------------------------ */
+
+/* Everything of the file before the entities, for these layers and this box. */
+void report_dxf_head(nw_text *dxf, const nw_layer *layers, size_t count, nw_box box);
+/* Everything after them. */
+void report_dxf_tail(nw_text *dxf);
+
+/* The first handle that entities may use, and the block record that owns them. */
+#define REPORT_DXF_FIRST_HANDLE 0x100
+#define REPORT_DXF_MODEL "1F"
+
+/* ---- words (words.c) --------------------------------------------------------------------- */
+
+/* One line of text, well-formed and without control characters, for a terminal or a drawing. */
+void report_line(nw_text *text, const char *string);
+
+/* A length for readers: 2 decimals, rounded to nearest; a bit's: up to 4 decimals. */
+void report_length(nw_text *text, double mm);
+void report_bit(nw_text *text, double mm);
+/* How much to widen: 2 decimals, rounded up, so that it is never too little. */
+void report_widen(nw_text *text, double mm);
+
+/* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
+void report_verdict(nw_text *text, const nw_report *report);
+/* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
+void report_subject(nw_text *text, const nw_report *report);
+/* What is counted but not listed: corners, lifts, area; "" when there is nothing to say. */
+void report_counts(nw_text *text, const nw_report *report);
+/* What is wrong with the result itself; "" when nothing is. */
+void report_doubts(nw_text *text, const nw_report *report);
+/* The caution, once. */
+const char *report_caution(void);
+
+/* The places in the text where lines no wider than `width` end; measure gives the width of bytes.
+ * Calls line for each. */
+typedef double (*report_measure)(const char *text, size_t length, void *context);
+typedef void (*report_take_line)(const char *text, size_t length, void *context);
+void report_wrap(const char *text, double width, report_measure measure, report_take_line line,
+                 void *context);
+
+/* Refuses a report that lacks a part or holds numbers that are not finite. */
+nw_status report_check(const nw_report *report, nw_error *error);
+
+/* NW_OK, or NW_NO_MEMORY with the text freed when building it failed. */
+nw_status report_finish(nw_text *text, const char *what, nw_error *error);
+
+#endif

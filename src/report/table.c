@@ -1,0 +1,127 @@
+/*
+ * table: the result for standard output, at most 80 columns, verdict first and worst spot first.
+ * With colour only the verdict and the column of forms carry it; no meaning hangs on it.
+ */
+#include <report/parts.h>
+
+#include <string.h>
+
+#define COLUMNS 80
+#define ROWS_MOST 20
+#define BOLD "\x1b[1m"
+#define PLAIN "\x1b[0m"
+
+typedef struct {
+    nw_text *text;
+    const char *style; /* escape before each line, "" for none */
+} printer;
+
+/* Columns a terminal takes: one for each character, two for the wide ones from CJK on. */
+static double columns(const char *text, size_t length, void *context)
+{
+    (void)context;
+    double count = 0;
+    for (size_t i = 0; i < length; i++) {
+        unsigned char c = (unsigned char)text[i];
+        count += c < 0x80 || (c & 0xc0) == 0xc0;
+        count += c >= 0xe3; /* U+3000 and beyond */
+    }
+    return count;
+}
+
+static void print_line(const char *line, size_t length, void *context)
+{
+    printer *p = context;
+    nw_text_add(p->text, p->style);
+    nw_text_add_bytes(p->text, line, length);
+    nw_text_add(p->text, *p->style ? PLAIN "\n" : "\n");
+}
+
+static void print_wrapped(nw_text *text, const char *paragraph, const char *style)
+{
+    printer p = {text, style};
+    report_wrap(paragraph, COLUMNS, columns, print_line, &p);
+}
+
+/* Wraps and frees what was composed. */
+static void print_composed(nw_text *text, nw_text *composed, const char *style)
+{
+    text->failed = text->failed || composed->failed;
+    if (composed->data) {
+        print_wrapped(text, composed->data, style);
+    }
+    nw_text_free(composed);
+}
+
+typedef void (*number_writer)(nw_text *text, double mm);
+
+/* value right-aligned in `width` columns, "-" where it does not apply. */
+static void print_cell(nw_text *text, double value, bool known, int width, number_writer writer)
+{
+    nw_text cell = {0};
+    if (known) {
+        writer(&cell, value);
+    } else {
+        nw_text_add(&cell, "-");
+    }
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+static void print_spot(nw_text *text, const nw_spot *spot, size_t id)
+{
+    nw_text_format(text, "%5zu  %-5s %-6s", id, nw_side_name(spot->side),
+                   nw_form_name(spot->form));
+    print_cell(text, spot->at.x, true, 9, report_length);
+    nw_text_add(text, ",");
+    print_cell(text, spot->at.y, true, 9, report_length);
+    print_cell(text, spot->width, spot->width >= 0, 10, report_length);
+    print_cell(text, spot->depth, spot->depth >= 0, 10, report_length);
+    print_cell(text, spot->widen, spot->widen >= 0, 10, report_widen);
+    nw_text_add(text, "\n");
+}
+
+static void print_spots(nw_text *text, const nw_fit *fit, bool colour)
+{
+    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s%10s%10s\n", "id", "side", "form", "x, y", "width",
+                   "depth", "widen");
+    for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
+        nw_text_add(text, colour && i == 0 ? BOLD : "");
+        print_spot(text, &fit->spots[i], i + 1);
+        nw_text_add(text, colour && i == 0 ? PLAIN : "");
+    }
+    if (fit->spot_count > ROWS_MOST) {
+        nw_text_format(text, "%5s  and %zu more in spots.csv\n", "", fit->spot_count - ROWS_MOST);
+    }
+    nw_text_add(text, "Millimetres; x, y from the art's lower left corner; worst first.\n");
+}
+
+nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error)
+{
+    *table = (nw_text){0};
+    nw_status status = report_check(report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    const char *verdict_style = report->fit->fits ? "\x1b[1;32m" : "\x1b[1;31m";
+    nw_text words = {0};
+    report_verdict(&words, report);
+    print_composed(table, &words, colour ? verdict_style : "");
+    report_subject(&words, report);
+    print_composed(table, &words, "");
+    for (size_t i = 0; i < report->note_count; i++) {
+        report_line(&words, report->notes[i]);
+        print_composed(table, &words, "");
+    }
+    report_doubts(&words, report);
+    print_composed(table, &words, colour ? "\x1b[1;31m" : "");
+    if (report->fit->spot_count) {
+        print_spots(table, report->fit, colour);
+    }
+    nw_text_add(table, "\n");
+    report_counts(&words, report);
+    print_composed(table, &words, "");
+    print_wrapped(table, report_caution(), "");
+    return report_finish(table, "the table", error);
+}
