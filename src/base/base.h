@@ -109,6 +109,9 @@ void nw_text_number(nw_text *text, double value, int decimals);
 /* As nw_text_number, but with exactly `decimals` places: for columns. */
 void nw_text_fixed(nw_text *text, double value, int decimals);
 
+/* string with control characters that XML forbids and malformed UTF-8 turned into U+FFFD. */
+void nw_text_clean(nw_text *text, const char *string);
+
 /* string with & < > " ' escaped for XML and HTML text and attributes; control characters that XML
  * forbids and malformed UTF-8 become U+FFFD. */
 void nw_text_escaped(nw_text *text, const char *string);

@@ -130,34 +130,45 @@ static size_t utf8_length(const unsigned char *s)
     return overlong || excluded || code > 0x10ffff ? 0 : length;
 }
 
-void nw_text_escaped(nw_text *text, const char *string)
+static const char *entity(unsigned char c)
+{
+    switch (c) {
+    case '&':
+        return "&amp;";
+    case '<':
+        return "&lt;";
+    case '>':
+        return "&gt;";
+    case '"':
+        return "&quot;";
+    case '\'':
+        return "&#39;";
+    default:
+        return NULL;
+    }
+}
+
+static void add_clean(nw_text *text, const char *string, bool escape)
 {
     const unsigned char *s = (const unsigned char *)string;
     while (*s) {
         size_t length = utf8_length(s);
-        switch (length ? *s : 0) {
-        case 0:
-            nw_text_add(text, "\xef\xbf\xbd");
-            length = 1;
-            break;
-        case '&':
-            nw_text_add(text, "&amp;");
-            break;
-        case '<':
-            nw_text_add(text, "&lt;");
-            break;
-        case '>':
-            nw_text_add(text, "&gt;");
-            break;
-        case '"':
-            nw_text_add(text, "&quot;");
-            break;
-        case '\'':
-            nw_text_add(text, "&#39;");
-            break;
-        default:
+        const char *instead = !length ? "\xef\xbf\xbd" : escape ? entity(*s) : NULL;
+        if (instead) {
+            nw_text_add(text, instead);
+        } else {
             nw_text_add_bytes(text, (const char *)s, length);
         }
-        s += length;
+        s += length ? length : 1;
     }
+}
+
+void nw_text_clean(nw_text *text, const char *string)
+{
+    add_clean(text, string, false);
+}
+
+void nw_text_escaped(nw_text *text, const char *string)
+{
+    add_clean(text, string, true);
 }

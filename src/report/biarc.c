@@ -12,13 +12,13 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SAMPLES 16          /* places a curve is compared at; its error is smooth between them */
-#define SAMPLE_MARGIN 0.9   /* of the tolerance, for what lies between the samples */
+#define SAMPLES 16        /* places a curve is compared at; its error is smooth between them */
+#define SAMPLE_MARGIN 0.9 /* of the tolerance, for what lies between the samples */
 #define HALVINGS_MOST 16
-#define STRAIGHT_MM 1e-4    /* a curve this near its chord is a line */
-#define BULGE_MOST 0.5      /* arcs of a biarc turn less than about 106 degrees */
+#define STRAIGHT_MM 1e-4 /* a curve this near its chord is a line */
+#define BULGE_MOST 0.5   /* arcs of a biarc turn less than about 106 degrees */
 #define TURN_HALF 3.14159265358979323846
-#define SAME_PLACE_MM 5e-7  /* equal once written with six decimals */
+#define SAME_PLACE_MM 5e-7 /* equal once written with six decimals */
 
 typedef struct {
     nw_point p[4];
@@ -184,8 +184,7 @@ static bool add_curve(report_polyline *polyline, const cubic *curve, double tole
     }
     if (biarc(curve, &joint, bulge) &&
         near_enough(curve, joint, bulge, SAMPLE_MARGIN * tolerance)) {
-        return add_vertex(polyline, curve->p[0], bulge[0]) &&
-               add_vertex(polyline, joint, bulge[1]);
+        return add_vertex(polyline, curve->p[0], bulge[0]) && add_vertex(polyline, joint, bulge[1]);
     }
     cubic left, right;
     halve(curve, &left, &right);

@@ -10,7 +10,7 @@
 #include <string.h>
 
 #define FIRST_LAYER_HANDLE 0x40 /* REPORT_LAYERS_MOST of them */
-#define HANDLE_SEED "7FFFFFF" /* above every handle that an entity can get */
+#define HANDLE_SEED "7FFFFFF"   /* above every handle that an entity can get */
 
 static void add_corner(nw_text *dxf, const char *name, nw_point at)
 {
@@ -41,24 +41,22 @@ static void add_header(nw_text *dxf, nw_box box)
 
 static void open_table(nw_text *dxf, const char *name, const char *handle, size_t records)
 {
-    nw_text_format(dxf,
-                   "  0\nTABLE\n  2\n%s\n  5\n%s\n330\n0\n100\nAcDbSymbolTable\n 70\n%zu\n", name,
-                   handle, records);
+    nw_text_format(dxf, "  0\nTABLE\n  2\n%s\n  5\n%s\n330\n0\n100\nAcDbSymbolTable\n 70\n%zu\n",
+                   name, handle, records);
 }
 
 static void open_record(nw_text *dxf, const char *type, const char *handle, const char *owner,
                         const char *kind, const char *name)
 {
-    nw_text_format(dxf,
-                   "  0\n%s\n%s\n%s\n330\n%s\n100\nAcDbSymbolTableRecord\n100\n%s\n  2\n%s\n", type,
-                   strcmp(type, "DIMSTYLE") ? "  5" : "105", handle, owner, kind, name);
+    nw_text_format(dxf, "  0\n%s\n%s\n%s\n330\n%s\n100\nAcDbSymbolTableRecord\n100\n%s\n  2\n%s\n",
+                   type, strcmp(type, "DIMSTYLE") ? "  5" : "105", handle, owner, kind, name);
 }
 
 /* Red, yellow, green, cyan, blue, magenta and black or white are colours 1 to 7 of the format: the
  * one nearest to "#rrggbb", 7 for anything else. */
 static int colour_index(const char *colour)
 {
-    static const int shades[7][3] = {{255, 0, 0},   {255, 255, 0}, {0, 255, 0}, {0, 255, 255},
+    static const int shades[7][3] = {{255, 0, 0}, {255, 255, 0}, {0, 255, 0}, {0, 255, 255},
                                      {0, 0, 255}, {255, 0, 255}, {0, 0, 0}};
     char *end;
     if (!colour || *colour != '#' || strlen(colour) != 7) {

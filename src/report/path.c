@@ -10,7 +10,7 @@
 
 #define PATH_DECIMALS 4
 #define TURN (2 * 3.14159265358979323846)
-#define ARC_SPLIT 3.0       /* radians; arcs near half a turn are ambiguous once rounded */
+#define ARC_SPLIT 3.0 /* radians; arcs near half a turn are ambiguous once rounded */
 #define LARGEST_PLACE_MM 1e6
 
 double report_arc_turn(nw_point from, const nw_step *step)

@@ -27,8 +27,7 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
     nw_text_add(csv, "id,side,form,x,y,width,length,depth,area,widen\n");
     for (size_t i = 0; i < report->fit->spot_count; i++) {
         const nw_spot *spot = &report->fit->spots[i];
-        nw_text_format(csv, "%zu,%s,%s", i + 1, nw_side_name(spot->side),
-                       nw_form_name(spot->form));
+        nw_text_format(csv, "%zu,%s,%s", i + 1, nw_side_name(spot->side), nw_form_name(spot->form));
         add_number(csv, spot->at.x, true);
         add_number(csv, spot->at.y, true);
         add_number(csv, spot->width, spot->width >= 0);
@@ -197,11 +196,10 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     if (root) {
         fill_report(&b, root, report);
     }
-    const char *text =
-        b.failed ? NULL
-                 : json_object_to_json_string_ext(root, JSON_C_TO_STRING_PRETTY |
-                                                            JSON_C_TO_STRING_SPACED |
-                                                            JSON_C_TO_STRING_NOSLASHESCAPE);
+    const char *text = b.failed ? NULL
+                                : json_object_to_json_string_ext(
+                                      root, JSON_C_TO_STRING_PRETTY | JSON_C_TO_STRING_SPACED |
+                                                JSON_C_TO_STRING_NOSLASHESCAPE);
     if (text) {
         nw_text_add(json, text);
         nw_text_add(json, "\n");

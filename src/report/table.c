@@ -71,8 +71,7 @@ static void print_cell(nw_text *text, double value, bool known, int width, numbe
 
 static void print_spot(nw_text *text, const nw_spot *spot, size_t id)
 {
-    nw_text_format(text, "%5zu  %-5s %-6s", id, nw_side_name(spot->side),
-                   nw_form_name(spot->form));
+    nw_text_format(text, "%5zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
     print_cell(text, spot->at.x, true, 9, report_length);
     nw_text_add(text, ",");
     print_cell(text, spot->at.y, true, 9, report_length);
@@ -84,8 +83,8 @@ static void print_spot(nw_text *text, const nw_spot *spot, size_t id)
 
 static void print_spots(nw_text *text, const nw_fit *fit, bool colour)
 {
-    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s%10s%10s\n", "id", "side", "form", "x, y", "width",
-                   "depth", "widen");
+    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s%10s%10s\n", "id", "side", "form", "x, y",
+                   "width", "depth", "widen");
     for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
         nw_text_add(text, colour && i == 0 ? BOLD : "");
         print_spot(text, &fit->spots[i], i + 1);

@@ -166,6 +166,9 @@ static size_t head_that_fits(const char *text, double width, report_measure meas
     size_t best = 0, i = 0;
     while (text[i]) {
         size_t word = i + strspn(text + i, " ");
+        if (!text[word]) {
+            break;
+        }
         word += strcspn(text + word, " ");
         if (measure(text, word, context) > width) {
             break;

@@ -88,6 +88,9 @@ START_TEST(text_is_escaped)
     nw_text_escaped(&text, "a<b>&\"c'\x01\xff ü");
     ck_assert_str_eq(text.data, "a&lt;b&gt;&amp;&quot;c&#39;\xef\xbf\xbd\xef\xbf\xbd ü");
     nw_text_free(&text);
+    nw_text_clean(&text, "a<b\x1b\xc3\n");
+    ck_assert_str_eq(text.data, "a<b\xef\xbf\xbd\xef\xbf\xbd\n");
+    nw_text_free(&text);
 }
 END_TEST
 
