@@ -1,0 +1,33 @@
+/* json: values of the JSON files under construction. Internal to report. */
+#ifndef NARROWS_REPORT_JSON_H
+#define NARROWS_REPORT_JSON_H
+
+#include <base/base.h>
+
+#include <json-c/json.h>
+
+#define REPORT_LIST_DECIMALS 6
+
+/* A document under construction; the first failure is kept, as in nw_text. */
+typedef struct {
+    bool failed;
+} report_json;
+
+/* Hand value over to an object or array; on failure it is freed. */
+void report_json_put(report_json *b, struct json_object *object, const char *key,
+                     struct json_object *value);
+void report_json_append(report_json *b, struct json_object *array, struct json_object *value);
+
+/* NULL is JSON's null, so a failed allocation must be told apart: notes it and returns value. */
+struct json_object *report_json_made(report_json *b, struct json_object *value);
+
+struct json_object *report_json_number(report_json *b, double value);
+/* null where value is negative: it does not apply. */
+struct json_object *report_json_known(report_json *b, double value);
+struct json_object *report_json_string(report_json *b, const char *text);
+struct json_object *report_json_pair(report_json *b, double x, double y);
+
+/* The finished document and a line end into json, or its failure; frees root. */
+void report_json_write(report_json *b, struct json_object *root, nw_text *json);
+
+#endif
