@@ -124,7 +124,8 @@ void nw_pieces_free(nw_pieces *pieces);
 void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
 
 /* Applies --keep or --drop: words separated by commas, each a number, a range 3-7, or a guess's
- * name. keep: only those stay; drop: those go. NW_BAD_REQUEST names the word that is wrong. */
+ * name (a guess that no piece has chooses none). keep: only those stay; drop: those go.
+ * NW_BAD_REQUEST names the word that is wrong. Nothing may be left: the caller looks at kept. */
 nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_error *error);
 
 /* Clears the ink, and in picture (may be NULL) the density, of all pieces that are not kept. */

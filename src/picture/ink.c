@@ -1,0 +1,42 @@
+/*
+ * ink: density -> one bit a pixel.
+ */
+#include <picture/picture.h>
+
+#include <stdlib.h>
+
+static uint64_t pack(const uint8_t *density, uint32_t count)
+{
+    uint64_t word = 0;
+    for (uint32_t i = 0; i < count; i++) {
+        word |= (uint64_t)(density[i] >> 7) << (63 - i);
+    }
+    return word;
+}
+
+nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error)
+{
+    size_t stride = ((size_t)picture->width + 63) / 64;
+    uint64_t *words = nw_alloc(stride * picture->height, sizeof *words);
+    if (!words) {
+        *ink = (nw_ink){0};
+        return nw_fail_memory(error, "the ink");
+    }
+    *ink = (nw_ink){picture->width, picture->height, stride, words};
+    for (uint32_t y = 0; y < picture->height; y++) {
+        const uint8_t *row = picture->density + (size_t)y * picture->width;
+        for (size_t k = 0; k < stride; k++) {
+            uint32_t left = picture->width - (uint32_t)k * 64;
+            words[y * stride + k] = pack(row + k * 64, left < 64 ? left : 64);
+        }
+    }
+    return NW_OK;
+}
+
+void nw_ink_free(nw_ink *ink)
+{
+    if (ink) {
+        free(ink->words);
+        *ink = (nw_ink){0};
+    }
+}

@@ -1,0 +1,328 @@
+/* Small pictures written out by hand: reading, the ramp from paper to ink, pieces. */
+#include <picture/picture.h>
+
+#include "../tests.h"
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The example of the Netpbm manual page pgm(5): 48 pixels that are not black, 4 pieces, 1 hole. */
+static const char feep[] =
+    "P2\n# feep.pgm\n24 7\n15\n"
+    "0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0\n"
+    "0  3  3  3  3  0  0  7  7  7  7  0  0 11 11 11 11  0  0 15 15 15 15  0\n"
+    "0  3  0  0  0  0  0  7  0  0  0  0  0 11  0  0  0  0  0 15  0  0 15  0\n"
+    "0  3  3  3  0  0  0  7  7  7  0  0  0 11 11 11  0  0  0 15 15 15 15  0\n"
+    "0  3  0  0  0  0  0  7  0  0  0  0  0 11  0  0  0  0  0 15  0  0  0  0\n"
+    "0  3  0  0  0  0  0  7  7  7  7  0  0 11 11 11 11  0  0 15  0  0  0  0\n"
+    "0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0\n";
+
+static nw_picture read_picture(const void *data, size_t length, const nw_picture_options *options)
+{
+    nw_picture_options defaults = nw_picture_defaults();
+    nw_picture picture;
+    nw_error error = {0};
+    nw_status status =
+        nw_picture_read(data, length, options ? options : &defaults, &picture, &error);
+    ck_assert_msg(status == NW_OK, "%s", error.message);
+    return picture;
+}
+
+static nw_picture read_text(const char *text)
+{
+    return read_picture(text, strlen(text), NULL);
+}
+
+static void expect_refused(const void *data, size_t length, const char *words)
+{
+    nw_picture_options options = nw_picture_defaults();
+    nw_picture picture;
+    nw_error error = {0};
+    ck_assert_int_eq(nw_picture_read(data, length, &options, &picture, &error), NW_BAD_INPUT);
+    ck_assert_msg(strstr(error.message, words), "'%s' is not in '%s'", words, error.message);
+    ck_assert_ptr_null(picture.density);
+}
+
+static nw_ink ink_of(const nw_picture *picture)
+{
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(picture, &ink, NULL), NW_OK);
+    return ink;
+}
+
+static uint64_t ink_count(const nw_ink *ink)
+{
+    uint64_t count = 0;
+    for (size_t k = 0; k < ink->stride * ink->height; k++) {
+        count += (uint64_t)__builtin_popcountll(ink->words[k]);
+    }
+    return count;
+}
+
+static nw_pieces pieces_of(const nw_ink *ink, double speck)
+{
+    nw_pieces pieces;
+    ck_assert_int_eq(nw_pieces_find(ink, speck, &pieces, NULL), NW_OK);
+    return pieces;
+}
+
+START_TEST(feep_has_four_pieces_and_a_hole)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = NW_INK_LIGHT;
+    options.level_kind = NW_LEVEL_FIXED;
+    options.level = 25;
+    nw_picture picture = read_picture(feep, sizeof feep - 1, &options);
+    ck_assert_uint_eq(picture.width, 24);
+    ck_assert_uint_eq(picture.height, 7);
+    nw_ink ink = ink_of(&picture);
+    ck_assert_uint_eq(ink_count(&ink), 48);
+    nw_pieces pieces = pieces_of(&ink, 0);
+    ck_assert_uint_eq(pieces.count, 4);
+    size_t holes = 0;
+    for (size_t k = 0; k < 4; k++) {
+        holes += pieces.items[k].holes;
+        ck_assert_uint_eq(pieces.items[k].number, k + 1);
+    }
+    ck_assert_uint_eq(holes, 1);
+    /* The largest is the E of 14 pixels, then P, then the other E; F has 10. */
+    ck_assert_double_eq(pieces.items[3].area, 10);
+    ck_assert_double_eq(pieces.items[3].box.min.x, 1);
+    ck_assert_double_eq(pieces.items[3].box.max.x, 5);
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* All six kinds of PNM, of the same 3 x 2 picture: black, white, black; white, black, white. */
+START_TEST(all_kinds_of_pnm_read_alike)
+{
+    static const struct {
+        const char *bytes;
+        size_t length;
+    } all[] = {
+#define BYTES(text) {text, sizeof text - 1}
+        BYTES("P1\n3 2\n101\n010"),
+        BYTES("P1 #c\n3 #c\n2\n1 0 1 0 1 0"),
+        BYTES("P2 3 2 255 0 255 0 255 0 255"),
+        BYTES("P2 3 2 65535 0 65535 0 65535 0 65535\n"),
+        BYTES("P3 3 2 7 0 0 0 7 7 7 0 0 0 7 7 7 0 0 0 7 7 7"),
+        BYTES("P4 3 2\n\xa0\x40"),
+        BYTES("P5 3 2 255\n\0\xff\0\xff\0\xff"),
+        BYTES("P5 3 2 1000\n\0\0\x03\xe8\0\0\x03\xe8\0\0\x03\xe8"),
+        BYTES("P6 3 2 255\n\0\0\0\xff\xff\xff\0\0\0\xff\xff\xff\0\0\0\xff\xff\xff"),
+#undef BYTES
+    };
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = NW_INK_DARK;
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        nw_picture picture = read_picture(all[i].bytes, all[i].length, &options);
+        ck_assert_mem_eq(picture.density, "\xff\0\xff\0\xff\0", 6);
+        nw_picture_free(&picture);
+    }
+}
+END_TEST
+
+START_TEST(bad_pnm_is_refused)
+{
+    expect_refused("", 0, "empty");
+    expect_refused("hello, world", 12, "no picture");
+    expect_refused("P4 3", 4, "header");
+    expect_refused("P4 3 2", 6, "ends");
+    expect_refused("P4 3 2\n\xa0", 8, "ends");
+    expect_refused("P4 0 2\n\xa0", 8, "0 x 2");
+    expect_refused("P5 100000 100000 255\n\xa0", 22, "ends");
+    expect_refused("P1 3 1\n1 2 0", 12, "above the largest");
+    expect_refused("P2 3 1 7\n1 8 0", 14, "above the largest");
+    expect_refused("P2 3 1 7\n1 x 0 0 0", 18, "no number");
+    expect_refused("P2 3 1 70000\n1 1 0", 18, "70000");
+    expect_refused("P2 99999999999 1 7\n1 1 0", 24, "header");
+    expect_refused("P5 2 2 3\n\1\1\1\5", 13, "above the largest");
+    expect_refused("P1 3 1\n1 1 1", 12, "alike");
+}
+END_TEST
+
+START_TEST(a_size_above_the_limit_is_refused)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.max_pixels = 5;
+    nw_picture picture;
+    nw_error error = {0};
+    const char text[] = "P1\n3 2\n101\n010";
+    ck_assert_int_eq(
+        nw_picture_read((const uint8_t *)text, sizeof text - 1, &options, &picture, &error),
+        NW_BAD_INPUT);
+    ck_assert_ptr_nonnull(strstr(error.message, "3 x 2 pixels"));
+}
+END_TEST
+
+/* A bar's edge pixel of half coverage has density 127 or 128 whatever the tones of bar and paper.
+ */
+START_TEST(density_is_coverage)
+{
+    nw_picture picture = read_text("P2 8 1 255 0 0 0 128 255 255 255 255");
+    ck_assert_uint_eq(picture.density[0], 255);
+    ck_assert_int_ge(picture.density[3], 126);
+    ck_assert_int_le(picture.density[3], 128);
+    ck_assert_uint_eq(picture.density[4], 0);
+    nw_picture_free(&picture);
+
+    picture = read_text("P2 8 1 255 40 40 40 100 200 200 200 200");
+    ck_assert_uint_eq(picture.density[0], 255);
+    ck_assert_int_ge(picture.density[3], 157); /* 62.5 % is 159 */
+    ck_assert_int_le(picture.density[3], 161);
+    ck_assert_uint_eq(picture.density[4], 0);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+START_TEST(a_fixed_level_is_where_the_ink_ends)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.level_kind = NW_LEVEL_FIXED;
+    for (int level = 1; level < 9; level++) {
+        options.level = level;
+        options.ink = NW_INK_DARK;
+        const char text[] = "P2 10 1 255 0 1 2 3 4 5 6 7 8 9";
+        nw_picture picture = read_picture(text, sizeof text - 1, &options);
+        for (int k = 0; k < 10; k++) {
+            ck_assert_int_eq(picture.density[k] >= 128, k <= level);
+        }
+        nw_picture_free(&picture);
+    }
+}
+END_TEST
+
+START_TEST(pieces_are_chosen_by_words)
+{
+    nw_picture picture = read_text("P1 12 3\n111111010001\n111111000001\n000000010000\n");
+    nw_ink ink = ink_of(&picture);
+    nw_pieces pieces = pieces_of(&ink, 2);
+    ck_assert_uint_eq(pieces.count, 4);
+    ck_assert_int_eq(pieces.items[2].guess, NW_PIECE_SPECK);
+    ck_assert(!pieces.items[2].kept);
+    nw_error error;
+    ck_assert_int_eq(nw_pieces_choose(&pieces, "1, 3-4", true, &error), NW_OK);
+    ck_assert(pieces.items[0].kept && !pieces.items[1].kept && pieces.items[3].kept);
+    ck_assert_int_eq(nw_pieces_choose(&pieces, "speck", false, &error), NW_OK);
+    ck_assert(pieces.items[0].kept && !pieces.items[2].kept && !pieces.items[3].kept);
+    const char *bad[] = {
+        "", "5", "0", "2-1", "1-", "-1", "1,,2", "rubbish", "1-99999999999999999999"};
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        ck_assert_int_eq(nw_pieces_choose(&pieces, bad[i], true, &error), NW_BAD_REQUEST);
+    }
+    nw_pieces_clear_dropped(&pieces, &ink, &picture);
+    ck_assert_uint_eq(ink_count(&ink), 12);
+    for (size_t k = 0; k < 36; k++) {
+        ck_assert_uint_eq(picture.density[k], k < 24 && k % 12 < 6 ? 255 : 0);
+    }
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* Labels and holes against a plain flood fill, on random pictures of all densities and widths. */
+static void flood(const uint8_t *bits, uint8_t *seen, int w, int h, int x, int y, bool ink)
+{
+    if (x < 0 || y < 0 || x >= w || y >= h || seen[y * w + x] || bits[y * w + x] != ink) {
+        return;
+    }
+    seen[y * w + x] = 1;
+    for (int dy = -1; dy <= 1; dy++) {
+        for (int dx = -1; dx <= 1; dx++) {
+            if (ink || dx == 0 || dy == 0) {
+                flood(bits, seen, w, h, x + dx, y + dy, ink);
+            }
+        }
+    }
+}
+
+static size_t flood_count(const uint8_t *bits, int w, int h, bool ink)
+{
+    uint8_t *seen = calloc((size_t)(w * h), 1);
+    size_t count = 0;
+    for (int k = 0; k < w * h; k++) {
+        if (!seen[k] && bits[k] == ink) {
+            flood(bits, seen, w, h, k % w, k / w, ink);
+            count++;
+        }
+    }
+    free(seen);
+    return count;
+}
+
+START_TEST(pieces_and_holes_agree_with_a_flood_fill)
+{
+    uint32_t random = 12345;
+    for (int round = 0; round < 300; round++) {
+        int w = 3 + round % 130, h = 3 + round % 17;
+        uint8_t *bits = calloc((size_t)(w * h), 1), *density = calloc((size_t)(w * h), 1);
+        /* Ringed by paper, so that the outer paper is one region and every other one is a hole. */
+        for (int y = 1; y < h - 1; y++) {
+            for (int x = 1; x < w - 1; x++) {
+                random = random * 1664525 + 1013904223;
+                bits[y * w + x] = random >> 24 < (uint32_t)(round * 7 % 256);
+                density[y * w + x] = bits[y * w + x] ? 255 : 0;
+            }
+        }
+        nw_picture picture = {.width = (uint32_t)w, .height = (uint32_t)h, .density = density};
+        nw_ink ink = ink_of(&picture);
+        nw_pieces pieces = pieces_of(&ink, 0);
+        size_t holes = 0;
+        for (size_t k = 0; k < pieces.count; k++) {
+            holes += pieces.items[k].holes;
+        }
+        ck_assert_uint_eq(pieces.count, flood_count(bits, w, h, true));
+        ck_assert_uint_eq(holes + 1, flood_count(bits, w, h, false));
+        nw_pieces_free(&pieces);
+        nw_ink_free(&ink);
+        free(bits);
+        free(density);
+    }
+}
+END_TEST
+
+static nw_piece box_piece(double x0, double y0, double x1, double y1, double area, size_t holes)
+{
+    return (nw_piece){.box = {{x0, y0}, {x1, y1}}, .area = area, .holes = holes};
+}
+
+START_TEST(guesses_know_frames_letters_shadows_and_specks)
+{
+    nw_piece items[] = {
+        box_piece(100, 100, 400, 300, 30000, 2), /* the art */
+        box_piece(10, 10, 490, 490, 9000, 1),    /* frame */
+        box_piece(150, 400, 165, 420, 150, 0),   box_piece(170, 400, 185, 420, 150, 1),
+        box_piece(190, 405, 204, 425, 150, 0),   box_piece(208, 405, 222, 420, 150, 0),
+        box_piece(150, 340, 152, 342, 4, 0), /* speck */
+    };
+    nw_pieces pieces = {items, sizeof items / sizeof *items, NULL, 0};
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    const nw_piece_guess expected[] = {NW_PIECE_ART,       NW_PIECE_FRAME,     NW_PIECE_LETTERING,
+                                       NW_PIECE_LETTERING, NW_PIECE_LETTERING, NW_PIECE_LETTERING,
+                                       NW_PIECE_SPECK};
+    for (size_t k = 0; k < pieces.count; k++) {
+        ck_assert_int_eq(items[k].guess, expected[k]);
+    }
+    items[1] = box_piece(0, 0, 20, 480, 9000, 0); /* a scanner's shadow */
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    ck_assert_int_eq(items[1].guess, NW_PIECE_EDGE);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {feep_has_four_pieces_and_a_hole,
+                                  all_kinds_of_pnm_read_alike,
+                                  bad_pnm_is_refused,
+                                  a_size_above_the_limit_is_refused,
+                                  density_is_coverage,
+                                  a_fixed_level_is_where_the_ink_ends,
+                                  pieces_are_chosen_by_words,
+                                  pieces_and_holes_agree_with_a_flood_fill,
+                                  guesses_know_frames_letters_shadows_and_specks};
+    return TESTS_RUN("picture", tests);
+}
