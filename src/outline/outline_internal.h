@@ -27,10 +27,11 @@ double path_area(const nw_path *path);
 
 nw_box path_box(const nw_path *path);
 
-/* Sets piece and hole of every path from which lies in which, orients them ink-left, and puts
- * paths of one piece together, outer outline first, pieces by area, largest first. Paths must not
- * cross. */
-nw_status drawing_nest(nw_drawing *drawing, nw_error *error);
+/* Sets piece and hole of every closed path from which lies in which, orients them ink-left, and
+ * puts paths of one piece together, outer outline first, pieces by area, largest first. Paths are
+ * told apart at the given flatness and must not cross: *crossings says how often they do, and then
+ * the order is only a likely one. (nest.c) */
+nw_status drawing_nest(nw_drawing *drawing, double flatness, size_t *crossings, nw_error *error);
 
 /* Moves the art's box to the origin and sets the drawing's size. */
 void drawing_settle(nw_drawing *drawing);
@@ -49,5 +50,35 @@ bool region_add_point(region_builder *builder, nw_point point);
 /* Closes the last ring: drops points nearer than SAME_MM to the one before, and the whole ring
  * when fewer than three remain. */
 void region_end_ring(region_builder *builder);
+
+/* nw_drawing_flatten, telling how many crossings remain because the curves themselves cross. */
+nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
+                          size_t *crossings, nw_error *error);
+
+/* ---- searching (tree.c, crossing.c) -------------------------------------------------------- */
+
+typedef struct {
+    nw_point a, b;
+    size_t ring;
+} segment;
+
+/* Level 0 has the boxes of four segments each; segment i begins at the region's point i. */
+typedef struct {
+    segment *segments;
+    nw_box *boxes;
+    size_t count, levels;
+    size_t level_start[32], level_count[32];
+} segment_tree;
+
+nw_box segment_box(const segment *s);
+
+/* False when memory runs out. The region may be freed before the tree. */
+bool segment_tree_make(segment_tree *tree, const nw_region *region);
+void segment_tree_free(segment_tree *tree);
+
+/* Calls found (may be NULL) for every two segments that cross, until it returns false; returns
+ * their number. */
+size_t crossings_find(const segment_tree *tree, const nw_region *region,
+                      bool (*found)(void *context, size_t i, size_t j), void *context);
 
 #endif

@@ -1,6 +1,8 @@
 /* Paths, their boxes and areas, and drawings turned, mirrored and scaled. */
 #include <outline/outline_internal.h>
 
+#include "../tests.h"
+
 #include <check.h>
 #include <math.h>
 #include <string.h>
@@ -196,19 +198,12 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("outline_path");
-    TCase *tests = tcase_create("outline_path");
-    tcase_add_test(tests, areas_are_exact);
-    tcase_add_test(tests, boxes_hold_curves_and_arcs);
-    tcase_add_test(tests, placing_keeps_shape_and_sense);
-    tcase_add_test(tests, quarter_turns_and_mirrors_go_the_right_way);
-    tcase_add_test(tests, bad_sizes_are_refused);
-    tcase_add_test(tests, copies_are_independent);
-    tcase_add_test(tests, regions_drop_repeated_points_and_empty_rings);
-    suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    const TTest *const tests[] = {areas_are_exact,
+                                  boxes_hold_curves_and_arcs,
+                                  placing_keeps_shape_and_sense,
+                                  quarter_turns_and_mirrors_go_the_right_way,
+                                  bad_sizes_are_refused,
+                                  copies_are_independent,
+                                  regions_drop_repeated_points_and_empty_rings};
+    return TESTS_RUN("outline_path", tests);
 }

@@ -1,0 +1,16 @@
+/* What the files that trace share. */
+#ifndef NARROWS_TRACE_INTERNAL_H
+#define NARROWS_TRACE_INTERNAL_H
+
+#include "outline_internal.h"
+
+/* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. */
+nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
+
+/* The largest distance of the outlines from the pixels' own boundary: outlines in pixels, y up,
+ * the picture's lower left corner at the origin. Places further off than MOST_DISTANCE_PX count as
+ * that. (distance.c) */
+#define MOST_DISTANCE_PX 8.0
+double drawing_distance(const nw_drawing *drawing, const nw_ink *ink);
+
+#endif

@@ -1,0 +1,79 @@
+/*
+ * tree: a 4-ary tree of boxes over the segments of a region, in the outlines' own order. Segments
+ * that follow one another lie near one another, so no sorting is needed: level 0 holds the box of
+ * every four segments, each further level the box of four boxes, up to one box of everything.
+ */
+#include "outline_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static nw_box joined(nw_box p, nw_box q)
+{
+    return (nw_box){{fmin(p.min.x, q.min.x), fmin(p.min.y, q.min.y)},
+                    {fmax(p.max.x, q.max.x), fmax(p.max.y, q.max.y)}};
+}
+
+nw_box segment_box(const segment *s)
+{
+    return (nw_box){{fmin(s->a.x, s->b.x), fmin(s->a.y, s->b.y)},
+                    {fmax(s->a.x, s->b.x), fmax(s->a.y, s->b.y)}};
+}
+
+void segment_tree_free(segment_tree *tree)
+{
+    if (tree) {
+        free(tree->segments);
+        free(tree->boxes);
+        *tree = (segment_tree){0};
+    }
+}
+
+static void fill_segments(segment_tree *tree, const nw_region *region)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], end = region->starts[k + 1];
+        for (size_t i = first; i < end; i++) {
+            size_t next = i + 1 < end ? i + 1 : first;
+            tree->segments[i] = (segment){region->points[i], region->points[next], k};
+        }
+    }
+}
+
+static void fill_level(segment_tree *tree, size_t level)
+{
+    size_t below = level ? tree->level_count[level - 1] : tree->count;
+    for (size_t i = 0; i < tree->level_count[level]; i++) {
+        nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+        for (size_t j = 4 * i; j < 4 * i + 4 && j < below; j++) {
+            box = joined(box, level ? tree->boxes[tree->level_start[level - 1] + j]
+                                    : segment_box(&tree->segments[j]));
+        }
+        tree->boxes[tree->level_start[level] + i] = box;
+    }
+}
+
+bool segment_tree_make(segment_tree *tree, const nw_region *region)
+{
+    *tree = (segment_tree){.count = region->count ? region->starts[region->count] : 0};
+    size_t total = 0;
+    for (size_t n = (tree->count + 3) / 4;; n = (n + 3) / 4) {
+        tree->level_start[tree->levels] = total;
+        tree->level_count[tree->levels++] = n;
+        total += n;
+        if (n <= 1) {
+            break;
+        }
+    }
+    tree->segments = nw_alloc(tree->count, sizeof *tree->segments);
+    tree->boxes = nw_alloc(total, sizeof *tree->boxes);
+    if (!tree->segments || !tree->boxes) {
+        segment_tree_free(tree);
+        return false;
+    }
+    fill_segments(tree, region);
+    for (size_t level = 0; level < tree->levels; level++) {
+        fill_level(tree, level);
+    }
+    return true;
+}

@@ -1,0 +1,192 @@
+/* Known shapes, drawn pixel by pixel, traced. */
+#include <outline/trace_internal.h>
+
+#include "../tests.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define PI 3.141592653589793
+
+typedef bool (*shape)(double x, double y);
+
+/* Ink where the shape holds the pixel's middle; y down. */
+static nw_ink ink_of(shape holds, uint32_t width, uint32_t height)
+{
+    nw_ink ink = {.width = width, .height = height, .stride = (width + 63) / 64};
+    ink.words = nw_alloc(ink.stride * height, sizeof *ink.words);
+    ck_assert_ptr_nonnull(ink.words);
+    for (uint32_t y = 0; y < height; y++) {
+        for (uint32_t x = 0; x < width; x++) {
+            if (holds(x + 0.5, y + 0.5)) {
+                ink.words[y * ink.stride + x / 64] |= 1ull << (63 - x % 64);
+            }
+        }
+    }
+    return ink;
+}
+
+static nw_drawing traced(shape holds, uint32_t width, uint32_t height, nw_trace_notes *notes)
+{
+    nw_ink ink = ink_of(holds, width, height);
+    nw_drawing drawing;
+    nw_error error;
+    nw_trace_options options = nw_trace_defaults();
+    ck_assert_msg(nw_drawing_trace(&ink, NULL, &options, &drawing, notes, &error) == NW_OK, "%s",
+                  error.message);
+    free(ink.words);
+    return drawing;
+}
+
+static double area_of(const nw_drawing *drawing)
+{
+    double area = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        area += path_area(&drawing->paths[i]);
+    }
+    return area;
+}
+
+/* A traced boundary lies within sqrt(2)/2 pixel of the true one (Lachaud and Thibert, J. Math.
+ * Imaging and Vision 54(2):162-180, 2016), so an area is within that times the perimeter. */
+static void expect_area(const nw_drawing *drawing, double area, double perimeter)
+{
+    ck_assert_double_eq_tol(area_of(drawing), area, perimeter * sqrt(2) / 2);
+}
+
+static bool square(double x, double y)
+{
+    return x > 10 && x < 90 && y > 20 && y < 100;
+}
+
+START_TEST(a_square)
+{
+    nw_trace_notes notes;
+    nw_drawing drawing = traced(square, 150, 130, &notes);
+    ck_assert_uint_eq(drawing.count, 1);
+    expect_area(&drawing, 6400, 320);
+    ck_assert_double_eq_tol(drawing.width, 80, 1e-6);
+    ck_assert_double_eq_tol(drawing.height, 80, 1e-6);
+    ck_assert_double_lt(notes.largest_px, 0.8);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+static bool disc(double x, double y)
+{
+    return hypot(x - 101.3, y - 100.2) < 90.7;
+}
+
+START_TEST(a_disc)
+{
+    nw_trace_notes notes;
+    nw_drawing drawing = traced(disc, 200, 200, &notes);
+    ck_assert_uint_eq(drawing.count, 1);
+    expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7);
+    nw_region region;
+    ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+    nw_point centre = {drawing.width / 2, drawing.height / 2};
+    for (size_t i = 0; i < region.starts[1]; i++) {
+        double radius = hypot(region.points[i].x - centre.x, region.points[i].y - centre.y);
+        ck_assert_double_eq_tol(radius, 90.7, 1.5);
+    }
+    ck_assert_double_lt(notes.largest_px, 1);
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+static bool rings_and_dot(double x, double y)
+{
+    double r = hypot(x - 100, y - 100);
+    return r < 30 || (r > 60 && r < 90) || (x > 195 && y > 190);
+}
+
+START_TEST(rings_nest)
+{
+    nw_drawing drawing = traced(rings_and_dot, 200, 200, NULL);
+    ck_assert_uint_eq(drawing.count, 4);
+    const size_t pieces[] = {0, 0, 1, 2};
+    for (size_t i = 0; i < 4; i++) {
+        ck_assert_uint_eq(drawing.paths[i].piece, pieces[i]);
+        ck_assert_int_eq(drawing.paths[i].hole, i == 1);
+        ck_assert((path_area(&drawing.paths[i]) < 0) == (i == 1));
+    }
+    expect_area(&drawing, PI * (8100 - 3600 + 900) + 50, 2 * PI * 180 + 30);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Points up in the picture: y is turned over. */
+static bool triangle(double x, double y)
+{
+    return y < 90 && y > 10 && fabs(x - 64) < (y - 10) / 2;
+}
+
+START_TEST(up_is_up)
+{
+    nw_drawing drawing = traced(triangle, 129, 100, NULL);
+    double at_top = 0, at_bottom = 0;
+    for (size_t i = 0; i < drawing.paths[0].count; i++) {
+        nw_point to = drawing.paths[0].steps[i].to;
+        at_top += to.y > drawing.height - 3 && fabs(to.x - drawing.width / 2) < 5;
+        at_bottom += to.y < 3 && fabs(to.x - drawing.width / 2) > 30;
+    }
+    ck_assert_double_ge(at_top, 1);
+    ck_assert_double_ge(at_bottom, 2);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Noise, the same every time. */
+static bool noise(double x, double y)
+{
+    uint64_t h = (uint64_t)x * 0x9E3779B97F4A7C15u ^ (uint64_t)y * 0xC2B2AE3D27D4EB4Fu;
+    h ^= h >> 29;
+    h *= 0xBF58476D1CE4E5B9u;
+    return (h >> 40) % 100 < 55;
+}
+
+START_TEST(noise_comes_out_the_same)
+{
+    nw_trace_notes notes;
+    nw_drawing drawing = traced(noise, 300, 300, &notes);
+    nw_region region;
+    ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+    ck_assert_double_lt(notes.largest_px, 1.2);
+    nw_drawing again = traced(noise, 300, 300, NULL);
+    nw_region second;
+    ck_assert_int_eq(nw_drawing_flatten(&again, 0.01, &second, NULL), NW_OK);
+    ck_assert_uint_eq(region.count, second.count);
+    ck_assert_uint_eq(region.starts[region.count], second.starts[second.count]);
+    ck_assert(
+        !memcmp(region.points, second.points, region.starts[region.count] * sizeof(nw_point)));
+    nw_region_free(&region);
+    nw_region_free(&second);
+    nw_drawing_free(&drawing);
+    nw_drawing_free(&again);
+}
+END_TEST
+
+static bool nothing(double x, double y)
+{
+    return x < 0 && y < 0;
+}
+
+START_TEST(no_ink_no_outlines)
+{
+    nw_trace_notes notes;
+    nw_drawing drawing = traced(nothing, 70, 3, &notes);
+    ck_assert_uint_eq(drawing.count, 0);
+    ck_assert_double_eq(drawing.width, 0);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        a_square, a_disc, rings_nest, up_is_up, noise_comes_out_the_same, no_ink_no_outlines};
+    return TESTS_RUN("outline_trace", tests);
+}
