@@ -45,6 +45,12 @@ bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to);
 bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise);
 void nw_path_free(nw_path *path);
 
+/* Appends curves that run along points[1] to points[count - 1], within tolerance of each, leaving
+ * points[0] (where the path must stand) and arriving at the last point in the given directions of
+ * travel. Schneider (1990). False when memory runs out. */
+bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point leave,
+                 nw_point arrive, double tolerance);
+
 /* Paths of one piece stand together, the outer outline first, then its holes. */
 typedef struct {
     nw_path *paths;
