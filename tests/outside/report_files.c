@@ -26,6 +26,8 @@ static nw_status write_kind(const char *kind, const nw_report *report, nw_text *
         status = nw_write_svg(layers, 2, report->art, text, error);
     } else if (!strcmp(kind, "dxf")) {
         status = nw_write_dxf(layers, 2, text, error);
+    } else if (!strcmp(kind, "marked")) {
+        status = nw_write_marked(report, text, error);
     } else if (!strcmp(kind, "csv")) {
         status = nw_write_spots_csv(report, text, error);
     } else if (!strcmp(kind, "json")) {

@@ -94,7 +94,7 @@ def check_lists():
 
 check_lists()
 if shutil.which("xmllint") and os.path.exists(CATALOG):
-    check_svg(["svg"])
+    check_svg(["svg", "marked"])
 else:
     print("skipped: SVG against its DTD (xmllint and w3c-sgml-lib are not installed)")
 try:

@@ -1,0 +1,310 @@
+/*
+ * marked: the annotated drawing, at true size on a sheet as large as it needs: verdict on top, the
+ * art with what the bit reaches and what it cannot, spots with balloons in the margins round it,
+ * then legend, scale and list, and the caution once.
+ *
+ * The art keeps its own size. Lettering has a size on paper, 2.5 mm and more; for art beyond
+ * 300 mm everything around grows with it, a little slower, since such a sheet is looked at from
+ * further away.
+ */
+#include <report/sheet.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define PLAIN_SIZE_MM 300.0 /* up to here a unit is 1 mm */
+#define GROWTH 0.8
+#define MARGIN 8.0 /* of the sheet; sizes from here on are in units */
+#define SHEET_LEAST 180.0
+#define FRAME_GAP 5.0 /* least distance of balloons from the art */
+#define LIFTS_MOST 500
+
+nw_point report_sheet_point(const report_sheet *sheet, nw_point point)
+{
+    return (nw_point){point.x - sheet->place.left, sheet->place.top - point.y};
+}
+
+void report_lift_draw(report_pen *pen, nw_point at)
+{
+    double s = 1.4 * pen->unit;
+    nw_text_add(pen->svg, "<path d=\"M");
+    nw_text_number(pen->svg, at.x, 3);
+    nw_text_add(pen->svg, " ");
+    nw_text_number(pen->svg, at.y - s, 3);
+    nw_text_add(pen->svg, "l");
+    nw_text_number(pen->svg, 0.87 * s, 3);
+    nw_text_add(pen->svg, " ");
+    nw_text_number(pen->svg, 1.5 * s, 3);
+    nw_text_add(pen->svg, "h");
+    nw_text_number(pen->svg, -1.74 * s, 3);
+    nw_text_add(pen->svg, "Z\" fill=\"" INK_PURPLE "\" stroke=\"" INK_BLACK "\" stroke-width=\"");
+    nw_text_number(pen->svg, 0.2 * pen->unit, 3);
+    nw_text_add(pen->svg, "\"/>\n");
+}
+
+static void open_path(report_sheet *sheet, const char *fill, const char *stroke, double width)
+{
+    nw_text *svg = sheet->pen.svg;
+    nw_text_format(svg, "<path fill=\"%s\" fill-rule=\"evenodd\"", fill);
+    if (stroke) {
+        nw_text_format(svg, " stroke=\"%s\" stroke-linejoin=\"round\" stroke-width=\"", stroke);
+        nw_text_number(svg, width, 3);
+        nw_text_add(svg, "\"");
+    }
+    nw_text_add(svg, " d=\"");
+}
+
+static void draw_paths(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
+                       const char *stroke, double width)
+{
+    for (size_t first = 0; first < drawing->count;) {
+        size_t count = report_piece_length(drawing, first);
+        open_path(sheet, fill, stroke, width);
+        report_path_data(sheet->pen.svg, drawing, first, count, sheet->place);
+        nw_text_add(sheet->pen.svg, "\"/>\n");
+        first += count;
+    }
+}
+
+static void draw_residue(report_sheet *sheet, const nw_spot *spot)
+{
+    const nw_drawing *residues = &sheet->report->fit->residues;
+    if (!spot->residue_count || spot->residue >= residues->count) {
+        return;
+    }
+    bool gap = spot->side == NW_GAP;
+    open_path(sheet, gap ? INK_VERMILLION : "url(#thin)", gap ? INK_VERMILLION : INK_BLUE,
+              0.15 * sheet->pen.unit);
+    report_path_data(sheet->pen.svg, residues, spot->residue, spot->residue_count, sheet->place);
+    nw_text_add(sheet->pen.svg, "\"/>\n");
+}
+
+static void draw_art(report_sheet *sheet)
+{
+    const nw_report *report = sheet->report;
+    const nw_fit *fit = report->fit;
+    bool outside = fit->options.cut == NW_CUT_OUTSIDE;
+    double unit = sheet->pen.unit;
+    nw_text_add(sheet->pen.svg, "<g id=\"art\">\n");
+    if (outside) { /* the band that the bit sweeps round the art */
+        draw_paths(sheet, &fit->bit_path, "none", TINT_SKY, fit->options.bit);
+    }
+    draw_paths(sheet, report->drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
+    draw_paths(sheet, &fit->corner_residues, INK_ORANGE, NULL, 0);
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        draw_residue(sheet, &fit->spots[i]);
+    }
+    draw_paths(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
+    for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
+        report_lift_draw(&sheet->pen, report_sheet_point(sheet, fit->lifts[i].at));
+    }
+    nw_text_add(sheet->pen.svg, "</g>\n");
+}
+
+static void draw_definitions(report_sheet *sheet)
+{
+    nw_text *svg = sheet->pen.svg;
+    double step = 1.2 * sheet->pen.unit;
+    nw_text_add(svg, "<defs><pattern id=\"thin\" patternUnits=\"userSpaceOnUse\" width=\"");
+    nw_text_number(svg, step, 3);
+    nw_text_add(svg, "\" height=\"");
+    nw_text_number(svg, step, 3);
+    nw_text_add(svg, "\" patternTransform=\"rotate(45)\">\n");
+    report_pen_box(&sheet->pen, (nw_box){{0, 0}, {step, step}}, TINT_BLUE, NULL, 0);
+    report_pen_box(&sheet->pen, (nw_box){{0, 0}, {0.4 * step, step}}, INK_BLUE, NULL, 0);
+    nw_text_add(svg, "</pattern></defs>\n");
+}
+
+/* ---- words on top ------------------------------------------------------------------------- */
+
+static double draw_words(report_sheet *sheet, double y, double size, bool bold, nw_text *words)
+{
+    if (words->data && words->length) {
+        y = report_pen_paragraph(
+            &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
+            (report_lettering){size * sheet->pen.unit, bold, REPORT_START, NULL}, words->data);
+    }
+    sheet->pen.svg->failed = sheet->pen.svg->failed || words->failed;
+    nw_text_free(words);
+    return y;
+}
+
+static void add_worst(nw_text *text, const nw_fit *fit)
+{
+    const nw_spot *spot = fit->spots;
+    nw_text_format(text, "Worst, number 1: a %s ", nw_side_name(spot->side));
+    if (spot->form == NW_PINCH) {
+        nw_text_add(text, "that closes to ");
+        report_length(text, spot->width);
+        nw_text_add(text, " mm");
+    } else if (spot->form == NW_STUB) {
+        nw_text_add(text, "whose blind end is lost ");
+        report_length(text, spot->depth);
+        nw_text_add(text, " mm deep");
+    } else {
+        nw_text_add(text, "that is lost as a whole");
+    }
+    if (spot->widen >= 0) {
+        nw_text_add(text, "; it must become ");
+        report_widen(text, spot->widen);
+        nw_text_add(text, " mm wider");
+    }
+}
+
+static double draw_top(report_sheet *sheet)
+{
+    const nw_report *report = sheet->report;
+    double unit = sheet->pen.unit, y = MARGIN * unit;
+    nw_text words = {0};
+    report_verdict(&words, report);
+    y = draw_words(sheet, y, 5.2, true, &words);
+    if (report->fit->spot_count) {
+        add_worst(&words, report->fit);
+        y = draw_words(sheet, y + 0.5 * unit, 3.4, true, &words);
+    }
+    report_subject(&words, report);
+    y = draw_words(sheet, y + 0.5 * unit, 3, false, &words);
+    report_counts(&words, report);
+    y = draw_words(sheet, y, 3, false, &words);
+    report_doubts(&words, report);
+    y = draw_words(sheet, y, 3, true, &words);
+    for (size_t i = 0; i < report->note_count; i++) {
+        report_line(&words, report->notes[i]);
+        y = draw_words(sheet, y, 2.8, false, &words);
+    }
+    return y + 3 * unit;
+}
+
+/* ---- layout ------------------------------------------------------------------------------- */
+
+/* The band that balloons and labels take beyond each edge of the frame. */
+static void balloon_bands(const report_sheet *sheet, double bands[4])
+{
+    for (int e = 0; e < 4; e++) {
+        bands[e] = 0;
+    }
+    for (size_t i = 0; i < sheet->balloon_count; i++) {
+        const report_balloon *balloon = &sheet->balloons[i];
+        bool upright = balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT;
+        double need = upright ? balloon->beside[0] : balloon->above[1];
+        bands[balloon->edge] = fmax(bands[balloon->edge], need);
+    }
+}
+
+static void shift(report_sheet *sheet, double x, double y)
+{
+    sheet->place.left -= x;
+    sheet->place.top += y;
+    for (size_t i = 0; i < sheet->balloon_count; i++) {
+        report_balloon *balloon = &sheet->balloons[i];
+        nw_point *points[] = {&balloon->ends[0], &balloon->ends[1], &balloon->end,
+                              &balloon->centre};
+        for (size_t k = 0; k < sizeof points / sizeof *points; k++) {
+            points[k]->x += x;
+            points[k]->y += y;
+        }
+    }
+}
+
+/* The box that the art takes on the sheet, with the band round a part that is cut out. */
+static nw_box content_box(const report_sheet *sheet)
+{
+    const nw_report *report = sheet->report;
+    double band = report->fit->options.cut == NW_CUT_OUTSIDE ? report->fit->options.bit : 0;
+    nw_box box = nw_drawing_box(report->drawing);
+    nw_point low = report_sheet_point(sheet, (nw_point){box.min.x - band, box.max.y + band});
+    nw_point high = report_sheet_point(sheet, (nw_point){box.max.x + band, box.min.y - band});
+    return (nw_box){low, high};
+}
+
+/* Places the balloons round the art and gives the box that all of it takes. */
+static bool lay_out(report_sheet *sheet, nw_box *all)
+{
+    double unit = sheet->pen.unit, bands[4];
+    nw_box box = content_box(sheet);
+    report_spots_measure(sheet, &box);
+    double pad =
+        report_balloons_padding(sheet->balloons, sheet->balloon_count, box, FRAME_GAP * unit);
+    nw_box frame = {{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
+    if (!report_balloons_place(sheet->balloons, sheet->balloon_count, frame)) {
+        return false;
+    }
+    if (!sheet->balloon_count) {
+        frame = box;
+    }
+    balloon_bands(sheet, bands);
+    *all = (nw_box){{frame.min.x - bands[REPORT_LEFT], frame.min.y - bands[REPORT_TOP]},
+                    {frame.max.x + bands[REPORT_RIGHT], frame.max.y + bands[REPORT_BOTTOM]}};
+    return true;
+}
+
+static double draw_sheet(report_sheet *sheet, nw_box all)
+{
+    double unit = sheet->pen.unit, height = all.max.y - all.min.y;
+    double top = draw_top(sheet);
+    double spare = sheet->width - (all.max.x - all.min.x);
+    shift(sheet, sheet->left + spare / 2 - all.min.x, top - all.min.y);
+    draw_art(sheet);
+    report_spots_draw(sheet);
+    double y = report_legend_draw(sheet, top + height + 6 * unit);
+    y = report_list_draw(sheet, y);
+    y = report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
+                             (report_lettering){2.8 * unit, true, REPORT_START, NULL},
+                             report_caution());
+    return y + MARGIN * unit;
+}
+
+static double sheet_unit(const nw_drawing *drawing)
+{
+    double size = fmax(drawing->width, drawing->height);
+    return size > PLAIN_SIZE_MM ? pow(size / PLAIN_SIZE_MM, GROWTH) : 1;
+}
+
+/* The head needs the height, which is known when all is drawn: so the body comes first. */
+static void write_sheet(const nw_report *report, report_sheet *sheet, nw_box all, nw_text *svg)
+{
+    nw_text body = {0};
+    double unit = sheet->pen.unit;
+    sheet->pen.svg = &body;
+    sheet->left = MARGIN * unit;
+    sheet->width = fmax(SHEET_LEAST * unit - 2 * sheet->left, all.max.x - all.min.x);
+    double height = draw_sheet(sheet, all);
+    report_svg_open(svg, sheet->width + 2 * sheet->left, height);
+    nw_text_add(svg, "<title>");
+    nw_text_escaped(svg, report->art);
+    nw_text_add(svg, "</title>\n");
+    sheet->pen.svg = svg;
+    draw_definitions(sheet);
+    nw_text_add(svg, "<g font-family=\"sans-serif\">\n");
+    report_pen_box(&sheet->pen, (nw_box){{0, 0}, {sheet->width + 2 * sheet->left, height}},
+                   INK_WHITE, NULL, 0);
+    nw_text_add_bytes(svg, body.data ? body.data : "", body.length);
+    nw_text_add(svg, "</g>\n</svg>\n");
+    svg->failed = svg->failed || body.failed;
+    nw_text_free(&body);
+}
+
+nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)
+{
+    *svg = (nw_text){0};
+    nw_status status = report_check(report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    if (!report->drawing->count) {
+        return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
+    }
+    size_t spots = report->fit->spot_count;
+    nw_box all;
+    report_sheet sheet = {.pen = {svg, sheet_unit(report->drawing)},
+                          .report = report,
+                          .balloon_count =
+                              spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
+    sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
+    svg->failed = !sheet.balloons || !lay_out(&sheet, &all);
+    if (!svg->failed) {
+        write_sheet(report, &sheet, all, svg);
+    }
+    free(sheet.balloons);
+    return report_finish(svg, "the marked drawing", error);
+}

@@ -1,0 +1,117 @@
+/*
+ * sheet: what the parts of the marked drawing share. Places on the sheet are millimetres from its
+ * upper left corner, y down. Sizes of lettering and symbols are multiples of one unit: 1 mm, and
+ * more for large art, so that a drawing of any size reads well.
+ */
+#ifndef NARROWS_REPORT_SHEET_H
+#define NARROWS_REPORT_SHEET_H
+
+#include <report/parts.h>
+
+/* The palette of Okabe and Ito, Color Universal Design, 2008, for readers of every colour vision.
+ * Tints are theirs on white. */
+#define INK_BLACK "#000000"
+#define INK_ORANGE "#e69f00"
+#define INK_SKY "#56b4e9"
+#define INK_BLUE "#0072b2"
+#define INK_VERMILLION "#d55e00"
+#define INK_PURPLE "#cc79a7"
+#define TINT_SKY "#ddf0fb"
+#define TINT_BLUE "#b2d5e7"
+#define INK_WHITE "#ffffff"
+#define INK_GREY "#ececec" /* stock that stays */
+
+/* ---- drawing (pen.c) ----------------------------------------------------------------------- */
+
+typedef struct {
+    nw_text *svg;
+    double unit;
+} report_pen;
+
+typedef enum { REPORT_START, REPORT_MIDDLE, REPORT_END } report_anchor;
+
+typedef struct {
+    double size; /* of the letters, mm */
+    bool bold;
+    report_anchor anchor;
+    const char *colour;
+} report_lettering;
+
+/* How wide a sans-serif's letters come at most: those of the widest common fonts. */
+double report_text_width(const char *text, size_t length, double size, bool bold);
+
+/* One line of text with its baseline at `at`; text is escaped. */
+void report_pen_text(report_pen *pen, nw_point at, report_lettering lettering, const char *text,
+                     size_t length);
+/* Wraps text to width and returns the y below it. */
+double report_pen_paragraph(report_pen *pen, nw_point at, double width, report_lettering lettering,
+                            const char *text);
+void report_pen_line(report_pen *pen, nw_point a, nw_point b, double width, const char *colour);
+/* fill or stroke may be NULL; dashed draws the circle's line in dashes. */
+void report_pen_circle(report_pen *pen, nw_point centre, double radius, const char *fill,
+                       const char *stroke, double width, bool dashed);
+void report_pen_box(report_pen *pen, nw_box box, const char *fill, const char *stroke,
+                    double width);
+/* A filled arrowhead (15 degrees, ISO 129-1) with its point at tip, pointing along direction. */
+void report_pen_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,
+                      const char *colour);
+/* A dimension line from a to b: arrowheads inside where they have room, else from outside on
+ * lines that stick out by report_dimension_reach. */
+void report_pen_dimension(report_pen *pen, nw_point a, nw_point b, double weight,
+                          const char *colour);
+double report_dimension_reach(const report_pen *pen, double weight, double length);
+
+/* ---- balloons (balloon.c) ------------------------------------------------------------------ */
+
+typedef enum { REPORT_LEFT, REPORT_RIGHT, REPORT_TOP, REPORT_BOTTOM } report_edge;
+
+/* A balloon with its label, to be placed outside a frame. */
+typedef struct {
+    nw_point ends[2]; /* where its leader may end, the better one is taken */
+    double radius;
+    double beside[2]; /* width and height of balloon and label when left or right of the frame */
+    double above[2];  /* the same when above or below it */
+    report_edge edge; /* result: which side of the frame */
+    nw_point centre;  /* result: of the balloon */
+    nw_point end;     /* result: where the leader ends */
+} report_balloon;
+
+/* How far the box must be padded on every side so that its frame has room for all balloons. */
+double report_balloons_padding(const report_balloon *balloons, size_t count, nw_box box,
+                               double least);
+
+/* Places all balloons outside the frame: nearest side first, spread in order along it, leaders
+ * free of crossings as far as swapping gets. False when memory runs out. */
+bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame);
+
+/* ---- the sheet's parts --------------------------------------------------------------------- */
+
+#define REPORT_BALLOONS_MOST 60 /* more than that nobody reads on one sheet */
+
+typedef struct {
+    report_pen pen;
+    const nw_report *report;
+    report_frame place;       /* from the drawing to the sheet */
+    report_balloon *balloons; /* of the first spots, worst first */
+    size_t balloon_count;
+    double left, width; /* of what may be written on, mm */
+} report_sheet;
+
+nw_point report_sheet_point(const report_sheet *sheet, nw_point point);
+const char *report_side_colour(nw_side side);
+
+/* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
+void report_spot_label(const nw_spot *spot, nw_text *first, nw_text *second);
+void report_spots_measure(report_sheet *sheet, nw_box *content);
+void report_spots_draw(report_sheet *sheet);
+void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
+                          bool worst);
+
+/* A triangle: the bit must be raised here. */
+void report_lift_draw(report_pen *pen, nw_point at);
+
+/* Legend, scale, list and caution (sheet_legend.c): each returns the y below what it drew. */
+double report_legend_draw(report_sheet *sheet, double top);
+double report_list_draw(report_sheet *sheet, double top);
+
+#endif
