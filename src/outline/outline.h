@@ -112,8 +112,12 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
 typedef struct {
     size_t stroke_only;   /* elements drawn only as a stroke, left out */
     char strokes[120];    /* the first few of them, by id or element and line */
+    size_t stroked;       /* filled shapes that also have a stroke, whose width is left out */
     size_t text_elements; /* lettering that is not outlines, left out */
-    size_t other;         /* images and other things left out */
+    size_t other;         /* images left out; masks, filters and clips not applied */
+    char others[120];     /* the first few of them */
+    size_t off_page;      /* shapes wholly beyond the page's edge or clipped away */
+    bool light;           /* all fills are near white, so all of them were taken as ink */
     bool sized;           /* the file states its size in real units */
 } nw_svg_notes;
 

@@ -1,0 +1,95 @@
+/*
+ * pieces: a drawing's pieces with their boxes, areas and holes, and the drawing without those that
+ * are not kept.
+ */
+#include "outline_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static size_t piece_count(const nw_drawing *drawing)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        count = drawing->paths[i].piece >= count ? drawing->paths[i].piece + 1 : count;
+    }
+    return count;
+}
+
+/* What one path adds to its piece. */
+static void path_count_in(const nw_path *path, nw_piece *piece)
+{
+    nw_box box = path_box(path);
+    piece->area += path_area(path);
+    piece->holes += path->hole;
+    piece->box.min.x = fmin(piece->box.min.x, box.min.x);
+    piece->box.min.y = fmin(piece->box.min.y, box.min.y);
+    piece->box.max.x = fmax(piece->box.max.x, box.max.x);
+    piece->box.max.y = fmax(piece->box.max.y, box.max.y);
+}
+
+nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
+                            nw_error *error)
+{
+    *pieces = (nw_pieces){0};
+    size_t count = piece_count(drawing);
+    nw_piece *items = nw_alloc(count, sizeof *items);
+    if (!items) {
+        return nw_fail_memory(error, "the pieces");
+    }
+    for (size_t k = 0; k < count; k++) {
+        items[k] = (nw_piece){
+            .number = k + 1, .box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}}, .kept = true};
+    }
+    for (size_t i = 0; i < drawing->count; i++) {
+        if (drawing->paths[i].closed) {
+            path_count_in(&drawing->paths[i], &items[drawing->paths[i].piece]);
+        }
+    }
+    *pieces = (nw_pieces){.items = items, .count = count};
+    nw_pieces_guess(pieces, nw_drawing_box(drawing), speck_area);
+    return NW_OK;
+}
+
+/* For every piece its number among those kept. False when memory runs out. */
+static bool places_make(const nw_pieces *pieces, size_t **places)
+{
+    *places = nw_alloc(pieces->count, sizeof **places);
+    size_t next = 0;
+    for (size_t k = 0; *places && k < pieces->count; k++) {
+        (*places)[k] = next;
+        next += pieces->items[k].kept;
+    }
+    return *places;
+}
+
+nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error)
+{
+    if (piece_count(drawing) > pieces->count) {
+        return nw_fail(error, NW_INTERNAL, "the pieces are not those of this drawing");
+    }
+    size_t *places;
+    if (!places_make(pieces, &places)) {
+        return nw_fail_memory(error, "the pieces");
+    }
+    size_t kept = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path *path = &drawing->paths[i];
+        if (!pieces->items[path->piece].kept) {
+            nw_path_free(path);
+            continue;
+        }
+        path->piece = places[path->piece];
+        nw_path moved = *path;
+        *path = (nw_path){0};
+        drawing->paths[kept++] = moved;
+    }
+    drawing->count = kept;
+    free(places);
+    if (kept) {
+        drawing_settle(drawing);
+    } else {
+        drawing->width = drawing->height = 0;
+    }
+    return NW_OK;
+}

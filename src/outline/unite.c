@@ -1,0 +1,174 @@
+/*
+ * unite: painted shapes in paint order -> one clean drawing, by GEOS.
+ *
+ * Every curve becomes chords on a fine grid (chords.c). A shape whose outline crosses nothing is
+ * already a polygon; any other is noded on the grid, cut into faces, and the faces that its fill
+ * rule keeps by their winding number are joined. Clips cut it, then every paper shape painted later
+ * is taken away from it, and all that stays is united at once. GEOS does all of this on the fixed
+ * grid by snap rounding (Hobby, Computational Geometry 13:199-214, 1999; OverlayNG), so it does not
+ * fail on coincident edges. At last chords become curves again.
+ */
+#include "unite_geos.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FLATNESS_MM 0.001           /* finer than outlines are measured by */
+#define FLATNESS_OF_SIZE 5e-6       /* so that a small drawing can still be enlarged */
+#define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
+#define GRID_OF_SIZE 0x1p-28
+#define MOST_POINTS ((size_t)6000000)
+
+/* ---- GEOS's objects ------------------------------------------------------------------------- */
+
+static void note_message(const char *message, void *context)
+{
+    uniter *u = context;
+    size_t length = strnlen(message, sizeof u->message - 1);
+    memcpy(u->message, message, length);
+    u->message[length] = '\0';
+}
+
+nw_status geos_failed(uniter *u)
+{
+    if (strstr(u->message, "bad_alloc")) {
+        return nw_fail_memory(u->error, "uniting the shapes");
+    }
+    return nw_fail(u->error, NW_INTERNAL, "the shapes could not be united: %s",
+                   u->message[0] ? u->message : "unknown reason");
+}
+
+void geometries_free(uniter *u, geometries *list)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        GEOSGeom_destroy_r(u->geos, list->items[i]);
+    }
+    free(list->items);
+    *list = (geometries){0};
+}
+
+nw_status geometries_add(uniter *u, geometries *list, GEOSGeometry *item)
+{
+    if (!item) {
+        return geos_failed(u);
+    }
+    void *items = list->items;
+    bool grown = nw_grow(&items, &list->capacity, list->count + 1, sizeof *list->items);
+    list->items = items;
+    if (!grown || list->count >= UINT32_MAX / 2) {
+        GEOSGeom_destroy_r(u->geos, item);
+        return nw_fail_memory(u->error, "uniting the shapes");
+    }
+    list->items[list->count++] = item;
+    return NW_OK;
+}
+
+GEOSGeometry *geometries_collect(uniter *u, geometries *list)
+{
+    GEOSGeometry *all = GEOSGeom_createCollection_r(u->geos, GEOS_GEOMETRYCOLLECTION, list->items,
+                                                    (unsigned)list->count);
+    free(list->items); /* GEOS owns the geometries now, even when it failed */
+    *list = (geometries){0};
+    return all;
+}
+
+GEOSGeometry *geometries_join(uniter *u, geometries *list)
+{
+    if (list->count == 1) {
+        GEOSGeometry *only = list->items[0];
+        free(list->items);
+        *list = (geometries){0};
+        return only;
+    }
+    GEOSGeometry *all = geometries_collect(u, list);
+    GEOSGeometry *united = all ? GEOSUnaryUnionPrec_r(u->geos, all, u->chords.grid) : NULL;
+    GEOSGeom_destroy_r(u->geos, all);
+    return united;
+}
+
+/* ---- the whole ----------------------------------------------------------------------------- */
+
+static void fineness_choose(uniter *u)
+{
+    nw_box all = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    const paint_shapes *shapes = &u->all->shapes;
+    for (size_t i = 0; i < shapes->count; i++) {
+        if (!shapes->items[i].outline.count) {
+            continue;
+        }
+        nw_box box = nw_drawing_box(&shapes->items[i].outline);
+        all = (nw_box){{fmin(all.min.x, box.min.x), fmin(all.min.y, box.min.y)},
+                       {fmax(all.max.x, box.max.x), fmax(all.max.y, box.max.y)}};
+    }
+    nw_box page = u->all->page;
+    if (page.min.x < page.max.x && page.min.y < page.max.y) {
+        all = (nw_box){{fmax(all.min.x, page.min.x), fmax(all.min.y, page.min.y)},
+                       {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
+    }
+    double size = hypot(all.max.x - all.min.x, all.max.y - all.min.y);
+    size = size > 0 && isfinite(size) ? size : 1;
+    u->chords.flatness =
+        fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
+    u->chords.grid = exp2(ceil(log2(size * GRID_OF_SIZE)));
+    u->chords.most = MOST_POINTS;
+}
+
+static nw_status unite_all(uniter *u, nw_drawing *drawing, size_t *clipped_away)
+{
+    geometries ink = {0};
+    nw_status status = clips_fill(u);
+    status = status ? status : ink_collect(u, &ink, clipped_away);
+    if (status) {
+        geometries_free(u, &ink);
+        return status;
+    }
+    GEOSGeometry *area = geometries_join(u, &ink);
+    status = area ? polygons_write(u, area, drawing) : geos_failed(u);
+    GEOSGeom_destroy_r(u->geos, area);
+    return status;
+}
+
+nw_status painting_unite(const painting *all, nw_drawing *drawing, size_t *clipped_away,
+                         nw_error *error)
+{
+    *drawing = (nw_drawing){0};
+    uniter u = {.all = all, .error = error, .geos = GEOS_init_r()};
+    if (!u.geos) {
+        return nw_fail_memory(error, "uniting the shapes");
+    }
+    GEOSContext_setErrorMessageHandler_r(u.geos, note_message, &u);
+    fineness_choose(&u);
+    size_t away = 0;
+    nw_status status = unite_all(&u, drawing, &away);
+    for (size_t i = 0; u.clips && i < all->clip_count; i++) {
+        GEOSGeom_destroy_r(u.geos, u.clips[i]);
+    }
+    free(u.clips);
+    chords_free(&u.chords);
+    GEOS_finish_r(u.geos);
+    if (status) {
+        nw_drawing_free(drawing);
+    }
+    if (clipped_away) {
+        *clipped_away = away;
+    }
+    return status;
+}
+
+nw_status drawing_unite(const nw_drawing *from, nw_drawing *drawing, nw_error *error)
+{
+    paint_shape shape = {.outline = *from};
+    painting all = {.shapes = {&shape, 1, 1}};
+    nw_drawing united;
+    nw_status status = painting_unite(&all, &united, NULL, error);
+    if (!status) {
+        united.width = from->width;
+        united.height = from->height;
+    }
+    if (status || from == drawing) {
+        nw_drawing_free(drawing);
+    }
+    *drawing = united;
+    return status;
+}
