@@ -43,9 +43,10 @@ need() {
     fi
     say "Installing: $wanted"
     # shellcheck disable=SC2086  # the list is meant to be split
-    if ! { $as_root apt-get -qq update &&
+    if ! apt_log=$({ $as_root apt-get -qq update &&
         $as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq install --no-install-recommends \
-            -o Dpkg::Use-Pty=0 $wanted >/dev/null; }; then
+            -o Dpkg::Use-Pty=0 $wanted; } 2>&1); then
+        say "$apt_log"
         say "apt-get failed. Please install these by hand: $wanted"
         exit 1
     fi
