@@ -1,0 +1,161 @@
+/*
+ * A region -> the border of the area to be rolled along: its segments in outline order, the area
+ * on their left, with a tree of boxes over them; and the border of the complement, with the
+ * sheet's rectangle as its end if there is one.
+ */
+#include <fit/border.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define LARGEST_MM 1e6 /* beyond it 1e-6 mm would drown in rounding */
+
+double nw_distance(nw_point a, nw_point b)
+{
+    return hypot(a.x - b.x, a.y - b.y);
+}
+
+nw_point nw_border_at(const nw_border *border, uint32_t i, double t)
+{
+    if (t >= border->length[i])
+        return border->points[border->next[i]];
+    return nw_plus(border->points[i], border->along[i], t);
+}
+
+void nw_border_free(nw_border *border)
+{
+    if (!border)
+        return;
+    free(border->points);
+    free(border->along);
+    free(border->length);
+    free(border->station);
+    free(border->ring_length);
+    free(border->next);
+    free(border->prev);
+    free(border->ring);
+    free(border->starts);
+    nw_tree_free(&border->tree);
+    *border = (nw_border){0};
+}
+
+static bool apart(nw_point a, nw_point b)
+{
+    return nw_distance(a, b) > NW_MERGE_MM;
+}
+
+/* Appends a ring's points, those that coincide merged; a ring of less than three vanishes. */
+static void ring_add(nw_border *border, const nw_point *points, size_t count, bool reversed)
+{
+    size_t first = border->count, n = first;
+    for (size_t k = 0; k < count; k++) {
+        nw_point p = points[reversed ? count - 1 - k : k];
+        if (n == first || apart(p, border->points[n - 1]))
+            border->points[n++] = p;
+    }
+    while (n > first + 1 && !apart(border->points[n - 1], border->points[first]))
+        n--;
+    if (n < first + 3)
+        return;
+    border->count = n;
+    border->starts[++border->ring_count] = n;
+}
+
+static void segments_fill(nw_border *border)
+{
+    for (size_t k = 0; k < border->ring_count; k++) {
+        size_t first = border->starts[k], last = border->starts[k + 1] - 1;
+        double station = 0;
+        for (size_t i = first; i <= last; i++) {
+            uint32_t next = (uint32_t)(i == last ? first : i + 1);
+            border->next[i] = next;
+            border->prev[next] = (uint32_t)i;
+            border->ring[i] = (uint32_t)k;
+            nw_point step = nw_minus(border->points[next], border->points[i]);
+            double length = hypot(step.x, step.y);
+            border->length[i] = length;
+            border->along[i] = (nw_point){step.x / length, step.y / length};
+            border->station[i] = station;
+            station += length;
+        }
+        border->ring_length[k] = station;
+    }
+}
+
+static nw_status tree_fill(nw_border *border, nw_error *error)
+{
+    nw_box *boxes = nw_alloc(border->count, sizeof *boxes);
+    if (!boxes)
+        return nw_fail_memory(error, "the outlines' boxes");
+    for (size_t i = 0; i < border->count; i++)
+        boxes[i] = nw_box_of(border->points[i], border->points[border->next[i]], 0);
+    nw_status status = nw_tree_make(boxes, border->count, &border->tree, error);
+    free(boxes);
+    return status;
+}
+
+static nw_status room_make(nw_border *border, size_t points, size_t rings, nw_error *error)
+{
+    border->points = nw_alloc(points, sizeof *border->points);
+    border->along = nw_alloc(points, sizeof *border->along);
+    border->length = nw_alloc(points, sizeof *border->length);
+    border->station = nw_alloc(points, sizeof *border->station);
+    border->next = nw_alloc(points, sizeof *border->next);
+    border->prev = nw_alloc(points, sizeof *border->prev);
+    border->ring = nw_alloc(points, sizeof *border->ring);
+    border->starts = nw_alloc(rings + 1, sizeof *border->starts);
+    border->ring_length = nw_alloc(rings, sizeof *border->ring_length);
+    if (border->points && border->along && border->length && border->station && border->next &&
+        border->prev && border->ring && border->starts && border->ring_length)
+        return NW_OK;
+    return nw_fail_memory(error, "the outlines' segments");
+}
+
+static nw_status points_check(const nw_region *region, size_t count, nw_error *error)
+{
+    if (count > UINT32_MAX / 4)
+        return nw_fail(error, NW_BAD_INPUT, "the outlines have too many points: %zu", count);
+    for (size_t i = 0; i < count; i++) {
+        nw_point p = region->points[i];
+        if (!(fabs(p.x) <= LARGEST_MM && fabs(p.y) <= LARGEST_MM))
+            return nw_fail(error, NW_BAD_INPUT,
+                           "point %zu of the outlines is not a place within 1 km", i + 1);
+    }
+    return NW_OK;
+}
+
+nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,
+                         nw_border *border, nw_error *error)
+{
+    *border = (nw_border){0};
+    size_t count = region->count ? region->starts[region->count] : 0;
+    nw_status status = points_check(region, count, error);
+    if (status == NW_OK)
+        status = room_make(border, count + 4, region->count + 1, error);
+    if (status == NW_OK) {
+        for (size_t k = 0; k < region->count; k++)
+            ring_add(border, region->points + region->starts[k],
+                     region->starts[k + 1] - region->starts[k], reversed);
+        if (sheet) {
+            nw_point corners[] = {
+                sheet->min, {sheet->max.x, sheet->min.y}, sheet->max, {sheet->min.x, sheet->max.y}};
+            ring_add(border, corners, 4, false);
+        }
+        segments_fill(border);
+        status = tree_fill(border, error);
+    }
+    if (status != NW_OK)
+        nw_border_free(border);
+    return status;
+}
+
+double nw_border_area(const nw_border *border)
+{
+    double twice = 0;
+    for (size_t i = 0; i < border->count; i++) {
+        nw_point origin = border->points[border->starts[border->ring[i]]];
+        twice += nw_cross(nw_minus(border->points[i], origin),
+                          nw_minus(border->points[border->next[i]], origin));
+    }
+    return twice / 2;
+}

@@ -1,0 +1,83 @@
+/* The border of an area: its segments, the area on their left, and who is near what. Internal. */
+#ifndef NARROWS_FIT_BORDER_H
+#define NARROWS_FIT_BORDER_H
+
+#include <base/base.h>
+#include <fit/tree.h>
+#include <outline/outline.h>
+
+/* Points nearer than this are one: far below any flatness, far above rounding at 1e5 mm. */
+#define NW_MERGE_MM 1e-6
+
+/* Segment i runs from points[i] to points[next[i]]; ring k owns segments starts[k] up to
+ * starts[k + 1] - 1, in order. */
+typedef struct {
+    nw_point *points;
+    nw_point *along;     /* unit direction of segment i */
+    double *length;      /* of segment i */
+    double *station;     /* length of the ring from its start to point i */
+    double *ring_length; /* of ring k */
+    uint32_t *next, *prev;
+    uint32_t *ring; /* of segment i */
+    size_t count, capacity;
+    size_t *starts;
+    size_t ring_count, ring_capacity;
+    nw_tree tree; /* over the segments' boxes */
+} nw_border;
+
+/* The ink's border, or with reversed its complement's; sheet (may be NULL) ends the complement. */
+nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,
+                         nw_border *border, nw_error *error);
+void nw_border_free(nw_border *border);
+
+/* The place t millimetres along segment i. */
+nw_point nw_border_at(const nw_border *border, uint32_t i, double t);
+
+/* The area, holes taken off. Negative for the complement of something finite. */
+double nw_border_area(const nw_border *border);
+
+/* The point of the border nearest to p and its segment, if within limit; else a distance of
+ * limit. */
+double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint32_t *segment,
+                         nw_point *foot);
+
+/* True when p lies in the area. On the border either answer is right. */
+bool nw_border_inside(const nw_border *border, nw_point p);
+
+/* True when the open line from a to b meets no segment, apart from within `skin` of its ends. */
+bool nw_border_clear(const nw_border *border, nw_point a, nw_point b, double skin);
+
+/* The radius of the largest disc in the area that touches the border at t along segment i, up to
+ * limit. Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012); here exact for
+ * segments. */
+double nw_border_ball(const nw_border *border, uint32_t i, double t, double limit);
+
+static inline nw_point nw_minus(nw_point a, nw_point b)
+{
+    return (nw_point){a.x - b.x, a.y - b.y};
+}
+
+static inline nw_point nw_plus(nw_point a, nw_point b, double times)
+{
+    return (nw_point){a.x + b.x * times, a.y + b.y * times};
+}
+
+static inline double nw_dot(nw_point a, nw_point b)
+{
+    return a.x * b.x + a.y * b.y;
+}
+
+/* Positive when b lies to the left of a. */
+static inline double nw_cross(nw_point a, nw_point b)
+{
+    return a.x * b.y - a.y * b.x;
+}
+
+static inline nw_point nw_left(nw_point a)
+{
+    return (nw_point){-a.y, a.x};
+}
+
+double nw_distance(nw_point a, nw_point b);
+
+#endif

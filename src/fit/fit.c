@@ -1,0 +1,212 @@
+/* The whole fit of one bit: both sides rolled, their spots in order of harm, areas and shapes. */
+#include <fit/side.h>
+
+#include <math.h>
+#include <stdlib.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#define LARGEST_MM 1000.0
+#define BLUNT_PER_BIT 2.0
+
+nw_fit_options nw_fit_defaults(void)
+{
+    return (nw_fit_options){.cut = NW_CUT_INSIDE, .bit = 3.175};
+}
+
+void nw_fit_free(nw_fit *fit)
+{
+    if (!fit)
+        return;
+    free(fit->spots);
+    free(fit->lifts);
+    nw_drawing_free(&fit->residues);
+    nw_drawing_free(&fit->corner_residues);
+    nw_drawing_free(&fit->bit_path);
+    *fit = (nw_fit){0};
+}
+
+static bool length_good(double mm)
+{
+    return mm > 0 && mm <= LARGEST_MM;
+}
+
+static nw_status options_fill(nw_fit_options *options, nw_error *error)
+{
+    if (!length_good(options->bit))
+        return nw_fail(error, NW_BAD_REQUEST, "the bit must be above 0 and at most 1000 mm");
+    if (options->neck == 0)
+        options->neck = options->bit;
+    if (!length_good(options->neck))
+        return nw_fail(error, NW_BAD_REQUEST, "the least neck must be above 0 and at most 1000 mm");
+    if (options->blunt == 0)
+        options->blunt = BLUNT_PER_BIT * options->bit;
+    if (!(options->blunt >= 0 && isfinite(options->blunt)))
+        return nw_fail(error, NW_BAD_REQUEST, "the depth of blunted tips must not be negative");
+    const nw_box *sheet = &options->stock;
+    if (options->has_stock &&
+        !(sheet->min.x < sheet->max.x && sheet->min.y < sheet->max.y &&
+          isfinite(sheet->max.x - sheet->min.x) && isfinite(sheet->max.y - sheet->min.y)))
+        return nw_fail(error, NW_BAD_REQUEST, "the stock has no size");
+#ifdef _OPENMP
+    if (options->threads <= 0)
+        options->threads = omp_get_max_threads();
+#else
+    options->threads = 1;
+#endif
+    return NW_OK;
+}
+
+static nw_status stock_check(const nw_region *region, const nw_fit_options *options,
+                             nw_error *error)
+{
+    size_t count = region->count ? region->starts[region->count] : 0;
+    for (size_t i = 0; options->has_stock && i < count; i++) {
+        nw_point p = region->points[i];
+        if (p.x < options->stock.min.x || p.x > options->stock.max.x ||
+            p.y < options->stock.min.y || p.y > options->stock.max.y)
+            return nw_fail(error, NW_BAD_REQUEST, "the art reaches beyond the stock");
+    }
+    return NW_OK;
+}
+
+/* Pinches by width, then the others by area; ties by place, so that the order is always one. */
+static int harm_order(const void *a, const void *b)
+{
+    const nw_spot *p = &((const nw_found *)a)->spot, *q = &((const nw_found *)b)->spot;
+    bool pinch_p = p->form == NW_PINCH, pinch_q = q->form == NW_PINCH;
+    if (pinch_p != pinch_q)
+        return pinch_p ? -1 : 1;
+    if (pinch_p && p->width != q->width)
+        return p->width < q->width ? -1 : 1;
+    if (p->area != q->area)
+        return p->area > q->area ? -1 : 1;
+    if (p->at.x != q->at.x)
+        return p->at.x < q->at.x ? -1 : 1;
+    return p->at.y < q->at.y ? -1 : p->at.y > q->at.y;
+}
+
+static double unreached_area(const nw_rolled *rolled)
+{
+    double area = 0;
+    for (size_t c = 0; c < rolled->component_count; c++)
+        area += rolled->components[c].area;
+    return area;
+}
+
+/* With no end to the cut area: the band within a bit's diameter of the art. Its far side bounds
+ * where a disc of twice the radius can be. */
+static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options, double *area,
+                          nw_error *error)
+{
+    *area = nw_border_area(&gaps->border);
+    if (options->cut != NW_CUT_OUTSIDE || options->has_stock)
+        return NW_OK;
+    nw_roll twice;
+    nw_status status =
+        nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options->threads, &twice, error);
+    if (status == NW_OK)
+        *area -= nw_roll_area(&twice);
+    nw_roll_free(&twice);
+    return status;
+}
+
+static nw_status shapes_fill(nw_finds *finds, const nw_rolled *gaps, nw_fit *fit, nw_error *error)
+{
+    bool good = nw_way_paths(gaps, &fit->bit_path);
+    for (size_t k = 0; good && k < finds->spot_count; k++) {
+        nw_found *found = &finds->spots[k];
+        found->spot.residue = fit->residues.count;
+        good = nw_component_paths(found->rolled, found->component, k, &fit->residues,
+                                  &found->spot.residue_count);
+    }
+    for (size_t k = 0; good && k < finds->corner_count; k++) {
+        size_t count;
+        good = nw_component_paths(finds->corners[k].rolled, finds->corners[k].component, k,
+                                  &fit->corner_residues, &count);
+    }
+    return good ? NW_OK : nw_fail_memory(error, "the shapes");
+}
+
+static void narrowest_fill(nw_fit *fit)
+{
+    fit->narrowest_gap = fit->narrowest_neck = NW_NONE;
+    for (size_t k = fit->spot_count; k-- > 0;) {
+        const nw_spot *spot = &fit->spots[k];
+        if (spot->form != NW_PINCH)
+            continue;
+        if (spot->side == NW_GAP)
+            fit->narrowest_gap = spot->width;
+        else
+            fit->narrowest_neck = spot->width;
+    }
+}
+
+static nw_status fit_fill(nw_finds *finds, nw_fit *fit, nw_error *error)
+{
+    fit->spots = nw_alloc(finds->spot_count, sizeof *fit->spots);
+    if (!fit->spots)
+        return nw_fail_memory(error, "the spots");
+    for (size_t k = 0; k < finds->spot_count; k++)
+        fit->spots[k] = finds->spots[k].spot;
+    fit->spot_count = finds->spot_count;
+    fit->fits = fit->spot_count == 0;
+    fit->lifts = finds->lifts;
+    fit->lift_count = finds->lift_count;
+    finds->lifts = NULL;
+    fit->corners = (nw_corners){finds->corner_count, finds->deepest, finds->corner_area};
+    narrowest_fill(fit);
+    return NW_OK;
+}
+
+static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_finds *finds,
+                            nw_fit *fit, nw_error *error)
+{
+    const nw_fit_options *options = &fit->options;
+    nw_status status = nw_spots_find(gaps, NW_GAP, options, finds, error);
+    if (status == NW_OK)
+        status = nw_spots_find(necks, NW_NECK, options, finds, error);
+    if (status == NW_OK && finds->spot_count)
+        qsort(finds->spots, finds->spot_count, sizeof *finds->spots, harm_order);
+    if (status == NW_OK && options->with_shapes)
+        status = shapes_fill(finds, gaps, fit, error);
+    if (status == NW_OK)
+        status = cut_area(gaps, options, &fit->area_cut, error);
+    if (status == NW_OK)
+        status = fit_fill(finds, fit, error);
+    fit->area_unreached = unreached_area(gaps);
+    fit->area_reached = fit->area_cut - fit->area_unreached;
+    fit->unpaired = gaps->walls.unpaired + necks->walls.unpaired;
+    return status;
+}
+
+nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
+                     nw_error *error)
+{
+    *fit = (nw_fit){.options = *options};
+    nw_fit_options *used = &fit->options;
+    bool outside = used->cut == NW_CUT_OUTSIDE;
+    const nw_box *sheet = used->has_stock ? &used->stock : NULL;
+    nw_rolled gaps = {0}, necks = {0};
+    nw_finds finds = {0};
+    nw_status status = options_fill(used, error);
+    if (status == NW_OK)
+        status = stock_check(region, used, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(region, outside, outside ? sheet : NULL, used->bit, used->threads,
+                                &gaps, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(region, !outside, outside ? NULL : sheet, used->neck, used->threads,
+                                &necks, error);
+    if (status == NW_OK)
+        status = sides_sort(&gaps, &necks, &finds, fit, error);
+    nw_rolled_free(&gaps);
+    nw_rolled_free(&necks);
+    free(finds.spots);
+    free(finds.corners);
+    free(finds.lifts);
+    if (status != NW_OK)
+        nw_fit_free(fit);
+    return status;
+}

@@ -1,0 +1,53 @@
+/* Rolling the disc: where its centre is free along each part of a border. Internal. */
+#ifndef NARROWS_FIT_ROLL_H
+#define NARROWS_FIT_ROLL_H
+
+#include <fit/border.h>
+
+/* The disc touches an element of the border: 2 i is point i, where the area lies round a corner
+ * and the centre runs on an arc; 2 i + 1 is segment i, where it runs beside it. */
+static inline uint32_t nw_element_point(uint32_t i)
+{
+    return 2 * i;
+}
+
+static inline uint32_t nw_element_segment(uint32_t i)
+{
+    return 2 * i + 1;
+}
+
+/* A stretch of the centre's way at which nothing else is nearer than the radius. from and to are
+ * millimetres along the segment, or the angle swept clockwise round the point. */
+typedef struct {
+    uint32_t element;
+    bool begins, ends; /* it starts, ends where the element does */
+    double from, to;
+} nw_free;
+
+typedef struct {
+    const nw_border *border;
+    double radius;
+    nw_free *frees; /* in the border's order */
+    size_t count, capacity;
+} nw_roll;
+
+nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
+                       nw_error *error);
+void nw_roll_free(nw_roll *roll);
+
+/* The element that follows along the outline. */
+uint32_t nw_element_next(const nw_border *border, uint32_t element);
+
+/* How far the element's parameter runs: the segment's length or the point's turn; 0 where a
+ * point gives no arc. */
+double nw_element_extent(const nw_border *border, uint32_t element);
+
+/* Where the disc's centre is, and where it touches, at a parameter of an element. */
+nw_point nw_element_centre(const nw_roll *roll, uint32_t element, double at);
+nw_point nw_element_foot(const nw_roll *roll, uint32_t element, double at);
+
+/* Half of ∮ x dy - y dx along all free stretches: the area of all places of the centre (less the
+ * whole plane, where the border has no end). */
+double nw_roll_area(const nw_roll *roll);
+
+#endif

@@ -1,0 +1,71 @@
+/* One side of the fit, gaps or necks, from border to spots. Internal. */
+#ifndef NARROWS_FIT_SIDE_H
+#define NARROWS_FIT_SIDE_H
+
+#include <fit/fit.h>
+#include <fit/residue.h>
+
+/* A connected residue: its walls and loops are wall_order[walls] and loop_order[loops]. */
+typedef struct {
+    size_t wall_first, wall_last, loop_first, loop_last;
+    size_t contacts; /* contact arcs */
+    size_t holes;
+    double area, wall_length;
+} nw_component;
+
+typedef struct {
+    double diameter; /* as asked for */
+    nw_border border;
+    nw_roll roll;
+    nw_walls walls;
+    nw_loops loops;
+    nw_component *components;
+    size_t component_count;
+    uint32_t *wall_order, *loop_order;
+    uint32_t *wall_group; /* walls joined by arcs too short to count have the same group */
+} nw_rolled;
+
+nw_status nw_rolled_make(const nw_region *region, bool reversed, const nw_box *sheet,
+                         double diameter, int threads, nw_rolled *rolled, nw_error *error);
+void nw_rolled_free(nw_rolled *rolled);
+
+/* True when the contact arc after the wall is long enough to count. */
+bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall);
+
+typedef struct {
+    double width;
+    nw_point from, to;
+} nw_width;
+
+/* The least width of each component with two contacts or more; widths has one place for every
+ * component. */
+nw_status nw_widths_find(const nw_rolled *rolled, int threads, nw_width *widths, nw_error *error);
+
+/* A spot, corner or lift as found, with the component it came from. */
+typedef struct {
+    nw_spot spot;
+    const nw_rolled *rolled;
+    uint32_t component;
+} nw_found;
+
+typedef struct {
+    nw_found *spots;
+    size_t spot_count, spot_capacity;
+    nw_found *corners;
+    size_t corner_count, corner_capacity;
+    nw_lift *lifts;
+    size_t lift_count, lift_capacity;
+    double deepest, corner_area;
+} nw_finds;
+
+nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
+                        nw_finds *finds, nw_error *error);
+
+/* Appends the component's loops as paths, the outer ones first; how many comes out in *count. */
+bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piece,
+                        nw_drawing *drawing, size_t *count);
+
+/* Appends the centre's way as closed paths. */
+bool nw_way_paths(const nw_rolled *rolled, nw_drawing *drawing);
+
+#endif

@@ -1,0 +1,277 @@
+/*
+ * Residues -> spots: by the number of contact arcs a pinch, a stub or a miss; stubs that are
+ * shallow or pointed are corners; pinches that leave nothing uncut are lifts.
+ */
+#include <fit/side.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define DUST_MM2 0.002      /* stubs and misses of less area are not listed */
+#define NOTHING_MM2 1e-4    /* a pinch in the cut area that leaves less than this is a lift */
+#define CORNER_SHARE 0.25   /* of the diameter: what is less deep is only rounding */
+#define TIP_SHARE 0.6       /* a tip's width at three quarters of its depth to that at one */
+#define BALLS_PER_SEGMENT 4 /* places at which the largest disc of a miss is looked for */
+
+typedef struct {
+    nw_point *points;
+    size_t count, capacity;
+} line_of_points;
+
+static bool point_add(line_of_points *line, nw_point p)
+{
+    if (!nw_grow((void **)&line->points, &line->capacity, line->count + 1, sizeof *line->points))
+        return false;
+    line->points[line->count++] = p;
+    return true;
+}
+
+static bool wall_add_points(const nw_rolled *rolled, uint32_t w, line_of_points *line)
+{
+    const nw_wall *wall = &rolled->walls.walls[w];
+    bool good = point_add(line, wall->first);
+    uint32_t i = wall->segment;
+    for (uint32_t k = 0; k < wall->span; k++) {
+        i = rolled->border.next[i];
+        good = good && point_add(line, rolled->border.points[i]);
+    }
+    return good && point_add(line, wall->last);
+}
+
+/* ---- stubs ------------------------------------------------------------------------------------
+ */
+
+/* Where the line from a to b is at this distance from the centre. */
+static nw_point at_distance(nw_point centre, nw_point a, nw_point b, double distance)
+{
+    nw_point d = nw_minus(b, a), f = nw_minus(a, centre);
+    double A = nw_dot(d, d), B = nw_dot(f, d), C = nw_dot(f, f) - distance * distance;
+    double root = sqrt(fmax(0, B * B - A * C));
+    double t = A > 0 ? (C <= 0 ? (root - B) / A : (-root - B) / A) : 0;
+    return nw_plus(a, d, fmin(1, fmax(0, t)));
+}
+
+/* The distance between the two sides where they are last as far from the centre as `distance`
+ * on their way to the deepest point. */
+static double width_at(const line_of_points *line, size_t deepest, nw_point centre, double distance)
+{
+    size_t left = deepest, right = deepest;
+    while (left > 0 && nw_distance(line->points[left], centre) > distance)
+        left--;
+    while (right + 1 < line->count && nw_distance(line->points[right], centre) > distance)
+        right++;
+    if (left == deepest || right == deepest)
+        return 0;
+    nw_point a = at_distance(centre, line->points[left], line->points[left + 1], distance);
+    nw_point b = at_distance(centre, line->points[right], line->points[right - 1], distance);
+    return nw_distance(a, b);
+}
+
+typedef struct {
+    nw_point deepest, centre;
+    double depth;
+    double shallow, middle, deep; /* widths at a quarter, half and three quarters of the depth */
+} stub;
+
+static bool stub_measure(const nw_rolled *rolled, const nw_component *component, stub *found)
+{
+    const nw_walls *walls = &rolled->walls;
+    line_of_points line = {0};
+    uint32_t arc = NW_NOWHERE;
+    for (size_t k = component->wall_first; k < component->wall_last; k++)
+        if (nw_wall_has_arc(walls, rolled->wall_order[k]))
+            arc = rolled->wall_order[k];
+    bool good = true;
+    uint32_t w = arc;
+    do {
+        w = walls->walls[w].next;
+        good = good && wall_add_points(rolled, w, &line);
+    } while (w != arc);
+    if (good) {
+        size_t deepest = 0;
+        nw_point centre = walls->walls[arc].after;
+        for (size_t k = 1; k < line.count; k++)
+            if (nw_distance(line.points[k], centre) > nw_distance(line.points[deepest], centre))
+                deepest = k;
+        double radius = rolled->roll.radius;
+        double depth = nw_distance(line.points[deepest], centre) - radius;
+        *found = (stub){line.points[deepest],
+                        centre,
+                        depth,
+                        width_at(&line, deepest, centre, radius + depth / 4),
+                        width_at(&line, deepest, centre, radius + depth / 2),
+                        width_at(&line, deepest, centre, radius + depth * 3 / 4)};
+    }
+    free(line.points);
+    return good;
+}
+
+static bool is_corner(const stub *s, double diameter, double blunt)
+{
+    if (s->depth < CORNER_SHARE * diameter)
+        return true;
+    return s->depth < blunt && s->deep < TIP_SHARE * s->shallow;
+}
+
+static double widening(double diameter, double width)
+{
+    return width < diameter ? diameter - width : NW_NONE;
+}
+
+static nw_spot stub_spot(const stub *s, const nw_component *component, double diameter)
+{
+    nw_spot spot = {.form = NW_STUB, .at = s->deepest, .width = NW_NONE, .depth = s->depth};
+    spot.length = fmax(s->depth, component->wall_length / 2);
+    spot.widen = widening(diameter, fmin(s->shallow, fmin(s->middle, s->deep)));
+    spot.from = spot.to = s->deepest;
+    spot.stuck = s->centre;
+    return spot;
+}
+
+/* ---- misses ------------------------------------------------------------------------------------
+ */
+
+static void ball_try(const nw_border *border, uint32_t i, double t, double limit, nw_spot *spot,
+                     double *largest)
+{
+    double radius = nw_border_ball(border, i, t, limit);
+    if (radius <= *largest)
+        return;
+    *largest = radius;
+    spot->at = nw_plus(nw_border_at(border, i, t), nw_left(border->along[i]), radius);
+}
+
+static void wall_balls(const nw_border *border, const nw_wall *wall, double limit, nw_spot *spot,
+                       double *largest)
+{
+    uint32_t i = wall->segment;
+    for (uint32_t k = 0; k < wall->span; k++) {
+        for (int m = 0; m < BALLS_PER_SEGMENT; m++)
+            ball_try(border, i, border->length[i] * (m + 0.5) / BALLS_PER_SEGMENT, limit, spot,
+                     largest);
+        i = border->next[i];
+    }
+}
+
+/* The long side of the rectangle that has the miss's area and outline; of a ring its middle. */
+static double miss_length(const nw_component *component)
+{
+    double half = component->wall_length / 2;
+    double square = half * half - 4 * component->area;
+    return component->holes || square < 0 ? half : (half + sqrt(square)) / 2;
+}
+
+static nw_spot miss_spot(const nw_rolled *rolled, const nw_component *component)
+{
+    nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
+    double largest = 0;
+    for (size_t k = component->wall_first; k < component->wall_last; k++)
+        wall_balls(&rolled->border, &rolled->walls.walls[rolled->wall_order[k]],
+                   rolled->roll.radius, &spot, &largest);
+    spot.length = miss_length(component);
+    spot.widen = widening(rolled->diameter, 2 * largest);
+    spot.from = spot.to = spot.stuck = spot.at;
+    return spot;
+}
+
+/* ---- pinches ------------------------------------------------------------------------------------
+ */
+
+static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component, nw_width width)
+{
+    nw_spot spot = {.form = NW_PINCH, .width = width.width, .depth = NW_NONE};
+    spot.at = (nw_point){(width.from.x + width.to.x) / 2, (width.from.y + width.to.y) / 2};
+    spot.from = width.from;
+    spot.to = width.to;
+    spot.length = component->wall_length / 2;
+    spot.widen = widening(rolled->diameter, width.width);
+    double nearest = INFINITY;
+    for (size_t k = component->wall_first; k < component->wall_last; k++) {
+        uint32_t w = rolled->wall_order[k];
+        nw_point centre = rolled->walls.walls[w].after;
+        if (!nw_wall_has_arc(&rolled->walls, w) || nw_distance(centre, spot.at) >= nearest)
+            continue;
+        nearest = nw_distance(centre, spot.at);
+        spot.stuck = centre;
+    }
+    return spot;
+}
+
+/* ---- all
+ * ------------------------------------------------------------------------------------------ */
+
+static bool found_add(nw_found **items, size_t *count, size_t *capacity, nw_found one)
+{
+    if (!nw_grow((void **)items, capacity, *count + 1, sizeof **items))
+        return false;
+    (*items)[(*count)++] = one;
+    return true;
+}
+
+static bool lift_add(nw_finds *finds, const nw_spot *spot)
+{
+    if (!nw_grow((void **)&finds->lifts, &finds->lift_capacity, finds->lift_count + 1,
+                 sizeof *finds->lifts))
+        return false;
+    finds->lifts[finds->lift_count++] = (nw_lift){spot->at, spot->width};
+    return true;
+}
+
+typedef struct {
+    const nw_rolled *rolled;
+    nw_side side;
+    double blunt;
+    const nw_width *widths;
+    nw_finds *finds;
+} search;
+
+static bool corner_add(const search *work, nw_found found, const stub *s)
+{
+    nw_finds *finds = work->finds;
+    if (work->side == NW_NECK)
+        return true;
+    finds->deepest = fmax(finds->deepest, s->depth);
+    finds->corner_area += found.spot.area;
+    return found_add(&finds->corners, &finds->corner_count, &finds->corner_capacity, found);
+}
+
+static bool component_sort(const search *work, uint32_t c)
+{
+    const nw_rolled *rolled = work->rolled;
+    const nw_component *component = &rolled->components[c];
+    nw_finds *finds = work->finds;
+    nw_found found = {.rolled = rolled, .component = c};
+    stub s = {0};
+    if (component->contacts < 2 && component->area < DUST_MM2)
+        return true;
+    if (component->contacts == 0)
+        found.spot = miss_spot(rolled, component);
+    else if (component->contacts > 1)
+        found.spot = pinch_spot(rolled, component, work->widths[c]);
+    else if (!stub_measure(rolled, component, &s))
+        return false;
+    else
+        found.spot = stub_spot(&s, component, rolled->diameter);
+    found.spot.side = work->side;
+    found.spot.area = component->area;
+    if (component->contacts == 1 && is_corner(&s, rolled->diameter, work->blunt))
+        return corner_add(work, found, &s);
+    if (component->contacts > 1 && work->side == NW_GAP && component->area < NOTHING_MM2)
+        return lift_add(finds, &found.spot);
+    return found_add(&finds->spots, &finds->spot_count, &finds->spot_capacity, found);
+}
+
+nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
+                        nw_finds *finds, nw_error *error)
+{
+    nw_width *widths = nw_alloc(rolled->component_count, sizeof *widths);
+    if (!widths)
+        return nw_fail_memory(error, "the spots");
+    nw_status status = nw_widths_find(rolled, options->threads, widths, error);
+    search work = {rolled, side, options->blunt, widths, finds};
+    for (uint32_t c = 0; status == NW_OK && c < rolled->component_count; c++)
+        if (!component_sort(&work, c))
+            status = nw_fail_memory(error, "the spots");
+    free(widths);
+    return status;
+}

@@ -1,0 +1,39 @@
+/* A tree of boxes over things in a given order. Internal. */
+#ifndef NARROWS_FIT_TREE_H
+#define NARROWS_FIT_TREE_H
+
+#include <base/base.h>
+
+#define NW_TREE_WAYS 4
+#define NW_TREE_LEVELS 17 /* 4^16 things are more than any 32-bit index */
+
+typedef struct {
+    nw_box *boxes; /* all levels, the things' own boxes first */
+    size_t start[NW_TREE_LEVELS], count[NW_TREE_LEVELS];
+    int levels;
+} nw_tree;
+
+/* Takes boxes[0..count-1] as the things, in an order in which neighbours are near each other. */
+nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error);
+void nw_tree_free(nw_tree *tree);
+
+/* Visits the things whose boxes meet `box`, those near `near` first. The caller may shrink box
+ * between two steps. */
+typedef struct {
+    const nw_tree *tree;
+    nw_box box;
+    nw_point near;
+    int depth;
+    struct {
+        uint32_t index;
+        uint32_t level;
+    } stack[NW_TREE_LEVELS * NW_TREE_WAYS];
+} nw_walk;
+
+void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near);
+bool nw_walk_next(nw_walk *walk, uint32_t *thing);
+
+nw_box nw_box_round(nw_point p, double radius);
+nw_box nw_box_of(nw_point a, nw_point b, double margin);
+
+#endif

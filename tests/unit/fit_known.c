@@ -1,0 +1,284 @@
+/*
+ * Outlines with known answers: the right spots and only those, on the right side, of the right
+ * form. Sources of the closed forms stand beside them; what has none is plane geometry.
+ *
+ * The disc that rolls is 0.0025 mm under half the diameter, so depths and areas of corners are
+ * held to what that makes of them: a share of 2 * 0.0025 / r for areas.
+ */
+#include "fit_shapes.h"
+#include "../tests.h"
+
+#define WIDTH_TOLERANCE 0.005 /* what the design promises */
+
+/* Two squares of 10 with a bar of length 10 between them. */
+static shape *dumbbell(double width)
+{
+    shape *s = shape_new();
+    double a = 5 - width / 2, b = 5 + width / 2;
+    SHAPE_RING(s, 0, 0, 10, 0, 10, a, 20, a, 20, 0, 30, 0, 30, 10, 20, 10, 20, b, 10, b, 10, 10, 0,
+               10);
+    return s;
+}
+
+/* A square of 10 with one leg of length 10. */
+static shape *legged(double width)
+{
+    shape *s = shape_new();
+    double a = 5 - width / 2, b = 5 + width / 2;
+    SHAPE_RING(s, 0, 0, 10, 0, 10, a, 20, a, 20, b, 10, b, 10, 10, 0, 10);
+    return s;
+}
+
+static void expect_one(const nw_fit *fit, nw_side side, nw_form form)
+{
+    ck_assert_uint_eq(fit->spot_count, 1);
+    ck_assert_str_eq(nw_side_name(fit->spots[0].side), nw_side_name(side));
+    ck_assert_str_eq(nw_form_name(fit->spots[0].form), nw_form_name(form));
+    ck_assert(!fit->fits);
+}
+
+START_TEST(a_bar_between_two_squares_is_one_pinch)
+{
+    static const double widths[] = {0.05, 0.3, 1, 2, 2.9, 2.98};
+    for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
+        shape *s = dumbbell(widths[i]);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 1);
+        expect_one(&fit, NW_GAP, NW_PINCH);
+        const nw_spot *spot = &fit.spots[0];
+        ck_assert_double_eq_tol(spot->width, widths[i], WIDTH_TOLERANCE);
+        ck_assert_double_eq_tol(spot->widen, 3 - widths[i], WIDTH_TOLERANCE);
+        ck_assert_double_eq_tol(spot->at.x, 15, 1e-6);
+        ck_assert_double_eq_tol(spot->at.y, 5, 1e-6);
+        ck_assert_double_eq_tol(spot->length, 10, 1e-6);
+        ck_assert_double_eq_tol(fit.narrowest_gap, widths[i], WIDTH_TOLERANCE);
+        ck_assert_uint_eq(fit.corners.count, 8);
+        ck_assert_uint_eq(spot->residue_count, 1);
+        ck_assert_uint_eq(fit.bit_path.count, 2);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
+START_TEST(a_bar_as_wide_as_the_bit_is_open)
+{
+    static const double widths[] = {3, 3.02, 4};
+    for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
+        shape *s = dumbbell(widths[i]);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 1);
+        ck_assert(fit.fits);
+        ck_assert_uint_eq(fit.bit_path.count, 1);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
+START_TEST(a_leg_is_a_stub)
+{
+    shape *s = legged(2);
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 1);
+    expect_one(&fit, NW_GAP, NW_STUB);
+    /* The disc stands sqrt(1.5² - 1) before the mouth and touches its two corners. */
+    double before = sqrt(1.5 * 1.5 - 1), depth = hypot(10 + before, 1) - 1.5;
+    ck_assert_double_eq_tol(fit.spots[0].depth, depth, 0.01);
+    ck_assert_double_eq_tol(fit.spots[0].widen, 1, 0.01);
+    ck_assert_double_eq_tol(fit.spots[0].at.x, 20, 1e-9);
+    nw_fit_free(&fit);
+    fit = shape_fit(s, NW_CUT_OUTSIDE, 1, 3);
+    expect_one(&fit, NW_NECK, NW_STUB);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+/* The same spot, found as a gap when the art is cut out and as a neck when it is kept. */
+START_TEST(outside_turns_gaps_into_necks)
+{
+    shape *s = dumbbell(2);
+    nw_fit fit = shape_fit(s, NW_CUT_OUTSIDE, 1, 3);
+    expect_one(&fit, NW_NECK, NW_PINCH);
+    ck_assert_double_eq_tol(fit.narrowest_neck, 2, WIDTH_TOLERANCE);
+    ck_assert_double_eq(fit.narrowest_gap, NW_NONE);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+START_TEST(corners_are_counted_not_listed)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 40, 40);
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 6, 0);
+    ck_assert(fit.fits);
+    ck_assert_uint_eq(fit.corners.count, 4);
+    /* Spandrel formula, Hull Technician NAVEDTRA 14119 p. 14-22: 0.2146 r². */
+    ck_assert_double_eq_tol(fit.corners.area / 4, 0.2146 * 9, 1.9314 * 0.002);
+    ck_assert_double_eq_tol(fit.corners.deepest, 3 * (sqrt(2) - 1), 0.002);
+    ck_assert_double_eq_tol(fit.area_cut, 1600, 1e-9);
+    ck_assert_double_eq_tol(fit.area_unreached, fit.corners.area, 1e-9);
+    ck_assert_uint_eq(fit.corner_residues.count, 4);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+/* Ring 12/8: the widest bit is 2 per side, here 4 across; Machinery's Handbook p. 79: area
+ * 0.7854 (24² - 16²) = 251.33. */
+START_TEST(a_ring_is_missed_as_a_whole)
+{
+    shape *s = shape_new();
+    shape_circle(s, 0, 0, 12, 720, 1);
+    shape_circle(s, 0, 0, 8, 720, -1);
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3.98, 1);
+    ck_assert(fit.fits);
+    nw_fit_free(&fit);
+    fit = shape_fit(s, NW_CUT_INSIDE, 4.05, 1);
+    expect_one(&fit, NW_GAP, NW_MISS);
+    ck_assert_double_eq_tol(fit.spots[0].area, 251.33, 0.02);
+    ck_assert_double_eq_tol(fit.spots[0].widen, 0.05, 0.005);
+    ck_assert_double_eq_tol(fit.spots[0].length, 20 * PI, 0.01);
+    ck_assert_uint_eq(fit.spots[0].residue_count, 2);
+    ck_assert(fit.residues.paths[fit.spots[0].residue + 1].hole);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+START_TEST(an_eccentric_ring_has_one_neck)
+{
+    shape *s = shape_new();
+    shape_circle(s, 0, 0, 10, 720, 1);
+    shape_circle(s, 2, 0, 5, 720, -1);
+    nw_fit fit = shape_fit(s, NW_CUT_OUTSIDE, 1, 3.2);
+    expect_one(&fit, NW_NECK, NW_PINCH);
+    ck_assert_double_eq_tol(fit.spots[0].width, 3, WIDTH_TOLERANCE);
+    ck_assert_double_eq_tol(fit.spots[0].at.x, 8.5, 0.01);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+/* Two discs R 5, centres 6 apart: their chord is 8 (Machinery's Handbook p. 50, ex. 3). */
+static shape *two_discs(void)
+{
+    shape *s = shape_new();
+    double half = acos(3 / 5.0);
+    shape_arc(s, -3, 0, 5, half, 2 * PI - half, 400);
+    for (int i = 1; i < 400; i++) {
+        double angle = -PI + half + (2 * PI - 2 * half) * i / 400;
+        shape_point(s, 3 + 5 * cos(angle), 5 * sin(angle));
+    }
+    shape_close(s);
+    return s;
+}
+
+/* The bit cannot pass, yet cuts everything from both sides: a lift, not a gap. In the kept area
+ * it is a neck all the same. */
+START_TEST(a_passage_that_leaves_nothing_is_a_lift)
+{
+    shape *s = two_discs();
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 8.2, 1);
+    ck_assert(fit.fits);
+    ck_assert_uint_eq(fit.lift_count, 1);
+    ck_assert_double_eq_tol(fit.lifts[0].width, 8, WIDTH_TOLERANCE);
+    ck_assert_uint_eq(fit.bit_path.count, 2);
+    nw_fit_free(&fit);
+    fit = shape_fit(s, NW_CUT_INSIDE, 7.98, 1);
+    ck_assert_uint_eq(fit.lift_count, 0);
+    nw_fit_free(&fit);
+    fit = shape_fit(s, NW_CUT_OUTSIDE, 1, 8.2);
+    expect_one(&fit, NW_NECK, NW_PINCH);
+    ck_assert_double_eq_tol(fit.spots[0].width, 8, WIDTH_TOLERANCE);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+/* Two discs R 10 standing 2 apart: the centre cannot pass from d = 2, but in the middle stock
+ * stays only from ((D/2)² - R²)/R = 2.1, D the distance of the centres. */
+START_TEST(between_two_discs_the_middle_is_cut_until_later)
+{
+    shape *s = shape_new();
+    shape_circle(s, 0, 0, 10, 2000, 1);
+    shape_circle(s, 22, 0, 10, 2000, 1);
+    static const struct {
+        double bit;
+        size_t shapes;
+    } cases[] = {{1.99, 0}, {2.05, 2}, {2.09, 2}, {2.12, 1}, {2.5, 1}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        nw_fit fit = shape_fit(s, NW_CUT_OUTSIDE, cases[i].bit, 1);
+        ck_assert_uint_eq(fit.spot_count, cases[i].shapes ? 1 : 0);
+        if (cases[i].shapes) {
+            ck_assert_uint_eq(fit.spots[0].residue_count, cases[i].shapes);
+            ck_assert_double_eq_tol(fit.spots[0].width, 2, WIDTH_TOLERANCE);
+            ck_assert_double_eq_tol(fit.spots[0].at.x, 11, 0.01);
+        }
+        nw_fit_free(&fit);
+    }
+    free(s);
+}
+END_TEST
+
+/* Siemens star of 18 spokes: with d = 3.175 the disc ends where the chord is d; 25.06679 mm² a
+ * wedge are lost and the tip's reach is 16.62702 (geometry). */
+START_TEST(every_wedge_of_a_star_is_a_stub)
+{
+    shape *s = shape_new();
+    for (int i = 0; i < 18; i++) {
+        shape_point(s, 0, 0);
+        shape_arc(s, 0, 0, 40, 2 * PI * i / 18, 2 * PI * i / 18 + PI / 18, 40);
+        shape_close(s);
+    }
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3.175, 0.5);
+    ck_assert_uint_eq(count_of(&fit, NW_GAP, NW_STUB), 18);
+    ck_assert_uint_eq(count_of(&fit, NW_GAP, NW_PINCH), 0);
+    for (size_t i = 0; i < fit.spot_count; i++) {
+        if (fit.spots[i].side != NW_GAP)
+            continue;
+        ck_assert_double_eq_tol(fit.spots[i].depth, 16.62702, 16.62702 * 0.002);
+        ck_assert_double_eq_tol(fit.spots[i].area, 25.06679, 25.06679 * 0.004);
+        ck_assert_double_lt(hypot(fit.spots[i].at.x, fit.spots[i].at.y), 1e-9);
+    }
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+START_TEST(senseless_sizes_are_refused)
+{
+    static const double sizes[] = {0, -1, 1001, NAN, INFINITY};
+    shape *s = dumbbell(2);
+    nw_region region = shape_region(s);
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+        nw_fit_options options = nw_fit_defaults();
+        nw_fit fit;
+        nw_error error;
+        options.bit = sizes[i];
+        ck_assert_int_eq(nw_fit_run(&region, &options, &fit, &error), NW_BAD_REQUEST);
+        ck_assert_ptr_null(fit.spots);
+        nw_fit_free(&fit);
+    }
+    s->points[3].x = NAN;
+    nw_fit_options options = nw_fit_defaults();
+    nw_fit fit;
+    ck_assert_int_eq(nw_fit_run(&region, &options, &fit, NULL), NW_BAD_INPUT);
+    free(s);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *tests[] = {a_bar_between_two_squares_is_one_pinch,
+                            a_bar_as_wide_as_the_bit_is_open,
+                            a_leg_is_a_stub,
+                            outside_turns_gaps_into_necks,
+                            corners_are_counted_not_listed,
+                            a_ring_is_missed_as_a_whole,
+                            an_eccentric_ring_has_one_neck,
+                            a_passage_that_leaves_nothing_is_a_lift,
+                            between_two_discs_the_middle_is_cut_until_later,
+                            every_wedge_of_a_star_is_a_stub,
+                            senseless_sizes_are_refused};
+    return TESTS_RUN("fit_known", tests);
+}
