@@ -14,6 +14,7 @@ present() {
     module:*) pkg-config --exists "${1#module:}" 2>/dev/null ;;
     header:*) printf '#include <stdio.h>\n#include <%s>\n' "${1#header:}" | cc -E - >/dev/null 2>&1 ;;
     file:*) [ -e "${1#file:}" ] ;;
+    package:*) dpkg-query -W -f='${db:Status-Status}' "${1#package:}" 2>/dev/null | grep -qx installed ;;
     *) false ;;
     esac
 }
@@ -29,31 +30,39 @@ missing() {
     done
 }
 
-# need GROUP...: sees that the packages of these groups are there, or stops with what to install
-need() {
+# installed GROUP...: installs what these groups miss; sets $wanted to what it could not
+installed() {
     wanted=$(missing "$@")
     [ -n "$wanted" ] || return 0
     as_root=
     if [ "$(id -u)" -ne 0 ]; then
         as_root=sudo
+        command -v sudo >/dev/null 2>&1 || return 1
     fi
-    if ! command -v apt-get >/dev/null 2>&1 || { [ "$as_root" ] && ! command -v sudo >/dev/null 2>&1; }; then
-        say "Please install these first (names as in Debian): $wanted"
-        exit 1
-    fi
+    command -v apt-get >/dev/null 2>&1 || return 1
     say "Installing: $wanted"
     # shellcheck disable=SC2086  # the list is meant to be split
     if ! apt_log=$({ $as_root apt-get -qq update &&
         $as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq install --no-install-recommends \
             -o Dpkg::Use-Pty=0 $wanted; } 2>&1); then
         say "$apt_log"
-        say "apt-get failed. Please install these by hand: $wanted"
+    fi
+    wanted=$(missing "$@")
+    [ -z "$wanted" ]
+}
+
+# need GROUP...: sees that the packages of these groups are there, or stops with what to install
+need() {
+    if ! installed "$@"; then
+        say "Please install these first (names as in Debian): $wanted"
         exit 1
     fi
-    left=$(missing "$@")
-    if [ -n "$left" ]; then
-        say "Installed, but still not found: $left"
-        exit 1
+}
+
+# like_to_have GROUP...: the same, but goes on without them
+like_to_have() {
+    if ! installed "$@"; then
+        say "Going on without these (names as in Debian): $wanted"
     fi
 }
 
