@@ -3,7 +3,8 @@
  * art with what the bit reaches and what it cannot, spots with balloons in the margins round it,
  * then legend, scale and list, and the caution once.
  *
- * The art keeps its own size. Lettering has a size on paper, 2.5 mm and more; for art beyond
+ * The art keeps its own size, but spots on very small art are shown enlarged, with the art at true
+ * size beside them. Lettering has a size on paper, 2.5 mm and more; for art beyond
  * 300 mm everything around grows with it, a little slower, since such a sheet is looked at from
  * further away.
  */
@@ -14,14 +15,17 @@
 
 #define PLAIN_SIZE_MM 300.0 /* up to here a unit is 1 mm */
 #define GROWTH 0.8
-#define MARGIN 8.0 /* of the sheet; sizes from here on are in units */
+#define SMALL_ART_MM 40.0 /* up to here spots are shown enlarged */
+#define MARGIN 8.0        /* of the sheet; sizes from here on are in units */
 #define SHEET_LEAST 180.0
 #define FRAME_GAP 5.0 /* least distance of balloons from the art */
 #define LIFTS_MOST 500
 
 nw_point report_sheet_point(const report_sheet *sheet, nw_point point)
 {
-    return (nw_point){point.x - sheet->place.left, sheet->place.top - point.y};
+    const report_frame *place = &sheet->place;
+    return (nw_point){(point.x - place->left) * place->scale,
+                      (place->top - point.y) * place->scale};
 }
 
 void report_lift_draw(report_pen *pen, nw_point at)
@@ -54,7 +58,7 @@ static void open_path(report_sheet *sheet, const char *fill, const char *stroke,
     nw_text_add(svg, " d=\"");
 }
 
-static void draw_paths(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
+void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
                        const char *stroke, double width)
 {
     for (size_t first = 0; first < drawing->count;) {
@@ -87,14 +91,15 @@ static void draw_art(report_sheet *sheet)
     double unit = sheet->pen.unit;
     nw_text_add(sheet->pen.svg, "<g id=\"art\">\n");
     if (outside) { /* the band that the bit sweeps round the art */
-        draw_paths(sheet, &fit->bit_path, "none", TINT_SKY, fit->options.bit);
+        report_paths_draw(sheet, &fit->bit_path, "none", TINT_SKY,
+                          fit->options.bit * sheet->place.scale);
     }
-    draw_paths(sheet, report->drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
-    draw_paths(sheet, &fit->corner_residues, INK_ORANGE, NULL, 0);
+    report_paths_draw(sheet, report->drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
+    report_paths_draw(sheet, &fit->corner_residues, INK_ORANGE, NULL, 0);
     for (size_t i = 0; i < fit->spot_count; i++) {
         draw_residue(sheet, &fit->spots[i]);
     }
-    draw_paths(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
+    report_paths_draw(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
         report_lift_draw(&sheet->pen, report_sheet_point(sheet, fit->lifts[i].at));
     }
@@ -172,6 +177,12 @@ static double draw_top(report_sheet *sheet)
         report_line(&words, report->notes[i]);
         y = draw_words(sheet, y, 2.8, false, &words);
     }
+    if (sheet->place.scale != 1) {
+        nw_text_add(&words, "Shown enlarged, ");
+        nw_text_number(&words, sheet->place.scale, 0);
+        nw_text_add(&words, " : 1. Below is the art at true size.");
+        y = draw_words(sheet, y + 0.5 * unit, 3, true, &words);
+    }
     return y + 3 * unit;
 }
 
@@ -193,8 +204,8 @@ static void balloon_bands(const report_sheet *sheet, double bands[4])
 
 static void shift(report_sheet *sheet, double x, double y)
 {
-    sheet->place.left -= x;
-    sheet->place.top += y;
+    sheet->place.left -= x / sheet->place.scale;
+    sheet->place.top += y / sheet->place.scale;
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         report_balloon *balloon = &sheet->balloons[i];
         nw_point *points[] = {&balloon->ends[0], &balloon->ends[1], &balloon->end,
@@ -206,12 +217,16 @@ static void shift(report_sheet *sheet, double x, double y)
     }
 }
 
-/* The box that the art takes on the sheet, with the band round a part that is cut out. */
+/* The box that the art takes on the sheet, with the band round a part that is cut out and with
+ * what is too thin around it. */
 static nw_box content_box(const report_sheet *sheet)
 {
     const nw_report *report = sheet->report;
     double band = report->fit->options.cut == NW_CUT_OUTSIDE ? report->fit->options.bit : 0;
-    nw_box box = nw_drawing_box(report->drawing);
+    const nw_layer layers[] = {{"art", report->drawing, NULL, true},
+                               {"residues", &report->fit->residues, NULL, true}};
+    nw_box box = {{0, 0}, {0, 0}};
+    report_layers_box(layers, 2, &box);
     nw_point low = report_sheet_point(sheet, (nw_point){box.min.x - band, box.max.y + band});
     nw_point high = report_sheet_point(sheet, (nw_point){box.max.x + band, box.min.y - band});
     return (nw_box){low, high};
@@ -252,6 +267,16 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
                              (report_lettering){2.8 * unit, true, REPORT_START, NULL},
                              report_caution());
     return y + MARGIN * unit;
+}
+
+/* Spots on very small art are shown enlarged, by the scales of ISO 5455. */
+static double sheet_scale(const nw_report *report)
+{
+    double size = fmax(report->drawing->width, report->drawing->height);
+    if (!report->fit->spot_count || size > SMALL_ART_MM) {
+        return 1;
+    }
+    return size > SMALL_ART_MM / 2 ? 2 : size > SMALL_ART_MM / 5 ? 5 : 10;
 }
 
 static double sheet_unit(const nw_drawing *drawing)
@@ -298,6 +323,7 @@ nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error
     nw_box all;
     report_sheet sheet = {.pen = {svg, sheet_unit(report->drawing)},
                           .report = report,
+                          .place = {0, 0, sheet_scale(report)},
                           .balloon_count =
                               spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
     sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);

@@ -8,9 +8,10 @@
 
 /* ---- paths (path.c) ---------------------------------------------------------------------- */
 
-/* Where a written drawing's millimetres lie: x to the right of left, y down from top. */
+/* Where a drawing's millimetres lie on paper: x to the right of left, y down from top, enlarged by
+ * scale. */
 typedef struct {
-    double left, top;
+    double left, top, scale;
 } report_frame;
 
 /* How far an arc step turns from `from` to its end, radians, counter-clockwise positive; a step

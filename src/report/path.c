@@ -37,16 +37,16 @@ nw_point report_arc_point(nw_point from, const nw_step *step, double t)
 static void add_point(nw_text *text, const char *before, nw_point point, report_frame frame)
 {
     nw_text_add(text, before);
-    nw_text_number(text, point.x - frame.left, PATH_DECIMALS);
+    nw_text_number(text, (point.x - frame.left) * frame.scale, PATH_DECIMALS);
     nw_text_add(text, " ");
-    nw_text_number(text, frame.top - point.y, PATH_DECIMALS);
+    nw_text_number(text, (frame.top - point.y) * frame.scale, PATH_DECIMALS);
 }
 
 static void add_arc(nw_text *text, nw_point from, const nw_step *step, report_frame frame)
 {
     double turn = fabs(report_arc_turn(from, step));
     int parts = turn > ARC_SPLIT ? (int)ceil(turn / ARC_SPLIT) : 1;
-    double radius = hypot(from.x - step->a.x, from.y - step->a.y);
+    double radius = frame.scale * hypot(from.x - step->a.x, from.y - step->a.y);
     for (int i = 1; i <= parts; i++) {
         nw_point to = i == parts ? step->to : report_arc_point(from, step, (double)i / parts);
         nw_text_add(text, "A");

@@ -11,7 +11,7 @@
 #define DECIMALS 3
 #define ARROW_MM 2.2         /* length of an arrowhead, in units */
 #define ARROW_SLOPE 0.131652 /* tan of half of 15 degrees */
-#define TAIL_MM 4.5          /* how far an outer dimension line sticks out */
+#define TAIL_MM 3.8          /* how far an outer dimension line sticks out */
 #define BOLD_FACTOR 1.12
 #define LINE_SPACING 1.35
 

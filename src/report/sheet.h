@@ -100,6 +100,10 @@ typedef struct {
 nw_point report_sheet_point(const report_sheet *sheet, nw_point point);
 const char *report_side_colour(nw_side side);
 
+/* All paths of a drawing, piece by piece, at the sheet's place and scale (marked.c). */
+void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
+                       const char *stroke, double width);
+
 /* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
 void report_spot_label(const nw_spot *spot, nw_text *first, nw_text *second);
 void report_spots_measure(report_sheet *sheet, nw_box *content);
@@ -110,7 +114,13 @@ void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double
 /* A triangle: the bit must be raised here. */
 void report_lift_draw(report_pen *pen, nw_point at);
 
-/* Legend, scale, list and caution (sheet_legend.c): each returns the y below what it drew. */
+#define REPORT_SMALL 2.6 /* the small lettering, in units of the pen */
+#define REPORT_COLUMN 83 /* a column of legend or list */
+
+void report_small_text(report_sheet *sheet, nw_point at, report_anchor anchor, bool bold,
+                       const char *text);
+
+/* Legend and scale (sheet_legend.c), list (sheet_list.c): each returns the y below what it drew. */
 double report_legend_draw(report_sheet *sheet, double top);
 double report_list_draw(report_sheet *sheet, double top);
 

@@ -1,6 +1,6 @@
 /*
- * sheet_legend: what stands under the marked drawing: the symbols that occur in it, the bit and a
- * scale bar at true size, and the list of spots with what to do about each.
+ * sheet_legend: what stands right under the marked drawing: the symbols that occur in it, the bit
+ * and a scale bar at true size.
  */
 #include <report/sheet.h>
 
@@ -9,22 +9,7 @@
 
 #define ROW 6.2 /* of the legend; all sizes are in units of the pen */
 #define SWATCH 11
-#define SMALL 2.6
-#define COLUMN 83 /* of the list */
-#define LIST_ROW 4.4
 #define BIT_LARGEST 45 /* a larger bit would push everything else off the sheet */
-
-static double unit_of(const report_sheet *sheet)
-{
-    return sheet->pen.unit;
-}
-
-static void small_text(report_sheet *sheet, nw_point at, report_anchor anchor, bool bold,
-                       const char *text)
-{
-    report_pen_text(&sheet->pen, at, (report_lettering){SMALL * unit_of(sheet), bold, anchor, NULL},
-                    text, strlen(text));
-}
 
 /* ---- symbols ------------------------------------------------------------------------------- */
 
@@ -102,7 +87,7 @@ static const char *row_text(legend_row row)
 
 static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
 {
-    double width = 0.2 * unit_of(sheet);
+    double width = 0.2 * sheet->pen.unit;
     switch (row) {
     case ROW_REACHED:
         report_pen_box(&sheet->pen, box, TINT_SKY, INK_BLACK, width);
@@ -153,7 +138,7 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
 
 static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
 {
-    double unit = unit_of(sheet), half = ROW * unit / 2;
+    double unit = sheet->pen.unit, half = ROW * unit / 2;
     nw_point middle = {at.x + SWATCH * unit / 2, at.y + half};
     if (row <= ROW_CORNER) {
         nw_box box = {{middle.x - 4.5 * unit, middle.y - 1.8 * unit},
@@ -162,8 +147,9 @@ static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
     } else {
         draw_symbol(sheet, row, middle);
     }
-    small_text(sheet, (nw_point){at.x + (SWATCH + 1.5) * unit, middle.y + 0.36 * SMALL * unit},
-               REPORT_START, false, row_text(row));
+    report_small_text(
+        sheet, (nw_point){at.x + (SWATCH + 1.5) * unit, middle.y + 0.36 * REPORT_SMALL * unit},
+        REPORT_START, false, row_text(row));
 }
 
 /* ---- scale --------------------------------------------------------------------------------- */
@@ -181,31 +167,48 @@ static void bar_label(report_sheet *sheet, nw_point at, double mm)
     nw_text label = {0};
     nw_text_number(&label, mm, 1);
     nw_text_add(&label, mm > 0 ? " mm" : "");
-    small_text(sheet, at, REPORT_MIDDLE, false, label.data ? label.data : "");
+    report_small_text(sheet, at, REPORT_MIDDLE, false, label.data ? label.data : "");
     sheet->pen.svg->failed = sheet->pen.svg->failed || label.failed;
     nw_text_free(&label);
 }
 
 static double draw_scale(report_sheet *sheet, nw_point at, double width)
 {
-    double unit = unit_of(sheet), length = round_length(0.8 * width), height = 1.6 * unit;
+    double unit = sheet->pen.unit, length = round_length(0.8 * width), height = 1.6 * unit;
     for (int i = 0; i < 10; i++) {
         nw_box box = {{at.x + i * length / 10, at.y},
                       {at.x + (i + 1) * length / 10, at.y + height}};
         report_pen_box(&sheet->pen, box, i % 2 ? INK_WHITE : INK_BLACK, INK_BLACK, 0.15 * unit);
     }
-    double below = at.y + height + (SMALL + 0.6) * unit;
+    double below = at.y + height + (REPORT_SMALL + 0.6) * unit;
     bar_label(sheet, (nw_point){at.x, below}, 0);
     bar_label(sheet, (nw_point){at.x + length, below}, length);
     return report_pen_paragraph(
         &sheet->pen, (nw_point){at.x, below + 0.8 * unit}, width,
-        (report_lettering){SMALL * unit, false, REPORT_START, NULL},
+        (report_lettering){REPORT_SMALL * unit, false, REPORT_START, NULL},
         "True size when printed at 100 %. Lay a ruler on the bar to check.");
+}
+
+/* The art at true size, where the drawing above is enlarged. */
+static double draw_true_size(report_sheet *sheet, nw_point at)
+{
+    report_frame enlarged = sheet->place;
+    if (enlarged.scale == 1) {
+        return at.y;
+    }
+    nw_box box = nw_drawing_box(sheet->report->drawing);
+    double unit = sheet->pen.unit, top = at.y + 2 * unit, height = box.max.y - box.min.y;
+    sheet->place = (report_frame){box.min.x - at.x, box.max.y + top, 1};
+    report_paths_draw(sheet, sheet->report->drawing, TINT_SKY, INK_BLACK, 0.15 * unit);
+    sheet->place = enlarged;
+    report_small_text(sheet, (nw_point){at.x + box.max.x - box.min.x + 2 * unit, top + height / 2},
+                      REPORT_START, false, "The art at true size");
+    return top + fmax(height, ROW * unit);
 }
 
 static double draw_bit(report_sheet *sheet, nw_point at, double width)
 {
-    double unit = unit_of(sheet), bit = sheet->report->fit->options.bit;
+    double unit = sheet->pen.unit, bit = sheet->report->fit->options.bit;
     bool shown = bit <= BIT_LARGEST * unit;
     nw_text label = {0};
     nw_text_add(&label, "The bit, ");
@@ -217,133 +220,56 @@ static double draw_bit(report_sheet *sheet, nw_point at, double width)
         report_pen_circle(&sheet->pen, centre, bit / 2, INK_WHITE, INK_BLACK, 0.2 * unit, false);
     }
     double text_left = at.x + across + (shown ? 2 : 0) * unit;
-    report_pen_paragraph(&sheet->pen, (nw_point){text_left, at.y + height / 2 - 0.6 * SMALL * unit},
+    report_pen_paragraph(&sheet->pen,
+                         (nw_point){text_left, at.y + height / 2 - 0.6 * REPORT_SMALL * unit},
                          width - (text_left - at.x),
-                         (report_lettering){SMALL * unit, false, REPORT_START, NULL},
+                         (report_lettering){REPORT_SMALL * unit, false, REPORT_START, NULL},
                          label.data ? label.data : "");
     sheet->pen.svg->failed = sheet->pen.svg->failed || label.failed;
     nw_text_free(&label);
     return at.y + height + 2 * unit;
 }
 
+static double draw_true_sizes(report_sheet *sheet, nw_point at, double width)
+{
+    double unit = sheet->pen.unit, inset = 1.5 * unit;
+    double y = draw_bit(sheet, (nw_point){at.x, at.y + 0.6 * unit}, width);
+    y = draw_scale(sheet, (nw_point){at.x + inset, y + unit}, fmin(width - inset, 160 * unit));
+    return draw_true_size(sheet, (nw_point){at.x + inset, y});
+}
+
+/* Rows fill the first column and the second, there below what stands at its head, so that both
+ * end as high as they can. */
+static double draw_rows(report_sheet *sheet, double top, double second_top)
+{
+    double row = ROW * sheet->pen.unit;
+    size_t count = 0, drawn = 0;
+    for (int r = 0; r < ROWS; r++) {
+        count += row_occurs(sheet, (legend_row)r);
+    }
+    size_t first = (size_t)ceil(((double)count + (second_top - top) / row) / 2);
+    first = first > count ? count : first;
+    for (int r = 0; r < ROWS; r++) {
+        if (!row_occurs(sheet, (legend_row)r)) {
+            continue;
+        }
+        bool left = drawn < first;
+        nw_point at = {sheet->left + (left ? 0 : REPORT_COLUMN * sheet->pen.unit),
+                       left ? top + (double)drawn * row
+                            : second_top + (double)(drawn - first) * row};
+        draw_row(sheet, (legend_row)r, at);
+        drawn++;
+    }
+    return fmax(top + (double)first * row, second_top + (double)(count - first) * row);
+}
+
 double report_legend_draw(report_sheet *sheet, double top)
 {
-    double unit = unit_of(sheet), y = top, right = sheet->left + COLUMN * unit;
-    for (int row = 0; row < ROWS; row++) {
-        if (row_occurs(sheet, (legend_row)row)) {
-            draw_row(sheet, (legend_row)row, (nw_point){sheet->left, y});
-            y += ROW * unit;
-        }
-    }
-    double width = sheet->left + sheet->width - right;
-    double below = draw_bit(sheet, (nw_point){right, top + 0.6 * unit}, width);
-    below = draw_scale(sheet, (nw_point){right + 1.5 * unit, below + unit},
-                       fmin(width - 1.5 * unit, 160 * unit));
-    return fmax(y, below) + 2 * unit;
-}
-
-/* ---- list ---------------------------------------------------------------------------------- */
-
-/* Columns of the list: where each begins or, for figures, ends. */
-#define AT_NUMBER 6
-#define AT_KIND 10.5
-#define AT_SIZE 43
-#define AT_WIDEN 58
-#define AT_PLACE 80
-
-static void add_size(nw_text *text, const nw_spot *spot)
-{
-    if (spot->form == NW_PINCH) {
-        report_length(text, spot->width);
-        nw_text_add(text, " wide");
-    } else if (spot->form == NW_STUB) {
-        report_length(text, spot->depth);
-        nw_text_add(text, " deep");
-    } else {
-        nw_text_add(text, "all lost");
-    }
-}
-
-static void list_cell(report_sheet *sheet, nw_point row, double column, report_anchor anchor,
-                      bool bold, nw_text *text)
-{
-    nw_point at = {row.x + column * unit_of(sheet), row.y};
-    small_text(sheet, at, anchor, bold, text->data ? text->data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || text->failed;
-    nw_text_free(text);
-}
-
-static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
-{
-    const nw_spot *spot = &sheet->report->fit->spots[index];
-    double unit = unit_of(sheet);
-    bool worst = index == 0;
-    nw_text cell = {0};
-    if (worst) {
-        nw_box box = {{row.x, row.y - 3.1 * unit}, {row.x + (AT_PLACE + 1) * unit, row.y + unit}};
-        report_pen_box(&sheet->pen, box, INK_GREY, INK_BLACK, 0.25 * unit);
-    }
-    nw_text_format(&cell, "%zu", index + 1);
-    list_cell(sheet, row, AT_NUMBER, REPORT_END, true, &cell);
-    report_balloon_shape(&sheet->pen, spot->side,
-                         (nw_point){row.x + 8.3 * unit, row.y - 0.36 * SMALL * unit}, 1.1 * unit,
-                         false);
-    nw_text_format(&cell, "%s %s", nw_side_name(spot->side), nw_form_name(spot->form));
-    list_cell(sheet, row, AT_KIND, REPORT_START, worst, &cell);
-    add_size(&cell, spot);
-    list_cell(sheet, row, AT_SIZE, REPORT_END, worst, &cell);
-    if (spot->widen >= 0) {
-        nw_text_add(&cell, "+");
-        report_widen(&cell, spot->widen);
-    }
-    list_cell(sheet, row, AT_WIDEN, REPORT_END, worst, &cell);
-    nw_text_fixed(&cell, spot->at.x, 1);
-    nw_text_add(&cell, ", ");
-    nw_text_fixed(&cell, spot->at.y, 1);
-    list_cell(sheet, row, AT_PLACE, REPORT_END, worst, &cell);
-}
-
-static void draw_list_head(report_sheet *sheet, nw_point row)
-{
-    static const char *const names[] = {"no.", "what", "size", "widen by", "at x, y"};
-    static const double columns[] = {AT_NUMBER, AT_KIND, AT_SIZE, AT_WIDEN, AT_PLACE};
-    double unit = unit_of(sheet);
-    for (int i = 0; i < 5; i++) {
-        small_text(sheet, (nw_point){row.x + columns[i] * unit, row.y},
-                   i == 1 ? REPORT_START : REPORT_END, false, names[i]);
-    }
-    report_pen_line(&sheet->pen, (nw_point){row.x, row.y + 1.1 * unit},
-                    (nw_point){row.x + (AT_PLACE + 1) * unit, row.y + 1.1 * unit}, 0.25 * unit,
-                    INK_BLACK);
-}
-
-double report_list_draw(report_sheet *sheet, double top)
-{
-    size_t count = sheet->balloon_count, all = sheet->report->fit->spot_count;
-    double unit = unit_of(sheet), row = LIST_ROW * unit, head = top + SMALL * unit;
-    if (!count) {
-        return top;
-    }
-    size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / (COLUMN * unit)));
-    size_t rows = (count + columns - 1) / columns;
-    for (size_t i = 0; i < count; i++) {
-        nw_point at = {sheet->left + (double)(i / rows) * COLUMN * unit,
-                       head + (double)(i % rows + 1) * row + 0.6 * unit};
-        if (i % rows == 0) {
-            draw_list_head(sheet, (nw_point){at.x, head});
-        }
-        draw_list_row(sheet, at, i);
-    }
-    double y = head + (double)rows * row + 2 * unit;
-    nw_text tail = {0};
-    if (all > count) {
-        nw_text_format(&tail, "and %zu more in spots.csv. ", all - count);
-    }
-    nw_text_add(&tail, "Lengths in millimetres; x, y from the art's lower left corner.");
-    y = report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-                             (report_lettering){SMALL * unit, all > count, REPORT_START, NULL},
-                             tail.data ? tail.data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || tail.failed;
-    nw_text_free(&tail);
-    return y + 2 * unit;
+    double unit = sheet->pen.unit, column = REPORT_COLUMN * unit;
+    bool third = sheet->width >= 3 * column;
+    double right = sheet->left + (third ? 2 : 1) * column;
+    double below =
+        draw_true_sizes(sheet, (nw_point){right, top}, sheet->left + sheet->width - right);
+    double rows = draw_rows(sheet, top, third ? top : below + unit);
+    return fmax(rows, below) + 2 * unit;
 }

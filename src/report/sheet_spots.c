@@ -58,7 +58,7 @@ void report_spot_label(const nw_spot *spot, nw_text *first, nw_text *second)
 static double disc_radius(const report_sheet *sheet, const nw_spot *spot)
 {
     const nw_fit_options *options = &sheet->report->fit->options;
-    return (spot->side == NW_GAP ? options->bit : options->neck) / 2;
+    return sheet->place.scale * (spot->side == NW_GAP ? options->bit : options->neck) / 2;
 }
 
 /* The ends of the spot's dimension line on the sheet; false for a miss, which has none. */
@@ -176,22 +176,22 @@ static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
                     (nw_point){centre.x, centre.y + tick}, 0.15 * unit, INK_BLACK);
 }
 
-static void draw_leader(report_sheet *sheet, const nw_spot *spot, const report_balloon *balloon,
-                        style s)
+static void draw_leader(report_sheet *sheet, size_t index)
 {
+    const report_balloon *balloon = &sheet->balloons[index];
+    style s = style_of(index, sheet->pen.unit);
     double x = balloon->end.x - balloon->centre.x, y = balloon->end.y - balloon->centre.y;
     double length = hypot(x, y), unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
-    nw_point start = balloon->centre;
-    if (length > balloon->radius) {
-        start.x += x * 0.9 * balloon->radius / length;
-        start.y += y * 0.9 * balloon->radius / length;
-        report_pen_line(&sheet->pen, start, balloon->end, width + 0.4 * unit, INK_WHITE);
-        report_pen_line(&sheet->pen, start, balloon->end, width, INK_BLACK);
-    }
-    if (spot->form == NW_MISS) {
+    double share = 0.9 * balloon->radius / fmax(length, balloon->radius);
+    nw_point start = {balloon->centre.x + share * x, balloon->centre.y + share * y};
+    nw_text_format(sheet->pen.svg, "<g id=\"leader-%zu\">\n", index + 1);
+    report_pen_line(&sheet->pen, start, balloon->end, width + 0.4 * unit, INK_WHITE);
+    report_pen_line(&sheet->pen, start, balloon->end, width, INK_BLACK);
+    if (sheet->report->fit->spots[index].form == NW_MISS) {
         report_pen_circle(&sheet->pen, balloon->end, 0.6 * s.weight * unit, INK_BLACK, INK_WHITE,
                           0.2 * unit, false);
     }
+    nw_text_add(sheet->pen.svg, "</g>\n");
 }
 
 /* Where the label's text is anchored, and how. */
@@ -235,6 +235,7 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
 
 static void draw_balloon(report_sheet *sheet, size_t index)
 {
+    nw_text_format(sheet->pen.svg, "<g id=\"balloon-%zu\">\n", index + 1);
     const report_balloon *balloon = &sheet->balloons[index];
     const nw_spot *spot = &sheet->report->fit->spots[index];
     style s = style_of(index, sheet->pen.unit);
@@ -249,6 +250,7 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     sheet->pen.svg->failed = sheet->pen.svg->failed || number.failed;
     nw_text_free(&number);
     draw_label(sheet, spot, balloon, s);
+    nw_text_add(sheet->pen.svg, "</g>\n");
 }
 
 static void draw_mark(report_sheet *sheet, const nw_spot *spot)
@@ -275,7 +277,7 @@ void report_spots_draw(report_sheet *sheet)
         if (dimension_of(sheet, spot, ends)) {
             report_pen_dimension(&sheet->pen, ends[0], ends[1], s.weight, INK_BLACK);
         }
-        draw_leader(sheet, spot, &sheet->balloons[i], s);
+        draw_leader(sheet, i);
     }
     for (size_t i = sheet->balloon_count; i-- > 0;) {
         draw_balloon(sheet, i);

@@ -67,7 +67,7 @@ nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, 
         nw_text_add(svg, "</title>\n");
     }
     for (size_t i = 0; i < count; i++) {
-        add_layer(svg, &layers[i], (report_frame){box.min.x, box.max.y});
+        add_layer(svg, &layers[i], (report_frame){box.min.x, box.max.y, 1});
     }
     nw_text_add(svg, "</svg>\n");
     return report_finish(svg, "the SVG file", error);

@@ -63,9 +63,9 @@ void report_verdict(nw_text *text, const nw_report *report)
     const nw_fit *fit = report->fit;
     size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
     if (fit->fits) {
-        nw_text_add(text, "Fits: the ");
+        nw_text_add(text, "Fits: no gap is too narrow for the ");
         report_bit(text, fit->options.bit);
-        nw_text_add(text, " mm bit gets everywhere and no neck is thinner than ");
+        nw_text_add(text, " mm bit, no neck is thinner than ");
         report_bit(text, fit->options.neck);
         nw_text_add(text, " mm");
         return;

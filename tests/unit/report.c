@@ -1,0 +1,248 @@
+/* The writers behind report.h: exact small files, refusals, and what they never do. */
+#include "../report_sample.h"
+#include "../tests.h"
+
+#include <report/report.h>
+
+#include <locale.h>
+#include <stdio.h>
+
+static nw_path triangle(void)
+{
+    nw_path path = {.start = {0, 0}, .closed = true};
+    ck_assert(nw_path_line(&path, (nw_point){4, 0}));
+    ck_assert(nw_path_line(&path, (nw_point){0, 3}));
+    ck_assert(nw_path_line(&path, (nw_point){0, 0}));
+    return path;
+}
+
+static void expect_inside(const nw_text *text, const char *part)
+{
+    ck_assert_msg(text->data && strstr(text->data, part), "no '%s' in:\n%s", part,
+                  text->data ? text->data : "");
+}
+
+START_TEST(svg_is_in_millimetres_and_upside_down)
+{
+    nw_drawing drawing = {.width = 4, .height = 3};
+    nw_path path = triangle();
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_layer layer = {"outline", &drawing, NULL, true};
+    nw_text svg;
+    ck_assert_int_eq(nw_write_svg(&layer, 1, "<x>", &svg, NULL), NW_OK);
+    expect_inside(&svg, "width=\"4mm\" height=\"3mm\" viewBox=\"0 0 4 3\"");
+    expect_inside(&svg, "<title>&lt;x&gt;</title>");
+    expect_inside(&svg, "<path fill=\"black\" fill-rule=\"evenodd\" d=\"M0 3L4 3L0 0Z\"/>");
+    nw_text_free(&svg);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(arcs_keep_their_way_round)
+{
+    /* Three quarters of a circle, counter-clockwise from (1, 0) to (0, -1) seen with y up. */
+    nw_drawing drawing = {0};
+    nw_path path = {.start = {1, 0}};
+    ck_assert(nw_path_arc(&path, (nw_point){0, 0}, (nw_point){0, -1}, false));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_layer layer = {"track", &drawing, "#0072b2", false};
+    nw_text text;
+    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, &text, NULL), NW_OK);
+    expect_inside(&text, "d=\"M2 1A1 1 0 0 0 0.2929 0.2929A1 1 0 0 0 1 2\"");
+    nw_text_free(&text);
+    ck_assert_int_eq(nw_write_dxf(&layer, 1, &text, NULL), NW_OK);
+    /* Two halves of 135 degrees: the bulge is the tangent of a quarter of that, open polyline. */
+    expect_inside(&text, " 42\n0.668178638\n");
+    expect_inside(&text, " 90\n3\n 70\n0\n");
+    nw_text_free(&text);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(whole_circles_are_written)
+{
+    nw_drawing drawing = {0};
+    nw_path path = {.start = {5, 0}, .closed = true};
+    ck_assert(nw_path_arc(&path, (nw_point){0, 0}, (nw_point){5, 0}, false));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_layer layer = {"ring", &drawing, NULL, true};
+    nw_text dxf;
+    ck_assert_int_eq(nw_write_dxf(&layer, 1, &dxf, NULL), NW_OK);
+    expect_inside(&dxf, " 90\n2\n 70\n1\n 43\n0\n 10\n5\n 20\n0\n 42\n1\n 10\n-5\n 20\n0\n 42\n1\n");
+    nw_text_free(&dxf);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(bad_layers_are_refused)
+{
+    nw_drawing empty = {0}, drawing = {.width = 4, .height = 3}, wild = {0};
+    nw_path path = triangle(), far_away = triangle();
+    far_away.steps[1].to.x = 0.0 / 0.0;
+    ck_assert(nw_drawing_add(&drawing, &path));
+    ck_assert(nw_drawing_add(&wild, &far_away));
+    const nw_layer layers[] = {{"outline", &empty, NULL, true},
+                               {"out line", &drawing, NULL, true},
+                               {"", &drawing, NULL, true},
+                               {"1st", &drawing, NULL, true},
+                               {"wild", &wild, NULL, true}};
+    for (size_t i = 0; i < sizeof layers / sizeof *layers; i++) {
+        nw_error error;
+        nw_text text;
+        ck_assert_int_ne(nw_write_svg(&layers[i], 1, "", &text, &error), NW_OK);
+        ck_assert_ptr_null(text.data);
+        ck_assert_int_ne(nw_write_dxf(&layers[i], 1, &text, &error), NW_OK);
+        ck_assert_ptr_null(text.data);
+        ck_assert_uint_gt(strlen(error.message), 10);
+    }
+    nw_drawing_free(&drawing);
+    nw_drawing_free(&wild);
+}
+END_TEST
+
+typedef nw_status (*writer)(const nw_report *report, nw_text *text, nw_error *error);
+
+static nw_status write_plain_table(const nw_report *report, nw_text *text, nw_error *error)
+{
+    return nw_write_table(report, false, text, error);
+}
+
+static const writer writers[] = {nw_write_marked, nw_write_spots_csv, nw_write_spots_json,
+                                 write_plain_table};
+#define WRITERS (sizeof writers / sizeof *writers)
+
+START_TEST(results_that_are_not_finite_are_refused)
+{
+    nw_drawing drawing;
+    nw_fit fit;
+    sample_drawing(40, 30, &drawing);
+    sample_fit(40, 30, 2, 3, &fit);
+    fit.spots[1].from.x = 1 / 0.0;
+    nw_report report = {"a.png", &drawing, &fit, false, NULL, 0};
+    for (size_t i = 0; i < WRITERS; i++) {
+        nw_text text;
+        nw_error error;
+        ck_assert_int_eq(writers[i](&report, &text, &error), NW_INTERNAL);
+        ck_assert_ptr_null(text.data);
+    }
+    sample_fit_free(&fit);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(names_cannot_break_out)
+{
+    nw_drawing drawing;
+    nw_fit fit;
+    sample_drawing(40, 30, &drawing);
+    sample_fit(40, 30, 2, 3, &fit);
+    const char *notes[] = {"</text><script>x</script>\x1b[2J\n"};
+    nw_report report = {"\"><script>\x1b[2J\xc2\x9b&\n\xff", &drawing, &fit, false, notes, 1};
+    for (size_t i = 0; i < WRITERS; i++) {
+        nw_text text;
+        ck_assert_int_eq(writers[i](&report, &text, NULL), NW_OK);
+        ck_assert_ptr_null(strstr(text.data, "\x1b"));
+        ck_assert_ptr_null(strstr(text.data, "\xff"));
+        if (writers[i] == nw_write_marked) {
+            ck_assert_ptr_null(strstr(text.data, "<script"));
+        } else if (writers[i] == write_plain_table) {
+            ck_assert_ptr_null(strstr(text.data, "\xc2\x9b"));
+            expect_inside(&text, "\"><script>");
+        }
+        nw_text_free(&text);
+    }
+    sample_fit_free(&fit);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(same_input_gives_the_same_bytes_in_any_locale)
+{
+    nw_drawing drawing;
+    nw_fit fit;
+    sample_drawing(123.4, 56.7, &drawing);
+    sample_fit(123.4, 56.7, 3.175, 80, &fit);
+    nw_report report = {"a.png", &drawing, &fit, true, NULL, 0};
+    for (size_t i = 0; i < WRITERS; i++) {
+        nw_text first, second;
+        setlocale(LC_ALL, "C");
+        ck_assert_int_eq(writers[i](&report, &first, NULL), NW_OK);
+        setlocale(LC_ALL, "de_DE.UTF-8"); /* where it is installed */
+        ck_assert_int_eq(writers[i](&report, &second, NULL), NW_OK);
+        ck_assert_str_eq(first.data, second.data);
+        nw_text_free(&first);
+        nw_text_free(&second);
+    }
+    sample_fit_free(&fit);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(the_table_says_it_all_in_80_columns)
+{
+    nw_drawing drawing;
+    nw_fit fit;
+    sample_drawing(900, 600, &drawing);
+    sample_fit(900, 600, 1.5875, 57, &fit);
+    fit.spots[0].widen = 1.23001;
+    fit.unpaired = 2;
+    nw_report report = {"a file with a long name that goes on and on and-has-no-end-to-speak-of-but-"
+                        "still-goes-on.png",
+                        &drawing, &fit, true, NULL, 0};
+    nw_text table;
+    ck_assert_int_eq(nw_write_table(&report, false, &table, NULL), NW_OK);
+    ck_assert_int_eq(strncmp(table.data, "Does not fit: 38 gaps are", 25), 0);
+    expect_inside(&table, "1.5875 mm");
+    expect_inside(&table, " 1.24\n"); /* rounded up: never told to widen too little */
+    expect_inside(&table, "and 37 more in spots.csv");
+    expect_inside(&table, "(as thick as the stock)");
+    expect_inside(&table, "may be incomplete");
+    expect_inside(&table, "measure");
+    for (const char *line = table.data; *line;) {
+        size_t length = strcspn(line, "\n");
+        ck_assert_msg(length <= 80, "%zu columns: %.*s", length, (int)length, line);
+        ck_assert_msg(length == 0 || line[length - 1] != ' ', "'%.*s'", (int)length, line);
+        line += length + 1;
+    }
+    nw_text_free(&table);
+    sample_fit_free(&fit);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_fit_without_spots_reads_as_one)
+{
+    nw_drawing drawing;
+    nw_fit fit;
+    sample_drawing(40, 30, &drawing);
+    sample_fit(40, 30, 2, 0, &fit);
+    nw_report report = {"a.png", &drawing, &fit, false, NULL, 0};
+    nw_text text;
+    ck_assert_int_eq(nw_write_table(&report, false, &text, NULL), NW_OK);
+    ck_assert_int_eq(strncmp(text.data, "Fits: ", 6), 0);
+    nw_text_free(&text);
+    ck_assert_int_eq(nw_write_spots_csv(&report, &text, NULL), NW_OK);
+    ck_assert_str_eq(text.data, "id,side,form,x,y,width,length,depth,area,widen\n");
+    nw_text_free(&text);
+    ck_assert_int_eq(nw_write_spots_json(&report, &text, NULL), NW_OK);
+    expect_inside(&text, "\"fits\": true");
+    expect_inside(&text, "\"narrowest_gap\": null");
+    nw_text_free(&text);
+    sample_fit_free(&fit);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {svg_is_in_millimetres_and_upside_down,
+                                  arcs_keep_their_way_round,
+                                  whole_circles_are_written,
+                                  bad_layers_are_refused,
+                                  results_that_are_not_finite_are_refused,
+                                  names_cannot_break_out,
+                                  same_input_gives_the_same_bytes_in_any_locale,
+                                  the_table_says_it_all_in_80_columns,
+                                  a_fit_without_spots_reads_as_one};
+    return TESTS_RUN("report", tests);
+}
