@@ -55,6 +55,29 @@ def polygon_area(points):
     return sum(a.x * b.y - a.y * b.x for a, b in zip(points, points[1:] + points[:1])) / 2
 
 
+def cubic(p, t):
+    u = 1 - t
+    return tuple(u**3 * a + 3 * u * u * t * b + 3 * u * t * t * c + t**3 * d
+                 for a, b, c, d in zip(*p))
+
+
+def segment_distance(p, a, b):
+    x, y = b[0] - a[0], b[1] - a[1]
+    along = ((p[0] - a[0]) * x + (p[1] - a[1]) * y) / ((x * x + y * y) or 1)
+    along = min(1, max(0, along))
+    return math.hypot(p[0] - a[0] - along * x, p[1] - a[1] - along * y)
+
+
+def check_biarcs(points, width, height):
+    """Places on the sample's upper right quarter lie within 0.005 mm of the written arcs."""
+    w, h, k = width / 2, height / 2, 0.5522847498
+    curve = [(width, h), (width, h + k * h), (w + k * w, height), (w, height)]
+    lines = list(zip(points, points[1:] + points[:1]))
+    worst = max(min(segment_distance(cubic(curve, i / 97), a, b) for a, b in lines)
+                for i in range(98))
+    assert worst < 0.005, worst
+
+
 def check_dxf(ezdxf, make_path):
     for sizes in SIZES:
         with tempfile.NamedTemporaryFile(suffix=".dxf") as file:
@@ -70,6 +93,8 @@ def check_dxf(ezdxf, make_path):
         assert len(opened) == 1 and not opened[0].closed
         area = sum(polygon_area(list(make_path(e).flattening(0.0005))) for e in closed)
         width, height = float(sizes[0]), float(sizes[1])
+        flat = list(make_path(closed[0]).flattening(0.0005))
+        check_biarcs([(p.x, p.y) for p in flat], width, height)
         perimeter = 2 * (width + height)
         # Nowhere further than 0.005 mm from the curves.
         assert abs(area - true_area(width, height)) < 0.005 * perimeter, (sizes, area)

@@ -68,7 +68,8 @@ START_TEST(whole_circles_are_written)
     nw_layer layer = {"ring", &drawing, NULL, true};
     nw_text dxf;
     ck_assert_int_eq(nw_write_dxf(&layer, 1, &dxf, NULL), NW_OK);
-    expect_inside(&dxf, " 90\n2\n 70\n1\n 43\n0\n 10\n5\n 20\n0\n 42\n1\n 10\n-5\n 20\n0\n 42\n1\n");
+    expect_inside(&dxf,
+                  " 90\n2\n 70\n1\n 43\n0\n 10\n5\n 20\n0\n 42\n1\n 10\n-5\n 20\n0\n 42\n1\n");
     nw_text_free(&dxf);
     nw_drawing_free(&drawing);
 }
@@ -186,9 +187,14 @@ START_TEST(the_table_says_it_all_in_80_columns)
     sample_fit(900, 600, 1.5875, 57, &fit);
     fit.spots[0].widen = 1.23001;
     fit.unpaired = 2;
-    nw_report report = {"a file with a long name that goes on and on and-has-no-end-to-speak-of-but-"
-                        "still-goes-on.png",
-                        &drawing, &fit, true, NULL, 0};
+    nw_report report = {
+        "a file with a long name that goes on and on and-has-no-end-to-speak-of-but-"
+        "still-goes-on.png",
+        &drawing,
+        &fit,
+        true,
+        NULL,
+        0};
     nw_text table;
     ck_assert_int_eq(nw_write_table(&report, false, &table, NULL), NW_OK);
     ck_assert_int_eq(strncmp(table.data, "Does not fit: 38 gaps are", 25), 0);
