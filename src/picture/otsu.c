@@ -90,7 +90,8 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
     if (halfway && crossing > high) {
         crossing = low + 0.5;
     }
-    *ramp = dark ? (nw_ramp){low, crossing, high} : (nw_ramp){high, crossing, low};
+    bool flat = low_flat && high_flat;
+    *ramp = dark ? (nw_ramp){low, crossing, high, flat} : (nw_ramp){high, crossing, low, flat};
     return true;
 }
 

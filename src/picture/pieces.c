@@ -79,6 +79,37 @@ static bool take_over(nw_runs *runs, nw_pieces *pieces)
     return done;
 }
 
+#define FRAME_ROWS 0.9 /* of a frame's rows reach from its left side to its right */
+#define FRAME_REACH 0.85
+
+/* A box and an area cannot tell a frame from an angle along two sides; the runs can. */
+static bool goes_round(const nw_pieces *pieces, size_t piece)
+{
+    const nw_box *box = &pieces->items[piece].box;
+    double width = box->max.x - box->min.x, rows = 0;
+    for (size_t k = 0; k < pieces->run_count;) {
+        const struct nw_run *first = NULL, *last = NULL;
+        uint32_t y = pieces->runs[k].y;
+        for (; k < pieces->run_count && pieces->runs[k].y == y; k++) {
+            if (pieces->runs[k].region == piece) {
+                first = first ? first : &pieces->runs[k];
+                last = &pieces->runs[k];
+            }
+        }
+        rows += first && last->x1 - first->x0 >= FRAME_REACH * width;
+    }
+    return rows >= FRAME_ROWS * (box->max.y - box->min.y);
+}
+
+static void check_frames(nw_pieces *pieces)
+{
+    for (size_t k = 0; k < pieces->count; k++) {
+        if (pieces->items[k].guess == NW_PIECE_FRAME && !goes_round(pieces, k)) {
+            pieces->items[k].guess = NW_PIECE_EDGE;
+        }
+    }
+}
+
 nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, nw_error *error)
 {
     *pieces = (nw_pieces){0};
@@ -95,6 +126,7 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     }
     nw_box page = {{0, 0}, {ink->width, ink->height}};
     nw_pieces_guess(pieces, page, speck_px);
+    check_frames(pieces);
     for (size_t k = 0; k < pieces->count; k++) {
         pieces->items[k].kept = pieces->items[k].guess != NW_PIECE_SPECK;
     }

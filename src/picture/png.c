@@ -64,11 +64,16 @@ static void begin(reader *r)
     png_read_info(r->png, r->info);
     raster_header header = {png_get_image_width(r->png, r->info),
                             png_get_image_height(r->png, r->info), 1, pixels_per_inch(r)};
+#ifdef PNG_eXIf_SUPPORTED
+    png_bytep exif;
+    png_uint_32 exif_length;
+    if (png_get_eXIf_1(r->png, r->info, &exif_length, &exif)) {
+        nw_exif_read(exif, exif_length, &header);
+    }
+#endif
     uint64_t raw = (uint64_t)png_get_rowbytes(r->png, r->info) * header.height;
     if (raw / DEFLATE_MOST > r->length) {
-        r->status = nw_fail(r->error, NW_BAD_INPUT,
-                            "this PNG picture claims %u x %u pixels, but the file is too short",
-                            header.width, header.height);
+        r->status = nw_fail_claim(r->error, "PNG", header.width, header.height);
         return;
     }
     r->status = r->sink->begin(r->sink->context, &header, r->error);

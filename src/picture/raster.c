@@ -2,27 +2,38 @@
  * raster: rows of pixels as a reader delivers them -> one byte a pixel, upright, and counts of what
  * occurs.
  *
- * Luma as in Recommendation ITU-R BT.601-7; orientations as in Exif 2.3 (CIPA DC-008), tag 274.
+ * Orientations as in Exif 2.3 (CIPA DC-008), tag 274.
  */
 #include "internal.h"
 
 #include <stdlib.h>
+#include <string.h>
 
-#define CLEAR_MOST 64    /* alpha of a pixel that is ground */
-#define OPAQUE_LEAST 192 /* alpha of a pixel that is art */
+#define CLEAR_MOST 64         /* alpha of a pixel that is ground */
+#define OPAQUE_LEAST 192      /* alpha of a pixel that is art */
+#define PALE_LEAST 240        /* grey that cannot be told from white paper */
+#define RIM_WIDE 3            /* stored pixels from clear to opaque at most */
+#define COLOUR_SAMPLE 4000000 /* pixels whose colours are counted, about */
+
+nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height)
+{
+    return nw_fail(error, NW_BAD_INPUT,
+                   "this %s picture claims %u x %u pixels, but the file is too short for them",
+                   format, width, height);
+}
 
 /* Where the stored pixel (0, 0) lands in the upright picture, and where the steps of a stored
  * column and row lead. */
 static void place(raster *r, const raster_header *header)
 {
-    bool turned = header->orientation >= 5;
+    static const struct {
+        bool from_right, from_bottom;
+    } corner[8] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}, {0, 0}, {1, 0}, {1, 1}, {0, 1}};
+    int k = header->orientation >= 1 && header->orientation <= 8 ? header->orientation - 1 : 0;
+    bool turned = k >= 4;
     r->width = turned ? header->height : header->width;
     r->height = turned ? header->width : header->height;
     ptrdiff_t w = (ptrdiff_t)r->width, last_x = w - 1, last_y = ((ptrdiff_t)r->height - 1) * w;
-    static const struct {
-        int8_t from_right, from_bottom;
-    } corner[9] = {{0, 0}, {0, 0}, {1, 0}, {1, 1}, {0, 1}, {0, 0}, {1, 0}, {1, 1}, {0, 1}};
-    int k = header->orientation >= 1 && header->orientation <= 8 ? header->orientation : 1;
     ptrdiff_t along_x = corner[k].from_right ? -1 : 1, along_y = corner[k].from_bottom ? -w : w;
     r->origin = (corner[k].from_right ? last_x : 0) + (corner[k].from_bottom ? last_y : 0);
     r->step_x = turned ? along_y : along_x;
@@ -32,67 +43,124 @@ static void place(raster *r, const raster_header *header)
 static nw_status on_begin(void *context, const raster_header *header, nw_error *error)
 {
     raster *r = context;
-    uint64_t pixels = (uint64_t)header->width * header->height;
-    if (header->width == 0 || header->height == 0) {
+    r->pixels = (uint64_t)header->width * header->height;
+    r->done = 0;
+    if (r->pixels == 0) {
         return nw_fail(error, NW_BAD_INPUT, "this picture is %u x %u pixels", header->width,
                        header->height);
     }
-    if (pixels > r->options->max_pixels || pixels > PTRDIFF_MAX / 2 || header->width > INT32_MAX ||
-        header->height > INT32_MAX) {
+    if (r->pixels > r->options->max_pixels || r->pixels > PTRDIFF_MAX / 2 ||
+        header->width > INT32_MAX || header->height > INT32_MAX) {
         return nw_fail(error, NW_BAD_INPUT,
                        "this picture is %u x %u pixels; the limit is %.0f million pixels",
                        header->width, header->height, (double)r->options->max_pixels / 1e6);
     }
     place(r, header);
     r->ppi = header->ppi;
-    if (!r->values) {
-        r->values = nw_alloc((size_t)pixels, 1);
+    if (r->values) {
+        return NW_OK; /* read once more */
     }
-    return r->values ? NW_OK : nw_fail_memory(error, "the picture");
+    r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
+    r->values = nw_alloc((size_t)r->pixels, 1);
+    r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
+    return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
-static inline unsigned luma(const uint8_t *p)
+static inline uint8_t on_white(unsigned level, unsigned alpha)
 {
-    return (77u * p[0] + 150u * p[1] + 29u * p[2] + 128) >> 8;
+    return (uint8_t)(255 - ((255 - level) * alpha + 127) / 255);
 }
 
-static inline unsigned on_white(unsigned level, unsigned alpha)
+unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
 {
-    return 255 - ((255 - level) * alpha + 127) / 255;
-}
-
-static inline unsigned far(const uint8_t colour[3], unsigned red, unsigned green, unsigned blue)
-{
-    unsigned a = (unsigned)abs((int)red - colour[0]);
-    unsigned b = (unsigned)abs((int)green - colour[1]);
-    unsigned c = (unsigned)abs((int)blue - colour[2]);
-    unsigned most = a > b ? a : b;
-    return most > c ? most : c;
-}
-
-/* The value of one pixel with its alpha, for every kind. */
-static inline uint8_t value_of(const raster *r, const uint8_t *pixel, int channels, unsigned alpha)
-{
-    if (r->value == VALUE_ALPHA) {
-        return (uint8_t)alpha;
+    unsigned most = 0;
+    for (int i = 0; i < 3; i++) {
+        unsigned d = a[i] > b[i] ? (unsigned)(a[i] - b[i]) : (unsigned)(b[i] - a[i]);
+        most = d > most ? d : most;
     }
-    bool grey = channels < 3;
-    if (r->value == VALUE_GREY) {
-        return (uint8_t)on_white(grey ? pixel[0] : luma(pixel), alpha);
-    }
-    unsigned red = on_white(pixel[0], alpha);
-    return (
-        uint8_t)(grey ? far(r->colour, red, red, red)
-                      : far(r->colour, red, on_white(pixel[1], alpha), on_white(pixel[2], alpha)));
+    return most;
 }
 
-static void count_alpha(raster *r, const uint8_t *pixel, int channels, unsigned alpha)
+/* A pixel of any number of channels as red, green and blue on white. */
+static inline void composite(const uint8_t *pixel, int channels, unsigned alpha, uint8_t to[3])
 {
-    r->alpha[alpha]++;
-    if (alpha >= OPAQUE_LEAST) {
-        r->opaque[channels == 2 ? pixel[0] : luma(pixel)]++;
-    } else if (alpha <= CLEAR_MOST) {
-        r->clear_count++;
+    for (int i = 0; i < 3; i++) {
+        to[i] = on_white(pixel[channels < 3 ? 0 : i], alpha);
+    }
+}
+
+/* The stored byte of each pixel of a row. */
+static void store_values(raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                         const uint8_t *pixels, int channels)
+{
+    bool has_alpha = channels == 2 || channels == 4;
+    for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
+        unsigned alpha = has_alpha ? pixels[channels - 1] : 255;
+        if (r->value == VALUE_ALPHA) {
+            *to = (uint8_t)alpha;
+        } else if (r->value == VALUE_GREY) {
+            *to = on_white(channels < 3 ? pixels[0] : nw_luma(pixels), alpha);
+        } else {
+            uint8_t colour[3];
+            composite(pixels, channels, alpha, colour);
+            *to = (uint8_t)nw_colour_distance(colour, r->colour);
+        }
+    }
+}
+
+/* What the art on a transparent ground is like, and whether its rim would show on white. */
+static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    uint32_t since_clear = RIM_WIDE + 1;
+    for (uint32_t i = 0; i < count; i++, pixels += channels) {
+        unsigned alpha = pixels[channels - 1];
+        if (alpha <= CLEAR_MOST) {
+            r->clear++;
+            since_clear = 0;
+            continue;
+        }
+        since_clear++;
+        if (alpha < OPAQUE_LEAST) {
+            continue;
+        }
+        bool pale = (channels == 2 ? pixels[0] : nw_luma(pixels)) >= PALE_LEAST;
+        r->opaque++;
+        r->opaque_pale += pale;
+        if (since_clear <= RIM_WIDE) {
+            r->rims++;
+            r->rims_pale += pale;
+        }
+        since_clear = RIM_WIDE + 1;
+    }
+}
+
+static void count_colours(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    bool has_alpha = channels == 2 || channels == 4;
+    const colour_bin *before = NULL;
+    for (uint32_t i = 0; i < count; i++, pixels += channels) {
+        uint8_t c[3];
+        composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, c);
+        colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
+        unsigned grey = nw_luma(c);
+        bin->count++;
+        bin->repeats += bin == before;
+        before = bin;
+        bin->red += c[0];
+        bin->green += c[1];
+        bin->blue += c[2];
+        bin->grey += grey;
+        bin->grey_squared += (uint64_t)grey * grey;
+    }
+}
+
+static void report(raster *r, uint32_t count)
+{
+    uint64_t step = r->pixels / 64 + 1, before = r->done / step;
+    r->done += count;
+    if (r->options->progress && r->done / step != before) {
+        r->options->progress(r->options->progress_context, r->stage,
+                             (double)r->done / (double)r->pixels);
     }
 }
 
@@ -101,19 +169,42 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
 {
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
-    ptrdiff_t step = (ptrdiff_t)dx * r->step_x;
-    bool has_alpha = channels == 2 || channels == 4;
-    for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
-        unsigned alpha = 255;
-        if (has_alpha) {
-            alpha = pixels[channels - 1];
-            count_alpha(r, pixels, channels, alpha);
+    store_values(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
+    if (r->value == VALUE_GREY) {
+        if (channels == 2 || channels == 4) {
+            count_alpha(r, count, pixels, channels);
         }
-        *to = value_of(r, pixels, channels, alpha);
+        if (y % r->colour_rows == 0) {
+            count_colours(r, count, pixels, channels);
+        }
     }
+    report(r, count);
 }
 
 raster_sink nw_raster_sink(raster *r)
 {
     return (raster_sink){on_begin, on_row, r};
+}
+
+void nw_raster_free(raster *r)
+{
+    free(r->values);
+    free(r->colours);
+    r->values = NULL;
+    r->colours = NULL;
+}
+
+void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256])
+{
+    memset(histogram, 0, 256 * sizeof *histogram);
+    for (size_t i = 0; i < count; i++) {
+        histogram[values[i]]++;
+    }
+}
+
+void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256])
+{
+    for (size_t i = 0; i < count; i++) {
+        values[i] = table[values[i]];
+    }
 }

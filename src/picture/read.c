@@ -1,16 +1,32 @@
 /*
- * read: the bytes of a picture -> density: finds the reader by the content, chooses how ink is
- * told from paper, and turns every pixel's value into how much of it is ink.
- *
- * A picture costs one byte a pixel. What has to be known before pixels can be reduced to that byte
- * is found in a first reading; where the choice asks for another byte, the picture is decoded once
- * more instead of being held.
+ * read: the bytes of a picture -> density: finds the reader by the content and runs it.
  */
-#include "internal.h"
+#include "find.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* What was missing when the library was built has no reader. */
+#ifdef NW_WITH_PNG
+#define PNG_READER nw_png_read
+#else
+#define PNG_READER NULL
+#endif
+#ifdef NW_WITH_JPEG
+#define JPEG_READER nw_jpeg_read
+#else
+#define JPEG_READER NULL
+#endif
+#ifdef NW_WITH_WEBP
+#define WEBP_READER nw_webp_read
+#else
+#define WEBP_READER NULL
+#endif
+#ifdef NW_WITH_GIF
+#define GIF_READER nw_gif_read
+#else
+#define GIF_READER NULL
+#endif
 
 static bool begins_png(const uint8_t *d, size_t n)
 {
@@ -23,19 +39,37 @@ static bool begins_pnm(const uint8_t *d, size_t n)
            (d[2] == '#' || d[2] == ' ' || (d[2] >= '\t' && d[2] <= '\r'));
 }
 
+static bool begins_jpeg(const uint8_t *d, size_t n)
+{
+    return n >= 3 && d[0] == 0xff && d[1] == 0xd8 && d[2] == 0xff;
+}
+
+static bool begins_webp(const uint8_t *d, size_t n)
+{
+    return n >= 12 && memcmp(d, "RIFF", 4) == 0 && memcmp(d + 8, "WEBP", 4) == 0;
+}
+
+static bool begins_gif(const uint8_t *d, size_t n)
+{
+    return n >= 6 && (memcmp(d, "GIF87a", 6) == 0 || memcmp(d, "GIF89a", 6) == 0);
+}
+
+/* "BM" alone begins many a text: the size of the second header, or its absence, decides. */
+static bool begins_bmp(const uint8_t *d, size_t n)
+{
+    return n >= 2 && d[0] == 'B' && d[1] == 'M' && (n < 18 || (d[15] | d[16] | d[17]) == 0);
+}
+
 typedef struct {
     const char *name, *library; /* library: what a build needs to read it */
     bool (*begins)(const uint8_t *data, size_t length);
-    raster_reader *read; /* NULL when the library was missing */
+    raster_reader *read;
 } format;
 
 static const format formats[] = {
-#ifdef NW_WITH_PNG
-    {"PNG", "libpng", begins_png, nw_png_read},
-#else
-    {"PNG", "libpng", begins_png, NULL},
-#endif
-    {"PNM", "", begins_pnm, nw_pnm_read},
+    {"PNG", "libpng", begins_png, PNG_READER},     {"PNM", "nothing", begins_pnm, nw_pnm_read},
+    {"JPEG", "libjpeg", begins_jpeg, JPEG_READER}, {"WebP", "libwebp", begins_webp, WEBP_READER},
+    {"GIF", "giflib", begins_gif, GIF_READER},     {"BMP", "nothing", begins_bmp, nw_bmp_read},
 };
 
 static const format *format_of(const uint8_t *data, size_t length)
@@ -67,66 +101,6 @@ void nw_picture_free(nw_picture *picture)
     }
 }
 
-/* Decodes into r (again, when it has been before). */
-static nw_status decode(const format *f, const uint8_t *data, size_t length, raster *r,
-                        value_kind value, nw_error *error)
-{
-    r->value = value;
-    memset(r->alpha, 0, sizeof r->alpha);
-    memset(r->opaque, 0, sizeof r->opaque);
-    r->clear_count = 0;
-    raster_sink sink = nw_raster_sink(r);
-    return f->read(data, length, &sink, error);
-}
-
-static void count_values(const uint8_t *values, size_t count, uint64_t histogram[256])
-{
-    memset(histogram, 0, 256 * sizeof *histogram);
-    for (size_t i = 0; i < count; i++) {
-        histogram[values[i]]++;
-    }
-}
-
-static nw_status apply(raster *r, bool dark, nw_picture *picture, nw_error *error)
-{
-    size_t count = (size_t)r->width * r->height;
-    uint64_t histogram[256];
-    count_values(r->values, count, histogram);
-    int fixed = r->options->level_kind == NW_LEVEL_FIXED ? r->options->level : -1;
-    nw_ramp ramp;
-    if (!nw_ramp_find(histogram, dark, fixed, &ramp)) {
-        return nw_fail(error, NW_BAD_INPUT, "this picture has no ink: all of it is alike");
-    }
-    uint8_t table[256];
-    nw_ramp_table(&ramp, table);
-    for (size_t i = 0; i < count; i++) {
-        r->values[i] = table[r->values[i]];
-    }
-    picture->level = (int)ramp.crossing;
-    picture->level_kind = NW_LEVEL_FIXED;
-    return NW_OK;
-}
-
-static nw_status reduce(const format *f, const uint8_t *data, size_t length, raster *r,
-                        nw_picture *picture, nw_error *error)
-{
-    nw_status status = decode(f, data, length, r, VALUE_GREY, error);
-    if (status != NW_OK) {
-        return status;
-    }
-    picture->ink = r->options->ink == NW_INK_AUTO ? NW_INK_DARK : r->options->ink;
-    if (r->options->ink == NW_INK_AUTO && r->clear_count) {
-        picture->ink = NW_INK_ALPHA;
-    }
-    if (picture->ink == NW_INK_ALPHA) {
-        status = decode(f, data, length, r, VALUE_ALPHA, error);
-    }
-    if (status == NW_OK) {
-        status = apply(r, picture->ink == NW_INK_DARK, picture, error);
-    }
-    return status;
-}
-
 nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
                           nw_picture *picture, nw_error *error)
 {
@@ -142,18 +116,17 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
             "this is a %s picture, but this narrows was built without %s (%s was missing)", f->name,
             f->name, f->library);
     }
-    raster r = {.options = options};
-    nw_status status = reduce(f, data, length, &r, picture, error);
-    if (status != NW_OK) {
-        free(r.values);
+    reading g = {f->read, data, length, {.options = options}, picture, error};
+    nw_status status = nw_reading_run(&g);
+    if (status == NW_OK) {
+        picture->width = g.raster.width;
+        picture->height = g.raster.height;
+        picture->ppi = g.raster.ppi;
+        picture->density = g.raster.values;
+        g.raster.values = NULL;
+    } else {
         *picture = (nw_picture){0};
-        return status;
     }
-    picture->width = r.width;
-    picture->height = r.height;
-    picture->density = r.values;
-    picture->ppi = r.ppi;
-    snprintf(picture->how, sizeof picture->how, "dark ink on light paper, one level, %d",
-             picture->level);
-    return NW_OK;
+    nw_raster_free(&g.raster);
+    return status;
 }

@@ -139,7 +139,7 @@ START_TEST(bad_pnm_is_refused)
     expect_refused("P2 3 1 70000\n1 1 0", 18, "70000");
     expect_refused("P2 99999999999 1 7\n1 1 0", 24, "header");
     expect_refused("P5 2 2 3\n\1\1\1\5", 13, "above the largest");
-    expect_refused("P1 3 1\n1 1 1", 12, "alike");
+    expect_refused("P1 3 1\n1 1 1", 12, "no shape");
 }
 END_TEST
 

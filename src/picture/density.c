@@ -1,0 +1,222 @@
+/*
+ * density: a picture's bytes -> how much of each pixel is ink, by what the picture holds or the
+ * user says.
+ *
+ * A picture costs one byte a pixel. What has to be known before pixels can be reduced to that byte
+ * is found in a first reading; where the choice asks for another byte, the picture is decoded once
+ * more instead of being held.
+ */
+#include "find.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static nw_status decode(reading *g, value_kind value)
+{
+    raster *r = &g->raster;
+    r->stage = value == VALUE_GREY ? "reading the picture" : "reading it once more";
+    r->value = value;
+    raster_sink sink = nw_raster_sink(r);
+    return g->read(g->data, g->length, &sink, g->error);
+}
+
+static void say(reading *g, const char *text, ...) NW_PRINTF(2, 3);
+
+static void say(reading *g, const char *text, ...)
+{
+    va_list arguments;
+    va_start(arguments, text);
+    vsnprintf(g->picture->how, sizeof g->picture->how, text, arguments);
+    va_end(arguments);
+}
+
+static nw_status all_alike(const reading *g)
+{
+    return nw_fail(g->error, NW_BAD_INPUT,
+                   "this picture holds no shape: all of it is ink, or all of it paper");
+}
+
+static int fixed_level(const reading *g)
+{
+    const nw_picture_options *options = g->raster.options;
+    return options->level_kind == NW_LEVEL_FIXED ? options->level : -1;
+}
+
+static void use_ramp(reading *g, const nw_ramp *ramp)
+{
+    uint8_t table[256];
+    nw_ramp_table(ramp, table);
+    nw_values_map(g->raster.values, (size_t)g->raster.pixels, table);
+    g->picture->level_kind = NW_LEVEL_FIXED;
+    g->picture->level = (int)ramp->crossing;
+}
+
+static const char *level_source(const reading *g)
+{
+    return fixed_level(g) >= 0 ? "as asked" : "by Otsu's method";
+}
+
+static nw_status use_alpha(reading *g)
+{
+    raster *r = &g->raster;
+    if (r->clear == 0) {
+        return nw_fail(g->error, NW_BAD_INPUT, "this picture has no transparent ground");
+    }
+    nw_status status = decode(g, VALUE_ALPHA);
+    if (status != NW_OK) {
+        return status;
+    }
+    uint64_t histogram[256];
+    nw_values_count(r->values, (size_t)r->pixels, histogram);
+    nw_ramp ramp;
+    if (!nw_ramp_find(histogram, false, fixed_level(g), &ramp)) {
+        return all_alike(g);
+    }
+    use_ramp(g, &ramp);
+    g->picture->ink = NW_INK_ALPHA;
+    say(g, "the ink is what is not transparent, whatever its colour");
+    return NW_OK;
+}
+
+/* The colours that are not paper. */
+static nw_status use_colours(reading *g, const nw_colours *colours)
+{
+    raster *r = &g->raster;
+    memcpy(r->colour, colours->colour, sizeof r->colour);
+    nw_status status = decode(g, VALUE_COLOUR);
+    if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest)) {
+        status = nw_fail_memory(g->error, "the picture's rims");
+    }
+    g->picture->ink = NW_INK_COLOUR;
+    g->picture->level_kind = NW_LEVEL_FIXED;
+    g->picture->level = (int)colours->nearest / 2;
+    say(g, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s", r->colour[0],
+        r->colour[1], r->colour[2], colours->count, colours->count == 1 ? "colour" : "colours");
+    return status;
+}
+
+/* The colour that the user names. */
+static nw_status use_named_colour(reading *g)
+{
+    raster *r = &g->raster;
+    memcpy(r->colour, r->options->colour, sizeof r->colour);
+    unsigned other;
+    if (!nw_find_near(r, r->colour, &other)) {
+        return all_alike(g);
+    }
+    nw_status status = decode(g, VALUE_COLOUR);
+    if (status != NW_OK) {
+        return status;
+    }
+    uint64_t histogram[256];
+    nw_values_count(r->values, (size_t)r->pixels, histogram);
+    int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
+    nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true};
+    if (!nw_ramp_find(histogram, true, level, &found)) {
+        return nw_fail(g->error, NW_BAD_INPUT,
+                       "nothing in this picture, or all of it, is near the colour #%02x%02x%02x",
+                       r->colour[0], r->colour[1], r->colour[2]);
+    }
+    use_ramp(g, &ramp);
+    g->picture->ink = NW_INK_COLOUR;
+    say(g, "the ink is what is near the colour #%02x%02x%02x, up to %d levels away", r->colour[0],
+        r->colour[1], r->colour[2], level);
+    return NW_OK;
+}
+
+static void invert(raster *r)
+{
+    uint8_t table[256];
+    for (int i = 0; i < 256; i++) {
+        table[i] = (uint8_t)(255 - i);
+    }
+    nw_values_map(r->values, (size_t)r->pixels, table);
+}
+
+static nw_status use_local(reading *g, bool dark, const nw_paper *paper)
+{
+    raster *r = &g->raster;
+    if (!nw_local_apply(r->values, r->width, r->height, paper)) {
+        return nw_fail_memory(g->error, "the picture's local levels");
+    }
+    g->picture->level_kind = NW_LEVEL_LOCAL;
+    say(g, "%s, a level for each neighbourhood%s",
+        dark ? "dark ink on light paper" : "light ink on dark ground",
+        r->options->level_kind == NW_LEVEL_LOCAL ? " as asked" : ", since the light is uneven");
+    return NW_OK;
+}
+
+/* Grey: one level, or local ones where the light is uneven. */
+static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
+{
+    raster *r = &g->raster;
+    nw_level_kind kind = r->options->level_kind;
+    g->picture->ink = dark ? NW_INK_DARK : NW_INK_LIGHT;
+    if (kind == NW_LEVEL_LOCAL || (kind == NW_LEVEL_AUTO && !ramp->flat)) {
+        nw_ramp turned = *ramp;
+        if (!dark) {
+            invert(r);
+            turned = (nw_ramp){255 - ramp->ink, 255 - ramp->crossing, 255 - ramp->paper, false};
+        }
+        nw_paper paper;
+        bool found = nw_paper_find(r->values, r->width, r->height, &paper);
+        if (found && (kind == NW_LEVEL_LOCAL ||
+                      nw_light_uneven(r->values, r->width, r->height, &turned, &paper))) {
+            return use_local(g, dark, &paper);
+        }
+        if (!dark) {
+            invert(r);
+        }
+    }
+    use_ramp(g, ramp);
+    say(g, "%s, one level of grey, %d, %s",
+        dark ? "dark ink on light paper" : "light ink on dark ground", g->picture->level,
+        level_source(g));
+    return NW_OK;
+}
+
+static nw_status choose_and_use(reading *g)
+{
+    raster *r = &g->raster;
+    nw_ink_kind ink = r->options->ink;
+    if (ink == NW_INK_ALPHA || (ink == NW_INK_AUTO && nw_find_alpha(r))) {
+        return use_alpha(g);
+    }
+    if (ink == NW_INK_COLOUR) {
+        return use_named_colour(g);
+    }
+    uint64_t histogram[256];
+    nw_values_count(r->values, (size_t)r->pixels, histogram);
+    bool dark = ink == NW_INK_DARK || (ink == NW_INK_AUTO && nw_find_dark(r, histogram));
+    nw_ramp ramp;
+    if (!nw_ramp_find(histogram, dark, fixed_level(g), &ramp)) {
+        return all_alike(g);
+    }
+    nw_colours colours;
+    if (ink == NW_INK_AUTO && r->options->level_kind == NW_LEVEL_AUTO &&
+        nw_find_colours(r, dark, &ramp, &colours)) {
+        return use_colours(g, &colours);
+    }
+    return use_grey(g, dark, &ramp);
+}
+
+/* Ink that nothing of was left by its density, or that covers everything, is no shape. */
+static nw_status check_ink(const reading *g)
+{
+    uint64_t ink = 0;
+    for (uint64_t i = 0; i < g->raster.pixels; i++) {
+        ink += g->raster.values[i] >> 7;
+    }
+    return ink == 0 || ink == g->raster.pixels ? all_alike(g) : NW_OK;
+}
+
+nw_status nw_reading_run(reading *g)
+{
+    nw_status status = decode(g, VALUE_GREY);
+    if (status == NW_OK) {
+        status = choose_and_use(g);
+    }
+    return status == NW_OK ? check_ink(g) : status;
+}
