@@ -106,9 +106,27 @@ def perch(path):
     write_png(path, 660, 330, media.photographed(canvas, 8), 3)
 
 
+def cygnets(path):
+    canvas = Canvas(1300, 420, 1.2, (0, 20))
+    young, marks = animals.cygnet()
+    for place, scale in ((30, 1.0), (385, 0.92), (715, 1.04)):
+        to = (place, 262 - 248 * scale)
+        canvas.paint(moved(young, scale, 0.0, to))
+        canvas.erase(moved(marks, scale, 0.0, to))
+    write_png(path, 1300, 420, media.coloured(canvas, (255, 226, 120)), 3)
+
+
+def slate(path):
+    canvas = Canvas(900, 760, 1.35, (36, -64))
+    bird, eye = animals.kingfisher()
+    canvas.paint(bird)
+    canvas.erase(eye)
+    write_png(path, 900, 760, media.chalked(canvas, 31))
+
+
 PICTURES = {'single-scull': single_scull, 'shutter': shutter, 'heron': heron, 'swan': swan,
             'kingfisher': kingfisher, 'eight': eight, 'badge': badge, 'sign': sign,
-            'boat-shed': boat_shed, 'perch': perch}
+            'boat-shed': boat_shed, 'perch': perch, 'cygnets': cygnets, 'slate': slate}
 
 
 def main():

@@ -48,6 +48,15 @@ def swan():
     return [body], wing
 
 
+def cygnet():
+    """A young swan afloat, facing left; the frame is about 330 x 270."""
+    body = blob('20,86! 34,70 52,62 66,40 92,26 120,34 136,58 136,90 124,120 126,146 152,152 '
+                '190,136 232,132 270,130 312,112! 316,150 300,196 262,232 204,248 142,246 94,226 '
+                '70,188 72,148 88,116 84,98 58,96 36,98')
+    wing = stroke(line('152,190 188,206 226,198 262,170'), [9, 12, 12, 9])
+    return [body], wing + [ellipse((84, 62), 7, 7)]
+
+
 def otter():
     """An otter that swims to the left, head up; the frame is about 960 x 330."""
     body = blob('58,152 62,128 84,114 108,102 132,78 162,62 190,58! 194,44 208,38 222,46 '

@@ -56,6 +56,19 @@ def scanned(canvas, seed):
     return rows
 
 
+def chalked(canvas, seed):
+    """Chalk on slate: light on dark, both a little uneven."""
+    chance = random.Random(seed).random
+    rows = []
+    for row in blurred(canvas.rows, canvas.width):
+        out = bytearray(canvas.width)
+        for x, ink in enumerate(row):
+            level = 52 + (226 - 52) * ink // 255
+            out[x] = level + (int(chance() * 4) if ink > 128 else 0)
+        rows.append(out)
+    return rows
+
+
 def photographed(canvas, seed):
     """A phone's photo of a drawing: warm paper, light that falls off to the lower right."""
     chance = random.Random(seed).random
