@@ -140,19 +140,21 @@ static bool choose_edges(report_balloon *balloons, size_t count, nw_box frame)
     return good;
 }
 
-static nw_point place_at(const report_balloon *balloon, nw_box frame, double position)
+/* The point at this position along the balloon's edge, `inward` from the frame's line. */
+static nw_point edge_point(const report_balloon *balloon, nw_box frame, double position,
+                           double inward)
 {
     switch (balloon->edge) {
     case REPORT_LEFT:
-        return (nw_point){frame.min.x - balloon->radius, position};
+        return (nw_point){frame.min.x + inward, position};
     case REPORT_RIGHT:
-        return (nw_point){frame.max.x + balloon->radius, position};
+        return (nw_point){frame.max.x - inward, position};
     case REPORT_TOP:
-        return (nw_point){position, frame.min.y - balloon->radius};
+        return (nw_point){position, frame.min.y + inward};
     case REPORT_BOTTOM:
         break;
     }
-    return (nw_point){position, frame.max.y + balloon->radius};
+    return (nw_point){position, frame.max.y - inward};
 }
 
 /* A run of balloons that touch and so move together: mean of their wishes. */
@@ -182,24 +184,43 @@ static void make_isotonic(double *wish, size_t count, pool *pools)
     }
 }
 
-/* Spreads the balloons order[0..count) of one edge, keeping their order. */
-static void spread(report_balloon *balloons, const size_t *order, size_t count, report_edge edge,
-                   nw_box frame, double *wish, pool *pools)
+/* The balloons and their order along each edge: edge e has order[starts[e]] up to
+ * order[starts[e + 1] - 1]. */
+typedef struct {
+    report_balloon *balloons;
+    size_t count;
+    nw_box frame;
+    double shoulder;
+    size_t *order;
+    size_t starts[5];
+    double *wish; /* working space for one edge, as is pools */
+    pool *pools;
+} layout;
+
+/* Spreads the balloons of one edge, keeping their order. */
+static void spread(layout *job, report_edge edge)
 {
+    report_balloon *balloons = job->balloons;
+    nw_box frame = job->frame;
+    const size_t *order = job->order + job->starts[edge];
+    size_t count = job->starts[edge + 1] - job->starts[edge];
+    double *wish = job->wish;
     double taken = 0, start = edge_start(frame, edge);
     for (size_t i = 0; i < count; i++) {
         double room = room_taken(&balloons[order[i]], edge);
         wish[i] = along(middle_of(&balloons[order[i]]), edge) - taken - room / 2;
         taken += room;
     }
-    make_isotonic(wish, count, pools);
+    make_isotonic(wish, count, job->pools);
     double spare = edge_length(frame, edge) - taken, passed = 0;
     for (size_t i = 0; i < count; i++) {
         report_balloon *balloon = &balloons[order[i]];
         double room = room_taken(balloon, edge);
         double low = fmin(0, spare / 2), high = fmax(spare, spare / 2);
         double head = start + fmin(fmax(wish[i] - start, low), high);
-        balloon->centre = place_at(balloon, frame, head + passed + room / 2);
+        double position = head + passed + room / 2;
+        balloon->centre = edge_point(balloon, frame, position, -balloon->radius);
+        balloon->bend = edge_point(balloon, frame, position, job->shoulder);
         passed += room;
     }
 }
@@ -223,96 +244,94 @@ static double turn(nw_point a, nw_point b, nw_point c)
 
 static bool leaders_cross(const report_balloon *s, const report_balloon *t)
 {
-    return turn(s->end, s->centre, t->end) * turn(s->end, s->centre, t->centre) < 0 &&
-           turn(t->end, t->centre, s->end) * turn(t->end, t->centre, s->centre) < 0;
+    return turn(s->end, s->bend, t->end) * turn(s->end, s->bend, t->bend) < 0 &&
+           turn(t->end, t->bend, s->end) * turn(t->end, t->bend, s->bend) < 0;
 }
 
-/* The order of the balloons along each edge: edge e has order[starts[e]] up to starts[e + 1]. */
-typedef struct {
-    size_t *order;
-    size_t starts[5];
-} ordering;
-
-static void spread_all(report_balloon *balloons, const ordering *all, nw_box frame, double *wish,
-                       pool *pools)
+static void spread_all(layout *job)
 {
     for (int e = 0; e < 4; e++) {
-        size_t first = all->starts[e];
-        spread(balloons, all->order + first, all->starts[e + 1] - first, (report_edge)e, frame,
-               wish, pools);
+        spread(job, (report_edge)e);
     }
-    for (size_t i = 0; i < all->starts[4]; i++) {
-        choose_end(&balloons[i]);
+    for (size_t i = 0; i < job->count; i++) {
+        choose_end(&job->balloons[i]);
     }
 }
 
 /* Sorts the balloons along the edges that they have chosen. */
-static void order_edges(const report_balloon *balloons, size_t count, ordering *all)
+static void order_edges(layout *job)
 {
+    const report_balloon *balloons = job->balloons;
     size_t filled = 0;
     for (int e = 0; e < 4; e++) {
         report_edge edge = (report_edge)e;
-        all->starts[e] = filled;
-        for (size_t i = 0; i < count; i++) {
+        job->starts[e] = filled;
+        for (size_t i = 0; i < job->count; i++) {
             if (balloons[i].edge != edge) {
                 continue;
             }
             size_t k = filled++;
             double wish = along(middle_of(&balloons[i]), edge);
-            while (k > all->starts[e] &&
-                   along(middle_of(&balloons[all->order[k - 1]]), edge) > wish) {
-                all->order[k] = all->order[k - 1];
+            while (k > job->starts[e] &&
+                   along(middle_of(&balloons[job->order[k - 1]]), edge) > wish) {
+                job->order[k] = job->order[k - 1];
                 k--;
             }
-            all->order[k] = i;
+            job->order[k] = i;
         }
     }
-    all->starts[4] = filled;
+    job->starts[4] = filled;
+}
+
+static void exchange(layout *job, size_t i, size_t k)
+{
+    report_balloon *s = &job->balloons[job->order[i]], *t = &job->balloons[job->order[k]];
+    report_balloon old = *s;
+    size_t index = job->order[i];
+    s->centre = t->centre;
+    s->bend = t->bend;
+    s->edge = t->edge;
+    t->centre = old.centre;
+    t->bend = old.bend;
+    t->edge = old.edge;
+    job->order[i] = job->order[k];
+    job->order[k] = index;
 }
 
 /* Exchanges balloons whose leaders cross; false when none do. */
-static bool uncross(report_balloon *balloons, size_t count, ordering *all)
+static bool uncross(layout *job)
 {
     bool any = false;
-    for (size_t i = 0; i < count; i++) {
-        for (size_t k = i + 1; k < count; k++) {
-            report_balloon *s = &balloons[all->order[i]], *t = &balloons[all->order[k]];
-            if (!leaders_cross(s, t)) {
-                continue;
+    for (size_t i = 0; i < job->count; i++) {
+        for (size_t k = i + 1; k < job->count; k++) {
+            if (leaders_cross(&job->balloons[job->order[i]], &job->balloons[job->order[k]])) {
+                exchange(job, i, k);
+                any = true;
             }
-            nw_point centre = s->centre;
-            report_edge edge = s->edge;
-            size_t index = all->order[i];
-            s->centre = t->centre;
-            s->edge = t->edge;
-            t->centre = centre;
-            t->edge = edge;
-            all->order[i] = all->order[k];
-            all->order[k] = index;
-            any = true;
         }
     }
     return any;
 }
 
-bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame)
+bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame, double shoulder)
 {
-    if (!count) {
-        return true;
-    }
-    ordering all = {nw_alloc(count, sizeof *all.order), {0}};
-    double *wish = nw_alloc(count, sizeof *wish);
-    pool *pools = nw_alloc(count, sizeof *pools);
-    bool good = all.order && wish && pools && choose_edges(balloons, count, frame);
+    layout job = {.balloons = balloons,
+                  .count = count,
+                  .frame = frame,
+                  .shoulder = shoulder,
+                  .order = nw_alloc(count, sizeof *job.order),
+                  .wish = nw_alloc(count, sizeof *job.wish),
+                  .pools = nw_alloc(count, sizeof *job.pools)};
+    bool good = job.order && job.wish && job.pools && choose_edges(balloons, count, frame);
     if (good) {
-        order_edges(balloons, count, &all);
-        spread_all(balloons, &all, frame, wish, pools);
-        for (int round = 0; round < ROUNDS_MOST && uncross(balloons, count, &all); round++) {
-            spread_all(balloons, &all, frame, wish, pools);
+        order_edges(&job);
+        spread_all(&job);
+        for (int round = 0; round < ROUNDS_MOST && uncross(&job); round++) {
+            spread_all(&job);
         }
     }
-    free(all.order);
-    free(wish);
-    free(pools);
+    free(job.order);
+    free(job.wish);
+    free(job.pools);
     return good;
 }

@@ -19,6 +19,7 @@
 #define MARGIN 8.0        /* of the sheet; sizes from here on are in units */
 #define SHEET_LEAST 180.0
 #define FRAME_GAP 5.0 /* least distance of balloons from the art */
+#define SHOULDER 1.5
 #define LIFTS_MOST 500
 
 nw_point report_sheet_point(const report_sheet *sheet, nw_point point)
@@ -208,7 +209,7 @@ static void shift(report_sheet *sheet, double x, double y)
     sheet->place.top += y / sheet->place.scale;
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         report_balloon *balloon = &sheet->balloons[i];
-        nw_point *points[] = {&balloon->ends[0], &balloon->ends[1], &balloon->end,
+        nw_point *points[] = {&balloon->ends[0], &balloon->ends[1], &balloon->end, &balloon->bend,
                               &balloon->centre};
         for (size_t k = 0; k < sizeof points / sizeof *points; k++) {
             points[k]->x += x;
@@ -241,7 +242,7 @@ static bool lay_out(report_sheet *sheet, nw_box *all)
     double pad =
         report_balloons_padding(sheet->balloons, sheet->balloon_count, box, FRAME_GAP * unit);
     nw_box frame = {{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
-    if (!report_balloons_place(sheet->balloons, sheet->balloon_count, frame)) {
+    if (!report_balloons_place(sheet->balloons, sheet->balloon_count, frame, SHOULDER * unit)) {
         return false;
     }
     if (!sheet->balloon_count) {

@@ -182,7 +182,10 @@ void report_pen_dimension(report_pen *pen, nw_point a, nw_point b, double weight
     nw_point first = {a.x - reach * d.x, a.y - reach * d.y};
     nw_point last = {b.x + reach * d.x, b.y + reach * d.y};
     double width = 0.25 * weight * pen->unit;
-    report_pen_line(pen, first, last, width + 0.35 * pen->unit, INK_WHITE);
+    if (!inside) { /* the place itself stays clear */
+        report_pen_line(pen, first, a, width + 0.35 * pen->unit, INK_WHITE);
+        report_pen_line(pen, b, last, width + 0.35 * pen->unit, INK_WHITE);
+    }
     report_pen_line(pen, first, last, width, colour);
     report_pen_arrow(pen, a, inside ? back : d, size, colour);
     report_pen_arrow(pen, b, inside ? d : back, size, colour);

@@ -73,6 +73,7 @@ typedef struct {
     double above[2];  /* the same when above or below it */
     report_edge edge; /* result: which side of the frame */
     nw_point centre;  /* result: of the balloon */
+    nw_point bend;    /* result: where the leader, straight out of the balloon, turns to its end */
     nw_point end;     /* result: where the leader ends */
 } report_balloon;
 
@@ -81,8 +82,9 @@ double report_balloons_padding(const report_balloon *balloons, size_t count, nw_
                                double least);
 
 /* Places all balloons outside the frame: nearest side first, spread in order along it, leaders
- * free of crossings as far as swapping gets. False when memory runs out. */
-bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame);
+ * free of crossings as far as swapping gets. A leader goes straight out of its balloon until it is
+ * `shoulder` within the frame, so that it cannot touch a neighbour. False when memory runs out. */
+bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame, double shoulder);
 
 /* ---- the sheet's parts --------------------------------------------------------------------- */
 

@@ -30,7 +30,7 @@ static style style_of(size_t index, double unit)
     bool worst = index == 0;
     return (style){worst, unit * (worst ? RADIUS_WORST : RADIUS),
                    unit * (worst ? FIGURE_WORST : FIGURE), unit * (worst ? SECOND_WORST : SECOND),
-                   worst ? 1.6 : 1};
+                   worst ? 1.3 : 1};
 }
 
 const char *report_side_colour(nw_side side)
@@ -180,13 +180,11 @@ static void draw_leader(report_sheet *sheet, size_t index)
 {
     const report_balloon *balloon = &sheet->balloons[index];
     style s = style_of(index, sheet->pen.unit);
-    double x = balloon->end.x - balloon->centre.x, y = balloon->end.y - balloon->centre.y;
-    double length = hypot(x, y), unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
-    double share = 0.9 * balloon->radius / fmax(length, balloon->radius);
-    nw_point start = {balloon->centre.x + share * x, balloon->centre.y + share * y};
+    double unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
     nw_text_format(sheet->pen.svg, "<g id=\"leader-%zu\">\n", index + 1);
-    report_pen_line(&sheet->pen, start, balloon->end, width + 0.4 * unit, INK_WHITE);
-    report_pen_line(&sheet->pen, start, balloon->end, width, INK_BLACK);
+    report_pen_line(&sheet->pen, balloon->bend, balloon->end, width + 0.4 * unit, INK_WHITE);
+    report_pen_line(&sheet->pen, balloon->centre, balloon->bend, width, INK_BLACK);
+    report_pen_line(&sheet->pen, balloon->bend, balloon->end, width, INK_BLACK);
     if (sheet->report->fit->spots[index].form == NW_MISS) {
         report_pen_circle(&sheet->pen, balloon->end, 0.6 * s.weight * unit, INK_BLACK, INK_WHITE,
                           0.2 * unit, false);

@@ -85,7 +85,9 @@ void report_verdict(nw_text *text, const nw_report *report)
 void report_subject(nw_text *text, const nw_report *report)
 {
     const nw_fit_options *options = &report->fit->options;
-    report_line(text, report->art);
+    const char *folder_end = strrchr(report->art, '/');
+    const char *name = folder_end && folder_end[1] ? folder_end + 1 : report->art;
+    report_line(text, strcmp(name, "-") ? name : "standard input");
     nw_text_add(text, ", ");
     report_length(text, report->drawing->width);
     nw_text_add(text, " x ");
@@ -170,6 +172,9 @@ static size_t head_that_fits(const char *text, double width, report_measure meas
             break;
         }
         word += strcspn(text + word, " ");
+        if (!strncmp(text + word, " mm", 3)) { /* a number keeps its unit */
+            word += 1 + strcspn(text + word + 1, " ");
+        }
         if (measure(text, word, context) > width) {
             break;
         }

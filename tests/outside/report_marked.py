@@ -53,6 +53,13 @@ def crossings(lines):
                for i, s in enumerate(lines) for t in lines[:i])
 
 
+def passes(line, box, steps=400):
+    """Whether a line runs through a box, by places along it."""
+    (ax, ay), (bx, by) = line
+    return any(box[0] < ax + (bx - ax) * i / steps < box[2] and
+               box[1] < ay + (by - ay) * i / steps < box[3] for i in range(steps + 1))
+
+
 def check(case):
     data = subprocess.run([WRITER, "marked", *map(str, case)], stdout=subprocess.PIPE, check=True)
     root = xml.fromstring(data.stdout)
@@ -87,6 +94,9 @@ def check(case):
     leaders = [groups["leader-%d" % (i + 1)].findall(SVG + "line")[-1] for i in range(len(parts))]
     ends = [((number(l, "x1"), number(l, "y1")), (number(l, "x2"), number(l, "y2")))
             for l in leaders]
+    for i, line in enumerate(ends):
+        boxes = [box for k, other in enumerate(parts) if k != i for box in other]
+        assert not any(passes(line, box) for box in boxes), (case, i + 1)
     return crossings(ends)
 
 
