@@ -7,6 +7,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define PAGE_MARGIN 1e-3 /* of the larger side */
+
 static size_t piece_count(const nw_drawing *drawing)
 {
     size_t count = 0;
@@ -47,7 +49,12 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
         }
     }
     *pieces = (nw_pieces){.items = items, .count = count};
-    nw_pieces_guess(pieces, nw_drawing_box(drawing), speck_area);
+    /* The page of a drawing has no edge that its pieces could be cut off by. */
+    nw_box page = nw_drawing_box(drawing);
+    double margin = PAGE_MARGIN * fmax(page.max.x - page.min.x, page.max.y - page.min.y);
+    page.min = (nw_point){page.min.x - margin, page.min.y - margin};
+    page.max = (nw_point){page.max.x + margin, page.max.y + margin};
+    nw_pieces_guess(pieces, page, speck_area);
     return NW_OK;
 }
 

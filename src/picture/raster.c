@@ -52,8 +52,8 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     if (r->pixels > r->options->max_pixels || r->pixels > PTRDIFF_MAX / 2 ||
         header->width > INT32_MAX || header->height > INT32_MAX) {
         return nw_fail(error, NW_BAD_INPUT,
-                       "this picture is %u x %u pixels; the limit is %.0f million pixels",
-                       header->width, header->height, (double)r->options->max_pixels / 1e6);
+                       "this picture is %u x %u pixels; the limit is %llu pixels in all",
+                       header->width, header->height, (unsigned long long)r->options->max_pixels);
     }
     place(r, header);
     r->ppi = header->ppi;
