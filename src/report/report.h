@@ -47,6 +47,28 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
 /* The table for standard output, at most 80 columns; with ANSI colour if asked. */
 nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error);
 
+/* ---- what is in the art ------------------------------------------------------------------- */
+
+/* The pieces of one art, before and after --keep and --drop. */
+typedef struct {
+    const char *art;
+    const nw_pieces *pieces;
+    bool y_down;    /* the pieces' y grows downwards, as in pictures */
+    double unit_mm; /* millimetres in one unit of the pieces; 0: unknown, all stays in pixels */
+    const nw_drawing *kept, *dropped; /* in millimetres, or pixels; the kept art at the origin */
+} nw_pieces_report;
+
+/* The table for standard output; after the first specks it only counts them. */
+nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, nw_error *error);
+
+/* { "narrows", "art", "unit": "mm"|"px", "size": [w, h] of what is kept, "pieces": [ { "number",
+ * "at": [x, y] middle of its box from the kept art's lower left corner, "size": [w, h], "area",
+ * "holes", "guess", "kept" } ... ] } */
+nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json, nw_error *error);
+
+/* The pieces with their numbers on them, what is dropped in pale. */
+nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_error *error);
+
 #ifdef __cplusplus
 }
 #endif
