@@ -1,0 +1,158 @@
+/* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
+#include "cli.h"
+
+#define NO_TIPS 1e-9 /* --blunt 0: no tip is shallow enough to be a corner */
+
+static nw_status request_check(const cli_request *request, nw_error *error)
+{
+    if (!request->cut.given) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "say how the art is cut: --cut inside, --cut outside or --cut pocket");
+    }
+    if (!(request->bit > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST, "say which bit: for example --bit 1/8in");
+    }
+    return NW_OK;
+}
+
+static nw_fit_options fit_options(const cli_request *request, bool *from_stock)
+{
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = request->cut.cut;
+    options.bit = request->bit;
+    *from_stock = !(request->neck > 0) && request->stock > request->bit;
+    options.neck = *from_stock ? request->stock : request->neck;
+    if (request->blunt >= 0) {
+        options.blunt = request->blunt > 0 ? request->blunt : NO_TIPS;
+    }
+    options.with_shapes = true;
+    options.threads = request->threads;
+    return options;
+}
+
+typedef struct {
+    const char *name;
+    nw_text text;
+} written;
+
+enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, FILE_COUNT };
+
+static nw_status files_make(const nw_report *report, written *files, nw_error *error)
+{
+    nw_layer outline = {.name = "outline", .drawing = report->drawing, .filled = false};
+    nw_layer art = {.name = "outline", .drawing = report->drawing, .filled = true};
+    nw_status status = nw_write_svg(&art, 1, report->art, &files[OUTLINE_SVG].text, error);
+    if (status == NW_OK) {
+        status = nw_write_dxf(&outline, 1, &files[OUTLINE_DXF].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_marked(report, &files[MARKED].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_spots_csv(report, &files[SPOTS_CSV].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_spots_json(report, &files[SPOTS_JSON].text, error);
+    }
+    return status;
+}
+
+static nw_status files_save(const char *art, const char *folder, const written *files,
+                            nw_error *error)
+{
+    nw_file list[FILE_COUNT];
+    for (size_t i = 0; i < FILE_COUNT; i++) {
+        list[i] = (nw_file){files[i].name, files[i].text.data, files[i].text.length};
+    }
+    nw_status status = folder_guard(art, folder, list, FILE_COUNT, error);
+    return status == NW_OK ? nw_files_write(folder, list, FILE_COUNT, error) : status;
+}
+
+/* What goes to standard output; nothing when it is not wanted. The notes are left to standard
+ * error. */
+static nw_status result_make(const nw_report *report, const cli_request *request, bool colour,
+                             const char *folder, nw_text *result, nw_error *error)
+{
+    if (request->json) {
+        return nw_write_spots_json(report, result, error);
+    }
+    if (request->quiet) {
+        return NW_OK;
+    }
+    nw_report bare = *report;
+    bare.note_count = 0;
+    nw_status status = nw_write_table(&bare, colour, result, error);
+    nw_text_format(result, "Written to %s\n", folder);
+    return status;
+}
+
+static nw_status report_deliver(const nw_report *report, const cli_request *request, cli_talk *talk,
+                                nw_error *error)
+{
+    written files[FILE_COUNT] = {{.name = "outline.svg"},
+                                 {.name = "outline.dxf"},
+                                 {.name = "marked.svg"},
+                                 {.name = "spots.csv"},
+                                 {.name = "spots.json"}};
+    nw_text folder = {0}, result = {0};
+    nw_status status = folder_for(report->art, request, &folder, error);
+    if (status == NW_OK) {
+        status = files_make(report, files, error);
+    }
+    if (status == NW_OK) {
+        status = result_make(report, request, talk->colour, folder.data, &result, error);
+    }
+    if (status == NW_OK) {
+        status = files_save(report->art, folder.data, files, error);
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = talk_print(&result, error);
+    }
+    for (size_t i = 0; i < FILE_COUNT; i++) {
+        nw_text_free(&files[i].text);
+    }
+    nw_text_free(&folder);
+    nw_text_free(&result);
+    return status;
+}
+
+/* Fits the bit to one art, delivers the results, and tells whether all of it fits. */
+static nw_status check_one(const char *path, const cli_request *request, cli_talk *talk, bool *fits,
+                           nw_error *error)
+{
+    cli_art art;
+    art_wants wants = {.size = true, .region = true};
+    nw_status status = art_load(path, request, wants, talk, &art, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    bool from_stock;
+    nw_fit_options options = fit_options(request, &from_stock);
+    nw_fit fit;
+    status = nw_fit_run(&art.region, &options, &fit, error);
+    if (status == NW_OK) {
+        nw_report report = {.art = path,
+                            .drawing = &art.drawing,
+                            .fit = &fit,
+                            .neck_from_stock = from_stock,
+                            .notes = (const char *const *)art.notes.lines,
+                            .note_count = art.notes.count};
+        status = report_deliver(&report, request, talk, error);
+        *fits = fit.fits;
+        nw_fit_free(&fit);
+    }
+    art_free(&art);
+    return status;
+}
+
+nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
+{
+    bool fits = false;
+    nw_status status = request_check(request, error);
+    if (status == NW_OK) {
+        status = check_one(request->arts[0], request, talk, &fits, error);
+    }
+    *exit = fits ? EXIT_FITS : EXIT_SPOTS;
+    return status;
+}

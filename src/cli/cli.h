@@ -1,0 +1,233 @@
+/*
+ * cli: the command `narrows` itself: arguments in, exit status out. This header belongs to the
+ * folder; nothing outside it includes it. A command is one file and one row of the table in
+ * commands.c; an option is one row of the table in options.c.
+ *
+ * Results go to standard output, talk to standard error.
+ */
+#ifndef NARROWS_CLI_H
+#define NARROWS_CLI_H
+
+#include <base/base.h>
+#include <fit/fit.h>
+#include <outline/outline.h>
+#include <picture/picture.h>
+#include <report/report.h>
+
+typedef enum {
+    EXIT_FITS = 0,  /* everything fits, or there was nothing to judge */
+    EXIT_SPOTS = 1, /* ran, and there are spots */
+    EXIT_BAD = 2    /* the request or the input is bad; nothing was written */
+} exit_code;
+
+/* ---- the request: what the arguments say --------------------------------------------------- */
+
+typedef struct {
+    bool given;
+    bool pixels; /* in pixels of the picture, else square millimetres */
+    double value;
+} area_argument;
+
+typedef struct {
+    nw_ink_kind kind;
+    uint8_t colour[3];
+} ink_argument;
+
+typedef struct {
+    nw_level_kind kind;
+    int level;
+} level_argument;
+
+typedef struct {
+    bool given;
+    nw_cut cut;
+} cut_argument;
+
+/* Lengths are millimetres; 0 means not given, and so does NULL. */
+typedef struct {
+    const char **arts;
+    size_t art_count;
+    bool help, json, quiet, mirror;
+    const char *output, *keep, *drop;
+    double wide, high, ppi;
+    double bit, neck, stock;
+    double blunt; /* negative: not given */
+    double smooth, turn;
+    cut_argument cut;
+    ink_argument ink;
+    level_argument level;
+    area_argument specks;
+    uint64_t max_pixels;
+    int threads;
+} cli_request;
+
+/* ---- talk: messages, the progress line ------------------------------------------------------ */
+
+typedef struct {
+    char **lines;
+    size_t count, capacity;
+} note_list;
+
+void notes_free(note_list *notes);
+
+typedef struct {
+    bool quiet;    /* no notes */
+    bool progress; /* standard error is a terminal */
+    bool colour;   /* standard output is a terminal that takes colour */
+    bool shown;    /* a progress line stands there */
+    double started;
+} cli_talk;
+
+void talk_start(cli_talk *talk);
+
+/* One line on standard error. */
+void talk_error(cli_talk *talk, const nw_error *error);
+
+/* Says one line on standard error, unless quiet, and keeps it in notes for the reports. Empties
+ * *line. */
+nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error);
+
+/* An nw_progress with the talk as its context. */
+void talk_progress(void *context, const char *stage, double fraction);
+
+/* Wipes the progress line. */
+void talk_clear(cli_talk *talk);
+
+/* Writes text to standard output, or says why that failed. Frees the text. */
+nw_status talk_print(nw_text *text, nw_error *error);
+
+/* ---- commands and options ------------------------------------------------------------------- */
+
+enum { CHECK = 1u << 0, OUTLINE = 1u << 1, PIECES = 1u << 2, ALL_COMMANDS = ~0u };
+
+typedef nw_status (*command_run)(const cli_request *request, cli_talk *talk, exit_code *exit,
+                                 nw_error *error);
+
+typedef struct {
+    const char *name;
+    unsigned mask; /* its bit in an option's commands */
+    command_run run;
+    const char *usage;   /* what follows the name */
+    const char *summary; /* one line */
+    const char *about;   /* a paragraph */
+} cli_command;
+
+extern const cli_command cli_commands[];
+extern const size_t cli_command_count;
+const cli_command *command_find(const char *name);
+
+nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+
+typedef enum { GROUP_SIZE, GROUP_INK, GROUP_CUT, GROUP_OUTPUT, GROUP_COUNT } option_group;
+
+/* Reads an option's argument into its field of the request. */
+typedef nw_status (*option_reader)(const char *text, void *field, nw_error *error);
+
+typedef struct {
+    const char *name;     /* without dashes; one letter takes one dash, a word two */
+    const char *argument; /* NULL: a switch, whose field is a bool */
+    const char *choices;  /* the words that it may be, or the usual ones; NULL: no list */
+    unsigned commands;    /* which commands take it */
+    option_group group;
+    option_reader read;
+    size_t field; /* its place in the request */
+    const char *help;
+} cli_option;
+
+extern const cli_option cli_options[];
+extern const size_t cli_option_count;
+const char *option_group_name(option_group group);
+const char *option_dashes(const cli_option *option);
+
+/* Reads what follows the command's name. Free with request_free in any case. */
+nw_status request_read(const cli_command *command, int count, char **arguments,
+                       cli_request *request, nw_error *error);
+void request_free(cli_request *request);
+
+nw_status read_length(const char *text, void *field, nw_error *error);
+nw_status read_length_or_zero(const char *text, void *field, nw_error *error);
+nw_status read_positive(const char *text, void *field, nw_error *error);
+nw_status read_angle(const char *text, void *field, nw_error *error);
+nw_status read_threads(const char *text, void *field, nw_error *error);
+nw_status read_pixels(const char *text, void *field, nw_error *error);
+nw_status read_area(const char *text, void *field, nw_error *error);
+nw_status read_cut(const char *text, void *field, nw_error *error);
+nw_status read_ink(const char *text, void *field, nw_error *error);
+nw_status read_level(const char *text, void *field, nw_error *error);
+nw_status read_text(const char *text, void *field, nw_error *error);
+
+/* Help for the whole program, and for one command; at most 80 columns. */
+void help_write(nw_text *text);
+void help_write_command(nw_text *text, const cli_command *command);
+
+/* ---- the way from ART to a drawing, shared by all commands ---------------------------------- */
+
+typedef struct {
+    bool picture;       /* the art is a picture, not an SVG drawing */
+    double own_ppi;     /* what the picture states, or 0 */
+    bool own_size;      /* the SVG drawing states its size */
+    bool sized;         /* unit_mm is a real size, not 1 for want of one */
+    double unit_mm;     /* millimetres per pixel; for SVG per millimetre as read */
+    nw_box page;        /* the picture in pixels */
+    nw_pieces pieces;   /* all that were found, in pixels; for SVG in millimetres as read */
+    nw_drawing drawing; /* the kept art at its real size */
+    nw_drawing rest;    /* a picture's dropped pieces beside it, when asked for */
+    nw_region region;   /* the drawing as polygons, when asked for */
+    note_list notes;
+} cli_art;
+
+typedef struct {
+    bool size;   /* refuse art without a size; else it stays in pixels */
+    bool rest;   /* also give what was dropped */
+    bool region; /* also flatten */
+} art_wants;
+
+nw_status art_load(const char *path, const cli_request *request, art_wants wants, cli_talk *talk,
+                   cli_art *art, nw_error *error);
+void art_free(cli_art *art);
+
+/* The picture's and the drawing's part of art_load. A picture's bytes are freed on the way. */
+nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_wants wants,
+                           cli_talk *talk, cli_art *art, nw_error *error);
+nw_status art_from_svg(const nw_bytes *bytes, const cli_request *request, art_wants wants,
+                       cli_talk *talk, cli_art *art, nw_error *error);
+
+/* The factor that gives a drawing its real size; 0 when nothing says it and none is wanted. */
+nw_status size_factor(const cli_art *art, const nw_drawing *drawing, const cli_request *request,
+                      bool wanted, double *factor, nw_error *error);
+
+/* Says how large the art is when the user did not. */
+nw_status size_note(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error);
+
+/* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
+nw_status art_place(const cli_request *request, bool wanted, cli_art *art, nw_error *error);
+
+/* Applies --keep and --drop and says what was left out. */
+nw_status pieces_select(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error);
+
+/* The box of all pieces that are kept, or of all that are not; inside out when there is none. */
+nw_box pieces_box(const nw_pieces *pieces, bool kept);
+
+size_t pieces_kept(const nw_pieces *pieces);
+
+/* Keeps what was dropped, and drops what was kept. */
+void pieces_swap(nw_pieces *pieces);
+
+/* Brings art->rest to the size and place of the drawing. */
+nw_status rest_place(cli_art *art, nw_error *error);
+
+/* ---- names ---------------------------------------------------------------------------------- */
+
+/* True when path is the very file that ART is. */
+bool art_is_file(const char *art, const char *path);
+
+/* The folder to write into: -o, or named after ART, beside it. */
+nw_status folder_for(const char *art, const cli_request *request, nw_text *folder, nw_error *error);
+
+/* Refuses to write files into the folder where one of them is ART itself. */
+nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,
+                       nw_error *error);
+
+#endif

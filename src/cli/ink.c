@@ -1,0 +1,153 @@
+/* ink: a picture's bytes to a drawing at its real size: decode, find the ink, choose the pieces,
+ * trace. Whatever was decided on the way is said. */
+#include "cli.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Dirt by default: 8 pixels, and in large pictures two millionths of the picture. From looking at
+ * scans of 0.3 to 35 megapixels. */
+#define SPECK_PX 8.0
+#define SPECK_SHARE 2e-6
+
+static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, cli_talk *talk,
+                                cli_art *art, nw_picture *picture, nw_error *error)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = request->ink.kind;
+    memcpy(options.colour, request->ink.colour, sizeof options.colour);
+    options.level_kind = request->level.kind;
+    options.level = request->level.level;
+    if (request->max_pixels) {
+        options.max_pixels = request->max_pixels;
+    }
+    options.progress = talk_progress;
+    options.progress_context = talk;
+    nw_status status = nw_picture_read(bytes->data, bytes->length, &options, picture, error);
+    nw_bytes_free(bytes); /* a large picture's memory, long before the end */
+    if (status != NW_OK) {
+        return status;
+    }
+    art->picture = true;
+    art->own_ppi = picture->ppi;
+    art->page = (nw_box){{0, 0}, {picture->width, picture->height}};
+    nw_text line = {0};
+    nw_text_format(&line, "ink: %s", picture->how);
+    return talk_note(talk, &art->notes, &line, error);
+}
+
+/* The area in pixels under which a piece is dirt. Square millimetres are measured with the size
+ * that the art has without what is dirt by default. */
+static nw_status speck_area(const nw_ink *ink, const cli_request *request, cli_art *art,
+                            double *area, nw_error *error)
+{
+    *area = fmax(SPECK_PX, SPECK_SHARE * (double)ink->width * (double)ink->height);
+    if (!request->specks.given || request->specks.pixels || request->specks.value == 0) {
+        *area = request->specks.given ? request->specks.value : *area;
+        return NW_OK;
+    }
+    nw_status status = nw_pieces_find(ink, *area, &art->pieces, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_box box = pieces_box(&art->pieces, true);
+    nw_drawing sized = {.width = box.max.x - box.min.x, .height = box.max.y - box.min.y};
+    double factor = 1;
+    if (sized.width > 0) {
+        status = size_factor(art, &sized, request, true, &factor, error);
+    }
+    *area = request->specks.value / (factor * factor);
+    nw_pieces_free(&art->pieces);
+    return status;
+}
+
+static nw_status pieces_of_ink(const nw_ink *ink, const cli_request *request, cli_talk *talk,
+                               cli_art *art, nw_error *error)
+{
+    double area;
+    nw_status status = speck_area(ink, request, art, &area, error);
+    if (status == NW_OK) {
+        status = nw_pieces_find(ink, area, &art->pieces, error);
+    }
+    return status == NW_OK ? pieces_select(request, talk, art, error) : status;
+}
+
+static nw_status note_smoothing(const nw_trace_notes *notes, cli_talk *talk, cli_art *art,
+                                nw_error *error)
+{
+    nw_text line = {0};
+    nw_text_add(&line, "outline: leaves the picture's pixels by at most ");
+    nw_text_number(&line, notes->largest_px * art->unit_mm, 3);
+    nw_text_add(&line, art->sized ? " mm" : " px");
+    return talk_note(talk, &art->notes, &line, error);
+}
+
+/* Traces twice when --smooth is in millimetres, for only an outline tells the size of a pixel. */
+static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const cli_request *request,
+                           art_wants wants, cli_talk *talk, cli_art *art, nw_error *error)
+{
+    nw_trace_options options = nw_trace_defaults();
+    nw_trace_notes notes;
+    bool again = request->smooth > 0;
+    for (;;) {
+        nw_status status = nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error);
+        if (status == NW_OK) {
+            status = art_place(request, wants.size || request->smooth > 0, art, error);
+        }
+        if (status != NW_OK) {
+            return status;
+        }
+        if (!again) {
+            return note_smoothing(&notes, talk, art, error);
+        }
+        again = false;
+        options.smooth_px = request->smooth / art->unit_mm;
+        nw_drawing_free(&art->drawing);
+    }
+}
+
+/* Traces what was dropped. */
+static nw_status rest_trace(const nw_picture *picture, cli_art *art, nw_error *error)
+{
+    nw_ink ink;
+    nw_status status = nw_ink_from_picture(picture, &ink, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_trace_options options = nw_trace_defaults();
+    pieces_swap(&art->pieces);
+    nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
+    pieces_swap(&art->pieces);
+    status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, error);
+    nw_ink_free(&ink);
+    return status == NW_OK ? rest_place(art, error) : status;
+}
+
+nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_wants wants,
+                           cli_talk *talk, cli_art *art, nw_error *error)
+{
+    nw_picture picture = {0};
+    nw_ink ink = {0};
+    nw_status status = picture_decode(bytes, request, talk, art, &picture, error);
+    if (status == NW_OK) {
+        status = nw_ink_from_picture(&picture, &ink, error);
+    }
+    if (status == NW_OK) {
+        status = pieces_of_ink(&ink, request, talk, art, error);
+    }
+    nw_picture kept = picture;
+    if (status == NW_OK && wants.rest) {
+        /* The grey levels of dropped pieces are still wanted; do without in the trace. */
+        nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
+        status = ink_trace(&ink, NULL, request, wants, talk, art, error);
+    } else if (status == NW_OK) {
+        nw_pieces_clear_dropped(&art->pieces, &ink, &kept);
+        status = ink_trace(&ink, &kept, request, wants, talk, art, error);
+    }
+    if (status == NW_OK && wants.rest && pieces_kept(&art->pieces) < art->pieces.count) {
+        status = rest_trace(&picture, art, error);
+    }
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+    return status;
+}

@@ -1,0 +1,214 @@
+/* options: the table of all options, one row each, and the reader that follows it. */
+#include "cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define FIELD(name) offsetof(cli_request, name)
+
+const cli_option cli_options[] = {
+    {"wide", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(wide),
+     "width of the art itself, not of the page: 120mm, 4.5in, 12cm; a bare number is millimetres"},
+    {"high", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(high),
+     "height of the art, in place of its width"},
+    {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(ppi),
+     "pixels per inch, in place of a width; default: what the picture states"},
+    {"turn", "DEGREES", NULL, CHECK | OUTLINE, GROUP_SIZE, read_angle, FIELD(turn),
+     "turn the art counter-clockwise before it is measured"},
+    {"mirror", NULL, NULL, CHECK | OUTLINE, GROUP_SIZE, NULL, FIELD(mirror),
+     "mirror the art left to right, for parts cut from the back"},
+
+    {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(ink),
+     "what in the picture is art: auto, dark, light, alpha (not transparent), or a colour such as "
+     "red or #c0392b; default auto"},
+    {"level", "LEVEL", "auto local", ALL_COMMANDS, GROUP_INK, read_level, FIELD(level),
+     "where ink ends and paper begins: auto, local (for uneven light), or a grey level from 0 to "
+     "255; default auto"},
+    {"keep", "PIECES", NULL, ALL_COMMANDS, GROUP_INK, read_text, FIELD(keep),
+     "keep only these pieces: numbers, ranges and guesses as in 1,4-6,art; 'narrows pieces' lists "
+     "them"},
+    {"drop", "PIECES", NULL, ALL_COMMANDS, GROUP_INK, read_text, FIELD(drop),
+     "leave these pieces out, as in 3 or frame,lettering"},
+    {"specks", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(specks),
+     "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything; "
+     "default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
+    {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(smooth),
+     "how far an outline may leave the picture to become simpler; default: about a pixel"},
+    {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
+     "refuse pictures of more pixels"},
+
+    {"cut", "KIND", "inside outside pocket", CHECK, GROUP_CUT, read_cut, FIELD(cut),
+     "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
+     "a depth"},
+    {"bit", "DIAMETER", NULL, CHECK, GROUP_CUT, read_length, FIELD(bit),
+     "the bit's diameter, measured: 1/8in, 3.175mm"},
+    {"neck", "LENGTH", NULL, CHECK, GROUP_CUT, read_length, FIELD(neck),
+     "least width of stock that may be left; default: the bit's diameter, or the stock's "
+     "thickness if that is more"},
+    {"stock", "THICKNESS", NULL, CHECK, GROUP_CUT, read_length, FIELD(stock),
+     "thickness of the sheet"},
+    {"blunt", "LENGTH", NULL, CHECK, GROUP_CUT, read_length_or_zero, FIELD(blunt),
+     "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
+
+    {"o", "PATH", NULL, ALL_COMMANDS, GROUP_OUTPUT, read_text, FIELD(output),
+     "where to write: a folder for check and pieces, a file or - for outline"},
+    {"json", NULL, NULL, CHECK | PIECES, GROUP_OUTPUT, NULL, FIELD(json),
+     "print JSON in place of the table"},
+    {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
+     "no table and no notes: the files and the exit status are the answer"},
+    {"threads", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(threads),
+     "how many cores to use; default: all"},
+    {"help", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(help), "show this help"},
+};
+
+const size_t cli_option_count = sizeof cli_options / sizeof *cli_options;
+
+const char *option_group_name(option_group group)
+{
+    static const char *names[] = {"Size", "What is art", "The cut", "Output"};
+    return names[group];
+}
+
+const char *option_dashes(const cli_option *option)
+{
+    return option->name[1] ? "--" : "-";
+}
+
+/* The option whose name is the first `length` characters of name, without dashes. */
+static const cli_option *option_find(const char *name, size_t length)
+{
+    for (size_t i = 0; i < cli_option_count; i++) {
+        if (strlen(cli_options[i].name) == length &&
+            memcmp(cli_options[i].name, name, length) == 0) {
+            return &cli_options[i];
+        }
+    }
+    return NULL;
+}
+
+/* Takes an argument apart: which option it names, and the value that is part of it, or NULL. */
+static const cli_option *option_split(const char *argument, const char **value)
+{
+    *value = NULL;
+    if (argument[1] != '-') {
+        const cli_option *found = option_find(argument + 1, 1);
+        if (found && argument[2]) {
+            *value = argument + 2;
+        }
+        return strcmp(argument, "-h") == 0 ? option_find("help", 4) : found;
+    }
+    const char *equals = strchr(argument, '=');
+    size_t length = equals ? (size_t)(equals - argument) - 2 : strlen(argument + 2);
+    *value = equals ? equals + 1 : NULL;
+    return length > 1 ? option_find(argument + 2, length) : NULL;
+}
+
+static nw_status option_check(const cli_option *option, const cli_command *command,
+                              const char *argument, nw_error *error)
+{
+    if (!option) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "unknown option '%s'; 'narrows %s --help' lists them, and a file of that "
+                       "name goes after --",
+                       argument, command->name);
+    }
+    if (!(option->commands & command->mask)) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s does not take %s%s", command->name,
+                       option_dashes(option), option->name);
+    }
+    return NW_OK;
+}
+
+/* Reads the option's argument; the message names the option. */
+static nw_status option_set(const cli_option *option, const char *value, cli_request *request,
+                            nw_error *error)
+{
+    nw_error inner;
+    nw_status status = option->read(value, (char *)request + option->field, &inner);
+    if (status != NW_OK) {
+        return nw_fail(error, status, "%s%s: %s", option_dashes(option), option->name,
+                       inner.message);
+    }
+    return NW_OK;
+}
+
+/* One option at arguments[*at], with the argument that may follow it. */
+static nw_status option_read(const cli_command *command, int count, char **arguments, int *at,
+                             bool *seen, cli_request *request, nw_error *error)
+{
+    const char *value;
+    const cli_option *option = option_split(arguments[*at], &value);
+    nw_status status = option_check(option, command, arguments[*at], error);
+    if (status != NW_OK) {
+        return status;
+    }
+    const char *dashes = option_dashes(option);
+    if (!option->argument) {
+        *(bool *)((char *)request + option->field) = true;
+        return value ? nw_fail(error, NW_BAD_REQUEST, "%s%s takes no value", dashes, option->name)
+                     : NW_OK;
+    }
+    if (!value && *at + 1 < count && strncmp(arguments[*at + 1], "--", 2) != 0) {
+        value = arguments[++*at];
+    }
+    if (!value || !*value) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s", dashes, option->name,
+                       option->argument);
+    }
+    if (seen[option - cli_options]) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice", dashes, option->name);
+    }
+    seen[option - cli_options] = true;
+    return option_set(option, value, request, error);
+}
+
+static nw_status arguments_read(const cli_command *command, int count, char **arguments,
+                                cli_request *request, nw_error *error)
+{
+    bool seen[sizeof cli_options / sizeof *cli_options] = {false};
+    bool only_files = false;
+    for (int i = 0; i < count; i++) {
+        bool dash = arguments[i][0] == '-' && arguments[i][1];
+        if (only_files || !dash) {
+            request->arts[request->art_count++] = arguments[i];
+        } else if (strcmp(arguments[i], "--") == 0) {
+            only_files = true;
+        } else {
+            nw_status status = option_read(command, count, arguments, &i, seen, request, error);
+            if (status != NW_OK) {
+                return status;
+            }
+        }
+    }
+    return NW_OK;
+}
+
+nw_status request_read(const cli_command *command, int count, char **arguments,
+                       cli_request *request, nw_error *error)
+{
+    *request = (cli_request){.blunt = NW_NONE};
+    request->arts = nw_alloc((size_t)count, sizeof *request->arts);
+    if (!request->arts) {
+        return nw_fail_memory(error, "the arguments");
+    }
+    nw_status status = arguments_read(command, count, arguments, request, error);
+    if (status != NW_OK || request->help) {
+        return status;
+    }
+    if (request->art_count == 0 || !*request->arts[0]) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "%s needs ART: a picture, an SVG drawing, or - for standard input",
+                       command->name);
+    }
+    if (request->art_count > 1) {
+        return nw_fail(error, NW_BAD_REQUEST, "one ART at a time: '%s' is too much",
+                       request->arts[1]);
+    }
+    return NW_OK;
+}
+
+void request_free(cli_request *request)
+{
+    free(request->arts);
+    request->arts = NULL;
+}

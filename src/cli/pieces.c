@@ -1,0 +1,58 @@
+/* pieces: what is in the art, numbered, for --keep and --drop. */
+#include "cli.h"
+
+/* pieces.svg, into the folder that -o names. */
+static nw_status drawing_save(const nw_pieces_report *report, const cli_request *request,
+                              nw_error *error)
+{
+    nw_text svg = {0};
+    nw_status status = nw_write_pieces_svg(report, &svg, error);
+    if (status == NW_OK) {
+        nw_file file = {"pieces.svg", svg.data, svg.length};
+        status = folder_guard(report->art, request->output, &file, 1, error);
+        if (status == NW_OK) {
+            status = nw_files_write(request->output, &file, 1, error);
+        }
+    }
+    nw_text_free(&svg);
+    return status;
+}
+
+/* What goes to standard output; nothing when it is not wanted. */
+static nw_status list_make(const nw_pieces_report *report, const cli_request *request,
+                           nw_text *list, nw_error *error)
+{
+    if (request->json) {
+        return nw_write_pieces_json(report, list, error);
+    }
+    return request->quiet ? NW_OK : nw_write_pieces_table(report, list, error);
+}
+
+nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
+{
+    *exit = EXIT_FITS;
+    cli_art art;
+    art_wants wants = {.rest = request->output != NULL};
+    nw_status status = art_load(request->arts[0], request, wants, talk, &art, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_pieces_report report = {.art = request->arts[0],
+                               .pieces = &art.pieces,
+                               .y_down = art.picture,
+                               .unit_mm = art.sized ? art.unit_mm : 0,
+                               .kept = &art.drawing,
+                               .dropped = &art.rest};
+    nw_text list = {0};
+    status = list_make(&report, request, &list, error);
+    if (status == NW_OK && request->output) {
+        status = drawing_save(&report, request, error);
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = talk_print(&list, error);
+    }
+    nw_text_free(&list);
+    art_free(&art);
+    return status;
+}

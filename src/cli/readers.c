@@ -1,0 +1,210 @@
+/* readers: an option's argument, as text, into its field of the request. */
+#include "cli.h"
+
+#include <math.h>
+#include <string.h>
+
+#define MOST_THREADS 1024
+#define LARGEST_PIXELS 1e15
+
+nw_status read_text(const char *text, void *field, nw_error *error)
+{
+    (void)error;
+    *(const char **)field = text;
+    return NW_OK;
+}
+
+nw_status read_length_or_zero(const char *text, void *field, nw_error *error)
+{
+    nw_status status = nw_length_read(text, field, error);
+    if (status == NW_OK && *(double *)field < 0) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is less than nothing", text);
+    }
+    return status;
+}
+
+nw_status read_length(const char *text, void *field, nw_error *error)
+{
+    nw_status status = read_length_or_zero(text, field, error);
+    if (status == NW_OK && !(*(double *)field > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' is no length to work with; it must be more "
+                       "than 0",
+                       text);
+    }
+    return status;
+}
+
+/* The whole text as one number, with nothing but `rest` after it. */
+static bool number_whole(const char *text, const char *rest, double *value)
+{
+    const char *end;
+    return nw_number_read(text, value, &end) && strcmp(end, rest) == 0;
+}
+
+nw_status read_positive(const char *text, void *field, nw_error *error)
+{
+    if (!number_whole(text, "", field) || !(*(double *)field > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is not a number above 0", text);
+    }
+    return NW_OK;
+}
+
+nw_status read_angle(const char *text, void *field, nw_error *error)
+{
+    double *angle = field;
+    if (!number_whole(text, "", angle) || !(fabs(*angle) <= 360)) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is not an angle from -360 to 360 degrees",
+                       text);
+    }
+    return NW_OK;
+}
+
+/* A whole number from 1 to most. */
+static nw_status read_count(const char *text, double most, double *value, nw_error *error)
+{
+    if (!number_whole(text, "", value) || !(*value >= 1 && *value <= most) ||
+        *value != floor(*value)) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is not a whole number from 1 to %lld", text,
+                       (long long)most);
+    }
+    return NW_OK;
+}
+
+nw_status read_threads(const char *text, void *field, nw_error *error)
+{
+    double value;
+    nw_status status = read_count(text, MOST_THREADS, &value, error);
+    *(int *)field = status == NW_OK ? (int)value : 0;
+    return status;
+}
+
+nw_status read_pixels(const char *text, void *field, nw_error *error)
+{
+    double value;
+    nw_status status = read_count(text, LARGEST_PIXELS, &value, error);
+    *(uint64_t *)field = status == NW_OK ? (uint64_t)value : 0;
+    return status;
+}
+
+nw_status read_area(const char *text, void *field, nw_error *error)
+{
+    area_argument *area = field;
+    area->given = true;
+    area->pixels = number_whole(text, "px", &area->value);
+    bool read = area->pixels || number_whole(text, "", &area->value) ||
+                number_whole(text, "mm2", &area->value) ||
+                number_whole(text, "mm\xc2\xb2", &area->value);
+    if (!read || !(area->value >= 0 && area->value <= LARGEST_PIXELS)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' is not an area; write for example 0.5mm2 or "
+                       "20px",
+                       text);
+    }
+    return NW_OK;
+}
+
+/* The place of text among count words, or count. */
+static size_t word_find(const char *text, const char *const *words, size_t count)
+{
+    size_t i = 0;
+    while (i < count && strcmp(text, words[i]) != 0) {
+        i++;
+    }
+    return i;
+}
+
+nw_status read_cut(const char *text, void *field, nw_error *error)
+{
+    cut_argument *cut = field;
+    static const nw_cut cuts[] = {NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET};
+    for (size_t i = 0; i < sizeof cuts / sizeof *cuts; i++) {
+        if (strcmp(text, nw_cut_name(cuts[i])) == 0) {
+            *cut = (cut_argument){true, cuts[i]};
+            return NW_OK;
+        }
+    }
+    return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of inside, outside and pocket", text);
+}
+
+static bool hex_read(const char *digits, size_t length, uint8_t colour[3])
+{
+    static const char all[] = "0123456789abcdef";
+    unsigned value[6];
+    for (size_t i = 0; i < length; i++) {
+        const char *at = digits[i] >= '0' ? strchr(all, digits[i] | 0x20) : NULL;
+        if (!at) {
+            return false;
+        }
+        value[i] = (unsigned)(at - all);
+    }
+    for (size_t c = 0; c < 3; c++) {
+        unsigned high = length == 3 ? value[c] : value[2 * c];
+        unsigned low = length == 3 ? value[c] : value[2 * c + 1];
+        colour[c] = (uint8_t)(high * 16 + low);
+    }
+    return true;
+}
+
+/* #rgb, #rrggbb, or one of the sixteen names of CSS 2.1, section 4.3.6 (with orange). */
+static bool colour_read(const char *text, uint8_t colour[3])
+{
+    static const struct {
+        const char *name, *digits;
+    } names[] = {{"maroon", "800000"},  {"red", "ff0000"},   {"orange", "ffa500"},
+                 {"yellow", "ffff00"},  {"olive", "808000"}, {"purple", "800080"},
+                 {"fuchsia", "ff00ff"}, {"white", "ffffff"}, {"lime", "00ff00"},
+                 {"green", "008000"},   {"navy", "000080"},  {"blue", "0000ff"},
+                 {"aqua", "00ffff"},    {"teal", "008080"},  {"black", "000000"},
+                 {"silver", "c0c0c0"},  {"gray", "808080"}};
+    size_t length = strlen(text + (*text == '#'));
+    if (*text == '#') {
+        return (length == 3 || length == 6) && hex_read(text + 1, length, colour);
+    }
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        if (strcmp(text, names[i].name) == 0) {
+            return hex_read(names[i].digits, 6, colour);
+        }
+    }
+    return false;
+}
+
+nw_status read_ink(const char *text, void *field, nw_error *error)
+{
+    static const char *const words[] = {"auto", "dark", "light", "alpha"};
+    static const nw_ink_kind kinds[] = {NW_INK_AUTO, NW_INK_DARK, NW_INK_LIGHT, NW_INK_ALPHA};
+    ink_argument *ink = field;
+    size_t found = word_find(text, words, 4);
+    if (found < 4) {
+        ink->kind = kinds[found];
+        return NW_OK;
+    }
+    if (colour_read(text, ink->colour)) {
+        ink->kind = NW_INK_COLOUR;
+        return NW_OK;
+    }
+    return nw_fail(error, NW_BAD_REQUEST,
+                   "'%s' is none of auto, dark, light, alpha, nor a colour "
+                   "such as red or #c0392b",
+                   text);
+}
+
+nw_status read_level(const char *text, void *field, nw_error *error)
+{
+    level_argument *level = field;
+    static const char *const words[] = {"auto", "local"};
+    size_t found = word_find(text, words, 2);
+    if (found < 2) {
+        level->kind = found == 0 ? NW_LEVEL_AUTO : NW_LEVEL_LOCAL;
+        return NW_OK;
+    }
+    double value;
+    if (!number_whole(text, "", &value) || !(value >= 0 && value <= 255) || value != floor(value)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' is none of auto, local, and a whole number "
+                       "from 0 to 255",
+                       text);
+    }
+    *level = (level_argument){NW_LEVEL_FIXED, (int)value};
+    return NW_OK;
+}

@@ -1,0 +1,113 @@
+/*
+ * talk: everything that is said. Errors and notes go to standard error, results to standard
+ * output; a progress line appears only on a terminal, and only when the work takes a while.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include "cli.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+#define PATIENCE_S 0.5 /* no progress line before this */
+
+static double seconds_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* A terminal that can move its cursor and show colours. */
+static bool is_terminal(int descriptor)
+{
+    const char *kind = getenv("TERM");
+    return isatty(descriptor) && kind && *kind && strcmp(kind, "dumb") != 0;
+}
+
+void talk_start(cli_talk *talk)
+{
+    const char *no_colour = getenv("NO_COLOR");
+    *talk = (cli_talk){
+        .progress = is_terminal(STDERR_FILENO),
+        .colour = is_terminal(STDOUT_FILENO) && !(no_colour && *no_colour),
+        .started = seconds_now(),
+    };
+}
+
+void talk_clear(cli_talk *talk)
+{
+    if (talk->shown) {
+        fputs("\r\033[K", stderr);
+        talk->shown = false;
+    }
+}
+
+void talk_progress(void *context, const char *stage, double fraction)
+{
+    cli_talk *talk = context;
+    if (talk->progress && !talk->quiet && seconds_now() - talk->started > PATIENCE_S) {
+        fprintf(stderr, "\r\033[K%s %d %%", stage, (int)(100 * fraction));
+        fflush(stderr);
+        talk->shown = true;
+    }
+}
+
+void talk_error(cli_talk *talk, const nw_error *error)
+{
+    talk_clear(talk);
+    fprintf(stderr, "narrows: %s\n", error->message);
+}
+
+void notes_free(note_list *notes)
+{
+    for (size_t i = 0; i < notes->count; i++) {
+        free(notes->lines[i]);
+    }
+    free(notes->lines);
+    *notes = (note_list){0};
+}
+
+/* Control characters from a file's name or content must not forge lines or move the cursor. */
+static void line_clean(nw_text *line)
+{
+    for (size_t i = 0; i < line->length; i++) {
+        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f) {
+            line->data[i] = '?';
+        }
+    }
+}
+
+nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error)
+{
+    void *lines = notes->lines;
+    bool room = nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines);
+    notes->lines = lines;
+    if (!room || line->failed || !line->data) {
+        nw_text_free(line);
+        return nw_fail_memory(error, "a message");
+    }
+    line_clean(line);
+    if (!talk->quiet) {
+        talk_clear(talk);
+        fprintf(stderr, "narrows: %s\n", line->data);
+    }
+    notes->lines[notes->count++] = line->data;
+    *line = (nw_text){0};
+    return NW_OK;
+}
+
+nw_status talk_print(nw_text *text, nw_error *error)
+{
+    nw_status status = text->failed ? nw_fail_memory(error, "the result") : NW_OK;
+    if (status == NW_OK && text->length &&
+        (fwrite(text->data, 1, text->length, stdout) != text->length || fflush(stdout) != 0)) {
+        status =
+            nw_fail(error, NW_CANNOT_WRITE, "cannot write standard output: %s", strerror(errno));
+    }
+    nw_text_free(text);
+    return status;
+}
