@@ -1,0 +1,295 @@
+"""narrows check as a user runs it: results, files, exit status."""
+import json
+import math
+import os
+import re
+import subprocess
+import xml.etree.ElementTree as ElementTree
+
+import program
+from program import BAD, FILES, FITS, SPOTS, Case, dumbbell, dumbbell_pixels, pgm, png, svg
+
+INSIDE = ['--cut', 'inside', '--bit']
+
+
+class Verdict(Case):
+    def check(self, *arguments, **more):
+        result = self.run_here('check', *arguments, '--json', **more)
+        self.assertIn(result.status, (FITS, SPOTS), result.talk)
+        found = json.loads(result.out)
+        self.assertEqual(found['fits'], result.status == FITS)
+        return found
+
+    def test_a_bar_narrower_than_the_bit_is_a_pinch(self):
+        self.write('bell.svg', dumbbell(2))
+        found = self.check('bell.svg', *INSIDE, '1/8in')
+        self.assertEqual(len(found['spots']), 1)
+        spot = found['spots'][0]
+        self.assertEqual((spot['id'], spot['side'], spot['form']), (1, 'gap', 'pinch'))
+        self.assertAlmostEqual(spot['width'], 2, delta=0.005)
+        self.assertAlmostEqual(spot['widen'], 3.175 - 2, delta=0.01)
+        self.assertAlmostEqual(spot['at'][1], 20, delta=0.05)
+        self.assertAlmostEqual(found['narrowest_gap'], 2, delta=0.005)
+        self.assertIsNone(spot['depth'])
+        self.assertIsNone(found['narrowest_neck'])
+
+    def test_a_bar_as_wide_as_the_bit_fits(self):
+        self.write('bell.svg', dumbbell(2))
+        found = self.check('bell.svg', *INSIDE, '2mm')
+        self.assertEqual(found['spots'], [])
+        self.assertIsNone(found['narrowest_gap'])
+
+    def test_outside_the_bar_is_a_neck(self):
+        self.write('bell.svg', dumbbell(2))
+        found = self.check('bell.svg', '--cut', 'outside', '--bit', '3mm')
+        self.assertEqual([(s['side'], s['form']) for s in found['spots']], [('neck', 'pinch')])
+        self.assertAlmostEqual(found['narrowest_neck'], 2, delta=0.005)
+
+    def test_the_fields_are_those_of_the_contract(self):
+        self.write('bell.svg', dumbbell(2))
+        found = self.check('bell.svg', *INSIDE, '3mm')
+        self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
+                                       'narrowest_gap', 'narrowest_neck', 'spots', 'corners',
+                                       'lifts', 'area'])
+        self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
+                                                   'depth', 'area', 'widen'])
+        self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
+        self.assertEqual(list(found['area']), ['cut', 'reached', 'unreached'])
+        self.assertEqual((found['art'], found['cut'], found['bit']), ('bell.svg', 'inside', 3))
+        area = found['area']
+        self.assertAlmostEqual(area['cut'], area['reached'] + area['unreached'], delta=1e-3)
+        # Two discs of 40 mm and the strip between their chords; chords of curves leave them by up
+        # to 0.002 mm along 330 mm of outline.
+        strip = 2 * (80 - 2 * math.sqrt(20 ** 2 - 1))
+        caps = 2 * (400 * math.asin(1 / 20) - math.sqrt(399))
+        self.assertAlmostEqual(area['cut'], 2 * math.pi * 400 + strip - caps, delta=0.6)
+
+    def test_a_picture_of_the_same(self):
+        self.write('bell.png', png(dumbbell_pixels(bar=14)))
+        found = self.check('bell.png', '--wide', '160mm', *INSIDE, '8mm')
+        self.assertEqual([(s['side'], s['form']) for s in found['spots']], [('gap', 'pinch')])
+        # Half a millimetre a pixel; a width of pixels is uncertain by sqrt(2) of them (Lachaud and
+        # Thibert, J. Math. Imaging and Vision 54(2):162-180, 2016).
+        self.assertAlmostEqual(found['spots'][0]['width'], 7, delta=0.5 * math.sqrt(2))
+
+    def test_the_least_neck(self):
+        self.write('bell.svg', dumbbell(2))
+        for options, neck, words in [([], 3, 'as wide as the bit'),
+                                     (['--stock', '6mm'], 6, 'as thick as the stock'),
+                                     (['--stock', '1mm'], 3, 'as wide as the bit'),
+                                     (['--stock', '6mm', '--neck', '1mm'], 1, 'least neck 1 mm')]:
+            self.assertEqual(self.check('bell.svg', *INSIDE, '3mm', *options)['least_neck'], neck)
+            table = self.run_here('check', 'bell.svg', *INSIDE, '3mm', *options).text
+            self.assertIn(words, ' '.join(table.split()))
+
+    def test_blunt_tells_tips_from_legs(self):
+        # A wedge of 20 degrees on a disc: its tip is 3.175/2 (1/sin(10°) - 1) = 7.55 mm deep.
+        wedge = '<path d="M 60 10 L 53 49.7 A 20 20 0 1 0 67 49.7 Z"/>'
+        self.write('drop.svg', svg(wedge, 120, 100))
+        few = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', '10mm')
+        self.assertEqual((few['spots'], few['corners']['count'] > 0), ([], True))
+        self.assertAlmostEqual(few['corners']['deepest'], 7.55, delta=0.05)
+        for blunt in '5mm', '0':
+            many = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', blunt)
+            self.assertEqual([s['form'] for s in many['spots']], ['stub'])
+
+
+class Size(Case):
+    def size(self, *arguments):
+        result = self.run_here('check', *arguments, *INSIDE, '1mm', '--json', '-o', 'out')
+        self.assertIn(result.status, (FITS, SPOTS), result.talk)
+        return json.loads(result.out)['size'], result
+
+    def test_size_is_that_of_the_art_not_of_the_page(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        size, _ = self.size('bell.png', '--wide', '4.5in')
+        self.assertAlmostEqual(size[0], 114.3, delta=0.02)
+        root = ElementTree.fromstring(self.read('out', 'outline.svg'))
+        self.assertTrue(root.get('width').endswith('mm'))
+        self.assertAlmostEqual(float(root.get('width')[:-2]), 114.3, delta=0.02)
+        size, _ = self.size('bell.png', '--high', '50')
+        self.assertAlmostEqual(size[1], 50, delta=0.02)
+
+    def test_size_is_that_of_what_is_kept(self):
+        body = '<rect width="10" height="10"/><rect x="50" width="30" height="20"/>'
+        self.write('two.svg', svg(body))
+        size, _ = self.size('two.svg', '--keep', '1')
+        self.assertEqual(size, [30, 20])
+        size, _ = self.size('two.svg', '--drop', '1', '--wide', '77mm')
+        self.assertEqual(size, [77, 77])
+
+    def test_a_drawing_has_its_own_size(self):
+        self.write('bell.svg', dumbbell())
+        size, _ = self.size('bell.svg')
+        self.assertAlmostEqual(size[0], 120, delta=1e-3)
+        self.assertAlmostEqual(size[1], 40, delta=1e-3)
+
+    def test_the_picture_may_state_its_size(self):
+        self.write('bell.png', png(dumbbell_pixels(), ppi=254))
+        size, result = self.size('bell.png')
+        self.assertAlmostEqual(size[0], 32, delta=0.1)
+        self.assertIn('254', result.talk)
+        size, _ = self.size('bell.png', '--ppi', '127')
+        self.assertAlmostEqual(size[0], 64, delta=0.2)
+
+    def test_an_absurd_size_is_said(self):
+        self.write('bell.png', png(dumbbell_pixels(), ppi=3))
+        _, result = self.size('bell.png')
+        self.assertIn('--wide', result.talk)
+
+    def test_without_a_size_it_says_what_to_add(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        self.refused(self.run_here('check', 'bell.png', *INSIDE, '1mm'), '--wide')
+        self.assertEqual(self.names(), ['bell.png'])
+
+    def test_contradicting_sizes_are_refused(self):
+        self.write('bell.svg', dumbbell())
+        self.refused(self.run_here('check', 'bell.svg', '--wide', '90mm', '--high', '90mm', *INSIDE,
+                                   '1mm'), '--high')
+        self.refused(self.run_here('check', 'bell.svg', '--wide', '9mm', '--ppi', '90', *INSIDE,
+                                   '1mm'), '--ppi')
+        size, _ = self.size('bell.svg', '--wide', '60mm', '--high', '20mm')
+        self.assertAlmostEqual(size[0], 60, delta=1e-3)
+
+    def test_turn_and_mirror(self):
+        self.write('flag.svg', svg('<path d="M0 0 H40 V10 H10 V30 H0 Z"/>'))
+        size, _ = self.size('flag.svg', '--turn', '90', '--wide', '60mm')
+        self.assertAlmostEqual(size[0], 60, delta=1e-6)
+        self.assertAlmostEqual(size[1], 80, delta=1e-6)
+        for mirror, wide_top in ([], True), (['--mirror'], True):
+            size, _ = self.size('flag.svg', *mirror)
+            outline = self.read('out', 'outline.svg').decode()
+            self.assertEqual(size, [40, 30])
+            self.assertEqual('M 40' in outline or ' 40,' in outline or '40 ' in outline, wide_top)
+
+    def test_smooth_is_a_length(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        _, plain = self.size('bell.png', '--wide', '160mm')
+        _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', '0.6mm')
+        for result, most in (plain, 1.0), (smooth, 0.6):
+            found = re.search(r"leaves the picture's pixels by at most ([0-9.]+) mm", result.talk)
+            self.assertTrue(found, result.talk)
+            self.assertLessEqual(float(found.group(1)), most)
+
+
+class Files(Case):
+    def test_five_files_and_no_more(self):
+        self.write('bell.svg', dumbbell())
+        result = self.run_here('check', 'bell.svg', *INSIDE, '3mm')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertEqual(self.names(), ['bell', 'bell.svg'])
+        self.assertEqual(self.names('bell'), FILES)
+        for name in FILES:
+            self.assertGreater(len(self.read('bell', name)), 100 if name != 'spots.csv' else 40)
+        for name in 'outline.svg', 'marked.svg':
+            ElementTree.fromstring(self.read('bell', name))
+        self.assertEqual(self.read('bell', 'spots.csv').decode().count('\n'), 2)
+        self.assertIn('bell', result.text.splitlines()[-1])
+
+    def test_json_is_the_file(self):
+        self.write('bell.svg', dumbbell())
+        result = self.run_here('check', 'bell.svg', *INSIDE, '3mm', '--json', '-o', 'there')
+        self.assertEqual(result.out, self.read('there', 'spots.json'))
+
+    def test_results_are_data_and_messages_are_talk(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        arguments = ['check', 'bell.png', '--wide', '160mm', *INSIDE, '8mm']
+        result = self.run_here(*arguments)
+        self.assertIn('pinch', result.text)
+        self.assertNotIn('narrows: ', result.text)
+        self.assertIn('narrows: ink: ', result.talk)
+        quiet = self.run_here(*arguments, '--quiet')
+        self.assertEqual((quiet.status, quiet.out, quiet.err), (SPOTS, b'', b''))
+        both = self.run_here(*arguments, '--quiet', '--json')
+        self.assertEqual((both.out[:1], both.err), (b'{', b''))
+
+    def test_the_table_keeps_to_80_columns(self):
+        self.write('bell.svg', dumbbell())
+        for line in self.run_here('check', 'bell.svg', *INSIDE, '3mm').text.splitlines():
+            self.assertLessEqual(len(line), 80, line)
+
+    def test_names_of_folders(self):
+        for name, folder in [('a.b.svg', 'a.b'), ('plain', 'plain-check'), ('.svg', '.svg-check')]:
+            self.write(name, dumbbell())
+            self.assertEqual(self.run_here('check', name, *INSIDE, '1mm').status, FITS)
+            self.assertEqual(self.names(folder), FILES)
+        os.mkdir(self.path('sub'))
+        os.rename(self.path('a.b.svg'), self.path('sub', 'c.svg'))
+        self.run_here('check', os.path.join('sub', 'c.svg'), *INSIDE, '1mm')
+        self.assertEqual(self.names('sub', 'c'), FILES)
+
+    def test_standard_input(self):
+        for data, more in [(dumbbell(), []), (png(dumbbell_pixels()), ['--wide', '160mm']),
+                           (pgm(dumbbell_pixels()), ['--wide', '160mm'])]:
+            result = self.run_here('check', '-', *more, *INSIDE, '1mm', data=data)
+            self.assertEqual(result.status, FITS, result.talk)
+            self.assertEqual(self.names('narrows-check'), FILES)
+
+    def test_a_folder_that_is_there_keeps_other_files(self):
+        self.write('bell.svg', dumbbell())
+        os.mkdir(self.path('bell'))
+        self.write('bell/mine.txt', b'mine')
+        self.run_here('check', 'bell.svg', *INSIDE, '1mm')
+        self.assertEqual(self.names('bell'), sorted([*FILES, 'mine.txt']))
+
+    def test_all_or_nothing(self):
+        self.write('bell.svg', dumbbell())
+        os.makedirs(self.path('out', 'spots.csv'))
+        self.write('out/outline.svg', b'old')
+        self.refused(self.run_here('check', 'bell.svg', *INSIDE, '1mm', '-o', 'out'), 'spots.csv')
+        self.assertEqual(self.names('out'), ['outline.svg', 'spots.csv'])
+        self.assertEqual(self.read('out', 'outline.svg'), b'old')
+
+    def test_the_art_is_never_overwritten(self):
+        os.mkdir(self.path('art'))
+        self.write('art/outline.svg', dumbbell())
+        for folder in 'art', './art/':
+            result = self.run_here('check', 'art/outline.svg', *INSIDE, '1mm', '-o', folder)
+            self.refused(result, 'overwritten')
+            self.assertEqual(self.read('art', 'outline.svg'), dumbbell())
+            self.assertEqual(self.names('art'), ['outline.svg'])
+
+    def test_a_full_device_is_an_error(self):
+        self.write('bell.svg', dumbbell())
+        if not os.path.exists('/dev/full'):
+            self.skipTest('no /dev/full here')
+        with open('/dev/full', 'wb') as full:
+            done = subprocess.run([program.NARROWS, 'check', 'bell.svg', *INSIDE, '1mm'],
+                                  cwd=self.folder, stdout=full, stderr=subprocess.PIPE, check=False)
+        self.assertEqual(done.returncode, BAD)
+        self.assertIn(b'standard output', done.stderr)
+
+
+class Repeatable(Case):
+    def files(self, folder, *arguments, **more):
+        result = self.run_here('check', *arguments, '-o', folder, **more)
+        self.assertIn(result.status, (FITS, SPOTS), result.talk)
+        table = result.text.replace(f'Written to {folder}\n', '')
+        return [table, result.talk] + [self.read(folder, name) for name in FILES]
+
+    def art(self):
+        """A row of teeth: many spots, many corners, several pieces."""
+        teeth = ''.join(f'<path d="M{10 * i} 0 h9 l-{3 + i % 4} {20 + i} h-2 z"/>'
+                        for i in range(40))
+        self.write('teeth.svg', svg(teeth, 400, 80))
+        return ['teeth.svg', *INSIDE, '3mm']
+
+    def test_two_runs_and_any_threads_give_the_same_bytes(self):
+        arguments = self.art()
+        first = self.files('a', *arguments)
+        self.assertEqual(first, self.files('b', *arguments))
+        for threads in '1', '2', '5':
+            self.assertEqual(first, self.files('c', *arguments, '--threads', threads))
+
+    def test_the_locale_changes_nothing(self):
+        known = subprocess.run(['locale', '-a'], capture_output=True, text=True, check=False).stdout
+        comma = [name for name in known.split() if name.startswith(('de_', 'fr_'))]
+        if not comma:
+            self.skipTest('no locale with a decimal comma here')
+        arguments = self.art()
+        self.assertEqual(self.files('a', *arguments),
+                         self.files('b', *arguments, environment={'LC_ALL': comma[0]}))
+
+
+if __name__ == '__main__':
+    program.main()

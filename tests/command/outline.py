@@ -1,0 +1,85 @@
+"""narrows outline as a user runs it."""
+import re
+import xml.etree.ElementTree as ElementTree
+
+import program
+from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, png, svg
+
+SVG = '{http://www.w3.org/2000/svg}'
+
+
+class Outline(Case):
+    def test_svg_by_its_ending(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        result = self.run_here('outline', 'bell.png', '--wide', '120mm', '-o', 'out.SVG')
+        self.assertEqual((result.status, result.out), (FITS, b''), result.talk)
+        root = ElementTree.fromstring(self.read('out.SVG'))
+        self.assertAlmostEqual(float(root.get('width').removesuffix('mm')), 120, delta=0.02)
+        self.assertEqual(root.get('width').removesuffix('mm'), root.get('viewBox').split()[2])
+        paths = list(root.iter(SVG + 'path'))
+        self.assertEqual(len(paths), 1)
+        self.assertIn('C', paths[0].get('d').upper())
+        self.assertEqual(self.names(), ['bell.png', 'out.SVG'])
+
+    def test_dxf_by_its_ending(self):
+        self.write('bell.svg', dumbbell())
+        result = self.run_here('outline', 'bell.svg', '-o', 'out.dxf')
+        self.assertEqual((result.status, result.out), (FITS, b''), result.talk)
+        lines = self.read('out.dxf').decode().split('\n')
+        codes = [(lines[i].strip(), lines[i + 1].strip()) for i in range(0, len(lines) - 1, 2)]
+        self.assertEqual(codes[-1], ('0', 'EOF'))
+        insunits = codes.index(('9', '$INSUNITS'))
+        self.assertEqual(codes[insunits + 1], ('70', '4'))
+        start = codes.index(('2', 'ENTITIES'))
+        across = [float(value) for code, value in codes[start:] if code == '10']
+        self.assertAlmostEqual(min(across), 0, delta=0.01)
+        self.assertAlmostEqual(max(across), 120, delta=0.01)
+
+    def test_standard_output(self):
+        self.write('bell.svg', dumbbell())
+        self.run_here('outline', 'bell.svg', '-o', 'out.svg')
+        for arguments in (['bell.svg'], ['bell.svg', '-o', '-']):
+            result = self.run_here('outline', *arguments)
+            self.assertEqual((result.status, result.out), (FITS, self.read('out.svg')))
+
+    def test_what_check_writes_is_the_same(self):
+        self.write('bell.svg', dumbbell())
+        self.run_here('check', 'bell.svg', '--cut', 'inside', '--bit', '1mm')
+        for name in 'outline.svg', 'outline.dxf':
+            self.run_here('outline', 'bell.svg', '-o', name)
+            self.assertEqual(self.read(name), self.read('bell', name))
+
+    def test_its_own_outline_is_read_again(self):
+        self.write('bell.png', png(dumbbell_pixels()))
+        self.run_here('outline', 'bell.png', '--wide', '120mm', '-o', 'one.svg')
+        result = self.run_here('outline', 'one.svg', '-o', 'two.svg')
+        self.assertEqual(result.status, FITS, result.talk)
+        one, two = (ElementTree.fromstring(self.read(name)) for name in ('one.svg', 'two.svg'))
+        for side in 'width', 'height':
+            self.assertAlmostEqual(float(one.get(side)[:-2]), float(two.get(side)[:-2]), delta=0.01)
+
+    def test_holes_stay_holes(self):
+        self.write('ring.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M10 10h20v20h-20z"/>'))
+        root = ElementTree.fromstring(self.run_here('outline', 'ring.svg').out)
+        paths = list(root.iter(SVG + 'path'))
+        self.assertEqual(len(paths), 1)
+        self.assertEqual(len(re.findall('[Mm]', paths[0].get('d'))), 2)
+
+    def test_strokes_are_named(self):
+        self.write('line.svg', svg('<rect width="9" height="9"/><path id="mast" fill="none" '
+                                   'stroke="black" d="M0 0 L 30 30"/>'))
+        result = self.run_here('outline', 'line.svg')
+        self.assertEqual(result.status, FITS)
+        self.assertIn('mast', result.talk)
+        self.assertIn('drawn only as a line', result.talk)
+
+    def test_a_bare_command_needs_no_more_than_the_art(self):
+        self.write('bell.png', png(dumbbell_pixels(), ppi=254))
+        self.assertEqual(self.run_here('outline', 'bell.png', '--quiet').err, b'')
+        self.write('plain.png', png(dumbbell_pixels()))
+        result = self.run_here('outline', 'plain.png')
+        self.assertEqual((result.status, result.out), (BAD, b''))
+
+
+if __name__ == '__main__':
+    program.main()

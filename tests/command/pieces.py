@@ -1,0 +1,125 @@
+"""narrows pieces, and --keep, --drop and --specks in every command."""
+import json
+import xml.etree.ElementTree as ElementTree
+
+import program
+from program import BAD, FITS, Case, pixels, png, svg
+
+# Width and height in pixels of blocks on a page of 300 by 100, from their left upper corners.
+BLOCKS = {(20, 10): (100, 80), (140, 30): (60, 40), (220, 20): (30, 30), (260, 70): (2, 2)}
+
+
+def blocks():
+    def is_ink(x, y):
+        return any(left <= x < left + wide and top <= y < top + high
+                   for (left, top), (wide, high) in BLOCKS.items())
+    return png(pixels(300, 100, is_ink))
+
+
+def squares():
+    return svg('<rect width="10" height="10"/><rect x="20" y="5" width="20" height="20"/>'
+               '<path fill-rule="evenodd" d="M50 0h30v30h-30z M55 5h20v20h-20z"/>', 100, 40)
+
+
+class Pieces(Case):
+    def list(self, *arguments):
+        result = self.run_here('pieces', *arguments, '--json')
+        self.assertEqual(result.status, FITS, result.talk)
+        return json.loads(result.out)
+
+    def test_pieces_of_a_picture(self):
+        self.write('blocks.png', blocks())
+        found = self.list('blocks.png')
+        self.assertEqual(list(found), ['narrows', 'art', 'unit', 'size', 'pieces'])
+        self.assertEqual(found['unit'], 'px')
+        rows = found['pieces']
+        self.assertEqual(list(rows[0]), ['number', 'at', 'size', 'area', 'holes', 'guess', 'kept'])
+        self.assertEqual([row['number'] for row in rows], [1, 2, 3, 4])
+        self.assertEqual([row['size'] for row in rows], [[100, 80], [60, 40], [30, 30], [2, 2]])
+        self.assertEqual([row['area'] for row in rows], [8000, 2400, 900, 4])
+        self.assertEqual([row['kept'] for row in rows], [True, True, True, False])
+        self.assertEqual(rows[3]['guess'], 'speck')
+        # From the lower left corner of what is kept, y up: the largest block's.
+        self.assertEqual(rows[0]['at'], [50, 40])
+        self.assertEqual(rows[2]['at'], [215, 55])
+
+    def test_a_size_makes_millimetres(self):
+        self.write('blocks.png', blocks())
+        found = self.list('blocks.png', '--wide', '115mm')
+        self.assertEqual(found['unit'], 'mm')
+        self.assertAlmostEqual(found['size'][0], 115, delta=0.02)
+        self.assertAlmostEqual(found['pieces'][0]['area'], 2000, delta=40)
+
+    def test_pieces_of_a_drawing(self):
+        self.write('squares.svg', squares())
+        rows = self.list('squares.svg')['pieces']
+        self.assertEqual([row['area'] for row in rows], [500, 400, 100])
+        self.assertEqual([row['holes'] for row in rows], [1, 0, 0])
+        self.assertEqual([row['at'] for row in rows], [[65, 15], [30, 15], [5, 25]])
+        small = self.list('squares.svg', '--specks', '200mm2')
+        self.assertEqual([row['kept'] for row in small['pieces']], [True, True, False])
+        self.assertEqual(small['size'], [60, 30])
+
+    def test_the_table(self):
+        self.write('blocks.png', blocks())
+        lines = self.run_here('pieces', 'blocks.png').text.splitlines()
+        self.assertEqual(len(lines), 5)
+        self.assertEqual(lines[1].split(), ['1', '100', '80', '8000', '0', 'art', 'kept'])
+        self.assertEqual(lines[4].split(), ['4', '2', '2', '4', '0', 'speck', 'dropped'])
+        for line in lines:
+            self.assertLessEqual(len(line), 80)
+
+    def test_keep_and_drop(self):
+        self.write('blocks.png', blocks())
+        for arguments, kept in [(['--keep', '2-3'], [2, 3]), (['--drop', '1'], [2, 3]),
+                                (['--keep', '1-3', '--drop', '2'], [1, 3]),
+                                (['--keep', 'art'], [1, 2, 3]), (['--keep', 'speck,1'], [1, 4])]:
+            rows = self.list('blocks.png', *arguments)['pieces']
+            self.assertEqual([row['number'] for row in rows if row['kept']], kept)
+            self.assertEqual(len(rows), 4)
+        self.refused(self.run_here('pieces', 'blocks.png', '--drop', 'art'))
+
+    def test_specks(self):
+        self.write('blocks.png', blocks())
+        for arguments, count in [(['--specks', '0'], 4), (['--specks', '4px'], 4),
+                                 (['--specks', '5px'], 3), (['--specks', '1000px'], 2),
+                                 (['--wide', '230mm', '--specks', '1000mm2'], 2),
+                                 (['--wide', '230mm', '--specks', '3mm2'], 4)]:
+            rows = self.list('blocks.png', *arguments)['pieces']
+            self.assertEqual(sum(row['kept'] for row in rows), count, arguments)
+        result = self.run_here('pieces', 'blocks.png')
+        self.assertIn('dropped 1 speck', result.talk)
+        self.refused(self.run_here('pieces', 'blocks.png', '--specks', '1e6px'), '--specks')
+        self.refused(self.run_here('pieces', 'blocks.png', '--specks', '3mm2'), '--wide')
+        self.write('squares.svg', squares())
+        self.refused(self.run_here('pieces', 'squares.svg', '--specks', '3px'), '0.5mm2')
+
+    def test_the_numbered_drawing(self):
+        for name, data, count in [('blocks.png', blocks(), 4), ('squares.svg', squares(), 3)]:
+            self.write(name, data)
+            result = self.run_here('pieces', name, '--drop', '2', '-o', 'out')
+            self.assertEqual(result.status, FITS, result.talk)
+            self.assertEqual(self.names('out'), ['pieces.svg'])
+            root = ElementTree.fromstring(self.read('out', 'pieces.svg'))
+            numbers = {text.text for text in root.iter('{http://www.w3.org/2000/svg}text')}
+            self.assertEqual(numbers, {str(n + 1) for n in range(count)})
+            paths = list(root.iter('{http://www.w3.org/2000/svg}path'))
+            self.assertEqual(len(paths), count)
+            self.assertEqual(len({path.get('fill') for path in paths}), 2)
+
+    def test_nothing_is_written_without_a_folder(self):
+        self.write('squares.svg', squares())
+        self.run_here('pieces', 'squares.svg')
+        self.assertEqual(self.names(), ['squares.svg'])
+        quiet = self.run_here('pieces', 'squares.svg', '--quiet', '-o', 'out')
+        self.assertEqual((quiet.status, quiet.out, quiet.err), (FITS, b'', b''))
+
+    def test_the_numbered_drawing_never_overwrites_the_art(self):
+        self.write('pieces.svg', squares())
+        result = self.run_here('pieces', 'pieces.svg', '-o', '.')
+        self.assertEqual(result.status, BAD)
+        self.assertEqual(self.read('pieces.svg'), squares())
+
+
+if __name__ == '__main__':
+    program.main()
