@@ -7,11 +7,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define DUST_MM2 0.002      /* stubs and misses of less area are not listed */
-#define NOTHING_MM2 1e-4    /* a pinch in the cut area that leaves less than this is a lift */
-#define CORNER_SHARE 0.25   /* of the diameter: what is less deep is only rounding */
-#define TIP_SHARE 0.6       /* a tip's width at three quarters of its depth to that at one */
-#define BALLS_PER_SEGMENT 4 /* places at which the largest disc of a miss is looked for */
+#define DUST_MM2 0.002    /* stubs and misses of less area are not listed */
+#define NOTHING_MM2 1e-4  /* a pinch in the cut area that leaves less than this is a lift */
+#define CORNER_SHARE 0.25 /* of the diameter: what is less deep is only rounding */
+#define TIP_SHARE 0.6     /* a tip's width at three quarters of its depth to that at one */
+#define BALLS 64          /* places along a miss at which its largest disc is looked for */
+#define BALL_ROUNDS 12    /* and how often the search closes in on the best of them */
 
 typedef struct {
     nw_point *points;
@@ -131,26 +132,62 @@ static nw_spot stub_spot(const stub *s, const nw_component *component, double di
 /* ---- misses ------------------------------------------------------------------------------------
  */
 
-static void ball_try(const nw_border *border, uint32_t i, double t, double limit, nw_spot *spot,
-                     double *largest)
+typedef struct {
+    const nw_border *border;
+    double limit, largest;
+    nw_point centre;
+    const nw_wall *wall; /* where the largest disc so far touches: the wall, and how far along */
+    double at;
+} ball_search;
+
+/* Tries the disc that touches `at` millimetres along the wall, which starts at its segment's
+ * start. `segment` and its station on the wall go along from try to try. */
+static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t *segment,
+                     double *station)
 {
-    double radius = nw_border_ball(border, i, t, limit);
-    if (radius <= *largest)
+    const nw_border *border = work->border;
+    while (at - *station > border->length[*segment]) {
+        *station += border->length[*segment];
+        *segment = border->next[*segment];
+    }
+    double t = at - *station, radius = nw_border_ball(border, *segment, t, work->limit);
+    if (radius <= work->largest)
         return;
-    *largest = radius;
-    spot->at = nw_plus(nw_border_at(border, i, t), nw_left(border->along[i]), radius);
+    nw_point normal = nw_left(border->along[*segment]);
+    *work = (ball_search){.border = border,
+                          .limit = work->limit,
+                          .largest = radius,
+                          .centre = nw_plus(nw_border_at(border, *segment, t), normal, radius),
+                          .wall = wall,
+                          .at = at};
 }
 
-static void wall_balls(const nw_border *border, const nw_wall *wall, double limit, nw_spot *spot,
-                       double *largest)
+/* `count` tries spread evenly over a stretch of the wall. */
+static void balls_along(ball_search *work, const nw_wall *wall, double from, double to, int count)
 {
-    uint32_t i = wall->segment;
-    for (uint32_t k = 0; k < wall->span; k++) {
-        for (int m = 0; m < BALLS_PER_SEGMENT; m++)
-            ball_try(border, i, border->length[i] * (m + 0.5) / BALLS_PER_SEGMENT, limit, spot,
-                     largest);
-        i = border->next[i];
+    uint32_t segment = wall->segment;
+    double station = 0;
+    for (int k = 0; k < count; k++)
+        ball_try(work, wall, from + (to - from) * (k + 0.5) / count, &segment, &station);
+}
+
+/* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
+ * round the best. No disc in it is larger than one of its area. */
+static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
+{
+    ball_search work = {.border = &rolled->border};
+    work.limit = fmin(rolled->roll.radius, sqrt(component->area / 3.141592653589793) + DUST_MM2);
+    double step = component->wall_length / BALLS;
+    for (size_t k = component->wall_first; k < component->wall_last; k++) {
+        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
+        double length = nw_wall_length(&rolled->border, wall);
+        balls_along(&work, wall, 0, length, (int)ceil(length / step));
     }
+    for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
+        double length = nw_wall_length(&rolled->border, work.wall);
+        balls_along(&work, work.wall, fmax(0, work.at - step), fmin(length, work.at + step), 4);
+    }
+    return work;
 }
 
 /* The long side of the rectangle that has the miss's area and outline; of a ring its middle. */
@@ -164,12 +201,10 @@ static double miss_length(const nw_component *component)
 static nw_spot miss_spot(const nw_rolled *rolled, const nw_component *component)
 {
     nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
-    double largest = 0;
-    for (size_t k = component->wall_first; k < component->wall_last; k++)
-        wall_balls(&rolled->border, &rolled->walls.walls[rolled->wall_order[k]],
-                   rolled->roll.radius, &spot, &largest);
+    ball_search ball = largest_ball(rolled, component);
+    spot.at = ball.centre;
     spot.length = miss_length(component);
-    spot.widen = widening(rolled->diameter, 2 * largest);
+    spot.widen = widening(rolled->diameter, 2 * ball.largest);
     spot.from = spot.to = spot.stuck = spot.at;
     return spot;
 }

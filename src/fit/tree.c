@@ -3,7 +3,9 @@
  *
  * The things keep their order: along an outline neighbours in the list are neighbours in the
  * plane, so nothing needs sorting and the tree is made in one pass per level (a packed R-tree,
- * Roussopoulos and Leifker, SIGMOD 1985, with the outline as the order).
+ * Roussopoulos and Leifker, SIGMOD 1985, with the outline as the order). Boxes are kept in single
+ * precision, rounded outwards by two steps or so; a walk may visit a thing that just fails to
+ * meet its box, never miss one.
  */
 #include <fit/tree.h>
 
@@ -21,45 +23,79 @@ nw_box nw_box_round(nw_point p, double radius)
     return (nw_box){{p.x - radius, p.y - radius}, {p.x + radius, p.y + radius}};
 }
 
-static nw_box joined(nw_box a, nw_box b)
+static float rounded_down(double v)
 {
-    return (nw_box){{fmin(a.min.x, b.min.x), fmin(a.min.y, b.min.y)},
-                    {fmax(a.max.x, b.max.x), fmax(a.max.y, b.max.y)}};
+    return nextafterf((float)v, -INFINITY);
 }
 
-static void level_fill(nw_tree *tree, int level)
+static float rounded_up(double v)
 {
-    const nw_box *below = tree->boxes + tree->start[level - 1];
-    nw_box *boxes = tree->boxes + tree->start[level];
-    size_t below_count = tree->count[level - 1];
-    for (size_t i = 0; i < tree->count[level]; i++) {
-        size_t first = i * NW_TREE_WAYS, last = first + NW_TREE_WAYS;
-        if (last > below_count)
-            last = below_count;
-        boxes[i] = below[first];
-        for (size_t k = first + 1; k < last; k++)
-            boxes[i] = joined(boxes[i], below[k]);
+    return nextafterf((float)v, INFINITY);
+}
+
+/* A lane that meets nothing. */
+static void lane_empty(nw_tree_node *node, size_t lane)
+{
+    node->min_x[lane] = node->min_y[lane] = INFINITY;
+    node->max_x[lane] = node->max_y[lane] = -INFINITY;
+}
+
+static void lane_join(nw_tree_node *node, size_t lane, const nw_tree_node *below)
+{
+    lane_empty(node, lane);
+    for (int k = 0; k < NW_TREE_WAYS; k++) {
+        node->min_x[lane] = fminf(node->min_x[lane], below->min_x[k]);
+        node->min_y[lane] = fminf(node->min_y[lane], below->min_y[k]);
+        node->max_x[lane] = fmaxf(node->max_x[lane], below->max_x[k]);
+        node->max_y[lane] = fmaxf(node->max_y[lane], below->max_y[k]);
+    }
+}
+
+static void things_fill(nw_tree *tree, const nw_box *boxes, size_t count)
+{
+    for (size_t i = 0; i < (count + NW_TREE_WAYS - 1) / NW_TREE_WAYS * NW_TREE_WAYS; i++) {
+        nw_tree_node *node = &tree->nodes[i / NW_TREE_WAYS];
+        size_t lane = i % NW_TREE_WAYS;
+        lane_empty(node, lane);
+        if (i >= count)
+            continue;
+        node->min_x[lane] = rounded_down(boxes[i].min.x);
+        node->min_y[lane] = rounded_down(boxes[i].min.y);
+        node->max_x[lane] = rounded_up(boxes[i].max.x);
+        node->max_y[lane] = rounded_up(boxes[i].max.y);
+    }
+}
+
+static void level_fill(nw_tree *tree, int level, size_t below_count)
+{
+    const nw_tree_node *below = tree->nodes + tree->start[level - 1];
+    nw_tree_node *nodes = tree->nodes + tree->start[level];
+    size_t full = (below_count + NW_TREE_WAYS - 1) / NW_TREE_WAYS * NW_TREE_WAYS;
+    for (size_t i = 0; i < full; i++) {
+        nw_tree_node *node = &nodes[i / NW_TREE_WAYS];
+        if (i < below_count)
+            lane_join(node, i % NW_TREE_WAYS, &below[i]);
+        else
+            lane_empty(node, i % NW_TREE_WAYS);
     }
 }
 
 nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error)
 {
     *tree = (nw_tree){0};
-    size_t total = 0;
-    for (size_t n = count; n > 0; n = (n + NW_TREE_WAYS - 1) / NW_TREE_WAYS) {
+    size_t total = 0, counts[NW_TREE_LEVELS];
+    for (size_t n = count; n > 1 || (n == 1 && total == 0);) {
+        n = (n + NW_TREE_WAYS - 1) / NW_TREE_WAYS;
         tree->start[tree->levels] = total;
-        tree->count[tree->levels++] = n;
+        counts[tree->levels++] = n;
         total += n;
-        if (n == 1)
-            break;
     }
-    tree->boxes = nw_alloc(total, sizeof *tree->boxes);
-    if (!tree->boxes)
+    tree->nodes = nw_alloc(total, sizeof *tree->nodes);
+    if (!tree->nodes)
         return nw_fail_memory(error, "the tree of boxes");
-    for (size_t i = 0; i < count; i++)
-        tree->boxes[i] = boxes[i];
+    things_fill(tree, boxes, count);
     for (int level = 1; level < tree->levels; level++)
-        level_fill(tree, level);
+        level_fill(tree, level, counts[level - 1]);
     return NW_OK;
 }
 
@@ -67,21 +103,8 @@ void nw_tree_free(nw_tree *tree)
 {
     if (!tree)
         return;
-    free(tree->boxes);
+    free(tree->nodes);
     *tree = (nw_tree){0};
-}
-
-static bool meet(nw_box a, nw_box b)
-{
-    return a.min.x <= b.max.x && b.min.x <= a.max.x && a.min.y <= b.max.y && b.min.y <= a.max.y;
-}
-
-/* Square of the distance from a point to a box. */
-static double away(nw_point p, nw_box box)
-{
-    double x = p.x < box.min.x ? box.min.x - p.x : p.x > box.max.x ? p.x - box.max.x : 0;
-    double y = p.y < box.min.y ? box.min.y - p.y : p.y > box.max.y ? p.y - box.max.y : 0;
-    return x * x + y * y;
 }
 
 void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near)
@@ -91,33 +114,57 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
     walk->near = near;
     walk->depth = tree->levels > 0;
     walk->stack[0].index = 0;
-    walk->stack[0].level = tree->levels > 0 ? (uint32_t)tree->levels - 1 : 0;
+    walk->stack[0].level = tree->levels - 1;
+}
+
+/* Squares of the distances from a point to the four boxes; infinite where they do not meet the
+ * walk's box. */
+static void lanes_measure(const nw_walk *walk, const nw_tree_node *node,
+                          float distance[NW_TREE_WAYS])
+{
+    float min_x = (float)walk->box.min.x, min_y = (float)walk->box.min.y;
+    float max_x = (float)walk->box.max.x, max_y = (float)walk->box.max.y;
+    float near_x = (float)walk->near.x, near_y = (float)walk->near.y;
+    for (int k = 0; k < NW_TREE_WAYS; k++) {
+        float left = node->min_x[k] - near_x, right = near_x - node->max_x[k];
+        float below = node->min_y[k] - near_y, above = near_y - node->max_y[k];
+        float x = left > right ? left : right, y = below > above ? below : above;
+        x = x > 0 ? x : 0;
+        y = y > 0 ? y : 0;
+        bool meets = (node->min_x[k] <= max_x) & (node->max_x[k] >= min_x) &
+                     (node->min_y[k] <= max_y) & (node->max_y[k] >= min_y);
+        distance[k] = meets ? x * x + y * y : INFINITY;
+    }
 }
 
 /* Puts the children that meet the box on the stack, the nearest on top. */
-static void descend(nw_walk *walk, uint32_t level, uint32_t index)
+static void descend(nw_walk *walk, const nw_tree_node *node, int level, uint32_t index)
 {
-    const nw_tree *tree = walk->tree;
-    const nw_box *boxes = tree->boxes + tree->start[level - 1];
-    size_t first = (size_t)index * NW_TREE_WAYS, last = first + NW_TREE_WAYS;
-    if (last > tree->count[level - 1])
-        last = tree->count[level - 1];
-    double distance[NW_TREE_WAYS];
-    int held = 0;
-    for (size_t i = first; i < last; i++) {
-        if (!meet(boxes[i], walk->box))
+    float distance[NW_TREE_WAYS];
+    float held[NW_TREE_WAYS];
+    int count = 0;
+    lanes_measure(walk, node, distance);
+    for (uint32_t i = 0; i < NW_TREE_WAYS; i++) {
+        if (distance[i] == INFINITY)
             continue;
-        double d = away(walk->near, boxes[i]);
-        int k = held++;
-        for (; k > 0 && distance[k - 1] < d; k--) {
-            distance[k] = distance[k - 1];
+        int k = count++;
+        for (; k > 0 && held[k - 1] < distance[i]; k--) {
+            held[k] = held[k - 1];
             walk->stack[walk->depth + k] = walk->stack[walk->depth + k - 1];
         }
-        distance[k] = d;
-        walk->stack[walk->depth + k].index = (uint32_t)i;
+        held[k] = distance[i];
+        walk->stack[walk->depth + k].index = index * NW_TREE_WAYS + i;
         walk->stack[walk->depth + k].level = level - 1;
     }
-    walk->depth += held;
+    walk->depth += count;
+}
+
+static bool thing_meets(const nw_walk *walk, uint32_t thing)
+{
+    const nw_tree_node *node = &walk->tree->nodes[thing / NW_TREE_WAYS];
+    uint32_t k = thing % NW_TREE_WAYS;
+    return node->min_x[k] <= (float)walk->box.max.x && node->max_x[k] >= (float)walk->box.min.x &&
+           node->min_y[k] <= (float)walk->box.max.y && node->max_y[k] >= (float)walk->box.min.y;
 }
 
 bool nw_walk_next(nw_walk *walk, uint32_t *thing)
@@ -125,15 +172,14 @@ bool nw_walk_next(nw_walk *walk, uint32_t *thing)
     const nw_tree *tree = walk->tree;
     while (walk->depth > 0) {
         walk->depth--;
-        uint32_t level = walk->stack[walk->depth].level;
+        int level = walk->stack[walk->depth].level;
         uint32_t index = walk->stack[walk->depth].index;
-        if (!meet(tree->boxes[tree->start[level] + index], walk->box))
-            continue;
-        if (level == 0) {
+        if (level >= 0) {
+            descend(walk, &tree->nodes[tree->start[level] + index], level, index);
+        } else if (thing_meets(walk, index)) {
             *thing = index;
             return true;
         }
-        descend(walk, level, index);
     }
     return false;
 }

@@ -7,9 +7,16 @@
 #define NW_TREE_WAYS 4
 #define NW_TREE_LEVELS 17 /* 4^16 things are more than any 32-bit index */
 
+/* Four boxes side by side, rounded outwards, so that all are compared at once: one cache line. */
 typedef struct {
-    nw_box *boxes; /* all levels, the things' own boxes first */
-    size_t start[NW_TREE_LEVELS], count[NW_TREE_LEVELS];
+    float min_x[NW_TREE_WAYS], min_y[NW_TREE_WAYS], max_x[NW_TREE_WAYS], max_y[NW_TREE_WAYS];
+} nw_tree_node;
+
+/* Node k of level 0 holds the things 4 k to 4 k + 3, node k of a higher level as many nodes of
+ * the level below; the last level is one node. */
+typedef struct {
+    nw_tree_node *nodes;
+    size_t start[NW_TREE_LEVELS];
     int levels;
 } nw_tree;
 
@@ -26,7 +33,7 @@ typedef struct {
     int depth;
     struct {
         uint32_t index;
-        uint32_t level;
+        int32_t level; /* of a node; -1: a thing */
     } stack[NW_TREE_LEVELS * NW_TREE_WAYS];
 } nw_walk;
 
