@@ -144,9 +144,10 @@ static void add_worst(nw_text *text, const nw_fit *fit)
         report_length(text, spot->width);
         nw_text_add(text, " mm");
     } else if (spot->form == NW_STUB) {
-        nw_text_add(text, "whose blind end is lost ");
+        nw_text_add(text, spot->side == NW_GAP ? "that stays uncut for its last "
+                                               : "that is too thin for its last ");
         report_length(text, spot->depth);
-        nw_text_add(text, " mm deep");
+        nw_text_add(text, " mm");
     } else {
         nw_text_add(text, "that is lost as a whole");
     }

@@ -101,6 +101,27 @@ START_TEST(bad_layers_are_refused)
 }
 END_TEST
 
+/* A drawing, a result with count spots, and the report of both. */
+typedef struct {
+    nw_drawing drawing;
+    nw_fit fit;
+    nw_report report;
+} sample;
+
+static void sample_make(sample *s, const char *art, double width, double height, double bit,
+                        size_t count)
+{
+    sample_drawing(width, height, &s->drawing);
+    sample_fit(width, height, bit, count, &s->fit);
+    s->report = (nw_report){art, &s->drawing, &s->fit, false, NULL, 0};
+}
+
+static void sample_free(sample *s)
+{
+    sample_fit_free(&s->fit);
+    nw_drawing_free(&s->drawing);
+}
+
 typedef nw_status (*writer)(const nw_report *report, nw_text *text, nw_error *error);
 
 static nw_status write_plain_table(const nw_report *report, nw_text *text, nw_error *error)
@@ -114,34 +135,29 @@ static const writer writers[] = {nw_write_marked, nw_write_spots_csv, nw_write_s
 
 START_TEST(results_that_are_not_finite_are_refused)
 {
-    nw_drawing drawing;
-    nw_fit fit;
-    sample_drawing(40, 30, &drawing);
-    sample_fit(40, 30, 2, 3, &fit);
-    fit.spots[1].from.x = 1 / 0.0;
-    nw_report report = {"a.png", &drawing, &fit, false, NULL, 0};
+    sample s;
+    sample_make(&s, "a.png", 40, 30, 2, 3);
+    s.fit.spots[1].from.x = 1 / 0.0;
     for (size_t i = 0; i < WRITERS; i++) {
         nw_text text;
         nw_error error;
-        ck_assert_int_eq(writers[i](&report, &text, &error), NW_INTERNAL);
+        ck_assert_int_eq(writers[i](&s.report, &text, &error), NW_INTERNAL);
         ck_assert_ptr_null(text.data);
     }
-    sample_fit_free(&fit);
-    nw_drawing_free(&drawing);
+    sample_free(&s);
 }
 END_TEST
 
 START_TEST(names_cannot_break_out)
 {
-    nw_drawing drawing;
-    nw_fit fit;
-    sample_drawing(40, 30, &drawing);
-    sample_fit(40, 30, 2, 3, &fit);
+    sample s;
     const char *notes[] = {"</text><script>x</script>\x1b[2J\n"};
-    nw_report report = {"\"><script>\x1b[2J\xc2\x9b&\n\xff", &drawing, &fit, false, notes, 1};
+    sample_make(&s, "\"><script>\x1b[2J\xc2\x9b&\n\xff", 40, 30, 2, 3);
+    s.report.notes = notes;
+    s.report.note_count = 1;
     for (size_t i = 0; i < WRITERS; i++) {
         nw_text text;
-        ck_assert_int_eq(writers[i](&report, &text, NULL), NW_OK);
+        ck_assert_int_eq(writers[i](&s.report, &text, NULL), NW_OK);
         ck_assert_ptr_null(strstr(text.data, "\x1b"));
         ck_assert_ptr_null(strstr(text.data, "\xff"));
         if (writers[i] == nw_write_marked) {
@@ -152,51 +168,41 @@ START_TEST(names_cannot_break_out)
         }
         nw_text_free(&text);
     }
-    sample_fit_free(&fit);
-    nw_drawing_free(&drawing);
+    sample_free(&s);
 }
 END_TEST
 
 START_TEST(same_input_gives_the_same_bytes_in_any_locale)
 {
-    nw_drawing drawing;
-    nw_fit fit;
-    sample_drawing(123.4, 56.7, &drawing);
-    sample_fit(123.4, 56.7, 3.175, 80, &fit);
-    nw_report report = {"a.png", &drawing, &fit, true, NULL, 0};
+    sample s;
+    sample_make(&s, "a.png", 123.4, 56.7, 3.175, 80);
+    s.report.neck_from_stock = true;
     for (size_t i = 0; i < WRITERS; i++) {
         nw_text first, second;
         setlocale(LC_ALL, "C");
-        ck_assert_int_eq(writers[i](&report, &first, NULL), NW_OK);
+        ck_assert_int_eq(writers[i](&s.report, &first, NULL), NW_OK);
         setlocale(LC_ALL, "de_DE.UTF-8"); /* where it is installed */
-        ck_assert_int_eq(writers[i](&report, &second, NULL), NW_OK);
+        ck_assert_int_eq(writers[i](&s.report, &second, NULL), NW_OK);
         ck_assert_str_eq(first.data, second.data);
         nw_text_free(&first);
         nw_text_free(&second);
     }
-    sample_fit_free(&fit);
-    nw_drawing_free(&drawing);
+    sample_free(&s);
 }
 END_TEST
 
 START_TEST(the_table_says_it_all_in_80_columns)
 {
-    nw_drawing drawing;
-    nw_fit fit;
-    sample_drawing(900, 600, &drawing);
-    sample_fit(900, 600, 1.5875, 57, &fit);
-    fit.spots[0].widen = 1.23001;
-    fit.unpaired = 2;
-    nw_report report = {
-        "a file with a long name that goes on and on and-has-no-end-to-speak-of-but-"
-        "still-goes-on.png",
-        &drawing,
-        &fit,
-        true,
-        NULL,
-        0};
+    sample s;
+    sample_make(&s,
+                "a file with a long name that goes on and on and-has-no-end-to-speak-of-but-"
+                "still-goes-on.png",
+                900, 600, 1.5875, 57);
+    s.report.neck_from_stock = true;
+    s.fit.spots[0].widen = 1.23001;
+    s.fit.unpaired = 2;
     nw_text table;
-    ck_assert_int_eq(nw_write_table(&report, false, &table, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_table(&s.report, false, &table, NULL), NW_OK);
     ck_assert_int_eq(strncmp(table.data, "Does not fit: 38 gaps are", 25), 0);
     expect_inside(&table, "1.5875 mm");
     expect_inside(&table, " 1.24\n"); /* rounded up: never told to widen too little */
@@ -211,31 +217,26 @@ START_TEST(the_table_says_it_all_in_80_columns)
         line += length + 1;
     }
     nw_text_free(&table);
-    sample_fit_free(&fit);
-    nw_drawing_free(&drawing);
+    sample_free(&s);
 }
 END_TEST
 
 START_TEST(a_fit_without_spots_reads_as_one)
 {
-    nw_drawing drawing;
-    nw_fit fit;
-    sample_drawing(40, 30, &drawing);
-    sample_fit(40, 30, 2, 0, &fit);
-    nw_report report = {"a.png", &drawing, &fit, false, NULL, 0};
+    sample s;
+    sample_make(&s, "a.png", 40, 30, 2, 0);
     nw_text text;
-    ck_assert_int_eq(nw_write_table(&report, false, &text, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_table(&s.report, false, &text, NULL), NW_OK);
     ck_assert_int_eq(strncmp(text.data, "Fits: ", 6), 0);
     nw_text_free(&text);
-    ck_assert_int_eq(nw_write_spots_csv(&report, &text, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_spots_csv(&s.report, &text, NULL), NW_OK);
     ck_assert_str_eq(text.data, "id,side,form,x,y,width,length,depth,area,widen\n");
     nw_text_free(&text);
-    ck_assert_int_eq(nw_write_spots_json(&report, &text, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_spots_json(&s.report, &text, NULL), NW_OK);
     expect_inside(&text, "\"fits\": true");
     expect_inside(&text, "\"narrowest_gap\": null");
     nw_text_free(&text);
-    sample_fit_free(&fit);
-    nw_drawing_free(&drawing);
+    sample_free(&s);
 }
 END_TEST
 
