@@ -5,7 +5,7 @@ set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 results=${NARROWS_BUILD:-$top/build}/samples
 mkdir -p "$top/docs/pictures"
-for name in heron; do
-    rsvg-convert --width 1200 --keep-aspect-ratio --background-color white \
+for name in single-scull; do
+    rsvg-convert --width 1400 --keep-aspect-ratio --background-color white \
         "$results/$name/marked.svg" --output "$top/docs/pictures/$name-marked.png"
 done

@@ -25,10 +25,11 @@ def single_scull(path):
 def shutter(path):
     canvas = Canvas(1500, 2420, 2.0, (25, 5))
     canvas.paint(buildings.lattice())
-    canvas.erase([disc((350, 605), 212)])
+    canvas.erase([disc((350, 605), 210)])
     swan, wing = animals.swan()
-    canvas.paint(moved(swan, 0.54, 0.0, (350 - 443 * 0.54, 605 - 300 * 0.54)))
-    canvas.erase(moved(wing, 0.54, 0.0, (350 - 443 * 0.54, 605 - 300 * 0.54)))
+    to = (350 - 443 * 0.615, 605 - 300 * 0.615)
+    canvas.paint(moved(swan, 0.615, 0.0, to))
+    canvas.erase(moved(wing, 0.615, 0.0, to))
     write_png(path, 1500, 2420, media.grey(canvas), bits=1)
 
 

@@ -52,15 +52,14 @@ def rigger(pin, foot_left, foot_right, thin):
     shapes = []
     for foot in (foot_left, foot_right):
         shapes += stroke([foot, pin], thin)
-    return shapes + stroke([(pin[0], pin[1] - 16), (pin[0], pin[1] + 4)], thin * 1.8)
+    return shapes + stroke([(pin[0], pin[1] - 11), (pin[0], pin[1] + 4)], thin * 1.8)
 
 
 def sculler():
     """A single scull on the water; the frame runs from -560 to 560 and from -210 to 90."""
     person, hand = rower()
     shapes = hull(540, 24) + moved(person, 1.0, 0.0, (20, -4))
-    pin = (-62, -44)
-    shapes += rigger(pin, (-120, 2), (-10, 2), 5)
+    shapes += rigger((-172, -36), (-212, 2), (-164, 2), 5)
     hand = (hand[0] + 20, hand[1] - 4)
     shapes += oar(hand, (-330, 46), 7, 84, 30)
     shapes += oar((hand[0] + 4, hand[1] + 2), (250, 46), 7, 84, 30)
@@ -100,8 +99,7 @@ def eight():
         x = -1010 + seat * 305
         shapes += moved(person, 1.0, 0.0, (x, -6))
         grip = (x + hand[0], hand[1] - 6)
-        pin = (x - 88, -40)
-        shapes += rigger(pin, (x - 142, 2), (x - 40, 2), 5)
+        shapes += rigger((x - 188, -22), (x - 226, 2), (x - 186, 2), 5)
         far = seat % 2 == 1
         end = (x - 330, 78) if not far else (x - 352, 52)
         shapes += oar(grip, end, 7 if not far else 6, 84 if not far else 60, 34 if not far else 22)

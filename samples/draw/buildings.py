@@ -45,7 +45,7 @@ def centred(text, height, broad, middle, top, space=26.0):
 
 def lattice():
     """The openings of a shutter's lattice, 700 x 1140, its top pointed, an oval left free in the
-    middle; the strips of wood between the lozenges are about 11 wide."""
+    middle; the strips of wood between the lozenges are about 16 wide."""
     openings = []
     for row in range(15):
         y = 80 + row * 75
@@ -54,7 +54,7 @@ def lattice():
             pointed = abs(x - 350) <= 100 + (y - 80) * 2 / 3
             free = ((x - 350) / 225) ** 2 + ((y - 605) / 215) ** 2 < 1
             if 40 < x < 660 and pointed and not free:
-                openings.append(lozenge(x, y, 43.2, 64.8))
+                openings.append(lozenge(x, y, 40.4, 60.6))
     return openings
 
 

@@ -101,11 +101,14 @@ static bool goes_round(const nw_pieces *pieces, size_t piece)
     return rows >= FRAME_ROWS * (box->max.y - box->min.y);
 }
 
-static void check_frames(nw_pieces *pieces)
+static void check_frames(nw_pieces *pieces, nw_box page)
 {
     for (size_t k = 0; k < pieces->count; k++) {
-        if (pieces->items[k].guess == NW_PIECE_FRAME && !goes_round(pieces, k)) {
-            pieces->items[k].guess = NW_PIECE_EDGE;
+        nw_piece *piece = &pieces->items[k];
+        if (piece->guess == NW_PIECE_FRAME && !goes_round(pieces, k)) {
+            bool touches = piece->box.min.x <= page.min.x || piece->box.min.y <= page.min.y ||
+                           piece->box.max.x >= page.max.x || piece->box.max.y >= page.max.y;
+            piece->guess = touches ? NW_PIECE_EDGE : NW_PIECE_ART;
         }
     }
 }
@@ -126,7 +129,7 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     }
     nw_box page = {{0, 0}, {ink->width, ink->height}};
     nw_pieces_guess(pieces, page, speck_px);
-    check_frames(pieces);
+    check_frames(pieces, page);
     for (size_t k = 0; k < pieces->count; k++) {
         pieces->items[k].kept = pieces->items[k].guess != NW_PIECE_SPECK;
     }

@@ -313,6 +313,27 @@ START_TEST(guesses_know_frames_letters_shadows_and_specks)
 }
 END_TEST
 
+/* A roof drawn as a line goes round what is under it as a frame does, but narrows upwards. */
+START_TEST(a_roof_is_no_frame)
+{
+    enum { SIDE = 100 };
+    static uint8_t density[SIDE * SIDE];
+    for (int y = 5; y < 90; y++) {
+        int half = y / 2;
+        memset(density + y * SIDE + 50 - half, 255, y >= 87 ? (size_t)(2 * half) : 2);
+        memset(density + y * SIDE + 48 + half, 255, 2);
+    }
+    memset(density + 70 * SIDE + 45, 255, 10);
+    nw_picture picture = {.width = SIDE, .height = SIDE, .density = density};
+    nw_ink ink = ink_of(&picture);
+    nw_pieces pieces = pieces_of(&ink, 0);
+    ck_assert_uint_eq(pieces.count, 2);
+    ck_assert_int_eq(pieces.items[0].guess, NW_PIECE_ART);
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {feep_has_four_pieces_and_a_hole,
@@ -323,6 +344,7 @@ int main(void)
                                   a_fixed_level_is_where_the_ink_ends,
                                   pieces_are_chosen_by_words,
                                   pieces_and_holes_agree_with_a_flood_fill,
-                                  guesses_know_frames_letters_shadows_and_specks};
+                                  guesses_know_frames_letters_shadows_and_specks,
+                                  a_roof_is_no_frame};
     return TESTS_RUN("picture", tests);
 }
