@@ -70,56 +70,61 @@ static nw_status files_save(const char *art, const char *folder, const written *
 
 /* What goes to standard output; nothing when it is not wanted. The notes are left to standard
  * error. */
-static nw_status result_make(const nw_report *report, const cli_request *request, bool colour,
-                             const char *folder, nw_text *result, nw_error *error)
+static nw_status output_make(const nw_report *report, const cli_request *request, bool colour,
+                             const char *folder, nw_text *output, nw_error *error)
 {
     if (request->json) {
-        return nw_write_spots_json(report, result, error);
+        return nw_write_spots_json(report, output, error);
     }
-    if (request->quiet) {
+    if (request->quiet || request->each) {
         return NW_OK;
     }
     nw_report bare = *report;
     bare.note_count = 0;
-    nw_status status = nw_write_table(&bare, colour, result, error);
-    nw_text_format(result, "Written to %s\n", folder);
+    nw_status status = nw_write_table(&bare, colour, output, error);
+    nw_text_add(output, "Written to ");
+    talk_add_line(output, folder);
+    nw_text_add(output, "\n");
     return status;
 }
 
 static nw_status report_deliver(const nw_report *report, const cli_request *request, cli_talk *talk,
-                                nw_error *error)
+                                const char *folder, nw_text *output, nw_error *error)
 {
     written files[FILE_COUNT] = {{.name = "outline.svg"},
                                  {.name = "outline.dxf"},
                                  {.name = "marked.svg"},
                                  {.name = "spots.csv"},
                                  {.name = "spots.json"}};
-    nw_text folder = {0}, result = {0};
-    nw_status status = folder_for(report->art, request, &folder, error);
+    nw_status status = files_make(report, files, error);
     if (status == NW_OK) {
-        status = files_make(report, files, error);
+        status = output_make(report, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
-        status = result_make(report, request, talk->colour, folder.data, &result, error);
-    }
-    if (status == NW_OK) {
-        status = files_save(report->art, folder.data, files, error);
-    }
-    talk_clear(talk);
-    if (status == NW_OK) {
-        status = talk_print(&result, error);
+        status = files_save(report->art, folder, files, error);
     }
     for (size_t i = 0; i < FILE_COUNT; i++) {
         nw_text_free(&files[i].text);
     }
-    nw_text_free(&folder);
-    nw_text_free(&result);
     return status;
 }
 
-/* Fits the bit to one art, delivers the results, and tells whether all of it fits. */
-static nw_status check_one(const char *path, const cli_request *request, cli_talk *talk, bool *fits,
-                           nw_error *error)
+static check_result result_of(const nw_fit *fit, const nw_drawing *drawing)
+{
+    check_result result = {.fits = fit->fits,
+                           .width = drawing->width,
+                           .height = drawing->height,
+                           .narrowest_gap = fit->narrowest_gap,
+                           .narrowest_neck = fit->narrowest_neck};
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        result.gaps += fit->spots[i].side == NW_GAP;
+        result.necks += fit->spots[i].side == NW_NECK;
+    }
+    return result;
+}
+
+nw_status check_one(const char *path, const char *folder, const cli_request *request,
+                    cli_talk *talk, check_result *result, nw_text *output, nw_error *error)
 {
     cli_art art;
     art_wants wants = {.size = true, .region = true};
@@ -138,21 +143,45 @@ static nw_status check_one(const char *path, const cli_request *request, cli_tal
                             .neck_from_stock = from_stock,
                             .notes = (const char *const *)art.notes.lines,
                             .note_count = art.notes.count};
-        status = report_deliver(&report, request, talk, error);
-        *fits = fit.fits;
+        status = report_deliver(&report, request, talk, folder, output, error);
+        *result = result_of(&fit, &art.drawing);
         nw_fit_free(&fit);
     }
     art_free(&art);
     return status;
 }
 
+static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code *exit,
+                          nw_error *error)
+{
+    nw_text folder = {0}, output = {0};
+    if (request->output) {
+        nw_text_add(&folder, request->output);
+    } else {
+        folder_beside(request->arts[0], &folder);
+    }
+    check_result result = {0};
+    nw_status status = folder.failed ? nw_fail_memory(error, "the folder's name")
+                                     : check_one(request->arts[0], folder.data, request, talk,
+                                                 &result, &output, error);
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = talk_print(&output, error);
+    }
+    nw_text_free(&folder);
+    nw_text_free(&output);
+    *exit = result.fits ? EXIT_FITS : EXIT_SPOTS;
+    return status;
+}
+
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
-    bool fits = false;
     nw_status status = request_check(request, error);
-    if (status == NW_OK) {
-        status = check_one(request->arts[0], request, talk, &fits, error);
+    if (status != NW_OK) {
+        return status;
     }
-    *exit = fits ? EXIT_FITS : EXIT_SPOTS;
-    return status;
+    if (request->each || request->art_count > 1) {
+        return each_run(request, talk, exit, error);
+    }
+    return only_run(request, talk, exit, error);
 }

@@ -47,7 +47,7 @@ typedef struct {
 typedef struct {
     const char **arts;
     size_t art_count;
-    bool help, json, quiet, mirror;
+    bool help, json, quiet, mirror, each;
     const char *output, *keep, *drop;
     double wide, high, ppi;
     double bit, neck, stock;
@@ -58,7 +58,7 @@ typedef struct {
     level_argument level;
     area_argument specks;
     uint64_t max_pixels;
-    int threads;
+    int threads, jobs;
 } cli_request;
 
 /* ---- talk: messages, the progress line ------------------------------------------------------ */
@@ -76,6 +76,7 @@ typedef struct {
     bool colour;   /* standard output is a terminal that takes colour */
     bool shown;    /* a progress line stands there */
     double started;
+    const char *about; /* the art that messages are about, where there are several; else NULL */
 } cli_talk;
 
 void talk_start(cli_talk *talk);
@@ -86,6 +87,9 @@ void talk_error(cli_talk *talk, const nw_error *error);
 /* Says one line on standard error, unless quiet, and keeps it in notes for the reports. Empties
  * *line. */
 nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error);
+
+/* Adds words without control characters, so that a file's name cannot forge lines. */
+void talk_add_line(nw_text *text, const char *words);
 
 /* An nw_progress with the talk as its context. */
 void talk_progress(void *context, const char *stage, double fraction);
@@ -107,6 +111,7 @@ typedef struct {
     const char *name;
     unsigned mask; /* its bit in an option's commands */
     command_run run;
+    bool many;           /* takes several arts */
     const char *usage;   /* what follows the name */
     const char *summary; /* one line */
     const char *about;   /* a paragraph */
@@ -218,13 +223,34 @@ void pieces_swap(nw_pieces *pieces);
 /* Brings art->rest to the size and place of the drawing. */
 nw_status rest_place(cli_art *art, nw_error *error);
 
+/* ---- check, of one art and of many ----------------------------------------------------------- */
+
+/* What came of one art; fixed size, for it goes from one process to another. */
+typedef struct {
+    bool fits;
+    double width, height;
+    size_t gaps, necks;
+    double narrowest_gap, narrowest_neck;
+} check_result;
+
+/* Checks one art and writes its files into the folder. What standard output would get goes to
+ * output. */
+nw_status check_one(const char *path, const char *folder, const cli_request *request,
+                    cli_talk *talk, check_result *result, nw_text *output, nw_error *error);
+
+/* Checks every art in processes of their own; what goes wrong with one stays there. */
+nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+
 /* ---- names ---------------------------------------------------------------------------------- */
 
 /* True when path is the very file that ART is. */
 bool art_is_file(const char *art, const char *path);
 
-/* The folder to write into: -o, or named after ART, beside it. */
-nw_status folder_for(const char *art, const cli_request *request, nw_text *folder, nw_error *error);
+/* The folder to write into when the user names none: named after ART, beside it. */
+void folder_beside(const char *art, nw_text *folder);
+
+/* The last part of that name: for a folder within another. */
+void folder_within(const char *art, nw_text *folder);
 
 /* Refuses to write files into the folder where one of them is ART itself. */
 nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,

@@ -4,16 +4,17 @@
 #include <string.h>
 
 const cli_command cli_commands[] = {
-    {"check", CHECK, check_run, "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
+    {"check", CHECK, check_run, true,
+     "ART... --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
      "does this bit fit? lists the spots and draws them",
      "Finds every gap that is too narrow for the bit and every neck of stock that comes out too "
      "thin. Prints the list and writes outline.svg, outline.dxf, marked.svg, spots.csv and "
      "spots.json into a folder."},
-    {"outline", OUTLINE, outline_run, "ART [--wide LENGTH] [-o FILE.svg|FILE.dxf|-]",
+    {"outline", OUTLINE, outline_run, false, "ART [--wide LENGTH] [-o FILE.svg|FILE.dxf|-]",
      "the clean outlines only",
      "Writes the outlines of the art at their real size, as SVG or as DXF by the file's ending, "
      "as SVG to standard output with -o -."},
-    {"pieces", PIECES, pieces_run, "ART [--wide LENGTH] [-o FOLDER]",
+    {"pieces", PIECES, pieces_run, false, "ART [--wide LENGTH] [-o FOLDER]",
      "what is in the art, numbered, for --keep and --drop",
      "Lists the pieces of the art, largest first, with a guess at what each is. With -o writes "
      "pieces.svg, where every piece carries its number."},

@@ -32,7 +32,7 @@ static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, cli
     art->own_ppi = picture->ppi;
     art->page = (nw_box){{0, 0}, {picture->width, picture->height}};
     nw_text line = {0};
-    nw_text_format(&line, "ink: %s", picture->how);
+    nw_text_add(&line, picture->how);
     return talk_note(talk, &art->notes, &line, error);
 }
 

@@ -12,14 +12,12 @@ bool art_is_file(const char *art, const char *path)
            one.st_dev == other.st_dev && one.st_ino == other.st_ino;
 }
 
-nw_status folder_for(const char *art, const cli_request *request, nw_text *folder, nw_error *error)
+void folder_beside(const char *art, nw_text *folder)
 {
     const char *slash = strrchr(art, '/');
     const char *name = slash ? slash + 1 : art;
     const char *dot = strrchr(name, '.');
-    if (request->output) {
-        nw_text_add(folder, request->output);
-    } else if (strcmp(art, "-") == 0) {
+    if (strcmp(art, "-") == 0) {
         nw_text_add(folder, "narrows-check");
     } else if (dot && dot > name) {
         nw_text_add_bytes(folder, art, (size_t)(dot - art));
@@ -27,7 +25,12 @@ nw_status folder_for(const char *art, const cli_request *request, nw_text *folde
         nw_text_add(folder, art);
         nw_text_add(folder, "-check");
     }
-    return folder->failed ? nw_fail_memory(error, "the folder's name") : NW_OK;
+}
+
+void folder_within(const char *art, nw_text *folder)
+{
+    const char *slash = strrchr(art, '/');
+    folder_beside(slash ? slash + 1 : art, folder);
 }
 
 nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,

@@ -50,6 +50,10 @@ const cli_option cli_options[] = {
     {"blunt", "LENGTH", NULL, CHECK, GROUP_CUT, read_length_or_zero, FIELD(blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
 
+    {"each", NULL, NULL, CHECK, GROUP_OUTPUT, NULL, FIELD(each),
+     "check each of the files; -o names a folder that gets a folder for each, and an index.html"},
+    {"jobs", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(jobs),
+     "with --each, how many files at a time; default: as many as there are cores"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_OUTPUT, read_text, FIELD(output),
      "where to write: a folder for check and pieces, a file or - for outline"},
     {"json", NULL, NULL, CHECK | PIECES, GROUP_OUTPUT, NULL, FIELD(json),
@@ -200,7 +204,7 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
                        "%s needs ART: a picture, an SVG drawing, or - for standard input",
                        command->name);
     }
-    if (request->art_count > 1) {
+    if (request->art_count > 1 && !command->many) {
         return nw_fail(error, NW_BAD_REQUEST, "one ART at a time: '%s' is too much",
                        request->arts[1]);
     }

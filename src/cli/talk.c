@@ -56,10 +56,42 @@ void talk_progress(void *context, const char *stage, double fraction)
     }
 }
 
-void talk_error(cli_talk *talk, const nw_error *error)
+/* Control characters from a file's name or content must not forge lines or move the cursor. */
+static void line_clean(nw_text *line)
+{
+    for (size_t i = 0; i < line->length; i++) {
+        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f) {
+            line->data[i] = '?';
+        }
+    }
+}
+
+void talk_add_line(nw_text *text, const char *words)
+{
+    nw_text line = {0};
+    nw_text_add(&line, words);
+    line_clean(&line);
+    nw_text_add(text, line.data ? line.data : "");
+    text->failed = text->failed || line.failed;
+    nw_text_free(&line);
+}
+
+/* One line on standard error, with the art that it is about where there are several. */
+static void say(cli_talk *talk, const char *words)
 {
     talk_clear(talk);
-    fprintf(stderr, "narrows: %s\n", error->message);
+    nw_text about = {0};
+    if (talk->about && !strstr(words, talk->about)) {
+        nw_text_format(&about, "'%s': ", talk->about);
+        line_clean(&about);
+    }
+    fprintf(stderr, "narrows: %s%s\n", about.data ? about.data : "", words);
+    nw_text_free(&about);
+}
+
+void talk_error(cli_talk *talk, const nw_error *error)
+{
+    say(talk, error->message);
 }
 
 void notes_free(note_list *notes)
@@ -69,16 +101,6 @@ void notes_free(note_list *notes)
     }
     free(notes->lines);
     *notes = (note_list){0};
-}
-
-/* Control characters from a file's name or content must not forge lines or move the cursor. */
-static void line_clean(nw_text *line)
-{
-    for (size_t i = 0; i < line->length; i++) {
-        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f) {
-            line->data[i] = '?';
-        }
-    }
 }
 
 nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error)
@@ -92,8 +114,7 @@ nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *e
     }
     line_clean(line);
     if (!talk->quiet) {
-        talk_clear(talk);
-        fprintf(stderr, "narrows: %s\n", line->data);
+        say(talk, line->data);
     }
     notes->lines[notes->count++] = line->data;
     *line = (nw_text){0};

@@ -100,6 +100,9 @@ typedef void (*report_take_line)(const char *text, size_t length, void *context)
 void report_wrap(const char *text, double width, report_measure measure, report_take_line line,
                  void *context);
 
+/* A paragraph for a terminal of 80 columns, every line in a style: an escape, or "" (table.c). */
+void report_paragraph(nw_text *text, const char *paragraph, const char *style);
+
 /* Refuses a report that lacks a part or holds numbers that are not finite. */
 nw_status report_check(const nw_report *report, nw_error *error);
 

@@ -69,6 +69,31 @@ nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json, nw
 /* The pieces with their numbers on them, what is dropped in pale. */
 nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_error *error);
 
+/* ---- many arts ----------------------------------------------------------------------------- */
+
+/* What came of one of many arts. */
+typedef struct {
+    const char *art;
+    const char *folder;  /* with its results, as seen from the index; NULL: nothing was written */
+    const char *failure; /* why it could not be checked; NULL: it was */
+    bool fits;
+    double width, height;
+    size_t gaps, necks;
+    double narrowest_gap, narrowest_neck; /* NW_NONE: no pinch */
+} nw_many_row;
+
+/* A line for each art and one that sums up, at most 80 columns. */
+nw_status nw_write_many_table(const nw_many_row *rows, size_t count, nw_text *table,
+                              nw_error *error);
+
+/* The same as one HTML page with the marked drawings as pictures, linked. */
+nw_status nw_write_many_index(const nw_many_row *rows, size_t count, nw_text *html,
+                              nw_error *error);
+
+/* One line of JSON: { "narrows", "art", "failure" }. */
+nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *json,
+                                nw_error *error);
+
 #ifdef __cplusplus
 }
 #endif

@@ -37,7 +37,7 @@ static void print_line(const char *line, size_t length, void *context)
     nw_text_add(p->text, *p->style ? PLAIN "\n" : "\n");
 }
 
-static void print_wrapped(nw_text *text, const char *paragraph, const char *style)
+void report_paragraph(nw_text *text, const char *paragraph, const char *style)
 {
     printer p = {text, style};
     report_wrap(paragraph, COLUMNS, columns, print_line, &p);
@@ -48,7 +48,7 @@ static void print_composed(nw_text *text, nw_text *composed, const char *style)
 {
     text->failed = text->failed || composed->failed;
     if (composed->data) {
-        print_wrapped(text, composed->data, style);
+        report_paragraph(text, composed->data, style);
     }
     nw_text_free(composed);
 }
@@ -121,6 +121,6 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     nw_text_add(table, "\n");
     report_counts(&words, report);
     print_composed(table, &words, "");
-    print_wrapped(table, report_caution(), "");
+    report_paragraph(table, report_caution(), "");
     return report_finish(table, "the table", error);
 }

@@ -1,0 +1,374 @@
+/*
+ * each: check of many arts, each in a process of its own, so that whatever goes wrong with one
+ * stays there. Results and messages come back through temporary files and are shown in the order
+ * of the arguments, whichever process ends first.
+ */
+#define _GNU_SOURCE
+#include "cli.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+/* What a process hands back, followed by its line of JSON. */
+typedef struct {
+    bool failed;
+    check_result result;
+    char failure[sizeof((nw_error *)0)->message];
+} each_verdict;
+
+typedef struct {
+    const char *art;
+    nw_text folder; /* where its results go */
+    size_t within;  /* where in that name the part below -o begins */
+    pid_t pid;
+    FILE *answer, *talk; /* while the process runs */
+    bool done;
+    each_verdict verdict;
+    nw_text json, messages;
+} each_task;
+
+typedef struct {
+    const cli_request *request;
+    cli_talk *talk;
+    each_task *tasks;
+    size_t count;
+    size_t started, running, shown;
+    bool made; /* the folder that -o names is new */
+} each_batch;
+
+/* ---- folders ----------------------------------------------------------------------------------
+ */
+
+/* Whether another art's results go there already, or the index. */
+static bool folder_taken(const each_batch *batch, size_t count, const char *name)
+{
+    bool taken = strcmp(name, "index.html") == 0;
+    for (size_t i = 0; i < count && !taken; i++) {
+        taken = strcmp(batch->tasks[i].folder.data + batch->tasks[i].within, name) == 0;
+    }
+    return taken;
+}
+
+/* A folder for each art within the one that -o names, no two the same; else beside the art. */
+static nw_status folders_name(each_batch *batch, nw_error *error)
+{
+    for (size_t i = 0; i < batch->count; i++) {
+        each_task *task = &batch->tasks[i];
+        if (!batch->request->output) {
+            folder_beside(task->art, &task->folder);
+        }
+        nw_text name = {0}, stem = {0};
+        folder_within(task->art, &stem);
+        nw_text_add(&name, stem.data ? stem.data : "");
+        for (size_t n = 2; batch->request->output && !name.failed && !stem.failed; n++) {
+            if (!folder_taken(batch, i, name.data)) {
+                nw_text_format(&task->folder, "%s/", batch->request->output);
+                task->within = task->folder.length;
+                nw_text_add(&task->folder, name.data);
+                break;
+            }
+            name.length = 0;
+            nw_text_format(&name, "%s-%zu", stem.data, n);
+        }
+        bool failed = task->folder.failed || name.failed || stem.failed;
+        nw_text_free(&name);
+        nw_text_free(&stem);
+        if (failed) {
+            return nw_fail_memory(error, "the folders' names");
+        }
+    }
+    return NW_OK;
+}
+
+static nw_status folder_make(each_batch *batch, nw_error *error)
+{
+    const char *folder = batch->request->output;
+    struct stat info;
+    batch->made = folder && mkdir(folder, 0777) == 0;
+    if (folder && !batch->made && (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode))) {
+        return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s", folder,
+                       strerror(errno));
+    }
+    return NW_OK;
+}
+
+/* ---- one process ------------------------------------------------------------------------------
+ */
+
+/* JSON on one line. Line ends within strings are escaped, so all others only lay it out. */
+static void json_flatten(nw_text *json)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < json->length; i++) {
+        if (json->data[i] != '\n') {
+            json->data[kept++] = json->data[i];
+            continue;
+        }
+        if (kept && json->data[kept - 1] == ',') {
+            json->data[kept++] = ' ';
+        }
+        while (i + 1 < json->length && json->data[i + 1] == ' ') {
+            i++;
+        }
+    }
+    json->length = kept;
+    nw_text_add(json, "\n");
+}
+
+/* In the process of its own: checks, answers, and ends. */
+static void task_answer(const each_batch *batch, each_task *task)
+{
+    cli_request request = *batch->request;
+    request.each = true;
+    if (request.threads == 0 && request.jobs != 1) {
+        request.threads = 1;
+    }
+    cli_talk talk = {.quiet = request.quiet, .about = task->art};
+    dup2(fileno(task->talk), STDERR_FILENO);
+    each_verdict verdict = {0};
+    nw_text json = {0};
+    nw_error error = {0};
+    nw_status status =
+        check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json, &error);
+    if (status != NW_OK) {
+        verdict.failed = true;
+        memcpy(verdict.failure, error.message, sizeof verdict.failure);
+        talk_error(&talk, &error);
+        nw_text_free(&json);
+    } else if (request.json) {
+        json_flatten(&json);
+    }
+    bool written =
+        fwrite(&verdict, sizeof verdict, 1, task->answer) == 1 && !json.failed &&
+        fwrite(json.data ? json.data : "", 1, json.length, task->answer) == json.length &&
+        fflush(task->answer) == 0;
+    _exit(written ? 0 : 1);
+}
+
+static void task_fail(each_task *task, const char *why)
+{
+    task->done = true;
+    task->verdict.failed = true;
+    snprintf(task->verdict.failure, sizeof task->verdict.failure, "%s", why);
+    nw_text_format(&task->messages, "narrows: '");
+    talk_add_line(&task->messages, task->art);
+    nw_text_format(&task->messages, "': %s\n", why);
+}
+
+static void task_start(each_batch *batch, each_task *task)
+{
+    task->answer = tmpfile();
+    task->talk = tmpfile();
+    task->pid = task->answer && task->talk ? fork() : -1;
+    if (task->pid == 0) {
+        task_answer(batch, task);
+    }
+    if (task->pid < 0) {
+        task_fail(task, "no process could be started for it");
+    } else {
+        batch->running++;
+    }
+}
+
+static void stream_take(FILE *stream, nw_text *text)
+{
+    char part[4096];
+    size_t got;
+    while ((got = fread(part, 1, sizeof part, stream)) > 0) {
+        nw_text_add_bytes(text, part, got);
+    }
+}
+
+/* Reads what a process that has ended left behind. */
+static void task_take(each_task *task, int ending)
+{
+    rewind(task->talk);
+    stream_take(task->talk, &task->messages);
+    rewind(task->answer);
+    bool answered = WIFEXITED(ending) && WEXITSTATUS(ending) == 0 &&
+                    fread(&task->verdict, sizeof task->verdict, 1, task->answer) == 1;
+    if (answered) {
+        stream_take(task->answer, &task->json);
+        task->done = true;
+    } else {
+        task_fail(task, "the check of it broke off");
+    }
+}
+
+static void task_close(each_task *task)
+{
+    if (task->answer) {
+        fclose(task->answer);
+    }
+    if (task->talk) {
+        fclose(task->talk);
+    }
+    task->answer = task->talk = NULL;
+}
+
+/* ---- all of them ------------------------------------------------------------------------------
+ */
+
+static nw_status task_show(each_batch *batch, each_task *task, nw_error *error)
+{
+    talk_clear(batch->talk);
+    if (task->messages.data) {
+        fputs(task->messages.data, stderr);
+    }
+    nw_status status = NW_OK;
+    if (batch->request->json && task->verdict.failed) {
+        status = nw_write_failure_json(task->art, task->verdict.failure, &task->json, error);
+        if (status == NW_OK) {
+            json_flatten(&task->json);
+        }
+    }
+    return status == NW_OK ? talk_print(&task->json, error) : status;
+}
+
+/* Waits for one process to end. */
+static void batch_wait(each_batch *batch)
+{
+    int ending;
+    pid_t pid = waitpid(-1, &ending, 0);
+    bool lost = pid < 0 && errno != EINTR; /* no process is left, so no answer can come */
+    for (size_t i = 0; i < batch->started; i++) {
+        each_task *task = &batch->tasks[i];
+        if (task->done || (task->pid != pid && !lost)) {
+            continue;
+        }
+        if (lost) {
+            task_fail(task, "its process was lost");
+        } else {
+            task_take(task, ending);
+        }
+        task_close(task);
+        batch->running--;
+    }
+}
+
+/* Runs at most `jobs` at a time; shows each when all before it have been shown. */
+static nw_status batch_run(each_batch *batch, size_t jobs, nw_error *error)
+{
+    nw_status status = NW_OK;
+    while (batch->shown < batch->count) {
+        while (batch->running < jobs && batch->started < batch->count) {
+            task_start(batch, &batch->tasks[batch->started++]);
+        }
+        if (batch->running) {
+            batch_wait(batch);
+        }
+        for (each_task *task = &batch->tasks[batch->shown];
+             batch->shown < batch->started && task->done; task++, batch->shown++) {
+            status = status == NW_OK ? task_show(batch, task, error) : status;
+        }
+        talk_progress(batch->talk, "checked", (double)batch->shown / (double)batch->count);
+    }
+    return status;
+}
+
+static nw_many_row *rows_make(const each_batch *batch)
+{
+    nw_many_row *rows = nw_alloc(batch->count, sizeof *rows);
+    for (size_t i = 0; rows && i < batch->count; i++) {
+        const each_task *task = &batch->tasks[i];
+        const check_result *result = &task->verdict.result;
+        rows[i] = (nw_many_row){.art = task->art,
+                                .folder = task->folder.data + task->within,
+                                .failure = task->verdict.failed ? task->verdict.failure : NULL,
+                                .fits = result->fits,
+                                .width = result->width,
+                                .height = result->height,
+                                .gaps = result->gaps,
+                                .necks = result->necks,
+                                .narrowest_gap = result->narrowest_gap,
+                                .narrowest_neck = result->narrowest_neck};
+    }
+    return rows;
+}
+
+static nw_status index_save(const each_batch *batch, const nw_many_row *rows, nw_error *error)
+{
+    nw_text html = {0};
+    nw_status status = nw_write_many_index(rows, batch->count, &html, error);
+    if (status == NW_OK) {
+        nw_file file = {"index.html", html.data, html.length};
+        status = nw_files_write(batch->request->output, &file, 1, error);
+    }
+    nw_text_free(&html);
+    return status;
+}
+
+static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error *error)
+{
+    size_t failed = 0, spots = 0;
+    for (size_t i = 0; i < batch->count; i++) {
+        failed += batch->tasks[i].verdict.failed;
+        spots += !batch->tasks[i].verdict.failed && !batch->tasks[i].verdict.result.fits;
+    }
+    *exit = failed ? EXIT_BAD : spots ? EXIT_SPOTS : EXIT_FITS;
+    nw_many_row *rows = rows_make(batch);
+    if (!rows) {
+        return nw_fail_memory(error, "the table");
+    }
+    nw_status status = NW_OK;
+    if (batch->request->output && failed < batch->count) {
+        status = index_save(batch, rows, error);
+    } else if (batch->made) {
+        rmdir(batch->request->output);
+    }
+    nw_text table = {0};
+    if (status == NW_OK && !batch->request->json && !batch->request->quiet) {
+        status = nw_write_many_table(rows, batch->count, &table, error);
+    }
+    free(rows);
+    return status == NW_OK ? talk_print(&table, error) : status;
+}
+
+static void batch_free(each_batch *batch)
+{
+    for (size_t i = 0; batch->tasks && i < batch->count; i++) {
+        task_close(&batch->tasks[i]);
+        nw_text_free(&batch->tasks[i].folder);
+        nw_text_free(&batch->tasks[i].json);
+        nw_text_free(&batch->tasks[i].messages);
+    }
+    free(batch->tasks);
+}
+
+static nw_status batch_start(each_batch *batch, nw_error *error)
+{
+    batch->tasks = nw_alloc(batch->count, sizeof *batch->tasks);
+    if (!batch->tasks) {
+        return nw_fail_memory(error, "the arts");
+    }
+    for (size_t i = 0; i < batch->count; i++) {
+        batch->tasks[i].art = batch->request->arts[i];
+        if (strcmp(batch->tasks[i].art, "-") == 0) {
+            return nw_fail(error, NW_BAD_REQUEST, "standard input is one art: check it by itself");
+        }
+    }
+    nw_status status = folders_name(batch, error);
+    return status == NW_OK ? folder_make(batch, error) : status;
+}
+
+nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
+{
+    each_batch batch = {.request = request, .talk = talk, .count = request->art_count};
+    long cores = sysconf(_SC_NPROCESSORS_ONLN);
+    size_t jobs = request->jobs ? (size_t)request->jobs : cores > 0 ? (size_t)cores : 1;
+    nw_status status = batch_start(&batch, error);
+    if (status == NW_OK) {
+        status = batch_run(&batch, jobs, error);
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = batch_sum_up(&batch, exit, error);
+    }
+    batch_free(&batch);
+    return status;
+}

@@ -1,0 +1,113 @@
+"""narrows check of many files: one bad one does not stop the rest."""
+import html.parser
+import json
+import os
+import urllib.parse
+
+import program
+from program import BAD, FILES, FITS, SPOTS, Case, dumbbell
+
+INSIDE = ['--cut', 'inside', '--bit', '3mm']
+
+
+class Links(html.parser.HTMLParser):
+    """The addresses and the elements of a page."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.addresses, self.elements, self.words = [], set(), ''
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.elements.add(tag)
+        self.addresses += [value for name, value in attrs if name in ('href', 'src')]
+
+    def handle_data(self, data):
+        self.words += data
+
+
+class Each(Case):
+    def setUp(self):
+        super().setUp()
+        self.write('wide.svg', dumbbell(5))
+        self.write('thin.svg', dumbbell(2))
+        self.write('bad.svg', b'<svg')
+
+    def test_one_bad_file_does_not_stop_the_rest(self):
+        result = self.run_here('check', '--each', 'wide.svg', 'bad.svg', 'missing', 'thin.svg',
+                               *INSIDE, '-o', 'out')
+        self.assertEqual(result.status, BAD)
+        self.assertEqual(self.names('out'), ['index.html', 'thin', 'wide'])
+        for name in 'thin', 'wide':
+            self.assertEqual(self.names('out', name), FILES)
+        rows = [line.split() for line in result.text.splitlines()[1:5]]
+        self.assertEqual([row[:2] for row in rows], [['wide.svg', 'yes'], ['bad.svg', 'not'],
+                                                     ['missing', 'not'], ['thin.svg', 'no']])
+        self.assertEqual(rows[3][2:], ['1', '2.00', '0', '-'])
+        self.assertIn('1 of 4 fit, 2 could not be checked', result.text)
+        for line in result.text.splitlines():
+            self.assertLessEqual(len(line), 80)
+        self.assertEqual(len(result.talk.splitlines()), 2)
+        self.assertIn("'bad.svg'", result.talk.splitlines()[0])
+
+    def test_the_status_is_that_of_the_worst(self):
+        for arts, status in [(['wide.svg', 'wide.svg'], FITS), (['wide.svg', 'thin.svg'], SPOTS),
+                             (['thin.svg', 'bad.svg'], BAD)]:
+            result = self.run_here('check', *arts, *INSIDE, '-o', 'out', '--quiet')
+            self.assertEqual((result.status, result.out), (status, b''))
+
+    def test_lines_of_json_in_the_order_of_the_arguments(self):
+        arts = ['thin.svg', 'bad.svg', 'wide.svg'] * 4
+        found = []
+        for jobs in '1', '3', '20':
+            result = self.run_here('check', *arts, *INSIDE, '-o', 'out', '--json', '--jobs', jobs)
+            found.append((result.status, result.out, result.err))
+        self.assertEqual(found[0], found[1])
+        self.assertEqual(found[0], found[2])
+        lines = [json.loads(line) for line in found[0][1].splitlines()]
+        self.assertEqual([line['art'] for line in lines], arts)
+        self.assertEqual(list(lines[1]), ['narrows', 'art', 'failure'])
+        alone = self.run_here('check', 'thin.svg', *INSIDE, '--json')
+        self.assertEqual(lines[0], json.loads(alone.out))
+
+    def test_files_are_those_of_a_single_check(self):
+        self.run_here('check', '--each', 'thin.svg', *INSIDE, '-o', 'out')
+        self.run_here('check', 'thin.svg', *INSIDE, '-o', 'alone')
+        for name in FILES:
+            self.assertEqual(self.read('out', 'thin', name), self.read('alone', name))
+
+    def test_equal_names_get_folders_of_their_own(self):
+        os.mkdir(self.path('sub'))
+        self.write('sub/wide.svg', dumbbell(2))
+        self.write('index.html.svg', dumbbell(5))
+        self.run_here('check', 'wide.svg', 'sub/wide.svg', 'wide.svg', 'index.html.svg', *INSIDE,
+                      '-o', 'out')
+        self.assertEqual(self.names('out'), ['index.html', 'index.html-2', 'wide', 'wide-2',
+                                             'wide-3'])
+
+    def test_without_a_folder_results_stand_beside_the_art(self):
+        self.run_here('check', 'wide.svg', 'thin.svg', *INSIDE)
+        self.assertEqual(self.names(), ['bad.svg', 'thin', 'thin.svg', 'wide', 'wide.svg'])
+
+    def test_the_index_links_what_is_there_and_escapes_names(self):
+        odd = 'a&b <i>"c\'#%?.svg'
+        self.write(odd, dumbbell(2))
+        self.run_here('check', odd, 'bad.svg', *INSIDE, '-o', 'out')
+        page = Links(self.read('out', 'index.html').decode())
+        self.assertNotIn('i', page.elements)
+        self.assertIn(odd, page.words)
+        self.assertIn('bad.svg', page.words)
+        self.assertEqual(len(page.addresses), 5)
+        for address in page.addresses:
+            self.assertTrue(os.path.isfile(self.path('out', urllib.parse.unquote(address))), address)
+
+    def test_nothing_is_left_when_nothing_could_be_checked(self):
+        result = self.run_here('check', 'bad.svg', 'missing', *INSIDE, '-o', 'out')
+        self.assertEqual(result.status, BAD)
+        self.assertNotIn('out', self.names())
+        self.refused(self.run_here('check', 'wide.svg', 'thin.svg', *INSIDE, '-o', 'bad.svg'),
+                     "'bad.svg'")
+
+
+if __name__ == '__main__':
+    program.main()
