@@ -86,16 +86,15 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
 {
     double hx = (from.x - to.x) / 2, hy = (from.y - to.y) / 2;
     double x = cosine * hx + sine * hy, y = -sine * hx + cosine * hy;
-    double ux = x / *rx, uy = y / *ry, size = ux * ux + uy * uy;
+    double ux = x / *rx, uy = y / *ry, size = hypot(ux, uy);
     if (size > 1) {
-        double grow = sqrt(size);
-        *rx *= grow;
-        *ry *= grow;
-        ux /= grow;
-        uy /= grow;
+        *rx *= size;
+        *ry *= size;
+        ux /= size;
+        uy /= size;
         size = 1;
     }
-    double far = size > 0 ? sqrt(fmax(1 - size, 0) / size) : 0;
+    double far = size > 0 ? sqrt(fmax(1 - size * size, 0)) / size : 0;
     far = large == sweep ? -far : far;
     double cx = far * uy, cy = -far * ux; /* the centre on the unit circle's scale */
     double begin_angle = atan2(uy - cy, ux - cx), end_angle = atan2(-uy - cy, -ux - cx);

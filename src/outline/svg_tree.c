@@ -96,14 +96,27 @@ static nw_status entities_check(svg_reader *reader)
                            "entity '%.60s' is not plain text; such files are not read",
                            (const char *)entity->name);
         }
-        if (strchr(text, '&') || strlen(text) > SVG_MOST_ENTITY) {
+        if (strpbrk(text, "&<") || strlen(text) > SVG_MOST_ENTITY) {
             return nw_fail(reader->error, NW_BAD_INPUT,
-                           "entity '%.60s' is too long or refers to other entities; such files are "
-                           "not read",
+                           "entity '%.60s' is too long, holds elements or refers to other "
+                           "entities; such files are not read",
                            (const char *)entity->name);
         }
     }
     return NW_OK;
+}
+
+/* The text of one part of an attribute or style sheet. */
+static const char *part_text(const svg_reader *reader, const xmlNode *part)
+{
+    const xmlChar *text = NULL;
+    if (part->type == XML_ENTITY_REF_NODE) {
+        const xmlEntity *entity = xmlGetDocEntity(reader->document, part->name);
+        text = entity ? entity->content : NULL;
+    } else if (part->type == XML_TEXT_NODE || part->type == XML_CDATA_SECTION_NODE) {
+        text = part->content;
+    }
+    return text ? (const char *)text : "";
 }
 
 /* Puts the text of entities into an attribute that refers to some. */
@@ -116,11 +129,7 @@ static nw_status attribute_expand(svg_reader *reader, xmlAttr *attribute, size_t
     }
     nw_text text = {0};
     for (const xmlNode *n = attribute->children; n; n = n->next) {
-        const xmlEntity *entity =
-            n->type == XML_ENTITY_REF_NODE ? xmlGetDocEntity(reader->document, n->name) : NULL;
-        const xmlChar *part =
-            n->type == XML_ENTITY_REF_NODE ? entity ? entity->content : NULL : n->content;
-        nw_text_add(&text, part ? (const char *)part : "");
+        nw_text_add(&text, part_text(reader, n));
     }
     *expanded += text.length;
     nw_status status = NW_OK;
@@ -152,8 +161,7 @@ static nw_status sheet_read(svg_reader *reader, const xmlNode *node)
     }
     nw_text text = {0};
     for (const xmlNode *n = node->children; n; n = n->next) {
-        bool plain = n->type == XML_TEXT_NODE || n->type == XML_CDATA_SECTION_NODE;
-        nw_text_add(&text, plain && n->content ? (const char *)n->content : "");
+        nw_text_add(&text, part_text(reader, n));
     }
     nw_status status =
         text.failed ? nw_fail_memory(reader->error, "the style sheet")
