@@ -13,6 +13,8 @@ import zlib
 NARROWS = os.path.abspath(os.environ['NARROWS'])
 SAMPLES = os.environ.get('SAMPLES', '')
 FITS, SPOTS, BAD = 0, 1, 2
+CRASHED = 99
+SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
 FILES = ['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json']
 
 
@@ -31,12 +33,22 @@ class Result:
         return self.err.decode(errors='replace')
 
 
+def sanitizer_options(name):
+    """A sanitizer's options; what it finds must not pass for an exit status of the program."""
+    given = os.environ.get(name)
+    return f"{given + ':' if given else ''}halt_on_error=1:exitcode={CRASHED}"
+
+
 def run(*arguments, folder=None, data=None, environment=None, **more):
-    """Runs narrows; standard input is `data` or nothing."""
+    """Runs narrows; standard input is `data` or nothing. A crash is an error in any test."""
     done = subprocess.run([NARROWS, *arguments], cwd=folder, input=data or b'',
-                          env={**os.environ, 'OMP_WAIT_POLICY': 'passive', **(environment or {})},
+                          env={**os.environ, 'OMP_WAIT_POLICY': 'passive',
+                               **{name: sanitizer_options(name) for name in SANITIZERS},
+                               **(environment or {})},
                           stdout=more.pop('stdout', subprocess.PIPE), stderr=subprocess.PIPE,
                           timeout=300, **more)
+    if done.returncode not in (FITS, SPOTS, BAD):
+        raise AssertionError(f'{arguments}: ended by {done.returncode}: {done.stderr.decode()}')
     return Result(done)
 
 
