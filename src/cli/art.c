@@ -4,9 +4,11 @@
  */
 #include "cli.h"
 
+#include <math.h>
 #include <string.h>
 
 #define LARGEST_FILE ((size_t)2000000000)
+#define SMALLEST_ART_MM 0.1 /* nothing of that size is cut; points would fall together */
 
 void art_free(cli_art *art)
 {
@@ -44,11 +46,24 @@ static nw_status shapes_read(const char *path, const cli_request *request, art_w
     return status == NW_BAD_INPUT ? name_input(path, error) : status;
 }
 
+/* Refuses art of no size to speak of, which would seem to fit any bit. */
+static nw_status size_check(const cli_art *art, nw_error *error)
+{
+    if (art->sized && fmax(art->drawing.width, art->drawing.height) < SMALLEST_ART_MM) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "at that size the art is smaller than a tenth of a millimetre");
+    }
+    return NW_OK;
+}
+
 nw_status art_load(const char *path, const cli_request *request, art_wants wants, cli_talk *talk,
                    cli_art *art, nw_error *error)
 {
     *art = (cli_art){0};
     nw_status status = shapes_read(path, request, wants, talk, art, error);
+    if (status == NW_OK) {
+        status = size_check(art, error);
+    }
     if (status == NW_OK) {
         status = size_note(request, talk, art, error);
     }

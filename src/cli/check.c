@@ -1,7 +1,8 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
 #include "cli.h"
 
-#define NO_TIPS 1e-9 /* --blunt 0: no tip is shallow enough to be a corner */
+#define SMALLEST_BIT_MM 0.01 /* below it, what counts as the same width is no longer small */
+#define NO_TIPS 1e-9         /* --blunt 0: no tip is shallow enough to be a corner */
 
 static nw_status request_check(const cli_request *request, nw_error *error)
 {
@@ -11,6 +12,10 @@ static nw_status request_check(const cli_request *request, nw_error *error)
     }
     if (!(request->bit > 0)) {
         return nw_fail(error, NW_BAD_REQUEST, "say which bit: for example --bit 1/8in");
+    }
+    if (request->bit < SMALLEST_BIT_MM || (request->neck > 0 && request->neck < SMALLEST_BIT_MM)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--bit and --neck: less than a hundredth of a millimetre cannot be judged");
     }
     return NW_OK;
 }

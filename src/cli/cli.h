@@ -163,6 +163,10 @@ nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
 nw_status read_text(const char *text, void *field, nw_error *error);
 
+/* Whether candidate is like word, and more so than *nearest (start with SIZE_MAX), which it then
+ * becomes. */
+bool suggest_nearer(const char *word, const char *candidate, size_t *nearest);
+
 /* Help for the whole program, and for one command; at most 80 columns. */
 void help_write(nw_text *text);
 void help_write_command(nw_text *text, const cli_command *command);

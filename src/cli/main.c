@@ -58,30 +58,48 @@ static bool is_either(const char *argument, const char *one, const char *other)
     return strcmp(argument, one) == 0 || strcmp(argument, other) == 0;
 }
 
+/* Says that there is no such command, and which one may be meant. */
+static exit_code command_unknown(const char *name, cli_talk *talk)
+{
+    const char *meant = NULL;
+    size_t nearest = SIZE_MAX;
+    for (size_t i = 0; i < cli_command_count; i++) {
+        if (suggest_nearer(name, cli_commands[i].name, &nearest)) {
+            meant = cli_commands[i].name;
+        }
+    }
+    nw_error error;
+    if (meant) {
+        nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; is '%s' meant?", name, meant);
+    } else {
+        nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; 'narrows --help' lists them", name);
+    }
+    talk_error(talk, &error);
+    return EXIT_BAD;
+}
+
 int main(int count, char **arguments)
 {
     cli_talk talk;
     talk_start(&talk);
-    nw_error error;
     if (count < 2) {
-        nw_fail(&error, NW_BAD_REQUEST,
-                "say what to do: 'narrows check', 'outline' or 'pieces'; "
-                "'narrows --help' tells more");
+        nw_error error;
+        nw_fail(&error, NW_BAD_REQUEST, "say what to do: 'narrows --help' lists the commands");
         talk_error(&talk, &error);
         return EXIT_BAD;
     }
     if (strcmp(arguments[1], "--version") == 0) {
         return show_version(&talk);
     }
-    if (is_either(arguments[1], "--help", "help") || strcmp(arguments[1], "-h") == 0) {
-        return show_help(count > 2 ? command_find(arguments[2]) : NULL, &talk);
+    bool help = is_either(arguments[1], "--help", "help") || strcmp(arguments[1], "-h") == 0;
+    if (help && count == 2) {
+        return show_help(NULL, &talk);
     }
-    const cli_command *command = command_find(arguments[1]);
+    const char *name = arguments[help ? 2 : 1];
+    const cli_command *command = command_find(name);
     if (!command) {
-        nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; 'narrows --help' lists them",
-                arguments[1]);
-        talk_error(&talk, &error);
-        return EXIT_BAD;
+        return command_unknown(name, &talk);
     }
-    return (int)run_command(command, count - 2, arguments + 2, &talk);
+    return (int)(help ? show_help(command, &talk)
+                      : run_command(command, count - 2, arguments + 2, &talk));
 }

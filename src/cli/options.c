@@ -107,14 +107,33 @@ static const cli_option *option_split(const char *argument, const char **value)
     return length > 1 ? option_find(argument + 2, length) : NULL;
 }
 
+/* Says that there is no such option, and which one may be meant. */
+static nw_status option_unknown(const cli_command *command, const char *argument, nw_error *error)
+{
+    const cli_option *meant = NULL;
+    size_t nearest = SIZE_MAX;
+    for (size_t i = 0; i < cli_option_count && argument[1] == '-'; i++) {
+        const cli_option *option = &cli_options[i];
+        if ((option->commands & command->mask) &&
+            suggest_nearer(argument + 2, option->name, &nearest)) {
+            meant = option;
+        }
+    }
+    if (meant) {
+        return nw_fail(error, NW_BAD_REQUEST, "unknown option '%s'; is --%s meant?", argument,
+                       meant->name);
+    }
+    return nw_fail(error, NW_BAD_REQUEST,
+                   "unknown option '%s'; 'narrows %s --help' lists them, and a file of that name "
+                   "goes after --",
+                   argument, command->name);
+}
+
 static nw_status option_check(const cli_option *option, const cli_command *command,
                               const char *argument, nw_error *error)
 {
     if (!option) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "unknown option '%s'; 'narrows %s --help' lists them, and a file of that "
-                       "name goes after --",
-                       argument, command->name);
+        return option_unknown(command, argument, error);
     }
     if (!(option->commands & command->mask)) {
         return nw_fail(error, NW_BAD_REQUEST, "%s does not take %s%s", command->name,

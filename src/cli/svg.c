@@ -31,6 +31,28 @@ static nw_status note_left_out(const nw_svg_notes *notes, cli_talk *talk, cli_ar
     return status;
 }
 
+/* What asks for pixels does nothing to a drawing; said, for it may be meant for another file. */
+static nw_status note_pixels(const cli_request *request, cli_talk *talk, cli_art *art,
+                             nw_error *error)
+{
+    const struct {
+        bool given;
+        const char *name;
+    } rows[] = {{request->ink.kind != NW_INK_AUTO, "--ink"},
+                {request->level.kind != NW_LEVEL_AUTO, "--level"},
+                {request->smooth > 0, "--smooth"}};
+    nw_status status = NW_OK;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows && status == NW_OK; i++) {
+        if (rows[i].given) {
+            nw_text line = {0};
+            nw_text_format(&line, "%s does nothing here: it is for pictures, and this is a drawing",
+                           rows[i].name);
+            status = talk_note(talk, &art->notes, &line, error);
+        }
+    }
+    return status;
+}
+
 /* The area in the drawing's own square millimetres under which a piece is dirt; by default none
  * is, for somebody drew it. */
 static nw_status speck_area(const nw_drawing *drawing, const cli_request *request, cli_art *art,
@@ -90,6 +112,9 @@ nw_status art_from_svg(const nw_bytes *bytes, const cli_request *request, art_wa
     }
     art->own_size = notes.sized;
     status = note_left_out(&notes, talk, art, error);
+    if (status == NW_OK) {
+        status = note_pixels(request, talk, art, error);
+    }
     if (status == NW_OK) {
         status = pieces_of_drawing(request, talk, art, error);
     }

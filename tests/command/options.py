@@ -51,7 +51,7 @@ class Requests(Case):
         art = self.write('bell.svg', dumbbell())
         inside = ['--cut', 'inside']
         for arguments, word in [
-                ([], 'check'), (['chek', art], "'chek'"), (['--wide'], "'--wide'"),
+                ([], '--help'), (['chek', art], "'check'"), (['route', art], "'route'"), (['help', 'route'], "'route'"), (['--wide'], "'--wide'"),
                 (['check'], 'ART'), (['check', ''], 'ART'), (['check', '--'], 'ART'),
                 (['check', art], '--cut'), (['check', art, *inside], '--bit'),
                 (['check', art, '--bit', '3'], '--cut'),
@@ -67,7 +67,10 @@ class Requests(Case):
                 (['check', art, *inside, '--bit', '3', '--bit', '4'], 'twice'),
                 (['check', art, *inside, '--bit', '2km'], "'2km'"),
                 (['check', art, *inside, '--bit', '3', '--json=yes'], '--json'),
-                (['check', art, *inside, '--bit', '3', '--wdie', '3'], "'--wdie'"),
+                (['check', art, *inside, '--bit', '3', '--wdie', '3'], '--wide'),
+                (['check', art, *inside, '--bit', '3', '--colour', '3'], "'--colour'"),
+                (['check', art, *inside, '--bit', '3', '--wide', '1e-9'], 'smaller'),
+                (['check', art, *inside, '--bit', '1e-5'], '--bit'),
                 (['check', art, *inside, '--bit', '3', '-x'], "'-x'"),
                 (['check', art, *inside, '--bit', '3', '--'], None),
                 (['outline', art, 'another.svg'], "'another.svg'"),

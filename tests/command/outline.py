@@ -73,6 +73,14 @@ class Outline(Case):
         self.assertIn('mast', result.talk)
         self.assertIn('drawn only as a line', result.talk)
 
+    def test_options_for_pictures_are_said_to_do_nothing(self):
+        self.write('bell.svg', dumbbell())
+        result = self.run_here('outline', 'bell.svg', '--ink', 'red', '--smooth', '1mm')
+        self.assertEqual(result.status, FITS)
+        self.assertEqual(result.out, self.run_here('outline', 'bell.svg').out)
+        for name in '--ink', '--smooth':
+            self.assertIn(name + ' does nothing here', result.talk)
+
     def test_a_bare_command_needs_no_more_than_the_art(self):
         self.write('bell.png', png(dumbbell_pixels(), ppi=254))
         self.assertEqual(self.run_here('outline', 'bell.png', '--quiet').err, b'')
