@@ -1,0 +1,164 @@
+/*
+ * The fit stage against two other ways to the same opening, on the same outlines in the same run:
+ * GEOS's buffer(-r) then buffer(r), and exact distance transforms on a grid of r/12. And how its
+ * cost grows with the number of segments. Ratios above 1 mean that the fit is faster.
+ */
+#include "bench.h"
+#include "grid.h"
+#include "outlines.h"
+#include "pictures.h"
+#include "second.h"
+#include "shapes.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define GEOS_QUAD_SEGS 48
+#define GRID_PER_RADIUS 12
+#define WIDE_MM 120.0
+#define SCAN_SIDE 2000
+
+static const double bits[] = {0.8, 3.175, 6.35};
+#define BITS (sizeof bits / sizeof *bits)
+
+typedef struct {
+    const nw_region *region;
+    GEOSGeometry *area;
+    double d;
+    int threads;
+} task;
+
+/* The whole fit of one bit: gaps and necks, as DESIGN.md asks. */
+static void run_fit(void *context)
+{
+    const task *t = context;
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_INSIDE;
+    options.bit = options.neck = t->d;
+    options.threads = t->threads;
+    nw_fit fit = shape_fit(t->region, &options);
+    nw_fit_free(&fit);
+}
+
+/* The opening of the cut area alone: one side of what the fit does, without telling spots. */
+static void run_geos(void *context)
+{
+    const task *t = context;
+    GEOSGeom_destroy(second_opening(t->area, t->d / 2, GEOS_QUAD_SEGS));
+}
+
+/* The same with the difference that shows what is lost. */
+static void run_geos_difference(void *context)
+{
+    const task *t = context;
+    GEOSGeometry *opened = second_opening(t->area, t->d / 2, GEOS_QUAD_SEGS);
+    GEOSGeometry *lost = GEOSDifference(t->area, opened);
+    GEOSGeom_destroy(lost);
+    GEOSGeom_destroy(opened);
+}
+
+static void run_grid(void *context)
+{
+    const task *t = context;
+    if (grid_opening(t->region, t->d / 2, t->d / 2 / GRID_PER_RADIUS) < 0) {
+        abort();
+    }
+}
+
+static void against(const char *name, const nw_region *region)
+{
+    GEOSGeometry *area = second_area(region);
+    for (size_t b = 0; b < BITS; b++) {
+        task t = {region, area, bits[b], 1};
+        double fit = bench_best(run_fit, &t), geos = bench_best(run_geos, &t);
+        double difference = bench_best(run_geos_difference, &t);
+        double grid = bench_best(run_grid, &t);
+        t.threads = 2;
+        double two = bench_best(run_fit, &t);
+        printf("%-34.34s %7zu %6.4g %9.2f %7.1f %8.1f %7.1f %7.2f\n", name,
+               region->starts[region->count], t.d, 1e3 * fit, geos / fit, difference / fit,
+               grid / fit, fit / two);
+    }
+    GEOSGeom_destroy(area);
+}
+
+static void against_scan(const char *name, double noise)
+{
+    uint8_t *grey = picture_make(SCAN_SIDE, noise);
+    nw_region region = {0};
+    if (grey && picture_region(grey, SCAN_SIDE, WIDE_MM, &region)) {
+        against(name, &region);
+    }
+    nw_region_free(&region);
+    free(grey);
+}
+
+/* Of the smooth art from 20 segments on, the few that stand nearest to these sizes. */
+static void against_clean(void)
+{
+    const size_t sizes[] = {20, 100, 400, 1000, 2000};
+    real_outlines outlines = outlines_read(200, 60, WIDE_MM, 2500);
+    for (size_t s = 0; s < sizeof sizes / sizeof *sizes; s++) {
+        const real_outline *best = NULL;
+        double nearest = INFINITY;
+        for (size_t i = 0; i < outlines.count; i++) {
+            const nw_region *region = &outlines.items[i].region;
+            double off = fabs(log((double)region->starts[region->count] / (double)sizes[s]));
+            if (off < nearest) {
+                best = &outlines.items[i], nearest = off;
+            }
+        }
+        if (best) {
+            against(best->name, &best->region);
+        }
+    }
+    outlines_free(&outlines);
+}
+
+/* Cost per segment, as a multiple of what it is at 1000: 1 throughout would be linear. The ring's
+ * length does not change, so that more segments also stand closer. */
+static void growth(double rough)
+{
+    const size_t counts[] = {100, 1000, 10000, 100000};
+    double base[BITS] = {0}, times[4][BITS];
+    for (size_t i = 0; i < 4; i++) {
+        nw_region region;
+        picture_ring(counts[i], rough, &region);
+        for (size_t b = 0; b < BITS; b++) {
+            task t = {&region, NULL, bits[b], 1};
+            times[i][b] = bench_best(run_fit, &t);
+            base[b] = i == 1 ? times[i][b] / 1000 : base[b];
+        }
+        nw_region_free(&region);
+    }
+    printf("\ncost per segment as a multiple of that at 1000 segments, vertices thrown by %g mm\n",
+           rough);
+    printf("%10s %10s %10s %10s\n", "segments", "d 0.8", "d 3.175", "d 6.35");
+    for (size_t i = 0; i < 4; i++) {
+        printf("%10zu", counts[i]);
+        for (size_t b = 0; b < BITS; b++) {
+            printf(" %10.2f", times[i][b] / (double)counts[i] / base[b]);
+        }
+        printf("\n");
+    }
+}
+
+int main(void)
+{
+    second_start();
+    setvbuf(stdout, NULL, _IOLBF, 0);
+    puts(
+        "how many times faster the fit (both sides, one thread) is than GEOS's opening of one side "
+        "alone,\nthan that with the difference, and than distance transforms of one side on a grid "
+        "of r/12;\nlast how much two threads bring (ms for orientation only)");
+    printf("%-34s %7s %6s %9s %7s %8s %7s %7s\n", "outline", "segs", "d", "fit ms", "GEOS", "GEOS-",
+           "grid", "2 thr");
+    against_clean();
+    against_scan("traced picture, clean", 0);
+    against_scan("traced scan, noisy", 0.35);
+    against_scan("traced scan, very noisy", 0.7);
+    growth(0);
+    growth(0.3);
+    return EXIT_SUCCESS;
+}

@@ -1,0 +1,30 @@
+/*
+ * outlines: real outlines for the second opinions: letters and words in several families of type
+ * and, where Debian's openclipart-svg is installed, clip art drawings; always the same ones in the
+ * same order.
+ */
+#ifndef NARROWS_TEST_OUTLINES_H
+#define NARROWS_TEST_OUTLINES_H
+
+#include <fit/fit.h>
+
+typedef struct {
+    char name[200];
+    nw_region region;
+} real_outline;
+
+typedef struct {
+    real_outline *items;
+    size_t count;
+    size_t words, drawings; /* how many of each */
+} real_outlines;
+
+/* Up to `words` words and `drawings` drawings, each `wide` mm wide and flattened to 0.002 mm, of
+ * at most `segments` segments. Fewer where fonts or drawings are not installed. */
+real_outlines outlines_read(size_t words, size_t drawings, double wide, size_t segments);
+void outlines_free(real_outlines *outlines);
+
+/* Whether the slow, full runs are wanted: NARROWS_TEST_ALL is set. */
+bool outlines_all(void);
+
+#endif
