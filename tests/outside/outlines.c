@@ -161,6 +161,15 @@ real_outlines outlines_read(size_t words, size_t drawings, double wide, size_t s
     return outlines;
 }
 
+bool outlines_enough(const real_outlines *outlines)
+{
+    if (outlines->words < 20) {
+        puts("1..0 # SKIP needs the fonts of fonts-urw-base35, fonts-dejavu-core, lmodern, "
+             "tex-gyre");
+    }
+    return outlines->words >= 20;
+}
+
 void outlines_free(real_outlines *outlines)
 {
     for (size_t i = 0; i < outlines->count; i++) {

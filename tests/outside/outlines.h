@@ -22,6 +22,8 @@ typedef struct {
 /* Up to `words` words and `drawings` drawings, each `wide` mm wide and flattened to 0.002 mm, of
  * at most `segments` segments. Fewer where fonts or drawings are not installed. */
 real_outlines outlines_read(size_t words, size_t drawings, double wide, size_t segments);
+/* Whether the fonts are there; else says on standard output that the test is skipped. */
+bool outlines_enough(const real_outlines *outlines);
 void outlines_free(real_outlines *outlines);
 
 /* Whether the slow, full runs are wanted: NARROWS_TEST_ALL is set. */
