@@ -16,7 +16,9 @@
 static nw_status decode(reading *g, value_kind value)
 {
     raster *r = &g->raster;
-    r->stage = value == VALUE_GREY ? "reading the picture" : "reading it once more";
+    r->counting = r->values == NULL;
+    r->may_be_alpha = r->counting && r->options->ink == NW_INK_AUTO;
+    r->stage = r->counting ? "reading the picture" : "reading it once more";
     r->value = value;
     raster_sink sink = nw_raster_sink(r);
     return g->read(g->data, g->length, &sink, g->error);
@@ -64,7 +66,7 @@ static nw_status use_alpha(reading *g)
     if (r->clear == 0) {
         return nw_fail(g->error, NW_BAD_INPUT, "this picture has no transparent ground");
     }
-    nw_status status = decode(g, VALUE_ALPHA);
+    nw_status status = r->value == VALUE_ALPHA ? NW_OK : decode(g, VALUE_ALPHA);
     if (status != NW_OK) {
         return status;
     }
@@ -187,6 +189,12 @@ static nw_status choose_and_use(reading *g)
     if (ink == NW_INK_COLOUR) {
         return use_named_colour(g);
     }
+    if (r->value != VALUE_GREY) {
+        nw_status status = decode(g, VALUE_GREY);
+        if (status != NW_OK) {
+            return status;
+        }
+    }
     uint64_t histogram[256];
     nw_values_count(r->values, (size_t)r->pixels, histogram);
     bool dark = ink == NW_INK_DARK || (ink == NW_INK_AUTO && nw_find_dark(r, histogram));
@@ -214,7 +222,7 @@ static nw_status check_ink(const reading *g)
 
 nw_status nw_reading_run(reading *g)
 {
-    nw_status status = decode(g, VALUE_GREY);
+    nw_status status = decode(g, g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY);
     if (status == NW_OK) {
         status = choose_and_use(g);
     }

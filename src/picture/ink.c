@@ -1,14 +1,30 @@
 /*
- * ink: density -> one bit a pixel.
+ * ink: density -> one bit a pixel; and pinholes filled.
  */
-#include <picture/picture.h>
+#include "runs.h"
 
 #include <stdlib.h>
+#include <string.h>
+
+/* The top bits of eight bytes, the first one's highest. */
+static uint64_t pack_eight(const uint8_t *d)
+{
+    uint64_t eight = 0;
+    for (int i = 7; i >= 0; i--) {
+        eight = eight << 8 | d[i]; /* compilers make one load of it */
+    }
+    /* Byte i's bit goes to 63 - i; no two of the product's terms meet there. */
+    return ((eight >> 7 & UINT64_C(0x0101010101010101)) * UINT64_C(0x8040201008040201)) >> 56;
+}
 
 static uint64_t pack(const uint8_t *density, uint32_t count)
 {
     uint64_t word = 0;
-    for (uint32_t i = 0; i < count; i++) {
+    uint32_t i = 0;
+    for (; i + 8 <= count; i += 8) {
+        word |= pack_eight(density + i) << (56 - i);
+    }
+    for (; i < count; i++) {
         word |= (uint64_t)(density[i] >> 7) << (63 - i);
     }
     return word;
@@ -30,6 +46,45 @@ nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *
             words[y * stride + k] = pack(row + k * 64, left < 64 ? left : 64);
         }
     }
+    return NW_OK;
+}
+
+/* Holes only: what touches the picture's edge is the ground. */
+static bool is_pinhole(const nw_run_region *region, const nw_ink *ink, double least_px)
+{
+    return (double)region->area < least_px && region->x0 > 0 && region->y0 > 0 &&
+           region->x1 < ink->width && region->y1 < ink->height;
+}
+
+static void fill(const struct nw_run *run, nw_ink *ink, nw_picture *picture)
+{
+    for (uint32_t x = run->x0; x < run->x1; x++) {
+        ink->words[(size_t)run->y * ink->stride + x / 64] |= UINT64_C(1) << (63 - x % 64);
+    }
+    if (picture) {
+        memset(picture->density + (size_t)run->y * picture->width + run->x0, 255,
+               run->x1 - run->x0);
+    }
+}
+
+nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px, size_t *filled,
+                               nw_error *error)
+{
+    *filled = 0;
+    nw_runs runs;
+    nw_status status = nw_runs_find(ink, true, &runs, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    for (size_t k = 0; k < runs.run_count; k++) {
+        if (is_pinhole(&runs.regions[runs.runs[k].region], ink, least_px)) {
+            fill(&runs.runs[k], ink, picture);
+        }
+    }
+    for (size_t k = 0; k < runs.region_count; k++) {
+        *filled += is_pinhole(&runs.regions[k], ink, least_px);
+    }
+    nw_runs_free(&runs);
     return NW_OK;
 }
 

@@ -38,6 +38,14 @@ void nw_exif_read(const uint8_t *data, size_t length, raster_header *header);
 /* "this X picture claims W x H pixels, but ...": the file cannot hold what its header says. */
 nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height);
 
+/* Something and its size, to be sorted by size: the largest first, equals by index. */
+typedef struct {
+    uint64_t size;
+    uint32_t index;
+} nw_ranked;
+
+void nw_ranked_sort(nw_ranked *items, size_t count);
+
 /* ---- stored pixels -------------------------------------------------------------------------- */
 
 /* Which one number of a pixel is stored. */
@@ -59,6 +67,8 @@ typedef struct {
     const nw_picture_options *options;
     const char *stage; /* named to options->progress */
     value_kind value;
+    bool counting;     /* the first reading */
+    bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
     uint8_t colour[3];
     uint32_t width, height; /* upright */
     ptrdiff_t step_x, step_y, origin;
@@ -74,7 +84,7 @@ typedef struct {
     uint64_t rims, rims_pale; /* steps from clear to opaque along rows, and those to pale */
 } raster;
 
-/* A sink that fills r; r->options, stage, value and colour are set before. */
+/* A sink that fills r; everything before width is set by the caller. */
 raster_sink nw_raster_sink(raster *r);
 void nw_raster_free(raster *r);
 

@@ -82,6 +82,12 @@ typedef struct {
 nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error);
 void nw_ink_free(nw_ink *ink);
 
+/* Fills the pinholes of the ink: paper of less than least_px pixels that ink encloses, corners
+ * included, so that a hair-thin slit, even a slanting one, is none. picture may be NULL. filled
+ * tells how many there were. */
+nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px, size_t *filled,
+                               nw_error *error);
+
 /* What a piece probably is. */
 typedef enum {
     NW_PIECE_ART,

@@ -2,6 +2,7 @@
  * pieces: the regions of ink -> numbered pieces; which of them stay; and the dropped ones cleared
  * from the ink.
  */
+#include "internal.h"
 #include "runs.h"
 
 #include <math.h>
@@ -16,30 +17,15 @@ const char *nw_piece_guess_name(nw_piece_guess guess)
     return (size_t)guess < GUESSES ? guess_names[guess] : "";
 }
 
-/* A region and its place in the raster order, to be sorted by area. */
-typedef struct {
-    uint64_t area;
-    uint32_t index;
-} ranked;
-
-static int by_area(const void *a, const void *b)
-{
-    const ranked *p = a, *q = b;
-    if (p->area != q->area) {
-        return p->area > q->area ? -1 : 1;
-    }
-    return p->index < q->index ? -1 : p->index > q->index;
-}
-
 /* order[k]: the region that becomes piece k + 1; NULL when memory runs out. */
-static ranked *rank(const nw_runs *runs)
+static nw_ranked *rank(const nw_runs *runs)
 {
-    ranked *order = nw_alloc(runs->region_count, sizeof *order);
+    nw_ranked *order = nw_alloc(runs->region_count, sizeof *order);
     for (size_t k = 0; order && k < runs->region_count; k++) {
-        order[k] = (ranked){runs->regions[k].area, (uint32_t)k};
+        order[k] = (nw_ranked){runs->regions[k].area, (uint32_t)k};
     }
     if (order) {
-        qsort(order, runs->region_count, sizeof *order, by_area);
+        nw_ranked_sort(order, runs->region_count);
     }
     return order;
 }
@@ -57,7 +43,7 @@ static nw_piece piece_of(const nw_run_region *region, size_t number)
 /* Moves the runs over to pieces, renumbered; false when memory runs out. */
 static bool take_over(nw_runs *runs, nw_pieces *pieces)
 {
-    ranked *order = rank(runs);
+    nw_ranked *order = rank(runs);
     uint32_t *number = nw_alloc(runs->region_count, sizeof *number);
     pieces->items = nw_alloc(runs->region_count, sizeof *pieces->items);
     bool done = order && number && pieces->items;

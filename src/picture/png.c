@@ -21,6 +21,9 @@ typedef struct {
     png_structp png;
     png_infop info;
     uint8_t *row;
+    uint8_t (*palette)[4]; /* red, green, blue, alpha; NULL when there is none */
+    uint8_t *colours;      /* a row looked up in the palette */
+    int palette_count;
     nw_status status;
 } reader;
 
@@ -57,7 +60,38 @@ static double pixels_per_inch(const reader *r)
     return x * NW_MM_PER_INCH / 1000;
 }
 
-/* Asks libpng for bytes: grey or colour, with alpha where the file has any. */
+/* libpng would look up colours too, but does not tell when a pixel lies beyond the palette. */
+static bool take_palette(reader *r)
+{
+    png_colorp colours;
+    png_bytep alphas = NULL;
+    int alpha_count = 0;
+    if (!png_get_PLTE(r->png, r->info, &colours, &r->palette_count)) {
+        png_error(r->png, "its palette is missing");
+    }
+    png_get_tRNS(r->png, r->info, &alphas, &alpha_count, NULL);
+    r->palette = nw_alloc((size_t)r->palette_count, sizeof *r->palette);
+    r->colours = nw_alloc(png_get_image_width(r->png, r->info), 4);
+    if (!r->palette || !r->colours) {
+        return false;
+    }
+    for (int k = 0; k < r->palette_count; k++) {
+        uint8_t alpha = k < alpha_count ? alphas[k] : 255;
+        memcpy(r->palette[k],
+               (uint8_t[4]){colours[k].red, colours[k].green, colours[k].blue, alpha}, 4);
+    }
+    return true;
+}
+
+static nw_status check_header(const reader *r, const raster_header *header)
+{
+    uint64_t raw = (uint64_t)png_get_rowbytes(r->png, r->info) * header->height;
+    return raw / DEFLATE_MOST > r->length
+               ? nw_fail_claim(r->error, "PNG", header->width, header->height)
+               : r->sink->begin(r->sink->context, header, r->error);
+}
+
+/* Asks libpng for bytes: grey or colour with alpha where the file has any, or palette indices. */
 static void begin(reader *r)
 {
     png_set_user_limits(r->png, PNG_UINT_31_MAX, PNG_UINT_31_MAX);
@@ -71,22 +105,38 @@ static void begin(reader *r)
         nw_exif_read(exif, exif_length, &header);
     }
 #endif
-    uint64_t raw = (uint64_t)png_get_rowbytes(r->png, r->info) * header.height;
-    if (raw / DEFLATE_MOST > r->length) {
-        r->status = nw_fail_claim(r->error, "PNG", header.width, header.height);
-        return;
-    }
-    r->status = r->sink->begin(r->sink->context, &header, r->error);
+    r->status = check_header(r, &header);
     if (r->status != NW_OK) {
         return;
     }
-    png_set_expand(r->png);
-    png_set_scale_16(r->png);
+    bool indexed = png_get_color_type(r->png, r->info) == PNG_COLOR_TYPE_PALETTE;
+    if (indexed) {
+        png_set_packing(r->png);
+    } else {
+        png_set_expand(r->png);
+        png_set_scale_16(r->png);
+    }
     png_read_update_info(r->png, r->info);
     r->row = nw_alloc(1, png_get_rowbytes(r->png, r->info));
-    if (!r->row) {
+    if (!r->row || (indexed && !take_palette(r))) {
         r->status = nw_fail_memory(r->error, "a row of the picture");
     }
+}
+
+static void deliver(reader *r, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count)
+{
+    int channels = png_get_channels(r->png, r->info);
+    if (!r->palette) {
+        r->sink->row(r->sink->context, y, x0, dx, count, r->row, channels);
+        return;
+    }
+    for (uint32_t i = 0; i < count; i++) {
+        if (r->row[i] >= r->palette_count) {
+            png_error(r->png, "a pixel lies beyond its palette");
+        }
+        memcpy(r->colours + 4 * (size_t)i, r->palette[r->row[i]], 4);
+    }
+    r->sink->row(r->sink->context, y, x0, dx, count, r->colours, 4);
 }
 
 static void read_pass(reader *r, int pass, int passes)
@@ -104,10 +154,9 @@ static void read_pass(reader *r, int pass, int passes)
         return;
     }
     uint32_t count = (width - x0 + dx - 1) / dx;
-    int channels = png_get_channels(r->png, r->info);
     for (uint64_t y = y0; y < height; y += dy) {
         png_read_row(r->png, r->row, NULL);
-        r->sink->row(r->sink->context, (uint32_t)y, x0, dx, count, r->row, channels);
+        deliver(r, (uint32_t)y, x0, dx, count);
     }
 }
 
@@ -123,12 +172,6 @@ static void read_all(reader *r)
         read_pass(r, pass, passes);
     }
     png_read_end(r->png, NULL);
-    png_colorp palette;
-    int colours;
-    if (png_get_PLTE(r->png, r->info, &palette, &colours) &&
-        png_get_palette_max(r->png, r->info) >= colours) {
-        png_error(r->png, "a pixel lies beyond its palette");
-    }
 }
 
 /* Nothing local changes between setjmp and a jump back: all state is the caller's *r. */
@@ -152,5 +195,7 @@ nw_status nw_png_read(const uint8_t *data, size_t length, const raster_sink *sin
     read_guarded(&r);
     png_destroy_read_struct(&r.png, &r.info, NULL);
     free(r.row);
+    free(r.palette);
+    free(r.colours);
     return r.status;
 }

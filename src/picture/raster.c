@@ -89,11 +89,11 @@ static inline void composite(const uint8_t *pixel, int channels, unsigned alpha,
     }
 }
 
-/* The stored byte of each pixel of a row. */
-static void store_values(raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
-                         const uint8_t *pixels, int channels)
+/* The stored byte of each pixel of a row. Inlined once for each number of channels. */
+static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                                const uint8_t *pixels, const int channels)
 {
-    bool has_alpha = channels == 2 || channels == 4;
+    const bool has_alpha = channels == 2 || channels == 4;
     for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
         unsigned alpha = has_alpha ? pixels[channels - 1] : 255;
         if (r->value == VALUE_ALPHA) {
@@ -105,6 +105,41 @@ static void store_values(raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
             composite(pixels, channels, alpha, colour);
             *to = (uint8_t)nw_colour_distance(colour, r->colour);
         }
+    }
+}
+
+static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                      const uint8_t *pixels, int channels)
+{
+    switch (channels) {
+    case 1:
+        if (step == 1 && r->value == VALUE_GREY) {
+            memcpy(to, pixels, count);
+        } else {
+            store_values(r, to, step, count, pixels, 1);
+        }
+        break;
+    case 2:
+        store_values(r, to, step, count, pixels, 2);
+        break;
+    case 3:
+        store_values(r, to, step, count, pixels, 3);
+        break;
+    default:
+        store_values(r, to, step, count, pixels, 4);
+    }
+}
+
+/* A picture that begins with a transparent row will most likely be told by its transparency;
+ * storing that at once saves another reading. */
+static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    uint32_t clear = 0;
+    for (uint32_t i = 0; i < count; i++) {
+        clear += pixels[(size_t)i * (size_t)channels + (size_t)channels - 1] <= CLEAR_MOST;
+    }
+    if (clear > count / 2) {
+        r->value = VALUE_ALPHA;
     }
 }
 
@@ -169,9 +204,13 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
 {
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
-    store_values(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
-    if (r->value == VALUE_GREY) {
-        if (channels == 2 || channels == 4) {
+    bool has_alpha = channels == 2 || channels == 4;
+    if (r->done == 0 && r->may_be_alpha && has_alpha) {
+        guess_value(r, count, pixels, channels);
+    }
+    store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
+    if (r->counting) {
+        if (has_alpha) {
             count_alpha(r, count, pixels, channels);
         }
         if (y % r->colour_rows == 0) {
@@ -196,9 +235,20 @@ void nw_raster_free(raster *r)
 
 void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256])
 {
-    memset(histogram, 0, 256 * sizeof *histogram);
-    for (size_t i = 0; i < count; i++) {
-        histogram[values[i]]++;
+    /* Four at a time: equal neighbours would wait for each other's increments. */
+    uint64_t parts[4][256] = {{0}};
+    size_t i = 0;
+    for (; i + 4 <= count; i += 4) {
+        parts[0][values[i]]++;
+        parts[1][values[i + 1]]++;
+        parts[2][values[i + 2]]++;
+        parts[3][values[i + 3]]++;
+    }
+    for (; i < count; i++) {
+        parts[0][values[i]]++;
+    }
+    for (int level = 0; level < 256; level++) {
+        histogram[level] = parts[0][level] + parts[1][level] + parts[2][level] + parts[3][level];
     }
 }
 

@@ -64,11 +64,10 @@ static void join(struct nw_run *runs, uint32_t a, uint32_t b)
     }
 }
 
-/* Calls touch for each pair of touching runs, one of above..here-1, one of here..end-1. reach is 1
- * when corners count. */
+/* Calls touch for each pair of touching runs of two rows; corners count. */
 typedef void touch_action(nw_runs *runs, uint32_t above, uint32_t here);
 
-static void for_touches(nw_runs *runs, uint32_t reach, touch_action *touch)
+static void for_touches(nw_runs *runs, touch_action *touch)
 {
     size_t above = 0, above_end = 0, here = 0;
     while (here < runs->run_count) {
@@ -80,7 +79,7 @@ static void for_touches(nw_runs *runs, uint32_t reach, touch_action *touch)
         if (above_end > above && all[above].y + 1 == all[first].y) {
             size_t a = above, b = first;
             while (a < above_end && b < end) {
-                if (all[a].x0 < all[b].x1 + reach && all[b].x0 < all[a].x1 + reach) {
+                if (all[a].x0 <= all[b].x1 && all[b].x0 <= all[a].x1) {
                     touch(runs, (uint32_t)a, (uint32_t)b);
                 }
                 if (all[a].x1 < all[b].x1) {
@@ -142,16 +141,15 @@ nw_status nw_runs_find(const nw_ink *ink, bool paper, nw_runs *runs, nw_error *e
     for (uint32_t y = 0; y < ink->height && done; y++) {
         done = add_row(ink, y, paper, runs);
     }
-    uint32_t reach = paper ? 0 : 1;
     if (done) {
-        for_touches(runs, reach, touch_join);
+        for_touches(runs, touch_join);
         done = number_regions(runs);
     }
     if (!done) {
         nw_runs_free(runs);
         return nw_fail_memory(error, "the pieces of the picture");
     }
-    for_touches(runs, reach, touch_count);
+    for_touches(runs, touch_count);
     return NW_OK;
 }
 

@@ -24,7 +24,7 @@ typedef struct {
     size_t region_count;
 } nw_runs;
 
-/* The regions of ink (8-connected), or of paper (4-connected). */
+/* The 8-connected regions of ink, or of paper. A region's holes are 4-connected. */
 nw_status nw_runs_find(const nw_ink *ink, bool paper, nw_runs *runs, nw_error *error);
 void nw_runs_free(nw_runs *runs);
 

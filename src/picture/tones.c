@@ -13,20 +13,6 @@
 #define SAME_TONE 20    /* colours nearer than this are one tone */
 #define RIM 2           /* pixels of an antialiased edge on either side */
 
-typedef struct {
-    uint64_t count;
-    uint32_t index;
-} ranked;
-
-static int by_count(const void *a, const void *b)
-{
-    const ranked *p = a, *q = b;
-    if (p->count != q->count) {
-        return p->count > q->count ? -1 : 1;
-    }
-    return p->index < q->index ? -1 : p->index > q->index;
-}
-
 static bool is_narrow(const colour_bin *bin)
 {
     double n = (double)bin->count, mean = (double)bin->grey / n;
@@ -56,19 +42,19 @@ static nw_tone *tone_like(nw_tone *tones, size_t count, const nw_tone *tone)
 size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
 {
     *flat = 0;
-    ranked *order = nw_alloc(COLOUR_BINS, sizeof *order);
+    nw_ranked *order = nw_alloc(COLOUR_BINS, sizeof *order);
     if (!order) {
         return 0;
     }
     double total = 0, even = 0;
     for (uint32_t k = 0; k < COLOUR_BINS; k++) {
-        order[k] = (ranked){bins[k].count, k};
+        order[k] = (nw_ranked){bins[k].count, k};
         total += (double)bins[k].count;
         even += bins[k].count && is_narrow(&bins[k]) ? (double)bins[k].count : 0;
     }
-    qsort(order, COLOUR_BINS, sizeof *order, by_count);
+    nw_ranked_sort(order, COLOUR_BINS);
     size_t count = 0;
-    for (size_t k = 0; k < COLOUR_BINS && order[k].count; k++) {
+    for (size_t k = 0; k < COLOUR_BINS && order[k].size; k++) {
         const colour_bin *bin = &bins[order[k].index];
         nw_tone tone = tone_of(bin), *like = tone_like(tones, count, &tone);
         if (!like && count < COLOURS_MOST) {
