@@ -19,7 +19,11 @@
 #define R 128.0
 #define K 0.2
 #define SOLID 0.5      /* of the paper's level and darker is ink */
-#define RAMP_LEAST 8.0 /* grey levels from the threshold to full ink or paper, at least */
+#define BELOW 0.8      /* of the threshold and ... */
+#define ABOVE 1.1      /* ... up to here an edge may be taken */
+#define RAMP_LEAST 8.0 /* grey levels from the edge to full ink or paper, at least */
+#define FULL 200       /* the paper's own level, where values are counted relative to it */
+#define SAMPLE 1000000 /* pixels counted for that, about */
 
 typedef struct {
     const uint8_t *values;
@@ -137,7 +141,22 @@ typedef struct {
     uint8_t *values;
     uint32_t width;
     const nw_paper *paper;
+    double ink; /* its level where the paper's is 1 */
 } target;
+
+/* The ink's level in parts of the paper's. */
+static double ink_part(const uint8_t *values, uint32_t width, uint32_t height,
+                       const nw_paper *paper)
+{
+    uint64_t histogram[256] = {0};
+    uint64_t pixels = (uint64_t)width * height, step = pixels / SAMPLE + 1;
+    for (uint64_t k = 0; k < pixels; k += step) {
+        double level = nw_paper_at(paper, (double)(k % width), (double)(k / width));
+        histogram[(int)fmin(255, FULL * values[k] / level + 0.5)]++;
+    }
+    nw_ramp ramp;
+    return nw_ramp_find(histogram, true, -1, &ramp) ? fmin(1, ramp.ink / FULL) : 0;
+}
 
 static void row_density(void *context, uint32_t y, const double *thresholds)
 {
@@ -145,9 +164,11 @@ static void row_density(void *context, uint32_t y, const double *thresholds)
     uint8_t *row = t->values + (size_t)y * t->width;
     for (uint32_t x = 0; x < t->width; x++) {
         double paper = nw_paper_at(t->paper, x + 0.5, y + 0.5);
-        double crossing = fmax(thresholds[x], SOLID * paper);
-        double room = fmax(RAMP_LEAST, 0.9 * paper - crossing);
-        double over = (crossing - row[x]) / room;
+        double half = (1 + t->ink) / 2 * paper;
+        double edge = fmax(BELOW * thresholds[x], fmin(ABOVE * thresholds[x], half));
+        edge = fmax(edge, SOLID * paper);
+        double over = edge - row[x];
+        over /= fmax(RAMP_LEAST, over > 0 ? edge - t->ink * paper : paper - edge);
         double density = floor(127.5 + 127.5 * fmax(-1, fmin(1, over)) + 0.5);
         row[x] = (uint8_t)(over > 0 ? fmax(128, density) : fmin(127, density));
     }
@@ -156,6 +177,6 @@ static void row_density(void *context, uint32_t y, const double *thresholds)
 bool nw_local_apply(uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper)
 {
     uint32_t side = width < height ? width : height;
-    target t = {values, width, paper};
+    target t = {values, width, paper, ink_part(values, width, height, paper)};
     return nw_local_levels(values, width, height, side / 24 + 7, K, row_density, &t);
 }
