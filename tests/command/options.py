@@ -115,7 +115,10 @@ class Terminal(Case):
 
     def on_terminal(self, **environment):
         self.write('bell.svg', dumbbell())
-        ours, theirs = pty.openpty()
+        try:
+            ours, theirs = pty.openpty()
+        except OSError as reason:  # as in a bare chroot
+            self.skipTest(f'no terminals here: {reason}')
         process = subprocess.Popen(
             [program.NARROWS, 'check', 'bell.svg', '--cut', 'inside', '--bit', '3'],
             cwd=self.folder, stdout=theirs, stderr=subprocess.PIPE,
