@@ -7,7 +7,7 @@
 
 #include <math.h>
 
-static bool is_ink(const nw_ink *ink, long x, long y)
+bool ink_at(const nw_ink *ink, long x, long y)
 {
     if (x < 0 || y < 0 || x >= (long)ink->width || y >= (long)ink->height) {
         return false;
@@ -28,12 +28,12 @@ static double edge_distance(nw_point p, long x, long y, bool upright)
 /* The nearest edge among those of pixel (x, y)'s left and lower side. */
 static double pixel_distance(const nw_ink *ink, nw_point p, long x, long y)
 {
-    bool here = is_ink(ink, x, y);
+    bool here = ink_at(ink, x, y);
     double distance = MOST_DISTANCE_PX;
-    if (here != is_ink(ink, x - 1, y)) {
+    if (here != ink_at(ink, x - 1, y)) {
         distance = fmin(distance, edge_distance(p, x, y, true));
     }
-    if (here != is_ink(ink, x, y - 1)) {
+    if (here != ink_at(ink, x, y - 1)) {
         distance = fmin(distance, edge_distance(p, x, y, false));
     }
     return distance;

@@ -7,6 +7,9 @@
 /* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. */
 nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
 
+/* Whether pixel (x, y), y up, is ink; outside the picture none is. */
+bool ink_at(const nw_ink *ink, long x, long y);
+
 /* The largest distance of the outlines from the pixels' own boundary: outlines in pixels, y up,
  * the picture's lower left corner at the origin. Places further off than MOST_DISTANCE_PX count as
  * that. (distance.c) */

@@ -1,0 +1,202 @@
+/*
+ * contour: ink and its grey levels -> closed rings of places on its boundary, better than a pixel.
+ *
+ * The boundary between ink and paper pixels is followed crack by crack, ink on the left; pixels
+ * that touch at a corner hang together. Across each crack that the outline passes steeply the
+ * densities are summed: a straight edge that covers pixels by their area passes, on average over
+ * the row (or column), exactly where the sum of what is covered says, whatever its slope. That
+ * holds for any symmetric blur as well. Cracks along which the outline runs are left out.
+ */
+#include "contour_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const int REACH_PX = 3; /* pixels looked at on either side of a crack */
+static const int SLACK = 2;    /* grey levels that count as none */
+
+typedef struct {
+    const nw_ink *ink;
+    const nw_picture *picture;
+    uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
+    contours *out;
+} follower;
+
+/* Directions: 0 right, 1 up, 2 left, 3 down. */
+static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
+
+/* From a corner of pixels, the pixel to the left and to the right of the way ahead. */
+static const int LEFT_X[] = {0, -1, -1, 0}, LEFT_Y[] = {0, 0, -1, -1};
+static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
+
+static int density(const follower *f, long x, long y)
+{
+    const nw_picture *picture = f->picture;
+    if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height) {
+        return 0;
+    }
+    return picture->density[(picture->height - 1 - (size_t)y) * picture->width + (size_t)x];
+}
+
+/* How much of one side of a crack is covered (or, for the ink's side, is not), in pixels: from the
+ * pixel (x, y) on, in steps of (dx, dy), while it fades. */
+static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_side)
+{
+    int sum = 0, last = 255;
+    for (int k = 0; k < REACH_PX; k++) {
+        int value = density(f, x + k * dx, y + k * dy);
+        value = ink_side ? 255 - value : value;
+        if (value > last + SLACK) {
+            return (sum - last * 0.5) / 255; /* the next edge begins: share the valley with it */
+        }
+        sum += value;
+        last = value;
+        if (value <= SLACK) {
+            break;
+        }
+    }
+    return sum / 255.0;
+}
+
+/* Mean slopes of the density around the crack between pixels (x, y) and (x - 1, y), or
+ * (x, y - 1) if level. */
+static bool crosses_steeply(const follower *f, long x, long y, bool level)
+{
+    int across = 0, along = 0;
+    for (int k = -1; k <= 1; k++) {
+        across += level ? density(f, x + k, y) - density(f, x + k, y - 1)
+                        : density(f, x, y + k) - density(f, x - 1, y + k);
+    }
+    for (int k = -1; k <= 0; k++) {
+        along += level ? density(f, x + 1, y + k) - density(f, x - 1, y + k)
+                       : density(f, x + k, y + 1) - density(f, x + k, y - 1);
+    }
+    return 4 * abs(across) >= 3 * abs(along);
+}
+
+/* The place on the boundary that the crack ahead of corner (x, y) stands for. */
+static bool add_crack(follower *f, long x, long y, int way)
+{
+    bool level = way == 0 || way == 2;
+    long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
+    if (!crosses_steeply(f, px, py, level)) {
+        return true;
+    }
+    long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
+    int dx = (int)(ox - ix), dy = (int)(oy - iy);
+    double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
+    shift = fmin(1.5, fmax(-1.5, shift));
+    nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
+    return contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
+}
+
+static void mark_seen(follower *f, long x, long y, int way)
+{
+    if (way == 0 || way == 2 || (size_t)x / 64 >= f->ink->stride) {
+        return;
+    }
+    size_t row = f->ink->height - 1 - (size_t)(way == 1 ? y : y - 1);
+    f->seen[row * f->ink->stride + (size_t)x / 64] |= 1ull << (63 - x % 64);
+}
+
+/* The way on from corner (x, y), which was reached going `way`. */
+static int turn(const follower *f, long x, long y, int way)
+{
+    if (ink_at(f->ink, x + RIGHT_X[way], y + RIGHT_Y[way])) {
+        return (way + 3) % 4;
+    }
+    return ink_at(f->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
+}
+
+/* Follows the ring through the left side of pixel (x, y). */
+static bool follow(follower *f, long x, long y)
+{
+    bool ink = ink_at(f->ink, x, y);
+    int way = ink ? 3 : 1;
+    long start_x = x, start_y = ink ? y + 1 : y;
+    int start_way = way;
+    y = start_y;
+    if (!contours_begin(f->out)) {
+        return false;
+    }
+    do {
+        mark_seen(f, x, y, way);
+        if (!add_crack(f, x, y, way)) {
+            return false;
+        }
+        x += AHEAD_X[way];
+        y += AHEAD_Y[way];
+        way = turn(f, x, y, way);
+    } while (x != start_x || y != start_y || way != start_way);
+    return true;
+}
+
+static bool follow_row(follower *f, size_t row)
+{
+    const uint64_t *words = f->ink->words + row * f->ink->stride;
+    const uint64_t *seen = f->seen + row * f->ink->stride;
+    uint64_t last = 0;
+    for (size_t i = 0; i < f->ink->stride; i++) {
+        uint64_t sides = words[i] ^ (words[i] >> 1 | last << 63), left;
+        last = words[i];
+        while ((left = sides & ~seen[i])) {
+            long bit = 63;
+            for (uint64_t w = left; w >>= 1;) {
+                bit--;
+            }
+            long x = (long)(64 * i) + bit;
+            if (!follow(f, x, (long)(f->ink->height - 1 - row))) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
+                        nw_error *error)
+{
+    *out = (contours){0};
+    follower f = {ink, picture, nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), out};
+    bool done = f.seen != NULL;
+    for (size_t row = 0; done && row < ink->height; row++) {
+        done = follow_row(&f, row);
+    }
+    free(f.seen);
+    if (!done) {
+        contours_free(out);
+        return nw_fail_memory(error, "the picture's boundary");
+    }
+    return NW_OK;
+}
+
+bool contours_begin(contours *c)
+{
+    void *starts = c->starts;
+    if (!nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts)) {
+        return false;
+    }
+    c->starts = starts;
+    c->starts[c->count++] = c->point_count;
+    c->starts[c->count] = c->point_count;
+    return true;
+}
+
+bool contours_add(contours *c, nw_point point)
+{
+    void *points = c->points;
+    if (!nw_grow(&points, &c->point_capacity, c->point_count + 1, sizeof *c->points)) {
+        return false;
+    }
+    c->points = points;
+    c->points[c->point_count++] = point;
+    c->starts[c->count] = c->point_count;
+    return true;
+}
+
+void contours_free(contours *c)
+{
+    free(c->points);
+    free(c->starts);
+    *c = (contours){0};
+}

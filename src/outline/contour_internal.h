@@ -1,0 +1,64 @@
+/* Places on a picture's boundary, and the curves through them. */
+#ifndef NARROWS_CONTOUR_INTERNAL_H
+#define NARROWS_CONTOUR_INTERNAL_H
+
+#include "trace_internal.h"
+
+/* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
+ * Pixels, y up, the picture's lower left corner at the origin. */
+typedef struct {
+    nw_point *points;
+    size_t *starts;
+    size_t count, point_count, point_capacity, start_capacity;
+} contours;
+
+nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
+                        nw_error *error);
+bool contours_begin(contours *c);
+bool contours_add(contours *c, nw_point point);
+void contours_free(contours *c);
+
+typedef struct {
+    nw_point p0, p1, p2, p3;
+} bezier;
+
+/* How a curve leaves its ends: in a given unit direction, pointing into the curve, or freely. */
+typedef struct {
+    bool free;
+    nw_point direction;
+} bezier_end;
+
+typedef struct {
+    bezier_end start, end;
+} bezier_ends;
+
+/* The cubic from q[0] to q[n - 1] nearest to all n places; t has room for n parameters. Returns its
+ * largest distance from them, infinity when there is none, and stops early within tolerance.
+ * (bezier.c) */
+double bezier_fit(const nw_point *q, size_t n, const bezier_ends *ends, double tolerance, double *t,
+                  bezier *out);
+
+/* The straightest line or parabola through n places, in the frame of its own chord: the place
+ * nearest to `at` and the direction there, pointing the way that the places run (corner.c). */
+typedef struct {
+    nw_point at, direction;
+    double residual; /* largest distance of a place from it */
+} local_fit;
+
+local_fit local_fit_at(const nw_point *q, size_t n, nw_point at);
+
+/* A place where the direction jumps. */
+typedef struct {
+    size_t index;     /* the ring's point nearest to it */
+    nw_point at;      /* where the sides meet */
+    nw_point in, out; /* unit directions of travel before and after */
+} corner;
+
+/* The corners of a closed ring, in order of index; *corners is to be freed. */
+bool corners_find(const nw_point *points, size_t count, corner **corners, size_t *corner_count);
+
+/* One ring as lines and curves that stay within tolerance of its points (curve.c). */
+nw_status contour_fit(const nw_point *points, size_t count, double tolerance, nw_path *path,
+                      nw_error *error);
+
+#endif

@@ -1,0 +1,199 @@
+/*
+ * corner: closed rings of places -> the places where the outline's direction jumps.
+ *
+ * Pixels round every corner off, within about a pixel and a half. So a corner is judged by what
+ * lies further off: a parabola is fitted to each side, and both are carried on to where they meet.
+ * It is a corner when they meet at an angle, close to the places in between. On a smooth bend the
+ * parabolas bend as well and meet without an angle, or far outside.
+ */
+#include "contour_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SIDE 8              /* places looked at on either side */
+#define SKIP 2              /* places next to the corner that pixels have rounded */
+#define TURN_CANDIDATE 0.35 /* rad, between chords on either side */
+#define TURN_CORNER 0.35    /* rad, between the sides where they meet */
+
+static nw_point minus(nw_point p, nw_point q)
+{
+    return (nw_point){p.x - q.x, p.y - q.y};
+}
+
+static double dot(nw_point p, nw_point q)
+{
+    return p.x * q.x + p.y * q.y;
+}
+
+static double cross(nw_point p, nw_point q)
+{
+    return p.x * q.y - p.y * q.x;
+}
+
+static double angle_between(nw_point p, nw_point q)
+{
+    return atan2(cross(p, q), dot(p, q));
+}
+
+/* Coefficients of y = c[0] + c[1] x + c[2] x², by least squares; a line when there are few. */
+static void parabola(const double *x, const double *y, size_t n, double c[3])
+{
+    double s[5] = {0}, r[3] = {0};
+    for (size_t i = 0; i < n; i++) {
+        double power = 1;
+        for (int k = 0; k < 5; k++, power *= x[i]) {
+            s[k] += power;
+            if (k < 3) {
+                r[k] += power * y[i];
+            }
+        }
+    }
+    double d = s[0] * (s[2] * s[4] - s[3] * s[3]) - s[1] * (s[1] * s[4] - s[2] * s[3]) +
+               s[2] * (s[1] * s[3] - s[2] * s[2]);
+    if (n < 5 || fabs(d) < 1e-9) {
+        double e = s[0] * s[2] - s[1] * s[1];
+        c[1] = e > 1e-12 ? (s[0] * r[1] - s[1] * r[0]) / e : 0;
+        c[0] = (r[0] - c[1] * s[1]) / s[0];
+        c[2] = 0;
+        return;
+    }
+    c[0] = (r[0] * (s[2] * s[4] - s[3] * s[3]) - s[1] * (r[1] * s[4] - s[3] * r[2]) +
+            s[2] * (r[1] * s[3] - s[2] * r[2])) /
+           d;
+    c[1] = (s[0] * (r[1] * s[4] - r[2] * s[3]) - r[0] * (s[1] * s[4] - s[2] * s[3]) +
+            s[2] * (s[1] * r[2] - s[2] * r[1])) /
+           d;
+    c[2] = (s[0] * (s[2] * r[2] - s[3] * r[1]) - s[1] * (s[1] * r[2] - s[2] * r[1]) +
+            r[0] * (s[1] * s[3] - s[2] * s[2])) /
+           d;
+}
+
+#define MOST_LOCAL 24
+
+local_fit local_fit_at(const nw_point *q, size_t n, nw_point at)
+{
+    n = n < MOST_LOCAL ? n : MOST_LOCAL;
+    nw_point o = q[n / 2], along = minus(q[n - 1], q[0]);
+    double length = hypot(along.x, along.y), x[MOST_LOCAL], y[MOST_LOCAL], c[3];
+    along = length > 0 ? (nw_point){along.x / length, along.y / length} : (nw_point){1, 0};
+    for (size_t i = 0; i < n; i++) {
+        x[i] = dot(minus(q[i], o), along);
+        y[i] = cross(along, minus(q[i], o));
+    }
+    parabola(x, y, n, c);
+    double here = dot(minus(at, o), along), slope = c[1] + 2 * c[2] * here;
+    double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / hypot(1, slope);
+    local_fit fit = {
+        .at = {o.x + here * along.x - height * along.y, o.y + here * along.y + height * along.x},
+        .direction = {(along.x - slope * along.y) * unit, (along.y + slope * along.x) * unit}};
+    for (size_t i = 0; i < n; i++) {
+        fit.residual = fmax(fit.residual, fabs(y[i] - c[0] - x[i] * (c[1] + x[i] * c[2])));
+    }
+    return fit;
+}
+
+static nw_point ring_point(const nw_point *points, size_t count, long i)
+{
+    long n = (long)count;
+    return points[((i % n) + n) % n];
+}
+
+/* How much the direction turns across place i. */
+static double turn_at(const nw_point *points, size_t count, long i)
+{
+    nw_point before = minus(ring_point(points, count, i - 1), ring_point(points, count, i - 5));
+    nw_point after = minus(ring_point(points, count, i + 5), ring_point(points, count, i + 1));
+    return fabs(angle_between(before, after));
+}
+
+static bool is_peak(const double *turns, size_t count, size_t i)
+{
+    for (size_t k = 1; k <= 4; k++) {
+        if (turns[(i + k) % count] > turns[i] || turns[(i + count - k) % count] >= turns[i]) {
+            return false;
+        }
+    }
+    return turns[i] > TURN_CANDIDATE;
+}
+
+/* Up to SIDE places on one side of index, nearest last or first so that they run the ring's way;
+ * no further than `room` places off. */
+static size_t side_of(const nw_point *points, size_t count, long index, int step, long room,
+                      nw_point out[SIDE])
+{
+    long n = room - SKIP < SIDE ? room - SKIP : SIDE;
+    n = n < 2 ? 2 : n;
+    for (long k = 0; k < n; k++) {
+        long at = step > 0 ? index + SKIP + k : index - SKIP - (n - 1) + k;
+        out[k] = ring_point(points, count, at);
+    }
+    return (size_t)n;
+}
+
+/* Carries both sides on to where they meet. */
+static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t m, corner *c)
+{
+    for (int round = 0; round < 4; round++) {
+        local_fit p = local_fit_at(before, n, c->at), q = local_fit_at(after, m, c->at);
+        double turn = cross(p.direction, q.direction);
+        c->in = p.direction;
+        c->out = q.direction;
+        if (fabs(turn) < 0.1) {
+            return false;
+        }
+        double along = cross(minus(q.at, p.at), q.direction) / turn;
+        c->at = (nw_point){p.at.x + along * p.direction.x, p.at.y + along * p.direction.y};
+    }
+    return isfinite(c->at.x) && isfinite(c->at.y);
+}
+
+static bool is_corner(const nw_point *points, size_t count, size_t index, long before_room,
+                      long after_room, corner *c)
+{
+    nw_point before[SIDE], after[SIDE];
+    size_t n = side_of(points, count, (long)index, -1, before_room, before);
+    size_t m = side_of(points, count, (long)index, 1, after_room, after);
+    *c = (corner){.index = index, .at = points[index]};
+    if (!meet(before, n, after, m, c)) {
+        return false;
+    }
+    double turn = fabs(angle_between(c->in, c->out)), nearest = INFINITY;
+    for (long k = -SKIP; k <= SKIP; k++) {
+        nw_point off = minus(ring_point(points, count, (long)index + k), c->at);
+        nearest = fmin(nearest, hypot(off.x, off.y));
+    }
+    double limit = 0.15 + 0.5 * tan(fmin(turn, 2.9) / 2);
+    return turn > TURN_CORNER && nearest < limit;
+}
+
+bool corners_find(const nw_point *points, size_t count, corner **corners, size_t *corner_count)
+{
+    double *turns = nw_alloc(count, sizeof *turns);
+    size_t *peaks = nw_alloc(count, sizeof *peaks), peak_count = 0;
+    *corners = NULL;
+    *corner_count = 0;
+    if (turns && peaks) {
+        for (size_t i = 0; i < count; i++) {
+            turns[i] = turn_at(points, count, (long)i);
+        }
+        for (size_t i = 0; i < count; i++) {
+            if (is_peak(turns, count, i)) {
+                peaks[peak_count++] = i;
+            }
+        }
+        *corners = nw_alloc(peak_count, sizeof **corners);
+    }
+    for (size_t i = 0; *corners && i < peak_count; i++) {
+        size_t last = peaks[(i + peak_count - 1) % peak_count], next = peaks[(i + 1) % peak_count];
+        long before = (long)((peaks[i] + count - last) % count),
+             after = (long)((next + count - peaks[i]) % count);
+        before = before ? before : (long)count;
+        after = after ? after : (long)count;
+        *corner_count += is_corner(points, count, peaks[i], before - SKIP, after - SKIP,
+                                   &(*corners)[*corner_count]);
+    }
+    free(turns);
+    free(peaks);
+    return *corners != NULL;
+}
