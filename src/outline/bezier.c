@@ -102,7 +102,7 @@ static bool solve_handles(const nw_point *q, size_t n, const double *t, const be
                           bezier *out)
 {
     unknowns u = unknowns_of(ends);
-    nw_point p0 = q[0], p3 = q[n - 1];
+    nw_point p0 = ends->start.at, p3 = ends->end.at;
     for (size_t i = 1; i + 1 < n; i++) {
         double s = 1 - t[i], w1 = 3 * s * s * t[i], w2 = 3 * s * t[i] * t[i];
         double at_start = s * s * s + w1, at_end = 1 - at_start;

@@ -22,9 +22,11 @@ typedef struct {
     nw_point p0, p1, p2, p3;
 } bezier;
 
-/* How a curve leaves its ends: in a given unit direction, pointing into the curve, or freely. */
+/* A curve's end, and how it leaves it: in a given unit direction, pointing into the curve, or
+ * freely. */
 typedef struct {
     bool free;
+    nw_point at;
     nw_point direction;
 } bezier_end;
 
@@ -32,9 +34,9 @@ typedef struct {
     bezier_end start, end;
 } bezier_ends;
 
-/* The cubic from q[0] to q[n - 1] nearest to all n places; t has room for n parameters. Returns its
- * largest distance from them, infinity when there is none, and stops early within tolerance.
- * (bezier.c) */
+/* The cubic between the ends nearest to the n places, of which the first and the last stand for the
+ * ends; t has room for n parameters. Returns its largest distance from the places between, infinity
+ * when there is none, and stops early within tolerance. (bezier.c) */
 double bezier_fit(const nw_point *q, size_t n, const bezier_ends *ends, double tolerance, double *t,
                   bezier *out);
 
@@ -42,16 +44,20 @@ double bezier_fit(const nw_point *q, size_t n, const bezier_ends *ends, double t
  * nearest to `at` and the direction there, pointing the way that the places run (corner.c). */
 typedef struct {
     nw_point at, direction;
+    double bend;     /* curvature there, positive to the left */
     double residual; /* largest distance of a place from it */
 } local_fit;
 
 local_fit local_fit_at(const nw_point *q, size_t n, nw_point at);
+
+#define ROUNDED_PX 1.6 /* places this near to a corner are not on the outline */
 
 /* A place where the direction jumps. */
 typedef struct {
     size_t index;     /* the ring's point nearest to it */
     nw_point at;      /* where the sides meet */
     nw_point in, out; /* unit directions of travel before and after */
+    double bend;      /* mean curvature of the sides, the way that the corner turns */
 } corner;
 
 /* The corners of a closed ring, in order of index; *corners is to be freed. */

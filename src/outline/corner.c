@@ -15,6 +15,7 @@
 #define SKIP 2              /* places next to the corner that pixels have rounded */
 #define TURN_CANDIDATE 0.35 /* rad, between chords on either side */
 #define TURN_CORNER 0.35    /* rad, between the sides where they meet */
+#define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
 
 static nw_point minus(nw_point p, nw_point q)
 {
@@ -117,26 +118,32 @@ static bool is_peak(const double *turns, size_t count, size_t i)
     return turns[i] > TURN_CANDIDATE;
 }
 
-/* Up to SIDE places on one side of index, nearest last or first so that they run the ring's way;
- * no further than `room` places off. */
-static size_t side_of(const nw_point *points, size_t count, long index, int step, long room,
+/* Up to SIDE places on one side of the corner, in the ring's order, from the first that is out of
+ * its reach, and no further than `room` places from its index. */
+static size_t side_of(const nw_point *points, size_t count, const corner *c, long step, long room,
                       nw_point out[SIDE])
 {
-    long n = room - SKIP < SIDE ? room - SKIP : SIDE;
-    n = n < 2 ? 2 : n;
-    for (long k = 0; k < n; k++) {
-        long at = step > 0 ? index + SKIP + k : index - SKIP - (n - 1) + k;
-        out[k] = ring_point(points, count, at);
+    nw_point found[SIDE];
+    size_t n = 0;
+    for (long k = 1; k <= room && n < SIDE; k++) {
+        nw_point p = ring_point(points, count, (long)c->index + step * k);
+        if (hypot(p.x - c->at.x, p.y - c->at.y) > ROUNDED_PX) {
+            found[n++] = p;
+        }
     }
-    return (size_t)n;
+    for (size_t i = 0; i < n; i++) {
+        out[i] = found[step > 0 ? i : n - 1 - i];
+    }
+    return n;
 }
 
 /* Carries both sides on to where they meet. */
 static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t m, corner *c)
 {
-    for (int round = 0; round < 4; round++) {
+    for (int round = 0; round < 3; round++) {
         local_fit p = local_fit_at(before, n, c->at), q = local_fit_at(after, m, c->at);
         double turn = cross(p.direction, q.direction);
+        c->bend = fmax(0, (p.bend + q.bend) / 2 * (turn > 0 ? 1 : -1));
         c->in = p.direction;
         c->out = q.direction;
         if (fabs(turn) < 0.1) {
@@ -148,23 +155,31 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
 
+static double nearest_place(const nw_point *points, size_t count, const corner *c)
+{
+    double nearest = INFINITY;
+    for (long k = -3; k <= 3; k++) {
+        nw_point off = minus(ring_point(points, count, (long)c->index + k), c->at);
+        nearest = fmin(nearest, hypot(off.x, off.y));
+    }
+    return nearest;
+}
+
 static bool is_corner(const nw_point *points, size_t count, size_t index, long before_room,
                       long after_room, corner *c)
 {
-    nw_point before[SIDE], after[SIDE];
-    size_t n = side_of(points, count, (long)index, -1, before_room, before);
-    size_t m = side_of(points, count, (long)index, 1, after_room, after);
     *c = (corner){.index = index, .at = points[index]};
-    if (!meet(before, n, after, m, c)) {
-        return false;
+    for (int round = 0; round < 2; round++) {
+        nw_point before[SIDE], after[SIDE];
+        size_t n = side_of(points, count, c, -1, before_room, before);
+        size_t m = side_of(points, count, c, 1, after_room, after);
+        if (n < 2 || m < 2 || !meet(before, n, after, m, c)) {
+            return false;
+        }
     }
-    double turn = fabs(angle_between(c->in, c->out)), nearest = INFINITY;
-    for (long k = -SKIP; k <= SKIP; k++) {
-        nw_point off = minus(ring_point(points, count, (long)index + k), c->at);
-        nearest = fmin(nearest, hypot(off.x, off.y));
-    }
-    double limit = 0.15 + 0.5 * tan(fmin(turn, 2.9) / 2);
-    return turn > TURN_CORNER && nearest < limit;
+    double turn = fabs(angle_between(c->in, c->out));
+    double limit = 0.5 + 0.7 * tan(fmin(turn, 2.9) / 2);
+    return turn > TURN_CORNER + c->bend * BEND_LENGTH && nearest_place(points, count, c) < limit;
 }
 
 bool corners_find(const nw_point *points, size_t count, corner **corners, size_t *corner_count)
@@ -190,8 +205,8 @@ bool corners_find(const nw_point *points, size_t count, corner **corners, size_t
              after = (long)((next + count - peaks[i]) % count);
         before = before ? before : (long)count;
         after = after ? after : (long)count;
-        *corner_count += is_corner(points, count, peaks[i], before - SKIP, after - SKIP,
-                                   &(*corners)[*corner_count]);
+        *corner_count +=
+            is_corner(points, count, peaks[i], before - 1, after - 1, &(*corners)[*corner_count]);
     }
     free(turns);
     free(peaks);

@@ -17,8 +17,10 @@
 /* A run of places: the first and the last are its ends, corners or joints. */
 typedef struct {
     nw_point *q;
+    local_fit *joints; /* every place smoothed, with the direction there */
     size_t count;
-    double *t; /* room for parameters */
+    double *t;     /* room for parameters */
+    nw_point *few; /* room for some of the places */
     bezier_ends ends;
     bool closed; /* a whole ring without corners: the last place is the first */
 } stretch;
@@ -26,6 +28,7 @@ typedef struct {
 typedef struct {
     size_t to; /* index of its last place */
     bool line;
+    double error; /* largest distance of the places looked at */
     bezier curve;
 } stretch_piece;
 
@@ -34,11 +37,6 @@ typedef struct {
     size_t count, capacity;
 } stretch_pieces;
 
-static nw_point minus(nw_point p, nw_point q)
-{
-    return (nw_point){p.x - q.x, p.y - q.y};
-}
-
 static nw_point back(nw_point p)
 {
     return (nw_point){-p.x, -p.y};
@@ -46,92 +44,101 @@ static nw_point back(nw_point p)
 
 static double line_error(const nw_point *q, size_t n)
 {
-    nw_point along = minus(q[n - 1], q[0]);
-    double length = hypot(along.x, along.y), most = 0;
+    double dx = q[n - 1].x - q[0].x, dy = q[n - 1].y - q[0].y, length = hypot(dx, dy), most = 0;
     for (size_t i = 1; i + 1 < n; i++) {
-        nw_point off = minus(q[i], q[0]);
-        most = fmax(most, fabs(along.x * off.y - along.y * off.x));
+        most = fmax(most, fabs(dx * (q[i].y - q[0].y) - dy * (q[i].x - q[0].x)));
     }
     return length > 0 ? most / length : INFINITY;
 }
 
-/* The smoothed place and direction at a joint within a run. */
-static local_fit joint_at(const stretch *s, size_t i)
+/* Every place of the run smoothed by a parabola through its neighbours. */
+static void smooth_places(stretch *s)
 {
-    nw_point window[2 * LOCAL + 1];
-    size_t n = 0;
-    for (long k = (long)i - LOCAL; k <= (long)i + LOCAL; k++) {
-        long last = (long)s->count - 1;
-        long at = s->closed ? (k + last) % last : k;
-        if (at >= 0 && at <= last) {
-            window[n++] = s->q[at];
+    long last = (long)s->count - 1;
+    for (long i = 0; i <= last; i++) {
+        nw_point window[2 * LOCAL + 1];
+        size_t n = 0;
+        for (long k = i - LOCAL; k <= i + LOCAL; k++) {
+            long at = s->closed ? (k + last) % last : k;
+            if (at >= 0 && at <= last) {
+                window[n++] = s->q[at];
+            }
         }
+        s->joints[i] = local_fit_at(window, n, s->q[i]);
     }
-    return local_fit_at(window, n, s->q[i]);
 }
 
 static bezier_end end_at(const stretch *s, size_t i, bool start)
 {
-    bool first = i == 0, last = i + 1 == s->count;
-    if (first || last) {
-        return first ? s->ends.start : s->ends.end;
+    if (!s->closed && (i == 0 || i + 1 == s->count)) {
+        return i == 0 ? s->ends.start : s->ends.end;
     }
-    nw_point direction = joint_at(s, i).direction;
-    return (bezier_end){false, start ? direction : back(direction)};
+    const local_fit *joint = &s->joints[i];
+    return (bezier_end){false, joint->at, start ? joint->direction : back(joint->direction)};
 }
 
-/* Whether one piece can cover the places from i to j. */
-static bool covers(const stretch *s, size_t i, size_t j, double tolerance, stretch_piece *piece)
+#define FEW 40 /* places that stand for a longer run while pieces are sought */
+
+/* The piece from place i to place j, judged by all places or by a few of them. */
+static stretch_piece piece_between(const stretch *s, size_t i, size_t j, double tolerance, bool all)
 {
-    nw_point first = s->q[i], last = s->q[j];
-    if (i > 0) {
-        s->q[i] = joint_at(s, i).at;
+    size_t span = j - i, n = all || span < FEW ? span + 1 : FEW + 1;
+    const nw_point *q = s->q + i;
+    if (n <= span) {
+        for (size_t k = 0; k < n; k++) {
+            s->few[k] = s->q[i + k * span / FEW];
+        }
+        q = s->few;
     }
-    nw_point from = s->q[i];
-    nw_point to = j + 1 < s->count ? joint_at(s, j).at : last;
     bezier_ends ends = {end_at(s, i, true), end_at(s, j, false)};
-    s->q[i] = from;
-    s->q[j] = to;
-    *piece = (stretch_piece){.to = j};
+    stretch_piece piece = {.to = j};
     bool whole = i == 0 && j + 1 == s->count && !s->closed;
-    piece->line = (whole || j == i + 1) && line_error(s->q + i, j - i + 1) <= tolerance;
-    bool covered = piece->line || bezier_fit(s->q + i, j - i + 1, &ends, tolerance, s->t,
-                                             &piece->curve) <= tolerance;
-    if (piece->line) {
-        piece->curve = (bezier){from, from, to, to};
+    piece.line = span == 1 || (whole && line_error(q, n) <= tolerance);
+    if (piece.line) {
+        piece.curve = (bezier){ends.start.at, ends.start.at, ends.end.at, ends.end.at};
+    } else {
+        piece.error = bezier_fit(q, n, &ends, tolerance, s->t, &piece.curve);
     }
-    s->q[i] = first;
-    s->q[j] = last;
-    return covered;
+    return piece;
 }
 
-/* The longest piece from i on. */
+/* Takes the piece up to j if it is good enough. */
+static bool reaches(const stretch *s, size_t i, size_t j, double tolerance, bool all,
+                    stretch_piece *best)
+{
+    stretch_piece piece = piece_between(s, i, j, tolerance, all);
+    if (piece.error > tolerance) {
+        return false;
+    }
+    *best = piece;
+    return true;
+}
+
+/* The longest piece from i on: by doubling, then halving, over a few places; then over all. */
 static stretch_piece longest(const stretch *s, size_t i, double tolerance)
 {
     size_t last = s->count - 1, good = i + 1, bad = last + 1;
-    stretch_piece best, piece;
-    if (!covers(s, i, good, tolerance, &best)) {
-        best = (stretch_piece){good, true, {s->q[i], s->q[i], s->q[good], s->q[good]}};
-    }
-    for (size_t step = 8; good < last; step *= 2) {
+    stretch_piece best = piece_between(s, i, good, tolerance, true);
+    for (size_t step = 8; good < last && bad > last; step *= 2) {
         size_t to = i + step < last ? i + step : last;
-        if (!covers(s, i, to, tolerance, &piece)) {
+        if (reaches(s, i, to, tolerance, false, &best)) {
+            good = to;
+        } else {
             bad = to;
-            break;
         }
-        good = to;
-        best = piece;
     }
-    while (bad - good > 1) {
+    while (bad - good > 1 + (good - i) / 32) {
         size_t middle = good + (bad - good) / 2;
-        if (covers(s, i, middle, tolerance, &piece)) {
+        if (reaches(s, i, middle, tolerance, false, &best)) {
             good = middle;
-            best = piece;
         } else {
             bad = middle;
         }
     }
-    return best;
+    while (good > i + FEW && !reaches(s, i, good, tolerance, true, &best)) {
+        good -= (good - i) / 8;
+    }
+    return good > i + FEW || best.to == good ? best : piece_between(s, i, good, tolerance, true);
 }
 
 static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
@@ -150,7 +157,7 @@ static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
     return true;
 }
 
-static const int BALANCING_ROUNDS = 5;
+static const int BALANCING_ROUNDS = 3;
 
 /* The smallest tolerance, nearly, that needs no more pieces. */
 static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pieces)
@@ -159,6 +166,12 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
         return false;
     }
     size_t count = pieces->count;
+    if (count == 1) {
+        /* Alone it may become as good as it can. */
+        stretch_piece best = piece_between(s, 0, s->count - 1, 0, true);
+        pieces->items[0] = best.error < pieces->items[0].error ? best : pieces->items[0];
+        return true;
+    }
     double low = 0, high = tolerance, used = tolerance;
     for (int round = 0; round < BALANCING_ROUNDS; round++) {
         double middle = (low + high) / 2;
@@ -190,15 +203,14 @@ static bool add_pieces(const stretch_pieces *pieces, nw_path *path)
 static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
 {
     stretch_pieces pieces = {0};
+    smooth_places(s);
     if (!path->count) {
-        path->start = s->q[0];
+        path->start = end_at(s, 0, true).at;
     }
     bool done = cover_evenly(s, tolerance, &pieces) && add_pieces(&pieces, path);
     free(pieces.items);
     return done;
 }
-
-static const double ROUNDED_PX = 1.6; /* places this near to a corner are not on the outline */
 
 /* The run from one corner to the next, which may be the same one. */
 static void take_between(stretch *s, const nw_point *points, size_t count, const corner *from,
@@ -216,7 +228,7 @@ static void take_between(stretch *s, const nw_point *points, size_t count, const
         }
     }
     s->q[s->count++] = to->at;
-    s->ends = (bezier_ends){{true, from->out}, {true, back(to->in)}};
+    s->ends = (bezier_ends){{true, from->at, from->out}, {true, to->at, back(to->in)}};
     s->closed = false;
 }
 
@@ -226,9 +238,6 @@ static void take_ring(stretch *s, const nw_point *points, size_t count)
     s->q[count] = points[0];
     s->count = count + 1;
     s->closed = true;
-    local_fit joint = joint_at(s, 0);
-    s->q[0] = s->q[count] = joint.at;
-    s->ends = (bezier_ends){{false, joint.direction}, {false, back(joint.direction)}};
 }
 
 static bool fit_ring(stretch *s, const nw_point *points, size_t count, double tolerance,
@@ -269,14 +278,19 @@ nw_status contour_fit(const nw_point *points, size_t count, double tolerance, nw
                       nw_error *error)
 {
     *path = (nw_path){.closed = true};
-    stretch s = {.q = nw_alloc(count + 2, sizeof *s.q), .t = nw_alloc(count + 2, sizeof *s.t)};
-    bool done = s.q && s.t;
+    stretch s = {.q = nw_alloc(count + 2, sizeof *s.q),
+                 .joints = nw_alloc(count + 2, sizeof *s.joints),
+                 .t = nw_alloc(count + 2, sizeof *s.t),
+                 .few = nw_alloc(FEW + 1, sizeof *s.few)};
+    bool done = s.q && s.joints && s.t && s.few;
     if (done) {
         done = count < LEAST_PLACES ? join_places(points, count, path)
                                     : fit_ring(&s, points, count, tolerance, path);
     }
     free(s.q);
+    free(s.joints);
     free(s.t);
+    free(s.few);
     if (!done) {
         nw_path_free(path);
         return nw_fail_memory(error, "the fitted outlines");

@@ -5,7 +5,8 @@
  * The library is given the ink's own words where its word has the same 64 bits, with rows counted
  * backwards, since its row 0 is the lowest one.
  */
-#include "trace_internal.h"
+#include "contour_internal.h"
+#include "unite_internal.h"
 
 #include <limits.h>
 #include <potracelib.h>
@@ -95,31 +96,67 @@ nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
     return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
 }
 
-/* Nests the outlines. */
+/* Nests the outlines; where they cross, makes them one clean region first. */
 static nw_status clean(nw_drawing *drawing, nw_error *error)
 {
     size_t crossings;
     nw_status status = drawing_nest(drawing, FLATNESS_PX, &crossings, error);
+    if (status == NW_OK && crossings) {
+        status = drawing_unite(drawing, drawing, error);
+    }
     return status;
+}
+
+/* Outlines from the grey levels: pixel units, y up, not yet nested or cleaned. */
+static nw_status grey_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
+                            nw_drawing *drawing, nw_error *error)
+{
+    contours rings;
+    nw_status status = contours_find(ink, picture, &rings, error);
+    for (size_t k = 0; status == NW_OK && k < rings.count; k++) {
+        size_t first = rings.starts[k];
+        nw_path path;
+        status =
+            contour_fit(rings.points + first, rings.starts[k + 1] - first, tolerance, &path, error);
+        if (status == NW_OK && path.count > 1 && !nw_drawing_add(drawing, &path)) {
+            status = nw_fail_memory(error, "the traced outlines");
+        }
+        nw_path_free(&path);
+    }
+    contours_free(&rings);
+    return status;
+}
+
+/* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
+ * outline runs. */
+static bool has_levels(const nw_picture *picture)
+{
+    size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
+    for (size_t i = 1; i < count; i++) {
+        uint8_t here = picture->density[i], last = picture->density[i - 1];
+        between += here > 16 && here < 239;
+        edges += (here ^ last) >> 7;
+    }
+    return between * 2 > edges;
 }
 
 nw_trace_options nw_trace_defaults(void)
 {
-    return (nw_trace_options){.smooth_px = 1, .grey = true};
+    return (nw_trace_options){.smooth_px = 0.1, .grey = true};
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
                            const nw_trace_options *options, nw_drawing *drawing,
                            nw_trace_notes *notes, nw_error *error)
 {
-    (void)picture;
-    (void)options;
     *drawing = (nw_drawing){0};
     if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
         ink->height > INT_MAX / 2) {
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
-    nw_status status = ink_trace(ink, drawing, error);
+    bool grey = options->grey && picture && has_levels(picture);
+    nw_status status = grey ? grey_trace(ink, picture, options->smooth_px, drawing, error)
+                            : ink_trace(ink, drawing, error);
     if (status == NW_OK) {
         status = clean(drawing, error);
     }
