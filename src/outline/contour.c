@@ -12,14 +12,16 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const int REACH_PX = 3; /* pixels looked at on either side of a crack */
-static const int SLACK = 2;    /* grey levels that count as none */
+static const int REACH_PX = 3;        /* pixels looked at on either side of a crack */
+static const int SLACK = 2;           /* grey levels that count as none */
+static const double MOST_SHIFT = 1.5; /* px from the crack */
 
 typedef struct {
     const nw_ink *ink;
     const nw_picture *picture;
     uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
     contours *out;
+    bool plain; /* every crack, by its two pixels alone */
 } follower;
 
 /* Directions: 0 right, 1 up, 2 left, 3 down. */
@@ -29,13 +31,17 @@ static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
 static const int LEFT_X[] = {0, -1, -1, 0}, LEFT_Y[] = {0, 0, -1, -1};
 static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
 
-static int density(const follower *f, long x, long y)
+int density_at(const nw_picture *picture, long x, long y)
 {
-    const nw_picture *picture = f->picture;
     if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height) {
         return 0;
     }
     return picture->density[(picture->height - 1 - (size_t)y) * picture->width + (size_t)x];
+}
+
+static int density(const follower *f, long x, long y)
+{
+    return density_at(f->picture, x, y);
 }
 
 /* How much of one side of a crack is covered (or, for the ink's side, is not), in pixels: from the
@@ -75,18 +81,26 @@ static bool crosses_steeply(const follower *f, long x, long y, bool level)
     return abs(across) >= abs(along);
 }
 
+/* Where the density would pass the middle level on a straight way from an ink pixel to a paper
+ * pixel, as a distance from the crack between them. */
+static double between(int ink, int paper)
+{
+    return ink > paper ? (ink - 127.5) / (ink - paper) - 0.5 : 0;
+}
+
 /* The place on the boundary that the crack ahead of corner (x, y) stands for. */
 static bool add_crack(follower *f, long x, long y, int way)
 {
     bool level = way == 0 || way == 2;
     long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
-    if (!crosses_steeply(f, px, py, level)) {
+    if (!f->plain && !crosses_steeply(f, px, py, level)) {
         return true;
     }
     long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
-    double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
-    shift = fmin(1.5, fmax(-1.5, shift));
+    double shift = f->plain ? between(density(f, ix, iy), density(f, ox, oy))
+                            : fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
+    shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
     nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
     return contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
 }
@@ -109,19 +123,18 @@ static int turn(const follower *f, long x, long y, int way)
     return ink_at(f->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
 }
 
-/* Follows the ring through the left side of pixel (x, y). */
-static bool follow(follower *f, long x, long y)
+/* Follows the ring from corner (x, y), downward if ink is to the right, else upward. */
+static bool follow(follower *f, long x, long y, bool down)
 {
-    bool ink = ink_at(f->ink, x, y);
-    int way = ink ? 3 : 1;
-    long start_x = x, start_y = ink ? y + 1 : y;
-    int start_way = way;
-    y = start_y;
-    if (!contours_begin(f->out)) {
+    int way = down ? 3 : 1, start_way = way;
+    long start_x = x, start_y = y;
+    if (!contours_begin(f->out, x, y, down)) {
         return false;
     }
     do {
-        mark_seen(f, x, y, way);
+        if (f->seen) {
+            mark_seen(f, x, y, way);
+        }
         if (!add_crack(f, x, y, way)) {
             return false;
         }
@@ -145,8 +158,9 @@ static bool follow_row(follower *f, size_t row)
             for (uint64_t w = left; w >>= 1;) {
                 bit--;
             }
-            long x = (long)(64 * i) + bit;
-            if (!follow(f, x, (long)(f->ink->height - 1 - row))) {
+            long x = (long)(64 * i) + bit, y = (long)(f->ink->height - 1 - row);
+            bool down = ink_at(f->ink, x, y);
+            if (!follow(f, x, y + down, down)) {
                 return false;
             }
         }
@@ -158,7 +172,10 @@ nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *
                         nw_error *error)
 {
     *out = (contours){0};
-    follower f = {ink, picture, nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), out};
+    follower f = {.ink = ink,
+                  .picture = picture,
+                  .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)),
+                  .out = out};
     bool done = f.seen != NULL;
     for (size_t row = 0; done && row < ink->height; row++) {
         done = follow_row(&f, row);
@@ -171,15 +188,33 @@ nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *
     return NW_OK;
 }
 
-bool contours_begin(contours *c)
+nw_status contour_plain(const nw_ink *ink, const nw_picture *picture, contour_start start,
+                        nw_path *path, nw_error *error)
 {
-    void *starts = c->starts;
-    if (!nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts)) {
+    contours ring = {0};
+    follower f = {.ink = ink, .picture = picture, .out = &ring, .plain = true};
+    bool done = follow(&f, start.x, start.y, start.down);
+    *path = (nw_path){.closed = true};
+    for (size_t i = 0; done && i < ring.point_count; i++) {
+        path->start = ring.points[0];
+        done = nw_path_line(path, ring.points[(i + 1) % ring.point_count]);
+    }
+    contours_free(&ring);
+    if (!done) {
+        nw_path_free(path);
+        return nw_fail_memory(error, "the picture's boundary");
+    }
+    return NW_OK;
+}
+
+bool contours_begin(contours *c, long x, long y, bool down)
+{
+    void *rings = c->rings;
+    if (!nw_grow(&rings, &c->ring_capacity, c->count + 1, sizeof *c->rings)) {
         return false;
     }
-    c->starts = starts;
-    c->starts[c->count++] = c->point_count;
-    c->starts[c->count] = c->point_count;
+    c->rings = rings;
+    c->rings[c->count++] = (contour_ring){{x, y, down}, c->point_count, 0};
     return true;
 }
 
@@ -191,13 +226,13 @@ bool contours_add(contours *c, nw_point point)
     }
     c->points = points;
     c->points[c->point_count++] = point;
-    c->starts[c->count] = c->point_count;
+    c->rings[c->count - 1].count++;
     return true;
 }
 
 void contours_free(contours *c)
 {
     free(c->points);
-    free(c->starts);
+    free(c->rings);
     *c = (contours){0};
 }

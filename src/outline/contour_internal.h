@@ -4,19 +4,37 @@
 
 #include "trace_internal.h"
 
-/* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
- * Pixels, y up, the picture's lower left corner at the origin. */
+/* The density of pixel (x, y), y up; 0 outside the picture. */
+int density_at(const nw_picture *picture, long x, long y);
+
+/* The corner of a pixel where a ring is entered, and the way: down or up. */
+typedef struct {
+    long x, y;
+    bool down;
+} contour_start;
+
+typedef struct {
+    contour_start start;
+    size_t first, count; /* its places */
+} contour_ring;
+
+/* Rings of places, ink on the left. Pixels, y up, the picture's lower left corner at the origin. */
 typedef struct {
     nw_point *points;
-    size_t *starts;
-    size_t count, point_count, point_capacity, start_capacity;
+    contour_ring *rings;
+    size_t count, point_count, point_capacity, ring_capacity;
 } contours;
 
 nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
                         nw_error *error);
-bool contours_begin(contours *c);
+bool contours_begin(contours *c, long x, long y, bool down);
 bool contours_add(contours *c, nw_point point);
 void contours_free(contours *c);
+
+/* One ring as a polygon through every crack, each place on the straight way between the middles of
+ * two pixels. Such polygons never cross themselves or one another. */
+nw_status contour_plain(const nw_ink *ink, const nw_picture *picture, contour_start start,
+                        nw_path *path, nw_error *error);
 
 typedef struct {
     nw_point p0, p1, p2, p3;
@@ -60,11 +78,13 @@ typedef struct {
     double bend;      /* mean curvature of the sides, the way that the corner turns */
 } corner;
 
-/* The corners of a closed ring, in order of index; *corners is to be freed. */
-bool corners_find(const nw_point *points, size_t count, corner **corners, size_t *corner_count);
+/* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
+ * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
+bool corners_find(const nw_picture *picture, const nw_point *points, size_t count, corner **corners,
+                  size_t *corner_count);
 
 /* One ring as lines and curves that stay within tolerance of its points (curve.c). */
-nw_status contour_fit(const nw_point *points, size_t count, double tolerance, nw_path *path,
-                      nw_error *error);
+nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
+                      double tolerance, nw_path *path, nw_error *error);
 
 #endif

@@ -155,18 +155,40 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
 
-static double nearest_place(const nw_point *points, size_t count, const corner *c)
+static nw_point nearest_place(const nw_point *points, size_t count, const corner *c)
 {
-    double nearest = INFINITY;
+    nw_point nearest = points[c->index];
     for (long k = -3; k <= 3; k++) {
-        nw_point off = minus(ring_point(points, count, (long)c->index + k), c->at);
-        nearest = fmin(nearest, hypot(off.x, off.y));
+        nw_point p = ring_point(points, count, (long)c->index + k);
+        if (hypot(p.x - c->at.x, p.y - c->at.y) < hypot(nearest.x - c->at.x, nearest.y - c->at.y)) {
+            nearest = p;
+        }
     }
     return nearest;
 }
 
-static bool is_corner(const nw_point *points, size_t count, size_t index, long before_room,
-                      long after_room, corner *c)
+/* Whether any of the four pixels round p is neither full nor empty, as the tip's side demands. */
+static bool has_trace(const nw_picture *picture, nw_point p, bool notch)
+{
+    long x = (long)floor(p.x - 0.5), y = (long)floor(p.y - 0.5);
+    for (long k = 0; k < 4; k++) {
+        int value = density_at(picture, x + k % 2, y + k / 2);
+        if (notch ? value < 255 : value > 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A tip carried on beyond the boundary must have left some ink on its way, a notch some paper. */
+static bool left_traces(const nw_picture *picture, nw_point from, nw_point tip, bool notch)
+{
+    nw_point middle = {(from.x + tip.x) / 2, (from.y + tip.y) / 2};
+    return hypot(tip.x - from.x, tip.y - from.y) < 1 || has_trace(picture, middle, notch);
+}
+
+static bool is_corner(const nw_picture *picture, const nw_point *points, size_t count, size_t index,
+                      long before_room, long after_room, corner *c)
 {
     *c = (corner){.index = index, .at = points[index]};
     for (int round = 0; round < 2; round++) {
@@ -177,12 +199,16 @@ static bool is_corner(const nw_point *points, size_t count, size_t index, long b
             return false;
         }
     }
-    double turn = fabs(angle_between(c->in, c->out));
-    double limit = 0.5 + 0.7 * tan(fmin(turn, 2.9) / 2);
-    return turn > TURN_CORNER + c->bend * BEND_LENGTH && nearest_place(points, count, c) < limit;
+    double turn = angle_between(c->in, c->out), size = fabs(turn);
+    nw_point nearest = nearest_place(points, count, c);
+    double limit = 0.5 + 0.7 * tan(fmin(size, 2.9) / 2);
+    return size > TURN_CORNER + c->bend * BEND_LENGTH &&
+           hypot(nearest.x - c->at.x, nearest.y - c->at.y) < limit &&
+           left_traces(picture, nearest, c->at, turn < 0);
 }
 
-bool corners_find(const nw_point *points, size_t count, corner **corners, size_t *corner_count)
+bool corners_find(const nw_picture *picture, const nw_point *points, size_t count, corner **corners,
+                  size_t *corner_count)
 {
     double *turns = nw_alloc(count, sizeof *turns);
     size_t *peaks = nw_alloc(count, sizeof *peaks), peak_count = 0;
@@ -205,8 +231,8 @@ bool corners_find(const nw_point *points, size_t count, corner **corners, size_t
              after = (long)((next + count - peaks[i]) % count);
         before = before ? before : (long)count;
         after = after ? after : (long)count;
-        *corner_count +=
-            is_corner(points, count, peaks[i], before - 1, after - 1, &(*corners)[*corner_count]);
+        *corner_count += is_corner(picture, points, count, peaks[i], before - 1, after - 1,
+                                   &(*corners)[*corner_count]);
     }
     free(turns);
     free(peaks);

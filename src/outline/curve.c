@@ -12,7 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LOCAL 5 /* places on either side that smooth a joint */
+#define CLEAN_PX 0.1      /* tolerance where the grey levels are exact */
+#define SCATTERED_PX 0.35 /* beyond this the user wants it simpler than the picture */
+#define LOCAL 5           /* places on either side that smooth a joint */
 
 /* A run of places: the first and the last are its ends, corners or joints. */
 typedef struct {
@@ -200,10 +202,29 @@ static bool add_pieces(const stretch_pieces *pieces, nw_path *path)
     return true;
 }
 
+static int by_size(const void *p, const void *q)
+{
+    double a = *(const double *)p, b = *(const double *)q;
+    return a < b ? -1 : a > b;
+}
+
+/* Where places scatter, following each of them would only copy noise: twice their scatter, the
+ * median of how far they lie from the parabola through their neighbours, but at most `most`. */
+static double tolerance_of(const stretch *s, double most)
+{
+    for (size_t i = 0; i < s->count; i++) {
+        s->t[i] = s->joints[i].residual;
+    }
+    qsort(s->t, s->count, sizeof *s->t, by_size);
+    double least = most > SCATTERED_PX ? most : CLEAN_PX;
+    return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
+}
+
 static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
 {
     stretch_pieces pieces = {0};
     smooth_places(s);
+    tolerance = tolerance_of(s, tolerance);
     if (!path->count) {
         path->start = end_at(s, 0, true).at;
     }
@@ -240,12 +261,12 @@ static void take_ring(stretch *s, const nw_point *points, size_t count)
     s->closed = true;
 }
 
-static bool fit_ring(stretch *s, const nw_point *points, size_t count, double tolerance,
-                     nw_path *path)
+static bool fit_ring(stretch *s, const nw_picture *picture, const nw_point *points, size_t count,
+                     double tolerance, nw_path *path)
 {
     corner *corners;
     size_t corner_count;
-    if (!corners_find(points, count, &corners, &corner_count)) {
+    if (!corners_find(picture, points, count, &corners, &corner_count)) {
         return false;
     }
     bool done = true;
@@ -274,8 +295,8 @@ static bool join_places(const nw_point *points, size_t count, nw_path *path)
     return true;
 }
 
-nw_status contour_fit(const nw_point *points, size_t count, double tolerance, nw_path *path,
-                      nw_error *error)
+nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
+                      double tolerance, nw_path *path, nw_error *error)
 {
     *path = (nw_path){.closed = true};
     stretch s = {.q = nw_alloc(count + 2, sizeof *s.q),
@@ -285,7 +306,7 @@ nw_status contour_fit(const nw_point *points, size_t count, double tolerance, nw
     bool done = s.q && s.joints && s.t && s.few;
     if (done) {
         done = count < LEAST_PLACES ? join_places(points, count, path)
-                                    : fit_ring(&s, points, count, tolerance, path);
+                                    : fit_ring(&s, picture, points, count, tolerance, path);
     }
     free(s.q);
     free(s.joints);

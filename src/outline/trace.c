@@ -5,15 +5,12 @@
  * The library is given the ink's own words where its word has the same 64 bits, with rows counted
  * backwards, since its row 0 is the lowest one.
  */
-#include "contour_internal.h"
-#include "unite_internal.h"
+#include "trace_internal.h"
 
 #include <limits.h>
 #include <potracelib.h>
 #include <stdlib.h>
 #include <string.h>
-
-static const double FLATNESS_PX = 0.05; /* to find out what lies in what, and what crosses */
 
 /* Words of 32 bits want their halves in another order. */
 static potrace_word *narrow_words(const nw_ink *ink)
@@ -96,37 +93,6 @@ nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
     return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
 }
 
-/* Nests the outlines; where they cross, makes them one clean region first. */
-static nw_status clean(nw_drawing *drawing, nw_error *error)
-{
-    size_t crossings;
-    nw_status status = drawing_nest(drawing, FLATNESS_PX, &crossings, error);
-    if (status == NW_OK && crossings) {
-        status = drawing_unite(drawing, drawing, error);
-    }
-    return status;
-}
-
-/* Outlines from the grey levels: pixel units, y up, not yet nested or cleaned. */
-static nw_status grey_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
-                            nw_drawing *drawing, nw_error *error)
-{
-    contours rings;
-    nw_status status = contours_find(ink, picture, &rings, error);
-    for (size_t k = 0; status == NW_OK && k < rings.count; k++) {
-        size_t first = rings.starts[k];
-        nw_path path;
-        status =
-            contour_fit(rings.points + first, rings.starts[k + 1] - first, tolerance, &path, error);
-        if (status == NW_OK && path.count > 1 && !nw_drawing_add(drawing, &path)) {
-            status = nw_fail_memory(error, "the traced outlines");
-        }
-        nw_path_free(&path);
-    }
-    contours_free(&rings);
-    return status;
-}
-
 /* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
  * outline runs. */
 static bool has_levels(const nw_picture *picture)
@@ -142,7 +108,7 @@ static bool has_levels(const nw_picture *picture)
 
 nw_trace_options nw_trace_defaults(void)
 {
-    return (nw_trace_options){.smooth_px = 0.1, .grey = true};
+    return (nw_trace_options){.smooth_px = 0.35, .grey = true};
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
@@ -158,7 +124,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     nw_status status = grey ? grey_trace(ink, picture, options->smooth_px, drawing, error)
                             : ink_trace(ink, drawing, error);
     if (status == NW_OK) {
-        status = clean(drawing, error);
+        status = drawing_clean(drawing, error);
     }
     if (status != NW_OK) {
         nw_drawing_free(drawing);

@@ -4,8 +4,16 @@
 
 #include "outline_internal.h"
 
-/* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. */
+/* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. (trace.c) */
 nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
+
+/* Outlines from the grey levels, within tolerance of the picture's boundary: pixel units, y up, not
+ * yet nested or cleaned. (grey.c) */
+nw_status grey_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
+                     nw_drawing *drawing, nw_error *error);
+
+/* Makes traced outlines one clean region, nested into pieces (clean.c). */
+nw_status drawing_clean(nw_drawing *drawing, nw_error *error);
 
 /* Whether pixel (x, y), y up, is ink; outside the picture none is. */
 bool ink_at(const nw_ink *ink, long x, long y);
