@@ -21,7 +21,6 @@ typedef struct {
     const nw_picture *picture;
     uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
     contours *out;
-    bool plain; /* every crack, by its two pixels alone */
 } follower;
 
 /* Directions: 0 right, 1 up, 2 left, 3 down. */
@@ -81,25 +80,17 @@ static bool crosses_steeply(const follower *f, long x, long y, bool level)
     return abs(across) >= abs(along);
 }
 
-/* Where the density would pass the middle level on a straight way from an ink pixel to a paper
- * pixel, as a distance from the crack between them. */
-static double between(int ink, int paper)
-{
-    return ink > paper ? (ink - 127.5) / (ink - paper) - 0.5 : 0;
-}
-
 /* The place on the boundary that the crack ahead of corner (x, y) stands for. */
 static bool add_crack(follower *f, long x, long y, int way)
 {
     bool level = way == 0 || way == 2;
     long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
-    if (!f->plain && !crosses_steeply(f, px, py, level)) {
+    if (!crosses_steeply(f, px, py, level)) {
         return true;
     }
     long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
-    double shift = f->plain ? between(density(f, ix, iy), density(f, ox, oy))
-                            : fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
+    double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
     shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
     nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
     return contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
@@ -128,13 +119,11 @@ static bool follow(follower *f, long x, long y, bool down)
 {
     int way = down ? 3 : 1, start_way = way;
     long start_x = x, start_y = y;
-    if (!contours_begin(f->out, x, y, down)) {
+    if (!contours_begin(f->out)) {
         return false;
     }
     do {
-        if (f->seen) {
-            mark_seen(f, x, y, way);
-        }
+        mark_seen(f, x, y, way);
         if (!add_crack(f, x, y, way)) {
             return false;
         }
@@ -188,33 +177,15 @@ nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *
     return NW_OK;
 }
 
-nw_status contour_plain(const nw_ink *ink, const nw_picture *picture, contour_start start,
-                        nw_path *path, nw_error *error)
+bool contours_begin(contours *c)
 {
-    contours ring = {0};
-    follower f = {.ink = ink, .picture = picture, .out = &ring, .plain = true};
-    bool done = follow(&f, start.x, start.y, start.down);
-    *path = (nw_path){.closed = true};
-    for (size_t i = 0; done && i < ring.point_count; i++) {
-        path->start = ring.points[0];
-        done = nw_path_line(path, ring.points[(i + 1) % ring.point_count]);
-    }
-    contours_free(&ring);
-    if (!done) {
-        nw_path_free(path);
-        return nw_fail_memory(error, "the picture's boundary");
-    }
-    return NW_OK;
-}
-
-bool contours_begin(contours *c, long x, long y, bool down)
-{
-    void *rings = c->rings;
-    if (!nw_grow(&rings, &c->ring_capacity, c->count + 1, sizeof *c->rings)) {
+    void *starts = c->starts;
+    if (!nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts)) {
         return false;
     }
-    c->rings = rings;
-    c->rings[c->count++] = (contour_ring){{x, y, down}, c->point_count, 0};
+    c->starts = starts;
+    c->starts[c->count++] = c->point_count;
+    c->starts[c->count] = c->point_count;
     return true;
 }
 
@@ -226,13 +197,13 @@ bool contours_add(contours *c, nw_point point)
     }
     c->points = points;
     c->points[c->point_count++] = point;
-    c->rings[c->count - 1].count++;
+    c->starts[c->count] = c->point_count;
     return true;
 }
 
 void contours_free(contours *c)
 {
     free(c->points);
-    free(c->rings);
+    free(c->starts);
     *c = (contours){0};
 }

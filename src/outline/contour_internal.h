@@ -7,34 +7,19 @@
 /* The density of pixel (x, y), y up; 0 outside the picture. */
 int density_at(const nw_picture *picture, long x, long y);
 
-/* The corner of a pixel where a ring is entered, and the way: down or up. */
-typedef struct {
-    long x, y;
-    bool down;
-} contour_start;
-
-typedef struct {
-    contour_start start;
-    size_t first, count; /* its places */
-} contour_ring;
-
-/* Rings of places, ink on the left. Pixels, y up, the picture's lower left corner at the origin. */
+/* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
+ * Pixels, y up, the picture's lower left corner at the origin. */
 typedef struct {
     nw_point *points;
-    contour_ring *rings;
-    size_t count, point_count, point_capacity, ring_capacity;
+    size_t *starts;
+    size_t count, point_count, point_capacity, start_capacity;
 } contours;
 
 nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
                         nw_error *error);
-bool contours_begin(contours *c, long x, long y, bool down);
+bool contours_begin(contours *c);
 bool contours_add(contours *c, nw_point point);
 void contours_free(contours *c);
-
-/* One ring as a polygon through every crack, each place on the straight way between the middles of
- * two pixels. Such polygons never cross themselves or one another. */
-nw_status contour_plain(const nw_ink *ink, const nw_picture *picture, contour_start start,
-                        nw_path *path, nw_error *error);
 
 typedef struct {
     nw_point p0, p1, p2, p3;

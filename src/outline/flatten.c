@@ -7,7 +7,7 @@
  * of angle w is within r (1 - cos(w / 2)) of them.
  *
  * Where curves run so close that their chords cross, those curves are cut finer and finer until
- * the chords part again. Curves that truly cross stay crossed: drawing_clean sees to them.
+ * the chords part again. Curves that truly cross are taken apart where they do (uncross.c).
  */
 #include "outline_internal.h"
 
@@ -52,11 +52,11 @@ typedef struct {
     region_builder builder;
     double flatness;
     uint8_t *finer; /* powers of four */
-    size_t *owners;
+    step_place *owners;
     size_t owner_capacity, step;
 } flattener;
 
-static bool add_point(flattener *f, nw_point point)
+static bool add_point(flattener *f, nw_point point, double t)
 {
     void *owners = f->owners;
     if (!nw_grow(&owners, &f->owner_capacity, f->builder.point_count + 1, sizeof *f->owners)) {
@@ -68,7 +68,7 @@ static bool add_point(flattener *f, nw_point point)
         return false;
     }
     if (f->builder.point_count > index) {
-        f->owners[index] = f->step;
+        f->owners[index] = (step_place){f->step, t};
     }
     return true;
 }
@@ -83,7 +83,8 @@ static bool flatten_path(flattener *f, const nw_path *path)
         nw_point from = path_from(path, i);
         size_t n = chord_count(from, step, ldexp(f->flatness, -2 * f->finer[f->step]));
         for (size_t k = 0; k < n; k++) {
-            if (!add_point(f, k ? step_at(from, step, (double)k / (double)n) : from)) {
+            double t = (double)k / (double)n;
+            if (!add_point(f, k ? step_at(from, step, t) : from, t)) {
                 return false;
             }
         }
@@ -111,8 +112,8 @@ static bool flatten_all(flattener *f, const nw_drawing *drawing)
 static bool refine(void *context, size_t i, size_t j)
 {
     flattener *f = context;
-    f->finer[f->owners[i]] |= 0x80;
-    f->finer[f->owners[j]] |= 0x80;
+    f->finer[f->owners[i].step] |= 0x80;
+    f->finer[f->owners[j].step] |= 0x80;
     return true;
 }
 
@@ -156,27 +157,60 @@ static bool flatten_apart(flattener *f, const nw_drawing *drawing, size_t *cross
 }
 
 nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
-                          size_t *crossings, nw_error *error)
+                          step_place **places, size_t *crossings, nw_error *error)
 {
     *region = (nw_region){0};
+    if (places) {
+        *places = NULL;
+    }
     if (!(flatness > 0)) {
         return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
     }
     flattener f = {.flatness = flatness, .finer = nw_alloc(step_count(drawing), 1)};
     bool done = f.finer && flatten_apart(&f, drawing, crossings);
     free(f.finer);
-    free(f.owners);
     if (!done) {
+        free(f.owners);
         nw_region_free(&f.builder.region);
         return nw_fail_memory(error, "the flattened outlines");
     }
     *region = f.builder.region;
+    if (places) {
+        *places = f.owners;
+    } else {
+        free(f.owners);
+    }
     return NW_OK;
+}
+
+/* Flattens a copy whose crossings were taken apart. */
+static nw_status flatten_uncrossed(const nw_drawing *drawing, double flatness, nw_region *region,
+                                   nw_error *error)
+{
+    nw_drawing copy;
+    size_t left;
+    nw_status status = nw_drawing_copy(drawing, &copy, error);
+    if (status == NW_OK) {
+        status = drawing_uncross(&copy, flatness, &left, error);
+    }
+    if (status == NW_OK) {
+        status = drawing_nest(&copy, flatness, false, error);
+    }
+    if (status == NW_OK) {
+        status = drawing_flatten(&copy, flatness, region, NULL, &left, error);
+    }
+    nw_drawing_free(&copy);
+    return status;
 }
 
 nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
                              nw_error *error)
 {
     size_t crossings;
-    return drawing_flatten(drawing, flatness, region, &crossings, error);
+    nw_status status = drawing_flatten(drawing, flatness, region, NULL, &crossings, error);
+    if (status == NW_OK && crossings) {
+        nw_region_free(region);
+        status = flatten_uncrossed(drawing, flatness, region, error);
+    }
+    return status;
 }

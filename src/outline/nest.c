@@ -23,9 +23,10 @@ struct nest_ring {
     nw_point corner;   /* the leftmost point, the lowest of several */
     double area;       /* signed */
     nest_ring *parent; /* the ring just around it, or NULL */
-    size_t depth;      /* 0 outermost; odd: a hole */
-    nest_ring *outer;  /* of its piece */
-    double ink;        /* of an outer ring: its piece's area */
+    int winding;       /* of the place just inside it: 1 for ink, when all is well */
+    bool kept, hole;
+    nest_ring *outer; /* of its piece */
+    double ink;       /* of an outer ring: its piece's area */
 };
 
 typedef struct {
@@ -166,14 +167,20 @@ static int from_left(const void *p, const void *q)
 static int by_piece(const void *p, const void *q)
 {
     const nest_ring *a = *(nest_ring *const *)p, *b = *(nest_ring *const *)q;
+    if (a->kept != b->kept) {
+        return a->kept ? -1 : 1;
+    }
+    if (!a->kept) {
+        return a < b ? -1 : a > b;
+    }
     if (a->outer->ink != b->outer->ink) {
         return a->outer->ink > b->outer->ink ? -1 : 1;
     }
     if (a->outer != b->outer) {
         return a->outer < b->outer ? -1 : 1;
     }
-    if ((a->depth ^ b->depth) & 1) {
-        return a->depth & 1 ? 1 : -1;
+    if (a->hole != b->hole) {
+        return a->hole ? 1 : -1;
     }
     return a < b ? -1 : a > b;
 }
@@ -194,23 +201,38 @@ static void measure(nest *n, const nw_drawing *drawing)
     }
 }
 
+/* Whether the ring bounds ink or a hole in ink, and of which piece. */
+static void judge(nest_ring *ring)
+{
+    int outside = ring->parent ? ring->parent->winding : 0;
+    ring->winding = outside + (ring->area > 0 ? 1 : -1);
+    ring->kept = outside + ring->winding == 1; /* 0 and 1, either way round */
+    ring->hole = ring->area < 0;
+    ring->outer = ring;
+    while (ring->hole && ring->outer && !(ring->outer->kept && !ring->outer->hole)) {
+        ring->outer = ring->outer->parent;
+    }
+    if (!ring->outer) {
+        ring->kept = false;
+    } else if (ring->kept) {
+        ring->outer->ink += ring->area;
+    }
+}
+
 static bool relate(nest *n)
 {
     qsort(n->order, n->region->count, sizeof *n->order, from_left);
     for (size_t i = 0; i < n->region->count; i++) {
-        nest_ring *ring = n->order[i];
-        if (!find_parent(n, ring)) {
+        if (!find_parent(n, n->order[i])) {
             return false;
         }
-        ring->depth = ring->parent ? ring->parent->depth + 1 : 0;
-        ring->outer = ring->depth & 1 ? ring->parent : ring;
-        ring->outer->ink += ring->depth & 1 ? -fabs(ring->area) : fabs(ring->area);
+        judge(n->order[i]);
     }
     qsort(n->order, n->region->count, sizeof *n->order, by_piece);
     return true;
 }
 
-/* The paths in their new order: nested ones, then open ones; paths without a ring are gone. */
+/* The paths in their new order: nested ones, then open ones; others are gone. */
 static bool rearrange(const nest *n, nw_drawing *drawing)
 {
     nw_path *paths = nw_alloc(drawing->count, sizeof *paths);
@@ -218,15 +240,12 @@ static bool rearrange(const nest *n, nw_drawing *drawing)
         return false;
     }
     size_t count = 0, piece = 0;
-    for (size_t i = 0; i < n->region->count; i++) {
+    for (size_t i = 0; i < n->region->count && n->order[i]->kept; i++) {
         const nest_ring *ring = n->order[i];
         nw_path *path = &drawing->paths[ring->path];
         piece += i && ring == ring->outer;
         path->piece = piece;
-        path->hole = ring->depth & 1;
-        if ((ring->area > 0) == path->hole) {
-            path_reverse(path);
-        }
+        path->hole = ring->hole;
         paths[count++] = *path;
         *path = (nw_path){0};
     }
@@ -244,7 +263,25 @@ static bool rearrange(const nest *n, nw_drawing *drawing)
     return true;
 }
 
-static bool nest_rings(nest *n, nw_drawing *drawing)
+/* Paths of layers that do not count go; the others keep their order and their pieces. */
+static void drop_layers(const nest *n, nw_drawing *drawing, const size_t *pieces)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < n->region->count; i++) {
+        if (!n->order[i]->kept) {
+            nw_path_free(&drawing->paths[n->order[i]->path]);
+        }
+    }
+    for (size_t i = 0; i < drawing->count; i++) {
+        drawing->paths[i].piece = pieces[i];
+        if (drawing->paths[i].count) {
+            drawing->paths[count++] = drawing->paths[i];
+        }
+    }
+    drawing->count = count;
+}
+
+static bool nest_rings(nest *n, nw_drawing *drawing, const size_t *pieces)
 {
     n->rings = nw_alloc(n->region->count, sizeof *n->rings);
     n->order = nw_alloc(n->region->count, sizeof *n->order);
@@ -252,25 +289,45 @@ static bool nest_rings(nest *n, nw_drawing *drawing)
         return false;
     }
     measure(n, drawing);
-    return relate(n) && rearrange(n, drawing);
+    if (!relate(n)) {
+        return false;
+    }
+    if (!pieces) {
+        return rearrange(n, drawing);
+    }
+    drop_layers(n, drawing, pieces);
+    return true;
 }
 
-nw_status drawing_nest(nw_drawing *drawing, double flatness, size_t *crossings, nw_error *error)
+static nw_status nest_drawing(nw_drawing *drawing, double flatness, const size_t *pieces,
+                              nw_error *error)
 {
-    for (size_t i = 0; i < drawing->count; i++) {
-        drawing->paths[i].piece = i;
-    }
     nw_region region;
-    nw_status status = drawing_flatten(drawing, flatness, &region, crossings, error);
+    size_t crossings;
+    nw_status status = drawing_flatten(drawing, flatness, &region, NULL, &crossings, error);
     if (status != NW_OK) {
-        nw_region_free(&region);
         return status;
     }
     nest n = {.region = &region};
-    bool done = nest_rings(&n, drawing);
+    bool done = nest_rings(&n, drawing, pieces);
     free(n.rings);
     free(n.order);
     segment_tree_free(&n.tree);
     nw_region_free(&region);
     return done ? NW_OK : nw_fail_memory(error, "the outlines' nesting");
+}
+
+nw_status drawing_nest(nw_drawing *drawing, double flatness, bool renumber, nw_error *error)
+{
+    size_t *pieces = nw_alloc(drawing->count, sizeof *pieces);
+    if (!pieces) {
+        return nw_fail_memory(error, "the outlines' nesting");
+    }
+    for (size_t i = 0; i < drawing->count; i++) {
+        pieces[i] = drawing->paths[i].piece;
+        drawing->paths[i].piece = i; /* so that rings know their paths */
+    }
+    nw_status status = nest_drawing(drawing, flatness, renumber ? NULL : pieces, error);
+    free(pieces);
+    return status;
 }

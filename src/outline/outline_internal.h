@@ -27,11 +27,15 @@ double path_area(const nw_path *path);
 
 nw_box path_box(const nw_path *path);
 
-/* Sets piece and hole of every closed path from which lies in which, orients them ink-left, and
- * puts paths of one piece together, outer outline first, pieces by area, largest first. Paths are
- * told apart at the given flatness and must not cross: *crossings says how often they do, and then
- * the order is only a likely one. (nest.c) */
-nw_status drawing_nest(nw_drawing *drawing, double flatness, size_t *crossings, nw_error *error);
+/* Drops closed paths that bound a second layer of ink, or a hole in paper. If renumber, also sets
+ * piece and hole of every path from which lies in which, and puts paths of one piece together,
+ * outer outline first, pieces by area, largest first. Paths must not cross and must run ink-left;
+ * they are told apart at the given flatness. (nest.c) */
+nw_status drawing_nest(nw_drawing *drawing, double flatness, bool renumber, nw_error *error);
+
+/* Cuts curves where they cross and joins them again so that they only touch; rings then bound
+ * layers that drawing_nest sorts out. *left: crossings that could not be removed. (uncross.c) */
+nw_status drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error);
 
 /* Moves the art's box to the origin and sets the drawing's size. */
 void drawing_settle(nw_drawing *drawing);
@@ -51,9 +55,16 @@ bool region_add_point(region_builder *builder, nw_point point);
  * when fewer than three remain. */
 void region_end_ring(region_builder *builder);
 
-/* nw_drawing_flatten, telling how many crossings remain because the curves themselves cross. */
+/* A place on a drawing: a step, counted through all paths, and its parameter from 0 to 1. */
+typedef struct {
+    size_t step;
+    double t;
+} step_place;
+
+/* nw_drawing_flatten, telling how many crossings remain because the curves themselves cross, and
+ * in places (may be NULL; to be freed) where each point lies. */
 nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
-                          size_t *crossings, nw_error *error);
+                          step_place **places, size_t *crossings, nw_error *error);
 
 /* ---- searching (tree.c, crossing.c) -------------------------------------------------------- */
 

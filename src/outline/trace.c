@@ -67,7 +67,11 @@ static bool add_paths(nw_drawing *drawing, const potrace_path_t *list)
 {
     for (; list; list = list->next) {
         nw_path path = {0};
-        if (!add_steps(&path, &list->curve) || !nw_drawing_add(drawing, &path)) {
+        bool added = add_steps(&path, &list->curve);
+        if (added && (path_area(&path) > 0) != (list->sign == '+')) {
+            path_reverse(&path);
+        }
+        if (!added || !nw_drawing_add(drawing, &path)) {
             nw_path_free(&path);
             return false;
         }

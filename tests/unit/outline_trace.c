@@ -148,16 +148,18 @@ static bool noise(double x, double y)
     return (h >> 40) % 100 < 55;
 }
 
-START_TEST(noise_comes_out_the_same)
+START_TEST(noise_comes_out_clean_and_the_same)
 {
     nw_trace_notes notes;
-    nw_drawing drawing = traced(noise, 300, 300, &notes);
+    nw_drawing drawing = traced(noise, 150, 150, &notes);
     nw_region region;
-    ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+    size_t crossings;
+    ck_assert_int_eq(drawing_flatten(&drawing, 0.02, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_uint_eq(crossings, 0);
     ck_assert_double_lt(notes.largest_px, 1.2);
-    nw_drawing again = traced(noise, 300, 300, NULL);
+    nw_drawing again = traced(noise, 150, 150, NULL);
     nw_region second;
-    ck_assert_int_eq(nw_drawing_flatten(&again, 0.01, &second, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_flatten(&again, 0.02, &second, NULL), NW_OK);
     ck_assert_uint_eq(region.count, second.count);
     ck_assert_uint_eq(region.starts[region.count], second.starts[second.count]);
     ck_assert(
@@ -187,6 +189,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        a_square, a_disc, rings_nest, up_is_up, noise_comes_out_the_same, no_ink_no_outlines};
+        a_square,          a_disc, rings_nest, up_is_up, noise_comes_out_clean_and_the_same,
+        no_ink_no_outlines};
     return TESTS_RUN("outline_trace", tests);
 }
