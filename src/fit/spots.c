@@ -52,19 +52,18 @@ static nw_point at_distance(nw_point centre, nw_point a, nw_point b, double dist
     return nw_plus(a, d, fmin(1, fmax(0, t)));
 }
 
-/* The distance between the two sides where they are last as far from the centre as `distance`
- * on their way to the deepest point. */
-static double width_at(const line_of_points *line, size_t deepest, nw_point centre, double distance)
+/* The distance between the two sides where, coming from the mouth, they are first as far from the
+ * centre as `distance`. Not seen from the deepest point: that is one corner of a blunt end, and
+ * more points along the end would make it narrow. */
+static double width_at(const line_of_points *line, nw_point centre, double distance)
 {
-    size_t left = deepest, right = deepest;
-    while (left > 0 && nw_distance(line->points[left], centre) > distance)
-        left--;
-    while (right + 1 < line->count && nw_distance(line->points[right], centre) > distance)
-        right++;
-    if (left == deepest || right == deepest)
-        return 0;
-    nw_point a = at_distance(centre, line->points[left], line->points[left + 1], distance);
-    nw_point b = at_distance(centre, line->points[right], line->points[right - 1], distance);
+    size_t left = 1, right = line->count - 2;
+    while (left + 1 < line->count && nw_distance(line->points[left], centre) < distance)
+        left++;
+    while (right > 0 && nw_distance(line->points[right], centre) < distance)
+        right--;
+    nw_point a = at_distance(centre, line->points[left - 1], line->points[left], distance);
+    nw_point b = at_distance(centre, line->points[right + 1], line->points[right], distance);
     return nw_distance(a, b);
 }
 
@@ -99,9 +98,9 @@ static bool stub_measure(const nw_rolled *rolled, const nw_component *component,
         *found = (stub){line.points[deepest],
                         centre,
                         depth,
-                        width_at(&line, deepest, centre, radius + depth / 4),
-                        width_at(&line, deepest, centre, radius + depth / 2),
-                        width_at(&line, deepest, centre, radius + depth * 3 / 4)};
+                        width_at(&line, centre, radius + depth / 4),
+                        width_at(&line, centre, radius + depth / 2),
+                        width_at(&line, centre, radius + depth * 3 / 4)};
     }
     free(line.points);
     return good;

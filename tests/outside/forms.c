@@ -132,6 +132,41 @@ START_TEST(a_stub_begins_at_84_degrees)
 }
 END_TEST
 
+/* A square-ended slot 2 wide and 1.2 deep at the side of a block, its end cut into so many parts.
+ */
+static nw_region slotted_block(size_t parts)
+{
+    nw_point points[200] = {{0, 0}, {20, 0}, {20, 20}, {11, 20}};
+    size_t count = 4;
+    for (size_t i = 0; i <= parts; i++) {
+        points[count++] = (nw_point){11 - 2 * (double)i / (double)parts, 21.2};
+    }
+    points[count++] = (nw_point){9, 20};
+    points[count++] = (nw_point){0, 20};
+    nw_region region = {0};
+    shape_ring(&region, points, count, false, 0);
+    return region;
+}
+
+/* A blunt end is no tip, however many points it is drawn with. The disc halts where it touches the
+ * mouth's two corners, sqrt(r^2 - 1) before the slot; the slot's own corners are deepest. Geometry.
+ */
+START_TEST(a_square_end_is_a_stub)
+{
+    for (size_t parts = 1; parts <= 64; parts *= 8) {
+        nw_region region = slotted_block(parts);
+        nw_fit fit = fit_of(&region, NW_CUT_INSIDE, 2.1, 0.5, 0);
+        ck_assert_uint_eq(fit.spot_count, 1);
+        ck_assert_int_eq(fit.spots[0].form, NW_STUB);
+        double low = 1.05 - BAND_MM / 2;
+        expect_between("depth", fit.spots[0].depth, hypot(1, 1.2 + sqrt(low * low - 1)) - low,
+                       hypot(1, 1.2 + sqrt(1.05 * 1.05 - 1)) - 1.05);
+        nw_fit_free(&fit);
+        nw_region_free(&region);
+    }
+}
+END_TEST
+
 /* The parallel body of a convex one: A + P r + pi r^2 (Steiner 1840; from memory, verified): a
  * square of 10 at r = 2.5 gives 219.63495. */
 START_TEST(steiner_for_the_bit_path)
@@ -398,16 +433,11 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {fillets_of_a_right_corner,
-                                  corners_of_any_angle,
-                                  a_stub_begins_at_84_degrees,
-                                  steiner_for_the_bit_path,
-                                  largest_bits,
-                                  the_neck_of_an_eccentric_ring,
-                                  two_discs_split_at_their_chord,
-                                  two_discs_apart_leave_slivers,
-                                  siemens_star_wedges,
-                                  siemens_star_meets_in_a_point,
-                                  siemens_star_without_its_hub};
+    const TTest *const tests[] = {fillets_of_a_right_corner,     corners_of_any_angle,
+                                  a_stub_begins_at_84_degrees,   a_square_end_is_a_stub,
+                                  steiner_for_the_bit_path,      largest_bits,
+                                  the_neck_of_an_eccentric_ring, two_discs_split_at_their_chord,
+                                  two_discs_apart_leave_slivers, siemens_star_wedges,
+                                  siemens_star_meets_in_a_point, siemens_star_without_its_hub};
     return TESTS_RUN("forms", tests);
 }

@@ -1,6 +1,7 @@
 /* outlines: real outlines from fonts and clip art, see outlines.h. */
 #include "outlines.h"
 #include "glyphs.h"
+#include "second.h"
 #include "shapes.h"
 
 #include <dirent.h>
@@ -43,11 +44,12 @@ static void add(real_outlines *outlines, const char *name, nw_region *region, do
     shape_fit_width(&item->region, wide);
 }
 
-/* A word of `count` characters from the table, set solid in one line. False without ink. */
-static bool read_word(FT_Face face, size_t first, size_t count, nw_region *word)
+/* A word of `count` characters from the table, set solid in one line; letters that overlap are
+ * united. False without ink. */
+static bool read_word(FT_Face face, size_t first, size_t count, nw_region *region)
 {
     double x = 0;
-    *word = (nw_region){0};
+    GEOSGeometry *word = GEOSGeom_createEmptyPolygon();
     for (size_t i = 0; i < count; i++) {
         nw_region glyph, moved;
         /* a hundredth of a unit, of some 600 a letter, is 0.002 mm at 120 mm */
@@ -56,16 +58,14 @@ static bool read_word(FT_Face face, size_t first, size_t count, nw_region *word)
             continue;
         }
         moved = shape_moved(&glyph, shape_move_similar(1, 0, false, x, 0));
-        for (size_t k = 0; k < moved.count; k++) {
-            size_t start = moved.starts[k], size = moved.starts[k + 1] - start;
-            shape_ring(word, moved.points + start, size, shape_is_hole(&moved, k),
-                       100 * i + moved.pieces[k]);
-        }
+        word = second_combined(word, second_area(&moved), '+');
         x += (double)face->glyph->advance.x / 64;
         nw_region_free(&moved);
         nw_region_free(&glyph);
     }
-    return word->count > 0;
+    *region = second_region(word);
+    GEOSGeom_destroy(word);
+    return region->count > 0;
 }
 
 /* Every font in turn, each with its own way through the characters, in words of one to four. */

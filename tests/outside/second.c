@@ -267,22 +267,23 @@ static nw_point arc_centre(const arc_points *arc, double r)
     return best;
 }
 
-/* How wide the residue is where it has this distance from the centre. */
+/* How wide the residue is where it has this distance from the centre: from one side to the other,
+ * whatever lies between. */
 static double width_at(const GEOSGeometry *shape, nw_point centre, double distance)
 {
     GEOSGeometry *point = GEOSGeom_createPointFromXY(centre.x, centre.y);
     GEOSGeometry *disc = GEOSBuffer(point, distance, QUAD_SEGS);
     GEOSGeometry *edge = GEOSBoundary(disc);
     GEOSGeometry *common = GEOSIntersection(edge, shape);
-    double length = 0;
+    double radius = 0;
     if (common) {
-        GEOSLength(common, &length);
+        GEOSGeom_destroy(GEOSMinimumBoundingCircle(common, &radius, NULL));
         GEOSGeom_destroy(common);
     }
     GEOSGeom_destroy(edge);
     GEOSGeom_destroy(disc);
     GEOSGeom_destroy(point);
-    return length;
+    return 2 * radius;
 }
 
 /* Depth and taper as seen from the one disc that a stub touches. */
