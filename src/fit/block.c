@@ -14,9 +14,17 @@
  * collinear runs, coincident edges and hair walls do not block themselves by rounding. */
 #define RISE_MM 1e-7
 
+/* The same for segments that run the other way. Above, they are the far bank of a slit, however
+ * thin, and block; below, the back of a wall, where only rounding may lift them. */
+#define RISE_FACING_MM 1e-10
+
 /* Neighbours that turn by less do not block each other: the lines beside them end within
  * radius * 1e-3 of each other, far inside the flatness. */
 #define FLAT_RAD 1e-3
+
+/* Points of two outlines this near touch. Only rounding lies between them, for what is a little
+ * further apart is rolled along as it is. */
+#define TOUCH_MM 1e-9
 
 static const double TURN = 6.283185307179586477;
 
@@ -26,10 +34,13 @@ static bool flat(const nw_border *border, uint32_t point)
     return nw_dot(before, after) > 0 && fabs(nw_cross(before, after)) < FLAT_RAD;
 }
 
-static bool same_run(const nw_border *border, uint32_t i, uint32_t j)
+/* How high segment j must rise above segment i to block its way: a neighbour from the corner on,
+ * but a flat one never. */
+static double least_rise(const nw_border *border, uint32_t i, uint32_t j)
 {
-    return j == i || (j == border->next[i] && flat(border, j)) ||
-           (j == border->prev[i] && flat(border, i));
+    if (j == border->next[i] || j == border->prev[i])
+        return flat(border, j == border->next[i] ? j : i) ? INFINITY : 0;
+    return nw_dot(border->along[i], border->along[j]) < 0 ? RISE_FACING_MM : RISE_MM;
 }
 
 /* Half the chord that a disc standing on the line cuts at this height. */
@@ -47,8 +58,10 @@ static int line_blocked(const nw_piece_way *way, uint32_t j, nw_span *span)
     double y1 = nw_cross(way->axis, a), y2 = nw_cross(way->axis, b);
     double x1 = nw_dot(way->axis, a), x2 = nw_dot(way->axis, b);
     double radius = way->radius, top = 2 * radius;
-    if ((y1 <= RISE_MM && y2 <= RISE_MM) || (y1 >= top && y2 >= top) ||
-        same_run(border, way->at, j))
+    if ((y1 <= 0 && y2 <= 0) || (y1 >= top && y2 >= top) || way->at == j)
+        return 0;
+    double rise = least_rise(border, way->at, j);
+    if (y1 <= rise && y2 <= rise)
         return 0;
     double cosine = nw_dot(way->axis, border->along[j]);
     double sine = nw_cross(way->axis, border->along[j]);
@@ -57,8 +70,7 @@ static int line_blocked(const nw_piece_way *way, uint32_t j, nw_span *span)
         x1 = x2, y1 = y2, x2 = x, y2 = y;
         cosine = -cosine, sine = -sine;
     }
-    double low = fmax(y1, RISE_MM), high = fmin(y2, top),
-           slope = y2 > y1 ? (x2 - x1) / (y2 - y1) : 0;
+    double low = fmax(y1, rise), high = fmin(y2, top), slope = y2 > y1 ? (x2 - x1) / (y2 - y1) : 0;
     double x_low = low > y1 ? x1 + (low - y1) * slope : x1;
     double x_high = high < y2 ? x1 + (high - y1) * slope : x2;
     double reach_low = reach(radius, low), reach_high = reach(radius, high);
@@ -82,10 +94,10 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
         return false;
     double angle_a = atan2(a, height), angle_b = atan2(b, height);
     /* A segment that starts at the very point blocks from the way it leaves. */
-    if (height < NW_MERGE_MM && fabs(a) < NW_MERGE_MM) {
+    if (height < TOUCH_MM && fabs(a) < TOUCH_MM) {
         angle_a = angle_b;
         a = height = 0;
-    } else if (height < NW_MERGE_MM && fabs(b) < NW_MERGE_MM) {
+    } else if (height < TOUCH_MM && fabs(b) < TOUCH_MM) {
         angle_b = angle_a;
         b = height = 0;
     }
@@ -101,7 +113,28 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
     return true;
 }
 
-static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[3])
+/* A span of angles counted from the way's axis, clockwise, as it meets the way in any turn. */
+static int spans_put(nw_span spans[], double from, double to)
+{
+    for (int k = 0; k < 3; k++)
+        spans[k] = (nw_span){from + (k - 1) * TURN, to + (k - 1) * TURN};
+    return 3;
+}
+
+/* Where tips of two outlines touch, the disc rolls round both at once. That stretch of its way
+ * belongs to the point that comes first in the border. */
+static int twin_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
+{
+    const nw_border *border = way->border;
+    if (j >= way->at || !nw_border_reflex(border, j) ||
+        nw_distance(border->points[j], way->origin) >= TOUCH_MM)
+        return 0;
+    nw_point normal = nw_left(border->along[border->prev[j]]);
+    double from = -atan2(nw_cross(way->axis, normal), nw_dot(way->axis, normal));
+    return spans_put(spans, from, from + nw_border_turn(border, j));
+}
+
+static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
 {
     const nw_border *border = way->border;
     if (j == way->at || j == border->prev[way->at])
@@ -118,13 +151,11 @@ static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[3])
     if (!angles_blocked(way->radius, height, a, b, &angles))
         return 0;
     double foot = atan2(nw_cross(way->axis, across), nw_dot(way->axis, across));
-    for (int k = 0; k < 3; k++)
-        spans[k] =
-            (nw_span){-foot - angles.to + (k - 1) * TURN, -foot - angles.from + (k - 1) * TURN};
-    return 3;
+    int count = spans_put(spans, -foot - angles.to, -foot - angles.from);
+    return count + twin_blocked(way, j, spans + count);
 }
 
-int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[3])
+int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[NW_SPANS])
 {
     return way->round ? arc_blocked(way, j, spans) : line_blocked(way, j, spans);
 }

@@ -18,8 +18,10 @@ typedef struct {
                               segment before it */
 } nw_piece_way;
 
-/* The stretches that segment j blocks, in the way's parameter: 0, 1 or, where a round way is
- * blocked from both ends, 3 spans, which may reach beyond the piece. */
-int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[3]);
+#define NW_SPANS 6
+
+/* The stretches that segment j blocks, in the way's parameter; they may overlap and reach beyond
+ * the piece. Returns how many there are. */
+int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[NW_SPANS]);
 
 #endif

@@ -8,7 +8,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define LARGEST_MM 1e6 /* beyond it 1e-6 mm would drown in rounding */
+#define TURN_LEAST_RAD 1e-9 /* a point that turns by less does not turn */
+#define LARGEST_MM 1e6      /* beyond it 1e-6 mm would drown in rounding */
 
 double nw_distance(nw_point a, nw_point b)
 {
@@ -20,6 +21,17 @@ nw_point nw_border_at(const nw_border *border, uint32_t i, double t)
     if (t >= border->length[i])
         return border->points[border->next[i]];
     return nw_plus(border->points[i], border->along[i], t);
+}
+
+bool nw_border_reflex(const nw_border *border, uint32_t i)
+{
+    return nw_cross(border->along[border->prev[i]], border->along[i]) < -TURN_LEAST_RAD;
+}
+
+double nw_border_turn(const nw_border *border, uint32_t i)
+{
+    nw_point before = border->along[border->prev[i]], after = border->along[i];
+    return atan2(nw_cross(after, before), nw_dot(before, after));
 }
 
 void nw_border_free(nw_border *border)
@@ -44,21 +56,44 @@ static bool apart(nw_point a, nw_point b)
     return nw_distance(a, b) > NW_MERGE_MM;
 }
 
-/* Appends a ring's points, those that coincide merged; a ring of less than three vanishes. */
+/* True where the outline doubles back on itself at b: a spike or slit without width. */
+static bool doubles_back(nw_point a, nw_point b, nw_point c)
+{
+    nw_point in = nw_minus(b, a), out = nw_minus(c, b);
+    if (nw_dot(in, out) >= 0)
+        return false;
+    return fabs(nw_cross(in, out)) < NW_MERGE_MM * fmax(hypot(in.x, in.y), hypot(out.x, out.y));
+}
+
+/* Appends a ring's points; those that coincide merge, what doubles back without width goes, and
+ * a ring of less than three points vanishes. */
 static void ring_add(nw_border *border, const nw_point *points, size_t count, bool reversed)
 {
     size_t first = border->count, n = first;
+    nw_point *kept = border->points;
     for (size_t k = 0; k < count; k++) {
         nw_point p = points[reversed ? count - 1 - k : k];
-        if (n == first || apart(p, border->points[n - 1]))
-            border->points[n++] = p;
+        while (n > first + 1 && doubles_back(kept[n - 2], kept[n - 1], p))
+            n--;
+        if (n == first || apart(p, kept[n - 1]))
+            kept[n++] = p;
     }
-    while (n > first + 1 && !apart(border->points[n - 1], border->points[first]))
-        n--;
-    if (n < first + 3)
+    size_t start = first;
+    for (bool more = true; more && n >= start + 3;) {
+        more = true;
+        if (!apart(kept[n - 1], kept[start]) || doubles_back(kept[n - 2], kept[n - 1], kept[start]))
+            n--;
+        else if (doubles_back(kept[n - 1], kept[start], kept[start + 1]))
+            start++;
+        else
+            more = false;
+    }
+    if (n < start + 3)
         return;
-    border->count = n;
-    border->starts[++border->ring_count] = n;
+    for (size_t k = start; k < n && start > first; k++)
+        kept[k - start + first] = kept[k];
+    border->count = n - (start - first);
+    border->starts[++border->ring_count] = border->count;
 }
 
 static void segments_fill(nw_border *border)

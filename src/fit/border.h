@@ -33,6 +33,11 @@ void nw_border_free(nw_border *border);
 /* The place t millimetres along segment i. */
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t);
 
+/* True where the border turns right at point i, so that the area lies round it, and by how much,
+ * up to pi. */
+bool nw_border_reflex(const nw_border *border, uint32_t i);
+double nw_border_turn(const nw_border *border, uint32_t i);
+
 /* The area, holes taken off. Negative for the complement of something finite. */
 double nw_border_area(const nw_border *border);
 

@@ -15,10 +15,9 @@
 #include <stdlib.h>
 
 #define PIECE_RAD 0.5
-#define TURN_LEAST_RAD 1e-9 /* a point that turns by less gives no arc */
-#define OVERLAP_LEAST 1e-9  /* mm or rad: less than this is neither blocked nor free */
-#define PIECES_MOST 4096.0  /* of one segment: bounds the work for tiny radii */
-#define CHUNK 128           /* segments */
+#define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
+#define PIECES_MOST 4096.0 /* of one segment: bounds the work for tiny radii */
+#define CHUNK 128          /* segments */
 #define RECENT 4
 
 typedef struct {
@@ -33,20 +32,12 @@ typedef struct {
     bool failed;
 } roller;
 
-static bool reflex(const nw_border *border, uint32_t i)
-{
-    return nw_cross(border->along[border->prev[i]], border->along[i]) < -TURN_LEAST_RAD;
-}
-
 double nw_element_extent(const nw_border *border, uint32_t element)
 {
     uint32_t i = element / 2;
     if (element % 2)
         return border->length[i];
-    if (!reflex(border, i))
-        return 0;
-    nw_point before = border->along[border->prev[i]], after = border->along[i];
-    return atan2(nw_cross(after, before), nw_dot(before, after));
+    return nw_border_reflex(border, i) ? nw_border_turn(border, i) : 0;
 }
 
 uint32_t nw_element_next(const nw_border *border, uint32_t element)
@@ -55,7 +46,7 @@ uint32_t nw_element_next(const nw_border *border, uint32_t element)
     if (element % 2 == 0)
         return nw_element_segment(i);
     i = border->next[i];
-    return reflex(border, i) ? nw_element_point(i) : nw_element_segment(i);
+    return nw_border_reflex(border, i) ? nw_element_point(i) : nw_element_segment(i);
 }
 
 static nw_point round_centre(nw_point point, nw_point normal, double radius, double at)
@@ -117,7 +108,7 @@ static void span_take(roller *work, nw_span span)
 /* True when nothing is left open. */
 static bool segment_take(roller *work, const nw_piece_way *way, uint32_t j)
 {
-    nw_span spans[3];
+    nw_span spans[NW_SPANS];
     int count = nw_way_blocked(way, j, spans);
     for (int k = 0; k < count && work->open_count; k++)
         span_take(work, spans[k]);
@@ -225,7 +216,7 @@ static void chunk_roll(roller *work, size_t chunk)
     if (!nw_grow((void **)&work->open, &work->open_capacity, 8, sizeof *work->open))
         work->failed = true;
     for (size_t i = first; i < last && !work->failed; i++) {
-        if (reflex(work->border, (uint32_t)i))
+        if (nw_border_reflex(work->border, (uint32_t)i))
             element_roll(work, nw_element_point((uint32_t)i));
         element_roll(work, nw_element_segment((uint32_t)i));
     }
