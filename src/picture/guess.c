@@ -93,17 +93,21 @@ static bool is_shadow(nw_box box, nw_box page)
            (lying && w >= SHADOW_LONG && h <= SHADOW_THICK);
 }
 
+/* What touches the page's edge is a shadow, or cut off. In a picture cut close it is the art: then
+ * only long thin strips are guessed to be something else. */
 static void guess_edges(nw_pieces *pieces, nw_box page)
 {
-    double total = 0;
+    double total = 0, cut = 0;
     for (size_t k = 0; k < pieces->count; k++) {
-        total += pieces->items[k].guess == NW_PIECE_ART ? pieces->items[k].area : 0;
+        const nw_piece *piece = &pieces->items[k];
+        double area = piece->guess == NW_PIECE_ART ? piece->area : 0;
+        total += area;
+        cut += touches(piece->box, page) && !is_shadow(piece->box, page) ? area : 0;
     }
     for (size_t k = 0; k < pieces->count; k++) {
         nw_piece *piece = &pieces->items[k];
-        /* The main piece of a picture cut close is the art, whatever it touches. */
         if (piece->guess == NW_PIECE_ART && touches(piece->box, page) &&
-            (piece->area < total / 2 || (is_shadow(piece->box, page) && piece->area < total))) {
+            (cut < total / 2 || is_shadow(piece->box, page)) && piece->area < total) {
             piece->guess = NW_PIECE_EDGE;
         }
     }

@@ -334,9 +334,58 @@ START_TEST(a_roof_is_no_frame)
 }
 END_TEST
 
+/* 8 x 3 pixels, from the bottom: a run of 8 white; a literal of three and a run of 5 black; two
+ * left out and a run of 3 black. */
+START_TEST(run_lengths_of_bmp)
+{
+    static const uint8_t bytes[] =
+        "BM\0\0\0\0\0\0\0\0\x3e\0\0\0\x28\0\0\0\x08\0\0\0\x03\0\0\0\x01\0\x08\0\x01\0\0\0\0\0\0\0\0"
+        "\0\0"
+        "\0\0\0\0\0\x02\0\0\0\0\0\0\0\0\0\0\0\xff\xff\xff\0"
+        "\x08\x01\0\0\0\x03\x01\0\x01\0\x05\0\0\0\0\x02\x02\0\x03\0\0\x01";
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = NW_INK_DARK;
+    nw_picture picture = read_picture(bytes, sizeof bytes - 1, &options);
+    ck_assert_mem_eq(picture.density,
+                     "\0\0\xff\xff\xff\0\0\0"
+                     "\0\xff\0\xff\xff\xff\xff\xff"
+                     "\0\0\0\0\0\0\0\0",
+                     24);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* Formats are known by their first bytes, and named when they were not built in. */
+START_TEST(a_missing_library_is_named)
+{
+#ifdef NW_WITH_JPEG
+    const char *jpeg = "damaged";
+#else
+    const char *jpeg = "built without JPEG (libjpeg was missing)";
+#endif
+#ifdef NW_WITH_WEBP
+    const char *webp = "damaged";
+#else
+    const char *webp = "built without WebP (libwebp was missing)";
+#endif
+#ifdef NW_WITH_GIF
+    const char *gif = "damaged";
+#else
+    const char *gif = "built without GIF (giflib was missing)";
+#endif
+    ck_assert(nw_picture_known((const uint8_t *)"GIF89a", 6));
+    ck_assert(!nw_picture_known((const uint8_t *)"<svg/>", 6));
+    expect_refused("\xff\xd8\xff\xe0", 4, jpeg);
+    expect_refused("RIFF\4\0\0\0WEBPVP8 ", 16, webp);
+    expect_refused("GIF89a", 6, gif);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {feep_has_four_pieces_and_a_hole,
+    const TTest *const tests[] = {run_lengths_of_bmp,
+                                  a_missing_library_is_named,
+                                  feep_has_four_pieces_and_a_hole,
                                   all_kinds_of_pnm_read_alike,
                                   bad_pnm_is_refused,
                                   a_size_above_the_limit_is_refused,
