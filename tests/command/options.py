@@ -2,9 +2,10 @@
 import os
 import pty
 import subprocess
+import time
 
 import program
-from program import BAD, FITS, Case, dumbbell
+from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, png
 
 COMMANDS = ['check', 'outline', 'pieces']
 
@@ -111,19 +112,23 @@ class Requests(Case):
 
 
 class Terminal(Case):
-    """What standard output gets when it is a terminal."""
+    """What is said when standard output or standard error is a terminal."""
 
-    def on_terminal(self, **environment):
-        self.write('bell.svg', dumbbell())
+    def on_terminal(self, stream, *more, data=b'', delay=0, **environment):
+        """All that the terminal got; standard input has `data`, after a while."""
         try:
             ours, theirs = pty.openpty()
         except OSError as reason:  # as in a bare chroot
             self.skipTest(f'no terminals here: {reason}')
+        streams = {'stdout': subprocess.DEVNULL, 'stderr': subprocess.DEVNULL, stream: theirs}
         process = subprocess.Popen(
-            [program.NARROWS, 'check', 'bell.svg', '--cut', 'inside', '--bit', '3'],
-            cwd=self.folder, stdout=theirs, stderr=subprocess.PIPE,
-            env={'PATH': os.environ['PATH'], **environment})
+            [program.NARROWS, 'check', '--cut', 'inside', '--bit', '3', '-o', 'out', *more],
+            cwd=self.folder, stdin=subprocess.PIPE, env={'PATH': os.environ['PATH'], **environment},
+            **streams)
         os.close(theirs)
+        time.sleep(delay)
+        process.stdin.write(data)
+        process.stdin.close()
         seen = b''
         while True:
             try:
@@ -134,15 +139,31 @@ class Terminal(Case):
                 break
             seen += part
         os.close(ours)
-        process.communicate()
+        process.wait()
         return seen
 
     def test_colour_only_on_a_terminal_that_takes_it(self):
-        self.assertIn(b'\x1b[', self.on_terminal(TERM='xterm'))
-        self.assertIn(b'\x1b[', self.on_terminal(TERM='xterm', NO_COLOR=''))
-        self.assertNotIn(b'\x1b', self.on_terminal(TERM='xterm', NO_COLOR='1'))
-        self.assertNotIn(b'\x1b', self.on_terminal(TERM='dumb'))
-        self.assertNotIn(b'\x1b', self.on_terminal())
+        self.write('bell.svg', dumbbell())
+        for environment, colour in [({'TERM': 'xterm'}, True),
+                                    ({'TERM': 'xterm', 'NO_COLOR': ''}, True),
+                                    ({'TERM': 'xterm', 'NO_COLOR': '1'}, False),
+                                    ({'TERM': 'dumb'}, False), ({}, False)]:
+            seen = self.on_terminal('stdout', 'bell.svg', **environment)
+            self.assertIn(b'fit', seen)
+            self.assertEqual(b'\x1b[' in seen, colour, environment)
+
+    def test_progress_only_on_a_terminal_and_when_it_takes_long(self):
+        picture = png(dumbbell_pixels(200, 60, 300))
+        slow = {'data': picture, 'delay': 1}
+        arguments = ['-', '--wide', '100']
+        seen = self.on_terminal('stderr', *arguments, TERM='xterm', **slow)
+        self.assertRegex(seen, rb'\r\x1b\[K[a-z ]+ \d+ %')
+        # Wiped before the first line, and nothing of it is left at the end.
+        self.assertRegex(seen, rb'%\r\x1b\[Knarrows: ')
+        self.assertNotIn(b'%', seen[seen.rindex(b'\n'):])
+        for more, kind in ([], 'dumb'), (['--quiet'], 'xterm'):
+            seen = self.on_terminal('stderr', *arguments, *more, TERM=kind, **slow)
+            self.assertNotIn(b'\x1b', seen)
 
 
 if __name__ == '__main__':
