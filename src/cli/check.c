@@ -90,7 +90,7 @@ static nw_status output_make(const nw_report *report, const cli_request *request
     nw_text_add(output, "Written to ");
     talk_add_line(output, folder);
     nw_text_add(output, "\n");
-    return status;
+    return status == NW_OK && output->failed ? nw_fail_memory(error, "the table") : status;
 }
 
 static nw_status report_deliver(const nw_report *report, const cli_request *request, cli_talk *talk,

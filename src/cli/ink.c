@@ -36,12 +36,17 @@ static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, cli
     return talk_note(talk, &art->notes, &line, error);
 }
 
+static double default_area(const nw_ink *ink)
+{
+    return fmax(SPECK_PX, SPECK_SHARE * (double)ink->width * (double)ink->height);
+}
+
 /* The area in pixels under which a piece is dirt. Square millimetres are measured with the size
  * that the art has without what is dirt by default. */
 static nw_status speck_area(const nw_ink *ink, const cli_request *request, cli_art *art,
                             double *area, nw_error *error)
 {
-    *area = fmax(SPECK_PX, SPECK_SHARE * (double)ink->width * (double)ink->height);
+    *area = default_area(ink);
     if (!request->specks.given || request->specks.pixels || request->specks.value == 0) {
         *area = request->specks.given ? request->specks.value : *area;
         return NW_OK;
@@ -61,11 +66,31 @@ static nw_status speck_area(const nw_ink *ink, const cli_request *request, cli_a
     return status;
 }
 
-static nw_status pieces_of_ink(const nw_ink *ink, const cli_request *request, cli_talk *talk,
+/* Fills holes as small as dirt; a larger --specks is about pieces only. */
+static nw_status pinholes_fill(nw_ink *ink, nw_picture *picture, double area, cli_talk *talk,
                                cli_art *art, nw_error *error)
+{
+    size_t filled;
+    double least = fmin(area, default_area(ink));
+    nw_status status = nw_ink_fill_pinholes(ink, picture, least, &filled, error);
+    if (status != NW_OK || filled == 0) {
+        return status;
+    }
+    nw_text line = {0};
+    nw_text_format(&line, "filled %zu pinhole%s of less than ", filled, filled == 1 ? "" : "s");
+    nw_text_number(&line, least, 0);
+    nw_text_add(&line, " pixels; --specks 0 keeps them");
+    return talk_note(talk, &art->notes, &line, error);
+}
+
+static nw_status pieces_of_ink(nw_ink *ink, nw_picture *picture, const cli_request *request,
+                               cli_talk *talk, cli_art *art, nw_error *error)
 {
     double area;
     nw_status status = speck_area(ink, request, art, &area, error);
+    if (status == NW_OK) {
+        status = pinholes_fill(ink, picture, area, talk, art, error);
+    }
     if (status == NW_OK) {
         status = nw_pieces_find(ink, area, &art->pieces, error);
     }
@@ -133,7 +158,7 @@ nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_want
         status = nw_ink_from_picture(&picture, &ink, error);
     }
     if (status == NW_OK) {
-        status = pieces_of_ink(&ink, request, talk, art, error);
+        status = pieces_of_ink(&ink, &picture, request, talk, art, error);
     }
     nw_picture kept = picture;
     if (status == NW_OK && wants.rest) {

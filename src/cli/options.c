@@ -30,8 +30,8 @@ const cli_option cli_options[] = {
     {"drop", "PIECES", NULL, ALL_COMMANDS, GROUP_INK, read_text, FIELD(drop),
      "leave these pieces out, as in 3 or frame,lettering"},
     {"specks", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(specks),
-     "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything; "
-     "default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
+     "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
+     "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
     {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(smooth),
      "how far an outline may leave the picture to become simpler; default: about a pixel"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),

@@ -94,6 +94,16 @@ class Pieces(Case):
         self.write('squares.svg', squares())
         self.refused(self.run_here('pieces', 'squares.svg', '--specks', '3px'), '0.5mm2')
 
+    def test_pinholes_are_filled_and_counted(self):
+        holes = {(30, 30): 2, (60, 30): 2, (80, 60): 6}
+        rows = pixels(120, 100, lambda x, y: 10 < x < 110 and 10 < y < 90 and not any(
+            left <= x < left + side and top <= y < top + side
+            for (left, top), side in holes.items()))
+        self.write('pinned.png', png(rows))
+        for arguments, count in [([], 1), (['--specks', '0'], 3), (['--specks', '1000px'], 1)]:
+            self.assertEqual(self.list('pinned.png', *arguments)['pieces'][0]['holes'], count)
+        self.assertIn('filled 2 pinholes', self.run_here('pieces', 'pinned.png').talk)
+
     def test_the_numbered_drawing(self):
         for name, data, count in [('blocks.png', blocks(), 4), ('squares.svg', squares(), 3)]:
             self.write(name, data)
