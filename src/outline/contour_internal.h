@@ -68,8 +68,9 @@ typedef struct {
 bool corners_find(const nw_picture *picture, const nw_point *points, size_t count, corner **corners,
                   size_t *corner_count);
 
-/* One ring as lines and curves that stay within tolerance of its points (curve.c). */
+/* One ring as lines and curves that stay within tolerance of its points; *largest is the greatest
+ * distance of a point from them, those within ROUNDED_PX of a corner left out. (curve.c) */
 nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
-                      double tolerance, nw_path *path, nw_error *error);
+                      double tolerance, nw_path *path, double *largest, nw_error *error);
 
 #endif

@@ -24,7 +24,8 @@ typedef struct {
     double *t;     /* room for parameters */
     nw_point *few; /* room for some of the places */
     bezier_ends ends;
-    bool closed; /* a whole ring without corners: the last place is the first */
+    double worst; /* largest distance of any place from what was fitted */
+    bool closed;  /* a whole ring without corners: the last place is the first */
 } stretch;
 
 typedef struct {
@@ -97,6 +98,7 @@ static stretch_piece piece_between(const stretch *s, size_t i, size_t j, double 
     bool whole = i == 0 && j + 1 == s->count && !s->closed;
     piece.line = span == 1 || (whole && line_error(q, n) <= tolerance);
     if (piece.line) {
+        piece.error = span > 1 ? line_error(q, n) : 0;
         piece.curve = (bezier){ends.start.at, ends.start.at, ends.end.at, ends.end.at};
     } else {
         piece.error = bezier_fit(q, n, &ends, tolerance, s->t, &piece.curve);
@@ -190,11 +192,12 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
     return used == high || cover(s, high, pieces);
 }
 
-static bool add_pieces(const stretch_pieces *pieces, nw_path *path)
+static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
 {
     for (size_t i = 0; i < pieces->count; i++) {
         const stretch_piece *piece = &pieces->items[i];
         const bezier *c = &piece->curve;
+        s->worst = fmax(s->worst, piece->error);
         if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3))) {
             return false;
         }
@@ -228,7 +231,7 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
     if (!path->count) {
         path->start = end_at(s, 0, true).at;
     }
-    bool done = cover_evenly(s, tolerance, &pieces) && add_pieces(&pieces, path);
+    bool done = cover_evenly(s, tolerance, &pieces) && add_pieces(s, &pieces, path);
     free(pieces.items);
     return done;
 }
@@ -296,7 +299,7 @@ static bool join_places(const nw_point *points, size_t count, nw_path *path)
 }
 
 nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
-                      double tolerance, nw_path *path, nw_error *error)
+                      double tolerance, nw_path *path, double *largest, nw_error *error)
 {
     *path = (nw_path){.closed = true};
     stretch s = {.q = nw_alloc(count + 2, sizeof *s.q),
@@ -308,6 +311,7 @@ nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t 
         done = count < LEAST_PLACES ? join_places(points, count, path)
                                     : fit_ring(&s, picture, points, count, tolerance, path);
     }
+    *largest = s.worst;
     free(s.q);
     free(s.joints);
     free(s.t);

@@ -91,14 +91,19 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
 /* ---- from ink ----------------------------------------------------------------------------- */
 
 typedef struct {
-    double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
-    bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
+    double
+        smooth_px; /* how far an outline may leave the picture to become simpler, in pixels; up to
+                      the default it is used only where places scatter, more is used in full */
+    bool grey;     /* use the grey levels for sub-pixel places where the picture has them */
 } nw_trace_options;
 
 nw_trace_options nw_trace_defaults(void);
 
 typedef struct {
-    double largest_px; /* largest distance between the outline and the pixels' own boundary */
+    bool grey;         /* the grey levels gave sub-pixel places */
+    double largest_px; /* largest distance between the outline and the boundary that it was traced
+                          from: sub-pixel places (but not at corners, which pixels round off and
+                          tracing carries on to their tips), or the pixels' own edges */
 } nw_trace_notes;
 
 /* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box

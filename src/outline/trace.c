@@ -110,6 +110,8 @@ static bool has_levels(const nw_picture *picture)
     return between * 2 > edges;
 }
 
+static const double MOST_SMOOTH_PX = 50;
+
 nw_trace_options nw_trace_defaults(void)
 {
     return (nw_trace_options){.smooth_px = 0.35, .grey = true};
@@ -120,12 +122,17 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
                            nw_trace_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
+    if (!(options->smooth_px > 0) || options->smooth_px > MOST_SMOOTH_PX) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "smoothing must be more than 0 and at most 50 pixels");
+    }
     if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
         ink->height > INT_MAX / 2) {
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
     bool grey = options->grey && picture && has_levels(picture);
-    nw_status status = grey ? grey_trace(ink, picture, options->smooth_px, drawing, error)
+    double largest = 0;
+    nw_status status = grey ? grey_trace(ink, picture, options->smooth_px, drawing, &largest, error)
                             : ink_trace(ink, drawing, error);
     if (status == NW_OK) {
         status = drawing_clean(drawing, error);
@@ -135,7 +142,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return status;
     }
     if (notes) {
-        *notes = (nw_trace_notes){.largest_px = drawing_distance(drawing, ink)};
+        *notes = (nw_trace_notes){.grey = grey,
+                                  .largest_px = grey ? largest : drawing_distance(drawing, ink)};
     }
     drawing_settle(drawing);
     return NW_OK;

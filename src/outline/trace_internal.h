@@ -8,9 +8,9 @@
 nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
 
 /* Outlines from the grey levels, within tolerance of the picture's boundary: pixel units, y up, not
- * yet nested or cleaned. (grey.c) */
+ * yet nested or cleaned; *largest as for contour_fit. (grey.c) */
 nw_status grey_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
-                     nw_drawing *drawing, nw_error *error);
+                     nw_drawing *drawing, double *largest, nw_error *error);
 
 /* Makes traced outlines one clean region, nested into pieces (clean.c). */
 nw_status drawing_clean(nw_drawing *drawing, nw_error *error);
