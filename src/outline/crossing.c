@@ -136,6 +136,9 @@ static bool join(search *s, size_t level, size_t i, size_t j)
     }
     size_t below = level ? tree->level_count[level - 1] : tree->count;
     for (size_t p = 4 * i; p < 4 * i + 4 && p < below; p++) {
+        if (!level && i != j && apart(segment_box(&tree->segments[p]), boxes[j])) {
+            continue;
+        }
         for (size_t q = i == j ? p + (level == 0) : 4 * j; q < 4 * j + 4 && q < below; q++) {
             if (!(level ? join(s, level - 1, p, q) : look_at(s, p, q))) {
                 return false;

@@ -138,10 +138,14 @@ static size_t step_count(const nw_drawing *drawing)
 
 static const int MAX_ROUNDS = 4; /* 0.002 mm becomes 5e-7 mm, below what the fit can tell */
 
-static bool flatten_apart(flattener *f, const nw_drawing *drawing, size_t *crossings)
+static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, size_t *crossings)
 {
     size_t steps = step_count(drawing);
-    for (int round = 0; round < MAX_ROUNDS; round++) {
+    *crossings = 0;
+    if (!rounds) {
+        return flatten_all(f, drawing);
+    }
+    for (int round = 0; round < rounds; round++) {
         segment_tree tree;
         if (!flatten_all(f, drawing) || !segment_tree_make(&tree, &f->builder.region)) {
             return false;
@@ -156,7 +160,7 @@ static bool flatten_apart(flattener *f, const nw_drawing *drawing, size_t *cross
     return true;
 }
 
-nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
+nw_status drawing_flatten(const nw_drawing *drawing, double flatness, int rounds, nw_region *region,
                           step_place **places, size_t *crossings, nw_error *error)
 {
     *region = (nw_region){0};
@@ -167,7 +171,7 @@ nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region 
         return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
     }
     flattener f = {.flatness = flatness, .finer = nw_alloc(step_count(drawing), 1)};
-    bool done = f.finer && flatten_apart(&f, drawing, crossings);
+    bool done = f.finer && flatten_apart(&f, drawing, rounds, crossings);
     free(f.finer);
     if (!done) {
         free(f.owners);
@@ -197,7 +201,7 @@ static nw_status flatten_uncrossed(const nw_drawing *drawing, double flatness, n
         status = drawing_nest(&copy, flatness, false, error);
     }
     if (status == NW_OK) {
-        status = drawing_flatten(&copy, flatness, region, NULL, &left, error);
+        status = drawing_flatten(&copy, flatness, MAX_ROUNDS, region, NULL, &left, error);
     }
     nw_drawing_free(&copy);
     return status;
@@ -207,7 +211,8 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
                              nw_error *error)
 {
     size_t crossings;
-    nw_status status = drawing_flatten(drawing, flatness, region, NULL, &crossings, error);
+    nw_status status =
+        drawing_flatten(drawing, flatness, MAX_ROUNDS, region, NULL, &crossings, error);
     if (status == NW_OK && crossings) {
         nw_region_free(region);
         status = flatten_uncrossed(drawing, flatness, region, error);

@@ -304,7 +304,7 @@ static nw_status nest_drawing(nw_drawing *drawing, double flatness, const size_t
 {
     nw_region region;
     size_t crossings;
-    nw_status status = drawing_flatten(drawing, flatness, &region, NULL, &crossings, error);
+    nw_status status = drawing_flatten(drawing, flatness, 0, &region, NULL, &crossings, error);
     if (status != NW_OK) {
         return status;
     }

@@ -61,9 +61,10 @@ typedef struct {
     double t;
 } step_place;
 
-/* nw_drawing_flatten, telling how many crossings remain because the curves themselves cross, and
- * in places (may be NULL; to be freed) where each point lies. */
-nw_status drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
+/* nw_drawing_flatten, with crossing chords cut finer in up to `rounds` - 1 rounds (0: not looked
+ * for), telling how many crossings remain because the curves themselves cross, and in places (may
+ * be NULL; to be freed) where each point lies. */
+nw_status drawing_flatten(const nw_drawing *drawing, double flatness, int rounds, nw_region *region,
                           step_place **places, size_t *crossings, nw_error *error);
 
 /* ---- searching (tree.c, crossing.c) -------------------------------------------------------- */
@@ -81,7 +82,12 @@ typedef struct {
     size_t level_start[32], level_count[32];
 } segment_tree;
 
-nw_box segment_box(const segment *s);
+static inline nw_box segment_box(const segment *s)
+{
+    bool right = s->a.x < s->b.x, up = s->a.y < s->b.y;
+    return (nw_box){{right ? s->a.x : s->b.x, up ? s->a.y : s->b.y},
+                    {right ? s->b.x : s->a.x, up ? s->b.y : s->a.y}};
+}
 
 /* False when memory runs out. The region may be freed before the tree. */
 bool segment_tree_make(segment_tree *tree, const nw_region *region);

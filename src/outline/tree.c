@@ -8,16 +8,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-static nw_box joined(nw_box p, nw_box q)
+static void take(nw_box *box, nw_box other)
 {
-    return (nw_box){{fmin(p.min.x, q.min.x), fmin(p.min.y, q.min.y)},
-                    {fmax(p.max.x, q.max.x), fmax(p.max.y, q.max.y)}};
-}
-
-nw_box segment_box(const segment *s)
-{
-    return (nw_box){{fmin(s->a.x, s->b.x), fmin(s->a.y, s->b.y)},
-                    {fmax(s->a.x, s->b.x), fmax(s->a.y, s->b.y)}};
+    box->min.x = other.min.x < box->min.x ? other.min.x : box->min.x;
+    box->min.y = other.min.y < box->min.y ? other.min.y : box->min.y;
+    box->max.x = other.max.x > box->max.x ? other.max.x : box->max.x;
+    box->max.y = other.max.y > box->max.y ? other.max.y : box->max.y;
 }
 
 void segment_tree_free(segment_tree *tree)
@@ -46,8 +42,8 @@ static void fill_level(segment_tree *tree, size_t level)
     for (size_t i = 0; i < tree->level_count[level]; i++) {
         nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
         for (size_t j = 4 * i; j < 4 * i + 4 && j < below; j++) {
-            box = joined(box, level ? tree->boxes[tree->level_start[level - 1] + j]
-                                    : segment_box(&tree->segments[j]));
+            take(&box, level ? tree->boxes[tree->level_start[level - 1] + j]
+                             : segment_box(&tree->segments[j]));
         }
         tree->boxes[tree->level_start[level] + i] = box;
     }

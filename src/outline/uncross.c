@@ -249,7 +249,7 @@ nw_status drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw
     for (int round = 0; round <= MOST_ROUNDS; round++) {
         nw_region region;
         step_place *places;
-        nw_status status = drawing_flatten(drawing, flatness, &region, &places, left, error);
+        nw_status status = drawing_flatten(drawing, flatness, 2, &region, &places, left, error);
         if (status != NW_OK) {
             return status;
         }

@@ -86,7 +86,7 @@ static size_t crossings_of(nw_drawing *drawing)
 {
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(drawing, 0.01, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(drawing_flatten(drawing, 0.01, 4, &region, NULL, &crossings, NULL), NW_OK);
     nw_region_free(&region);
     nw_drawing_free(drawing);
     return crossings;
@@ -148,7 +148,7 @@ START_TEST(curves_that_nearly_touch_are_parted)
     outer->steps[1].to = outer->start;
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(&drawing, 0.05, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(drawing_flatten(&drawing, 0.05, 4, &region, NULL, &crossings, NULL), NW_OK);
     ck_assert_uint_eq(crossings, 0);
     nw_region_free(&region);
     nw_drawing_free(&drawing);
@@ -177,7 +177,8 @@ START_TEST(crossings_are_taken_apart)
         ck_assert_int_eq(drawing_uncross(&drawing, 0.01, &crossings, NULL), NW_OK);
         ck_assert_uint_eq(crossings, 0);
         ck_assert_int_eq(drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
-        ck_assert_int_eq(drawing_flatten(&drawing, 0.01, &region, NULL, &crossings, NULL), NW_OK);
+        ck_assert_int_eq(drawing_flatten(&drawing, 0.01, 4, &region, NULL, &crossings, NULL),
+                         NW_OK);
         ck_assert_uint_eq(crossings, 0);
         ck_assert_double_eq_tol(nw_region_area(&region), areas[i], 1e-9);
         nw_region_free(&region);

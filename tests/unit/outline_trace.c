@@ -154,7 +154,7 @@ START_TEST(noise_comes_out_clean_and_the_same)
     nw_drawing drawing = traced(noise, 150, 150, &notes);
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(&drawing, 0.02, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(drawing_flatten(&drawing, 0.02, 4, &region, NULL, &crossings, NULL), NW_OK);
     ck_assert_uint_eq(crossings, 0);
     ck_assert_double_lt(notes.largest_px, 1.2);
     nw_drawing again = traced(noise, 150, 150, NULL);
