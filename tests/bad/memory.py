@@ -9,7 +9,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(__file__), '..', 'command'))
 import program  # noqa: E402
 from program import BAD, Case, dumbbell, dumbbell_pixels, png, svg  # noqa: E402
 
-MOST_RUNS = 250  # of one command; allocations beyond are sampled evenly
+MOST_RUNS = 120  # of one command; allocations beyond are sampled evenly
 SANITIZED = b'__asan_init' in open(program.NARROWS, 'rb').read()
 
 
