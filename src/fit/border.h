@@ -57,6 +57,11 @@ bool nw_border_clear(const nw_border *border, nw_point a, nw_point b, double ski
  * segments. */
 double nw_border_ball(const nw_border *border, uint32_t i, double t, double limit);
 
+/* The same for any place p on the border and any unit normal into the area; below limit, also where
+ * else the disc touches. */
+double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
+                      uint32_t *segment, nw_point *foot);
+
 static inline nw_point nw_minus(nw_point a, nw_point b)
 {
     return (nw_point){a.x - b.x, a.y - b.y};

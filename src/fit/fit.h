@@ -126,6 +126,55 @@ void nw_rack_free(nw_rack *rack);
  * (not known) gives a straight bit's diameter, and a tapered or V bit's tip. */
 double nw_bit_at_top(const nw_bit *bit, double stock);
 
+/* ---- widening ------------------------------------------------------------------------------ */
+
+/* What becomes of stubs and misses. */
+typedef enum {
+    NW_KEEP, /* they stay as they are, and are listed */
+    NW_OPEN, /* they are made wide enough */
+    NW_TRIM  /* they are taken out of the art */
+} nw_remedy;
+
+typedef struct {
+    nw_fit_options fit;
+    double ease; /* how much wider than the bit (thicker than the least neck) a pinch becomes, mm */
+    nw_remedy stubs, misses;
+    const bool *chosen; /* for each spot of the fit before: widen it; NULL: all */
+    size_t chosen_count;
+} nw_widen_options;
+
+nw_widen_options nw_widen_defaults(void);
+
+typedef enum {
+    NW_WIDENED,  /* no longer a spot */
+    NW_LEFT,     /* not asked for */
+    NW_CONFLICT, /* widening it would harm its surroundings: see factor */
+    NW_STUCK     /* tried without success */
+} nw_outcome;
+
+typedef struct {
+    nw_outcome outcome;
+    double factor; /* NW_CONFLICT: at this many times the size there is room; 0: not known */
+} nw_widen_note;
+
+typedef struct {
+    nw_drawing drawing; /* the outlines, widened */
+    nw_fit before, after;
+    nw_widen_note *notes; /* one for each spot of before */
+    double area_added, area_removed; /* of the art, mm² */
+    double largest_move;             /* of an outline, mm */
+    size_t pieces_before, pieces_after, holes_before, holes_after;
+} nw_widened;
+
+/* Makes the chosen spots wide enough with the least change: both walls of a passage move to where
+ * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock that
+ * is too thin on one side makes the other side give more. Places that are not spots keep their
+ * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
+ * 0.01 to 5 mm. */
+nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
+                           nw_widened *widened, nw_error *error);
+void nw_widened_free(nw_widened *widened);
+
 #ifdef __cplusplus
 }
 #endif

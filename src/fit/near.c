@@ -121,3 +121,30 @@ double nw_border_ball(const nw_border *border, uint32_t i, double t, double limi
     }
     return limit;
 }
+
+/* Is p on segment j itself? Its own line blocks no disc that touches it at p. */
+static bool stands_on(const nw_border *border, uint32_t j, nw_point p)
+{
+    nw_point d = nw_minus(p, border->points[j]);
+    double t = nw_dot(d, border->along[j]);
+    return fabs(nw_cross(border->along[j], d)) < NW_MERGE_MM && t > -NW_MERGE_MM &&
+           t < border->length[j] + NW_MERGE_MM;
+}
+
+double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
+                      uint32_t *segment, nw_point *foot)
+{
+    nw_walk walk;
+    uint32_t j;
+    nw_walk_start(&walk, &border->tree, nw_box_round(nw_plus(p, normal, limit), limit), p);
+    while (nw_walk_next(&walk, &j)) {
+        double radius = stands_on(border, j, p) ? INFINITY : ball_on(border, j, p, normal);
+        if (radius >= limit)
+            continue;
+        limit = radius;
+        *segment = j;
+        *foot = nearest_on(border, j, nw_plus(p, normal, radius));
+        walk.box = nw_box_round(nw_plus(p, normal, limit), limit);
+    }
+    return limit;
+}

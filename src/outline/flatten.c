@@ -36,10 +36,13 @@ static size_t chord_count(nw_point from, const nw_step *step, double flatness)
     return n > MAX_STEPS ? (size_t)MAX_STEPS : n > 1 ? (size_t)n : 1;
 }
 
-static nw_point step_at(nw_point from, const nw_step *step, double t)
+nw_point nw_step_at(nw_point from, const nw_step *step, double t)
 {
     if (step->kind == NW_CURVE) {
         return curve_at(from, step->a, step->b, step->to, t);
+    }
+    if (step->kind == NW_LINE) {
+        return (nw_point){from.x + (step->to.x - from.x) * t, from.y + (step->to.y - from.y) * t};
     }
     double angle = arc_sweep(from, step) * t, c = cos(angle), s = sin(angle);
     double x = from.x - step->a.x, y = from.y - step->a.y;
@@ -84,7 +87,7 @@ static bool flatten_path(flattener *f, const nw_path *path)
         size_t n = chord_count(from, step, ldexp(f->flatness, -2 * f->finer[f->step]));
         for (size_t k = 0; k < n; k++) {
             double t = (double)k / (double)n;
-            if (!add_point(f, k ? step_at(from, step, t) : from, t)) {
+            if (!add_point(f, k ? nw_step_at(from, step, t) : from, t)) {
                 return false;
             }
         }

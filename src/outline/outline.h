@@ -45,6 +45,10 @@ bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to);
 bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise);
 void nw_path_free(nw_path *path);
 
+/* The point after the share t (0 to 1) of a step that begins at from: by parameter for curves, by
+ * angle for arcs. */
+nw_point nw_step_at(nw_point from, const nw_step *step, double t);
+
 /* Appends curves that run along points[1] to points[count - 1], within tolerance of each, leaving
  * points[0] (where the path must stand) and arriving at the last point in the given directions of
  * travel. Schneider (1990). False when memory runs out. */
@@ -133,6 +137,19 @@ bool nw_svg_known(const uint8_t *data, size_t length);
  * the file states no size), united into one clean drawing. No network, no entity expansion. */
 nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
                               nw_svg_notes *notes, nw_error *error);
+
+/* ---- changing a drawing -------------------------------------------------------------------- */
+
+/* What a disc of the radius covers while its centre runs along the open paths' lines, together with
+ * the closed paths' insides grown by it: closed paths, curves within 0.002 mm. By
+ * GEOS's buffer. */
+nw_status nw_drawing_sweep(const nw_drawing *lines, double radius, nw_drawing *swept,
+                           nw_error *error);
+
+/* The art with the shapes' insides added, or taken away: clean, ink to the left. Curves of the art
+ * that the shapes do not touch stay to the last digit. Nothing is moved. */
+nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
+                           nw_drawing *painted, nw_error *error);
 
 /* ---- size and place ------------------------------------------------------------------------ */
 
