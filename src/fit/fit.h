@@ -160,15 +160,15 @@ typedef struct {
 typedef struct {
     nw_drawing drawing; /* the outlines, widened */
     nw_fit before, after;
-    nw_widen_note *notes; /* one for each spot of before */
+    nw_widen_note *notes;            /* one for each spot of before */
     double area_added, area_removed; /* of the art, mm² */
     double largest_move;             /* of an outline, mm */
     size_t pieces_before, pieces_after, holes_before, holes_after;
 } nw_widened;
 
 /* Makes the chosen spots wide enough with the least change: both walls of a passage move to where
- * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock that
- * is too thin on one side makes the other side give more. Places that are not spots keep their
+ * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock
+ * that is too thin on one side makes the other side give more. Places that are not spots keep their
  * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
  * 0.01 to 5 mm. */
 nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,

@@ -1,0 +1,143 @@
+/* Widened places let the bit pass, what is no spot keeps its curves, and little more is taken than
+ * the bit itself would sweep. */
+#include <fit/fit.h>
+
+#include "../tests.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define PI 3.14159265358979323846
+
+/* Two discs of radius 20, 80 apart, joined by a straight bar of the given width. */
+static nw_drawing dumbbell(double bar)
+{
+    double half = bar / 2, dx = sqrt(400 - half * half);
+    nw_path path = {.start = {20 + dx, 20 - half}, .closed = true};
+    nw_drawing drawing = {.width = 120, .height = 40};
+    ck_assert(nw_path_line(&path, (nw_point){100 - dx, 20 - half}));
+    for (int k = 0; k < 2; k++) {
+        /* A disc's outline in four curves, from the bar's lower edge round to its upper one. */
+        double cx = k ? 20 : 100, start = (k ? 0 : PI) + asin(half / 20);
+        double turn = (2 * PI - 2 * asin(half / 20)) / 4, h = 20 * 4 / 3.0 * tan(turn / 4);
+        for (int i = 0; i < 4; i++) {
+            double a = start + i * turn, b = a + turn;
+            nw_point p = {cx + 20 * cos(a), 20 + 20 * sin(a)};
+            nw_point q = {cx + 20 * cos(b), 20 + 20 * sin(b)};
+            ck_assert(nw_path_curve(&path, (nw_point){p.x - h * sin(a), p.y + h * cos(a)},
+                                    (nw_point){q.x + h * sin(b), q.y - h * cos(b)}, q));
+        }
+        if (!k) {
+            ck_assert(nw_path_line(&path, (nw_point){20 + dx, 20 + half}));
+        }
+    }
+    path.steps[path.count - 1].to = path.start;
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, double neck)
+{
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.cut = cut;
+    options.fit.bit = bit;
+    options.fit.neck = neck;
+    nw_widened widened;
+    nw_error error;
+    ck_assert_msg(nw_drawing_widen(drawing, &options, &widened, &error) == NW_OK, "%s",
+                  error.message);
+    return widened;
+}
+
+START_TEST(a_bar_is_widened_to_the_bit)
+{
+    nw_drawing drawing = dumbbell(2);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 0.5);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    ck_assert_int_eq(w.notes[0].outcome, NW_WIDENED);
+    /* The bar between the discs is 80 - 2 sqrt(400 - 1) long at its edges; it grows by 3.225 - 2,
+     * less what lies in the discs already. */
+    double length = 80 - 2 * sqrt(400 - 1.6125 * 1.6125);
+    ck_assert_double_eq_tol(w.area_added, length * 1.225, 0.02 * length * 1.225);
+    ck_assert_double_eq_tol(w.largest_move, 0.6125, 0.01);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(untouched_curves_stay_to_the_last_digit)
+{
+    nw_drawing drawing = dumbbell(2);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 0.5);
+    size_t same = 0;
+    for (size_t i = 0; i < drawing.paths[0].count; i++) {
+        const nw_step *old = &drawing.paths[0].steps[i];
+        for (size_t k = 0; k < w.drawing.paths[0].count; k++) {
+            const nw_step *now = &w.drawing.paths[0].steps[k];
+            same += old->kind == NW_CURVE && now->kind == NW_CURVE && old->a.x == now->a.x &&
+                    old->a.y == now->a.y && old->b.x == now->b.x && old->b.y == now->b.y &&
+                    old->to.x == now->to.x && old->to.y == now->to.y;
+        }
+    }
+    /* Of eight curves the four that the bar joins are cut shorter. */
+    ck_assert_uint_eq(same, 4);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(what_fits_is_left_alone)
+{
+    nw_drawing drawing = dumbbell(4);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 0.5);
+    ck_assert(w.before.fits && w.after.fits);
+    ck_assert_double_eq(w.area_added, 0);
+    ck_assert_uint_eq(w.drawing.paths[0].count, drawing.paths[0].count);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_neck_is_thickened)
+{
+    /* Cut outside, the bar is kept: it must become 3 mm thick. */
+    nw_drawing drawing = dumbbell(2);
+    nw_widened w = widened_of(&drawing, NW_CUT_OUTSIDE, 3.175, 3);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert_int_eq(w.before.spots[0].side, NW_NECK);
+    ck_assert(w.after.fits);
+    ck_assert_double_gt(w.area_added, 0);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(only_what_is_chosen)
+{
+    nw_drawing drawing = dumbbell(2);
+    bool chosen[1] = {false};
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = 3.175;
+    options.fit.neck = 0.5;
+    options.chosen = chosen;
+    options.chosen_count = 1;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_eq(w.after.spot_count, 1);
+    ck_assert_int_eq(w.notes[0].outcome, NW_LEFT);
+    ck_assert_double_eq(w.area_added, 0);
+    nw_widened_free(&w);
+    options.ease = 0;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_BAD_REQUEST);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {a_bar_is_widened_to_the_bit,
+                                  untouched_curves_stay_to_the_last_digit, what_fits_is_left_alone,
+                                  a_neck_is_thickened, only_what_is_chosen};
+    return TESTS_RUN("fit_widen", tests);
+}
