@@ -15,10 +15,9 @@
 
 #define LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 #define MOST_EASE_MM 5.0
-#define CLEAR_MM 0.004    /* more than the curves' own tolerances, so that edges cross cleanly */
-#define SAME_WALL_MM 1e-3 /* a place on a wall, told by two fits of the same outlines */
-#define PASSES 4          /* gaps and necks in turn */
-#define MOST_TRIES 16     /* with one place more left out each time */
+#define CLEAR_MM 0.004 /* more than the curves' own tolerances, so that edges cross cleanly */
+#define PASSES 4       /* gaps and necks in turn */
+#define MOST_TRIES 16  /* with one place more left out each time */
 
 typedef struct {
     const nw_widen_options *options;
@@ -93,49 +92,6 @@ static bool later_wanted(const widening *w, const nw_spot *spot)
     return origin != SIZE_MAX && spot_wanted(w, origin);
 }
 
-/* ---- residues -------------------------------------------------------------------------------- */
-
-/* Distance of p from the lines of a residue's path: from its walls. */
-static double walls_distance(const nw_path *path, nw_point p)
-{
-    double least = INFINITY;
-    nw_point from = path->start;
-    for (size_t k = 0; k < path->count; k++) {
-        const nw_step *step = &path->steps[k];
-        nw_point line = nw_minus(step->to, from);
-        double square = nw_dot(line, line);
-        if (step->kind == NW_LINE) {
-            double t = square > 0 ? nw_dot(nw_minus(p, from), line) / square : 0;
-            least = fmin(least, nw_distance(p, nw_plus(from, line, fmin(fmax(t, 0), 1))));
-        }
-        from = step->to;
-    }
-    return least;
-}
-
-static double residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
-{
-    double least = INFINITY;
-    for (size_t i = 0; i < spot->residue_count; i++) {
-        least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
-    }
-    return least;
-}
-
-/* The spot of the wider fit that holds both ends of the pinch's shortest line on its walls;
- * SIZE_MAX when there is none. */
-static size_t residue_of(const nw_fit *wide, const nw_spot *pinch)
-{
-    for (size_t i = 0; i < wide->spot_count; i++) {
-        const nw_spot *spot = &wide->spots[i];
-        if (spot->side == pinch->side && residue_distance(wide, spot, pinch->from) < SAME_WALL_MM &&
-            residue_distance(wide, spot, pinch->to) < SAME_WALL_MM) {
-            return i;
-        }
-    }
-    return SIZE_MAX;
-}
-
 /* ---- one pass over one side ------------------------------------------------------------------ */
 
 static nw_status work_fit(const widening *w, const nw_region *region, double more_bit,
@@ -162,7 +118,7 @@ static nw_status walls_collect(const widening *w, const nw_fit *now, const nw_fi
         if (spot->side != side || !later_wanted(w, spot)) {
             continue;
         }
-        size_t at = residue_of(wide, spot);
+        size_t at = nw_pinch_within(wide, spot);
         if (at != SIZE_MAX && !taken[at]) {
             taken[at] = true;
             size_t origin = origin_of(w, spot, false);

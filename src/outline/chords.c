@@ -330,9 +330,10 @@ static bool curve_part_add(nw_path *path, const chord_step *whole, step_part par
         curve_turn(p);
     }
     /* The ends lie where the chords were cut, within the flatness of the curve: take each handle
-     * along, so that the direction stays. */
-    nw_point a = {p[1].x + from.x - p[0].x, p[1].y + from.y - p[0].y};
-    nw_point b = {p[2].x + to.x - p[3].x, p[2].y + to.y - p[3].y};
+     * along, so that the direction stays. Ends that have not moved leave it as it was to the last
+     * digit. */
+    nw_point a = {p[1].x + (from.x - p[0].x), p[1].y + (from.y - p[0].y)};
+    nw_point b = {p[2].x + (to.x - p[3].x), p[2].y + (to.y - p[3].y)};
     return nw_path_curve(path, a, b, to);
 }
 
