@@ -121,17 +121,37 @@ static int spans_put(nw_span spans[], double from, double to)
     return 3;
 }
 
-/* Where tips of two outlines touch, the disc rolls round both at once. That stretch of its way
- * belongs to the point that comes first in the border. */
+/* The angle of a direction, clockwise from the way's axis. */
+static double clockwise(const nw_piece_way *way, nw_point direction)
+{
+    return -atan2(nw_cross(way->axis, direction), nw_dot(way->axis, direction));
+}
+
+/* An angle as 0 up to a full turn. */
+static double turned_on(double angle)
+{
+    return angle < 0 ? angle + TURN : angle >= TURN ? angle - TURN : angle;
+}
+
+/* Where another outline touches the point with its point j. If that is a tip too, the disc rolls
+ * round both at once, and the stretch belongs to whichever comes first in the border. If it is
+ * not, and the way's point lies before it, what lies behind it is shut, which its two segments
+ * alone would not tell. */
 static int twin_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
 {
     const nw_border *border = way->border;
-    if (j >= way->at || !nw_border_reflex(border, j) ||
-        nw_distance(border->points[j], way->origin) >= TOUCH_MM)
+    bool tip = nw_border_reflex(border, j);
+    if ((tip && j > way->at) || nw_distance(border->points[j], way->origin) >= TOUCH_MM)
         return 0;
-    nw_point normal = nw_left(border->along[border->prev[j]]);
-    double from = -atan2(nw_cross(way->axis, normal), nw_dot(way->axis, normal));
-    return spans_put(spans, from, from + nw_border_turn(border, j));
+    nw_point before = border->along[border->prev[j]];
+    if (tip) {
+        double from = clockwise(way, nw_left(before));
+        return spans_put(spans, from, from + nw_border_turn(border, j));
+    }
+    double from = clockwise(way, border->along[j]);
+    double behind = turned_on(clockwise(way, (nw_point){-before.x, -before.y}) - from);
+    double point = turned_on(clockwise(way, border->along[way->at]) - from);
+    return point > behind ? spans_put(spans, from, from + behind) : 0;
 }
 
 static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])

@@ -8,7 +8,6 @@
 #endif
 
 #define LARGEST_MM 1000.0
-#define BLUNT_PER_BIT 2.0
 
 nw_fit_options nw_fit_defaults(void)
 {
@@ -40,8 +39,6 @@ static nw_status options_fill(nw_fit_options *options, nw_error *error)
         options->neck = options->bit;
     if (!length_good(options->neck))
         return nw_fail(error, NW_BAD_REQUEST, "the least neck must be above 0 and at most 1000 mm");
-    if (options->blunt == 0)
-        options->blunt = BLUNT_PER_BIT * options->bit;
     if (!(options->blunt >= 0 && isfinite(options->blunt)))
         return nw_fail(error, NW_BAD_REQUEST, "the depth of blunted tips must not be negative");
     const nw_box *sheet = &options->stock;

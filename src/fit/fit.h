@@ -30,7 +30,8 @@ typedef struct {
     nw_cut cut;
     double bit;       /* diameter, mm */
     double neck;      /* least neck, mm; 0: as the bit */
-    double blunt;     /* a pointed tip of less depth than this is a corner; 0: twice the bit */
+    double blunt;     /* a pointed tip of less depth than this is a corner; 0: twice the bit
+                         for gaps, twice the least neck for necks */
     bool has_stock;   /* the sheet has edges */
     nw_box stock;     /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes; /* also give residues, reach and bit path */

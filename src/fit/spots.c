@@ -10,9 +10,12 @@
 #define DUST_MM2 0.002    /* stubs and misses of less area are not listed */
 #define NOTHING_MM2 1e-4  /* a pinch in the cut area that leaves less than this is a lift */
 #define CORNER_SHARE 0.25 /* of the diameter: what is less deep is only rounding */
-#define TIP_SHARE 0.6     /* a tip's width at three quarters of its depth to that at one */
-#define BALLS 64          /* places along a miss at which its largest disc is looked for */
-#define BALL_ROUNDS 12    /* and how often the search closes in on the best of them */
+#define BLUNT_PER_DIAMETER                                                                         \
+    2.0                /* a tip less deep than this is a corner, if nothing else is asked          \
+                        */
+#define TIP_SHARE 0.6  /* a tip's width at three quarters of its depth to that at one */
+#define BALLS 64       /* places along a miss at which its largest disc is looked for */
+#define BALL_ROUNDS 12 /* and how often the search closes in on the best of them */
 
 typedef struct {
     nw_point *points;
@@ -302,7 +305,8 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
     if (!widths)
         return nw_fail_memory(error, "the spots");
     nw_status status = nw_widths_find(rolled, options->threads, widths, error);
-    search work = {rolled, side, options->blunt, widths, finds};
+    double blunt = options->blunt > 0 ? options->blunt : BLUNT_PER_DIAMETER * rolled->diameter;
+    search work = {rolled, side, blunt, widths, finds};
     for (uint32_t c = 0; status == NW_OK && c < rolled->component_count; c++)
         if (!component_sort(&work, c))
             status = nw_fail_memory(error, "the spots");

@@ -15,9 +15,11 @@
 
 static const double TURN = 6.283185307179586477;
 
-/* Ends meet within rounding, or, where segments nearly align, within the slack that the rules on
- * collinear neighbours leave. */
-static const double MEET_MM[] = {1e-5, 1e-3};
+/* Ends meet within rounding, or within the slack that the rules on collinear neighbours leave:
+ * flat neighbours, up to 1e-3 rad, do not shorten each other's ways. */
+#define MEET_MM 1e-5
+#define MEET_SLACK_MM 1e-3
+#define MEET_SLACK_RAD 3e-3
 
 /* An angle this little under a full turn is none: both feet are one. */
 #define SAME_FOOT_RAD 1e-6
@@ -218,8 +220,8 @@ static bool pair_all(nw_walls *walls)
             work.starts[work.start_count++] = (wall_start){walls->walls[w].before.x, w};
     if (good)
         qsort(work.starts, work.start_count, sizeof *work.starts, starts_order);
-    for (size_t k = 0; good && k < sizeof MEET_MM / sizeof *MEET_MM; k++)
-        good = pair_within(&work, MEET_MM[k]);
+    good = good && pair_within(&work, MEET_MM) && pair_within(&work, MEET_SLACK_MM) &&
+           pair_within(&work, MEET_SLACK_RAD * walls->roll->radius);
     free(work.starts);
     free(work.taken);
     free(work.partners);

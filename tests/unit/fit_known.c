@@ -245,6 +245,48 @@ START_TEST(every_wedge_of_a_star_is_a_stub)
 }
 END_TEST
 
+/* Two thin wedges whose tips touch, in every turn of both, with the stock or the art between
+ * them; and the same point touched by a blunt corner. */
+START_TEST(tips_that_touch_leave_no_end_over)
+{
+    for (int k = 0; k < 84; k++) {
+        double one = PI * (k % 12) / 6 + 0.01, other = one + 0.3 + 0.6 * (k / 12);
+        double wide = k % 3 == 2 ? 2.2 : 0.1;
+        shape *s = shape_new();
+        SHAPE_RING(s, 0, 0, 9 * cos(one), 9 * sin(one), 8 * cos(one + 0.1), 8 * sin(one + 0.1));
+        shape_point(s, 0, 0);
+        shape_arc(s, 0, 0, 9, other, other + wide, 3);
+        shape_close(s);
+        for (int cut = 0; cut < 2; cut++) {
+            nw_fit fit = shape_fit(s, cut ? NW_CUT_OUTSIDE : NW_CUT_INSIDE, 0.8, 3.175);
+            nw_fit_free(&fit);
+        }
+        free(s);
+    }
+}
+END_TEST
+
+/* Slits, hairs and spikes thinner than anything real; steps as small as points can be. */
+START_TEST(hairs_and_tiny_steps_leave_no_end_over)
+{
+    static const double thin[] = {0, 1e-14, 1e-10, 1e-8, 1e-7, 9e-7, 1.1e-6, 1e-5, 1e-3};
+    for (size_t i = 0; i < sizeof thin / sizeof *thin; i++) {
+        for (int turned = 0; turned < 3; turned++) {
+            shape *s = shape_new();
+            double t = thin[i];
+            SHAPE_RING(s, 0, 0, 30, 0, 30, 10, 44, 10 + t, 30, 10 + 2 * t, 30, 30, 20, 30, 20 - t,
+                       9, 20 - 2 * t, 30, 10, 30 + t, 5, 30, 0, 30);
+            shape_place(s, (placing){1, turned * 0.7, turned * 3, 1, turned == 2});
+            for (int cut = 0; cut < 2; cut++) {
+                nw_fit fit = shape_fit(s, cut ? NW_CUT_OUTSIDE : NW_CUT_INSIDE, 3, 3);
+                nw_fit_free(&fit);
+            }
+            free(s);
+        }
+    }
+}
+END_TEST
+
 START_TEST(senseless_sizes_are_refused)
 {
     static const double sizes[] = {0, -1, 1001, NAN, INFINITY};
@@ -279,6 +321,8 @@ int main(void)
                             a_passage_that_leaves_nothing_is_a_lift,
                             between_two_discs_the_middle_is_cut_until_later,
                             every_wedge_of_a_star_is_a_stub,
+                            tips_that_touch_leave_no_end_over,
+                            hairs_and_tiny_steps_leave_no_end_over,
                             senseless_sizes_are_refused};
     return TESTS_RUN("fit_known", tests);
 }
