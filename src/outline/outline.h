@@ -165,6 +165,25 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
 /* Removes the pieces that are not kept and moves the art's box back to the origin. */
 nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
 
+/* ---- art drawn as lines --------------------------------------------------------------------- */
+
+typedef enum {
+    NW_LINES_AS_DRAWN, /* both edges of every line */
+    NW_LINES_OUTER,    /* the outer edge, filled */
+    NW_LINES_INNER,    /* the inner edges, filled */
+    NW_LINES_MIDDLE    /* the middle of the line: open or closed paths that bound nothing */
+} nw_lines;
+
+typedef struct {
+    size_t pieces; /* that are drawn as a line of nearly even width round a hole */
+    double width;  /* the mean width of these lines */
+} nw_line_notes;
+
+/* Recognises pieces drawn as thick lines, and replaces them as mode says; other pieces stay. Then
+ * the art's box is moved back to the origin. notes may be NULL. (lines.c) */
+nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
+                           nw_error *error);
+
 #ifdef __cplusplus
 }
 #endif
