@@ -132,6 +132,7 @@ nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *dr
     status = status ? status : svg_root_draw(&reader);
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
+        reader.painting.most_points = SVG_MOST_POINTS(length);
         status = painting_unite(&reader.painting, drawing, &reader.notes.off_page, error);
     }
     if (!status && drawing->count == 0) {

@@ -18,6 +18,10 @@
 #define SVG_MOST_EXPANDED ((size_t)16 << 20)
 #define SVG_FARTHEST_MM 1e7
 
+/* Points of flattened outlines; uniting takes some 600 bytes for each. A small file may not ask for
+ * much by copies; a large one needs no more than a point for every four bytes. */
+#define SVG_MOST_POINTS(bytes) ((size_t)1000000 + (bytes) / 4)
+
 /* ---- values (svg_value.c) ------------------------------------------------------------------ */
 
 /* x' = a x + c y + e, y' = b x + d y + f, as SVG's matrix(a b c d e f). */

@@ -4,9 +4,9 @@
  * Every curve becomes chords on a fine grid (chords.c). A shape whose outline crosses nothing is
  * already a polygon; any other is noded on the grid, cut into faces, and the faces that its fill
  * rule keeps by their winding number are joined. Clips cut it, then every paper shape painted later
- * is taken away from it, and all that stays is united at once. GEOS does all of this on the fixed
- * grid by snap rounding (Hobby, Computational Geometry 13:199-214, 1999; OverlayNG), so it does not
- * fail on coincident edges. At last chords become curves again.
+ * is taken away from it, and all that stays is united. GEOS does this by its OverlayNG, which
+ * checks its own noding and falls back to snapping, so it does not fail on coincident edges; the
+ * grid makes ends that should be one place one place. At last chords become curves again.
  */
 #include "unite_geos.h"
 
@@ -73,20 +73,6 @@ GEOSGeometry *geometries_collect(uniter *u, geometries *list)
     return all;
 }
 
-GEOSGeometry *geometries_join(uniter *u, geometries *list)
-{
-    if (list->count == 1) {
-        GEOSGeometry *only = list->items[0];
-        free(list->items);
-        *list = (geometries){0};
-        return only;
-    }
-    GEOSGeometry *all = geometries_collect(u, list);
-    GEOSGeometry *united = all ? GEOSUnaryUnionPrec_r(u->geos, all, u->chords.grid) : NULL;
-    GEOSGeom_destroy_r(u->geos, all);
-    return united;
-}
-
 /* ---- the whole ----------------------------------------------------------------------------- */
 
 static void fineness_choose(uniter *u)
@@ -111,7 +97,8 @@ static void fineness_choose(uniter *u)
     u->chords.flatness =
         fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
     u->chords.grid = exp2(ceil(log2(size * GRID_OF_SIZE)));
-    u->chords.most = MOST_POINTS;
+    size_t most = u->all->most_points;
+    u->chords.most = most && most < MOST_POINTS ? most : MOST_POINTS;
 }
 
 static nw_status unite_all(uniter *u, nw_drawing *drawing, size_t *clipped_away)

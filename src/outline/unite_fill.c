@@ -95,7 +95,7 @@ static nw_status faces_find(uniter *u, const nw_region *rings, GEOSGeometry **fa
         return status;
     }
     GEOSGeometry *all = geometries_collect(u, &lines);
-    GEOSGeometry *noded = all ? GEOSUnaryUnionPrec_r(u->geos, all, u->chords.grid) : NULL;
+    GEOSGeometry *noded = all ? GEOSUnaryUnion_r(u->geos, all) : NULL;
     GEOSGeom_destroy_r(u->geos, all);
     const GEOSGeometry *edges = noded;
     *faces = noded ? GEOSPolygonize_r(u->geos, &edges, 1) : NULL;
@@ -174,7 +174,7 @@ nw_status clip_apply(uniter *u, size_t clip, GEOSGeometry **area)
         GEOSCovers_r(u->geos, u->clips[clip - 1], *area) == 1) {
         return NW_OK;
     }
-    GEOSGeometry *cut = GEOSIntersectionPrec_r(u->geos, *area, u->clips[clip - 1], u->chords.grid);
+    GEOSGeometry *cut = GEOSIntersection_r(u->geos, *area, u->clips[clip - 1]);
     GEOSGeom_destroy_r(u->geos, *area);
     *area = cut;
     return cut ? NW_OK : geos_failed(u);

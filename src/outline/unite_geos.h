@@ -32,7 +32,7 @@ nw_status geometries_add(uniter *u, geometries *list, GEOSGeometry *item);
 /* Empties the list into one collection of the given type; NULL on failure. */
 GEOSGeometry *geometries_collect(uniter *u, geometries *list);
 
-/* Empties the list into its union; NULL on failure. */
+/* Empties the list of polygons into its union; NULL on failure. (unite_join.c) */
 GEOSGeometry *geometries_join(uniter *u, geometries *list);
 
 /* ---- areas of shapes and clips (unite_fill.c) ----------------------------------------------- */

@@ -35,6 +35,7 @@ typedef struct {
     paint_clip *clips;
     size_t clip_count, clip_capacity;
     nw_box page; /* how far art can be seen: only sets the fineness; empty (min > max): no page */
+    size_t most_points; /* of all chords; 0: as many as memory bears */
 } painting;
 
 /* Takes over *shape; false, *shape untouched, when memory runs out. */

@@ -93,7 +93,7 @@ static nw_status paper_subtract(uniter *u, const paper_list *paper, size_t order
         return search.status;
     }
     GEOSGeometry *all = geometries_join(u, &search.found);
-    GEOSGeometry *left = all ? GEOSDifferencePrec_r(u->geos, *ink, all, u->chords.grid) : NULL;
+    GEOSGeometry *left = all ? GEOSDifference_r(u->geos, *ink, all) : NULL;
     GEOSGeom_destroy_r(u->geos, all);
     GEOSGeom_destroy_r(u->geos, *ink);
     *ink = left;

@@ -182,6 +182,17 @@ START_TEST(references)
     expect_refused(bomb.data, "elements");
     nw_text_free(&bomb);
 
+    /* Few enough elements and curves, but too many points for so small a file. */
+    nw_text copies = {0};
+    nw_text_add(&copies, OPEN "<g id='u0'><circle cx='45' cy='45' r='40'/></g>");
+    for (int i = 1; i < 14; i++) {
+        nw_text_format(&copies, "<g id='u%d'><use href='#u%d'/><use x='.%d' href='#u%d'/></g>", i,
+                       i - 1, i, i - 1);
+    }
+    nw_text_add(&copies, "</svg>");
+    expect_refused(copies.data, "complicated");
+    nw_text_free(&copies);
+
     expect_refused(OPEN "<use id='a' href='#a'/></svg>", "itself");
     expect_refused(OPEN "<use id='a' href='#b'/><use id='b' href='#a'/></svg>", "itself");
     expect_refused(OPEN "<symbol id='a'><use href='#a'/></symbol><use href='#a'/></svg>", "itself");
