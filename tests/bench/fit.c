@@ -71,14 +71,16 @@ static void against(const char *name, const nw_region *region)
     GEOSGeometry *area = second_area(region);
     for (size_t b = 0; b < BITS; b++) {
         task t = {region, area, bits[b], 1};
-        double fit = bench_best(run_fit, &t), geos = bench_best(run_geos, &t);
-        double difference = bench_best(run_geos_difference, &t);
-        double grid = bench_best(run_grid, &t);
+        double fit = bench_best(run_fit, &t, BENCH_SPENT);
+        double geos = bench_best(run_geos, &t, BENCH_SPENT);
+        double difference = bench_best(run_geos_difference, &t, BENCH_SPENT);
+        double grid = bench_best(run_grid, &t, BENCH_SPENT);
+        double one = bench_best(run_fit, &t, BENCH_WALL);
         t.threads = 2;
-        double two = bench_best(run_fit, &t);
+        double two = bench_best(run_fit, &t, BENCH_WALL);
         printf("%-34.34s %7zu %6.4g %9.2f %7.1f %8.1f %7.1f %7.2f\n", name,
                region->starts[region->count], t.d, 1e3 * fit, geos / fit, difference / fit,
-               grid / fit, fit / two);
+               grid / fit, one / two);
     }
     GEOSGeom_destroy(area);
 }
@@ -127,7 +129,7 @@ static void growth(double rough)
         picture_ring(counts[i], rough, &region);
         for (size_t b = 0; b < BITS; b++) {
             task t = {&region, NULL, bits[b], 1};
-            times[i][b] = bench_best(run_fit, &t);
+            times[i][b] = bench_best(run_fit, &t, BENCH_SPENT);
             base[b] = i == 1 ? times[i][b] / 1000 : base[b];
         }
         nw_region_free(&region);

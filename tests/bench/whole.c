@@ -23,7 +23,7 @@ typedef struct {
 
 static run run_once(char *const arguments[])
 {
-    double start = bench_now();
+    double start = bench_now(BENCH_WALL);
     pid_t child = fork();
     if (child == 0) {
         int nowhere = open("/dev/null", O_WRONLY);
@@ -35,7 +35,7 @@ static run run_once(char *const arguments[])
     int status = -1;
     struct rusage usage = {0};
     wait4(child, &status, 0, &usage);
-    run r = {bench_now() - start, (double)usage.ru_maxrss * 1024, -1};
+    run r = {bench_now(BENCH_WALL) - start, (double)usage.ru_maxrss * 1024, -1};
     r.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
     return r;
 }

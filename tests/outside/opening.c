@@ -5,7 +5,9 @@
  * Kinds are told on GEOS's residues by the number of arcs that they share with the opening: none a
  * miss, one a stub or a corner, more a pinch. The fit works with d - 0.005, the middle of
  * its stated band, and so does this. Bands of ambiguity, in which a difference does not count:
- *   - what GEOS itself sees otherwise at d, d - 0.01, or with a quarter of its eps;
+ *   - what GEOS itself sees otherwise at d, d - 0.01, or with a quarter, 5 or 25 times its eps (it
+ *     simplifies concave stretches by up to a hundredth of r before it offsets them, so that a
+ *     smooth curve may leave a sliver along the wall);
  *   - residues under TINY_MM2, or thinner than a few eps;
  *   - stub or corner where depth or taper are near the limit that tells them apart.
  * What remains must match to the bar.
@@ -24,6 +26,7 @@
 #define TINY_MM2 0.005
 #define SHIFT_MM 0.005
 #define EPS 1e-4 /* of d */
+#define VARIANTS 5
 
 static const double bits[] = {0.8, 1.5875, 3.175, 6.35};
 
@@ -164,11 +167,11 @@ static bool tiny(const second_residue *r, double eps)
 }
 
 /* Where outlines touch in a point GEOS sees the two parts apart, each with a contact of its own;
- * to the fit they are joined there by a passage of width 0. */
+ * to the fit they are joined there by a passage of width 0. A part may also be lost altogether. */
 static bool same_form(const told *t, const second_residue *r)
 {
     bool touching = t->form == NW_PINCH && t->spot->width < 2 * SHIFT_MM;
-    return t->form == form_of(r) || (touching && r->contacts > 0);
+    return t->form == form_of(r) || touching;
 }
 
 static bool same_kind(const told *t, const second_residue *r, double d, nw_side side)
@@ -215,7 +218,7 @@ typedef struct {
     const nw_box *frame;
     nw_side side;
     double d;
-    second_residues variants[5];
+    second_residues variants[VARIANTS];
     size_t variant_count;
     score *tally;
 } bout;
@@ -225,14 +228,17 @@ static second_residues variant_of(const bout *b, double d, double eps)
     return second_residues_of(b->area, d, eps * d, b->frame);
 }
 
-/* GEOS's answers at both ends of the band and with a finer eps, made when first needed. */
+/* GEOS's answers at both ends of the band, and with finer and coarser eps; made when first needed.
+ */
 static void need_variants(bout *b)
 {
-    const double shifts[] = {0, 0, 2 * SHIFT_MM}, factors[] = {0.25, 1, 1};
-    while (b->variant_count < 3) {
-        size_t i = b->variant_count++;
-        double shift = i == 0 ? SHIFT_MM : shifts[i];
-        b->variants[i] = variant_of(b, b->d - shift, EPS * factors[i]);
+    const struct {
+        double shift, factor;
+    } variants[VARIANTS] = {
+        {0, 1}, {2 * SHIFT_MM, 1}, {SHIFT_MM, 0.25}, {SHIFT_MM, 5}, {SHIFT_MM, 25}};
+    for (; b->variant_count < VARIANTS; b->variant_count++) {
+        size_t i = b->variant_count;
+        b->variants[i] = variant_of(b, b->d - variants[i].shift, EPS * variants[i].factor);
     }
 }
 
@@ -288,12 +294,22 @@ static nw_point middle(nw_box box)
 }
 
 /* The fit's area less what eps takes off along the contacts. */
+static double area_off(const bout *b, const told *t, const second_residue *r, double factor)
+{
+    double allowed = 1.5 * factor * EPS * b->d * r->perimeter + 2e-3 * r->area;
+    return fabs(t->area - r->area) / allowed;
+}
+
 static void weigh_area(bout *b, const told *t, const second_residue *r)
 {
-    double off = fabs(t->area - r->area);
-    double allowed = 1.5 * EPS * b->d * r->perimeter + 2e-3 * r->area;
-    b->tally->area_worst = fmax(b->tally->area_worst, off / allowed);
-    if (off > allowed) {
+    double off = area_off(b, t, r, 1);
+    if (off > 1) {
+        need_variants(b);
+        const second_residue *coarse = residue_at(&b->variants[VARIANTS - 2], t);
+        off = coarse ? fmin(off, area_off(b, t, coarse, 5)) : off;
+    }
+    b->tally->area_worst = fmax(b->tally->area_worst, off);
+    if (off > 1) {
         b->tally->area_off++;
         say(b, "area", middle(r->box), t, r);
     }

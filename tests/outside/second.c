@@ -214,11 +214,23 @@ static bool stretch_step(stretch *s, nw_point p, nw_point q, size_t index, bool 
     return counts;
 }
 
+/* What a residue lies between. */
+typedef struct {
+    const GEOSPreparedGeometry *opened, *walls;
+} sides;
+
+#define ON_WALL_MM 1e-7
+
+/* At eps from the opening, and not because the opening is near behind a thin wall. */
+static bool is_contact(const sides *around, double x, double y, double eps)
+{
+    return within(around->opened, x, y, eps * 1.02) && !within(around->walls, x, y, ON_WALL_MM);
+}
+
 /* The arcs of one ring whose points lie at eps from the opening: stretches of it, parted where
- * discs from two sides cross. Stretches shorter than `least` are noise of the chords. Two rounds,
+ * discs from two sides cross. Stretches shorter than 5 eps are noise of the chords. Two rounds,
  * so that counting starts at a break. The last arc's ends and a point between come out too. */
-static int ring_contacts(const GEOSGeometry *ring, const GEOSPreparedGeometry *opened, double eps,
-                         double least, arc_points *arc)
+static int ring_contacts(const GEOSGeometry *ring, const sides *around, double eps, arc_points *arc)
 {
     size_t count;
     nw_point *p = ring_points(ring, &count);
@@ -228,10 +240,10 @@ static int ring_contacts(const GEOSGeometry *ring, const GEOSPreparedGeometry *o
     for (size_t k = 0; k < 2 * count; k++) {
         size_t i = k % count, j = (i + 1) % count;
         if (k < count) {
-            touches[i] = within(opened, (p[i].x + p[j].x) / 2, (p[i].y + p[j].y) / 2, eps * 1.02);
+            touches[i] = is_contact(around, (p[i].x + p[j].x) / 2, (p[i].y + p[j].y) / 2, eps);
         }
         size_t first = s.first;
-        if (stretch_step(&s, p[i], p[j], k, touches[i], least) && k >= count) {
+        if (stretch_step(&s, p[i], p[j], k, touches[i], 5 * eps) && k >= count) {
             *arc = (arc_points){p[first % count], p[(first + k) / 2 % count], p[i]};
             contacts++;
         }
@@ -309,8 +321,8 @@ static bool reaches(nw_box box, const nw_box *frame)
                      box.max.x > frame->max.x - slack || box.max.y > frame->max.y - slack);
 }
 
-static second_residue residue_of(const GEOSGeometry *shape, const GEOSPreparedGeometry *prepared,
-                                 double d, double eps, const nw_box *frame)
+static second_residue residue_of(const GEOSGeometry *shape, const sides *around, double d,
+                                 double eps, const nw_box *frame)
 {
     second_residue r = {.shape = GEOSGeom_clone(shape), .box = box_of(shape)};
     GEOSArea(shape, &r.area);
@@ -319,11 +331,10 @@ static second_residue residue_of(const GEOSGeometry *shape, const GEOSPreparedGe
     if (r.framed) {
         return r;
     }
-    double least = 5 * eps;
     arc_points arc;
-    r.contacts = ring_contacts(GEOSGetExteriorRing(shape), prepared, eps, least, &arc);
+    r.contacts = ring_contacts(GEOSGetExteriorRing(shape), around, eps, &arc);
     for (int k = 0; k < GEOSGetNumInteriorRings(shape); k++) {
-        r.contacts += ring_contacts(GEOSGetInteriorRingN(shape, k), prepared, eps, least, &arc);
+        r.contacts += ring_contacts(GEOSGetInteriorRingN(shape, k), around, eps, &arc);
     }
     if (r.contacts == 1) {
         measure_stub(&r, &arc, d / 2 + eps);
@@ -340,7 +351,8 @@ second_residues second_residues_of(const GEOSGeometry *area, double d, double ep
     GEOSGeometry *grown =
         GEOSBufferWithStyle(opened, eps, 1, GEOSBUF_CAP_ROUND, GEOSBUF_JOIN_MITRE, 2);
     GEOSGeometry *lost = GEOSDifference(area, grown);
-    const GEOSPreparedGeometry *prepared = GEOSPrepare(opened);
+    GEOSGeometry *boundary = GEOSBoundary(area);
+    sides around = {GEOSPrepare(opened), GEOSPrepare(boundary)};
     int count = GEOSGetNumGeometries(lost);
     residues.items = calloc((size_t)count + 1, sizeof *residues.items);
     for (int i = 0; i < count; i++) {
@@ -348,10 +360,12 @@ second_residues second_residues_of(const GEOSGeometry *area, double d, double ep
         double size = 0;
         GEOSArea(shape, &size);
         if (GEOSGeomTypeId(shape) == GEOS_POLYGON && size > 1e-5) {
-            residues.items[residues.count++] = residue_of(shape, prepared, d, eps, frame);
+            residues.items[residues.count++] = residue_of(shape, &around, d, eps, frame);
         }
     }
-    GEOSPreparedGeom_destroy(prepared);
+    GEOSPreparedGeom_destroy(around.opened);
+    GEOSPreparedGeom_destroy(around.walls);
+    GEOSGeom_destroy(boundary);
     GEOSGeom_destroy(lost);
     GEOSGeom_destroy(grown);
     GEOSGeom_destroy(opened);
