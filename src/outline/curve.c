@@ -139,10 +139,13 @@ static stretch_piece longest(const stretch *s, size_t i, double tolerance)
             bad = middle;
         }
     }
-    while (good > i + FEW && !reaches(s, i, good, tolerance, true, &best)) {
-        good -= (good - i) / 8;
+    if (best.to == good && good - i <= FEW) {
+        return best; /* all its places were looked at */
     }
-    return good > i + FEW || best.to == good ? best : piece_between(s, i, good, tolerance, true);
+    while (good > i + 1 && !reaches(s, i, good, tolerance, true, &best)) {
+        good -= 1 + (good - i - 1) / 8;
+    }
+    return best.to == good ? best : piece_between(s, i, good, tolerance, true);
 }
 
 static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
@@ -162,6 +165,7 @@ static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
 }
 
 static const int BALANCING_ROUNDS = 3;
+static const size_t MANY_PIECES = 12; /* a short last one among more does not matter */
 
 /* The smallest tolerance, nearly, that needs no more pieces. */
 static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pieces)
@@ -170,6 +174,9 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
         return false;
     }
     size_t count = pieces->count;
+    if (count > MANY_PIECES) {
+        return true;
+    }
     if (count == 1) {
         /* Alone it may become as good as it can. */
         stretch_piece best = piece_between(s, 0, s->count - 1, 0, true);
@@ -197,7 +204,8 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
     for (size_t i = 0; i < pieces->count; i++) {
         const stretch_piece *piece = &pieces->items[i];
         const bezier *c = &piece->curve;
-        s->worst = fmax(s->worst, piece->error);
+        nw_point q = s->q[piece->to], at = c->p3;
+        s->worst = fmax(s->worst, fmax(piece->error, hypot(at.x - q.x, at.y - q.y)));
         if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3))) {
             return false;
         }
@@ -223,11 +231,25 @@ static double tolerance_of(const stretch *s, double most)
     return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
 }
 
+/* Smoothing may move a place by the tolerance and no further. */
+static void keep_near(stretch *s, double tolerance)
+{
+    for (size_t i = 0; i < s->count; i++) {
+        nw_point q = s->q[i], *at = &s->joints[i].at;
+        double moved = hypot(at->x - q.x, at->y - q.y);
+        if (moved > tolerance) {
+            at->x = q.x + (at->x - q.x) * tolerance / moved;
+            at->y = q.y + (at->y - q.y) * tolerance / moved;
+        }
+    }
+}
+
 static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
 {
     stretch_pieces pieces = {0};
     smooth_places(s);
     tolerance = tolerance_of(s, tolerance);
+    keep_near(s, tolerance);
     if (!path->count) {
         path->start = end_at(s, 0, true).at;
     }

@@ -97,11 +97,17 @@ nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
     return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
 }
 
+/* In larger pictures a pixel is small beside what a bit can cut, and tracing must stay quick. */
+static const size_t MOST_GREY_PIXELS = 4000000;
+
 /* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
  * outline runs. */
 static bool has_levels(const nw_picture *picture)
 {
     size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
+    if (count > MOST_GREY_PIXELS) {
+        return false;
+    }
     for (size_t i = 1; i < count; i++) {
         uint8_t here = picture->density[i], last = picture->density[i - 1];
         between += here > 16 && here < 239;
