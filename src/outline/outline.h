@@ -94,11 +94,12 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
 
 /* ---- from ink ----------------------------------------------------------------------------- */
 
+/* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
+ * full. Without grey levels, or above 4 million pixels, the tracing library's own curves stay as
+ * they are, and the notes say how far they go. */
 typedef struct {
-    double
-        smooth_px; /* how far an outline may leave the picture to become simpler, in pixels; up to
-                      the default it is used only where places scatter, more is used in full */
-    bool grey;     /* use the grey levels for sub-pixel places where the picture has them */
+    double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
+    bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
 } nw_trace_options;
 
 nw_trace_options nw_trace_defaults(void);
