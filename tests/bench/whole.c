@@ -65,8 +65,8 @@ static int compare(char *narrows, char *plain, const char *folder, uint32_t side
         return 1;
     }
     free(grey);
-    char *check[] = {narrows, "check",  picture, "--wide", "120mm",
-                     "--bit", "1/16in", "-o",    out,      NULL};
+    char *check[] = {narrows,  "check", picture,  "--wide", "120mm", "--bit",
+                     "1/16in", "--cut", "inside", "-o",     out,     NULL};
     char *trace[] = {plain, picture, NULL};
     int times = side > 4000 ? 2 : 7;
     run whole = run_best(check, times), bare = run_best(trace, times);
