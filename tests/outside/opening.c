@@ -37,6 +37,7 @@ typedef struct {
     double area;
     bool corner;
     nw_form form;
+    int parts; /* of the residue that this is one of */
     const nw_spot *spot;
 } told;
 
@@ -81,6 +82,7 @@ static void tell(told_list *list, told item, const nw_path *paths, size_t count)
         if (GEOSGeomTypeId(part) != GEOS_POLYGON || GEOSisEmpty(part)) {
             continue;
         }
+        item.parts = parts;
         item.shape = GEOSGeom_clone(part);
         GEOSArea(part, &item.area);
         GEOSGeom_getExtent(part, &item.box.min.x, &item.box.min.y, &item.box.max.x,
@@ -166,11 +168,11 @@ static bool tiny(const second_residue *r, double eps)
     return r->area < TINY_MM2 || r->area < 3 * eps * r->perimeter;
 }
 
-/* Where outlines touch in a point GEOS sees the two parts apart, each with a contact of its own;
- * to the fit they are joined there by a passage of width 0. A part may also be lost altogether. */
+/* Where outlines touch in a point GEOS sees the two parts apart, each with the contacts of its own;
+ * to the fit they are joined there by a passage of width 0. */
 static bool same_form(const told *t, const second_residue *r)
 {
-    bool touching = t->form == NW_PINCH && t->spot->width < 2 * SHIFT_MM;
+    bool touching = t->form == NW_PINCH ? t->spot->width < 2 * SHIFT_MM : t->parts > 1;
     return t->form == form_of(r) || touching;
 }
 

@@ -228,8 +228,9 @@ static bool is_contact(const sides *around, double x, double y, double eps)
 }
 
 /* The arcs of one ring whose points lie at eps from the opening: stretches of it, parted where
- * discs from two sides cross. Stretches shorter than 5 eps are noise of the chords. Two rounds,
- * so that counting starts at a break. The last arc's ends and a point between come out too. */
+ * discs from two sides cross. Stretches shorter than 20 eps are noise of the chords and of thin
+ * tips. Two rounds, so that counting starts at a break. The last arc's ends and a point between
+ * come out too. */
 static int ring_contacts(const GEOSGeometry *ring, const sides *around, double eps, arc_points *arc)
 {
     size_t count;
@@ -243,7 +244,7 @@ static int ring_contacts(const GEOSGeometry *ring, const sides *around, double e
             touches[i] = is_contact(around, (p[i].x + p[j].x) / 2, (p[i].y + p[j].y) / 2, eps);
         }
         size_t first = s.first;
-        if (stretch_step(&s, p[i], p[j], k, touches[i], 5 * eps) && k >= count) {
+        if (stretch_step(&s, p[i], p[j], k, touches[i], 20 * eps) && k >= count) {
             *arc = (arc_points){p[first % count], p[(first + k) / 2 % count], p[i]};
             contacts++;
         }
