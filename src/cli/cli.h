@@ -48,10 +48,12 @@ typedef struct {
     const char **arts;
     size_t art_count;
     bool help, json, quiet, mirror, each;
-    const char *output, *keep, *drop;
+    const char *output, *keep, *drop, *spots;
+    nw_remedy stubs, misses;
     double wide, high, ppi;
     double bit, neck, stock;
     double blunt; /* negative: not given */
+    double ease;
     double smooth, turn;
     cut_argument cut;
     ink_argument ink;
@@ -102,7 +104,7 @@ nw_status talk_print(nw_text *text, nw_error *error);
 
 /* ---- commands and options ------------------------------------------------------------------- */
 
-enum { CHECK = 1u << 0, OUTLINE = 1u << 1, PIECES = 1u << 2, ALL_COMMANDS = ~0u };
+enum { CHECK = 1u << 0, OUTLINE = 1u << 1, PIECES = 1u << 2, WIDEN = 1u << 3, ALL_COMMANDS = ~0u };
 
 typedef nw_status (*command_run)(const cli_request *request, cli_talk *talk, exit_code *exit,
                                  nw_error *error);
@@ -124,8 +126,16 @@ const cli_command *command_find(const char *name);
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 
-typedef enum { GROUP_SIZE, GROUP_INK, GROUP_CUT, GROUP_OUTPUT, GROUP_COUNT } option_group;
+typedef enum {
+    GROUP_SIZE,
+    GROUP_INK,
+    GROUP_CUT,
+    GROUP_WIDEN,
+    GROUP_OUTPUT,
+    GROUP_COUNT
+} option_group;
 
 /* Reads an option's argument into its field of the request. */
 typedef nw_status (*option_reader)(const char *text, void *field, nw_error *error);
@@ -161,6 +171,8 @@ nw_status read_area(const char *text, void *field, nw_error *error);
 nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
+nw_status read_stubs(const char *text, void *field, nw_error *error);
+nw_status read_misses(const char *text, void *field, nw_error *error);
 nw_status read_text(const char *text, void *field, nw_error *error);
 
 /* Whether candidate is like word, and more so than *nearest (start with SIZE_MAX), which it then
@@ -227,6 +239,10 @@ void pieces_swap(nw_pieces *pieces);
 /* Brings art->rest to the size and place of the drawing. */
 nw_status rest_place(cli_art *art, nw_error *error);
 
+/* Refuses a request that does not say how the art is cut and with what. */
+nw_status cut_check(const cli_request *request, nw_error *error);
+nw_fit_options cut_options(const cli_request *request, bool *from_stock);
+
 /* ---- check, of one art and of many ----------------------------------------------------------- */
 
 /* What came of one art; fixed size, for it goes from one process to another. */
@@ -244,6 +260,31 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
 
 /* Checks every art in processes of their own; what goes wrong with one stays there. */
 nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+
+/* ---- files ---------------------------------------------------------------------------------- */
+
+/* A file under construction. */
+typedef struct {
+    const char *name; /* within the folder */
+    nw_text text;
+} cli_file;
+
+/* Writes all files into the folder, or none; never over ART itself. */
+nw_status files_save(const char *art, const char *folder, const cli_file *files, size_t count,
+                     nw_error *error);
+void files_free(cli_file *files, size_t count);
+
+/* The folder that -o names, or the one beside the art. */
+nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *error);
+
+/* A file's format, told by its ending; - is SVG. */
+typedef enum { FORMAT_NONE, FORMAT_SVG, FORMAT_DXF } cli_format;
+
+cli_format format_of(const char *path);
+
+/* The layers in that format. */
+nw_status layers_write(const nw_layer *layers, size_t count, cli_format format, const char *title,
+                       nw_text *text, nw_error *error);
 
 /* ---- names ---------------------------------------------------------------------------------- */
 

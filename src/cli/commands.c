@@ -10,6 +10,14 @@ const cli_command cli_commands[] = {
      "Finds every gap that is too narrow for the bit and every neck of stock that comes out too "
      "thin. Prints the list and writes outline.svg, outline.dxf, marked.svg, spots.csv and "
      "spots.json into a folder."},
+    {"widen", WIDEN, widen_run, false,
+     "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
+     "the outlines with the spots widened, and checked again",
+     "Makes every pinch wide enough for the bit and every neck thick enough, with the least "
+     "change, "
+     "and checks the result. With -o naming a file it writes the new outlines there; into a folder "
+     "it writes fixed.svg, fixed.dxf, the drawing widened.svg with old and new on top of one "
+     "another, widened.json, spots-before.csv and spots-after.csv."},
     {"outline", OUTLINE, outline_run, false, "ART [--wide LENGTH] [-o FILE.svg|FILE.dxf|-]",
      "the clean outlines only",
      "Writes the outlines of the art at their real size, as SVG or as DXF by the file's ending, "

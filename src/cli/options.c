@@ -13,9 +13,9 @@ const cli_option cli_options[] = {
      "height of the art, in place of its width"},
     {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(ppi),
      "pixels per inch, in place of a width; default: what the picture states"},
-    {"turn", "DEGREES", NULL, CHECK | OUTLINE, GROUP_SIZE, read_angle, FIELD(turn),
+    {"turn", "DEGREES", NULL, CHECK | OUTLINE | WIDEN, GROUP_SIZE, read_angle, FIELD(turn),
      "turn the art counter-clockwise before it is measured"},
-    {"mirror", NULL, NULL, CHECK | OUTLINE, GROUP_SIZE, NULL, FIELD(mirror),
+    {"mirror", NULL, NULL, CHECK | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(mirror),
      "mirror the art left to right, for parts cut from the back"},
 
     {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(ink),
@@ -37,30 +37,40 @@ const cli_option cli_options[] = {
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
      "refuse pictures of more pixels"},
 
-    {"cut", "KIND", "inside outside pocket", CHECK, GROUP_CUT, read_cut, FIELD(cut),
+    {"cut", "KIND", "inside outside pocket", CHECK | WIDEN, GROUP_CUT, read_cut, FIELD(cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
-    {"bit", "DIAMETER", NULL, CHECK, GROUP_CUT, read_length, FIELD(bit),
+    {"bit", "DIAMETER", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(bit),
      "the bit's diameter, measured: 1/8in, 3.175mm"},
-    {"neck", "LENGTH", NULL, CHECK, GROUP_CUT, read_length, FIELD(neck),
+    {"neck", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(neck),
      "least width of stock that may be left; default: the bit's diameter, or the stock's "
      "thickness if that is more"},
-    {"stock", "THICKNESS", NULL, CHECK, GROUP_CUT, read_length, FIELD(stock),
+    {"stock", "THICKNESS", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(stock),
      "thickness of the sheet"},
-    {"blunt", "LENGTH", NULL, CHECK, GROUP_CUT, read_length_or_zero, FIELD(blunt),
+    {"blunt", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length_or_zero, FIELD(blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
+
+    {"ease", "LENGTH", NULL, WIDEN, GROUP_WIDEN, read_length, FIELD(ease),
+     "how much wider than the bit, or thicker than the least neck, a place becomes; default "
+     "0.05mm"},
+    {"stubs", "REMEDY", "keep open trim", WIDEN, GROUP_WIDEN, read_stubs, FIELD(stubs),
+     "what ends blind: keep it as it is, open it to its end, or trim it off; default keep"},
+    {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, read_misses, FIELD(misses),
+     "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep"},
+    {"spots", "NUMBERS", NULL, WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
+     "widen only these, by their numbers in the list of 'narrows check', as in 1,4-6"},
 
     {"each", NULL, NULL, CHECK, GROUP_OUTPUT, NULL, FIELD(each),
      "check each of the files; -o names a folder that gets a folder for each, and an index.html"},
     {"jobs", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_OUTPUT, read_text, FIELD(output),
-     "where to write: a folder for check and pieces, a file or - for outline"},
-    {"json", NULL, NULL, CHECK | PIECES, GROUP_OUTPUT, NULL, FIELD(json),
+     "where to write: a folder for check and pieces, a file or - for outline, either for widen"},
+    {"json", NULL, NULL, CHECK | PIECES | WIDEN, GROUP_OUTPUT, NULL, FIELD(json),
      "print JSON in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
-    {"threads", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(threads),
+    {"threads", "COUNT", NULL, CHECK | WIDEN, GROUP_OUTPUT, read_threads, FIELD(threads),
      "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(help), "show this help"},
 };
@@ -69,7 +79,7 @@ const size_t cli_option_count = sizeof cli_options / sizeof *cli_options;
 
 const char *option_group_name(option_group group)
 {
-    static const char *names[] = {"Size", "What is art", "The cut", "Output"};
+    static const char *names[] = {"Size", "What is art", "The cut", "Widening", "Output"};
     return names[group];
 }
 

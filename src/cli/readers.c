@@ -127,6 +127,31 @@ nw_status read_cut(const char *text, void *field, nw_error *error)
     return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of inside, outside and pocket", text);
 }
 
+static nw_status read_remedy(const char *text, const char *const words[3], void *field,
+                             nw_error *error)
+{
+    static const nw_remedy remedies[] = {NW_KEEP, NW_OPEN, NW_TRIM};
+    size_t found = word_find(text, words, 3);
+    if (found == 3) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of %s, %s and %s", text, words[0],
+                       words[1], words[2]);
+    }
+    *(nw_remedy *)field = remedies[found];
+    return NW_OK;
+}
+
+nw_status read_stubs(const char *text, void *field, nw_error *error)
+{
+    static const char *const words[] = {"keep", "open", "trim"};
+    return read_remedy(text, words, field, error);
+}
+
+nw_status read_misses(const char *text, void *field, nw_error *error)
+{
+    static const char *const words[] = {"keep", "open", "drop"};
+    return read_remedy(text, words, field, error);
+}
+
 static bool hex_read(const char *digits, size_t length, uint8_t colour[3])
 {
     static const char all[] = "0123456789abcdef";

@@ -190,7 +190,7 @@ static void measure(nest *n, const nw_drawing *drawing)
     for (size_t k = 0; k < n->region->count; k++) {
         nest_ring *ring = n->order[k] = &n->rings[k];
         ring->path = n->region->pieces[k];
-        ring->area = path_area(&drawing->paths[ring->path]);
+        ring->area = nw_path_area(&drawing->paths[ring->path]);
         ring->corner = n->region->points[n->region->starts[k]];
         for (size_t i = n->region->starts[k]; i < n->region->starts[k + 1]; i++) {
             nw_point p = n->region->points[i];

@@ -49,6 +49,9 @@ void nw_path_free(nw_path *path);
  * angle for arcs. */
 nw_point nw_step_at(nw_point from, const nw_step *step, double t);
 
+/* Area that a closed path encloses, exact for lines, curves and arcs; negative when clockwise. */
+double nw_path_area(const nw_path *path);
+
 /* Appends curves that run along points[1] to points[count - 1], within tolerance of each, leaving
  * points[0] (where the path must stand) and arriving at the last point in the given directions of
  * travel. Schneider (1990). False when memory runs out. */
@@ -151,6 +154,13 @@ nw_status nw_drawing_sweep(const nw_drawing *lines, double radius, nw_drawing *s
  * that the shapes do not touch stay to the last digit. Nothing is moved. */
 nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
                            nw_drawing *painted, nw_error *error);
+
+/* What now covers and before does not, and the other way round; areas in mm². Shapes of less than
+ * 0.002 mm² are left out of the drawings: an edge that was cut in two is not the same to the last
+ * digit. added and removed may be NULL. (compare.c) */
+nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw_drawing *added,
+                             nw_drawing *removed, double *area_added, double *area_removed,
+                             nw_error *error);
 
 /* ---- size and place ------------------------------------------------------------------------ */
 

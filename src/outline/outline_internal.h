@@ -22,9 +22,6 @@ nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t);
  * it began. */
 double arc_sweep(nw_point from, const nw_step *step);
 
-/* Area that a closed path encloses, exact for lines, curves and arcs; negative when clockwise. */
-double path_area(const nw_path *path);
-
 nw_box path_box(const nw_path *path);
 
 /* Drops closed paths that bound a second layer of ink, or a hole in paper. If renumber, also sets

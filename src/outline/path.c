@@ -150,7 +150,7 @@ static double step_area_twice(nw_point from, const nw_step *step)
     return cross(from, to);
 }
 
-double path_area(const nw_path *path)
+double nw_path_area(const nw_path *path)
 {
     double twice = 0;
     /* Relative to the path's own start, so that far away paths lose no digits. */

@@ -22,7 +22,7 @@ static size_t piece_count(const nw_drawing *drawing)
 static void path_count_in(const nw_path *path, nw_piece *piece)
 {
     nw_box box = path_box(path);
-    piece->area += path_area(path);
+    piece->area += nw_path_area(path);
     piece->holes += path->hole;
     piece->box.min.x = fmin(piece->box.min.x, box.min.x);
     piece->box.min.y = fmin(piece->box.min.y, box.min.y);

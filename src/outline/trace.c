@@ -68,7 +68,7 @@ static bool add_paths(nw_drawing *drawing, const potrace_path_t *list)
     for (; list; list = list->next) {
         nw_path path = {0};
         bool added = add_steps(&path, &list->curve);
-        if (added && (path_area(&path) > 0) != (list->sign == '+')) {
+        if (added && (nw_path_area(&path) > 0) != (list->sign == '+')) {
             path_reverse(&path);
         }
         if (!added || !nw_drawing_add(drawing, &path)) {

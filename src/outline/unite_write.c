@@ -41,7 +41,7 @@ static nw_status ring_write(uniter *u, const GEOSGeometry *ring, bool hole, size
     nw_status status = NW_OK;
     if (!ring_is_sliver(u, points, count)) {
         status = chords_restore(&u->chords, points, count, &path, u->error);
-        if (!status && (path_area(&path) < 0) != hole) {
+        if (!status && (nw_path_area(&path) < 0) != hole) {
             path_reverse(&path);
         }
         path.hole = hole;

@@ -3,6 +3,7 @@
 #define NARROWS_REPORT_JSON_H
 
 #include <base/base.h>
+#include <fit/fit.h>
 
 #include <json-c/json.h>
 
@@ -26,6 +27,10 @@ struct json_object *report_json_number(report_json *b, double value);
 struct json_object *report_json_known(report_json *b, double value);
 struct json_object *report_json_string(report_json *b, const char *text);
 struct json_object *report_json_pair(report_json *b, double x, double y);
+
+/* A spot, and the array of a fit's spots, as spots.json has them (spots.c). */
+struct json_object *report_json_spot(report_json *b, const nw_spot *spot, size_t id);
+struct json_object *report_json_spots(report_json *b, const nw_fit *fit);
 
 /* The finished document and a line end into json, or its failure; frees root. */
 void report_json_write(report_json *b, struct json_object *root, nw_text *json);

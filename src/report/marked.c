@@ -86,6 +86,10 @@ static void draw_residue(report_sheet *sheet, const nw_spot *spot)
 
 static void draw_art(report_sheet *sheet)
 {
+    if (sheet->change) {
+        report_change_draw(sheet);
+        return;
+    }
     const nw_report *report = sheet->report;
     const nw_fit *fit = report->fit;
     bool outside = fit->options.cut == NW_CUT_OUTSIDE;
@@ -163,15 +167,24 @@ static double draw_top(report_sheet *sheet)
     const nw_report *report = sheet->report;
     double unit = sheet->pen.unit, y = MARGIN * unit;
     nw_text words = {0};
-    report_verdict(&words, report);
+    if (sheet->change) {
+        report_change_verdict(&words, sheet->change);
+    } else {
+        report_verdict(&words, report);
+    }
     y = draw_words(sheet, y, 5.2, true, &words);
-    if (report->fit->spot_count) {
+    if (report->fit->spot_count && !sheet->change) {
         add_worst(&words, report->fit);
         y = draw_words(sheet, y + 0.5 * unit, 3.4, true, &words);
     }
     report_subject(&words, report);
     y = draw_words(sheet, y + 0.5 * unit, 3, false, &words);
-    report_counts(&words, report);
+    if (sheet->change) {
+        report_change_areas(&words, sheet->change);
+        report_change_counts(&words, sheet->change);
+    } else {
+        report_counts(&words, report);
+    }
     y = draw_words(sheet, y, 3, false, &words);
     report_doubts(&words, report);
     y = draw_words(sheet, y, 3, true, &words);
@@ -229,6 +242,9 @@ static nw_box content_box(const report_sheet *sheet)
                                {"residues", &report->fit->residues, NULL, true}};
     nw_box box = {{0, 0}, {0, 0}};
     report_layers_box(layers, 2, &box);
+    if (sheet->change) {
+        report_change_box(sheet, &box);
+    }
     nw_point low = report_sheet_point(sheet, (nw_point){box.min.x - band, box.max.y + band});
     nw_point high = report_sheet_point(sheet, (nw_point){box.max.x + band, box.min.y - band});
     return (nw_box){low, high};
@@ -311,7 +327,8 @@ static void write_sheet(const nw_report *report, report_sheet *sheet, nw_box all
     nw_text_free(&body);
 }
 
-nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)
+nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,
+                             nw_error *error)
 {
     *svg = (nw_text){0};
     nw_status status = report_check(report, error);
@@ -325,6 +342,7 @@ nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error
     nw_box all;
     report_sheet sheet = {.pen = {svg, sheet_unit(report->drawing)},
                           .report = report,
+                          .change = change,
                           .place = {0, 0, sheet_scale(report)},
                           .balloon_count =
                               spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
@@ -334,5 +352,10 @@ nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error
         write_sheet(report, &sheet, all, svg);
     }
     free(sheet.balloons);
-    return report_finish(svg, "the marked drawing", error);
+    return report_finish(svg, change ? "the drawing of the change" : "the marked drawing", error);
+}
+
+nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)
+{
+    return report_sheet_write(report, NULL, svg, error);
 }

@@ -90,6 +90,21 @@ void report_subject(nw_text *text, const nw_report *report);
 void report_counts(nw_text *text, const nw_report *report);
 /* What is wrong with the result itself; "" when nothing is. */
 void report_doubts(nw_text *text, const nw_report *report);
+/* What became of spot i, in a few words; the sentences of the account (change_words.c). */
+void report_outcome(nw_text *text, const nw_change_report *change, size_t i);
+void report_change_verdict(nw_text *text, const nw_change_report *change);
+void report_change_areas(nw_text *text, const nw_change_report *change);
+void report_change_counts(nw_text *text, const nw_change_report *change);
+double report_drawing_area(const nw_drawing *drawing);
+
+/* The report of the fit before, or after. */
+nw_report report_of_change(const nw_change_report *change, bool after);
+
+nw_status report_change_check(const nw_change_report *change, nw_error *error);
+
+/* The rows of spots; more says where those are that have no room (table.c). */
+void report_spot_rows(nw_text *text, const nw_fit *fit, bool colour, const char *more);
+
 /* The caution, once. */
 const char *report_caution(void);
 

@@ -47,6 +47,35 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
 /* The table for standard output, at most 80 columns; with ANSI colour if asked. */
 nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error);
 
+/* ---- what widening did ---------------------------------------------------------------------- */
+
+/* An account of a widening; added and removed as nw_drawing_compare gives them. */
+typedef struct {
+    const char *art;
+    const nw_drawing *before;
+    const nw_widen_options *options;
+    const nw_widened *widened;
+    const nw_drawing *added, *removed;
+    double area_added, area_removed;
+    bool neck_from_stock;
+    const char *const *notes;
+    size_t note_count;
+} nw_change_report;
+
+/* Old and new on top of one another: what was added and removed, at true size, with the spots as
+ * they were and what became of each. */
+nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error);
+
+/* The account for standard output, at most 80 columns. */
+nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw_text *table,
+                                 nw_error *error);
+
+/* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
+ * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck" and "size_factor" ],
+ * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
+ * "pieces": [before, after], "holes": [before, after] } */
+nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error);
+
 /* ---- what is in the art ------------------------------------------------------------------- */
 
 /* The pieces of one art, before and after --keep and --drop. */

@@ -19,6 +19,7 @@
 #define TINT_SKY "#ddf0fb"
 #define TINT_BLUE "#b2d5e7"
 #define INK_WHITE "#ffffff"
+#define INK_GREEN "#009e73"
 #define INK_GREY "#ececec" /* stock that stays */
 
 /* ---- drawing (pen.c) ----------------------------------------------------------------------- */
@@ -93,8 +94,9 @@ bool report_balloons_place(report_balloon *balloons, size_t count, nw_box frame,
 typedef struct {
     report_pen pen;
     const nw_report *report;
-    report_frame place;       /* from the drawing to the sheet */
-    report_balloon *balloons; /* of the first spots, worst first */
+    const nw_change_report *change; /* the drawing of a widening; else NULL */
+    report_frame place;             /* from the drawing to the sheet */
+    report_balloon *balloons;       /* of the first spots, worst first */
     size_t balloon_count;
     double left, width; /* of what may be written on, mm */
 } report_sheet;
@@ -112,6 +114,15 @@ void report_spots_measure(report_sheet *sheet, nw_box *content);
 void report_spots_draw(report_sheet *sheet);
 void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                           bool worst);
+
+/* Draws the whole sheet (marked.c); change may be NULL. */
+nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,
+                             nw_error *error);
+
+/* The art and the words on top of the drawing of a widening (widened.c). */
+void report_change_draw(report_sheet *sheet);
+void report_old_line(report_pen *pen, nw_point a, nw_point b);
+void report_change_box(const report_sheet *sheet, nw_box *box);
 
 /* A triangle: the bit must be raised here. */
 void report_lift_draw(report_pen *pen, nw_point at);

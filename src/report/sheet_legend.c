@@ -16,9 +16,12 @@
 typedef enum {
     ROW_REACHED,
     ROW_KEPT,
+    ROW_ADDED,
+    ROW_REMOVED,
     ROW_GAP,
     ROW_NECK,
     ROW_CORNER,
+    ROW_OLD,
     ROW_GAP_BALLOON,
     ROW_NECK_BALLOON,
     ROW_DIMENSION,
@@ -38,7 +41,30 @@ static size_t count_spots(const nw_fit *fit, nw_side side)
     return count;
 }
 
-static bool row_occurs(const report_sheet *sheet, legend_row row)
+/* The drawing of a widening shows two outlines and no residues. */
+static bool row_of_change(const report_sheet *sheet, legend_row row, bool occurs)
+{
+    const nw_change_report *change = sheet->change;
+    switch (row) {
+    case ROW_REACHED:
+        return sheet->report->fit->options.cut != NW_CUT_OUTSIDE;
+    case ROW_ADDED:
+        return change->added->count > 0;
+    case ROW_REMOVED:
+        return change->removed->count > 0;
+    case ROW_OLD:
+        return true;
+    case ROW_GAP:
+    case ROW_NECK:
+    case ROW_CORNER:
+    case ROW_LIFT:
+        return false;
+    default:
+        return occurs;
+    }
+}
+
+static bool row_of_fit(const report_sheet *sheet, legend_row row)
 {
     const nw_fit *fit = sheet->report->fit;
     bool gaps = count_spots(fit, NW_GAP), necks = count_spots(fit, NW_NECK);
@@ -61,16 +87,29 @@ static bool row_occurs(const report_sheet *sheet, legend_row row)
         return fit->spot_count > sheet->balloon_count;
     case ROW_LIFT:
         return fit->lift_count > 0;
+    case ROW_ADDED:
+    case ROW_REMOVED:
+    case ROW_OLD:
+        return false;
     default:
         return true;
     }
 }
 
-static const char *row_text(legend_row row)
+static bool row_occurs(const report_sheet *sheet, legend_row row)
+{
+    bool occurs = row_of_fit(sheet, row);
+    return sheet->change ? row_of_change(sheet, row, occurs) : occurs;
+}
+
+static const char *row_text(const report_sheet *sheet, legend_row row)
 {
     static const char *const texts[ROWS] = {
         [ROW_REACHED] = "cut: the bit gets here",
         [ROW_KEPT] = "the art: stock that stays",
+        [ROW_ADDED] = "added to the art",
+        [ROW_REMOVED] = "taken from the art",
+        [ROW_OLD] = "outline before; the full line is the new one",
         [ROW_GAP] = "gap: too narrow, stays uncut",
         [ROW_NECK] = "neck: stock that comes out too thin",
         [ROW_CORNER] = "corner: rounded or blunted, not listed",
@@ -82,7 +121,7 @@ static const char *row_text(legend_row row)
         [ROW_MARKS] = "further gap, neck: see spots.csv",
         [ROW_LIFT] = "lift: raise the bit to pass, all gets cut",
     };
-    return texts[row];
+    return sheet->change && row == ROW_REACHED ? "the art: to be cut" : texts[row];
 }
 
 static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
@@ -100,6 +139,12 @@ static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
         break;
     case ROW_NECK:
         report_pen_box(&sheet->pen, box, "url(#thin)", INK_BLUE, width);
+        break;
+    case ROW_ADDED:
+        report_pen_box(&sheet->pen, box, INK_GREEN, INK_BLACK, width);
+        break;
+    case ROW_REMOVED:
+        report_pen_box(&sheet->pen, box, INK_PURPLE, INK_BLACK, width);
         break;
     default:
         report_pen_box(&sheet->pen, box, INK_ORANGE, INK_BLACK, width);
@@ -127,6 +172,10 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
         report_pen_circle(pen, middle, 2.2 * unit, NULL, INK_BLACK, 0.2 * unit,
                           row == ROW_NECK_DISC);
         break;
+    case ROW_OLD:
+        report_old_line(pen, (nw_point){middle.x - 4.5 * unit, middle.y},
+                        (nw_point){middle.x + 4.5 * unit, middle.y});
+        break;
     case ROW_MARKS:
         report_balloon_shape(pen, NW_GAP, left, 0.8 * unit, false);
         report_balloon_shape(pen, NW_NECK, right, 0.8 * unit, false);
@@ -149,7 +198,7 @@ static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
     }
     report_small_text(
         sheet, (nw_point){at.x + (SWATCH + 1.5) * unit, middle.y + 0.36 * REPORT_SMALL * unit},
-        REPORT_START, false, row_text(row));
+        REPORT_START, false, row_text(sheet, row));
 }
 
 /* ---- scale --------------------------------------------------------------------------------- */

@@ -14,6 +14,7 @@
 #define AT_SIZE 43
 #define AT_WIDEN 58
 #define AT_PLACE 80
+#define AT_OUTCOME 45 /* in place of the last two, where places were widened */
 
 static void add_size(nw_text *text, const nw_spot *spot)
 {
@@ -64,6 +65,11 @@ static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
     list_cell(sheet, row, AT_KIND, REPORT_START, worst, &cell);
     add_size(&cell, spot);
     list_cell(sheet, row, AT_SIZE, REPORT_END, worst, &cell);
+    if (sheet->change) {
+        report_outcome(&cell, sheet->change, index);
+        list_cell(sheet, row, AT_OUTCOME, REPORT_START, worst, &cell);
+        return;
+    }
     if (spot->widen >= 0) {
         nw_text_add(&cell, "+");
         report_widen(&cell, spot->widen);
@@ -80,9 +86,13 @@ static void draw_list_head(report_sheet *sheet, nw_point row)
     static const char *const names[] = {"no.", "what", "size", "widen by", "at x, y"};
     static const double columns[] = {AT_NUMBER, AT_KIND, AT_SIZE, AT_WIDEN, AT_PLACE};
     double unit = sheet->pen.unit;
-    for (int i = 0; i < 5; i++) {
+    for (int i = 0; i < (sheet->change ? 3 : 5); i++) {
         report_small_text(sheet, (nw_point){row.x + columns[i] * unit, row.y},
                           i == 1 ? REPORT_START : REPORT_END, false, names[i]);
+    }
+    if (sheet->change) {
+        report_small_text(sheet, (nw_point){row.x + AT_OUTCOME * unit, row.y}, REPORT_START, false,
+                          "what became of it");
     }
     report_pen_line(&sheet->pen, (nw_point){row.x, row.y + 1.1 * unit},
                     (nw_point){row.x + (AT_PLACE + 1) * unit, row.y + 1.1 * unit}, 0.25 * unit,
@@ -109,9 +119,12 @@ double report_list_draw(report_sheet *sheet, double top)
     double y = head + (double)rows * row + 2 * unit;
     nw_text tail = {0};
     if (all > count) {
-        nw_text_format(&tail, "and %zu more in spots.csv. ", all - count);
+        nw_text_format(&tail, "and %zu more in %s. ", all - count,
+                       sheet->change ? "spots-before.csv" : "spots.csv");
     }
-    nw_text_add(&tail, "Lengths in millimetres; x, y from the art's lower left corner.");
+    nw_text_add(&tail, sheet->change
+                           ? "Lengths in millimetres, as they were before."
+                           : "Lengths in millimetres; x, y from the art's lower left corner.");
     y = report_pen_paragraph(
         &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
         (report_lettering){REPORT_SMALL * unit, all > count, REPORT_START, NULL},

@@ -37,7 +37,7 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
     return report_finish(csv, "the list of spots", error);
 }
 
-static struct json_object *spot_object(report_json *b, const nw_spot *spot, size_t id)
+struct json_object *report_json_spot(report_json *b, const nw_spot *spot, size_t id)
 {
     struct json_object *object = report_json_made(b, json_object_new_object());
     if (!object) {
@@ -55,11 +55,11 @@ static struct json_object *spot_object(report_json *b, const nw_spot *spot, size
     return object;
 }
 
-static struct json_object *spots_array(report_json *b, const nw_fit *fit)
+struct json_object *report_json_spots(report_json *b, const nw_fit *fit)
 {
     struct json_object *array = report_json_made(b, json_object_new_array());
     for (size_t i = 0; i < fit->spot_count && !b->failed; i++) {
-        report_json_append(b, array, spot_object(b, &fit->spots[i], i + 1));
+        report_json_append(b, array, report_json_spot(b, &fit->spots[i], i + 1));
     }
     return array;
 }
@@ -115,7 +115,7 @@ static void fill_report(report_json *b, struct json_object *root, const nw_repor
     report_json_put(b, root, "fits", report_json_made(b, json_object_new_boolean(fit->fits)));
     report_json_put(b, root, "narrowest_gap", report_json_known(b, fit->narrowest_gap));
     report_json_put(b, root, "narrowest_neck", report_json_known(b, fit->narrowest_neck));
-    report_json_put(b, root, "spots", spots_array(b, fit));
+    report_json_put(b, root, "spots", report_json_spots(b, fit));
     report_json_put(b, root, "corners", corners_object(b, fit));
     report_json_put(b, root, "lifts", lifts_array(b, fit));
     report_json_put(b, root, "area", area_object(b, fit));

@@ -81,7 +81,7 @@ static void print_spot(nw_text *text, const nw_spot *spot, size_t id)
     nw_text_add(text, "\n");
 }
 
-static void print_spots(nw_text *text, const nw_fit *fit, bool colour)
+void report_spot_rows(nw_text *text, const nw_fit *fit, bool colour, const char *more)
 {
     nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s%10s%10s\n", "id", "side", "form", "x, y",
                    "width", "depth", "widen");
@@ -91,7 +91,7 @@ static void print_spots(nw_text *text, const nw_fit *fit, bool colour)
         nw_text_add(text, colour && i == 0 ? PLAIN : "");
     }
     if (fit->spot_count > ROWS_MOST) {
-        nw_text_format(text, "%5s  and %zu more in spots.csv\n", "", fit->spot_count - ROWS_MOST);
+        nw_text_format(text, "%5s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
     }
     nw_text_add(text, "Millimetres; x, y from the art's lower left corner; worst first.\n");
 }
@@ -116,7 +116,7 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     report_doubts(&words, report);
     print_composed(table, &words, colour ? "\x1b[1;31m" : "");
     if (report->fit->spot_count) {
-        print_spots(table, report->fit, colour);
+        report_spot_rows(table, report->fit, colour, "in spots.csv");
     }
     nw_text_add(table, "\n");
     report_counts(&words, report);

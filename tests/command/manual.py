@@ -9,7 +9,7 @@ import program
 from program import Case, run
 
 MAN, BASH, ZSH = sys.argv[1:4]
-COMMANDS = ['check', 'outline', 'pieces']
+COMMANDS = ['check', 'outline', 'pieces', 'widen']
 
 
 def options_of(command):

@@ -7,7 +7,7 @@ import time
 import program
 from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, png
 
-COMMANDS = ['check', 'outline', 'pieces']
+COMMANDS = ['check', 'outline', 'pieces', 'widen']
 
 
 class Help(Case):
@@ -24,7 +24,7 @@ class Help(Case):
             self.assertEqual((result.status, result.err), (FITS, b''))
             self.assertTrue(result.text.startswith(f'usage: narrows {name} '))
             self.assertIn('--wide LENGTH', result.text)
-            self.assertEqual('--bit DIAMETER' in result.text, name == 'check')
+            self.assertEqual('--bit DIAMETER' in result.text, name in ('check', 'widen'))
             for line in result.text.splitlines():
                 self.assertLessEqual(len(line), 80, line)
             self.assertEqual(self.run_here('help', name).out, result.out)

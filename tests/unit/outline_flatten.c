@@ -222,7 +222,7 @@ START_TEST(outlines_nest_whatever_their_order)
             }
             ck_assert_uint_eq(path->piece, pieces[k]);
             ck_assert_int_eq(path->hole, holes[k]);
-            ck_assert((path_area(path) < 0) == path->hole);
+            ck_assert((nw_path_area(path) < 0) == path->hole);
             ck_assert(!i || path->piece >= drawing.paths[i - 1].piece);
         }
         nw_drawing_free(&drawing);

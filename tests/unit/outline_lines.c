@@ -47,7 +47,7 @@ static double area_of(const nw_drawing *drawing)
 {
     double area = 0;
     for (size_t i = 0; i < drawing->count; i++) {
-        area += path_area(&drawing->paths[i]);
+        area += nw_path_area(&drawing->paths[i]);
     }
     return area;
 }
@@ -94,8 +94,8 @@ START_TEST(middles_are_closed_curves)
     nw_drawing drawing = line_art();
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_MIDDLE, NULL, NULL), NW_OK);
     ck_assert_uint_eq(drawing.count, 3);
-    ck_assert_double_eq_tol(fabs(path_area(&drawing.paths[0])), 98 * 98, 0.01);
-    ck_assert_double_eq_tol(fabs(path_area(&drawing.paths[1])), PI * 841, 2 * PI * 29 * 0.1);
+    ck_assert_double_eq_tol(fabs(nw_path_area(&drawing.paths[0])), 98 * 98, 0.01);
+    ck_assert_double_eq_tol(fabs(nw_path_area(&drawing.paths[1])), PI * 841, 2 * PI * 29 * 0.1);
     ck_assert(drawing.paths[0].closed && drawing.paths[1].closed);
     ck_assert_uint_le(drawing.paths[1].count, 16);
     nw_drawing_free(&drawing);

@@ -42,7 +42,7 @@ static double drawing_area(const nw_drawing *drawing)
 {
     double area = 0;
     for (size_t i = 0; i < drawing->count; i++) {
-        area += path_area(&drawing->paths[i]);
+        area += nw_path_area(&drawing->paths[i]);
     }
     return area;
 }
@@ -51,8 +51,8 @@ START_TEST(areas_are_exact)
 {
     nw_drawing drawing = ring_and_leaf();
     /* Ring 12/8: 62.83 (Machinery's Handbook, 31st ed., p. 79). */
-    ck_assert_double_eq_tol(path_area(&drawing.paths[0]) + path_area(&drawing.paths[1]), 20 * PI,
-                            1e-9);
+    ck_assert_double_eq_tol(nw_path_area(&drawing.paths[0]) + nw_path_area(&drawing.paths[1]),
+                            20 * PI, 1e-9);
     /* The leaf's area against a fine polygon. */
     double twice = 0;
     nw_point last = {4, 2};
@@ -62,7 +62,7 @@ START_TEST(areas_are_exact)
         twice += (last.x - 1) * (p.y - 2) - (last.y - 2) * (p.x - 1);
         last = p;
     }
-    ck_assert_double_eq_tol(path_area(&drawing.paths[2]), twice / 2, 1e-8);
+    ck_assert_double_eq_tol(nw_path_area(&drawing.paths[2]), twice / 2, 1e-8);
     nw_drawing_free(&drawing);
     nw_drawing_free(&drawing);
 }
@@ -105,7 +105,7 @@ START_TEST(placing_keeps_shape_and_sense)
             double area = drawing_area(&drawing);
             ck_assert_int_eq(nw_drawing_place(&drawing, 2, turns[i], mirror, NULL), NW_OK);
             ck_assert_double_eq_tol(drawing_area(&drawing), 4 * area, 1e-9);
-            ck_assert_double_lt(path_area(&drawing.paths[1]), 0);
+            ck_assert_double_lt(nw_path_area(&drawing.paths[1]), 0);
             nw_box box = nw_drawing_box(&drawing);
             ck_assert_double_eq_tol(box.min.x, 0, 1e-9);
             ck_assert_double_eq_tol(box.min.y, 0, 1e-9);
@@ -135,7 +135,7 @@ START_TEST(quarter_turns_and_mirrors_go_the_right_way)
     ck_assert_double_eq(drawing.paths[0].steps[0].to.y, 4);
     ck_assert_int_eq(nw_drawing_place(&drawing, 1, 0, true, NULL), NW_OK);
     ck_assert_double_eq(drawing.paths[0].start.x, 0);
-    ck_assert_double_gt(path_area(&drawing.paths[0]), 0);
+    ck_assert_double_gt(nw_path_area(&drawing.paths[0]), 0);
     nw_drawing_free(&drawing);
 }
 END_TEST

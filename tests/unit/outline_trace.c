@@ -43,7 +43,7 @@ static double area_of(const nw_drawing *drawing)
 {
     double area = 0;
     for (size_t i = 0; i < drawing->count; i++) {
-        area += path_area(&drawing->paths[i]);
+        area += nw_path_area(&drawing->paths[i]);
     }
     return area;
 }
@@ -111,7 +111,7 @@ START_TEST(rings_nest)
     for (size_t i = 0; i < 4; i++) {
         ck_assert_uint_eq(drawing.paths[i].piece, pieces[i]);
         ck_assert_int_eq(drawing.paths[i].hole, i == 1);
-        ck_assert((path_area(&drawing.paths[i]) < 0) == (i == 1));
+        ck_assert((nw_path_area(&drawing.paths[i]) < 0) == (i == 1));
     }
     expect_area(&drawing, PI * (8100 - 3600 + 900) + 50, 2 * PI * 180 + 30);
     nw_drawing_free(&drawing);

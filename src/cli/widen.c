@@ -1,0 +1,244 @@
+/* widen: the outlines with the spots widened, and an account of what was done to them. */
+#include "cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- which spots ---------------------------------------------------------------------------- */
+
+/* Reads a number of 1 up to most at *at and moves on. */
+static bool number_read(const char **at, size_t most, size_t *number)
+{
+    *number = 0;
+    const char *first = *at;
+    while (**at >= '0' && **at <= '9' && *number <= most) {
+        *number = *number * 10 + (size_t)(*(*at)++ - '0');
+    }
+    return *at > first && *number >= 1 && *number <= most;
+}
+
+/* Marks what "1,4-6" names of count spots. */
+static nw_status spots_mark(const char *words, size_t count, bool *chosen, nw_error *error)
+{
+    for (const char *at = words;; at++) {
+        size_t first, last;
+        bool good = number_read(&at, count, &first);
+        last = first;
+        if (good && *at == '-') {
+            at++;
+            good = number_read(&at, count, &last) && last >= first;
+        }
+        if (!good || (*at && *at != ',')) {
+            return nw_fail(error, NW_BAD_REQUEST,
+                           "--spots: '%s' names no spots; there are %zu: write for example 1,4-6",
+                           words, count);
+        }
+        for (size_t i = first; i <= last; i++) {
+            chosen[i - 1] = true;
+        }
+        if (!*at) {
+            return NW_OK;
+        }
+    }
+}
+
+/* The choice that --spots makes among the spots of the art as it is; NULL without --spots. */
+static nw_status spots_choose(const cli_request *request, const cli_art *art,
+                              nw_widen_options *options, bool **chosen, nw_error *error)
+{
+    *chosen = NULL;
+    if (!request->spots) {
+        return NW_OK;
+    }
+    nw_fit fit;
+    nw_status status = nw_fit_run(&art->region, &options->fit, &fit, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    *chosen = nw_alloc(fit.spot_count, sizeof **chosen);
+    status = *chosen ? spots_mark(request->spots, fit.spot_count, *chosen, error)
+                     : nw_fail_memory(error, "the choice of spots");
+    options->chosen = *chosen;
+    options->chosen_count = fit.spot_count;
+    nw_fit_free(&fit);
+    return status;
+}
+
+/* ---- what is written ------------------------------------------------------------------------ */
+
+enum { FIXED_SVG, FIXED_DXF, WIDENED_SVG, WIDENED_JSON, SPOTS_BEFORE, SPOTS_AFTER, FILE_COUNT };
+
+static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_error *error)
+{
+    nw_report before = {
+        .art = change->art, .drawing = change->before, .fit = &change->widened->before};
+    nw_report after = {
+        .art = change->art, .drawing = &change->widened->drawing, .fit = &change->widened->after};
+    nw_status status = nw_write_spots_csv(&before, &files[SPOTS_BEFORE].text, error);
+    return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
+}
+
+static nw_status folder_write(const nw_change_report *change, const char *folder, nw_error *error)
+{
+    cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
+                                  {.name = "widened.svg"},      {.name = "widened.json"},
+                                  {.name = "spots-before.csv"}, {.name = "spots-after.csv"}};
+    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
+    nw_status status =
+        layers_write(&layer, 1, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
+    if (status == NW_OK) {
+        status = layers_write(&layer, 1, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_widened(change, &files[WIDENED_SVG].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_widened_json(change, &files[WIDENED_JSON].text, error);
+    }
+    if (status == NW_OK) {
+        status = lists_make(change, files, error);
+    }
+    if (status == NW_OK) {
+        status = files_save(change->art, folder, files, FILE_COUNT, error);
+    }
+    files_free(files, FILE_COUNT);
+    return status;
+}
+
+static nw_status file_write(const nw_change_report *change, const char *path, nw_error *error)
+{
+    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
+    nw_text text = {0};
+    nw_status status = layers_write(&layer, 1, format_of(path), change->art, &text, error);
+    if (status == NW_OK) {
+        status = nw_file_write(path, text.data, text.length, error);
+    }
+    nw_text_free(&text);
+    return status;
+}
+
+/* The account; nothing when standard output takes the outlines. */
+static nw_status account_print(const nw_change_report *change, const cli_request *request,
+                               const cli_talk *talk, const char *where, nw_error *error)
+{
+    if (strcmp(where, "-") == 0 || (request->quiet && !request->json)) {
+        return NW_OK;
+    }
+    nw_text text = {0};
+    nw_status status;
+    if (request->json) {
+        status = nw_write_widened_json(change, &text, error);
+    } else {
+        nw_change_report bare = *change; /* the notes went to standard error */
+        bare.note_count = 0;
+        status = nw_write_widened_table(&bare, talk->colour, &text, error);
+        nw_text_add(&text, "Written to ");
+        talk_add_line(&text, where);
+        nw_text_add(&text, "\n");
+    }
+    if (status != NW_OK) {
+        nw_text_free(&text);
+        return status;
+    }
+    return talk_print(&text, error);
+}
+
+static nw_status change_deliver(const nw_change_report *change, const cli_request *request,
+                                cli_talk *talk, nw_error *error)
+{
+    nw_text folder = {0};
+    bool file = request->output && format_of(request->output) != FORMAT_NONE;
+    nw_status status = NW_OK;
+    if (file) {
+        status = file_write(change, request->output, error);
+    } else {
+        status = folder_choose(request, &folder, error);
+        if (status == NW_OK) {
+            status = folder_write(change, folder.data, error);
+        }
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = account_print(change, request, talk, file ? request->output : folder.data, error);
+    }
+    nw_text_free(&folder);
+    return status;
+}
+
+/* ---- the way ----------------------------------------------------------------------------------
+ */
+
+static nw_status art_widen(const cli_request *request, const cli_art *art, cli_talk *talk,
+                           nw_widen_options *options, bool from_stock, exit_code *exit,
+                           nw_error *error)
+{
+    nw_widened widened;
+    nw_status status = nw_drawing_widen(&art->drawing, options, &widened, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_drawing added, removed;
+    nw_change_report change = {.art = request->arts[0],
+                               .before = &art->drawing,
+                               .options = options,
+                               .widened = &widened,
+                               .added = &added,
+                               .removed = &removed,
+                               .neck_from_stock = from_stock,
+                               .notes = (const char *const *)art->notes.lines,
+                               .note_count = art->notes.count};
+    status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
+                                &change.area_added, &change.area_removed, error);
+    if (status == NW_OK) {
+        status = change_deliver(&change, request, talk, error);
+        nw_drawing_free(&added);
+        nw_drawing_free(&removed);
+    }
+    *exit = widened.after.fits ? EXIT_FITS : EXIT_SPOTS;
+    nw_widened_free(&widened);
+    return status;
+}
+
+static nw_status request_check(const cli_request *request, nw_error *error)
+{
+    nw_status status = cut_check(request, error);
+    const char *path = request->output;
+    if (status == NW_OK && path && format_of(path) != FORMAT_NONE &&
+        art_is_file(request->arts[0], path)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' would be overwritten by its own outline; give another name with -o",
+                       path);
+    }
+    if (status == NW_OK && path && strcmp(path, "-") == 0 && request->json) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "-o - and --json would both go to standard output; name a file or a folder");
+    }
+    return status;
+}
+
+nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
+{
+    nw_status status = request_check(request, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    cli_art art;
+    art_wants wants = {.size = true, .region = true};
+    status = art_load(request->arts[0], request, wants, talk, &art, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    bool from_stock, *chosen;
+    nw_widen_options options = nw_widen_defaults();
+    options.fit = cut_options(request, &from_stock);
+    options.ease = request->ease > 0 ? request->ease : options.ease;
+    options.stubs = request->stubs;
+    options.misses = request->misses;
+    status = spots_choose(request, &art, &options, &chosen, error);
+    if (status == NW_OK) {
+        status = art_widen(request, &art, talk, &options, from_stock, exit, error);
+    }
+    free(chosen);
+    art_free(&art);
+    return status;
+}

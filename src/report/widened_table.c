@@ -1,0 +1,97 @@
+/*
+ * widened_table: the account of a widening for standard output, at most 80 columns: the verdict,
+ * what was changed, what became of each spot, and what is left.
+ */
+#include <report/parts.h>
+
+#define ROWS_MOST 20
+
+static void print_outcomes(nw_text *text, const nw_change_report *change)
+{
+    const nw_fit *before = &change->widened->before;
+    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s  %s\n", "id", "side", "form", "x, y", "size",
+                   "what became of it");
+    for (size_t i = 0; i < before->spot_count && i < ROWS_MOST; i++) {
+        const nw_spot *spot = &before->spots[i];
+        nw_text cells[3] = {{0}, {0}, {0}};
+        report_length(&cells[0], spot->at.x);
+        report_length(&cells[1], spot->at.y);
+        double size = spot->form == NW_PINCH ? spot->width : spot->depth;
+        if (size >= 0) {
+            report_length(&cells[2], size);
+        } else {
+            nw_text_add(&cells[2], "-");
+        }
+        nw_text_format(text, "%5zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
+                       nw_form_name(spot->form));
+        static const int widths[] = {9, 9, 10};
+        for (int k = 0; k < 3; k++) {
+            nw_text_format(text, "%*s%s", widths[k], cells[k].data ? cells[k].data : "",
+                           k == 0 ? "," : "");
+            text->failed = text->failed || cells[k].failed;
+            nw_text_free(&cells[k]);
+        }
+        nw_text_add(text, "  ");
+        report_outcome(text, change, i);
+        nw_text_add(text, "\n");
+    }
+    if (before->spot_count > ROWS_MOST) {
+        nw_text_format(text, "%5s  and %zu more that --json lists\n", "",
+                       before->spot_count - ROWS_MOST);
+    }
+    nw_text_add(text, "Size: a pinch's width, a stub's depth, before. Numbers as 'check' "
+                      "gives them.\n");
+}
+
+static void print_paragraph(nw_text *table, nw_text *words, const char *style)
+{
+    table->failed = table->failed || words->failed;
+    if (words->length) {
+        report_paragraph(table, words->data, style);
+    }
+    nw_text_free(words);
+}
+
+static void print_head(nw_text *table, const nw_change_report *change, bool colour)
+{
+    nw_report before = report_of_change(change, false);
+    nw_text words = {0};
+    report_change_verdict(&words, change);
+    const char *style = change->widened->after.fits ? "\x1b[1;32m" : "\x1b[1;31m";
+    print_paragraph(table, &words, colour ? style : "");
+    report_subject(&words, &before);
+    print_paragraph(table, &words, "");
+    for (size_t i = 0; i < change->note_count; i++) {
+        report_line(&words, change->notes[i]);
+        print_paragraph(table, &words, "");
+    }
+    report_change_areas(&words, change);
+    print_paragraph(table, &words, "");
+    report_change_counts(&words, change);
+    print_paragraph(table, &words, "");
+}
+
+nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw_text *table,
+                                 nw_error *error)
+{
+    *table = (nw_text){0};
+    nw_report before = report_of_change(change, false), after = report_of_change(change, true);
+    nw_status status = report_change_check(change, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    print_head(table, change, colour);
+    if (before.fit->spot_count) {
+        print_outcomes(table, change);
+    }
+    if (after.fit->spot_count) {
+        nw_text_add(table, "\nLeft in the new outlines:\n");
+        report_spot_rows(table, after.fit, colour, "that --json lists");
+    }
+    nw_text words = {0};
+    report_doubts(&words, &after);
+    print_paragraph(table, &words, colour ? "\x1b[1;31m" : "");
+    nw_text_add(table, "\n");
+    report_paragraph(table, report_caution(), "");
+    return report_finish(table, "the account", error);
+}
