@@ -15,9 +15,10 @@
 
 #define LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 #define MOST_EASE_MM 5.0
-#define CLEAR_MM 0.004 /* more than the curves' own tolerances, so that edges cross cleanly */
-#define PASSES 4       /* gaps and necks in turn */
-#define MOST_TRIES 16  /* with one place more left out each time */
+#define CLEAR_MM 0.004      /* more than the curves' own tolerances, so that edges cross cleanly */
+#define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
+#define PASSES 4            /* gaps and necks in turn */
+#define MOST_TRIES 16       /* with one place more left out each time */
 
 typedef struct {
     const nw_widen_options *options;
@@ -47,11 +48,17 @@ void nw_widened_free(nw_widened *widened)
 
 /* ---- which places ---------------------------------------------------------------------------- */
 
-static bool spot_wanted(const widening *w, size_t i)
+/* May this place, and what follows from it, be changed? */
+static bool spot_allowed(const widening *w, size_t i)
 {
     const nw_widen_options *o = w->options;
     bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
-    return chosen && !w->refused[i] && w->out->before.spots[i].form == NW_PINCH;
+    return chosen && !w->refused[i];
+}
+
+static bool spot_wanted(const widening *w, size_t i)
+{
+    return spot_allowed(w, i) && w->out->before.spots[i].form == NW_PINCH;
 }
 
 /* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
@@ -89,7 +96,7 @@ static bool later_wanted(const widening *w, const nw_spot *spot)
     if (origin == SIZE_MAX) {
         origin = origin_of(w, spot, false);
     }
-    return origin != SIZE_MAX && spot_wanted(w, origin);
+    return origin != SIZE_MAX && spot_allowed(w, origin);
 }
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
@@ -265,12 +272,31 @@ static nw_status widen_try(widening *w, const nw_drawing *drawing)
     return status;
 }
 
-/* Is this spot of the result one that the drawing had and that nobody asked to change? */
+/* Was there a miss of the same side about here before, or is this one no more than dust? */
+static bool miss_known(const widening *w, const nw_spot *spot)
+{
+    if (spot->area < SMALL_MISS_MM2) {
+        return true;
+    }
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        const nw_spot *old = &w->out->before.spots[i];
+        if (old->form == NW_MISS && old->side == spot->side &&
+            nw_distance(old->at, spot->at) < reach_of(w, old)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no
+ * reason to leave a passage shut: it is listed like every other. */
 static bool spot_expected(const widening *w, const nw_spot *spot)
 {
+    if (spot->form != NW_PINCH) {
+        return spot->form == NW_STUB || miss_known(w, spot);
+    }
     size_t origin = origin_of(w, spot, true);
-    return origin != SIZE_MAX &&
-           (!spot_wanted(w, origin) || (spot->form != NW_PINCH && spot->side == NW_GAP));
+    return origin != SIZE_MAX && !spot_allowed(w, origin);
 }
 
 /* Refuses the places that are to blame for what the result should not have. */

@@ -53,8 +53,8 @@ nw_status nw_flank_lines(const nw_moving *moving, const nw_flanks *walls, size_t
                          const nw_opening *opening, nw_drawing *lines, nw_moved *moved,
                          nw_error *error);
 
-/* The spot of the wider fit that holds both ends of the pinch's shortest line on its walls;
- * SIZE_MAX when there is none. */
+/* The spot of the wider fit that holds the ends of the pinch's shortest line on its walls, at least
+ * one of them; SIZE_MAX when there is none. */
 size_t nw_pinch_within(const nw_fit *wide, const nw_spot *pinch);
 
 #endif

@@ -1,6 +1,6 @@
 /*
- * A pinch of one fit -> the same place in the fit of a wider disc: the residue on whose walls both
- * ends of the pinch's shortest line lie.
+ * A pinch of one fit -> the same place in the fit of a wider disc: the residue on whose walls the
+ * ends of the pinch's shortest line lie. One end may be a corner, which has no wall of any length.
  */
 #include <fit/widen.h>
 
@@ -37,12 +37,19 @@ static double residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point 
 
 size_t nw_pinch_within(const nw_fit *wide, const nw_spot *pinch)
 {
+    size_t best = SIZE_MAX;
+    double nearest = INFINITY;
     for (size_t i = 0; i < wide->spot_count; i++) {
         const nw_spot *spot = &wide->spots[i];
-        if (spot->side == pinch->side && residue_distance(wide, spot, pinch->from) < SAME_WALL_MM &&
-            residue_distance(wide, spot, pinch->to) < SAME_WALL_MM) {
-            return i;
+        if (spot->side != pinch->side) {
+            continue;
+        }
+        double from = residue_distance(wide, spot, pinch->from);
+        double to = residue_distance(wide, spot, pinch->to);
+        if (fmin(from, to) < SAME_WALL_MM && from + to < nearest) {
+            nearest = from + to;
+            best = i;
         }
     }
-    return SIZE_MAX;
+    return best;
 }
