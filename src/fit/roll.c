@@ -251,7 +251,8 @@ nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_r
     for (size_t c = 0; c < count; c++)
         chunks[c] = (roller){.border = border, .radius = radius};
 #ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic) num_threads(threads)
+#pragma omp parallel for schedule(dynamic)                                                         \
+    num_threads(threads) if (border->count >= NW_SHARED_LEAST)
 #else
     (void)threads;
 #endif

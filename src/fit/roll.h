@@ -16,6 +16,10 @@ static inline uint32_t nw_element_segment(uint32_t i)
     return 2 * i + 1;
 }
 
+/* Outlines of fewer segments are not spread over threads: on a busy machine waiting for one
+ * another costs more than they save. */
+#define NW_SHARED_LEAST 4096
+
 /* A stretch of the centre's way at which nothing else is nearer than the radius. from and to are
  * millimetres along the segment, or the angle swept clockwise round the point. */
 typedef struct {

@@ -237,7 +237,8 @@ nw_status nw_widths_find(const nw_rolled *rolled, int threads, nw_width *widths,
     bool good = parts_make(&all);
     long count = good ? (long)rolled->component_count : 0;
 #ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic, 16) num_threads(threads)
+#pragma omp parallel for schedule(dynamic, 16)                                                     \
+    num_threads(threads) if (all.count >= NW_SHARED_LEAST)
 #else
     (void)threads;
 #endif
