@@ -47,7 +47,7 @@ typedef struct {
 typedef struct {
     const char **arts;
     size_t art_count;
-    bool help, json, quiet, mirror, each;
+    bool help, json, quiet, mirror, each, as_cut, bit_path;
     const char *output, *keep, *drop, *spots;
     nw_remedy stubs, misses;
     double wide, high, ppi;
@@ -282,8 +282,18 @@ typedef enum { FORMAT_NONE, FORMAT_SVG, FORMAT_DXF } cli_format;
 
 cli_format format_of(const char *path);
 
-/* The layers in that format. */
-nw_status layers_write(const nw_layer *layers, size_t count, cli_format format, const char *title,
+/* What goes into one written drawing. */
+typedef struct {
+    nw_layer items[8];
+    size_t count;
+} cli_layers;
+
+/* Whether something is asked for that only the fit knows. */
+bool layers_need_fit(const cli_request *request);
+
+/* The outlines, filled when they stand alone, and what else was asked for. */
+cli_layers layers_of(const cli_request *request, const nw_drawing *outline, const nw_fit *fit);
+nw_status layers_write(const cli_layers *layers, cli_format format, const char *title,
                        nw_text *text, nw_error *error);
 
 /* ---- names ---------------------------------------------------------------------------------- */

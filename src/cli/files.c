@@ -48,10 +48,3 @@ cli_format format_of(const char *path)
     }
     return dot && strcasecmp(dot, ".dxf") == 0 ? FORMAT_DXF : FORMAT_NONE;
 }
-
-nw_status layers_write(const nw_layer *layers, size_t count, cli_format format, const char *title,
-                       nw_text *text, nw_error *error)
-{
-    return format == FORMAT_DXF ? nw_write_dxf(layers, count, text, error)
-                                : nw_write_svg(layers, count, title, text, error);
-}

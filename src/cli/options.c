@@ -37,17 +37,18 @@ const cli_option cli_options[] = {
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
      "refuse pictures of more pixels"},
 
-    {"cut", "KIND", "inside outside pocket", CHECK | WIDEN, GROUP_CUT, read_cut, FIELD(cut),
+    {"cut", "KIND", "inside outside pocket", CHECK | WIDEN | OUTLINE, GROUP_CUT, read_cut,
+     FIELD(cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
-    {"bit", "DIAMETER", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(bit),
+    {"bit", "DIAMETER", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(bit),
      "the bit's diameter, measured: 1/8in, 3.175mm"},
-    {"neck", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(neck),
+    {"neck", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(neck),
      "least width of stock that may be left; default: the bit's diameter, or the stock's "
      "thickness if that is more"},
-    {"stock", "THICKNESS", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(stock),
+    {"stock", "THICKNESS", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(stock),
      "thickness of the sheet"},
-    {"blunt", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length_or_zero, FIELD(blunt),
+    {"blunt", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero, FIELD(blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
 
     {"ease", "LENGTH", NULL, WIDEN, GROUP_WIDEN, read_length, FIELD(ease),
@@ -60,6 +61,11 @@ const cli_option cli_options[] = {
     {"spots", "NUMBERS", NULL, WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "widen only these, by their numbers in the list of 'narrows check', as in 1,4-6"},
 
+    {"as-cut", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(as_cut),
+     "also write the outline that the bit really produces, corners rounded, as lines and arcs in a "
+     "layer of its own"},
+    {"bit-path", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(bit_path),
+     "also write the centre line of the bit, as lines and arcs in a layer of its own"},
     {"each", NULL, NULL, CHECK, GROUP_OUTPUT, NULL, FIELD(each),
      "check each of the files; -o names a folder that gets a folder for each, and an index.html"},
     {"jobs", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(jobs),
@@ -70,7 +76,7 @@ const cli_option cli_options[] = {
      "print JSON in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
-    {"threads", "COUNT", NULL, CHECK | WIDEN, GROUP_OUTPUT, read_threads, FIELD(threads),
+    {"threads", "COUNT", NULL, CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_threads, FIELD(threads),
      "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(help), "show this help"},
 };

@@ -1,12 +1,43 @@
 /* outline: the clean outlines only, in one file or on standard output. */
 #include "cli.h"
 
+/* The fit, where something that it makes is wanted. */
+static nw_status fit_wanted(const cli_request *request, const cli_art *art, nw_fit *fit,
+                            nw_error *error)
+{
+    *fit = (nw_fit){0};
+    if (!layers_need_fit(request)) {
+        return NW_OK;
+    }
+    bool from_stock;
+    nw_fit_options options = cut_options(request, &from_stock);
+    return nw_fit_run(&art->region, &options, fit, error);
+}
+
+static nw_status art_write(const cli_request *request, const cli_art *art, cli_talk *talk,
+                           const char *path, nw_error *error)
+{
+    nw_fit fit;
+    nw_text text = {0};
+    nw_status status = fit_wanted(request, art, &fit, error);
+    if (status == NW_OK) {
+        cli_layers layers = layers_of(request, &art->drawing, &fit);
+        status = layers_write(&layers, format_of(path), request->arts[0], &text, error);
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        status = nw_file_write(path, text.data, text.length, error);
+    }
+    nw_text_free(&text);
+    nw_fit_free(&fit);
+    return status;
+}
+
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     *exit = EXIT_FITS;
     const char *path = request->output ? request->output : "-";
-    cli_format format = format_of(path);
-    if (format == FORMAT_NONE) {
+    if (format_of(path) == FORMAT_NONE) {
         return nw_fail(error, NW_BAD_REQUEST, "-o: '%s' ends neither in .svg nor in .dxf", path);
     }
     if (art_is_file(request->arts[0], path)) {
@@ -14,20 +45,17 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
                        "'%s' would be overwritten by its own outline; give another name with -o",
                        path);
     }
-    cli_art art;
-    nw_status status =
-        art_load(request->arts[0], request, (art_wants){.size = true}, talk, &art, error);
+    art_wants wants = {.size = true, .region = layers_need_fit(request)};
+    nw_status status = wants.region ? cut_check(request, error) : NW_OK;
     if (status != NW_OK) {
         return status;
     }
-    nw_text text = {0};
-    nw_layer layer = {.name = "outline", .drawing = &art.drawing, .filled = true};
-    status = layers_write(&layer, 1, format, request->arts[0], &text, error);
-    talk_clear(talk);
-    if (status == NW_OK) {
-        status = nw_file_write(path, text.data, text.length, error);
+    cli_art art;
+    status = art_load(request->arts[0], request, wants, talk, &art, error);
+    if (status != NW_OK) {
+        return status;
     }
-    nw_text_free(&text);
+    status = art_write(request, &art, talk, path, error);
     art_free(&art);
     return status;
 }

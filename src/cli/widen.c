@@ -78,16 +78,17 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
-static nw_status folder_write(const nw_change_report *change, const char *folder, nw_error *error)
+static nw_status folder_write(const nw_change_report *change, const cli_request *request,
+                              const char *folder, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
                                   {.name = "widened.svg"},      {.name = "widened.json"},
                                   {.name = "spots-before.csv"}, {.name = "spots-after.csv"}};
-    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
+    cli_layers layers = layers_of(request, &change->widened->drawing, &change->widened->after);
     nw_status status =
-        layers_write(&layer, 1, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
+        layers_write(&layers, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
     if (status == NW_OK) {
-        status = layers_write(&layer, 1, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
+        status = layers_write(&layers, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
     }
     if (status == NW_OK) {
         status = nw_write_widened(change, &files[WIDENED_SVG].text, error);
@@ -105,11 +106,13 @@ static nw_status folder_write(const nw_change_report *change, const char *folder
     return status;
 }
 
-static nw_status file_write(const nw_change_report *change, const char *path, nw_error *error)
+static nw_status file_write(const nw_change_report *change, const cli_request *request,
+                            nw_error *error)
 {
-    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
+    const char *path = request->output;
+    cli_layers layers = layers_of(request, &change->widened->drawing, &change->widened->after);
     nw_text text = {0};
-    nw_status status = layers_write(&layer, 1, format_of(path), change->art, &text, error);
+    nw_status status = layers_write(&layers, format_of(path), change->art, &text, error);
     if (status == NW_OK) {
         status = nw_file_write(path, text.data, text.length, error);
     }
@@ -150,11 +153,11 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     bool file = request->output && format_of(request->output) != FORMAT_NONE;
     nw_status status = NW_OK;
     if (file) {
-        status = file_write(change, request->output, error);
+        status = file_write(change, request, error);
     } else {
         status = folder_choose(request, &folder, error);
         if (status == NW_OK) {
-            status = folder_write(change, folder.data, error);
+            status = folder_write(change, request, folder.data, error);
         }
     }
     talk_clear(talk);

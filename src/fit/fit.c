@@ -23,6 +23,7 @@ void nw_fit_free(nw_fit *fit)
     nw_drawing_free(&fit->residues);
     nw_drawing_free(&fit->corner_residues);
     nw_drawing_free(&fit->bit_path);
+    nw_drawing_free(&fit->as_cut);
     *fit = (nw_fit){0};
 }
 
@@ -111,7 +112,7 @@ static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options, 
 
 static nw_status shapes_fill(nw_finds *finds, const nw_rolled *gaps, nw_fit *fit, nw_error *error)
 {
-    bool good = nw_way_paths(gaps, &fit->bit_path);
+    bool good = nw_way_paths(gaps, &fit->bit_path) && nw_as_cut_paths(gaps, &fit->as_cut);
     for (size_t k = 0; good && k < finds->spot_count; k++) {
         nw_found *found = &finds->spots[k];
         found->spot.residue = fit->residues.count;

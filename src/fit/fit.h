@@ -83,7 +83,10 @@ typedef struct {
     nw_drawing residues; /* closed paths of lines and arcs: what stays uncut or is too thin */
     nw_drawing corner_residues; /* the same for corners */
     nw_drawing bit_path;        /* closed paths of lines and arcs: where the centre runs */
-    size_t unpaired; /* ends of walls that found no partner: 0, or the result is incomplete */
+    nw_drawing as_cut; /* closed paths of lines and arcs: the outline that the bit really produces,
+                          what it cuts to the left, so clockwise ones are stock inside it; for
+                          outside cuts without the outer end, which is nowhere */
+    size_t unpaired;   /* ends of walls that found no partner: 0, or the result is incomplete */
 } nw_fit;
 
 /* The whole fit of one bit. Cost follows the number of segments. The same input gives the same

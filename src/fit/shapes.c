@@ -3,7 +3,7 @@
 
 #include <stdlib.h>
 
-static bool line_to(nw_path *path, nw_point to)
+bool nw_line_to(nw_path *path, nw_point to)
 {
     nw_point from = path->count ? path->steps[path->count - 1].to : path->start;
     return nw_distance(from, to) < NW_MERGE_MM || nw_path_line(path, to);
@@ -12,12 +12,12 @@ static bool line_to(nw_path *path, nw_point to)
 static bool wall_to(const nw_rolled *rolled, const nw_wall *wall, nw_path *path)
 {
     uint32_t i = wall->segment;
-    bool good = line_to(path, wall->first);
+    bool good = nw_line_to(path, wall->first);
     for (uint32_t k = 0; k < wall->span; k++) {
         i = rolled->border.next[i];
-        good = good && line_to(path, rolled->border.points[i]);
+        good = good && nw_line_to(path, rolled->border.points[i]);
     }
-    return good && line_to(path, wall->last);
+    return good && nw_line_to(path, wall->last);
 }
 
 /* The last step ends exactly where the path began. */
@@ -33,13 +33,11 @@ static bool path_close(nw_path *path)
     return true;
 }
 
-static bool path_keep(nw_path *path, nw_drawing *drawing, bool good, size_t *count)
+bool nw_path_keep(nw_path *path, nw_drawing *drawing, bool good)
 {
     good = good && path_close(path);
-    if (good && path->count > 1) {
+    if (good && path->count > 1)
         good = nw_drawing_add(drawing, path);
-        *count += good;
-    }
     nw_path_free(path);
     return good;
 }
@@ -61,13 +59,16 @@ static bool loop_path(const nw_rolled *rolled, const nw_loop *loop, size_t piece
     do {
         const nw_edge *edge = &edges[e];
         if (edge->arc)
-            good = good && line_to(&path, edge->from) &&
+            good = good && nw_line_to(&path, edge->from) &&
                    nw_path_arc(&path, edge->centre, edge->to, true);
         else
             good = good && wall_to(rolled, &rolled->walls.walls[edge->wall], &path);
         e = edge->next;
     } while (good && e != loop->edge);
-    return path_keep(&path, drawing, good, count);
+    size_t already = drawing->count;
+    good = nw_path_keep(&path, drawing, good);
+    *count += drawing->count - already;
+    return good;
 }
 
 bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piece,
@@ -96,15 +97,14 @@ static bool way_path(const nw_rolled *rolled, uint32_t first, bool *done, nw_dra
         done[k] = true;
         uint32_t element = frees[k].element;
         nw_point to = nw_element_centre(roll, element, frees[k].to);
-        good = good && line_to(&path, nw_element_centre(roll, element, frees[k].from));
+        good = good && nw_line_to(&path, nw_element_centre(roll, element, frees[k].from));
         if (element % 2)
-            good = good && line_to(&path, to);
+            good = good && nw_line_to(&path, to);
         else
             good = good && nw_path_arc(&path, rolled->border.points[element / 2], to, true);
     }
-    size_t count = 0;
     path.piece = drawing->count;
-    return path_keep(&path, drawing, good, &count);
+    return nw_path_keep(&path, drawing, good);
 }
 
 bool nw_way_paths(const nw_rolled *rolled, nw_drawing *drawing)

@@ -68,4 +68,15 @@ bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piec
 /* Appends the centre's way as closed paths. */
 bool nw_way_paths(const nw_rolled *rolled, nw_drawing *drawing);
 
+/* Appends the boundary of what the disc covers, lines and arcs, what is covered on its left
+ * (as_cut.c). */
+bool nw_as_cut_paths(const nw_rolled *rolled, nw_drawing *drawing);
+
+/* A line that is not shorter than what counts as one point; false when memory runs out. */
+bool nw_line_to(nw_path *path, nw_point to);
+
+/* Closes the path and hands it to the drawing, unless it is less than two steps; frees what is
+ * left. False when memory runs out or good was false. */
+bool nw_path_keep(nw_path *path, nw_drawing *drawing, bool good);
+
 #endif

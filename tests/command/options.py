@@ -24,7 +24,7 @@ class Help(Case):
             self.assertEqual((result.status, result.err), (FITS, b''))
             self.assertTrue(result.text.startswith(f'usage: narrows {name} '))
             self.assertIn('--wide LENGTH', result.text)
-            self.assertEqual('--bit DIAMETER' in result.text, name in ('check', 'widen'))
+            self.assertEqual('--bit DIAMETER' in result.text, name != 'pieces')
             for line in result.text.splitlines():
                 self.assertLessEqual(len(line), 80, line)
             self.assertEqual(self.run_here('help', name).out, result.out)
@@ -88,7 +88,7 @@ class Requests(Case):
                 (['check', art, *inside, '--bit', '3', '--drop', '1'], 'pieces'),
                 (['check', art, *inside, '--bit', '3', '--keep', 'all,x'], "'all'"),
                 (['check', art, *inside, '--bit', '2000'], None),
-                (['outline', art, '--bit', '3'], '--bit'),
+                (['pieces', art, '--bit', '3'], '--bit'),
                 (['pieces', art, '--turn', '3'], '--turn'),
                 (['outline', art, '-o', 'bell.pdf'], "'bell.pdf'"),
                 (['outline', art, '-o', 'bell'], "'bell'"),

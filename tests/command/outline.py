@@ -88,6 +88,30 @@ class Outline(Case):
         result = self.run_here('outline', 'plain.png')
         self.assertEqual((result.status, result.out), (BAD, b''))
 
+    def test_what_the_bit_makes_in_layers_of_their_own(self):
+        self.write('box.svg', svg('<rect width="20" height="20"/>'))
+        cut = ['--cut', 'inside', '--bit', '6mm']
+        for name in 'box.out.svg', 'box.dxf':
+            result = self.run_here('outline', 'box.svg', *cut, '--as-cut', '--bit-path', '-o', name)
+            self.assertEqual(result.status, FITS, result.talk)
+        root = ElementTree.fromstring(self.read('box.out.svg'))
+        groups = {group.get('id'): group.find(SVG + 'path').get('d')
+                  for group in root.iter(SVG + 'g')}
+        self.assertEqual(list(groups), ['outline', 'as-cut', 'bit-path'])
+        self.assertEqual(groups['as-cut'].count('A'), 4)
+        self.assertEqual(groups['bit-path'].count('A'), 0)
+        dxf = self.read('box.dxf').decode().split('\n')
+        pairs = [(dxf[i].strip(), dxf[i + 1].strip()) for i in range(0, len(dxf) - 1, 2)]
+        pairs = pairs[pairs.index(('2', 'ENTITIES')):]
+        self.assertEqual([value for code, value in pairs if code == '8'][-3:],
+                         ['outline', 'as-cut', 'bit-path'])
+        bulges = [float(value) for code, value in pairs if code == '42']
+        self.assertEqual(len(bulges), 4)
+        for bulge in bulges:
+            self.assertAlmostEqual(bulge, 2 ** 0.5 - 1, delta=1e-6)
+        self.refused(self.run_here('outline', 'box.svg', '--as-cut'), '--cut')
+        self.refused(self.run_here('outline', 'box.svg', '--bit-path', '--cut', 'inside'), '--bit')
+
 
 if __name__ == '__main__':
     program.main()
