@@ -95,7 +95,8 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
                             .fit = &fit,
                             .neck_from_stock = from_stock,
                             .notes = (const char *const *)art.notes.lines,
-                            .note_count = art.notes.count};
+                            .note_count = art.notes.count,
+                            .inch = request->inch};
         status = report_deliver(&report, request, talk, folder, output, error);
         *result = result_of(&fit, &art.drawing);
         nw_fit_free(&fit);

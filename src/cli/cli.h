@@ -47,7 +47,7 @@ typedef struct {
 typedef struct {
     const char **arts;
     size_t art_count;
-    bool help, json, quiet, mirror, each, as_cut, bit_path;
+    bool help, json, quiet, inch, mirror, each, as_cut, bit_path;
     const char *output, *keep, *drop, *spots;
     nw_remedy stubs, misses;
     double wide, high, ppi;

@@ -294,7 +294,7 @@ static nw_many_row *rows_make(const each_batch *batch)
 static nw_status index_save(const each_batch *batch, const nw_many_row *rows, nw_error *error)
 {
     nw_text html = {0};
-    nw_status status = nw_write_many_index(rows, batch->count, &html, error);
+    nw_status status = nw_write_many_index(rows, batch->count, batch->request->inch, &html, error);
     if (status == NW_OK) {
         nw_file file = {"index.html", html.data, html.length};
         status = nw_files_write(batch->request->output, &file, 1, error);
@@ -323,7 +323,7 @@ static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error
     }
     nw_text table = {0};
     if (status == NW_OK && !batch->request->json && !batch->request->quiet) {
-        status = nw_write_many_table(rows, batch->count, &table, error);
+        status = nw_write_many_table(rows, batch->count, batch->request->inch, &table, error);
     }
     free(rows);
     return status == NW_OK ? talk_print(&table, error) : status;

@@ -97,13 +97,18 @@ static nw_status pieces_of_ink(nw_ink *ink, nw_picture *picture, const cli_reque
     return status == NW_OK ? pieces_select(request, talk, art, error) : status;
 }
 
-static nw_status note_smoothing(const nw_trace_notes *notes, cli_talk *talk, cli_art *art,
-                                nw_error *error)
+static nw_status note_smoothing(const nw_trace_notes *notes, bool inch, cli_talk *talk,
+                                cli_art *art, nw_error *error)
 {
     nw_text line = {0};
     nw_text_add(&line, "outline: leaves the picture's pixels by at most ");
-    nw_text_number(&line, notes->largest_px * art->unit_mm, 3);
-    nw_text_add(&line, art->sized ? " mm" : " px");
+    double largest = notes->largest_px * art->unit_mm;
+    if (art->sized && inch) {
+        nw_write_length(&line, largest, inch);
+    } else {
+        nw_text_number(&line, largest, 3);
+        nw_text_add(&line, art->sized ? " mm" : " px");
+    }
     return talk_note(talk, &art->notes, &line, error);
 }
 
@@ -123,7 +128,7 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
             return status;
         }
         if (!again) {
-            return note_smoothing(&notes, talk, art, error);
+            return note_smoothing(&notes, request->inch, talk, art, error);
         }
         again = false;
         options.smooth_px = request->smooth / art->unit_mm;

@@ -74,6 +74,8 @@ const cli_option cli_options[] = {
      "where to write: a folder for check and pieces, a file or - for outline, either for widen"},
     {"json", NULL, NULL, CHECK | PIECES | WIDEN, GROUP_OUTPUT, NULL, FIELD(json),
      "print JSON in place of the table"},
+    {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
+     "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
     {"threads", "COUNT", NULL, CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_threads, FIELD(threads),

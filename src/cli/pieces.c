@@ -42,7 +42,8 @@ nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit
                                .y_down = art.picture,
                                .unit_mm = art.sized ? art.unit_mm : 0,
                                .kept = &art.drawing,
-                               .dropped = &art.rest};
+                               .dropped = &art.rest,
+                               .inch = request->inch};
     nw_text list = {0};
     status = list_make(&report, request, &list, error);
     if (status == NW_OK && request->output) {

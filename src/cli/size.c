@@ -18,8 +18,8 @@ static nw_status sides_disagree(const nw_drawing *drawing, const cli_request *re
     nw_text_add(&line, "--wide ");
     nw_text_number(&line, request->wide, 2);
     nw_text_add(&line, "mm makes the art ");
-    nw_text_number(&line, drawing->height * request->wide / drawing->width, 2);
-    nw_text_add(&line, " mm high; leave --high out, for the art is not stretched");
+    nw_write_length(&line, drawing->height * request->wide / drawing->width, request->inch);
+    nw_text_add(&line, " high; leave --high out, for the art is not stretched");
     nw_status status = line.failed ? nw_fail_memory(error, "a message")
                                    : nw_fail(error, NW_BAD_REQUEST, "%s", line.data);
     nw_text_free(&line);
@@ -96,10 +96,9 @@ nw_status size_note(const cli_request *request, cli_talk *talk, cli_art *art, nw
         nw_text_add(&line, "the drawing states none; 96 units to the inch");
     }
     nw_text_add(&line, ", make the art ");
-    nw_text_number(&line, art->drawing.width, 2);
+    nw_write_length(&line, art->drawing.width, request->inch);
     nw_text_add(&line, " x ");
-    nw_text_number(&line, art->drawing.height, 2);
-    nw_text_add(&line, " mm");
+    nw_write_length(&line, art->drawing.height, request->inch);
     if (largest > LARGE_MM || largest < SMALL_MM) {
         nw_text_add(&line, ", which is hardly meant; give the real size with --wide");
     }

@@ -189,7 +189,8 @@ static nw_status art_widen(const cli_request *request, const cli_art *art, cli_t
                                .removed = &removed,
                                .neck_from_stock = from_stock,
                                .notes = (const char *const *)art->notes.lines,
-                               .note_count = art->notes.count};
+                               .note_count = art->notes.count,
+                               .inch = request->inch};
     status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
                                 &change.area_added, &change.area_removed, error);
     if (status == NW_OK) {

@@ -62,7 +62,8 @@ nw_report report_of_change(const nw_change_report *change, bool after)
                        .fit = after ? &widened->after : &widened->before,
                        .neck_from_stock = change->neck_from_stock,
                        .notes = change->notes,
-                       .note_count = change->note_count};
+                       .note_count = change->note_count,
+                       .inch = change->inch};
 }
 
 nw_status report_change_check(const nw_change_report *change, nw_error *error)
@@ -86,11 +87,11 @@ void report_change_verdict(nw_text *text, const nw_change_report *change)
     }
 }
 
-static void add_area(nw_text *text, const char *word, double area, double whole)
+static void add_area(nw_text *text, const char *word, double area, double whole, bool inch)
 {
     nw_text_add(text, word);
-    nw_text_number(text, area, 2);
-    nw_text_add(text, " mm² (");
+    report_area(text, area, 2, inch);
+    nw_text_add(text, " (");
     nw_text_number(text, whole > 0 ? 100 * area / whole : 0, 2);
     nw_text_add(text, " %)");
 }
@@ -101,11 +102,11 @@ void report_change_areas(nw_text *text, const nw_change_report *change)
     if (!change->widened->before.spot_count) {
         return;
     }
-    add_area(text, "Added to the art: ", change->area_added, whole);
-    add_area(text, ", taken from it: ", change->area_removed, whole);
+    add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
+    add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
     nw_text_add(text, ". No outline moved by more than ");
-    report_widen(text, change->widened->largest_move);
-    nw_text_add(text, " mm. ");
+    report_widen(text, change->widened->largest_move, change->inch);
+    nw_text_add(text, ". ");
 }
 
 static void add_count(nw_text *text, const char *word, size_t before, size_t after)

@@ -43,7 +43,7 @@ static void add_link(nw_text *html, const char *folder, const char *file, const 
     nw_text_format(html, "/%s\">%s</a>", file, words);
 }
 
-static void add_spots(nw_text *html, size_t count, double narrowest, const char *name)
+static void add_spots(nw_text *html, size_t count, double narrowest, bool inch, const char *name)
 {
     if (count == 0) {
         return;
@@ -51,13 +51,13 @@ static void add_spots(nw_text *html, size_t count, double narrowest, const char 
     nw_text_format(html, "<p>%zu %s%s", count, name, count == 1 ? "" : "s");
     if (narrowest >= 0) {
         nw_text_add(html, ", the least ");
-        report_length(html, narrowest);
-        nw_text_add(html, " mm wide");
+        report_length(html, narrowest, inch);
+        nw_text_add(html, " wide");
     }
     nw_text_add(html, "</p>\n");
 }
 
-static void add_checked(nw_text *html, const nw_many_row *row)
+static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
 {
     nw_text_add(html, "<img loading=\"lazy\" alt=\"the marked drawing\" src=\"./");
     add_address(html, row->folder);
@@ -65,12 +65,10 @@ static void add_checked(nw_text *html, const nw_many_row *row)
     nw_text_escaped(html, row->art);
     nw_text_format(html, "</strong>\n<p class=\"%s\">%s</p>\n<p>", row->fits ? "fits" : "spots",
                    row->fits ? "Fits" : "Does not fit");
-    report_length(html, row->width);
-    nw_text_add(html, " x ");
-    report_length(html, row->height);
-    nw_text_add(html, " mm</p>\n");
-    add_spots(html, row->gaps, row->narrowest_gap, "gap");
-    add_spots(html, row->necks, row->narrowest_neck, "neck");
+    report_size(html, row->width, row->height, inch);
+    nw_text_add(html, "</p>\n");
+    add_spots(html, row->gaps, row->narrowest_gap, inch, "gap");
+    add_spots(html, row->necks, row->narrowest_neck, inch, "neck");
     nw_text_add(html, "<p>");
     add_link(html, row->folder, "marked.svg", "marked drawing");
     nw_text_add(html, " · ");
@@ -91,7 +89,8 @@ static void add_failed(nw_text *html, const nw_many_row *row)
     nw_text_add(html, "</p>\n");
 }
 
-nw_status nw_write_many_index(const nw_many_row *rows, size_t count, nw_text *html, nw_error *error)
+nw_status nw_write_many_index(const nw_many_row *rows, size_t count, bool inch, nw_text *html,
+                              nw_error *error)
 {
     *html = (nw_text){0};
     size_t fit = 0;
@@ -105,7 +104,7 @@ nw_status nw_write_many_index(const nw_many_row *rows, size_t count, nw_text *ht
         if (rows[i].failure || !rows[i].folder) {
             add_failed(html, &rows[i]);
         } else {
-            add_checked(html, &rows[i]);
+            add_checked(html, &rows[i], inch);
         }
         nw_text_add(html, "</li>\n");
     }

@@ -26,11 +26,11 @@ static void add_name(nw_text *table, const char *name)
     nw_text_free(&line);
 }
 
-static void add_width(nw_text *table, double width)
+static void add_width(nw_text *table, double width, bool inch)
 {
     nw_text cell = {0};
     if (width >= 0) {
-        report_length(&cell, width);
+        report_length_short(&cell, width, inch);
     } else {
         nw_text_add(&cell, "-");
     }
@@ -39,7 +39,7 @@ static void add_width(nw_text *table, double width)
     nw_text_free(&cell);
 }
 
-static void add_row(nw_text *table, const nw_many_row *row)
+static void add_row(nw_text *table, const nw_many_row *row, bool inch)
 {
     add_name(table, row->art);
     if (row->failure) {
@@ -47,21 +47,22 @@ static void add_row(nw_text *table, const nw_many_row *row)
         return;
     }
     nw_text_format(table, "  %-4s%7zu", row->fits ? "yes" : "no", row->gaps);
-    add_width(table, row->narrowest_gap);
+    add_width(table, row->narrowest_gap, inch);
     nw_text_format(table, "%7zu", row->necks);
-    add_width(table, row->narrowest_neck);
+    add_width(table, row->narrowest_neck, inch);
     nw_text_add(table, "\n");
 }
 
-nw_status nw_write_many_table(const nw_many_row *rows, size_t count, nw_text *table,
+nw_status nw_write_many_table(const nw_many_row *rows, size_t count, bool inch, nw_text *table,
                               nw_error *error)
 {
     *table = (nw_text){0};
     size_t fit = 0, failed = 0;
-    nw_text_format(table, "%-*s  %-4s%7s%10s%7s%10s\n", NAME_COLUMNS, "art", "fits", "gaps",
-                   "least mm", "necks", "least mm");
+    const char *least = inch ? "least in" : "least mm";
+    nw_text_format(table, "%-*s  %-4s%7s%10s%7s%10s\n", NAME_COLUMNS, "art", "fits", "gaps", least,
+                   "necks", least);
     for (size_t i = 0; i < count; i++) {
-        add_row(table, &rows[i]);
+        add_row(table, &rows[i], inch);
         fit += !rows[i].failure && rows[i].fits;
         failed += rows[i].failure != NULL;
     }

@@ -71,16 +71,41 @@ void report_dxf_tail(nw_text *dxf);
 #define REPORT_DXF_FIRST_HANDLE 0x100
 #define REPORT_DXF_MODEL "1F"
 
+/* ---- lengths (lengths.c): every length that a reader sees comes through here --------------- */
+
+/* In a sentence, with its unit: 2 decimals, rounded to nearest; a bit's: up to 4 decimals, and how
+ * far off the fraction is only where that is asked for. */
+void report_length(nw_text *text, double mm, bool inch);
+void report_bit(nw_text *text, double mm, bool inch);
+void report_bit_exactly(nw_text *text, double mm, bool inch);
+/* How much to widen: rounded up, so that it is never too little. */
+void report_widen(nw_text *text, double mm, bool inch);
+
+/* The same in a column whose head names the unit; an inch still has its fraction. */
+void report_length_cell(nw_text *text, double mm, bool inch);
+void report_widen_cell(nw_text *text, double mm, bool inch);
+
+/* The same where there is room for decimals only. */
+void report_length_short(nw_text *text, double mm, bool inch);
+void report_widen_short(nw_text *text, double mm, bool inch);
+
+/* x or y of a place, without unit; in inches one decimal more. */
+void report_place(nw_text *text, double mm, int decimals, bool inch);
+/* A round length that was chosen, not measured: "50 mm", "2 in". */
+void report_round(nw_text *text, double mm, bool inch);
+/* "120.00 x 84.31 mm" */
+void report_size(nw_text *text, double width, double height, bool inch);
+/* An area with its unit. */
+void report_area(nw_text *text, double square_mm, int decimals, bool inch);
+
+/* "mm"; and what all figures of a table are, as the beginning of a sentence. */
+const char *report_unit(bool inch);
+const char *report_units(bool inch);
+
 /* ---- words (words.c) --------------------------------------------------------------------- */
 
 /* One line of text, well-formed and without control characters, for a terminal or a drawing. */
 void report_line(nw_text *text, const char *string);
-
-/* A length for readers: 2 decimals, rounded to nearest; a bit's: up to 4 decimals. */
-void report_length(nw_text *text, double mm);
-void report_bit(nw_text *text, double mm);
-/* How much to widen: 2 decimals, rounded up, so that it is never too little. */
-void report_widen(nw_text *text, double mm);
 
 /* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
 void report_verdict(nw_text *text, const nw_report *report);
@@ -103,7 +128,7 @@ nw_report report_of_change(const nw_change_report *change, bool after);
 nw_status report_change_check(const nw_change_report *change, nw_error *error);
 
 /* The rows of spots; more says where those are that have no room (table.c). */
-void report_spot_rows(nw_text *text, const nw_fit *fit, bool colour, const char *more);
+void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more);
 
 /* The caution, once. */
 const char *report_caution(void);

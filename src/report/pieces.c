@@ -63,8 +63,9 @@ static void add_cell(nw_text *table, double value, int decimals, int width)
 
 static void add_row(nw_text *table, const nw_pieces_report *report, const nw_piece *piece)
 {
-    double unit = unit_of(report);
-    int decimals = report->unit_mm > 0 ? 2 : 0;
+    bool inch = report->inch && report->unit_mm > 0;
+    double unit = unit_of(report) / (inch ? NW_MM_PER_INCH : 1);
+    int decimals = report->unit_mm > 0 ? 2 + 2 * inch : 0;
     nw_text_format(table, "%6zu", piece->number);
     add_cell(table, (piece->box.max.x - piece->box.min.x) * unit, decimals, 10);
     add_cell(table, (piece->box.max.y - piece->box.min.y) * unit, decimals, 10);
@@ -80,7 +81,7 @@ nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, 
     if (status != NW_OK) {
         return status;
     }
-    const char *unit = report->unit_mm > 0 ? "mm" : "px";
+    const char *unit = report->unit_mm > 0 ? report_unit(report->inch) : "px";
     nw_text_format(table, "number   wide %s   high %s      area %s2  holes  guess\n", unit, unit,
                    unit);
     size_t specks = 0;

@@ -38,7 +38,11 @@ typedef struct {
     bool neck_from_stock;     /* the least neck is the stock's thickness */
     const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
     size_t note_count;
+    bool inch; /* lengths for readers in inches; files for programs stay in millimetres */
 } nw_report;
+
+/* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
+void nw_write_length(nw_text *text, double mm, bool inch);
 
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
@@ -60,6 +64,7 @@ typedef struct {
     bool neck_from_stock;
     const char *const *notes;
     size_t note_count;
+    bool inch;
 } nw_change_report;
 
 /* Old and new on top of one another: what was added and removed, at true size, with the spots as
@@ -85,6 +90,7 @@ typedef struct {
     bool y_down;    /* the pieces' y grows downwards, as in pictures */
     double unit_mm; /* millimetres in one unit of the pieces; 0: unknown, all stays in pixels */
     const nw_drawing *kept, *dropped; /* in millimetres, or pixels; the kept art at the origin */
+    bool inch;                        /* the table in inches, where the size is known */
 } nw_pieces_report;
 
 /* The table for standard output; after the first specks it only counts them. */
@@ -112,11 +118,11 @@ typedef struct {
 } nw_many_row;
 
 /* A line for each art and one that sums up, at most 80 columns. */
-nw_status nw_write_many_table(const nw_many_row *rows, size_t count, nw_text *table,
+nw_status nw_write_many_table(const nw_many_row *rows, size_t count, bool inch, nw_text *table,
                               nw_error *error);
 
 /* The same as one HTML page with the marked drawings as pictures, linked. */
-nw_status nw_write_many_index(const nw_many_row *rows, size_t count, nw_text *html,
+nw_status nw_write_many_index(const nw_many_row *rows, size_t count, bool inch, nw_text *html,
                               nw_error *error);
 
 /* One line of JSON: { "narrows", "art", "failure" }. */

@@ -109,7 +109,7 @@ void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const cha
                        const char *stroke, double width);
 
 /* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
-void report_spot_label(const nw_spot *spot, nw_text *first, nw_text *second);
+void report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second);
 void report_spots_measure(report_sheet *sheet, nw_box *content);
 void report_spots_draw(report_sheet *sheet);
 void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,

@@ -214,8 +214,11 @@ static double round_length(double most)
 static void bar_label(report_sheet *sheet, nw_point at, double mm)
 {
     nw_text label = {0};
-    nw_text_number(&label, mm, 1);
-    nw_text_add(&label, mm > 0 ? " mm" : "");
+    if (mm > 0) {
+        report_round(&label, mm, sheet->report->inch);
+    } else {
+        nw_text_add(&label, "0");
+    }
     report_small_text(sheet, at, REPORT_MIDDLE, false, label.data ? label.data : "");
     sheet->pen.svg->failed = sheet->pen.svg->failed || label.failed;
     nw_text_free(&label);
@@ -223,7 +226,9 @@ static void bar_label(report_sheet *sheet, nw_point at, double mm)
 
 static double draw_scale(report_sheet *sheet, nw_point at, double width)
 {
-    double unit = sheet->pen.unit, length = round_length(0.8 * width), height = 1.6 * unit;
+    double unit = sheet->pen.unit, height = 1.6 * unit;
+    double one = sheet->report->inch ? NW_MM_PER_INCH : 1;
+    double length = one * round_length(0.8 * width / one);
     for (int i = 0; i < 10; i++) {
         nw_box box = {{at.x + i * length / 10, at.y},
                       {at.x + (i + 1) * length / 10, at.y + height}};
@@ -261,8 +266,8 @@ static double draw_bit(report_sheet *sheet, nw_point at, double width)
     bool shown = bit <= BIT_LARGEST * unit;
     nw_text label = {0};
     nw_text_add(&label, "The bit, ");
-    report_bit(&label, bit);
-    nw_text_add(&label, shown ? " mm, at true size" : " mm, too large to draw here");
+    report_bit(&label, bit, sheet->report->inch);
+    nw_text_add(&label, shown ? ", at true size" : ", too large to draw here");
     double across = shown ? bit : 0, height = fmax(across, 5 * unit);
     if (shown) {
         nw_point centre = {at.x + bit / 2, at.y + height / 2};

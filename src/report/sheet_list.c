@@ -11,18 +11,18 @@
 /* Columns of the list: where each begins or, for figures, ends. */
 #define AT_NUMBER 6
 #define AT_KIND 10.5
-#define AT_SIZE 43
-#define AT_WIDEN 58
+#define AT_SIZE 44.5
+#define AT_WIDEN 59
 #define AT_PLACE 80
-#define AT_OUTCOME 45 /* in place of the last two, where places were widened */
+#define AT_OUTCOME 47 /* in place of the last two, where places were widened */
 
-static void add_size(nw_text *text, const nw_spot *spot)
+static void add_size(nw_text *text, const nw_spot *spot, bool inch)
 {
     if (spot->form == NW_PINCH) {
-        report_length(text, spot->width);
+        report_length_short(text, spot->width, inch);
         nw_text_add(text, " wide");
     } else if (spot->form == NW_STUB) {
-        report_length(text, spot->depth);
+        report_length_short(text, spot->depth, inch);
         nw_text_add(text, " deep");
     } else {
         nw_text_add(text, "all lost");
@@ -50,7 +50,7 @@ static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
 {
     const nw_spot *spot = &sheet->report->fit->spots[index];
     double unit = sheet->pen.unit;
-    bool worst = index == 0;
+    bool worst = index == 0, inch = sheet->report->inch;
     nw_text cell = {0};
     if (worst) {
         nw_box box = {{row.x, row.y - 3.1 * unit}, {row.x + (AT_PLACE + 1) * unit, row.y + unit}};
@@ -63,7 +63,7 @@ static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
                          1.1 * unit, false);
     nw_text_format(&cell, "%s %s", nw_side_name(spot->side), nw_form_name(spot->form));
     list_cell(sheet, row, AT_KIND, REPORT_START, worst, &cell);
-    add_size(&cell, spot);
+    add_size(&cell, spot, inch);
     list_cell(sheet, row, AT_SIZE, REPORT_END, worst, &cell);
     if (sheet->change) {
         report_outcome(&cell, sheet->change, index);
@@ -72,12 +72,12 @@ static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
     }
     if (spot->widen >= 0) {
         nw_text_add(&cell, "+");
-        report_widen(&cell, spot->widen);
+        report_widen_short(&cell, spot->widen, inch);
     }
     list_cell(sheet, row, AT_WIDEN, REPORT_END, worst, &cell);
-    nw_text_fixed(&cell, spot->at.x, 1);
+    report_place(&cell, spot->at.x, 1, inch);
     nw_text_add(&cell, ", ");
-    nw_text_fixed(&cell, spot->at.y, 1);
+    report_place(&cell, spot->at.y, 1, inch);
     list_cell(sheet, row, AT_PLACE, REPORT_END, worst, &cell);
 }
 
@@ -122,9 +122,9 @@ double report_list_draw(report_sheet *sheet, double top)
         nw_text_format(&tail, "and %zu more in %s. ", all - count,
                        sheet->change ? "spots-before.csv" : "spots.csv");
     }
-    nw_text_add(&tail, sheet->change
-                           ? "Lengths in millimetres, as they were before."
-                           : "Lengths in millimetres; x, y from the art's lower left corner.");
+    nw_text_format(&tail, "Lengths in %s", sheet->report->inch ? "inches" : "millimetres");
+    nw_text_add(&tail, sheet->change ? ", as they were before."
+                                     : "; x, y from the art's lower left corner.");
     y = report_pen_paragraph(
         &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
         (report_lettering){REPORT_SMALL * unit, all > count, REPORT_START, NULL},

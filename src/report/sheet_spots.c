@@ -38,16 +38,16 @@ const char *report_side_colour(nw_side side)
     return side == NW_GAP ? INK_VERMILLION : INK_BLUE;
 }
 
-void report_spot_label(const nw_spot *spot, nw_text *first, nw_text *second)
+void report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second)
 {
     if (spot->form == NW_PINCH) {
-        report_length(first, spot->width);
+        report_length_cell(first, spot->width, inch);
         if (spot->widen >= 0) {
             nw_text_add(second, "+");
-            report_widen(second, spot->widen);
+            report_widen_cell(second, spot->widen, inch);
         }
     } else if (spot->form == NW_STUB) {
-        report_length(first, spot->depth);
+        report_length_cell(first, spot->depth, inch);
         nw_text_add(second, "deep");
     } else {
         nw_text_add(first, "all");
@@ -116,7 +116,7 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
 {
     nw_text first = {0}, second = {0};
     double unit = sheet->pen.unit;
-    report_spot_label(spot, &first, &second);
+    report_spot_label(spot, sheet->report->inch, &first, &second);
     double label = fmax(text_width(&first, s.figure, true), text_width(&second, s.second, false));
     double lines = s.figure + s.second + LABEL_GAP * unit;
     sheet->pen.svg->failed = sheet->pen.svg->failed || first.failed || second.failed;
@@ -218,7 +218,7 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
     nw_text first = {0}, second = {0};
     report_anchor anchor;
     nw_point at = label_place(balloon, s, sheet->pen.unit, &anchor);
-    report_spot_label(spot, &first, &second);
+    report_spot_label(spot, sheet->report->inch, &first, &second);
     /* Capitals and figures reach to about three quarters of the letter size. */
     at.y += 0.85 * s.figure;
     report_pen_text(&sheet->pen, at, (report_lettering){s.figure, true, anchor, NULL},

@@ -53,47 +53,70 @@ static void print_composed(nw_text *text, nw_text *composed, const char *style)
     nw_text_free(composed);
 }
 
-typedef void (*number_writer)(nw_text *text, double mm);
+typedef void (*number_writer)(nw_text *text, double mm, bool inch);
 
-/* value right-aligned in `width` columns, "-" where it does not apply. */
-static void print_cell(nw_text *text, double value, bool known, int width, number_writer writer)
+/* Widths of the columns. */
+typedef struct {
+    bool inch;
+    int place, figure;
+} layout;
+
+static layout layout_of(const nw_report *report)
+{
+    return report->inch ? (layout){true, 7, 15} : (layout){false, 9, 10};
+}
+
+/* value right-aligned in its column, "-" where it does not apply. */
+static void print_cell(nw_text *text, double value, layout l, number_writer writer)
 {
     nw_text cell = {0};
-    if (known) {
-        writer(&cell, value);
+    if (value >= 0) {
+        writer(&cell, value, l.inch);
     } else {
         nw_text_add(&cell, "-");
     }
     text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
+    nw_text_format(text, "%*s", l.figure, cell.data ? cell.data : "");
     nw_text_free(&cell);
 }
 
-static void print_spot(nw_text *text, const nw_spot *spot, size_t id)
+static void print_place(nw_text *text, double value, layout l)
+{
+    nw_text cell = {0};
+    report_place(&cell, value, 2, l.inch);
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%*s", l.place, cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
 {
     nw_text_format(text, "%5zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
-    print_cell(text, spot->at.x, true, 9, report_length);
+    print_place(text, spot->at.x, l);
     nw_text_add(text, ",");
-    print_cell(text, spot->at.y, true, 9, report_length);
-    print_cell(text, spot->width, spot->width >= 0, 10, report_length);
-    print_cell(text, spot->depth, spot->depth >= 0, 10, report_length);
-    print_cell(text, spot->widen, spot->widen >= 0, 10, report_widen);
+    print_place(text, spot->at.y, l);
+    print_cell(text, spot->width, l, report_length_cell);
+    print_cell(text, spot->depth, l, report_length_cell);
+    print_cell(text, spot->widen, l, report_widen_cell);
     nw_text_add(text, "\n");
 }
 
-void report_spot_rows(nw_text *text, const nw_fit *fit, bool colour, const char *more)
+void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more)
 {
-    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s%10s%10s\n", "id", "side", "form", "x, y",
-                   "width", "depth", "widen");
+    const nw_fit *fit = report->fit;
+    layout l = layout_of(report);
+    nw_text_format(text, "\n%5s  %-5s %-6s%*s%*s%*s%*s\n", "id", "side", "form", 2 * l.place + 1,
+                   "x, y", l.figure, "width", l.figure, "depth", l.figure, "widen");
     for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
         nw_text_add(text, colour && i == 0 ? BOLD : "");
-        print_spot(text, &fit->spots[i], i + 1);
+        print_spot(text, &fit->spots[i], i + 1, l);
         nw_text_add(text, colour && i == 0 ? PLAIN : "");
     }
     if (fit->spot_count > ROWS_MOST) {
         nw_text_format(text, "%5s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
     }
-    nw_text_add(text, "Millimetres; x, y from the art's lower left corner; worst first.\n");
+    nw_text_add(text, report_units(l.inch));
+    nw_text_add(text, "; x, y from the art's lower left corner; worst first.\n");
 }
 
 nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error)
@@ -116,7 +139,7 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     report_doubts(&words, report);
     print_composed(table, &words, colour ? "\x1b[1;31m" : "");
     if (report->fit->spot_count) {
-        report_spot_rows(table, report->fit, colour, "in spots.csv");
+        report_spot_rows(table, report, colour, "in spots.csv");
     }
     nw_text_add(table, "\n");
     report_counts(&words, report);

@@ -14,11 +14,11 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
     for (size_t i = 0; i < before->spot_count && i < ROWS_MOST; i++) {
         const nw_spot *spot = &before->spots[i];
         nw_text cells[3] = {{0}, {0}, {0}};
-        report_length(&cells[0], spot->at.x);
-        report_length(&cells[1], spot->at.y);
+        report_place(&cells[0], spot->at.x, 2, change->inch);
+        report_place(&cells[1], spot->at.y, 2, change->inch);
         double size = spot->form == NW_PINCH ? spot->width : spot->depth;
         if (size >= 0) {
-            report_length(&cells[2], size);
+            report_length_short(&cells[2], size, change->inch);
         } else {
             nw_text_add(&cells[2], "-");
         }
@@ -39,8 +39,10 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
         nw_text_format(text, "%5s  and %zu more that --json lists\n", "",
                        before->spot_count - ROWS_MOST);
     }
-    nw_text_add(text, "Size: a pinch's width, a stub's depth, before. Numbers as 'check' "
-                      "gives them.\n");
+    nw_text_format(text,
+                   "Size: a pinch's width, a stub's depth, before%s. Numbers as 'check' gives "
+                   "them.\n",
+                   change->inch ? ", in inches" : "");
 }
 
 static void print_paragraph(nw_text *table, nw_text *words, const char *style)
@@ -86,7 +88,7 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
     }
     if (after.fit->spot_count) {
         nw_text_add(table, "\nLeft in the new outlines:\n");
-        report_spot_rows(table, after.fit, colour, "that --json lists");
+        report_spot_rows(table, &after, colour, "that --json lists");
     }
     nw_text words = {0};
     report_doubts(&words, &after);

@@ -1,14 +1,10 @@
 /*
- * words: the sentences that the table and the marked drawing share, and lengths as readers see
- * them. Every length that a reader sees goes through one of the three functions here.
+ * words: the sentences that the table and the marked drawing share.
  */
 #include <report/parts.h>
 
 #include <math.h>
 #include <string.h>
-
-#define READER_DECIMALS 2 /* what a caliper shows; the lists carry more */
-#define BIT_DECIMALS 4    /* 1/16 in is 1.5875 mm */
 
 void report_line(nw_text *text, const char *string)
 {
@@ -27,21 +23,6 @@ void report_line(nw_text *text, const char *string)
     nw_text_free(&clean);
 }
 
-void report_length(nw_text *text, double mm)
-{
-    nw_text_fixed(text, mm, READER_DECIMALS);
-}
-
-void report_bit(nw_text *text, double mm)
-{
-    nw_text_number(text, mm, BIT_DECIMALS);
-}
-
-void report_widen(nw_text *text, double mm)
-{
-    nw_text_fixed(text, ceil(mm * 100 - 1e-6) / 100, READER_DECIMALS);
-}
-
 static size_t count_side(const nw_fit *fit, nw_side side)
 {
     size_t count = 0;
@@ -51,11 +32,11 @@ static size_t count_side(const nw_fit *fit, nw_side side)
     return count;
 }
 
-static void add_gaps(nw_text *text, const nw_fit *fit, size_t gaps)
+static void add_gaps(nw_text *text, const nw_report *report, size_t gaps)
 {
     nw_text_format(text, "%zu gap%s too narrow for the ", gaps, gaps == 1 ? " is" : "s are");
-    report_bit(text, fit->options.bit);
-    nw_text_add(text, " mm bit");
+    report_bit(text, report->fit->options.bit, report->inch);
+    nw_text_add(text, " bit");
 }
 
 void report_verdict(nw_text *text, const nw_report *report)
@@ -64,21 +45,19 @@ void report_verdict(nw_text *text, const nw_report *report)
     size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
     if (fit->fits) {
         nw_text_add(text, "Fits: no gap is too narrow for the ");
-        report_bit(text, fit->options.bit);
-        nw_text_add(text, " mm bit, no neck is thinner than ");
-        report_bit(text, fit->options.neck);
-        nw_text_add(text, " mm");
+        report_bit(text, fit->options.bit, report->inch);
+        nw_text_add(text, " bit, no neck is thinner than ");
+        report_bit(text, fit->options.neck, report->inch);
         return;
     }
     nw_text_add(text, gaps ? "Does not fit: " : "Too thin: ");
     if (gaps) {
-        add_gaps(text, fit, gaps);
+        add_gaps(text, report, gaps);
     }
     if (necks) {
         nw_text_format(text, "%s%zu neck%s thinner than ", gaps ? ", " : "", necks,
                        necks == 1 ? " is" : "s are");
-        report_bit(text, fit->options.neck);
-        nw_text_add(text, " mm");
+        report_bit(text, fit->options.neck, report->inch);
     }
 }
 
@@ -89,14 +68,11 @@ void report_subject(nw_text *text, const nw_report *report)
     const char *name = folder_end && folder_end[1] ? folder_end + 1 : report->art;
     report_line(text, strcmp(name, "-") ? name : "standard input");
     nw_text_add(text, ", ");
-    report_length(text, report->drawing->width);
-    nw_text_add(text, " x ");
-    report_length(text, report->drawing->height);
-    nw_text_format(text, " mm, cut %s, bit ", nw_cut_name(options->cut));
-    report_bit(text, options->bit);
-    nw_text_add(text, " mm, least neck ");
-    report_bit(text, options->neck);
-    nw_text_add(text, " mm");
+    report_size(text, report->drawing->width, report->drawing->height, report->inch);
+    nw_text_format(text, ", cut %s, bit ", nw_cut_name(options->cut));
+    report_bit_exactly(text, options->bit, report->inch);
+    nw_text_add(text, ", least neck ");
+    report_bit_exactly(text, options->neck, report->inch);
     if (report->neck_from_stock) {
         nw_text_add(text, " (as thick as the stock)");
     } else if (options->neck == options->bit) {
@@ -104,16 +80,15 @@ void report_subject(nw_text *text, const nw_report *report)
     }
 }
 
-static void add_unreached(nw_text *text, const nw_fit *fit)
+static void add_unreached(nw_text *text, const nw_fit *fit, bool inch)
 {
     nw_text_add(text, "Left uncut: ");
-    nw_text_number(text, fit->area_unreached, 2);
-    nw_text_add(text, " mm² of ");
-    nw_text_number(text, fit->area_cut, 1);
-    nw_text_add(text, " mm²");
+    report_area(text, fit->area_unreached, 2, inch);
+    nw_text_add(text, " of ");
+    report_area(text, fit->area_cut, 1, inch);
 }
 
-static void add_lifts(nw_text *text, const nw_fit *fit)
+static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
 {
     double least = fit->lifts[0].width;
     for (size_t i = 1; i < fit->lift_count; i++) {
@@ -121,25 +96,25 @@ static void add_lifts(nw_text *text, const nw_fit *fit)
     }
     nw_text_format(text, "%zu place%s where the bit must be lifted to pass (least width ",
                    fit->lift_count, fit->lift_count == 1 ? "" : "s");
-    report_length(text, least);
-    nw_text_add(text, " mm)");
+    report_length(text, least, inch);
+    nw_text_add(text, ")");
 }
 
 void report_counts(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
     if (fit->area_unreached > 0) {
-        add_unreached(text, fit);
+        add_unreached(text, fit, report->inch);
         nw_text_add(text, ". ");
     }
     if (fit->corners.count) {
         nw_text_format(text, "%zu corner%s rounded or blunted (deepest ", fit->corners.count,
                        fit->corners.count == 1 ? "" : "s");
-        report_length(text, fit->corners.deepest);
-        nw_text_add(text, " mm). ");
+        report_length(text, fit->corners.deepest, report->inch);
+        nw_text_add(text, "). ");
     }
     if (fit->lift_count) {
-        add_lifts(text, fit);
+        add_lifts(text, fit, report->inch);
         nw_text_add(text, ". ");
     }
 }
@@ -172,7 +147,8 @@ static size_t head_that_fits(const char *text, double width, report_measure meas
             break;
         }
         word += strcspn(text + word, " ");
-        if (!strncmp(text + word, " mm", 3)) { /* a number keeps its unit */
+        if (!strncmp(text + word, " mm", 3) || !strncmp(text + word, " in (", 5)) {
+            /* a number keeps its unit */
             word += 1 + strcspn(text + word + 1, " ");
         }
         if (measure(text, word, context) > width) {

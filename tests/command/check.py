@@ -208,6 +208,23 @@ class Files(Case):
         for line in self.run_here('check', 'bell.svg', *INSIDE, '3mm').text.splitlines():
             self.assertLessEqual(len(line), 80, line)
 
+    def test_inches_are_for_readers(self):
+        self.write('art.svg', dumbbell(2))
+        options = ['art.svg', '--cut', 'inside', '--bit', '1/8in']
+        self.run_here('check', *options, '-o', 'plain')
+        result = self.run_here('check', *options, '--inch', '-o', 'inch')
+        self.assertIn('0.1250 in (1/8) bit', result.text)
+        self.assertIn(' 0.0787 (5/64) ', result.text)
+        self.assertIn(' 4.7244 in (4 23/32 + 0.0057) x 1.5748 in', ' '.join(result.text.split()))
+        self.assertNotIn(' mm', result.text)
+        self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
+        for name in FILES:
+            same = self.read('plain', name) == self.read('inch', name)
+            self.assertEqual(same, name not in ('marked.svg', 'marked.pdf', 'page.html'), name)
+        result = self.run_here('check', '--each', *options, '--inch', '-o', 'each')
+        self.assertIn('least in', result.text)
+        self.assertIn(b'0.0787 in (5/64', self.read('each', 'index.html'))
+
     def test_names_of_folders(self):
         for name, folder in [('a.b.svg', 'a.b'), ('plain', 'plain-check'), ('.svg', '.svg-check')]:
             self.write(name, dumbbell())

@@ -113,7 +113,7 @@ static void sample_make(sample *s, const char *art, double width, double height,
 {
     sample_drawing(width, height, &s->drawing);
     sample_fit(width, height, bit, count, &s->fit);
-    s->report = (nw_report){art, &s->drawing, &s->fit, false, NULL, 0};
+    s->report = (nw_report){art, &s->drawing, &s->fit, false, NULL, 0, false};
 }
 
 static void sample_free(sample *s)
@@ -221,6 +221,68 @@ START_TEST(the_table_says_it_all_in_80_columns)
 }
 END_TEST
 
+/* 25.4 mm to the inch (agreement of 1 July 1959); fractions worked out by hand. */
+START_TEST(lengths_in_inches_have_the_nearest_64th)
+{
+    static const struct {
+        double mm;
+        const char *words;
+    } lengths[] = {
+        {2, "0.0787 in (5/64 + 0.0006)"},
+        {1.5875, "0.0625 in (1/16)"},
+        {3.175, "0.1250 in (1/8)"},
+        {3, "0.1181 in (1/8 - 0.0069)"},
+        {38.1, "1.5000 in (1 1/2)"},
+        {25.4, "1.0000 in (1)"},
+        {25.2, "0.9921 in (63/64 + 0.0078)"},
+        {25.3, "0.9961 in (1 - 0.0039)"},
+        {0.1, "0.0039 in"},
+        {0, "0.0000 in"},
+        {0.2, "0.0079 in (1/64 - 0.0078)"},
+    };
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+        nw_text text = {0};
+        nw_write_length(&text, lengths[i].mm, true);
+        ck_assert_str_eq(text.data, lengths[i].words);
+        nw_text_free(&text);
+    }
+    nw_text text = {0};
+    nw_write_length(&text, 2.345, false);
+    ck_assert_str_eq(text.data, "2.35 mm");
+    nw_text_free(&text);
+}
+END_TEST
+
+START_TEST(inches_are_for_readers_only)
+{
+    sample s;
+    sample_make(&s, "a.png", 900, 600, 2, 57);
+    nw_text plain[WRITERS], inch[WRITERS];
+    for (size_t i = 0; i < WRITERS; i++) {
+        s.report.inch = false;
+        ck_assert_int_eq(writers[i](&s.report, &plain[i], NULL), NW_OK);
+        s.report.inch = true;
+        ck_assert_int_eq(writers[i](&s.report, &inch[i], NULL), NW_OK);
+        bool for_readers = writers[i] == nw_write_marked || writers[i] == write_plain_table;
+        ck_assert_int_eq(strcmp(plain[i].data, inch[i].data) != 0, for_readers);
+        if (for_readers) {
+            ck_assert_ptr_nonnull(strstr(inch[i].data, "0.0787 in (5/64)"));
+            ck_assert_ptr_nonnull(strstr(inch[i].data, "0.0787 in (5/64 + 0.0006)"));
+            ck_assert_ptr_null(strstr(inch[i].data, " mm"));
+        }
+    }
+    ck_assert_ptr_nonnull(strstr(inch[0].data, ">10 in</text>")); /* the scale bar */
+    for (const char *line = inch[WRITERS - 1].data; *line; line += strcspn(line, "\n") + 1) {
+        ck_assert_uint_le(strcspn(line, "\n"), 80);
+    }
+    for (size_t i = 0; i < WRITERS; i++) {
+        nw_text_free(&plain[i]);
+        nw_text_free(&inch[i]);
+    }
+    sample_free(&s);
+}
+END_TEST
+
 START_TEST(a_fit_without_spots_reads_as_one)
 {
     sample s;
@@ -250,6 +312,8 @@ int main(void)
                                   names_cannot_break_out,
                                   same_input_gives_the_same_bytes_in_any_locale,
                                   the_table_says_it_all_in_80_columns,
+                                  lengths_in_inches_have_the_nearest_64th,
+                                  inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one};
     return TESTS_RUN("report", tests);
 }
