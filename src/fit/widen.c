@@ -15,20 +15,8 @@
 
 #define LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 #define MOST_EASE_MM 5.0
-#define CLEAR_MM 0.004      /* more than the curves' own tolerances, so that edges cross cleanly */
-#define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
-#define PASSES 4            /* gaps and necks in turn */
-#define MOST_TRIES 16       /* with one place more left out each time */
-
-typedef struct {
-    const nw_widen_options *options;
-    nw_widened *out;
-    bool *refused;   /* for each spot before: left as it was */
-    bool *shared;    /* its two walls share the move by what stands behind them */
-    nw_drawing work; /* the drawing as far as it is widened */
-    double largest_move;
-    nw_error *error;
-} widening;
+#define PASSES 6      /* gaps and necks in turn */
+#define MOST_TRIES 16 /* with one place more left out each time */
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -46,216 +34,11 @@ void nw_widened_free(nw_widened *widened)
     }
 }
 
-/* ---- which places ---------------------------------------------------------------------------- */
-
-/* May this place, and what follows from it, be changed? */
-static bool spot_allowed(const widening *w, size_t i)
-{
-    const nw_widen_options *o = w->options;
-    bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
-    return chosen && !w->refused[i];
-}
-
-static bool spot_wanted(const widening *w, size_t i)
-{
-    return spot_allowed(w, i) && w->out->before.spots[i].form == NW_PINCH;
-}
-
-/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
-static double reach_of(const widening *w, const nw_spot *spot)
-{
-    double size = spot->side == NW_GAP ? w->options->fit.bit : w->out->before.options.neck;
-    return size + fmax(spot->length, 0);
-}
-
-/* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
- * nearest of either; SIZE_MAX when there is none near. */
-static size_t origin_of(const widening *w, const nw_spot *spot, bool same_side)
-{
-    size_t best = SIZE_MAX;
-    double nearest = INFINITY;
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        const nw_spot *old = &w->out->before.spots[i];
-        double off = nw_distance(old->at, spot->at) - reach_of(w, old);
-        if ((!same_side || old->side == spot->side) && off < nearest) {
-            nearest = off;
-            best = i;
-        }
-    }
-    return same_side && nearest > reach_of(w, spot) ? SIZE_MAX : best;
-}
-
-/* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
- * of one that was. */
-static bool later_wanted(const widening *w, const nw_spot *spot)
-{
-    if (spot->form != NW_PINCH) {
-        return false;
-    }
-    size_t origin = origin_of(w, spot, true);
-    if (origin == SIZE_MAX) {
-        origin = origin_of(w, spot, false);
-    }
-    return origin != SIZE_MAX && spot_allowed(w, origin);
-}
-
-/* ---- one pass over one side ------------------------------------------------------------------ */
-
-static nw_status work_fit(const widening *w, const nw_region *region, double more_bit,
-                          double more_neck, nw_fit *fit)
-{
-    nw_fit_options options = w->out->before.options;
-    options.bit += more_bit;
-    options.neck += more_neck;
-    options.with_shapes = true;
-    return nw_fit_run(region, &options, fit, w->error);
-}
-
-/* Walls of all wanted places of a side. */
-static nw_status walls_collect(const widening *w, const nw_fit *now, const nw_fit *wide,
-                               nw_side side, const nw_border *area, nw_flanks *walls)
-{
-    bool *taken = nw_alloc(wide->spot_count, sizeof *taken);
-    if (!taken) {
-        return nw_fail_memory(w->error, "the places to widen");
-    }
-    nw_status status = NW_OK;
-    for (size_t i = 0; i < now->spot_count && status == NW_OK; i++) {
-        const nw_spot *spot = &now->spots[i];
-        if (spot->side != side || !later_wanted(w, spot)) {
-            continue;
-        }
-        size_t at = nw_pinch_within(wide, spot);
-        if (at != SIZE_MAX && !taken[at]) {
-            taken[at] = true;
-            size_t origin = origin_of(w, spot, false);
-            status =
-                nw_flanks_add(area, &wide->residues, wide->spots[at].residue,
-                              wide->spots[at].residue_count, i, w->shared[origin], walls, w->error);
-        }
-    }
-    free(taken);
-    return status;
-}
-
-/* The middle lines of all walls. */
-static nw_status lines_make(widening *w, const nw_moving *moving, const nw_flanks *walls,
-                            const nw_fit *now, nw_drawing *lines)
-{
-    nw_status status = NW_OK;
-    nw_opening opening = {0};
-    for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
-        nw_moved moved = {0};
-        status = nw_flank_lines(moving, walls, i, &opening, lines, &moved, w->error);
-        w->largest_move = fmax(w->largest_move, moved.largest_move);
-        size_t origin =
-            moved.tight ? origin_of(w, &now->spots[walls->items[i].spot], true) : SIZE_MAX;
-        if (origin != SIZE_MAX) {
-            nw_widen_note *note = &w->out->notes[origin];
-            note->factor = fmax(note->factor, moved.factor);
-        }
-    }
-    return status;
-}
-
-/* Opens the work along the lines: art is added to, or taken from, where the disc runs. */
-static nw_status lines_cut(widening *w, const nw_drawing *lines, double radius, bool take)
-{
-    nw_drawing swept = {0}, next = {0};
-    nw_status status = nw_drawing_sweep(lines, radius + CLEAR_MM, &swept, w->error);
-    if (status == NW_OK) {
-        status = nw_drawing_paint(&w->work, &swept, take, &next, w->error);
-    }
-    nw_drawing_free(&swept);
-    if (status == NW_OK) {
-        nw_drawing_free(&w->work);
-        w->work = next;
-    }
-    return status;
-}
-
-static nw_status borders_make(const widening *w, const nw_region *region, nw_side side,
-                              nw_border *area, nw_border *other, bool *reversed)
-{
-    const nw_fit_options *o = &w->out->before.options;
-    bool art_is_cut = o->cut != NW_CUT_OUTSIDE;
-    *reversed = (side == NW_GAP) != art_is_cut;
-    const nw_box *sheet = o->has_stock ? &o->stock : NULL;
-    nw_status status = nw_border_make(region, *reversed, *reversed ? sheet : NULL, area, w->error);
-    if (status == NW_OK) {
-        status = nw_border_make(region, !*reversed, *reversed ? NULL : sheet, other, w->error);
-    }
-    return status;
-}
-
-/* Moves what is wanted of one side; *any tells whether anything was. */
-static nw_status side_move(widening *w, const nw_region *region, const nw_fit *now, nw_side side,
-                           double ease, bool *any)
-{
-    nw_fit wide = {0};
-    nw_border area = {0}, other = {0};
-    nw_flanks walls = {0};
-    nw_drawing lines = {0};
-    bool reversed = false;
-    nw_fit_options o = now->options;
-    nw_status status =
-        work_fit(w, region, side == NW_GAP ? ease : 0, side == NW_NECK ? ease : 0, &wide);
-    if (status == NW_OK) {
-        status = borders_make(w, region, side, &area, &other, &reversed);
-    }
-    if (status == NW_OK) {
-        status = walls_collect(w, now, &wide, side, &area, &walls);
-    }
-    nw_moving moving = {&area, &other, ((side == NW_GAP ? o.bit : o.neck) + ease) / 2,
-                        side == NW_GAP ? o.neck : o.bit};
-    if (status == NW_OK) {
-        status = lines_make(w, &moving, &walls, now, &lines);
-    }
-    *any = lines.count > 0;
-    if (status == NW_OK && *any) {
-        status = lines_cut(w, &lines, moving.radius, reversed);
-    }
-    nw_fit_free(&wide);
-    nw_border_free(&area);
-    nw_border_free(&other);
-    nw_flanks_free(&walls);
-    nw_drawing_free(&lines);
-    return status;
-}
-
-static bool any_wanted(const widening *w, const nw_fit *fit, nw_side side)
-{
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        if (fit->spots[i].side == side && later_wanted(w, &fit->spots[i])) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Flattens the work and fits it; moves one side if it has anything wanted. */
-static nw_status side_pass(widening *w, nw_side side, double ease, bool *any)
-{
-    nw_region region = {0};
-    nw_fit fit = {0};
-    *any = false;
-    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK) {
-        status = work_fit(w, &region, 0, 0, &fit);
-    }
-    if (status == NW_OK && any_wanted(w, &fit, side)) {
-        status = side_move(w, &region, &fit, side, ease, any);
-    }
-    nw_fit_free(&fit);
-    nw_region_free(&region);
-    return status;
-}
-
 /* ---- tries ------------------------------------------------------------------------------------
  */
 
 /* All passes from the drawing as given, without the refused places. */
-static nw_status widen_try(widening *w, const nw_drawing *drawing)
+static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
 {
     nw_drawing_free(&w->work);
     w->largest_move = 0;
@@ -263,56 +46,29 @@ static nw_status widen_try(widening *w, const nw_drawing *drawing)
     bool gaps = true, necks = true;
     for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks); pass++) {
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
-        double ease = fmax(w->options->ease / (1 << pass), LEAST_EASE_MM);
-        status = side_pass(w, NW_GAP, ease, &gaps);
+        double ease = fmax(w->options->ease / (1 << pass / 2), LEAST_EASE_MM);
+        status = nw_side_pass(w, NW_GAP, ease, &gaps);
         if (status == NW_OK) {
-            status = side_pass(w, NW_NECK, ease, &necks);
+            status = nw_side_pass(w, NW_NECK, ease, &necks);
         }
     }
     return status;
 }
 
-/* Was there a miss of the same side about here before, or is this one no more than dust? */
-static bool miss_known(const widening *w, const nw_spot *spot)
-{
-    if (spot->area < SMALL_MISS_MM2) {
-        return true;
-    }
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        const nw_spot *old = &w->out->before.spots[i];
-        if (old->form == NW_MISS && old->side == spot->side &&
-            nw_distance(old->at, spot->at) < reach_of(w, old)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no
- * reason to leave a passage shut: it is listed like every other. */
-static bool spot_expected(const widening *w, const nw_spot *spot)
-{
-    if (spot->form != NW_PINCH) {
-        return spot->form == NW_STUB || miss_known(w, spot);
-    }
-    size_t origin = origin_of(w, spot, true);
-    return origin != SIZE_MAX && !spot_allowed(w, origin);
-}
-
 /* Refuses the places that are to blame for what the result should not have. */
-static bool refuse_culprits(widening *w, const nw_fit *after)
+static bool refuse_culprits(nw_widening *w, const nw_fit *after)
 {
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
-        if (spot_expected(w, &after->spots[i])) {
+        if (nw_place_expected(w, &after->spots[i])) {
             continue;
         }
         size_t best = SIZE_MAX;
         double nearest = INFINITY;
         for (size_t k = 0; k < w->out->before.spot_count; k++) {
             const nw_spot *old = &w->out->before.spots[k];
-            double off = nw_distance(old->at, after->spots[i].at) - reach_of(w, old);
-            if (spot_wanted(w, k) && off < nearest) {
+            double off = nw_distance(old->at, after->spots[i].at) - nw_place_reach(w, old);
+            if (nw_place_wanted(w, k) && off < nearest) {
                 nearest = off;
                 best = k;
             }
@@ -329,15 +85,15 @@ static bool refuse_culprits(widening *w, const nw_fit *after)
     return any;
 }
 
-static nw_status result_fit(widening *w, nw_region *region, nw_fit *after)
+static nw_status result_fit(nw_widening *w, nw_region *region, nw_fit *after)
 {
     nw_region_free(region);
     nw_fit_free(after);
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, region, w->error);
-    return status == NW_OK ? work_fit(w, region, 0, 0, after) : status;
+    return status == NW_OK ? nw_work_fit(w, region, 0, 0, after) : status;
 }
 
-static nw_status widen_tries(widening *w, const nw_drawing *drawing, nw_region *region)
+static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, nw_region *region)
 {
     for (int tries = 0;; tries++) {
         nw_status status = widen_try(w, drawing);
@@ -362,11 +118,11 @@ static void count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes
     }
 }
 
-static void notes_settle(widening *w)
+static void notes_settle(nw_widening *w)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         nw_widen_note *note = &w->out->notes[i];
-        if (spot_wanted(w, i)) {
+        if (nw_place_wanted(w, i)) {
             note->outcome = NW_WIDENED;
         } else if (!w->refused[i]) {
             note->outcome = NW_LEFT;
@@ -375,15 +131,15 @@ static void notes_settle(widening *w)
     }
     /* What is still there of the wanted ones is not widened after all. */
     for (size_t i = 0; i < w->out->after.spot_count; i++) {
-        size_t origin = origin_of(w, &w->out->after.spots[i], true);
-        if (origin != SIZE_MAX && spot_wanted(w, origin) &&
-            w->out->after.spots[i].form == NW_PINCH) {
+        size_t origin = nw_place_origin(w, &w->out->after.spots[i], true);
+        if (origin != SIZE_MAX && nw_place_wanted(w, origin) &&
+            w->out->after.spots[i].form == w->out->before.spots[origin].form) {
             w->out->notes[origin].outcome = NW_STUCK;
         }
     }
 }
 
-static nw_status widen_run(widening *w, const nw_drawing *drawing)
+static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
 {
     nw_region region = {0};
     nw_fit_options options = w->options->fit;
@@ -398,7 +154,7 @@ static nw_status widen_run(widening *w, const nw_drawing *drawing)
     w->shared = nw_alloc(spots, sizeof *w->shared);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
     if (status == NW_OK && (!w->refused || !w->shared || !w->out->notes)) {
-        status = nw_fail_memory(w->error, "the widening");
+        status = nw_fail_memory(w->error, "the nw_widening");
     }
     if (status == NW_OK) {
         status = widen_tries(w, drawing, &region);
@@ -424,7 +180,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
     if (!(options->ease >= LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
         return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
     }
-    widening w = {.options = options, .out = widened, .error = error};
+    nw_widening w = {.options = options, .out = widened, .error = error};
     nw_status status = widen_run(&w, drawing);
     nw_drawing_free(&w.work);
     free(w.refused);

@@ -13,6 +13,9 @@ typedef struct {
     bool whole;
     size_t spot; /* the place it belongs to */
     bool share;  /* look at the stock behind, and let the other wall give more where it is thin */
+    bool dead_ends; /* discs that touch this wall twice count too: a stub or a miss is opened */
+    bool has_tip;
+    nw_point tip; /* the wide disc must not reach beyond it */
 } nw_flank;
 
 typedef struct {
@@ -35,26 +38,60 @@ typedef struct {
     double largest_move;
 } nw_moved;
 
-/* Which discs count besides those that touch two different walls. */
-typedef struct {
-    bool dead_ends; /* a stub or a miss is opened */
-    bool has_tip;
-    nw_point tip; /* the wide disc must not reach beyond it */
-} nw_opening;
-
-/* The walls of the closed residue paths [first, first + count). */
+/* The walls of the closed residue paths [first, first + count), each like the given one in all but
+ * its place. */
 nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
-                        size_t count, size_t spot, bool share, nw_flanks *walls, nw_error *error);
+                        size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error);
 void nw_flanks_free(nw_flanks *walls);
 
 /* Adds the open lines that the disc has to run along for one wall; none where the wall is only that
  * of a dead end which stays. walls holds all chosen places' walls. */
 nw_status nw_flank_lines(const nw_moving *moving, const nw_flanks *walls, size_t wall,
-                         const nw_opening *opening, nw_drawing *lines, nw_moved *moved,
-                         nw_error *error);
+                         nw_drawing *lines, nw_moved *moved, nw_error *error);
+
+/* ---- the whole work (widen.c) ---------------------------------------------------------------- */
+
+typedef struct {
+    const nw_widen_options *options;
+    nw_widened *out;
+    bool *refused;   /* for each spot before: left as it was */
+    bool *shared;    /* its two walls share the move by what stands behind them */
+    nw_drawing work; /* the drawing as far as it is widened */
+    double largest_move;
+    nw_error *error;
+} nw_widening;
+
+/* ---- places (widen_place.c) ------------------------------------------------------------------ */
+
+/* May spot i of the first fit, and what follows from it, be changed? And is it one that is? */
+bool nw_place_allowed(const nw_widening *w, size_t i);
+bool nw_place_wanted(const nw_widening *w, size_t i);
+
+/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
+double nw_place_reach(const nw_widening *w, const nw_spot *spot);
+
+/* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
+ * nearest of either; SIZE_MAX when there is none near. */
+size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side);
+
+/* Is a spot of a later fit to be changed: it goes back to an allowed one, or is new and a
+ * consequence of one that was. */
+bool nw_place_later(const nw_widening *w, const nw_spot *spot);
+
+/* Is this spot of the result one that the drawing had and that stays as it is? */
+bool nw_place_expected(const nw_widening *w, const nw_spot *spot);
 
 /* The spot of the wider fit that holds the ends of the pinch's shortest line on its walls, at least
  * one of them; SIZE_MAX when there is none. */
-size_t nw_pinch_within(const nw_fit *wide, const nw_spot *pinch);
+size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
+
+/* ---- one side (widen_side.c) ----------------------------------------------------------------- */
+
+/* The fit of a region as asked, with more added to the bit and to the least neck. */
+nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more_bit,
+                      double more_neck, nw_fit *fit);
+
+/* Fits the work, and changes what is wanted of one side; *any tells whether anything was. */
+nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 
 #endif

@@ -17,20 +17,21 @@
 #include <string.h>
 
 #define SAMPLES_PER_RADIUS 8.0
-#define FINEST_MM 0.05         /* closer samples only follow the flattening's chords */
-#define CORNER_RAD 0.15        /* a turn that flattening cannot have made */
-#define FAN_RAD 0.1            /* between two normals of one corner */
-#define NEAR_MM 1e-3           /* a residue's point is on the border; how far to look for it */
-#define JUMP 0.75              /* of R: farther apart, two centres are not on one line */
-#define CORNERS_OF_WIDEST 0.35 /* discs smaller than this share of the widest sit in corners */
-#define OPPOSITE 0.5   /* cosine: walls that meet at more than 60 degrees are no thin strip */
-#define MARGIN_MM 0.02 /* kept above the least thickness, for the curves' own tolerance */
+#define FINEST_MM 0.05  /* closer samples only follow the flattening's chords */
+#define CORNER_RAD 0.15 /* a turn that flattening cannot have made */
+#define FAN_RAD 0.1     /* between two normals of one corner */
+#define NEAR_MM 1e-3    /* a residue's point is on the border; how far to look for it */
+#define JUMP 0.75       /* of R: farther apart, two centres are not on one line */
+#define CORNER_COS -0.5 /* walls that meet at more than 60 degrees are a corner, no dead end */
+#define OPPOSITE 0.5    /* cosine: walls that meet at more than 60 degrees are no thin strip */
+#define MARGIN_MM 0.02  /* kept above the least thickness, for the curves' own tolerance */
 
 /* A place of a wall, the disc there, and where it goes. */
 typedef struct {
     nw_point p, normal, centre;
     double station;
     double radius;  /* rho; R where the disc passes already */
+    bool corner;    /* the walls of the two feet meet at a wide angle */
     double partner; /* station of the disc's other foot if that is on the same wall, else -1 */
     double spare;   /* what the stock behind can give */
     double partner_spare; /* the same at the other foot */
@@ -92,12 +93,13 @@ static bool wall_push(nw_flanks *walls, nw_flank wall)
 
 /* The wall along the lines [first, first + count) of a residue's path; steps wrap round. */
 static bool wall_add(const nw_border *area, const nw_path *path, size_t first, size_t count,
-                     size_t spot, bool share, nw_flanks *walls)
+                     const nw_flank *like, nw_flanks *walls)
 {
     size_t n = path->count, last = (first + count - 1) % n;
     nw_point start = first ? path->steps[first - 1].to : path->start;
     nw_point before_end = last ? path->steps[last - 1].to : path->start;
-    nw_flank wall = {.spot = spot, .share = share, .whole = count == n};
+    nw_flank wall = *like;
+    wall.whole = count == n;
     uint32_t ring;
     if (!station_find(area, start, unit_from(start, path->steps[first].to), &wall.ring,
                       &wall.from) ||
@@ -115,7 +117,7 @@ static bool wall_add(const nw_border *area, const nw_path *path, size_t first, s
     return wall_push(walls, wall);
 }
 
-static bool walls_of_path(const nw_border *area, const nw_path *path, size_t spot, bool share,
+static bool walls_of_path(const nw_border *area, const nw_path *path, const nw_flank *like,
                           nw_flanks *walls)
 {
     size_t n = path->count, arc = 0;
@@ -123,14 +125,14 @@ static bool walls_of_path(const nw_border *area, const nw_path *path, size_t spo
         arc++;
     }
     if (arc == n) {
-        return wall_add(area, path, 0, n, spot, share, walls);
+        return wall_add(area, path, 0, n, like, walls);
     }
     for (size_t k = 1; k <= n;) {
         size_t run = 0;
         while (k + run <= n && path->steps[(arc + k + run) % n].kind == NW_LINE) {
             run++;
         }
-        if (run && !wall_add(area, path, (arc + k) % n, run, spot, share, walls)) {
+        if (run && !wall_add(area, path, (arc + k) % n, run, like, walls)) {
             return false;
         }
         k += run + 1;
@@ -139,10 +141,10 @@ static bool walls_of_path(const nw_border *area, const nw_path *path, size_t spo
 }
 
 nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
-                        size_t count, size_t spot, bool share, nw_flanks *walls, nw_error *error)
+                        size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error)
 {
     for (size_t i = first; i < first + count; i++) {
-        if (!walls_of_path(area, &residues->paths[i], spot, share, walls)) {
+        if (!walls_of_path(area, &residues->paths[i], like, walls)) {
             return nw_fail_memory(error, "the walls to be moved");
         }
     }
@@ -221,6 +223,7 @@ static bool sample_add(const nw_moving *m, const nw_flanks *walls, const nw_flan
             s->partner = along;
         }
         nw_point there = unit_from(foot, s->centre);
+        s->corner = nw_dot(normal, there) > CORNER_COS;
         if (wall->share) {
             s->spare = spare_behind(m, walls, p, normal);
             s->partner_spare = spare_behind(m, walls, foot, there);
@@ -351,37 +354,26 @@ static bool line_to(const nw_moving *m, nw_point p, bool *open, nw_path *line, n
     return nw_distance(last, p) < NW_MERGE_MM || nw_path_line(line, p);
 }
 
-static double widest_of(const samples *list)
-{
-    double widest = 0;
-    for (size_t k = 0; k < list->count; k++) {
-        widest = fmax(widest, list->items[k].radius);
-    }
-    return widest;
-}
-
 /* Is the sample's disc part of the lines? For a dead end to be opened: not in its corners, and not
  * so near its tip that the wide disc would reach beyond. */
-static bool sample_counts(const nw_moving *m, const sample *s, const nw_opening *opening,
-                          double widest)
+static bool sample_counts(const nw_moving *m, const sample *s, const nw_flank *wall)
 {
     if (s->partner < 0) {
         return true; /* one that is not held, at a line's end, lies where the bit runs anyway */
     }
-    if (!opening->dead_ends || s->radius < CORNERS_OF_WIDEST * widest) {
+    if (!wall->dead_ends || s->corner) {
         return false;
     }
-    return !opening->has_tip || nw_distance(s->centre, opening->tip) >= m->radius;
+    return !wall->has_tip || nw_distance(s->centre, wall->tip) >= m->radius;
 }
 
-static bool lines_draw(const nw_moving *m, const samples *list, const nw_opening *opening,
+static bool lines_draw(const nw_moving *m, const samples *list, const nw_flank *wall,
                        nw_drawing *lines, nw_moved *moved)
 {
     nw_path line = {0};
     bool open = false, done = true;
-    double widest = widest_of(list);
     for (size_t k = 0; k < list->count && done; k++) {
-        if (sample_counts(m, &list->items[k], opening, widest)) {
+        if (sample_counts(m, &list->items[k], wall)) {
             done = line_to(m, centre_of(m, &list->items[k], moved), &open, &line, lines);
         }
     }
@@ -394,12 +386,11 @@ static bool lines_draw(const nw_moving *m, const samples *list, const nw_opening
 }
 
 nw_status nw_flank_lines(const nw_moving *moving, const nw_flanks *walls, size_t wall,
-                         const nw_opening *opening, nw_drawing *lines, nw_moved *moved,
-                         nw_error *error)
+                         nw_drawing *lines, nw_moved *moved, nw_error *error)
 {
     samples list = {0};
     bool done = wall_sample(moving, walls, &walls->items[wall], &list) &&
-                lines_draw(moving, &list, opening, lines, moved);
+                lines_draw(moving, &list, &walls->items[wall], lines, moved);
     free(list.items);
     return done ? NW_OK : nw_fail_memory(error, "the middle lines");
 }

@@ -33,7 +33,8 @@ static GEOSCoordSequence *path_points(const sweeper *s, const nw_path *path)
     size_t n = path->count + 1;
     GEOSCoordSequence *points = GEOSCoordSeq_create_r(s->geos, (unsigned)n, 2);
     for (size_t i = 0; points && i < n; i++) {
-        nw_point p = path_from(path, i);
+        /* A ring ends exactly where it began. */
+        nw_point p = path->closed && i + 1 == n ? path->start : path_from(path, i);
         GEOSCoordSeq_setXY_r(s->geos, points, (unsigned)i, p.x, p.y);
     }
     return points;

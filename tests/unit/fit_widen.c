@@ -113,6 +113,67 @@ START_TEST(a_neck_is_thickened)
 }
 END_TEST
 
+/* A square of 40 with a leg of the given width and 20 long on top of it. */
+static nw_drawing square_with_leg(double leg)
+{
+    const nw_point points[] = {{40, 0},
+                               {40, 40},
+                               {20 + leg / 2, 40},
+                               {20 + leg / 2, 60},
+                               {20 - leg / 2, 60},
+                               {20 - leg / 2, 40},
+                               {0, 40},
+                               {0, 0}};
+    nw_path path = {.closed = true};
+    nw_drawing drawing = {.width = 40, .height = 60};
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+static nw_widened stub_widened(double leg, nw_remedy stubs)
+{
+    nw_drawing drawing = square_with_leg(leg);
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = 3;
+    options.fit.neck = 0.5;
+    options.stubs = stubs;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert_int_eq(w.before.spots[0].form, NW_STUB);
+    nw_drawing_free(&drawing);
+    return w;
+}
+
+START_TEST(a_leg_is_kept_opened_or_trimmed)
+{
+    nw_widened w = stub_widened(2, NW_KEEP);
+    ck_assert_int_eq(w.notes[0].outcome, NW_LEFT);
+    ck_assert_double_eq(w.area_added, 0);
+    nw_widened_free(&w);
+
+    /* Opened: 3.05 wide with a round end at its old height, 60: about 20 x 1.05 more. */
+    w = stub_widened(2, NW_OPEN);
+    ck_assert(w.after.fits);
+    ck_assert_int_eq(w.notes[0].outcome, NW_WIDENED);
+    ck_assert_double_eq_tol(w.area_added, 20 * 1.05, 1.5);
+    ck_assert_double_le(nw_drawing_box(&w.drawing).max.y, 60.6);
+    ck_assert_double_ge(nw_drawing_box(&w.drawing).max.y, 59.5);
+    nw_widened_free(&w);
+
+    /* Trimmed: the leg goes, but for the little that the bit's round edge reaches into it:
+     * 1.5 - sqrt(1.5² - 1²) = 0.382 at most. */
+    w = stub_widened(2, NW_TRIM);
+    ck_assert(w.after.fits);
+    ck_assert_double_lt(nw_drawing_box(&w.drawing).max.y, 40.39);
+    ck_assert_double_eq_tol(w.area_added, -40, 1);
+    nw_widened_free(&w);
+}
+END_TEST
+
 START_TEST(only_what_is_chosen)
 {
     nw_drawing drawing = dumbbell(2);
@@ -136,8 +197,9 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {a_bar_is_widened_to_the_bit,
-                                  untouched_curves_stay_to_the_last_digit, what_fits_is_left_alone,
-                                  a_neck_is_thickened, only_what_is_chosen};
+    const TTest *const tests[] = {
+        a_bar_is_widened_to_the_bit,     untouched_curves_stay_to_the_last_digit,
+        what_fits_is_left_alone,         a_neck_is_thickened,
+        a_leg_is_kept_opened_or_trimmed, only_what_is_chosen};
     return TESTS_RUN("fit_widen", tests);
 }

@@ -1,0 +1,231 @@
+/*
+ * One side of the work: every wanted gap, or every wanted neck, made wide enough at once. A disc of
+ * the wanted diameter runs along the places' middle lines, and what it covers goes from the one
+ * side to the other; what is to be trimmed goes the other way.
+ */
+#include <fit/widen.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define TRIM_MM 0.01   /* beyond a trimmed residue's chords, so that no hair of it is left */
+#define ARC_PARTS 32   /* chords of a residue's arc */
+#define CLEAR_MM 0.004 /* more than the curves' own tolerances, so that edges cross cleanly */
+
+/* ---- one pass over one side ------------------------------------------------------------------ */
+
+nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more_bit,
+                      double more_neck, nw_fit *fit)
+{
+    nw_fit_options options = w->out->before.options;
+    options.bit += more_bit;
+    options.neck += more_neck;
+    options.with_shapes = true;
+    return nw_fit_run(region, &options, fit, w->error);
+}
+
+/* What is to be done to a side: lines along which the disc runs, and shapes that are trimmed away.
+ */
+typedef struct {
+    nw_flanks walls;
+    nw_drawing lines, trims;
+} side_work;
+
+static nw_remedy remedy_of(const nw_widening *w, const nw_spot *spot)
+{
+    if (spot->form == NW_PINCH) {
+        return NW_OPEN;
+    }
+    return spot->form == NW_STUB ? w->options->stubs : w->options->misses;
+}
+
+/* A residue as closed polygons, for it is grown by more than its arcs' chords matter. */
+static nw_status trims_add(const nw_widening *w, const nw_fit *fit, const nw_spot *spot,
+                           nw_drawing *trims)
+{
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        const nw_path *path = &fit->residues.paths[spot->residue + i];
+        nw_path polygon = {.start = path->start, .closed = true};
+        nw_point from = path->start;
+        bool done = true;
+        for (size_t k = 0; k < path->count && done; k++) {
+            int parts = path->steps[k].kind == NW_LINE ? 1 : ARC_PARTS;
+            for (int j = 1; j <= parts && done; j++) {
+                done = nw_path_line(&polygon, nw_step_at(from, &path->steps[k], (double)j / parts));
+            }
+            from = path->steps[k].to;
+        }
+        if (!done || !nw_drawing_add(trims, &polygon)) {
+            nw_path_free(&polygon);
+            return nw_fail_memory(w->error, "what is trimmed");
+        }
+    }
+    return NW_OK;
+}
+
+static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i,
+                               const nw_fit *wide, size_t at, const nw_border *area,
+                               side_work *work)
+{
+    const nw_spot *spot = &now->spots[i];
+    nw_flank like = {.spot = i,
+                     .share = w->shared[nw_place_origin(w, spot, false)],
+                     .dead_ends = spot->form != NW_PINCH,
+                     .has_tip = spot->form == NW_STUB,
+                     .tip = spot->at};
+    return nw_flanks_add(area, &wide->residues, wide->spots[at].residue,
+                         wide->spots[at].residue_count, &like, &work->walls, w->error);
+}
+
+/* All wanted places of a side. */
+static nw_status places_collect(const nw_widening *w, const nw_fit *now, const nw_fit *wide,
+                                nw_side side, const nw_border *area, side_work *work)
+{
+    bool *taken = nw_alloc(wide->spot_count, sizeof *taken);
+    if (!taken) {
+        return nw_fail_memory(w->error, "the places to widen");
+    }
+    nw_status status = NW_OK;
+    for (size_t i = 0; i < now->spot_count && status == NW_OK; i++) {
+        const nw_spot *spot = &now->spots[i];
+        if (spot->side != side || !nw_place_later(w, spot)) {
+            continue;
+        }
+        if (remedy_of(w, spot) == NW_TRIM) {
+            status = trims_add(w, now, spot, &work->trims);
+            continue;
+        }
+        size_t at = nw_place_within(wide, spot);
+        if (at != SIZE_MAX && !taken[at]) {
+            taken[at] = true;
+            status = place_collect(w, now, i, wide, at, area, work);
+        }
+    }
+    free(taken);
+    return status;
+}
+
+/* The middle lines of all walls. */
+static nw_status lines_make(nw_widening *w, const nw_moving *moving, const nw_flanks *walls,
+                            const nw_fit *now, nw_drawing *lines)
+{
+    nw_status status = NW_OK;
+    for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
+        nw_moved moved = {0};
+        status = nw_flank_lines(moving, walls, i, lines, &moved, w->error);
+        w->largest_move = fmax(w->largest_move, moved.largest_move);
+        size_t origin =
+            moved.tight ? nw_place_origin(w, &now->spots[walls->items[i].spot], true) : SIZE_MAX;
+        if (origin != SIZE_MAX) {
+            nw_widen_note *note = &w->out->notes[origin];
+            note->factor = fmax(note->factor, moved.factor);
+        }
+    }
+    return status;
+}
+
+/* Opens the work along the lines: art is added to, or taken from, where the disc runs. */
+static nw_status lines_cut(nw_widening *w, const nw_drawing *lines, double radius, bool take)
+{
+    nw_drawing swept = {0}, next = {0};
+    nw_status status = nw_drawing_sweep(lines, radius, &swept, w->error);
+    if (status == NW_OK) {
+        status = nw_drawing_paint(&w->work, &swept, take, &next, w->error);
+    }
+    nw_drawing_free(&swept);
+    if (status == NW_OK) {
+        nw_drawing_free(&w->work);
+        w->work = next;
+    }
+    return status;
+}
+
+static nw_status borders_make(const nw_widening *w, const nw_region *region, nw_side side,
+                              nw_border *area, nw_border *other, bool *reversed)
+{
+    const nw_fit_options *o = &w->out->before.options;
+    bool art_is_cut = o->cut != NW_CUT_OUTSIDE;
+    *reversed = (side == NW_GAP) != art_is_cut;
+    const nw_box *sheet = o->has_stock ? &o->stock : NULL;
+    nw_status status = nw_border_make(region, *reversed, *reversed ? sheet : NULL, area, w->error);
+    if (status == NW_OK) {
+        status = nw_border_make(region, !*reversed, *reversed ? NULL : sheet, other, w->error);
+    }
+    return status;
+}
+
+/* Runs the disc along the lines; trimmed places go the other way. */
+static nw_status work_do(nw_widening *w, const side_work *work, double radius, bool take)
+{
+    nw_status status = NW_OK;
+    if (work->lines.count) {
+        status = lines_cut(w, &work->lines, radius + CLEAR_MM, take);
+    }
+    if (status == NW_OK && work->trims.count) {
+        status = lines_cut(w, &work->trims, TRIM_MM, !take);
+    }
+    return status;
+}
+
+/* Changes what is wanted of one side; *any tells whether anything was. */
+static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit *now, nw_side side,
+                           double ease, bool *any)
+{
+    nw_fit wide = {0};
+    nw_border area = {0}, other = {0};
+    side_work work = {0};
+    bool reversed = false;
+    nw_fit_options o = now->options;
+    nw_status status =
+        nw_work_fit(w, region, side == NW_GAP ? ease : 0, side == NW_NECK ? ease : 0, &wide);
+    if (status == NW_OK) {
+        status = borders_make(w, region, side, &area, &other, &reversed);
+    }
+    if (status == NW_OK) {
+        status = places_collect(w, now, &wide, side, &area, &work);
+    }
+    nw_moving moving = {&area, &other, ((side == NW_GAP ? o.bit : o.neck) + ease) / 2,
+                        side == NW_GAP ? o.neck : o.bit};
+    if (status == NW_OK) {
+        status = lines_make(w, &moving, &work.walls, now, &work.lines);
+    }
+    *any = work.lines.count > 0 || work.trims.count > 0;
+    if (status == NW_OK) {
+        status = work_do(w, &work, moving.radius, reversed);
+    }
+    nw_fit_free(&wide);
+    nw_border_free(&area);
+    nw_border_free(&other);
+    nw_flanks_free(&work.walls);
+    nw_drawing_free(&work.lines);
+    nw_drawing_free(&work.trims);
+    return status;
+}
+
+static bool any_wanted(const nw_widening *w, const nw_fit *fit, nw_side side)
+{
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        if (fit->spots[i].side == side && nw_place_later(w, &fit->spots[i])) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Flattens the work and fits it; moves one side if it has anything wanted. */
+nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
+{
+    nw_region region = {0};
+    nw_fit fit = {0};
+    *any = false;
+    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK) {
+        status = nw_work_fit(w, &region, 0, 0, &fit);
+    }
+    if (status == NW_OK && any_wanted(w, &fit, side)) {
+        status = side_move(w, &region, &fit, side, ease, any);
+    }
+    nw_fit_free(&fit);
+    nw_region_free(&region);
+    return status;
+}
