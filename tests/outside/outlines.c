@@ -5,6 +5,7 @@
 #include "shapes.h"
 
 #include <dirent.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -113,6 +114,27 @@ static void list_files(const char *folder, char **files, size_t *count)
     }
 }
 
+/* Holes of less than a hundred-thousandth of a millimetre are left where shapes that share an edge
+ * were united. To GEOS they are walls, to the fit nothing at all, which is what a bit finds. */
+static nw_region without_hairs(nw_region *region)
+{
+    nw_region kept = {0};
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], count = region->starts[k + 1] - first;
+        nw_region ring = {0};
+        shape_ring(&ring, region->points + first, count, false, 0);
+        nw_box box = shape_box_of(&ring);
+        double across = hypot(box.max.x - box.min.x, box.max.y - box.min.y);
+        bool hole = shape_is_hole(region, k);
+        if (!hole || nw_region_area(&ring) > 1e-5 * across) {
+            shape_ring(&kept, region->points + first, count, hole, region->pieces[k]);
+        }
+        nw_region_free(&ring);
+    }
+    nw_region_free(region);
+    return kept;
+}
+
 static bool read_drawing(const char *path, double wide, nw_region *region)
 {
     nw_bytes bytes = {0};
@@ -125,6 +147,9 @@ static bool read_drawing(const char *path, double wide, nw_region *region)
                 nw_drawing_flatten(&drawing, NW_FLATNESS_MM, region, NULL) == NW_OK;
     nw_bytes_free(&bytes);
     nw_drawing_free(&drawing);
+    if (good) {
+        *region = without_hairs(region);
+    }
     return good;
 }
 
