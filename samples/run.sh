@@ -7,6 +7,7 @@ top=$(cd "$(dirname "$0")/.." && pwd) || exit 1
 
 folder=${NARROWS_BUILD:-$top/build}
 need build
+like_to_have page
 say "Building in $folder"
 build "$folder"
 narrows=$folder/src/cli/narrows

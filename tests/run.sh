@@ -7,7 +7,7 @@ top=$(cd "$(dirname "$0")/.." && pwd) || exit 1
 
 folder=${NARROWS_BUILD:-$top/build}
 need build test
-like_to_have reference
+like_to_have page reference browser
 say "Building in $folder"
 build "$folder"
 if ! grep -q "tests/unit" "$folder/build.ninja"; then

@@ -5,6 +5,7 @@
 #include "cli.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define LARGEST_FILE ((size_t)2000000000)
@@ -16,6 +17,8 @@ void art_free(cli_art *art)
     nw_drawing_free(&art->drawing);
     nw_drawing_free(&art->rest);
     nw_region_free(&art->region);
+    nw_page_picture_free(&art->behind);
+    free(art->numbers);
     notes_free(&art->notes);
     *art = (cli_art){0};
 }

@@ -1,7 +1,8 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
 #include "cli.h"
 
-enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, FILE_COUNT };
+/* The page comes last: it may not be there. */
+enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, FILE_COUNT };
 
 static nw_status files_make(const nw_report *report, cli_file *files, nw_error *error)
 {
@@ -43,23 +44,34 @@ static nw_status output_make(const nw_report *report, const cli_request *request
     return status == NW_OK && output->failed ? nw_fail_memory(error, "the table") : status;
 }
 
-static nw_status report_deliver(const nw_report *report, const cli_request *request, cli_talk *talk,
-                                const char *folder, nw_text *output, nw_error *error)
+static nw_status report_deliver(const nw_report *report, const cli_request *request,
+                                const cli_art *art, cli_talk *talk, const char *folder,
+                                nw_text *output, nw_error *error)
 {
-    cli_file files[FILE_COUNT] = {{.name = "outline.svg"},
-                                  {.name = "outline.dxf"},
-                                  {.name = "marked.svg"},
-                                  {.name = "spots.csv"},
-                                  {.name = "spots.json"}};
+    cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
+                                  {.name = "marked.svg"},  {.name = "spots.csv"},
+                                  {.name = "spots.json"},  {.name = "page.html"}};
     nw_status status = files_make(report, files, error);
+    if (status == NW_OK && nw_page_built()) {
+        status = page_make(request, art, report, &files[PAGE].text, error);
+    }
     if (status == NW_OK) {
         status = output_make(report, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
-        status = files_save(report->art, folder, files, FILE_COUNT, error);
+        size_t count = nw_page_built() ? FILE_COUNT : PAGE;
+        status = files_save(report->art, folder, files, count, error);
     }
     files_free(files, FILE_COUNT);
     return status;
+}
+
+/* Says why there is no page.html, once all else is written. */
+static nw_status page_note(cli_talk *talk, cli_art *art, nw_error *error)
+{
+    nw_text line = {0};
+    nw_text_add(&line, nw_page_missing());
+    return talk_note(talk, &art->notes, &line, error);
 }
 
 static check_result result_of(const nw_fit *fit, const nw_drawing *drawing)
@@ -80,7 +92,7 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
                     cli_talk *talk, check_result *result, nw_text *output, nw_error *error)
 {
     cli_art art;
-    art_wants wants = {.size = true, .region = true};
+    art_wants wants = {.size = true, .region = true, .page = nw_page_built()};
     nw_status status = art_load(path, request, wants, talk, &art, error);
     if (status != NW_OK) {
         return status;
@@ -97,8 +109,11 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
                             .notes = (const char *const *)art.notes.lines,
                             .note_count = art.notes.count,
                             .inch = request->inch};
-        status = report_deliver(&report, request, talk, folder, output, error);
+        status = report_deliver(&report, request, &art, talk, folder, output, error);
         *result = result_of(&fit, &art.drawing);
+        if (status == NW_OK && !nw_page_built()) {
+            status = page_note(talk, &art, error);
+        }
         nw_fit_free(&fit);
     }
     art_free(&art);

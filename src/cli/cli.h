@@ -47,6 +47,7 @@ typedef struct {
 typedef struct {
     const char **arts;
     size_t art_count;
+    const char **texts; /* for each row of cli_options its value as given, NULL: not given */
     bool help, json, quiet, inch, mirror, each, as_cut, bit_path;
     const char *output, *keep, *drop, *spots;
     nw_remedy stubs, misses;
@@ -186,16 +187,20 @@ void help_write_command(nw_text *text, const cli_command *command);
 /* ---- the way from ART to a drawing, shared by all commands ---------------------------------- */
 
 typedef struct {
-    bool picture;       /* the art is a picture, not an SVG drawing */
-    double own_ppi;     /* what the picture states, or 0 */
-    bool own_size;      /* the SVG drawing states its size */
-    bool sized;         /* unit_mm is a real size, not 1 for want of one */
-    double unit_mm;     /* millimetres per pixel; for SVG per millimetre as read */
-    nw_box page;        /* the picture in pixels */
-    nw_pieces pieces;   /* all that were found, in pixels; for SVG in millimetres as read */
-    nw_drawing drawing; /* the kept art at its real size */
-    nw_drawing rest;    /* a picture's dropped pieces beside it, when asked for */
-    nw_region region;   /* the drawing as polygons, when asked for */
+    bool picture;           /* the art is a picture, not an SVG drawing */
+    double own_ppi;         /* what the picture states, or 0 */
+    bool own_size;          /* the SVG drawing states its size */
+    bool sized;             /* unit_mm is a real size, not 1 for want of one */
+    double unit_mm;         /* millimetres per pixel; for SVG per millimetre as read */
+    nw_box page;            /* the picture in pixels */
+    nw_pieces pieces;       /* all that were found, in pixels; for SVG in millimetres as read */
+    nw_drawing drawing;     /* the kept art at its real size */
+    nw_drawing rest;        /* a picture's dropped pieces beside it, when asked for */
+    nw_region region;       /* the drawing as polygons, when asked for */
+    nw_point origin;        /* of the traced places in the picture: pixels, y up, from lower left */
+    nw_page_picture behind; /* a picture itself, when a page is wanted */
+    size_t *numbers;        /* the number of each piece of the drawing, when a page is wanted */
+    size_t number_count;
     note_list notes;
 } cli_art;
 
@@ -203,6 +208,7 @@ typedef struct {
     bool size;   /* refuse art without a size; else it stays in pixels */
     bool rest;   /* also give what was dropped */
     bool region; /* also flatten */
+    bool page;   /* also what page.html needs besides */
 } art_wants;
 
 nw_status art_load(const char *path, const cli_request *request, art_wants wants, cli_talk *talk,
@@ -242,6 +248,16 @@ nw_status rest_place(cli_art *art, nw_error *error);
 /* Refuses a request that does not say how the art is cut and with what. */
 nw_status cut_check(const cli_request *request, nw_error *error);
 nw_fit_options cut_options(const cli_request *request, bool *from_stock);
+
+/* Where the picture lies behind the drawing, from what became of one place; needs unit_mm. */
+void page_place_set(cli_art *art, const cli_request *request, nw_point before, nw_point after);
+
+/* Finds which piece of the drawing has which number; a traced drawing must still be in pixels. */
+nw_status page_numbers_find(cli_art *art, nw_error *error);
+
+/* page.html of a check. */
+nw_status page_make(const cli_request *request, const cli_art *art, const nw_report *report,
+                    nw_text *html, nw_error *error);
 
 /* ---- check, of one art and of many ----------------------------------------------------------- */
 

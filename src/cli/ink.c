@@ -10,8 +10,8 @@
 #define SPECK_PX 8.0
 #define SPECK_SHARE 2e-6
 
-static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, cli_talk *talk,
-                                cli_art *art, nw_picture *picture, nw_error *error)
+static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, art_wants wants,
+                                cli_talk *talk, cli_art *art, nw_picture *picture, nw_error *error)
 {
     nw_picture_options options = nw_picture_defaults();
     options.ink = request->ink.kind;
@@ -24,6 +24,9 @@ static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, cli
     options.progress = talk_progress;
     options.progress_context = talk;
     nw_status status = nw_picture_read(bytes->data, bytes->length, &options, picture, error);
+    if (status == NW_OK && wants.page) {
+        status = nw_page_picture_make(bytes, picture, &art->behind, error);
+    }
     nw_bytes_free(bytes); /* a large picture's memory, long before the end */
     if (status != NW_OK) {
         return status;
@@ -117,10 +120,14 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
                            art_wants wants, cli_talk *talk, cli_art *art, nw_error *error)
 {
     nw_trace_options options = nw_trace_defaults();
-    nw_trace_notes notes;
+    nw_trace_notes notes = {0};
     bool again = request->smooth > 0;
     for (;;) {
         nw_status status = nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error);
+        art->origin = notes.origin;
+        if (status == NW_OK && wants.page) {
+            status = page_numbers_find(art, error);
+        }
         if (status == NW_OK) {
             status = art_place(request, wants.size || request->smooth > 0, art, error);
         }
@@ -158,7 +165,7 @@ nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_want
 {
     nw_picture picture = {0};
     nw_ink ink = {0};
-    nw_status status = picture_decode(bytes, request, talk, art, &picture, error);
+    nw_status status = picture_decode(bytes, request, wants, talk, art, &picture, error);
     if (status == NW_OK) {
         status = nw_ink_from_picture(&picture, &ink, error);
     }

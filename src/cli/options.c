@@ -175,7 +175,7 @@ static nw_status option_set(const cli_option *option, const char *value, cli_req
 
 /* One option at arguments[*at], with the argument that may follow it. */
 static nw_status option_read(const cli_command *command, int count, char **arguments, int *at,
-                             bool *seen, cli_request *request, nw_error *error)
+                             cli_request *request, nw_error *error)
 {
     const char *value;
     const cli_option *option = option_split(arguments[*at], &value);
@@ -183,8 +183,9 @@ static nw_status option_read(const cli_command *command, int count, char **argum
     if (status != NW_OK) {
         return status;
     }
-    const char *dashes = option_dashes(option);
+    const char *dashes = option_dashes(option), **text = &request->texts[option - cli_options];
     if (!option->argument) {
+        *text = "";
         *(bool *)((char *)request + option->field) = true;
         return value ? nw_fail(error, NW_BAD_REQUEST, "%s%s takes no value", dashes, option->name)
                      : NW_OK;
@@ -196,17 +197,16 @@ static nw_status option_read(const cli_command *command, int count, char **argum
         return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s", dashes, option->name,
                        option->argument);
     }
-    if (seen[option - cli_options]) {
+    if (*text) {
         return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice", dashes, option->name);
     }
-    seen[option - cli_options] = true;
+    *text = value;
     return option_set(option, value, request, error);
 }
 
 static nw_status arguments_read(const cli_command *command, int count, char **arguments,
                                 cli_request *request, nw_error *error)
 {
-    bool seen[sizeof cli_options / sizeof *cli_options] = {false};
     bool only_files = false;
     for (int i = 0; i < count; i++) {
         bool dash = arguments[i][0] == '-' && arguments[i][1];
@@ -215,7 +215,7 @@ static nw_status arguments_read(const cli_command *command, int count, char **ar
         } else if (strcmp(arguments[i], "--") == 0) {
             only_files = true;
         } else {
-            nw_status status = option_read(command, count, arguments, &i, seen, request, error);
+            nw_status status = option_read(command, count, arguments, &i, request, error);
             if (status != NW_OK) {
                 return status;
             }
@@ -229,7 +229,8 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
 {
     *request = (cli_request){.blunt = NW_NONE};
     request->arts = nw_alloc((size_t)count, sizeof *request->arts);
-    if (!request->arts) {
+    request->texts = nw_alloc(cli_option_count, sizeof *request->texts);
+    if (!request->arts || !request->texts) {
         return nw_fail_memory(error, "the arguments");
     }
     nw_status status = arguments_read(command, count, arguments, request, error);
@@ -251,5 +252,6 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
 void request_free(cli_request *request)
 {
     free(request->arts);
-    request->arts = NULL;
+    free(request->texts);
+    request->arts = request->texts = NULL;
 }

@@ -108,6 +108,7 @@ nw_status size_note(const cli_request *request, cli_talk *talk, cli_art *art, nw
 nw_status art_place(const cli_request *request, bool wanted, cli_art *art, nw_error *error)
 {
     nw_status status = NW_OK;
+    nw_point before = art->drawing.count ? art->drawing.paths[0].start : (nw_point){0, 0};
     if (request->turn != 0 || request->mirror) {
         status = nw_drawing_place(&art->drawing, 1, request->turn, request->mirror, error);
     }
@@ -119,6 +120,9 @@ nw_status art_place(const cli_request *request, bool wanted, cli_art *art, nw_er
     art->unit_mm = factor > 0 ? factor : 1;
     if (status == NW_OK && art->unit_mm != 1) {
         status = nw_drawing_place(&art->drawing, art->unit_mm, 0, false, error);
+    }
+    if (status == NW_OK && art->drawing.count) {
+        page_place_set(art, request, before, art->drawing.paths[0].start);
     }
     return status;
 }

@@ -125,6 +125,9 @@ nw_status art_from_svg(const nw_bytes *bytes, const cli_request *request, art_wa
     if (status == NW_OK) {
         status = nw_drawing_keep(&art->drawing, &art->pieces, error);
     }
+    if (status == NW_OK && wants.page) {
+        status = page_numbers_find(art, error);
+    }
     if (status == NW_OK) {
         status = art_place(request, wants.size, art, error);
     }

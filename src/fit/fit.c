@@ -8,6 +8,7 @@
 #endif
 
 #define LARGEST_MM 1000.0
+#define BAND_MM2 1e-3 /* finer than this the band round the art is not known */
 
 nw_fit_options nw_fit_defaults(void)
 {
@@ -69,6 +70,13 @@ static nw_status stock_check(const nw_region *region, const nw_fit_options *opti
     return NW_OK;
 }
 
+/* Equal in the lists is equal here: the last bits differ from one machine's arithmetic to the next,
+ * and art is often symmetrical. */
+static double settled(double value)
+{
+    return nearbyint(value * 1e6);
+}
+
 /* Pinches by width, then the others by area; ties by place, so that the order is always one. */
 static int harm_order(const void *a, const void *b)
 {
@@ -76,11 +84,13 @@ static int harm_order(const void *a, const void *b)
     bool pinch_p = p->form == NW_PINCH, pinch_q = q->form == NW_PINCH;
     if (pinch_p != pinch_q)
         return pinch_p ? -1 : 1;
-    if (pinch_p && p->width != q->width)
-        return p->width < q->width ? -1 : 1;
-    if (p->area != q->area)
-        return p->area > q->area ? -1 : 1;
-    if (p->at.x != q->at.x)
+    double width_p = settled(p->width), width_q = settled(q->width);
+    double area_p = settled(p->area), area_q = settled(q->area);
+    if (pinch_p && width_p != width_q)
+        return width_p < width_q ? -1 : 1;
+    if (area_p != area_q)
+        return area_p > area_q ? -1 : 1;
+    if (settled(p->at.x) != settled(q->at.x))
         return p->at.x < q->at.x ? -1 : 1;
     return p->at.y < q->at.y ? -1 : p->at.y > q->at.y;
 }
@@ -105,7 +115,7 @@ static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options, 
     nw_status status =
         nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options->threads, &twice, error);
     if (status == NW_OK)
-        *area -= nw_roll_area(&twice);
+        *area = nearbyint((*area - nw_roll_area(&twice)) / BAND_MM2) * BAND_MM2;
     nw_roll_free(&twice);
     return status;
 }

@@ -96,6 +96,27 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
                      nw_error *error);
 void nw_fit_free(nw_fit *fit);
 
+/* ---- the largest disc at a place ----------------------------------------------------------- */
+
+/* Outlines prepared for many such questions. */
+typedef struct nw_discs nw_discs;
+
+typedef struct {
+    nw_point at;     /* the place on the outline */
+    nw_point normal; /* from there into the cut area, a unit long */
+    double radius;   /* of the largest disc that touches there; its centre is at + normal radius */
+} nw_disc;
+
+/* stock may be NULL: the sheet has no end. The caller frees *discs; the region may go before. */
+nw_status nw_discs_make(const nw_region *region, nw_cut cut, const nw_box *stock, nw_discs **discs,
+                        nw_error *error);
+void nw_discs_free(nw_discs *discs);
+
+/* The largest disc in the cut area, up to the radius `limit`, that touches the outline where it is
+ * nearest to `near`. Chords are taken for the curves they came from: the disc may cross the outline
+ * by 0.008 mm. False when there is no outline. */
+bool nw_discs_at(const nw_discs *discs, nw_point near, double limit, nw_disc *disc);
+
 /* ---- bits and racks ------------------------------------------------------------------------ */
 
 typedef enum { NW_STRAIGHT, NW_TAPERED, NW_VEE } nw_bit_shape;

@@ -109,6 +109,7 @@ nw_trace_options nw_trace_defaults(void);
 
 typedef struct {
     bool grey;         /* the grey levels gave sub-pixel places */
+    nw_point origin;   /* the drawing's origin in the picture, from its lower left corner, y up */
     double largest_px; /* largest distance between the outline and the boundary that it was traced
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */

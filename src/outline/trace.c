@@ -149,6 +149,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     }
     if (notes) {
         *notes = (nw_trace_notes){.grey = grey,
+                                  .origin = nw_drawing_box(drawing).min,
                                   .largest_px = grey ? largest : drawing_distance(drawing, ink)};
     }
     drawing_settle(drawing);

@@ -139,27 +139,6 @@ static double draw_words(report_sheet *sheet, double y, double size, bool bold, 
     return y;
 }
 
-static void add_worst(nw_text *text, const nw_report *report)
-{
-    const nw_spot *spot = report->fit->spots;
-    nw_text_format(text, "Worst, number 1: a %s ", nw_side_name(spot->side));
-    if (spot->form == NW_PINCH) {
-        nw_text_add(text, "that closes to ");
-        report_length(text, spot->width, report->inch);
-    } else if (spot->form == NW_STUB) {
-        nw_text_add(text, spot->side == NW_GAP ? "that stays uncut for its last "
-                                               : "that is too thin for its last ");
-        report_length(text, spot->depth, report->inch);
-    } else {
-        nw_text_add(text, "that is lost as a whole");
-    }
-    if (spot->widen >= 0) {
-        nw_text_add(text, "; it must become ");
-        report_widen(text, spot->widen, report->inch);
-        nw_text_add(text, " wider");
-    }
-}
-
 static double draw_top(report_sheet *sheet)
 {
     const nw_report *report = sheet->report;
@@ -172,7 +151,8 @@ static double draw_top(report_sheet *sheet)
     }
     y = draw_words(sheet, y, 5.2, true, &words);
     if (report->fit->spot_count && !sheet->change) {
-        add_worst(&words, report);
+        nw_text_add(&words, "Worst, number 1: a ");
+        report_spot(&words, report->fit->spots, report->inch);
         y = draw_words(sheet, y + 0.5 * unit, 3.4, true, &words);
     }
     report_subject(&words, report);

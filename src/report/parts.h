@@ -102,6 +102,12 @@ void report_area(nw_text *text, double square_mm, int decimals, bool inch);
 const char *report_unit(bool inch);
 const char *report_units(bool inch);
 
+/* ---- bytes as text (base64.c) -------------------------------------------------------------- */
+
+void report_base64(nw_text *text, const uint8_t *bytes, size_t length);
+/* The doubles' bytes, lowest first, whatever the machine's order. */
+void report_base64_doubles(nw_text *text, const double *numbers, size_t count);
+
 /* ---- words (words.c) --------------------------------------------------------------------- */
 
 /* One line of text, well-formed and without control characters, for a terminal or a drawing. */
@@ -111,6 +117,8 @@ void report_line(nw_text *text, const char *string);
 void report_verdict(nw_text *text, const nw_report *report);
 /* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
 void report_subject(nw_text *text, const nw_report *report);
+/* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
+void report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* What is counted but not listed: corners, lifts, area; "" when there is nothing to say. */
 void report_counts(nw_text *text, const nw_report *report);
 /* What is wrong with the result itself; "" when nothing is. */

@@ -8,6 +8,7 @@
 #include <base/base.h>
 #include <fit/fit.h>
 #include <outline/outline.h>
+#include <picture/picture.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -80,6 +81,49 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
  * "pieces": [before, after], "holes": [before, after] } */
 nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error);
+
+/* ---- the page ------------------------------------------------------------------------------- */
+
+/* The picture that lies behind the drawing. */
+typedef struct {
+    nw_text uri; /* the picture itself, as a data URI */
+    double width, height;
+    double place[6]; /* from its pixels, y down, to the drawing: x' = p0 x + p2 y + p4,
+                        y' = p1 x + p3 y + p5 */
+} nw_page_picture;
+
+/* bytes are the file that picture was read from. place is left to the caller. */
+nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
+                               nw_page_picture *behind, nw_error *error);
+void nw_page_picture_free(nw_page_picture *behind);
+
+/* An option of a command, "--wide" and its value or NULL; or a way out and the command for it. */
+typedef struct {
+    const char *words, *more;
+} nw_page_words;
+
+typedef struct {
+    const nw_report *report; /* its fit with shapes or without */
+    const char *command;     /* "check": whose options these are, as they were given */
+    const nw_page_words *options;
+    size_t option_count;
+    double blunt, stock;  /* as asked for, mm; 0: not given */
+    bool neck_given;      /* else the least neck follows the bit and the stock */
+    const nw_rack *rack;  /* bits to mark on the slider; may be NULL */
+    const size_t *pieces; /* the number of each piece for --drop; NULL: none can be left out */
+    size_t piece_count;
+    const nw_page_words *ways; /* the ways out */
+    size_t way_count;
+    const nw_drawing *tabs;         /* may be NULL */
+    const nw_page_picture *picture; /* may be NULL */
+} nw_page;
+
+/* One HTML file that shows the result and answers for other bits, sizes and pieces by itself. */
+nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
+
+/* Whether pages can be written, and the line that says why not. */
+bool nw_page_built(void);
+const char *nw_page_missing(void);
 
 /* ---- what is in the art ------------------------------------------------------------------- */
 

@@ -80,6 +80,26 @@ void report_subject(nw_text *text, const nw_report *report)
     }
 }
 
+void report_spot(nw_text *text, const nw_spot *spot, bool inch)
+{
+    nw_text_add(text, nw_side_name(spot->side));
+    if (spot->form == NW_PINCH) {
+        nw_text_add(text, " that closes to ");
+        report_length(text, spot->width, inch);
+    } else if (spot->form == NW_STUB) {
+        nw_text_add(text, spot->side == NW_GAP ? " that stays uncut for its last "
+                                               : " that is too thin for its last ");
+        report_length(text, spot->depth, inch);
+    } else {
+        nw_text_add(text, " that is lost as a whole");
+    }
+    if (spot->widen >= 0) {
+        nw_text_add(text, "; it must become ");
+        report_widen(text, spot->widen, inch);
+        nw_text_add(text, " wider");
+    }
+}
+
 static void add_unreached(nw_text *text, const nw_fit *fit, bool inch)
 {
     nw_text_add(text, "Left uncut: ");

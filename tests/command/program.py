@@ -15,7 +15,8 @@ SAMPLES = os.environ.get('SAMPLES', '')
 FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
-FILES = ['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json']
+FILES = sorted(['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] +
+               (['page.html'] if os.environ.get('NARROWS_PAGE') else []))
 
 
 class Result:

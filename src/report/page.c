@@ -1,0 +1,254 @@
+/*
+ * page: the result as one HTML file that works from disk and carries the fit itself, as the
+ * WebAssembly that the folder page is compiled to. This file writes the data into it: the
+ * outlines, in doubles as they are, and everything that was asked. Where the compiler for
+ * WebAssembly was missing when narrows was built, there is no page.
+ */
+#include <report/json.h>
+#include <report/page_parts.h>
+#include <report/parts.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+bool nw_page_built(void)
+{
+    return report_page_parts[0].length > 0;
+}
+
+/* ---- numbers that must arrive to the last bit ------------------------------------------------ */
+
+typedef struct {
+    double *items;
+    size_t count, capacity;
+    bool failed;
+} numbers;
+
+static void add(numbers *list, const double *values, size_t count)
+{
+    void *items = list->items;
+    list->failed =
+        list->failed || !nw_grow(&items, &list->capacity, list->count + count, sizeof(double));
+    list->items = items;
+    if (!list->failed) {
+        memcpy(list->items + list->count, values, count * sizeof *values);
+        list->count += count;
+    }
+}
+
+static struct json_object *numbers_string(report_json *b, numbers *list)
+{
+    nw_text text = {0};
+    report_base64_doubles(&text, list->items, list->count);
+    bool failed = list->failed || text.failed;
+    struct json_object *string = failed ? NULL : json_object_new_string(text.data ? text.data : "");
+    free(list->items);
+    nw_text_free(&text);
+    return report_json_made(b, string);
+}
+
+/* As engine.c in the folder page reads it. */
+static struct json_object *drawing_string(report_json *b, const nw_drawing *drawing)
+{
+    numbers list = {0};
+    for (size_t k = 0; k < drawing->count; k++) {
+        const nw_path *path = &drawing->paths[k];
+        double head[] = {(double)path->piece, path->hole, (double)path->count, path->start.x,
+                         path->start.y};
+        add(&list, head, sizeof head / sizeof *head);
+        for (size_t i = 0; i < path->count; i++) {
+            const nw_step *step = &path->steps[i];
+            int kind = step->kind == NW_ARC ? 2 + step->clockwise : (int)step->kind;
+            double values[] = {kind,      step->a.x,  step->a.y, step->b.x,
+                               step->b.y, step->to.x, step->to.y};
+            add(&list, values, sizeof values / sizeof *values);
+        }
+    }
+    return numbers_string(b, &list);
+}
+
+static struct json_object *sizes_string(report_json *b, const nw_page *page)
+{
+    const nw_fit_options *options = &page->report->fit->options;
+    numbers list = {0};
+    double sizes[] = {page->report->drawing->width,
+                      page->report->drawing->height,
+                      options->bit,
+                      options->neck,
+                      page->blunt,
+                      page->stock};
+    add(&list, sizes, sizeof sizes / sizeof *sizes);
+    return numbers_string(b, &list);
+}
+
+/* ---- the data --------------------------------------------------------------------------------
+ */
+
+static struct json_object *rack_array(report_json *b, const nw_rack *rack, double stock)
+{
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t i = 0; rack && i < rack->count && !b->failed; i++) {
+        struct json_object *bit = report_json_made(b, json_object_new_object());
+        if (bit) {
+            report_json_put(b, bit, "name", report_json_string(b, rack->bits[i].name));
+            report_json_put(b, bit, "diameter",
+                            report_json_number(b, nw_bit_at_top(&rack->bits[i], stock)));
+            report_json_append(b, array, bit);
+        }
+    }
+    return array;
+}
+
+static struct json_object *pair_of_words(report_json *b, const char *one, const char *other)
+{
+    struct json_object *pair = report_json_made(b, json_object_new_array());
+    if (pair) {
+        report_json_append(b, pair, report_json_string(b, one));
+        report_json_append(b, pair, other ? report_json_string(b, other) : NULL);
+    }
+    return pair;
+}
+
+static struct json_object *words_array(report_json *b, const nw_page_words *words, size_t count)
+{
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t i = 0; i < count && !b->failed; i++) {
+        report_json_append(b, array, pair_of_words(b, words[i].words, words[i].more));
+    }
+    return array;
+}
+
+static struct json_object *notes_array(report_json *b, const nw_report *report)
+{
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t i = 0; i < report->note_count && !b->failed; i++) {
+        report_json_append(b, array, report_json_string(b, report->notes[i]));
+    }
+    return array;
+}
+
+/* The --drop number of each piece of the drawing, or null. */
+static struct json_object *pieces_array(report_json *b, const nw_page *page)
+{
+    if (!page->pieces) {
+        return NULL;
+    }
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t i = 0; i < page->piece_count && !b->failed; i++) {
+        report_json_append(b, array, report_json_made(b, json_object_new_uint64(page->pieces[i])));
+    }
+    return array;
+}
+
+static struct json_object *picture_object(report_json *b, const nw_page_picture *picture)
+{
+    if (!picture || !picture->uri.data) {
+        return NULL;
+    }
+    struct json_object *object = report_json_made(b, json_object_new_object());
+    if (object) {
+        numbers place = {0};
+        add(&place, picture->place, 6);
+        report_json_put(b, object, "uri", report_json_string(b, picture->uri.data));
+        report_json_put(b, object, "width", report_json_number(b, picture->width));
+        report_json_put(b, object, "height", report_json_number(b, picture->height));
+        report_json_put(b, object, "place", numbers_string(b, &place));
+    }
+    return object;
+}
+
+static void data_fill(report_json *b, struct json_object *root, const nw_page *page)
+{
+    const nw_report *report = page->report;
+    report_json_put(b, root, "art", report_json_string(b, report->art));
+    report_json_put(b, root, "cut", report_json_string(b, nw_cut_name(report->fit->options.cut)));
+    report_json_put(b, root, "sizes", sizes_string(b, page));
+    report_json_put(b, root, "inch", report_json_made(b, json_object_new_boolean(report->inch)));
+    report_json_put(b, root, "neckGiven",
+                    report_json_made(b, json_object_new_boolean(page->neck_given)));
+    report_json_put(b, root, "drawing", drawing_string(b, report->drawing));
+    report_json_put(b, root, "pieces", pieces_array(b, page));
+    report_json_put(b, root, "rack", rack_array(b, page->rack, page->stock));
+    report_json_put(b, root, "command", report_json_string(b, page->command));
+    report_json_put(b, root, "options", words_array(b, page->options, page->option_count));
+    report_json_put(b, root, "ways", words_array(b, page->ways, page->way_count));
+    report_json_put(b, root, "tabs", page->tabs ? drawing_string(b, page->tabs) : NULL);
+    report_json_put(b, root, "notes", notes_array(b, report));
+    report_json_put(b, root, "caution", report_json_string(b, report_caution()));
+    report_json_put(b, root, "picture", picture_object(b, page->picture));
+}
+
+/* Within a script element "<" could end it, or begin a comment (HTML, Restrictions for contents of
+ * script elements); JSON may write it otherwise. */
+static void data_add(nw_text *html, const nw_text *json)
+{
+    size_t from = 0;
+    for (size_t i = 0; i < json->length; i++) {
+        if (json->data[i] == '<') {
+            nw_text_add_bytes(html, json->data + from, i - from);
+            nw_text_add(html, "\\u003c");
+            from = i + 1;
+        }
+    }
+    if (json->length > from) {
+        nw_text_add_bytes(html, json->data + from, json->length - from);
+    }
+    html->failed = html->failed || json->failed;
+}
+
+static void escaped_add(nw_text *html, nw_text *words)
+{
+    nw_text_escaped(html, words->data ? words->data : "");
+    html->failed = html->failed || words->failed;
+    nw_text_free(words);
+}
+
+static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, const nw_text *json)
+{
+    nw_text words = {0};
+    switch (fill) {
+    case REPORT_PAGE_TITLE:
+        report_line(&words, page->report->art);
+        nw_text_add(&words, ": narrows");
+        break;
+    case REPORT_PAGE_VERDICT:
+        report_verdict(&words, page->report);
+        break;
+    case REPORT_PAGE_DATA:
+        data_add(html, json);
+        return;
+    case REPORT_PAGE_END:
+        return;
+    }
+    escaped_add(html, &words);
+}
+
+nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
+{
+    *html = (nw_text){0};
+    if (!nw_page_built()) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s", nw_page_missing());
+    }
+    nw_status status = report_check(page->report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    report_json b = {false};
+    nw_text json = {0};
+    struct json_object *root = report_json_made(&b, json_object_new_object());
+    if (root) {
+        data_fill(&b, root, page);
+    }
+    report_json_write(&b, root, &json);
+    for (size_t i = 0; i < report_page_part_count; i++) {
+        nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);
+        fill_add(html, report_page_parts[i].fill, page, &json);
+    }
+    nw_text_free(&json);
+    return report_finish(html, "the page", error);
+}
+
+const char *nw_page_missing(void)
+{
+    return "no page.html: this narrows was built without clang, lld and wasi-libc";
+}

@@ -1,0 +1,65 @@
+"""Makes the page's fixed text into C: page_parts.c, as page_parts.h declares it.
+
+usage: embed.py OUT                                       there is no page
+       embed.py OUT page.html page.css engine.wasm SCRIPT.js...
+
+@STYLE@, @SCRIPT@ and @ENGINE@ are filled in here; @TITLE@, @VERDICT@ and @DATA@ when a page is
+written, so the text is cut there."""
+import base64
+import re
+import sys
+
+FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
+         '@DATA@': 'REPORT_PAGE_DATA'}
+
+
+def read(path):
+    with open(path, encoding='utf-8') as file:
+        return file.read()
+
+
+def no_end_tag(text, path):
+    if re.search(r'</(script|style)|<!--', text, re.IGNORECASE):
+        sys.exit(f'{path} holds a tag that would end its element')
+    return text
+
+
+def parts(html, style, engine, scripts):
+    """The page's text, cut at the places that are filled in later: [(text, fill)]."""
+    with open(engine, 'rb') as file:
+        wasm = base64.b64encode(file.read()).decode()
+    inside = {'@STYLE@': no_end_tag(read(style), style), '@ENGINE@': wasm,
+              '@SCRIPT@': '\n'.join(no_end_tag(read(path), path) for path in scripts)}
+    cut = [['', 'REPORT_PAGE_END']]
+    for piece in re.split(r'(@[A-Z]+@)', read(html)):
+        if piece in FILLS:
+            cut[-1][1] = FILLS[piece]
+            cut.append(['', 'REPORT_PAGE_END'])
+        else:
+            cut[-1][0] += inside.get(piece, piece)
+    return cut
+
+
+def literal(text):
+    """C string literals, a few dozen bytes a line."""
+    data = text.encode()
+    plain = {ord('"'): '\\"', ord('\\'): '\\\\', ord('\n'): '\\n', ord('?'): '\\?'}
+    for at in range(0, len(data), 96):
+        line = ''.join(plain.get(b) or (chr(b) if 32 <= b < 127 else f'\\{b:03o}')
+                       for b in data[at:at + 96])
+        yield f'    "{line}"'
+
+
+def main():
+    out, inputs = sys.argv[1], sys.argv[2:]
+    cut = parts(inputs[0], inputs[1], inputs[2], inputs[3:]) if inputs else [['', 'REPORT_PAGE_END']]
+    with open(out, 'w', encoding='ascii') as file:
+        file.write('/* Made by embed.py. */\n#include <report/page_parts.h>\n\n')
+        file.write('const report_page_part report_page_parts[] = {\n')
+        for text, fill in cut:
+            file.write('{\n' + '\n'.join(literal(text) or ['    ""']) + ('' if text else '    ""') +
+                       f',\n    {len(text.encode())}, {fill}}},\n')
+        file.write(f'}};\nconst size_t report_page_part_count = {len(cut) if inputs else 0};\n')
+
+
+main()

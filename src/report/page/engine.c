@@ -1,0 +1,332 @@
+/*
+ * engine: the fit and the report's words for the page, compiled to WebAssembly. The page hands in
+ * the outlines, asks for a size and a fit, and reads flat arrays of doubles; engine.js beside this
+ * file is its only caller.
+ *
+ * Outlines in: for every path its piece, 1 for a hole, steps, start x y; then the steps (7 each):
+ * kind (0 line, 1 curve, 2 arc, 3 arc clockwise), a x y, b x y, to x y.
+ *
+ * A result:
+ *   head (16):  fits, narrowest gap, narrowest neck, spots, lifts, corners: count, deepest, area;
+ *               areas: cut, reached, unreached; unpaired; residues, corner residues, bit paths; 0
+ *   spots (18 each): side, form, at x y, width, length, depth, area, widen, from x y, to x y,
+ *               stuck x y, first residue, residues, 0
+ *   lifts (3 each): x, y, width
+ *   paths, as they come in
+ */
+#include <report/sheet.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#define EXPORT(name) __attribute__((export_name(#name))) name
+#define HEAD 16
+#define SPOT 18
+#define STEP 7
+
+typedef struct {
+    const char *art;        /* its name */
+    bool inch;              /* words in inches */
+    nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
+    double shape[4];        /* where the kept art's corner was in the whole; its size */
+    nw_region region;
+    nw_fit fit;
+    nw_discs *discs;
+    nw_cut discs_cut;
+    double disc[5];
+    double *numbers;
+    size_t length, capacity;
+    bool full; /* no memory for more numbers */
+    bool neck_from_stock;
+    nw_text text;
+    nw_error error;
+} page;
+
+enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
+
+page *EXPORT(page_new)(void);
+void *EXPORT(page_alloc)(size_t size);
+void EXPORT(page_release)(void *memory);
+int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
+                      const double *numbers, size_t count);
+int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
+int EXPORT(page_fit)(page *p, int cut, double bit, double neck, double blunt, int from_stock);
+const double *EXPORT(page_shape_result)(const page *p);
+const double *EXPORT(page_result)(const page *p);
+size_t EXPORT(page_result_length)(const page *p);
+const double *EXPORT(page_disc)(page *p, int cut, double x, double y, double limit);
+const char *EXPORT(page_words)(page *p, int which);
+const char *EXPORT(page_spot_words)(page *p, size_t spot);
+const char *EXPORT(page_marked)(page *p);
+
+page *page_new(void)
+{
+    return nw_alloc(1, sizeof(page));
+}
+
+void *page_alloc(size_t size)
+{
+    return nw_alloc(size, 1);
+}
+
+void page_release(void *memory)
+{
+    free(memory);
+}
+
+/* ---- outlines in ---------------------------------------------------------------------------- */
+
+static bool step_add(nw_path *path, const double *n)
+{
+    nw_point a = {n[1], n[2]}, b = {n[3], n[4]}, to = {n[5], n[6]};
+    switch ((int)n[0]) {
+    case 0:
+        return nw_path_line(path, to);
+    case 1:
+        return nw_path_curve(path, a, b, to);
+    default:
+        return nw_path_arc(path, a, to, n[0] > 2);
+    }
+}
+
+/* Reads one path; returns the numbers it took, 0 when memory runs out. */
+static size_t path_load(nw_drawing *drawing, const double *n, size_t left)
+{
+    nw_path path = {.piece = (size_t)n[0], .hole = n[1] > 0, .closed = true, .start = {n[3], n[4]}};
+    size_t steps = (size_t)n[2], at = 5;
+    bool good = steps <= (left - at) / STEP;
+    for (size_t i = 0; i < steps && good; i++, at += STEP)
+        good = step_add(&path, n + at);
+    if (good && nw_drawing_add(drawing, &path))
+        return at;
+    nw_path_free(&path);
+    return 0;
+}
+
+int page_load(page *p, const char *art, int inch, double width, double height,
+              const double *numbers, size_t count)
+{
+    p->inch = inch;
+    p->art = art;
+    nw_drawing_free(&p->whole);
+    p->whole.width = width;
+    p->whole.height = height;
+    for (size_t at = 0, took; at + 5 <= count; at += took) {
+        took = path_load(&p->whole, numbers + at, count - at);
+        if (!took)
+            return (int)nw_fail_memory(&p->error, "the outlines");
+    }
+    return NW_OK;
+}
+
+/* Leaves the drawing as it was handed in, to the last bit, when every piece stays. */
+static nw_status pieces_keep(page *p, const uint8_t *keep, size_t count)
+{
+    if (!memchr(keep, 0, count))
+        return NW_OK;
+    nw_pieces pieces = {.items = nw_alloc(count, sizeof(nw_piece)), .count = count};
+    if (!pieces.items)
+        return nw_fail_memory(&p->error, "the pieces");
+    for (size_t k = 0; k < count; k++)
+        pieces.items[k].kept = keep[k];
+    nw_status status = nw_drawing_keep(&p->kept, &pieces, &p->error);
+    free(pieces.items);
+    return status;
+}
+
+/* The place in the whole drawing that is the kept one's origin. */
+static void corner_find(page *p, const uint8_t *keep)
+{
+    size_t i = 0;
+    while (i < p->whole.count && !keep[p->whole.paths[i].piece])
+        i++;
+    if (i < p->whole.count && p->kept.count) {
+        nw_point from = p->whole.paths[i].start, to = p->kept.paths[0].start;
+        p->shape[0] = from.x - to.x;
+        p->shape[1] = from.y - to.y;
+    }
+}
+
+/* Keeps the pieces whose byte in keep is not 0, at `factor` times the size handed in. */
+int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
+{
+    nw_drawing_free(&p->kept);
+    nw_region_free(&p->region);
+    nw_discs_free(p->discs);
+    p->discs = NULL;
+    nw_status status = nw_drawing_copy(&p->whole, &p->kept, &p->error);
+    if (status == NW_OK)
+        status = pieces_keep(p, keep, pieces);
+    if (status == NW_OK)
+        corner_find(p, keep);
+    if (status == NW_OK && factor != 1)
+        status = nw_drawing_place(&p->kept, factor, 0, false, &p->error);
+    if (status == NW_OK)
+        status = nw_drawing_flatten(&p->kept, NW_FLATNESS_MM, &p->region, &p->error);
+    p->shape[2] = p->kept.width;
+    p->shape[3] = p->kept.height;
+    return (int)status;
+}
+
+const double *page_shape_result(const page *p)
+{
+    return p->shape;
+}
+
+/* ---- the result out ------------------------------------------------------------------------- */
+
+static void add(page *p, const double *numbers, size_t count)
+{
+    void *items = p->numbers;
+    p->full = p->full || !nw_grow(&items, &p->capacity, p->length + count, sizeof *p->numbers);
+    p->numbers = items;
+    for (size_t i = 0; i < count && !p->full; i++)
+        p->numbers[p->length++] = numbers[i];
+}
+
+static void add_paths(page *p, const nw_drawing *drawing)
+{
+    for (size_t k = 0; k < drawing->count; k++) {
+        const nw_path *path = &drawing->paths[k];
+        add(p,
+            (double[]){(double)path->piece, path->hole, (double)path->count, path->start.x,
+                       path->start.y},
+            5);
+        for (size_t i = 0; i < path->count; i++) {
+            const nw_step *s = &path->steps[i];
+            add(p,
+                (double[]){s->kind == NW_ARC ? 2 + s->clockwise : s->kind, s->a.x, s->a.y, s->b.x,
+                           s->b.y, s->to.x, s->to.y},
+                STEP);
+        }
+    }
+}
+
+static void add_spot(page *p, const nw_spot *s)
+{
+    add(p,
+        (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth, s->area,
+                       s->widen, s->from.x, s->from.y, s->to.x, s->to.y, s->stuck.x, s->stuck.y,
+                       (double)s->residue, (double)s->residue_count},
+        SPOT);
+}
+
+static int result_fill(page *p)
+{
+    const nw_fit *f = &p->fit;
+    p->length = 0;
+    p->full = false;
+    add(p,
+        (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
+                       (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
+                       f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
+                       (double)f->unpaired, (double)f->residues.count,
+                       (double)f->corner_residues.count, (double)f->bit_path.count},
+        HEAD);
+    for (size_t i = 0; i < f->spot_count; i++)
+        add_spot(p, &f->spots[i]);
+    for (size_t i = 0; i < f->lift_count; i++)
+        add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
+    add_paths(p, &f->residues);
+    add_paths(p, &f->corner_residues);
+    add_paths(p, &f->bit_path);
+    return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
+}
+
+int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_stock)
+{
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = (nw_cut)cut;
+    options.bit = bit;
+    options.neck = neck;
+    options.blunt = blunt;
+    options.with_shapes = true;
+    p->neck_from_stock = from_stock;
+    nw_fit_free(&p->fit);
+    nw_status status = nw_fit_run(&p->region, &options, &p->fit, &p->error);
+    return status == NW_OK ? result_fill(p) : (int)status;
+}
+
+const double *page_result(const page *p)
+{
+    return p->numbers;
+}
+
+size_t page_result_length(const page *p)
+{
+    return p->length;
+}
+
+/* at x y, centre x y, radius; NULL when there is none. */
+const double *page_disc(page *p, int cut, double x, double y, double limit)
+{
+    if (p->discs && p->discs_cut != (nw_cut)cut) {
+        nw_discs_free(p->discs);
+        p->discs = NULL;
+    }
+    p->discs_cut = (nw_cut)cut;
+    nw_disc disc;
+    if (!p->discs && nw_discs_make(&p->region, p->discs_cut, NULL, &p->discs, &p->error) != NW_OK)
+        return NULL;
+    if (!nw_discs_at(p->discs, (nw_point){x, y}, limit, &disc))
+        return NULL;
+    double *n = p->disc;
+    n[0] = disc.at.x, n[1] = disc.at.y, n[2] = disc.normal.x, n[3] = disc.normal.y;
+    n[4] = disc.radius;
+    return n;
+}
+
+/* ---- words ---------------------------------------------------------------------------------- */
+
+static nw_report report_of(const page *p)
+{
+    return (nw_report){.art = p->art,
+                       .drawing = &p->kept,
+                       .fit = &p->fit,
+                       .neck_from_stock = p->neck_from_stock,
+                       .inch = p->inch};
+}
+
+static const char *text_of(const page *p)
+{
+    return p->text.failed || !p->text.data ? "" : p->text.data;
+}
+
+const char *page_words(page *p, int which)
+{
+    nw_report report = report_of(p);
+    nw_text_free(&p->text);
+    switch (which) {
+    case VERDICT:
+        report_verdict(&p->text, &report);
+        break;
+    case SUBJECT:
+        report_subject(&p->text, &report);
+        break;
+    case COUNTS:
+        report_counts(&p->text, &report);
+        break;
+    case DOUBTS:
+        report_doubts(&p->text, &report);
+        break;
+    default:
+        return p->error.message;
+    }
+    return text_of(p);
+}
+
+const char *page_spot_words(page *p, size_t spot)
+{
+    nw_text_free(&p->text);
+    if (spot < p->fit.spot_count)
+        report_spot(&p->text, &p->fit.spots[spot], p->inch);
+    return text_of(p);
+}
+
+/* The marked drawing as SVG. */
+const char *page_marked(page *p)
+{
+    nw_report report = report_of(p);
+    nw_text_free(&p->text);
+    return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
+}

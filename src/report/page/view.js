@@ -1,0 +1,251 @@
+// The drawing on the screen: layers in millimetres, y up, and where the reader looks.
+const SVG = "http://www.w3.org/2000/svg";
+const BALLOONS = 60;
+
+function element(name, attributes, parent) {
+    const node = document.createElementNS(SVG, name);
+    for (const key in attributes) node.setAttribute(key, attributes[key]);
+    if (parent) parent.appendChild(node);
+    return node;
+}
+
+function short(number, places = 3) {
+    return String(Number(number.toFixed(places)));
+}
+
+// An arc in pieces of at most two radians, for SVG's arcs are ambiguous near half a turn.
+function arcData([x, y], [kind, ax, ay, , , tox, toy]) {
+    const clockwise = kind === 3, radius = Math.hypot(x - ax, y - ay);
+    const from = Math.atan2(y - ay, x - ax);
+    let turn = (clockwise ? -1 : 1) * (Math.atan2(toy - ay, tox - ax) - from);
+    if (x === tox && y === toy) turn = 2 * Math.PI;
+    else if (turn < 0) turn += 2 * Math.PI;
+    const parts = Math.max(1, Math.ceil(turn / 2)), r = short(radius, 4);
+    let data = "";
+    for (let k = 1; k <= parts; k++) {
+        const angle = from + (clockwise ? -1 : 1) * turn * k / parts;
+        const [px, py] = k === parts ? [tox, toy] : [ax + radius * Math.cos(angle), ay + radius * Math.sin(angle)];
+        data += `A${r} ${r} 0 0 ${clockwise ? 0 : 1} ${short(px, 4)} ${short(py, 4)}`;
+    }
+    return data;
+}
+
+function pathData(path) {
+    let here = [path.x, path.y];
+    let data = `M${short(here[0], 4)} ${short(here[1], 4)}`;
+    for (const step of path.steps) {
+        const [kind, ax, ay, bx, by, tox, toy] = step;
+        if (kind === 0) data += `L${short(tox, 4)} ${short(toy, 4)}`;
+        else if (kind === 1) data += `C${[ax, ay, bx, by, tox, toy].map((n) => short(n, 4)).join(" ")}`;
+        else data += arcData(here, step);
+        here = [tox, toy];
+    }
+    return `${data}Z`;
+}
+
+// The outlines as page.c wrote them: paths with their pieces.
+function readDrawing(numbers) {
+    const paths = [];
+    for (let at = 0; at < numbers.length;) {
+        const path = { piece: numbers[at], x: numbers[at + 3], y: numbers[at + 4], steps: [] };
+        const steps = numbers[at + 2];
+        at += 5;
+        for (let k = 0; k < steps; k++, at += 7) path.steps.push(numbers.subarray(at, at + 7));
+        paths.push(path);
+    }
+    return paths;
+}
+
+class View {
+    // art: { size, paths, picture, tabs }; onPiece(piece) when a piece is clicked
+    constructor(svg, art, onPiece) {
+        this.svg = svg;
+        this.size = art.size;
+        this.factor = 1;
+        this.corner = [0, 0];
+        const hatch = element("pattern", { id: "hatch", width: 6, height: 6, patternUnits: "userSpaceOnUse" },
+            element("defs", {}, svg));
+        element("rect", { class: "hatch-ground", width: 6, height: 6 }, hatch);
+        element("rect", { class: "hatch-line", width: 2.4, height: 6 }, hatch);
+        this.hatch = hatch;
+        this.world = element("g", {}, svg);
+        this.layers = {};
+        for (const name of ["sheet", "ink", "reach", "lost", "picture", "outline", "path", "tabs", "spots", "finger"]) {
+            this.layers[name] = element("g", { "data-name": name }, this.world);
+        }
+        this.drawArt(art, onPiece);
+        this.whole();
+        this.listen();
+    }
+
+    drawArt(art, onPiece) {
+        const sheet = 10 * Math.max(...this.size);
+        element("rect", { class: "sheet", x: -sheet, y: -sheet, width: 2 * sheet, height: 2 * sheet }, this.layers.sheet);
+        const pieces = new Map();
+        for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
+        for (const [piece, d] of pieces) {
+            const ink = element("path", { class: "ink", d, "fill-rule": "evenodd", "data-piece": piece }, this.layers.ink);
+            element("title", {}, ink).textContent = `piece ${art.numbers ? art.numbers[piece] : piece + 1}`;
+            ink.addEventListener("click", () => this.moved || onPiece(piece));
+            element("path", { class: "edge", d, "data-piece": piece }, this.layers.outline);
+        }
+        if (art.picture) {
+            const { uri, width, height, place } = art.picture;
+            element("image", { href: uri, width, height, preserveAspectRatio: "none",
+                transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
+        }
+        for (const tab of art.tabs) element("path", { class: "tab", d: pathData(tab) }, this.layers.tabs);
+    }
+
+    // The art as it is now: so many times the size that the layers are drawn at, its lower left
+    // corner at that place of theirs.
+    shape(corner, size, factor) {
+        const shift = [0, 1].map((k) => (this.corner[k] - corner[k]) * factor);
+        const resized = factor !== this.factor;
+        [this.corner, this.size, this.factor] = [corner, size, factor];
+        for (const name of ["ink", "picture", "outline", "tabs"]) {
+            this.layers[name].setAttribute("transform", `scale(${factor}) translate(${-corner[0]} ${-corner[1]})`);
+        }
+        if (resized) this.whole();
+        else this.place(this.x + shift[0], this.y + shift[1], this.height);
+    }
+
+    // Where the reader looks: x and y of the middle and the height of what is seen, in millimetres.
+    place(x, y, height) {
+        [this.x, this.y, this.height] = [x, y, height];
+        const box = this.svg.getBoundingClientRect();
+        const width = height * (box.height ? box.width / box.height : 1);
+        this.svg.setAttribute("viewBox", `${x - width / 2} ${-y - height / 2} ${width} ${height}`);
+        this.world.setAttribute("transform", "scale(1 -1)");
+        this.pixel = height / (box.height || 600);
+        this.hatch.setAttribute("patternTransform", `rotate(45) scale(${this.pixel})`);
+        this.sizeBalloons();
+    }
+
+    whole() {
+        const [wide, high] = this.size;
+        const box = this.svg.getBoundingClientRect();
+        const gap = .16 * Math.max(wide, high);
+        this.place(wide / 2, high / 2, Math.max(high + gap, (wide + gap) * (box.width ? box.height / box.width : 1)));
+    }
+
+    zoom(by, [x, y] = [this.x, this.y]) {
+        const height = Math.min(Math.max(this.height * by, .05), 20 * Math.max(...this.size));
+        const real = height / this.height;
+        this.place(x + (this.x - x) * real, y + (this.y - y) * real, height);
+    }
+
+    toMillimetres(event) {
+        const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+        return [point.x, -point.y];
+    }
+
+    listen() {
+        this.svg.addEventListener("wheel", (event) => {
+            event.preventDefault();
+            this.zoom(Math.exp(event.deltaY * .0015), this.toMillimetres(event));
+        }, { passive: false });
+        this.listenDrag();
+        new ResizeObserver(() => this.place(this.x, this.y, this.height)).observe(this.svg);
+    }
+
+    // One finger or button moves, two fingers zoom.
+    listenDrag() {
+        const held = new Map();
+        let apart = 0;
+        this.svg.addEventListener("pointerdown", (event) => {
+            held.set(event.pointerId, [event.clientX, event.clientY]);
+            this.moved = held.size > 1;
+            apart = 0;
+        });
+        const release = (event) => held.delete(event.pointerId);
+        for (const name of ["pointerup", "pointercancel", "pointerleave"]) this.svg.addEventListener(name, release);
+        this.svg.addEventListener("pointermove", (event) => {
+            const last = held.get(event.pointerId);
+            if (!last) return;
+            const [dx, dy] = [event.clientX - last[0], event.clientY - last[1]];
+            if (Math.hypot(dx, dy) < 4 && !this.moved) return;
+            this.moved = true;
+            held.set(event.pointerId, [event.clientX, event.clientY]);
+            if (held.size === 1) this.place(this.x - dx * this.pixel, this.y + dy * this.pixel, this.height);
+            if (held.size < 2) return;
+            const [a, b] = [...held.values()];
+            const now = Math.hypot(a[0] - b[0], a[1] - b[1]);
+            if (apart) this.zoom(apart / now);
+            apart = now;
+        });
+    }
+
+    showPieces(off) {
+        for (const node of this.world.querySelectorAll("[data-piece]")) {
+            node.classList.toggle("off", off.has(Number(node.dataset.piece)));
+        }
+    }
+
+    showResult({ result, bit, neck }, cut, selected, onSpot) {
+        this.svg.setAttribute("class", `cut-${cut}`);
+        for (const name of ["reach", "path", "lost", "spots"]) this.layers[name].replaceChildren();
+        const way = result.path.map(pathData).join("");
+        element("path", { class: "reach", d: way, "stroke-width": bit, "fill-rule": "evenodd" }, this.layers.reach);
+        element("path", { class: "path", d: way }, this.layers.path);
+        element("path", { class: "corner", d: result.cornerResidues.map(pathData).join("") }, this.layers.lost);
+        for (let index = result.spots.length - 1; index >= 0; index--) { // the worst on top
+            const spot = result.spots[index];
+            const d = result.residues.slice(spot.residue, spot.residue + spot.residues).map(pathData).join("");
+            element("path", { class: spot.side, d, "fill-rule": "evenodd" }, this.layers.lost);
+            if (index < BALLOONS || index === selected) {
+                this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
+            }
+        }
+        for (const lift of result.lifts.slice(0, 500)) {
+            const mark = element("path", { class: "lift balloon-place", d: "M0 -7L6 4H-6Z" }, this.layers.spots);
+            [mark.dataset.x, mark.dataset.y] = lift.at;
+        }
+        this.sizeBalloons();
+    }
+
+    showSpot(spot, index, current, diameter, onSpot) {
+        const layer = this.layers.spots;
+        if (current && spot.form !== "miss") {
+            element("circle", { class: "halt", cx: spot.stuck[0], cy: spot.stuck[1], r: diameter / 2 }, layer);
+        }
+        if (spot.form === "pinch") {
+            const [[x1, y1], [x2, y2]] = [spot.from, spot.to];
+            element("line", { class: "measure", x1, y1, x2, y2 }, layer);
+        }
+        const group = element("g", { class: `balloon-place spot${index === 0 ? " worst" : ""}${current ? " current" : ""}` }, layer);
+        [group.dataset.x, group.dataset.y] = spot.at;
+        element("line", { class: "leader", x1: 0, y1: 0, x2: 18, y2: -18 }, group);
+        const size = index === 0 || current ? 13 : 10;
+        // Round for gaps, square for necks, so that nothing hangs on colour.
+        if (spot.side === "gap") element("circle", { class: "balloon", cx: 22, cy: -22, r: size }, group);
+        else element("rect", { class: "balloon", x: 22 - size, y: -22 - size, width: 2 * size, height: 2 * size }, group);
+        element("text", { class: "number", x: 22, y: -22, "font-size": size + 1 }, group).textContent = index + 1;
+        element("title", {}, group).textContent = spot.words;
+        group.addEventListener("click", () => this.moved || onSpot(index));
+    }
+
+    // Balloons keep their size on the screen, whatever the zoom.
+    sizeBalloons() {
+        for (const balloon of this.layers.spots.querySelectorAll(".balloon-place")) {
+            const { x, y } = balloon.dataset;
+            balloon.setAttribute("transform", `translate(${x} ${y}) scale(${this.pixel} ${-this.pixel})`);
+        }
+    }
+
+    // The bit beside the outline, and the largest circle that touches it there.
+    showFinger(disc, bit) {
+        this.layers.finger.replaceChildren();
+        if (!disc) return;
+        const [x, y] = disc.at, [nx, ny] = disc.normal;
+        const fits = disc.radius >= bit / 2 - .0025;
+        if (!disc.open) {
+            element("circle", { class: "largest", cx: x + nx * disc.radius, cy: y + ny * disc.radius, r: disc.radius },
+                this.layers.finger);
+        }
+        element("circle", { class: `bit ${fits ? "fits" : "stuck"}`, cx: x + nx * bit / 2, cy: y + ny * bit / 2, r: bit / 2 },
+            this.layers.finger);
+        const touch = element("circle", { class: "touch", cx: x, cy: y, r: 3 * this.pixel }, this.layers.finger);
+        touch.setAttribute("stroke-width", this.pixel);
+    }
+}

@@ -1,0 +1,390 @@
+"""page.html in a real browser: it answers as the command does, to the last digit, and obeys slider,
+list, keyboard, theme and a small screen. Screenshots go to SHOTS, for people to look at.
+
+Skipped with a message where chromium or the page is missing."""
+import json
+import os
+import re
+import shlex
+import shutil
+import sys
+import unittest
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
+import browser  # noqa: E402
+import program  # noqa: E402
+from program import SAMPLES, SPOTS, Case, dumbbell, run, svg  # noqa: E402
+
+SHOTS = os.environ.get('SHOTS', '/tmp')
+ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
+FORMS = ['pinch', 'stub', 'miss']
+
+# The page's answer in the words and with the digits of spots.json (nw_text_number: six decimals).
+AS_JSON = '''(() => {
+    const { result: r, cutName, bit, neck } = state.answer;
+    const n = (x) => Number(x.toFixed(6)) + 0;
+    const known = (x) => x < 0 ? null : n(x);
+    return { size: state.shape.size.map(n), cut: cutName, bit: n(bit), least_neck: n(neck), fits: r.fits,
+        narrowest_gap: known(r.narrowestGap), narrowest_neck: known(r.narrowestNeck),
+        spots: r.spots.map((s, k) => ({ id: k + 1, side: s.side, form: s.form, at: s.at.map(n), width: known(s.width),
+            length: n(s.length), depth: known(s.depth), area: n(s.area), widen: known(s.widen) })),
+        corners: { count: r.corners.count, deepest: n(r.corners.deepest), area: n(r.corners.area) },
+        lifts: r.lifts.map((l) => ({ at: l.at.map(n), width: n(l.width) })),
+        area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) } };
+})()'''
+
+
+def sample_list():
+    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
+        for line in file:
+            words = line.split('#')[0].split()
+            if words:
+                yield words[0], words[1:]
+
+
+class PageCase(Case):
+    """A test with the browser that all of them share."""
+    browser = None
+
+    @classmethod
+    def setUpClass(cls):
+        if not PageCase.browser:
+            PageCase.browser = browser.Browser()
+        cls.browser = PageCase.browser
+
+    def setUp(self):
+        super().setUp()
+        self.browser.console.clear()
+        self.browser.theme('light')
+        self.browser.size(1280, 900)
+
+    def tearDown(self):
+        self.assertEqual(self.browser.console, [])
+
+    def open(self, *names):
+        self.browser.open(self.path(*names))
+        self.browser.wait(f'{ANSWERS} > 0')
+
+    def check(self, *arguments):
+        result = self.run_here('check', '-o', 'out', *arguments)
+        self.assertLess(result.status, 2, result.talk)
+        self.open('out', 'page.html')
+
+    def after(self, action):
+        """Does something and waits until the page has answered and has nothing left to ask."""
+        before = self.browser.js(ANSWERS)
+        action()
+        self.browser.wait(f'{ANSWERS} > {before} && !engine.busy && !engine.waiting.size')
+
+    def js_after(self, script):
+        self.after(lambda: self.browser.js(script))
+
+    def set(self, name, value):
+        self.js_after(f'''by({name!r}).value = {value!r};
+                          by({name!r}).dispatchEvent(new Event('change', {{ bubbles: true }}))''')
+
+    def found(self, *names):
+        found = json.loads(self.read(*names))
+        del found['narrows'], found['art']
+        return found
+
+    def assert_near(self, one, other):
+        """The same, but for numbers that may differ by 1e-5: sizes that were reached on two ways differ in
+        their last bits, and areas of thousands of pieces then do by more."""
+        if isinstance(one, dict):
+            self.assertEqual(list(one), list(other))
+            one, other = list(one.values()), list(other.values())
+        if isinstance(one, list):
+            self.assertEqual(len(one), len(other))
+            for pair in zip(one, other):
+                self.assert_near(*pair)
+        elif isinstance(one, (int, float)) and not isinstance(one, bool):
+            self.assertAlmostEqual(one, other, delta=1e-5)
+        else:
+            self.assertEqual(one, other)
+
+    def assert_same_as_command(self):
+        """The command that the page shows gives what the page shows: to the last digit, unless the art
+        was changed as well."""
+        words = shlex.split(self.browser.js("by('command').textContent"))
+        self.assertEqual(words[0], 'narrows')
+        shutil.rmtree(self.path('out'))
+        result = self.run_here(words[1], '-o', 'out', *words[2:])
+        self.assertLess(result.status, 2, result.talk)
+        shown, found = self.browser.js(AS_JSON), self.found('out', 'spots.json')
+        if self.browser.js('state.shape.factor === 1 && state.off.size === 0'):
+            self.assertEqual(shown, found)
+        else:
+            self.assert_near(shown, found)
+
+    def shot(self, name):
+        self.browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
+
+    def middle(self, selector):
+        return self.browser.js(f'''(() => {{ const box = document.querySelector({selector!r}).getBoundingClientRect();
+            return [box.x + box.width / 2, box.y + box.height / 2]; }})()''')
+
+    def on_screen(self, x, y):
+        return self.browser.js(f'''(() => {{ const p = new DOMPoint({x}, -({y}))
+            .matrixTransform(by('view').getScreenCTM()); return [p.x, p.y]; }})()''')
+
+
+class Samples(PageCase):
+    def test_the_answer_is_the_commands_to_the_last_digit(self):
+        times = []
+        for picture, options in sample_list():
+            with self.subTest(picture=picture):
+                out = self.path(picture)
+                result = run('check', os.path.join(SAMPLES, picture), *options, '-o', out)
+                self.assertLess(result.status, 2, result.talk)
+                self.open(picture, 'page.html')
+                self.assertEqual(self.browser.js(AS_JSON), self.found(picture, 'spots.json'))
+                self.assertEqual(self.browser.js("by('verdict').textContent"),
+                                 ' '.join(result.text.split('\n\n')[0].split())[:len(self.browser.js("by('verdict').textContent"))])
+                self.shot(f'sample-{picture[:-4]}')
+                self.js_after('state.bit *= 1.01; ask()')
+                self.js_after('state.bit /= 1.01; ask()')
+                times.append(f"{picture} {self.browser.js('state.answer.result.milliseconds'):.0f} ms")
+        print('# one fit in the page: ' + ', '.join(times))
+
+
+class Reader(PageCase):
+    def setUp(self):
+        super().setUp()
+        self.write('bell.svg', dumbbell(2))
+
+    def test_the_slider_by_keyboard(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1.5mm')
+        self.assertTrue(self.browser.js('state.answer.result.fits'))
+        self.browser.js("by('slider').focus()")
+        for _ in range(120):
+            self.browser.key('ArrowRight')
+        self.browser.wait('state.bit > 2.1 && !engine.busy && !engine.waiting.size')
+        self.assertFalse(self.browser.js('state.answer.result.fits'))
+        self.assertIn('Does not fit: 1 gap', self.browser.js("by('verdict').textContent"))
+        self.assert_same_as_command()
+
+    def test_a_bit_of_the_rack(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1.5mm')
+        self.after(lambda: self.browser.click(*self.middle('#rack button[data-bit="3.175"]')))
+        self.assertEqual(self.browser.js('state.bit'), 3.175)
+        self.assert_same_as_command()
+
+    def test_size_cut_and_neck_can_be_changed(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--high', '50mm')
+        self.set('wide', '4 1/2in')
+        self.assertAlmostEqual(self.browser.js('state.shape.size[0]'), 114.3)
+        self.set('cut', 'outside')
+        self.set('neck', '5mm')
+        self.set('bit', '1/4in')
+        self.assert_same_as_command()
+        command = self.browser.js("by('command').textContent")
+        self.assertNotIn('--high', command)
+        for words in ('--wide 114.3mm', '--cut outside', '--neck 5mm', '--bit 6.35mm'):
+            self.assertIn(words, command)
+        self.js_after("by('again').click()")
+        self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
+        self.assert_same_as_command()
+
+    def test_nonsense_is_refused_in_words(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        answers = self.browser.js(ANSWERS)
+        self.browser.js("by('bit').value = 'wide'; by('bit').dispatchEvent(new Event('change'))")
+        self.assertIn('A length is', self.browser.js("by('wrong').textContent"))
+        self.assertEqual(self.browser.js("by('bit').getAttribute('aria-invalid')"), 'true')
+        self.assertEqual(self.browser.js(ANSWERS), answers)
+
+    def test_the_list_jumps_to_the_place(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.assertEqual(self.browser.js("by('spots').children.length"), 1)
+        self.after(lambda: self.browser.click(*self.middle('#spots button')))
+        place = self.browser.js('[view.x, view.y, ...state.answer.result.spots[0].at]')
+        self.assertEqual(place[:2], place[2:])
+        self.assertEqual(self.browser.js("document.querySelector('#spots button').getAttribute('aria-current')"), 'true')
+        self.assertLess(self.browser.js("view.height"), 62)
+
+    def test_keys_in_the_drawing(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.browser.js("by('view').focus()")
+        height, x = self.browser.js('[view.height, view.x]')
+        self.browser.key('+')
+        self.browser.key('ArrowRight')
+        self.assertLess(self.browser.js('view.height'), height)
+        self.assertGreater(self.browser.js('view.x'), x)
+        self.browser.key('0')
+        self.assertEqual(self.browser.js('[view.height, view.x]'), [height, x])
+        self.after(lambda: self.browser.key('n'))
+        self.assertEqual(self.browser.js('state.selected'), 0)
+        self.assertEqual(self.browser.js('document.activeElement.id'), 'view')
+
+    def test_the_circle_under_the_pointer(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.browser.mouse('mouseMoved', *self.on_screen(60, 19.5))
+        self.browser.wait("by('pointer').textContent.includes('Largest')")
+        words = self.browser.js("by('pointer').textContent")
+        self.assertIn('Largest circle here: 2.00 mm', words)
+        self.assertIn('does not cut', words)
+        self.browser.mouse('mouseMoved', *self.on_screen(2, 20))
+        self.browser.wait("/ (39.99|40.00) mm/.test(by('pointer').textContent)")
+        self.assertIn('bit cuts this place', self.browser.js("by('pointer').textContent"))
+
+    def test_layers_are_switched(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        for layer in ('outline', 'reach', 'lost'):
+            shown = f"view.layers.{layer}.style.display"
+            self.assertEqual(self.browser.js(shown), '')
+            self.browser.click(*self.middle(f'[data-layer={layer}]'))
+            self.assertEqual(self.browser.js(shown), 'none')
+
+    def test_themes_differ_and_read_well(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        looks = {}
+        for theme in ('light', 'dark'):
+            self.browser.theme(theme)
+            looks[theme] = self.browser.js('''['color', 'background-color'].map((name) =>
+                getComputedStyle(document.body)[name].match(/\\d+/g).slice(0, 3).map(Number))''')
+            for selector in ('#verdict', '#subject', '#rack button', '#caution', '#command'):
+                self.assertGreater(self.contrast(selector), 4.5, f'{theme} {selector}')
+            self.shot(f'theme-{theme}')
+        self.assertNotEqual(looks['light'], looks['dark'])
+
+    def contrast(self, selector):
+        """WCAG 2.1, 1.4.3, of a text on the first ground behind it that is not transparent."""
+        colours = self.browser.js(f'''(() => {{
+            let node = document.querySelector({selector!r});
+            const text = getComputedStyle(node).color;
+            const clear = (n) => /rgba\\(.*, 0\\)/.test(getComputedStyle(n).backgroundColor);
+            while (clear(node)) node = node.parentElement;
+            return [text, getComputedStyle(node).backgroundColor].map((c) => c.match(/[\\d.]+/g).slice(0, 3).map(Number));
+        }})()''')
+
+        def luminance(colour):
+            parts = [c / 255 for c in colour]
+            parts = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+            return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+        light, dark = sorted(map(luminance, colours), reverse=True)
+        return (light + 0.05) / (dark + 0.05)
+
+    def test_a_telephone(self):
+        self.browser.size(400, 800, phone=True)
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), 400)
+        wrong = self.browser.js('''[...document.querySelectorAll('header *, main *')].filter((node) => {
+            const box = node.getBoundingClientRect();
+            return !node.closest('svg') && box.width && (box.left < -1 || box.right > 401);
+        }).map((node) => node.id || node.tagName + ' ' + node.textContent)''')
+        self.assertEqual(wrong, [])
+        self.shot('telephone')
+
+
+class Pieces(PageCase):
+    def test_a_piece_is_clicked_off(self):
+        self.write('three.svg', svg('<rect x="5" y="5" width="30" height="30"/>'
+                                    '<rect x="45" y="5" width="1" height="40"/><circle cx="80" cy="25" r="15"/>'))
+        for more in ([], ['--drop', '2'], ['--wide', '90mm']):
+            with self.subTest(more=more):
+                self.check('three.svg', '--cut', 'inside', '--bit', '1/8in', *more)
+                self.after(lambda: self.browser.click(*self.on_screen(*self.browser.js(
+                    '(() => { const [w, h] = state.shape.size; return [w * .1, h / 2]; })()'))))
+                self.assertEqual(self.browser.js('state.off.size'), 1)
+                self.assertRegex(self.browser.js("by('command').textContent"), '--drop (2,)?[13]')
+                self.assert_same_as_command()
+
+    def test_a_piece_of_a_picture(self):
+        shutil.copy(os.path.join(SAMPLES, 'sign.png'), self.path('sign.png'))
+        self.check('sign.png', '--wide', '420mm', '--cut', 'pocket', '--bit', '1/8in')
+        pieces = self.browser.js('data.pieces.length')
+        self.assertGreater(pieces, 3)
+        for piece in (1, pieces - 1):
+            self.js_after(f'''document.querySelector('.ink[data-piece="{piece}"]').dispatchEvent(new MouseEvent('click'))''')
+        self.assertEqual(self.browser.js('state.off.size'), 2)
+        self.assert_same_as_command()
+
+    def test_the_picture_lies_behind_the_drawing(self):
+        """An L whose corners are known in pixels, and where they come to lie."""
+        def is_ink(x, y):
+            return 30 < x < 60 and 20 < y < 100 or 30 < x < 130 and 80 < y < 100
+        self.write('l.png', program.png(program.pixels(160, 120, is_ink)))
+        for turn in ([], ['--turn', '90'], ['--mirror'], ['--turn', '30', '--mirror']):
+            with self.subTest(turn=turn):
+                self.check('l.png', '--wide', '100mm', '--cut', 'inside', '--bit', '1mm', *turn)
+                apart = self.browser.js('''(() => {
+                    const [a, b, c, d, e, f] = doublesOf(data.picture.place);
+                    const ends = paths[0].steps.flatMap((s) => [[s[5], s[6]], ...(s[0] ? [[s[1], s[2]], [s[3], s[4]]] : [])]);
+                    return [[30, 20], [60, 20], [130, 80], [130, 100], [30, 100]].map(([u, v]) => {
+                        const x = a * u + c * v + e, y = b * u + d * v + f;
+                        return Math.min(...ends.map((p) => Math.hypot(p[0] - x, p[1] - y))) / Math.hypot(a, b);
+                    });
+                })()''')
+                self.assertLess(max(apart), 1.5)  # pixels; tracing may round a corner a little
+
+
+class Strangers(PageCase):
+    def test_names_cannot_become_markup(self):
+        folder = 'a<', 'script><script>window.strange = 1<'
+        os.makedirs(self.path(*folder))
+        art = '/'.join(folder) + "/script><img src=x onerror='window.strange = 2'>&quot;\".svg"
+        self.write(art, svg('<path id="&lt;/script>&lt;script>window.strange=3&lt;/script>" d="M0 0H9" '
+                            'stroke="red" fill="none"/><rect width="40" height="30"/><rect x="60" width="40" height="30"/>'))
+        self.check(art, '--cut', 'inside', '--bit', '1/8in')
+        self.assertIsNone(self.browser.js('window.strange'))
+        self.assertEqual(self.browser.js("document.querySelectorAll('img, iframe').length"), 0)
+        self.assertEqual(self.browser.js('data.art'), art)
+        self.assertIn('onerror', self.browser.js('document.title'))
+        self.assert_same_as_command()
+
+    def test_a_name_that_looks_like_an_option(self):
+        self.write('-wide.svg', dumbbell(2))
+        self.check('--cut', 'inside', '--bit', '1/8in', '--', '-wide.svg')
+        self.assert_same_as_command()
+
+    def test_nothing_is_fetched(self):
+        self.write('bell.svg', dumbbell(2))
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        names = self.browser.js("performance.getEntriesByType('resource').map((entry) => entry.name)")
+        self.assertEqual([name for name in names if not name.startswith(('data:', 'blob:'))], [])
+
+
+class Paper(PageCase):
+    def print(self, width, height):
+        self.browser.wait('document.documentElement.dataset.printable === document.documentElement.dataset.answers')
+        data = self.browser.pdf(os.path.join(SHOTS, f'print-{width}.pdf'), paperWidth=width / 25.4,
+                                paperHeight=height / 25.4, preferCSSPageSize=False, marginTop=10 / 25.4,
+                                marginBottom=10 / 25.4, marginLeft=10 / 25.4, marginRight=10 / 25.4)
+        return len(re.findall(rb'/Type\s*/Page\b', data))
+
+    def test_true_size_on_a4_and_letter(self):
+        self.write('bell.svg', dumbbell(2))
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--wide', '400mm')
+        self.browser.wait('state.marked')
+        self.browser.call('Emulation.setEmulatedMedia', media='print')
+        self.browser.js("printBuild(state.marked, by('print'))")
+        tiles, ruler, wide = self.browser.js('''(() => {
+            const long = (node) => node.getBoundingClientRect().width * 25.4 / 96;
+            const frame = document.querySelector('.tile').getBoundingClientRect();
+            return [document.querySelectorAll('.tile').length, long(document.querySelector('.ruler path')), frame.width * 25.4 / 96];
+        })()''')
+        art = self.browser.js('''(() => {
+            const art = document.querySelector('.tile use').getBoundingClientRect().width * 25.4 / 96;
+            return [art, document.querySelector('#print-sheet').parentNode.dataset.width];
+        })()''')
+        self.browser.call('Emulation.setEmulatedMedia', media='')
+        self.assertAlmostEqual(ruler, 100, delta=0.3)
+        self.assertLess(wide, 190)
+        self.assertGreater(art[0], 400)
+        for width, height in ((210, 297), (215.9, 279.4)):
+            self.assertEqual(self.print(width, height), tiles)
+
+
+if __name__ == '__main__':
+    if not os.environ.get('NARROWS_PAGE'):
+        print('1..0 # SKIP no page: clang, lld and wasi-libc were missing when narrows was built')
+    elif not browser.CHROMIUM:
+        print('1..0 # SKIP chromium is missing')
+    else:
+        os.makedirs(SHOTS, exist_ok=True)
+        try:
+            program.main()
+        finally:
+            if PageCase.browser:
+                PageCase.browser.close()
