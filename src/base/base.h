@@ -66,6 +66,11 @@ typedef struct {
     nw_point min, max;
 } nw_box;
 
+/* Fills order[0..count-1] with the boxes' indices, so that boxes which follow one another lie near
+ * one another; few boxes stay in their order. The same boxes give the same order. False when memory
+ * runs out, or when there are more than 2^32 - 1. */
+bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order);
+
 /* ---- memory ------------------------------------------------------------------------------ */
 
 /* Grows *items (capacity *capacity, item_size bytes each) by doubling until it holds needed

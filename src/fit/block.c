@@ -101,8 +101,8 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
         angle_b = angle_a;
         b = height = 0;
     }
-    double half_a = acos(fmin(1, hypot(a, height) / (2 * radius)));
-    double half_b = acos(fmin(1, hypot(b, height) / (2 * radius)));
+    double half_a = acos(fmin(1, sqrt(a * a + height * height) / (2 * radius)));
+    double half_b = acos(fmin(1, sqrt(b * b + height * height) / (2 * radius)));
     angles->from = fmin(angle_a - half_a, angle_b - half_b);
     angles->to = fmax(angle_a + half_a, angle_b + half_b);
     double lean = height / radius - 1, touch = radius * sqrt(fmax(0, 1 - lean * lean));
@@ -140,8 +140,10 @@ static double turned_on(double angle)
 static int twin_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
 {
     const nw_border *border = way->border;
+    if (nw_distance(border->points[j], way->origin) >= TOUCH_MM)
+        return 0;
     bool tip = nw_border_reflex(border, j);
-    if ((tip && j > way->at) || nw_distance(border->points[j], way->origin) >= TOUCH_MM)
+    if (tip && j > way->at)
         return 0;
     nw_point before = border->along[border->prev[j]];
     if (tip) {

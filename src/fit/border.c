@@ -11,11 +11,6 @@
 #define TURN_LEAST_RAD 1e-9 /* a point that turns by less does not turn */
 #define LARGEST_MM 1e6      /* beyond it 1e-6 mm would drown in rounding */
 
-double nw_distance(nw_point a, nw_point b)
-{
-    return hypot(a.x - b.x, a.y - b.y);
-}
-
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t)
 {
     if (t >= border->length[i])

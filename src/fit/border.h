@@ -6,6 +6,8 @@
 #include <fit/tree.h>
 #include <outline/outline.h>
 
+#include <math.h>
+
 /* Points nearer than this are one: far below any flatness, far above rounding at 1e5 mm. */
 #define NW_MERGE_MM 1e-6
 
@@ -46,16 +48,17 @@ double nw_border_area(const nw_border *border);
 double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint32_t *segment,
                          nw_point *foot);
 
-/* True when p lies in the area. On the border either answer is right. */
-bool nw_border_inside(const nw_border *border, nw_point p);
+/* True when p, to which the border comes nearer than limit, lies in the area; false when it does
+ * not come so near. On the border either answer is right. */
+bool nw_border_inside(const nw_border *border, nw_point p, double limit);
 
 /* True when the open line from a to b meets no segment, apart from within `skin` of its ends. */
 bool nw_border_clear(const nw_border *border, nw_point a, nw_point b, double skin);
 
 /* The radius of the largest disc in the area that touches the border at t along segment i, up to
- * limit. Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012); here exact for
- * segments. */
-double nw_border_ball(const nw_border *border, uint32_t i, double t, double limit);
+ * limit. What is no larger than `least` may come out as anything up to that: the search ends there.
+ * Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012); here exact for segments. */
+double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit);
 
 /* The same for any place p on the border and any unit normal into the area; below limit, also where
  * else the disc touches. */
@@ -88,6 +91,11 @@ static inline nw_point nw_left(nw_point a)
     return (nw_point){-a.y, a.x};
 }
 
-double nw_distance(nw_point a, nw_point b);
+/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts. */
+static inline double nw_distance(nw_point a, nw_point b)
+{
+    nw_point d = nw_minus(a, b);
+    return sqrt(nw_dot(d, d));
+}
 
 #endif

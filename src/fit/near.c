@@ -18,6 +18,7 @@ double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint
     nw_walk walk;
     uint32_t i;
     nw_walk_start(&walk, &border->tree, nw_box_round(p, limit), p);
+    nw_walk_within(&walk, p, limit);
     while (nw_walk_next(&walk, &i)) {
         nw_point q = nearest_on(border, i, p);
         double distance = nw_distance(p, q);
@@ -26,7 +27,7 @@ double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint
         limit = distance;
         *segment = i;
         *foot = q;
-        walk.box = nw_box_round(p, limit);
+        nw_walk_within(&walk, p, limit);
     }
     return limit;
 }
@@ -36,11 +37,11 @@ static bool left_of(const nw_border *border, uint32_t i, nw_point p)
     return nw_cross(border->along[i], nw_minus(p, border->points[i])) > 0;
 }
 
-bool nw_border_inside(const nw_border *border, nw_point p)
+bool nw_border_inside(const nw_border *border, nw_point p, double limit)
 {
     uint32_t i = 0;
     nw_point foot = {0, 0};
-    if (isinf(nw_border_nearest(border, p, INFINITY, &i, &foot)))
+    if (nw_border_nearest(border, p, limit, &i, &foot) >= limit)
         return false;
     double t = nw_dot(nw_minus(p, border->points[i]), border->along[i]);
     if (t > 0 && t < border->length[i])
@@ -106,13 +107,13 @@ static double ball_on(const nw_border *border, uint32_t j, nw_point p, nw_point 
     return radius;
 }
 
-double nw_border_ball(const nw_border *border, uint32_t i, double t, double limit)
+double nw_border_ball(const nw_border *border, uint32_t i, double t, double least, double limit)
 {
     nw_point p = nw_border_at(border, i, t), n = nw_left(border->along[i]);
     nw_walk walk;
     uint32_t j;
     nw_walk_start(&walk, &border->tree, nw_box_round(nw_plus(p, n, limit), limit), p);
-    while (nw_walk_next(&walk, &j)) {
+    while (limit > least && nw_walk_next(&walk, &j)) {
         double radius = j == i ? INFINITY : ball_on(border, j, p, n);
         if (radius >= limit)
             continue;

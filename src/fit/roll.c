@@ -122,12 +122,14 @@ static nw_point way_centre(const nw_piece_way *way, double at)
     return nw_plus(nw_plus(way->origin, way->axis, at), nw_left(way->axis), way->radius);
 }
 
-/* The box in which a segment must show itself to block what is still open. */
-static nw_box open_box(const roller *work, const nw_piece_way *way)
+/* Narrows the walk down to where a segment must show itself to block what is still open. */
+static void walk_narrow(nw_walk *walk, const roller *work, const nw_piece_way *way)
 {
     double from = work->open[0].from, to = work->open[work->open_count - 1].to;
     double half = (to - from) / 2, bulge = way->round ? way->radius * (1 - cos(half)) : 0;
-    return nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge);
+    double spread = way->round ? way->radius * half : half;
+    walk->box = nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge);
+    nw_walk_within(walk, way_centre(way, (from + to) / 2), way->radius + spread);
 }
 
 static void remember(roller *work, uint32_t j)
@@ -150,8 +152,8 @@ static void tree_take(roller *work, const nw_piece_way *way, double from, double
 {
     nw_walk walk;
     uint32_t j;
-    nw_walk_start(&walk, &work->border->tree, open_box(work, way),
-                  way_centre(way, (from + to) / 2));
+    nw_walk_start(&walk, &work->border->tree, (nw_box){{0, 0}, {0, 0}}, (nw_point){0, 0});
+    walk_narrow(&walk, work, way);
     while (nw_walk_next(&walk, &j)) {
         double first = work->open[0].from, last = work->open[work->open_count - 1].to;
         if (segment_take(work, way, j)) {
@@ -160,7 +162,7 @@ static void tree_take(roller *work, const nw_piece_way *way, double from, double
             return;
         }
         if (work->open[0].from != first || work->open[work->open_count - 1].to != last)
-            walk.box = open_box(work, way);
+            walk_narrow(&walk, work, way);
     }
 }
 

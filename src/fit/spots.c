@@ -152,7 +152,8 @@ static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t
         *station += border->length[*segment];
         *segment = border->next[*segment];
     }
-    double t = at - *station, radius = nw_border_ball(border, *segment, t, work->limit);
+    double t = at - *station, radius;
+    radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
     if (radius <= work->largest)
         return;
     nw_point normal = nw_left(border->along[*segment]);

@@ -1,9 +1,9 @@
 /*
  * A list of boxes -> a tree of boxes, four to a node, and the walk through those that meet a box.
  *
- * The things keep their order: along an outline neighbours in the list are neighbours in the
- * plane, so nothing needs sorting and the tree is made in one pass per level (a packed R-tree,
- * Roussopoulos and Leifker, SIGMOD 1985, with the outline as the order). Boxes are kept in single
+ * The things are put in an order in which neighbours are near each other in the plane, and the tree
+ * is made from it in one pass per level (a packed R-tree, Roussopoulos and Leifker, SIGMOD 1985;
+ * the order by Hilbert's curve, see nw_boxes_order). Boxes are kept in single
  * precision, rounded outwards by two steps or so; a walk may visit a thing that just fails to
  * meet its box, never miss one.
  */
@@ -11,6 +11,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 nw_box nw_box_of(nw_point a, nw_point b, double margin)
 {
@@ -59,10 +60,11 @@ static void things_fill(nw_tree *tree, const nw_box *boxes, size_t count)
         lane_empty(node, lane);
         if (i >= count)
             continue;
-        node->min_x[lane] = rounded_down(boxes[i].min.x);
-        node->min_y[lane] = rounded_down(boxes[i].min.y);
-        node->max_x[lane] = rounded_up(boxes[i].max.x);
-        node->max_y[lane] = rounded_up(boxes[i].max.y);
+        nw_box box = boxes[tree->order[i]];
+        node->min_x[lane] = rounded_down(box.min.x);
+        node->min_y[lane] = rounded_down(box.min.y);
+        node->max_x[lane] = rounded_up(box.max.x);
+        node->max_y[lane] = rounded_up(box.max.y);
     }
 }
 
@@ -91,8 +93,11 @@ nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_erro
         total += n;
     }
     tree->nodes = nw_alloc(total, sizeof *tree->nodes);
-    if (!tree->nodes)
+    tree->order = nw_alloc(count, sizeof *tree->order);
+    if (!tree->nodes || !tree->order || !nw_boxes_order(boxes, count, tree->order)) {
+        nw_tree_free(tree);
         return nw_fail_memory(error, "the tree of boxes");
+    }
     things_fill(tree, boxes, count);
     for (int level = 1; level < tree->levels; level++)
         level_fill(tree, level, counts[level - 1]);
@@ -104,6 +109,7 @@ void nw_tree_free(nw_tree *tree)
     if (!tree)
         return;
     free(tree->nodes);
+    free(tree->order);
     *tree = (nw_tree){0};
 }
 
@@ -112,29 +118,59 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
     walk->tree = tree;
     walk->box = box;
     walk->near = near;
+    walk->far = INFINITY;
     walk->depth = tree->levels > 0;
     walk->stack[0].index = 0;
     walk->stack[0].level = tree->levels - 1;
 }
 
-/* Squares of the distances from a point to the four boxes; infinite where they do not meet the
- * walk's box. */
+#define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
+
+void nw_walk_within(nw_walk *walk, nw_point near, double radius)
+{
+    double reach = radius + ROUNDING * (radius + fabs(near.x) + fabs(near.y));
+    walk->near = near;
+    walk->far = rounded_up(reach * reach);
+}
+
+/* Four lanes at once (vectors of GCC and clang; they do without a vector unit too). */
+typedef float lanes __attribute__((vector_size(4 * NW_TREE_WAYS)));
+typedef int32_t lane_bits __attribute__((vector_size(4 * NW_TREE_WAYS)));
+
+static inline lanes lanes_load(const float from[NW_TREE_WAYS])
+{
+    lanes out;
+    memcpy(&out, from, sizeof out);
+    return out;
+}
+
+static inline lanes lanes_choose(lane_bits which, lanes yes, lanes no)
+{
+    return (lanes)((which & (lane_bits)yes) | (~which & (lane_bits)no));
+}
+
+/* The larger of both, and at least 0. */
+static inline lanes lanes_most(lanes a, lanes b)
+{
+    lanes c = lanes_choose(a > b, a, b);
+    return (lanes)((c > 0) & (lane_bits)c);
+}
+
+/* Squares of the distances from a point to the four boxes; infinite where the walk does not
+ * go. */
 static void lanes_measure(const nw_walk *walk, const nw_tree_node *node,
                           float distance[NW_TREE_WAYS])
 {
-    float min_x = (float)walk->box.min.x, min_y = (float)walk->box.min.y;
-    float max_x = (float)walk->box.max.x, max_y = (float)walk->box.max.y;
-    float near_x = (float)walk->near.x, near_y = (float)walk->near.y;
-    for (int k = 0; k < NW_TREE_WAYS; k++) {
-        float left = node->min_x[k] - near_x, right = near_x - node->max_x[k];
-        float below = node->min_y[k] - near_y, above = near_y - node->max_y[k];
-        float x = left > right ? left : right, y = below > above ? below : above;
-        x = x > 0 ? x : 0;
-        y = y > 0 ? y : 0;
-        bool meets = (node->min_x[k] <= max_x) & (node->max_x[k] >= min_x) &
-                     (node->min_y[k] <= max_y) & (node->max_y[k] >= min_y);
-        distance[k] = meets ? x * x + y * y : INFINITY;
-    }
+    lanes min_x = lanes_load(node->min_x), min_y = lanes_load(node->min_y);
+    lanes max_x = lanes_load(node->max_x), max_y = lanes_load(node->max_y);
+    lanes x = lanes_most(min_x - (float)walk->near.x, (float)walk->near.x - max_x);
+    lanes y = lanes_most(min_y - (float)walk->near.y, (float)walk->near.y - max_y);
+    lanes square = x * x + y * y, none = (lanes){0} + INFINITY;
+    lane_bits meets = (min_x <= (float)walk->box.max.x) & (max_x >= (float)walk->box.min.x) &
+                      (min_y <= (float)walk->box.max.y) & (max_y >= (float)walk->box.min.y) &
+                      (square <= walk->far);
+    lanes found = lanes_choose(meets, square, none);
+    memcpy(distance, &found, sizeof found);
 }
 
 /* Puts the children that meet the box on the stack, the nearest on top. */
@@ -159,12 +195,12 @@ static void descend(nw_walk *walk, const nw_tree_node *node, int level, uint32_t
     walk->depth += count;
 }
 
-static bool thing_meets(const nw_walk *walk, uint32_t thing)
+/* Whether the walk still goes to the thing at this place of the order. */
+static bool thing_counts(const nw_walk *walk, uint32_t at)
 {
-    const nw_tree_node *node = &walk->tree->nodes[thing / NW_TREE_WAYS];
-    uint32_t k = thing % NW_TREE_WAYS;
-    return node->min_x[k] <= (float)walk->box.max.x && node->max_x[k] >= (float)walk->box.min.x &&
-           node->min_y[k] <= (float)walk->box.max.y && node->max_y[k] >= (float)walk->box.min.y;
+    float distance[NW_TREE_WAYS];
+    lanes_measure(walk, &walk->tree->nodes[at / NW_TREE_WAYS], distance);
+    return distance[at % NW_TREE_WAYS] < INFINITY;
 }
 
 bool nw_walk_next(nw_walk *walk, uint32_t *thing)
@@ -176,8 +212,8 @@ bool nw_walk_next(nw_walk *walk, uint32_t *thing)
         uint32_t index = walk->stack[walk->depth].index;
         if (level >= 0) {
             descend(walk, &tree->nodes[tree->start[level] + index], level, index);
-        } else if (thing_meets(walk, index)) {
-            *thing = index;
+        } else if (thing_counts(walk, index)) {
+            *thing = tree->order[index];
             return true;
         }
     }

@@ -1,4 +1,4 @@
-/* A tree of boxes over things in a given order. Internal. */
+/* A tree of boxes over things. Internal. */
 #ifndef NARROWS_FIT_TREE_H
 #define NARROWS_FIT_TREE_H
 
@@ -12,15 +12,16 @@ typedef struct {
     float min_x[NW_TREE_WAYS], min_y[NW_TREE_WAYS], max_x[NW_TREE_WAYS], max_y[NW_TREE_WAYS];
 } nw_tree_node;
 
-/* Node k of level 0 holds the things 4 k to 4 k + 3, node k of a higher level as many nodes of
- * the level below; the last level is one node. */
+/* Node k of level 0 holds the things order[4 k] to order[4 k + 3], node k of a higher level as many
+ * nodes of the level below; the last level is one node. */
 typedef struct {
     nw_tree_node *nodes;
+    uint32_t *order;
     size_t start[NW_TREE_LEVELS];
     int levels;
 } nw_tree;
 
-/* Takes boxes[0..count-1] as the things, in an order in which neighbours are near each other. */
+/* Takes boxes[0..count-1] as the things. */
 nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error);
 void nw_tree_free(nw_tree *tree);
 
@@ -30,6 +31,7 @@ typedef struct {
     const nw_tree *tree;
     nw_box box;
     nw_point near;
+    float far; /* square of the distance from near that counts */
     int depth;
     struct {
         uint32_t index;
@@ -38,6 +40,9 @@ typedef struct {
 } nw_walk;
 
 void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near);
+
+/* From here on only what comes within the radius of near, which may move, at any time. */
+void nw_walk_within(nw_walk *walk, nw_point near, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
 nw_box nw_box_round(nw_point p, double radius);

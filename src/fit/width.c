@@ -166,7 +166,8 @@ static bool line_counts(const nw_border *border, const part *a, const part *b, c
         !leaves(border, b->segment, l->at_q, l->q, l->p))
         return false;
     nw_point middle = {(l->p.x + l->q.x) / 2, (l->p.y + l->q.y) / 2};
-    return nw_border_inside(border, middle) && nw_border_clear(border, l->p, l->q, NW_MERGE_MM);
+    return nw_border_clear(border, l->p, l->q, NW_MERGE_MM) &&
+           nw_border_inside(border, middle, l->gap);
 }
 
 /* ---- the search --------------------------------------------------------------------------------
@@ -211,13 +212,12 @@ static nw_width shortest_chord(const nw_rolled *rolled, const nw_component *comp
     return best;
 }
 
-static nw_width component_width(const parts *all, uint32_t c)
+/* The least width below the limit; the limit itself where there is none. */
+static nw_width width_below(const parts *all, uint32_t c, double limit)
 {
     const nw_rolled *rolled = all->rolled;
     const nw_component *component = &rolled->components[c];
-    nw_width chord = shortest_chord(rolled, component);
-    nw_width best = {2 * rolled->roll.radius + NW_MERGE_MM, {0, 0}, {0, 0}};
-    double limit = best.width;
+    nw_width best = {limit, {0, 0}, {0, 0}};
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
         uint32_t segment = wall->segment;
@@ -228,7 +228,23 @@ static nw_width component_width(const parts *all, uint32_t c)
             segment = rolled->border.next[segment];
         }
     }
-    return best.width < limit ? best : chord;
+    return best;
+}
+
+/* Seldom is the width more than the shortest chord, so what lies further apart is looked at only
+ * where nothing else is found. */
+static nw_width component_width(const parts *all, uint32_t c)
+{
+    const nw_rolled *rolled = all->rolled;
+    nw_width chord = shortest_chord(rolled, &rolled->components[c]);
+    double most = 2 * rolled->roll.radius + NW_MERGE_MM;
+    double limits[] = {fmin(chord.width + NW_MERGE_MM, most), most};
+    for (int k = 0; k < 2; k++) {
+        nw_width best = width_below(all, c, limits[k]);
+        if (best.width < limits[k])
+            return best;
+    }
+    return chord;
 }
 
 nw_status nw_widths_find(const nw_rolled *rolled, int threads, nw_width *widths, nw_error *error)

@@ -116,8 +116,11 @@ static bool cross(const search *s, size_t i, size_t j)
     return (qa == 0 && begins_through(s, i, j)) || (pa == 0 && begins_through(s, j, i));
 }
 
-static bool look_at(search *s, size_t i, size_t j)
+/* The segments at two places of the tree's order. */
+static bool look_at(search *s, size_t p, size_t q)
 {
+    size_t one = s->tree->order[p], other = s->tree->order[q];
+    size_t i = one < other ? one : other, j = one < other ? other : one;
     if (apart(segment_box(&s->tree->segments[i]), segment_box(&s->tree->segments[j])) ||
         !cross(s, i, j)) {
         return true;
@@ -136,7 +139,7 @@ static bool join(search *s, size_t level, size_t i, size_t j)
     }
     size_t below = level ? tree->level_count[level - 1] : tree->count;
     for (size_t p = 4 * i; p < 4 * i + 4 && p < below; p++) {
-        if (!level && i != j && apart(segment_box(&tree->segments[p]), boxes[j])) {
+        if (!level && i != j && apart(segment_box(&tree->segments[tree->order[p]]), boxes[j])) {
             continue;
         }
         for (size_t q = i == j ? p + (level == 0) : 4 * j; q < 4 * j + 4 && q < below; q++) {

@@ -71,7 +71,7 @@ static void shoot(const segment_tree *tree, size_t level, size_t node, ray *r)
         if (level) {
             shoot(tree, level - 1, i, r);
         } else {
-            meet(tree, i, r);
+            meet(tree, tree->order[i], r);
         }
     }
 }

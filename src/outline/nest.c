@@ -86,7 +86,7 @@ static void shoot_at(const segment_tree *tree, size_t level, size_t node, ray *r
     }
     if (!level) {
         for (size_t i = 4 * node; i < 4 * node + 4 && i < tree->count; i++) {
-            meet(&tree->segments[i], r);
+            meet(&tree->segments[tree->order[i]], r);
         }
         return;
     }

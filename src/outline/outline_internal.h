@@ -71,9 +71,11 @@ typedef struct {
     size_t ring;
 } segment;
 
-/* Level 0 has the boxes of four segments each; segment i begins at the region's point i. */
+/* Segment i begins at the region's point i. Level 0 has the boxes of four segments each: box k of
+ * segments order[4 k] to order[4 k + 3]. */
 typedef struct {
     segment *segments;
+    uint32_t *order;
     nw_box *boxes;
     size_t count, levels;
     size_t level_start[32], level_count[32];

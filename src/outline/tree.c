@@ -1,7 +1,7 @@
 /*
- * tree: a 4-ary tree of boxes over the segments of a region, in the outlines' own order. Segments
- * that follow one another lie near one another, so no sorting is needed: level 0 holds the box of
- * every four segments, each further level the box of four boxes, up to one box of everything.
+ * tree: a 4-ary tree of boxes over the segments of a region, put in an order in which those that
+ * follow one another lie near one another: level 0 holds the box of every four segments, each
+ * further level the box of four boxes, up to one box of everything.
  */
 #include "outline_internal.h"
 
@@ -20,6 +20,7 @@ void segment_tree_free(segment_tree *tree)
 {
     if (tree) {
         free(tree->segments);
+        free(tree->order);
         free(tree->boxes);
         *tree = (segment_tree){0};
     }
@@ -43,10 +44,23 @@ static void fill_level(segment_tree *tree, size_t level)
         nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
         for (size_t j = 4 * i; j < 4 * i + 4 && j < below; j++) {
             take(&box, level ? tree->boxes[tree->level_start[level - 1] + j]
-                             : segment_box(&tree->segments[j]));
+                             : segment_box(&tree->segments[tree->order[j]]));
         }
         tree->boxes[tree->level_start[level] + i] = box;
     }
+}
+
+static bool fill_order(segment_tree *tree)
+{
+    nw_box *boxes = nw_alloc(tree->count, sizeof *boxes);
+    tree->order = nw_alloc(tree->count, sizeof *tree->order);
+    bool good = boxes && tree->order;
+    for (size_t i = 0; good && i < tree->count; i++) {
+        boxes[i] = segment_box(&tree->segments[i]);
+    }
+    good = good && nw_boxes_order(boxes, tree->count, tree->order);
+    free(boxes);
+    return good;
 }
 
 bool segment_tree_make(segment_tree *tree, const nw_region *region)
@@ -63,11 +77,13 @@ bool segment_tree_make(segment_tree *tree, const nw_region *region)
     }
     tree->segments = nw_alloc(tree->count, sizeof *tree->segments);
     tree->boxes = nw_alloc(total, sizeof *tree->boxes);
-    if (!tree->segments || !tree->boxes) {
+    if (tree->segments && tree->boxes) {
+        fill_segments(tree, region);
+    }
+    if (!tree->segments || !tree->boxes || !fill_order(tree)) {
         segment_tree_free(tree);
         return false;
     }
-    fill_segments(tree, region);
     for (size_t level = 0; level < tree->levels; level++) {
         fill_level(tree, level);
     }

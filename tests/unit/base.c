@@ -2,6 +2,7 @@
 #include <base/base.h>
 
 #include "../tests.h"
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -121,10 +122,75 @@ START_TEST(files_are_all_or_nothing)
 }
 END_TEST
 
+#define SIDE 40
+
+/* Cells of a chequered sheet in scattered order, told apart by index. */
+static void sheet_scatter(nw_box boxes[SIDE * SIDE])
+{
+    for (size_t i = 0; i < SIDE * SIDE; i++) {
+        size_t cell = i * 613 % (SIDE * SIDE); /* 613 has no factor in common with 1600 */
+        double x = (double)(cell % SIDE), y = (double)(cell / SIDE);
+        boxes[i] = (nw_box){{x, y}, {x + 0.4, y + 0.4}};
+    }
+}
+
+static double way_through(const nw_box *boxes, const uint32_t *order, size_t count)
+{
+    double way = 0;
+    for (size_t i = 1; i < count; i++) {
+        nw_point p = boxes[order[i - 1]].min, q = boxes[order[i]].min;
+        way += hypot(p.x - q.x, p.y - q.y);
+    }
+    return way;
+}
+
+START_TEST(boxes_are_put_beside_their_neighbours)
+{
+    nw_box boxes[SIDE * SIDE];
+    uint32_t order[SIDE * SIDE], again[SIDE * SIDE];
+    bool seen[SIDE * SIDE] = {0};
+    sheet_scatter(boxes);
+    ck_assert(nw_boxes_order(boxes, SIDE * SIDE, order));
+    ck_assert(nw_boxes_order(boxes, SIDE * SIDE, again));
+    ck_assert_mem_eq(order, again, sizeof order);
+    for (size_t i = 0; i < SIDE * SIDE; i++) {
+        ck_assert_uint_lt(order[i], SIDE * SIDE);
+        ck_assert(!seen[order[i]]);
+        seen[order[i]] = true;
+    }
+    /* Hilbert's curve steps from cell to cell; where its own cells do not fit these, a little
+     * further. */
+    ck_assert_double_lt(way_through(boxes, order, SIDE * SIDE), 2.0 * SIDE * SIDE);
+}
+END_TEST
+
+START_TEST(touching_boxes_stay_in_runs_of_four)
+{
+    nw_box boxes[400];
+    uint32_t order[400];
+    for (size_t i = 0; i < 400; i++)
+        boxes[i] = (nw_box){{(double)i, 0}, {(double)i + 1, 1}};
+    ck_assert(nw_boxes_order(boxes, 400, order));
+    for (size_t i = 0; i < 400; i++)
+        ck_assert_uint_eq(order[i], order[i / 4 * 4] + i % 4);
+    ck_assert(nw_boxes_order(boxes, 0, order));
+    for (size_t i = 0; i < 400; i++)
+        boxes[i] = (nw_box){{5, 5}, {5, 5}};
+    ck_assert(nw_boxes_order(boxes, 400, order));
+    for (size_t i = 0; i < 400; i++)
+        ck_assert_uint_eq(order[i], i);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {lengths_take_units,        nonsense_lengths_are_refused,
-                                  numbers_are_written_short, numbers_read_as_strtod_reads_them,
-                                  text_is_escaped,           files_are_all_or_nothing};
+    const TTest *const tests[] = {lengths_take_units,
+                                  nonsense_lengths_are_refused,
+                                  numbers_are_written_short,
+                                  numbers_read_as_strtod_reads_them,
+                                  text_is_escaped,
+                                  files_are_all_or_nothing,
+                                  boxes_are_put_beside_their_neighbours,
+                                  touching_boxes_stay_in_runs_of_four};
     return TESTS_RUN("base", tests);
 }
