@@ -63,12 +63,20 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
                    cli_art *art, nw_error *error)
 {
     *art = (cli_art){0};
+    if (wants.region && request->lines.mode == NW_LINES_MIDDLE) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--lines middle gives curves without area, for engraving, which no bit can "
+                       "be checked against; 'narrows outline' writes them");
+    }
     nw_status status = shapes_read(path, request, wants, talk, art, error);
     if (status == NW_OK) {
         status = size_check(art, error);
     }
     if (status == NW_OK) {
         status = size_note(request, talk, art, error);
+    }
+    if (status == NW_OK) {
+        status = lines_note(request, talk, art, error);
     }
     if (status == NW_OK && wants.region) {
         status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, error);

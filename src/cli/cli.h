@@ -43,6 +43,11 @@ typedef struct {
     nw_cut cut;
 } cut_argument;
 
+typedef struct {
+    bool given;
+    nw_lines mode;
+} lines_argument;
+
 /* Lengths are millimetres; 0 means not given, and so does NULL. */
 typedef struct {
     const char **arts;
@@ -59,6 +64,7 @@ typedef struct {
     cut_argument cut;
     ink_argument ink;
     level_argument level;
+    lines_argument lines;
     area_argument specks;
     uint64_t max_pixels;
     int threads, jobs;
@@ -171,6 +177,7 @@ nw_status read_pixels(const char *text, void *field, nw_error *error);
 nw_status read_area(const char *text, void *field, nw_error *error);
 nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
+nw_status read_lines(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
 nw_status read_stubs(const char *text, void *field, nw_error *error);
 nw_status read_misses(const char *text, void *field, nw_error *error);
@@ -201,6 +208,7 @@ typedef struct {
     nw_page_picture behind; /* a picture itself, when a page is wanted */
     size_t *numbers;        /* the number of each piece of the drawing, when a page is wanted */
     size_t number_count;
+    nw_line_notes lines; /* pieces drawn as lines, their width as that of the pieces */
     note_list notes;
 } cli_art;
 
@@ -230,6 +238,12 @@ nw_status size_note(const cli_request *request, cli_talk *talk, cli_art *art, nw
 
 /* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
 nw_status art_place(const cli_request *request, bool wanted, cli_art *art, nw_error *error);
+
+/* Replaces art that is drawn as lines as --lines says; before its pieces get their numbers. */
+nw_status lines_replace(const cli_request *request, cli_art *art, nw_error *error);
+
+/* Says how much of the art is drawn as lines, and what was or can be done about it. */
+nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error);
 
 /* Applies --keep and --drop and says what was left out. */
 nw_status pieces_select(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error);

@@ -125,6 +125,9 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
     for (;;) {
         nw_status status = nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error);
         art->origin = notes.origin;
+        if (status == NW_OK) {
+            status = lines_replace(request, art, error);
+        }
         if (status == NW_OK && wants.page) {
             status = page_numbers_find(art, error);
         }

@@ -22,7 +22,8 @@ cli_layers layers_of(const cli_request *request, const nw_drawing *outline, cons
     if (request->bit_path) {
         layer_add(&layers, "bit-path", &fit->bit_path, "#0072b2");
     }
-    layers.items[0].filled = layers.count == 1;
+    /* The middles of lines bound no area. */
+    layers.items[0].filled = layers.count == 1 && request->lines.mode != NW_LINES_MIDDLE;
     return layers;
 }
 

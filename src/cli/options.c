@@ -32,6 +32,11 @@ const cli_option cli_options[] = {
     {"specks", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(specks),
      "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
      "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
+    {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, read_lines,
+     FIELD(lines),
+     "what becomes of art that is drawn as thick lines: as-drawn keeps both edges of each line, "
+     "outer fills the outer edge, inner fills what the lines enclose, middle (outline only) gives "
+     "curves to engrave; default as-drawn"},
     {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(smooth),
      "how far an outline may leave the picture to become simpler; default: about a pixel"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),

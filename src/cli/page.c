@@ -47,13 +47,17 @@ static double corners_apart(nw_box a, nw_box b)
            fabs(a.max.y - b.max.y);
 }
 
-/* The kept piece of ink whose box and area are nearest to those of a traced piece. */
+/* The kept piece whose box and area are nearest to those of a traced piece. */
 static size_t nearest_number(const cli_art *art, const nw_piece *traced)
 {
     nw_point o = art->origin;
     double high = art->page.max.y;
-    nw_box box = {{traced->box.min.x + o.x, high - traced->box.max.y - o.y},
-                  {traced->box.max.x + o.x, high - traced->box.min.y - o.y}};
+    nw_box box = {{traced->box.min.x + o.x, traced->box.min.y + o.y},
+                  {traced->box.max.x + o.x, traced->box.max.y + o.y}};
+    if (art->picture) {
+        box.min.y = high - traced->box.max.y - o.y;
+        box.max.y = high - traced->box.min.y - o.y;
+    }
     double least = INFINITY;
     size_t number = 0;
     for (size_t i = 0; i < art->pieces.count; i++) {
@@ -87,7 +91,7 @@ nw_status page_numbers_find(cli_art *art, nw_error *error)
     if (!art->numbers) {
         return nw_fail_memory(error, "the pieces' numbers");
     }
-    if (art->picture) {
+    if (art->picture || art->lines.pieces) {
         return numbers_of_trace(art, error);
     }
     for (size_t i = 0, k = 0; i < art->pieces.count && k < art->number_count; i++) {

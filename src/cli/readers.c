@@ -152,6 +152,20 @@ nw_status read_misses(const char *text, void *field, nw_error *error)
     return read_remedy(text, words, field, error);
 }
 
+nw_status read_lines(const char *text, void *field, nw_error *error)
+{
+    static const char *const words[] = {"as-drawn", "outer", "inner", "middle"};
+    static const nw_lines modes[] = {NW_LINES_AS_DRAWN, NW_LINES_OUTER, NW_LINES_INNER,
+                                     NW_LINES_MIDDLE};
+    size_t found = word_find(text, words, 4);
+    if (found == 4) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of as-drawn, outer, inner and middle",
+                       text);
+    }
+    *(lines_argument *)field = (lines_argument){true, modes[found]};
+    return NW_OK;
+}
+
 static bool hex_read(const char *digits, size_t length, uint8_t colour[3])
 {
     static const char all[] = "0123456789abcdef";

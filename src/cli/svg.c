@@ -123,7 +123,11 @@ nw_status art_from_svg(const nw_bytes *bytes, const cli_request *request, art_wa
         status = rest_copy(&art->drawing, art, error);
     }
     if (status == NW_OK) {
+        art->origin = pieces_box(&art->pieces, true).min;
         status = nw_drawing_keep(&art->drawing, &art->pieces, error);
+    }
+    if (status == NW_OK) {
+        status = lines_replace(request, art, error);
     }
     if (status == NW_OK && wants.page) {
         status = page_numbers_find(art, error);

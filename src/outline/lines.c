@@ -416,6 +416,7 @@ nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *no
     if (status == NW_OK && found.pieces && mode != NW_LINES_AS_DRAWN) {
         status = mode == NW_LINES_MIDDLE ? keep_middles(drawing, &l, error)
                                          : keep_edges(drawing, &l, mode == NW_LINES_OUTER, error);
+        found.origin = drawing->count ? nw_drawing_box(drawing).min : (nw_point){0, 0};
         drawing_settle(drawing);
     }
     if (notes) {

@@ -187,8 +187,9 @@ typedef enum {
 } nw_lines;
 
 typedef struct {
-    size_t pieces; /* that are drawn as a line of nearly even width round a hole */
-    double width;  /* the mean width of these lines */
+    size_t pieces;   /* that are drawn as a line of nearly even width round a hole */
+    double width;    /* the mean width of these lines */
+    nw_point origin; /* the drawing's new origin in the drawing as it was */
 } nw_line_notes;
 
 /* Recognises pieces drawn as thick lines, and replaces them as mode says; other pieces stay. Then

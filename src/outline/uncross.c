@@ -244,35 +244,59 @@ static bool rebuild(uncrosser *u, nw_drawing *drawing)
 
 static const int MOST_ROUNDS = 4; /* leading curves through one place may make new crossings */
 
+/* One round: finds the crossings, and takes them apart unless there are `most` or more. *left tells
+ * how many were found, *done whether nothing is to do any more. */
+static nw_status uncross_once(nw_drawing *drawing, double flatness, size_t most, size_t *left,
+                              bool *done, nw_error *error)
+{
+    nw_region region;
+    step_place *places;
+    nw_status status = drawing_flatten(drawing, flatness, 2, &region, &places, left, error);
+    *done = *left == 0 || *left >= most;
+    if (status != NW_OK) {
+        return status;
+    }
+    bool good = true;
+    if (!*done) {
+        segment_tree tree;
+        uncrosser u = {.region = &region, .tree = &tree, .places = places};
+        good = segment_tree_make(&tree, &region);
+        if (good) {
+            crossings_find(&tree, &region, take_crossing, &u);
+            good = !u.failed && rebuild(&u, drawing);
+        }
+        segment_tree_free(&tree);
+        free(u.cuts);
+    }
+    free(places);
+    nw_region_free(&region);
+    return good ? NW_OK : nw_fail_memory(error, "the crossings of outlines");
+}
+
 nw_status drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error)
 {
-    for (int round = 0; round <= MOST_ROUNDS; round++) {
-        nw_region region;
-        step_place *places;
-        nw_status status = drawing_flatten(drawing, flatness, 2, &region, &places, left, error);
-        if (status != NW_OK) {
-            return status;
+    nw_drawing before = {0};
+    size_t last = SIZE_MAX;
+    nw_status status = NW_OK;
+    bool done = false;
+    for (int round = 0; status == NW_OK && !done; round++) {
+        nw_drawing copy = {0};
+        status = nw_drawing_copy(drawing, &copy, error);
+        if (status == NW_OK) {
+            status =
+                uncross_once(drawing, flatness, round < MOST_ROUNDS ? last : 0, left, &done, error);
         }
-        bool done = true;
-        if (*left && round < MOST_ROUNDS) {
-            segment_tree tree;
-            uncrosser u = {.region = &region, .tree = &tree, .places = places};
-            done = segment_tree_make(&tree, &region);
-            if (done) {
-                crossings_find(&tree, &region, take_crossing, &u);
-                done = !u.failed && rebuild(&u, drawing);
-            }
-            segment_tree_free(&tree);
-            free(u.cuts);
+        bool worse = status == NW_OK && round > 0 && *left >= last;
+        if (worse) { /* where many outlines meet in one place, cuts make more crossings */
+            nw_drawing_free(drawing);
+            *drawing = before;
+            *left = last;
+            before = (nw_drawing){0};
         }
-        free(places);
-        nw_region_free(&region);
-        if (!done) {
-            return nw_fail_memory(error, "the crossings of outlines");
-        }
-        if (!*left) {
-            return NW_OK;
-        }
+        last = *left;
+        nw_drawing_free(&before);
+        before = copy;
     }
-    return NW_OK;
+    nw_drawing_free(&before);
+    return status;
 }

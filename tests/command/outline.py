@@ -65,6 +65,37 @@ class Outline(Case):
         self.assertEqual(len(paths), 1)
         self.assertEqual(len(re.findall('[Mm]', paths[0].get('d'))), 2)
 
+    def test_lines_are_said_and_replaced(self):
+        """A square drawn as a line 2 mm wide, 40 mm along its outer edge."""
+        self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'))
+        plain = self.run_here('outline', 'pen.svg')
+        self.assertIn('1 piece is drawn as lines about 2 mm wide', plain.talk)
+        self.assertIn('--lines outer', plain.talk)
+        asked = self.run_here('outline', 'pen.svg', '--lines', 'as-drawn')
+        self.assertEqual(asked.out, plain.out)
+        self.assertNotIn('--lines outer', asked.talk)
+        for mode, size in ('outer', 40), ('inner', 36), ('middle', 38):
+            result = self.run_here('outline', 'pen.svg', '--lines', mode)
+            self.assertEqual(result.status, FITS, result.talk)
+            root = ElementTree.fromstring(result.out)
+            self.assertAlmostEqual(float(root.get('width')[:-2]), size, delta=0.05)
+            path, = root.iter(SVG + 'path')
+            self.assertEqual(len(re.findall('[Mm]', path.get('d'))), 1)
+            self.assertEqual(path.get('fill') == 'none', mode == 'middle')
+        # The size that is asked for is that of what is kept.
+        result = self.run_here('outline', 'pen.svg', '--lines', 'inner', '--wide', '120mm')
+        self.assertIn(b'width="120mm"', result.out)
+
+    def test_lines_that_are_none(self):
+        self.write('bell.svg', dumbbell())
+        result = self.run_here('outline', 'bell.svg', '--lines', 'outer')
+        self.assertEqual(result.out, self.run_here('outline', 'bell.svg').out)
+        self.assertIn('--lines does nothing here', result.talk)
+        check = ['check', 'bell.svg', '--cut', 'inside', '--bit', '1mm', '--lines']
+        self.refused(self.run_here(*check, 'middle'), 'narrows outline')
+        self.refused(self.run_here(*check, 'thick'), 'as-drawn, outer, inner and middle')
+        self.assertEqual(self.names(), ['bell.svg'])
+
     def test_strokes_are_named(self):
         self.write('line.svg', svg('<rect width="9" height="9"/><path id="mast" fill="none" '
                                    'stroke="black" d="M0 0 L 30 30"/>'))

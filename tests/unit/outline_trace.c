@@ -186,10 +186,45 @@ START_TEST(no_ink_no_outlines)
 }
 END_TEST
 
+static double random_place(unsigned *seed, double size)
+{
+    *seed = *seed * 1103515245u + 12345u;
+    return size * (double)(*seed >> 16 & 0x7fff) / 32768;
+}
+
+/* Loops that cross one another by the dozen in every place: cuts may make more crossings than they
+ * take apart, and then the way before the cuts is kept. */
+START_TEST(a_thicket_gets_no_thicker)
+{
+    nw_drawing drawing = {0};
+    unsigned seed = 1;
+    for (size_t k = 0; k < 100; k++) {
+        nw_point from = {random_place(&seed, 3), random_place(&seed, 3)}, p[3];
+        nw_path path = {.start = from, .closed = true, .piece = k};
+        for (int j = 0; j < 5; j++) {
+            for (int i = 0; i < 3; i++) {
+                double x = random_place(&seed, 1) - 0.5, y = random_place(&seed, 1) - 0.5;
+                p[i] = (nw_point){from.x + x, from.y + y};
+            }
+            ck_assert(nw_path_curve(&path, p[0], p[1], j == 4 ? from : p[2]));
+        }
+        ck_assert(nw_drawing_add(&drawing, &path));
+    }
+    size_t left;
+    ck_assert_int_eq(drawing_uncross(&drawing, 0.02, &left, NULL), NW_OK);
+    ck_assert_uint_le(left, 44);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {
-        a_square,          a_disc, rings_nest, up_is_up, noise_comes_out_clean_and_the_same,
-        no_ink_no_outlines};
+    const TTest *const tests[] = {a_square,
+                                  a_disc,
+                                  rings_nest,
+                                  up_is_up,
+                                  noise_comes_out_clean_and_the_same,
+                                  no_ink_no_outlines,
+                                  a_thicket_gets_no_thicker};
     return TESTS_RUN("outline_trace", tests);
 }

@@ -1,0 +1,43 @@
+/* lines: art that is drawn as thick lines: said, and replaced as --lines asks. */
+#include "cli.h"
+
+nw_status lines_replace(const cli_request *request, cli_art *art, nw_error *error)
+{
+    nw_status status = nw_drawing_lines(&art->drawing, request->lines.mode, &art->lines, error);
+    art->origin.x += art->lines.origin.x;
+    art->origin.y += art->lines.origin.y;
+    return status;
+}
+
+/* What has become of the lines, or what could. */
+static const char *outcome(const cli_request *request)
+{
+    static const char *const taken[] = {
+        [NW_LINES_AS_DRAWN] = "both edges are kept, as asked",
+        [NW_LINES_OUTER] = "only the outer edge is kept, filled",
+        [NW_LINES_INNER] = "only the inner edges are kept, filled",
+        [NW_LINES_MIDDLE] = "only the middle is kept, as curves without area",
+    };
+    return request->lines.given
+               ? taken[request->lines.mode]
+               : "each line has two edges; --lines outer fills the whole, --lines inner what the "
+                 "lines enclose, and 'narrows outline --lines middle' gives curves to engrave";
+}
+
+nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error)
+{
+    nw_text line = {0};
+    size_t count = art->lines.pieces;
+    if (count == 0 && request->lines.mode != NW_LINES_AS_DRAWN) {
+        nw_text_add(&line, "--lines does nothing here: no piece is drawn as a line round a space");
+    } else if (count) {
+        nw_text_format(&line, "%zu piece%s drawn as lines about ", count,
+                       count == 1 ? " is" : "s are");
+        nw_text_number(&line, art->lines.width * art->unit_mm, 2);
+        nw_text_add(&line, art->sized ? " mm wide: " : " px wide: ");
+        nw_text_add(&line, outcome(request));
+    } else {
+        return NW_OK;
+    }
+    return talk_note(talk, &art->notes, &line, error);
+}
