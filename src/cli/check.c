@@ -24,10 +24,26 @@ static nw_status files_make(const nw_report *report, cli_file *files, nw_error *
     return status;
 }
 
+static nw_status ways_add(const nw_report *report, const nw_region *region,
+                          const cli_request *request, nw_text *output, nw_error *error)
+{
+    nw_text ways;
+    nw_status status =
+        ways_make(request, report->art, report->drawing, region, report->fit, &ways, error);
+    if (status == NW_OK) {
+        nw_text_add(output, "\n");
+        nw_text_add_bytes(output, ways.data, ways.length);
+        nw_text_add(output, "\n");
+        nw_text_free(&ways);
+    }
+    return status;
+}
+
 /* What goes to standard output; nothing when it is not wanted. The notes are left to standard
  * error. */
-static nw_status output_make(const nw_report *report, const cli_request *request, bool colour,
-                             const char *folder, nw_text *output, nw_error *error)
+static nw_status output_make(const nw_report *report, const nw_region *region,
+                             const cli_request *request, bool colour, const char *folder,
+                             nw_text *output, nw_error *error)
 {
     if (request->json) {
         return nw_write_spots_json(report, output, error);
@@ -38,6 +54,9 @@ static nw_status output_make(const nw_report *report, const cli_request *request
     nw_report bare = *report;
     bare.note_count = 0;
     nw_status status = nw_write_table(&bare, colour, output, error);
+    if (status == NW_OK && !report->fit->fits) {
+        status = ways_add(report, region, request, output, error);
+    }
     nw_text_add(output, "Written to ");
     talk_add_line(output, folder);
     nw_text_add(output, "\n");
@@ -56,7 +75,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
         status = page_make(request, art, report, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
-        status = output_make(report, request, talk->colour, folder, output, error);
+        status = output_make(report, &art->region, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
         size_t count = nw_page_built() ? FILE_COUNT : PAGE;

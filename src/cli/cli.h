@@ -54,7 +54,7 @@ typedef struct {
     size_t art_count;
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
     bool help, json, quiet, inch, mirror, each, as_cut, bit_path;
-    const char *output, *keep, *drop, *spots;
+    const char *output, *keep, *drop, *rack, *spots;
     nw_remedy stubs, misses;
     double wide, high, ppi;
     double bit, neck, stock;
@@ -325,6 +325,20 @@ bool layers_need_fit(const cli_request *request);
 cli_layers layers_of(const cli_request *request, const nw_drawing *outline, const nw_fit *fit);
 nw_status layers_write(const cli_layers *layers, cli_format format, const char *title,
                        nw_text *text, nw_error *error);
+
+/* ---- the rack and the ways out -------------------------------------------------------------- */
+
+/* The rack at --rack, else the user's own, else the built-in one; name says which. */
+nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error);
+
+/* The ways out of a fit that fails, or the room that there is, with the user's words in the
+ * commands that they name. */
+nw_status ways_write(const cli_request *request, const char *path, const nw_ways *ways,
+                     const nw_rack *rack, const nw_fit *fit, nw_text *text, nw_error *error);
+
+/* Finds them first. */
+nw_status ways_make(const cli_request *request, const char *path, const nw_drawing *drawing,
+                    const nw_region *region, const nw_fit *fit, nw_text *text, nw_error *error);
 
 /* ---- names ---------------------------------------------------------------------------------- */
 

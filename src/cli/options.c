@@ -55,6 +55,9 @@ const cli_option cli_options[] = {
      "thickness of the sheet"},
     {"blunt", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero, FIELD(blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
+    {"rack", "FILE", NULL, CHECK, GROUP_CUT, read_text, FIELD(rack),
+     "your own bits, one a line: name, diameter; default: narrows/rack in the configuration "
+     "folder, else common sizes"},
 
     {"ease", "LENGTH", NULL, WIDEN, GROUP_WIDEN, read_length, FIELD(ease),
      "how much wider than the bit, or thicker than the least neck, a place becomes; default "

@@ -43,17 +43,22 @@ static nw_status options_fill(nw_fit_options *options, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST, "the least neck must be above 0 and at most 1000 mm");
     if (!(options->blunt >= 0 && isfinite(options->blunt)))
         return nw_fail(error, NW_BAD_REQUEST, "the depth of blunted tips must not be negative");
-    const nw_box *sheet = &options->stock;
-    if (options->has_stock &&
-        !(sheet->min.x < sheet->max.x && sheet->min.y < sheet->max.y &&
-          isfinite(sheet->max.x - sheet->min.x) && isfinite(sheet->max.y - sheet->min.y)))
-        return nw_fail(error, NW_BAD_REQUEST, "the stock has no size");
 #ifdef _OPENMP
     if (options->threads <= 0)
         options->threads = omp_get_max_threads();
 #else
     options->threads = 1;
 #endif
+    return NW_OK;
+}
+
+static nw_status sheet_check(const nw_fit_options *options, nw_error *error)
+{
+    const nw_box *sheet = &options->stock;
+    if (options->has_stock &&
+        !(sheet->min.x < sheet->max.x && sheet->min.y < sheet->max.y &&
+          isfinite(sheet->max.x - sheet->min.x) && isfinite(sheet->max.y - sheet->min.y)))
+        return nw_fail(error, NW_BAD_REQUEST, "the stock has no size");
     return NW_OK;
 }
 
@@ -168,6 +173,29 @@ static nw_status fit_fill(nw_finds *finds, nw_fit *fit, nw_error *error)
     return NW_OK;
 }
 
+static double border_length(const nw_border *border)
+{
+    double sum = 0;
+    for (size_t k = 0; k < border->ring_count; k++)
+        sum += border->ring_length[k];
+    return sum;
+}
+
+/* What bounds dust counts as reached: at every corner of a flattened curve there is some. */
+static void lengths_fill(const nw_finds *finds, const nw_rolled *gaps, nw_fit *fit)
+{
+    fit->outline_length = border_length(&gaps->border);
+    for (size_t k = 0; k < finds->spot_count; k++)
+        if (finds->spots[k].spot.side == NW_GAP)
+            fit->outline_missed += gaps->components[finds->spots[k].component].wall_length;
+    for (size_t k = 0; k < finds->corner_count; k++)
+        fit->outline_missed += gaps->components[finds->corners[k].component].wall_length;
+    for (size_t k = 0; k < gaps->roll.count; k++) {
+        nw_free free = gaps->roll.frees[k];
+        fit->path_length += (free.to - free.from) * (free.element % 2 ? 1 : gaps->roll.radius);
+    }
+}
+
 static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_finds *finds,
                             nw_fit *fit, nw_error *error)
 {
@@ -183,38 +211,120 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_fi
         status = cut_area(gaps, options, &fit->area_cut, error);
     if (status == NW_OK)
         status = fit_fill(finds, fit, error);
+    lengths_fill(finds, gaps, fit);
     fit->area_unreached = unreached_area(gaps);
     fit->area_reached = fit->area_cut - fit->area_unreached;
     fit->unpaired = gaps->walls.unpaired + necks->walls.unpaired;
     return status;
 }
 
-nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
-                     nw_error *error)
+/* ---- from borders, and from a region ----------------------------------------------------------
+ */
+
+nw_status nw_borders_make(const nw_region *region, const nw_fit_options *options,
+                          nw_borders *borders, nw_error *error)
+{
+    *borders = (nw_borders){0};
+    bool outside = options->cut == NW_CUT_OUTSIDE;
+    const nw_box *sheet = options->has_stock ? &options->stock : NULL;
+    nw_status status = sheet_check(options, error);
+    if (status == NW_OK)
+        status = stock_check(region, options, error);
+    if (status == NW_OK)
+        status = nw_border_make(region, outside, outside ? sheet : NULL, &borders->cut, error);
+    if (status == NW_OK)
+        status = nw_border_make(region, !outside, outside ? NULL : sheet, &borders->kept, error);
+    if (status != NW_OK)
+        nw_borders_free(borders);
+    return status;
+}
+
+void nw_borders_free(nw_borders *borders)
+{
+    nw_border_free(&borders->cut);
+    nw_border_free(&borders->kept);
+}
+
+static void finds_free(nw_finds *finds)
+{
+    free(finds->spots);
+    free(finds->corners);
+    free(finds->lifts);
+}
+
+nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
+                        nw_error *error)
 {
     *fit = (nw_fit){.options = *options};
     nw_fit_options *used = &fit->options;
-    bool outside = used->cut == NW_CUT_OUTSIDE;
-    const nw_box *sheet = used->has_stock ? &used->stock : NULL;
     nw_rolled gaps = {0}, necks = {0};
     nw_finds finds = {0};
     nw_status status = options_fill(used, error);
     if (status == NW_OK)
-        status = stock_check(region, used, error);
+        status = nw_rolled_make(&borders->cut, used->bit, used->threads, &gaps, error);
     if (status == NW_OK)
-        status = nw_rolled_make(region, outside, outside ? sheet : NULL, used->bit, used->threads,
-                                &gaps, error);
-    if (status == NW_OK)
-        status = nw_rolled_make(region, !outside, outside ? NULL : sheet, used->neck, used->threads,
-                                &necks, error);
+        status = nw_rolled_make(&borders->kept, used->neck, used->threads, &necks, error);
     if (status == NW_OK)
         status = sides_sort(&gaps, &necks, &finds, fit, error);
     nw_rolled_free(&gaps);
     nw_rolled_free(&necks);
-    free(finds.spots);
-    free(finds.corners);
-    free(finds.lifts);
+    finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
+    return status;
+}
+
+nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
+                     nw_error *error)
+{
+    *fit = (nw_fit){0};
+    nw_borders borders;
+    nw_status status = nw_borders_make(region, options, &borders, error);
+    if (status != NW_OK)
+        return status;
+    status = nw_fit_run_on(&borders, options, fit, error);
+    nw_borders_free(&borders);
+    return status;
+}
+
+/* ---- only yes or no ---------------------------------------------------------------------------
+ */
+
+static double finds_need(const nw_finds *finds, double diameter)
+{
+    double need = 1;
+    for (size_t k = 0; k < finds->spot_count; k++) {
+        const nw_spot *spot = &finds->spots[k].spot;
+        if (spot->form == NW_PINCH)
+            need = fmax(need, spot->width > 0 ? diameter / spot->width : INFINITY);
+    }
+    return need;
+}
+
+static nw_status side_judge(const nw_border *border, double diameter, nw_side side,
+                            const nw_fit_options *options, nw_judgement *judgement, nw_error *error)
+{
+    nw_rolled rolled;
+    nw_finds finds = {0};
+    nw_status status = nw_rolled_make(border, diameter, options->threads, &rolled, error);
+    if (status == NW_OK)
+        status = nw_spots_find(&rolled, side, options, &finds, error);
+    judgement->fits = finds.spot_count == 0;
+    judgement->need = finds_need(&finds, diameter);
+    nw_rolled_free(&rolled);
+    finds_free(&finds);
+    return status;
+}
+
+nw_status nw_fit_judge(const nw_borders *borders, const nw_fit_options *options,
+                       nw_judgement *judgement, nw_error *error)
+{
+    *judgement = (nw_judgement){false, 1};
+    nw_fit_options used = *options;
+    nw_status status = options_fill(&used, error);
+    if (status == NW_OK)
+        status = side_judge(&borders->cut, used.bit, NW_GAP, &used, judgement, error);
+    if (status == NW_OK && judgement->fits)
+        status = side_judge(&borders->kept, used.neck, NW_NECK, &used, judgement, error);
     return status;
 }

@@ -80,7 +80,10 @@ typedef struct {
     double area_cut; /* the art for inside and pocket; for outside the residue's frame has no
                         end, so it is the area of the band that the bit sweeps round the art */
     double area_reached, area_unreached;
-    nw_drawing residues; /* closed paths of lines and arcs: what stays uncut or is too thin */
+    double outline_length; /* of the cut area's border, the sheet's edges included */
+    double outline_missed; /* of it, what bounds spots and corners: not cut to the line */
+    double path_length;    /* that the bit's centre runs to cut the whole outline once */
+    nw_drawing residues;   /* closed paths of lines and arcs: what stays uncut or is too thin */
     nw_drawing corner_residues; /* the same for corners */
     nw_drawing bit_path;        /* closed paths of lines and arcs: where the centre runs */
     nw_drawing as_cut; /* closed paths of lines and arcs: the outline that the bit really produces,
@@ -150,6 +153,97 @@ void nw_rack_free(nw_rack *rack);
 /* The diameter that counts: at the stock's top face when the tip just goes through. stock of 0
  * (not known) gives a straight bit's diameter, and a tapered or V bit's tip. */
 double nw_bit_at_top(const nw_bit *bit, double stock);
+
+/* ---- every bit side by side ---------------------------------------------------------------- */
+
+typedef struct {
+    size_t bit;        /* index into the rack */
+    double diameter;   /* the one that counts, at the stock's top face */
+    bool judged;       /* false: a tip of 0 and no stock, or a V bit on a pocket, which has no one
+                          diameter; then fits is false and the counts are 0 */
+    bool flutes_short; /* the cutting length is less than the stock's thickness */
+    double vee_depth;  /* V bit on a pocket: half the widest place over tan(half the angle), as far
+                          as the bit's own diameter goes; else NW_NONE */
+    nw_point vee_at;   /* where that is */
+    size_t pinches, stubs, misses; /* gaps, by form */
+    size_t necks;
+    double share_unreached; /* of the cut area, 0 to 1 */
+    double share_outline;   /* of the outline's length, reached: 0 to 1 */
+    nw_fit fit;             /* with its shapes when options->with_shapes */
+} nw_bit_result;
+
+/* The rack's bits, largest first; `largest` is the first that fits and whose flutes are long
+ * enough, or count when there is none. */
+typedef struct {
+    nw_bit_result *results;
+    size_t count, largest;
+} nw_bits;
+
+/* The least neck for a bit as the options say: theirs, else the bit's diameter, or the stock's
+ * thickness if that is more. */
+double nw_bit_neck(const nw_fit_options *options, double diameter, double stock);
+
+/* Runs the fit for every bit of the rack, bits spread over the cores. options->bit is not used;
+ * options->neck of 0: see nw_bit_neck. stock: thickness in mm, 0: not known. */
+nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
+                          const nw_rack *rack, double stock, nw_bits *bits, nw_error *error);
+void nw_bits_free(nw_bits *bits);
+
+/* The largest disc at the outline. */
+typedef struct {
+    nw_point at;
+    double diameter;
+    double length; /* of the outline that this sample stands for */
+} nw_sample;
+
+/* For samples at most `spacing` apart along the border of the cut area, in its order: the largest
+ * disc that touches there and lies in the cut area, up to a diameter of `most`. A place is reached
+ * by a bit of diameter d when its disc is not smaller than d (within 0.01 mm). The caller frees
+ * *samples with free(). Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012). */
+nw_status nw_outline_samples(const nw_region *region, const nw_fit_options *options, double spacing,
+                             double most, nw_sample **samples, size_t *count, nw_error *error);
+
+/* The largest disc in the cut area, up to a diameter of `most`: its middle and diameter. */
+nw_status nw_widest_place(const nw_region *region, const nw_fit_options *options, double most,
+                          nw_point *at, double *diameter, nw_error *error);
+
+/* ---- ways out ------------------------------------------------------------------------------ */
+
+#define NW_CRITICAL_MM 0.001 /* how closely critical diameters are found */
+#define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
+
+/* The largest bit that leaves no spot, to NW_CRITICAL_MM: it passes, and one NW_CRITICAL_MM larger
+ * does not. 0 when none of 0.02 mm or more does, INFINITY when 1000 mm does. With options->neck of
+ * 0 the least neck goes along with the bit. */
+nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options, double stock,
+                          double *diameter, nw_error *error);
+
+/* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %
+ * smaller does; when it fits as it is, how much smaller it may become before it does not. The
+ * drawing itself, enlarged and flattened, has passed the check at this size. 0 when no factor up to
+ * NW_SIZE_MOST does: a point touch, or a tip too sharp for any bit. The factor makes the drawing's
+ * width a multiple of 0.01 mm (0.001 mm under 10 mm), rounded up. */
+nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
+                           const nw_fit_options *options, double *factor, nw_error *error);
+
+/* Every remedy when options->bit does not fit; when it does, how far one may go. */
+typedef struct {
+    bool fits;
+    size_t bit;           /* the largest bit of the rack that fits; rack->count when none does */
+    double bit_diameter;  /* of that bit, at the stock's top face */
+    double factor;        /* as nw_size_critical */
+    double width, height; /* at that factor */
+    size_t places;        /* spots that can be opened or thickened */
+    double widen_most;    /* the most that one of them must become wider */
+    double widen_area;    /* widening times length of all of them, mm² */
+    size_t stubs, misses; /* among the places: ends and whole pieces, which need their own remedy */
+    size_t blind;         /* spots to which no width can be given */
+} nw_ways;
+
+/* fit: the fit of options->bit. stock: thickness in mm, 0: not known. */
+nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
+                       const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
+                       double stock, nw_ways *ways, nw_error *error);
 
 /* ---- widening ------------------------------------------------------------------------------ */
 

@@ -1,5 +1,5 @@
 /*
- * A region and a diameter -> everything that the disc leaves on one side, sorted into connected
+ * A border and a diameter -> everything that the disc leaves on one side, sorted into connected
  * residues.
  */
 #include <fit/side.h>
@@ -128,15 +128,13 @@ static nw_status components_make(nw_rolled *rolled, nw_error *error)
     return good ? NW_OK : nw_fail_memory(error, "the residues");
 }
 
-nw_status nw_rolled_make(const nw_region *region, bool reversed, const nw_box *sheet,
-                         double diameter, int threads, nw_rolled *rolled, nw_error *error)
+nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
+                         nw_error *error)
 {
-    *rolled = (nw_rolled){.diameter = diameter};
+    *rolled = (nw_rolled){.diameter = diameter, .border = *border};
     double slack = fmin(SLACK_MM, diameter * SLACK_SHARE);
     double radius = (diameter - slack) / 2 + fmin(OFF_LATTICE_MM, slack);
-    nw_status status = nw_border_make(region, reversed, sheet, &rolled->border, error);
-    if (status == NW_OK)
-        status = nw_roll_make(&rolled->border, radius, threads, &rolled->roll, error);
+    nw_status status = nw_roll_make(&rolled->border, radius, threads, &rolled->roll, error);
     if (status == NW_OK)
         status = nw_walls_make(&rolled->roll, &rolled->walls, error);
     if (status == NW_OK)
@@ -161,6 +159,5 @@ void nw_rolled_free(nw_rolled *rolled)
     nw_loops_free(&rolled->loops);
     nw_walls_free(&rolled->walls);
     nw_roll_free(&rolled->roll);
-    nw_border_free(&rolled->border);
     *rolled = (nw_rolled){0};
 }

@@ -14,8 +14,8 @@ typedef struct {
 } nw_component;
 
 typedef struct {
-    double diameter; /* as asked for */
-    nw_border border;
+    double diameter;  /* as asked for */
+    nw_border border; /* a copy of the caller's, with the same arrays */
     nw_roll roll;
     nw_walls walls;
     nw_loops loops;
@@ -25,8 +25,9 @@ typedef struct {
     uint32_t *wall_group; /* walls joined by arcs too short to count have the same group */
 } nw_rolled;
 
-nw_status nw_rolled_make(const nw_region *region, bool reversed, const nw_box *sheet,
-                         double diameter, int threads, nw_rolled *rolled, nw_error *error);
+/* Rolls a disc of the diameter along a border that stays the caller's and must outlive it. */
+nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
+                         nw_error *error);
 void nw_rolled_free(nw_rolled *rolled);
 
 /* True when the contact arc after the wall is long enough to count. */
@@ -60,6 +61,30 @@ typedef struct {
 
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
                         nw_finds *finds, nw_error *error);
+
+/* Both sides' borders, which serve any number of bits. */
+typedef struct {
+    nw_border cut, kept;
+} nw_borders;
+
+nw_status nw_borders_make(const nw_region *region, const nw_fit_options *options,
+                          nw_borders *borders, nw_error *error);
+void nw_borders_free(nw_borders *borders);
+
+/* nw_fit_run on borders made before. */
+nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
+                        nw_error *error);
+
+/* Whether there is any spot, gaps first, stopping there; and if so how many times larger the art
+ * must be for its pinches of that side to open: INFINITY where it touches in a point, 1 where there
+ * are only stubs and misses. */
+typedef struct {
+    bool fits;
+    double need;
+} nw_judgement;
+
+nw_status nw_fit_judge(const nw_borders *borders, const nw_fit_options *options,
+                       nw_judgement *judgement, nw_error *error);
 
 /* Appends the component's loops as paths, the outer ones first; how many comes out in *count. */
 bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piece,

@@ -124,6 +124,42 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
 /* Whether pages can be written, and the line that says why not. */
 bool nw_page_built(void);
 const char *nw_page_missing(void);
+/* ---- ways out -------------------------------------------------------------------------------- */
+
+/* What the ways out are told of, and the words of the user's command that stay the same in the
+ * commands that they name, ready for a shell. */
+typedef struct {
+    const nw_ways *ways;
+    const nw_rack *rack;
+    const nw_fit *fit; /* of the bit in hand */
+    const char *art;   /* "shed.png" */
+    const char *same;  /* what is neither size nor bit: "--cut inside" */
+    const char *size;  /* "--wide 120mm"; "" where the art has its own */
+    const char *bit;   /* "--bit 1/16in" */
+    bool inch;         /* lengths for readers in inches; commands stay in millimetres */
+} nw_ways_report;
+
+typedef struct {
+    nw_text text;    /* one sentence without a full stop */
+    nw_text command; /* that does it; no data where there is none */
+    bool open;       /* it is a way out */
+    double cost;     /* the share by which it makes the job worse; INFINITY where it is none */
+} nw_way_line;
+
+#define NW_WAY_LINES 3
+
+/* The three ways out of a fit that fails, cheapest first. The cost of a way is the share by which
+ * it makes the job worse: a bit of half the diameter takes twice the time (+1; depth of pass and
+ * feed follow the diameter, common practice), art of twice the size four times the stock (+3), and
+ * widening changes so much of the cut area. A way that helps only some places comes after those
+ * that help all, and what is no way comes last, with the reason. The lines must be freed. */
+nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
+                        nw_error *error);
+void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);
+
+/* The same as a paragraph for standard output; when the fit does not fail, how much room there is:
+ * how small the art may become, and the largest bit that does. */
+nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error);
 
 /* ---- what is in the art ------------------------------------------------------------------- */
 

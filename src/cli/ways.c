@@ -1,0 +1,191 @@
+/* ways: the rack, and the ways out as the commands check and bits print them. */
+#include "cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define RACK_MOST (1u << 20) /* bytes; 1000 bits take far less */
+
+/* ---- the rack ------------------------------------------------------------------------------- */
+
+/* The user's own rack where the XDG Base Directory Specification 0.8 puts it; empty when the
+ * environment names no place. */
+static void rack_own_path(nw_text *path)
+{
+    const char *config = getenv("XDG_CONFIG_HOME"), *home = getenv("HOME");
+    if (config && config[0] == '/') {
+        nw_text_add(path, config);
+    } else if (home && home[0] == '/') {
+        nw_text_add(path, home);
+        nw_text_add(path, "/.config");
+    } else {
+        return;
+    }
+    nw_text_add(path, "/narrows/rack");
+}
+
+static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error)
+{
+    nw_bytes bytes;
+    nw_status status = nw_file_read(path, RACK_MOST, &bytes, error);
+    if (status == NW_OK) {
+        status = nw_rack_read((const char *)bytes.data, bytes.length, path, rack, error);
+        nw_bytes_free(&bytes);
+    }
+    return status;
+}
+
+nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
+{
+    nw_text own = {0};
+    nw_error ignored;
+    nw_bytes probe;
+    *rack = (nw_rack){0};
+    nw_status status;
+    if (request->rack) {
+        nw_text_add(name, request->rack);
+        return rack_from_file(request->rack, rack, error);
+    }
+    rack_own_path(&own);
+    if (own.data && nw_file_read(own.data, RACK_MOST, &probe, &ignored) == NW_OK) {
+        nw_bytes_free(&probe);
+        nw_text_add(name, own.data);
+        status = rack_from_file(own.data, rack, error);
+    } else {
+        nw_text_add(name, "built-in");
+        status = nw_rack_common(rack, error);
+    }
+    nw_text_free(&own);
+    return status;
+}
+
+/* ---- the user's words again ----------------------------------------------------------------- */
+
+/* A word as a POSIX shell takes it back. */
+static void add_quoted(nw_text *text, const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                "_-+=./,:@%";
+    if (*word && strspn(word, plain) == strlen(word)) {
+        nw_text_add(text, word);
+        return;
+    }
+    nw_text quoted = {0};
+    nw_text_add(&quoted, "'");
+    for (; *word; word++) {
+        nw_text_add_bytes(&quoted, *word == '\'' ? "'\\''" : word, *word == '\'' ? 4 : 1);
+    }
+    nw_text_add(&quoted, "'");
+    talk_add_line(text, quoted.data ? quoted.data : "");
+    text->failed = text->failed || quoted.failed;
+    nw_text_free(&quoted);
+}
+
+static bool option_is(const cli_option *option, const char *const *names)
+{
+    for (; *names; names++) {
+        if (strcmp(option->name, *names) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The options that were given and are among names, or with among of false are not, as far as check
+ * and widen both take them. */
+static void words_again(const cli_request *request, const char *const *names, bool among,
+                        nw_text *text)
+{
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_options[i];
+        const char *value = request->texts[i];
+        bool both = (option->commands & CHECK) && (option->commands & WIDEN);
+        if (!value || !both || option->group == GROUP_OUTPUT || option_is(option, names) != among) {
+            continue;
+        }
+        nw_text_add(text, text->length ? " " : "");
+        nw_text_format(text, "%s%s", option_dashes(option), option->name);
+        if (option->argument) {
+            nw_text_add(text, " ");
+            add_quoted(text, value);
+        }
+    }
+}
+
+/* ---- the ways out --------------------------------------------------------------------------- */
+
+typedef struct {
+    nw_text art, same, size, bit;
+} ways_words;
+
+static bool words_fill(const cli_request *request, const char *path, ways_words *words)
+{
+    static const char *const changing[] = {"wide", "high", "ppi", "bit", NULL};
+    static const char *const sizes[] = {"wide", "high", "ppi", NULL};
+    static const char *const bits[] = {"bit", NULL};
+    bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
+    if (dashed) {
+        nw_text_add(&words->art, "./");
+    }
+    add_quoted(&words->art, path);
+    words_again(request, changing, false, &words->same);
+    words_again(request, sizes, true, &words->size);
+    words_again(request, bits, true, &words->bit);
+    return !(words->art.failed || words->same.failed || words->size.failed || words->bit.failed);
+}
+
+static void words_free(ways_words *words)
+{
+    nw_text_free(&words->art);
+    nw_text_free(&words->same);
+    nw_text_free(&words->size);
+    nw_text_free(&words->bit);
+}
+
+static const char *data_of(const nw_text *text)
+{
+    return text->data ? text->data : "";
+}
+
+nw_status ways_write(const cli_request *request, const char *path, const nw_ways *ways,
+                     const nw_rack *rack, const nw_fit *fit, nw_text *text, nw_error *error)
+{
+    ways_words words = {{0}, {0}, {0}, {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, &words)) {
+        nw_ways_report report = {.ways = ways,
+                                 .rack = rack,
+                                 .fit = fit,
+                                 .art = data_of(&words.art),
+                                 .same = data_of(&words.same),
+                                 .size = data_of(&words.size),
+                                 .bit = data_of(&words.bit),
+                                 .inch = request->inch};
+        status = nw_write_ways(&report, text, error);
+    }
+    words_free(&words);
+    return status;
+}
+
+nw_status ways_make(const cli_request *request, const char *path, const nw_drawing *drawing,
+                    const nw_region *region, const nw_fit *fit, nw_text *text, nw_error *error)
+{
+    nw_rack rack;
+    nw_ways ways;
+    nw_text name = {0};
+    nw_fit_options options = fit->options;
+    options.neck = request->neck;
+    options.with_shapes = false;
+    *text = (nw_text){0};
+    nw_status status = rack_load(request, &rack, &name, error);
+    nw_text_free(&name);
+    if (status != NW_OK) {
+        return status;
+    }
+    status = nw_ways_find(drawing, region, &options, fit, &rack, request->stock, &ways, error);
+    if (status == NW_OK) {
+        status = ways_write(request, path, &ways, &rack, fit, text, error);
+    }
+    nw_rack_free(&rack);
+    return status;
+}
