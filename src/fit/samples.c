@@ -21,7 +21,7 @@
 
 static double radius_at(const nw_border *border, uint32_t i, double t, double limit)
 {
-    double exact = nw_border_ball(border, i, t, limit);
+    double exact = nw_border_ball(border, i, t, 0, limit);
     if (exact >= limit)
         return limit;
     nw_point normal = nw_left(border->along[i]), foot;
@@ -136,7 +136,7 @@ static void widest_try(const nw_border *border, uint32_t ring, double along, dou
     }
     uint32_t i = (uint32_t)low;
     double t = fmin(along - border->station[i], border->length[i]);
-    double radius = nw_border_ball(border, i, t, limit);
+    double radius = nw_border_ball(border, i, t, best->radius, limit);
     if (radius <= best->radius)
         return;
     nw_point centre = nw_plus(nw_border_at(border, i, t), nw_left(border->along[i]), radius);
