@@ -1,8 +1,8 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
 #include "cli.h"
 
-/* The page comes last: it may not be there. */
-enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, FILE_COUNT };
+/* The last two may not be there: they are written only where they were built in. */
+enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
 
 static nw_status files_make(const nw_report *report, cli_file *files, nw_error *error)
 {
@@ -69,17 +69,21 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
 {
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
-                                  {.name = "spots.json"},  {.name = "page.html"}};
+                                  {.name = "spots.json"},  {.name = "page.html"},
+                                  {.name = "marked.pdf"}};
     nw_status status = files_make(report, files, error);
     if (status == NW_OK && nw_page_built()) {
         status = page_make(request, art, report, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
+        status =
+            print_make(&files[MARKED].text, "marked.pdf", talk, &files[MARKED_PDF].text, error);
+    }
+    if (status == NW_OK) {
         status = output_make(report, &art->region, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
-        size_t count = nw_page_built() ? FILE_COUNT : PAGE;
-        status = files_save(report->art, folder, files, count, error);
+        status = files_save(report->art, folder, files, FILE_COUNT, error);
     }
     files_free(files, FILE_COUNT);
     return status;

@@ -299,7 +299,7 @@ typedef struct {
     nw_text text;
 } cli_file;
 
-/* Writes all files into the folder, or none; never over ART itself. */
+/* Writes all files that have a text into the folder, or none; never over ART itself. */
 nw_status files_save(const char *art, const char *folder, const cli_file *files, size_t count,
                      nw_error *error);
 void files_free(cli_file *files, size_t count);
@@ -339,6 +339,12 @@ nw_status ways_write(const cli_request *request, const char *path, const nw_ways
 /* Finds them first. */
 nw_status ways_make(const cli_request *request, const char *path, const nw_drawing *drawing,
                     const nw_region *region, const nw_fit *fit, nw_text *text, nw_error *error);
+
+/* ---- print ---------------------------------------------------------------------------------- */
+
+/* The drawing as PDF; where that cannot be, pdf stays empty and a line says so. */
+nw_status print_make(const nw_text *svg, const char *name, cli_talk *talk, nw_text *pdf,
+                     nw_error *error);
 
 /* ---- names ---------------------------------------------------------------------------------- */
 

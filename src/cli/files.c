@@ -12,12 +12,15 @@ nw_status files_save(const char *art, const char *folder, const cli_file *files,
     if (!list) {
         return nw_fail_memory(error, "the files");
     }
+    size_t made = 0;
     for (size_t i = 0; i < count; i++) {
-        list[i] = (nw_file){files[i].name, files[i].text.data, files[i].text.length};
+        if (files[i].text.data) {
+            list[made++] = (nw_file){files[i].name, files[i].text.data, files[i].text.length};
+        }
     }
-    nw_status status = folder_guard(art, folder, list, count, error);
+    nw_status status = folder_guard(art, folder, list, made, error);
     if (status == NW_OK) {
-        status = nw_files_write(folder, list, count, error);
+        status = nw_files_write(folder, list, made, error);
     }
     free(list);
     return status;

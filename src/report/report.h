@@ -45,6 +45,14 @@ typedef struct {
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
 void nw_write_length(nw_text *text, double mm, bool inch);
 
+/* A drawing that one of the writers here made, as PDF at true size on sheets that fit both A4 and
+ * Letter: more than one where it is larger, with marks to join them, and a ruler on each. *sheets
+ * is how many it takes; beyond the most, pdf stays empty. Same drawing and fonts, same bytes. Fails
+ * where the library was built without (nw_pdf_built). */
+#define NW_PDF_SHEETS_MOST 64
+nw_status nw_write_pdf(const nw_text *svg, size_t *sheets, nw_text *pdf, nw_error *error);
+bool nw_pdf_built(void);
+
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);

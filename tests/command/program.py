@@ -15,8 +15,11 @@ SAMPLES = os.environ.get('SAMPLES', '')
 FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
+with open(NARROWS, 'rb') as _program:
+    WITH_PDF = b'librsvg-2.so' in _program.read()
 FILES = sorted(['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] +
-               (['page.html'] if os.environ.get('NARROWS_PAGE') else []))
+               (['page.html'] if os.environ.get('NARROWS_PAGE') else []) +
+               (['marked.pdf'] if WITH_PDF else []))
 
 
 class Result:

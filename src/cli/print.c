@@ -1,0 +1,30 @@
+/* print: a drawing as PDF, for printing; a check is none the worse without one. */
+#include "cli.h"
+
+static nw_status leave_out(cli_talk *talk, nw_text *why, nw_error *error)
+{
+    note_list notes = {0};
+    nw_status status = talk_note(talk, &notes, why, error);
+    notes_free(&notes);
+    return status;
+}
+
+nw_status print_make(const nw_text *svg, const char *name, cli_talk *talk, nw_text *pdf,
+                     nw_error *error)
+{
+    *pdf = (nw_text){0};
+    nw_text why = {0};
+    nw_error trouble = {0};
+    size_t sheets = 0;
+    nw_status status = nw_write_pdf(svg, &sheets, pdf, &trouble);
+    if (status == NW_NO_MEMORY) {
+        return nw_fail_memory(error, name);
+    }
+    if (status != NW_OK) {
+        nw_text_format(&why, "no %s: %s; print the SVG instead", name, trouble.message);
+    } else if (!pdf->data) {
+        nw_text_format(&why, "no %s: it would take %zu sheets; print the SVG on large paper", name,
+                       sheets);
+    }
+    return why.data || why.failed ? leave_out(talk, &why, error) : NW_OK;
+}

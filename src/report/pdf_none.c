@@ -1,0 +1,15 @@
+/* pdf_none: stands in for pdf.c where librsvg or cairo is missing. */
+#include <report/report.h>
+
+bool nw_pdf_built(void)
+{
+    return false;
+}
+
+nw_status nw_write_pdf(const nw_text *svg, size_t *sheets, nw_text *pdf, nw_error *error)
+{
+    (void)svg;
+    *sheets = 0;
+    *pdf = (nw_text){0};
+    return nw_fail(error, NW_BAD_REQUEST, "built without librsvg and cairo, so without PDF");
+}
