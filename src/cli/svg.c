@@ -1,31 +1,54 @@
 /* svg: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
 #include "cli.h"
 
+/* One line about `count` things of the drawing, with the first few by name, where there are any. */
+typedef struct {
+    size_t count;
+    const char *one, *several, *names;
+} left_out;
+
+static nw_status note_row(const left_out *row, cli_talk *talk, cli_art *art, nw_error *error)
+{
+    if (row->count == 0) {
+        return NW_OK;
+    }
+    nw_text line = {0};
+    nw_text_format(&line, "%zu %s", row->count, row->count == 1 ? row->one : row->several);
+    if (row->names && *row->names) {
+        nw_text_add(&line, ": ");
+        talk_add_line(&line, row->names);
+    }
+    return talk_note(talk, &art->notes, &line, error);
+}
+
 static nw_status note_left_out(const nw_svg_notes *notes, cli_talk *talk, cli_art *art,
                                nw_error *error)
 {
-    const struct {
-        size_t count;
-        const char *one, *several;
-    } rows[] = {
+    const left_out rows[] = {
         {notes->stroke_only, "shape is drawn only as a line and has no area, so it is left out",
-         "shapes are drawn only as lines and have no area, so they are left out"},
+         "shapes are drawn only as lines and have no area, so they are left out", notes->strokes},
+        {notes->stroked,
+         "filled shape has a line round it too, whose width is left out; turn it into a path if it "
+         "counts",
+         "filled shapes have a line round them too, whose width is left out; turn it into paths if "
+         "it counts",
+         NULL},
         {notes->text_elements, "text is not outlines and is left out; turn it into paths",
-         "texts are not outlines and are left out; turn them into paths"},
-        {notes->other, "other element, such as a picture inside the drawing, is left out",
-         "other elements, such as pictures inside the drawing, are left out"},
+         "texts are not outlines and are left out; turn them into paths", NULL},
+        {notes->other,
+         "other element is left out or not applied, such as a picture, a mask or a filter",
+         "other elements are left out or not applied, such as pictures, masks and filters",
+         notes->others},
+        {notes->off_page, "shape lies beyond the page's edge or is clipped away",
+         "shapes lie beyond the page's edge or are clipped away", NULL},
     };
     nw_status status = NW_OK;
     for (size_t i = 0; i < sizeof rows / sizeof *rows && status == NW_OK; i++) {
-        if (rows[i].count == 0) {
-            continue;
-        }
+        status = note_row(&rows[i], talk, art, error);
+    }
+    if (status == NW_OK && notes->light) {
         nw_text line = {0};
-        nw_text_format(&line, "%zu %s", rows[i].count,
-                       rows[i].count == 1 ? rows[i].one : rows[i].several);
-        if (i == 0 && notes->strokes[0]) {
-            nw_text_format(&line, ": %s", notes->strokes);
-        }
+        nw_text_add(&line, "every shape is near white, so all of them are taken for art");
         status = talk_note(talk, &art->notes, &line, error);
     }
     return status;

@@ -17,11 +17,17 @@
 #define SHADOW_THICK 0.15
 /* Letters: height against the whole art's at most; how alike in height; the gap to the next
  * against the larger height; how much of the smaller height must lie on the same line. */
-#define LETTER_HEIGHT 0.16
+#define LETTER_HEIGHT 0.3
 #define LETTER_ALIKE 2.0
 #define LETTER_GAP 1.2
 #define LETTER_LINE 0.6
 #define LETTER_LEAST 4          /* pieces to a row */
+#define LETTER_FOOT 0.12        /* of a row's height: as far may feet, or heads, be from a line */
+#define LETTER_FEET 0.7         /* of a row's pieces stand on one line, or hang from one */
+#define LETTER_SAME 0.06        /* as near in size, two pieces are the same */
+#define LETTER_SAME_MOST 0.7    /* of a row's pieces the same make a pattern: a lattice, dots */
+#define LETTER_COLUMN 3.5       /* heights: as far above and below a lattice repeats */
+#define LETTER_MARK 0.4         /* of a row's height: as far are dots and accents from it */
 #define LETTER_CANDIDATES 20000 /* beyond, it is a texture and no lettering */
 
 static double width_of(nw_box box)
@@ -187,13 +193,157 @@ static bool may_be_letter(const nw_piece *piece, double tallest)
     return piece->guess == NW_PIECE_ART && h <= tallest && w <= 3 * h;
 }
 
-static void mark_rows(nw_pieces *pieces, candidate *all, size_t count)
+/* A row under judgement: its pieces, and values of them to be sorted. */
+typedef struct {
+    const candidate **members;
+    double *values;
+    size_t count;
+    nw_box box;
+} row;
+
+static int by_value(const void *a, const void *b)
 {
+    double p = *(const double *)a, q = *(const double *)b;
+    return p < q ? -1 : p > q;
+}
+
+static double foot_of(const candidate *c)
+{
+    return c->box.max.y;
+}
+
+static double head_of(const candidate *c)
+{
+    return c->box.min.y;
+}
+
+static double tallness_of(const candidate *c)
+{
+    return height_of(c->box);
+}
+
+static double wideness_of(const candidate *c)
+{
+    return width_of(c->box);
+}
+
+static double median_of(const row *r, double (*value)(const candidate *))
+{
+    for (size_t i = 0; i < r->count; i++) {
+        r->values[i] = value(r->members[i]);
+    }
+    qsort(r->values, r->count, sizeof *r->values, by_value);
+    return r->values[r->count / 2];
+}
+
+/* The part of the row whose value is as near as that to the middle one. */
+static double part_near(const row *r, double (*value)(const candidate *), double near)
+{
+    double middle = median_of(r, value);
+    size_t count = 0;
+    for (size_t i = 0; i < r->count; i++) {
+        count += fabs(value(r->members[i]) - middle) <= near;
+    }
+    return (double)count / (double)r->count;
+}
+
+static bool same_width(const candidate *a, const candidate *b)
+{
+    return fabs(width_of(a->box) - width_of(b->box)) <= LETTER_SAME * width_of(a->box);
+}
+
+/* Whether two of the candidates stand straight above or below this one, and are as wide. */
+static bool in_column(const candidate *c, const candidate *all, size_t count)
+{
+    double off = LETTER_SAME * width_of(c->box), reach = LETTER_COLUMN * height_of(c->box);
+    size_t found = 0;
+    for (size_t k = 0; k < count && all[k].box.min.x <= c->box.min.x + off; k++) {
+        found += &all[k] != c && same_width(c, &all[k]) &&
+                 fabs(all[k].box.min.x - c->box.min.x) <= off &&
+                 fabs(all[k].box.min.y - c->box.min.y) <= reach;
+    }
+    return found >= 2;
+}
+
+/* Letters stand on one line, or hang from one, whichever way y runs; and they differ. */
+static bool is_lettering(const row *r, const candidate *all, size_t count)
+{
+    double tall = median_of(r, tallness_of), wide = median_of(r, wideness_of);
+    double near = LETTER_FOOT * tall;
+    if (part_near(r, foot_of, near) < LETTER_FEET && part_near(r, head_of, near) < LETTER_FEET) {
+        return false;
+    }
+    size_t same = 0, columns = 0;
+    for (size_t i = 0; i < r->count; i++) {
+        same += fabs(height_of(r->members[i]->box) - tall) <= LETTER_SAME * tall &&
+                fabs(width_of(r->members[i]->box) - wide) <= LETTER_SAME * wide;
+        columns += in_column(r->members[i], all, count);
+    }
+    return (double)same <= LETTER_SAME_MOST * (double)r->count && 2 * columns < r->count;
+}
+
+/* Whether it stands over or under a letter of the row: its dot or accent. */
+static bool is_mark(const candidate *c, const row *r, double reach)
+{
+    nw_box box = c->box;
+    if (box.min.y < r->box.min.y - reach || box.max.y > r->box.max.y + reach) {
+        return false;
+    }
+    for (size_t i = 0; i < r->count; i++) {
+        const nw_box *letter = &r->members[i]->box;
+        if (box.min.x < letter->max.x && box.max.x > letter->min.x &&
+            box.min.y < letter->max.y + reach && box.max.y > letter->min.y - reach) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The row with its dots and accents. */
+static void mark_row(nw_pieces *pieces, const row *r, const candidate *all, size_t count)
+{
+    double tall = median_of(r, tallness_of);
+    for (size_t i = 0; i < r->count; i++) {
+        pieces->items[r->members[i]->piece].guess = NW_PIECE_LETTERING;
+    }
     for (size_t k = 0; k < count; k++) {
-        if (all[group_of(all, k)].size >= LETTER_LEAST) {
+        if (height_of(all[k].box) < tall && is_mark(&all[k], r, LETTER_MARK * tall)) {
             pieces->items[all[k].piece].guess = NW_PIECE_LETTERING;
         }
     }
+}
+
+static void gather_row(row *r, candidate *all, size_t count, size_t group)
+{
+    r->count = 0;
+    r->box = all[group].box;
+    for (size_t k = group; k < count; k++) {
+        if (group_of(all, k) == group) {
+            const nw_box *box = &all[k].box;
+            r->members[r->count++] = &all[k];
+            r->box.min.x = fmin(r->box.min.x, box->min.x);
+            r->box.min.y = fmin(r->box.min.y, box->min.y);
+            r->box.max.x = fmax(r->box.max.x, box->max.x);
+            r->box.max.y = fmax(r->box.max.y, box->max.y);
+        }
+    }
+}
+
+static void mark_rows(nw_pieces *pieces, candidate *all, size_t count)
+{
+    row r = {.members = nw_alloc(count, sizeof *r.members),
+             .values = nw_alloc(count, sizeof *r.values)};
+    for (size_t k = 0; r.members && r.values && k < count; k++) {
+        if (all[k].group != k || all[k].size < LETTER_LEAST) {
+            continue;
+        }
+        gather_row(&r, all, count, k);
+        if (is_lettering(&r, all, count)) {
+            mark_row(pieces, &r, all, count);
+        }
+    }
+    free(r.members);
+    free(r.values);
 }
 
 static void guess_lettering(nw_pieces *pieces)

@@ -104,6 +104,17 @@ class Outline(Case):
         self.assertIn('mast', result.talk)
         self.assertIn('drawn only as a line', result.talk)
 
+    def test_what_a_drawing_leaves_out_is_said(self):
+        self.write('odd.svg', svg('<rect width="20" height="20" stroke="black" stroke-width="2"/>'
+                                  '<rect x="500" width="20" height="20"/>'
+                                  '<image id="photo" width="9" height="9"/>'))
+        talk = self.run_here('outline', 'odd.svg').talk
+        self.assertIn('1 filled shape has a line round it too', talk)
+        self.assertIn("1 shape lies beyond the page's edge", talk)
+        self.assertRegex(talk, '1 other element is left out .*: .*photo')
+        self.write('pale.svg', svg('<rect width="20" height="20" fill="white"/>'))
+        self.assertIn('every shape is near white', self.run_here('outline', 'pale.svg').talk)
+
     def test_options_for_pictures_are_said_to_do_nothing(self):
         self.write('bell.svg', dumbbell())
         result = self.run_here('outline', 'bell.svg', '--ink', 'red', '--smooth', '1mm')

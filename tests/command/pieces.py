@@ -1,5 +1,6 @@
 """narrows pieces, and --keep, --drop and --specks in every command."""
 import json
+import os
 import xml.etree.ElementTree as ElementTree
 
 import program
@@ -42,6 +43,13 @@ class Pieces(Case):
         # From the lower left corner of what is kept, y up: the largest block's.
         self.assertEqual(rows[0]['at'], [50, 40])
         self.assertEqual(rows[2]['at'], [215, 55])
+
+    def test_a_lattice_is_no_lettering_and_a_sign_has_some(self):
+        shutter = self.list(os.path.join(program.SAMPLES, 'shutter.png'))['pieces']
+        self.assertEqual({row['guess'] for row in shutter}, {'art'})
+        sign = self.list(os.path.join(program.SAMPLES, 'sign.png'), '--drop', 'lettering')
+        self.assertEqual([row['guess'] for row in sign['pieces'] if row['kept']], ['art', 'frame'])
+        self.assertEqual(sum(row['guess'] == 'lettering' for row in sign['pieces']), 20)
 
     def test_a_size_makes_millimetres(self):
         self.write('blocks.png', blocks())

@@ -289,6 +289,53 @@ static nw_piece box_piece(double x0, double y0, double x1, double y1, double are
     return (nw_piece){.box = {{x0, y0}, {x1, y1}}, .area = area, .holes = holes};
 }
 
+static size_t letters_of(nw_piece *items, size_t count)
+{
+    nw_pieces pieces = {items, count, NULL, 0};
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    size_t letters = 0;
+    for (size_t k = 0; k < count; k++) {
+        letters += items[k].guess == NW_PIECE_LETTERING;
+    }
+    return letters;
+}
+
+/* Rows of equal pieces, staggered or not, are a pattern; so are pieces that share no line. */
+START_TEST(lattices_are_no_lettering)
+{
+    nw_piece items[40];
+    for (int k = 0; k < 40; k++) {
+        double x = 20 + 25 * (k % 8) + 12 * (k / 8 % 2), y = 20 + 90 * (k / 8);
+        items[k] = box_piece(x, y, x + 20, y + 30, 300, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 40), 0);
+    for (int k = 0; k < 40; k++) { /* columns of pieces that differ along the row */
+        double x = 20 + 25 * (k % 8), y = 20 + 32 * (k / 8);
+        items[k] = box_piece(x, y, x + 8 + k % 8, y + 30, 100, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 40), 0);
+    for (int k = 0; k < 12; k++) { /* blades of grass */
+        double x = 20 + 11 * k, y = 300 + 7 * (k * 5 % 7);
+        items[k] = box_piece(x, y, x + 5 + k % 3, y + 40 - k % 5, 60, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 12), 0);
+}
+END_TEST
+
+/* Two words, one with the dot of an i above its stem and a comma below: all of it is lettering. */
+START_TEST(dots_and_accents_are_lettering)
+{
+    nw_piece items[] = {
+        box_piece(50, 50, 450, 300, 60000, 0), box_piece(100, 400, 118, 430, 300, 1),
+        box_piece(122, 408, 127, 430, 100, 0), box_piece(122, 400, 127, 405, 20, 0),
+        box_piece(131, 408, 146, 430, 200, 0), box_piece(150, 408, 170, 431, 260, 0),
+        box_piece(174, 408, 188, 437, 200, 1), box_piece(200, 200, 206, 206, 30, 0)};
+    ck_assert_uint_eq(letters_of(items, 8), 6);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+    ck_assert_int_eq(items[7].guess, NW_PIECE_ART);
+}
+END_TEST
+
 START_TEST(guesses_know_frames_letters_shadows_and_specks)
 {
     nw_piece items[] = {
@@ -394,6 +441,8 @@ int main(void)
                                   pieces_are_chosen_by_words,
                                   pieces_and_holes_agree_with_a_flood_fill,
                                   guesses_know_frames_letters_shadows_and_specks,
+                                  lattices_are_no_lettering,
+                                  dots_and_accents_are_lettering,
                                   a_roof_is_no_frame};
     return TESTS_RUN("picture", tests);
 }
