@@ -9,7 +9,6 @@
  */
 #include <base/base.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 #define RUN 4         /* things; as many as trees pack into a box */
@@ -20,7 +19,7 @@
 #define KEY_BITS 32
 
 typedef struct {
-    uint32_t key, first; /* place along the curve; first thing */
+    uint32_t key, first, length; /* place along the curve; first thing; things */
 } run;
 
 static bool touch(nw_box p, nw_box q)
@@ -30,8 +29,8 @@ static bool touch(nw_box p, nw_box q)
 
 static nw_box both(nw_box p, nw_box q)
 {
-    return (nw_box){{fmin(p.min.x, q.min.x), fmin(p.min.y, q.min.y)},
-                    {fmax(p.max.x, q.max.x), fmax(p.max.y, q.max.y)}};
+    return (nw_box){{p.min.x < q.min.x ? p.min.x : q.min.x, p.min.y < q.min.y ? p.min.y : q.min.y},
+                    {p.max.x > q.max.x ? p.max.x : q.max.x, p.max.y > q.max.y ? p.max.y : q.max.y}};
 }
 
 /* The number of things in the run that begins with the first. */
@@ -61,7 +60,8 @@ static uint32_t place_along(uint32_t x, uint32_t y)
 
 static uint32_t cell(double from, double at, double scale)
 {
-    return (uint32_t)fmin(CELLS, fmax(0, (at - from) * scale));
+    double cells = (at - from) * scale;
+    return cells > 0 ? cells < CELLS ? (uint32_t)cells : (uint32_t)CELLS : 0;
 }
 
 static size_t runs_gather(const nw_box *boxes, size_t count, run *runs)
@@ -69,8 +69,8 @@ static size_t runs_gather(const nw_box *boxes, size_t count, run *runs)
     nw_box all = boxes[0];
     for (size_t i = 1; i < count; i++)
         all = both(all, boxes[i]);
-    double size = fmax(all.max.x - all.min.x, all.max.y - all.min.y);
-    double scale = size > 0 ? CELLS / size : 0;
+    double wide = all.max.x - all.min.x, high = all.max.y - all.min.y;
+    double size = wide > high ? wide : high, scale = size > 0 ? CELLS / size : 0;
     size_t runs_count = 0;
     for (size_t i = 0, n; i < count; i += n) {
         n = run_length(boxes, i, count);
@@ -79,7 +79,7 @@ static size_t runs_gather(const nw_box *boxes, size_t count, run *runs)
             box = both(box, boxes[i + k]);
         uint32_t x = cell(all.min.x, (box.min.x + box.max.x) / 2, scale);
         uint32_t y = cell(all.min.y, (box.min.y + box.max.y) / 2, scale);
-        runs[runs_count++] = (run){place_along(x, y), (uint32_t)i};
+        runs[runs_count++] = (run){place_along(x, y), (uint32_t)i, (uint32_t)n};
     }
     return runs_count;
 }
@@ -111,8 +111,8 @@ bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order)
             sort_by_digit(room, runs, runs_count, shift + DIGIT_BITS);
         }
         for (size_t r = 0; r < runs_count; r++)
-            for (size_t k = 0; k < run_length(boxes, runs[r].first, count); k++)
-                order[at++] = (uint32_t)(runs[r].first + k);
+            for (uint32_t k = 0; k < runs[r].length; k++)
+                order[at++] = runs[r].first + k;
     }
     free(runs);
     free(room);

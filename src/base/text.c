@@ -65,6 +65,14 @@ void nw_text_format(nw_text *text, const char *format, ...)
     text->length += (size_t)needed;
 }
 
+static size_t digits_put(char *out, uint64_t value, int count)
+{
+    for (int i = count; i-- > 0; value /= 10) {
+        out[i] = (char)('0' + value % 10);
+    }
+    return (size_t)count;
+}
+
 /* Writes value with exactly `decimals` places into out (at least 32 bytes); returns its length. */
 static size_t number_print(char *out, double value, int decimals)
 {
@@ -80,11 +88,20 @@ static size_t number_print(char *out, double value, int decimals)
         whole++;
         part -= powers[decimals];
     }
-    const char *sign = value < 0 && (whole || part) ? "-" : "";
-    int length = decimals ? snprintf(out, 32, "%s%llu.%0*llu", sign, (unsigned long long)whole,
-                                     decimals, (unsigned long long)part)
-                          : snprintf(out, 32, "%s%llu", sign, (unsigned long long)whole);
-    return (size_t)length;
+    size_t length = 0;
+    if (value < 0 && (whole || part)) {
+        out[length++] = '-';
+    }
+    int digits = 1;
+    for (uint64_t rest = whole; rest > 9; rest /= 10) {
+        digits++;
+    }
+    length += digits_put(out + length, whole, digits);
+    if (decimals) {
+        out[length++] = '.';
+        length += digits_put(out + length, part, decimals);
+    }
+    return length;
 }
 
 void nw_text_number(nw_text *text, double value, int decimals)

@@ -86,15 +86,33 @@ static bool solve(double m[4][5], int n, double x[4])
     return true;
 }
 
-static void add_equation(unknowns *u, nw_point rest, double w1, double w2)
+/* The normal equations: above the diagonal first, the rest is the same turned round. */
+static void equations_fill(unknowns *u, const nw_point *q, size_t n, const double *t, nw_point p0,
+                           nw_point p3)
 {
+    double turn[4][4]; /* of each basis to each */
     for (int i = 0; i < u->count; i++) {
-        double wi = u->handle[i] ? w2 : w1;
-        for (int j = 0; j < u->count; j++) {
-            double wj = u->handle[j] ? w2 : w1;
-            u->matrix[i][j] += wi * wj * dot(u->basis[i], u->basis[j]);
+        for (int j = i; j < u->count; j++) {
+            turn[i][j] = dot(u->basis[i], u->basis[j]);
         }
-        u->matrix[i][4] += wi * dot(u->basis[i], rest);
+    }
+    for (size_t k = 1; k + 1 < n; k++) {
+        double s = 1 - t[k], w[2] = {3 * s * s * t[k], 3 * s * t[k] * t[k]};
+        double at_start = s * s * s + w[0], at_end = 1 - at_start;
+        nw_point rest = {q[k].x - at_start * p0.x - at_end * p3.x,
+                         q[k].y - at_start * p0.y - at_end * p3.y};
+        for (int i = 0; i < u->count; i++) {
+            double wi = w[u->handle[i]];
+            for (int j = i; j < u->count; j++) {
+                u->matrix[i][j] += wi * w[u->handle[j]] * turn[i][j];
+            }
+            u->matrix[i][4] += wi * dot(u->basis[i], rest);
+        }
+    }
+    for (int i = 0; i < u->count; i++) {
+        for (int j = 0; j < i; j++) {
+            u->matrix[i][j] = u->matrix[j][i];
+        }
     }
 }
 
@@ -103,14 +121,8 @@ static bool solve_handles(const nw_point *q, size_t n, const double *t, const be
 {
     unknowns u = unknowns_of(ends);
     nw_point p0 = ends->start.at, p3 = ends->end.at;
-    for (size_t i = 1; i + 1 < n; i++) {
-        double s = 1 - t[i], w1 = 3 * s * s * t[i], w2 = 3 * s * t[i] * t[i];
-        double at_start = s * s * s + w1, at_end = 1 - at_start;
-        nw_point rest = {q[i].x - at_start * p0.x - at_end * p3.x,
-                         q[i].y - at_start * p0.y - at_end * p3.y};
-        add_equation(&u, rest, w1, w2);
-    }
     double x[4];
+    equations_fill(&u, q, n, t, p0, p3);
     if (!solve(u.matrix, u.count, x)) {
         return false;
     }
@@ -135,7 +147,7 @@ static double nearer(const bezier *c, nw_point q, double t)
                        6 * (s * (b.y - a.y) + t * (d.y - b.y))};
     double slope = dot(first, first) + dot(off, second);
     double moved = slope > 0 ? t - dot(off, first) / slope : t;
-    return fmin(1, fmax(0, moved));
+    return moved > 0 ? moved < 1 ? moved : 1 : 0;
 }
 
 /* Moves the parameters and returns the largest distance. */
@@ -145,7 +157,8 @@ static double settle(const bezier *c, const nw_point *q, size_t n, double *t)
     for (size_t i = 1; i + 1 < n; i++) {
         t[i] = nearer(c, q[i], t[i]);
         nw_point off = minus(curve_at(c->p0, c->p1, c->p2, c->p3, t[i]), q[i]);
-        most = fmax(most, dot(off, off));
+        double square = dot(off, off);
+        most = square > most ? square : most;
     }
     return sqrt(most);
 }

@@ -16,14 +16,6 @@ static void box_take(nw_box *box, nw_point p)
     box->max.y = fmax(box->max.y, p.y);
 }
 
-nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t)
-{
-    double s = 1 - t;
-    double w0 = s * s * s, w1 = 3 * s * s * t, w2 = 3 * s * t * t, w3 = t * t * t;
-    return (nw_point){w0 * from.x + w1 * a.x + w2 * b.x + w3 * to.x,
-                      w0 * from.y + w1 * a.y + w2 * b.y + w3 * to.y};
-}
-
 static void take_at(nw_box *box, nw_point from, const nw_step *step, double t)
 {
     if (t > 0 && t < 1) {

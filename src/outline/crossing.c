@@ -121,8 +121,7 @@ static bool look_at(search *s, size_t p, size_t q)
 {
     size_t one = s->tree->order[p], other = s->tree->order[q];
     size_t i = one < other ? one : other, j = one < other ? other : one;
-    if (apart(segment_box(&s->tree->segments[i]), segment_box(&s->tree->segments[j])) ||
-        !cross(s, i, j)) {
+    if (!cross(s, i, j)) {
         return true;
     }
     s->count++;
@@ -139,10 +138,13 @@ static bool join(search *s, size_t level, size_t i, size_t j)
     }
     size_t below = level ? tree->level_count[level - 1] : tree->count;
     for (size_t p = 4 * i; p < 4 * i + 4 && p < below; p++) {
-        if (!level && i != j && apart(segment_box(&tree->segments[tree->order[p]]), boxes[j])) {
+        if (!level && i != j && apart(tree->leaves[p], boxes[j])) {
             continue;
         }
         for (size_t q = i == j ? p + (level == 0) : 4 * j; q < 4 * j + 4 && q < below; q++) {
+            if (!level && apart(tree->leaves[p], tree->leaves[q])) {
+                continue;
+            }
             if (!(level ? join(s, level - 1, p, q) : look_at(s, p, q))) {
                 return false;
             }

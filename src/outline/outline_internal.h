@@ -16,7 +16,13 @@ nw_point path_from(const nw_path *path, size_t index);
 void path_reverse(nw_path *path);
 
 /* Place of a cubic Bézier at t, 0 to 1. */
-nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t);
+static inline nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point to, double t)
+{
+    double s = 1 - t;
+    double w0 = s * s * s, w1 = 3 * s * s * t, w2 = 3 * s * t * t, w3 = t * t * t;
+    return (nw_point){w0 * from.x + w1 * a.x + w2 * b.x + w3 * to.x,
+                      w0 * from.y + w1 * a.y + w2 * b.y + w3 * to.y};
+}
 
 /* The angle that an arc turns through, counter-clockwise positive; a whole turn where it ends where
  * it began. */
@@ -76,6 +82,7 @@ typedef struct {
 typedef struct {
     segment *segments;
     uint32_t *order;
+    nw_box *leaves; /* of the segments, in that order */
     nw_box *boxes;
     size_t count, levels;
     size_t level_start[32], level_count[32];

@@ -21,6 +21,7 @@ void segment_tree_free(segment_tree *tree)
     if (tree) {
         free(tree->segments);
         free(tree->order);
+        free(tree->leaves);
         free(tree->boxes);
         *tree = (segment_tree){0};
     }
@@ -43,8 +44,7 @@ static void fill_level(segment_tree *tree, size_t level)
     for (size_t i = 0; i < tree->level_count[level]; i++) {
         nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
         for (size_t j = 4 * i; j < 4 * i + 4 && j < below; j++) {
-            take(&box, level ? tree->boxes[tree->level_start[level - 1] + j]
-                             : segment_box(&tree->segments[tree->order[j]]));
+            take(&box, level ? tree->boxes[tree->level_start[level - 1] + j] : tree->leaves[j]);
         }
         tree->boxes[tree->level_start[level] + i] = box;
     }
@@ -54,11 +54,15 @@ static bool fill_order(segment_tree *tree)
 {
     nw_box *boxes = nw_alloc(tree->count, sizeof *boxes);
     tree->order = nw_alloc(tree->count, sizeof *tree->order);
-    bool good = boxes && tree->order;
+    tree->leaves = nw_alloc(tree->count, sizeof *tree->leaves);
+    bool good = boxes && tree->order && tree->leaves;
     for (size_t i = 0; good && i < tree->count; i++) {
         boxes[i] = segment_box(&tree->segments[i]);
     }
     good = good && nw_boxes_order(boxes, tree->count, tree->order);
+    for (size_t i = 0; good && i < tree->count; i++) {
+        tree->leaves[i] = boxes[tree->order[i]];
+    }
     free(boxes);
     return good;
 }

@@ -169,23 +169,40 @@ static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int ch
     }
 }
 
+/* How many of the pixels from the first on are the same. */
+static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
+{
+    const uint8_t *first = pixels;
+    uint32_t n = 1;
+    for (; n < count; n++) {
+        pixels += channels;
+        for (int k = 0; k < channels; k++) {
+            if (pixels[k] != first[k]) {
+                return n;
+            }
+        }
+    }
+    return n;
+}
+
 static void count_colours(raster *r, uint32_t count, const uint8_t *pixels, int channels)
 {
     bool has_alpha = channels == 2 || channels == 4;
     const colour_bin *before = NULL;
-    for (uint32_t i = 0; i < count; i++, pixels += channels) {
+    for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
+        n = same_pixels(pixels, count - i, channels);
         uint8_t c[3];
         composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, c);
         colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
-        unsigned grey = nw_luma(c);
-        bin->count++;
-        bin->repeats += bin == before;
+        uint64_t grey = nw_luma(c), times = n;
+        bin->count += times;
+        bin->repeats += times - (bin != before);
         before = bin;
-        bin->red += c[0];
-        bin->green += c[1];
-        bin->blue += c[2];
-        bin->grey += grey;
-        bin->grey_squared += (uint64_t)grey * grey;
+        bin->red += times * c[0];
+        bin->green += times * c[1];
+        bin->blue += times * c[2];
+        bin->grey += times * grey;
+        bin->grey_squared += times * grey * grey;
     }
 }
 
