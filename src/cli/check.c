@@ -122,8 +122,11 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     }
     bool from_stock;
     nw_fit_options options = cut_options(request, &from_stock);
-    nw_fit fit;
-    status = nw_fit_run(&art.region, &options, &fit, error);
+    nw_fit fit = {0};
+    status = hold_note(request, &art.region, talk, &art.notes, error);
+    if (status == NW_OK) {
+        status = nw_fit_run(&art.region, &options, &fit, error);
+    }
     if (status == NW_OK) {
         nw_report report = {.art = path,
                             .drawing = &art.drawing,

@@ -59,7 +59,8 @@ typedef struct {
     double wide, high, ppi;
     double bit, neck, stock;
     double blunt; /* negative: not given */
-    double ease;
+    double ease, bridge;
+    int bridge_count;
     double smooth, turn;
     cut_argument cut;
     ink_argument ink;
@@ -140,6 +141,7 @@ typedef enum {
     GROUP_INK,
     GROUP_CUT,
     GROUP_WIDEN,
+    GROUP_HOLD,
     GROUP_OUTPUT,
     GROUP_COUNT
 } option_group;
@@ -179,6 +181,7 @@ nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_lines(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
+nw_status read_bridges(const char *text, void *field, nw_error *error);
 nw_status read_stubs(const char *text, void *field, nw_error *error);
 nw_status read_misses(const char *text, void *field, nw_error *error);
 nw_status read_text(const char *text, void *field, nw_error *error);
@@ -272,6 +275,19 @@ nw_status page_numbers_find(cli_art *art, nw_error *error);
 /* page.html of a check. */
 nw_status page_make(const cli_request *request, const cli_art *art, const nw_report *report,
                     nw_text *html, nw_error *error);
+
+/* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
+
+/* Refuses options that make no sense together. */
+nw_status hold_check(const cli_request *request, nw_error *error);
+
+/* Says what comes loose when the art is cut. */
+nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
+                    note_list *notes, nw_error *error);
+
+/* Adds the bridges that were asked for to the drawing, and says so. */
+nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
+                      nw_drawing *drawing, nw_error *error);
 
 /* ---- check, of one art and of many ----------------------------------------------------------- */
 

@@ -69,6 +69,11 @@ const cli_option cli_options[] = {
     {"spots", "NUMBERS", NULL, WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "widen only these, by their numbers in the list of 'narrows check', as in 1,4-6"},
 
+    {"bridge", "WIDTH", NULL, WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(bridge),
+     "hold islands, or join separate parts, by the fewest and shortest strips of this width"},
+    {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges, FIELD(bridge_count),
+     "how many bridges each of them gets; two keep it from twisting; default 1"},
+
     {"as-cut", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(as_cut),
      "also write the outline that the bit really produces, corners rounded, as lines and arcs in a "
      "layer of its own"},
@@ -95,7 +100,8 @@ const size_t cli_option_count = sizeof cli_options / sizeof *cli_options;
 
 const char *option_group_name(option_group group)
 {
-    static const char *names[] = {"Size", "What is art", "The cut", "Widening", "Output"};
+    static const char *names[] = {"Size",     "What is art",        "The cut",
+                                  "Widening", "Holding the pieces", "Output"};
     return names[group];
 }
 

@@ -11,7 +11,13 @@ static nw_status fit_wanted(const cli_request *request, const cli_art *art, nw_f
     }
     bool from_stock;
     nw_fit_options options = cut_options(request, &from_stock);
-    return nw_fit_run(&art->region, &options, fit, error);
+    nw_region region;
+    nw_status status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &region, error);
+    if (status == NW_OK) {
+        status = nw_fit_run(&region, &options, fit, error);
+        nw_region_free(&region);
+    }
+    return status;
 }
 
 static nw_status art_write(const cli_request *request, const cli_art *art, cli_talk *talk,
@@ -45,17 +51,23 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
                        "'%s' would be overwritten by its own outline; give another name with -o",
                        path);
     }
-    art_wants wants = {.size = true, .region = layers_need_fit(request)};
-    nw_status status = wants.region ? cut_check(request, error) : NW_OK;
+    bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count;
+    nw_status status = cut ? cut_check(request, error) : NW_OK;
+    if (status == NW_OK) {
+        status = hold_check(request, error);
+    }
     if (status != NW_OK) {
         return status;
     }
     cli_art art;
-    status = art_load(request->arts[0], request, wants, talk, &art, error);
+    status = art_load(request->arts[0], request, (art_wants){.size = true}, talk, &art, error);
     if (status != NW_OK) {
         return status;
     }
-    status = art_write(request, &art, talk, path, error);
+    status = hold_bridge(request, talk, &art.notes, &art.drawing, error);
+    if (status == NW_OK) {
+        status = art_write(request, &art, talk, path, error);
+    }
     art_free(&art);
     return status;
 }

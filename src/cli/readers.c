@@ -79,6 +79,14 @@ nw_status read_threads(const char *text, void *field, nw_error *error)
     return status;
 }
 
+nw_status read_bridges(const char *text, void *field, nw_error *error)
+{
+    double value;
+    nw_status status = read_count(text, NW_BRIDGES_EACH, &value, error);
+    *(int *)field = status == NW_OK ? (int)value : 0;
+    return status;
+}
+
 nw_status read_pixels(const char *text, void *field, nw_error *error)
 {
     double value;

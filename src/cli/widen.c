@@ -171,7 +171,49 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
 /* ---- the way ----------------------------------------------------------------------------------
  */
 
-static nw_status art_widen(const cli_request *request, const cli_art *art, cli_talk *talk,
+static void rings_count(const nw_drawing *drawing, size_t *pieces, size_t *holes)
+{
+    *pieces = *holes = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        *(drawing->paths[i].hole ? holes : pieces) += 1;
+    }
+}
+
+/* Fits the result once more, after bridges were added to it. */
+static nw_status widened_fit(const nw_region *region, nw_widened *widened, nw_error *error)
+{
+    nw_fit after;
+    nw_fit_options options = widened->before.options;
+    options.with_shapes = true;
+    nw_status status = nw_fit_run(region, &options, &after, error);
+    if (status == NW_OK) {
+        nw_fit_free(&widened->after);
+        widened->after = after;
+        rings_count(&widened->drawing, &widened->pieces_after, &widened->holes_after);
+    }
+    return status;
+}
+
+static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_list *notes,
+                              nw_widened *widened, nw_error *error)
+{
+    nw_region region;
+    nw_status status = hold_bridge(request, talk, notes, &widened->drawing, error);
+    if (status == NW_OK) {
+        status = nw_drawing_flatten(&widened->drawing, NW_FLATNESS_MM, &region, error);
+    }
+    if (status != NW_OK) {
+        return status;
+    }
+    status = hold_note(request, &region, talk, notes, error);
+    if (status == NW_OK && request->bridge > 0) {
+        status = widened_fit(&region, widened, error);
+    }
+    nw_region_free(&region);
+    return status;
+}
+
+static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *talk,
                            nw_widen_options *options, bool from_stock, exit_code *exit,
                            nw_error *error)
 {
@@ -180,7 +222,8 @@ static nw_status art_widen(const cli_request *request, const cli_art *art, cli_t
     if (status != NW_OK) {
         return status;
     }
-    nw_drawing added, removed;
+    status = widened_hold(request, talk, &art->notes, &widened, error);
+    nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
                                .before = &art->drawing,
                                .options = options,
@@ -191,13 +234,15 @@ static nw_status art_widen(const cli_request *request, const cli_art *art, cli_t
                                .notes = (const char *const *)art->notes.lines,
                                .note_count = art->notes.count,
                                .inch = request->inch};
-    status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
-                                &change.area_added, &change.area_removed, error);
+    if (status == NW_OK) {
+        status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
+                                    &change.area_added, &change.area_removed, error);
+    }
     if (status == NW_OK) {
         status = change_deliver(&change, request, talk, error);
-        nw_drawing_free(&added);
-        nw_drawing_free(&removed);
     }
+    nw_drawing_free(&added);
+    nw_drawing_free(&removed);
     *exit = widened.after.fits ? EXIT_FITS : EXIT_SPOTS;
     nw_widened_free(&widened);
     return status;
@@ -206,6 +251,9 @@ static nw_status art_widen(const cli_request *request, const cli_art *art, cli_t
 static nw_status request_check(const cli_request *request, nw_error *error)
 {
     nw_status status = cut_check(request, error);
+    if (status == NW_OK) {
+        status = hold_check(request, error);
+    }
     const char *path = request->output;
     if (status == NW_OK && path && format_of(path) != FORMAT_NONE &&
         art_is_file(request->arts[0], path)) {

@@ -294,6 +294,48 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
                            nw_widened *widened, nw_error *error);
 void nw_widened_free(nw_widened *widened);
 
+/* ---- what comes loose, and what holds it ---------------------------------------------------- */
+
+/* Inside cuts and pockets: an island, stock with cut all round it. Outside: one of several parts.
+ * A single part is not loose from anything and not listed. */
+typedef struct {
+    nw_box box;
+    double area;
+    size_t ring; /* its outline in the region */
+} nw_loose;
+
+typedef struct {
+    nw_loose *items; /* in the order of the region's rings */
+    size_t count;
+} nw_loose_list;
+
+nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error);
+void nw_loose_free(nw_loose_list *list);
+
+/* A straight strip of stock across the cut; its ends on the outlines, in the middle of the strip.
+ */
+typedef struct {
+    nw_point from, to;
+} nw_bridge;
+
+typedef struct {
+    nw_drawing drawing; /* the art with the bridges */
+    nw_drawing strips;  /* closed paths, their ends within the stock */
+    nw_bridge *bridges;
+    size_t count;
+    size_t loose; /* islands or parts that no bridge could be found for, or fewer than asked */
+} nw_bridged;
+
+#define NW_BRIDGES_EACH 2 /* at most */
+
+/* Joins what comes loose to the rest by the fewest and shortest bridges: a minimum spanning tree
+ * (Boruvka 1926) over islands and panel, or over the parts; then more for each until it has `each`
+ * of them, 1 or 2, as far from the others as can be. A bridge stands where it is shortest and,
+ * told by the fit, makes no new gap. NW_BAD_REQUEST for a width outside 0.1 to 100 mm. */
+nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                            size_t each, nw_bridged *bridged, nw_error *error);
+void nw_bridged_free(nw_bridged *bridged);
+
 #ifdef __cplusplus
 }
 #endif

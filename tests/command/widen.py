@@ -96,6 +96,35 @@ class Widen(Case):
         self.assertGreater(account['area']['added'], 0)
         self.assertEqual(result.status == FITS, account['fits'])
 
+    def test_islands_are_told_and_bridged(self):
+        self.write('ring.svg', svg('<path fill-rule="evenodd" '
+                                   'd="M0 0h60v60h-60z M20 20h20v20h-20z"/>', 60))
+        result = self.run_here('check', 'ring.svg', *INSIDE)
+        self.assertIn('1 island of stock comes loose when this is cut: 400 mm2 round 30, 30',
+                      result.talk)
+        self.assertIn('1 island of stock', self.read('ring', 'marked.svg').decode())
+        result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '4mm', '--bridge-count',
+                               '2', '--json')
+        self.assertEqual(result.status, FITS, result.talk)
+        self.assertIn('2 bridges 4 mm wide, 40 mm long in all, hold the islands', result.talk)
+        account = json.loads(result.text)
+        self.assertAlmostEqual(account['area']['removed'], 160, delta=1e-3)
+        self.assertEqual((account['pieces'], account['holes']), ([1, 2], [1, 0]))
+        result = self.run_here('outline', 'ring.svg', *INSIDE, '--bridge', '4mm', '-o', 'one.svg')
+        self.assertEqual(result.status, FITS, result.talk)
+        self.assertNotIn('island', self.run_here('check', 'one.svg', *INSIDE).talk)
+        self.refused(self.run_here('widen', 'ring.svg', *INSIDE, '--bridge-count', '2'), '--bridge')
+        self.refused(self.run_here('widen', 'ring.svg', '--cut', 'pocket', '--bit', '3',
+                                   '--bridge', '4mm'), 'pocket')
+
+    def test_separate_parts_are_told(self):
+        self.write('two.svg', svg('<rect width="20" height="20"/><rect x="40" width="20" height="20"/>'))
+        outside = ['--cut', 'outside', '--bit', '3.175mm']
+        self.assertIn('the art is 2 separate parts', self.run_here('check', 'two.svg', *outside).talk)
+        self.assertNotIn('parts', self.run_here('check', 'two.svg', *INSIDE).talk)
+        result = self.run_here('widen', 'two.svg', *outside, '--bridge', '5mm', '--json')
+        self.assertAlmostEqual(json.loads(result.text)['area']['added'], 100, delta=1e-3)
+
 
 if __name__ == '__main__':
     program.main()

@@ -1,0 +1,118 @@
+/* hold: what comes loose when the art is cut, and the bridges that hold it. */
+#include "cli.h"
+
+#include <math.h>
+
+#define NAMED_MOST 3
+
+nw_status hold_check(const cli_request *request, nw_error *error)
+{
+    if (request->bridge_count && !(request->bridge > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST, "--bridge-count: say how wide with --bridge");
+    }
+    if (request->bridge > 0 && request->cut.cut == NW_CUT_POCKET) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--bridge: nothing comes loose in a pocket; its floor holds what is left");
+    }
+    return NW_OK;
+}
+
+static void add_loose(nw_text *line, const nw_loose_list *list)
+{
+    for (size_t i = 0; i < list->count && i < NAMED_MOST; i++) {
+        const nw_box *box = &list->items[i].box;
+        nw_text_add(line, i ? "; " : ": ");
+        nw_text_number(line, list->items[i].area, 1);
+        nw_text_add(line, " mm2 round ");
+        nw_text_number(line, (box->min.x + box->max.x) / 2, 1);
+        nw_text_add(line, ", ");
+        nw_text_number(line, (box->min.y + box->max.y) / 2, 1);
+    }
+    if (list->count > NAMED_MOST) {
+        nw_text_format(line, " and %zu more", list->count - NAMED_MOST);
+    }
+}
+
+nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
+                    note_list *notes, nw_error *error)
+{
+    if (request->cut.cut == NW_CUT_POCKET || request->bridge > 0) {
+        return NW_OK;
+    }
+    nw_loose_list list;
+    nw_text line = {0};
+    nw_status status = nw_loose_find(region, request->cut.cut, &list, error);
+    if (status == NW_OK && list.count && request->cut.cut == NW_CUT_INSIDE) {
+        nw_text_format(&line, "%zu island%s of stock come%s loose when this is cut", list.count,
+                       list.count == 1 ? "" : "s", list.count == 1 ? "s" : "");
+        add_loose(&line, &list);
+        nw_text_add(&line, "; --bridge of widen and outline holds them");
+    } else if (status == NW_OK && list.count) {
+        nw_text_format(&line, "the art is %zu separate parts", list.count);
+        add_loose(&line, &list);
+        nw_text_add(&line, "; --bridge of widen and outline joins them");
+    }
+    nw_loose_free(&list);
+    return line.length ? talk_note(talk, notes, &line, error) : status;
+}
+
+static void add_bridges(nw_text *line, const cli_request *request, const nw_bridged *bridged)
+{
+    double length = 0;
+    for (size_t i = 0; i < bridged->count; i++) {
+        const nw_bridge *b = &bridged->bridges[i];
+        length += hypot(b->to.x - b->from.x, b->to.y - b->from.y);
+    }
+    nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
+    nw_text_number(line, request->bridge, 4);
+    nw_text_add(line, " mm wide, ");
+    nw_text_number(line, length, 1);
+    nw_text_add(line, request->cut.cut == NW_CUT_INSIDE ? " mm long in all, hold the islands"
+                                                        : " mm long in all, join the parts");
+}
+
+static nw_status bridges_note(const cli_request *request, double neck, const nw_bridged *bridged,
+                              cli_talk *talk, note_list *notes, nw_error *error)
+{
+    nw_text line = {0};
+    if (bridged->count) {
+        add_bridges(&line, request, bridged);
+    } else {
+        nw_text_add(&line, bridged->loose ? "no bridges" : "no bridges: nothing comes loose");
+    }
+    nw_status status = talk_note(talk, notes, &line, error);
+    if (status == NW_OK && bridged->loose) {
+        nw_text_format(&line,
+                       "%zu of the %s found too few places for a bridge that leave the bit its way",
+                       bridged->loose, request->cut.cut == NW_CUT_INSIDE ? "islands" : "parts");
+        status = talk_note(talk, notes, &line, error);
+    }
+    if (status == NW_OK && bridged->count && request->bridge < neck) {
+        nw_text_add(&line, "the bridges are thinner than the least neck, so the fit lists them");
+        status = talk_note(talk, notes, &line, error);
+    }
+    return status;
+}
+
+nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
+                      nw_drawing *drawing, nw_error *error)
+{
+    if (!(request->bridge > 0)) {
+        return NW_OK;
+    }
+    bool from_stock;
+    nw_fit_options options = cut_options(request, &from_stock);
+    size_t each = request->bridge_count ? (size_t)request->bridge_count : 1;
+    nw_bridged bridged;
+    nw_status status = nw_drawing_bridge(drawing, &options, request->bridge, each, &bridged, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_drawing_free(drawing);
+    *drawing = bridged.drawing;
+    bridged.drawing = (nw_drawing){0};
+    double neck = options.neck > 0 ? options.neck : options.bit;
+    status = bridges_note(request, neck, &bridged, talk, notes, error);
+    nw_bridged_free(&bridged);
+    return status;
+}
