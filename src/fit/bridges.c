@@ -68,11 +68,11 @@ static bool strip_corners(const bridging *w, const nw_span_across *span, nw_poin
     corners[2] = nw_plus(end, side, w->width / 2);
     corners[3] = nw_plus(start, side, w->width / 2);
     for (int i = 0; i < 4; i++)
-        if (nw_border_inside(&w->cut, corners[i]) &&
+        if (nw_border_inside(&w->cut, corners[i], 4 * w->width) &&
             !is_small(w, i == 0 || i == 3 ? span->a : span->b))
             return false;
     nw_point middle = nw_plus(span->from, d, 0.5);
-    return nw_border_inside(&w->cut, middle) &&
+    return nw_border_inside(&w->cut, middle, span->length) &&
            nw_border_clear(&w->cut, span->from, span->to, SKIN_MM);
 }
 
