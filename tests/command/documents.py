@@ -1,0 +1,154 @@
+"""Every command line in README and the documents is run, in a folder that looks like the project's;
+what they quote of a command's output is compared with it ("..." stands for anything); links lead
+somewhere; the program in library.md is built and run.
+
+usage: documents.py PROJECT BUILD"""
+import json
+import os
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+
+import program
+from program import BAD, Case
+
+PROJECT, BUILD = map(os.path.abspath, sys.argv[1:3])
+DOCUMENTS = ['README.md', 'DEVELOPERS.md', 'samples/README.md', 'docs/guide.md', 'docs/library.md',
+             'docs/method.md', 'docs/common-practice.md', 'docs/many-files.md']
+OWN_TEST = ['docs/many-files.md']  # many_files.py runs its recipes
+STANDS_FOR = {'ART': 'samples/swan.png', 'PICTURE': 'samples/swan.png',
+              'DIR/*.png': 'samples/swan.png samples/cygnets.png'}
+SANITIZED = b'__asan_init' in open(program.NARROWS, 'rb').read()
+
+
+def text_of(name):
+    with open(os.path.join(PROJECT, name), encoding='utf-8') as file:
+        return file.read()
+
+
+def blocks(text):
+    """(language, lines) of fenced blocks, and of indented ones with the language 'indented'."""
+    found, language = [], None
+    for line in text.splitlines():
+        if line.startswith('```'):
+            language = None if language is not None else line[3:].strip()
+            if language is not None:
+                found.append((language, []))
+        elif language is not None:
+            found[-1][1].append(line)
+        elif line.startswith('    ') and line.strip():
+            if not found or found[-1][0] != 'indented' or not found[-1][1]:
+                found.append(('indented', []))
+            found[-1][1].append(line.strip())
+        elif found and found[-1][0] == 'indented':
+            found.append(('indented', []))
+    return [(language, lines) for language, lines in found if lines]
+
+
+def command(line):
+    """A line of a synopsis as a command: remarks cut off, words for words."""
+    line = re.split(r' {2,}(?=[A-Za-z(])', re.sub(r'^(\S+ \S+) +', r'\1 ', line))[0]
+    line = re.sub(r'^build/src/cli/', '', line)
+    for word, instead in STANDS_FOR.items():
+        line = re.sub(rf'(?<![\w/]){re.escape(word)}(?![\w/])', instead, line)
+    return line
+
+
+def elsewhere(line):
+    """Commands that cannot run here: what they name must be there."""
+    words = shlex.split(line)
+    if words[0] in ('sh', 'python3') and len(words) > 1:
+        return os.path.isfile(os.path.join(PROJECT, words[1]))
+    if words[0] == '.ci/run':
+        return os.access(os.path.join(PROJECT, words[0]), os.X_OK)
+    return words[0] in ('git', 'meson', 'ninja', 'cc', './fits')
+
+
+class Documents(Case):
+    def setUp(self):
+        super().setUp()
+        os.mkdir(self.path('samples'))
+        for name in os.listdir(program.SAMPLES):
+            if name.endswith('.png'):
+                os.symlink(os.path.join(program.SAMPLES, name), self.path('samples', name))
+        os.mkdir(self.path('bin'))
+        os.symlink(program.NARROWS, self.path('bin', 'narrows'))
+
+    def shell(self, line, name):
+        done = subprocess.run(['sh', '-c', line], cwd=self.folder, capture_output=True, text=True,
+                              check=False,
+                              env={**os.environ, 'PATH': f"{self.path('bin')}:{os.environ['PATH']}"})
+        self.assertLess(done.returncode, BAD, f'{name}: {line}\n{done.stderr}')
+        return ' '.join((done.stdout + done.stderr).split())
+
+    def quoted(self, line, output, name):
+        parts = [re.escape(part.strip()) for part in line.split('...')]
+        self.assertRegex(output, '.*'.join(parts), f'{name} quotes: {line}')
+
+    def run_document(self, name):
+        count, output = 0, ''
+        for language, lines in blocks(text_of(name)):
+            for line in lines:
+                if language == 'text':
+                    self.quoted(line, output, name)
+                elif language in ('sh', 'indented') and re.match(r'(build/src/cli/)?narrows ', line):
+                    output = self.shell(command(line), name)
+                    count += 1
+                elif language == 'sh':
+                    self.assertTrue(elsewhere(line), f'{name}: {line}')
+                elif re.match(r'(sh|python3|\.ci/run) ?', line):
+                    self.assertTrue(elsewhere(re.split(r' {2,}', line)[0]), f'{name}: {line}')
+        return count
+
+    def test_every_command_line_works(self):
+        counts = {name: self.run_document(name) for name in DOCUMENTS if name not in OWN_TEST}
+        self.assertGreater(counts['README.md'], 3)
+        self.assertGreater(counts['docs/guide.md'], 5)
+
+    def test_links_lead_somewhere(self):
+        for name in DOCUMENTS:
+            folder = os.path.dirname(os.path.join(PROJECT, name))
+            for link in re.findall(r'\]\(([^)#]+)\)', text_of(name)):
+                if not re.match(r'\w+:', link):
+                    self.assertTrue(os.path.exists(os.path.join(folder, link)), f'{name}: {link}')
+
+    def test_every_option_that_they_name_exists(self):
+        known = set()
+        for name in re.findall(r'^  (\w+) ', self.run_here('--help').text.split('Commands')[1], re.M):
+            done = self.run_here(name, '--help')
+            known |= set(re.findall(r'--[a-z][a-z-]*', done.text))
+        for name in ['README.md', 'docs/guide.md', 'docs/method.md', 'docs/common-practice.md']:
+            named = set(re.findall(r'(?<![\w-])--[a-z][a-z-]*', text_of(name)))
+            foreign = {'--setup', '--suite', '--benchmark', '--version', '--cflags', '--libs'}
+            self.assertLessEqual(named - foreign, known, name)
+
+    def test_the_program_in_the_library_document(self):
+        compiler = os.environ.get('CC', 'cc').split()
+        if SANITIZED or not shutil.which('pkg-config'):
+            self.skipTest('no pkg-config here, or a library that needs the sanitizer')
+        source = '\n'.join(next(lines for language, lines in blocks(text_of('docs/library.md'))
+                                if language == 'c'))
+        self.assertLessEqual(source.count('\n') + 1, 44)
+        self.write('fits.c', source.encode() + b'\n')
+        flags = subprocess.run(
+            ['pkg-config', '--cflags', '--libs', 'narrows'], check=True, capture_output=True,
+            text=True, env={**os.environ, 'PKG_CONFIG_PATH': f'{BUILD}/meson-uninstalled'}).stdout
+        subprocess.run([*compiler, '-std=c11', '-Wall', '-Wextra', '-Werror', '-o', 'fits', 'fits.c',
+                        *shlex.split(flags)], cwd=self.folder, check=True)
+        environment = {**os.environ, 'LD_LIBRARY_PATH': f'{BUILD}/src'}
+        done = subprocess.run(['./fits', 'samples/swan.png'], cwd=self.folder, check=True,
+                              capture_output=True, text=True, env=environment)
+        listed = json.loads(self.run_here('check', 'samples/swan.png', '--wide', '240mm', '--cut',
+                                          'inside', '--bit', '1/8in', '--json').out)
+        verdict = 'fits' if listed['fits'] else 'does not fit'
+        self.assertEqual(done.stdout, f"{verdict}, spots: {len(listed['spots'])}\n")
+        done = subprocess.run(['./fits', 'fits.c'], cwd=self.folder, check=False,
+                              capture_output=True, text=True, env=environment)
+        self.assertEqual(done.returncode, 2)
+        self.assertGreater(len(done.stderr), 10)
+
+
+if __name__ == '__main__':
+    program.main()
