@@ -73,7 +73,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
                                   {.name = "marked.pdf"}};
     nw_status status = files_make(report, files, error);
     if (status == NW_OK && nw_page_built()) {
-        status = page_make(request, art, report, &files[PAGE].text, error);
+        status = page_of_check(request, art, report, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status =

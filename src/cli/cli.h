@@ -273,8 +273,12 @@ void page_place_set(cli_art *art, const cli_request *request, nw_point before, n
 nw_status page_numbers_find(cli_art *art, nw_error *error);
 
 /* page.html of a check. */
-nw_status page_make(const cli_request *request, const cli_art *art, const nw_report *report,
-                    nw_text *html, nw_error *error);
+nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
+                        nw_text *html, nw_error *error);
+
+/* page.html of outlines that were written at their real size, to the file report->art. */
+nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
+                           nw_error *error);
 
 /* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
 

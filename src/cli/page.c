@@ -117,40 +117,62 @@ static bool about_running(const char *name)
     return false;
 }
 
-static size_t options_list(const cli_request *request, nw_page_words *list)
+/* Options that change what a check of outlines of known size finds. */
+static bool about_the_cut(const cli_option *option)
+{
+    return (option->group == GROUP_CUT && option->commands & CHECK) ||
+           strcmp(option->name, "inch") == 0;
+}
+
+static size_t options_list(const cli_request *request, bool only_cut, nw_page_words *list)
 {
     size_t count = 0;
     for (size_t i = 0; i < cli_option_count; i++) {
-        if (request->texts[i] && !about_running(cli_options[i].name)) {
-            bool valued = cli_options[i].argument;
-            list[count++] = (nw_page_words){cli_options[i].name, valued ? request->texts[i] : NULL};
+        const cli_option *option = &cli_options[i];
+        bool wanted = only_cut ? about_the_cut(option) : !about_running(option->name);
+        if (request->texts[i] && wanted) {
+            list[count++] =
+                (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};
         }
     }
     return count;
 }
 
-nw_status page_make(const cli_request *request, const cli_art *art, const nw_report *report,
-                    nw_text *html, nw_error *error)
+/* Fills in what all pages take from the request, and writes. */
+static nw_status page_finish(nw_page *page, const cli_request *request, bool only_cut,
+                             nw_text *html, nw_error *error)
 {
     nw_rack rack = {0};
     nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
     nw_status status =
         options ? nw_rack_common(&rack, error) : nw_fail_memory(error, "the command");
     if (status == NW_OK) {
-        nw_page page = {.report = report,
-                        .command = "check",
-                        .options = options,
-                        .option_count = options_list(request, options),
-                        .blunt = request->blunt >= 0 ? report->fit->options.blunt : 0,
-                        .stock = request->stock,
-                        .neck_given = request->neck > 0,
-                        .rack = &rack,
-                        .pieces = art->numbers,
-                        .piece_count = art->number_count,
-                        .picture = &art->behind};
-        status = nw_write_page(&page, html, error);
+        page->command = "check";
+        page->options = options;
+        page->option_count = options_list(request, only_cut, options);
+        page->blunt = request->blunt >= 0 ? page->report->fit->options.blunt : 0;
+        page->stock = request->stock;
+        page->neck_given = request->neck > 0;
+        page->rack = &rack;
+        status = nw_write_page(page, html, error);
     }
     nw_rack_free(&rack);
     free(options);
     return status;
+}
+
+nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
+                        nw_text *html, nw_error *error)
+{
+    nw_page page = {.report = report,
+                    .pieces = art->numbers,
+                    .piece_count = art->number_count,
+                    .picture = &art->behind};
+    return page_finish(&page, request, false, html, error);
+}
+
+nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
+                           nw_error *error)
+{
+    return page_finish(&(nw_page){.report = report}, request, true, html, error);
 }

@@ -66,7 +66,16 @@ static nw_status spots_choose(const cli_request *request, const cli_art *art,
 
 /* ---- what is written ------------------------------------------------------------------------ */
 
-enum { FIXED_SVG, FIXED_DXF, WIDENED_SVG, WIDENED_JSON, SPOTS_BEFORE, SPOTS_AFTER, FILE_COUNT };
+enum {
+    FIXED_SVG,
+    FIXED_DXF,
+    WIDENED_SVG,
+    WIDENED_JSON,
+    SPOTS_BEFORE,
+    SPOTS_AFTER,
+    PAGE,
+    FILE_COUNT
+};
 
 static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_error *error)
 {
@@ -78,12 +87,32 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
+/* The page of the outlines as they are now: what it shows, a check of fixed.svg finds. */
+static nw_status page_make(const nw_change_report *change, const cli_request *request,
+                           const char *folder, nw_text *html, nw_error *error)
+{
+    nw_text name = {0};
+    nw_text_format(&name, "%s/fixed.svg", folder);
+    nw_report after = {.art = name.data,
+                       .drawing = &change->widened->drawing,
+                       .fit = &change->widened->after,
+                       .neck_from_stock = change->neck_from_stock,
+                       .notes = change->notes,
+                       .note_count = change->note_count,
+                       .inch = change->inch};
+    nw_status status = name.failed ? nw_fail_memory(error, "a file's name")
+                                   : page_of_outlines(request, &after, html, error);
+    nw_text_free(&name);
+    return status;
+}
+
 static nw_status folder_write(const nw_change_report *change, const cli_request *request,
                               const char *folder, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
                                   {.name = "widened.svg"},      {.name = "widened.json"},
-                                  {.name = "spots-before.csv"}, {.name = "spots-after.csv"}};
+                                  {.name = "spots-before.csv"}, {.name = "spots-after.csv"},
+                                  {.name = "page.html"}};
     cli_layers layers = layers_of(request, &change->widened->drawing, &change->widened->after);
     nw_status status =
         layers_write(&layers, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
@@ -99,8 +128,12 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
     if (status == NW_OK) {
         status = lists_make(change, files, error);
     }
+    if (status == NW_OK && nw_page_built()) {
+        status = page_make(change, request, folder, &files[PAGE].text, error);
+    }
     if (status == NW_OK) {
-        status = files_save(change->art, folder, files, FILE_COUNT, error);
+        size_t count = nw_page_built() ? FILE_COUNT : PAGE;
+        status = files_save(change->art, folder, files, count, error);
     }
     files_free(files, FILE_COUNT);
     return status;

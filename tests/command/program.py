@@ -17,9 +17,9 @@ CRASHED = 99
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
 with open(NARROWS, 'rb') as _program:
     WITH_PDF = b'librsvg-2.so' in _program.read()
+PAGE = ['page.html'] if os.environ.get('NARROWS_PAGE') else []
 FILES = sorted(['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] +
-               (['page.html'] if os.environ.get('NARROWS_PAGE') else []) +
-               (['marked.pdf'] if WITH_PDF else []))
+               PAGE + (['marked.pdf'] if WITH_PDF else []))
 
 
 class Result:

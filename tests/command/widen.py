@@ -6,8 +6,8 @@ import xml.etree.ElementTree as ElementTree
 import program
 from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, svg
 
-NAMES = ['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
-         'widened.svg']
+NAMES = sorted(['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
+                'widened.svg'] + program.PAGE)
 INSIDE = ['--cut', 'inside', '--bit', '3.175mm']
 
 

@@ -42,7 +42,7 @@ function changes() {
     return changed;
 }
 
-function command() {
+function command(name = data.command, more = []) {
     const changed = changes();
     const options = data.options.map(([name, value]) => [name, changed.has(name) ? changed.get(name) : value, changed.delete(name)]);
     const kept = options.filter(([, value, was]) => !(was && value === null));
@@ -52,7 +52,7 @@ function command() {
         return value === null ? [option] : [option, quoted(value)];
     });
     const dash = data.art.startsWith("-") && data.art !== "-";
-    return ["narrows", data.command, ...words, ...(dash ? ["--"] : []), quoted(data.art)].join(" ");
+    return ["narrows", name, ...words, ...more, ...(dash ? ["--"] : []), quoted(data.art)].join(" ");
 }
 
 // ---- the answer ------------------------------------------------------------------------------
@@ -83,9 +83,22 @@ function show() {
     }
     by("command").textContent = command();
     by("run-it").textContent = isChanged() ? "Run it to get the files for what you see here." : "This made what you see here.";
+    showWays(result);
     showSpots(result);
     view.showResult(state.answer, state.answer.cutName, state.selected, select);
     document.documentElement.dataset.answers = Number(document.documentElement.dataset.answers || 0) + 1;
+}
+
+// The ways out were worked out for what was checked. Widening can be asked for whatever is shown.
+function showWays(result) {
+    const ways = isChanged() ? [] : data.ways;
+    const widen = ["Widen these places:", command("widen", ["-o", "fixed.svg"])];
+    by("ways").replaceChildren(...(ways.length || result.fits ? ways : [widen]).map(([words, line]) => {
+        const item = document.createElement("li");
+        item.append(words);
+        if (line) item.append(" ", Object.assign(document.createElement("code"), { textContent: line }));
+        return item;
+    }));
 }
 
 function isChanged() {
@@ -96,11 +109,16 @@ function select(index) {
     const spot = state.answer && state.answer.result.spots[index];
     if (!spot) return;
     state.selected = index;
-    view.place(...spot.at, Math.min(view.height, Math.max(10 * state.bit, 1.5 * Math.max(spot.length, 0))));
+    const whole = 1.5 * Math.max(spot.length, 0);
+    view.place(...spot.at, Math.min(view.height, Math.max(8 * state.bit, Math.min(whole, 25 * state.bit))));
     show();
-    const button = by("spots").children[index];
-    if (button) button.firstChild.focus({ preventScroll: true });
-    if (button) button.scrollIntoView({ block: "nearest" });
+    const list = by("spots"), item = list.children[index];
+    if (item) {
+        item.firstChild.focus({ preventScroll: true });
+        list.scrollTop += Math.min(0, item.offsetTop - list.offsetTop - list.scrollTop) +
+            Math.max(0, item.offsetTop + item.offsetHeight - list.offsetTop - list.scrollTop - list.clientHeight);
+    }
+    by("view").scrollIntoView({ block: "nearest" });
 }
 
 function showDisc(disc) {
@@ -259,37 +277,33 @@ function key(event) {
     by("view").focus({ preventScroll: true });
 }
 
-// Names in up to three rows, so that neighbours do not hide each other.
+// Names in up to four rows, so that neighbours do not hide each other.
 function showRack() {
-    const ends = [-Infinity, -Infinity, -Infinity];
+    const ends = [-Infinity, -Infinity, -Infinity, -Infinity];
     for (const { name, diameter } of [...data.rack].sort((a, b) => a.diameter - b.diameter)) {
-        const place = toSlider(diameter), half = 11 + 9 * name.length;
+        const place = toSlider(diameter), half = 10 + 10.5 * name.length;
         const row = ends.findIndex((end) => end < place - half);
-        if (place < 0 || place > 1000 || row < 0) continue;
-        ends[row] = place + half;
+        if (place < 0 || place > 1000) continue;
+        if (row >= 0) ends[row] = place + half;
         const button = document.createElement("button");
         button.type = "button";
-        button.append(name);
-        button.title = `${short(diameter, 4)} mm`;
+        button.append(row < 0 ? "" : name);
+        button.title = `${name}: ${short(diameter, 4)} mm`;
+        button.setAttribute("aria-label", button.title);
         button.style.left = `${place / 10}%`;
         button.dataset.bit = diameter;
-        button.dataset.row = row;
+        button.dataset.row = Math.max(row, 0);
         button.addEventListener("click", () => { state.bit = diameter; ask(); });
         by("rack").append(button);
     }
 }
 
 function showFixedWords() {
-    for (const [words, line] of data.ways) {
-        const item = document.createElement("li");
-        item.append(words);
-        if (line) item.append(" ", Object.assign(document.createElement("code"), { textContent: line }));
-        by("ways").append(item);
-    }
     for (const note of data.notes) {
         by("notes").append(Object.assign(document.createElement("p"), { className: "small", textContent: note }));
     }
     by("caution").textContent = data.caution;
+    by("click-hint").hidden = !data.pieces;
     for (const [layer, there] of [["picture", data.picture], ["tabs", data.tabs]]) {
         document.querySelector(`[data-layer=${layer}]`).parentNode.hidden = !there;
     }

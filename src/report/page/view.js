@@ -1,6 +1,9 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const BALLOONS = 60;
+// Where a balloon's head may stand beside its spot, in pixels, the best place first.
+const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
+    .map((angle) => [far * Math.cos(angle * Math.PI / 180), far * Math.sin(angle * Math.PI / 180)]));
 
 function element(name, attributes, parent) {
     const node = document.createElementNS(SVG, name);
@@ -215,12 +218,14 @@ class View {
         }
         const group = element("g", { class: `balloon-place spot${index === 0 ? " worst" : ""}${current ? " current" : ""}` }, layer);
         [group.dataset.x, group.dataset.y] = spot.at;
-        element("line", { class: "leader", x1: 0, y1: 0, x2: 18, y2: -18 }, group);
+        element("line", { class: "leader", x1: 0, y1: 0 }, group);
         const size = index === 0 || current ? 13 : 10;
+        const head = element("g", {}, group);
         // Round for gaps, square for necks, so that nothing hangs on colour.
-        if (spot.side === "gap") element("circle", { class: "balloon", cx: 22, cy: -22, r: size }, group);
-        else element("rect", { class: "balloon", x: 22 - size, y: -22 - size, width: 2 * size, height: 2 * size }, group);
-        element("text", { class: "number", x: 22, y: -22, "font-size": size + 1 }, group).textContent = index + 1;
+        if (spot.side === "gap") element("circle", { class: "balloon", r: size }, head);
+        else element("rect", { class: "balloon", x: -size, y: -size, width: 2 * size, height: 2 * size }, head);
+        element("text", { class: "number", "font-size": size + 1 }, head).textContent = index + 1;
+        Object.assign(group.dataset, { size, index });
         element("title", {}, group).textContent = spot.words;
         group.addEventListener("click", () => this.moved || onSpot(index));
     }
@@ -230,6 +235,24 @@ class View {
         for (const balloon of this.layers.spots.querySelectorAll(".balloon-place")) {
             const { x, y } = balloon.dataset;
             balloon.setAttribute("transform", `translate(${x} ${y}) scale(${this.pixel} ${-this.pixel})`);
+        }
+        this.spreadBalloons();
+    }
+
+    // Each head goes where it covers none of those before it, the worst first; where there is no
+    // such place, to the first of all.
+    spreadBalloons() {
+        const balloons = [...this.layers.spots.querySelectorAll(".spot")].map((node) => ({ node,
+            x: node.dataset.x / this.pixel, y: -node.dataset.y / this.pixel, size: Number(node.dataset.size) }));
+        balloons.sort((a, b) => a.node.dataset.index - b.node.dataset.index);
+        const taken = [];
+        for (const { node, x, y, size } of balloons) {
+            const free = ([dx, dy]) => taken.every((t) => Math.max(Math.abs(t.x - x - dx), Math.abs(t.y - y - dy)) > t.size + size + 1);
+            const [dx, dy] = HEADS.find(free) || HEADS[0];
+            taken.push({ x: x + dx, y: y + dy, size });
+            node.firstChild.setAttribute("x2", dx);
+            node.firstChild.setAttribute("y2", dy);
+            node.children[1].setAttribute("transform", `translate(${dx} ${dy})`);
         }
     }
 

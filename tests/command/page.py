@@ -1,0 +1,140 @@
+"""page.html without a browser: what goes into it, and in which form."""
+import base64
+import html
+import json
+import os
+import re
+import struct
+import subprocess
+import unittest
+import zlib
+
+import program
+from program import Case, chunk, dumbbell, dumbbell_pixels, pgm, png, svg
+
+
+def data_of(text):
+    return json.loads(re.search(r'<script type="application/json" id="data">(.*?)</script>', text, re.S)[1])
+
+
+@unittest.skipUnless(os.environ.get('NARROWS_PAGE'), 'narrows was built without the page')
+class Page(Case):
+    def page(self, *arguments):
+        result = self.run_here('check', '-o', 'out', *arguments)
+        self.assertLess(result.status, 2, result.talk)
+        return self.read('out', 'page.html').decode()
+
+    def picture(self, name, data):
+        """The picture behind the drawing: its type, its bytes, and the place and size it is given."""
+        self.write(name, data)
+        behind = data_of(self.page(name, '--wide', '100mm', '--cut', 'inside', '--bit', '1/8in'))['picture']
+        kind, encoded = re.fullmatch('data:image/([a-z]+);base64,(.*)', behind['uri']).groups()
+        return kind, base64.b64decode(encoded), behind['width'], behind['height']
+
+    def test_one_file_without_any_address(self):
+        self.write('bell.svg', dumbbell(2))
+        text = self.page('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        outside = re.sub(r'http://www\.w3\.org/2000/svg', '', text)
+        self.assertEqual(re.findall(r'(?:https?:)?//[a-z0-9.-]+\.[a-z]{2,}', outside), [])
+        self.assertNotRegex(text, r'@[A-Z]{4,}@')
+
+    def test_the_verdict_stands_in_it_without_scripts(self):
+        self.write('bell.svg', dumbbell(2))
+        text = self.page('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.assertIn('>Does not fit: 1 gap is too narrow for the 3.175 mm bit</p>', text)
+
+    def test_strange_names_are_escaped(self):
+        name = '<b>"&\'<!--.svg'
+        self.write(name, svg('<rect width="40" height="30"/>'))
+        text = self.page(name, '--cut', 'inside', '--bit', '1/8in')
+        self.assertIn(f'<title>{html.escape(name)}: narrows</title>'.replace('&#x27;', '&#39;'), text)
+        self.assertEqual(data_of(text)['art'], name)
+        inside = re.search(r'id="data">(.*?)</script>', text, re.S)[1]
+        self.assertNotIn('<', inside)
+
+    def test_a_picture_that_browsers_show_goes_in_as_it_is(self):
+        data = png(dumbbell_pixels())
+        self.assertEqual(self.picture('bell.png', data), ('png', data, 360, 160))
+
+    def test_other_pictures_go_in_as_png(self):
+        rows = dumbbell_pixels()
+        for name, data in (('bell.pgm', pgm(rows)), ('exif.png', self.with_exif(rows))):
+            with self.subTest(name=name):
+                kind, inside, wide, high = self.picture(name, data)
+                self.assertEqual((kind, wide, high), ('png', 360, 160))
+                self.assertEqual(self.grey(inside), rows)
+
+    def with_exif(self, rows):
+        """Some cameras' notes, in a PNG: which way up is stated, and so may be where."""
+        data = png(rows)
+        exif = b'MM\0*' + struct.pack('>IHHHIHHI', 8, 1, 274, 3, 1, 1, 0, 0)
+        return data[:33] + chunk(b'eXIf', exif) + data[33:]
+
+    def grey(self, data):
+        """The rows of an 8-bit grey PNG without interlace; filters as in RFC 2083, section 6."""
+        width, height, depth, colour = struct.unpack('>IIBB', data[16:26])
+        self.assertEqual((depth, colour), (8, 0))
+        packed, at = b'', 8
+        while at < len(data):
+            size, kind = struct.unpack('>I4s', data[at:at + 8])
+            packed += data[at + 8:at + 8 + size] if kind == b'IDAT' else b''
+            at += 12 + size
+        raw, rows, before = zlib.decompress(packed), [], bytes(width)
+        for y in range(height):
+            line = raw[y * (width + 1):(y + 1) * (width + 1)]
+            row = bytearray()
+            for x, byte in enumerate(line[1:]):
+                a = row[x - 1] if x else 0
+                b, c = before[x], before[x - 1] if x else 0
+                p = a + b - c
+                near = min((abs(p - a), 0, a), (abs(p - b), 1, b), (abs(p - c), 2, c))[2]
+                row.append((byte + (0, a, b, (a + b) // 2, near)[line[0]]) & 255)
+            before = bytes(row)
+            rows.append(before)
+        return rows
+
+    def test_a_large_picture_is_reduced(self):
+        # 18 megapixels: too many for a telephone, though they pack into a small file
+        rows = [bytes(255 * (not (1000 < y < 2000 and 1000 < x < 4000)) for x in range(6000)) for y in (0, 1500)]
+        tall = [rows[1000 < y < 2000] for y in range(3000)]
+        kind, inside, wide, high = self.picture('large.png', png(tall))
+        width, height = struct.unpack('>II', inside[16:24])
+        self.assertEqual(kind, 'png')
+        self.assertLess(width * height, 2.1e6)
+        self.assertLess(abs(wide - 6000) + abs(high - 3000), 10)
+        self.assertLess(abs(wide / width - high / height), 1e-9)
+        self.assertEqual(self.grey(inside)[height // 2][width // 2], 0)
+
+    def test_numbers_arrive_to_the_last_bit(self):
+        """A size that no decimal tells."""
+        self.write('bell.svg', dumbbell(2))
+        data = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '1/3in'))
+        sizes = struct.unpack('<6d', base64.b64decode(data['sizes']))
+        self.assertAlmostEqual(sizes[2], 25.4 / 3, delta=1e-14)
+
+    def test_widen_writes_one_too(self):
+        self.write('bell.svg', dumbbell(2))
+        result = self.run_here('widen', 'bell.svg', '--cut', 'inside', '--bit', '1/8in', '--ease', '0.1mm', '-o', 'out')
+        self.assertEqual(result.status, program.FITS, result.talk)
+        text = self.read('out', 'page.html').decode()
+        self.assertIn('>Fits: ', text)
+        data = data_of(text)
+        self.assertEqual((data['art'], data['command']), ('out/fixed.svg', 'check'))
+        self.assertEqual(data['options'], [['cut', 'inside'], ['bit', '1/8in']])
+        words = [word for name, value in data['options'] for word in (f'--{name}', value)]
+        self.assertEqual(self.run_here('check', *words, data['art']).status, program.FITS)
+
+    def test_scripts_are_well_formed(self):
+        """Where node is there, it reads the scripts as a browser would."""
+        node = program.shutil.which('node')
+        if not node:
+            self.skipTest('node is missing')
+        self.write('bell.svg', dumbbell(2))
+        text = self.page('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.write('page.js', re.findall(r'<script>(.*?)</script>', text, re.S)[0].encode())
+        done = subprocess.run([node, '--check', self.path('page.js')], capture_output=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+
+
+if __name__ == '__main__':
+    program.main()
