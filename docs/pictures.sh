@@ -1,13 +1,48 @@
 #!/bin/sh
 # sh docs/pictures.sh: makes the figures and the pictures of the documents from the samples' results
-# (sh samples/run.sh first). Needs python3 and rsvg-convert (librsvg2-bin).
+# (sh samples/run.sh first). Needs python3 and rsvg-convert (librsvg2-bin), and chromium for the page.
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
-results=${NARROWS_BUILD:-$top/build}/samples
+build=${NARROWS_BUILD:-$top/build}
+results=$build/samples
+narrows=$build/src/cli/narrows
 pictures=$top/docs/pictures
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
 mkdir -p "$pictures"
+
+# drawing SVG NAME: a drawing as a picture of 1400 pixels
+drawing() {
+    rsvg-convert --width 1400 --keep-aspect-ratio --background-color white "$1" --output "$pictures/$2.png"
+}
+
+# narrows, where spots are no failure
+answer() {
+    "$narrows" "$@" --quiet || [ $? -eq 1 ]
+}
+
 python3 "$top/docs/figures.py"
-rsvg-convert --width 1400 --keep-aspect-ratio --background-color white \
-    "$results/single-scull/marked.svg" --output "$pictures/single-scull-marked.png"
+drawing "$results/single-scull/marked.svg" single-scull-marked
 python3 "$top/docs/gallery.py" "$top/samples" "$results" |
     rsvg-convert --unlimited --output "$pictures/before-after.png"
+
+# The guide's heron, before and after.
+heron="$top/samples/heron.png --wide 360mm --cut inside --bit 1/8in"
+# shellcheck disable=SC2086  # the options are meant to be split
+answer widen $heron --stubs open --misses open -o "$work/widened"
+drawing "$work/widened/widened.svg" heron-widened
+
+if "$narrows" bits --help >/dev/null 2>&1; then
+    # shellcheck disable=SC2086
+    answer bits ${heron% --bit*} -o "$work/bits"
+    drawing "$work/bits/bits.svg" heron-bits
+fi
+
+browser=$(command -v chromium || command -v chromium-browser || true)
+if [ -z "$browser" ] || [ ! -f "$results/single-scull/page.html" ]; then
+    echo "No picture of the page: it takes chromium and a build that writes page.html" >&2
+    exit 0
+fi
+"$browser" --headless --no-sandbox --disable-gpu --user-data-dir="$work/browser" --hide-scrollbars \
+    --window-size=1400,1000 --virtual-time-budget=10000 --screenshot="$pictures/page.png" \
+    "file://$results/single-scull/page.html" >"$work/browser.log" 2>&1 || { cat "$work/browser.log" >&2; exit 1; }
