@@ -232,7 +232,44 @@ def disc():
     return figure
 
 
-FIGURES = {'opening': opening, 'pinch': ring, 'rolling': rolling, 'lift': lift, 'disc': disc}
+def widening():
+    """A bent passage between two arcs, thinner than the bit, and the sweep along its middle line."""
+    figure = Figure(150, 70, 'Widening: the bit swept along the middle line')
+    r, x, y, radius, thin = 8, 75, 96, 62, 3.5
+    turn = math.radians(32)
+
+    def at(distance, angle):
+        return x + distance * math.sin(angle), y - distance * math.cos(angle)
+
+    def band(half):
+        (ax, ay), (bx, by) = at(radius + half, -turn), at(radius + half, turn)
+        (cx, cy), (dx, dy) = at(radius - half, turn), at(radius - half, -turn)
+        outer, inner = radius + half, radius - half
+        return (f'M{ax:.4f},{ay:.4f} A{outer},{outer} 0 0 1 {bx:.4f},{by:.4f} L{cx:.4f},{cy:.4f} '
+                f'A{inner},{inner} 0 0 0 {dx:.4f},{dy:.4f}z')
+
+    ends = [at(radius, -turn), at(radius, turn)]
+    for end in ends:
+        figure.circle(*end, 15, REACHED, 'none')
+    figure.shape(band(r), '#009e73')
+    figure.shape(band(thin), REACHED)
+    for end in ends:
+        figure.circle(*end, 15, REACHED, 'none')
+    (ax, ay), (bx, by) = ends
+    figure.shape(f'M{ax:.4f},{ay:.4f} A{radius},{radius} 0 0 1 {bx:.4f},{by:.4f}', 'none', PATH, 0.5,
+                 '1.6 1.2')
+    middle = at(radius, 0)
+    figure.circle(*middle, r, 'none', PATH, 0.4)
+    figure.dot(*middle, PATH)
+    figure.text(75, 20, 'added: what the bit covers', 'middle')
+    figure.text(75, 52, 'middle line', 'middle', PATH)
+    figure.line([(75, 49), at(radius - 0.6, 0.1)], NOTE, 0.25)
+    figure.text(ends[0][0], ends[0][1] + 7, 'reached')
+    figure.text(ends[1][0], ends[1][1] + 7, 'reached')
+    return figure
+
+
+FIGURES = {'widening': widening, 'opening': opening, 'pinch': ring, 'rolling': rolling, 'lift': lift, 'disc': disc}
 
 
 def main():

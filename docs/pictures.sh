@@ -38,11 +38,4 @@ if "$narrows" bits --help >/dev/null 2>&1; then
     drawing "$work/bits/bits.svg" heron-bits
 fi
 
-browser=$(command -v chromium || command -v chromium-browser || true)
-if [ -z "$browser" ] || [ ! -f "$results/single-scull/page.html" ]; then
-    echo "No picture of the page: it takes chromium and a build that writes page.html" >&2
-    exit 0
-fi
-"$browser" --headless --no-sandbox --disable-gpu --user-data-dir="$work/browser" --hide-scrollbars \
-    --window-size=1400,1000 --virtual-time-budget=10000 --screenshot="$pictures/page.png" \
-    "file://$results/single-scull/page.html" >"$work/browser.log" 2>&1 || { cat "$work/browser.log" >&2; exit 1; }
+python3 "$top/docs/page_picture.py" "$results/single-scull/page.html" "$pictures/page.png"
