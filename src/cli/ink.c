@@ -104,7 +104,8 @@ static nw_status note_smoothing(const nw_trace_notes *notes, bool inch, cli_talk
                                 cli_art *art, nw_error *error)
 {
     nw_text line = {0};
-    nw_text_add(&line, "outline: leaves the picture's pixels by at most ");
+    nw_text_add(&line, notes->grey ? "outline: leaves the picture's edges by at most "
+                                   : "outline: leaves the pixels' boundary by at most ");
     double largest = notes->largest_px * art->unit_mm;
     if (art->sized && inch) {
         nw_write_length(&line, largest, inch);
@@ -142,6 +143,7 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
         }
         again = false;
         options.smooth_px = request->smooth / art->unit_mm;
+        options.bounded = true;
         nw_drawing_free(&art->drawing);
     }
 }

@@ -123,6 +123,25 @@ nw_trace_options nw_trace_defaults(void)
     return (nw_trace_options){.smooth_px = 0.35, .grey = true};
 }
 
+/* Outlines within the tolerance of the pixels' own edges. Below a pixel the tracing library's
+ * curves look better than curves through the steps, so they are kept if they stay within it. */
+static nw_status bounded_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
+                               nw_drawing *drawing, double *largest, nw_error *error)
+{
+    if (tolerance < 1) {
+        nw_status status = ink_trace(ink, drawing, error);
+        if (status != NW_OK) {
+            return status;
+        }
+        *largest = drawing_distance(drawing, ink);
+        if (*largest <= tolerance) {
+            return NW_OK;
+        }
+        nw_drawing_free(drawing);
+    }
+    return grey_trace(ink, picture, tolerance, drawing, largest, error);
+}
+
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
                            const nw_trace_options *options, nw_drawing *drawing,
                            nw_trace_notes *notes, nw_error *error)
@@ -137,9 +156,11 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
     bool grey = options->grey && picture && has_levels(picture);
-    double largest = 0;
-    nw_status status = grey ? grey_trace(ink, picture, options->smooth_px, drawing, &largest, error)
-                            : ink_trace(ink, drawing, error);
+    bool bounded = !grey && options->bounded && picture;
+    double most = options->smooth_px, largest = 0;
+    nw_status status = grey      ? grey_trace(ink, picture, most, drawing, &largest, error)
+                       : bounded ? bounded_trace(ink, picture, most, drawing, &largest, error)
+                                 : ink_trace(ink, drawing, error);
     if (status == NW_OK) {
         status = drawing_clean(drawing, error);
     }
@@ -150,7 +171,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     if (notes) {
         *notes = (nw_trace_notes){.grey = grey,
                                   .origin = nw_drawing_box(drawing).min,
-                                  .largest_px = grey ? largest : drawing_distance(drawing, ink)};
+                                  .largest_px =
+                                      grey || bounded ? largest : drawing_distance(drawing, ink)};
     }
     drawing_settle(drawing);
     return NW_OK;

@@ -165,11 +165,12 @@ class Size(Case):
     def test_smooth_is_a_length(self):
         self.write('bell.png', png(dumbbell_pixels()))
         _, plain = self.size('bell.png', '--wide', '160mm')
-        _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', '0.6mm')
-        for result, most in (plain, 1.0), (smooth, 0.6):
-            found = re.search(r"leaves the picture's pixels by at most ([0-9.]+) mm", result.talk)
-            self.assertTrue(found, result.talk)
-            self.assertLessEqual(float(found.group(1)), most)
+        for most in 0.1, 0.3, 0.6, 2:
+            _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', f'{most}mm')
+            for result, least in (plain, 1.0), (smooth, most):
+                found = re.search(r"leaves the pixels' boundary by at most ([0-9.]+) mm", result.talk)
+                self.assertTrue(found, result.talk)
+                self.assertLessEqual(float(found.group(1)), least)
 
 
 class Files(Case):

@@ -78,6 +78,20 @@ static bool disc(double x, double y)
     return hypot(x - 101.3, y - 100.2) < 90.7;
 }
 
+static void move_by(nw_drawing *drawing, nw_point by)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path *path = &drawing->paths[i];
+        path->start = (nw_point){path->start.x + by.x, path->start.y + by.y};
+        for (size_t k = 0; k < path->count; k++) {
+            nw_point *places[] = {&path->steps[k].a, &path->steps[k].b, &path->steps[k].to};
+            for (int j = 0; j < 3; j++) {
+                *places[j] = (nw_point){places[j]->x + by.x, places[j]->y + by.y};
+            }
+        }
+    }
+}
+
 START_TEST(a_disc)
 {
     nw_trace_notes notes;
@@ -186,6 +200,35 @@ START_TEST(no_ink_no_outlines)
 }
 END_TEST
 
+/* Asked to hold to a distance, tracing does so without grey levels too. */
+START_TEST(a_stated_distance_is_held)
+{
+    nw_ink ink = ink_of(disc, 210, 210);
+    uint8_t *density = malloc(210 * 210);
+    for (long i = 0; i < 210 * 210; i++) {
+        density[i] = ink_at(&ink, i % 210, 209 - i / 210) ? 255 : 0;
+    }
+    nw_picture picture = {.width = 210, .height = 210, .density = density};
+    nw_trace_options options = {.bounded = true, .grey = true};
+    const double stated[] = {0.3, 0.9, 3};
+    for (size_t k = 0; k < 3; k++) {
+        nw_drawing drawing;
+        nw_trace_notes notes;
+        options.smooth_px = stated[k];
+        ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, &notes, NULL), NW_OK);
+        ck_assert(!notes.grey);
+        ck_assert_double_le(notes.largest_px, stated[k] + 1e-9);
+        expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7 * stated[k]);
+        move_by(&drawing, notes.origin);
+        ck_assert_double_le(drawing_distance(&drawing, &ink), stated[k] + 0.01);
+        ck_assert_uint_le(drawing.paths[0].count, stated[k] > 0.5 ? 40 : 400);
+        nw_drawing_free(&drawing);
+    }
+    free(density);
+    free(ink.words);
+}
+END_TEST
+
 static double random_place(unsigned *seed, double size)
 {
     *seed = *seed * 1103515245u + 12345u;
@@ -225,6 +268,7 @@ int main(void)
                                   up_is_up,
                                   noise_comes_out_clean_and_the_same,
                                   no_ink_no_outlines,
-                                  a_thicket_gets_no_thicker};
+                                  a_thicket_gets_no_thicker,
+                                  a_stated_distance_is_held};
     return TESTS_RUN("outline_trace", tests);
 }
