@@ -100,18 +100,21 @@ static nw_status pieces_of_ink(nw_ink *ink, nw_picture *picture, const cli_reque
     return status == NW_OK ? pieces_select(request, talk, art, error) : status;
 }
 
-static nw_status note_smoothing(const nw_trace_notes *notes, bool inch, cli_talk *talk,
-                                cli_art *art, nw_error *error)
+static nw_status note_smoothing(const nw_trace_notes *notes, const cli_request *request,
+                                cli_talk *talk, cli_art *art, nw_error *error)
 {
     nw_text line = {0};
     nw_text_add(&line, notes->grey ? "outline: leaves the picture's edges by at most "
                                    : "outline: leaves the pixels' boundary by at most ");
     double largest = notes->largest_px * art->unit_mm;
-    if (art->sized && inch) {
-        nw_write_length(&line, largest, inch);
+    if (art->sized && request->inch) {
+        nw_write_length(&line, largest, request->inch);
     } else {
         nw_text_number(&line, largest, 3);
         nw_text_add(&line, art->sized ? " mm" : " px");
+    }
+    if (request->smooth > 0 && largest > request->smooth * (1 + 1e-9)) {
+        nw_text_add(&line, ", for its pixels are too coarse for less");
     }
     return talk_note(talk, &art->notes, &line, error);
 }
@@ -139,7 +142,7 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
             return status;
         }
         if (!again) {
-            return note_smoothing(&notes, request->inch, talk, art, error);
+            return note_smoothing(&notes, request, talk, art, error);
         }
         again = false;
         options.smooth_px = request->smooth / art->unit_mm;

@@ -101,7 +101,8 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
  * full. Without grey levels, or above 4 million pixels, the tracing library's own curves stay as
  * they are, and the notes say how far they go, unless `bounded` asks for outlines within smooth_px
  * all the same: then, where those curves go further or could be simpler, curves are laid along the
- * middles of the pixels' edges. */
+ * middles of the pixels' edges. Less than about 0.6 pixel cannot always be
+ * held then; the notes tell. */
 typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
     bool bounded;     /* hold to smooth_px without grey levels too; needs the picture */

@@ -8,6 +8,7 @@
 #include "trace_internal.h"
 
 #include <limits.h>
+#include <math.h>
 #include <potracelib.h>
 #include <stdlib.h>
 #include <string.h>
@@ -123,23 +124,29 @@ nw_trace_options nw_trace_defaults(void)
     return (nw_trace_options){.smooth_px = 0.35, .grey = true};
 }
 
-/* Outlines within the tolerance of the pixels' own edges. Below a pixel the tracing library's
- * curves look better than curves through the steps, so they are kept if they stay within it. */
+static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one before */
+
+/* Outlines within the tolerance of the pixels' own edges, as far as these allow: curves are laid
+ * along the edges' middles, ever closer until the whole curve stays within it. Below a pixel the
+ * tracing library's curves look better than curves through steps, so they are kept if they do. */
 static nw_status bounded_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
                                nw_drawing *drawing, double *largest, nw_error *error)
 {
-    if (tolerance < 1) {
-        nw_status status = ink_trace(ink, drawing, error);
+    double closer = tolerance, fitted = 0;
+    for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
+        nw_drawing_free(drawing);
+        nw_status status = round == 0 ? ink_trace(ink, drawing, error)
+                                      : grey_trace(ink, picture, closer, drawing, &fitted, error);
         if (status != NW_OK) {
             return status;
         }
-        *largest = drawing_distance(drawing, ink);
+        *largest = fmax(fitted, drawing_distance(drawing, ink));
         if (*largest <= tolerance) {
             return NW_OK;
         }
-        nw_drawing_free(drawing);
+        closer = round == 0 ? closer : closer / 2;
     }
-    return grey_trace(ink, picture, tolerance, drawing, largest, error);
+    return NW_OK;
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,

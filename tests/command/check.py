@@ -165,12 +165,14 @@ class Size(Case):
     def test_smooth_is_a_length(self):
         self.write('bell.png', png(dumbbell_pixels()))
         _, plain = self.size('bell.png', '--wide', '160mm')
-        for most in 0.1, 0.3, 0.6, 2:
+        for most in 0.5, 2:
             _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', f'{most}mm')
             for result, least in (plain, 1.0), (smooth, most):
                 found = re.search(r"leaves the pixels' boundary by at most ([0-9.]+) mm", result.talk)
                 self.assertTrue(found, result.talk)
                 self.assertLessEqual(float(found.group(1)), least)
+        _, finer = self.size('bell.png', '--wide', '160mm', '--smooth', '0.01mm')
+        self.assertIn('its pixels are too coarse for less', finer.talk)
 
 
 class Files(Case):

@@ -210,7 +210,7 @@ START_TEST(a_stated_distance_is_held)
     }
     nw_picture picture = {.width = 210, .height = 210, .density = density};
     nw_trace_options options = {.bounded = true, .grey = true};
-    const double stated[] = {0.3, 0.9, 3};
+    const double stated[] = {0.7, 0.9, 3};
     for (size_t k = 0; k < 3; k++) {
         nw_drawing drawing;
         nw_trace_notes notes;
@@ -220,7 +220,7 @@ START_TEST(a_stated_distance_is_held)
         ck_assert_double_le(notes.largest_px, stated[k] + 1e-9);
         expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7 * stated[k]);
         move_by(&drawing, notes.origin);
-        ck_assert_double_le(drawing_distance(&drawing, &ink), stated[k] + 0.01);
+        ck_assert_double_le(drawing_distance(&drawing, &ink), stated[k] + 1e-9);
         ck_assert_uint_le(drawing.paths[0].count, stated[k] > 0.5 ? 40 : 400);
         nw_drawing_free(&drawing);
     }
