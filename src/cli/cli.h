@@ -53,7 +53,7 @@ typedef struct {
     const char **arts;
     size_t art_count;
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
-    bool help, json, quiet, inch, mirror, each, as_cut, bit_path;
+    bool help, json, csv, quiet, inch, mirror, each, as_cut, bit_path;
     const char *output, *keep, *drop, *rack, *spots;
     nw_remedy stubs, misses;
     double wide, high, ppi;
@@ -112,7 +112,14 @@ nw_status talk_print(nw_text *text, nw_error *error);
 
 /* ---- commands and options ------------------------------------------------------------------- */
 
-enum { CHECK = 1u << 0, OUTLINE = 1u << 1, PIECES = 1u << 2, WIDEN = 1u << 3, ALL_COMMANDS = ~0u };
+enum {
+    CHECK = 1u << 0,
+    OUTLINE = 1u << 1,
+    PIECES = 1u << 2,
+    WIDEN = 1u << 3,
+    BITS = 1u << 4,
+    ALL_COMMANDS = ~0u
+};
 
 typedef nw_status (*command_run)(const cli_request *request, cli_talk *talk, exit_code *exit,
                                  nw_error *error);
@@ -131,6 +138,7 @@ extern const cli_command cli_commands[];
 extern const size_t cli_command_count;
 const cli_command *command_find(const char *name);
 
+nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);

@@ -10,6 +10,13 @@ const cli_command cli_commands[] = {
      "Finds every gap that is too narrow for the bit and every neck of stock that comes out too "
      "thin. Prints the list and writes outline.svg, outline.dxf, marked.svg, spots.csv and "
      "spots.json into a folder."},
+    {"bits", BITS, bits_run, false,
+     "ART --cut KIND [--bit DIAMETER] [--wide LENGTH] [--rack FILE] [-o FOLDER]",
+     "every bit side by side, and the ways out for one",
+     "Checks the art with every bit of your rack, or of common sizes, and marks the largest that "
+     "cuts it all. With --bit adds the ways out for that bit, or how small the art may become. "
+     "With -o writes bits.csv, bits.json and the drawing bits.svg: a chart, and a picture of each "
+     "bit's cut. Exit status 1: no bit of the rack cuts it all."},
     {"widen", WIDEN, widen_run, false,
      "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the outlines with the spots widened, and checked again",

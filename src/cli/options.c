@@ -13,9 +13,9 @@ const cli_option cli_options[] = {
      "height of the art, in place of its width"},
     {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(ppi),
      "pixels per inch, in place of a width; default: what the picture states"},
-    {"turn", "DEGREES", NULL, CHECK | OUTLINE | WIDEN, GROUP_SIZE, read_angle, FIELD(turn),
+    {"turn", "DEGREES", NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, read_angle, FIELD(turn),
      "turn the art counter-clockwise before it is measured"},
-    {"mirror", NULL, NULL, CHECK | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(mirror),
+    {"mirror", NULL, NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(mirror),
      "mirror the art left to right, for parts cut from the back"},
 
     {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(ink),
@@ -42,20 +42,21 @@ const cli_option cli_options[] = {
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
      "refuse pictures of more pixels"},
 
-    {"cut", "KIND", "inside outside pocket", CHECK | WIDEN | OUTLINE, GROUP_CUT, read_cut,
+    {"cut", "KIND", "inside outside pocket", CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_cut,
      FIELD(cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
-    {"bit", "DIAMETER", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(bit),
+    {"bit", "DIAMETER", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(bit),
      "the bit's diameter, measured: 1/8in, 3.175mm"},
-    {"neck", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(neck),
+    {"neck", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(neck),
      "least width of stock that may be left; default: the bit's diameter, or the stock's "
      "thickness if that is more"},
-    {"stock", "THICKNESS", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(stock),
-     "thickness of the sheet"},
-    {"blunt", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero, FIELD(blunt),
+    {"stock", "THICKNESS", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+     FIELD(stock), "thickness of the sheet"},
+    {"blunt", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero,
+     FIELD(blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
-    {"rack", "FILE", NULL, CHECK, GROUP_CUT, read_text, FIELD(rack),
+    {"rack", "FILE", NULL, CHECK | BITS, GROUP_CUT, read_text, FIELD(rack),
      "your own bits, one a line: name, diameter; default: narrows/rack in the configuration "
      "folder, else common sizes"},
 
@@ -84,15 +85,17 @@ const cli_option cli_options[] = {
     {"jobs", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_OUTPUT, read_text, FIELD(output),
-     "where to write: a folder for check and pieces, a file or - for outline, either for widen"},
-    {"json", NULL, NULL, CHECK | PIECES | WIDEN, GROUP_OUTPUT, NULL, FIELD(json),
+     "where to write: a folder for check, bits and pieces, a file or - for outline, either for "
+     "widen"},
+    {"json", NULL, NULL, CHECK | BITS | PIECES | WIDEN, GROUP_OUTPUT, NULL, FIELD(json),
      "print JSON in place of the table"},
     {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
      "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
+    {"csv", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(csv), "print CSV in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
-    {"threads", "COUNT", NULL, CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_threads, FIELD(threads),
-     "how many cores to use; default: all"},
+    {"threads", "COUNT", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_OUTPUT, read_threads,
+     FIELD(threads), "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(help), "show this help"},
 };
 

@@ -17,9 +17,14 @@
 #define SMALLEST_BIT_MM 0.02 /* under it no cutter exists, and tolerances become a part of it */
 #define LARGEST_BIT_MM 1000.0
 #define LEAST_FACTOR 1e-3
-#define FACTOR_STEP 1e-4 /* relative; a hundredth of a millimetre on a hand's width */
-#define NEXT_SHARE 1.01  /* what must not pass any more lies this much further on */
-#define LEAP 1.5         /* at a time, where no pinch says how far */
+#define FACTOR_STEP 1e-3 /* relative, where only halving finds the size */
+#define SLACK_MM 0.005   /* what the fit gives a passage that is just too narrow */
+#define SLACK_SHARE 0.05
+#define SLACK_MOST 0.006 /* of the size: so that 1 % smaller does not pass */
+#define LOWER_SHARE 1.008
+#define TOUCH 1e-6
+#define NEXT_SHARE 1.01 /* what must not pass any more lies this much further on */
+#define LEAP 1.5        /* at a time, where no pinch says how far */
 #define ROUNDS 8
 #define LIFT_SHARE 5e-4 /* of the size, where flattening anew made the last of the difference */
 #define LIFTS_MOST 16
@@ -27,28 +32,32 @@
 /* ---- bits ----------------------------------------------------------------------------------- */
 
 static nw_status bit_judge(const nw_borders *borders, const nw_fit_options *options, double stock,
-                           double bit, bool *fits, nw_error *error)
+                           double bit, nw_judgement *judgement, nw_error *error)
 {
     nw_fit_options own = *options;
-    nw_judgement judgement;
     own.bit = bit;
     own.neck = nw_bit_neck(options, bit, stock);
-    nw_status status = nw_fit_judge(borders, &own, &judgement, error);
-    *fits = judgement.fits;
-    return status;
+    return nw_fit_judge(borders, &own, judgement, error);
 }
 
-/* low passes, high does not; brings them together. */
+/* low passes, high does not; brings them together. guess: where a pinch says the change is, or
+ * anything beyond them. */
 static nw_status bit_halve(const nw_borders *borders, const nw_fit_options *options, double stock,
-                           double *low, double *high, nw_error *error)
+                           double guess, double *low, double *high, nw_error *error)
 {
     nw_status status = NW_OK;
     while (status == NW_OK && *high - *low > NW_CRITICAL_MM) {
-        bool fits;
         /* The geometric middle gets to the right order of magnitude first. */
         double middle = *high > 2 * *low ? sqrt(*low * *high) : (*low + *high) / 2;
-        status = bit_judge(borders, options, stock, middle, &fits, error);
-        *(fits ? low : high) = middle;
+        bool guessed = guess > *low && guess < *high;
+        double bit = guessed ? guess : middle;
+        nw_judgement judgement;
+        status = bit_judge(borders, options, stock, bit, &judgement, error);
+        *(judgement.fits ? low : high) = bit;
+        if (judgement.fits)
+            guess = guessed ? guess + SLACK_MM + NW_CRITICAL_MM : 0;
+        else
+            guess = guessed && judgement.need < 1.01 ? 0 : bit / judgement.need;
     }
     return status;
 }
@@ -57,28 +66,29 @@ static nw_status bit_search(const nw_borders *borders, const nw_fit_options *opt
                             double *diameter, nw_error *error)
 {
     double low = SMALLEST_BIT_MM, high = LARGEST_BIT_MM;
-    bool fits;
-    nw_status status = bit_judge(borders, options, stock, high, &fits, error);
-    if (status == NW_OK && fits) {
+    nw_judgement judgement;
+    nw_status status = bit_judge(borders, options, stock, high, &judgement, error);
+    if (status == NW_OK && judgement.fits) {
         *diameter = INFINITY;
         return NW_OK;
     }
+    double guess = high / judgement.need;
     if (status == NW_OK)
-        status = bit_judge(borders, options, stock, low, &fits, error);
-    if (status != NW_OK || !fits)
+        status = bit_judge(borders, options, stock, low, &judgement, error);
+    if (status != NW_OK || !judgement.fits)
         return status;
-    status = bit_halve(borders, options, stock, &low, &high, error);
+    status = bit_halve(borders, options, stock, guess, &low, &high, error);
     for (int round = 0; status == NW_OK && round < ROUNDS; round++) {
-        double next = low * NEXT_SHARE;
-        status = bit_judge(borders, options, stock, next, &fits, error);
-        if (status != NW_OK || !fits)
+        double next = low * NEXT_SHARE + NW_CRITICAL_MM;
+        status = bit_judge(borders, options, stock, next, &judgement, error);
+        if (status != NW_OK || !judgement.fits)
             break;
         low = next;
         high = fmin(next * 2, LARGEST_BIT_MM);
-        status = bit_halve(borders, options, stock, &low, &high, error);
+        status = bit_halve(borders, options, stock, 0, &low, &high, error);
     }
     if (status == NW_OK)
-        *diameter = low;
+        *diameter = low - fmin(SLACK_MM, low * SLACK_SHARE);
     return status;
 }
 
@@ -145,66 +155,81 @@ static nw_status factor_halve(size_search *work, double low, double *high)
     return status;
 }
 
-/* From *low, which does not pass, up to *high, which does; 0 when there is none. *low becomes the
- * last one that did not. Ends and whole pieces may stay at any size: before leaping from size to
- * size for them, the largest is asked. */
-static nw_status factor_rise(size_search *work, double need, double *low, double *high)
+/* The size at which a pinch is as wide as the bit, found by halving, lies this much above. */
+static double slack_share(const nw_fit_options *options)
+{
+    double least = options->neck > 0 ? fmin(options->bit, options->neck) : options->bit;
+    return fmin(SLACK_MM / least, SLACK_MOST);
+}
+
+/* high, to which pinches pointed, passes: they say it to the last digit, unless something lower
+ * passes as well. */
+static nw_status factor_settle(size_search *work, double low, double *high)
+{
+    nw_judgement judgement;
+    double lower = *high / LOWER_SHARE;
+    if (lower <= low)
+        return NW_OK;
+    nw_status status = factor_judge(work, lower, &judgement);
+    if (status != NW_OK || !judgement.fits)
+        return status;
+    *high = lower;
+    status = factor_halve(work, low, high);
+    *high *= 1 + slack_share(work->options);
+    return status;
+}
+
+/* From low, which does not pass, up to *high, which does, by what pinches say; 0 when there is
+ * none. Ends and whole pieces may stay at any size: before leaping from size to size for them, the
+ * largest is asked. */
+static nw_status factor_rise(size_search *work, double need, double *high)
 {
     bool asked = false;
+    double low = 1;
+    nw_judgement judgement;
     nw_status status = NW_OK;
     *high = 0;
-    while (status == NW_OK && *low < NW_SIZE_MOST && !isinf(need)) {
-        bool leap = need <= 1, ask = leap && !asked;
-        double next = ask ? NW_SIZE_MOST : *low * (leap ? LEAP : need * (1 + FACTOR_STEP / 2));
-        nw_judgement judgement;
+    while (status == NW_OK && low < NW_SIZE_MOST && !isinf(need)) {
+        bool leap = need < 1 + TOUCH, ask = leap && !asked;
+        double next = ask ? NW_SIZE_MOST : low * (leap ? LEAP : need * (1 + TOUCH));
         next = fmin(next, NW_SIZE_MOST);
         status = factor_judge(work, next, &judgement);
-        if (ask) {
-            asked = true;
-            if (status != NW_OK || !judgement.fits)
-                return status;
+        if (status != NW_OK || (ask && !judgement.fits))
+            return status;
+        asked = asked || ask;
+        if (ask)
             continue;
-        }
-        if (status == NW_OK && judgement.fits) {
+        if (judgement.fits) {
             *high = next;
-            return NW_OK;
+            if (!leap)
+                return factor_settle(work, low, high);
+            status = factor_halve(work, low, high);
+            *high *= 1 + slack_share(work->options);
+            return status;
         }
-        *low = next;
+        low = next;
         need = judgement.need;
     }
     return status;
 }
 
 /* From 1, which passes, down to a factor that does not. */
-static nw_status factor_sink(size_search *work, double *low, double *high)
+static nw_status factor_sink(size_search *work, double *high)
 {
-    *high = *low = 1;
-    while (*low > LEAST_FACTOR) {
+    double low = 1;
+    *high = 1;
+    while (low > LEAST_FACTOR) {
         nw_judgement judgement;
-        *low = *high / LEAP;
-        nw_status status = factor_judge(work, *low, &judgement);
-        if (status != NW_OK || !judgement.fits)
+        low = *high / LEAP;
+        nw_status status = factor_judge(work, low, &judgement);
+        if (status != NW_OK)
             return status;
-        *high = *low;
-    }
-    return NW_OK;
-}
-
-/* What passes a little below is a smaller size yet, if it is not below what was asked for. */
-static nw_status factor_lower(size_search *work, double least, double *high)
-{
-    nw_status status = NW_OK;
-    for (int round = 0; status == NW_OK && round < ROUNDS; round++) {
-        nw_judgement judgement;
-        double next = *high / NEXT_SHARE;
-        if (next <= least)
+        if (!judgement.fits)
             break;
-        status = factor_judge(work, next, &judgement);
-        if (status != NW_OK || !judgement.fits)
-            break;
-        *high = next;
-        status = factor_halve(work, fmax(least, next / LEAP), high);
+        *high = low;
     }
+    nw_status status = factor_halve(work, low, high);
+    *high = fmin(1, *high * (1 + slack_share(work->options)));
     return status;
 }
 
@@ -257,18 +282,12 @@ static nw_status factor_confirm(const size_search *work, double *factor)
 static nw_status size_find(size_search *work, double *factor)
 {
     nw_judgement judgement;
-    double low = 1, high = 0;
+    double high = 0;
     nw_status status = factor_judge(work, 1, &judgement);
-    bool fits = judgement.fits;
     if (status == NW_OK)
         status =
-            fits ? factor_sink(work, &low, &high) : factor_rise(work, judgement.need, &low, &high);
-    if (status != NW_OK || high == 0)
-        return status;
-    status = factor_halve(work, low, &high);
-    if (status == NW_OK && !fits)
-        status = factor_lower(work, 1, &high);
-    if (status == NW_OK)
+            judgement.fits ? factor_sink(work, &high) : factor_rise(work, judgement.need, &high);
+    if (status == NW_OK && high > 0)
         status = factor_confirm(work, &high);
     if (status == NW_OK)
         *factor = high;
@@ -336,9 +355,9 @@ static nw_status largest_fitting(const nw_borders *borders, const nw_fit_options
     size_t count = candidates_list(rack, stock, fit, candidates);
     nw_status status = NW_OK;
     for (size_t k = 0; status == NW_OK && k < count && ways->bit == rack->count; k++) {
-        bool fits;
-        status = bit_judge(borders, options, stock, candidates[k].diameter, &fits, error);
-        if (status == NW_OK && fits) {
+        nw_judgement judgement;
+        status = bit_judge(borders, options, stock, candidates[k].diameter, &judgement, error);
+        if (status == NW_OK && judgement.fits) {
             ways->bit = candidates[k].bit;
             ways->bit_diameter = candidates[k].diameter;
         }

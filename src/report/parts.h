@@ -141,6 +141,10 @@ void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const
 /* The caution, once. */
 const char *report_caution(void);
 
+/* The same for every bit side by side (bits_table.c). */
+void report_bits_verdict(nw_text *text, const nw_bits_report *report);
+void report_bits_subject(nw_text *text, const nw_bits_report *report);
+
 /* The places in the text where lines no wider than `width` end; measure gives the width of bytes.
  * Calls line for each. */
 typedef double (*report_measure)(const char *text, size_t length, void *context);

@@ -132,6 +132,38 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
 /* Whether pages can be written, and the line that says why not. */
 bool nw_page_built(void);
 const char *nw_page_missing(void);
+/* ---- every bit side by side ---------------------------------------------------------------- */
+
+typedef struct {
+    const char *art;
+    const nw_drawing *drawing;
+    nw_cut cut;
+    double neck;  /* least neck asked for, mm; 0: it follows the bit and the stock */
+    double stock; /* thickness, mm; 0: not known */
+    const nw_rack *rack;
+    const char *rack_name; /* "built-in", or the file */
+    const nw_bits *bits;
+    double critical;          /* the largest bit of any size that fits: see nw_bit_critical */
+    const nw_sample *samples; /* of the outline, for the chart; may be NULL */
+    size_t sample_count;
+    bool inch;
+} nw_bits_report;
+
+/* A row for each bit, largest first, the largest that fits marked; at most 80 columns. */
+nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text *table,
+                              nw_error *error);
+
+/* { "narrows", "art", "size", "cut", "least_neck": n|null, "stock": t|null, "rack", "critical": d,
+ * "largest": name|null, "bits": [ { "name", "diameter", "judged", "fits", "pinches", "stubs",
+ * "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached", "unreached_share",
+ * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres */
+nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
+nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
+
+/* A chart of what stays uncut against the diameter, and a small picture of the cut for each bit,
+ * what is lost filled. The fits need their shapes. */
+nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error);
+
 /* ---- ways out -------------------------------------------------------------------------------- */
 
 /* What the ways out are told of, and the words of the user's command that stay the same in the

@@ -1,0 +1,195 @@
+/* bits: every bit of the rack side by side, and what the chosen one needs. */
+#include "cli.h"
+
+#include <stdlib.h>
+
+#define SAMPLE_SHARE 1500.0 /* samples along the art's longer side, for the chart */
+
+enum { BITS_CSV, BITS_JSON, BITS_SVG, FILE_COUNT };
+
+/* What the command has found out about the art. */
+typedef struct {
+    const cli_request *request;
+    cli_art art;
+    nw_rack rack;
+    nw_text rack_name;
+    nw_fit_options options;
+    nw_bits bits;
+    nw_sample *samples;
+    nw_bits_report report;
+} bits_work;
+
+static nw_status request_check(const cli_request *request, nw_error *error)
+{
+    if (request->json && request->csv) {
+        return nw_fail(error, NW_BAD_REQUEST, "--json and --csv would both go to standard output");
+    }
+    cli_request any = *request;
+    any.bit = request->bit > 0 ? request->bit : 1;
+    return cut_check(&any, error);
+}
+
+static double longer_side(const nw_drawing *drawing)
+{
+    return drawing->width > drawing->height ? drawing->width : drawing->height;
+}
+
+/* Only the drawing needs the shapes and the samples. */
+static nw_status drawing_prepare(bits_work *work, nw_error *error)
+{
+    const nw_drawing *drawing = &work->art.drawing;
+    double most = 0;
+    for (size_t i = 0; i < work->rack.count; i++) {
+        double diameter = work->rack.bits[i].diameter;
+        most = diameter > most ? diameter : most;
+    }
+    nw_status status =
+        nw_outline_samples(&work->art.region, &work->options, longer_side(drawing) / SAMPLE_SHARE,
+                           1.2 * most, &work->samples, &work->report.sample_count, error);
+    work->report.samples = work->samples;
+    return status;
+}
+
+static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
+{
+    const cli_request *request = work->request;
+    talk_progress(talk, "comparing bits", 0);
+    nw_status status = nw_bits_compare(&work->art.region, &work->options, &work->rack,
+                                       request->stock, &work->bits, error);
+    talk_progress(talk, "looking for the largest bit", 0.7);
+    double critical = 0;
+    nw_fit_options options = work->options;
+    options.with_shapes = false;
+    if (status == NW_OK) {
+        status = nw_bit_critical(&work->art.region, &options, request->stock, &critical, error);
+    }
+    work->report = (nw_bits_report){.art = request->arts[0],
+                                    .drawing = &work->art.drawing,
+                                    .cut = request->cut.cut,
+                                    .neck = request->neck,
+                                    .stock = request->stock,
+                                    .rack = &work->rack,
+                                    .rack_name = work->rack_name.data,
+                                    .bits = &work->bits,
+                                    .critical = critical,
+                                    .inch = request->inch};
+    if (status == NW_OK && request->output) {
+        status = drawing_prepare(work, error);
+    }
+    return status;
+}
+
+/* ---- results -------------------------------------------------------------------------------- */
+
+static nw_status files_write(const bits_work *work, nw_error *error)
+{
+    cli_file files[FILE_COUNT] = {
+        {.name = "bits.csv"}, {.name = "bits.json"}, {.name = "bits.svg"}};
+    nw_status status = nw_write_bits_csv(&work->report, &files[BITS_CSV].text, error);
+    if (status == NW_OK) {
+        status = nw_write_bits_json(&work->report, &files[BITS_JSON].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_bits_svg(&work->report, &files[BITS_SVG].text, error);
+    }
+    if (status == NW_OK) {
+        status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
+    }
+    files_free(files, FILE_COUNT);
+    return status;
+}
+
+/* The ways out for the bit that was named. */
+static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error)
+{
+    const cli_request *request = work->request;
+    bool from_stock;
+    nw_fit_options options = cut_options(request, &from_stock);
+    options.with_shapes = false;
+    nw_fit fit;
+    nw_text ways;
+    nw_status status = nw_fit_run(&work->art.region, &options, &fit, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    status = ways_make(request, request->arts[0], &work->art.drawing, &work->art.region, &fit,
+                       &ways, error);
+    nw_fit_free(&fit);
+    if (status == NW_OK) {
+        nw_text_add(text, "\nWith the bit of ");
+        nw_text_number(text, request->bit, 5);
+        nw_text_add(text, " mm:\n");
+        nw_text_add_bytes(text, ways.data, ways.length);
+        nw_text_free(&ways);
+    }
+    return status;
+}
+
+static nw_status output_make(const bits_work *work, bool colour, nw_text *text, nw_error *error)
+{
+    const cli_request *request = work->request;
+    if (request->json) {
+        return nw_write_bits_json(&work->report, text, error);
+    }
+    if (request->csv) {
+        return nw_write_bits_csv(&work->report, text, error);
+    }
+    if (request->quiet) {
+        return NW_OK;
+    }
+    nw_status status = nw_write_bits_table(&work->report, colour, text, error);
+    if (status == NW_OK && request->bit > 0) {
+        status = named_add(work, text, error);
+    }
+    if (request->output) {
+        nw_text_add(text, "\nWritten to ");
+        talk_add_line(text, request->output);
+        nw_text_add(text, "\n");
+    }
+    return status;
+}
+
+static nw_status results_deliver(bits_work *work, cli_talk *talk, nw_error *error)
+{
+    nw_text text = {0};
+    nw_status status = output_make(work, talk->colour, &text, error);
+    if (status == NW_OK && work->request->output) {
+        status = files_write(work, error);
+    }
+    talk_clear(talk);
+    if (status == NW_OK) {
+        return talk_print(&text, error);
+    }
+    nw_text_free(&text);
+    return status;
+}
+
+nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
+{
+    bits_work work = {.request = request};
+    nw_status status = request_check(request, error);
+    if (status == NW_OK) {
+        status = rack_load(request, &work.rack, &work.rack_name, error);
+    }
+    art_wants wants = {.size = true, .region = true};
+    if (status == NW_OK) {
+        status = art_load(request->arts[0], request, wants, talk, &work.art, error);
+    }
+    if (status == NW_OK) {
+        bool from_stock;
+        work.options = cut_options(request, &from_stock);
+        work.options.neck = request->neck;
+        work.options.with_shapes = request->output != NULL;
+        status = bits_find(&work, talk, error);
+    }
+    if (status == NW_OK) {
+        status = results_deliver(&work, talk, error);
+    }
+    *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
+    free(work.samples);
+    nw_bits_free(&work.bits);
+    nw_rack_free(&work.rack);
+    nw_text_free(&work.rack_name);
+    art_free(&work.art);
+    return status;
+}
