@@ -22,7 +22,7 @@
 #define SLACK_SHARE 0.05
 #define SLACK_MOST 0.006 /* of the size: so that 1 % smaller does not pass */
 #define LOWER_SHARE 1.008
-#define TOUCH 1e-6
+#define TOUCH 1e-9
 #define NEXT_SHARE 1.01 /* what must not pass any more lies this much further on */
 #define LEAP 1.5        /* at a time, where no pinch says how far */
 #define ROUNDS 8
@@ -257,7 +257,7 @@ static nw_status width_judge(const size_search *work, double width, bool *fits)
 static double width_round_up(double width)
 {
     double parts = width < 10 ? 1000 : 100;
-    return ceil(width * parts - 1e-6) / parts;
+    return ceil(width * parts - 1e-4) / parts;
 }
 
 /* A width that can be written, and that the drawing itself passes at. */
