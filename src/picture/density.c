@@ -34,6 +34,12 @@ static void say(reading *g, const char *text, ...)
     va_end(arguments);
 }
 
+static void say_more(reading *g, const char *words)
+{
+    size_t length = strlen(g->picture->how);
+    snprintf(g->picture->how + length, sizeof g->picture->how - length, "%s", words);
+}
+
 static nw_status all_alike(const reading *g)
 {
     return nw_fail(g->error, NW_BAD_INPUT,
@@ -79,15 +85,22 @@ static nw_status use_alpha(reading *g)
     use_ramp(g, &ramp);
     g->picture->ink = NW_INK_ALPHA;
     say(g, "the ink is what is not transparent, whatever its colour");
+    if (nw_find_several(r)) {
+        say_more(g, "; it has several: --ink dark, light or a colour takes some of them");
+    }
     return NW_OK;
 }
 
-/* The colours that are not paper. */
-static nw_status use_colours(reading *g, const nw_colours *colours)
+/* The colours that are not paper; *faded, and nothing is done, where they fade into it. */
+static nw_status use_colours(reading *g, const nw_colours *colours, bool *faded)
 {
     raster *r = &g->raster;
     memcpy(r->colour, colours->colour, sizeof r->colour);
     nw_status status = decode(g, VALUE_COLOUR);
+    *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
+    if (*faded) {
+        return decode(g, VALUE_GREY);
+    }
     if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest)) {
         status = nw_fail_memory(g->error, "the picture's rims");
     }
@@ -203,11 +216,19 @@ static nw_status choose_and_use(reading *g)
         return all_alike(g);
     }
     nw_colours colours;
+    bool faded = false;
     if (ink == NW_INK_AUTO && r->options->level_kind == NW_LEVEL_AUTO &&
         nw_find_colours(r, dark, &ramp, &colours)) {
-        return use_colours(g, &colours);
+        nw_status status = use_colours(g, &colours, &faded);
+        if (status != NW_OK || !faded) {
+            return status;
+        }
     }
-    return use_grey(g, dark, &ramp);
+    nw_status status = use_grey(g, dark, &ramp);
+    if (status == NW_OK && faded) {
+        say_more(g, "; its colours are shaded: --level or --ink with a colour may find more");
+    }
+    return status;
 }
 
 /* Ink that nothing of was left by its density, or that covers everything, is no shape. */

@@ -24,6 +24,7 @@
 #define BLEND_SHARE 0.05   /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12       /* from the straight mixture of two colours */
 #define TONE_FAR 10        /* from the paper to be seen at all */
+#define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
 bool nw_find_alpha(const raster *r)
@@ -136,6 +137,19 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     }
     double contrast = fabs(ramp->paper - ramp->ink);
     return found->count && (lost || clearest > 2 * contrast);
+}
+
+bool nw_find_several(const raster *r)
+{
+    nw_tone tones[COLOURS_MOST];
+    double flat, clear = (double)r->clear / (double)r->pixels;
+    size_t count = nw_tones_find(r->colours, tones, &flat), several = 0;
+    for (size_t k = 0; k < count; k++) {
+        /* The clear ground was counted as white. */
+        bool white = nw_colour_distance(tones[k].colour, (const uint8_t[3]){255, 255, 255}) == 0;
+        several += (white ? tones[k].share - clear : tones[k].share) > SEVERAL_SHARE * (1 - clear);
+    }
+    return several > 1;
 }
 
 bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other)

@@ -19,6 +19,9 @@ typedef struct {
 /* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
 
+/* Several colours that differ fill much of the picture. */
+bool nw_find_several(const raster *r);
+
 /* other: the distance of the nearest other main colour; false when there is none. */
 bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other);
 

@@ -137,6 +137,10 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat);
  * coverage is taken against the strongest ink beside it. False when memory runs out. */
 bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
 
+/* Whether the distances fade from ink into paper over a long way, as where paper is shaded, along
+ * much of their border: it is crossed in small steps. */
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
+
 /* ---- uneven light --------------------------------------------------------------------------- */
 
 /* How light the paper is at each place: a quadratic surface over the picture. */

@@ -52,7 +52,7 @@ typedef struct {
     nw_ink_kind ink;  /* the choice made, never NW_INK_AUTO */
     nw_level_kind level_kind; /* the choice made, never NW_LEVEL_AUTO */
     int level;                /* the grey level used, for NW_LEVEL_FIXED */
-    char how[160];            /* the choice in one line of plain words */
+    char how[240];            /* the choice in one line of plain words */
 } nw_picture;
 
 /* True when the bytes begin like a picture that could be read if its library is built in. */

@@ -117,6 +117,31 @@ static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsi
     return (uint8_t)((255 * value + most / 2) / most);
 }
 
+#define FADE_REACH 4    /* pixels on either side of a border, along its row */
+#define FADE_STEP 0.5   /* of the nearest ink's distance: an edge climbs at least that much there */
+#define FADE_SHARE 0.06 /* of the borders fade */
+
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+{
+    uint64_t borders = 0, fading = 0;
+    for (uint32_t y = 0; y < height; y++) {
+        const uint8_t *row = values + (size_t)y * width;
+        for (uint32_t x = FADE_REACH; x + FADE_REACH < width; x++) {
+            if ((2u * row[x - 1] < nearest) == (2u * row[x] < nearest)) {
+                continue;
+            }
+            uint8_t least = 255, most = 0;
+            for (uint32_t k = x - FADE_REACH; k < x + FADE_REACH; k++) {
+                least = row[k] < least ? row[k] : least;
+                most = row[k] > most ? row[k] : most;
+            }
+            borders++;
+            fading += most - least < FADE_STEP * nearest;
+        }
+    }
+    return (double)fading > FADE_SHARE * (double)borders;
+}
+
 bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
 {
     uint8_t *memory = nw_alloc((size_t)width, 2 * RIM + 3);

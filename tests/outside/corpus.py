@@ -4,7 +4,9 @@ that makes sense) or be refused with one clear line.
 
 NARROWS_CORPUS=1 runs it; NARROWS_CORPUS=N looks at about N files in place of 420."""
 import json
+import math
 import os
+import re
 import subprocess
 import sys
 import unittest
@@ -21,10 +23,20 @@ ASKED = os.environ.get('NARROWS_CORPUS', '')
 COUNT = int(ASKED) if ASKED.isdigit() and int(ASKED) > 1 else 420
 WIDE = 200.0
 
-# Silhouettes in black alone, at least 300 pixels large, whose picture and drawing show the same.
-TWINS = ['animals/mammals/contour_camel', 'animals/mammals/fawn_mo_01']
+# Clean silhouettes: no slits or stems of a few pixels, no lines beside the filled shapes.
+TWINS = ['animals/mammals/contour_baboon', 'animals/mammals/contour_beaver',
+         'animals/mammals/contour_camel', 'animals/mammals/contour_elephant',
+         'animals/mammals/contour_fox', 'animals/mammals/contour_giraffe',
+         'animals/mammals/contour_kangaroo', 'animals/mammals/contour_orangutan',
+         'animals/mammals/fawn_mo_01', 'signs_and_symbols/map_symbols/aiga_air_transportation1',
+         'signs_and_symbols/map_symbols/aiga_bar1', 'signs_and_symbols/map_symbols/aiga_bar_',
+         'signs_and_symbols/padlock_silhouette_a.j.__01']
+# Fine slits and tips.
+FINE = ['animals/mammals/contour_bat', 'animals/mammals/contour_chipmunk',
+        'animals/mammals/contour_hamster', 'animals/mammals/echidna_01']
+EDGE_PX = 0.1 * 2 ** 0.5  # a tenth of what a traced pixel edge allows (CHECKS.md)
 
-# What CHECKS.md names as trouble is never left to chance.
+# Trouble is never left to chance.
 TROUBLE = ['animals/mammals/echidna_01', 'signs_and_symbols/font_samples_revdoug_01',
            'geography/western-australia-outline', 'animals/bat_orlando_karam_',
            'recreation/games/cards/celtic-vine-corner_steve_01', 'shapes/arrows/arrow3-1-1',
@@ -51,6 +63,35 @@ class Corpus(Case):
             self.skipTest('takes minutes; NARROWS_CORPUS=1 runs it')
         if not os.path.isdir(PICTURES):
             self.skipTest('the clip art of the package openclipart-png is missing')
+
+    def drawn(self, path):
+        """The art's area as a part of its box, and its outlines' length against its area, per mm."""
+        result = self.run_here('check', path, '--wide', f'{WIDE}mm', '--cut', 'inside', '--bit',
+                               '1mm', '--json', '-o', 'out')
+        found = json.loads(result.out)
+        length = 0
+        for path_data in re.findall(' d="([^"]*)"', self.read('out', 'outline.svg').decode()):
+            for step, numbers in re.findall('([MLCZ])([^MLCZ]*)', path_data):
+                places = [float(number) for number in numbers.split()]
+                to = start if step == 'Z' else places[-2:]
+                length += 0 if step == 'M' else math.dist(at, to)
+                start, at = (to if step == 'M' else start), to
+        wide, high = found['size']
+        return found['area']['cut'] / (wide * high), length / found['area']['cut']
+
+    def test_areas_are_those_of_the_vector_twins(self):
+        """Within 0.1 % for clean silhouettes. For others an edge may be off by EDGE_PX all along,
+        and so may the four sides of the box that the area is measured against."""
+        if not os.path.isdir(DRAWINGS):
+            self.skipTest('the clip art of the package openclipart-svg is missing')
+        for name in TWINS + FINE:
+            with self.subTest(name):
+                picture, _ = self.drawn(os.path.join(PICTURES, name + '.png'))
+                drawing, edge = self.drawn(os.path.join(DRAWINGS, name + '.svg'))
+                listed = self.run_here('pieces', os.path.join(PICTURES, name + '.png'), '--json')
+                wide, high = json.loads(listed.out)['size']
+                fine = EDGE_PX * (edge * WIDE / wide + 2 / wide + 2 / high)
+                self.assertLess(abs(picture / drawing - 1), 1e-3 if name in TWINS else fine, name)
 
     def sane(self, result, name):
         found = json.loads(result.out)

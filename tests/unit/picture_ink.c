@@ -135,6 +135,23 @@ START_TEST(pale_red_on_white)
 }
 END_TEST
 
+/* Black on paper that fades from cream to a darker cream: its shades are no ink. */
+START_TEST(shaded_paper)
+{
+    uint8_t *pixels = malloc(PIXELS * 3);
+    for (int k = 0; k < PIXELS * 3; k++) {
+        int fade = 60 * (k / 3 % WIDTH) / WIDTH;
+        int paper = k % 3 == 2 ? 230 - fade : 255 - fade;
+        pixels[k] = mixed(0, paper, coverage(k / 3 % WIDTH, k / 3 / WIDTH));
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_msg(picture.ink == NW_INK_DARK, "%s", picture.how);
+    expect_drawing(&picture, 0, 8);
+    free(pixels);
+}
+END_TEST
+
 /* The block is pale yellow, the rest black: one level of grey would lose the block. */
 START_TEST(several_colours_on_white)
 {
@@ -420,6 +437,7 @@ int main(void)
 {
     const TTest *const tests[] = {any_two_colours,
                                   pale_red_on_white,
+                                  shaded_paper,
                                   several_colours_on_white,
                                   any_colour_on_transparent_ground,
                                   a_white_filling_is_paper,
