@@ -17,16 +17,15 @@ nw_status hold_check(const cli_request *request, nw_error *error)
     return NW_OK;
 }
 
-static void add_loose(nw_text *line, const nw_loose_list *list)
+static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
 {
     for (size_t i = 0; i < list->count && i < NAMED_MOST; i++) {
         const nw_box *box = &list->items[i].box;
         nw_text_add(line, i ? "; " : ": ");
-        nw_text_number(line, list->items[i].area, 1);
-        nw_text_add(line, " mm2 round ");
-        nw_text_number(line, (box->min.x + box->max.x) / 2, 1);
-        nw_text_add(line, ", ");
-        nw_text_number(line, (box->min.y + box->max.y) / 2, 1);
+        nw_point middle = {(box->min.x + box->max.x) / 2, (box->min.y + box->max.y) / 2};
+        nw_write_area(line, list->items[i].area, inch);
+        nw_text_add(line, " round ");
+        nw_write_place(line, middle, inch);
     }
     if (list->count > NAMED_MOST) {
         nw_text_format(line, " and %zu more", list->count - NAMED_MOST);
@@ -45,11 +44,11 @@ nw_status hold_note(const cli_request *request, const nw_region *region, cli_tal
     if (status == NW_OK && list.count && request->cut.cut == NW_CUT_INSIDE) {
         nw_text_format(&line, "%zu island%s of stock come%s loose when this is cut", list.count,
                        list.count == 1 ? "" : "s", list.count == 1 ? "s" : "");
-        add_loose(&line, &list);
+        add_loose(&line, &list, request->inch);
         nw_text_add(&line, "; --bridge of widen and outline holds them");
     } else if (status == NW_OK && list.count) {
         nw_text_format(&line, "the art is %zu separate parts", list.count);
-        add_loose(&line, &list);
+        add_loose(&line, &list, request->inch);
         nw_text_add(&line, "; --bridge of widen and outline joins them");
     }
     nw_loose_free(&list);
@@ -64,11 +63,11 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
         length += hypot(b->to.x - b->from.x, b->to.y - b->from.y);
     }
     nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
-    nw_text_number(line, request->bridge, 4);
-    nw_text_add(line, " mm wide, ");
-    nw_text_number(line, length, 1);
-    nw_text_add(line, request->cut.cut == NW_CUT_INSIDE ? " mm long in all, hold the islands"
-                                                        : " mm long in all, join the parts");
+    nw_write_length(line, request->bridge, request->inch);
+    nw_text_add(line, " wide, ");
+    nw_write_length(line, length, request->inch);
+    nw_text_add(line, request->cut.cut == NW_CUT_INSIDE ? " long in all, hold the islands"
+                                                        : " long in all, join the parts");
 }
 
 static nw_status bridges_note(const cli_request *request, double neck, const nw_bridged *bridged,

@@ -33,8 +33,13 @@ nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, n
     } else if (count) {
         nw_text_format(&line, "%zu piece%s drawn as lines about ", count,
                        count == 1 ? " is" : "s are");
-        nw_text_number(&line, art->lines.width * art->unit_mm, 2);
-        nw_text_add(&line, art->sized ? " mm wide: " : " px wide: ");
+        if (art->sized) {
+            nw_write_length(&line, art->lines.width * art->unit_mm, request->inch);
+        } else {
+            nw_text_number(&line, art->lines.width, 2);
+            nw_text_add(&line, " px");
+        }
+        nw_text_add(&line, " wide: ");
         nw_text_add(&line, outcome(request));
     } else {
         return NW_OK;

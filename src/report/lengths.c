@@ -180,3 +180,15 @@ void nw_write_length(nw_text *text, double mm, bool inch)
 {
     report_length(text, mm, inch);
 }
+
+void nw_write_area(nw_text *text, double square_mm, bool inch)
+{
+    report_area(text, square_mm, 1, inch);
+}
+
+void nw_write_place(nw_text *text, nw_point place, bool inch)
+{
+    report_place(text, place.x, 1, inch);
+    nw_text_add(text, ", ");
+    report_place(text, place.y, 1, inch);
+}

@@ -44,6 +44,9 @@ typedef struct {
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
 void nw_write_length(nw_text *text, double mm, bool inch);
+/* The same for an area, "165.7 mm²", and for a place, "186.3, 17.1". */
+void nw_write_area(nw_text *text, double square_mm, bool inch);
+void nw_write_place(nw_text *text, nw_point place, bool inch);
 
 /* A drawing that one of the writers here made, as PDF at true size on sheets that fit both A4 and
  * Letter: more than one where it is larger, with marks to join them, and a ruler on each. *sheets

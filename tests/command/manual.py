@@ -1,6 +1,7 @@
 """The man page and the completions that the build makes from the tables.
 
 usage: manual.py MAN-PAGE BASH-COMPLETION ZSH-COMPLETION"""
+import re
 import shutil
 import subprocess
 import sys
@@ -9,7 +10,7 @@ import program
 from program import Case, run
 
 MAN, BASH, ZSH = sys.argv[1:4]
-COMMANDS = ['check', 'outline', 'pieces', 'widen']
+COMMANDS = re.findall(r'^  (\w+) ', run('--help').text.split('Commands')[1].split('\n\n')[0], re.M)
 
 
 def options_of(command):
@@ -28,12 +29,16 @@ def complete(*words):
 
 
 class Manual(Case):
+    def test_there_are_commands(self):
+        self.assertLessEqual({'check', 'outline', 'pieces', 'widen'}, set(COMMANDS))
+
     def test_the_man_page_names_all(self):
         with open(MAN, encoding='utf-8') as file:
             page = file.read()
         plain = page.replace('\\-', '-')
         for command in COMMANDS:
             self.assertIn(f'.B {command}\n', plain)
+            self.assertIn(f'.B narrows {command}\n', plain)
             for option in options_of(command):
                 self.assertIn(f'.BI {option}', plain)
         self.assertNotIn('@', page)

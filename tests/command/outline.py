@@ -69,7 +69,7 @@ class Outline(Case):
         """A square drawn as a line 2 mm wide, 40 mm along its outer edge."""
         self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'))
         plain = self.run_here('outline', 'pen.svg')
-        self.assertIn('1 piece is drawn as lines about 2 mm wide', plain.talk)
+        self.assertIn('1 piece is drawn as lines about 2.00 mm wide', plain.talk)
         self.assertIn('--lines outer', plain.talk)
         asked = self.run_here('outline', 'pen.svg', '--lines', 'as-drawn')
         self.assertEqual(asked.out, plain.out)

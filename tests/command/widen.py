@@ -100,13 +100,13 @@ class Widen(Case):
         self.write('ring.svg', svg('<path fill-rule="evenodd" '
                                    'd="M0 0h60v60h-60z M20 20h20v20h-20z"/>', 60))
         result = self.run_here('check', 'ring.svg', *INSIDE)
-        self.assertIn('1 island of stock comes loose when this is cut: 400 mm2 round 30, 30',
+        self.assertIn('1 island of stock comes loose when this is cut: 400 mm² round 30.0, 30.0',
                       result.talk)
         self.assertIn('1 island of stock', self.read('ring', 'marked.svg').decode())
         result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '4mm', '--bridge-count',
                                '2', '--json')
         self.assertEqual(result.status, FITS, result.talk)
-        self.assertIn('2 bridges 4 mm wide, 40 mm long in all, hold the islands', result.talk)
+        self.assertIn('2 bridges 4.00 mm wide, 40.00 mm long in all, hold the islands', result.talk)
         account = json.loads(result.text)
         self.assertAlmostEqual(account['area']['removed'], 160, delta=1e-3)
         self.assertEqual((account['pieces'], account['holes']), ([1, 2], [1, 0]))
