@@ -4,14 +4,20 @@
 /* The last two may not be there: they are written only where they were built in. */
 enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
 
-static nw_status files_make(const nw_report *report, cli_file *files, nw_error *error)
+static nw_status files_make(const nw_report *report, const cli_request *request,
+                            const cli_tabs *tabs, cli_file *files, nw_error *error)
 {
-    nw_layer outline = {.name = "outline", .drawing = report->drawing, .filled = false};
-    nw_layer art = {.name = "outline", .drawing = report->drawing, .filled = true};
-    nw_status status = nw_write_svg(&art, 1, report->art, &files[OUTLINE_SVG].text, error);
+    cli_layers layers;
+    nw_status status = layers_make(request, report->drawing, report->fit, tabs, &layers, error);
     if (status == NW_OK) {
-        status = nw_write_dxf(&outline, 1, &files[OUTLINE_DXF].text, error);
+        status = layers_write(&layers, request, FORMAT_SVG, report->art, &files[OUTLINE_SVG].text,
+                              error);
     }
+    if (status == NW_OK) {
+        status = layers_write(&layers, request, FORMAT_DXF, report->art, &files[OUTLINE_DXF].text,
+                              error);
+    }
+    layers_free(&layers);
     if (status == NW_OK) {
         status = nw_write_marked(report, &files[MARKED].text, error);
     }
@@ -64,14 +70,14 @@ static nw_status output_make(const nw_report *report, const nw_region *region,
 }
 
 static nw_status report_deliver(const nw_report *report, const cli_request *request,
-                                const cli_art *art, cli_talk *talk, const char *folder,
-                                nw_text *output, nw_error *error)
+                                const cli_art *art, const cli_tabs *tabs, cli_talk *talk,
+                                const char *folder, nw_text *output, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
                                   {.name = "spots.json"},  {.name = "page.html"},
                                   {.name = "marked.pdf"}};
-    nw_status status = files_make(report, files, error);
+    nw_status status = files_make(report, request, tabs, files, error);
     if (status == NW_OK && nw_page_built()) {
         status = page_of_check(request, art, report, &files[PAGE].text, error);
     }
@@ -125,7 +131,14 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     nw_fit fit = {0};
     status = hold_note(request, &art.region, talk, &art.notes, error);
     if (status == NW_OK) {
+        status = sheet_note(request, &art.drawing, talk, &art.notes, error);
+    }
+    if (status == NW_OK) {
         status = nw_fit_run(&art.region, &options, &fit, error);
+    }
+    cli_tabs tabs = {0};
+    if (status == NW_OK) {
+        status = hold_tabs(request, &art.region, &fit, talk, &art.notes, &tabs, error);
     }
     if (status == NW_OK) {
         nw_report report = {.art = path,
@@ -134,14 +147,16 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
                             .neck_from_stock = from_stock,
                             .notes = (const char *const *)art.notes.lines,
                             .note_count = art.notes.count,
-                            .inch = request->inch};
-        status = report_deliver(&report, request, &art, talk, folder, output, error);
+                            .inch = request->inch,
+                            .tabs = request->tabs ? &tabs.tabs : NULL};
+        status = report_deliver(&report, request, &art, &tabs, talk, folder, output, error);
         *result = result_of(&fit, &art.drawing);
         if (status == NW_OK && !nw_page_built()) {
             status = page_note(talk, &art, error);
         }
-        nw_fit_free(&fit);
     }
+    tabs_free(&tabs);
+    nw_fit_free(&fit);
     art_free(&art);
     return status;
 }
@@ -168,6 +183,9 @@ static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code 
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     nw_status status = cut_check(request, error);
+    if (status == NW_OK) {
+        status = hold_check(request, error);
+    }
     if (status != NW_OK) {
         return status;
     }

@@ -48,6 +48,19 @@ typedef struct {
     nw_lines mode;
 } lines_argument;
 
+typedef enum { ORIGIN_LEFT_BOTTOM, ORIGIN_CENTRE, ORIGIN_PLACE } origin_kind;
+
+typedef struct {
+    origin_kind kind;
+    nw_point place; /* from the art's lower left corner */
+} origin_argument;
+
+typedef struct {
+    double width, height; /* 0: not given */
+} sheet_argument;
+
+#define TABS_AUTO (-1)
+
 /* Lengths are millimetres; 0 means not given, and so does NULL. */
 typedef struct {
     const char **arts;
@@ -59,8 +72,12 @@ typedef struct {
     double wide, high, ppi;
     double bit, neck, stock;
     double blunt; /* negative: not given */
-    double ease, bridge;
+    double ease, bridge, tab_width, margin;
     int bridge_count;
+    int tabs; /* 0: none; TABS_AUTO */
+    bool break_tabs;
+    origin_argument origin;
+    sheet_argument sheet;
     double smooth, turn;
     cut_argument cut;
     ink_argument ink;
@@ -189,6 +206,9 @@ nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_lines(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
+nw_status read_tabs(const char *text, void *field, nw_error *error);
+nw_status read_origin(const char *text, void *field, nw_error *error);
+nw_status read_sheet(const char *text, void *field, nw_error *error);
 nw_status read_bridges(const char *text, void *field, nw_error *error);
 nw_status read_stubs(const char *text, void *field, nw_error *error);
 nw_status read_misses(const char *text, void *field, nw_error *error);
@@ -301,6 +321,24 @@ nw_status hold_note(const cli_request *request, const nw_region *region, cli_tal
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
                       nw_drawing *drawing, nw_error *error);
 
+/* Tabs, as lines to be written and as breaks of the outlines. */
+typedef struct {
+    nw_tabs tabs;
+    nw_drawing lines;
+} cli_tabs;
+
+/* The tabs that were asked for, and a line about them. */
+nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
+                    cli_talk *talk, note_list *notes, cli_tabs *tabs, nw_error *error);
+void tabs_free(cli_tabs *tabs);
+
+/* Says how much stock the art needs; refuses a sheet that is smaller (sheet.c). */
+nw_status sheet_note(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
+                     note_list *notes, nw_error *error);
+
+/* Where the sheet lies, with the art in its lower left corner as near as margin and bit allow. */
+nw_box sheet_box(const cli_request *request);
+
 /* ---- check, of one art and of many ----------------------------------------------------------- */
 
 /* What came of one art; fixed size, for it goes from one process to another. */
@@ -344,15 +382,20 @@ cli_format format_of(const char *path);
 typedef struct {
     nw_layer items[8];
     size_t count;
+    nw_drawing broken; /* the outlines with gaps for tabs, where those were asked for */
+    nw_point place;    /* of the origin, unless that is the art's lower left corner */
 } cli_layers;
 
 /* Whether something is asked for that only the fit knows. */
 bool layers_need_fit(const cli_request *request);
 
-/* The outlines, filled when they stand alone, and what else was asked for. */
-cli_layers layers_of(const cli_request *request, const nw_drawing *outline, const nw_fit *fit);
-nw_status layers_write(const cli_layers *layers, cli_format format, const char *title,
-                       nw_text *text, nw_error *error);
+/* The outlines, filled when they stand alone, and what else was asked for. tabs may be NULL. Free
+ * with layers_free. */
+nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
+                      const cli_tabs *tabs, cli_layers *layers, nw_error *error);
+void layers_free(cli_layers *layers);
+nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,
+                       const char *title, nw_text *text, nw_error *error);
 
 /* ---- the rack and the ways out -------------------------------------------------------------- */
 

@@ -31,6 +31,8 @@ nw_fit_options cut_options(const cli_request *request, bool *from_stock)
         options.blunt = request->blunt > 0 ? request->blunt : NO_TIPS;
     }
     options.with_shapes = true;
+    options.has_stock = request->sheet.width > 0;
+    options.stock = sheet_box(request);
     options.threads = request->threads;
     return options;
 }

@@ -14,6 +14,13 @@ nw_status hold_check(const cli_request *request, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST,
                        "--bridge: nothing comes loose in a pocket; its floor holds what is left");
     }
+    if (!request->tabs && (request->break_tabs || request->tab_width > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s: say how many with --tabs",
+                       request->break_tabs ? "--break-tabs" : "--tab-width");
+    }
+    if (request->tabs && request->cut.cut == NW_CUT_POCKET) {
+        return nw_fail(error, NW_BAD_REQUEST, "--tabs: nothing comes loose in a pocket");
+    }
     return NW_OK;
 }
 
@@ -114,4 +121,40 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *not
     status = bridges_note(request, neck, &bridged, talk, notes, error);
     nw_bridged_free(&bridged);
     return status;
+}
+
+static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
+                           note_list *notes, nw_error *error)
+{
+    nw_text line = {0};
+    nw_text_format(&line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
+    nw_text_number(&line, tabs->width, 3);
+    nw_text_add(&line, request->break_tabs
+                           ? " mm wide, as gaps in the outlines that leave the bit room"
+                           : " mm wide, as lines across the cut");
+    if (tabs->missing) {
+        nw_text_format(&line, "; for %zu more there is no good place", tabs->missing);
+    }
+    return talk_note(talk, notes, &line, error);
+}
+
+nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
+                    cli_talk *talk, note_list *notes, cli_tabs *tabs, nw_error *error)
+{
+    *tabs = (cli_tabs){0};
+    if (!request->tabs) {
+        return NW_OK;
+    }
+    size_t count = request->tabs == TABS_AUTO ? 0 : (size_t)request->tabs;
+    nw_status status = nw_tabs_find(region, fit, count, request->tab_width, &tabs->tabs, error);
+    if (status == NW_OK) {
+        status = nw_tabs_lines(&tabs->tabs, fit->options.bit, &tabs->lines, error);
+    }
+    return status == NW_OK ? tabs_note(request, &tabs->tabs, talk, notes, error) : status;
+}
+
+void tabs_free(cli_tabs *tabs)
+{
+    nw_tabs_free(&tabs->tabs);
+    nw_drawing_free(&tabs->lines);
 }

@@ -1,35 +1,84 @@
-/* layers: what goes into one written drawing, in the format asked for. */
+/* layers: what goes into one written drawing, in the format and with the origin asked for. */
 #include "cli.h"
+
+#include <stdlib.h>
 
 bool layers_need_fit(const cli_request *request)
 {
-    return request->as_cut || request->bit_path;
+    return request->as_cut || request->bit_path || request->tabs;
 }
 
 static void layer_add(cli_layers *layers, const char *name, const nw_drawing *drawing,
                       const char *colour)
 {
-    layers->items[layers->count++] = (nw_layer){.name = name, .drawing = drawing, .colour = colour};
+    if (drawing->count) {
+        layers->items[layers->count++] =
+            (nw_layer){.name = name, .drawing = drawing, .colour = colour};
+    }
 }
 
-cli_layers layers_of(const cli_request *request, const nw_drawing *outline, const nw_fit *fit)
+/* The bit stops where its edge meets the tab, so the gap is a bit longer than the tab is wide. */
+static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, const cli_tabs *tabs,
+                               nw_drawing *broken, nw_error *error)
 {
-    cli_layers layers = {0};
-    layer_add(&layers, "outline", outline, NULL);
+    size_t count = tabs->tabs.count;
+    nw_point *places = nw_alloc(count, sizeof *places);
+    if (!places) {
+        return nw_fail_memory(error, "the tabs");
+    }
+    for (size_t i = 0; i < count; i++) {
+        places[i] = tabs->tabs.tabs[i].at;
+    }
+    nw_status status = nw_drawing_break(outline, places, count, tabs->tabs.width + fit->options.bit,
+                                        broken, error);
+    free(places);
+    return status;
+}
+
+/* Where the origin lies in the drawing. */
+static void origin_set(const cli_request *request, const nw_drawing *outline, cli_layers *layers)
+{
+    layers->place = request->origin.place;
+    if (request->origin.kind == ORIGIN_CENTRE) {
+        nw_box box = nw_drawing_box(outline);
+        layers->place = (nw_point){(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
+    }
+}
+
+nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
+                      const cli_tabs *tabs, cli_layers *layers, nw_error *error)
+{
+    *layers = (cli_layers){0};
+    bool gaps = tabs && request->break_tabs && tabs->tabs.count;
+    nw_status status = gaps ? outline_break(outline, fit, tabs, &layers->broken, error) : NW_OK;
+    if (status != NW_OK) {
+        return status;
+    }
+    layer_add(layers, "outline", gaps ? &layers->broken : outline, NULL);
     if (request->as_cut) {
-        layer_add(&layers, "as-cut", &fit->as_cut, "#d55e00");
+        layer_add(layers, "as-cut", &fit->as_cut, "#d55e00");
     }
     if (request->bit_path) {
-        layer_add(&layers, "bit-path", &fit->bit_path, "#0072b2");
+        layer_add(layers, "bit-path", &fit->bit_path, "#0072b2");
     }
-    /* The middles of lines bound no area. */
-    layers.items[0].filled = layers.count == 1 && request->lines.mode != NW_LINES_MIDDLE;
-    return layers;
+    if (tabs && !gaps) {
+        layer_add(layers, "tabs", &tabs->lines, "#009e73");
+    }
+    layers->items[0].filled = layers->count == 1 && !gaps && request->lines.mode != NW_LINES_MIDDLE;
+    origin_set(request, outline, layers);
+    return NW_OK;
 }
 
-nw_status layers_write(const cli_layers *layers, cli_format format, const char *title,
-                       nw_text *text, nw_error *error)
+void layers_free(cli_layers *layers)
 {
-    return format == FORMAT_DXF ? nw_write_dxf(layers->items, layers->count, text, error)
-                                : nw_write_svg(layers->items, layers->count, title, text, error);
+    nw_drawing_free(&layers->broken);
+}
+
+nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,
+                       const char *title, nw_text *text, nw_error *error)
+{
+    const nw_point *origin = request->origin.kind == ORIGIN_LEFT_BOTTOM ? NULL : &layers->place;
+    return format == FORMAT_DXF
+               ? nw_write_dxf_at(layers->items, layers->count, origin, text, error)
+               : nw_write_svg_at(layers->items, layers->count, title, origin, text, error);
 }

@@ -75,6 +75,20 @@ const cli_option cli_options[] = {
     {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges, FIELD(bridge_count),
      "how many bridges each of them gets; two keep it from twisting; default 1"},
 
+    {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(tabs),
+     "mark places for so many holding tabs on each piece, or auto: by its perimeter and weight"},
+    {"tab-width", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length,
+     FIELD(tab_width), "width of a tab; default one and a half bits"},
+    {"break-tabs", NULL, NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, NULL, FIELD(break_tabs),
+     "leave gaps in the outlines for the tabs, in place of lines across the cut"},
+    {"origin", "PLACE", "left-bottom centre", CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_origin,
+     FIELD(origin),
+     "where the written outlines have their origin: left-bottom, centre, or x,y from "
+     "the art's lower left corner"},
+    {"margin", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(margin),
+     "room for clamps on every side of the art, in the stock that is needed"},
+    {"stock-size", "SIZE", NULL, CHECK | WIDEN, GROUP_CUT, read_sheet, FIELD(sheet),
+     "the sheet, as in 600mm,300mm: does the art fit on it, and its edge ends the stock"},
     {"as-cut", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(as_cut),
      "also write the outline that the bit really produces, corners rounded, as lines and arcs in a "
      "layer of its own"},

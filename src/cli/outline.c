@@ -1,11 +1,10 @@
 /* outline: the clean outlines only, in one file or on standard output. */
 #include "cli.h"
 
-/* The fit, where something that it makes is wanted. */
-static nw_status fit_wanted(const cli_request *request, const cli_art *art, nw_fit *fit,
-                            nw_error *error)
+/* The fit and the tabs, where something that they make is wanted. */
+static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *talk, nw_fit *fit,
+                            cli_tabs *tabs, nw_error *error)
 {
-    *fit = (nw_fit){0};
     if (!layers_need_fit(request)) {
         return NW_OK;
     }
@@ -13,28 +12,38 @@ static nw_status fit_wanted(const cli_request *request, const cli_art *art, nw_f
     nw_fit_options options = cut_options(request, &from_stock);
     nw_region region;
     nw_status status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &region, error);
-    if (status == NW_OK) {
-        status = nw_fit_run(&region, &options, fit, error);
-        nw_region_free(&region);
+    if (status != NW_OK) {
+        return status;
     }
+    status = nw_fit_run(&region, &options, fit, error);
+    if (status == NW_OK) {
+        status = hold_tabs(request, &region, fit, talk, &art->notes, tabs, error);
+    }
+    nw_region_free(&region);
     return status;
 }
 
-static nw_status art_write(const cli_request *request, const cli_art *art, cli_talk *talk,
+static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *talk,
                            const char *path, nw_error *error)
 {
-    nw_fit fit;
+    nw_fit fit = {0};
+    cli_tabs tabs = {0};
+    cli_layers layers = {0};
     nw_text text = {0};
-    nw_status status = fit_wanted(request, art, &fit, error);
+    nw_status status = fit_wanted(request, art, talk, &fit, &tabs, error);
     if (status == NW_OK) {
-        cli_layers layers = layers_of(request, &art->drawing, &fit);
-        status = layers_write(&layers, format_of(path), request->arts[0], &text, error);
+        status = layers_make(request, &art->drawing, &fit, &tabs, &layers, error);
+    }
+    if (status == NW_OK) {
+        status = layers_write(&layers, request, format_of(path), request->arts[0], &text, error);
     }
     talk_clear(talk);
     if (status == NW_OK) {
         status = nw_file_write(path, text.data, text.length, error);
     }
     nw_text_free(&text);
+    layers_free(&layers);
+    tabs_free(&tabs);
     nw_fit_free(&fit);
     return status;
 }
@@ -51,7 +60,8 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
                        "'%s' would be overwritten by its own outline; give another name with -o",
                        path);
     }
-    bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count;
+    bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count ||
+               request->break_tabs || request->tab_width > 0;
     nw_status status = cut ? cut_check(request, error) : NW_OK;
     if (status == NW_OK) {
         status = hold_check(request, error);

@@ -79,6 +79,63 @@ nw_status read_threads(const char *text, void *field, nw_error *error)
     return status;
 }
 
+/* The place of text among count words, or count. */
+static size_t word_find(const char *text, const char *const *words, size_t count)
+{
+    size_t i = 0;
+    while (i < count && strcmp(text, words[i]) != 0) {
+        i++;
+    }
+    return i;
+}
+
+nw_status read_tabs(const char *text, void *field, nw_error *error)
+{
+    double value = TABS_AUTO;
+    nw_status status =
+        strcmp(text, "auto") == 0 ? NW_OK : read_count(text, NW_TABS_MOST, &value, error);
+    *(int *)field = status == NW_OK ? (int)value : 0;
+    return status;
+}
+
+/* Two lengths with a comma between. */
+static bool pair_read(const char *text, double *x, double *y)
+{
+    char first[64];
+    const char *comma = strchr(text, ',');
+    size_t length = comma ? (size_t)(comma - text) : sizeof first;
+    if (length >= sizeof first) {
+        return false;
+    }
+    memcpy(first, text, length);
+    first[length] = '\0';
+    return nw_length_read(first, x, NULL) == NW_OK && nw_length_read(comma + 1, y, NULL) == NW_OK;
+}
+
+nw_status read_origin(const char *text, void *field, nw_error *error)
+{
+    origin_argument *origin = field;
+    static const char *const words[] = {"left-bottom", "centre"};
+    size_t found = word_find(text, words, 2);
+    origin->kind = (origin_kind)found;
+    if (found == 2 && !pair_read(text, &origin->place.x, &origin->place.y)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' is none of left-bottom, centre, and a place such as 10mm,20mm", text);
+    }
+    return NW_OK;
+}
+
+nw_status read_sheet(const char *text, void *field, nw_error *error)
+{
+    sheet_argument *sheet = field;
+    if (!pair_read(text, &sheet->width, &sheet->height) ||
+        !(sheet->width > 0 && sheet->height > 0)) {
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is no size; write for example 600mm,300mm",
+                       text);
+    }
+    return NW_OK;
+}
+
 nw_status read_bridges(const char *text, void *field, nw_error *error)
 {
     double value;
@@ -110,16 +167,6 @@ nw_status read_area(const char *text, void *field, nw_error *error)
                        text);
     }
     return NW_OK;
-}
-
-/* The place of text among count words, or count. */
-static size_t word_find(const char *text, const char *const *words, size_t count)
-{
-    size_t i = 0;
-    while (i < count && strcmp(text, words[i]) != 0) {
-        i++;
-    }
-    return i;
 }
 
 nw_status read_cut(const char *text, void *field, nw_error *error)

@@ -107,17 +107,17 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
 }
 
 static nw_status folder_write(const nw_change_report *change, const cli_request *request,
-                              const char *folder, nw_error *error)
+                              const cli_layers *layers, const char *folder, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
                                   {.name = "widened.svg"},      {.name = "widened.json"},
                                   {.name = "spots-before.csv"}, {.name = "spots-after.csv"},
                                   {.name = "page.html"}};
-    cli_layers layers = layers_of(request, &change->widened->drawing, &change->widened->after);
     nw_status status =
-        layers_write(&layers, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
+        layers_write(layers, request, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
     if (status == NW_OK) {
-        status = layers_write(&layers, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
+        status =
+            layers_write(layers, request, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
     }
     if (status == NW_OK) {
         status = nw_write_widened(change, &files[WIDENED_SVG].text, error);
@@ -140,12 +140,11 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
 }
 
 static nw_status file_write(const nw_change_report *change, const cli_request *request,
-                            nw_error *error)
+                            const cli_layers *layers, nw_error *error)
 {
     const char *path = request->output;
-    cli_layers layers = layers_of(request, &change->widened->drawing, &change->widened->after);
     nw_text text = {0};
-    nw_status status = layers_write(&layers, format_of(path), change->art, &text, error);
+    nw_status status = layers_write(layers, request, format_of(path), change->art, &text, error);
     if (status == NW_OK) {
         status = nw_file_write(path, text.data, text.length, error);
     }
@@ -180,17 +179,17 @@ static nw_status account_print(const nw_change_report *change, const cli_request
 }
 
 static nw_status change_deliver(const nw_change_report *change, const cli_request *request,
-                                cli_talk *talk, nw_error *error)
+                                const cli_layers *layers, cli_talk *talk, nw_error *error)
 {
     nw_text folder = {0};
     bool file = request->output && format_of(request->output) != FORMAT_NONE;
     nw_status status = NW_OK;
     if (file) {
-        status = file_write(change, request, error);
+        status = file_write(change, request, layers, error);
     } else {
         status = folder_choose(request, &folder, error);
         if (status == NW_OK) {
-            status = folder_write(change, request, folder.data, error);
+            status = folder_write(change, request, layers, folder.data, error);
         }
     }
     talk_clear(talk);
@@ -228,7 +227,7 @@ static nw_status widened_fit(const nw_region *region, nw_widened *widened, nw_er
 }
 
 static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_list *notes,
-                              nw_widened *widened, nw_error *error)
+                              nw_widened *widened, cli_tabs *tabs, nw_error *error)
 {
     nw_region region;
     nw_status status = hold_bridge(request, talk, notes, &widened->drawing, error);
@@ -241,6 +240,9 @@ static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_l
     status = hold_note(request, &region, talk, notes, error);
     if (status == NW_OK && request->bridge > 0) {
         status = widened_fit(&region, widened, error);
+    }
+    if (status == NW_OK) {
+        status = hold_tabs(request, &region, &widened->after, talk, notes, tabs, error);
     }
     nw_region_free(&region);
     return status;
@@ -255,7 +257,12 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     if (status != NW_OK) {
         return status;
     }
-    status = widened_hold(request, talk, &art->notes, &widened, error);
+    cli_tabs tabs = {0};
+    cli_layers layers = {0};
+    status = widened_hold(request, talk, &art->notes, &widened, &tabs, error);
+    if (status == NW_OK) {
+        status = layers_make(request, &widened.drawing, &widened.after, &tabs, &layers, error);
+    }
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
                                .before = &art->drawing,
@@ -272,10 +279,12 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                     &change.area_added, &change.area_removed, error);
     }
     if (status == NW_OK) {
-        status = change_deliver(&change, request, talk, error);
+        status = change_deliver(&change, request, &layers, talk, error);
     }
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
+    layers_free(&layers);
+    tabs_free(&tabs);
     *exit = widened.after.fits ? EXIT_FITS : EXIT_SPOTS;
     nw_widened_free(&widened);
     return status;
@@ -311,6 +320,11 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     art_wants wants = {.size = true, .region = true};
     status = art_load(request->arts[0], request, wants, talk, &art, error);
     if (status != NW_OK) {
+        return status;
+    }
+    status = sheet_note(request, &art.drawing, talk, &art.notes, error);
+    if (status != NW_OK) {
+        art_free(&art);
         return status;
     }
     bool from_stock, *chosen;

@@ -326,6 +326,34 @@ typedef struct {
     size_t loose; /* islands or parts that no bridge could be found for, or fewer than asked */
 } nw_bridged;
 
+/* A small strip that holds a part until it is cut free by hand. */
+typedef struct {
+    nw_point at;  /* its middle, on the outline */
+    nw_point out; /* unit, into the cut area */
+    size_t ring;
+} nw_tab;
+
+typedef struct {
+    nw_tab *tabs; /* in the order of the outlines */
+    size_t count;
+    double width;
+    size_t missing; /* that found no good place */
+} nw_tabs;
+
+#define NW_TABS_MOST 100 /* on one part */
+
+/* Places for tabs on every piece of the art, spread round it: outside on its convex hull, where a
+ * flat sanding block reaches; inside on straight stretches that a file reaches; off inside corners,
+ * tight curves, spots and thin stock. count: how many each, 0: by perimeter and weight (area);
+ * width 0: one and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above
+ * NW_TABS_MOST and widths that are not above 0 and at most 100 mm. */
+nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count, double width,
+                       nw_tabs *tabs, nw_error *error);
+void nw_tabs_free(nw_tabs *tabs);
+
+/* Short open lines across the cut, one for each tab. */
+nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_error *error);
+
 #define NW_BRIDGES_EACH 2 /* at most */
 
 /* Joins what comes loose to the rest by the fewest and shortest bridges: a minimum spanning tree

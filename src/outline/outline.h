@@ -167,6 +167,11 @@ nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw
                              nw_drawing *removed, double *area_added, double *area_removed,
                              nw_error *error);
 
+/* The outlines with a gap of this length round each place, so in open paths where there are any;
+ * each place breaks the path that it is nearest to. (break.c) */
+nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
+                           double gap, nw_drawing *broken, nw_error *error);
+
 /* ---- size and place ------------------------------------------------------------------------ */
 
 /* Scales by factor (> 0), turns counter-clockwise by turn_deg, mirrors left to right if asked,

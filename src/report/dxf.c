@@ -19,7 +19,7 @@ static void add_real(nw_text *dxf, int code, double value, int decimals)
 }
 
 static void add_polyline(nw_text *dxf, const report_polyline *polyline, bool closed,
-                         const char *layer, unsigned handle)
+                         nw_point origin, const char *layer, unsigned handle)
 {
     nw_text_format(dxf,
                    "  0\nLWPOLYLINE\n  5\n%X\n330\n" REPORT_DXF_MODEL
@@ -27,15 +27,15 @@ static void add_polyline(nw_text *dxf, const report_polyline *polyline, bool clo
                    handle, layer, polyline->count, closed ? 1 : 0);
     for (size_t i = 0; i < polyline->count; i++) {
         const report_vertex *vertex = &polyline->items[i];
-        add_real(dxf, 10, vertex->at.x, PLACE_DECIMALS);
-        add_real(dxf, 20, vertex->at.y, PLACE_DECIMALS);
+        add_real(dxf, 10, vertex->at.x - origin.x, PLACE_DECIMALS);
+        add_real(dxf, 20, vertex->at.y - origin.y, PLACE_DECIMALS);
         if (vertex->bulge != 0) {
             add_real(dxf, 42, vertex->bulge, BULGE_DECIMALS);
         }
     }
 }
 
-static bool add_layer(nw_text *dxf, const nw_layer *layer, unsigned *handle)
+static bool add_layer(nw_text *dxf, const nw_layer *layer, nw_point origin, unsigned *handle)
 {
     for (size_t i = 0; i < layer->drawing->count; i++) {
         const nw_path *path = &layer->drawing->paths[i];
@@ -44,7 +44,7 @@ static bool add_layer(nw_text *dxf, const nw_layer *layer, unsigned *handle)
             return false;
         }
         if (polyline.count >= 2) {
-            add_polyline(dxf, &polyline, path->closed, layer->name, (*handle)++);
+            add_polyline(dxf, &polyline, path->closed, origin, layer->name, (*handle)++);
         }
         free(polyline.items);
     }
@@ -53,6 +53,12 @@ static bool add_layer(nw_text *dxf, const nw_layer *layer, unsigned *handle)
 
 nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error)
 {
+    return nw_write_dxf_at(layers, count, NULL, dxf, error);
+}
+
+nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
+                          nw_text *dxf, nw_error *error)
+{
     *dxf = (nw_text){0};
     nw_status status = report_layers_check(layers, count, error);
     if (status != NW_OK) {
@@ -60,10 +66,13 @@ nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_er
     }
     nw_box box;
     report_layers_box(layers, count, &box);
+    nw_point zero = origin ? *origin : (nw_point){0, 0};
+    box.min = (nw_point){box.min.x - zero.x, box.min.y - zero.y};
+    box.max = (nw_point){box.max.x - zero.x, box.max.y - zero.y};
     report_dxf_head(dxf, layers, count, box);
     unsigned handle = REPORT_DXF_FIRST_HANDLE;
     for (size_t i = 0; i < count && !dxf->failed; i++) {
-        dxf->failed = !add_layer(dxf, &layers[i], &handle) || dxf->failed;
+        dxf->failed = !add_layer(dxf, &layers[i], zero, &handle) || dxf->failed;
     }
     report_dxf_tail(dxf);
     return report_finish(dxf, "the DXF file", error);

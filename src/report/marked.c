@@ -47,6 +47,15 @@ void report_lift_draw(report_pen *pen, nw_point at)
     nw_text_add(pen->svg, "\"/>\n");
 }
 
+/* A block across the cut, as wide as the tab. */
+void report_tab_draw(report_sheet *sheet, const nw_tab *tab)
+{
+    double bit = sheet->report->fit->options.bit;
+    nw_point far = {tab->at.x + bit * tab->out.x, tab->at.y + bit * tab->out.y};
+    report_pen_line(&sheet->pen, report_sheet_point(sheet, tab->at), report_sheet_point(sheet, far),
+                    sheet->report->tabs->width * sheet->place.scale, INK_GREEN);
+}
+
 static void open_path(report_sheet *sheet, const char *fill, const char *stroke, double width)
 {
     nw_text *svg = sheet->pen.svg;
@@ -105,6 +114,9 @@ static void draw_art(report_sheet *sheet)
         draw_residue(sheet, &fit->spots[i]);
     }
     report_paths_draw(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
+    for (size_t i = 0; report->tabs && i < report->tabs->count; i++) {
+        report_tab_draw(sheet, &report->tabs->tabs[i]);
+    }
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
         report_lift_draw(&sheet->pen, report_sheet_point(sheet, fit->lifts[i].at));
     }

@@ -27,9 +27,17 @@ typedef struct {
 nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
                        nw_error *error);
 
+/* The same with this place as the origin of user space; NULL: the upper left corner of the page. */
+nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
+                          const nw_point *origin, nw_text *svg, nw_error *error);
+
 /* The same as ASCII DXF (AC1015), millimetres, y up: closed polylines whose bulges hold the arcs;
  * curves become arcs within 0.005 mm. */
 nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error);
+
+/* The same with this place as the origin; NULL: the drawing's own. */
+nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
+                          nw_text *dxf, nw_error *error);
 
 /* What a report says about where the drawing came from. */
 typedef struct {
@@ -39,7 +47,8 @@ typedef struct {
     bool neck_from_stock;     /* the least neck is the stock's thickness */
     const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
     size_t note_count;
-    bool inch; /* lengths for readers in inches; files for programs stay in millimetres */
+    bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
+    const nw_tabs *tabs; /* to be marked; NULL: none */
 } nw_report;
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */

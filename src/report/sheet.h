@@ -124,6 +124,8 @@ void report_change_draw(report_sheet *sheet);
 void report_old_line(report_pen *pen, nw_point a, nw_point b);
 void report_change_box(const report_sheet *sheet, nw_box *box);
 
+void report_tab_draw(report_sheet *sheet, const nw_tab *tab);
+
 /* A triangle: the bit must be raised here. */
 void report_lift_draw(report_pen *pen, nw_point at);
 

@@ -21,6 +21,7 @@ typedef enum {
     ROW_GAP,
     ROW_NECK,
     ROW_CORNER,
+    ROW_TAB,
     ROW_OLD,
     ROW_GAP_BALLOON,
     ROW_NECK_BALLOON,
@@ -87,6 +88,8 @@ static bool row_of_fit(const report_sheet *sheet, legend_row row)
         return fit->spot_count > sheet->balloon_count;
     case ROW_LIFT:
         return fit->lift_count > 0;
+    case ROW_TAB:
+        return sheet->report->tabs && sheet->report->tabs->count;
     case ROW_ADDED:
     case ROW_REMOVED:
     case ROW_OLD:
@@ -109,6 +112,7 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
         [ROW_KEPT] = "the art: stock that stays",
         [ROW_ADDED] = "added to the art",
         [ROW_REMOVED] = "taken from the art",
+        [ROW_TAB] = "tab: holds the part until cut free by hand",
         [ROW_OLD] = "outline before; the full line is the new one",
         [ROW_GAP] = "gap: too narrow, stays uncut",
         [ROW_NECK] = "neck: stock that comes out too thin",
@@ -140,6 +144,7 @@ static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
     case ROW_NECK:
         report_pen_box(&sheet->pen, box, "url(#thin)", INK_BLUE, width);
         break;
+    case ROW_TAB:
     case ROW_ADDED:
         report_pen_box(&sheet->pen, box, INK_GREEN, INK_BLACK, width);
         break;
@@ -189,7 +194,7 @@ static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
 {
     double unit = sheet->pen.unit, half = ROW * unit / 2;
     nw_point middle = {at.x + SWATCH * unit / 2, at.y + half};
-    if (row <= ROW_CORNER) {
+    if (row <= ROW_TAB) {
         nw_box box = {{middle.x - 4.5 * unit, middle.y - 1.8 * unit},
                       {middle.x + 4.5 * unit, middle.y + 1.8 * unit}};
         draw_area_swatch(sheet, row, box);

@@ -34,7 +34,8 @@ static void add_layer(nw_text *svg, const nw_layer *layer, report_frame frame)
     nw_text_add(svg, "</g>\n");
 }
 
-void report_svg_open(nw_text *svg, double width, double height)
+/* The page's upper left corner is at corner in user space. */
+static void open_at(nw_text *svg, nw_point corner, double width, double height)
 {
     nw_text_add(svg, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
                      "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
@@ -43,15 +44,30 @@ void report_svg_open(nw_text *svg, double width, double height)
     nw_text_number(svg, width, 4);
     nw_text_add(svg, "mm\" height=\"");
     nw_text_number(svg, height, 4);
-    nw_text_add(svg, "mm\" viewBox=\"0 0 ");
+    nw_text_add(svg, "mm\" viewBox=\"");
+    nw_text_number(svg, corner.x, 4);
+    nw_text_add(svg, " ");
+    nw_text_number(svg, corner.y, 4);
+    nw_text_add(svg, " ");
     nw_text_number(svg, width, 4);
     nw_text_add(svg, " ");
     nw_text_number(svg, height, 4);
     nw_text_add(svg, "\">\n");
 }
 
+void report_svg_open(nw_text *svg, double width, double height)
+{
+    open_at(svg, (nw_point){0, 0}, width, height);
+}
+
 nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
                        nw_error *error)
+{
+    return nw_write_svg_at(layers, count, title, NULL, svg, error);
+}
+
+nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
+                          const nw_point *origin, nw_text *svg, nw_error *error)
 {
     *svg = (nw_text){0};
     nw_status status = report_layers_check(layers, count, error);
@@ -60,14 +76,16 @@ nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, 
     }
     nw_box box;
     report_layers_box(layers, count, &box);
-    report_svg_open(svg, box.max.x - box.min.x, box.max.y - box.min.y);
+    nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
+    open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y}, box.max.x - box.min.x,
+            box.max.y - box.min.y);
     if (title && *title) {
         nw_text_add(svg, "<title>");
         nw_text_escaped(svg, title);
         nw_text_add(svg, "</title>\n");
     }
     for (size_t i = 0; i < count; i++) {
-        add_layer(svg, &layers[i], (report_frame){box.min.x, box.max.y, 1});
+        add_layer(svg, &layers[i], (report_frame){zero.x, zero.y, 1});
     }
     nw_text_add(svg, "</svg>\n");
     return report_finish(svg, "the SVG file", error);

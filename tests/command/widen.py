@@ -125,6 +125,61 @@ class Widen(Case):
         result = self.run_here('widen', 'two.svg', *outside, '--bridge', '5mm', '--json')
         self.assertAlmostEqual(json.loads(result.text)['area']['added'], 100, delta=1e-3)
 
+    def test_tabs_are_marked_and_written(self):
+        self.write('box.svg', svg('<rect width="60" height="60"/>', 60))
+        outside = ['--cut', 'outside', '--bit', '3mm', '--tabs', '4']
+        result = self.run_here('check', 'box.svg', *outside)
+        self.assertEqual(result.status, FITS, result.talk)
+        self.assertIn('4 tabs, 4.5 mm wide', result.talk)
+        self.assertIn('tab: holds the part', self.read('box', 'marked.svg').decode())
+        root = ElementTree.fromstring(self.read('box', 'outline.svg'))
+        groups = {group.get('id'): group for group in root.iter('{http://www.w3.org/2000/svg}g')}
+        self.assertEqual(len(list(groups['tabs'])), 4)
+        self.assertIn(b'\ntabs\n', self.read('box', 'outline.dxf'))
+        for command in 'outline', 'widen':
+            result = self.run_here(command, 'box.svg', *outside, '--break-tabs', '-o', 'out.svg')
+            self.assertEqual(result.status, FITS, result.talk)
+            text = self.read('out.svg').decode()
+            self.assertEqual(text.count('<path'), 4)
+            self.assertNotIn('Z', text)
+            self.assertNotIn('id="tabs"', text)
+        for arguments, word in [(['--tabs', '0'], '--tabs'), (['--tabs', 'many'], "'many'"),
+                                (['--break-tabs'], '--tabs'), (['--tab-width', '3'], '--tabs')]:
+            self.refused(self.run_here('check', 'box.svg', *outside[:4], *arguments), word)
+
+    def test_where_the_job_starts(self):
+        self.write('box.svg', svg('<rect width="60" height="40"/>', 60, 40))
+        places = {}
+        for origin in 'left-bottom', 'centre', '10mm,-5mm':
+            for name in 'out.svg', 'out.dxf':
+                result = self.run_here('outline', 'box.svg', '--origin', origin, '-o', name)
+                self.assertEqual(result.status, FITS, result.talk)
+            dxf = self.read('out.dxf').decode().split('\n')
+            pairs = [(dxf[i].strip(), dxf[i + 1].strip()) for i in range(0, len(dxf) - 1, 2)]
+            pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
+            places[origin] = [min(float(value) for code, value in pairs if code == axis)
+                              for axis in ('10', '20')]
+            places[origin].append(ElementTree.fromstring(self.read('out.svg')).get('viewBox'))
+        self.assertEqual(places['left-bottom'], [0, 0, '0 0 60 40'])
+        self.assertEqual(places['centre'], [-30, -20, '-30 -20 60 40'])
+        self.assertEqual(places['10mm,-5mm'], [-10, 5, '-10 -45 60 40'])
+        self.refused(self.run_here('outline', 'box.svg', '--origin', 'top'), "'top'")
+
+    def test_the_stock(self):
+        self.write('box.svg', svg('<rect width="60" height="40"/>', 60, 40))
+        outside = ['--cut', 'outside', '--bit', '3mm', '--margin', '10mm']
+        self.assertIn('stock needed: 86 x 66 mm', self.run_here('check', 'box.svg', *outside).talk)
+        self.assertIn('stock needed: 80 x 60 mm',
+                      self.run_here('check', 'box.svg', *INSIDE, '--margin', '10mm').talk)
+        fits = ['--stock-size', '86,66']
+        self.assertEqual(self.run_here('check', 'box.svg', *outside, *fits).status, FITS)
+        self.refused(self.run_here('check', 'box.svg', *outside, '--stock-size', '86,65'), '86 x 66')
+        # Inside, with two millimetres of stock left beside the opening.
+        result = self.run_here('check', 'box.svg', '--cut', 'inside', '--bit', '3mm', '--margin', '2mm',
+                               '--stock-size', '64,44')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertIn('thinner', result.text)
+
 
 if __name__ == '__main__':
     program.main()

@@ -97,6 +97,7 @@ int main(void)
            held == outlines.count ? "ok" : "not ok");
     bool enough = (double)bridges >= 0.9 * (double)islands;
     printf("%s 2 - of the islands nine in ten find a place\n", enough ? "ok" : "not ok");
+    bool all_held = held == outlines.count;
     outlines_free(&outlines);
-    return held == outlines.count && enough ? EXIT_SUCCESS : EXIT_FAILURE;
+    return all_held && enough ? EXIT_SUCCESS : EXIT_FAILURE;
 }

@@ -53,7 +53,11 @@ int main(int count, char **words)
     sample_drawing(sizes[0], sizes[1], &drawing);
     sample_fit(sizes[0], sizes[1], sizes[2], (size_t)sizes[3], &fit);
     const char *notes[] = {"12 specks were dropped; --speck 0 keeps them"};
-    nw_report report = {"a <b> & \"c\".png", &drawing, &fit, false, notes, 1, false};
+    nw_report report = {.art = "a <b> & \"c\".png",
+                        .drawing = &drawing,
+                        .fit = &fit,
+                        .notes = notes,
+                        .note_count = 1};
     nw_text text = {0};
     nw_error error = {0};
     nw_status status = write_kind(words[1], &report, &text, &error);

@@ -113,7 +113,7 @@ static void sample_make(sample *s, const char *art, double width, double height,
 {
     sample_drawing(width, height, &s->drawing);
     sample_fit(width, height, bit, count, &s->fit);
-    s->report = (nw_report){art, &s->drawing, &s->fit, false, NULL, 0, false};
+    s->report = (nw_report){.art = art, .drawing = &s->drawing, .fit = &s->fit};
 }
 
 static void sample_free(sample *s)

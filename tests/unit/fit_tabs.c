@@ -1,0 +1,135 @@
+/* Tabs: how many, how far apart, and where they must not be; outlines broken for them. */
+#include "fit_shapes.h"
+#include "../tests.h"
+
+static nw_region region_of(shape *s)
+{
+    return (nw_region){s->points, s->starts, s->pieces, s->rings};
+}
+
+static nw_tabs tabs_of(shape *s, nw_cut cut, size_t count)
+{
+    nw_region region = region_of(s);
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = cut;
+    nw_fit fit;
+    nw_tabs tabs;
+    ck_assert_int_eq(nw_fit_run(&region, &options, &fit, NULL), NW_OK);
+    ck_assert_int_eq(nw_tabs_find(&region, &fit, count, 4, &tabs, NULL), NW_OK);
+    nw_fit_free(&fit);
+    return tabs;
+}
+
+/* A square of 60: one tab in each quarter of the outline, none at a corner, all pointing out. */
+START_TEST(tabs_spread_round_a_square)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 60, 60);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 4);
+    ck_assert_uint_eq(tabs.count, 4);
+    for (size_t i = 0; i < 4; i++) {
+        nw_point p = tabs.tabs[i].at, next = tabs.tabs[(i + 1) % 4].at;
+        double to_x = fmin(p.x, 60 - p.x), to_y = fmin(p.y, 60 - p.y);
+        ck_assert_double_le(fmin(to_x, to_y), 1e-6);
+        ck_assert_double_ge(fmax(to_x, to_y), 3.5);
+        ck_assert_double_ge(fabs(p.x - next.x) + fabs(p.y - next.y), 55);
+        nw_point out = {p.x + tabs.tabs[i].out.x, p.y + tabs.tabs[i].out.y};
+        ck_assert(out.x < 0 || out.x > 60 || out.y < 0 || out.y > 60);
+    }
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+/* Of an L only what a flat block reaches: not the two edges of its inner corner. */
+START_TEST(tabs_stay_on_the_hull)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 80, 0, 80, 30, 30, 30, 30, 80, 0, 80);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 6);
+    ck_assert_uint_ge(tabs.count, 4);
+    for (size_t i = 0; i < tabs.count; i++) {
+        nw_point p = tabs.tabs[i].at;
+        ck_assert(!(p.x > 30 - 1e-6 && p.x < 79 && p.y > 29));
+        ck_assert(!(p.y > 30 - 1e-6 && p.y < 79 && p.x > 29));
+    }
+    nw_tabs_free(&tabs);
+    /* As an opening, all of its straight stretches will do. */
+    tabs = tabs_of(s, NW_CUT_INSIDE, 6);
+    ck_assert_uint_eq(tabs.count, 6);
+    ck_assert_uint_eq(tabs.missing, 0);
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+START_TEST(small_and_large_parts_get_few_and_more)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 30, 30);
+    shape_box(s, 100, 0, 500, 300);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 0);
+    size_t small = 0;
+    for (size_t i = 0; i < tabs.count; i++)
+        small += tabs.tabs[i].ring == 0;
+    ck_assert_uint_eq(small, 2);
+    ck_assert_uint_eq(tabs.count, 2 + 8); /* 1400 mm of perimeter, 120 000 mm2 */
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+START_TEST(what_is_tight_gets_none)
+{
+    shape *s = shape_new();
+    double circle[2 * 64];
+    for (int i = 0; i < 64; i++) {
+        circle[2 * i] = 4 * cos(i * PI / 32);
+        circle[2 * i + 1] = 4 * sin(i * PI / 32);
+    }
+    shape_ring(s, circle, 64);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 3);
+    ck_assert_uint_eq(tabs.count, 0);
+    ck_assert_uint_eq(tabs.missing, 3);
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+/* The gaps are taken off, to their exact length, and the rest stays. */
+START_TEST(outlines_break_at_the_places)
+{
+    nw_drawing drawing = {0}, broken;
+    nw_path path = {.start = {0, 0}, .closed = true};
+    ck_assert(nw_path_line(&path, (nw_point){40, 0}));
+    ck_assert(nw_path_arc(&path, (nw_point){40, 10}, (nw_point){40, 20}, false));
+    ck_assert(nw_path_line(&path, (nw_point){0, 20}));
+    ck_assert(nw_path_line(&path, (nw_point){0, 0}));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_point places[2] = {{20, 0}, {0, 1}};
+    ck_assert_int_eq(nw_drawing_break(&drawing, places, 2, 6, &broken, NULL), NW_OK);
+    ck_assert_uint_eq(broken.count, 2);
+    ck_assert(!broken.paths[0].closed && !broken.paths[1].closed);
+    const nw_path *first = &broken.paths[0], *second = &broken.paths[1];
+    /* From the gap round the origin to the one at 20, and from there all the way round. */
+    ck_assert_double_eq_tol(second->start.x, 2, 1e-9);
+    ck_assert_double_eq_tol(second->steps[second->count - 1].to.x, 17, 1e-9);
+    ck_assert_double_eq_tol(first->start.x, 23, 1e-9);
+    ck_assert_double_eq_tol(first->steps[first->count - 1].to.y, 4, 1e-9);
+    ck_assert_int_eq(first->steps[1].kind, NW_ARC);
+    nw_drawing_free(&broken);
+    ck_assert_int_eq(nw_drawing_break(&drawing, places, 0, 6, &broken, NULL), NW_OK);
+    ck_assert_uint_eq(broken.count, 1);
+    ck_assert(broken.paths[0].closed);
+    nw_drawing_free(&broken);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {tabs_spread_round_a_square, tabs_stay_on_the_hull,
+                                  small_and_large_parts_get_few_and_more, what_is_tight_gets_none,
+                                  outlines_break_at_the_places};
+    return TESTS_RUN("fit_tabs", tests);
+}
