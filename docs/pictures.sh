@@ -11,9 +11,9 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 mkdir -p "$pictures"
 
-# drawing SVG NAME: a drawing as a picture of 1400 pixels
+# drawing SVG NAME [PIXELS]: a drawing as a picture, 1400 pixels wide
 drawing() {
-    rsvg-convert --width 1400 --keep-aspect-ratio --background-color white "$1" --output "$pictures/$2.png"
+    rsvg-convert --width "${3:-1400}" --keep-aspect-ratio --background-color white "$1" --output "$pictures/$2.png"
 }
 
 # narrows, where spots are no failure
@@ -27,7 +27,8 @@ python3 "$top/docs/gallery.py" "$top/samples" "$results" |
     rsvg-convert --unlimited --output "$pictures/before-after.png"
 
 # The guide's heron, before and after.
-heron="$top/samples/heron.png --wide 360mm --cut inside --bit 1/8in"
+cd "$top"
+heron="samples/heron.png --wide 360mm --cut inside --bit 1/8in"
 # shellcheck disable=SC2086  # the options are meant to be split
 answer widen $heron --stubs open --misses open -o "$work/widened"
 drawing "$work/widened/widened.svg" heron-widened
@@ -35,7 +36,7 @@ drawing "$work/widened/widened.svg" heron-widened
 if "$narrows" bits --help >/dev/null 2>&1; then
     # shellcheck disable=SC2086
     answer bits ${heron% --bit*} -o "$work/bits"
-    drawing "$work/bits/bits.svg" heron-bits
+    drawing "$work/bits/bits.svg" heron-bits 800
 fi
 
 python3 "$top/docs/page_picture.py" "$results/single-scull/page.html" "$pictures/page.png"
