@@ -1,0 +1,214 @@
+/*
+ * least: the least that must be added, see least.h.
+ *
+ * The outline round the pinches is set with points SPACING apart. Of the Voronoi diagram's edges
+ * those inside the area are kept. Edges that end blind in the narrow are pruned, one after the
+ * other: what is left leads from wide to wide, or round an island.
+ */
+#include "least.h"
+#include "shapes.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SPACING_MM 0.15
+#define SIMPLE_MM 0.001 /* the diagram zigzags by less */
+#define SAME_MM 1e-5
+#define DUST_MM2 0.01
+#define EPS 1e-4 /* of d */
+
+GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count)
+{
+    second_residues residues = second_residues_of(area, d, EPS * d, frame);
+    GEOSGeometry *all = GEOSGeom_createEmptyPolygon();
+    *count = 0;
+    for (size_t i = 0; i < residues.count; i++) {
+        const second_residue *r = &residues.items[i];
+        bool tiny = r->area < DUST_MM2 || r->area < 3 * EPS * d * r->perimeter;
+        if (r->contacts > 1 && !r->framed && !tiny) {
+            all = second_combined(all, GEOSGeom_clone(r->shape), '+');
+            ++*count;
+        }
+    }
+    second_residues_free(&residues);
+    return all;
+}
+
+/* ---- the diagram as a graph ------------------------------------------------------------------ */
+
+typedef struct {
+    nw_point a, b;
+    size_t from, to; /* places */
+    bool gone;
+} edge;
+
+typedef struct {
+    edge *edges;
+    size_t edge_count, place_count;
+    bool *wide;       /* for each place: the disc fits */
+    unsigned *degree; /* edges that are left */
+} graph;
+
+static int by_place(const void *a, const void *b)
+{
+    const nw_point *p = *(const nw_point *const *)a, *q = *(const nw_point *const *)b;
+    return p->x != q->x ? (p->x > q->x) - (p->x < q->x) : (p->y > q->y) - (p->y < q->y);
+}
+
+static bool disc_fits(const GEOSPreparedGeometry *boundary, nw_point p, double r)
+{
+    GEOSGeometry *point = GEOSGeom_createPointFromXY(p.x, p.y);
+    bool near = GEOSPreparedDistanceWithin(boundary, point, r) == 1;
+    GEOSGeom_destroy(point);
+    return !near;
+}
+
+/* Ends of edges in the same place become one place. */
+static void places_number(graph *g, const GEOSPreparedGeometry *boundary, double r)
+{
+    size_t n = 2 * g->edge_count;
+    const nw_point **ends = calloc(n + 1, sizeof *ends);
+    g->wide = calloc(n + 1, sizeof *g->wide);
+    g->degree = calloc(n + 1, sizeof *g->degree);
+    for (size_t i = 0; i < n; i++) {
+        ends[i] = i % 2 ? &g->edges[i / 2].b : &g->edges[i / 2].a;
+    }
+    qsort(ends, n, sizeof *ends, by_place);
+    for (size_t i = 0; i < n; i++) {
+        bool first = i == 0 || by_place(&ends[i - 1], &ends[i]) != 0;
+        if (first) {
+            g->wide[g->place_count] = disc_fits(boundary, *ends[i], r);
+            g->place_count++;
+        }
+        /* the address tells which end of which edge it is */
+        size_t place = g->place_count - 1;
+        edge *e = &g->edges[(size_t)((const char *)ends[i] - (const char *)g->edges) / sizeof *e];
+        *(ends[i] == &e->a ? &e->from : &e->to) = place;
+        g->degree[place]++;
+    }
+    free(ends);
+}
+
+/* Takes away what ends blind in the narrow until nothing does. */
+static void prune(graph *g)
+{
+    bool any = true;
+    while (any) {
+        any = false;
+        for (size_t i = 0; i < g->edge_count; i++) {
+            edge *e = &g->edges[i];
+            bool blind = (g->degree[e->from] == 1 && !g->wide[e->from]) ||
+                         (g->degree[e->to] == 1 && !g->wide[e->to]);
+            if (!e->gone && blind) {
+                e->gone = true;
+                g->degree[e->from]--;
+                g->degree[e->to]--;
+                any = true;
+            }
+        }
+    }
+}
+
+static GEOSGeometry *segment(nw_point a, nw_point b)
+{
+    GEOSCoordSequence *points = GEOSCoordSeq_create(2, 2);
+    GEOSCoordSeq_setXY(points, 0, a.x, a.y);
+    GEOSCoordSeq_setXY(points, 1, b.x, b.y);
+    return GEOSGeom_createLineString(points);
+}
+
+/* Four points of one circle give two places a hair apart, which are one. */
+static nw_point snapped(nw_point p)
+{
+    return (nw_point){round(p.x / SAME_MM) * SAME_MM, round(p.y / SAME_MM) * SAME_MM};
+}
+
+/* The diagram's edges that lie in the area and near the pinches. */
+static void edges_read(graph *g, const GEOSGeometry *diagram, const GEOSPreparedGeometry *inside)
+{
+    int count = GEOSGetNumGeometries(diagram);
+    g->edges = calloc((size_t)count + 1, sizeof *g->edges);
+    for (int i = 0; i < count; i++) {
+        const GEOSGeometry *line = GEOSGetGeometryN(diagram, i);
+        const GEOSCoordSequence *points = GEOSGeom_getCoordSeq(line);
+        if (GEOSPreparedContains(inside, line) == 1) {
+            edge *e = &g->edges[g->edge_count++];
+            unsigned size = 0;
+            GEOSCoordSeq_getSize(points, &size);
+            GEOSCoordSeq_getXY(points, 0, &e->a.x, &e->a.y);
+            GEOSCoordSeq_getXY(points, size - 1, &e->b.x, &e->b.y);
+            e->a = snapped(e->a);
+            e->b = snapped(e->b);
+        }
+    }
+}
+
+static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *pinches)
+{
+    GEOSGeometry **left = calloc(g->edge_count + 1, sizeof *left);
+    unsigned count = 0;
+    for (size_t i = 0; i < g->edge_count; i++) {
+        const edge *e = &g->edges[i];
+        if (e->gone || (g->wide[e->from] && g->wide[e->to])) {
+            continue;
+        }
+        left[count] = segment(e->a, e->b);
+        if (GEOSPreparedIntersects(pinches, left[count]) == 1) {
+            count++;
+        } else {
+            GEOSGeom_destroy(left[count]);
+        }
+    }
+    GEOSGeometry *all = GEOSGeom_createCollection(GEOS_MULTILINESTRING, left, count);
+    free(left);
+    GEOSGeometry *merged = GEOSLineMerge(all), *simple = GEOSSimplify(merged, SIMPLE_MM);
+    GEOSGeom_destroy(all);
+    GEOSGeom_destroy(merged);
+    return simple;
+}
+
+static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *pinches, double d)
+{
+    GEOSGeometry *near = GEOSBuffer(pinches, 0.8 * d, 8), *boundary = GEOSBoundary(area);
+    GEOSGeometry *walls = second_combined(GEOSGeom_clone(boundary), GEOSBuffer(near, d, 8), '&');
+    GEOSGeometry *dense = GEOSDensify(walls, SPACING_MM);
+    GEOSGeometry *diagram = GEOSVoronoiDiagram(dense, NULL, 0, 1);
+    GEOSGeometry *inner = second_combined(GEOSGeom_clone(area), near, '&');
+    graph g = {0};
+    const GEOSPreparedGeometry *inside = GEOSPrepare(inner), *edge_of = GEOSPrepare(boundary);
+    /* discs from both ends may overlap: then the middle line runs between two residues */
+    GEOSGeometry *grown = GEOSBuffer(pinches, 0.6 * d, 8);
+    const GEOSPreparedGeometry *close = GEOSPrepare(grown);
+    edges_read(&g, diagram, inside);
+    places_number(&g, edge_of, d / 2);
+    prune(&g);
+    GEOSGeometry *lines = lines_left(&g, close);
+    GEOSPreparedGeom_destroy(inside);
+    GEOSPreparedGeom_destroy(edge_of);
+    GEOSPreparedGeom_destroy(close);
+    GEOSGeom_destroy(grown);
+    GEOSGeom_destroy(inner);
+    GEOSGeom_destroy(diagram);
+    GEOSGeom_destroy(dense);
+    GEOSGeom_destroy(walls);
+    GEOSGeom_destroy(boundary);
+    free(g.edges);
+    free(g.wide);
+    free(g.degree);
+    return lines;
+}
+
+GEOSGeometry *least_lines(const GEOSGeometry *area, double d, const nw_box *frame,
+                          GEOSGeometry **pinches)
+{
+    size_t count;
+    GEOSGeometry *places = least_pinches(area, d, frame, &count);
+    GEOSGeometry *lines = count ? middle_lines(area, places, d)
+                                : GEOSGeom_createEmptyCollection(GEOS_MULTILINESTRING);
+    if (pinches) {
+        *pinches = places;
+    } else {
+        GEOSGeom_destroy(places);
+    }
+    return lines;
+}

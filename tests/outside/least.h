@@ -1,0 +1,20 @@
+/*
+ * least: the least that must be added for a disc to pass, told without the library: the passages'
+ * own middle lines from GEOS's Voronoi diagram of the outline's points (the medial axis; Brandt and
+ * Algazi 1992), swept by the disc with GEOS's buffer.
+ */
+#ifndef NARROWS_TEST_LEAST_H
+#define NARROWS_TEST_LEAST_H
+
+#include "second.h"
+
+/* The middle lines of what the disc of diameter d cannot pass in area: of its pinches, each
+ * leading from wide to wide. A multi line string, empty where there are none. pinches, if not
+ * NULL, gets their residues. */
+GEOSGeometry *least_lines(const GEOSGeometry *area, double d, const nw_box *frame,
+                          GEOSGeometry **pinches);
+
+/* The pinches that GEOS's opening finds, as one geometry; *count of them above dust. */
+GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count);
+
+#endif
