@@ -13,7 +13,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 #define MOST_EASE_MM 5.0
 #define PASSES 6      /* gaps and necks in turn */
 #define MOST_TRIES 16 /* with one place more left out each time */
@@ -46,7 +45,7 @@ static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
     bool gaps = true, necks = true;
     for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks); pass++) {
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
-        double ease = fmax(w->options->ease / (1 << pass / 2), LEAST_EASE_MM);
+        double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
         status = nw_side_pass(w, NW_GAP, ease, &gaps);
         if (status == NW_OK) {
             status = nw_side_pass(w, NW_NECK, ease, &necks);
@@ -173,18 +172,32 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
     return status;
 }
 
-nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
-                           nw_widened *widened, nw_error *error)
+nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options,
+                        nw_widened *widened, nw_error *error)
 {
     *widened = (nw_widened){0};
-    if (!(options->ease >= LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
-        return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
-    }
     nw_widening w = {.options = options, .out = widened, .error = error};
     nw_status status = widen_run(&w, drawing);
     nw_drawing_free(&w.work);
     free(w.refused);
     free(w.shared);
+    if (status != NW_OK) {
+        nw_widened_free(widened);
+    }
+    return status;
+}
+
+nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
+                           nw_widened *widened, nw_error *error)
+{
+    *widened = (nw_widened){0};
+    if (!(options->ease >= NW_LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
+        return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
+    }
+    nw_status status = nw_widen_here(drawing, options, widened, error);
+    if (status == NW_OK) {
+        status = nw_sizes_try(drawing, options, widened, error);
+    }
     if (status != NW_OK) {
         nw_widened_free(widened);
     }

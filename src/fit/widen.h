@@ -94,4 +94,17 @@ nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more
 /* Fits the work, and changes what is wanted of one side; *any tells whether anything was. */
 nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 
+/* ---- other sizes (widen_size.c) -------------------------------------------------------------- */
+
+#define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
+
+/* nw_drawing_widen without looking at other sizes. */
+nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options,
+                        nw_widened *widened, nw_error *error);
+
+/* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT
+ * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. */
+nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
+                       nw_error *error);
+
 #endif

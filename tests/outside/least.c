@@ -1,9 +1,9 @@
 /*
  * least: the least that must be added, see least.h.
  *
- * The outline round the pinches is set with points SPACING apart. Of the Voronoi diagram's edges
- * those inside the area are kept. Edges that end blind in the narrow are pruned, one after the
- * other: what is left leads from wide to wide, or round an island.
+ * The outline round what the disc cannot cover is set with points SPACING apart. Of the Voronoi
+ * diagram's edges those inside the area are kept. Edges that end blind in the narrow are pruned,
+ * one after the other: what is left leads from wide to wide, or round an island.
  */
 #include "least.h"
 #include "shapes.h"
@@ -17,21 +17,28 @@
 #define DUST_MM2 0.01
 #define EPS 1e-4 /* of d */
 
-GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count)
+/* Residues of the opening with so many contacts at least, none of them dust. */
+static GEOSGeometry *residues_united(const GEOSGeometry *area, double d, const nw_box *frame,
+                                     int contacts, double dust, size_t *count)
 {
     second_residues residues = second_residues_of(area, d, EPS * d, frame);
     GEOSGeometry *all = GEOSGeom_createEmptyPolygon();
     *count = 0;
     for (size_t i = 0; i < residues.count; i++) {
         const second_residue *r = &residues.items[i];
-        bool tiny = r->area < DUST_MM2 || r->area < 3 * EPS * d * r->perimeter;
-        if (r->contacts > 1 && !r->framed && !tiny) {
+        bool tiny = r->area < dust || (dust > 0 && r->area < 3 * EPS * d * r->perimeter);
+        if (r->contacts >= contacts && !r->framed && !tiny) {
             all = second_combined(all, GEOSGeom_clone(r->shape), '+');
             ++*count;
         }
     }
     second_residues_free(&residues);
     return all;
+}
+
+GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count)
+{
+    return residues_united(area, d, frame, 2, DUST_MM2, count);
 }
 
 /* ---- the diagram as a graph ------------------------------------------------------------------ */
@@ -123,7 +130,7 @@ static nw_point snapped(nw_point p)
     return (nw_point){round(p.x / SAME_MM) * SAME_MM, round(p.y / SAME_MM) * SAME_MM};
 }
 
-/* The diagram's edges that lie in the area and near the pinches. */
+/* The diagram's edges that lie in the area and near the narrow. */
 static void edges_read(graph *g, const GEOSGeometry *diagram, const GEOSPreparedGeometry *inside)
 {
     int count = GEOSGetNumGeometries(diagram);
@@ -143,7 +150,7 @@ static void edges_read(graph *g, const GEOSGeometry *diagram, const GEOSPrepared
     }
 }
 
-static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *pinches)
+static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *close)
 {
     GEOSGeometry **left = calloc(g->edge_count + 1, sizeof *left);
     unsigned count = 0;
@@ -153,7 +160,7 @@ static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *pinc
             continue;
         }
         left[count] = segment(e->a, e->b);
-        if (GEOSPreparedIntersects(pinches, left[count]) == 1) {
+        if (GEOSPreparedIntersects(close, left[count]) == 1) {
             count++;
         } else {
             GEOSGeom_destroy(left[count]);
@@ -167,9 +174,9 @@ static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *pinc
     return simple;
 }
 
-static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *pinches, double d)
+static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *narrow, double d)
 {
-    GEOSGeometry *near = GEOSBuffer(pinches, 0.8 * d, 8), *boundary = GEOSBoundary(area);
+    GEOSGeometry *near = GEOSBuffer(narrow, 0.8 * d, 8), *boundary = GEOSBoundary(area);
     GEOSGeometry *walls = second_combined(GEOSGeom_clone(boundary), GEOSBuffer(near, d, 8), '&');
     GEOSGeometry *dense = GEOSDensify(walls, SPACING_MM);
     GEOSGeometry *diagram = GEOSVoronoiDiagram(dense, NULL, 0, 1);
@@ -177,7 +184,7 @@ static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *
     graph g = {0};
     const GEOSPreparedGeometry *inside = GEOSPrepare(inner), *edge_of = GEOSPrepare(boundary);
     /* discs from both ends may overlap: then the middle line runs between two residues */
-    GEOSGeometry *grown = GEOSBuffer(pinches, 0.6 * d, 8);
+    GEOSGeometry *grown = GEOSBuffer(narrow, 0.6 * d, 8);
     const GEOSPreparedGeometry *close = GEOSPrepare(grown);
     edges_read(&g, diagram, inside);
     places_number(&g, edge_of, d / 2);
@@ -198,17 +205,12 @@ static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *
     return lines;
 }
 
-GEOSGeometry *least_lines(const GEOSGeometry *area, double d, const nw_box *frame,
-                          GEOSGeometry **pinches)
+GEOSGeometry *least_lines(const GEOSGeometry *area, double d)
 {
     size_t count;
-    GEOSGeometry *places = least_pinches(area, d, frame, &count);
-    GEOSGeometry *lines = count ? middle_lines(area, places, d)
+    GEOSGeometry *narrow = residues_united(area, d, NULL, 0, 0, &count);
+    GEOSGeometry *lines = count ? middle_lines(area, narrow, d)
                                 : GEOSGeom_createEmptyCollection(GEOS_MULTILINESTRING);
-    if (pinches) {
-        *pinches = places;
-    } else {
-        GEOSGeom_destroy(places);
-    }
+    GEOSGeom_destroy(narrow);
     return lines;
 }

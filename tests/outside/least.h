@@ -8,11 +8,9 @@
 
 #include "second.h"
 
-/* The middle lines of what the disc of diameter d cannot pass in area: of its pinches, each
- * leading from wide to wide. A multi line string, empty where there are none. pinches, if not
- * NULL, gets their residues. */
-GEOSGeometry *least_lines(const GEOSGeometry *area, double d, const nw_box *frame,
-                          GEOSGeometry **pinches);
+/* The middle lines of where the disc of diameter d cannot pass in area, each leading from wide to
+ * wide: a multi line string, empty where there are none. */
+GEOSGeometry *least_lines(const GEOSGeometry *area, double d);
 
 /* The pinches that GEOS's opening finds, as one geometry; *count of them above dust. */
 GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count);

@@ -195,11 +195,80 @@ START_TEST(only_what_is_chosen)
 }
 END_TEST
 
+static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double y1, bool hole)
+{
+    const nw_point round[] = {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}};
+    nw_path path = {.start = round[0], .closed = true, .hole = hole};
+    for (size_t i = 1; i <= 4; i++) {
+        ck_assert(nw_path_line(&path, round[hole ? 4 - i : i % 4]));
+    }
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+/* Two rooms joined by bars of the cut area, each 2 wide and 20 long, with walls of stock of the
+ * given thickness between them. */
+static nw_drawing grate(int bars, double wall)
+{
+    double high = bars * 2 + (bars - 1) * wall;
+    nw_drawing drawing = {.width = 80, .height = high};
+    box_add(&drawing, 0, 0, 80, high, false);
+    for (int i = 0; i + 1 < bars; i++) {
+        double y = (i + 1) * 2 + i * wall;
+        box_add(&drawing, 30, y, 50, y + wall, true);
+    }
+    return drawing;
+}
+
+static size_t pinch_count(const nw_fit *fit)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        count += fit->spots[i].form == NW_PINCH;
+    }
+    return count;
+}
+
+static nw_widened grate_widened(double size)
+{
+    nw_drawing drawing = grate(2, 1.5);
+    ck_assert_int_eq(nw_drawing_place(&drawing, size, 0, false, NULL), NW_OK);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 1);
+    nw_drawing_free(&drawing);
+    return w;
+}
+
+START_TEST(a_conflict_names_the_size_that_works)
+{
+    /* The wall between the bars can give half a millimetre; both bars want more. */
+    nw_widened w = grate_widened(1);
+    double factor = 0;
+    ck_assert_uint_eq(pinch_count(&w.before), 2);
+    for (size_t i = 0; i < w.before.spot_count; i++) {
+        ck_assert_int_ne(w.notes[i].outcome, NW_STUCK);
+        if (w.notes[i].outcome == NW_CONFLICT) {
+            ck_assert_double_gt(w.notes[i].factor, 1);
+            factor = fmax(factor, w.notes[i].factor);
+        }
+    }
+    /* Whatever is found, no more can be needed than that the bars are wide enough as they are. */
+    ck_assert_double_le(factor, 3.175 / 2 * 1.05);
+    ck_assert(pinch_count(&w.after) == 0 || factor > 1);
+    ck_assert_uint_eq(w.holes_after, 1);
+    nw_widened_free(&w);
+    w = grate_widened(fmax(factor, 1) * 1.01);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    nw_widened_free(&w);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {
-        a_bar_is_widened_to_the_bit,     untouched_curves_stay_to_the_last_digit,
-        what_fits_is_left_alone,         a_neck_is_thickened,
-        a_leg_is_kept_opened_or_trimmed, only_what_is_chosen};
+    const TTest *const tests[] = {a_bar_is_widened_to_the_bit,
+                                  untouched_curves_stay_to_the_last_digit,
+                                  what_fits_is_left_alone,
+                                  a_neck_is_thickened,
+                                  a_leg_is_kept_opened_or_trimmed,
+                                  only_what_is_chosen,
+                                  a_conflict_names_the_size_that_works};
     return TESTS_RUN("fit_widen", tests);
 }
