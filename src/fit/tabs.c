@@ -26,7 +26,8 @@
 #define FEWEST_LARGE 3
 #define LARGE_MM 150.0 /* of perimeter */
 #define MOST_AUTO 8
-#define STARTS 48 /* turns of the even spread that are tried */
+#define APART_WIDTHS 2.0 /* two tabs nearer than this would be one */
+#define STARTS 48        /* turns of the even spread that are tried */
 
 typedef struct {
     nw_point at, along;
@@ -200,7 +201,11 @@ static size_t spread_try(const tabbing *t, size_t wanted, double start, size_t *
     for (size_t j = 0; j < wanted; j++) {
         double share = ((double)j + start) / (double)wanted;
         size_t at = place_near(t, (size_t)(share * (double)t->count) % t->count, room);
-        if (at < t->count)
+        bool room_left = at < t->count;
+        for (size_t k = 0; room_left && k < placed; k++)
+            room_left =
+                nw_distance(t->places[at].at, t->places[chosen[k]].at) > APART_WIDTHS * t->width;
+        if (room_left)
             chosen[placed++] = at;
     }
     *apart = t->count;
