@@ -3,7 +3,7 @@
 # (sh samples/run.sh first). Needs python3 and rsvg-convert (librsvg2-bin), and chromium for the page.
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
-build=${NARROWS_BUILD:-$top/build}
+build=$(cd "${NARROWS_BUILD:-$top/build}" && pwd)
 results=$build/samples
 narrows=$build/src/cli/narrows
 pictures=$top/docs/pictures
