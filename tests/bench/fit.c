@@ -1,7 +1,8 @@
 /*
  * The fit stage against two other ways to the same opening, on the same outlines in the same run:
  * GEOS's buffer(-r) then buffer(r), and exact distance transforms on a grid of r/12. And how its
- * cost grows with the number of segments. Ratios above 1 mean that the fit is faster.
+ * cost grows with the number of segments, and of pieces. Ratios above 1 mean that the fit is
+ * faster.
  */
 #include "bench.h"
 #include "grid.h"
@@ -151,6 +152,45 @@ static void growth(double rough)
     }
 }
 
+typedef struct {
+    const nw_drawing *drawing;
+    nw_region region;
+} flattening;
+
+static void run_flatten(void *context)
+{
+    flattening *f = context;
+    nw_error error;
+    nw_region_free(&f->region);
+    if (nw_drawing_flatten(f->drawing, NW_FLATNESS_MM, &f->region, &error) != NW_OK) {
+        abort();
+    }
+}
+
+/* Many small pieces that stand anywhere: cost per piece, as a multiple of what it is at 1000. */
+static void growth_of_pieces(void)
+{
+    const size_t counts[] = {1000, 10000, 30000, 100000};
+    double flatten_base = 0, fit_base = 0;
+    puts("\ncost per piece as a multiple of that at 1000 small pieces in scattered order, d 0.3");
+    printf("%10s %10s %10s\n", "pieces", "flatten", "fit");
+    for (size_t i = 0; i < 4; i++) {
+        nw_drawing drawing;
+        if (!picture_pieces(counts[i], &drawing)) {
+            abort();
+        }
+        flattening f = {&drawing, {0}};
+        double flatten = bench_best(run_flatten, &f, BENCH_SPENT) / (double)counts[i];
+        task t = {&f.region, NULL, NULL, 0.3, 1};
+        double fit = bench_best(run_fit, &t, BENCH_SPENT) / (double)counts[i];
+        flatten_base = i ? flatten_base : flatten;
+        fit_base = i ? fit_base : fit;
+        printf("%10zu %10.2f %10.2f\n", counts[i], flatten / flatten_base, fit / fit_base);
+        nw_region_free(&f.region);
+        nw_drawing_free(&drawing);
+    }
+}
+
 int main(void)
 {
     second_start();
@@ -168,5 +208,6 @@ int main(void)
     against_scan("traced scan, very noisy", 0.7);
     growth(0);
     growth(0.3);
+    growth_of_pieces();
     return EXIT_SUCCESS;
 }

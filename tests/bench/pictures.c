@@ -99,3 +99,38 @@ void picture_ring(size_t count, double rough, nw_region *region)
     }
     free(points);
 }
+
+static bool add_piece(nw_drawing *drawing, nw_point middle, uint32_t x, uint32_t y)
+{
+    double r = 0.31 + 0.11 * noise_at(x, y), turn = PI * noise_at(x, y + 99999);
+    size_t corners = 3 + (x * 7 + y * 5) % 6;
+    nw_path path = {.closed = true};
+    bool good = true;
+    for (size_t i = 0; i <= corners; i++) {
+        double t = turn + 2 * PI * (double)(i % corners) / (double)corners;
+        nw_point p = {middle.x + r * cos(t), middle.y + r * sin(t)};
+        if (i == 0) {
+            path.start = p;
+        } else {
+            good = good && nw_path_line(&path, p);
+        }
+    }
+    good = good && nw_drawing_add(drawing, &path);
+    if (!good) {
+        nw_path_free(&path);
+    }
+    return good;
+}
+
+bool picture_pieces(size_t count, nw_drawing *drawing)
+{
+    size_t side = (size_t)ceil(sqrt((double)count));
+    *drawing = (nw_drawing){.width = (double)side, .height = (double)side};
+    bool good = true;
+    for (size_t i = 0; good && i < count; i++) {
+        size_t cell = i * 7919 % (side * side); /* a prime, so that every cell comes once */
+        uint32_t x = (uint32_t)(cell % side), y = (uint32_t)(cell / side);
+        good = add_piece(drawing, (nw_point){x + 0.5, y + 0.5}, x, y);
+    }
+    return good;
+}

@@ -19,4 +19,8 @@ bool picture_region(const uint8_t *grey, uint32_t side, double wide, nw_region *
  * how far vertices are thrown, in mm. */
 void picture_ring(size_t count, double rough, nw_region *region);
 
+/* count small polygons of 3 to 8 corners, one to a millimetre square, none touching another, in
+ * scattered order as pieces sorted by their areas are. False when memory runs out. */
+bool picture_pieces(size_t count, nw_drawing *drawing);
+
 #endif
