@@ -169,7 +169,10 @@ static nw_status lines_find(const nw_drawing *drawing, lines *l, nw_error *error
     if (!(size > 0)) {
         return NW_OK;
     }
-    nw_status status = nw_drawing_flatten(drawing, FLATNESS_OF_SIZE * size, &l->region, error);
+    /* Widths hardly change where coarse chords cross: they need not be looked for. */
+    size_t crossings;
+    nw_status status =
+        drawing_flatten(drawing, FLATNESS_OF_SIZE * size, 0, &l->region, NULL, &crossings, error);
     l->area = nw_alloc(l->piece_count, sizeof(double));
     l->perimeter = nw_alloc(l->piece_count, sizeof(double));
     l->even = nw_alloc(l->piece_count, sizeof(double));
