@@ -213,7 +213,7 @@ nw_status nw_widest_place(const nw_region *region, const nw_fit_options *options
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
 
 /* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
- * not. 0 when none of 0.02 mm or more does, INFINITY when 1000 mm does. With options->neck of
+ * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
  * 0 the least neck goes along with the bit. */
 nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options, double stock,
                           double *diameter, nw_error *error);

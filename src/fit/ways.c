@@ -14,7 +14,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SMALLEST_BIT_MM 0.02 /* under it no cutter exists, and tolerances become a part of it */
+#define SMALLEST_BIT_MM 0.1 /* under it no cutter is sold (common practice) */
 #define LARGEST_BIT_MM 1000.0
 #define LEAST_FACTOR 1e-3
 #define FACTOR_STEP 1e-3 /* relative, where only halving finds the size */

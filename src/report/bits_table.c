@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#define NAME_COLUMNS 12
+#define NAME_COLUMNS 11
 #define BOLD "\x1b[1m"
 #define PLAIN "\x1b[0m"
 #define MM2_PER_IN2 (NW_MM_PER_INCH * NW_MM_PER_INCH)
@@ -30,7 +30,7 @@ static void add_bit(nw_text *text, double diameter)
     nw_text cell = {0};
     nw_text_number(&cell, diameter, 5);
     text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%9s", cell.data ? cell.data : "");
+    nw_text_format(text, "%8s", cell.data ? cell.data : "");
     nw_text_free(&cell);
 }
 
@@ -61,7 +61,7 @@ static const char *answer(const nw_bit_result *result)
 
 static void add_counts(nw_text *text, const nw_bit_result *result)
 {
-    nw_text_format(text, "  %-4s%5zu%5zu%5zu%5zu", answer(result), result->pinches, result->stubs,
+    nw_text_format(text, "  %-4s%6zu%5zu%5zu%5zu", answer(result), result->pinches, result->stubs,
                    result->misses, result->necks);
 }
 
@@ -69,6 +69,12 @@ static double tightest(const nw_bit_result *result)
 {
     const nw_fit *fit = &result->fit;
     return fit->spot_count && fit->spots[0].form == NW_PINCH ? fit->spots[0].width : NW_NONE;
+}
+
+/* Metres or feet; three figures are enough. */
+static void add_path(nw_text *text, double length)
+{
+    add_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 5);
 }
 
 static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool colour)
@@ -83,11 +89,11 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
     if (result->judged) {
         double width = tightest(result);
         add_counts(text, result);
-        add_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 8);
+        add_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 7);
         add_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1), inch ? 3 : 1, 8);
         add_cell(text, 100 * result->share_unreached, 1, 6);
         add_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
-        add_cell(text, result->fit.path_length / (inch ? 12 * unit : 1000), inch ? 1 : 2, 6);
+        add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
     } else {
         nw_text_format(text, "  %-4s", "-");
     }
@@ -97,7 +103,7 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
 static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
 {
     const char *unit = report_unit(report->inch);
-    nw_text_format(text, "\n  %-*s%9s  %-4s%5s%5s%5s%5s%8s%8s%6s%6s%6s\n", NAME_COLUMNS, "bit",
+    nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%7s%8s%6s%6s%5s\n", NAME_COLUMNS, "bit",
                    unit, "fits", "pinch", "stub", "miss", "neck", "closes", "uncut", "%", "line%",
                    "path");
     for (size_t k = 0; k < report->bits->count; k++) {
@@ -131,7 +137,7 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
     }
     bool gaps = least && least->pinches + least->stubs + least->misses;
     bool necks = least && least->necks && (report->neck > 0 || report->stock > 0);
-    nw_text_add(words, "; no bit of any size does: ");
+    nw_text_add(words, "; no bit of 0.1 mm or more does: ");
     nw_text_add(words, necks ? "some stock is thinner than the least neck" : "");
     nw_text_add(words, necks && gaps ? ", and " : "");
     nw_text_add(words, gaps || !necks ? "a point touch or a sharp corner stays" : "");
@@ -153,8 +159,8 @@ void report_bits_verdict(nw_text *words, const nw_bits_report *report)
         nw_text_add(words, "; any larger bit would too");
     } else if (report->critical > 0) {
         nw_text_add(words, "; of any size the largest is ");
-        /* Downwards: a bit as large as what is printed fits. */
-        report_length(words, floor(report->critical * 100) / 100, report->inch);
+        /* Downwards, but for a hair: a bit as large as what is printed fits. */
+        report_length(words, floor(report->critical * 100 + 0.1) / 100, report->inch);
     } else {
         add_why_none(words, report);
     }

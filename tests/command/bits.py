@@ -1,0 +1,147 @@
+"""narrows bits as a user runs it: the table, its files, the rack; and check's ways out."""
+import csv
+import io
+import json
+import os
+import shlex
+import xml.dom.minidom
+
+import program
+from program import Case, dumbbell, svg
+
+INSIDE = ['--cut', 'inside']
+RACK = b'# the drawer\nfine, 1.5mm, flutes 4mm\nbroad, 1/4in, flutes 20mm\nvee, 12mm, angle 60\n'
+
+
+class Bits(Case):
+    def setUp(self):
+        super().setUp()
+        self.write('art.svg', dumbbell(2))
+
+    def test_the_largest_that_fits_is_marked(self):
+        result = self.run_here('bits', 'art.svg', *INSIDE, '--neck', '0.5mm')
+        self.assertEqual(result.status, 0)
+        marked = [line for line in result.text.splitlines() if line.startswith('> ')]
+        self.assertEqual(len(marked), 1)
+        self.assertTrue(marked[0].startswith('> 2 mm '))
+        self.assertIn('of any size the largest is 2.00 mm', ' '.join(result.text.split()))
+        self.assertIn('2.38125', result.text)
+        self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
+
+    def test_json_and_csv_say_the_same(self):
+        got = json.loads(self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
+        rows = list(csv.DictReader(io.StringIO(
+            self.run_here('bits', 'art.svg', *INSIDE, '--csv').text)))
+        self.assertEqual([b['name'] for b in got['bits']], [r['name'] for r in rows])
+        self.assertEqual(got['largest'], '2 mm')
+        self.assertAlmostEqual(got['critical'], 2, delta=0.005)
+        for bit, row in zip(got['bits'], rows):
+            self.assertEqual(row['fits'], 'yes' if bit['fits'] else 'no')
+            self.assertAlmostEqual(float(row['unreached']), bit['unreached'])
+            self.assertEqual(bit['fits'], bit['diameter'] <= 2)
+        sixteenth = [b for b in got['bits'] if b['name'] == '1/16 in']
+        self.assertEqual(sixteenth[0]['diameter'], 1.5875)
+
+    def test_each_row_is_what_check_says(self):
+        got = json.loads(self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
+        for bit in got['bits'][::3]:
+            check = self.run_here('check', 'art.svg', *INSIDE, '--bit', str(bit['diameter']),
+                                  '--json', '-o', 'out')
+            spots = json.loads(check.text)
+            self.assertEqual(spots['fits'], bit['fits'])
+            self.assertAlmostEqual(spots['area']['unreached'], bit['unreached'], places=4)
+
+    def test_the_rack(self):
+        self.write('mine', RACK)
+        result = self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'mine', '--stock', '6mm',
+                               '--neck', '0.5mm')
+        self.assertEqual(result.status, 1, result.text)
+        text = ' '.join(result.text.split())
+        self.assertIn('fine: its flutes, 4 mm, are shorter than the stock is thick', text)
+        self.assertIn("vee: tapered; its width at the stock's top face counts", text)
+        pocket = self.run_here('bits', 'art.svg', '--cut', 'pocket', '--rack', 'mine',
+                               '--stock', '6mm', '--neck', '0.5mm')
+        self.assertIn('vee: a V bit cuts as deep as its place is wide', pocket.text)
+        self.assertIn('through the stock', pocket.text)
+
+    def test_the_own_rack_is_found(self):
+        os.makedirs(os.path.join(self.folder, 'config', 'narrows'))
+        self.write(os.path.join('config', 'narrows', 'rack'), RACK)
+        result = self.run_here('bits', 'art.svg', *INSIDE, '--neck', '0.5mm',
+                               environment={'XDG_CONFIG_HOME':
+                                            os.path.join(self.folder, 'config')})
+        self.assertIn('> fine ', result.text)
+        self.assertNotIn('1/2 in', result.text)
+
+    def test_a_bad_line_is_named(self):
+        self.write('mine', b'fine, 1.5mm\nbroad, wide\n')
+        result = self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'mine', '-o', 'out')
+        self.assertEqual(result.status, 2)
+        self.assertIn('mine, line 2:', result.talk)
+        self.assertFalse(os.path.exists(os.path.join(self.folder, 'out')))
+        self.assertEqual(self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'none').status, 2)
+
+    def test_the_files(self):
+        result = self.run_here('bits', 'art.svg', *INSIDE, '-o', 'out')
+        self.assertEqual(sorted(os.listdir(os.path.join(self.folder, 'out'))),
+                         ['bits.csv', 'bits.json', 'bits.svg'])
+        self.assertEqual(self.read('out', 'bits.json').decode(),
+                         self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
+        drawing = xml.dom.minidom.parseString(self.read('out', 'bits.svg'))
+        words = [''.join(n.data for n in t.childNodes) for t in
+                 drawing.getElementsByTagName('text')]
+        self.assertIn('2 mm: the largest that cuts it all', words)
+        self.assertIn('Written to out', result.text)
+
+    def test_any_threads_give_the_same_bytes(self):
+        one = self.run_here('bits', 'art.svg', *INSIDE, '--json', '--threads', '1').text
+        self.assertEqual(one, self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
+
+    def test_room_to_spare(self):
+        result = self.run_here('bits', 'art.svg', *INSIDE, '--bit', '1mm', '--neck', '0.5mm')
+        self.assertIn('With the bit of 1 mm:', result.text)
+        self.assertIn('may be as small as 60.', result.text)
+        self.assertIn("largest bit of the rack that cuts it all is '2 mm'",
+                      ' '.join(result.text.split()))
+
+
+class Ways(Case):
+    def commands(self, *options):
+        """The commands that a failing check names, with its text."""
+        result = self.run_here('check', *options, '-o', 'first')
+        self.assertEqual(result.status, 1)
+        lines = [line.strip() for line in result.text.splitlines()]
+        return [shlex.split(line)[1:] for line in lines if line.startswith('narrows ')], result.text
+
+    def test_each_way_leads_out(self):
+        self.write("art's own.svg", dumbbell(2))
+        commands, text = self.commands("art's own.svg", *INSIDE, '--bit', '1/8in', '--neck',
+                                       '0.5mm')
+        self.assertIn('Ways out, cheapest first:', text)
+        self.assertEqual(sorted(c[0] for c in commands), ['check', 'check', 'widen'])
+        for command in commands:
+            self.assertEqual(self.run_here(*command, '-o', 'way').status, 0, command)
+
+    def test_the_size_is_the_smallest(self):
+        self.write('art.svg', dumbbell(2))
+        commands, _ = self.commands('art.svg', *INSIDE, '--bit', '1/8in', '--neck', '0.5mm')
+        sized = [c for c in commands if '--wide' in c][0]
+        wide = float(sized[sized.index('--wide') + 1].removesuffix('mm'))
+        self.assertAlmostEqual(wide, 120 * 3.175 / 2, delta=0.011)
+        sized[sized.index('--wide') + 1] = f'{wide / 1.01}mm'
+        self.assertEqual(self.run_here(*sized, '-o', 'way').status, 1)
+
+    def test_what_fits_has_no_ways_out(self):
+        self.write('art.svg', dumbbell(2))
+        result = self.run_here('check', 'art.svg', *INSIDE, '--bit', '1mm', '--neck', '0.5mm')
+        self.assertEqual(result.status, 0)
+        self.assertNotIn('Ways out', result.text)
+
+    def test_no_size_does(self):
+        self.write('art.svg', svg('<path d="M0 0L20 10 0 20zM40 0L20 10 40 20z"/>', 40, 20))
+        result = self.run_here('check', 'art.svg', *INSIDE, '--bit', '2mm', '--neck', '0.5mm')
+        self.assertIn('No size does', result.text)
+
+
+if __name__ == '__main__':
+    program.main()

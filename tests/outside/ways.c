@@ -1,0 +1,208 @@
+/*
+ * The suggestions against the check that they will meet, on real outlines: letters and words of
+ * type, of five families.
+ *
+ *   - The suggested size passes, and one 1 % smaller does not.
+ *   - Of a fine list of bits the largest that fits is the suggested one: it passes, the next larger
+ *     does not; and the critical bit lies between the two.
+ *   - Stems of type close at the widths that their fonts publish (StdHW, StdVW; Adobe Type 1 Font
+ *     Format, 1990, section 5): there the critical bit is.
+ */
+#include "glyphs.h"
+#include "outlines.h"
+#include "second.h"
+#include "shapes.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define OUTLINES 50
+#define BIT_MM 3.175
+#define LIST_STEP_MM 0.02
+#define MM_PER_UNIT 0.1
+#define EXACT_MM 0.005
+
+static int tests, failures;
+
+static void told(bool good, const char *what, const char *name)
+{
+    failures += !good;
+    printf("%s %d %s: %s\n", good ? "ok" : "not ok", ++tests, what, name);
+}
+
+static bool fits(const nw_region *region, nw_fit_options options)
+{
+    nw_fit fit;
+    nw_error error;
+    if (nw_fit_run(region, &options, &fit, &error) != NW_OK) {
+        printf("# %s\n", error.message);
+        exit(1);
+    }
+    bool good = fit.fits;
+    nw_fit_free(&fit);
+    return good;
+}
+
+static bool fits_scaled(const nw_drawing *drawing, nw_fit_options options, double factor)
+{
+    nw_drawing copy;
+    nw_region region;
+    nw_error error;
+    if (nw_drawing_copy(drawing, &copy, &error) != NW_OK ||
+        nw_drawing_place(&copy, factor, 0, false, &error) != NW_OK ||
+        nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, &error) != NW_OK) {
+        printf("# %s\n", error.message);
+        exit(1);
+    }
+    bool good = fits(&region, options);
+    nw_region_free(&region);
+    nw_drawing_free(&copy);
+    return good;
+}
+
+static nw_drawing drawing_of(const nw_region *region)
+{
+    nw_drawing drawing = {0};
+    bool good = true;
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], end = region->starts[k + 1];
+        nw_path path = {.start = region->points[first], .closed = true, .piece = region->pieces[k]};
+        for (size_t i = first + 1; i <= end; i++) {
+            good = good && nw_path_line(&path, region->points[i < end ? i : first]);
+        }
+        good = good && nw_drawing_add(&drawing, &path);
+    }
+    if (!good || nw_drawing_place(&drawing, 1, 0, false, NULL) != NW_OK) {
+        exit(1);
+    }
+    return drawing;
+}
+
+/* A size is there for most; how many, so that the test cannot pass by finding none. */
+static int size_test(const nw_region *region, const char *name)
+{
+    nw_drawing drawing = drawing_of(region);
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error;
+    double factor = 0;
+    options.bit = BIT_MM;
+    nw_status status = nw_size_critical(&drawing, region, &options, &factor, &error);
+    int found = status == NW_OK && factor > 0;
+    if (found) {
+        told(fits_scaled(&drawing, options, factor), "the suggested size passes", name);
+        told(!fits_scaled(&drawing, options, factor / 1.01), "1 % smaller does not", name);
+    } else {
+        told(status == NW_OK && !fits_scaled(&drawing, options, 20), "no size does", name);
+    }
+    nw_drawing_free(&drawing);
+    return found;
+}
+
+static nw_rack fine_rack(double around)
+{
+    nw_text text = {0};
+    nw_rack rack;
+    double first = fmax(around - 10 * LIST_STEP_MM, 0.1);
+    for (int i = 0; i < 20; i++) {
+        nw_text_format(&text, "bit %d, ", i);
+        nw_text_number(&text, first + i * LIST_STEP_MM, 6);
+        nw_text_add(&text, "mm\n");
+    }
+    if (nw_rack_read(text.data, text.length, "list", &rack, NULL) != NW_OK) {
+        exit(1);
+    }
+    nw_text_free(&text);
+    return rack;
+}
+
+static int bit_test(const nw_region *region, const char *name)
+{
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error;
+    nw_bits bits;
+    double critical = 0;
+    if (nw_bit_critical(region, &options, 0, &critical, &error) != NW_OK) {
+        told(false, error.message, name);
+        return 0;
+    }
+    if (!(critical > 0.3) || isinf(critical)) {
+        return 0;
+    }
+    nw_rack rack = fine_rack(critical);
+    if (nw_bits_compare(region, &options, &rack, 0, &bits, &error) != NW_OK) {
+        told(false, error.message, name);
+        return 0;
+    }
+    size_t k = bits.largest;
+    bool there = k > 0 && k < bits.count;
+    told(there, "the list holds the largest bit that fits", name);
+    if (there) {
+        options.bit = bits.results[k].diameter;
+        told(fits(region, options), "the suggested bit passes", name);
+        told(critical > options.bit - LIST_STEP_MM && critical < options.bit + LIST_STEP_MM,
+             "the critical bit is no step away", name);
+        options.bit = bits.results[k - 1].diameter;
+        told(!fits(region, options), "the next larger does not", name);
+    }
+    nw_bits_free(&bits);
+    nw_rack_free(&rack);
+    return there;
+}
+
+static void real_test(void)
+{
+    real_outlines outlines = outlines_read(OUTLINES, 0, 80, 4000);
+    if (outlines_enough(&outlines)) {
+        int sizes = 0, bits = 0;
+        for (size_t i = 0; i < outlines.count; i++) {
+            sizes += size_test(&outlines.items[i].region, outlines.items[i].name);
+            bits += bit_test(&outlines.items[i].region, outlines.items[i].name);
+        }
+        printf("# %zu outlines, %d with a size, %d with a bit\n", outlines.count, sizes, bits);
+        told(sizes >= OUTLINES / 3 && bits >= OUTLINES / 3, "enough of them have an answer", "all");
+    }
+    outlines_free(&outlines);
+}
+
+static void stem_test(FT_Library library, const char *font, unsigned long character, double units)
+{
+    FT_Face face = glyph_face(library, font);
+    nw_region region;
+    if (!face || !glyph_region(face, character, 0.01, &region)) {
+        printf("ok %d # SKIP %s is missing\n", ++tests, font);
+        return;
+    }
+    FT_Done_Face(face);
+    nw_region scaled = shape_moved(&region, shape_move_similar(MM_PER_UNIT, 0, false, 0, 0));
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error;
+    double critical = 0;
+    options.neck = 0.1;
+    bool good = nw_bit_critical(&scaled, &options, 0, &critical, &error) == NW_OK;
+    printf("# published %.2f mm, found %.4f\n", units * MM_PER_UNIT, critical);
+    told(good && fabs(critical - units * MM_PER_UNIT) <= EXACT_MM, "the published stem width",
+         font);
+    nw_region_free(&scaled);
+    nw_region_free(&region);
+}
+
+int main(void)
+{
+    second_start();
+    FT_Library library;
+    if (FT_Init_FreeType(&library)) {
+        return 1;
+    }
+    stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss9.pfb", 'H', 65);
+    stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss9.pfb", 'I', 96);
+    stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss12.pfb", 'H', 60);
+    stem_test(library, "/usr/share/texmf/fonts/type1/public/tex-gyre/qagr.pfb", 'I', 74);
+    stem_test(library, "/usr/share/fonts/type1/urw-base35/NimbusMonoPS-Bold.t1", '=', 103);
+    FT_Done_FreeType(library);
+    real_test();
+    printf("1..%d\n", tests);
+    return failures > 0;
+}

@@ -1,0 +1,430 @@
+/* Every bit side by side, the largest discs, and the ways out. */
+#include "fit_shapes.h"
+
+#include "../tests.h"
+#include <stdio.h>
+#include <string.h>
+
+#define EXACT_MM 0.005
+
+static nw_rack rack_of(const char *text)
+{
+    nw_rack rack;
+    nw_error error = {0};
+    ck_assert_msg(nw_rack_read(text, strlen(text), "test", &rack, &error) == NW_OK, "%s",
+                  error.message);
+    return rack;
+}
+
+/* Two discs of radius 12, joined by a passage that is 2 wide and 20 long. */
+static shape *dumbbell(double scale)
+{
+    shape *s = shape_new();
+    double lean = asin(1.0 / 12);
+    shape_arc(s, 44, 0, 12, PI + lean, 3 * PI - lean, 400);
+    shape_arc(s, 0, 0, 12, lean, 2 * PI - lean, 400);
+    shape_close(s);
+    /* Both arcs turn counter-clockwise and the ends meet along the passage. */
+    shape_place(s, (placing){scale, 0.3, 0, 0, false});
+    return s;
+}
+
+static nw_drawing drawing_of(const shape *s)
+{
+    nw_drawing drawing = {0};
+    for (size_t k = 0; k < s->rings; k++) {
+        size_t first = s->starts[k], end = s->starts[k + 1];
+        nw_path path = {.start = s->points[first], .closed = true};
+        for (size_t i = first + 1; i < end; i++)
+            ck_assert(nw_path_line(&path, s->points[i]));
+        ck_assert(nw_path_line(&path, s->points[first]));
+        ck_assert(nw_drawing_add(&drawing, &path));
+    }
+    nw_error error;
+    ck_assert(nw_drawing_place(&drawing, 1, 0, false, &error) == NW_OK);
+    return drawing;
+}
+
+static double critical_of(const shape *s, nw_cut cut, double neck)
+{
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error = {0};
+    double diameter;
+    options.cut = cut;
+    options.neck = neck;
+    ck_assert_msg(nw_bit_critical(&region, &options, 0, &diameter, &error) == NW_OK, "%s",
+                  error.message);
+    return diameter;
+}
+
+/* ---- the table's rows ----------------------------------------------------------------------- */
+
+START_TEST(a_row_is_what_a_check_of_that_bit_says)
+{
+    shape *s = dumbbell(1);
+    nw_region region = shape_region(s);
+    nw_rack rack;
+    nw_bits bits;
+    nw_error error = {0};
+    nw_fit_options options = nw_fit_defaults();
+    ck_assert(nw_rack_common(&rack, &error) == NW_OK);
+    ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, &error) == NW_OK);
+    ck_assert_uint_eq(bits.count, rack.count);
+    for (size_t k = 0; k < bits.count; k++) {
+        const nw_bit_result *result = &bits.results[k];
+        ck_assert(k == 0 || result->diameter <= bits.results[k - 1].diameter);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, result->diameter, 0);
+        ck_assert_int_eq(fit.fits, result->fit.fits);
+        ck_assert_uint_eq(fit.spot_count,
+                          result->pinches + result->stubs + result->misses + result->necks);
+        ck_assert_double_eq(fit.area_unreached, result->fit.area_unreached);
+        ck_assert_double_eq(fit.path_length, result->fit.path_length);
+        nw_fit_free(&fit);
+    }
+    /* The passage is 2 wide: 2 mm is the largest, and 3/32 in the next above it. */
+    ck_assert_uint_lt(bits.largest, bits.count);
+    ck_assert_str_eq(rack.bits[bits.results[bits.largest].bit].name, "2 mm");
+    ck_assert_double_eq_tol(bits.results[bits.largest - 1].diameter, 2.38125, 1e-12);
+    ck_assert_uint_eq(bits.results[bits.largest - 1].pinches, 1);
+    nw_bits_free(&bits);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
+START_TEST(lengths_are_those_of_closed_forms)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 40, 30);
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 4, 0);
+    ck_assert_double_eq_tol(fit.outline_length, 140, 1e-9);
+    /* The centre runs along a rectangle less 4 either way; each corner leaves 2 + 2 mm of wall. */
+    ck_assert_double_eq_tol(fit.path_length, 2 * (36 + 26), 0.05);
+    ck_assert_double_eq_tol(fit.outline_missed, 16, 0.05);
+    nw_fit_free(&fit);
+    fit = shape_fit(s, NW_CUT_OUTSIDE, 4, 0);
+    /* Outside: the outline and a full circle of the radius. */
+    ck_assert_double_eq_tol(fit.path_length, 140 + 4 * PI, 0.05);
+    ck_assert_double_eq_tol(fit.outline_missed, 0, 1e-9);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
+START_TEST(tapered_and_v_bits)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 20, 20);
+    shape_box(s, 40, 0, 43, 30);
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("vee, 30mm, angle 90\nsmall vee, 6mm, angle 60\n"
+                           "taper, 6mm, tip 1mm, angle 20, flutes 5mm\nthick, 4mm, flutes 12mm\n");
+    nw_bits bits;
+    nw_error error = {0};
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_POCKET;
+    ck_assert(nw_bits_compare(&region, &options, &rack, 8, &bits, &error) == NW_OK);
+    for (size_t k = 0; k < bits.count; k++) {
+        const nw_bit_result *result = &bits.results[k];
+        const char *name = rack.bits[result->bit].name;
+        bool vee = strstr(name, "vee") != NULL;
+        ck_assert_int_eq(result->judged, !vee);
+        if (strcmp(name, "vee") == 0) { /* 10 mm from the walls, 45 degrees */
+            ck_assert_double_eq_tol(result->vee_depth, 10, 1e-3);
+            ck_assert_double_eq_tol(result->vee_at.x, 10, 1e-3);
+        } else if (vee) { /* 3 mm is all that it has: 3 / tan 30 */
+            ck_assert_double_eq_tol(result->vee_depth, 5.19615, 1e-4);
+        } else if (strcmp(name, "taper") == 0) { /* 1 + 2 * 8 * tan 10 */
+            ck_assert_double_eq_tol(result->diameter, 3.82123, 1e-5);
+            ck_assert(result->flutes_short && !result->fit.fits);
+        } else {
+            ck_assert(!result->flutes_short);
+        }
+    }
+    nw_bits_free(&bits);
+    options.cut = NW_CUT_INSIDE; /* without a thickness a point has no width */
+    ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, &error) == NW_OK);
+    for (size_t k = 0; k < bits.count; k++) {
+        bool vee = rack.bits[bits.results[k].bit].shape == NW_VEE;
+        ck_assert_int_eq(bits.results[k].judged, !vee);
+    }
+    nw_bits_free(&bits);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
+START_TEST(nonsense_is_refused)
+{
+    shape *s = dumbbell(1);
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("one, 1mm\n");
+    nw_bits bits;
+    nw_error error = {0};
+    nw_sample *samples;
+    size_t count;
+    nw_fit_options options = nw_fit_defaults();
+    ck_assert_int_eq(nw_bits_compare(&region, &options, &rack, NAN, &bits, &error), NW_BAD_REQUEST);
+    ck_assert_ptr_null(bits.results);
+    options.neck = -1;
+    ck_assert_int_eq(nw_bits_compare(&region, &options, &rack, 0, &bits, &error), NW_BAD_REQUEST);
+    options.neck = 0;
+    ck_assert_int_eq(nw_outline_samples(&region, &options, 0, 5, &samples, &count, &error),
+                     NW_BAD_REQUEST);
+    ck_assert_int_eq(nw_outline_samples(&region, &options, 1e-9, 5, &samples, &count, &error),
+                     NW_BAD_REQUEST);
+    ck_assert_ptr_null(samples);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
+/* ---- the largest discs ---------------------------------------------------------------------- */
+
+static double to_segment(nw_point p, nw_point a, nw_point b)
+{
+    double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
+    double t = length > 0 ? ((p.x - a.x) * dx + (p.y - a.y) * dy) / length : 0;
+    t = fmin(1, fmax(0, t));
+    return hypot(a.x + t * dx - p.x, a.y + t * dy - p.y);
+}
+
+/* A residue's lines lie on the outline, its arcs do not. */
+static bool on_walls(const nw_drawing *residues, nw_point p)
+{
+    for (size_t i = 0; i < residues->count; i++) {
+        const nw_path *path = &residues->paths[i];
+        nw_point from = path->start;
+        for (size_t k = 0; k < path->count; k++) {
+            if (path->steps[k].kind == NW_LINE && to_segment(p, from, path->steps[k].to) < 1e-6)
+                return true;
+            from = path->steps[k].to;
+        }
+    }
+    return false;
+}
+
+/* Length of outline whose samples and the fit disagree about being reached by a bit. */
+static double disagreement(const shape *s, nw_cut cut, double bit)
+{
+    nw_fit fit = shape_fit(s, cut, bit, 0.1);
+    nw_fit_options options = fit.options;
+    nw_region region = shape_region(s);
+    nw_sample *samples;
+    size_t count;
+    nw_error error = {0};
+    nw_status status = nw_outline_samples(&region, &options, 0.3, 30, &samples, &count, &error);
+    ck_assert_msg(status == NW_OK, "%s", error.message);
+    double wrong = 0, whole = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool lost =
+            on_walls(&fit.residues, samples[i].at) || on_walls(&fit.corner_residues, samples[i].at);
+        bool small = samples[i].diameter<bit - 0.01, large = samples[i].diameter> bit + 0.01;
+        wrong += (lost && large) || (!lost && small) ? samples[i].length : 0;
+        whole += samples[i].length;
+    }
+    ck_assert_double_eq_tol(whole, fit.outline_length, 1e-6 * whole);
+    free(samples);
+    nw_fit_free(&fit);
+    return wrong / whole;
+}
+
+START_TEST(discs_agree_with_the_fit_at_every_diameter)
+{
+    static const double bits[] = {0.8, 1.5875, 1.99, 2.1, 3.175, 6.35, 9, 12.7, 23, 25};
+    shape *s = dumbbell(1);
+    shape_circle(s, 0, 60, 9, 300, 1);
+    shape_circle(s, 2, 60, 4, 200, -1);
+    SHAPE_RING(s, 30, 40, 60, 40, 45, 70);
+    for (size_t i = 0; i < sizeof bits / sizeof *bits; i++) {
+        ck_assert_double_lt(disagreement(s, NW_CUT_INSIDE, bits[i]), 1e-9);
+        ck_assert_double_lt(disagreement(s, NW_CUT_OUTSIDE, bits[i]), 1e-9);
+    }
+    free(s);
+}
+END_TEST
+
+START_TEST(the_widest_place_is_the_inscribed_circle)
+{
+    /* Triangles of sides 3-4-5, 5-12-13, 13-14-15: 2 A / perimeter gives radius 1, 2, 4. Hexagon
+     * of side 40: 69.2820 (Machinery's Handbook, 31st ed., p. 77). */
+    static const double sides[][3] = {{3, 4, 5}, {5, 12, 13}, {13, 14, 15}};
+    static const double widest[] = {2, 4, 8};
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error = {0};
+    nw_point at;
+    double diameter;
+    for (int i = 0; i < 3; i++) {
+        double a = sides[i][0], b = sides[i][1], c = sides[i][2];
+        double x = (b * b + c * c - a * a) / (2 * c), y = sqrt(b * b - x * x);
+        shape *s = shape_new();
+        SHAPE_RING(s, 0, 0, c, 0, x, y);
+        nw_region region = shape_region(s);
+        ck_assert(nw_widest_place(&region, &options, 1000, &at, &diameter, &error) == NW_OK);
+        ck_assert_double_eq_tol(diameter, widest[i], 1e-4);
+        free(s);
+    }
+    shape *s = shape_new();
+    shape_circle(s, 0, 0, 40, 6, 1);
+    nw_region region = shape_region(s);
+    ck_assert(nw_widest_place(&region, &options, 1000, &at, &diameter, &error) == NW_OK);
+    ck_assert_double_eq_tol(diameter, 69.2820, 1e-4);
+    ck_assert_double_lt(hypot(at.x, at.y), 1e-3);
+    free(s);
+}
+END_TEST
+
+/* ---- critical bits -------------------------------------------------------------------------- */
+
+START_TEST(critical_bits_of_closed_forms)
+{
+    shape *s = dumbbell(1); /* the passage's width */
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.1), 2, EXACT_MM);
+    free(s);
+    s = shape_new(); /* a ring of 12 and 8 (Machinery's Handbook p. 79): 2 wide */
+    shape_circle(s, 0, 0, 12 / 2.0 + 0, 2000, 1);
+    shape_circle(s, 0, 0, 8 / 2.0, 2000, -1);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.1), 2, EXACT_MM);
+    free(s);
+    s = shape_new(); /* an eccentric ring: R 10, r 5, e 2 closes to 3 */
+    shape_circle(s, 0, 0, 10, 2000, 1);
+    shape_circle(s, 2, 0, 5, 2000, -1);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.1), 3, EXACT_MM);
+    free(s);
+    s = shape_new(); /* bars like a bar code's: the thinnest is 0.33, the thinnest space 0.5 */
+    shape_box(s, 0, 0, 1, 20);
+    shape_box(s, 1.5, 0, 1.83, 20);
+    shape_box(s, 3, 0, 5, 20);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.1), 0.33, EXACT_MM);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_OUTSIDE, 0.1), 0.5, EXACT_MM);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0), 0.33, EXACT_MM);
+    free(s);
+}
+END_TEST
+
+START_TEST(bits_that_always_or_never_fit)
+{
+    shape *s = shape_new(); /* two triangles that touch in a point */
+    SHAPE_RING(s, 0, 0, 10, 10, 0, 20);
+    SHAPE_RING(s, 10, 10, 20, 0, 20, 20);
+    ck_assert_double_eq(critical_of(s, NW_CUT_OUTSIDE, 0.1), 0);
+    free(s);
+    s = shape_new(); /* outside of a disc any bit fits */
+    shape_circle(s, 0, 0, 10, 400, 1);
+    ck_assert(isinf(critical_of(s, NW_CUT_OUTSIDE, 0.1)));
+    free(s);
+}
+END_TEST
+
+/* ---- critical sizes ------------------------------------------------------------------------- */
+
+static double size_of(const shape *s, double bit, double neck)
+{
+    nw_drawing drawing = drawing_of(s);
+    nw_region region;
+    nw_error error = {0};
+    nw_fit_options options = nw_fit_defaults();
+    double factor;
+    options.bit = bit;
+    options.neck = neck;
+    ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, &error) == NW_OK);
+    nw_status status = nw_size_critical(&drawing, &region, &options, &factor, &error);
+    ck_assert_msg(status == NW_OK, "%s", error.message);
+    double width = drawing.width * factor;
+    ck_assert(width == 0 || fabs(width * 100 - round(width * 100)) < 1e-6 || width < 10);
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    return factor;
+}
+
+START_TEST(critical_sizes)
+{
+    shape *s = dumbbell(1); /* 2 mm must become the bit's diameter; 3.175 / 2 = 1.5875 */
+    ck_assert_double_eq_tol(size_of(s, 3.175, 0.1), 1.5875, 0.0003);
+    ck_assert_double_eq_tol(size_of(s, 1, 0.1), 0.5, 0.003); /* and may shrink to half */
+    free(s);
+    s = shape_new(); /* the neck between two squares is the limit, 1 mm */
+    shape_box(s, 0, 0, 20, 20);
+    shape_box(s, 21, 0, 41, 20);
+    ck_assert_double_eq_tol(size_of(s, 2, 3), 3, 0.001);
+    free(s);
+    s = shape_new(); /* touching in a point, no size does */
+    SHAPE_RING(s, 0, 0, 10, 5, 0, 10);
+    SHAPE_RING(s, 10, 5, 20, 0, 20, 10);
+    ck_assert_double_eq(size_of(s, 2, 0.1), 0);
+    free(s);
+    s = shape_new(); /* nor with a tip of 10 degrees, which loses 5.2 d at any size */
+    SHAPE_RING(s, 0, 0, 100, -8.7488663, 100, 8.7488663);
+    ck_assert_double_eq(size_of(s, 2, 0.1), 0);
+    free(s);
+}
+END_TEST
+
+START_TEST(scale_and_bit_together_change_nothing)
+{
+    static const double scales[] = {0.5, 2, 7.3};
+    for (size_t i = 0; i < 3; i++) {
+        shape *one = dumbbell(1), *other = dumbbell(scales[i]);
+        nw_fit a = shape_fit(one, NW_CUT_INSIDE, 3.175, 1);
+        nw_fit b = shape_fit(other, NW_CUT_INSIDE, 3.175 * scales[i], scales[i]);
+        ck_assert_uint_eq(a.spot_count, b.spot_count);
+        ck_assert_uint_eq(a.corners.count, b.corners.count);
+        for (size_t k = 0; k < a.spot_count; k++) {
+            ck_assert_int_eq(a.spots[k].form, b.spots[k].form);
+            ck_assert_double_eq_tol(a.spots[k].width * scales[i], b.spots[k].width, 1e-6);
+            ck_assert_double_eq_tol(a.spots[k].at.x * scales[i], b.spots[k].at.x, 1e-3 * scales[i]);
+        }
+        double critical = critical_of(other, NW_CUT_INSIDE, 0.1);
+        ck_assert_double_eq_tol(critical, 2 * scales[i], EXACT_MM);
+        nw_fit_free(&a);
+        nw_fit_free(&b);
+        free(one);
+        free(other);
+    }
+}
+END_TEST
+
+START_TEST(the_ways_out_of_one_pinch)
+{
+    shape *s = dumbbell(1);
+    nw_drawing drawing = drawing_of(s);
+    nw_region region;
+    nw_rack rack;
+    nw_fit fit;
+    nw_ways ways;
+    nw_error error = {0};
+    nw_fit_options options = nw_fit_defaults();
+    ck_assert(nw_rack_common(&rack, &error) == NW_OK);
+    ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, &error) == NW_OK);
+    ck_assert(nw_fit_run(&region, &options, &fit, &error) == NW_OK);
+    ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, &error) == NW_OK);
+    ck_assert(!ways.fits);
+    ck_assert_str_eq(rack.bits[ways.bit].name, "2 mm");
+    ck_assert_uint_eq(ways.places, 1);
+    ck_assert_double_eq_tol(ways.widen_most, 1.175, 0.001);
+    ck_assert_double_eq_tol(ways.factor, 1.5875, 0.0003);
+    ck_assert_double_eq_tol(ways.width, drawing.width * ways.factor, 1e-9);
+    nw_fit_free(&fit);
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
+                                  lengths_are_those_of_closed_forms,
+                                  tapered_and_v_bits,
+                                  nonsense_is_refused,
+                                  discs_agree_with_the_fit_at_every_diameter,
+                                  the_widest_place_is_the_inscribed_circle,
+                                  critical_bits_of_closed_forms,
+                                  bits_that_always_or_never_fit,
+                                  critical_sizes,
+                                  scale_and_bit_together_change_nothing,
+                                  the_ways_out_of_one_pinch};
+    return TESTS_RUN("fit_bits", tests);
+}
