@@ -1,11 +1,11 @@
 /* bits: every bit of the rack side by side, and what the chosen one needs. */
-#include "cli.h"
+#include "page.h"
 
 #include <stdlib.h>
 
 #define SAMPLE_SHARE 1500.0 /* samples along the art's longer side, for the chart */
 
-enum { BITS_CSV, BITS_JSON, BITS_SVG, FILE_COUNT };
+enum { BITS_CSV, BITS_JSON, BITS_SVG, PAGE, FILE_COUNT };
 
 /* What the command has found out about the art. */
 typedef struct {
@@ -81,16 +81,57 @@ static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
 
 /* ---- results -------------------------------------------------------------------------------- */
 
+/* The bit that the page begins with: the one that was named, else the largest that cuts it all,
+ * else the smallest. */
+static double bit_to_show(const bits_work *work)
+{
+    if (work->request->bit > 0) {
+        return work->request->bit;
+    }
+    size_t last = work->bits.count - 1;
+    size_t k = work->bits.largest <= last ? work->bits.largest : last;
+    return nw_bit_at_top(&work->rack.bits[work->bits.results[k].bit], work->request->stock);
+}
+
+static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
+{
+    cli_request request = *work->request;
+    request.bit = bit_to_show(work);
+    nw_report report = {.art = request.arts[0],
+                        .drawing = &work->art.drawing,
+                        .notes = (const char *const *)work->art.notes.lines,
+                        .note_count = work->art.notes.count,
+                        .inch = request.inch};
+    nw_fit_options options = cut_options(&request, &report.neck_from_stock);
+    nw_fit fit;
+    cli_ways found = {{0}, {0}};
+    nw_status status = nw_fit_run(&work->art.region, &options, &fit, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    report.fit = &fit;
+    status = ways_find(&request, &work->art.drawing, &work->art.region, &fit, &found, error);
+    if (status == NW_OK) {
+        status = page_of_check(&request, &work->art, &report, &found, NULL, html, error);
+    }
+    nw_rack_free(&found.rack);
+    nw_fit_free(&fit);
+    return status;
+}
+
 static nw_status files_write(const bits_work *work, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {
-        {.name = "bits.csv"}, {.name = "bits.json"}, {.name = "bits.svg"}};
+        {.name = "bits.csv"}, {.name = "bits.json"}, {.name = "bits.svg"}, {.name = "page.html"}};
     nw_status status = nw_write_bits_csv(&work->report, &files[BITS_CSV].text, error);
     if (status == NW_OK) {
         status = nw_write_bits_json(&work->report, &files[BITS_JSON].text, error);
     }
     if (status == NW_OK) {
         status = nw_write_bits_svg(&work->report, &files[BITS_SVG].text, error);
+    }
+    if (status == NW_OK && nw_page_built()) {
+        status = page_make(work, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
@@ -107,13 +148,17 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     nw_fit_options options = cut_options(request, &from_stock);
     options.with_shapes = false;
     nw_fit fit;
-    nw_text ways;
+    nw_text ways = {0};
+    cli_ways found = {{0}, {0}};
     nw_status status = nw_fit_run(&work->art.region, &options, &fit, error);
     if (status != NW_OK) {
         return status;
     }
-    status = ways_make(request, request->arts[0], &work->art.drawing, &work->art.region, &fit,
-                       &ways, error);
+    status = ways_find(request, &work->art.drawing, &work->art.region, &fit, &found, error);
+    if (status == NW_OK) {
+        status = ways_write(request, request->arts[0], &found, &fit, &ways, error);
+    }
+    nw_rack_free(&found.rack);
     nw_fit_free(&fit);
     if (status == NW_OK) {
         nw_text_add(text, "\nWith the bit of ");
@@ -171,7 +216,7 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     if (status == NW_OK) {
         status = rack_load(request, &work.rack, &work.rack_name, error);
     }
-    art_wants wants = {.size = true, .region = true};
+    art_wants wants = {.size = true, .region = true, .page = request->output && nw_page_built()};
     if (status == NW_OK) {
         status = art_load(request->arts[0], request, wants, talk, &work.art, error);
     }

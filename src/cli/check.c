@@ -1,5 +1,5 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
-#include "cli.h"
+#include "page.h"
 
 /* The last two may not be there: they are written only where they were built in. */
 enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
@@ -30,12 +30,11 @@ static nw_status files_make(const nw_report *report, const cli_request *request,
     return status;
 }
 
-static nw_status ways_add(const nw_report *report, const nw_region *region,
+static nw_status ways_add(const nw_report *report, const cli_ways *found,
                           const cli_request *request, nw_text *output, nw_error *error)
 {
-    nw_text ways;
-    nw_status status =
-        ways_make(request, report->art, report->drawing, region, report->fit, &ways, error);
+    nw_text ways = {0};
+    nw_status status = ways_write(request, report->art, found, report->fit, &ways, error);
     if (status == NW_OK) {
         nw_text_add(output, "\n");
         nw_text_add_bytes(output, ways.data, ways.length);
@@ -47,7 +46,7 @@ static nw_status ways_add(const nw_report *report, const nw_region *region,
 
 /* What goes to standard output; nothing when it is not wanted. The notes are left to standard
  * error. */
-static nw_status output_make(const nw_report *report, const nw_region *region,
+static nw_status output_make(const nw_report *report, const cli_ways *found,
                              const cli_request *request, bool colour, const char *folder,
                              nw_text *output, nw_error *error)
 {
@@ -61,7 +60,7 @@ static nw_status output_make(const nw_report *report, const nw_region *region,
     bare.note_count = 0;
     nw_status status = nw_write_table(&bare, colour, output, error);
     if (status == NW_OK && !report->fit->fits) {
-        status = ways_add(report, region, request, output, error);
+        status = ways_add(report, found, request, output, error);
     }
     nw_text_add(output, "Written to ");
     talk_add_line(output, folder);
@@ -77,20 +76,28 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
                                   {.name = "spots.json"},  {.name = "page.html"},
                                   {.name = "marked.pdf"}};
+    cli_ways found = {{0}, {0}};
     nw_status status = files_make(report, request, tabs, files, error);
+    if (status == NW_OK) {
+        status = report->fit->fits ? rack_load(request, &found.rack, NULL, error)
+                                   : ways_find(request, report->drawing, &art->region, report->fit,
+                                               &found, error);
+    }
     if (status == NW_OK && nw_page_built()) {
-        status = page_of_check(request, art, report, &files[PAGE].text, error);
+        status =
+            page_of_check(request, art, report, &found, &tabs->lines, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status =
             print_make(&files[MARKED].text, "marked.pdf", talk, &files[MARKED_PDF].text, error);
     }
     if (status == NW_OK) {
-        status = output_make(report, &art->region, request, talk->colour, folder, output, error);
+        status = output_make(report, &found, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
         status = files_save(report->art, folder, files, FILE_COUNT, error);
     }
+    nw_rack_free(&found.rack);
     files_free(files, FILE_COUNT);
     return status;
 }

@@ -294,20 +294,6 @@ nw_status rest_place(cli_art *art, nw_error *error);
 nw_status cut_check(const cli_request *request, nw_error *error);
 nw_fit_options cut_options(const cli_request *request, bool *from_stock);
 
-/* Where the picture lies behind the drawing, from what became of one place; needs unit_mm. */
-void page_place_set(cli_art *art, const cli_request *request, nw_point before, nw_point after);
-
-/* Finds which piece of the drawing has which number; a traced drawing must still be in pixels. */
-nw_status page_numbers_find(cli_art *art, nw_error *error);
-
-/* page.html of a check. */
-nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        nw_text *html, nw_error *error);
-
-/* page.html of outlines that were written at their real size, to the file report->art. */
-nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
-                           nw_error *error);
-
 /* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
 
 /* Refuses options that make no sense together. */
@@ -399,17 +385,23 @@ nw_status layers_write(const cli_layers *layers, const cli_request *request, cli
 
 /* ---- the rack and the ways out -------------------------------------------------------------- */
 
-/* The rack at --rack, else the user's own, else the built-in one; name says which. */
+/* The rack at --rack, else the user's own, else the built-in one; name (may be NULL) says which. */
 nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error);
 
-/* The ways out of a fit that fails, or the room that there is, with the user's words in the
- * commands that they name. */
-nw_status ways_write(const cli_request *request, const char *path, const nw_ways *ways,
-                     const nw_rack *rack, const nw_fit *fit, nw_text *text, nw_error *error);
+/* The rack, and the ways out of a fit that fails or the room that there is; free the rack. */
+typedef struct {
+    nw_rack rack;
+    nw_ways ways;
+} cli_ways;
 
-/* Finds them first. */
-nw_status ways_make(const cli_request *request, const char *path, const nw_drawing *drawing,
-                    const nw_region *region, const nw_fit *fit, nw_text *text, nw_error *error);
+nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
+                    const nw_fit *fit, cli_ways *found, nw_error *error);
+
+/* As a paragraph, and one by one, with the user's words in the commands that they name. */
+nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_text *text, nw_error *error);
+nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error);
 
 /* ---- print ---------------------------------------------------------------------------------- */
 

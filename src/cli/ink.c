@@ -1,6 +1,6 @@
 /* ink: a picture's bytes to a drawing at its real size: decode, find the ink, choose the pieces,
  * trace. Whatever was decided on the way is said. */
-#include "cli.h"
+#include "page.h"
 
 #include <math.h>
 #include <string.h>

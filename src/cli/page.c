@@ -3,7 +3,7 @@
  * can show the one for what its reader changes, the picture behind the drawing and its place, and
  * which piece of the drawing has which number.
  */
-#include "cli.h"
+#include "page.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -108,7 +108,8 @@ nw_status page_numbers_find(cli_art *art, nw_error *error)
 /* Options that say how the command runs and where it writes, not what it finds. */
 static bool about_running(const char *name)
 {
-    static const char *const names[] = {"each", "jobs", "o", "json", "quiet", "threads", "help"};
+    static const char *const names[] = {"each", "jobs",  "o",       "json",
+                                        "csv",  "quiet", "threads", "help"};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         if (strcmp(name, names[i]) == 0) {
             return true;
@@ -120,8 +121,7 @@ static bool about_running(const char *name)
 /* Options that change what a check of outlines of known size finds. */
 static bool about_the_cut(const cli_option *option)
 {
-    return (option->group == GROUP_CUT && option->commands & CHECK) ||
-           strcmp(option->name, "inch") == 0;
+    return option->group == GROUP_CUT || strcmp(option->name, "inch") == 0;
 }
 
 static size_t options_list(const cli_request *request, bool only_cut, nw_page_words *list)
@@ -130,7 +130,7 @@ static size_t options_list(const cli_request *request, bool only_cut, nw_page_wo
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
         bool wanted = only_cut ? about_the_cut(option) : !about_running(option->name);
-        if (request->texts[i] && wanted) {
+        if (request->texts[i] && wanted && option->commands & CHECK) {
             list[count++] =
                 (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};
         }
@@ -142,37 +142,60 @@ static size_t options_list(const cli_request *request, bool only_cut, nw_page_wo
 static nw_status page_finish(nw_page *page, const cli_request *request, bool only_cut,
                              nw_text *html, nw_error *error)
 {
-    nw_rack rack = {0};
     nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
-    nw_status status =
-        options ? nw_rack_common(&rack, error) : nw_fail_memory(error, "the command");
-    if (status == NW_OK) {
+    nw_status status = nw_fail_memory(error, "the command");
+    if (options) {
         page->command = "check";
         page->options = options;
         page->option_count = options_list(request, only_cut, options);
         page->blunt = request->blunt >= 0 ? page->report->fit->options.blunt : 0;
         page->stock = request->stock;
+        page->sheet = (nw_point){request->sheet.width, request->sheet.height};
+        page->margin = request->margin;
         page->neck_given = request->neck > 0;
-        page->rack = &rack;
         status = nw_write_page(page, html, error);
     }
-    nw_rack_free(&rack);
     free(options);
     return status;
 }
 
 nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        nw_text *html, nw_error *error)
+                        const cli_ways *found, const nw_drawing *tabs, nw_text *html,
+                        nw_error *error)
 {
+    nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
+    nw_page_words ways[NW_WAY_LINES];
     nw_page page = {.report = report,
+                    .rack = &found->rack,
                     .pieces = art->numbers,
                     .piece_count = art->number_count,
+                    .ways = ways,
+                    .tabs = tabs && tabs->count ? tabs : NULL,
                     .picture = &art->behind};
-    return page_finish(&page, request, false, html, error);
+    nw_status status = NW_OK;
+    if (!report->fit->fits) {
+        status = ways_lines(request, report->art, found, report->fit, lines, error);
+        page.way_count = NW_WAY_LINES;
+    }
+    for (size_t i = 0; i < page.way_count && status == NW_OK; i++) {
+        ways[i] = (nw_page_words){lines[i].text.data, lines[i].command.data};
+    }
+    if (status == NW_OK) {
+        status = page_finish(&page, request, false, html, error);
+    }
+    nw_ways_lines_free(lines);
+    return status;
 }
 
 nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
                            nw_error *error)
 {
-    return page_finish(&(nw_page){.report = report}, request, true, html, error);
+    nw_rack rack;
+    nw_status status = rack_load(request, &rack, NULL, error);
+    if (status == NW_OK) {
+        nw_page page = {.report = report, .rack = &rack};
+        status = page_finish(&page, request, true, html, error);
+        nw_rack_free(&rack);
+    }
+    return status;
 }

@@ -2,7 +2,7 @@
  * size: how large the art really is. One of --wide, --high and --ppi says it, else the picture's
  * own pixels per inch, else the drawing's own units.
  */
-#include "cli.h"
+#include "page.h"
 
 #include <math.h>
 

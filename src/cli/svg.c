@@ -1,5 +1,5 @@
 /* svg: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
-#include "cli.h"
+#include "page.h"
 
 /* One line about `count` things of the drawing, with the first few by name, where there are any. */
 typedef struct {

@@ -35,6 +35,13 @@ static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error
     return status;
 }
 
+static void name_set(nw_text *name, const char *words)
+{
+    if (name) {
+        nw_text_add(name, words);
+    }
+}
+
 nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
 {
     nw_text own = {0};
@@ -43,16 +50,16 @@ nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw
     *rack = (nw_rack){0};
     nw_status status;
     if (request->rack) {
-        nw_text_add(name, request->rack);
+        name_set(name, request->rack);
         return rack_from_file(request->rack, rack, error);
     }
     rack_own_path(&own);
     if (own.data && nw_file_read(own.data, RACK_MOST, &probe, &ignored) == NW_OK) {
         nw_bytes_free(&probe);
-        nw_text_add(name, own.data);
+        name_set(name, own.data);
         status = rack_from_file(own.data, rack, error);
     } else {
-        nw_text_add(name, "built-in");
+        name_set(name, "built-in");
         status = nw_rack_common(rack, error);
     }
     nw_text_free(&own);
@@ -147,45 +154,60 @@ static const char *data_of(const nw_text *text)
     return text->data ? text->data : "";
 }
 
-nw_status ways_write(const cli_request *request, const char *path, const nw_ways *ways,
-                     const nw_rack *rack, const nw_fit *fit, nw_text *text, nw_error *error)
+/* What the ways are told of; words must last as long. */
+static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
+                                const nw_fit *fit, const ways_words *words)
+{
+    return (nw_ways_report){.ways = &found->ways,
+                            .rack = &found->rack,
+                            .fit = fit,
+                            .art = data_of(&words->art),
+                            .same = data_of(&words->same),
+                            .size = data_of(&words->size),
+                            .bit = data_of(&words->bit),
+                            .inch = request->inch};
+}
+
+nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_text *text, nw_error *error)
 {
     ways_words words = {{0}, {0}, {0}, {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
     if (words_fill(request, path, &words)) {
-        nw_ways_report report = {.ways = ways,
-                                 .rack = rack,
-                                 .fit = fit,
-                                 .art = data_of(&words.art),
-                                 .same = data_of(&words.same),
-                                 .size = data_of(&words.size),
-                                 .bit = data_of(&words.bit),
-                                 .inch = request->inch};
+        nw_ways_report report = report_of(request, found, fit, &words);
         status = nw_write_ways(&report, text, error);
     }
     words_free(&words);
     return status;
 }
 
-nw_status ways_make(const cli_request *request, const char *path, const nw_drawing *drawing,
-                    const nw_region *region, const nw_fit *fit, nw_text *text, nw_error *error)
+nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error)
 {
-    nw_rack rack;
-    nw_ways ways;
-    nw_text name = {0};
+    ways_words words = {{0}, {0}, {0}, {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, &words)) {
+        nw_ways_report report = report_of(request, found, fit, &words);
+        status = nw_ways_lines(&report, lines, error);
+    }
+    words_free(&words);
+    return status;
+}
+
+nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
+                    const nw_fit *fit, cli_ways *found, nw_error *error)
+{
     nw_fit_options options = fit->options;
     options.neck = request->neck;
     options.with_shapes = false;
-    *text = (nw_text){0};
-    nw_status status = rack_load(request, &rack, &name, error);
-    nw_text_free(&name);
-    if (status != NW_OK) {
-        return status;
-    }
-    status = nw_ways_find(drawing, region, &options, fit, &rack, request->stock, &ways, error);
+    *found = (cli_ways){{0}, {0}};
+    nw_status status = rack_load(request, &found->rack, NULL, error);
     if (status == NW_OK) {
-        status = ways_write(request, path, &ways, &rack, fit, text, error);
+        status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->stock,
+                              &found->ways, error);
     }
-    nw_rack_free(&rack);
+    if (status != NW_OK) {
+        nw_rack_free(&found->rack);
+    }
     return status;
 }

@@ -1,5 +1,5 @@
 /* widen: the outlines with the spots widened, and an account of what was done to them. */
-#include "cli.h"
+#include "page.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -132,8 +132,7 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
         status = page_make(change, request, folder, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
-        size_t count = nw_page_built() ? FILE_COUNT : PAGE;
-        status = files_save(change->art, folder, files, count, error);
+        status = files_save(change->art, folder, files, FILE_COUNT, error);
     }
     files_free(files, FILE_COUNT);
     return status;

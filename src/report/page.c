@@ -76,7 +76,10 @@ static struct json_object *sizes_string(report_json *b, const nw_page *page)
                       options->bit,
                       options->neck,
                       page->blunt,
-                      page->stock};
+                      page->stock,
+                      page->sheet.x,
+                      page->sheet.y,
+                      page->margin};
     add(&list, sizes, sizeof sizes / sizeof *sizes);
     return numbers_string(b, &list);
 }

@@ -128,6 +128,8 @@ typedef struct {
     const nw_page_words *options;
     size_t option_count;
     double blunt, stock;  /* as asked for, mm; 0: not given */
+    nw_point sheet;       /* width and height of the stock, mm; 0: it has no end */
+    double margin;        /* between its lower left corner and what is cut, mm */
     bool neck_given;      /* else the least neck follows the bit and the stock */
     const nw_rack *rack;  /* bits to mark on the slider; may be NULL */
     const size_t *pieces; /* the number of each piece for --drop; NULL: none can be left out */

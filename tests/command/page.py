@@ -105,11 +105,22 @@ class Page(Case):
         self.assertLess(abs(wide / width - high / height), 1e-9)
         self.assertEqual(self.grey(inside)[height // 2][width // 2], 0)
 
+    def test_the_three_ways_out_and_the_users_rack(self):
+        self.write('bell.svg', dumbbell(2))
+        self.write('rack', b'stub, 1.5mm\nlong one, 3mm\n')
+        data = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '3mm', '--rack', 'rack'))
+        self.assertEqual(len(data['ways']), 3)
+        self.assertIn("'stub'", ' '.join(words for words, _ in data['ways']))
+        self.assertTrue(any(line and line.startswith('narrows widen ') for _, line in data['ways']))
+        self.assertEqual([(bit['name'], bit['diameter']) for bit in data['rack']], [('stub', 1.5), ('long one', 3)])
+        fits = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '1mm'))
+        self.assertEqual(fits['ways'], [])
+
     def test_numbers_arrive_to_the_last_bit(self):
         """A size that no decimal tells."""
         self.write('bell.svg', dumbbell(2))
         data = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '1/3in'))
-        sizes = struct.unpack('<6d', base64.b64decode(data['sizes']))
+        sizes = struct.unpack('<9d', base64.b64decode(data['sizes']))
         self.assertAlmostEqual(sizes[2], 25.4 / 3, delta=1e-14)
 
     def test_widen_writes_one_too(self):
@@ -123,6 +134,14 @@ class Page(Case):
         self.assertEqual(data['options'], [['cut', 'inside'], ['bit', '1/8in']])
         words = [word for name, value in data['options'] for word in (f'--{name}', value)]
         self.assertEqual(self.run_here('check', *words, data['art']).status, program.FITS)
+
+    def test_bits_writes_one_with_the_largest_bit_that_cuts_all(self):
+        self.write('bell.svg', dumbbell(2))
+        result = self.run_here('bits', 'bell.svg', '--cut', 'inside', '-o', 'out')
+        self.assertEqual(result.status, program.FITS, result.talk)
+        text = self.read('out', 'page.html').decode()
+        self.assertIn('>Fits: no gap is too narrow for the 2 mm bit', text)
+        self.assertEqual(data_of(text)['options'], [['cut', 'inside']])
 
     def test_scripts_are_well_formed(self):
         """Where node is there, it reads the scripts as a browser would."""

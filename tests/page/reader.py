@@ -186,6 +186,16 @@ class Reader(PageCase):
         self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
         self.assert_same_as_command()
 
+    def test_a_sheet_with_edges_and_tabs(self):
+        self.check('bell.svg', '--cut', 'outside', '--bit', '3mm', '--stock-size', '150mm,70mm', '--margin', '2mm',
+                   '--tabs', '4')
+        self.assertEqual(self.browser.js("document.querySelectorAll('.tab').length"), 4)
+        self.assert_same_as_command()
+        self.set('bit', '4mm')
+        self.assert_same_as_command()
+        self.browser.js("by('bit').value = '40mm'; by('bit').dispatchEvent(new Event('change'))")
+        self.browser.wait("by('wrong').textContent.includes('beyond the stock')")
+
     def test_nonsense_is_refused_in_words(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         answers = self.browser.js(ANSWERS)

@@ -50,7 +50,8 @@ void EXPORT(page_release)(void *memory);
 int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
                       const double *numbers, size_t count);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
-int EXPORT(page_fit)(page *p, int cut, double bit, double neck, double blunt, int from_stock);
+int EXPORT(page_fit)(page *p, int cut, double bit, double neck, double blunt, int from_stock,
+                     double left, double low, double right, double top);
 const double *EXPORT(page_shape_result)(const page *p);
 const double *EXPORT(page_result)(const page *p);
 size_t EXPORT(page_result_length)(const page *p);
@@ -233,7 +234,9 @@ static int result_fill(page *p)
     return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
-int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_stock)
+/* The sheet has edges where right is more than left. */
+int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_stock, double left,
+             double low, double right, double top)
 {
     nw_fit_options options = nw_fit_defaults();
     options.cut = (nw_cut)cut;
@@ -241,8 +244,14 @@ int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_s
     options.neck = neck;
     options.blunt = blunt;
     options.with_shapes = true;
+    options.has_stock = right > left;
+    options.stock = (nw_box){{left, low}, {right, top}};
     p->neck_from_stock = from_stock;
     nw_fit_free(&p->fit);
+    if (options.has_stock) { /* its edges may have moved */
+        nw_discs_free(p->discs);
+        p->discs = NULL;
+    }
     nw_status status = nw_fit_run(&p->region, &options, &p->fit, &p->error);
     return status == NW_OK ? result_fill(p) : (int)status;
 }
@@ -265,8 +274,9 @@ const double *page_disc(page *p, int cut, double x, double y, double limit)
         p->discs = NULL;
     }
     p->discs_cut = (nw_cut)cut;
+    const nw_box *sheet = p->fit.options.has_stock ? &p->fit.options.stock : NULL;
     nw_disc disc;
-    if (!p->discs && nw_discs_make(&p->region, p->discs_cut, NULL, &p->discs, &p->error) != NW_OK)
+    if (!p->discs && nw_discs_make(&p->region, p->discs_cut, sheet, &p->discs, &p->error) != NW_OK)
         return NULL;
     if (!nw_discs_at(p->discs, (nw_point){x, y}, limit, &disc))
         return NULL;

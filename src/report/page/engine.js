@@ -75,9 +75,9 @@ function engineWorker() {
         words: index < SPOTS_TOLD ? text(wasm.page_spot_words(page, index)) : "",
     });
 
-    const fit = ({ cut, bit, neck, blunt, fromStock }) => {
+    const fit = ({ cut, bit, neck, blunt, fromStock, sheet }) => {
         const began = performance.now();
-        must(wasm.page_fit(page, cut, bit, neck, blunt, fromStock));
+        must(wasm.page_fit(page, cut, bit, neck, blunt, fromStock, ...sheet));
         const numbers = new Float64Array(wasm.memory.buffer, wasm.page_result(page), wasm.page_result_length(page)).slice();
         const spotCount = numbers[3], liftCount = numbers[4];
         const result = { fits: numbers[0] > 0, narrowestGap: numbers[1], narrowestNeck: numbers[2],

@@ -4,7 +4,7 @@ const by = (id) => document.getElementById(id);
 const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
 const LARGEST_MM = 1000, SMALLEST_MM = .01, DISC_LIMIT_MM = 500;
-const [wide0, high0, bit0, neck0, blunt, stock] = doublesOf(data.sizes);
+const [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
 const paths = readDrawing(doublesOf(data.drawing));
 const pieceCount = new Set(paths.map(({ piece }) => piece)).size;
 const slider = { least: .2, most: Math.max(12.7, 1.5 * bit0) };
@@ -32,7 +32,7 @@ function changes() {
         changed.set("high", null).set("ppi", null).set("wide", `${short(state.shape.wide, 5)}mm`);
     }
     if (state.cut !== asked.cut) changed.set("cut", state.cut);
-    if (state.bit !== asked.bit) changed.set("bit", `${short(state.bit, 6)}mm`);
+    if (state.bit !== asked.bit || !data.options.some(([name]) => name === "bit")) changed.set("bit", `${short(state.bit, 6)}mm`);
     if (state.neckGiven && (!asked.neckGiven || state.neck !== asked.neck)) changed.set("neck", `${short(state.neck, 6)}mm`);
     if (state.off.size) {
         const given = data.options.find(([name]) => name === "drop");
@@ -178,12 +178,18 @@ function showInputs() {
     for (const button of by("rack").children) button.classList.toggle("now", Number(button.dataset.bit) === state.bit);
 }
 
+// The sheet, with the art in its lower left corner as near as margin and bit allow.
+function sheetBox() {
+    const off = margin + (state.cut === "outside" ? state.bit : 0);
+    return sheetWide > 0 ? [-off, -off, sheetWide - off, sheetHigh - off] : [0, 0, 0, 0];
+}
+
 // By default the least neck is the bit's diameter, or the stock's thickness if that is more.
 function ask() {
     const fromStock = !state.neckGiven && stock > state.bit;
     if (!state.neckGiven) state.neck = fromStock ? stock : state.bit;
     showInputs();
-    engine.ask({ what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock });
+    engine.ask({ what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox() });
 }
 
 function reshape() {

@@ -1,0 +1,35 @@
+/* page: what page.html is told of an art and a command (page.c). Internal to cli. */
+#ifndef NARROWS_CLI_PAGE_H
+#define NARROWS_CLI_PAGE_H
+
+#include "cli.h"
+
+/* Where the picture lies behind the drawing, from what became of one place; needs unit_mm. */
+void page_place_set(cli_art *art, const cli_request *request, nw_point before, nw_point after);
+
+/* Finds which piece of the drawing has which number; a traced drawing must still be in pixels. */
+nw_status page_numbers_find(cli_art *art, nw_error *error);
+
+/* page.html of a check; tabs may be NULL. */
+nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
+                        const cli_ways *found, const nw_drawing *tabs, nw_text *html,
+                        nw_error *error);
+
+/* page.html of outlines that were written at their real size, to the file report->art. */
+nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
+                           nw_error *error);
+
+/* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
+
+/* Refuses options that make no sense together. */
+nw_status hold_check(const cli_request *request, nw_error *error);
+
+/* Says what comes loose when the art is cut. */
+nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
+                    note_list *notes, nw_error *error);
+
+/* Adds the bridges that were asked for to the drawing, and says so. */
+nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
+                      nw_drawing *drawing, nw_error *error);
+
+#endif
