@@ -63,11 +63,18 @@ static nw_status trims_add(const nw_widening *w, const nw_fit *fit, const nw_spo
     return NW_OK;
 }
 
+/* The walls of place i. Those of the wider fit reach as far as its disc has to run; but where the
+ * room beyond the pinch has no space for that disc, the wider fit sees one dead end, and the
+ * place's own walls have to do. */
 static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i,
                                const nw_fit *wide, size_t at, const nw_border *area,
                                side_work *work)
 {
     const nw_spot *spot = &now->spots[i];
+    if (spot->form == NW_PINCH && wide->spots[at].form != NW_PINCH) {
+        wide = now;
+        at = i;
+    }
     nw_flank like = {.spot = i,
                      .share = w->shared[nw_place_origin(w, spot, false)],
                      .dead_ends = spot->form != NW_PINCH,
@@ -96,8 +103,9 @@ static nw_status places_collect(const nw_widening *w, const nw_fit *now, const n
             continue;
         }
         size_t at = nw_place_within(wide, spot);
-        if (at != SIZE_MAX && !taken[at]) {
-            taken[at] = true;
+        bool own = at != SIZE_MAX && spot->form == NW_PINCH && wide->spots[at].form != NW_PINCH;
+        if (at != SIZE_MAX && (own || !taken[at])) {
+            taken[at] = taken[at] || !own;
             status = place_collect(w, now, i, wide, at, area, work);
         }
     }
