@@ -19,17 +19,4 @@ nw_status page_of_check(const cli_request *request, const cli_art *art, const nw
 nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
                            nw_error *error);
 
-/* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
-
-/* Refuses options that make no sense together. */
-nw_status hold_check(const cli_request *request, nw_error *error);
-
-/* Says what comes loose when the art is cut. */
-nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
-                    note_list *notes, nw_error *error);
-
-/* Adds the bridges that were asked for to the drawing, and says so. */
-nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
-                      nw_drawing *drawing, nw_error *error);
-
 #endif

@@ -84,7 +84,7 @@ class Bits(Case):
     def test_the_files(self):
         result = self.run_here('bits', 'art.svg', *INSIDE, '-o', 'out')
         self.assertEqual(sorted(os.listdir(os.path.join(self.folder, 'out'))),
-                         ['bits.csv', 'bits.json', 'bits.svg'])
+                         ['bits.csv', 'bits.json', 'bits.svg', *program.PAGE])
         self.assertEqual(self.read('out', 'bits.json').decode(),
                          self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
         drawing = xml.dom.minidom.parseString(self.read('out', 'bits.svg'))
