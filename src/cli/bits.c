@@ -5,7 +5,7 @@
 
 #define SAMPLE_SHARE 1500.0 /* samples along the art's longer side, for the chart */
 
-enum { BITS_CSV, BITS_JSON, BITS_SVG, PAGE, FILE_COUNT };
+enum { BITS_CSV, BITS_JSON, BITS_SVG, PAIR_SVG, PAIR_DXF, PAGE, FILE_COUNT };
 
 /* What the command has found out about the art. */
 typedef struct {
@@ -15,6 +15,7 @@ typedef struct {
     nw_text rack_name;
     nw_fit_options options;
     nw_bits bits;
+    nw_pairs pairs;
     nw_sample *samples;
     nw_bits_report report;
 } bits_work;
@@ -76,21 +77,33 @@ static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
     if (status == NW_OK && request->output) {
         status = drawing_prepare(work, error);
     }
+    if (status == NW_OK && request->pair) {
+        talk_progress(talk, "pairing bits", 0.9);
+        status = nw_pairs_compare(&work->art.region, &options, &work->rack, request->stock,
+                                  &work->pairs, error);
+        work->report.pairs = &work->pairs;
+    }
     return status;
 }
 
 /* ---- results -------------------------------------------------------------------------------- */
 
 /* The bit that the page begins with: the one that was named, else the largest that cuts it all,
- * else the smallest. */
+ * else the smallest that can be judged; 0 when none can. */
 static double bit_to_show(const bits_work *work)
 {
+    const nw_bits *bits = &work->bits;
     if (work->request->bit > 0) {
         return work->request->bit;
     }
-    size_t last = work->bits.count - 1;
-    size_t k = work->bits.largest <= last ? work->bits.largest : last;
-    return nw_bit_at_top(&work->rack.bits[work->bits.results[k].bit], work->request->stock);
+    if (bits->largest < bits->count) {
+        return bits->results[bits->largest].diameter;
+    }
+    double smallest = 0;
+    for (size_t k = 0; k < bits->count; k++) {
+        smallest = bits->results[k].judged ? bits->results[k].diameter : smallest;
+    }
+    return smallest;
 }
 
 static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
@@ -119,10 +132,51 @@ static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error
     return status;
 }
 
+/* The outline in pieces, by the bit of the best pair that cuts them. */
+static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, nw_error *error)
+{
+    const nw_pair *best = work->pairs.pairs;
+    nw_drawing large, small, left;
+    nw_fit_options options = work->options;
+    nw_status status = nw_pair_pieces(&work->art.region, &options, best->large_mm, best->small_mm,
+                                      &large, &small, &left, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_layer layers[] = {{"large", &large, "#0072b2", false},
+                         {"small", &small, "#d55e00", false},
+                         {"not-reached", &left, "#000000", false}};
+    size_t count = left.count ? 3 : small.count ? 2 : 1;
+    status = nw_write_svg(layers, count, work->report.art, svg, error);
+    if (status == NW_OK) {
+        status = nw_write_dxf(layers, count, dxf, error);
+    }
+    nw_drawing_free(&large);
+    nw_drawing_free(&small);
+    nw_drawing_free(&left);
+    return status;
+}
+
+/* Moves those that were made to the front; how many they are. */
+static size_t files_made(cli_file files[FILE_COUNT])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < FILE_COUNT; i++) {
+        cli_file file = files[i];
+        if (file.text.data) {
+            files[i] = files[count];
+            files[count++] = file;
+        }
+    }
+    return count;
+}
+
 static nw_status files_write(const bits_work *work, nw_error *error)
 {
-    cli_file files[FILE_COUNT] = {
-        {.name = "bits.csv"}, {.name = "bits.json"}, {.name = "bits.svg"}, {.name = "page.html"}};
+    cli_file files[FILE_COUNT] = {{.name = "bits.csv"}, {.name = "bits.json"},
+                                  {.name = "bits.svg"}, {.name = "pair.svg"},
+                                  {.name = "pair.dxf"}, {.name = "page.html"}};
+    bool pair = work->request->pair && work->pairs.count;
     nw_status status = nw_write_bits_csv(&work->report, &files[BITS_CSV].text, error);
     if (status == NW_OK) {
         status = nw_write_bits_json(&work->report, &files[BITS_JSON].text, error);
@@ -130,13 +184,29 @@ static nw_status files_write(const bits_work *work, nw_error *error)
     if (status == NW_OK) {
         status = nw_write_bits_svg(&work->report, &files[BITS_SVG].text, error);
     }
-    if (status == NW_OK && nw_page_built()) {
+    if (status == NW_OK && pair) {
+        status = pair_write(work, &files[PAIR_SVG].text, &files[PAIR_DXF].text, error);
+    }
+    if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0) {
         status = page_make(work, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
-        status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
+        size_t count = files_made(files);
+        status = files_save(work->report.art, work->request->output, files, count, error);
     }
     files_free(files, FILE_COUNT);
+    return status;
+}
+
+static nw_status pairs_add(const bits_work *work, nw_text *text, nw_error *error)
+{
+    nw_text pairs;
+    nw_status status = nw_write_pairs_table(&work->report, &pairs, error);
+    if (status == NW_OK) {
+        nw_text_add(text, "\n");
+        nw_text_add_bytes(text, pairs.data, pairs.length);
+        nw_text_free(&pairs);
+    }
     return status;
 }
 
@@ -183,6 +253,9 @@ static nw_status output_make(const bits_work *work, bool colour, nw_text *text, 
         return NW_OK;
     }
     nw_status status = nw_write_bits_table(&work->report, colour, text, error);
+    if (status == NW_OK && request->pair) {
+        status = pairs_add(work, text, error);
+    }
     if (status == NW_OK && request->bit > 0) {
         status = named_add(work, text, error);
     }
@@ -232,6 +305,7 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     }
     *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
     free(work.samples);
+    nw_pairs_free(&work.pairs);
     nw_bits_free(&work.bits);
     nw_rack_free(&work.rack);
     nw_text_free(&work.rack_name);

@@ -66,7 +66,7 @@ typedef struct {
     const char **arts;
     size_t art_count;
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
-    bool help, json, csv, quiet, inch, mirror, each, as_cut, bit_path;
+    bool help, json, csv, pair, quiet, inch, mirror, each, as_cut, bit_path;
     const char *output, *keep, *drop, *rack, *spots;
     nw_remedy stubs, misses;
     double wide, high, ppi;

@@ -105,6 +105,8 @@ const cli_option cli_options[] = {
      "print JSON in place of the table"},
     {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
      "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
+    {"pair", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(pair),
+     "also pairs of a large and a small bit; with -o pair.svg and pair.dxf of the best one"},
     {"csv", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(csv), "print CSV in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},

@@ -245,6 +245,39 @@ nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
                        const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
                        double stock, nw_ways *ways, nw_error *error);
 
+/* ---- two bits ------------------------------------------------------------------------------ */
+
+/* A large bit runs the whole outline, a small one only where the large one leaves something. */
+typedef struct {
+    size_t large, small;       /* indices into the rack */
+    double large_mm, small_mm; /* diameters that count */
+    double large_path;         /* mm that the large bit's centre runs */
+    double small_path;         /* mm that the small one runs: beside what the large one missed */
+    double remains;            /* mm² that the large one leaves */
+    double left;               /* mm² that both leave */
+    double minutes;            /* for both paths at the rack's feeds; NW_NONE: a feed is missing */
+} nw_pair;
+
+typedef struct {
+    nw_pair *pairs; /* the best first: by time, or where a feed is missing by length */
+    size_t count;
+    bool by_time;
+    bool fits; /* the small bits of these pairs leave no spot; else no bit of the rack does, and the
+                  small one is the smallest */
+} nw_pairs;
+
+/* Every pair of the rack's bits whose small one fits. Bits that cannot be judged or whose flutes
+ * are shorter than the stock take no part. options->bit is not used. */
+nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
+                           const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
+void nw_pairs_free(nw_pairs *pairs);
+
+/* The outline in pieces, as lines, by who cuts them: open paths, closed where a whole outline is
+ * one piece. All three drawings must be freed. */
+nw_status nw_pair_pieces(const nw_region *region, const nw_fit_options *options, double large_mm,
+                         double small_mm, nw_drawing *large, nw_drawing *small, nw_drawing *left,
+                         nw_error *error);
+
 /* ---- widening ------------------------------------------------------------------------------ */
 
 /* What becomes of stubs and misses. */

@@ -86,6 +86,29 @@ typedef struct {
 nw_status nw_fit_judge(const nw_borders *borders, const nw_fit_options *options,
                        nw_judgement *judgement, nw_error *error);
 
+/* A stretch of ring from `from` to `to` millimetres from its start. */
+typedef struct {
+    uint32_t ring;
+    double from, to;
+} nw_stretch;
+
+typedef struct {
+    nw_stretch *items; /* in the border's order, none overlapping */
+    size_t count, capacity;
+} nw_stretches;
+
+/* What one bit misses on one side, dust aside. */
+typedef struct {
+    nw_rolled rolled;
+    nw_stretches missed;
+    double area; /* of all residues */
+    bool fits;   /* no spots on this side */
+} nw_lane;
+
+nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, nw_lane *lane,
+                       nw_error *error);
+void nw_lane_free(nw_lane *lane);
+
 /* Appends the component's loops as paths, the outer ones first; how many comes out in *count. */
 bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piece,
                         nw_drawing *drawing, size_t *count);

@@ -63,6 +63,30 @@ static struct json_object *bit_object(report_json *b, const nw_bits_report *repo
     return object;
 }
 
+static struct json_object *pair_object(report_json *b, const nw_rack *rack, const nw_pair *pair)
+{
+    struct json_object *object = report_json_made(b, json_object_new_object());
+    if (object) {
+        report_json_put(b, object, "large", report_json_string(b, rack->bits[pair->large].name));
+        report_json_put(b, object, "small", report_json_string(b, rack->bits[pair->small].name));
+        report_json_put(b, object, "large_path", report_json_number(b, pair->large_path));
+        report_json_put(b, object, "small_path", report_json_number(b, pair->small_path));
+        report_json_put(b, object, "remains", report_json_number(b, pair->remains));
+        report_json_put(b, object, "left", report_json_number(b, pair->left));
+        report_json_put(b, object, "minutes", report_json_known(b, pair->minutes));
+    }
+    return object;
+}
+
+static void pairs_fill(report_json *b, struct json_object *root, const nw_bits_report *report)
+{
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t k = 0; array && k < report->pairs->count && !b->failed; k++) {
+        report_json_append(b, array, pair_object(b, report->rack, &report->pairs->pairs[k]));
+    }
+    report_json_put(b, root, "pairs", array);
+}
+
 static void report_fill(report_json *b, struct json_object *root, const nw_bits_report *report)
 {
     const nw_bits *bits = report->bits;
@@ -89,6 +113,9 @@ static void report_fill(report_json *b, struct json_object *root, const nw_bits_
         report_json_append(b, array, bit_object(b, report, k));
     }
     report_json_put(b, root, "bits", array);
+    if (report->pairs) {
+        pairs_fill(b, root, report);
+    }
 }
 
 nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error)

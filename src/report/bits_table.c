@@ -10,8 +10,7 @@
 #define PLAIN "\x1b[0m"
 #define MM2_PER_IN2 (NW_MM_PER_INCH * NW_MM_PER_INCH)
 
-/* A number right-aligned in so many columns; negative where it does not apply. */
-static void add_cell(nw_text *text, double value, int decimals, int width)
+void report_number_cell(nw_text *text, double value, int decimals, int width)
 {
     nw_text cell = {0};
     if (value < 0) {
@@ -34,22 +33,25 @@ static void add_bit(nw_text *text, double diameter)
     nw_text_free(&cell);
 }
 
-/* The name cut to its column at a character, not within one. */
+void report_cut(nw_text *text, const char *words, size_t columns)
+{
+    size_t length = 0, taken = 0;
+    while (words[length] && taken < columns) {
+        length++;
+        while (((unsigned char)words[length] & 0xc0) == 0x80) {
+            length++;
+        }
+        taken++;
+    }
+    nw_text_add_bytes(text, words, length);
+    nw_text_format(text, "%*s", (int)(columns - taken), "");
+}
+
 static void add_name(nw_text *text, const char *name)
 {
     nw_text clean = {0};
-    size_t length = 0, columns = 0;
     report_line(&clean, name);
-    const char *data = clean.data ? clean.data : "";
-    while (data[length] && columns < NAME_COLUMNS) {
-        length++;
-        while (((unsigned char)data[length] & 0xc0) == 0x80) {
-            length++;
-        }
-        columns++;
-    }
-    nw_text_add_bytes(text, data, length);
-    nw_text_format(text, "%*s", (int)(NAME_COLUMNS - columns), "");
+    report_cut(text, clean.data ? clean.data : "", NAME_COLUMNS);
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
 }
@@ -74,7 +76,7 @@ static double tightest(const nw_bit_result *result)
 /* Metres or feet; three figures are enough. */
 static void add_path(nw_text *text, double length)
 {
-    add_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 5);
+    report_number_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 5);
 }
 
 static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool colour)
@@ -89,10 +91,11 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
     if (result->judged) {
         double width = tightest(result);
         add_counts(text, result);
-        add_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 7);
-        add_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1), inch ? 3 : 1, 8);
-        add_cell(text, 100 * result->share_unreached, 1, 6);
-        add_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
+        report_number_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 7);
+        report_number_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1),
+                           inch ? 3 : 1, 8);
+        report_number_cell(text, 100 * result->share_unreached, 1, 6);
+        report_number_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
         add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
     } else {
         nw_text_format(text, "  %-4s", "-");

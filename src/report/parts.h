@@ -141,6 +141,11 @@ void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const
 /* The caution, once. */
 const char *report_caution(void);
 
+/* A number right-aligned in so many columns, "-" for a negative one; and words cut to so many
+ * columns, or filled up to them (bits_table.c). */
+void report_number_cell(nw_text *text, double value, int decimals, int width);
+void report_cut(nw_text *text, const char *words, size_t columns);
+
 /* The same for every bit side by side (bits_table.c). */
 void report_bits_verdict(nw_text *text, const nw_bits_report *report);
 void report_bits_subject(nw_text *text, const nw_bits_report *report);

@@ -160,6 +160,7 @@ typedef struct {
     double critical;          /* the largest bit of any size that fits: see nw_bit_critical */
     const nw_sample *samples; /* of the outline, for the chart; may be NULL */
     size_t sample_count;
+    const nw_pairs *pairs; /* may be NULL */
     bool inch;
 } nw_bits_report;
 
@@ -167,10 +168,15 @@ typedef struct {
 nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text *table,
                               nw_error *error);
 
+/* The best pairs of two bits, one a row; at most 80 columns. */
+nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_error *error);
+
 /* { "narrows", "art", "size", "cut", "least_neck": n|null, "stock": t|null, "rack", "critical": d,
  * "largest": name|null, "bits": [ { "name", "diameter", "judged", "fits", "pinches", "stubs",
  * "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached", "unreached_share",
- * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres */
+ * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres; with
+ * pairs also "pairs": [ { "large", "small", "large_path", "small_path", "remains", "left",
+ * "minutes": m|null } ... ], the best first */
 nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
 nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
 

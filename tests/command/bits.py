@@ -93,6 +93,25 @@ class Bits(Case):
         self.assertIn('2 mm: the largest that cuts it all', words)
         self.assertIn('Written to out', result.text)
 
+    def test_pairs(self):
+        self.write('mine', b'large, 6mm, feed 1200\nmiddle, 3mm, feed 900\nsmall, 1.5mm, feed 400\n')
+        options = ['art.svg', *INSIDE, '--rack', 'mine', '--neck', '0.5mm', '--pair']
+        got = json.loads(self.run_here('bits', *options, '--json').text)['pairs']
+        self.assertEqual({(p['large'], p['small']) for p in got},
+                         {('large', 'small'), ('middle', 'small')})
+        for pair in got:
+            feed = {'large': 1200, 'middle': 900}[pair['large']]
+            self.assertAlmostEqual(pair['minutes'], pair['large_path'] / feed +
+                                   pair['small_path'] / 400, places=4)
+        self.assertEqual(got, sorted(got, key=lambda p: p['minutes']))
+        result = self.run_here('bits', *options, '-o', 'out')
+        self.assertIn('time at the rack', result.text)
+        self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
+        drawing = xml.dom.minidom.parseString(self.read('out', 'pair.svg'))
+        groups = [g.getAttribute('id') for g in drawing.getElementsByTagName('g')]
+        self.assertEqual([g for g in groups if g in ('large', 'small')], ['large', 'small'])
+        self.assertIn(b'AcDbLayerTableRecord', self.read('out', 'pair.dxf'))
+
     def test_any_threads_give_the_same_bytes(self):
         one = self.run_here('bits', 'art.svg', *INSIDE, '--json', '--threads', '1').text
         self.assertEqual(one, self.run_here('bits', 'art.svg', *INSIDE, '--json').text)

@@ -413,6 +413,63 @@ START_TEST(the_ways_out_of_one_pinch)
 }
 END_TEST
 
+/* ---- pairs ----------------------------------------------------------------------------------- */
+
+static double lines_length(const nw_drawing *drawing)
+{
+    double sum = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_point from = drawing->paths[i].start;
+        for (size_t k = 0; k < drawing->paths[i].count; k++) {
+            nw_point to = drawing->paths[i].steps[k].to;
+            sum += hypot(to.x - from.x, to.y - from.y);
+            from = to;
+        }
+    }
+    return sum;
+}
+
+START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 40, 30);
+    shape_circle(s, 80, 15, 12, 400, 1); /* with which the small bit has nothing to do */
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("large, 10mm, feed 1000\nsmall, 4mm, feed 500\n");
+    nw_pairs pairs;
+    nw_error error = {0};
+    nw_fit_options options = nw_fit_defaults();
+    options.neck = 0.1;
+    ck_assert(nw_pairs_compare(&region, &options, &rack, 0, &pairs, &error) == NW_OK);
+    ck_assert(pairs.fits && pairs.by_time);
+    ck_assert_uint_eq(pairs.count, 1);
+    const nw_pair *pair = &pairs.pairs[0];
+    /* Of each corner the large one leaves 5 mm of either side, of which the small one reaches 3. */
+    ck_assert_double_eq_tol(pair->large_path, 100 + 2 * PI * 7, 0.05);
+    ck_assert_double_eq_tol(pair->small_path, 24, 0.05);
+    ck_assert_double_eq_tol(pair->minutes, pair->large_path / 1000 + pair->small_path / 500, 1e-9);
+    /* Fillets: (4 - pi) r^2 for all four corners. */
+    ck_assert_double_eq_tol(pair->remains, (4 - PI) * 25, 0.1);
+    ck_assert_double_eq_tol(pair->left, (4 - PI) * 4, 0.1);
+    nw_drawing large, small, left;
+    ck_assert(nw_pair_pieces(&region, &options, 10, 4, &large, &small, &left, &error) == NW_OK);
+    double circle = 400 * 24 * sin(PI / 400);
+    ck_assert_double_eq_tol(lines_length(&large), 100 + circle, 0.05);
+    ck_assert_double_eq_tol(lines_length(&small), 24, 0.05);
+    ck_assert_double_eq_tol(lines_length(&left), 16, 0.05);
+    size_t closed = 0;
+    for (size_t i = 0; i < large.count; i++)
+        closed += large.paths[i].closed;
+    ck_assert_uint_eq(closed, 1); /* the circle */
+    nw_drawing_free(&large);
+    nw_drawing_free(&small);
+    nw_drawing_free(&left);
+    nw_pairs_free(&pairs);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
@@ -425,6 +482,7 @@ int main(void)
                                   bits_that_always_or_never_fit,
                                   critical_sizes,
                                   scale_and_bit_together_change_nothing,
-                                  the_ways_out_of_one_pinch};
+                                  the_ways_out_of_one_pinch,
+                                  the_small_bit_runs_only_where_the_large_one_leaves_something};
     return TESTS_RUN("fit_bits", tests);
 }
