@@ -270,7 +270,7 @@ static bool meeting(nw_point p, nw_point q, nw_point r, nw_point s, double reach
 static void mend_corner(middle *m, size_t before, double width)
 {
     nw_point *q = m->places, at;
-    if (before < 1 || m->count < before + 3 ||
+    if (before < 1 || before >= m->count || m->count - before < 3 ||
         !meeting(q[before - 1], q[before], q[before + 1], q[before + 2], 2 * width, &at)) {
         return;
     }

@@ -111,6 +111,10 @@ class Requests(Case):
         self.assertEqual(self.names(), ['bell', 'bell.svg', 'out'])
 
 
+# What a sanitizer's build is told must reach the program also where the rest is left out.
+sanitizers = {name: value for name, value in os.environ.items() if name.endswith('SAN_OPTIONS')}
+
+
 class Terminal(Case):
     """What is said when standard output or standard error is a terminal."""
 
@@ -123,8 +127,8 @@ class Terminal(Case):
         streams = {'stdout': subprocess.DEVNULL, 'stderr': subprocess.DEVNULL, stream: theirs}
         process = subprocess.Popen(
             [program.NARROWS, 'check', '--cut', 'inside', '--bit', '3', '-o', 'out', *more],
-            cwd=self.folder, stdin=subprocess.PIPE, env={'PATH': os.environ['PATH'], **environment},
-            **streams)
+            cwd=self.folder, stdin=subprocess.PIPE,
+            env={**sanitizers, 'PATH': os.environ['PATH'], **environment}, **streams)
         os.close(theirs)
         time.sleep(delay)
         process.stdin.write(data)
