@@ -63,25 +63,26 @@ static nw_status trims_add(const nw_widening *w, const nw_fit *fit, const nw_spo
     return NW_OK;
 }
 
-/* The walls of place i. Those of the wider fit reach as far as its disc has to run; but where the
- * room beyond the pinch has no space for that disc, the wider fit sees one dead end, and the
- * place's own walls have to do. */
-static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i,
-                               const nw_fit *wide, size_t at, const nw_border *area,
-                               side_work *work)
+/* Is the room beyond the pinch too small for the wider disc, so that the wider fit sees one dead
+ * end there? Then the place's own walls have to do; elsewhere those of the wider fit reach as far
+ * as its disc has to run. */
+static bool opens_small_room(const nw_spot *spot, const nw_spot *wide)
+{
+    return spot->form == NW_PINCH && wide->form != NW_PINCH;
+}
+
+/* Place i's walls as spot `at` of a fit has them. */
+static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i, const nw_fit *fit,
+                               size_t at, const nw_border *area, side_work *work)
 {
     const nw_spot *spot = &now->spots[i];
-    if (spot->form == NW_PINCH && wide->spots[at].form != NW_PINCH) {
-        wide = now;
-        at = i;
-    }
     nw_flank like = {.spot = i,
                      .share = w->shared[nw_place_origin(w, spot, false)],
                      .dead_ends = spot->form != NW_PINCH,
                      .has_tip = spot->form == NW_STUB,
                      .tip = spot->at};
-    return nw_flanks_add(area, &wide->residues, wide->spots[at].residue,
-                         wide->spots[at].residue_count, &like, &work->walls, w->error);
+    return nw_flanks_add(area, &fit->residues, fit->spots[at].residue, fit->spots[at].residue_count,
+                         &like, &work->walls, w->error);
 }
 
 /* All wanted places of a side. */
@@ -103,9 +104,10 @@ static nw_status places_collect(const nw_widening *w, const nw_fit *now, const n
             continue;
         }
         size_t at = nw_place_within(wide, spot);
-        bool own = at != SIZE_MAX && spot->form == NW_PINCH && wide->spots[at].form != NW_PINCH;
-        if (at != SIZE_MAX && (own || !taken[at])) {
-            taken[at] = taken[at] || !own;
+        if (at != SIZE_MAX && opens_small_room(spot, &wide->spots[at])) {
+            status = place_collect(w, now, i, now, i, area, work);
+        } else if (at != SIZE_MAX && !taken[at]) {
+            taken[at] = true;
             status = place_collect(w, now, i, wide, at, area, work);
         }
     }

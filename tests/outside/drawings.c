@@ -1,14 +1,13 @@
 /* drawings: real outlines with their curves, see drawings.h. */
 #include "drawings.h"
+#include "outlines.h"
 #include "glyphs.h"
 
 #include FT_OUTLINE_H
-#include <dirent.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 /* fonts-urw-base35, fonts-dejavu-core, lmodern and tex-gyre of Debian */
 static const char *const fonts[] = {
@@ -26,7 +25,6 @@ static const char characters[] = "gRa&@8WkQSMexBm4GKyNwZ$X2bAHdhnuprt";
 #define FONTS (sizeof fonts / sizeof *fonts)
 #define CHARACTERS (sizeof characters - 1)
 #define CLIP_ART "/usr/share/openclipart/svg"
-#define MOST_FILES 20000
 
 size_t drawing_steps(const nw_drawing *drawing)
 {
@@ -168,26 +166,6 @@ static void words_read(real_drawings *all, size_t count, double wide)
 
 /* ---- clip art ------------------------------------------------------------------------------- */
 
-static void list_files(const char *folder, char **files, size_t *count)
-{
-    struct dirent **entries;
-    int found = scandir(folder, &entries, NULL, alphasort);
-    for (int i = 0; i < found; i++) {
-        const char *name = entries[i]->d_name, *dot = strrchr(name, '.');
-        char path[1024];
-        snprintf(path, sizeof path, "%s/%s", folder, name);
-        if (entries[i]->d_type == DT_DIR && name[0] != '.') {
-            list_files(path, files, count);
-        } else if (dot && !strcasecmp(dot, ".svg") && *count < MOST_FILES) {
-            files[(*count)++] = strdup(path);
-        }
-        free(entries[i]);
-    }
-    if (found >= 0) {
-        free(entries);
-    }
-}
-
 static bool clip_read(const char *path, double wide, size_t steps, nw_drawing *drawing)
 {
     nw_bytes bytes = {0};
@@ -207,9 +185,9 @@ static bool clip_read(const char *path, double wide, size_t steps, nw_drawing *d
 
 static void clips_read(real_drawings *all, size_t count, double wide, size_t steps)
 {
-    char **files = calloc(MOST_FILES, sizeof *files);
+    char **files = calloc(OUTLINES_MOST_FILES, sizeof *files);
     size_t file_count = 0;
-    list_files(CLIP_ART, files, &file_count);
+    outlines_list_files(CLIP_ART, files, &file_count);
     size_t stride = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && all->clips < count; i += stride) {
         nw_drawing drawing;

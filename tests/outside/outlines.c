@@ -30,7 +30,6 @@ static const unsigned long characters[] = {
 #define FONTS (sizeof fonts / sizeof *fonts)
 #define CHARACTERS (sizeof characters / sizeof *characters)
 #define CLIP_ART "/usr/share/openclipart/svg"
-#define MOST_FILES 20000
 
 static void add(real_outlines *outlines, const char *name, nw_region *region, double wide)
 {
@@ -94,7 +93,7 @@ static void read_words(real_outlines *outlines, size_t count, double wide)
     FT_Done_FreeType(library);
 }
 
-static void list_files(const char *folder, char **files, size_t *count)
+void outlines_list_files(const char *folder, char **files, size_t *count)
 {
     struct dirent **entries;
     int found = scandir(folder, &entries, NULL, alphasort);
@@ -103,8 +102,8 @@ static void list_files(const char *folder, char **files, size_t *count)
         char path[1024];
         snprintf(path, sizeof path, "%s/%s", folder, name);
         if (entries[i]->d_type == DT_DIR && name[0] != '.') {
-            list_files(path, files, count);
-        } else if (dot && !strcasecmp(dot, ".svg") && *count < MOST_FILES) {
+            outlines_list_files(path, files, count);
+        } else if (dot && !strcasecmp(dot, ".svg") && *count < OUTLINES_MOST_FILES) {
             files[(*count)++] = strdup(path);
         }
         free(entries[i]);
@@ -155,9 +154,9 @@ static bool read_drawing(const char *path, double wide, nw_region *region)
 
 static void read_drawings(real_outlines *outlines, size_t count, double wide, size_t segments)
 {
-    char **files = calloc(MOST_FILES, sizeof *files);
+    char **files = calloc(OUTLINES_MOST_FILES, sizeof *files);
     size_t file_count = 0;
-    list_files(CLIP_ART, files, &file_count);
+    outlines_list_files(CLIP_ART, files, &file_count);
     size_t step = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && outlines->drawings < count; i += step) {
         nw_region region;

@@ -26,6 +26,11 @@ real_outlines outlines_read(size_t words, size_t drawings, double wide, size_t s
 bool outlines_enough(const real_outlines *outlines);
 void outlines_free(real_outlines *outlines);
 
+/* Adds the paths of the SVG files below folder, in the order of their names, up to
+ * OUTLINES_MOST_FILES in all; each is the caller's to free. */
+#define OUTLINES_MOST_FILES 20000
+void outlines_list_files(const char *folder, char **files, size_t *count);
+
 /* Whether the slow, full runs are wanted: NARROWS_TEST_ALL is set. */
 bool outlines_all(void);
 
