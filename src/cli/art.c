@@ -2,7 +2,7 @@
  * art: from ART to a drawing at its real size, the way that every command goes: read, tell the
  * kind, find ink or shapes, choose the pieces, trace, place, flatten.
  */
-#include "cli.h"
+#include "art.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,4 +1,5 @@
 /* bits: every bit of the rack side by side, and what the chosen one needs. */
+#include "files.h"
 #include "page.h"
 
 #include <stdlib.h>

@@ -1,4 +1,6 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
+#include "check.h"
+#include "files.h"
 #include "page.h"
 
 /* The last two may not be there: they are written only where they were built in. */

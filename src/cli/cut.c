@@ -1,5 +1,5 @@
 /* cut: what the request says about the cut, as options of the fit. */
-#include "cli.h"
+#include "art.h"
 
 #define SMALLEST_BIT_MM 0.01 /* below it, what counts as the same width is no longer small */
 #define NO_TIPS 1e-9         /* --blunt 0: no tip is shallow enough to be a corner */

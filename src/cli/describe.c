@@ -4,7 +4,7 @@
  *
  *   describe man TEMPLATE | describe bash | describe zsh
  */
-#include "cli.h"
+#include "request.h"
 
 #include <stdio.h>
 #include <string.h>

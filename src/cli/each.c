@@ -4,7 +4,8 @@
  * of the arguments, whichever process ends first.
  */
 #define _GNU_SOURCE
-#include "cli.h"
+#include "check.h"
+#include "files.h"
 
 #include <errno.h>
 #include <stdio.h>

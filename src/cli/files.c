@@ -1,5 +1,5 @@
 /* files: where results go and in which format: a file told by its ending, or a folder of files. */
-#include "cli.h"
+#include "files.h"
 
 #include <stdlib.h>
 #include <string.h>

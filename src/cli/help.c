@@ -1,5 +1,5 @@
 /* help: the commands' help, generated from the tables; at most 80 columns. */
-#include "cli.h"
+#include "request.h"
 
 #include <string.h>
 

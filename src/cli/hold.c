@@ -1,5 +1,5 @@
 /* hold: what comes loose when the art is cut, and the bridges that hold it. */
-#include "cli.h"
+#include "art.h"
 
 #include <math.h>
 

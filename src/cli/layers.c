@@ -1,5 +1,5 @@
 /* layers: what goes into one written drawing, in the format and with the origin asked for. */
-#include "cli.h"
+#include "files.h"
 
 #include <stdlib.h>
 

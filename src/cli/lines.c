@@ -1,5 +1,5 @@
 /* lines: art that is drawn as thick lines: said, and replaced as --lines asks. */
-#include "cli.h"
+#include "art.h"
 
 nw_status lines_replace(const cli_request *request, cli_art *art, nw_error *error)
 {

@@ -1,6 +1,6 @@
 /* names: where results go when the user does not say, and that they never hit the art itself. */
 #define _POSIX_C_SOURCE 200809L
-#include "cli.h"
+#include "files.h"
 
 #include <string.h>
 #include <sys/stat.h>

@@ -2,7 +2,8 @@
 #ifndef NARROWS_CLI_PAGE_H
 #define NARROWS_CLI_PAGE_H
 
-#include "cli.h"
+#include "art.h"
+#include "ways.h"
 
 /* Where the picture lies behind the drawing, from what became of one place; needs unit_mm. */
 void page_place_set(cli_art *art, const cli_request *request, nw_point before, nw_point after);

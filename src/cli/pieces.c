@@ -1,5 +1,5 @@
 /* pieces: what is in the art, numbered, for --keep and --drop. */
-#include "cli.h"
+#include "files.h"
 
 /* pieces.svg, into the folder that -o names. */
 static nw_status drawing_save(const nw_pieces_report *report, const cli_request *request,

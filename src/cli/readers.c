@@ -1,5 +1,5 @@
 /* readers: an option's argument, as text, into its field of the request. */
-#include "cli.h"
+#include "request.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* rest: the pieces that were dropped, drawn where they stood beside the kept art. */
-#include "cli.h"
+#include "art.h"
 
 void pieces_swap(nw_pieces *pieces)
 {

@@ -1,5 +1,5 @@
 /* select: which pieces stay: --specks, --keep and --drop, and a line about what went. */
-#include "cli.h"
+#include "art.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,5 +1,5 @@
 /* sheet: how much stock the art needs, and whether a given sheet is enough. */
-#include "cli.h"
+#include "art.h"
 
 #define ROUNDING_MM 0.001
 

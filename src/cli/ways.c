@@ -1,5 +1,5 @@
 /* ways: the rack, and the ways out as the commands check and bits print them. */
-#include "cli.h"
+#include "ways.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,4 +1,5 @@
 /* widen: the outlines with the spots widened, and an account of what was done to them. */
+#include "files.h"
 #include "page.h"
 
 #include <stdlib.h>

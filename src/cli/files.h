@@ -1,0 +1,71 @@
+/*
+ * files: what goes into written drawings and folders, under which names, and PDF for printing
+ * (files.c, layers.c, names.c, print.c). Internal to cli.
+ */
+#ifndef NARROWS_CLI_FILES_H
+#define NARROWS_CLI_FILES_H
+
+#include "art.h"
+
+/* A file under construction. */
+typedef struct {
+    const char *name; /* within the folder */
+    nw_text text;
+} cli_file;
+
+/* Writes all files that have a text into the folder, or none; never over ART itself. */
+nw_status files_save(const char *art, const char *folder, const cli_file *files, size_t count,
+                     nw_error *error);
+void files_free(cli_file *files, size_t count);
+
+/* The folder that -o names, or the one beside the art. */
+nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *error);
+
+/* A file's format, told by its ending; - is SVG. */
+typedef enum { FORMAT_NONE, FORMAT_SVG, FORMAT_DXF } cli_format;
+
+cli_format format_of(const char *path);
+
+/* ---- names (names.c) ------------------------------------------------------------------------- */
+
+/* True when path is the very file that ART is. */
+bool art_is_file(const char *art, const char *path);
+
+/* The folder to write into when the user names none: named after ART, beside it. */
+void folder_beside(const char *art, nw_text *folder);
+
+/* The last part of that name: for a folder within another. */
+void folder_within(const char *art, nw_text *folder);
+
+/* Refuses to write files into the folder where one of them is ART itself. */
+nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,
+                       nw_error *error);
+
+/* ---- layers (layers.c) ----------------------------------------------------------------------- */
+
+/* What goes into one written drawing. */
+typedef struct {
+    nw_layer items[8];
+    size_t count;
+    nw_drawing broken; /* the outlines with gaps for tabs, where those were asked for */
+    nw_point place;    /* of the origin, unless that is the art's lower left corner */
+} cli_layers;
+
+/* Whether something is asked for that only the fit knows. */
+bool layers_need_fit(const cli_request *request);
+
+/* The outlines, filled when they stand alone, and what else was asked for. tabs may be NULL. Free
+ * with layers_free. */
+nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
+                      const cli_tabs *tabs, cli_layers *layers, nw_error *error);
+void layers_free(cli_layers *layers);
+nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,
+                       const char *title, nw_text *text, nw_error *error);
+
+/* ---- print (print.c) ------------------------------------------------------------------------- */
+
+/* The drawing as PDF; where that cannot be, pdf stays empty and a line says so. */
+nw_status print_make(const nw_text *svg, const char *name, cli_talk *talk, nw_text *pdf,
+                     nw_error *error);
+
+#endif
