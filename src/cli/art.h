@@ -80,35 +80,44 @@ nw_status rest_place(cli_art *art, nw_error *error);
 nw_status cut_check(const cli_request *request, nw_error *error);
 nw_fit_options cut_options(const cli_request *request, bool *from_stock);
 
-/* ---- what comes loose, and what holds it (hold.c) -------------------------------------------- */
+/* ---- what comes loose, and what holds it (hold.c, sheet.c) ----------------------------------- */
+
+/* What comes loose and what holds it, and the same for the reports, which points into it: so it
+ * must not be moved. Start from {0}; free with hold_free. */
+typedef struct {
+    nw_loose_list loose;
+    nw_bridged bridged; /* its drawing was handed on */
+    nw_tabs tabs;
+    nw_drawing tab_lines;
+    nw_point origin;
+    nw_held held;
+} cli_hold;
 
 /* Refuses options that make no sense together. */
 nw_status hold_check(const cli_request *request, nw_error *error);
 
-/* Says what comes loose when the art is cut. */
-nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
-                    note_list *notes, nw_error *error);
+/* Finds what comes loose when the art is cut, and says so where nothing is asked to hold it. */
+nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
+                     note_list *notes, cli_hold *hold, nw_error *error);
 
 /* Adds the bridges that were asked for to the drawing, and says so. */
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
-                      nw_drawing *drawing, nw_error *error);
-
-/* Tabs, as lines to be written and as breaks of the outlines. */
-typedef struct {
-    nw_tabs tabs;
-    nw_drawing lines;
-} cli_tabs;
+                      nw_drawing *drawing, cli_hold *hold, nw_error *error);
 
 /* The tabs that were asked for, and a line about them. */
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
-                    cli_talk *talk, note_list *notes, cli_tabs *tabs, nw_error *error);
-void tabs_free(cli_tabs *tabs);
+                    cli_talk *talk, note_list *notes, cli_hold *hold, nw_error *error);
+void hold_free(cli_hold *hold);
 
-/* Says how much stock the art needs; refuses a sheet that is smaller (sheet.c). */
-nw_status sheet_note(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
-                     note_list *notes, nw_error *error);
+/* Says how much stock the drawing needs; refuses a sheet that is smaller. Also notes where written
+ * drawings have their origin. */
+nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
+                     note_list *notes, cli_hold *hold, nw_error *error);
 
 /* Where the sheet lies, with the art in its lower left corner as near as margin and bit allow. */
 nw_box sheet_box(const cli_request *request);
+
+/* Where --origin puts the origin of written drawings, from the art's lower left corner. */
+nw_point origin_place(const cli_request *request, const nw_drawing *drawing);
 
 #endif

@@ -7,10 +7,10 @@
 enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
 
 static nw_status files_make(const nw_report *report, const cli_request *request,
-                            const cli_tabs *tabs, cli_file *files, nw_error *error)
+                            const cli_hold *hold, cli_file *files, nw_error *error)
 {
     cli_layers layers;
-    nw_status status = layers_make(request, report->drawing, report->fit, tabs, &layers, error);
+    nw_status status = layers_make(request, report->drawing, report->fit, hold, &layers, error);
     if (status == NW_OK) {
         status = layers_write(&layers, request, FORMAT_SVG, report->art, &files[OUTLINE_SVG].text,
                               error);
@@ -71,7 +71,7 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
 }
 
 static nw_status report_deliver(const nw_report *report, const cli_request *request,
-                                const cli_art *art, const cli_tabs *tabs, cli_talk *talk,
+                                const cli_art *art, const cli_hold *hold, cli_talk *talk,
                                 const char *folder, nw_text *output, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
@@ -79,7 +79,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
                                   {.name = "spots.json"},  {.name = "page.html"},
                                   {.name = "marked.pdf"}};
     cli_ways found = {{0}, {0}};
-    nw_status status = files_make(report, request, tabs, files, error);
+    nw_status status = files_make(report, request, hold, files, error);
     if (status == NW_OK) {
         status = report->fit->fits ? rack_load(request, &found.rack, NULL, error)
                                    : ways_find(request, report->drawing, &art->region, report->fit,
@@ -87,7 +87,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
     }
     if (status == NW_OK && nw_page_built()) {
         status =
-            page_of_check(request, art, report, &found, &tabs->lines, &files[PAGE].text, error);
+            page_of_check(request, art, report, &found, &hold->tab_lines, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status =
@@ -138,16 +138,16 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     bool from_stock;
     nw_fit_options options = cut_options(request, &from_stock);
     nw_fit fit = {0};
-    status = hold_note(request, &art.region, talk, &art.notes, error);
+    cli_hold hold = {.held = {0}};
+    status = nw_fit_run(&art.region, &options, &fit, error);
     if (status == NW_OK) {
-        status = sheet_note(request, &art.drawing, talk, &art.notes, error);
+        status = hold_loose(request, &art.region, talk, &art.notes, &hold, error);
     }
     if (status == NW_OK) {
-        status = nw_fit_run(&art.region, &options, &fit, error);
+        status = hold_stock(request, &art.drawing, talk, &art.notes, &hold, error);
     }
-    cli_tabs tabs = {0};
     if (status == NW_OK) {
-        status = hold_tabs(request, &art.region, &fit, talk, &art.notes, &tabs, error);
+        status = hold_tabs(request, &art.region, &fit, talk, &art.notes, &hold, error);
     }
     if (status == NW_OK) {
         nw_report report = {.art = path,
@@ -157,14 +157,14 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
                             .notes = (const char *const *)art.notes.lines,
                             .note_count = art.notes.count,
                             .inch = request->inch,
-                            .tabs = request->tabs ? &tabs.tabs : NULL};
-        status = report_deliver(&report, request, &art, &tabs, talk, folder, output, error);
+                            .held = &hold.held};
+        status = report_deliver(&report, request, &art, &hold, talk, folder, output, error);
         *result = result_of(&fit, &art.drawing);
         if (status == NW_OK && !nw_page_built()) {
             status = page_note(talk, &art, error);
         }
     }
-    tabs_free(&tabs);
+    hold_free(&hold);
     nw_fit_free(&fit);
     art_free(&art);
     return status;

@@ -54,10 +54,10 @@ typedef struct {
 /* Whether something is asked for that only the fit knows. */
 bool layers_need_fit(const cli_request *request);
 
-/* The outlines, filled when they stand alone, and what else was asked for. tabs may be NULL. Free
- * with layers_free. */
+/* The outlines, filled when they stand alone, and what else was asked for. Free with
+ * layers_free. */
 nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
-                      const cli_tabs *tabs, cli_layers *layers, nw_error *error);
+                      const cli_hold *hold, cli_layers *layers, nw_error *error);
 void layers_free(cli_layers *layers);
 nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,
                        const char *title, nw_text *text, nw_error *error);

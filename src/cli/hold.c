@@ -39,27 +39,37 @@ static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
     }
 }
 
-nw_status hold_note(const cli_request *request, const nw_region *region, cli_talk *talk,
-                    note_list *notes, nw_error *error)
+static void loose_words(const cli_request *request, const nw_loose_list *list, nw_text *line)
 {
-    if (request->cut.cut == NW_CUT_POCKET || request->bridge > 0) {
+    if (request->cut.cut == NW_CUT_INSIDE) {
+        nw_text_format(line, "%zu island%s of stock come%s loose when this is cut", list->count,
+                       list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
+        add_loose(line, list, request->inch);
+        nw_text_add(line, "; --bridge of widen and outline holds them");
+    } else {
+        nw_text_format(line, "the art is %zu separate parts", list->count);
+        add_loose(line, list, request->inch);
+        nw_text_add(line, "; --bridge of widen and outline joins them");
+    }
+}
+
+nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
+                     note_list *notes, cli_hold *hold, nw_error *error)
+{
+    if (request->cut.cut == NW_CUT_POCKET) {
         return NW_OK;
     }
-    nw_loose_list list;
-    nw_text line = {0};
-    nw_status status = nw_loose_find(region, request->cut.cut, &list, error);
-    if (status == NW_OK && list.count && request->cut.cut == NW_CUT_INSIDE) {
-        nw_text_format(&line, "%zu island%s of stock come%s loose when this is cut", list.count,
-                       list.count == 1 ? "" : "s", list.count == 1 ? "s" : "");
-        add_loose(&line, &list, request->inch);
-        nw_text_add(&line, "; --bridge of widen and outline holds them");
-    } else if (status == NW_OK && list.count) {
-        nw_text_format(&line, "the art is %zu separate parts", list.count);
-        add_loose(&line, &list, request->inch);
-        nw_text_add(&line, "; --bridge of widen and outline joins them");
+    nw_status status = nw_loose_find(region, request->cut.cut, &hold->loose, error);
+    if (status != NW_OK) {
+        return status;
     }
-    nw_loose_free(&list);
-    return line.length ? talk_note(talk, notes, &line, error) : status;
+    hold->held.loose = &hold->loose;
+    if (!hold->loose.count || request->bridge > 0) {
+        return NW_OK;
+    }
+    nw_text line = {0};
+    loose_words(request, &hold->loose, &line);
+    return talk_note(talk, notes, &line, error);
 }
 
 static void add_bridges(nw_text *line, const cli_request *request, const nw_bridged *bridged)
@@ -101,7 +111,7 @@ static nw_status bridges_note(const cli_request *request, double neck, const nw_
 }
 
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
-                      nw_drawing *drawing, nw_error *error)
+                      nw_drawing *drawing, cli_hold *hold, nw_error *error)
 {
     if (!(request->bridge > 0)) {
         return NW_OK;
@@ -109,18 +119,18 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *not
     bool from_stock;
     nw_fit_options options = cut_options(request, &from_stock);
     size_t each = request->bridge_count ? (size_t)request->bridge_count : 1;
-    nw_bridged bridged;
-    nw_status status = nw_drawing_bridge(drawing, &options, request->bridge, each, &bridged, error);
+    nw_bridged *bridged = &hold->bridged;
+    nw_status status = nw_drawing_bridge(drawing, &options, request->bridge, each, bridged, error);
     if (status != NW_OK) {
         return status;
     }
     nw_drawing_free(drawing);
-    *drawing = bridged.drawing;
-    bridged.drawing = (nw_drawing){0};
+    *drawing = bridged->drawing;
+    bridged->drawing = (nw_drawing){0};
+    hold->held.bridged = bridged;
+    hold->held.bridge_width = request->bridge;
     double neck = options.neck > 0 ? options.neck : options.bit;
-    status = bridges_note(request, neck, &bridged, talk, notes, error);
-    nw_bridged_free(&bridged);
-    return status;
+    return bridges_note(request, neck, bridged, talk, notes, error);
 }
 
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
@@ -128,10 +138,10 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
 {
     nw_text line = {0};
     nw_text_format(&line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
-    nw_text_number(&line, tabs->width, 3);
+    nw_write_length(&line, tabs->width, request->inch);
     nw_text_add(&line, request->break_tabs
-                           ? " mm wide, as gaps in the outlines that leave the bit room"
-                           : " mm wide, as lines across the cut");
+                           ? " wide, as gaps in the outlines that leave the bit room"
+                           : " wide, as lines across the cut");
     if (tabs->missing) {
         nw_text_format(&line, "; for %zu more there is no good place", tabs->missing);
     }
@@ -139,22 +149,25 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
 }
 
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
-                    cli_talk *talk, note_list *notes, cli_tabs *tabs, nw_error *error)
+                    cli_talk *talk, note_list *notes, cli_hold *hold, nw_error *error)
 {
-    *tabs = (cli_tabs){0};
     if (!request->tabs) {
         return NW_OK;
     }
     size_t count = request->tabs == TABS_AUTO ? 0 : (size_t)request->tabs;
-    nw_status status = nw_tabs_find(region, fit, count, request->tab_width, &tabs->tabs, error);
+    nw_tabs *tabs = &hold->tabs;
+    nw_status status = nw_tabs_find(region, fit, count, request->tab_width, tabs, error);
     if (status == NW_OK) {
-        status = nw_tabs_lines(&tabs->tabs, fit->options.bit, &tabs->lines, error);
+        status = nw_tabs_lines(tabs, fit->options.bit, &hold->tab_lines, error);
     }
-    return status == NW_OK ? tabs_note(request, &tabs->tabs, talk, notes, error) : status;
+    hold->held.tabs = tabs;
+    return status == NW_OK ? tabs_note(request, tabs, talk, notes, error) : status;
 }
 
-void tabs_free(cli_tabs *tabs)
+void hold_free(cli_hold *hold)
 {
-    nw_tabs_free(&tabs->tabs);
-    nw_drawing_free(&tabs->lines);
+    nw_loose_free(&hold->loose);
+    nw_bridged_free(&hold->bridged);
+    nw_tabs_free(&hold->tabs);
+    nw_drawing_free(&hold->tab_lines);
 }

@@ -18,39 +18,29 @@ static void layer_add(cli_layers *layers, const char *name, const nw_drawing *dr
 }
 
 /* The bit stops where its edge meets the tab, so the gap is a bit longer than the tab is wide. */
-static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, const cli_tabs *tabs,
+static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, const cli_hold *hold,
                                nw_drawing *broken, nw_error *error)
 {
-    size_t count = tabs->tabs.count;
+    size_t count = hold->tabs.count;
     nw_point *places = nw_alloc(count, sizeof *places);
     if (!places) {
         return nw_fail_memory(error, "the tabs");
     }
     for (size_t i = 0; i < count; i++) {
-        places[i] = tabs->tabs.tabs[i].at;
+        places[i] = hold->tabs.tabs[i].at;
     }
-    nw_status status = nw_drawing_break(outline, places, count, tabs->tabs.width + fit->options.bit,
+    nw_status status = nw_drawing_break(outline, places, count, hold->tabs.width + fit->options.bit,
                                         broken, error);
     free(places);
     return status;
 }
 
-/* Where the origin lies in the drawing. */
-static void origin_set(const cli_request *request, const nw_drawing *outline, cli_layers *layers)
-{
-    layers->place = request->origin.place;
-    if (request->origin.kind == ORIGIN_CENTRE) {
-        nw_box box = nw_drawing_box(outline);
-        layers->place = (nw_point){(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
-    }
-}
-
 nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
-                      const cli_tabs *tabs, cli_layers *layers, nw_error *error)
+                      const cli_hold *hold, cli_layers *layers, nw_error *error)
 {
     *layers = (cli_layers){0};
-    bool gaps = tabs && request->break_tabs && tabs->tabs.count;
-    nw_status status = gaps ? outline_break(outline, fit, tabs, &layers->broken, error) : NW_OK;
+    bool gaps = request->break_tabs && hold->tabs.count;
+    nw_status status = gaps ? outline_break(outline, fit, hold, &layers->broken, error) : NW_OK;
     if (status != NW_OK) {
         return status;
     }
@@ -61,11 +51,11 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
     if (request->bit_path) {
         layer_add(layers, "bit-path", &fit->bit_path, "#0072b2");
     }
-    if (tabs && !gaps) {
-        layer_add(layers, "tabs", &tabs->lines, "#009e73");
+    if (!gaps) {
+        layer_add(layers, "tabs", &hold->tab_lines, "#009e73");
     }
     layers->items[0].filled = layers->count == 1 && !gaps && request->lines.mode != NW_LINES_MIDDLE;
-    origin_set(request, outline, layers);
+    layers->place = origin_place(request, outline);
     return NW_OK;
 }
 

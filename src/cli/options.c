@@ -83,10 +83,10 @@ const cli_option cli_options[] = {
      "leave gaps in the outlines for the tabs, in place of lines across the cut"},
     {"origin", "PLACE", "left-bottom centre", CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_origin,
      FIELD(origin),
-     "where the written outlines have their origin: left-bottom, centre, or x,y from "
-     "the art's lower left corner"},
+     "where written drawings have their origin: left-bottom, centre, or x,y from the art's lower "
+     "left corner, from which the lists always count; default left-bottom"},
     {"margin", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(margin),
-     "room for clamps on every side of the art, in the stock that is needed"},
+     "room for clamps on every side of the art, counted in the stock needed"},
     {"stock-size", "SIZE", NULL, CHECK | WIDEN, GROUP_CUT, read_sheet, FIELD(sheet),
      "the sheet, as in 600mm,300mm: does the art fit on it, and its edge ends the stock"},
     {"as-cut", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(as_cut),

@@ -3,7 +3,7 @@
 
 /* The fit and the tabs, where something that they make is wanted. */
 static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *talk, nw_fit *fit,
-                            cli_tabs *tabs, nw_error *error)
+                            cli_hold *hold, nw_error *error)
 {
     if (!layers_need_fit(request)) {
         return NW_OK;
@@ -17,22 +17,21 @@ static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *
     }
     status = nw_fit_run(&region, &options, fit, error);
     if (status == NW_OK) {
-        status = hold_tabs(request, &region, fit, talk, &art->notes, tabs, error);
+        status = hold_tabs(request, &region, fit, talk, &art->notes, hold, error);
     }
     nw_region_free(&region);
     return status;
 }
 
 static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *talk,
-                           const char *path, nw_error *error)
+                           const char *path, cli_hold *hold, nw_error *error)
 {
     nw_fit fit = {0};
-    cli_tabs tabs = {0};
     cli_layers layers = {0};
     nw_text text = {0};
-    nw_status status = fit_wanted(request, art, talk, &fit, &tabs, error);
+    nw_status status = fit_wanted(request, art, talk, &fit, hold, error);
     if (status == NW_OK) {
-        status = layers_make(request, &art->drawing, &fit, &tabs, &layers, error);
+        status = layers_make(request, &art->drawing, &fit, hold, &layers, error);
     }
     if (status == NW_OK) {
         status = layers_write(&layers, request, format_of(path), request->arts[0], &text, error);
@@ -43,7 +42,6 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
     }
     nw_text_free(&text);
     layers_free(&layers);
-    tabs_free(&tabs);
     nw_fit_free(&fit);
     return status;
 }
@@ -74,10 +72,12 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     if (status != NW_OK) {
         return status;
     }
-    status = hold_bridge(request, talk, &art.notes, &art.drawing, error);
+    cli_hold hold = {.held = {0}};
+    status = hold_bridge(request, talk, &art.notes, &art.drawing, &hold, error);
     if (status == NW_OK) {
-        status = art_write(request, &art, talk, path, error);
+        status = art_write(request, &art, talk, path, &hold, error);
     }
+    hold_free(&hold);
     art_free(&art);
     return status;
 }

@@ -227,41 +227,43 @@ static nw_status widened_fit(const nw_region *region, nw_widened *widened, nw_er
 }
 
 static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_list *notes,
-                              nw_widened *widened, cli_tabs *tabs, nw_error *error)
+                              nw_widened *widened, cli_hold *hold, nw_error *error)
 {
     nw_region region;
-    nw_status status = hold_bridge(request, talk, notes, &widened->drawing, error);
+    nw_status status = hold_bridge(request, talk, notes, &widened->drawing, hold, error);
     if (status == NW_OK) {
         status = nw_drawing_flatten(&widened->drawing, NW_FLATNESS_MM, &region, error);
     }
     if (status != NW_OK) {
         return status;
     }
-    status = hold_note(request, &region, talk, notes, error);
+    status = hold_loose(request, &region, talk, notes, hold, error);
     if (status == NW_OK && request->bridge > 0) {
         status = widened_fit(&region, widened, error);
     }
     if (status == NW_OK) {
-        status = hold_tabs(request, &region, &widened->after, talk, notes, tabs, error);
+        status = hold_tabs(request, &region, &widened->after, talk, notes, hold, error);
     }
     nw_region_free(&region);
     return status;
 }
 
 static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *talk,
-                           nw_widen_options *options, bool from_stock, exit_code *exit,
-                           nw_error *error)
+                           nw_widen_options *options, bool from_stock, cli_hold *hold,
+                           exit_code *exit, nw_error *error)
 {
     nw_widened widened;
     nw_status status = nw_drawing_widen(&art->drawing, options, &widened, error);
     if (status != NW_OK) {
         return status;
     }
-    cli_tabs tabs = {0};
     cli_layers layers = {0};
-    status = widened_hold(request, talk, &art->notes, &widened, &tabs, error);
+    status = hold_stock(request, &art->drawing, talk, &art->notes, hold, error);
     if (status == NW_OK) {
-        status = layers_make(request, &widened.drawing, &widened.after, &tabs, &layers, error);
+        status = widened_hold(request, talk, &art->notes, &widened, hold, error);
+    }
+    if (status == NW_OK) {
+        status = layers_make(request, &widened.drawing, &widened.after, hold, &layers, error);
     }
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
@@ -273,7 +275,8 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .neck_from_stock = from_stock,
                                .notes = (const char *const *)art->notes.lines,
                                .note_count = art->notes.count,
-                               .inch = request->inch};
+                               .inch = request->inch,
+                               .held = &hold->held};
     if (status == NW_OK) {
         status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
@@ -284,7 +287,6 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     layers_free(&layers);
-    tabs_free(&tabs);
     *exit = widened.after.fits ? EXIT_FITS : EXIT_SPOTS;
     nw_widened_free(&widened);
     return status;
@@ -322,11 +324,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status != NW_OK) {
         return status;
     }
-    status = sheet_note(request, &art.drawing, talk, &art.notes, error);
-    if (status != NW_OK) {
-        art_free(&art);
-        return status;
-    }
+    cli_hold hold = {.held = {0}};
     bool from_stock, *chosen;
     nw_widen_options options = nw_widen_defaults();
     options.fit = cut_options(request, &from_stock);
@@ -335,9 +333,10 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     options.misses = request->misses;
     status = spots_choose(request, &art, &options, &chosen, error);
     if (status == NW_OK) {
-        status = art_widen(request, &art, talk, &options, from_stock, exit, error);
+        status = art_widen(request, &art, talk, &options, from_stock, &hold, exit, error);
     }
     free(chosen);
+    hold_free(&hold);
     art_free(&art);
     return status;
 }

@@ -63,7 +63,8 @@ nw_report report_of_change(const nw_change_report *change, bool after)
                        .neck_from_stock = change->neck_from_stock,
                        .notes = change->notes,
                        .note_count = change->note_count,
-                       .inch = change->inch};
+                       .inch = change->inch,
+                       .held = change->held};
 }
 
 nw_status report_change_check(const nw_change_report *change, nw_error *error)

@@ -4,6 +4,7 @@
 
 #include <base/base.h>
 #include <fit/fit.h>
+#include <report/report.h>
 
 #include <json-c/json.h>
 
@@ -31,6 +32,10 @@ struct json_object *report_json_pair(report_json *b, double x, double y);
 /* A spot, and the array of a fit's spots, as spots.json has them (spots.c). */
 struct json_object *report_json_spot(report_json *b, const nw_spot *spot, size_t id);
 struct json_object *report_json_spots(report_json *b, const nw_fit *fit);
+
+/* What comes loose and what holds it; nothing for a held of NULL (held_json.c). */
+void report_json_held(report_json *b, struct json_object *root, const nw_held *held, nw_cut cut);
+struct json_object *report_json_bridges(report_json *b, const nw_held *held);
 
 /* The finished document and a line end into json, or its failure; frees root. */
 void report_json_write(report_json *b, struct json_object *root, nw_text *json);

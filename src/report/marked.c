@@ -48,12 +48,43 @@ void report_lift_draw(report_pen *pen, nw_point at)
 }
 
 /* A block across the cut, as wide as the tab. */
-void report_tab_draw(report_sheet *sheet, const nw_tab *tab)
+static void tab_draw(report_sheet *sheet, const nw_tab *tab)
 {
     double bit = sheet->report->fit->options.bit;
     nw_point far = {tab->at.x + bit * tab->out.x, tab->at.y + bit * tab->out.y};
     report_pen_line(&sheet->pen, report_sheet_point(sheet, tab->at), report_sheet_point(sheet, far),
-                    sheet->report->tabs->width * sheet->place.scale, INK_GREEN);
+                    report_tabs_of(sheet)->width * sheet->place.scale, INK_GREEN);
+}
+
+const nw_tabs *report_tabs_of(const report_sheet *sheet)
+{
+    static const nw_tabs none;
+    const nw_held *held = sheet->report->held;
+    return held && held->tabs ? held->tabs : &none;
+}
+
+const nw_point *report_origin_of(const report_sheet *sheet)
+{
+    return sheet->report->held ? sheet->report->held->origin : NULL;
+}
+
+/* A circle with a cross through it. */
+void report_origin_draw(report_pen *pen, nw_point at)
+{
+    double reach = 2.2 * pen->unit, width = 0.25 * pen->unit;
+    report_pen_circle(pen, at, 0.6 * reach, NULL, INK_BLACK, width, false);
+    report_pen_line(pen, (nw_point){at.x - reach, at.y}, (nw_point){at.x + reach, at.y}, width,
+                    INK_BLACK);
+    report_pen_line(pen, (nw_point){at.x, at.y - reach}, (nw_point){at.x, at.y + reach}, width,
+                    INK_BLACK);
+}
+
+void report_tabs_draw(report_sheet *sheet)
+{
+    const nw_tabs *tabs = report_tabs_of(sheet);
+    for (size_t i = 0; i < tabs->count; i++) {
+        tab_draw(sheet, &tabs->tabs[i]);
+    }
 }
 
 static void open_path(report_sheet *sheet, const char *fill, const char *stroke, double width)
@@ -114,9 +145,7 @@ static void draw_art(report_sheet *sheet)
         draw_residue(sheet, &fit->spots[i]);
     }
     report_paths_draw(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
-    for (size_t i = 0; report->tabs && i < report->tabs->count; i++) {
-        report_tab_draw(sheet, &report->tabs->tabs[i]);
-    }
+    report_tabs_draw(sheet);
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
         report_lift_draw(&sheet->pen, report_sheet_point(sheet, fit->lifts[i].at));
     }
@@ -235,6 +264,11 @@ static nw_box content_box(const report_sheet *sheet)
     if (sheet->change) {
         report_change_box(sheet, &box);
     }
+    const nw_point *origin = report_origin_of(sheet);
+    if (origin && isfinite(origin->x + origin->y)) {
+        box.min = (nw_point){fmin(box.min.x, origin->x), fmin(box.min.y, origin->y)};
+        box.max = (nw_point){fmax(box.max.x, origin->x), fmax(box.max.y, origin->y)};
+    }
     nw_point low = report_sheet_point(sheet, (nw_point){box.min.x - band, box.max.y + band});
     nw_point high = report_sheet_point(sheet, (nw_point){box.max.x + band, box.min.y - band});
     return (nw_box){low, high};
@@ -269,6 +303,9 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
     shift(sheet, sheet->left + spare / 2 - all.min.x, top - all.min.y);
     draw_art(sheet);
     report_spots_draw(sheet);
+    if (report_origin_of(sheet)) {
+        report_origin_draw(&sheet->pen, report_sheet_point(sheet, *report_origin_of(sheet)));
+    }
     double y = report_legend_draw(sheet, top + height + 6 * unit);
     y = report_list_draw(sheet, y);
     y = report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
@@ -302,13 +339,23 @@ static void write_sheet(const nw_report *report, report_sheet *sheet, nw_box all
     sheet->left = MARGIN * unit;
     sheet->width = fmax(SHEET_LEAST * unit - 2 * sheet->left, all.max.x - all.min.x);
     double height = draw_sheet(sheet, all);
-    report_svg_open(svg, sheet->width + 2 * sheet->left, height);
+    const nw_point *origin = report_origin_of(sheet);
+    nw_point zero = origin ? report_sheet_point(sheet, *origin) : (nw_point){0, 0};
+    report_svg_open_at(svg, (nw_point){-zero.x, -zero.y}, sheet->width + 2 * sheet->left, height);
     nw_text_add(svg, "<title>");
     nw_text_escaped(svg, report->art);
     nw_text_add(svg, "</title>\n");
     sheet->pen.svg = svg;
     draw_definitions(sheet);
-    nw_text_add(svg, "<g font-family=\"sans-serif\">\n");
+    nw_text_add(svg, "<g font-family=\"sans-serif\"");
+    if (origin) {
+        nw_text_add(svg, " transform=\"translate(");
+        nw_text_number(svg, -zero.x, 4);
+        nw_text_add(svg, " ");
+        nw_text_number(svg, -zero.y, 4);
+        nw_text_add(svg, ")\"");
+    }
+    nw_text_add(svg, ">\n");
     report_pen_box(&sheet->pen, (nw_box){{0, 0}, {sheet->width + 2 * sheet->left, height}},
                    INK_WHITE, NULL, 0);
     nw_text_add_bytes(svg, body.data ? body.data : "", body.length);

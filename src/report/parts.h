@@ -41,6 +41,8 @@ nw_status report_layers_check(const nw_layer *layers, size_t count, nw_error *er
 
 /* The head of an SVG 1.1 document whose user unit is a millimetre (svg.c). */
 void report_svg_open(nw_text *svg, double width, double height);
+/* The same with the page's upper left corner at this place of user space. */
+void report_svg_open_at(nw_text *svg, nw_point corner, double width, double height);
 
 /* ---- curves as arcs (biarc.c) ------------------------------------------------------------ */
 

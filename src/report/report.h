@@ -39,6 +39,19 @@ nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_er
 nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
                           nw_text *dxf, nw_error *error);
 
+/* What comes loose, what holds it, and the sheet that the job takes. */
+typedef struct {
+    const nw_loose_list *loose;       /* islands, or outside separate parts; NULL: not told */
+    const nw_bridged *bridged;        /* NULL: no bridges were asked for */
+    double bridge_width;              /* mm */
+    const nw_tabs *tabs;              /* to be marked; NULL: none were asked for */
+    double need_width, need_height;   /* of stock, mm; 0: not told */
+    double margin;                    /* of it on every side, for clamps */
+    double sheet_width, sheet_height; /* of the stock that there is; 0: not given */
+    const nw_point *origin; /* where drawings have theirs, from the art's lower left corner; NULL:
+                               there */
+} nw_held;
+
 /* What a report says about where the drawing came from. */
 typedef struct {
     const char *art; /* the file's name as given */
@@ -48,7 +61,7 @@ typedef struct {
     const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
     size_t note_count;
     bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
-    const nw_tabs *tabs; /* to be marked; NULL: none */
+    const nw_held *held; /* may be NULL */
 } nw_report;
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
@@ -65,7 +78,13 @@ void nw_write_place(nw_text *text, nw_point place, bool inch);
 nw_status nw_write_pdf(const nw_text *svg, size_t *sheets, nw_text *pdf, nw_error *error);
 bool nw_pdf_built(void);
 
+/* The annotated drawing. Its user space has the origin where report->held says. */
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
+
+/* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.
+ * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
+ * "tabs": { "width", "missing", "places": [ { "at", "out" } ... ] }, null when none were asked for;
+ * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
 nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
 
@@ -86,6 +105,7 @@ typedef struct {
     const char *const *notes;
     size_t note_count;
     bool inch;
+    const nw_held *held; /* of the drawing as it is now; may be NULL */
 } nw_change_report;
 
 /* Old and new on top of one another: what was added and removed, at true size, with the spots as
@@ -99,7 +119,9 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
 /* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
  * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck" and "size_factor" ],
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
- * "pieces": [before, after], "holes": [before, after] } */
+ * "pieces": [before, after], "holes": [before, after] }; with change->held also what spots.json has
+ * of it, and "bridges": { "width", "length", "places": [ { "from", "to", "length" } ... ],
+ * "missing" }, null when none were asked for */
 nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error);
 
 /* ---- the page ------------------------------------------------------------------------------- */

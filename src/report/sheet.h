@@ -124,7 +124,13 @@ void report_change_draw(report_sheet *sheet);
 void report_old_line(report_pen *pen, nw_point a, nw_point b);
 void report_change_box(const report_sheet *sheet, nw_box *box);
 
-void report_tab_draw(report_sheet *sheet, const nw_tab *tab);
+/* The tabs that the report has, and drawing them (marked.c). */
+const nw_tabs *report_tabs_of(const report_sheet *sheet);
+void report_tabs_draw(report_sheet *sheet);
+
+/* Where written drawings have their origin, if that was asked for, else NULL; and its mark. */
+const nw_point *report_origin_of(const report_sheet *sheet);
+void report_origin_draw(report_pen *pen, nw_point at);
 
 /* A triangle: the bit must be raised here. */
 void report_lift_draw(report_pen *pen, nw_point at);

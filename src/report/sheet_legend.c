@@ -30,6 +30,7 @@ typedef enum {
     ROW_NECK_DISC,
     ROW_MARKS,
     ROW_LIFT,
+    ROW_ORIGIN,
     ROWS
 } legend_row;
 
@@ -88,8 +89,10 @@ static bool row_of_fit(const report_sheet *sheet, legend_row row)
         return fit->spot_count > sheet->balloon_count;
     case ROW_LIFT:
         return fit->lift_count > 0;
+    case ROW_ORIGIN:
+        return report_origin_of(sheet) != NULL;
     case ROW_TAB:
-        return sheet->report->tabs && sheet->report->tabs->count;
+        return report_tabs_of(sheet)->count > 0;
     case ROW_ADDED:
     case ROW_REMOVED:
     case ROW_OLD:
@@ -123,6 +126,7 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
         [ROW_DISC] = "the bit where it gets stuck",
         [ROW_NECK_DISC] = "disc as wide as the least neck",
         [ROW_MARKS] = "further gap, neck: see spots.csv",
+        [ROW_ORIGIN] = "origin of the written drawings",
         [ROW_LIFT] = "lift: raise the bit to pass, all gets cut",
     };
     return sheet->change && row == ROW_REACHED ? "the art: to be cut" : texts[row];
@@ -180,6 +184,9 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
     case ROW_OLD:
         report_old_line(pen, (nw_point){middle.x - 4.5 * unit, middle.y},
                         (nw_point){middle.x + 4.5 * unit, middle.y});
+        break;
+    case ROW_ORIGIN:
+        report_origin_draw(pen, middle);
         break;
     case ROW_MARKS:
         report_balloon_shape(pen, NW_GAP, left, 0.8 * unit, false);

@@ -119,6 +119,7 @@ static void fill_report(report_json *b, struct json_object *root, const nw_repor
     report_json_put(b, root, "corners", corners_object(b, fit));
     report_json_put(b, root, "lifts", lifts_array(b, fit));
     report_json_put(b, root, "area", area_object(b, fit));
+    report_json_held(b, root, report->held, fit->options.cut);
 }
 
 nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error)

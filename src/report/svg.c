@@ -34,8 +34,7 @@ static void add_layer(nw_text *svg, const nw_layer *layer, report_frame frame)
     nw_text_add(svg, "</g>\n");
 }
 
-/* The page's upper left corner is at corner in user space. */
-static void open_at(nw_text *svg, nw_point corner, double width, double height)
+void report_svg_open_at(nw_text *svg, nw_point corner, double width, double height)
 {
     nw_text_add(svg, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
                      "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
@@ -57,7 +56,7 @@ static void open_at(nw_text *svg, nw_point corner, double width, double height)
 
 void report_svg_open(nw_text *svg, double width, double height)
 {
-    open_at(svg, (nw_point){0, 0}, width, height);
+    report_svg_open_at(svg, (nw_point){0, 0}, width, height);
 }
 
 nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
@@ -77,8 +76,8 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
     nw_box box;
     report_layers_box(layers, count, &box);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
-    open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y}, box.max.x - box.min.x,
-            box.max.y - box.min.y);
+    report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
+                       box.max.x - box.min.x, box.max.y - box.min.y);
     if (title && *title) {
         nw_text_add(svg, "<title>");
         nw_text_escaped(svg, title);

@@ -36,6 +36,7 @@ void report_change_draw(report_sheet *sheet)
     report_paths_draw(sheet, change->before, "none", INK_BLACK, 0.18 * unit);
     nw_text_add(sheet->pen.svg, "</g>\n");
     report_paths_draw(sheet, now, "none", INK_BLACK, 0.25 * unit);
+    report_tabs_draw(sheet);
     nw_text_add(sheet->pen.svg, "</g>\n");
 }
 

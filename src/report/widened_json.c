@@ -56,6 +56,10 @@ static void fill(report_json *b, struct json_object *root, const nw_change_repor
                     report_json_pair(b, (double)w->pieces_before, (double)w->pieces_after));
     report_json_put(b, root, "holes",
                     report_json_pair(b, (double)w->holes_before, (double)w->holes_after));
+    report_json_held(b, root, change->held, used->cut);
+    if (change->held) {
+        report_json_put(b, root, "bridges", report_json_bridges(b, change->held));
+    }
 }
 
 nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error)

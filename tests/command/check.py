@@ -50,7 +50,7 @@ class Verdict(Case):
         found = self.check('bell.svg', *INSIDE, '3mm')
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
                                        'narrowest_gap', 'narrowest_neck', 'spots', 'corners',
-                                       'lifts', 'area'])
+                                       'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])

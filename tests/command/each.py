@@ -47,8 +47,9 @@ class Each(Case):
         self.assertIn('1 of 4 fit, 2 could not be checked', result.text)
         for line in result.text.splitlines():
             self.assertLessEqual(len(line), 80)
-        self.assertEqual(len(result.talk.splitlines()), 2)
-        self.assertIn("'bad.svg'", result.talk.splitlines()[0])
+        talk = [line for line in result.talk.splitlines() if 'stock needed' not in line]
+        self.assertEqual(len(talk), 2)
+        self.assertIn("'bad.svg'", talk[0])
 
     def test_the_status_is_that_of_the_worst(self):
         for arts, status in [(['wide.svg', 'wide.svg'], FITS), (['wide.svg', 'thin.svg'], SPOTS),

@@ -1,6 +1,8 @@
 """narrows widen as a user runs it."""
 import json
+import math
 import os
+import re
 import xml.etree.ElementTree as ElementTree
 
 import program
@@ -103,6 +105,11 @@ class Widen(Case):
         self.assertIn('1 island of stock comes loose when this is cut: 400 mm² round 30.0, 30.0',
                       result.talk)
         self.assertIn('1 island of stock', self.read('ring', 'marked.svg').decode())
+        found = json.loads(self.read('ring', 'spots.json'))
+        self.assertEqual(found['islands'], [{'at': [30, 30], 'size': [20, 20], 'area': 400}])
+        self.assertNotIn('parts', found)
+        inch = self.run_here('check', 'ring.svg', *INSIDE, '--inch').talk
+        self.assertIn('0.62 in² round 1.18, 1.18', inch)
         result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '4mm', '--bridge-count',
                                '2', '--json')
         self.assertEqual(result.status, FITS, result.talk)
@@ -110,6 +117,12 @@ class Widen(Case):
         account = json.loads(result.text)
         self.assertAlmostEqual(account['area']['removed'], 160, delta=1e-3)
         self.assertEqual((account['pieces'], account['holes']), ([1, 2], [1, 0]))
+        self.assertEqual(account['islands'], [])
+        bridges = account['bridges']
+        self.assertEqual((bridges['width'], bridges['length'], bridges['missing']), (4, 40, 0))
+        self.assertEqual([place['length'] for place in bridges['places']], [20, 20])
+        inch = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '1/4in', '--inch').talk
+        self.assertIn('1 bridge 0.2500 in (1/4) wide, 0.7874 in', inch)
         result = self.run_here('outline', 'ring.svg', *INSIDE, '--bridge', '4mm', '-o', 'one.svg')
         self.assertEqual(result.status, FITS, result.talk)
         self.assertNotIn('island', self.run_here('check', 'one.svg', *INSIDE).talk)
@@ -121,6 +134,8 @@ class Widen(Case):
         self.write('two.svg', svg('<rect width="20" height="20"/><rect x="40" width="20" height="20"/>'))
         outside = ['--cut', 'outside', '--bit', '3.175mm']
         self.assertIn('the art is 2 separate parts', self.run_here('check', 'two.svg', *outside).talk)
+        parts = json.loads(self.run_here('check', 'two.svg', *outside, '--json').text)['parts']
+        self.assertEqual([part['at'] for part in parts], [[10, 10], [50, 10]])
         self.assertNotIn('parts', self.run_here('check', 'two.svg', *INSIDE).talk)
         result = self.run_here('widen', 'two.svg', *outside, '--bridge', '5mm', '--json')
         self.assertAlmostEqual(json.loads(result.text)['area']['added'], 100, delta=1e-3)
@@ -130,12 +145,26 @@ class Widen(Case):
         outside = ['--cut', 'outside', '--bit', '3mm', '--tabs', '4']
         result = self.run_here('check', 'box.svg', *outside)
         self.assertEqual(result.status, FITS, result.talk)
-        self.assertIn('4 tabs, 4.5 mm wide', result.talk)
+        self.assertIn('4 tabs, 4.50 mm wide', result.talk)
+        tabs = json.loads(self.read('box', 'spots.json'))['tabs']
+        self.assertEqual((tabs['width'], tabs['missing'], len(tabs['places'])), (4.5, 0, 4))
+        for tab in tabs['places']:
+            self.assertIn(0, [*tab['at'], 60 - tab['at'][0], 60 - tab['at'][1]])
+            self.assertAlmostEqual(math.hypot(*tab['out']), 1, delta=1e-5)
+        talk = self.run_here('check', 'box.svg', *outside, '--inch', '-o', 'inch').talk
+        self.assertIn('4 tabs, 0.1772 in (11/64 + 0.0053) wide', talk)
+        bare = self.run_here('check', 'box.svg', *outside[:4], '--json', '-o', 'bare')
+        self.assertIsNone(json.loads(bare.text)['tabs'])
         self.assertIn('tab: holds the part', self.read('box', 'marked.svg').decode())
         root = ElementTree.fromstring(self.read('box', 'outline.svg'))
         groups = {group.get('id'): group for group in root.iter('{http://www.w3.org/2000/svg}g')}
         self.assertEqual(len(list(groups['tabs'])), 4)
         self.assertIn(b'\ntabs\n', self.read('box', 'outline.dxf'))
+        self.assertEqual(self.run_here('widen', 'box.svg', *outside, '-o', 'wide').status, FITS)
+        self.assertIn('tab: holds the part', self.read('wide', 'widened.svg').decode())
+        self.assertIn('id="tabs"', self.read('wide', 'fixed.svg').decode())
+        self.assertIn(b'\ntabs\n', self.read('wide', 'fixed.dxf'))
+        self.assertEqual(len(json.loads(self.read('wide', 'widened.json'))['tabs']['places']), 4)
         for command in 'outline', 'widen':
             result = self.run_here(command, 'box.svg', *outside, '--break-tabs', '-o', 'out.svg')
             self.assertEqual(result.status, FITS, result.talk)
@@ -165,12 +194,43 @@ class Widen(Case):
         self.assertEqual(places['10mm,-5mm'], [-10, 5, '-10 -45 60 40'])
         self.refused(self.run_here('outline', 'box.svg', '--origin', 'top'), "'top'")
 
+    def test_lists_count_from_the_art_and_the_marked_drawing_from_the_origin(self):
+        self.write('bell.svg', svg('<path d="M0 0h50v19h20v-19h50v40h-50v-19h-20v19h-50z"/>', 120, 40))
+        lists = {}
+        for origin, place in (('left-bottom', [0, 0]), ('centre', [60, 20]), ('10mm,-5mm', [10, -5])):
+            result = self.run_here('check', 'bell.svg', *INSIDE, '--origin', origin)
+            self.assertEqual(result.status, SPOTS, result.talk)
+            found = json.loads(self.read('bell', 'spots.json'))
+            self.assertEqual((found['size'], found['origin']), ([120, 40], place))
+            lists[origin] = (found['spots'], self.read('bell', 'spots.csv'))
+            self.assertEqual(lists[origin], lists['left-bottom'])
+            root = ElementTree.fromstring(self.read('bell', 'marked.svg'))
+            told = 'origin of the written drawings' in ''.join(root.itertext())
+            self.assertEqual(told, origin != 'left-bottom')
+            if told:
+                shift = [float(word) for word in
+                         root.find('{*}g').get('transform')[len('translate('):-1].split()]
+                self.assertEqual(shift, [float(word) for word in root.get('viewBox').split()[:2]])
+                outline = root.find('.//{*}g[@id="art"]/{*}path').get('d')
+                corners = re.findall(r'[ML](\S+) ([^A-Z]+)', outline)
+                left = min(float(x) for x, y in corners) + shift[0]
+                bottom = max(float(y) for x, y in corners) + shift[1]
+                self.assertAlmostEqual(left, -place[0], delta=1e-3)
+                self.assertAlmostEqual(bottom, place[1], delta=1e-3)
+
     def test_the_stock(self):
         self.write('box.svg', svg('<rect width="60" height="40"/>', 60, 40))
         outside = ['--cut', 'outside', '--bit', '3mm', '--margin', '10mm']
         self.assertIn('stock needed: 86 x 66 mm', self.run_here('check', 'box.svg', *outside).talk)
         self.assertIn('stock needed: 80 x 60 mm',
                       self.run_here('check', 'box.svg', *INSIDE, '--margin', '10mm').talk)
+        bare = self.run_here('check', 'box.svg', *INSIDE)
+        self.assertIn('stock needed: 60 x 40 mm: the art', bare.talk)
+        self.assertIn('stock needed: 60 x 40 mm', self.read('box', 'marked.svg').decode())
+        stock = json.loads(self.read('box', 'spots.json'))['stock']
+        self.assertEqual(stock, {'needed': [60, 40], 'margin': 0, 'sheet': None})
+        self.assertIn('stock needed: 2.3622 in (2 23/64 + 0.0028) x 1.5748 in',
+                      self.run_here('check', 'box.svg', *INSIDE, '--inch').talk)
         fits = ['--stock-size', '86,66']
         self.assertEqual(self.run_here('check', 'box.svg', *outside, *fits).status, FITS)
         self.refused(self.run_here('check', 'box.svg', *outside, '--stock-size', '86,65'), '86 x 66')
