@@ -158,20 +158,6 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     return status;
 }
 
-/* Moves those that were made to the front; how many they are. */
-static size_t files_made(cli_file files[FILE_COUNT])
-{
-    size_t count = 0;
-    for (size_t i = 0; i < FILE_COUNT; i++) {
-        cli_file file = files[i];
-        if (file.text.data) {
-            files[i] = files[count];
-            files[count++] = file;
-        }
-    }
-    return count;
-}
-
 static nw_status files_write(const bits_work *work, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "bits.csv"}, {.name = "bits.json"},
@@ -192,8 +178,7 @@ static nw_status files_write(const bits_work *work, nw_error *error)
         status = page_make(work, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
-        size_t count = files_made(files);
-        status = files_save(work->report.art, work->request->output, files, count, error);
+        status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
     }
     files_free(files, FILE_COUNT);
     return status;

@@ -13,7 +13,8 @@ typedef struct {
     nw_text text;
 } cli_file;
 
-/* Writes all files that have a text into the folder, or none; never over ART itself. */
+/* Writes all files that have a text into the folder, or none; never over ART itself. Then removes
+ * those that have none: they are of an earlier run, and say what no longer holds. */
 nw_status files_save(const char *art, const char *folder, const cli_file *files, size_t count,
                      nw_error *error);
 void files_free(cli_file *files, size_t count);

@@ -94,33 +94,34 @@ const cli_option cli_options[] = {
      "layer of its own"},
     {"bit-path", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(bit_path),
      "also write the centre line of the bit, as lines and arcs in a layer of its own"},
-    {"each", NULL, NULL, CHECK, GROUP_OUTPUT, NULL, FIELD(each),
+    {"each", NULL, NULL, CHECK, GROUP_RUN, NULL, FIELD(each),
      "check each of the files; -o names a folder that gets a folder for each, and an index.html"},
-    {"jobs", "COUNT", NULL, CHECK, GROUP_OUTPUT, read_threads, FIELD(jobs),
+    {"jobs", "COUNT", NULL, CHECK, GROUP_RUN, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
-    {"o", "PATH", NULL, ALL_COMMANDS, GROUP_OUTPUT, read_text, FIELD(output),
+    {"o", "PATH", NULL, ALL_COMMANDS, GROUP_RUN, read_text, FIELD(output),
      "where to write: a folder for check, bits and pieces, a file or - for outline, either for "
      "widen"},
-    {"json", NULL, NULL, CHECK | BITS | PIECES | WIDEN, GROUP_OUTPUT, NULL, FIELD(json),
+    {"json", NULL, NULL, CHECK | BITS | PIECES | WIDEN, GROUP_RUN, NULL, FIELD(json),
      "print JSON in place of the table"},
     {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
      "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
     {"pair", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(pair),
      "also pairs of a large and a small bit; with -o pair.svg and pair.dxf of the best one"},
-    {"csv", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(csv), "print CSV in place of the table"},
-    {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(quiet),
+    {"csv", NULL, NULL, BITS, GROUP_RUN, NULL, FIELD(csv), "print CSV in place of the table"},
+    {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
-    {"threads", "COUNT", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_OUTPUT, read_threads,
+    {"threads", "COUNT", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_RUN, read_threads,
      FIELD(threads), "how many cores to use; default: all"},
-    {"help", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(help), "show this help"},
+    {"help", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(help), "show this help"},
 };
 
 const size_t cli_option_count = sizeof cli_options / sizeof *cli_options;
 
 const char *option_group_name(option_group group)
 {
-    static const char *names[] = {"Size",     "What is art",        "The cut",
-                                  "Widening", "Holding the pieces", "Output"};
+    static const char *names[] = {"Size",         "What is art",        "The cut",
+                                  "Widening",     "Holding the pieces", "What is written",
+                                  "Where and how"};
     return names[group];
 }
 
@@ -260,7 +261,7 @@ static nw_status arguments_read(const cli_command *command, int count, char **ar
 nw_status request_read(const cli_command *command, int count, char **arguments,
                        cli_request *request, nw_error *error)
 {
-    *request = (cli_request){.blunt = NW_NONE};
+    *request = (cli_request){.command = command, .blunt = NW_NONE};
     request->arts = nw_alloc((size_t)count, sizeof *request->arts);
     request->texts = nw_alloc(cli_option_count, sizeof *request->texts);
     if (!request->arts || !request->texts) {

@@ -105,19 +105,6 @@ nw_status page_numbers_find(cli_art *art, nw_error *error)
 /* ---- the command ------------------------------------------------------------------------------
  */
 
-/* Options that say how the command runs and where it writes, not what it finds. */
-static bool about_running(const char *name)
-{
-    static const char *const names[] = {"each", "jobs",  "o",       "json",
-                                        "csv",  "quiet", "threads", "help"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        if (strcmp(name, names[i]) == 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Options that change what a check of outlines of known size finds. */
 static bool about_the_cut(const cli_option *option)
 {
@@ -129,7 +116,7 @@ static size_t options_list(const cli_request *request, bool only_cut, nw_page_wo
     size_t count = 0;
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        bool wanted = only_cut ? about_the_cut(option) : !about_running(option->name);
+        bool wanted = only_cut ? about_the_cut(option) : option->group != GROUP_RUN;
         if (request->texts[i] && wanted && option->commands & CHECK) {
             list[count++] =
                 (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};

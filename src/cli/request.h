@@ -52,6 +52,7 @@ typedef struct {
 
 /* Lengths are millimetres; 0 means not given, and so does NULL. */
 struct cli_request {
+    const cli_command *command;
     const char **arts;
     size_t art_count;
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
@@ -86,6 +87,7 @@ typedef enum {
     GROUP_WIDEN,
     GROUP_HOLD,
     GROUP_OUTPUT,
+    GROUP_RUN, /* how the command runs and where its answer goes, not what the answer is */
     GROUP_COUNT
 } option_group;
 

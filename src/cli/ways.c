@@ -98,23 +98,40 @@ static bool option_is(const cli_option *option, const char *const *names)
     return false;
 }
 
-/* The options that were given and are among names, or with among of false are not, as far as check
- * and widen both take them. */
-static void words_again(const cli_request *request, const char *const *names, bool among,
-                        nw_text *text)
+/* Adds an option as it was given. */
+static void word_again(const cli_request *request, size_t option, nw_text *text)
+{
+    nw_text_add(text, text->length ? " " : "");
+    nw_text_format(text, "%s%s", option_dashes(&cli_options[option]), cli_options[option].name);
+    if (cli_options[option].argument) {
+        nw_text_add(text, " ");
+        add_quoted(text, request->texts[option]);
+    }
+}
+
+/* The options that were given and are among names. */
+static void words_among(const cli_request *request, const char *const *names, nw_text *text)
 {
     for (size_t i = 0; i < cli_option_count; i++) {
-        const cli_option *option = &cli_options[i];
-        const char *value = request->texts[i];
-        bool both = (option->commands & CHECK) && (option->commands & WIDEN);
-        if (!value || !both || option->group == GROUP_OUTPUT || option_is(option, names) != among) {
-            continue;
+        if (request->texts[i] && option_is(&cli_options[i], names)) {
+            word_again(request, i, text);
         }
-        nw_text_add(text, text->length ? " " : "");
-        nw_text_format(text, "%s%s", option_dashes(option), option->name);
-        if (option->argument) {
-            nw_text_add(text, " ");
-            add_quoted(text, value);
+    }
+}
+
+/* All else that was given and that a command takes; how this one was to answer is no matter of that
+ * one, but for a check's folder where that is wanted. */
+static void words_same(const cli_request *request, unsigned mask, bool with_folder, nw_text *text)
+{
+    static const char *const changing[] = {"wide", "high", "ppi", "bit", NULL};
+    static const char *const folder[] = {"o", NULL};
+    with_folder = with_folder && request->command->mask == CHECK;
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_options[i];
+        bool repeated = option->group != GROUP_RUN || (with_folder && option_is(option, folder));
+        if (request->texts[i] && (option->commands & mask) && repeated &&
+            !option_is(option, changing)) {
+            word_again(request, i, text);
         }
     }
 }
@@ -122,12 +139,12 @@ static void words_again(const cli_request *request, const char *const *names, bo
 /* ---- the ways out --------------------------------------------------------------------------- */
 
 typedef struct {
-    nw_text art, same, size, bit;
+    nw_text art, check, widen, size, bit;
 } ways_words;
 
-static bool words_fill(const cli_request *request, const char *path, ways_words *words)
+static bool words_fill(const cli_request *request, const char *path, bool with_folder,
+                       ways_words *words)
 {
-    static const char *const changing[] = {"wide", "high", "ppi", "bit", NULL};
     static const char *const sizes[] = {"wide", "high", "ppi", NULL};
     static const char *const bits[] = {"bit", NULL};
     bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
@@ -135,16 +152,19 @@ static bool words_fill(const cli_request *request, const char *path, ways_words 
         nw_text_add(&words->art, "./");
     }
     add_quoted(&words->art, path);
-    words_again(request, changing, false, &words->same);
-    words_again(request, sizes, true, &words->size);
-    words_again(request, bits, true, &words->bit);
-    return !(words->art.failed || words->same.failed || words->size.failed || words->bit.failed);
+    words_same(request, CHECK, with_folder, &words->check);
+    words_same(request, WIDEN, with_folder, &words->widen);
+    words_among(request, sizes, &words->size);
+    words_among(request, bits, &words->bit);
+    return !(words->art.failed || words->check.failed || words->widen.failed ||
+             words->size.failed || words->bit.failed);
 }
 
 static void words_free(ways_words *words)
 {
     nw_text_free(&words->art);
-    nw_text_free(&words->same);
+    nw_text_free(&words->check);
+    nw_text_free(&words->widen);
     nw_text_free(&words->size);
     nw_text_free(&words->bit);
 }
@@ -162,7 +182,8 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .rack = &found->rack,
                             .fit = fit,
                             .art = data_of(&words->art),
-                            .same = data_of(&words->same),
+                            .check = data_of(&words->check),
+                            .widen = data_of(&words->widen),
                             .size = data_of(&words->size),
                             .bit = data_of(&words->bit),
                             .inch = request->inch};
@@ -171,9 +192,9 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
                      const nw_fit *fit, nw_text *text, nw_error *error)
 {
-    ways_words words = {{0}, {0}, {0}, {0}};
+    ways_words words = {.art = {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
-    if (words_fill(request, path, &words)) {
+    if (words_fill(request, path, true, &words)) {
         nw_ways_report report = report_of(request, found, fit, &words);
         status = nw_write_ways(&report, text, error);
     }
@@ -184,9 +205,9 @@ nw_status ways_write(const cli_request *request, const char *path, const cli_way
 nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
                      const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error)
 {
-    ways_words words = {{0}, {0}, {0}, {0}};
+    ways_words words = {.art = {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
-    if (words_fill(request, path, &words)) {
+    if (words_fill(request, path, false, &words)) {
         nw_ways_report report = report_of(request, found, fit, &words);
         status = nw_ways_lines(&report, lines, error);
     }

@@ -18,7 +18,8 @@ typedef struct {
 nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
                     const nw_fit *fit, cli_ways *found, nw_error *error);
 
-/* As a paragraph, and one by one, with the user's words in the commands that they name. */
+/* As a paragraph, and one by one, with the user's words in the commands that they name; only the
+ * paragraph repeats the folder, for files must not depend on where they are written. */
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
                      const nw_fit *fit, nw_text *text, nw_error *error);
 nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,

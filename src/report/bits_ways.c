@@ -28,7 +28,7 @@ static void add_words(nw_text *text, const char *words)
 static void command_start(nw_text *command, const char *name, const nw_ways_report *report)
 {
     nw_text_format(command, "narrows %s %s", name, report->art);
-    add_words(command, report->same);
+    add_words(command, strcmp(name, "widen") == 0 ? report->widen : report->check);
 }
 
 /* ---- another bit ---------------------------------------------------------------------------- */
@@ -116,7 +116,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     double cut = report->fit->area_cut;
     line->open = true;
     line->cost = cut > 0 ? ways->widen_area / cut : 0;
-    nw_text_format(&line->text, "Widen %zu place%s, by ", ways->places,
+    nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
                    ways->places == 1 ? "" : "s");
     report_widen(&line->text, ways->widen_most, report->inch);
     nw_text_add(&line->text, " at most; about ");

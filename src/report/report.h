@@ -215,7 +215,8 @@ typedef struct {
     const nw_rack *rack;
     const nw_fit *fit; /* of the bit in hand */
     const char *art;   /* "shed.png" */
-    const char *same;  /* what is neither size nor bit: "--cut inside" */
+    const char *check; /* what else check takes: "--cut inside --inch" */
+    const char *widen; /* what else widen takes */
     const char *size;  /* "--wide 120mm"; "" where the art has its own */
     const char *bit;   /* "--bit 1/16in" */
     bool inch;         /* lengths for readers in inches; commands stay in millimetres */

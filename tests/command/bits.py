@@ -112,6 +112,19 @@ class Bits(Case):
         self.assertEqual([g for g in groups if g in ('large', 'small')], ['large', 'small'])
         self.assertIn(b'AcDbLayerTableRecord', self.read('out', 'pair.dxf'))
 
+    def test_no_pair_of_an_earlier_run_stays(self):
+        self.write('mine', b'large, 6mm\nsmall, 1.5mm\n')
+        options = [*INSIDE, '--rack', 'mine', '--neck', '0.5mm', '-o', 'out']
+        self.run_here('bits', 'art.svg', *options, '--pair')
+        self.assertLessEqual({'pair.svg', 'pair.dxf'}, set(self.names('out')))
+        self.assertEqual(self.run_here('bits', 'out/pair.svg', *options).status, 2)  # open lines
+        self.write('out/pair.svg', dumbbell(2))
+        self.run_here('bits', 'out/pair.svg', *options)  # its own art stays
+        self.assertEqual(self.names('out'), ['bits.csv', 'bits.json', 'bits.svg', *program.PAGE,
+                                             'pair.svg'])
+        self.run_here('bits', 'art.svg', *options)
+        self.assertNotIn('pair.svg', self.names('out'))
+
     def test_any_threads_give_the_same_bytes(self):
         one = self.run_here('bits', 'art.svg', *INSIDE, '--json', '--threads', '1').text
         self.assertEqual(one, self.run_here('bits', 'art.svg', *INSIDE, '--json').text)
@@ -139,7 +152,7 @@ class Ways(Case):
         self.assertIn('Ways out, cheapest first:', text)
         self.assertEqual(sorted(c[0] for c in commands), ['check', 'check', 'widen'])
         for command in commands:
-            self.assertEqual(self.run_here(*command, '-o', 'way').status, 0, command)
+            self.assertEqual(self.run_here(*command).status, 0, command)
 
     def test_the_size_is_the_smallest(self):
         self.write('art.svg', dumbbell(2))
@@ -148,7 +161,7 @@ class Ways(Case):
         wide = float(sized[sized.index('--wide') + 1].removesuffix('mm'))
         self.assertAlmostEqual(wide, 120 * 3.175 / 2, delta=0.011)
         sized[sized.index('--wide') + 1] = f'{wide / 1.01}mm'
-        self.assertEqual(self.run_here(*sized, '-o', 'way').status, 1)
+        self.assertEqual(self.run_here(*sized).status, 1)
 
     def test_what_fits_has_no_ways_out(self):
         self.write('art.svg', dumbbell(2))

@@ -252,6 +252,15 @@ class Files(Case):
         self.run_here('check', 'bell.svg', *INSIDE, '1mm')
         self.assertEqual(self.names('bell'), sorted([*FILES, 'mine.txt']))
 
+    def test_no_result_of_an_earlier_run_stays(self):
+        self.write('bell.svg', dumbbell())
+        self.run_here('check', 'bell.svg', *INSIDE, '1mm')
+        self.write('bell/fixed.svg', b'of another command')
+        result = self.run_here('check', 'bell.svg', *INSIDE, '1mm', '--wide', '5000mm')
+        self.assertEqual(result.status, FITS, result.talk)
+        left = [name for name in FILES if name != 'marked.pdf']  # it would take too many sheets
+        self.assertEqual(self.names('bell'), sorted([*left, 'fixed.svg']))
+
     def test_all_or_nothing(self):
         self.write('bell.svg', dumbbell())
         os.makedirs(self.path('out', 'spots.csv'))
@@ -284,7 +293,7 @@ class Repeatable(Case):
     def files(self, folder, *arguments, **more):
         result = self.run_here('check', *arguments, '-o', folder, **more)
         self.assertIn(result.status, (FITS, SPOTS), result.talk)
-        table = result.text.replace(f'Written to {folder}\n', '')
+        table = result.text.replace(f'Written to {folder}\n', '').replace(f' -o {folder} ', ' ')
         return [table, result.talk] + [self.read(folder, name) for name in FILES]
 
     def art(self):

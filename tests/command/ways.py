@@ -1,0 +1,101 @@
+"""The ways out that check and bits name: each command is run as it stands there, through a shell,
+on every sample, and must keep the promise beside it."""
+import os
+import re
+import shlex
+import subprocess
+
+import program
+from program import FITS, SPOTS, Case, dumbbell
+
+with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
+    SAMPLES = [line.split() for line in file if line.strip() and not line.startswith('#')]
+if b'__asan_init' in open(program.NARROWS, 'rb').read():
+    SAMPLES = SAMPLES[3:]  # the first three take minutes then
+
+
+def ways_of(text):
+    """(sentence, command) of each way out; the command is None where there is none."""
+    part = text.split('Ways out, cheapest first:\n')[1].split('\nWritten to')[0]
+    ways = []
+    for line in part.splitlines():
+        if re.match(r'\d\. ', line):
+            ways.append([line[3:], None])
+        elif line.startswith('   narrows '):
+            ways[-1][1] = line.strip()
+        elif line.strip() and ways and ways[-1][1] is None:
+            ways[-1][0] += ' ' + line.strip()
+    return ways
+
+
+class Ways(Case):
+    def shell(self, command):
+        """Exit status and output of a command as a user pastes it."""
+        line = f'{shlex.quote(program.NARROWS)} {command.removeprefix("narrows ")}'
+        done = subprocess.run(['sh', '-c', line], cwd=self.folder, capture_output=True, text=True,
+                              timeout=300, check=False)
+        return done.returncode, done.stdout + done.stderr
+
+    def keep_their_promise(self, text, name):
+        """How many commands there were. A bit and a size must do; widening may leave places, but
+        has to say which and why."""
+        count = 0
+        for sentence, command in ways_of(text):
+            if command is None:
+                self.assertRegex(sentence, '^No ', name)
+                continue
+            status, said = self.shell(command)
+            count += 1
+            if command.startswith('narrows check '):
+                self.assertEqual(status, FITS, f'{name}: {command}\n{said}')
+            elif status == SPOTS and ' stay' not in sentence:
+                self.assertIn('where there is room', sentence)
+                self.assertRegex(said, 'no room|no way was found', f'{name}: {command}\n{said}')
+            else:
+                self.assertIn(status, (FITS, SPOTS), f'{name}: {command}\n{said}')
+        return count
+
+    def test_on_every_sample(self):
+        count = 0
+        for name, *options in SAMPLES:
+            with self.subTest(name=name):
+                result = self.run_here('check', os.path.join(program.SAMPLES, name), *options,
+                                       '-o', name + '-out')
+                if result.status == SPOTS:
+                    count += self.keep_their_promise(result.text, name)
+        self.assertGreater(count, len(SAMPLES))
+
+    def test_they_repeat_what_was_given(self):
+        self.write("it's.svg", dumbbell(2))
+        given = ['--cut', 'inside', '--bit', '1/8in', '--neck', '0.3mm', '--inch', '--keep', '1',
+                 '--origin', 'centre', '--turn', '90', '--mirror', '--blunt', '2mm', '--high', '40mm',
+                 '--margin', '12mm', '--stock-size', '2000mm,1000mm', '--rack', 'my rack',
+                 '--smooth', '0.1mm', '--tabs', '2', '--tab-width', '6mm', '-o', 'a folder']
+        self.write('my rack', b'thin, 0.6mm\nbroad, 1/4in\n')
+        result = self.run_here('check', "it's.svg", *given)
+        commands = {command.split()[1] + (' --wide' if '--wide' in command else ''): command
+                    for _, command in ways_of(result.text)}
+        self.assertEqual(set(commands), {'check', 'check --wide', 'widen'})
+        for kind, command in commands.items():
+            words = shlex.split(command)
+            self.assertEqual(words[2], "it's.svg")
+            for option in [word for word in given if word.startswith('-')]:
+                other = (option == '--rack' and kind == 'widen' or
+                         option == '--high' and kind == 'check --wide')
+                self.assertEqual(option in words, not other, f'{kind}: {option}')
+            self.assertIn('Fits', self.shell(command)[1], command)
+            self.assertEqual(self.names(), ['a folder', "it's.svg", 'my rack'])
+
+    def test_how_another_command_answers_is_not_repeated(self):
+        self.write('art.svg', dumbbell(2))
+        result = self.run_here('bits', 'art.svg', '--cut', 'inside', '--bit', '1/8in', '--pair',
+                               '--neck', '0.5mm', '--threads', '1', '-o', 'bits')
+        for _, command in ways_of(result.text):
+            words = shlex.split(command)
+            self.assertFalse({'-o', '--pair', '--threads'} & set(words), command)
+            self.assertEqual(self.shell(command)[0], FITS, command)
+        self.assertEqual(self.names(), ['art', 'art.svg', 'bits'])
+
+
+if __name__ == '__main__':
+    program.main()
