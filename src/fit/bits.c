@@ -1,7 +1,8 @@
 /*
- * A rack and outlines -> every bit side by side: the whole fit of each at the diameter that counts,
- * on borders that are made once. The bits are spread over the cores and do not depend on one
- * another.
+ * A rack and outlines -> every bit side by side: the whole fit of each at the diameter that counts.
+ * Borders are made once; the discs of a batch of bits roll together, so that what one of them finds
+ * out about a part of the outline serves others; and bits with the same least neck share that side.
+ * What follows does not depend on the other bits and is spread over the cores.
  */
 #include <fit/side.h>
 
@@ -11,6 +12,7 @@
 #include <omp.h>
 #endif
 
+#define BATCH 16 /* bits at a time: bounds the memory */
 #define DEGREE (3.14159265358979323846 / 180)
 
 double nw_bit_neck(const nw_fit_options *options, double diameter, double stock)
@@ -36,42 +38,36 @@ typedef struct {
     double stock;
     nw_point widest_at; /* of the cut area, for V bits on a pocket */
     double widest;
-    int threads; /* for each bit */
+    int threads;
 } comparison;
 
 /* A V bit clears no floor: on a pocket it runs as deep as its place is wide. */
 static void vee_measure(const comparison *work, const nw_bit *bit, nw_bit_result *result)
 {
+    result->diameter = bit->diameter;
     result->vee_depth = fmin(work->widest, bit->diameter) / 2 / tan(bit->angle_deg / 2 * DEGREE);
     result->vee_at = work->widest_at;
 }
 
-static nw_status bit_compare(const comparison *work, size_t index, nw_bit_result *result)
+static void result_start(const comparison *work, size_t index, nw_bit_result *result)
 {
     const nw_bit *bit = &work->rack->bits[index];
-    nw_fit_options own = *work->options;
-    own.bit = nw_bit_at_top(bit, work->stock);
-    own.neck = nw_bit_neck(work->options, own.bit, work->stock);
-    own.threads = work->threads;
-    *result = (nw_bit_result){.bit = index, .diameter = own.bit, .vee_depth = NW_NONE};
+    *result = (nw_bit_result){.bit = index, .vee_depth = NW_NONE};
+    result->diameter = nw_bit_at_top(bit, work->stock);
     result->flutes_short = bit->flute > 0 && work->stock > bit->flute;
-    if (bit->shape == NW_VEE && own.cut == NW_CUT_POCKET) {
-        result->diameter = bit->diameter;
+    if (bit->shape == NW_VEE && work->options->cut == NW_CUT_POCKET)
         vee_measure(work, bit, result);
-        return NW_OK;
-    }
-    if (!(own.bit > 0))
-        return NW_OK;
-    nw_status status = nw_fit_run_on(work->borders, &own, &result->fit, NULL);
-    if (status != NW_OK)
-        return status;
+    else
+        result->judged = result->diameter > 0;
+}
+
+static void result_finish(nw_bit_result *result)
+{
     const nw_fit *fit = &result->fit;
-    result->judged = true;
     spots_count(result);
     result->share_unreached = fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
     double missed = fit->outline_length > 0 ? fit->outline_missed / fit->outline_length : 0;
     result->share_outline = fmax(0, 1 - missed);
-    return NW_OK;
 }
 
 /* Largest first; equal diameters as the rack lists them. */
@@ -83,31 +79,168 @@ static int larger_first(const void *left, const void *right)
     return a->bit < b->bit ? -1 : a->bit > b->bit;
 }
 
-static nw_status all_compare(comparison *work, nw_bits *bits, nw_error *error)
+/* ---- a batch of bits ------------------------------------------------------------------------- */
+
+/* One side for several diameters. */
+typedef struct {
+    const nw_border *border;
+    double diameters[BATCH], radii[BATCH]; /* ascending, none twice */
+    size_t count;
+    nw_roll rolls[BATCH];
+    nw_rolled rolled[BATCH];
+} batch_side;
+
+static void side_add(batch_side *side, double diameter)
 {
-    nw_status failed = NW_OK;
-    int at_once = 1;
-#ifdef _OPENMP
-    at_once = work->options->threads > 0 ? work->options->threads : omp_get_max_threads();
-#endif
-    work->threads = 1;
-#ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic) num_threads(at_once)
-#else
-    (void)at_once;
-#endif
-    for (size_t i = 0; i < bits->count; i++) {
-        nw_status status = bit_compare(work, i, &bits->results[i]);
-        if (status != NW_OK) {
+    size_t at = side->count;
+    for (size_t k = 0; k < side->count; k++)
+        if (side->diameters[k] == diameter)
+            return;
+    for (; at > 0 && side->diameters[at - 1] > diameter; at--) {
+        side->diameters[at] = side->diameters[at - 1];
+        side->radii[at] = side->radii[at - 1];
+    }
+    side->diameters[at] = diameter;
+    side->radii[at] = nw_rolled_radius(diameter);
+    side->count++;
+}
+
+static const nw_rolled *side_of(const batch_side *side, double diameter)
+{
+    size_t k = 0;
+    while (side->diameters[k] != diameter)
+        k++;
+    return &side->rolled[k];
+}
+
+static nw_status side_roll(batch_side *side, int threads, nw_error *error)
+{
+    return nw_rolls_make(side->border, side->radii, side->count, threads, side->rolls, error);
+}
+
+static void side_free(batch_side *side)
+{
+    for (size_t k = 0; k < side->count; k++) {
+        nw_roll_free(&side->rolls[k]);
+        nw_rolled_free(&side->rolled[k]);
+    }
+}
+
+/* Bits of a batch, and what they need of both sides. */
+typedef struct {
+    const comparison *work;
+    nw_bit_result *results[BATCH];
+    nw_fit_options options[BATCH];
+    size_t count;
+    batch_side gaps, necks;
+    nw_status failed;
+} batch;
+
+static void batch_add(batch *b, nw_bit_result *result)
+{
+    const comparison *work = b->work;
+    nw_fit_options *own = &b->options[b->count];
+    *own = *work->options;
+    own->bit = result->diameter;
+    own->neck = nw_bit_neck(work->options, own->bit, work->stock);
+    own->threads = 1;
+    side_add(&b->gaps, own->bit);
+    side_add(&b->necks, own->neck);
+    b->results[b->count++] = result;
+}
+
+static void batch_fail(batch *b, nw_status status)
+{
 #ifdef _OPENMP
 #pragma omp critical(nw_bits_failed)
 #endif
-            failed = status;
-        }
+    b->failed = status;
+}
+
+static void residues_make(batch *b, size_t k)
+{
+    batch_side *side = k < b->gaps.count ? &b->gaps : &b->necks;
+    size_t i = k < b->gaps.count ? k : k - b->gaps.count;
+    nw_status status =
+        nw_rolled_from(side->border, side->diameters[i], &side->rolls[i], &side->rolled[i], NULL);
+    if (status != NW_OK)
+        batch_fail(b, status);
+}
+
+static void result_make(batch *b, size_t k)
+{
+    const nw_fit_options *own = &b->options[k];
+    nw_status status = nw_fit_of_sides(side_of(&b->gaps, own->bit), side_of(&b->necks, own->neck),
+                                       own, &b->results[k]->fit, NULL);
+    if (status != NW_OK)
+        batch_fail(b, status);
+    else
+        result_finish(b->results[k]);
+}
+
+static void batch_finish(batch *b)
+{
+    bool shared = b->gaps.border->count * b->count >= NW_SHARED_LEAST;
+    int threads = shared ? b->work->threads : 1;
+    size_t sides = b->gaps.count + b->necks.count;
+#ifdef _OPENMP
+#pragma omp parallel for schedule(dynamic) num_threads(threads)
+#else
+    (void)threads;
+#endif
+    for (size_t k = 0; k < sides; k++)
+        residues_make(b, k);
+    if (b->failed != NW_OK)
+        return;
+#ifdef _OPENMP
+#pragma omp parallel for schedule(dynamic) num_threads(threads)
+#endif
+    for (size_t k = 0; k < b->count; k++)
+        result_make(b, k);
+}
+
+/* The judged bits from *next on, as many as a batch holds. */
+static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, nw_error *error)
+{
+    batch *b = nw_alloc(1, sizeof *b);
+    if (!b)
+        return nw_fail_memory(error, "the bits");
+    b->work = work;
+    b->gaps.border = &work->borders->cut;
+    b->necks.border = &work->borders->kept;
+    for (; *next < bits->count && b->count < BATCH; ++*next)
+        if (bits->results[*next].judged)
+            batch_add(b, &bits->results[*next]);
+    nw_status status = NW_OK;
+    if (b->count) {
+        status = side_roll(&b->gaps, work->threads, error);
+        if (status == NW_OK)
+            status = side_roll(&b->necks, work->threads, error);
+        if (status == NW_OK)
+            batch_finish(b);
     }
-    if (failed == NW_OK)
-        return NW_OK;
-    return nw_fail(error, failed, "the bits could not be compared: %s", nw_status_name(failed));
+    if (b->failed != NW_OK)
+        status = nw_fail(error, b->failed, "the bits could not be compared: %s",
+                         nw_status_name(b->failed));
+    side_free(&b->gaps);
+    side_free(&b->necks);
+    free(b);
+    return status;
+}
+
+static nw_status all_compare(comparison *work, nw_bits *bits, nw_error *error)
+{
+    work->threads = 1;
+#ifdef _OPENMP
+    work->threads = work->options->threads > 0 ? work->options->threads : omp_get_max_threads();
+#endif
+    for (size_t i = 0; i < bits->count; i++)
+        result_start(work, i, &bits->results[i]);
+    qsort(bits->results, bits->count, sizeof *bits->results, larger_first);
+    nw_status status = NW_OK;
+    for (size_t next = 0; status == NW_OK && next < bits->count;)
+        status = batch_run(work, bits, &next, error);
+    return status;
 }
 
 static bool rack_has_vee(const nw_rack *rack)
@@ -160,7 +293,6 @@ nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options
         nw_bits_free(bits);
         return status;
     }
-    qsort(bits->results, bits->count, sizeof *bits->results, larger_first);
     largest_find(bits);
     return NW_OK;
 }

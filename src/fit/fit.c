@@ -252,25 +252,35 @@ static void finds_free(nw_finds *finds)
     free(finds->lifts);
 }
 
-nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
-                        nw_error *error)
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
+                          const nw_fit_options *options, nw_fit *fit, nw_error *error)
 {
     *fit = (nw_fit){.options = *options};
-    nw_fit_options *used = &fit->options;
-    nw_rolled gaps = {0}, necks = {0};
     nw_finds finds = {0};
-    nw_status status = options_fill(used, error);
+    nw_status status = options_fill(&fit->options, error);
     if (status == NW_OK)
-        status = nw_rolled_make(&borders->cut, used->bit, used->threads, &gaps, error);
-    if (status == NW_OK)
-        status = nw_rolled_make(&borders->kept, used->neck, used->threads, &necks, error);
-    if (status == NW_OK)
-        status = sides_sort(&gaps, &necks, &finds, fit, error);
-    nw_rolled_free(&gaps);
-    nw_rolled_free(&necks);
+        status = sides_sort(gaps, necks, &finds, fit, error);
     finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
+    return status;
+}
+
+nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
+                        nw_error *error)
+{
+    *fit = (nw_fit){0};
+    nw_fit_options used = *options;
+    nw_rolled gaps = {0}, necks = {0};
+    nw_status status = options_fill(&used, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(&borders->cut, used.bit, used.threads, &gaps, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(&borders->kept, used.neck, used.threads, &necks, error);
+    if (status == NW_OK)
+        status = nw_fit_of_sides(&gaps, &necks, &used, fit, error);
+    nw_rolled_free(&gaps);
+    nw_rolled_free(&necks);
     return status;
 }
 

@@ -136,7 +136,7 @@ static nw_status runners_make(const nw_borders *borders, const nw_fit_options *o
         return nw_fail_memory(error, "the pairs");
     runners_list(rack, options, stock, list);
 #ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic)
+#pragma omp parallel for schedule(dynamic) if (borders->cut.count >= NW_SHARED_LEAST)
 #endif
     for (size_t i = 0; i < list->count; i++) {
         nw_status status = runner_make(borders, options, stock, &list->items[i]);

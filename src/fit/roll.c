@@ -184,7 +184,10 @@ static void open_keep(roller *work, uint32_t element, size_t element_first)
     }
 }
 
-static void element_roll(roller *work, uint32_t element)
+/* What became of an element: nothing of it is free, all of it is, or a part. */
+typedef enum { BLOCKED, FREE, PARTLY } fate;
+
+static fate element_roll(roller *work, uint32_t element)
 {
     const nw_border *border = work->border;
     uint32_t i = element / 2;
@@ -208,66 +211,130 @@ static void element_roll(roller *work, uint32_t element)
         work->frees[k].begins = work->frees[k].from == 0;
         work->frees[k].ends = work->frees[k].to == extent;
     }
+    if (work->count == first)
+        return BLOCKED;
+    const nw_free *only = &work->frees[first];
+    return work->count == first + 1 && only->begins && only->ends ? FREE : PARTLY;
 }
 
-static void chunk_roll(roller *work, size_t chunk)
+static void element_free(roller *work, uint32_t element)
 {
-    size_t first = chunk * CHUNK, last = first + CHUNK;
-    if (last > work->border->count)
-        last = work->border->count;
-    if (!nw_grow((void **)&work->open, &work->open_capacity, 8, sizeof *work->open))
-        work->failed = true;
-    for (size_t i = first; i < last && !work->failed; i++) {
-        if (nw_border_reflex(work->border, (uint32_t)i))
-            element_roll(work, nw_element_point((uint32_t)i));
-        element_roll(work, nw_element_segment((uint32_t)i));
-    }
-    free(work->open);
-    work->open = NULL;
+    work->open[0] = (nw_span){0, nw_element_extent(work->border, element)};
+    work->open_count = 1;
+    open_keep(work, element, work->count);
+    if (work->count)
+        work->frees[work->count - 1].begins = work->frees[work->count - 1].ends = true;
 }
 
-static bool chunks_gather(nw_roll *roll, const roller *chunks, size_t count)
+/* The radii between two for which the element's fate is known: a disc that touches the same place
+ * as a larger one lies within it, so what is free for the larger is free for it, and what is
+ * blocked for the smaller is blocked for it. */
+static void element_roll_between(roller *small, roller *large, uint32_t element, fate smaller,
+                                 fate larger)
+{
+    ptrdiff_t between = large - small - 1;
+    if (between <= 0 || smaller == BLOCKED)
+        return;
+    for (roller *work = small + 1; larger == FREE && work < large; work++)
+        element_free(work, element);
+    if (larger == FREE)
+        return;
+    roller *middle = small + (between + 1) / 2;
+    fate now = element_roll(middle, element);
+    element_roll_between(small, middle, element, smaller, now);
+    element_roll_between(middle, large, element, now, larger);
+}
+
+/* One element for all radii, the smallest first. */
+static void element_roll_all(roller *works, size_t count, uint32_t element)
+{
+    fate smallest = element_roll(&works[0], element);
+    if (count < 2 || smallest == BLOCKED)
+        return;
+    fate largest = element_roll(&works[count - 1], element);
+    element_roll_between(&works[0], &works[count - 1], element, smallest, largest);
+}
+
+static bool any_failed(const roller *works, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (works[k].failed)
+            return true;
+    return false;
+}
+
+static void chunk_roll(roller *works, size_t count, size_t chunk)
+{
+    const nw_border *border = works->border;
+    size_t first = chunk * CHUNK, last = first + CHUNK;
+    if (last > border->count)
+        last = border->count;
+    for (size_t k = 0; k < count; k++)
+        if (!nw_grow((void **)&works[k].open, &works[k].open_capacity, 8, sizeof *works[k].open))
+            works[k].failed = true;
+    for (size_t i = first; i < last && !any_failed(works, count); i++) {
+        if (nw_border_reflex(border, (uint32_t)i))
+            element_roll_all(works, count, nw_element_point((uint32_t)i));
+        element_roll_all(works, count, nw_element_segment((uint32_t)i));
+    }
+    for (size_t k = 0; k < count; k++) {
+        free(works[k].open);
+        works[k].open = NULL;
+    }
+}
+
+/* chunks: the first of every `stride` is this radius's. */
+static bool chunks_gather(nw_roll *roll, const roller *chunks, size_t count, size_t stride)
 {
     bool failed = false;
     for (size_t c = 0; c < count; c++) {
-        roll->count += chunks[c].count;
-        failed = failed || chunks[c].failed;
+        roll->count += chunks[c * stride].count;
+        failed = failed || chunks[c * stride].failed;
     }
     roll->capacity = roll->count;
     roll->frees = failed ? NULL : nw_alloc(roll->count, sizeof *roll->frees);
     size_t at = 0;
     for (size_t c = 0; c < count && roll->frees; c++)
-        for (size_t k = 0; k < chunks[c].count; k++)
-            roll->frees[at++] = chunks[c].frees[k];
+        for (size_t k = 0; k < chunks[c * stride].count; k++)
+            roll->frees[at++] = chunks[c * stride].frees[k];
     return roll->frees != NULL;
+}
+
+nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t radius_count,
+                        int threads, nw_roll *rolls, nw_error *error)
+{
+    for (size_t k = 0; k < radius_count; k++)
+        rolls[k] = (nw_roll){border, radii[k], NULL, 0, 0};
+    size_t count = (border->count + CHUNK - 1) / CHUNK;
+    roller *chunks =
+        count > SIZE_MAX / radius_count ? NULL : nw_alloc(count * radius_count, sizeof *chunks);
+    if (!chunks)
+        return nw_fail_memory(error, "the rolling disc");
+    for (size_t c = 0; c < count * radius_count; c++)
+        chunks[c] = (roller){.border = border, .radius = radii[c % radius_count]};
+#ifdef _OPENMP
+#pragma omp parallel for schedule(dynamic)                                                         \
+    num_threads(threads) if (border->count * radius_count >= NW_SHARED_LEAST)
+#else
+    (void)threads;
+#endif
+    for (size_t c = 0; c < count; c++)
+        chunk_roll(&chunks[c * radius_count], radius_count, c);
+    bool gathered = true;
+    for (size_t k = 0; k < radius_count; k++)
+        gathered = chunks_gather(&rolls[k], &chunks[k], count, radius_count) && gathered;
+    for (size_t c = 0; c < count * radius_count; c++)
+        free(chunks[c].frees);
+    free(chunks);
+    for (size_t k = 0; k < radius_count && !gathered; k++)
+        nw_roll_free(&rolls[k]);
+    return gathered ? NW_OK : nw_fail_memory(error, "the rolling disc");
 }
 
 nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
                        nw_error *error)
 {
-    *roll = (nw_roll){border, radius, NULL, 0, 0};
-    size_t count = (border->count + CHUNK - 1) / CHUNK;
-    roller *chunks = nw_alloc(count, sizeof *chunks);
-    if (!chunks)
-        return nw_fail_memory(error, "the rolling disc");
-    for (size_t c = 0; c < count; c++)
-        chunks[c] = (roller){.border = border, .radius = radius};
-#ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic)                                                         \
-    num_threads(threads) if (border->count >= NW_SHARED_LEAST)
-#else
-    (void)threads;
-#endif
-    for (size_t c = 0; c < count; c++)
-        chunk_roll(&chunks[c], c);
-    bool gathered = chunks_gather(roll, chunks, count);
-    for (size_t c = 0; c < count; c++)
-        free(chunks[c].frees);
-    free(chunks);
-    if (gathered)
-        return NW_OK;
-    nw_roll_free(roll);
-    return nw_fail_memory(error, "the rolling disc");
+    return nw_rolls_make(border, &radius, 1, threads, roll, error);
 }
 
 void nw_roll_free(nw_roll *roll)

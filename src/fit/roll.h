@@ -37,6 +37,11 @@ typedef struct {
 
 nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
                        nw_error *error);
+
+/* The same for several radii, at least one, in ascending order: what one of them says about an
+ * element often answers others. */
+nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t radius_count,
+                        int threads, nw_roll *rolls, nw_error *error);
 void nw_roll_free(nw_roll *roll);
 
 /* The element that follows along the outline. */

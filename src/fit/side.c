@@ -128,15 +128,19 @@ static nw_status components_make(nw_rolled *rolled, nw_error *error)
     return good ? NW_OK : nw_fail_memory(error, "the residues");
 }
 
-nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
+double nw_rolled_radius(double diameter)
+{
+    double slack = fmin(SLACK_MM, diameter * SLACK_SHARE);
+    return (diameter - slack) / 2 + fmin(OFF_LATTICE_MM, slack);
+}
+
+nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll, nw_rolled *rolled,
                          nw_error *error)
 {
-    *rolled = (nw_rolled){.diameter = diameter, .border = *border};
-    double slack = fmin(SLACK_MM, diameter * SLACK_SHARE);
-    double radius = (diameter - slack) / 2 + fmin(OFF_LATTICE_MM, slack);
-    nw_status status = nw_roll_make(&rolled->border, radius, threads, &rolled->roll, error);
-    if (status == NW_OK)
-        status = nw_walls_make(&rolled->roll, &rolled->walls, error);
+    *rolled = (nw_rolled){.diameter = diameter, .border = *border, .roll = *roll};
+    *roll = (nw_roll){0};
+    rolled->roll.border = &rolled->border;
+    nw_status status = nw_walls_make(&rolled->roll, &rolled->walls, error);
     if (status == NW_OK)
         status = nw_loops_make(&rolled->walls, &rolled->loops, error);
     if (status == NW_OK)
@@ -146,6 +150,15 @@ nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, 
     if (status != NW_OK)
         nw_rolled_free(rolled);
     return status;
+}
+
+nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
+                         nw_error *error)
+{
+    *rolled = (nw_rolled){0};
+    nw_roll roll;
+    nw_status status = nw_roll_make(border, nw_rolled_radius(diameter), threads, &roll, error);
+    return status == NW_OK ? nw_rolled_from(border, diameter, &roll, rolled, error) : status;
 }
 
 void nw_rolled_free(nw_rolled *rolled)

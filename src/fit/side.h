@@ -28,6 +28,11 @@ typedef struct {
 /* Rolls a disc of the diameter along a border that stays the caller's and must outlive it. */
 nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
                          nw_error *error);
+/* The radius of the disc that rolls for a diameter, and the rest of nw_rolled_make once it has;
+ * takes over *roll. */
+double nw_rolled_radius(double diameter);
+nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll, nw_rolled *rolled,
+                         nw_error *error);
 void nw_rolled_free(nw_rolled *rolled);
 
 /* True when the contact arc after the wall is long enough to count. */
@@ -74,6 +79,10 @@ void nw_borders_free(nw_borders *borders);
 /* nw_fit_run on borders made before. */
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error);
+
+/* The same once both sides have rolled, at the sizes in options. */
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
+                          const nw_fit_options *options, nw_fit *fit, nw_error *error);
 
 /* Whether there is any spot, gaps first, stopping there; and if so how many times larger the art
  * must be for its pinches of that side to open: INFINITY where it touches in a point, 1 where there

@@ -343,9 +343,65 @@ START_TEST(no_end_is_left_over)
 }
 END_TEST
 
+/* More bits than roll at a time, two of one diameter, on the ties of a lattice. */
+static nw_rack rack_of_ties(void)
+{
+    nw_text text = {0};
+    nw_rack rack;
+    for (int i = 0; i < 19; i++)
+        nw_text_format(&text, "bit %d, %d.%dmm\n", i, (i + 1) / 4, (i + 1) % 4 * 25);
+    nw_text_add(&text, "again, 1mm\nroot, 1.414213562mm\n");
+    ck_assert(nw_rack_read(text.data, text.length, "ties", &rack, NULL) == NW_OK);
+    nw_text_free(&text);
+    return rack;
+}
+
+static void expect_equal(const nw_fit *a, const nw_fit *b)
+{
+    ck_assert_uint_eq(a->spot_count, b->spot_count);
+    for (size_t k = 0; k < a->spot_count; k++) {
+        ck_assert_int_eq(a->spots[k].form, b->spots[k].form);
+        ck_assert_double_eq_tol(a->spots[k].width, b->spots[k].width, 1e-9);
+        ck_assert_double_eq_tol(a->spots[k].area, b->spots[k].area, 1e-9);
+    }
+    ck_assert_uint_eq(a->corners.count, b->corners.count);
+    ck_assert_uint_eq(a->lift_count, b->lift_count);
+    ck_assert_double_eq_tol(a->area_unreached, b->area_unreached, 1e-9);
+    ck_assert_double_eq_tol(a->path_length, b->path_length, 1e-9);
+    ck_assert_uint_eq(a->unpaired, b->unpaired);
+}
+
+/* One bit's discs answer for others, so each must come out as by itself. */
+START_TEST(bits_together_say_what_each_says_alone)
+{
+    nw_rack rack = rack_of_ties();
+    uint64_t state = 5;
+    for (int round = 0; round < 24; round++) {
+        shape *s = random_cells(&state, 8, 0.4 + 0.5 * random_share(&state));
+        if (round % 3)
+            slant(s, next_random(&state));
+        nw_region region = shape_region(s);
+        nw_fit_options options = nw_fit_defaults();
+        options.cut = round % 2 ? NW_CUT_INSIDE : NW_CUT_OUTSIDE;
+        options.neck = round % 4 < 2 ? 0 : 0.9;
+        nw_bits bits;
+        ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, NULL) == NW_OK);
+        for (size_t k = 0; k < bits.count; k++) {
+            nw_fit fit = shape_fit(s, options.cut, bits.results[k].diameter, options.neck);
+            expect_equal(&fit, &bits.results[k].fit);
+            nw_fit_free(&fit);
+        }
+        nw_bits_free(&bits);
+        free(s);
+    }
+    nw_rack_free(&rack);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *tests[] = {cells_agree_with_the_second_way,
-                            slanted_cells_agree_with_the_second_way, no_end_is_left_over};
+                            slanted_cells_agree_with_the_second_way, no_end_is_left_over,
+                            bits_together_say_what_each_says_alone};
     return TESTS_RUN("fit_random", tests);
 }
