@@ -32,16 +32,15 @@ nw_point report_sheet_point(const report_sheet *sheet, nw_point point)
 void report_lift_draw(report_pen *pen, nw_point at)
 {
     double s = 1.4 * pen->unit;
-    nw_text_add(pen->svg, "<path d=\"M");
-    nw_text_number(pen->svg, at.x, 3);
-    nw_text_add(pen->svg, " ");
-    nw_text_number(pen->svg, at.y - s, 3);
-    nw_text_add(pen->svg, "l");
-    nw_text_number(pen->svg, 0.87 * s, 3);
-    nw_text_add(pen->svg, " ");
-    nw_text_number(pen->svg, 1.5 * s, 3);
-    nw_text_add(pen->svg, "h");
-    nw_text_number(pen->svg, -1.74 * s, 3);
+    const nw_point corners[] = {
+        {at.x, at.y - s}, {at.x + 0.87 * s, at.y + 0.5 * s}, {at.x - 0.87 * s, at.y + 0.5 * s}};
+    nw_text_add(pen->svg, "<path d=\"");
+    for (int i = 0; i < 3; i++) {
+        nw_text_add(pen->svg, i ? "L" : "M");
+        nw_text_number(pen->svg, corners[i].x, 3);
+        nw_text_add(pen->svg, " ");
+        nw_text_number(pen->svg, corners[i].y, 3);
+    }
     nw_text_add(pen->svg, "Z\" fill=\"" INK_PURPLE "\" stroke=\"" INK_BLACK "\" stroke-width=\"");
     nw_text_number(pen->svg, 0.2 * pen->unit, 3);
     nw_text_add(pen->svg, "\"/>\n");

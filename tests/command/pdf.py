@@ -1,17 +1,21 @@
 """marked.pdf: put together from its sheets, it is marked.svg at true size, on paper that fits both A4
 and Letter. Rendered by poppler (pdftoppm), compared with librsvg's own picture of the SVG."""
 import math
+import os
 import re
 import shutil
 import subprocess
+import unittest
 
 import program
-from program import SAMPLES, SPOTS, WITH_PDF, Case, dumbbell, svg
+from program import SAMPLES, SPOTS, Case, dumbbell, svg
 
 PIXELS = 4  # per millimetre
 OVERLAP, SIDE, TOP, STRIP = 10, 10, 8, 22  # mm, as pdf.c has them
 A4, LETTER = (210, 297), (215.9, 279.4)
 SHEET = (A4[0], LETTER[1])
+NIMBUS = '/usr/share/fonts/type1/urw-base35/NimbusSans-Regular.t1'
+MM = 72 / 25.4  # PDF's points
 
 
 def grey(data):
@@ -23,9 +27,7 @@ def grey(data):
 class Pdf(Case):
     def setUp(self):
         super().setUp()
-        if not WITH_PDF:
-            self.skipTest('built without librsvg and cairo')
-        for tool in 'pdftoppm', 'rsvg-convert':
+        for tool in 'pdftoppm', 'pdftotext', 'pdfinfo', 'rsvg-convert':
             if not shutil.which(tool):
                 self.skipTest(f'no {tool} here')
 
@@ -35,17 +37,31 @@ class Pdf(Case):
         return result
 
     def sheets(self):
-        subprocess.run(['pdftoppm', '-gray', '-aa', 'yes', '-r', str(PIXELS * 25.4),
-                        self.path('out', 'marked.pdf'), self.path('sheet')], check=True)
+        """All sheets as pictures; where there are more than one, without the plan, the first."""
+        done = subprocess.run(['pdftoppm', '-gray', '-aa', 'yes', '-r', str(PIXELS * 25.4),
+                               self.path('out', 'marked.pdf'), self.path('sheet')],
+                              check=True, capture_output=True)
+        self.assertEqual(done.stderr, b'')  # where it complains of mistakes
         names = sorted(name for name in self.names() if name.startswith('sheet'))
-        return [grey(self.read(name)) for name in names]
+        return [grey(self.read(name)) for name in (names if len(names) == 1 else names[1:])]
+
+    def words(self):
+        done = subprocess.run(['pdftotext', '-layout', self.path('out', 'marked.pdf'), '-'],
+                              check=True, capture_output=True)
+        self.assertEqual(done.stderr, b'')
+        return done.stdout.decode()
+
+    def drawn(self, svg):
+        """The SVG as librsvg draws it, as PDF."""
+        done = subprocess.run(['rsvg-convert', '-f', 'pdf'], input=svg, check=True,
+                              capture_output=True)
+        self.write('whole.pdf', done.stdout)
+        return self.path('whole.pdf')
 
     def whole(self):
-        """marked.svg as librsvg draws it: width, height, pixels."""
-        pdf = subprocess.run(['rsvg-convert', '-f', 'pdf', self.path('out', 'marked.svg')],
-                             check=True, capture_output=True).stdout
-        self.write('whole.pdf', pdf)
-        done = subprocess.run(['pdftoppm', '-gray', '-r', str(PIXELS * 25.4), self.path('whole.pdf')],
+        """marked.svg as librsvg draws it, without letters: width, height, pixels."""
+        shapes = re.sub(rb'<text.*?</text>', b'', self.read('out', 'marked.svg'))
+        done = subprocess.run(['pdftoppm', '-gray', '-r', str(PIXELS * 25.4), self.drawn(shapes)],
                               check=True, capture_output=True)
         return grey(done.stdout)
 
@@ -64,9 +80,10 @@ class Pdf(Case):
                     if left + x + PIXELS < width and top + y < height:
                         one = sheet[(y + TOP * PIXELS) * wide + x + SIDE * PIXELS]
                         at = (top + y) * width + left + x
-                        dark += pixels[at] < 250
-                        wrong += abs(one - pixels[at]) > 90
-                        shifted += abs(one - pixels[at + PIXELS]) > 90
+                        if pixels[at] < 250:
+                            dark += 1
+                            wrong += abs(one - pixels[at]) > 90
+                            shifted += abs(one - pixels[at + PIXELS]) > 90
         self.assertGreater(dark, 1000)
         # Pixels do not lie on one another to the last part; a millimetre's shift shows.
         self.assertLess(wrong, 0.05 * dark)
@@ -96,6 +113,49 @@ class Pdf(Case):
         longest = max(len(run) for y in rows
                       for run in re.findall(rb'[\x00-\xc0]+', sheet[y * wide:(y + 1) * wide]))
         self.assertAlmostEqual(longest / PIXELS, 101.6, delta=0.6)  # the line: four inches
+
+    def test_a_plan_comes_before_many_sheets(self):
+        self.check(f'{SAMPLES}/heron.png', '--wide', '400mm', '--cut', 'inside', '--bit', '1/8in')
+        pages = self.words().split('\f')[:-1]
+        sheets = len(pages) - 1
+        self.assertGreater(sheets, 2)
+        self.assertIn(f'the {sheets} sheets that follow', pages[0])
+        self.assertIn('Does not fit', pages[0])
+        for number, page in enumerate(pages[1:], 1):
+            self.assertIn(f'Sheet {number} of {sheets}:', page)
+            self.assertNotIn('Plan', page)
+
+    @unittest.skipUnless(os.path.exists(NIMBUS), 'no fonts-urw-base35 here')
+    def test_words_stand_where_librsvg_has_them(self):
+        def places(pdf, x, y):
+            done = subprocess.run(['pdftotext', '-bbox', pdf, '-'], check=True, capture_output=True)
+            found = re.findall(r'xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)" '
+                               r'yMax="([\d.]+)">(.*?)</word>', done.stdout.decode())
+            return sorted((text, float(bottom) / MM - y, (float(left) + float(right)) / 2 / MM - x)
+                          for left, right, bottom, text in found)
+        self.write('bell.svg', dumbbell())
+        self.check('bell.svg', '--cut', 'inside', '--bit', '3mm')
+        # Helvetica's letters have the widths of Nimbus Sans; librsvg kerns them.
+        letters = self.read('out', 'marked.svg').replace(b'"sans-serif"', b'"Nimbus Sans"')
+        theirs = places(self.drawn(letters), 0, 0)
+        ours = [word for word in places(self.path('out', 'marked.pdf'), SIDE, TOP)
+                if word[1] < SHEET[1] - STRIP - TOP]
+        self.assertEqual([word[0] for word in theirs], [word[0] for word in ours])
+        self.assertGreater(len(theirs), 100)
+        for their, our in zip(theirs, ours):
+            self.assertAlmostEqual(their[1], our[1], delta=1, msg=our)
+            self.assertAlmostEqual(their[2], our[2], delta=1.5, msg=our)
+        self.assertLess(sum(abs(their[2] - our[2]) for their, our in zip(theirs, ours)),
+                        0.4 * len(ours))
+
+    def test_letters(self):
+        name = 'Schäre (\u0153uf) \\ \u82cd\u9dfa.svg'
+        self.write(name, dumbbell())
+        self.check(name, '--cut', 'inside', '--bit', '3mm')
+        self.assertIn('Schäre (\u0153uf) \\ ??.svg, ', self.words())  # it holds no font of its own
+        title = subprocess.run(['pdfinfo', self.path('out', 'marked.pdf')], check=True,
+                               capture_output=True).stdout.decode()
+        self.assertIn(name, title)
 
     def test_too_many_sheets(self):
         self.write('bell.svg', svg('<path d="M0 0h9000v9000H0z"/>', 9000, 9000))

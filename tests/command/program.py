@@ -15,11 +15,9 @@ SAMPLES = os.environ.get('SAMPLES', '')
 FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
-with open(NARROWS, 'rb') as _program:
-    WITH_PDF = b'librsvg-2.so' in _program.read()
 PAGE = ['page.html'] if os.environ.get('NARROWS_PAGE') else []
-FILES = sorted(['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] +
-               PAGE + (['marked.pdf'] if WITH_PDF else []))
+FILES = sorted(['marked.pdf', 'marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] +
+               PAGE)
 
 
 class Result:
