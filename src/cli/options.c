@@ -76,7 +76,9 @@ const cli_option cli_options[] = {
      "how many bridges each of them gets; two keep it from twisting; default 1"},
 
     {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(tabs),
-     "mark places for so many holding tabs on each piece, or auto: by its perimeter and weight"},
+     "mark places for so many holding tabs on each part, and on what falls out of each opening; "
+     "auto: "
+     "by perimeter and weight, none for waste under 1500 mm2"},
     {"tab-width", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length,
      FIELD(tab_width), "width of a tab; default one and a half bits"},
     {"break-tabs", NULL, NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, NULL, FIELD(break_tabs),

@@ -359,7 +359,8 @@ typedef struct {
     size_t loose; /* islands or parts that no bridge could be found for, or fewer than asked */
 } nw_bridged;
 
-/* A small strip that holds a part until it is cut free by hand. */
+/* A small strip that holds a part, or what falls out of an opening, until it is cut free by hand.
+ */
 typedef struct {
     nw_point at;  /* its middle, on the outline */
     nw_point out; /* unit, into the cut area */
@@ -367,19 +368,22 @@ typedef struct {
 } nw_tab;
 
 typedef struct {
-    nw_tab *tabs; /* in the order of the outlines */
+    nw_tab *tabs; /* parts and islands in the order of the outlines, then the slugs of openings */
     size_t count;
     double width;
     size_t missing; /* that found no good place */
+    size_t light;   /* slugs and islands of 100 mm² and more that are too light to need any */
 } nw_tabs;
 
 #define NW_TABS_MOST 100 /* on one part */
 
-/* Places for tabs on every piece of the art, spread round it: outside on its convex hull, where a
- * flat sanding block reaches; inside on straight stretches that a file reaches; off inside corners,
- * tight curves, spots and thin stock. count: how many each, 0: by perimeter and weight (area);
- * width 0: one and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above
- * NW_TABS_MOST and widths that are not above 0 and at most 100 mm. */
+/* Places for tabs on every part, and for openings on every slug: what is left in them once the bit
+ * has run along their outlines. They are spread round it: on a part on its convex hull, where a
+ * flat sanding block reaches; in an opening on straight stretches that a file reaches; off inside
+ * corners, tight curves, spots and thin stock. count: how many each, 0: by perimeter and weight
+ * (area); then islands and slugs under 1500 mm² get none, else those under 100 mm². width 0: one
+ * and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above NW_TABS_MOST and
+ * widths that are not above 0 and at most 100 mm. */
 nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count, double width,
                        nw_tabs *tabs, nw_error *error);
 void nw_tabs_free(nw_tabs *tabs);

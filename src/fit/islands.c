@@ -34,7 +34,7 @@ nw_box nw_ring_box(const nw_region *region, size_t ring)
     return box;
 }
 
-static bool ring_contains(const nw_region *region, size_t ring, nw_point p)
+bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
 {
     bool inside = false;
     size_t first = region->starts[ring], end = region->starts[ring + 1];
@@ -55,7 +55,7 @@ static size_t hole_around(const nw_region *region, size_t outer)
     for (size_t k = 0; k < region->count; k++) {
         double area = -nw_ring_area(region, k);
         if (area > 0 && area < smallest && region->pieces[k] != region->pieces[outer] &&
-            ring_contains(region, k, p)) {
+            nw_ring_contains(region, k, p)) {
             best = k;
             smallest = area;
         }

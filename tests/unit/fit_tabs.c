@@ -96,6 +96,59 @@ START_TEST(what_is_tight_gets_none)
 }
 END_TEST
 
+/* What falls out of an opening needs a tab only if it is heavy, and none if it is chips. */
+START_TEST(light_slugs_fall_out)
+{
+    static const struct {
+        double wide, high;
+        size_t automatic, of_three, light;
+    } cases[] = {
+        {30, 30, 0, 3, 1},  /* a slug of 23.65 mm a side: 559 mm2 */
+        {60, 60, 3, 3, 0},  /* 53.65: 2878 mm2, 215 mm round */
+        {100, 6, 0, 0, 0},  /* two passes of the bit meet: nothing falls out */
+        {100, 10, 0, 3, 1}, /* 93.65 x 3.65 */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        shape *s = shape_new();
+        shape_box(s, 0, 0, cases[i].wide, cases[i].high);
+        nw_tabs tabs = tabs_of(s, NW_CUT_INSIDE, 0);
+        ck_assert_uint_eq(tabs.count, cases[i].automatic);
+        ck_assert_uint_eq(tabs.light, cases[i].light);
+        ck_assert_uint_eq(tabs.missing, 0);
+        nw_tabs_free(&tabs);
+        tabs = tabs_of(s, NW_CUT_INSIDE, 3);
+        ck_assert_uint_eq(tabs.count, cases[i].of_three);
+        nw_tabs_free(&tabs);
+        free(s);
+    }
+}
+END_TEST
+
+/* A frame cut outside has a part to hold and a slug in its window; inside, an island. */
+START_TEST(parts_windows_and_islands_are_held)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 200, 200);
+    shape_box_hole(s, 50, 50, 150, 150);
+    for (int outside = 0; outside < 2; outside++) {
+        nw_tabs tabs = tabs_of(s, outside ? NW_CUT_OUTSIDE : NW_CUT_INSIDE, 0);
+        size_t on_hole = 0;
+        for (size_t i = 0; i < tabs.count; i++) {
+            nw_point p = tabs.tabs[i].at, q = {p.x + tabs.tabs[i].out.x, p.y + tabs.tabs[i].out.y};
+            bool in_hole = q.x > 50 && q.x < 150 && q.y > 50 && q.y < 150;
+            bool in_frame = !in_hole && q.x > 0 && q.x < 200 && q.y > 0 && q.y < 200;
+            ck_assert(outside ? !in_frame : in_frame);
+            on_hole += p.x > 49 && p.x < 151 && p.y > 49 && p.y < 151;
+        }
+        ck_assert_uint_eq(tabs.missing, 0);
+        ck_assert_uint_ge(on_hole, 3);
+        ck_assert_uint_ge(tabs.count - on_hole, outside ? 4 : 1);
+        nw_tabs_free(&tabs);
+    }
+    free(s);
+}
+END_TEST
+
 /* The gaps are taken off, to their exact length, and the rest stays. */
 START_TEST(outlines_break_at_the_places)
 {
@@ -128,8 +181,9 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {tabs_spread_round_a_square, tabs_stay_on_the_hull,
-                                  small_and_large_parts_get_few_and_more, what_is_tight_gets_none,
-                                  outlines_break_at_the_places};
+    const TTest *const tests[] = {
+        tabs_spread_round_a_square,  tabs_stay_on_the_hull, small_and_large_parts_get_few_and_more,
+        what_is_tight_gets_none,     light_slugs_fall_out,  parts_windows_and_islands_are_held,
+        outlines_break_at_the_places};
     return TESTS_RUN("fit_tabs", tests);
 }
