@@ -162,8 +162,9 @@ static nw_status folder_make(const char *folder, bool *made, nw_error *error)
 {
     *made = mkdir(folder, 0777) == 0;
     if (!*made && errno != EEXIST) {
-        return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s", folder,
-                       strerror(errno));
+        return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s%s", folder,
+                       strerror(errno),
+                       errno == ENOENT ? "; make the one that it lies in first" : "");
     }
     return NW_OK;
 }

@@ -85,7 +85,8 @@ nw_status nw_length_read(const char *text, double *mm, nw_error *error)
                        text);
     }
     if (!(fabs(value * unit) <= LARGEST_MM)) {
-        return nw_fail(error, NW_BAD_REQUEST, "'%s' is longer than a kilometre", text);
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is longer than a kilometre; is its unit right?",
+                       text);
     }
     *mm = value * unit;
     return NW_OK;

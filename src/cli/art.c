@@ -54,7 +54,8 @@ static nw_status size_check(const cli_art *art, nw_error *error)
 {
     if (art->sized && fmax(art->drawing.width, art->drawing.height) < SMALLEST_ART_MM) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "at that size the art is smaller than a tenth of a millimetre");
+                       "at that size the art is smaller than a tenth of a millimetre; is the unit "
+                       "right?");
     }
     return NW_OK;
 }

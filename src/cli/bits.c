@@ -24,7 +24,8 @@ typedef struct {
 static nw_status request_check(const cli_request *request, nw_error *error)
 {
     if (request->json && request->csv) {
-        return nw_fail(error, NW_BAD_REQUEST, "--json and --csv would both go to standard output");
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--json and --csv would both go to standard output; give one of them");
     }
     cli_request any = *request;
     any.bit = request->bit > 0 ? request->bit : 1;

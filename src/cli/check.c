@@ -139,12 +139,12 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     nw_fit_options options = cut_options(request, &from_stock);
     nw_fit fit = {0};
     cli_hold hold = {.held = {0}};
-    status = nw_fit_run(&art.region, &options, &fit, error);
-    if (status == NW_OK) {
-        status = hold_loose(request, &art.region, talk, &art.notes, &hold, error);
-    }
+    status = hold_loose(request, &art.region, talk, &art.notes, &hold, error);
     if (status == NW_OK) {
         status = hold_stock(request, &art.drawing, talk, &art.notes, &hold, error);
+    }
+    if (status == NW_OK) {
+        status = nw_fit_run(&art.region, &options, &fit, error);
     }
     if (status == NW_OK) {
         status = hold_tabs(request, &art.region, &fit, talk, &art.notes, &hold, error);

@@ -2,7 +2,8 @@
 #include "art.h"
 
 #define SMALLEST_BIT_MM 0.01 /* below it, what counts as the same width is no longer small */
-#define NO_TIPS 1e-9         /* --blunt 0: no tip is shallow enough to be a corner */
+#define LARGEST_BIT_MM 1000.0
+#define NO_TIPS 1e-9 /* --blunt 0: no tip is shallow enough to be a corner */
 
 nw_status cut_check(const cli_request *request, nw_error *error)
 {
@@ -14,8 +15,14 @@ nw_status cut_check(const cli_request *request, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST, "say which bit: for example --bit 1/8in");
     }
     if (request->bit < SMALLEST_BIT_MM || (request->neck > 0 && request->neck < SMALLEST_BIT_MM)) {
+        return nw_fail(
+            error, NW_BAD_REQUEST,
+            "--bit and --neck: less than a hundredth of a millimetre cannot be judged; is "
+            "the unit right?");
+    }
+    if (request->bit > LARGEST_BIT_MM || request->neck > LARGEST_BIT_MM) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "--bit and --neck: less than a hundredth of a millimetre cannot be judged");
+                       "--bit and --neck: more than a metre is not meant; is the unit right?");
     }
     return NW_OK;
 }

@@ -92,8 +92,9 @@ static nw_status folder_make(each_batch *batch, nw_error *error)
     struct stat info;
     batch->made = folder && mkdir(folder, 0777) == 0;
     if (folder && !batch->made && (stat(folder, &info) != 0 || !S_ISDIR(info.st_mode))) {
-        return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s", folder,
-                       strerror(errno));
+        return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s%s", folder,
+                       strerror(errno),
+                       errno == ENOENT ? "; make the one that it lies in first" : "");
     }
     return NW_OK;
 }

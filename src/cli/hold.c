@@ -8,18 +8,22 @@
 nw_status hold_check(const cli_request *request, nw_error *error)
 {
     if (request->bridge_count && !(request->bridge > 0)) {
-        return nw_fail(error, NW_BAD_REQUEST, "--bridge-count: say how wide with --bridge");
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--bridge-count: say also how wide, as in --bridge 5mm");
     }
     if (request->bridge > 0 && request->cut.cut == NW_CUT_POCKET) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--bridge: nothing comes loose in a pocket; its floor holds what is left");
+        return nw_fail(
+            error, NW_BAD_REQUEST,
+            "--bridge: nothing comes loose in a pocket, for its floor holds what is left; "
+            "leave it out");
     }
     if (!request->tabs && (request->break_tabs || request->tab_width > 0)) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s: say how many with --tabs",
+        return nw_fail(error, NW_BAD_REQUEST, "%s: say also how many, as in --tabs auto",
                        request->break_tabs ? "--break-tabs" : "--tab-width");
     }
     if (request->tabs && request->cut.cut == NW_CUT_POCKET) {
-        return nw_fail(error, NW_BAD_REQUEST, "--tabs: nothing comes loose in a pocket");
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "--tabs: nothing comes loose in a pocket; leave it out");
     }
     return NW_OK;
 }
@@ -98,13 +102,17 @@ static nw_status bridges_note(const cli_request *request, double neck, const nw_
     }
     nw_status status = talk_note(talk, notes, &line, error);
     if (status == NW_OK && bridged->loose) {
-        nw_text_format(&line,
-                       "%zu of the %s found too few places for a bridge that leave the bit its way",
-                       bridged->loose, request->cut.cut == NW_CUT_INSIDE ? "islands" : "parts");
+        nw_text_format(
+            &line,
+            "%zu of the %s found too few places for a bridge that leave the bit its way; "
+            "a narrower --bridge or a smaller bit may find more",
+            bridged->loose, request->cut.cut == NW_CUT_INSIDE ? "islands" : "parts");
         status = talk_note(talk, notes, &line, error);
     }
     if (status == NW_OK && bridged->count && request->bridge < neck) {
-        nw_text_add(&line, "the bridges are thinner than the least neck, so the fit lists them");
+        nw_text_add(&line,
+                    "the bridges are thinner than the least neck, so the fit lists them; make "
+                    "--bridge wider, or say with --neck that they will do");
         status = talk_note(talk, notes, &line, error);
     }
     return status;

@@ -183,17 +183,43 @@ static nw_status option_unknown(const cli_command *command, const char *argument
                    argument, command->name);
 }
 
+/* Says which commands take the option, for this one does not. */
+static nw_status option_foreign(const cli_option *option, const cli_command *command,
+                                nw_error *error)
+{
+    nw_text takers = {0};
+    for (size_t i = 0; i < cli_command_count; i++) {
+        if (option->commands & cli_commands[i].mask) {
+            nw_text_format(&takers, "%s%s", takers.length ? ", " : "", cli_commands[i].name);
+        }
+    }
+    nw_status status = nw_fail(
+        error, NW_BAD_REQUEST, "%s does not take %s%s; it is an option of %s", command->name,
+        option_dashes(option), option->name, takers.data ? takers.data : "other commands");
+    nw_text_free(&takers);
+    return status;
+}
+
 static nw_status option_check(const cli_option *option, const cli_command *command,
                               const char *argument, nw_error *error)
 {
     if (!option) {
         return option_unknown(command, argument, error);
     }
-    if (!(option->commands & command->mask)) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s does not take %s%s", command->name,
-                       option_dashes(option), option->name);
+    return option->commands & command->mask ? NW_OK : option_foreign(option, command, error);
+}
+
+/* Says that the value is missing, and of what kind it is. */
+static nw_status value_missing(const cli_option *option, const cli_command *command,
+                               nw_error *error)
+{
+    const char *dashes = option_dashes(option);
+    if (option->choices) {
+        return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s, such as %.*s", dashes, option->name,
+                       option->argument, (int)strcspn(option->choices, " "), option->choices);
     }
-    return NW_OK;
+    return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s; 'narrows %s --help' says which", dashes,
+                   option->name, option->argument, command->name);
 }
 
 /* Reads the option's argument; the message names the option. */
@@ -223,38 +249,57 @@ static nw_status option_read(const cli_command *command, int count, char **argum
     if (!option->argument) {
         *text = "";
         *(bool *)((char *)request + option->field) = true;
-        return value ? nw_fail(error, NW_BAD_REQUEST, "%s%s takes no value", dashes, option->name)
+        return value ? nw_fail(error, NW_BAD_REQUEST, "%s%s takes no value; leave '=%s' out",
+                               dashes, option->name, value)
                      : NW_OK;
     }
     if (!value && *at + 1 < count && strncmp(arguments[*at + 1], "--", 2) != 0) {
         value = arguments[++*at];
     }
     if (!value || !*value) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s", dashes, option->name,
-                       option->argument);
+        return value_missing(option, command, error);
     }
     if (*text) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice", dashes, option->name);
+        return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice; leave one of them out", dashes,
+                       option->name);
     }
     *text = value;
     return option_set(option, value, request, error);
 }
 
+/* Whether the argument is nothing but a unit, as when a length was written with a space in it. */
+static bool is_unit(const char *argument)
+{
+    char length[8] = "1";
+    double ignored;
+    if (!*argument || strlen(argument) > 4 || strpbrk(argument, "0123456789.-")) {
+        return false;
+    }
+    return nw_length_read(strcat(length, argument), &ignored, NULL) == NW_OK;
+}
+
 static nw_status arguments_read(const cli_command *command, int count, char **arguments,
                                 cli_request *request, nw_error *error)
 {
-    bool only_files = false;
+    bool only_files = false, after_value = false;
     for (int i = 0; i < count; i++) {
         bool dash = arguments[i][0] == '-' && arguments[i][1];
+        if (after_value && is_unit(arguments[i])) {
+            return nw_fail(error, NW_BAD_REQUEST, "write a length without a space: %s%s",
+                           arguments[i - 1], arguments[i]);
+        }
+        after_value = false;
         if (only_files || !dash) {
             request->arts[request->art_count++] = arguments[i];
         } else if (strcmp(arguments[i], "--") == 0) {
             only_files = true;
         } else {
+            int option = i;
             nw_status status = option_read(command, count, arguments, &i, request, error);
             if (status != NW_OK) {
                 return status;
             }
+            after_value = i > option;
         }
     }
     return NW_OK;
@@ -279,8 +324,10 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
                        command->name);
     }
     if (request->art_count > 1 && !command->many) {
-        return nw_fail(error, NW_BAD_REQUEST, "one ART at a time: '%s' is too much",
-                       request->arts[1]);
+        return nw_fail(
+            error, NW_BAD_REQUEST,
+            "%s takes one ART at a time: '%s' is too much; a name with spaces goes in quotes",
+            command->name, request->arts[1]);
     }
     return NW_OK;
 }

@@ -51,7 +51,9 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     *exit = EXIT_FITS;
     const char *path = request->output ? request->output : "-";
     if (format_of(path) == FORMAT_NONE) {
-        return nw_fail(error, NW_BAD_REQUEST, "-o: '%s' ends neither in .svg nor in .dxf", path);
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "-o: '%s' ends neither in .svg nor in .dxf; name a file such as art.svg",
+                       path);
     }
     if (art_is_file(request->arts[0], path)) {
         return nw_fail(error, NW_BAD_REQUEST,

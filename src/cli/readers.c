@@ -18,7 +18,7 @@ nw_status read_length_or_zero(const char *text, void *field, nw_error *error)
 {
     nw_status status = nw_length_read(text, field, error);
     if (status == NW_OK && *(double *)field < 0) {
-        return nw_fail(error, NW_BAD_REQUEST, "'%s' is less than nothing", text);
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is less than nothing; give 0 or more", text);
     }
     return status;
 }
@@ -45,7 +45,8 @@ static bool number_whole(const char *text, const char *rest, double *value)
 nw_status read_positive(const char *text, void *field, nw_error *error)
 {
     if (!number_whole(text, "", field) || !(*(double *)field > 0)) {
-        return nw_fail(error, NW_BAD_REQUEST, "'%s' is not a number above 0", text);
+        return nw_fail(error, NW_BAD_REQUEST, "'%s' is not a number above 0; write for example 300",
+                       text);
     }
     return NW_OK;
 }

@@ -258,10 +258,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
         return status;
     }
     cli_layers layers = {0};
-    status = hold_stock(request, &art->drawing, talk, &art->notes, hold, error);
-    if (status == NW_OK) {
-        status = widened_hold(request, talk, &art->notes, &widened, hold, error);
-    }
+    status = widened_hold(request, talk, &art->notes, &widened, hold, error);
     if (status == NW_OK) {
         status = layers_make(request, &widened.drawing, &widened.after, hold, &layers, error);
     }
@@ -325,13 +322,16 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
         return status;
     }
     cli_hold hold = {.held = {0}};
-    bool from_stock, *chosen;
+    bool from_stock, *chosen = NULL;
     nw_widen_options options = nw_widen_defaults();
     options.fit = cut_options(request, &from_stock);
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;
-    status = spots_choose(request, &art, &options, &chosen, error);
+    status = hold_stock(request, &art.drawing, talk, &art.notes, &hold, error);
+    if (status == NW_OK) {
+        status = spots_choose(request, &art, &options, &chosen, error);
+    }
     if (status == NW_OK) {
         status = art_widen(request, &art, talk, &options, from_stock, &hold, exit, error);
     }

@@ -180,7 +180,8 @@ nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rac
         start = stop + 1;
     }
     if (status == NW_OK && rack->count == 0) {
-        status = nw_fail(error, NW_BAD_INPUT, "%s: no bit in it", file);
+        status = nw_fail(error, NW_BAD_INPUT,
+                         "%s: no bit in it; write one a line, as in: fine, 1/16in", file);
     }
     if (status != NW_OK) {
         nw_rack_free(rack);

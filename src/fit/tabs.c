@@ -239,7 +239,8 @@ nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count,
 {
     *tabs = (nw_tabs){.width = width > 0 ? width : TAB_OF_BIT * fit->options.bit};
     if (count > NW_TABS_MOST || !(tabs->width <= 100) || width < 0)
-        return nw_fail(error, NW_BAD_REQUEST, "at most 100 tabs of at most 100 mm on a part");
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "a part takes at most 100 tabs, each at most 100 mm wide");
     tabbing t = {.asked = count, .tabs = tabs};
     nw_status status = nw_tab_judge_start(&t.judge, region, fit, tabs->width, error);
     if (status == NW_OK)

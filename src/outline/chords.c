@@ -63,7 +63,8 @@ static nw_status step_add(chord_list *chords, nw_point from, const nw_step *step
 {
     size_t count = chord_count(chords, from, step), first = chords->vertex_count;
     if (count + 1 > chords->most - first) {
-        return nw_fail(error, NW_BAD_INPUT, "the drawing is too complicated: more than %zu points",
+        return nw_fail(error, NW_BAD_INPUT,
+                       "the drawing is too complicated: more than %zu points; simplify its paths",
                        chords->most);
     }
     void *steps = chords->steps;

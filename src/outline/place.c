@@ -81,7 +81,8 @@ nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, 
     double size =
         fmax(fmax(fabs(box.min.x), fabs(box.max.x)), fmax(fabs(box.min.y), fabs(box.max.y)));
     if (!(size * factor < 1e7)) {
-        return nw_fail(error, NW_BAD_REQUEST, "at that size the drawing is over ten kilometres");
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "at that size the drawing is over ten kilometres; is the unit right?");
     }
     double cosine, sine;
     turn_of(turn_deg, &cosine, &sine);

@@ -120,7 +120,9 @@ static nw_status nothing_left(const svg_reader *reader, nw_error *error)
         return nw_fail(error, NW_BAD_INPUT,
                        "the drawing has no filled shape, only text: turn text into outlines first");
     }
-    return nw_fail(error, NW_BAD_INPUT, "the drawing has no filled shape that would show on paper");
+    return nw_fail(error, NW_BAD_INPUT,
+                   "the drawing has no filled shape that would show on paper; "
+                   "fill what is to be cut");
 }
 
 nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,

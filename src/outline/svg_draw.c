@@ -19,7 +19,8 @@ nw_status svg_count_element(svg_reader *reader, const xmlNode *node, int depth)
     }
     if (++reader->elements > SVG_MOST_ELEMENTS) {
         return nw_fail(reader->error, NW_BAD_INPUT,
-                       "line %ld: the drawing has more than %d elements, copies counted",
+                       "line %ld: the drawing has more than %d elements, copies counted; "
+                       "simplify it",
                        xmlGetLineNo(node), SVG_MOST_ELEMENTS);
     }
     return NW_OK;
@@ -145,7 +146,8 @@ nw_status svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place, n
                          xmlGetLineNo(node), (const char *)node->name, SVG_FARTHEST_MM);
     } else if (reader->steps > SVG_MOST_STEPS) {
         status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: the drawing has more than %d lines and curves, copies counted",
+                         "line %ld: the drawing has more than %d lines and curves, copies counted; "
+                         "simplify it",
                          xmlGetLineNo(node), SVG_MOST_STEPS);
     }
     if (status || !drawn) {

@@ -222,18 +222,22 @@ static nw_status parse_failed(svg_reader *reader, xmlParserCtxt *parser)
     const xmlError *why = xmlCtxtGetLastError(parser);
     if (!why || why->code == XML_ERR_NO_MEMORY) {
         return why ? nw_fail_memory(reader->error, "the drawing")
-                   : nw_fail(reader->error, NW_BAD_INPUT, "this is not XML");
+                   : nw_fail(reader->error, NW_BAD_INPUT,
+                             "this is not XML; save the drawing again as plain SVG");
     }
     const char *message = why->message ? why->message : "malformed";
     size_t length = strcspn(message, "\r\n");
-    return nw_fail(reader->error, NW_BAD_INPUT, "line %d: this is not well-formed XML: %.*s",
-                   why->line, (int)(length < 200 ? length : 200), message);
+    return nw_fail(
+        reader->error, NW_BAD_INPUT,
+        "line %d: this is not well-formed XML: %.*s; save the drawing again as plain SVG",
+        why->line, (int)(length < 200 ? length : 200), message);
 }
 
 nw_status svg_document_open(svg_reader *reader, const uint8_t *data, size_t length)
 {
     if (length > SVG_MOST_BYTES || length > INT_MAX) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "the drawing is larger than %zu MB",
+        return nw_fail(reader->error, NW_BAD_INPUT,
+                       "the drawing is larger than %zu MB; save it without pictures in it",
                        SVG_MOST_BYTES >> 20);
     }
     xmlParserCtxt *parser = xmlNewParserCtxt();
@@ -252,7 +256,8 @@ nw_status svg_document_open(svg_reader *reader, const uint8_t *data, size_t leng
     }
     const xmlNode *root = xmlDocGetRootElement(reader->document);
     if (!root || !svg_named(root, "svg")) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "the file is XML, but not an SVG drawing");
+        return nw_fail(reader->error, NW_BAD_INPUT,
+                       "the file is XML, but not an SVG drawing; save it as plain SVG");
     }
     return document_prepare(reader);
 }

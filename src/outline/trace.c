@@ -156,7 +156,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     *drawing = (nw_drawing){0};
     if (!(options->smooth_px > 0) || options->smooth_px > MOST_SMOOTH_PX) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "smoothing must be more than 0 and at most 50 pixels");
+                       "smoothing must be more than 0 and at most 50 pixels of the picture");
     }
     if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
         ink->height > INT_MAX / 2) {

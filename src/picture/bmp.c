@@ -46,7 +46,7 @@ static uint32_t number(const bmp *b, size_t at, size_t bytes)
 
 static nw_status damaged(nw_error *error, const char *why)
 {
-    return nw_fail(error, NW_BAD_INPUT, "this BMP picture is damaged: %s", why);
+    return nw_fail(error, NW_BAD_INPUT, "this BMP picture is damaged: %s" NW_SAVE_AGAIN, why);
 }
 
 static field field_of(uint32_t mask)

@@ -43,7 +43,8 @@ static void say_more(reading *g, const char *words)
 static nw_status all_alike(const reading *g)
 {
     return nw_fail(g->error, NW_BAD_INPUT,
-                   "this picture holds no shape: all of it is ink, or all of it paper");
+                   "this picture holds no shape: all of it is ink, or all of it paper; say "
+                   "what is art with --ink or --level");
 }
 
 static int fixed_level(const reading *g)
@@ -70,7 +71,8 @@ static nw_status use_alpha(reading *g)
 {
     raster *r = &g->raster;
     if (r->clear == 0) {
-        return nw_fail(g->error, NW_BAD_INPUT, "this picture has no transparent ground");
+        return nw_fail(g->error, NW_BAD_INPUT,
+                       "this picture has no transparent ground; leave --ink alpha out");
     }
     nw_status status = r->value == VALUE_ALPHA ? NW_OK : decode(g, VALUE_ALPHA);
     if (status != NW_OK) {
@@ -130,9 +132,11 @@ static nw_status use_named_colour(reading *g)
     int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
     nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true};
     if (!nw_ramp_find(histogram, true, level, &found)) {
-        return nw_fail(g->error, NW_BAD_INPUT,
-                       "nothing in this picture, or all of it, is near the colour #%02x%02x%02x",
-                       r->colour[0], r->colour[1], r->colour[2]);
+        return nw_fail(
+            g->error, NW_BAD_INPUT,
+            "nothing in this picture, or all of it, is near the colour #%02x%02x%02x; take "
+            "the colour from the picture, or leave --ink out",
+            r->colour[0], r->colour[1], r->colour[2]);
     }
     use_ramp(g, &ramp);
     g->picture->ink = NW_INK_COLOUR;

@@ -36,7 +36,7 @@ static int on_read(GifFileType *gif, GifByteType *to, int count)
 static nw_status damaged(const reader *r, int code)
 {
     const char *why = GifErrorString(code);
-    return nw_fail(r->error, NW_BAD_INPUT, "this GIF picture is damaged: %s",
+    return nw_fail(r->error, NW_BAD_INPUT, "this GIF picture is damaged: %s" NW_SAVE_AGAIN,
                    why ? why : "it ends too early");
 }
 
@@ -50,7 +50,7 @@ static nw_status find_frame(reader *r)
             return DGifGetImageDesc(r->gif) == GIF_OK ? NW_OK : damaged(r, r->gif->Error);
         }
         if (kind == TERMINATE_RECORD_TYPE) {
-            return nw_fail(r->error, NW_BAD_INPUT, "this GIF holds no picture");
+            return nw_fail(r->error, NW_BAD_INPUT, "this GIF holds no picture" NW_SAVE_AGAIN);
         }
         int code;
         GifByteType *block;
@@ -79,8 +79,9 @@ static nw_status colour_row(reader *r, const ColorMapObject *map)
         if (index == r->transparent) {
             memset(to, 0, 4);
         } else if (index >= map->ColorCount) {
-            return nw_fail(r->error, NW_BAD_INPUT,
-                           "this GIF picture is damaged: a pixel lies beyond its palette");
+            return nw_fail(
+                r->error, NW_BAD_INPUT,
+                "this GIF picture is damaged: a pixel lies beyond its palette" NW_SAVE_AGAIN);
         } else {
             GifColorType c = map->Colors[index];
             memcpy(to, (uint8_t[4]){c.Red, c.Green, c.Blue, 255}, 4);
@@ -142,9 +143,9 @@ static nw_status read_all(reader *r)
     if (!map || frame->Width < 1 || frame->Height < 1 ||
         frame->Left + frame->Width > r->gif->SWidth ||
         frame->Top + frame->Height > r->gif->SHeight) {
-        return nw_fail(
-            r->error, NW_BAD_INPUT,
-            "this GIF picture is damaged: its first frame has no colours or lies outside");
+        return nw_fail(r->error, NW_BAD_INPUT,
+                       "this GIF picture is damaged: its first frame has no colours or lies "
+                       "outside" NW_SAVE_AGAIN);
     }
     if ((uint64_t)frame->Width * (uint64_t)frame->Height / PIXELS_PER_BYTE > r->length) {
         return nw_fail_claim(r->error, "GIF", header.width, header.height);

@@ -141,6 +141,9 @@ bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigne
  * much of their border: it is crossed in small steps. */
 bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
 
+/* What to do about a picture that is damaged. */
+#define NW_SAVE_AGAIN "; get the file again, or open it elsewhere and save it as PNG"
+
 /* ---- uneven light --------------------------------------------------------------------------- */
 
 /* How light the paper is at each place: a quadratic surface over the picture. */

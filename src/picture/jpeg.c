@@ -33,7 +33,8 @@ static void on_error(j_common_ptr jpeg)
     reader *r = (reader *)jpeg->err;
     char message[JMSG_LENGTH_MAX];
     jpeg->err->format_message(jpeg, message);
-    r->status = nw_fail(r->error, NW_BAD_INPUT, "this JPEG picture is damaged: %s", message);
+    r->status =
+        nw_fail(r->error, NW_BAD_INPUT, "this JPEG picture is damaged: %s" NW_SAVE_AGAIN, message);
     longjmp(r->back, 1);
 }
 

@@ -179,7 +179,9 @@ static nw_status choice_read(const char *word, size_t count, choice *c, nw_error
                        word);
     }
     if (c->last > count) {
-        return nw_fail(error, NW_BAD_REQUEST, "there is no piece '%s': there are %zu", word, count);
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "there is no piece '%s': there are %zu; 'narrows pieces' lists them", word,
+                       count);
     }
     return NW_OK;
 }

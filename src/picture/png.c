@@ -30,7 +30,8 @@ typedef struct {
 static void on_error(png_structp png, png_const_charp message)
 {
     reader *r = png_get_error_ptr(png);
-    r->status = nw_fail(r->error, NW_BAD_INPUT, "this PNG picture is damaged: %s", message);
+    r->status =
+        nw_fail(r->error, NW_BAD_INPUT, "this PNG picture is damaged: %s" NW_SAVE_AGAIN, message);
     png_longjmp(png, 1);
 }
 

@@ -18,7 +18,7 @@ typedef struct {
 
 static nw_status ends_early(nw_error *error)
 {
-    return nw_fail(error, NW_BAD_INPUT, "this PNM picture ends before its last row");
+    return nw_fail(error, NW_BAD_INPUT, "this PNM picture ends before its last row" NW_SAVE_AGAIN);
 }
 
 static bool is_space(int c)
@@ -66,7 +66,8 @@ static nw_status read_header(pnm *p, nw_error *error)
     bool has_most = p->kind != 1 && p->kind != 4;
     if (!read_number(p, &p->width) || !read_number(p, &p->height) ||
         (has_most && !read_number(p, &p->most))) {
-        return nw_fail(error, NW_BAD_INPUT, "this PNM picture's header is not complete");
+        return nw_fail(error, NW_BAD_INPUT,
+                       "this PNM picture's header is not complete" NW_SAVE_AGAIN);
     }
     if (p->width == 0 || p->height == 0) {
         return nw_fail(error, NW_BAD_INPUT, "this PNM picture is %u x %u pixels", p->width,

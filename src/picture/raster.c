@@ -17,9 +17,10 @@
 
 nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height)
 {
-    return nw_fail(error, NW_BAD_INPUT,
-                   "this %s picture claims %u x %u pixels, but the file is too short for them",
-                   format, width, height);
+    return nw_fail(
+        error, NW_BAD_INPUT,
+        "this %s picture claims %u x %u pixels, but the file is too short for them" NW_SAVE_AGAIN,
+        format, width, height);
 }
 
 /* Where the stored pixel (0, 0) lands in the upright picture, and where the steps of a stored

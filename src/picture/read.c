@@ -108,13 +108,16 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
     const format *f = format_of(data, length);
     if (!f) {
         return nw_fail(error, NW_BAD_INPUT, "%s",
-                       length ? "this is no picture of a known kind" : "the file is empty");
+                       length
+                           ? "this is no picture of a known kind; open it elsewhere and save it as "
+                             "PNG, or as SVG if it is a drawing"
+                           : "the file is empty; get it again");
     }
     if (!f->read) {
-        return nw_fail(
-            error, NW_BAD_INPUT,
-            "this is a %s picture, but this narrows was built without %s (%s was missing)", f->name,
-            f->name, f->library);
+        return nw_fail(error, NW_BAD_INPUT,
+                       "this is a %s picture, but this narrows was built without %s (%s was "
+                       "missing); save it as PNG, or build with it",
+                       f->name, f->name, f->library);
     }
     reading g = {f->read, data, length, {.options = options}, picture, error};
     nw_status status = nw_reading_run(&g);

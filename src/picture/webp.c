@@ -37,7 +37,7 @@ static nw_status damaged(nw_error *error, VP8StatusCode code)
                       : code == VP8_STATUS_UNSUPPORTED_FEATURE ? "it uses an unknown feature"
                       : code == VP8_STATUS_OUT_OF_MEMORY       ? "not enough memory for it"
                                                                : "its data make no sense";
-    return nw_fail(error, NW_BAD_INPUT, "this WebP picture is damaged: %s", why);
+    return nw_fail(error, NW_BAD_INPUT, "this WebP picture is damaged: %s" NW_SAVE_AGAIN, why);
 }
 
 static nw_status read_pixels(const uint8_t *data, size_t length, bool alpha,
