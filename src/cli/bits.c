@@ -127,7 +127,7 @@ static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error
     report.fit = &fit;
     status = ways_find(&request, &work->art.drawing, &work->art.region, &fit, &found, error);
     if (status == NW_OK) {
-        status = page_of_check(&request, &work->art, &report, &found, NULL, html, error);
+        status = page_of_check(&request, &work->art, &report, &found, "check", html, error);
     }
     nw_rack_free(&found.rack);
     nw_fit_free(&fit);
@@ -289,6 +289,9 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     }
     if (status == NW_OK) {
         status = results_deliver(&work, talk, error);
+    }
+    if (status == NW_OK && request->output && !nw_page_built()) {
+        status = page_note(talk, &work.art.notes, error);
     }
     *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
     free(work.samples);

@@ -86,8 +86,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
                                                &found, error);
     }
     if (status == NW_OK && nw_page_built()) {
-        status =
-            page_of_check(request, art, report, &found, &hold->tab_lines, &files[PAGE].text, error);
+        status = page_of_check(request, art, report, &found, "check", &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status =
@@ -102,14 +101,6 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
     nw_rack_free(&found.rack);
     files_free(files, FILE_COUNT);
     return status;
-}
-
-/* Says why there is no page.html, once all else is written. */
-static nw_status page_note(cli_talk *talk, cli_art *art, nw_error *error)
-{
-    nw_text line = {0};
-    nw_text_add(&line, nw_page_missing());
-    return talk_note(talk, &art->notes, &line, error);
 }
 
 static check_result result_of(const nw_fit *fit, const nw_drawing *drawing)
@@ -161,7 +152,7 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
         status = report_deliver(&report, request, &art, &hold, talk, folder, output, error);
         *result = result_of(&fit, &art.drawing);
         if (status == NW_OK && !nw_page_built()) {
-            status = page_note(talk, &art, error);
+            status = page_note(talk, &art.notes, error);
         }
     }
     hold_free(&hold);

@@ -105,19 +105,12 @@ nw_status page_numbers_find(cli_art *art, nw_error *error)
 /* ---- the command ------------------------------------------------------------------------------
  */
 
-/* Options that change what a check of outlines of known size finds. */
-static bool about_the_cut(const cli_option *option)
-{
-    return option->group == GROUP_CUT || strcmp(option->name, "inch") == 0;
-}
-
-static size_t options_list(const cli_request *request, bool only_cut, nw_page_words *list)
+static size_t options_list(const cli_request *request, nw_page_words *list)
 {
     size_t count = 0;
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        bool wanted = only_cut ? about_the_cut(option) : option->group != GROUP_RUN;
-        if (request->texts[i] && wanted && option->commands & CHECK) {
+        if (request->texts[i] && option->group != GROUP_RUN && option->commands & CHECK) {
             list[count++] =
                 (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};
         }
@@ -125,21 +118,23 @@ static size_t options_list(const cli_request *request, bool only_cut, nw_page_wo
     return count;
 }
 
-/* Fills in what all pages take from the request, and writes. */
-static nw_status page_finish(nw_page *page, const cli_request *request, bool only_cut,
-                             nw_text *html, nw_error *error)
+/* Fills in what the request says, and writes. */
+static nw_status page_finish(nw_page *page, const cli_request *request, nw_text *html,
+                             nw_error *error)
 {
     nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
     nw_status status = nw_fail_memory(error, "the command");
     if (options) {
-        page->command = "check";
         page->options = options;
-        page->option_count = options_list(request, only_cut, options);
+        page->option_count = options_list(request, options);
         page->blunt = request->blunt >= 0 ? page->report->fit->options.blunt : 0;
         page->stock = request->stock;
         page->sheet = (nw_point){request->sheet.width, request->sheet.height};
         page->margin = request->margin;
         page->neck_given = request->neck > 0;
+        page->with_tabs = request->tabs != 0;
+        page->tab_count = request->tabs > 0 ? (size_t)request->tabs : 0;
+        page->tab_width = request->tab_width;
         status = nw_write_page(page, html, error);
     }
     free(options);
@@ -147,17 +142,16 @@ static nw_status page_finish(nw_page *page, const cli_request *request, bool onl
 }
 
 nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        const cli_ways *found, const nw_drawing *tabs, nw_text *html,
-                        nw_error *error)
+                        const cli_ways *found, const char *command, nw_text *html, nw_error *error)
 {
     nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
     nw_page_words ways[NW_WAY_LINES];
     nw_page page = {.report = report,
+                    .command = command,
                     .rack = &found->rack,
                     .pieces = art->numbers,
                     .piece_count = art->number_count,
                     .ways = ways,
-                    .tabs = tabs && tabs->count ? tabs : NULL,
                     .picture = &art->behind};
     nw_status status = NW_OK;
     if (!report->fit->fits) {
@@ -165,24 +159,18 @@ nw_status page_of_check(const cli_request *request, const cli_art *art, const nw
         page.way_count = NW_WAY_LINES;
     }
     for (size_t i = 0; i < page.way_count && status == NW_OK; i++) {
-        ways[i] = (nw_page_words){lines[i].text.data, lines[i].command.data};
+        ways[i] = (nw_page_words){lines[i].text.data, command ? lines[i].command.data : NULL};
     }
     if (status == NW_OK) {
-        status = page_finish(&page, request, false, html, error);
+        status = page_finish(&page, request, html, error);
     }
     nw_ways_lines_free(lines);
     return status;
 }
 
-nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
-                           nw_error *error)
+nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error)
 {
-    nw_rack rack;
-    nw_status status = rack_load(request, &rack, NULL, error);
-    if (status == NW_OK) {
-        nw_page page = {.report = report, .rack = &rack};
-        status = page_finish(&page, request, true, html, error);
-        nw_rack_free(&rack);
-    }
-    return status;
+    nw_text line = {0};
+    nw_text_add(&line, nw_page_missing());
+    return talk_note(talk, notes, &line, error);
 }

@@ -11,13 +11,19 @@ void page_place_set(cli_art *art, const cli_request *request, nw_point before, n
 /* Finds which piece of the drawing has which number; a traced drawing must still be in pixels. */
 nw_status page_numbers_find(cli_art *art, nw_error *error);
 
-/* page.html of a check; tabs may be NULL. */
+/* page.html of a check. command: whose options the request's are; NULL: no command makes what the
+ * page shows. */
 nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        const cli_ways *found, const nw_drawing *tabs, nw_text *html,
-                        nw_error *error);
+                        const cli_ways *found, const char *command, nw_text *html, nw_error *error);
 
-/* page.html of outlines that were written at their real size, to the file report->art. */
-nw_status page_of_outlines(const cli_request *request, const nw_report *report, nw_text *html,
-                           nw_error *error);
+/* page.html of outlines at their real size, as a check of the file `name` finds them, whose text is
+ * svg; with is_file false that file holds more, which no check takes. behind (may be NULL): the
+ * picture, as it lies behind `drawing`, of which svg was made (page_fixed.c). */
+nw_status page_of_outlines(const cli_request *request, const char *name, const nw_text *svg,
+                           bool is_file, const nw_drawing *drawing, const nw_page_picture *behind,
+                           nw_text *html, nw_error *error);
+
+/* Says that there is no page.html, and why. */
+nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error);
 
 #endif

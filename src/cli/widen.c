@@ -88,27 +88,33 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
-/* The page of the outlines as they are now: what it shows, a check of fixed.svg finds. */
+/* The page of the outlines as they are now. A fixed.svg with more layers holds only lines, so the
+ * page takes the outlines alone. */
 static nw_status page_make(const nw_change_report *change, const cli_request *request,
-                           const char *folder, nw_text *html, nw_error *error)
+                           const cli_art *art, const cli_layers *layers, const char *folder,
+                           const nw_text *fixed, nw_text *html, nw_error *error)
 {
-    nw_text name = {0};
+    nw_text name = {0}, alone = {0};
     nw_text_format(&name, "%s/fixed.svg", folder);
-    nw_report after = {.art = name.data,
-                       .drawing = &change->widened->drawing,
-                       .fit = &change->widened->after,
-                       .neck_from_stock = change->neck_from_stock,
-                       .notes = change->notes,
-                       .note_count = change->note_count,
-                       .inch = change->inch};
-    nw_status status = name.failed ? nw_fail_memory(error, "a file's name")
-                                   : page_of_outlines(request, &after, html, error);
+    const nw_drawing *drawing = &change->widened->drawing;
+    nw_layer layer = {.name = "outline", .drawing = drawing, .filled = true};
+    bool is_file = layers->count == 1 && layers->items[0].filled;
+    nw_status status = name.failed ? nw_fail_memory(error, "a file's name") : NW_OK;
+    if (status == NW_OK && !is_file) {
+        status = nw_write_svg(&layer, 1, change->art, &alone, error);
+    }
+    if (status == NW_OK) {
+        status = page_of_outlines(request, name.data, is_file ? fixed : &alone, is_file, drawing,
+                                  &art->behind, html, error);
+    }
+    nw_text_free(&alone);
     nw_text_free(&name);
     return status;
 }
 
 static nw_status folder_write(const nw_change_report *change, const cli_request *request,
-                              const cli_layers *layers, const char *folder, nw_error *error)
+                              const cli_art *art, const cli_layers *layers, const char *folder,
+                              nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
                                   {.name = "widened.svg"},      {.name = "widened.json"},
@@ -130,7 +136,8 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
         status = lists_make(change, files, error);
     }
     if (status == NW_OK && nw_page_built()) {
-        status = page_make(change, request, folder, &files[PAGE].text, error);
+        status = page_make(change, request, art, layers, folder, &files[FIXED_SVG].text,
+                           &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status = files_save(change->art, folder, files, FILE_COUNT, error);
@@ -179,7 +186,8 @@ static nw_status account_print(const nw_change_report *change, const cli_request
 }
 
 static nw_status change_deliver(const nw_change_report *change, const cli_request *request,
-                                const cli_layers *layers, cli_talk *talk, nw_error *error)
+                                cli_art *art, const cli_layers *layers, cli_talk *talk,
+                                nw_error *error)
 {
     nw_text folder = {0};
     bool file = request->output && format_of(request->output) != FORMAT_NONE;
@@ -189,12 +197,15 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     } else {
         status = folder_choose(request, &folder, error);
         if (status == NW_OK) {
-            status = folder_write(change, request, layers, folder.data, error);
+            status = folder_write(change, request, art, layers, folder.data, error);
         }
     }
     talk_clear(talk);
     if (status == NW_OK) {
         status = account_print(change, request, talk, file ? request->output : folder.data, error);
+    }
+    if (status == NW_OK && !file && !nw_page_built()) {
+        status = page_note(talk, &art->notes, error);
     }
     nw_text_free(&folder);
     return status;
@@ -279,7 +290,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                     &change.area_added, &change.area_removed, error);
     }
     if (status == NW_OK) {
-        status = change_deliver(&change, request, &layers, talk, error);
+        status = change_deliver(&change, request, art, &layers, talk, error);
     }
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
@@ -316,7 +327,8 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
         return status;
     }
     cli_art art;
-    art_wants wants = {.size = true, .region = true};
+    bool folder = !request->output || format_of(request->output) == FORMAT_NONE;
+    art_wants wants = {.size = true, .region = true, .page = folder && nw_page_built()};
     status = art_load(request->arts[0], request, wants, talk, &art, error);
     if (status != NW_OK) {
         return status;

@@ -47,6 +47,13 @@ static struct json_object *numbers_string(report_json *b, numbers *list)
     return report_json_made(b, string);
 }
 
+static struct json_object *number_string(report_json *b, double number)
+{
+    numbers list = {0};
+    add(&list, &number, 1);
+    return numbers_string(b, &list);
+}
+
 /* As engine.c in the folder page reads it. */
 static struct json_object *drawing_string(report_json *b, const nw_drawing *drawing)
 {
@@ -100,6 +107,19 @@ static struct json_object *rack_array(report_json *b, const nw_rack *rack, doubl
         }
     }
     return array;
+}
+
+/* The bits as they are, for the ways out: shape, diameter, flute, tip, angle, feed of each. */
+static struct json_object *rack_string(report_json *b, const nw_rack *rack)
+{
+    numbers list = {0};
+    for (size_t i = 0; rack && i < rack->count; i++) {
+        const nw_bit *bit = &rack->bits[i];
+        double values[] = {bit->shape, bit->diameter,  bit->flute,
+                           bit->tip,   bit->angle_deg, bit->feed};
+        add(&list, values, sizeof values / sizeof *values);
+    }
+    return numbers_string(b, &list);
 }
 
 static struct json_object *pair_of_words(report_json *b, const char *one, const char *other)
@@ -160,6 +180,19 @@ static struct json_object *picture_object(report_json *b, const nw_page_picture 
     return object;
 }
 
+/* What was asked for of tabs; null: none. */
+static struct json_object *tabs_object(report_json *b, const nw_page *page)
+{
+    struct json_object *object =
+        page->with_tabs ? report_json_made(b, json_object_new_object()) : NULL;
+    if (object) {
+        report_json_put(b, object, "count",
+                        report_json_made(b, json_object_new_uint64(page->tab_count)));
+        report_json_put(b, object, "width", number_string(b, page->tab_width));
+    }
+    return object;
+}
+
 static void data_fill(report_json *b, struct json_object *root, const nw_page *page)
 {
     const nw_report *report = page->report;
@@ -172,10 +205,12 @@ static void data_fill(report_json *b, struct json_object *root, const nw_page *p
     report_json_put(b, root, "drawing", drawing_string(b, report->drawing));
     report_json_put(b, root, "pieces", pieces_array(b, page));
     report_json_put(b, root, "rack", rack_array(b, page->rack, page->stock));
-    report_json_put(b, root, "command", report_json_string(b, page->command));
+    report_json_put(b, root, "rackNumbers", rack_string(b, page->rack));
+    report_json_put(b, root, "command",
+                    page->command ? report_json_string(b, page->command) : NULL);
     report_json_put(b, root, "options", words_array(b, page->options, page->option_count));
     report_json_put(b, root, "ways", words_array(b, page->ways, page->way_count));
-    report_json_put(b, root, "tabs", page->tabs ? drawing_string(b, page->tabs) : NULL);
+    report_json_put(b, root, "tabs", tabs_object(b, page));
     report_json_put(b, root, "notes", notes_array(b, report));
     report_json_put(b, root, "caution", report_json_string(b, report_caution()));
     report_json_put(b, root, "picture", picture_object(b, page->picture));

@@ -145,7 +145,8 @@ typedef struct {
 
 typedef struct {
     const nw_report *report; /* its fit with shapes or without */
-    const char *command;     /* "check": whose options these are, as they were given */
+    const char *command;     /* "check": whose options these are, as they were given; NULL: no
+                                command makes what the page shows */
     const nw_page_words *options;
     size_t option_count;
     double blunt, stock;  /* as asked for, mm; 0: not given */
@@ -157,7 +158,9 @@ typedef struct {
     size_t piece_count;
     const nw_page_words *ways; /* the ways out */
     size_t way_count;
-    const nw_drawing *tabs;         /* may be NULL */
+    bool with_tabs;                 /* mark places for holding tabs */
+    size_t tab_count;               /* on each piece; 0: as nw_tabs_find finds */
+    double tab_width;               /* mm; 0: as nw_tabs_find finds */
     const nw_page_picture *picture; /* may be NULL */
 } nw_page;
 

@@ -17,6 +17,15 @@ def data_of(text):
     return json.loads(re.search(r'<script type="application/json" id="data">(.*?)</script>', text, re.S)[1])
 
 
+class Missing(Case):
+    @unittest.skipIf(os.environ.get('NARROWS_PAGE'), 'narrows was built with the page')
+    def test_every_command_that_would_write_one_says_so(self):
+        self.write('bell.svg', dumbbell(2))
+        for command in (['check', '--bit', '1mm'], ['bits'], ['widen', '--bit', '1/8in']):
+            result = self.run_here(*command, 'bell.svg', '--cut', 'inside', '-o', 'out')
+            self.assertIn('no page.html: this narrows was built without', result.talk, command)
+
+
 @unittest.skipUnless(os.environ.get('NARROWS_PAGE'), 'narrows was built without the page')
 class Page(Case):
     def page(self, *arguments):
@@ -134,6 +143,13 @@ class Page(Case):
         self.assertEqual(data['options'], [['cut', 'inside'], ['bit', '1/8in']])
         words = [word for name, value in data['options'] for word in (f'--{name}', value)]
         self.assertEqual(self.run_here('check', *words, data['art']).status, program.FITS)
+        self.assertEqual(data['pieces'], [1])
+
+    def test_widened_lines_of_several_layers_are_no_file_for_check(self):
+        self.write('bell.svg', dumbbell(2))
+        result = self.run_here('widen', 'bell.svg', '--cut', 'inside', '--bit', '1/8in', '--as-cut', '-o', 'out')
+        self.assertEqual(result.status, program.FITS, result.talk)
+        self.assertIsNone(data_of(self.read('out', 'page.html').decode())['command'])
 
     def test_bits_writes_one_with_the_largest_bit_that_cuts_all(self):
         self.write('bell.svg', dumbbell(2))

@@ -117,6 +117,19 @@ class PageCase(Case):
         else:
             self.assert_near(shown, found)
 
+    def assert_same_ways(self):
+        """The ways out of what the page shows are those that the command prints."""
+        root = 'document.documentElement.dataset'
+        self.browser.wait(f'{root}.ways === {root}.answers')
+        shown = self.browser.js("[...by('ways').children].map((li) => li.firstChild.textContent)")
+        words = shlex.split(self.browser.js("by('command').textContent"))
+        printed = ' '.join(self.run_here(words[1], '-o', 'out', *words[2:]).text.split()).replace(' -o out', '')
+        self.assertEqual(len(shown), 3)
+        for number, line in enumerate(shown):
+            self.assertIn(f'{number + 1}. {line}', printed)
+        for line in self.browser.js("[...document.querySelectorAll('#ways code')].map((code) => code.textContent)"):
+            self.assertIn(line, printed)
+
     def shot(self, name):
         self.browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
 
@@ -166,7 +179,7 @@ class Reader(PageCase):
 
     def test_a_bit_of_the_rack(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1.5mm')
-        self.after(lambda: self.browser.click(*self.middle('#rack button[data-bit="3.175"]')))
+        self.after(lambda: self.browser.click(*self.middle('#rack [data-bit="3.175"] text')))
         self.assertEqual(self.browser.js('state.bit'), 3.175)
         self.assert_same_as_command()
 
@@ -178,9 +191,10 @@ class Reader(PageCase):
         self.set('neck', '5mm')
         self.set('bit', '1/4in')
         self.assert_same_as_command()
+        self.assert_same_ways()
         command = self.browser.js("by('command').textContent")
         self.assertNotIn('--high', command)
-        for words in ('--wide 114.3mm', '--cut outside', '--neck 5mm', '--bit 6.35mm'):
+        for words in ("--wide '4 1/2in'", '--cut outside', '--neck 5mm', '--bit 1/4in'):
             self.assertIn(words, command)
         self.js_after("by('again').click()")
         self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
@@ -189,7 +203,8 @@ class Reader(PageCase):
     def test_a_sheet_with_edges_and_tabs(self):
         self.check('bell.svg', '--cut', 'outside', '--bit', '3mm', '--stock-size', '150mm,70mm', '--margin', '2mm',
                    '--tabs', '4')
-        self.assertEqual(self.browser.js("document.querySelectorAll('.tab').length"), 4)
+        tabs = "(document.querySelector('.tab').getAttribute('d').match(/M/g) || []).length"
+        self.assertEqual(self.browser.js(tabs), 4)
         self.assert_same_as_command()
         self.set('bit', '4mm')
         self.assert_same_as_command()
@@ -207,7 +222,8 @@ class Reader(PageCase):
     def test_the_list_jumps_to_the_place(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.assertEqual(self.browser.js("by('spots').children.length"), 1)
-        self.after(lambda: self.browser.click(*self.middle('#spots button')))
+        self.browser.click(*self.middle('#spots button'))
+        self.browser.wait('state.selected === 0')
         place = self.browser.js('[view.x, view.y, ...state.answer.result.spots[0].at]')
         self.assertEqual(place[:2], place[2:])
         self.assertEqual(self.browser.js("document.querySelector('#spots button').getAttribute('aria-current')"), 'true')
@@ -223,8 +239,8 @@ class Reader(PageCase):
         self.assertGreater(self.browser.js('view.x'), x)
         self.browser.key('0')
         self.assertEqual(self.browser.js('[view.height, view.x]'), [height, x])
-        self.after(lambda: self.browser.key('n'))
-        self.assertEqual(self.browser.js('state.selected'), 0)
+        self.browser.key('n')
+        self.browser.wait('state.selected === 0')
         self.assertEqual(self.browser.js('document.activeElement.id'), 'view')
 
     def test_the_circle_under_the_pointer(self):
@@ -253,7 +269,7 @@ class Reader(PageCase):
             self.browser.theme(theme)
             looks[theme] = self.browser.js('''['color', 'background-color'].map((name) =>
                 getComputedStyle(document.body)[name].match(/\\d+/g).slice(0, 3).map(Number))''')
-            for selector in ('#verdict', '#subject', '#rack button', '#caution', '#command'):
+            for selector in ('#verdict', '#subject', '#bit-shown', '#caution', '#command'):
                 self.assertGreater(self.contrast(selector), 4.5, f'{theme} {selector}')
             self.shot(f'theme-{theme}')
         self.assertNotEqual(looks['light'], looks['dark'])

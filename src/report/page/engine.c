@@ -1,48 +1,27 @@
 /*
  * engine: the fit and the report's words for the page, compiled to WebAssembly. The page hands in
  * the outlines, asks for a size and a fit, and reads flat arrays of doubles; engine.js beside this
- * file is its only caller.
+ * file is its only caller. engine_words.c and engine_hold.c hold what is asked for besides.
  *
  * Outlines in: for every path its piece, 1 for a hole, steps, start x y; then the steps (7 each):
  * kind (0 line, 1 curve, 2 arc, 3 arc clockwise), a x y, b x y, to x y.
  *
  * A result:
  *   head (16):  fits, narrowest gap, narrowest neck, spots, lifts, corners: count, deepest, area;
- *               areas: cut, reached, unreached; unpaired; residues, corner residues, bit paths; 0
+ *               areas: cut, reached, unreached; unpaired; paths of each of the four lists
  *   spots (18 each): side, form, at x y, width, length, depth, area, widen, from x y, to x y,
  *               stuck x y, first residue, residues, 0
  *   lifts (3 each): x, y, width
- *   paths, as they come in
+ *   paths, as they come in: residues, corner residues, bit path, as cut
  */
-#include <report/sheet.h>
+#include "engine.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define EXPORT(name) __attribute__((export_name(#name))) name
 #define HEAD 16
 #define SPOT 18
 #define STEP 7
-
-typedef struct {
-    const char *art;        /* its name */
-    bool inch;              /* words in inches */
-    nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
-    double shape[4];        /* where the kept art's corner was in the whole; its size */
-    nw_region region;
-    nw_fit fit;
-    nw_discs *discs;
-    nw_cut discs_cut;
-    double disc[5];
-    double *numbers;
-    size_t length, capacity;
-    bool full; /* no memory for more numbers */
-    bool neck_from_stock;
-    nw_text text;
-    nw_error error;
-} page;
-
-enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
 
 page *EXPORT(page_new)(void);
 void *EXPORT(page_alloc)(size_t size);
@@ -56,9 +35,6 @@ const double *EXPORT(page_shape_result)(const page *p);
 const double *EXPORT(page_result)(const page *p);
 size_t EXPORT(page_result_length)(const page *p);
 const double *EXPORT(page_disc)(page *p, int cut, double x, double y, double limit);
-const char *EXPORT(page_words)(page *p, int which);
-const char *EXPORT(page_spot_words)(page *p, size_t spot);
-const char *EXPORT(page_marked)(page *p);
 
 page *page_new(void)
 {
@@ -176,7 +152,13 @@ const double *page_shape_result(const page *p)
 
 /* ---- the result out ------------------------------------------------------------------------- */
 
-static void add(page *p, const double *numbers, size_t count)
+void page_numbers_start(page *p)
+{
+    p->length = 0;
+    p->full = false;
+}
+
+void page_add(page *p, const double *numbers, size_t count)
 {
     void *items = p->numbers;
     p->full = p->full || !nw_grow(&items, &p->capacity, p->length + count, sizeof *p->numbers);
@@ -185,52 +167,53 @@ static void add(page *p, const double *numbers, size_t count)
         p->numbers[p->length++] = numbers[i];
 }
 
-static void add_paths(page *p, const nw_drawing *drawing)
+void page_add_paths(page *p, const nw_drawing *drawing)
 {
     for (size_t k = 0; k < drawing->count; k++) {
         const nw_path *path = &drawing->paths[k];
-        add(p,
-            (double[]){(double)path->piece, path->hole, (double)path->count, path->start.x,
-                       path->start.y},
-            5);
+        page_add(p,
+                 (double[]){(double)path->piece, path->hole, (double)path->count, path->start.x,
+                            path->start.y},
+                 5);
         for (size_t i = 0; i < path->count; i++) {
             const nw_step *s = &path->steps[i];
-            add(p,
-                (double[]){s->kind == NW_ARC ? 2 + s->clockwise : s->kind, s->a.x, s->a.y, s->b.x,
-                           s->b.y, s->to.x, s->to.y},
-                STEP);
+            page_add(p,
+                     (double[]){s->kind == NW_ARC ? 2 + s->clockwise : s->kind, s->a.x, s->a.y,
+                                s->b.x, s->b.y, s->to.x, s->to.y},
+                     STEP);
         }
     }
 }
 
 static void add_spot(page *p, const nw_spot *s)
 {
-    add(p,
-        (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth, s->area,
-                       s->widen, s->from.x, s->from.y, s->to.x, s->to.y, s->stuck.x, s->stuck.y,
-                       (double)s->residue, (double)s->residue_count},
-        SPOT);
+    page_add(p,
+             (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth,
+                            s->area, s->widen, s->from.x, s->from.y, s->to.x, s->to.y, s->stuck.x,
+                            s->stuck.y, (double)s->residue, (double)s->residue_count},
+             SPOT);
 }
 
 static int result_fill(page *p)
 {
     const nw_fit *f = &p->fit;
-    p->length = 0;
-    p->full = false;
-    add(p,
-        (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
-                       (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
-                       f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
-                       (double)f->unpaired, (double)f->residues.count,
-                       (double)f->corner_residues.count, (double)f->bit_path.count},
-        HEAD);
+    page_numbers_start(p);
+    page_add(p,
+             (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
+                            (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
+                            f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
+                            (double)f->unpaired, (double)f->residues.count,
+                            (double)f->corner_residues.count, (double)f->bit_path.count,
+                            (double)f->as_cut.count},
+             HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
         add_spot(p, &f->spots[i]);
     for (size_t i = 0; i < f->lift_count; i++)
-        add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
-    add_paths(p, &f->residues);
-    add_paths(p, &f->corner_residues);
-    add_paths(p, &f->bit_path);
+        page_add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
+    page_add_paths(p, &f->residues);
+    page_add_paths(p, &f->corner_residues);
+    page_add_paths(p, &f->bit_path);
+    page_add_paths(p, &f->as_cut);
     return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
@@ -284,59 +267,4 @@ const double *page_disc(page *p, int cut, double x, double y, double limit)
     n[0] = disc.at.x, n[1] = disc.at.y, n[2] = disc.normal.x, n[3] = disc.normal.y;
     n[4] = disc.radius;
     return n;
-}
-
-/* ---- words ---------------------------------------------------------------------------------- */
-
-static nw_report report_of(const page *p)
-{
-    return (nw_report){.art = p->art,
-                       .drawing = &p->kept,
-                       .fit = &p->fit,
-                       .neck_from_stock = p->neck_from_stock,
-                       .inch = p->inch};
-}
-
-static const char *text_of(const page *p)
-{
-    return p->text.failed || !p->text.data ? "" : p->text.data;
-}
-
-const char *page_words(page *p, int which)
-{
-    nw_report report = report_of(p);
-    nw_text_free(&p->text);
-    switch (which) {
-    case VERDICT:
-        report_verdict(&p->text, &report);
-        break;
-    case SUBJECT:
-        report_subject(&p->text, &report);
-        break;
-    case COUNTS:
-        report_counts(&p->text, &report);
-        break;
-    case DOUBTS:
-        report_doubts(&p->text, &report);
-        break;
-    default:
-        return p->error.message;
-    }
-    return text_of(p);
-}
-
-const char *page_spot_words(page *p, size_t spot)
-{
-    nw_text_free(&p->text);
-    if (spot < p->fit.spot_count)
-        report_spot(&p->text, &p->fit.spots[spot], p->inch);
-    return text_of(p);
-}
-
-/* The marked drawing as SVG. */
-const char *page_marked(page *p)
-{
-    nw_report report = report_of(p);
-    nw_text_free(&p->text);
-    return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
 }

@@ -4,56 +4,15 @@ const by = (id) => document.getElementById(id);
 const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
 const LARGEST_MM = 1000, SMALLEST_MM = .01, DISC_LIMIT_MM = 500;
+const REST_MS = 200; // after the last move of the slider
 const [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
 const paths = readDrawing(doublesOf(data.drawing));
 const pieceCount = new Set(paths.map(({ piece }) => piece)).size;
-const slider = { least: .2, most: Math.max(12.7, 1.5 * bit0) };
-const asked = { cut: data.cut, bit: bit0, neck: neck0, neckGiven: data.neckGiven, wide: null };
-const state = { ...asked, off: new Set(), selected: -1, shape: { size: [wide0, high0], factor: 1, wide: null }, answer: null, marked: "" };
-
-// "1/16in", "1 1/2in", "3mm", "0.2cm" or a bare number of millimetres; NaN for anything else.
-function readLength(words) {
-    const match = /^\s*(?:(\d+)\s+)?(\d*[.,]?\d+)(?:\s*\/\s*(\d*\.?\d+))?\s*(mm|cm|in|"|)\s*$/.exec(words);
-    if (!match) return NaN;
-    const unit = { mm: 1, "": 1, cm: 10, in: 25.4, '"': 25.4 }[match[4]];
-    return (Number(match[1] || 0) + Number(match[2].replace(",", ".")) / Number(match[3] || 1)) * unit;
-}
-
-// ---- what is asked, as a command -------------------------------------------------------------
-
-// For a POSIX shell (IEEE Std 1003.1, XCU 2.2.2: within single quotes everything stands for itself).
-function quoted(word) {
-    return /^[\w./:,+=@%-]+$/.test(word) ? word : `'${word.replace(/'/g, "'\\''")}'`;
-}
-
-function changes() {
-    const changed = new Map();
-    if (state.shape.wide) {
-        changed.set("high", null).set("ppi", null).set("wide", `${short(state.shape.wide, 5)}mm`);
-    }
-    if (state.cut !== asked.cut) changed.set("cut", state.cut);
-    if (state.bit !== asked.bit || !data.options.some(([name]) => name === "bit")) changed.set("bit", `${short(state.bit, 6)}mm`);
-    if (state.neckGiven && (!asked.neckGiven || state.neck !== asked.neck)) changed.set("neck", `${short(state.neck, 6)}mm`);
-    if (state.off.size) {
-        const given = data.options.find(([name]) => name === "drop");
-        const numbers = [...state.off].map((piece) => data.pieces[piece]).sort((a, b) => a - b).join(",");
-        changed.set("drop", given ? `${given[1]},${numbers}` : numbers);
-    }
-    return changed;
-}
-
-function command(name = data.command, more = []) {
-    const changed = changes();
-    const options = data.options.map(([name, value]) => [name, changed.has(name) ? changed.get(name) : value, changed.delete(name)]);
-    const kept = options.filter(([, value, was]) => !(was && value === null));
-    for (const [name, value] of changed) if (value !== null) kept.push([name, value]);
-    const words = kept.flatMap(([name, value]) => {
-        const option = name.length > 1 ? `--${name}` : `-${name}`;
-        return value === null ? [option] : [option, quoted(value)];
-    });
-    const dash = data.art.startsWith("-") && data.art !== "-";
-    return ["narrows", name, ...words, ...more, ...(dash ? ["--"] : []), quoted(data.art)].join(" ");
-}
+const rack = data.rack.filter(({ diameter }) => diameter > SMALLEST_MM); // a point cuts nothing
+const slider = { least: .6 * Math.min(.8, bit0, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * bit0) };
+const asked = { cut: data.cut, bit: bit0, neck: neck0, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
+const shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
+const state = { ...asked, words: {}, off: new Set(), selected: -1, shape: shape0, answer: null, marked: "", disc: null };
 
 // ---- the answer ------------------------------------------------------------------------------
 
@@ -61,7 +20,7 @@ function showSpots(result) {
     const items = result.spots.filter(({ words }) => words).map((spot, index) => {
         const button = document.createElement("button");
         button.type = "button";
-        button.append(Object.assign(document.createElement("b"), { textContent: index + 1 }), spot.words);
+        button.append(Object.assign(document.createElement("b"), { textContent: index + 1, className: spot.side }), spot.words);
         button.setAttribute("aria-current", index === state.selected);
         button.addEventListener("click", () => select(index));
         const item = document.createElement("li");
@@ -74,6 +33,12 @@ function showSpots(result) {
     by("more").textContent = more ? `and ${more} more in spots.csv once the command has run` : "";
 }
 
+function looseWords({ count }) {
+    if (!count) return "";
+    return state.cut === "outside" ? `The art is ${count} separate parts; --bridge of widen and outline joins them.`
+        : `${count} island${count === 1 ? "" : "s"} of stock come${count === 1 ? "s" : ""} loose; --bridge of widen and outline hold${count === 1 ? "s it" : "s them"}.`;
+}
+
 function show() {
     const { result } = state.answer;
     if (state.selected >= result.spots.length) state.selected = -1;
@@ -81,28 +46,26 @@ function show() {
     for (const name of ["verdict", "subject", "counts", "doubts"]) {
         if (by(name).textContent !== result[name]) by(name).textContent = result[name];
     }
-    by("command").textContent = command();
-    by("run-it").textContent = isChanged() ? "Run it to get the files for what you see here." : "This made what you see here.";
-    showWays(result);
+    by("loose").textContent = looseWords(result.loose);
+    showCommand();
     showSpots(result);
+    showLegend(result);
     view.showResult(state.answer, state.answer.cutName, state.selected, select);
-    document.documentElement.dataset.answers = Number(document.documentElement.dataset.answers || 0) + 1;
+    if (state.disc) showDisc(state.disc);
 }
 
-// The ways out were worked out for what was checked. Widening can be asked for whatever is shown.
-function showWays(result) {
-    const ways = isChanged() ? [] : data.ways;
-    const widen = ["Widen these places:", command("widen", ["-o", "fixed.svg"])];
-    by("ways").replaceChildren(...(ways.length || result.fits ? ways : [widen]).map(([words, line]) => {
-        const item = document.createElement("li");
-        item.append(words);
-        if (line) item.append(" ", Object.assign(document.createElement("code"), { textContent: line }));
-        return item;
-    }));
+function showCommand() {
+    const words = commandWords().flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
+    by("command").replaceChildren(...(data.command ? words.slice(0, -1) : ["Run widen without --as-cut, --bit-path and --tabs for a fixed.svg that check takes."]));
+    by("copy").hidden = !data.command;
+    by("run-it").hidden = !data.command;
+    by("run-it").textContent = isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
 }
 
-function isChanged() {
-    return changes().size > 0;
+function showLegend(result) {
+    const there = { reach: true, gap: result.spots.some(({ side }) => side === "gap"), corner: result.corners.count,
+        neck: result.spots.some(({ side }) => side === "neck"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
+    for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
 
 function select(index) {
@@ -112,6 +75,7 @@ function select(index) {
     const whole = 1.5 * Math.max(spot.length, 0);
     view.place(...spot.at, Math.min(view.height, Math.max(8 * state.bit, Math.min(whole, 25 * state.bit))));
     show();
+    askDisc(...spot.at);
     const list = by("spots"), item = list.children[index];
     if (item) {
         item.firstChild.focus({ preventScroll: true });
@@ -122,19 +86,15 @@ function select(index) {
 }
 
 function showDisc(disc) {
+    state.disc = disc;
     view.showFinger(disc, state.bit);
     let words = "";
     if (disc && disc.open) words = "Nothing stands in a circle's way here";
     else if (disc) {
         const fits = disc.radius >= state.bit / 2 - .0025;
-        words = `Largest circle here: ${told(2 * disc.radius)}; the ${short(state.bit, 4)} mm bit ${fits ? "cuts" : "does not cut"} this place`;
+        words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
     }
-    by("pointer").textContent = words;
-}
-
-// A length as the report tells it.
-function told(mm) {
-    return data.inch ? `${(mm / 25.4).toFixed(3)} in` : `${mm.toFixed(2)} mm`;
+    by("here").textContent = words;
 }
 
 function showWrong(words) {
@@ -143,24 +103,23 @@ function showWrong(words) {
 
 // ---- questions -------------------------------------------------------------------------------
 
-let printLater = 0;
-
 function answered(answer) {
     if (answer.what === "shape") {
         state.shape = answer;
         view.shape(answer.corner, answer.size, answer.factor);
+        showDisc(null);
         showInputs();
     } else if (answer.what === "fit") {
         state.answer = { ...answer, cutName: CUTS[answer.cut] };
         showWrong("");
         show();
-        clearTimeout(printLater);
-        printLater = setTimeout(() => engine.ask({ what: "marked" }), 250);
+        if (answer.skip === 0) askRest();
+        const root = document.documentElement.dataset;
+        root.answers = Number(root.answers || 0) + 1;
+    } else if (answer.what === "tabs") {
+        view.showTabs(answer.data);
     } else if (answer.what === "disc") {
         showDisc(answer.disc);
-    } else if (answer.what === "marked") {
-        state.marked = answer.svg;
-        document.documentElement.dataset.printable = document.documentElement.dataset.answers;
     } else if (answer.what === "failed") {
         showWrong(answer.message);
     }
@@ -169,13 +128,18 @@ function answered(answer) {
 function showInputs() {
     const values = { bit: state.bit, neck: state.neck, wide: state.shape.size[0] };
     for (const id in values) {
-        if (document.activeElement !== by(id)) by(id).value = short(values[id], 4);
+        const [words, unit] = fieldWords(values[id]);
+        if (document.activeElement !== by(id)) by(id).value = words;
+        by(`${id}-unit`).textContent = unit;
     }
     by("cut").value = state.cut;
-    by("bit-shown").textContent = `${short(state.bit, 4)} mm`;
+    const name = markRack(state.bit);
+    by("bit-shown").textContent = told(state.bit, true) + (name && !told(state.bit, true).includes(name.replace(" in", "")) ? ` (${name})` : "");
     if (Math.abs(toSlider(state.bit) - by("slider").value) > SNAP) by("slider").value = toSlider(state.bit);
-    by("slider").setAttribute("aria-valuetext", `${short(state.bit, 4)} millimetres`);
-    for (const button of by("rack").children) button.classList.toggle("now", Number(button.dataset.bit) === state.bit);
+    by("slider").setAttribute("aria-valuetext", by("bit-shown").textContent);
+    const tabs = document.querySelector("[data-layer=tabs]");
+    tabs.disabled = state.cut === "pocket"; // nothing comes loose in a pocket
+    tabs.checked = state.tabs && !tabs.disabled;
 }
 
 // The sheet, with the art in its lower left corner as near as margin and bit allow.
@@ -185,18 +149,46 @@ function sheetBox() {
 }
 
 // By default the least neck is the bit's diameter, or the stock's thickness if that is more.
-function ask() {
+function fitQuestion(skip) {
     const fromStock = !state.neckGiven && stock > state.bit;
     if (!state.neckGiven) state.neck = fromStock ? stock : state.bit;
+    return { what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox(), skip };
+}
+
+// While the slider moves shapes may be as coarse as the screen does not show.
+function ask(moving = false) {
+    const question = fitQuestion(moving ? view.pixel / 4 : 0);
+    later.stop();
     showInputs();
-    engine.ask({ what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox() });
+    engine.ask(question);
+    if (state.tabs && state.cut !== "pocket") engine.ask({ what: "tabs", ...(data.tabs ? { count: data.tabs.count, width: doublesOf(data.tabs.width)[0] } : { count: 0, width: 0 }) });
+    else view.showTabs("");
+    clearTimeout(state.rest);
+    if (moving) state.rest = setTimeout(ask, REST_MS);
+}
+
+function shapeQuestion(wide = state.wide) {
+    const sized = data.options.some(([name]) => SIZES.includes(name));
+    return { what: "shape", off: [...state.off], factor: state.shape.factor, wide, unit: data.inch ? MM_PER_INCH : 1,
+        round: sized || state.shape.factor !== 1, whole: [wide0, high0] };
 }
 
 function reshape() {
-    const sized = data.options.some(([name]) => name === "wide" || name === "high");
-    engine.ask({ what: "shape", off: [...state.off], factor: state.shape.factor, wide: state.wide,
-        round: sized || state.shape.factor !== 1, whole: [wide0, high0] });
+    engine.ask(shapeQuestion());
     ask();
+}
+
+// What takes longer and comes after the answer, of the very shape that it is about.
+function askRest() {
+    const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
+    const question = { shape, fit: fitQuestion(0), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
+    later.ask({ what: "marked", ...question });
+    if (isChanged() || state.answer.result.fits) {
+        showWays(null, "");
+        later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
+    } else {
+        showWays(data.ways, "");
+    }
 }
 
 // ---- controls --------------------------------------------------------------------------------
@@ -205,69 +197,119 @@ function toSlider(bit) {
     return Math.round(1000 * Math.log(bit / slider.least) / Math.log(slider.most / slider.least));
 }
 
+// Sets a length in the words that the command will show, so that both mean the same.
+function setLength(id, words) {
+    state.words[id] = withUnit(words);
+    state[id] = readLength(state.words[id]);
+}
+
 function fromSlider(value) {
-    const near = data.rack.find(({ diameter }) => Math.abs(toSlider(diameter) - value) <= SNAP);
-    return near ? near.diameter : Number((slider.least * (slider.most / slider.least) ** (value / 1000)).toFixed(3));
+    const near = rack.find(({ diameter }) => Math.abs(toSlider(diameter) - value) <= SNAP);
+    if (near) return lengthWords(near.diameter, 6);
+    return lengthWords(slider.least * (slider.most / slider.least) ** (value / 1000), data.inch ? 4 : 3);
 }
 
 function listenLength(id, then) {
     by(id).addEventListener("change", () => {
-        const length = readLength(by(id).value);
+        const words = by(id).value, length = readLength(words);
         const good = length >= SMALLEST_MM && length <= (id === "wide" ? 10 * LARGEST_MM : LARGEST_MM);
-        by(id).setAttribute("aria-invalid", !good);
-        showWrong(good ? "" : "A length is a number with mm, cm or in, such as 3.2mm or 1/8in");
-        if (good) then(Number(length.toFixed(6)));
+        const follow = id === "neck" && !words.trim(); // an empty field: as the bit
+        by(id).setAttribute("aria-invalid", !good && !follow);
+        showWrong(good || follow ? "" : "A length is a number with mm, cm or in, such as 3.2mm or 1/8in");
+        if (good) setLength(id, words);
+        if (id === "neck" && (good || follow)) state.neckGiven = !follow;
+        if (good || follow) then();
+    });
+    by(id).addEventListener("blur", showInputs);
+}
+
+function chooseBit(words) {
+    setLength("bit", words);
+    ask();
+}
+
+function chooseWidth(words) {
+    setLength("wide", words);
+    reshape();
+}
+
+function listenLayers() {
+    for (const box of document.querySelectorAll("[data-layer]")) {
+        const apply = () => view.showLayer(box.dataset.layer, box.checked);
+        if (box.dataset.layer !== "tabs") {
+            box.addEventListener("change", apply);
+            apply();
+        }
+    }
+    document.querySelector("[data-layer=tabs]").addEventListener("change", (event) => {
+        state.tabs = event.target.checked;
+        ask();
     });
 }
 
 function listenControls() {
     by("controls").addEventListener("submit", (event) => event.preventDefault());
     by("slider").addEventListener("input", () => {
-        state.bit = fromSlider(Number(by("slider").value));
-        ask();
+        setLength("bit", fromSlider(Number(by("slider").value)));
+        ask(true);
     });
-    listenLength("bit", (length) => { state.bit = length; ask(); });
-    listenLength("neck", (length) => { [state.neck, state.neckGiven] = [length, true]; ask(); });
-    listenLength("wide", (length) => { state.wide = length; reshape(); });
+    by("slider").addEventListener("change", () => ask());
+    listenLength("bit", () => ask());
+    listenLength("neck", () => ask());
+    listenLength("wide", reshape);
     by("cut").addEventListener("change", () => { state.cut = by("cut").value; ask(); });
-    for (const box of document.querySelectorAll("[data-layer]")) {
-        const apply = () => { view.layers[box.dataset.layer].style.display = box.checked ? "" : "none"; };
-        box.addEventListener("change", apply);
-        apply();
-    }
+    listenLayers();
     by("again").addEventListener("click", () => {
-        Object.assign(state, asked, { off: new Set(), shape: { size: [wide0, high0], factor: 1, wide: null } });
-        view.showPieces(state.off);
+        Object.assign(state, asked, { words: {}, off: new Set(), shape: shape0 });
+        showOff();
         reshape();
         view.whole();
     });
 }
 
-async function copy() {
-    const words = command();
+async function copy(button, words) {
     try {
         await navigator.clipboard.writeText(words);
-    } catch {
-        getSelection().selectAllChildren(by("command")); // from disk some browsers have no clipboard
+    } catch { // from disk some browsers have no clipboard
+        const held = Object.assign(document.createElement("textarea"), { value: words, className: "held" });
+        document.body.append(held);
+        held.select();
         document.execCommand("copy");
+        held.remove();
     }
-    by("copy").textContent = "Copied";
-    setTimeout(() => { by("copy").textContent = "Copy"; }, 1500);
+    const before = button.textContent;
+    if (before === "Copied") return;
+    button.textContent = "Copied";
+    setTimeout(() => { button.textContent = before; }, 1500);
+}
+
+function askDisc(x, y) {
+    engine.ask({ what: "disc", cut: CUTS.indexOf(state.cut), x, y, limit: DISC_LIMIT_MM });
+}
+
+// A mouse shows the circle wherever it goes; a finger, where it taps.
+function listenFinger() {
+    by("view").addEventListener("pointermove", (event) => {
+        if (event.pointerType === "mouse") askDisc(...view.toMillimetres(event));
+    });
+    by("view").addEventListener("pointerleave", (event) => { if (event.pointerType === "mouse") showDisc(null); });
+    by("view").addEventListener("pointerup", (event) => {
+        if (event.pointerType === "mouse" || view.moved) return;
+        askDisc(...view.toMillimetres(event));
+        const ink = event.target.closest(".ink");
+        offerPiece(ink && Number(ink.dataset.piece));
+    });
 }
 
 function listenView() {
     by("nearer").addEventListener("click", () => view.zoom(1 / 1.4));
     by("farther").addEventListener("click", () => view.zoom(1.4));
     by("whole").addEventListener("click", () => view.whole());
-    by("copy").addEventListener("click", copy);
+    by("copy").addEventListener("click", () => copy(by("copy"), commandWords().join(" ")));
     by("print-it").addEventListener("click", () => window.print());
     window.addEventListener("beforeprint", () => { if (state.marked) printBuild(state.marked, by("print")); });
-    by("view").addEventListener("pointermove", (event) => {
-        const [x, y] = view.toMillimetres(event);
-        engine.ask({ what: "disc", cut: CUTS.indexOf(state.cut), x, y, limit: DISC_LIMIT_MM });
-    });
-    by("view").addEventListener("pointerleave", () => showDisc(null));
     by("view").addEventListener("keydown", key);
+    listenFinger();
 }
 
 function key(event) {
@@ -283,56 +325,23 @@ function key(event) {
     by("view").focus({ preventScroll: true });
 }
 
-// Names in up to four rows, so that neighbours do not hide each other.
-function showRack() {
-    const ends = [-Infinity, -Infinity, -Infinity, -Infinity];
-    for (const { name, diameter } of [...data.rack].sort((a, b) => a.diameter - b.diameter)) {
-        const place = toSlider(diameter), half = 10 + 10.5 * name.length;
-        const row = ends.findIndex((end) => end < place - half);
-        if (place < 0 || place > 1000) continue;
-        if (row >= 0) ends[row] = place + half;
-        const button = document.createElement("button");
-        button.type = "button";
-        button.append(row < 0 ? "" : name);
-        button.title = `${name}: ${short(diameter, 4)} mm`;
-        button.setAttribute("aria-label", button.title);
-        button.style.left = `${place / 10}%`;
-        button.dataset.bit = diameter;
-        button.dataset.row = Math.max(row, 0);
-        button.addEventListener("click", () => { state.bit = diameter; ask(); });
-        by("rack").append(button);
-    }
-}
-
 function showFixedWords() {
     for (const note of data.notes) {
         by("notes").append(Object.assign(document.createElement("p"), { className: "small", textContent: note }));
     }
     by("caution").textContent = data.caution;
-    by("click-hint").hidden = !data.pieces;
-    for (const [layer, there] of [["picture", data.picture], ["tabs", data.tabs]]) {
-        document.querySelector(`[data-layer=${layer}]`).parentNode.hidden = !there;
-    }
+    document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
 }
 
 const view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
-    picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) },
-    tabs: data.tabs ? readDrawing(doublesOf(data.tabs)) : [] }, (piece) => {
-    if (!data.pieces) return;
-    if (!state.off.delete(piece) && state.off.size + 1 < pieceCount) state.off.add(piece);
-    state.wide = null;
-    view.showPieces(state.off);
-    reshape();
-});
-const engine = new Engine(by("engine").textContent,
-    { art: data.art, inch: data.inch, size: [wide0, high0], drawing: doublesOf(data.drawing), pieceCount }, answered);
+    picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
+const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: doublesOf(data.drawing), pieceCount,
+    rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
+const engine = new Engine(by("engine").textContent, art, answered);
+const later = new Later(art);
 showFixedWords();
-showRack();
+showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
+showPieces();
 listenControls();
 listenView();
-ask0();
-
-function ask0() {
-    engine.ask({ what: "shape", off: [], factor: 1, wide: null, round: false, whole: [wide0, high0] });
-    ask();
-}
+reshape();

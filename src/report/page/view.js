@@ -16,32 +16,12 @@ function short(number, places = 3) {
     return String(Number(number.toFixed(places)));
 }
 
-// An arc in pieces of at most two radians, for SVG's arcs are ambiguous near half a turn.
-function arcData([x, y], [kind, ax, ay, , , tox, toy]) {
-    const clockwise = kind === 3, radius = Math.hypot(x - ax, y - ay);
-    const from = Math.atan2(y - ay, x - ax);
-    let turn = (clockwise ? -1 : 1) * (Math.atan2(toy - ay, tox - ax) - from);
-    if (x === tox && y === toy) turn = 2 * Math.PI;
-    else if (turn < 0) turn += 2 * Math.PI;
-    const parts = Math.max(1, Math.ceil(turn / 2)), r = short(radius, 4);
-    let data = "";
-    for (let k = 1; k <= parts; k++) {
-        const angle = from + (clockwise ? -1 : 1) * turn * k / parts;
-        const [px, py] = k === parts ? [tox, toy] : [ax + radius * Math.cos(angle), ay + radius * Math.sin(angle)];
-        data += `A${r} ${r} 0 0 ${clockwise ? 0 : 1} ${short(px, 4)} ${short(py, 4)}`;
-    }
-    return data;
-}
-
+// Outlines are made of lines (kind 0) and curves; only the engine's shapes have arcs.
 function pathData(path) {
-    let here = [path.x, path.y];
-    let data = `M${short(here[0], 4)} ${short(here[1], 4)}`;
-    for (const step of path.steps) {
-        const [kind, ax, ay, bx, by, tox, toy] = step;
-        if (kind === 0) data += `L${short(tox, 4)} ${short(toy, 4)}`;
-        else if (kind === 1) data += `C${[ax, ay, bx, by, tox, toy].map((n) => short(n, 4)).join(" ")}`;
-        else data += arcData(here, step);
-        here = [tox, toy];
+    let data = `M${short(path.x, 4)} ${short(path.y, 4)}`;
+    for (const [kind, ...places] of path.steps) {
+        const used = kind === 0 ? places.slice(4) : places;
+        data += (kind === 0 ? "L" : "C") + used.map((n) => short(n, 4)).join(" ");
     }
     return `${data}Z`;
 }
@@ -60,7 +40,7 @@ function readDrawing(numbers) {
 }
 
 class View {
-    // art: { size, paths, picture, tabs }; onPiece(piece) when a piece is clicked
+    // art: { size, paths, picture, numbers }; onPiece(piece) when a piece is clicked
     constructor(svg, art, onPiece) {
         this.svg = svg;
         this.size = art.size;
@@ -73,6 +53,8 @@ class View {
         this.hatch = hatch;
         this.world = element("g", {}, svg);
         this.layers = {};
+        this.hidden = {};
+        this.fills = {};
         for (const name of ["sheet", "ink", "reach", "lost", "picture", "outline", "path", "tabs", "spots", "finger"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
         }
@@ -88,8 +70,8 @@ class View {
         for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
         for (const [piece, d] of pieces) {
             const ink = element("path", { class: "ink", d, "fill-rule": "evenodd", "data-piece": piece }, this.layers.ink);
-            element("title", {}, ink).textContent = `piece ${art.numbers ? art.numbers[piece] : piece + 1}`;
-            ink.addEventListener("click", () => this.moved || onPiece(piece));
+            if (art.numbers) element("title", {}, ink).textContent = `piece ${art.numbers[piece]}: click to leave it out`;
+            ink.addEventListener("click", () => this.moved || this.touched || onPiece(piece));
             element("path", { class: "edge", d, "data-piece": piece }, this.layers.outline);
         }
         if (art.picture) {
@@ -97,7 +79,6 @@ class View {
             element("image", { href: uri, width, height, preserveAspectRatio: "none",
                 transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
         }
-        for (const tab of art.tabs) element("path", { class: "tab", d: pathData(tab) }, this.layers.tabs);
     }
 
     // The art as it is now: so many times the size that the layers are drawn at, its lower left
@@ -106,7 +87,7 @@ class View {
         const shift = [0, 1].map((k) => (this.corner[k] - corner[k]) * factor);
         const resized = factor !== this.factor;
         [this.corner, this.size, this.factor] = [corner, size, factor];
-        for (const name of ["ink", "picture", "outline", "tabs"]) {
+        for (const name of ["ink", "picture", "outline"]) {
             this.layers[name].setAttribute("transform", `scale(${factor}) translate(${-corner[0]} ${-corner[1]})`);
         }
         if (resized) this.whole();
@@ -159,6 +140,7 @@ class View {
         this.svg.addEventListener("pointerdown", (event) => {
             held.set(event.pointerId, [event.clientX, event.clientY]);
             this.moved = held.size > 1;
+            this.touched = event.pointerType !== "mouse"; // a finger taps to measure
             apart = 0;
         });
         const release = (event) => held.delete(event.pointerId);
@@ -185,17 +167,43 @@ class View {
         }
     }
 
+    lightPiece(piece, lit) {
+        for (const node of this.layers.ink.querySelectorAll(`[data-piece="${piece}"]`)) node.classList.toggle("lit", lit);
+    }
+
+    // Large paths are handed over only where they are seen.
+    showLayer(name, on) {
+        this.hidden[name] = !on;
+        this.layers[name].style.display = on ? "" : "none";
+        if (this.fills[name]) this.fills[name]();
+    }
+
+    fill(name, attributes) {
+        this.fills[name] = () => {
+            if (this.hidden[name]) return;
+            this.layers[name].replaceChildren();
+            element("path", attributes, this.layers[name]);
+            delete this.fills[name];
+        };
+        this.fills[name]();
+    }
+
+    showTabs(data) {
+        this.layers.tabs.replaceChildren();
+        if (data) element("path", { class: "tab", d: data }, this.layers.tabs);
+    }
+
+    // Outside, what is cut has no end, so the strip that the bit takes stands for it.
     showResult({ result, bit, neck }, cut, selected, onSpot) {
         this.svg.setAttribute("class", `cut-${cut}`);
-        for (const name of ["reach", "path", "lost", "spots"]) this.layers[name].replaceChildren();
-        const way = result.path.map(pathData).join("");
-        element("path", { class: "reach", d: way, "stroke-width": bit, "fill-rule": "evenodd" }, this.layers.reach);
-        element("path", { class: "path", d: way }, this.layers.path);
-        element("path", { class: "corner", d: result.cornerResidues.map(pathData).join("") }, this.layers.lost);
+        for (const name of ["lost", "spots"]) this.layers[name].replaceChildren();
+        this.fill("reach", cut === "outside" ? { class: "reach", d: result.wayData, "stroke-width": bit }
+            : { class: "reach", d: result.reachData, "fill-rule": "evenodd" });
+        this.fill("path", { class: "path", d: result.wayData });
+        element("path", { class: "corner", d: result.cornerData }, this.layers.lost);
         for (let index = result.spots.length - 1; index >= 0; index--) { // the worst on top
             const spot = result.spots[index];
-            const d = result.residues.slice(spot.residue, spot.residue + spot.residues).map(pathData).join("");
-            element("path", { class: spot.side, d, "fill-rule": "evenodd" }, this.layers.lost);
+            element("path", { class: spot.side, d: spot.data, "fill-rule": "evenodd" }, this.layers.lost);
             if (index < BALLOONS || index === selected) {
                 this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
             }

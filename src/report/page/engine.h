@@ -1,0 +1,41 @@
+/* engine: what the page's engine has in hand. Internal to page. */
+#ifndef NARROWS_REPORT_PAGE_ENGINE_H
+#define NARROWS_REPORT_PAGE_ENGINE_H
+
+#include <report/sheet.h>
+
+#define EXPORT(name) __attribute__((export_name(#name))) name
+
+typedef struct {
+    const char *art;        /* its name */
+    bool inch;              /* words in inches */
+    nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
+    double shape[4];        /* where the kept art's corner was in the whole; its size */
+    nw_region region;
+    nw_fit fit;
+    nw_discs *discs;
+    nw_cut discs_cut;
+    double disc[5];
+    nw_rack rack;
+    nw_way_line lines[NW_WAY_LINES]; /* the ways out of the fit */
+    nw_text room;                    /* what there is when it fits */
+    double loose[2];                 /* what comes loose: how many, their area */
+    double *numbers;
+    size_t length, capacity;
+    bool full; /* no memory for more numbers */
+    bool neck_from_stock;
+    nw_text text;
+    nw_error error;
+} page;
+
+/* Numbers for the page to read: begins anew; appends. */
+void page_numbers_start(page *p);
+void page_add(page *p, const double *numbers, size_t count);
+
+/* Appends a drawing's paths to the numbers, as they come in. */
+void page_add_paths(page *p, const nw_drawing *drawing);
+
+/* What the words are told of. */
+nw_report page_report(const page *p);
+
+#endif

@@ -1,0 +1,61 @@
+/* engine_words: the result in the words of the terminal's table, and the marked drawing. */
+#include "engine.h"
+
+enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
+
+const char *EXPORT(page_words)(page *p, int which);
+const char *EXPORT(page_spot_words)(page *p, size_t spot);
+const char *EXPORT(page_marked)(page *p);
+
+nw_report page_report(const page *p)
+{
+    return (nw_report){.art = p->art,
+                       .drawing = &p->kept,
+                       .fit = &p->fit,
+                       .neck_from_stock = p->neck_from_stock,
+                       .inch = p->inch};
+}
+
+static const char *text_of(const page *p)
+{
+    return p->text.failed || !p->text.data ? "" : p->text.data;
+}
+
+const char *page_words(page *p, int which)
+{
+    nw_report report = page_report(p);
+    nw_text_free(&p->text);
+    switch (which) {
+    case VERDICT:
+        report_verdict(&p->text, &report);
+        break;
+    case SUBJECT:
+        report_subject(&p->text, &report);
+        break;
+    case COUNTS:
+        report_counts(&p->text, &report);
+        break;
+    case DOUBTS:
+        report_doubts(&p->text, &report);
+        break;
+    default:
+        return p->error.message;
+    }
+    return text_of(p);
+}
+
+const char *page_spot_words(page *p, size_t spot)
+{
+    nw_text_free(&p->text);
+    if (spot < p->fit.spot_count)
+        report_spot(&p->text, &p->fit.spots[spot], p->inch);
+    return text_of(p);
+}
+
+/* The marked drawing as SVG. */
+const char *page_marked(page *p)
+{
+    nw_report report = page_report(p);
+    nw_text_free(&p->text);
+    return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
+}

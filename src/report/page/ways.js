@@ -1,0 +1,62 @@
+// What takes longer than the slider may wait, in a worker of its own: the marked drawing for
+// printing, and the ways out of what is shown now.
+
+class Later {
+    constructor(art) {
+        this.art = art;
+        this.engine = null;
+    }
+
+    // Nothing that was asked before is wanted any more.
+    stop() {
+        if (!this.engine || this.engine.idle) return;
+        this.engine.end();
+        this.engine = null;
+    }
+
+    ask(question) {
+        if (!this.engine) this.engine = new Engine(by("engine").textContent, this.art, (answer) => this.answered(answer));
+        this.engine.ask(question);
+    }
+
+    answered(answer) {
+        if (answer.what === "marked") {
+            state.marked = answer.svg;
+            document.documentElement.dataset.printable = answer.answers;
+        } else if (answer.what === "ways") {
+            showWays(answer.ways, answer.room);
+            document.documentElement.dataset.ways = answer.answers;
+        } else if (answer.what === "failed") {
+            showWays([], "");
+        }
+    }
+}
+
+function wayButton(words, title, does) {
+    const button = Object.assign(document.createElement("button"), { type: "button", textContent: words, title });
+    button.addEventListener("click", () => does(button));
+    return button;
+}
+
+// A way that the page itself can show ends in the bit or the width that it is about.
+function wayItem([words, line]) {
+    const item = document.createElement("li");
+    item.append(Object.assign(document.createElement("span"), { textContent: words }));
+    item.classList.toggle("shut", !line && !!data.command);
+    if (!line) return item;
+    const row = Object.assign(document.createElement("div"), { className: "row-of-code" });
+    const shows = /--(bit|wide) (\S+)$/.exec(line);
+    row.append(Object.assign(document.createElement("code"), { textContent: line, title: line }));
+    if (shows) row.append(wayButton("Show", "Show it here", () => (shows[1] === "bit" ? chooseBit : chooseWidth)(shows[2])));
+    row.append(wayButton("Copy", "Copy the command", (button) => copy(button, line)));
+    item.append(row);
+    return item;
+}
+
+// ways: null while they are being worked out.
+function showWays(ways, room) {
+    const head = ways === null ? (state.answer.result.fits ? "" : "Looking for ways out \u2026") : ways.length ? "Ways out, cheapest first" : room;
+    by("ways-head").textContent = head;
+    by("ways-out").hidden = !head;
+    by("ways").replaceChildren(...(ways || []).map(wayItem));
+}
