@@ -30,7 +30,8 @@ AS_JSON = '''(() => {
             length: n(s.length), depth: known(s.depth), area: n(s.area), widen: known(s.widen) })),
         corners: { count: r.corners.count, deepest: n(r.corners.deepest), area: n(r.corners.area) },
         lifts: r.lifts.map((l) => ({ at: l.at.map(n), width: n(l.width) })),
-        area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) } };
+        area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) },
+        loose: r.loose.count, tabs: state.tabs && cutName !== 'pocket' ? state.tabCount : 0 };
 })()'''
 
 
@@ -63,7 +64,7 @@ class PageCase(Case):
 
     def open(self, *names):
         self.browser.open(self.path(*names))
-        self.browser.wait(f'{ANSWERS} > 0')
+        self.browser.wait(f'{ANSWERS} > 0 && engine.idle')
 
     def check(self, *arguments):
         result = self.run_here('check', '-o', 'out', *arguments)
@@ -74,7 +75,7 @@ class PageCase(Case):
         """Does something and waits until the page has answered and has nothing left to ask."""
         before = self.browser.js(ANSWERS)
         action()
-        self.browser.wait(f'{ANSWERS} > {before} && !engine.busy && !engine.waiting.size')
+        self.browser.wait(f'{ANSWERS} > {before} && engine.idle')
 
     def js_after(self, script):
         self.after(lambda: self.browser.js(script))
@@ -85,6 +86,9 @@ class PageCase(Case):
 
     def found(self, *names):
         found = json.loads(self.read(*names))
+        held = {name: found.pop(name, None) for name in ('islands', 'parts', 'tabs', 'stock', 'origin', 'bridges')}
+        found['loose'] = len(held['islands'] or held['parts'] or [])
+        found['tabs'] = len(held['tabs']['places']) if held['tabs'] else 0
         del found['narrows'], found['art']
         return found
 
@@ -172,7 +176,7 @@ class Reader(PageCase):
         self.browser.js("by('slider').focus()")
         for _ in range(120):
             self.browser.key('ArrowRight')
-        self.browser.wait('state.bit > 2.1 && !engine.busy && !engine.waiting.size')
+        self.browser.wait('state.bit > 2.1 && engine.idle')
         self.assertFalse(self.browser.js('state.answer.result.fits'))
         self.assertIn('Does not fit: 1 gap', self.browser.js("by('verdict').textContent"))
         self.assert_same_as_command()
@@ -203,8 +207,7 @@ class Reader(PageCase):
     def test_a_sheet_with_edges_and_tabs(self):
         self.check('bell.svg', '--cut', 'outside', '--bit', '3mm', '--stock-size', '150mm,70mm', '--margin', '2mm',
                    '--tabs', '4')
-        tabs = "(document.querySelector('.tab').getAttribute('d').match(/M/g) || []).length"
-        self.assertEqual(self.browser.js(tabs), 4)
+        self.assertEqual(self.browser.js("document.querySelector('.tab').getAttribute('d').match(/M/g).length"), 4)
         self.assert_same_as_command()
         self.set('bit', '4mm')
         self.assert_same_as_command()

@@ -117,6 +117,7 @@ function answered(answer) {
         const root = document.documentElement.dataset;
         root.answers = Number(root.answers || 0) + 1;
     } else if (answer.what === "tabs") {
+        state.tabCount = answer.count;
         view.showTabs(answer.data);
     } else if (answer.what === "disc") {
         showDisc(answer.disc);
