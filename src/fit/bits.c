@@ -12,7 +12,7 @@
 #include <omp.h>
 #endif
 
-#define BATCH 16 /* bits at a time: bounds the memory */
+#define BATCH NW_RADII_MOST /* bits at a time */
 #define DEGREE (3.14159265358979323846 / 180)
 
 double nw_bit_neck(const nw_fit_options *options, double diameter, double stock)

@@ -38,8 +38,9 @@ typedef struct {
 nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
                        nw_error *error);
 
-/* The same for several radii, at least one, in ascending order: what one of them says about an
- * element often answers others. */
+/* The same for several radii, one to NW_RADII_MOST, in ascending order: what one of them says
+ * about an element often answers others. */
+#define NW_RADII_MOST 16
 nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t radius_count,
                         int threads, nw_roll *rolls, nw_error *error);
 void nw_roll_free(nw_roll *roll);
@@ -50,6 +51,9 @@ uint32_t nw_element_next(const nw_border *border, uint32_t element);
 /* How far the element's parameter runs: the segment's length or the point's turn; 0 where a
  * point gives no arc. */
 double nw_element_extent(const nw_border *border, uint32_t element);
+
+/* `radius` from a point, `at` radians clockwise of the normal. */
+nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at);
 
 /* Where the disc's centre is, and where it touches, at a parameter of an element. */
 nw_point nw_element_centre(const nw_roll *roll, uint32_t element, double at);

@@ -361,13 +361,13 @@ static void expect_equal(const nw_fit *a, const nw_fit *b)
     ck_assert_uint_eq(a->spot_count, b->spot_count);
     for (size_t k = 0; k < a->spot_count; k++) {
         ck_assert_int_eq(a->spots[k].form, b->spots[k].form);
-        ck_assert_double_eq_tol(a->spots[k].width, b->spots[k].width, 1e-9);
-        ck_assert_double_eq_tol(a->spots[k].area, b->spots[k].area, 1e-9);
+        ck_assert_double_eq_tol(a->spots[k].width, b->spots[k].width, 1e-6);
+        ck_assert_double_eq_tol(a->spots[k].area, b->spots[k].area, 1e-6);
     }
     ck_assert_uint_eq(a->corners.count, b->corners.count);
     ck_assert_uint_eq(a->lift_count, b->lift_count);
-    ck_assert_double_eq_tol(a->area_unreached, b->area_unreached, 1e-9);
-    ck_assert_double_eq_tol(a->path_length, b->path_length, 1e-9);
+    ck_assert_double_eq_tol(a->area_unreached, b->area_unreached, 1e-6);
+    ck_assert_double_eq_tol(a->path_length, b->path_length, 1e-6);
     ck_assert_uint_eq(a->unpaired, b->unpaired);
 }
 

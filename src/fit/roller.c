@@ -1,0 +1,269 @@
+/*
+ * A radius and an element of a border -> the stretches of it at which the disc is free.
+ *
+ * The way is cut into pieces of at most a radius or half a radian. From each piece the stretches
+ * that other segments block are taken away: first those of the segments that blocked the last
+ * few pieces, then those of whatever the tree finds within the radius, nearest first, until
+ * nothing is left of the piece or nothing is left to ask.
+ */
+#include <fit/roller.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define PIECE_RAD 0.5
+#define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
+#define PIECES_MOST 4096.0 /* of one segment: bounds the work for tiny radii */
+
+void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
+{
+    *work = (nw_roller){.border = border, .radius = radius};
+    work->failed = !nw_grow((void **)&work->open, &work->open_capacity, 8, sizeof *work->open);
+}
+
+void nw_roller_free(nw_roller *work)
+{
+    free(work->open);
+    free(work->frees);
+    *work = (nw_roller){0};
+}
+
+/* Takes from..to away from what is open; returns whether one span took all that there was. */
+static void span_take(nw_roller *work, nw_span span)
+{
+    size_t kept = 0, count = work->open_count;
+    for (size_t k = 0; k < count; k++) {
+        nw_span open = work->open[k];
+        double from = fmax(open.from, span.from), to = fmin(open.to, span.to);
+        if (to - from <= OVERLAP_LEAST) {
+            work->open[kept++] = open;
+            continue;
+        }
+        bool before = from - open.from > OVERLAP_LEAST, after = open.to - to > OVERLAP_LEAST;
+        if (before && after) { /* splits: at most one open span is split by one blocked span */
+            if (!nw_grow((void **)&work->open, &work->open_capacity, count + 1,
+                         sizeof *work->open)) {
+                work->failed = true;
+                return;
+            }
+            for (size_t m = count; m > k + 1; m--)
+                work->open[m] = work->open[m - 1];
+            work->open[k] = (nw_span){open.from, from};
+            work->open[k + 1] = (nw_span){to, open.to};
+            work->open_count = count + 1;
+            return;
+        }
+        if (before)
+            work->open[kept++] = (nw_span){open.from, from};
+        if (after)
+            work->open[kept++] = (nw_span){to, open.to};
+    }
+    work->open_count = kept;
+}
+
+/* True when nothing is left open. */
+static bool segment_take(nw_roller *work, const nw_piece_way *way, uint32_t j)
+{
+    nw_span spans[NW_SPANS];
+    int count = nw_way_blocked(way, j, spans);
+    for (int k = 0; k < count && work->open_count; k++)
+        span_take(work, spans[k]);
+    return work->open_count == 0;
+}
+
+static nw_point way_centre(const nw_piece_way *way, double at)
+{
+    if (way->round)
+        return nw_round_centre(way->origin, way->axis, way->radius, at);
+    return nw_plus(nw_plus(way->origin, way->axis, at), nw_left(way->axis), way->radius);
+}
+
+/* Narrows the walk down to where a segment must show itself to block what is still open. */
+static void walk_narrow(nw_walk *walk, const nw_roller *work, const nw_piece_way *way)
+{
+    double from = work->open[0].from, to = work->open[work->open_count - 1].to;
+    double half = (to - from) / 2, bulge = way->round ? way->radius * (1 - cos(half)) : 0;
+    double spread = way->round ? way->radius * half : half;
+    walk->box = nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge);
+    nw_walk_within(walk, way_centre(way, (from + to) / 2), way->radius + spread);
+}
+
+static void remember(nw_roller *work, uint32_t j)
+{
+    work->recent_last = (work->recent_last + 1) % NW_ROLLER_RECENT;
+    work->recent[work->recent_last] = j;
+    if (work->recent_count < NW_ROLLER_RECENT)
+        work->recent_count++;
+}
+
+/* Beside a segment; round a point the two that meet there never block. */
+static bool is_neighbour(const nw_piece_way *way, uint32_t j)
+{
+    if (way->round)
+        return false;
+    return j == way->border->prev[way->at] || j == way->border->next[way->at];
+}
+
+/* True when nothing is left open; notes when a segment takes anything. */
+static bool other_take(nw_roller *work, const nw_piece_way *way, uint32_t j)
+{
+    nw_span first = work->open[0];
+    size_t count = work->open_count;
+    bool none = segment_take(work, way, j);
+    work->alone = work->alone && !none && count == work->open_count &&
+                  first.from == work->open[0].from && first.to == work->open[0].to;
+    return none;
+}
+
+static bool recent_take(nw_roller *work, const nw_piece_way *way)
+{
+    for (int k = 0; k < work->recent_count; k++) {
+        uint32_t j = work->recent[(work->recent_last + NW_ROLLER_RECENT - k) % NW_ROLLER_RECENT];
+        if (!is_neighbour(way, j) && other_take(work, way, j))
+            return true;
+    }
+    return false;
+}
+
+static bool tree_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
+{
+    nw_walk walk;
+    uint32_t j;
+    nw_walk_start(&walk, &work->border->tree, (nw_box){{0, 0}, {0, 0}}, (nw_point){0, 0});
+    walk_narrow(&walk, work, way);
+    while (nw_walk_next(&walk, &j)) {
+        if (is_neighbour(way, j))
+            continue;
+        double first = work->open[0].from, last = work->open[work->open_count - 1].to;
+        if (other_take(work, way, j)) {
+            if (first == piece.from && last == piece.to)
+                remember(work, j);
+            return true;
+        }
+        if (work->open[0].from != first || work->open[work->open_count - 1].to != last)
+            walk_narrow(&walk, work, way);
+    }
+    return false;
+}
+
+static void open_start(nw_roller *work, nw_span piece)
+{
+    work->open[0] = piece;
+    work->open_count = 1;
+}
+
+/* True when nothing is left open of what the two segments beside the way's leave. */
+static bool neighbours_take(nw_roller *work, const nw_piece_way *way)
+{
+    const nw_border *border = way->border;
+    if (way->round)
+        return false;
+    return segment_take(work, way, border->prev[way->at]) ||
+           segment_take(work, way, border->next[way->at]);
+}
+
+/* The neighbours come last, so as to learn what others do by themselves, unless they block it
+ * all. */
+static void piece_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
+{
+    open_start(work, piece);
+    if (neighbours_take(work, way)) {
+        work->alone = false;
+        return;
+    }
+    open_start(work, piece);
+    if (!recent_take(work, way) && !tree_take(work, way, piece))
+        neighbours_take(work, way);
+}
+
+/* Appends a stretch; one that continues the element's last one joins it. */
+static void stretch_keep(nw_roller *work, uint32_t element, size_t element_first, nw_span open)
+{
+    if (work->count > element_first && work->frees[work->count - 1].to == open.from) {
+        work->frees[work->count - 1].to = open.to;
+        return;
+    }
+    if (!nw_grow((void **)&work->frees, &work->capacity, work->count + 1, sizeof *work->frees)) {
+        work->failed = true;
+        return;
+    }
+    work->frees[work->count++] = (nw_free){element, false, false, open.from, open.to};
+}
+
+static nw_piece_way way_of(const nw_roller *work, uint32_t element)
+{
+    const nw_border *border = work->border;
+    uint32_t i = element / 2;
+    nw_piece_way way = {border, work->radius,      element % 2 == 0,
+                        i,      border->points[i], border->along[i]};
+    if (way.round)
+        way.axis = nw_left(border->along[border->prev[i]]);
+    return way;
+}
+
+/* What nothing is known of yet. */
+static void stretch_roll(nw_roller *work, uint32_t element, size_t element_first, nw_span unknown)
+{
+    double length = unknown.to - unknown.from;
+    if (length <= 0)
+        return;
+    nw_piece_way way = way_of(work, element);
+    double pieces = ceil(length / (way.round ? PIECE_RAD : work->radius));
+    int count = (int)fmin(pieces, PIECES_MOST);
+    for (int k = 0; k < count && !work->failed; k++) {
+        double from = unknown.from + k * length / count;
+        double to = k + 1 < count ? unknown.from + (k + 1) * length / count : unknown.to;
+        piece_take(work, &way, (nw_span){from, to});
+        for (size_t m = 0; m < work->open_count; m++)
+            stretch_keep(work, element, element_first, work->open[m]);
+    }
+}
+
+/* One stretch of what may be free, less what is known to be; *at goes along that. */
+static void stretch_between(nw_roller *work, uint32_t element, size_t element_first, nw_span most,
+                            nw_frees least, size_t *at)
+{
+    for (; *at < least.count && least.items[*at].from < most.to; ++*at) {
+        nw_span known = {fmax(least.items[*at].from, most.from),
+                         fmin(least.items[*at].to, most.to)};
+        if (known.from >= known.to)
+            continue;
+        stretch_roll(work, element, element_first, (nw_span){most.from, known.from});
+        stretch_keep(work, element, element_first, known);
+        most.from = known.to;
+    }
+    stretch_roll(work, element, element_first, most);
+}
+
+static void ends_mark(nw_roller *work, size_t first, double extent)
+{
+    for (size_t k = first; k < work->count; k++) {
+        work->frees[k].begins = work->frees[k].from == 0;
+        work->frees[k].ends = work->frees[k].to == extent;
+    }
+}
+
+bool nw_roller_element(nw_roller *work, uint32_t element, double extent, const nw_frees *at_most,
+                       nw_frees at_least)
+{
+    size_t first = work->count, at = 0;
+    work->alone = true;
+    if (!at_most)
+        stretch_between(work, element, first, (nw_span){0, extent}, at_least, &at);
+    for (size_t k = 0; at_most && k < at_most->count && !work->failed; k++)
+        stretch_between(work, element, first,
+                        (nw_span){at_most->items[k].from, at_most->items[k].to}, at_least, &at);
+    ends_mark(work, first, extent);
+    return work->alone;
+}
+
+void nw_roller_element_alone(nw_roller *work, uint32_t element, double extent)
+{
+    size_t first = work->count;
+    nw_piece_way way = way_of(work, element);
+    open_start(work, (nw_span){0, extent});
+    neighbours_take(work, &way);
+    for (size_t m = 0; m < work->open_count; m++)
+        stretch_keep(work, element, first, work->open[m]);
+    ends_mark(work, first, extent);
+}

@@ -1,0 +1,43 @@
+/* One radius's disc, rolled along one element of a border after the other. Internal. */
+#ifndef NARROWS_FIT_ROLLER_H
+#define NARROWS_FIT_ROLLER_H
+
+#include <fit/block.h>
+#include <fit/roll.h>
+
+#define NW_ROLLER_RECENT 4
+
+typedef struct {
+    const nw_border *border;
+    double radius;
+    nw_span *open; /* what is not yet blocked of the piece in hand */
+    size_t open_count, open_capacity;
+    uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
+    int recent_count, recent_last;
+    nw_free *frees;
+    size_t count, capacity;
+    bool alone;  /* no segment but those next to the element blocks any of it */
+    bool failed; /* no memory; what has been found so far is of no use then */
+} nw_roller;
+
+/* Free stretches of one element, in order, none overlapping. */
+typedef struct {
+    const nw_free *items;
+    size_t count;
+} nw_frees;
+
+void nw_roller_start(nw_roller *work, const nw_border *border, double radius);
+void nw_roller_free(nw_roller *work);
+
+/* Appends the free stretches of an element to work->frees. A disc that touches the same place as
+ * a larger one lies within it; so what is free for a larger disc is known to be free, at_least, and
+ * nothing is that is not free for a smaller one, at_most (NULL: not known). Only what lies between
+ * the two is looked at. True when nothing but the segments next to the element blocks any of that:
+ * then it is so for smaller discs too. extent: see nw_element_extent. */
+bool nw_roller_element(nw_roller *work, uint32_t element, double extent, const nw_frees *at_most,
+                       nw_frees at_least);
+
+/* The same where nothing but the segments next to the element can block any. */
+void nw_roller_element_alone(nw_roller *work, uint32_t element, double extent);
+
+#endif
