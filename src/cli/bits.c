@@ -59,13 +59,8 @@ static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
     talk_progress(talk, "comparing bits", 0);
     nw_status status = nw_bits_compare(&work->art.region, &work->options, &work->rack,
                                        request->stock, &work->bits, error);
-    talk_progress(talk, "looking for the largest bit", 0.7);
-    double critical = 0;
     nw_fit_options options = work->options;
     options.with_shapes = false;
-    if (status == NW_OK) {
-        status = nw_bit_critical(&work->art.region, &options, request->stock, &critical, error);
-    }
     work->report = (nw_bits_report){.art = request->arts[0],
                                     .drawing = &work->art.drawing,
                                     .cut = request->cut.cut,
@@ -74,7 +69,7 @@ static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
                                     .rack = &work->rack,
                                     .rack_name = work->rack_name.data,
                                     .bits = &work->bits,
-                                    .critical = critical,
+                                    .critical = work->bits.critical,
                                     .inch = request->inch};
     if (status == NW_OK && request->output) {
         status = drawing_prepare(work, error);

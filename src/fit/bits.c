@@ -4,7 +4,7 @@
  * out about a part of the outline serves others; and bits with the same least neck share that side.
  * What follows does not depend on the other bits and is spread over the cores.
  */
-#include <fit/side.h>
+#include <fit/ways.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -269,6 +269,24 @@ static void largest_find(nw_bits *bits)
         bits->largest++;
 }
 
+/* Between the largest that fits and the next larger that was judged. */
+static nw_status critical_find(const comparison *work, nw_bits *bits, nw_error *error)
+{
+    double low = 0, high = 0;
+    for (size_t k = 0; k < bits->count && low == 0; k++) {
+        if (!bits->results[k].judged)
+            continue;
+        if (bits->results[k].fit.fits)
+            low = bits->results[k].diameter;
+        else
+            high = bits->results[k].diameter;
+    }
+    if (low == 0 && high == 0)
+        high = NW_BIT_MOST;
+    return nw_bit_critical_between(work->borders, work->options, work->stock, low, high,
+                                   &bits->critical, error);
+}
+
 nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
                           const nw_rack *rack, double stock, nw_bits *bits, nw_error *error)
 {
@@ -288,6 +306,8 @@ nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options
         status =
             bits->results ? all_compare(&work, bits, error) : nw_fail_memory(error, "the bits");
     }
+    if (status == NW_OK)
+        status = critical_find(&work, bits, error);
     nw_borders_free(&borders);
     if (status != NW_OK) {
         nw_bits_free(bits);

@@ -7,7 +7,6 @@
 #include <omp.h>
 #endif
 
-#define LARGEST_MM 1000.0
 #define BAND_MM2 1e-3 /* finer than this the band round the art is not known */
 
 nw_fit_options nw_fit_defaults(void)
@@ -30,10 +29,10 @@ void nw_fit_free(nw_fit *fit)
 
 static bool length_good(double mm)
 {
-    return mm > 0 && mm <= LARGEST_MM;
+    return mm > 0 && mm <= NW_BIT_MOST;
 }
 
-static nw_status options_fill(nw_fit_options *options, nw_error *error)
+nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error)
 {
     if (!length_good(options->bit))
         return nw_fail(error, NW_BAD_REQUEST, "the bit must be above 0 and at most 1000 mm");
@@ -257,7 +256,7 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
 {
     *fit = (nw_fit){.options = *options};
     nw_finds finds = {0};
-    nw_status status = options_fill(&fit->options, error);
+    nw_status status = nw_fit_options_fill(&fit->options, error);
     if (status == NW_OK)
         status = sides_sort(gaps, necks, &finds, fit, error);
     finds_free(&finds);
@@ -272,7 +271,7 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
     *fit = (nw_fit){0};
     nw_fit_options used = *options;
     nw_rolled gaps = {0}, necks = {0};
-    nw_status status = options_fill(&used, error);
+    nw_status status = nw_fit_options_fill(&used, error);
     if (status == NW_OK)
         status = nw_rolled_make(&borders->cut, used.bit, used.threads, &gaps, error);
     if (status == NW_OK)
@@ -294,47 +293,5 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
         return status;
     status = nw_fit_run_on(&borders, options, fit, error);
     nw_borders_free(&borders);
-    return status;
-}
-
-/* ---- only yes or no ---------------------------------------------------------------------------
- */
-
-static double finds_need(const nw_finds *finds, double diameter)
-{
-    double need = 1;
-    for (size_t k = 0; k < finds->spot_count; k++) {
-        const nw_spot *spot = &finds->spots[k].spot;
-        if (spot->form == NW_PINCH)
-            need = fmax(need, spot->width > 0 ? diameter / spot->width : INFINITY);
-    }
-    return need;
-}
-
-static nw_status side_judge(const nw_border *border, double diameter, nw_side side,
-                            const nw_fit_options *options, nw_judgement *judgement, nw_error *error)
-{
-    nw_rolled rolled;
-    nw_finds finds = {0};
-    nw_status status = nw_rolled_make(border, diameter, options->threads, &rolled, error);
-    if (status == NW_OK)
-        status = nw_spots_find(&rolled, side, options, &finds, error);
-    judgement->fits = finds.spot_count == 0;
-    judgement->need = finds_need(&finds, diameter);
-    nw_rolled_free(&rolled);
-    finds_free(&finds);
-    return status;
-}
-
-nw_status nw_fit_judge(const nw_borders *borders, const nw_fit_options *options,
-                       nw_judgement *judgement, nw_error *error)
-{
-    *judgement = (nw_judgement){false, 1};
-    nw_fit_options used = *options;
-    nw_status status = options_fill(&used, error);
-    if (status == NW_OK)
-        status = side_judge(&borders->cut, used.bit, NW_GAP, &used, judgement, error);
-    if (status == NW_OK && judgement->fits)
-        status = side_judge(&borders->kept, used.neck, NW_NECK, &used, judgement, error);
     return status;
 }

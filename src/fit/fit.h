@@ -177,6 +177,7 @@ typedef struct {
 typedef struct {
     nw_bit_result *results;
     size_t count, largest;
+    double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
 } nw_bits;
 
 /* The least neck for a bit as the options say: theirs, else the bit's diameter, or the stock's

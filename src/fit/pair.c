@@ -4,7 +4,7 @@
  * too (Serra, Image Analysis and Mathematical Morphology, 1982), and both roll along the same
  * elements of the border, so the small one's way is told by comparing stretches, exactly.
  */
-#include <fit/side.h>
+#include <fit/judge.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -122,7 +122,7 @@ static nw_status runner_make(const nw_borders *borders, const nw_fit_options *op
     nw_status status = nw_lane_make(&borders->cut, &own, &one->lane, NULL);
     if (status != NW_OK || !one->lane.fits)
         return status;
-    status = nw_fit_judge(borders, &own, &judgement, NULL);
+    status = nw_judge_once(borders, &own, &judgement, NULL);
     one->fits = judgement.fits;
     return status;
 }

@@ -33,6 +33,11 @@ typedef struct {
 
 nw_status nw_walls_make(const nw_roll *roll, nw_walls *walls, nw_error *error);
 void nw_walls_free(nw_walls *walls);
+
+/* The roll of a disc no larger than the one that left these walls, inside the chosen ones (NULL:
+ * all, then it is complete); the rest of the border is taken for free. */
+nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
+                         nw_error *error);
 double nw_wall_length(const nw_border *border, const nw_wall *wall);
 
 /* The angle by which `to` lies clockwise of `from` as seen from the centre, 0 up to 2 pi. */

@@ -67,6 +67,20 @@ typedef struct {
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
                         nw_finds *finds, nw_error *error);
 
+/* Whether there are spots, and where. */
+typedef struct {
+    bool any;
+    bool *walls; /* of the roll: those of spots */
+    double need; /* how many times larger the art must be for its pinches to open: INFINITY where it
+                    touches in a point, 1 where there are none */
+} nw_marks;
+
+/* The same as nw_spots_find, with the art drawn at 1 / scale of its size; options are for its real
+ * size. */
+nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
+                        double scale, nw_marks *marks, nw_error *error);
+void nw_marks_free(nw_marks *marks);
+
 /* Both sides' borders, which serve any number of bits. */
 typedef struct {
     nw_border cut, kept;
@@ -76,6 +90,11 @@ nw_status nw_borders_make(const nw_region *region, const nw_fit_options *options
                           nw_borders *borders, nw_error *error);
 void nw_borders_free(nw_borders *borders);
 
+#define NW_BIT_MOST 1000.0 /* mm */
+
+/* Checks sizes and fills in defaults. */
+nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error);
+
 /* nw_fit_run on borders made before. */
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error);
@@ -83,17 +102,6 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
 /* The same once both sides have rolled, at the sizes in options. */
 nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
                           const nw_fit_options *options, nw_fit *fit, nw_error *error);
-
-/* Whether there is any spot, gaps first, stopping there; and if so how many times larger the art
- * must be for its pinches of that side to open: INFINITY where it touches in a point, 1 where there
- * are only stubs and misses. */
-typedef struct {
-    bool fits;
-    double need;
-} nw_judgement;
-
-nw_status nw_fit_judge(const nw_borders *borders, const nw_fit_options *options,
-                       nw_judgement *judgement, nw_error *error);
 
 /* A stretch of ring from `from` to `to` millimetres from its start. */
 typedef struct {

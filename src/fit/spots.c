@@ -259,6 +259,7 @@ typedef struct {
     const nw_rolled *rolled;
     nw_side side;
     double blunt;
+    double share; /* of the areas that do not count, where the art is drawn smaller */
     const nw_width *widths;
     nw_finds *finds;
 } search;
@@ -273,6 +274,27 @@ static bool corner_add(const search *work, nw_found found, const stub *s)
     return found_add(&finds->corners, &finds->corner_count, &finds->corner_capacity, found);
 }
 
+/* What a residue is, and of a stub what was measured for it. */
+typedef enum { DUST, MISS, STUB, CORNER, PINCH, LIFT } kind;
+
+static bool kind_find(const search *work, uint32_t c, kind *found, stub *s)
+{
+    const nw_rolled *rolled = work->rolled;
+    const nw_component *component = &rolled->components[c];
+    *found = component->contacts == 0 ? MISS : component->contacts == 1 ? STUB : PINCH;
+    if (*found != PINCH && component->area < DUST_MM2 * work->share)
+        *found = DUST;
+    if (*found == PINCH && work->side == NW_GAP && component->area < NOTHING_MM2 * work->share)
+        *found = LIFT;
+    if (*found != STUB)
+        return true;
+    if (!stub_measure(rolled, component, s))
+        return false;
+    if (is_corner(s, rolled->diameter, work->blunt))
+        *found = CORNER;
+    return true;
+}
+
 static bool component_sort(const search *work, uint32_t c)
 {
     const nw_rolled *rolled = work->rolled;
@@ -280,23 +302,29 @@ static bool component_sort(const search *work, uint32_t c)
     nw_finds *finds = work->finds;
     nw_found found = {.rolled = rolled, .component = c};
     stub s = {0};
-    if (component->contacts < 2 && component->area < DUST_MM2)
-        return true;
-    if (component->contacts == 0)
-        found.spot = miss_spot(rolled, component);
-    else if (component->contacts > 1)
-        found.spot = pinch_spot(rolled, component, work->widths[c]);
-    else if (!stub_measure(rolled, component, &s))
+    kind is;
+    if (!kind_find(work, c, &is, &s))
         return false;
+    if (is == DUST)
+        return true;
+    if (is == MISS)
+        found.spot = miss_spot(rolled, component);
+    else if (is == PINCH || is == LIFT)
+        found.spot = pinch_spot(rolled, component, work->widths[c]);
     else
         found.spot = stub_spot(&s, component, rolled->diameter);
     found.spot.side = work->side;
     found.spot.area = component->area;
-    if (component->contacts == 1 && is_corner(&s, rolled->diameter, work->blunt))
+    if (is == CORNER)
         return corner_add(work, found, &s);
-    if (component->contacts > 1 && work->side == NW_GAP && component->area < NOTHING_MM2)
+    if (is == LIFT)
         return lift_add(finds, &found.spot);
     return found_add(&finds->spots, &finds->spot_count, &finds->spot_capacity, found);
+}
+
+static double blunt_of(const nw_fit_options *options, double diameter)
+{
+    return options->blunt > 0 ? options->blunt : BLUNT_PER_DIAMETER * diameter;
 }
 
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
@@ -306,11 +334,75 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
     if (!widths)
         return nw_fail_memory(error, "the spots");
     nw_status status = nw_widths_find(rolled, options->threads, widths, error);
-    double blunt = options->blunt > 0 ? options->blunt : BLUNT_PER_DIAMETER * rolled->diameter;
-    search work = {rolled, side, blunt, widths, finds};
+    search work = {.rolled = rolled,
+                   .side = side,
+                   .blunt = blunt_of(options, rolled->diameter),
+                   .share = 1,
+                   .widths = widths,
+                   .finds = finds};
     for (uint32_t c = 0; status == NW_OK && c < rolled->component_count; c++)
         if (!component_sort(&work, c))
             status = nw_fail_memory(error, "the spots");
     free(widths);
     return status;
+}
+
+/* ---- only whether there are any ----------------------------------------------------------------
+ */
+
+static void walls_mark(const nw_rolled *rolled, uint32_t c, bool *chosen)
+{
+    for (size_t k = rolled->components[c].wall_first; k < rolled->components[c].wall_last; k++)
+        chosen[rolled->wall_order[k]] = true;
+}
+
+/* How many times wider the narrowest pinch would have to be. */
+static double need_of(const nw_rolled *rolled, const nw_width *widths, const bool *pinches)
+{
+    double need = 1;
+    for (uint32_t c = 0; c < rolled->component_count; c++)
+        if (pinches[c])
+            need = fmax(need, widths[c].width > 0 ? rolled->diameter / widths[c].width : INFINITY);
+    return need;
+}
+
+nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
+                        double scale, nw_marks *marks, nw_error *error)
+{
+    search work = {.rolled = rolled,
+                   .side = side,
+                   .blunt = blunt_of(options, rolled->diameter * scale) / scale,
+                   .share = 1 / (scale * scale)};
+    *marks = (nw_marks){.need = 1};
+    marks->walls = nw_alloc(rolled->walls.count, sizeof *marks->walls);
+    bool *pinches = nw_alloc(rolled->component_count, sizeof *pinches), any = false;
+    nw_width *widths = nw_alloc(rolled->component_count, sizeof *widths);
+    bool good = marks->walls && pinches && widths;
+    for (uint32_t c = 0; good && c < rolled->component_count; c++) {
+        stub s;
+        kind is;
+        good = kind_find(&work, c, &is, &s);
+        if (!good || (is != MISS && is != STUB && is != PINCH))
+            continue;
+        walls_mark(rolled, c, marks->walls);
+        marks->any = true;
+        any = any || is == PINCH;
+        pinches[c] = is == PINCH;
+    }
+    nw_status status = good ? NW_OK : nw_fail_memory(error, "the spots");
+    if (good && any)
+        status = nw_widths_find(rolled, options->threads, widths, error);
+    if (status == NW_OK && any)
+        marks->need = need_of(rolled, widths, pinches);
+    free(pinches);
+    free(widths);
+    if (status != NW_OK)
+        nw_marks_free(marks);
+    return status;
+}
+
+void nw_marks_free(nw_marks *marks)
+{
+    free(marks->walls);
+    *marks = (nw_marks){0};
 }

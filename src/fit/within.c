@@ -1,0 +1,170 @@
+/*
+ * The roll of a disc and some of the walls that it leaves -> the roll of a smaller disc inside
+ * those walls; whatever else there is of the border is taken for free. What a smaller disc misses a
+ * larger one misses too (Serra, Image Analysis and Mathematical Morphology, 1982), so the residues
+ * of the smaller one inside whole residues of the larger are found exactly, at little cost.
+ */
+#include <fit/residue.h>
+#include <fit/roller.h>
+
+#include <stdlib.h>
+
+/* A stretch of an element that belongs to a wall. */
+typedef struct {
+    uint32_t element;
+    double from, to;
+} part;
+
+typedef struct {
+    const nw_walls *larger;
+    part *parts; /* in the border's order */
+    size_t count, capacity, at;
+    nw_free *known; /* of the element in hand: what is taken for free */
+    size_t known_count, known_capacity;
+    size_t free_at; /* into the larger roll's free stretches */
+} within;
+
+static bool part_add(within *work, uint32_t element, double from, double to)
+{
+    if (from >= to)
+        return true;
+    if (!nw_grow((void **)&work->parts, &work->capacity, work->count + 1, sizeof *work->parts))
+        return false;
+    work->parts[work->count++] = (part){element, from, to};
+    return true;
+}
+
+static bool part_add_whole(within *work, uint32_t element)
+{
+    return part_add(work, element, 0, nw_element_extent(work->larger->border, element));
+}
+
+static bool ring_add(within *work, uint32_t ring)
+{
+    const nw_border *border = work->larger->border;
+    bool good = true;
+    for (size_t i = border->starts[ring]; good && i < border->starts[ring + 1]; i++)
+        good = part_add_whole(work, nw_element_point((uint32_t)i)) &&
+               part_add_whole(work, nw_element_segment((uint32_t)i));
+    return good;
+}
+
+static bool wall_add(within *work, const nw_wall *wall)
+{
+    const nw_border *border = work->larger->border;
+    if (wall->closed)
+        return ring_add(work, border->ring[wall->segment]);
+    const nw_free *before = &work->larger->roll->frees[wall->free_before];
+    const nw_free *after = &work->larger->roll->frees[wall->free_after];
+    uint32_t e = before->element;
+    if (e == after->element && wall->free_after > wall->free_before)
+        return part_add(work, e, before->to, after->from);
+    bool good = part_add(work, e, before->to, nw_element_extent(border, e));
+    for (e = nw_element_next(border, e); good && e != after->element;
+         e = nw_element_next(border, e))
+        good = part_add_whole(work, e);
+    return good && part_add(work, e, 0, after->from);
+}
+
+static int in_order(const void *left, const void *right)
+{
+    const part *a = left, *b = right;
+    if (a->element != b->element)
+        return a->element < b->element ? -1 : 1;
+    return (a->from > b->from) - (a->from < b->from);
+}
+
+static bool parts_list(within *work, const bool *chosen)
+{
+    bool good = true;
+    for (size_t w = 0; good && w < work->larger->count; w++)
+        if (!chosen || chosen[w])
+            good = wall_add(work, &work->larger->walls[w]);
+    if (work->count)
+        qsort(work->parts, work->count, sizeof *work->parts, in_order);
+    return good;
+}
+
+static bool known_add(within *work, uint32_t element, double from, double to)
+{
+    if (from >= to)
+        return true;
+    if (!nw_grow((void **)&work->known, &work->known_capacity, work->known_count + 1,
+                 sizeof *work->known))
+        return false;
+    work->known[work->known_count++] = (nw_free){element, false, false, from, to};
+    return true;
+}
+
+/* Between the element's parts. */
+static bool known_list(within *work, uint32_t element, double extent)
+{
+    double from = 0;
+    bool good = true;
+    work->known_count = 0;
+    for (; work->at < work->count && work->parts[work->at].element == element; work->at++) {
+        good = good && known_add(work, element, from, work->parts[work->at].from);
+        from = work->parts[work->at].to;
+    }
+    return good && known_add(work, element, from, extent);
+}
+
+/* Whether the larger disc was free all along the element; goes on past it. */
+static bool was_free(within *work, uint32_t element, nw_free *whole)
+{
+    const nw_roll *roll = work->larger->roll;
+    size_t first = work->free_at;
+    while (work->free_at < roll->count && roll->frees[work->free_at].element == element)
+        work->free_at++;
+    if (work->free_at != first + 1)
+        return false;
+    *whole = roll->frees[first];
+    return whole->begins && whole->ends;
+}
+
+static bool element_roll(within *work, nw_roller *roller, uint32_t element)
+{
+    nw_free whole;
+    bool free = was_free(work, element, &whole);
+    bool good = true;
+    work->known_count = 0;
+    if (!free) {
+        double extent = nw_element_extent(work->larger->border, element);
+        good = known_list(work, element, extent);
+        if (good)
+            nw_roller_element(roller, element, extent, NULL,
+                              (nw_frees){work->known, work->known_count});
+    } else {
+        good = nw_grow((void **)&roller->frees, &roller->capacity, roller->count + 1,
+                       sizeof *roller->frees);
+        if (good)
+            roller->frees[roller->count++] = whole;
+    }
+    return good && !roller->failed;
+}
+
+nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
+                         nw_error *error)
+{
+    const nw_border *border = larger->border;
+    *roll = (nw_roll){.border = border, .radius = radius};
+    within work = {.larger = larger};
+    nw_roller roller;
+    nw_roller_start(&roller, border, radius);
+    bool good = parts_list(&work, chosen) && !roller.failed;
+    for (uint32_t i = 0; good && i < border->count; i++) {
+        if (nw_border_reflex(border, i))
+            good = element_roll(&work, &roller, nw_element_point(i));
+        good = good && element_roll(&work, &roller, nw_element_segment(i));
+    }
+    if (good) {
+        roll->frees = roller.frees;
+        roll->count = roller.count;
+        roll->capacity = roller.capacity;
+        roller.frees = NULL;
+    }
+    free(work.parts);
+    free(work.known);
+    nw_roller_free(&roller);
+    return good ? NW_OK : nw_fail_memory(error, "the rolling disc");
+}
