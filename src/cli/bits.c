@@ -214,8 +214,13 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     nw_fit_free(&fit);
     if (status == NW_OK) {
         nw_text_add(text, "\nWith the bit of ");
-        nw_text_number(text, request->bit, 5);
-        nw_text_add(text, " mm:\n");
+        if (request->inch) {
+            nw_write_length(text, request->bit, true);
+        } else {
+            nw_text_number(text, request->bit, 5);
+            nw_text_add(text, " mm");
+        }
+        nw_text_add(text, ":\n");
         nw_text_add_bytes(text, ways.data, ways.length);
         nw_text_free(&ways);
     }

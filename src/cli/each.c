@@ -273,6 +273,16 @@ static nw_status batch_run(each_batch *batch, size_t jobs, nw_error *error)
     return status;
 }
 
+/* Whether the art's folder has a file that is not written everywhere. */
+static bool has_file(const each_task *task, const char *name)
+{
+    nw_text path = {0};
+    nw_text_format(&path, "%s/%s", task->folder.data, name);
+    bool there = path.data && !path.failed && access(path.data, R_OK) == 0;
+    nw_text_free(&path);
+    return there;
+}
+
 static nw_many_row *rows_make(const each_batch *batch)
 {
     nw_many_row *rows = nw_alloc(batch->count, sizeof *rows);
@@ -288,15 +298,17 @@ static nw_many_row *rows_make(const each_batch *batch)
                                 .gaps = result->gaps,
                                 .necks = result->necks,
                                 .narrowest_gap = result->narrowest_gap,
-                                .narrowest_neck = result->narrowest_neck};
+                                .narrowest_neck = result->narrowest_neck,
+                                .page = has_file(task, "page.html"),
+                                .pdf = has_file(task, "marked.pdf")};
     }
     return rows;
 }
 
-static nw_status index_save(const each_batch *batch, const nw_many_row *rows, nw_error *error)
+static nw_status index_save(const each_batch *batch, const nw_many *many, nw_error *error)
 {
     nw_text html = {0};
-    nw_status status = nw_write_many_index(rows, batch->count, batch->request->inch, &html, error);
+    nw_status status = nw_write_many_index(many, &html, error);
     if (status == NW_OK) {
         nw_file file = {"index.html", html.data, html.length};
         status = nw_files_write(batch->request->output, &file, 1, error);
@@ -317,15 +329,19 @@ static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error
     if (!rows) {
         return nw_fail_memory(error, "the table");
     }
-    nw_status status = NW_OK;
-    if (batch->request->output && failed < batch->count) {
-        status = index_save(batch, rows, error);
-    } else if (batch->made) {
-        rmdir(batch->request->output);
+    const cli_request *request = batch->request;
+    nw_many many = {rows, batch->count, request->cut.cut, request->bit, request->inch};
+    bool indexed = request->output && failed < batch->count;
+    nw_status status = indexed ? index_save(batch, &many, error) : NW_OK;
+    if (!indexed && batch->made) {
+        rmdir(request->output);
     }
     nw_text table = {0};
-    if (status == NW_OK && !batch->request->json && !batch->request->quiet) {
-        status = nw_write_many_table(rows, batch->count, batch->request->inch, &table, error);
+    if (status == NW_OK && !request->json && !request->quiet) {
+        status = nw_write_many_table(&many, &table, error);
+        nw_text_add(&table, indexed ? "Written to " : "");
+        talk_add_line(&table, indexed ? request->output : "");
+        nw_text_add(&table, indexed ? "; open index.html there\n" : "");
     }
     free(rows);
     return status == NW_OK ? talk_print(&table, error) : status;

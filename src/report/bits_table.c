@@ -256,12 +256,16 @@ nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text
     report_bits_subject(&words, report);
     print_paragraph(table, &words, "");
     add_rows(table, report, colour);
-    nw_text_add(table, "\n");
+    nw_text notes = {0};
     for (size_t k = 0; k < report->bits->count; k++) {
         add_bit_note(&words, report, &report->bits->results[k]);
-        print_paragraph(table, &words, "");
+        print_paragraph(&notes, &words, "");
     }
     add_practice(&words, report);
-    print_paragraph(table, &words, "");
+    print_paragraph(&notes, &words, "");
+    nw_text_add(table, notes.length ? "\n" : "");
+    nw_text_add_bytes(table, notes.data, notes.length);
+    table->failed = table->failed || notes.failed;
+    nw_text_free(&notes);
     return report_finish(table, "the table of bits", error);
 }

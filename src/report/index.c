@@ -7,7 +7,9 @@
 static const char head[] =
     "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-    "<title>narrows: index</title>\n<style>\n"
+    "<title>";
+static const char style[] =
+    "</title>\n<style>\n"
     ":root { color-scheme: light dark; font: 16px/1.4 sans-serif }\n"
     "body { margin: 1.5rem }\n"
     "ul { display: grid; grid-template-columns: repeat(auto-fill, minmax(17rem, 1fr)); gap: 1rem;"
@@ -36,11 +38,28 @@ static void add_address(nw_text *html, const char *name)
     }
 }
 
-static void add_link(nw_text *html, const char *folder, const char *file, const char *words)
+/* A link to a file of the art's folder, after a dot unless it is the first. */
+static void add_link(nw_text *html, const nw_many_row *row, bool first, const char *file,
+                     const char *words)
 {
-    nw_text_add(html, "<a href=\"./");
-    add_address(html, folder);
+    nw_text_add(html, first ? "<p><a href=\"./" : " · <a href=\"./");
+    add_address(html, row->folder);
     nw_text_format(html, "/%s\">%s</a>", file, words);
+}
+
+static void add_links(nw_text *html, const nw_many_row *row)
+{
+    if (row->page) {
+        add_link(html, row, true, "page.html", "page");
+    }
+    add_link(html, row, !row->page, "marked.svg", "marked drawing");
+    if (row->pdf) {
+        add_link(html, row, false, "marked.pdf", "print");
+    }
+    add_link(html, row, false, "spots.csv", "list");
+    add_link(html, row, false, "outline.svg", "SVG");
+    add_link(html, row, false, "outline.dxf", "DXF");
+    nw_text_add(html, "</p>\n");
 }
 
 static void add_spots(nw_text *html, size_t count, double narrowest, bool inch, const char *name)
@@ -59,9 +78,12 @@ static void add_spots(nw_text *html, size_t count, double narrowest, bool inch, 
 
 static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
 {
+    nw_text_add(html, "<a href=\"./");
+    add_address(html, row->folder);
+    nw_text_add(html, row->page ? "/page.html\">" : "/marked.svg\">");
     nw_text_add(html, "<img loading=\"lazy\" alt=\"the marked drawing\" src=\"./");
     add_address(html, row->folder);
-    nw_text_add(html, "/marked.svg\">\n<strong>");
+    nw_text_add(html, "/marked.svg\"></a>\n<strong>");
     nw_text_escaped(html, row->art);
     nw_text_format(html, "</strong>\n<p class=\"%s\">%s</p>\n<p>", row->fits ? "fits" : "spots",
                    row->fits ? "Fits" : "Does not fit");
@@ -69,15 +91,7 @@ static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
     nw_text_add(html, "</p>\n");
     add_spots(html, row->gaps, row->narrowest_gap, inch, "gap");
     add_spots(html, row->necks, row->narrowest_neck, inch, "neck");
-    nw_text_add(html, "<p>");
-    add_link(html, row->folder, "marked.svg", "marked drawing");
-    nw_text_add(html, " · ");
-    add_link(html, row->folder, "spots.csv", "list");
-    nw_text_add(html, " · ");
-    add_link(html, row->folder, "outline.svg", "SVG");
-    nw_text_add(html, " · ");
-    add_link(html, row->folder, "outline.dxf", "DXF");
-    nw_text_add(html, "</p>\n");
+    add_links(html, row);
 }
 
 static void add_failed(nw_text *html, const nw_many_row *row)
@@ -89,22 +103,27 @@ static void add_failed(nw_text *html, const nw_many_row *row)
     nw_text_add(html, "</p>\n");
 }
 
-nw_status nw_write_many_index(const nw_many_row *rows, size_t count, bool inch, nw_text *html,
-                              nw_error *error)
+nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error)
 {
+    nw_text sum = {0}, question = {0};
     *html = (nw_text){0};
-    size_t fit = 0;
-    for (size_t i = 0; i < count; i++) {
-        fit += !rows[i].failure && rows[i].fits;
-    }
+    report_many_sum(&sum, many);
+    report_many_question(&question, many);
     nw_text_add(html, head);
-    nw_text_format(html, "<h1>%zu of %zu fit</h1>\n<ul>\n", fit, count);
-    for (size_t i = 0; i < count; i++) {
+    nw_text_add(html, sum.data ? sum.data : "");
+    nw_text_add(html, style);
+    nw_text_format(html, "<h1>%s</h1>\n<p>%s</p>\n<ul>\n", sum.data ? sum.data : "",
+                   question.data ? question.data : "");
+    html->failed = html->failed || sum.failed || question.failed;
+    nw_text_free(&sum);
+    nw_text_free(&question);
+    for (size_t i = 0; i < many->count; i++) {
+        const nw_many_row *row = &many->rows[i];
         nw_text_add(html, "<li>");
-        if (rows[i].failure || !rows[i].folder) {
-            add_failed(html, &rows[i]);
+        if (row->failure || !row->folder) {
+            add_failed(html, row);
         } else {
-            add_checked(html, &rows[i], inch);
+            add_checked(html, row, many->inch);
         }
         nw_text_add(html, "</li>\n");
     }

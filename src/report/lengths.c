@@ -45,12 +45,19 @@ static void add_difference(nw_text *text, double inches, long parts)
 
 typedef enum { BARE, WITH_UNIT, WITH_DIFFERENCE } inch_form;
 
+/* In a column an inch and more has fewer decimals, for its fraction takes the room. */
+static int inch_decimals(double inches, inch_form form)
+{
+    return form != BARE || inches < 1 ? INCH_DECIMALS : inches < 10 ? 3 : 1;
+}
+
 /* Nothing shorter than half a 64th has a fraction. */
 static void add_inches(nw_text *text, double mm, inch_form form, bool up)
 {
     double inches = mm / NW_MM_PER_INCH;
-    double shown = up ? ceil(inches * INCH_STEPS - HAIR) / INCH_STEPS : inches;
-    nw_text_fixed(text, shown, INCH_DECIMALS);
+    int decimals = inch_decimals(inches, form);
+    double steps = pow(10, decimals), shown = up ? ceil(inches * steps - HAIR) / steps : inches;
+    nw_text_fixed(text, shown, decimals);
     nw_text_add(text, form == BARE ? "" : " in");
     long parts = up ? (long)ceil(inches * PARTS - HAIR) : lround(inches * PARTS);
     if (parts < 1) {

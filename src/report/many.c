@@ -5,6 +5,8 @@
 #include <string.h>
 
 #define NAME_COLUMNS 30
+#define WIDTH_COLUMNS 10
+#define INCH_COLUMNS 15 /* an inch has its fraction beside it */
 
 /* A name in a column: its end where it is too long, for there the difference lies. */
 static void add_name(nw_text *table, const char *name)
@@ -30,11 +32,11 @@ static void add_width(nw_text *table, double width, bool inch)
 {
     nw_text cell = {0};
     if (width >= 0) {
-        report_length_short(&cell, width, inch);
+        report_length_cell(&cell, width, inch);
     } else {
         nw_text_add(&cell, "-");
     }
-    nw_text_format(table, "%10s", cell.data ? cell.data : "");
+    nw_text_format(table, "%*s", inch ? INCH_COLUMNS : WIDTH_COLUMNS, cell.data ? cell.data : "");
     table->failed = table->failed || cell.failed;
     nw_text_free(&cell);
 }
@@ -53,23 +55,38 @@ static void add_row(nw_text *table, const nw_many_row *row, bool inch)
     nw_text_add(table, "\n");
 }
 
-nw_status nw_write_many_table(const nw_many_row *rows, size_t count, bool inch, nw_text *table,
-                              nw_error *error)
+void report_many_sum(nw_text *text, const nw_many *many)
+{
+    size_t fit = 0, failed = 0;
+    for (size_t i = 0; i < many->count; i++) {
+        fit += !many->rows[i].failure && many->rows[i].fits;
+        failed += many->rows[i].failure != NULL;
+    }
+    nw_text_format(text, "%zu of %zu fit", fit, many->count);
+    if (failed) {
+        nw_text_format(text, ", %zu could not be checked", failed);
+    }
+}
+
+void report_many_question(nw_text *text, const nw_many *many)
+{
+    nw_text_format(text, "cut %s, bit ", nw_cut_name(many->cut));
+    report_bit(text, many->bit, many->inch);
+}
+
+nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *error)
 {
     *table = (nw_text){0};
-    size_t fit = 0, failed = 0;
-    const char *least = inch ? "least in" : "least mm";
-    nw_text_format(table, "%-*s  %-4s%7s%10s%7s%10s\n", NAME_COLUMNS, "art", "fits", "gaps", least,
-                   "necks", least);
-    for (size_t i = 0; i < count; i++) {
-        add_row(table, &rows[i], inch);
-        fit += !rows[i].failure && rows[i].fits;
-        failed += rows[i].failure != NULL;
+    const char *least = many->inch ? "least in" : "least mm";
+    int width = many->inch ? INCH_COLUMNS : WIDTH_COLUMNS;
+    nw_text_format(table, "%-*s  %-4s%7s%*s%7s%*s\n", NAME_COLUMNS, "art", "fits", "gaps", width,
+                   least, "necks", width, least);
+    for (size_t i = 0; i < many->count; i++) {
+        add_row(table, &many->rows[i], many->inch);
     }
-    nw_text_format(table, "%zu of %zu fit", fit, count);
-    if (failed) {
-        nw_text_format(table, ", %zu could not be checked", failed);
-    }
+    report_many_sum(table, many);
+    nw_text_add(table, ": ");
+    report_many_question(table, many);
     nw_text_add(table, "\n\n");
     report_paragraph(table, report_caution(), "");
     return report_finish(table, "the table", error);

@@ -168,4 +168,10 @@ nw_status report_check(const nw_report *report, nw_error *error);
 /* NW_OK, or NW_NO_MEMORY with the text freed when building it failed. */
 nw_status report_finish(nw_text *text, const char *what, nw_error *error);
 
+/* ---- many arts (many.c) ------------------------------------------------------------------ */
+
+/* "3 of 5 fit, 1 could not be checked", and "cut inside, bit 3.175 mm". */
+void report_many_sum(nw_text *text, const nw_many *many);
+void report_many_question(nw_text *text, const nw_many *many);
+
 #endif

@@ -6,6 +6,8 @@
 #include <math.h>
 
 #define SPECKS_MOST 10 /* rows for specks in the table; the JSON has all */
+#define SIDE_COLUMNS 10
+#define INCH_COLUMNS 16
 
 static double unit_of(const nw_pieces_report *report)
 {
@@ -61,14 +63,28 @@ static void add_cell(nw_text *table, double value, int decimals, int width)
     nw_text_free(&digits);
 }
 
+/* A side of a piece; an inch has its fraction beside it. */
+static void add_side(nw_text *table, double mm, bool inch, int decimals)
+{
+    nw_text cell = {0};
+    if (!inch) {
+        add_cell(table, mm, decimals, SIDE_COLUMNS);
+        return;
+    }
+    report_length_cell(&cell, mm, true);
+    nw_text_format(table, "%*s", INCH_COLUMNS, cell.data ? cell.data : "");
+    table->failed = table->failed || cell.failed;
+    nw_text_free(&cell);
+}
+
 static void add_row(nw_text *table, const nw_pieces_report *report, const nw_piece *piece)
 {
     bool inch = report->inch && report->unit_mm > 0;
     double unit = unit_of(report) / (inch ? NW_MM_PER_INCH : 1);
     int decimals = report->unit_mm > 0 ? 2 + 2 * inch : 0;
     nw_text_format(table, "%6zu", piece->number);
-    add_cell(table, (piece->box.max.x - piece->box.min.x) * unit, decimals, 10);
-    add_cell(table, (piece->box.max.y - piece->box.min.y) * unit, decimals, 10);
+    add_side(table, (piece->box.max.x - piece->box.min.x) * unit_of(report), inch, decimals);
+    add_side(table, (piece->box.max.y - piece->box.min.y) * unit_of(report), inch, decimals);
     add_cell(table, piece->area * unit * unit, decimals, 14);
     nw_text_format(table, "%7zu  %-9s  %s\n", piece->holes, nw_piece_guess_name(piece->guess),
                    piece->kept ? "kept" : "dropped");
@@ -82,8 +98,9 @@ nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, 
         return status;
     }
     const char *unit = report->unit_mm > 0 ? report_unit(report->inch) : "px";
-    nw_text_format(table, "number   wide %s   high %s      area %s2  holes  guess\n", unit, unit,
-                   unit);
+    int width = report->inch && report->unit_mm > 0 ? INCH_COLUMNS : SIDE_COLUMNS;
+    nw_text_format(table, "number%*s %s%*s %s      area %s2  holes  guess\n", width - 3, "wide",
+                   unit, width - 3, "high", unit, unit);
     size_t specks = 0;
     for (size_t i = 0; i < report->pieces->count; i++) {
         const nw_piece *piece = &report->pieces->items[i];

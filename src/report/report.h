@@ -280,15 +280,22 @@ typedef struct {
     double width, height;
     size_t gaps, necks;
     double narrowest_gap, narrowest_neck; /* NW_NONE: no pinch */
+    bool page, pdf;                       /* the folder has page.html, and marked.pdf */
 } nw_many_row;
 
+typedef struct {
+    const nw_many_row *rows;
+    size_t count;
+    nw_cut cut; /* what was asked of all of them */
+    double bit;
+    bool inch;
+} nw_many;
+
 /* A line for each art and one that sums up, at most 80 columns. */
-nw_status nw_write_many_table(const nw_many_row *rows, size_t count, bool inch, nw_text *table,
-                              nw_error *error);
+nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *error);
 
 /* The same as one HTML page with the marked drawings as pictures, linked. */
-nw_status nw_write_many_index(const nw_many_row *rows, size_t count, bool inch, nw_text *html,
-                              nw_error *error);
+nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error);
 
 /* One line of JSON: { "narrows", "art", "failure" }. */
 nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *json,

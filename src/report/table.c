@@ -58,12 +58,12 @@ typedef void (*number_writer)(nw_text *text, double mm, bool inch);
 /* Widths of the columns. */
 typedef struct {
     bool inch;
-    int place, figure;
+    int left, up, figure; /* x, y, and each length */
 } layout;
 
 static layout layout_of(const nw_report *report)
 {
-    return report->inch ? (layout){true, 7, 15} : (layout){false, 9, 10};
+    return report->inch ? (layout){true, 6, 7, 16} : (layout){false, 9, 9, 10};
 }
 
 /* value right-aligned in its column, "-" where it does not apply. */
@@ -80,21 +80,21 @@ static void print_cell(nw_text *text, double value, layout l, number_writer writ
     nw_text_free(&cell);
 }
 
-static void print_place(nw_text *text, double value, layout l)
+static void print_place(nw_text *text, double value, int width, bool inch)
 {
     nw_text cell = {0};
-    report_place(&cell, value, 2, l.inch);
+    report_place(&cell, value, 2, inch);
     text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%*s", l.place, cell.data ? cell.data : "");
+    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
     nw_text_free(&cell);
 }
 
 static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
 {
-    nw_text_format(text, "%5zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
-    print_place(text, spot->at.x, l);
+    nw_text_format(text, "%4zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
+    print_place(text, spot->at.x, l.left, l.inch);
     nw_text_add(text, ",");
-    print_place(text, spot->at.y, l);
+    print_place(text, spot->at.y, l.up, l.inch);
     print_cell(text, spot->width, l, report_length_cell);
     print_cell(text, spot->depth, l, report_length_cell);
     print_cell(text, spot->widen, l, report_widen_cell);
@@ -105,7 +105,7 @@ void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const
 {
     const nw_fit *fit = report->fit;
     layout l = layout_of(report);
-    nw_text_format(text, "\n%5s  %-5s %-6s%*s%*s%*s%*s\n", "id", "side", "form", 2 * l.place + 1,
+    nw_text_format(text, "\n%4s  %-5s %-6s%*s%*s%*s%*s\n", "id", "side", "form", l.left + 1 + l.up,
                    "x, y", l.figure, "width", l.figure, "depth", l.figure, "widen");
     for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
         nw_text_add(text, colour && i == 0 ? BOLD : "");
@@ -113,7 +113,7 @@ void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const
         nw_text_add(text, colour && i == 0 ? PLAIN : "");
     }
     if (fit->spot_count > ROWS_MOST) {
-        nw_text_format(text, "%5s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
+        nw_text_format(text, "%4s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
     }
     nw_text_add(text, report_units(l.inch));
     nw_text_add(text, "; x, y from the art's lower left corner; worst first.\n");

@@ -9,7 +9,7 @@
 static void print_outcomes(nw_text *text, const nw_change_report *change)
 {
     const nw_fit *before = &change->widened->before;
-    nw_text_format(text, "\n%5s  %-5s %-6s%19s%10s  %s\n", "id", "side", "form", "x, y", "size",
+    nw_text_format(text, "\n%4s  %-5s %-6s%17s%9s  %s\n", "id", "side", "form", "x, y", "size",
                    "what became of it");
     for (size_t i = 0; i < before->spot_count && i < ROWS_MOST; i++) {
         const nw_spot *spot = &before->spots[i];
@@ -22,9 +22,9 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
         } else {
             nw_text_add(&cells[2], "-");
         }
-        nw_text_format(text, "%5zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
+        nw_text_format(text, "%4zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
                        nw_form_name(spot->form));
-        static const int widths[] = {9, 9, 10};
+        static const int widths[] = {8, 8, 9};
         for (int k = 0; k < 3; k++) {
             nw_text_format(text, "%*s%s", widths[k], cells[k].data ? cells[k].data : "",
                            k == 0 ? "," : "");
@@ -36,13 +36,12 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
         nw_text_add(text, "\n");
     }
     if (before->spot_count > ROWS_MOST) {
-        nw_text_format(text, "%5s  and %zu more that --json lists\n", "",
+        nw_text_format(text, "%4s  and %zu more that --json lists\n", "",
                        before->spot_count - ROWS_MOST);
     }
     nw_text_format(text,
-                   "Size: a pinch's width, a stub's depth, before%s. Numbers as 'check' gives "
-                   "them.\n",
-                   change->inch ? ", in inches" : "");
+                   "Size: a pinch's width, a stub's depth, before, in %s. Numbers as in check.\n",
+                   change->inch ? "inches" : "mm");
 }
 
 static void print_paragraph(nw_text *table, nw_text *words, const char *style)

@@ -44,7 +44,8 @@ class Each(Case):
         self.assertEqual([row[:2] for row in rows], [['wide.svg', 'yes'], ['bad.svg', 'not'],
                                                      ['missing', 'not'], ['thin.svg', 'no']])
         self.assertEqual(rows[3][2:], ['1', '2.00', '0', '-'])
-        self.assertIn('1 of 4 fit, 2 could not be checked', result.text)
+        self.assertIn('1 of 4 fit, 2 could not be checked: cut inside, bit 3 mm', result.text)
+        self.assertIn('Written to out; open index.html there', result.text)
         for line in result.text.splitlines():
             self.assertLessEqual(len(line), 80)
         talk = [line for line in result.talk.splitlines() if 'stock needed' not in line]
@@ -98,7 +99,9 @@ class Each(Case):
         self.assertNotIn('i', page.elements)
         self.assertIn(odd, page.words)
         self.assertIn('bad.svg', page.words)
-        self.assertEqual(len(page.addresses), 5)
+        self.assertIn('0 of 2 fit, 1 could not be checked', page.words)
+        linked = {os.path.basename(address) for address in page.addresses}
+        self.assertEqual(linked, set(FILES) - {'spots.json'})
         for address in page.addresses:
             self.assertTrue(os.path.isfile(self.path('out', urllib.parse.unquote(address))), address)
 
