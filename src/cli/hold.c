@@ -4,6 +4,7 @@
 #include <math.h>
 
 #define NAMED_MOST 3
+#define UNHELD_NAMED 8
 
 nw_status hold_check(const cli_request *request, nw_error *error)
 {
@@ -28,15 +29,20 @@ nw_status hold_check(const cli_request *request, nw_error *error)
     return NW_OK;
 }
 
+static void add_one(nw_text *line, const nw_loose *loose, bool inch)
+{
+    const nw_box *box = &loose->box;
+    nw_write_area(line, loose->area, inch);
+    nw_text_add(line, " round ");
+    nw_write_place(line, (nw_point){(box->min.x + box->max.x) / 2, (box->min.y + box->max.y) / 2},
+                   inch);
+}
+
 static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
 {
     for (size_t i = 0; i < list->count && i < NAMED_MOST; i++) {
-        const nw_box *box = &list->items[i].box;
         nw_text_add(line, i ? "; " : ": ");
-        nw_point middle = {(box->min.x + box->max.x) / 2, (box->min.y + box->max.y) / 2};
-        nw_write_area(line, list->items[i].area, inch);
-        nw_text_add(line, " round ");
-        nw_write_place(line, middle, inch);
+        add_one(line, &list->items[i], inch);
     }
     if (list->count > NAMED_MOST) {
         nw_text_format(line, " and %zu more", list->count - NAMED_MOST);
@@ -91,6 +97,15 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
                                                         : " long in all, join the parts");
 }
 
+/* "no bridge for the island of 27.6 mm² round 201.9, 61.9: ..." */
+static void add_unheld(nw_text *line, const cli_request *request, const nw_unheld *unheld)
+{
+    nw_text_format(line, "no %sbridge for the %s of ", unheld->bridges ? "second " : "",
+                   request->cut.cut == NW_CUT_INSIDE ? "island" : "part");
+    add_one(line, &unheld->piece, request->inch);
+    nw_text_format(line, ": %s", nw_unheld_words(unheld->reason));
+}
+
 static nw_status bridges_note(const cli_request *request, double neck, const nw_bridged *bridged,
                               cli_talk *talk, note_list *notes, nw_error *error)
 {
@@ -101,12 +116,15 @@ static nw_status bridges_note(const cli_request *request, double neck, const nw_
         nw_text_add(&line, bridged->loose ? "no bridges" : "no bridges: nothing comes loose");
     }
     nw_status status = talk_note(talk, notes, &line, error);
+    for (size_t i = 0; i < bridged->loose && i < UNHELD_NAMED && status == NW_OK; i++) {
+        add_unheld(&line, request, &bridged->unheld[i]);
+        status = talk_note(talk, notes, &line, error);
+    }
     if (status == NW_OK && bridged->loose) {
-        nw_text_format(
-            &line,
-            "%zu of the %s found too few places for a bridge that leave the bit its way; "
-            "a narrower --bridge or a smaller bit may find more",
-            bridged->loose, request->cut.cut == NW_CUT_INSIDE ? "islands" : "parts");
+        if (bridged->loose > UNHELD_NAMED) {
+            nw_text_format(&line, "so %zu more stay without; ", bridged->loose - UNHELD_NAMED);
+        }
+        nw_text_add(&line, "a narrower --bridge or a smaller bit may find more places");
         status = talk_note(talk, notes, &line, error);
     }
     if (status == NW_OK && bridged->count && request->bridge < neck) {

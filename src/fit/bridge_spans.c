@@ -1,170 +1,137 @@
 /*
- * A region -> the shortest ways across the cut between rings that are not joined yet: from places
- * on every ring to the nearest other ring, made shorter by going back and forth between the two;
- * and straight across, for where two points are nearest that are too thin to carry a strip.
+ * The border of the cut area -> short ways across it between rings: from places on every ring to
+ * where the largest disc that touches there touches another ring, which finds the neighbours that
+ * a shortest tree can join (Gabriel and Sokal, Systematic Zoology 18, 1969); the same made shorter
+ * by sliding both ends; and straight across, for where two points are nearest that are too thin to
+ * carry a strip.
  */
 #include <fit/bridges.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-#define BACK_AND_FORTH 6
-#define MOST_PLACES 4000.0 /* of all rings together */
+#define BACK_AND_FORTH 30
+#define MOST_PLACES 5000.0 /* of all rings together */
+#define SAME_MM 0.02       /* two ways whose ends are nearer are one */
+#define LEAST_MM 1e-4      /* of a way: outlines that touch need no bridge, and carry none */
 
 typedef struct {
-    const nw_region *region;
-    const size_t *group, *part;
-    nw_box *boxes;
-    bool outside; /* the cut area lies outside the rings */
+    const nw_border *cut;
+    const size_t *ring, *group;
+    double limit; /* of discs and rays: the region's size */
     nw_spans_across *spans;
 } searching;
 
-static nw_point ring_point(const nw_region *region, size_t ring, size_t i)
+double nw_border_ray(const nw_border *border, nw_point p, nw_point way, double limit,
+                     uint32_t *segment)
 {
-    size_t first = region->starts[ring], count = region->starts[ring + 1] - first;
-    return region->points[first + i % count];
-}
-
-static nw_point nearest_of(nw_point a, nw_point b, nw_point p)
-{
-    nw_point d = nw_minus(b, a);
-    double square = nw_dot(d, d), t = square > 0 ? nw_dot(nw_minus(p, a), d) / square : 0;
-    return nw_plus(a, d, fmin(fmax(t, 0), 1));
-}
-
-static nw_point ring_nearest(const nw_region *region, size_t ring, nw_point p, double *distance)
-{
-    nw_point best = ring_point(region, ring, 0);
-    size_t count = region->starts[ring + 1] - region->starts[ring];
-    *distance = INFINITY;
-    for (size_t i = 0; i < count; i++) {
-        nw_point q = nearest_of(ring_point(region, ring, i), ring_point(region, ring, i + 1), p);
-        double d = nw_distance(p, q);
-        if (d < *distance) {
-            *distance = d;
-            best = q;
-        }
+    nw_walk walk;
+    uint32_t i;
+    double best = INFINITY;
+    nw_walk_start(&walk, &border->tree, nw_box_of(p, nw_plus(p, way, limit), 0), p);
+    while (nw_walk_next(&walk, &i)) {
+        nw_point to = nw_minus(border->points[i], p);
+        double across = nw_cross(way, border->along[i]);
+        if (fabs(across) < NW_MERGE_MM)
+            continue;
+        double t = nw_cross(to, border->along[i]) / across, s = nw_cross(to, way) / across;
+        if (t <= NW_MERGE_MM || t > limit || t >= best || s < 0 || s > border->length[i])
+            continue;
+        best = t;
+        *segment = i;
+        walk.box = nw_box_of(p, nw_plus(p, way, best), 0);
     }
     return best;
 }
 
-static double box_distance(nw_box box, nw_point p)
+static nw_point nearest_on(const nw_border *cut, uint32_t i, nw_point p)
 {
-    double x = fmax(fmax(box.min.x - p.x, p.x - box.max.x), 0);
-    double y = fmax(fmax(box.min.y - p.y, p.y - box.max.y), 0);
-    return hypot(x, y);
+    double t = nw_dot(nw_minus(p, cut->points[i]), cut->along[i]);
+    return nw_border_at(cut, i, fmin(fmax(t, 0), cut->length[i]));
 }
 
-static bool may_join(const searching *s, size_t a, size_t b)
+/* Slides *foot along its ring to where it is nearest to p, as long as that helps. */
+static void foot_slide(const nw_border *cut, nw_point p, uint32_t *segment, nw_point *foot)
 {
-    return a != b && s->group[a] == s->group[b] && (!s->part || s->part[a] != s->part[b]);
+    *foot = nearest_on(cut, *segment, p);
+    double least = nw_distance(p, *foot);
+    for (int back = 0; back < 2; back++)
+        for (;;) {
+            uint32_t beside = back ? cut->prev[*segment] : cut->next[*segment];
+            nw_point q = nearest_on(cut, beside, p);
+            if (nw_distance(p, q) >= least)
+                break;
+            least = nw_distance(p, q);
+            *segment = beside;
+            *foot = q;
+        }
 }
 
-/* Both ends slide to where the way is shortest nearby. */
-static void span_settle(const searching *s, nw_span_across *span)
+static nw_span_across span_settled(const nw_border *cut, nw_span_across span)
 {
     for (int k = 0; k < BACK_AND_FORTH; k++) {
-        double d;
-        span->from = ring_nearest(s->region, span->a, span->to, &d);
-        span->to = ring_nearest(s->region, span->b, span->from, &d);
-        if (span->length - d < NW_MERGE_MM)
-            k = BACK_AND_FORTH;
-        span->length = d;
+        double before = span.length;
+        foot_slide(cut, span.from, &span.on_to, &span.to);
+        foot_slide(cut, span.to, &span.on_from, &span.from);
+        span.length = nw_distance(span.from, span.to);
+        if (before - span.length < NW_MERGE_MM)
+            break;
     }
+    return span;
 }
 
+/* Ways to the sheet's edge, within a ring or to another part of the cut area are none. */
 static bool span_add(searching *s, nw_span_across span)
 {
-    void *items = s->spans->items;
-    if (!nw_grow(&items, &s->spans->capacity, s->spans->count + 1, sizeof span))
-        return false;
-    s->spans->items = items;
-    s->spans->items[s->spans->count++] = span;
-    return true;
-}
-
-/* The place itself, and where sliding leads from it: if the latter is no good, the former may be.
- */
-static bool place_search(searching *s, size_t ring, nw_point p)
-{
-    nw_span_across best = {p, p, INFINITY, ring, ring};
-    for (size_t k = 0; k < s->region->count; k++) {
-        if (!may_join(s, ring, k) || box_distance(s->boxes[k], p) >= best.length)
-            continue;
-        double d;
-        nw_point q = ring_nearest(s->region, k, p, &d);
-        if (d < best.length) {
-            best.length = d;
-            best.to = q;
-            best.b = k;
-        }
-    }
-    if (best.b == ring || best.length < NW_MERGE_MM)
+    span.a = s->ring[s->cut->ring[span.on_from]];
+    span.b = s->ring[s->cut->ring[span.on_to]];
+    if (span.a == span.b || span.a == SIZE_MAX || span.b == SIZE_MAX ||
+        s->group[span.a] != s->group[span.b] || !(span.length > LEAST_MM))
         return true;
-    nw_span_across settled = best;
-    span_settle(s, &settled);
-    return span_add(s, settled) && span_add(s, best);
+    if (span.a > span.b)
+        span = (nw_span_across){span.to,     span.from, span.on_to, span.on_from,
+                                span.length, span.b,    span.a};
+    void *items = s->spans->items;
+    bool good = nw_grow(&items, &s->spans->capacity, s->spans->count + 1, sizeof span);
+    s->spans->items = items;
+    if (good)
+        s->spans->items[s->spans->count++] = span;
+    return good;
 }
 
-/* Where the ray from p along way meets the segment a-b, as a distance; INFINITY where it does not.
+static bool place_search(searching *s, uint32_t i, nw_point p)
+{
+    nw_point way = nw_left(s->cut->along[i]);
+    nw_span_across span = {.from = p, .on_from = i};
+    bool good = true;
+    if (nw_border_disc(s->cut, p, way, s->limit, &span.on_to, &span.to) < s->limit) {
+        span.length = nw_distance(p, span.to);
+        good = span_add(s, span) && span_add(s, span_settled(s->cut, span));
+    }
+    double across = nw_border_ray(s->cut, p, way, s->limit, &span.on_to);
+    span.length = across;
+    span.to = nw_plus(p, way, isfinite(across) ? across : 0);
+    return good && (!isfinite(across) || span_add(s, span));
+}
+
+/* Also from the middle of every straight stretch: the head of a peg is hardly wider than a strip.
  */
-static double ray_meets(nw_point p, nw_point way, nw_point a, nw_point b)
+static bool ring_search(searching *s, size_t k, double step)
 {
-    nw_point d = nw_minus(b, a), to = nw_minus(a, p);
-    double across = nw_cross(way, d);
-    if (fabs(across) < NW_MERGE_MM)
-        return INFINITY;
-    double t = nw_cross(to, d) / across, share = nw_cross(to, way) / across;
-    return t > NW_MERGE_MM && share >= 0 && share <= 1 ? t : INFINITY;
-}
-
-static bool across_search(searching *s, size_t ring, nw_point p, nw_point along)
-{
-    nw_point way = s->outside ? (nw_point){along.y, -along.x} : nw_left(along);
-    nw_span_across span = {p, p, INFINITY, ring, ring};
-    for (size_t k = 0; k < s->region->count; k++) {
-        if (s->group[k] != s->group[ring] || box_distance(s->boxes[k], p) >= span.length)
-            continue;
-        size_t count = s->region->starts[k + 1] - s->region->starts[k];
-        for (size_t i = 0; i < count; i++) {
-            double t =
-                ray_meets(p, way, ring_point(s->region, k, i), ring_point(s->region, k, i + 1));
-            if (t < span.length) {
-                span.length = t;
-                span.b = k;
-            }
+    const nw_border *cut = s->cut;
+    size_t places = (size_t)ceil(cut->ring_length[k] / step);
+    double next = 0;
+    bool good = true;
+    for (size_t i = cut->starts[k], n = 0; i < cut->starts[k + 1] && good; i++) {
+        for (; n < places && next < cut->station[i] + cut->length[i] && good; n++) {
+            nw_point p = nw_border_at(cut, (uint32_t)i, fmax(next - cut->station[i], 0));
+            good = place_search(s, (uint32_t)i, p);
+            next = (double)(n + 1) * cut->ring_length[k] / (double)places;
         }
+        if (cut->length[i] > step && good)
+            good = place_search(s, (uint32_t)i, nw_border_at(cut, (uint32_t)i, cut->length[i] / 2));
     }
-    span.to = nw_plus(p, way, isfinite(span.length) ? span.length : 0);
-    return !isfinite(span.length) || !may_join(s, ring, span.b) || span_add(s, span);
-}
-
-static bool ring_search(searching *s, size_t ring, double step)
-{
-    size_t count = s->region->starts[ring + 1] - s->region->starts[ring];
-    double station = 0, next = 0;
-    for (size_t i = 0; i < count; i++) {
-        nw_point a = ring_point(s->region, ring, i), b = ring_point(s->region, ring, i + 1);
-        double length = nw_distance(a, b);
-        for (; next < station + length; next += step) {
-            nw_point p = nw_plus(a, nw_minus(b, a), (next - station) / length);
-            nw_point along = nw_minus(b, a);
-            along = (nw_point){along.x / length, along.y / length};
-            if (!place_search(s, ring, p) || !across_search(s, ring, p, along))
-                return false;
-        }
-        station += length;
-    }
-    return true;
-}
-
-static double rings_length(const nw_region *region)
-{
-    double length = 0;
-    for (size_t ring = 0; ring < region->count; ring++)
-        for (size_t i = 0; i < region->starts[ring + 1] - region->starts[ring]; i++)
-            length += nw_distance(ring_point(region, ring, i), ring_point(region, ring, i + 1));
-    return length;
+    return good;
 }
 
 static int spans_order(const void *a, const void *b)
@@ -177,23 +144,47 @@ static int spans_order(const void *a, const void *b)
     return p->from.y < q->from.y ? -1 : p->from.y > q->from.y;
 }
 
-nw_status nw_spans_find(const nw_region *region, const size_t *group, const size_t *part,
-                        size_t only, bool outside, double step, nw_spans_across *spans,
-                        nw_error *error)
+/* Of ways that are nearly the same the first stays; those are of nearly the same length. */
+static void spans_thin(nw_spans_across *spans)
 {
-    searching s = {region, group, part, nw_alloc(region->count, sizeof *s.boxes), outside, spans};
-    bool good = s.boxes != NULL;
-    spans->count = 0;
-    for (size_t k = 0; good && k < region->count; k++)
-        s.boxes[k] = nw_ring_box(region, k);
-    step = fmax(step, rings_length(region) / MOST_PLACES);
-    for (size_t k = 0; good && k < region->count; k++)
-        if (only == SIZE_MAX || only == k)
-            good = ring_search(&s, k, step);
-    free(s.boxes);
+    size_t kept = 0;
+    for (size_t i = 0; i < spans->count; i++) {
+        const nw_span_across *one = &spans->items[i];
+        bool fresh = true;
+        for (size_t k = kept; k-- > 0 && fresh;) {
+            const nw_span_across *other = &spans->items[k];
+            if (one->length - other->length > 2 * SAME_MM)
+                break;
+            fresh = nw_distance(one->from, other->from) > SAME_MM ||
+                    nw_distance(one->to, other->to) > SAME_MM;
+        }
+        if (fresh)
+            spans->items[kept++] = *one;
+    }
+    spans->count = kept;
+}
+
+nw_status nw_spans_find(const nw_border *cut, const size_t *ring, const size_t *group, double step,
+                        nw_spans_across *spans, nw_error *error)
+{
+    double all = 0;
+    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    for (size_t k = 0; k < cut->ring_count; k++)
+        all += cut->ring_length[k];
+    for (size_t i = 0; i < cut->count; i++) {
+        nw_point p = cut->points[i];
+        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
+        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
+    }
+    searching s = {cut, ring, group, nw_distance(box.min, box.max), spans};
+    step = fmax(step, all / MOST_PLACES);
+    bool good = true;
+    for (size_t k = 0; k < cut->ring_count && good; k++)
+        good = ring[k] == SIZE_MAX || ring_search(&s, k, step);
     if (!good)
         return nw_fail_memory(error, "the bridges");
     if (spans->count)
         qsort(spans->items, spans->count, sizeof *spans->items, spans_order);
+    spans_thin(spans);
     return NW_OK;
 }

@@ -352,12 +352,32 @@ typedef struct {
     nw_point from, to;
 } nw_bridge;
 
+/* Why no bridge was found, from what came nearest to being one. */
+typedef enum {
+    NW_UNHELD_FAR,     /* there is no straight way across the cut */
+    NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
+    NW_UNHELD_CROWDED, /* only where another bridge stands */
+    NW_UNHELD_CLOSES   /* only where the bit could no longer get to all beside it */
+} nw_unheld_reason;
+
+/* "far", "footing", "crowded" or "closes" for programs; and the reason as part of a sentence. */
+const char *nw_unheld_name(nw_unheld_reason reason);
+const char *nw_unheld_words(nw_unheld_reason reason);
+
+/* An island or a part that got no bridge, or one and not the second that was asked for. */
+typedef struct {
+    nw_loose piece;
+    size_t bridges; /* that it has */
+    nw_unheld_reason reason;
+} nw_unheld;
+
 typedef struct {
     nw_drawing drawing; /* the art with the bridges */
     nw_drawing strips;  /* closed paths, their ends within the stock */
     nw_bridge *bridges;
     size_t count;
-    size_t loose; /* islands or parts that no bridge could be found for, or fewer than asked */
+    nw_unheld *unheld;
+    size_t loose; /* of them */
 } nw_bridged;
 
 /* A small strip that holds a part, or what falls out of an opening, until it is cut free by hand.
@@ -395,9 +415,10 @@ nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_e
 #define NW_BRIDGES_EACH 2 /* at most */
 
 /* Joins what comes loose to the rest by the fewest and shortest bridges: a minimum spanning tree
- * (Boruvka 1926) over islands and panel, or over the parts; then more for each until it has `each`
- * of them, 1 or 2, as far from the others as can be. A bridge stands where it is shortest and,
- * told by the fit, makes no new gap. NW_BAD_REQUEST for a width outside 0.1 to 100 mm. */
+ * (Kruskal, Proc. AMS 7, 1956) over islands and panel, or over the parts; then a second one on the
+ * other side of each that has one, where each is 2. A bridge stands where it is shortest, has
+ * footing all across and takes from the bit no more than the corners beside it: the fit of the
+ * result has no spots that bridges made. NW_BAD_REQUEST for a width outside 0.1 to 100 mm. */
 nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
                             size_t each, nw_bridged *bridged, nw_error *error);
 void nw_bridged_free(nw_bridged *bridged);

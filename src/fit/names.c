@@ -1,4 +1,5 @@
-/* names: the words for cuts, sides and forms that output, files and the command line share. */
+/* names: the words for cuts, sides, forms and reasons that output, files and the command line
+ * share. */
 #include <fit/fit.h>
 
 const char *nw_cut_name(nw_cut cut)
@@ -14,4 +15,18 @@ const char *nw_side_name(nw_side side)
 const char *nw_form_name(nw_form form)
 {
     return form == NW_PINCH ? "pinch" : form == NW_STUB ? "stub" : "miss";
+}
+
+const char *nw_unheld_name(nw_unheld_reason reason)
+{
+    static const char *const names[] = {"far", "footing", "crowded", "closes"};
+    return names[reason];
+}
+
+const char *nw_unheld_words(nw_unheld_reason reason)
+{
+    static const char *const words[] = {
+        "no straight way leads across the cut", "no stretch of its edge carries so wide a strip",
+        "the only places are beside other bridges", "it would close the way for the bit"};
+    return words[reason];
 }

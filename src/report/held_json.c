@@ -8,20 +8,24 @@ static struct json_object *place_pair(report_json *b, nw_point p)
     return report_json_pair(b, p.x, p.y);
 }
 
+static struct json_object *loose_object(report_json *b, const nw_loose *loose)
+{
+    struct json_object *object = report_json_made(b, json_object_new_object());
+    if (object) {
+        nw_point low = loose->box.min, high = loose->box.max;
+        nw_point middle = {(low.x + high.x) / 2, (low.y + high.y) / 2};
+        report_json_put(b, object, "at", place_pair(b, middle));
+        report_json_put(b, object, "size", report_json_pair(b, high.x - low.x, high.y - low.y));
+        report_json_put(b, object, "area", report_json_number(b, loose->area));
+    }
+    return object;
+}
+
 static struct json_object *loose_array(report_json *b, const nw_loose_list *list)
 {
     struct json_object *array = report_json_made(b, json_object_new_array());
     for (size_t i = 0; i < list->count && !b->failed; i++) {
-        const nw_box *box = &list->items[i].box;
-        struct json_object *object = report_json_made(b, json_object_new_object());
-        if (object) {
-            nw_point middle = {(box->min.x + box->max.x) / 2, (box->min.y + box->max.y) / 2};
-            report_json_put(b, object, "at", place_pair(b, middle));
-            report_json_put(b, object, "size",
-                            report_json_pair(b, box->max.x - box->min.x, box->max.y - box->min.y));
-            report_json_put(b, object, "area", report_json_number(b, list->items[i].area));
-            report_json_append(b, array, object);
-        }
+        report_json_append(b, array, loose_object(b, &list->items[i]));
     }
     return array;
 }
@@ -103,6 +107,23 @@ static struct json_object *bridges_array(report_json *b, const nw_bridged *bridg
     return array;
 }
 
+static struct json_object *unheld_array(report_json *b, const nw_bridged *bridged)
+{
+    struct json_object *array = report_json_made(b, json_object_new_array());
+    for (size_t i = 0; i < bridged->loose && !b->failed; i++) {
+        const nw_unheld *unheld = &bridged->unheld[i];
+        struct json_object *object = loose_object(b, &unheld->piece);
+        if (object) {
+            report_json_put(b, object, "bridges",
+                            report_json_made(b, json_object_new_uint64(unheld->bridges)));
+            report_json_put(b, object, "reason",
+                            report_json_string(b, nw_unheld_name(unheld->reason)));
+            report_json_append(b, array, object);
+        }
+    }
+    return array;
+}
+
 struct json_object *report_json_bridges(report_json *b, const nw_held *held)
 {
     const nw_bridged *bridged = held->bridged;
@@ -113,8 +134,7 @@ struct json_object *report_json_bridges(report_json *b, const nw_held *held)
         report_json_put(b, object, "width", report_json_number(b, held->bridge_width));
         report_json_put(b, object, "length", report_json_number(b, length));
         report_json_put(b, object, "places", places);
-        report_json_put(b, object, "missing",
-                        report_json_made(b, json_object_new_uint64(bridged->loose)));
+        report_json_put(b, object, "missing", unheld_array(b, bridged));
     }
     return object;
 }

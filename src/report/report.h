@@ -120,7 +120,8 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
  * "pieces": [before, after], "holes": [before, after] }; with change->held also what spots.json has
  * of it, and "bridges": { "width", "length", "places": [ { "from", "to", "length" } ... ],
- * "missing" }, null when none were asked for */
+ * "missing": [ { "at", "size", "area", "bridges", "reason" } ... ] }, null when none were asked
+ * for */
 nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error);
 
 /* ---- the page ------------------------------------------------------------------------------- */

@@ -119,7 +119,7 @@ class Widen(Case):
         self.assertEqual((account['pieces'], account['holes']), ([1, 2], [1, 0]))
         self.assertEqual(account['islands'], [])
         bridges = account['bridges']
-        self.assertEqual((bridges['width'], bridges['length'], bridges['missing']), (4, 40, 0))
+        self.assertEqual((bridges['width'], bridges['length'], bridges['missing']), (4, 40, []))
         self.assertEqual([place['length'] for place in bridges['places']], [20, 20])
         inch = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '1/4in', '--inch').talk
         self.assertIn('1 bridge 0.2500 in (1/4) wide, 0.7874 in', inch)
@@ -129,6 +129,24 @@ class Widen(Case):
         self.refused(self.run_here('widen', 'ring.svg', *INSIDE, '--bridge-count', '2'), '--bridge')
         self.refused(self.run_here('widen', 'ring.svg', '--cut', 'pocket', '--bit', '3',
                                    '--bridge', '4mm'), 'pocket')
+
+    def test_what_no_bridge_holds_is_named(self):
+        # A valley round the island takes a strip, but then not the bit; on the teeth there is none.
+        points = []
+        for i in range(240):
+            turn = (i // 4 + (0 if i % 4 < 2 else 0.36)) * math.tau / 60
+            reach = 40 if i % 4 in (0, 3) else 34
+            points.append(f'{40 + reach * math.cos(turn):.4f} {40 + reach * math.sin(turn):.4f}')
+        island = 'M20 40a20 20 0 0 0 40 0a20 20 0 0 0 -40 0z'
+        self.write('gear.svg', svg('<path fill-rule="evenodd" d="M%sz %s"/>'
+                                   % (' '.join(points), island), 80, 80))
+        result = self.run_here('widen', 'gear.svg', '--cut', 'inside', '--bit', '1mm', '--bridge', '2mm',
+                               '--json')
+        self.assertIn('no bridge for the island of 1256.', result.talk)
+        self.assertIn('it would close the way for the bit', result.talk)
+        missing = json.loads(result.text)['bridges']['missing']
+        self.assertEqual([(m['bridges'], m['reason']) for m in missing], [(0, 'closes')])
+        self.assertAlmostEqual(missing[0]['area'], 400 * math.pi, delta=0.5)
 
     def test_separate_parts_are_told(self):
         self.write('two.svg', svg('<rect width="20" height="20"/><rect x="40" width="20" height="20"/>'))

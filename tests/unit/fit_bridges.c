@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+static const double PI = 3.14159265358979323846;
+
 static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double y1, bool hole,
                     size_t piece)
 {
@@ -94,6 +96,137 @@ START_TEST(the_tree_is_the_shortest)
 }
 END_TEST
 
+static void polygon_add(nw_drawing *drawing, const double *xy, size_t count, bool hole)
+{
+    nw_path path = {.start = {xy[0], xy[1]}, .closed = true, .hole = hole};
+    for (size_t i = 1; i <= count; i++) {
+        const double *p = xy + 2 * (i % count);
+        ck_assert(nw_path_line(&path, (nw_point){p[0], p[1]}));
+    }
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+static double length_of(const nw_bridge *bridge)
+{
+    return hypot(bridge->to.x - bridge->from.x, bridge->to.y - bridge->from.y);
+}
+
+/* A round island of radius R whose middle is h from a straight wall: a strip of width w covers
+ * w h, less the part of the disc under it, R² asin(w/2R) + w/2 sqrt(R² - w²/4). */
+START_TEST(a_bridge_to_a_round_island)
+{
+    double radius = 10, h = 18, w = 5;
+    static double circle[2 * 720];
+    for (int i = 0; i < 720; i++) {
+        circle[2 * i] = 50 + radius * cos(-i * PI / 360);
+        circle[2 * i + 1] = h + radius * sin(-i * PI / 360);
+    }
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 100, 100, false, 0);
+    polygon_add(&drawing, circle, 720, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, w, 1);
+    ck_assert_uint_eq(b.count, 1);
+    ck_assert_double_eq_tol(length_of(&b.bridges[0]), h - radius, 1e-3);
+    double under =
+        radius * radius * asin(w / 2 / radius) + w / 2 * sqrt(radius * radius - w * w / 4);
+    ck_assert_double_eq_tol(area_of(&drawing) - area_of(&b.drawing), w * h - under, 0.02);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Between walls that lean towards one another by an angle, the strip's middle line is as long as
+ * the walls are apart there, and it covers that length times its width. */
+START_TEST(a_bridge_between_leaning_walls)
+{
+    static const double hole[] = {30, 12, 30, 50, 70, 50, 70, 20};
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 100, 80, false, 0);
+    polygon_add(&drawing, hole, 4, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 1);
+    ck_assert_uint_eq(b.count, 1);
+    double lost = area_of(&drawing) - area_of(&b.drawing), length = length_of(&b.bridges[0]);
+    ck_assert_double_eq_tol(lost, 4 * length, 1e-6);
+    ck_assert_double_le(length, 12.5);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* A peg of an island reaches down between two pillars of the panel, 5 from the floor. A strip there
+ * would leave 3 on either side of it, too narrow for the bit, so the bridge stands on a pillar, 6
+ * from the island. */
+START_TEST(a_bridge_closes_no_passage)
+{
+    static const double panel[] = {0,    0, 19, 0, 19, 7, 25.5, 7, 25.5, 0,  34.5, 0,
+                                   34.5, 7, 41, 7, 41, 0, 60,   0, 60,   60, 0,    60};
+    static const double island[] = {15, 13, 15, 40, 45, 40, 45, 13, 32, 13, 32, 5, 28, 5, 28, 13};
+    nw_drawing drawing = {.width = 60, .height = 60};
+    polygon_add(&drawing, panel, 12, false);
+    polygon_add(&drawing, island, 8, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 3, 1);
+    ck_assert_uint_eq(b.count, 1);
+    ck_assert_double_eq_tol(length_of(&b.bridges[0]), 6, 1e-9);
+    nw_bridged_free(&b);
+    b = bridged_of(&drawing, NW_CUT_INSIDE, 2, 3, 1); /* this bit gets in there */
+    ck_assert_double_eq_tol(length_of(&b.bridges[0]), 5, 1e-9);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* A round island within a ring of teeth: on their tops a strip has no footing, and in the valleys
+ * it leaves the bit no room. The island is named, with the reason. */
+START_TEST(what_cannot_be_held_is_named)
+{
+    enum { TEETH = 60 };
+    double xy[2 * 4 * TEETH], disc[2 * 90];
+    for (int i = 0; i < 4 * TEETH; i++) {
+        double turn = (i / 4 + (i % 4 < 2 ? 0.0 : 0.36)) * 2 * PI / TEETH;
+        double r = i % 4 == 0 || i % 4 == 3 ? 40 : 34;
+        xy[2 * i] = 50 + r * cos(turn);
+        xy[2 * i + 1] = 50 + r * sin(turn);
+    }
+    for (int i = 0; i < 90; i++) {
+        disc[2 * i] = 50 + 20 * cos(-i * PI / 45);
+        disc[2 * i + 1] = 50 + 20 * sin(-i * PI / 45);
+    }
+    nw_drawing drawing = {.width = 100, .height = 100};
+    polygon_add(&drawing, xy, 4 * TEETH, false);
+    polygon_add(&drawing, disc, 90, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 1, 2, 1);
+    ck_assert_uint_eq(b.count, 0);
+    ck_assert_uint_eq(b.loose, 1);
+    ck_assert_int_eq(b.unheld[0].reason, NW_UNHELD_CLOSES);
+    ck_assert_uint_eq(b.unheld[0].bridges, 0);
+    ck_assert_double_eq_tol(b.unheld[0].piece.area,
+                            -area_of(&(nw_drawing){&drawing.paths[1], 1, 1, 40, 40}), 0.5);
+    ck_assert_double_eq_tol(area_of(&b.drawing), area_of(&drawing), 1e-9);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* A box in a frame, round the corner of which stands a post: its edge, not its corner, is where
+ * the strip has footing all across. */
+START_TEST(a_strip_has_footing_all_across)
+{
+    static const double island[] = {20, 20, 35, 40, 55, 25, 40, 5};
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 75, 60, false, 0);
+    polygon_add(&drawing, island, 4, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 1);
+    ck_assert_uint_eq(b.count, 1);
+    double lost = area_of(&drawing) - area_of(&b.drawing);
+    /* Its corner is 5 above the edge of the art; no strip can cover less than 4 by that. */
+    ck_assert_double_ge(lost, 4 * 5);
+    ck_assert_double_le(lost, 4 * 5 + 4 * 4);
+    ck_assert_uint_eq(loose_of(&b.drawing, NW_CUT_INSIDE), 0);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(separate_parts_are_joined)
 {
     nw_drawing drawing = {0};
@@ -153,7 +286,9 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {an_island_gets_as_many_as_asked, the_tree_is_the_shortest,
-                                  separate_parts_are_joined, nested_islands_are_told_apart,
-                                  nothing_loose_needs_nothing};
+                                  a_bridge_to_a_round_island,      a_bridge_between_leaning_walls,
+                                  a_bridge_closes_no_passage,      what_cannot_be_held_is_named,
+                                  a_strip_has_footing_all_across,  separate_parts_are_joined,
+                                  nested_islands_are_told_apart,   nothing_loose_needs_nothing};
     return TESTS_RUN("fit_bridges", tests);
 }
