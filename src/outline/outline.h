@@ -36,6 +36,7 @@ typedef struct {
     size_t count, capacity;
     bool closed;
     bool hole;    /* a closed path that bounds a hole */
+    bool line;    /* the middle of a drawn line: bounds nothing, even if closed */
     size_t piece; /* index of the piece it belongs to, from 0 */
 } nw_path;
 
@@ -190,19 +191,25 @@ nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error
 
 typedef enum {
     NW_LINES_AS_DRAWN, /* both edges of every line */
-    NW_LINES_OUTER,    /* the outer edge, filled */
-    NW_LINES_INNER,    /* the inner edges, filled */
-    NW_LINES_MIDDLE    /* the middle of the line: open or closed paths that bound nothing */
+    NW_LINES_OUTER,    /* what lines enclose, filled, with the lines */
+    NW_LINES_INNER,    /* what lines enclose, filled, without them and what else is drawn there */
+    NW_LINES_MIDDLE    /* the middle of every line: open or closed paths that bound nothing */
 } nw_lines;
 
 typedef struct {
-    size_t pieces;   /* that are drawn as a line of nearly even width round a hole */
+    size_t pieces;   /* that are drawn as lines of nearly even width */
+    size_t open;     /* those of them that enclose nothing */
+    size_t others;   /* pieces that are not */
     double width;    /* the mean width of these lines */
     nw_point origin; /* the drawing's new origin in the drawing as it was */
 } nw_line_notes;
 
-/* Recognises pieces drawn as thick lines, and replaces them as mode says; other pieces stay. Then
- * the art's box is moved back to the origin. notes may be NULL. (lines.c) */
+/* Recognises pieces drawn as lines, and replaces them as mode says; other pieces stay, and so, with
+ * OUTER and INNER, do lines that enclose nothing. Then the art's box is moved back to the origin.
+ * AS_DRAWN changes nothing and is strict: only art that is mostly fine lines is said to be. Middles
+ * meet in their junctions' points, and their free ends stop half a line's width before the ink's
+ * end, so that a round pen as wide as the line draws the line again. notes may be NULL. Method:
+ * docs/method.md. (lines.c) */
 nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                            nw_error *error);
 

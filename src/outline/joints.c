@@ -1,0 +1,274 @@
+/*
+ * joints: strokes that end in junctions -> few paths. Of the lines that meet in a junction those
+ * two carry each other on that go straightest, then the next two; what is left over ends there.
+ * Between corners a path is one straight line where that is near enough, else fitted curves.
+ */
+#include "strokes.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double CARRIES_ON = 0.82; /* cosine of the largest turn from one line to the next */
+static const double SMOOTH = 0.94;     /* cosine of the largest turn that is none */
+static const double FIT = 0.03;        /* widths of line that curves may leave their places */
+static const double LOOK_AT = 0.5;     /* widths of line that give a direction */
+
+/* ---- which strokes carry one another on ------------------------------------------------------ */
+
+static stroke *stroke_of(const stroke_set *set, size_t end)
+{
+    return &set->strokes[end / 2];
+}
+
+static spot *spot_from(const stroke *s, size_t end, size_t k)
+{
+    return &s->spots[end % 2 ? s->count - 1 - k : k];
+}
+
+/* Direction, of length 1, in which the stroke arrives at its end. */
+static nw_point arrives(const stroke_set *set, size_t end)
+{
+    const stroke *s = stroke_of(set, end);
+    nw_point to = spot_from(s, end, 0)->at, from = to;
+    for (size_t k = 1; k < s->count && distance_of(from, to) < LOOK_AT * s->width; k++) {
+        from = spot_from(s, end, k)->at;
+    }
+    double length = distance_of(from, to);
+    return length > 0 ? (nw_point){(to.x - from.x) / length, (to.y - from.y) / length}
+                      : (nw_point){0, 0};
+}
+
+/* Stroke ends in order of their junctions. */
+typedef struct {
+    size_t junction, end;
+} joint;
+
+static int by_junction(const void *p, const void *q)
+{
+    const joint *a = p, *b = q;
+    if (a->junction != b->junction) {
+        return a->junction < b->junction ? -1 : 1;
+    }
+    return a->end < b->end ? -1 : a->end > b->end;
+}
+
+/* Joins the two straightest that are free, as long as there are two. */
+static void joints_pair(stroke_set *set, const joint *joints, size_t count)
+{
+    for (;;) {
+        double best = -CARRIES_ON;
+        size_t a = 0, b = 0;
+        for (size_t i = 0; i < count; i++) {
+            for (size_t j = i + 1; j < count; j++) {
+                size_t p = joints[i].end, q = joints[j].end;
+                bool taken = stroke_of(set, p)->ends[p % 2].next != NOWHERE ||
+                             stroke_of(set, q)->ends[q % 2].next != NOWHERE;
+                double turn = dot(arrives(set, p), arrives(set, q));
+                if (!taken && turn < best) {
+                    best = turn;
+                    a = p, b = q;
+                }
+            }
+        }
+        if (a == b) {
+            return;
+        }
+        stroke_of(set, a)->ends[a % 2].next = b;
+        stroke_of(set, b)->ends[b % 2].next = a;
+    }
+}
+
+static bool joints_find(stroke_set *set)
+{
+    joint *joints = nw_alloc(2 * set->count, sizeof *joints);
+    size_t count = 0;
+    for (size_t i = 0; joints && i < 2 * set->count; i++) {
+        const stroke *s = stroke_of(set, i);
+        if (!s->used && s->count > 1 && s->ends[i % 2].junction != NOWHERE) {
+            joints[count++] = (joint){s->ends[i % 2].junction, i};
+        }
+    }
+    if (!joints) {
+        return false;
+    }
+    qsort(joints, count, sizeof *joints, by_junction);
+    for (size_t first = 0, end; first < count; first = end) {
+        for (end = first; end < count && joints[end].junction == joints[first].junction; end++) {
+        }
+        joints_pair(set, joints + first, end - first);
+    }
+    free(joints);
+    return true;
+}
+
+/* ---- trails ---------------------------------------------------------------------------------- */
+
+/* Places one after another; knots are where curves have to end, sharp or smooth. */
+typedef struct {
+    nw_point *places;
+    uint8_t *kinds;
+    size_t count, place_capacity, kind_capacity;
+    double width;
+    bool closed;
+} trail;
+
+typedef enum { PASSED, SMOOTH_KNOT, SHARP_KNOT } place_kind;
+
+static bool trail_add(trail *t, nw_point at, place_kind kind)
+{
+    void *places = t->places, *kinds = t->kinds;
+    bool grown = nw_grow(&places, &t->place_capacity, t->count + 1, sizeof at);
+    t->places = places;
+    grown = nw_grow(&kinds, &t->kind_capacity, t->count + 1, sizeof *t->kinds) && grown;
+    t->kinds = kinds;
+    if (grown) {
+        t->places[t->count] = at;
+        t->kinds[t->count++] = (uint8_t)kind;
+    }
+    return grown;
+}
+
+/* Adds the stroke's places from the end given to its other end; without the first where the trail
+ * stands there already. */
+static bool trail_add_stroke(trail *t, const stroke *s, size_t end)
+{
+    for (size_t k = t->count ? 1 : 0; k < s->count; k++) {
+        const spot *p = spot_from(s, end, k);
+        if (!trail_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Whether the trail goes on smoothly from one stroke end to the next. */
+static bool goes_smoothly(const stroke_set *set, size_t from, size_t to)
+{
+    return dot(arrives(set, from), arrives(set, to)) < -SMOOTH;
+}
+
+/* Follows the strokes from an end that nothing leads to; or round, from any end. */
+static bool trail_follow(stroke_set *set, size_t end, trail *t)
+{
+    t->count = 0;
+    t->closed = false;
+    t->width = stroke_of(set, end)->width;
+    for (size_t at = end;;) {
+        stroke *s = stroke_of(set, at);
+        s->used = true;
+        if (!trail_add_stroke(t, s, at)) {
+            return false;
+        }
+        size_t out = at ^ 1, next = s->ends[out % 2].next;
+        if (next != NOWHERE && goes_smoothly(set, out, next)) {
+            t->kinds[t->count - 1] = SMOOTH_KNOT;
+        }
+        if (next == NOWHERE || stroke_of(set, next)->used) {
+            t->closed = next != NOWHERE;
+            t->kinds[0] = t->closed ? t->kinds[t->count - 1] : (uint8_t)SHARP_KNOT;
+            return true;
+        }
+        at = next;
+    }
+}
+
+/* ---- curves ---------------------------------------------------------------------------------- */
+
+static nw_point place_towards(const trail *t, size_t from, size_t to)
+{
+    return minus(t->places[to], t->places[from]);
+}
+
+/* Direction of travel at a smooth knot, which may be the closed trail's seam. */
+static nw_point knot_way(const trail *t, size_t i)
+{
+    size_t before = i ? i - 1 : t->count - 2, after = i + 1 < t->count ? i + 1 : 1;
+    double limit = LOOK_AT * t->width;
+    while (before > 0 && t->kinds[before] == PASSED &&
+           distance_of(t->places[before], t->places[i]) < limit) {
+        before--;
+    }
+    while (after + 1 < t->count && t->kinds[after] == PASSED &&
+           distance_of(t->places[after], t->places[i]) < limit) {
+        after++;
+    }
+    return place_towards(t, before, after);
+}
+
+static bool is_straight(const trail *t, size_t first, size_t last)
+{
+    nw_point way = place_towards(t, first, last);
+    double length = sqrt(dot(way, way)), limit = FIT * t->width * length;
+    for (size_t i = first + 1; i < last; i++) {
+        nw_point d = place_towards(t, first, i);
+        double on = dot(d, way) / (length > 0 ? length : 1);
+        if (fabs(d.x * way.y - d.y * way.x) > limit || on < 0 || on > length) {
+            return false;
+        }
+    }
+    return length > 0;
+}
+
+static bool section_fit(const trail *t, size_t first, size_t last, nw_path *path)
+{
+    if (is_straight(t, first, last)) {
+        return nw_path_line(path, t->places[last]);
+    }
+    nw_point leave =
+        t->kinds[first] == SMOOTH_KNOT ? knot_way(t, first) : place_towards(t, first, first + 1);
+    nw_point arrive =
+        t->kinds[last] == SMOOTH_KNOT ? knot_way(t, last) : place_towards(t, last - 1, last);
+    return nw_path_fit(path, t->places + first, last - first + 1, leave, arrive, FIT * t->width);
+}
+
+static bool trail_write(const trail *t, size_t piece, nw_drawing *out)
+{
+    nw_path path = {.closed = t->closed, .piece = piece, .line = true, .start = t->places[0]};
+    bool good = true;
+    for (size_t first = 0, last; first + 1 < t->count && good; first = last) {
+        for (last = first + 1; last + 1 < t->count && t->kinds[last] == PASSED; last++) {
+        }
+        good = section_fit(t, first, last, &path);
+    }
+    good = good && (path.count == 0 || nw_drawing_add(out, &path));
+    nw_path_free(&path);
+    return good;
+}
+
+static bool ring_follow(const stroke *s, trail *t)
+{
+    t->count = 0;
+    t->closed = true;
+    t->width = s->width;
+    bool good = trail_add_stroke(t, s, 0) && trail_add(t, s->spots[0].at, SHARP_KNOT);
+    if (good && !s->spots[0].sharp) {
+        t->kinds[0] = t->kinds[t->count - 1] = SMOOTH_KNOT;
+    }
+    return good;
+}
+
+/* Whether a trail begins at this end, in the given round: those with a free end first. */
+static bool begins(const stroke_set *set, size_t end, int round)
+{
+    const stroke *s = stroke_of(set, end);
+    return !s->used && s->count > 1 && (round || s->ends[end % 2].next == NOWHERE);
+}
+
+bool strokes_write(stroke_set *set, size_t piece, nw_drawing *out)
+{
+    trail t = {0};
+    bool good = joints_find(set);
+    for (int round = 0; round < 2; round++) {
+        for (size_t end = 0; end < 2 * set->count && good; end++) {
+            if (begins(set, end, round)) {
+                stroke *s = stroke_of(set, end);
+                good = s->ring ? ring_follow(s, &t) : trail_follow(set, end, &t);
+                good = good && trail_write(&t, piece, out);
+                s->used = true;
+            }
+        }
+    }
+    free(t.places);
+    free(t.kinds);
+    return good;
+}

@@ -1,0 +1,180 @@
+/*
+ * line_widths: pieces -> which of them are drawn as lines, and how wide these are.
+ *
+ * A piece is a line when the way across the ink from most places on its boundary is about as long
+ * as everywhere else: within a third of the mean width, which is twice the area over the
+ * perimeter. The way across is a ray along the inward normal to the next edge. Such a line must
+ * also be many times as long as it is wide: the strokes of letters and the bars of lattices are
+ * even too, but short or broad for the piece that they make.
+ */
+#include "lines_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double EVEN_PART = 0.7;      /* of the boundary has to be even */
+static const double EVEN_WIDTH = 1.0 / 3; /* of the mean width, either way */
+static const double SLENDER = 6;          /* widths: a line is longer */
+static const double FINE = 25;            /* widths: a piece that is said to be a line is larger */
+static const double MOSTLY = 0.5;         /* of all boundaries are lines', where art is called so */
+static const double FLATNESS_OF_SIZE = 1e-4;
+
+static size_t piece_of(const line_widths *l, size_t i)
+{
+    return l->region.pieces[l->tree.segments[i].ring];
+}
+
+static double segment_length(const segment *s)
+{
+    return hypot(s->b.x - s->a.x, s->b.y - s->a.y);
+}
+
+/* The way across the ink from part t of segment i. */
+static double across(const line_widths *l, size_t i, double t)
+{
+    const segment *s = &l->tree.segments[i];
+    double dx = s->b.x - s->a.x, dy = s->b.y - s->a.y, length = hypot(dx, dy);
+    line_ray r = {.from = {s->a.x + t * dx, s->a.y + t * dy},
+                  .way = {-dy / length, dx / length},
+                  .own = i,
+                  .length = INFINITY};
+    ray_shoot(&l->tree, &r);
+    return r.length;
+}
+
+static void measure_sizes(line_widths *l)
+{
+    for (size_t i = 0; i < l->tree.count; i++) {
+        const segment *s = &l->tree.segments[i];
+        l->area[piece_of(l, i)] += (s->a.x * s->b.y - s->a.y * s->b.x) / 2;
+        l->perimeter[piece_of(l, i)] += segment_length(s);
+    }
+    for (size_t p = 0; p < l->piece_count; p++) {
+        l->width[p] = l->perimeter[p] > 0 ? 2 * l->area[p] / l->perimeter[p] : 0;
+    }
+}
+
+/* How many ways across a segment is worth, at most half a width apart. */
+static size_t ways_of(const line_widths *l, size_t i)
+{
+    double width = l->width[piece_of(l, i)];
+    double n = width > 0 ? ceil(2 * segment_length(&l->tree.segments[i]) / width) : 1;
+    return n < 1 ? 1 : n > 1000 ? 1000 : (size_t)n;
+}
+
+static void measure_even(line_widths *l)
+{
+    for (size_t i = 0; i < l->tree.count; i++) {
+        size_t n = ways_of(l, i), p = piece_of(l, i);
+        for (size_t k = 0; k < n; k++) {
+            double way = across(l, i, ((double)k + 0.5) / (double)n);
+            if (fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p]) {
+                l->even[p] += segment_length(&l->tree.segments[i]) / (double)n;
+            }
+        }
+    }
+}
+
+/* What is seen of a piece beside its widths. */
+typedef struct {
+    nw_box box;
+    bool hole;
+} piece_look;
+
+static void look_at(const nw_drawing *drawing, piece_look *looks)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        piece_look *look = &looks[path->piece];
+        if (path->closed && path->hole) {
+            look->hole = true;
+        } else if (path->closed) {
+            look->box = path_box(path);
+        }
+    }
+}
+
+static void judge(line_widths *l, const piece_look *looks, bool asked)
+{
+    for (size_t p = 0; p < l->piece_count; p++) {
+        double size =
+            fmax(looks[p].box.max.x - looks[p].box.min.x, looks[p].box.max.y - looks[p].box.min.y);
+        bool slender = l->perimeter[p] / 2 > SLENDER * l->width[p];
+        bool fine = asked || size > FINE * l->width[p];
+        l->is_line[p] = slender && fine && l->even[p] > EVEN_PART * l->perimeter[p];
+        l->encloses[p] = l->is_line[p] && looks[p].hole;
+    }
+}
+
+/* Art is not called lines for a few thin strips that are among its shapes. */
+static void judge_together(line_widths *l)
+{
+    double lines = 0, all = 0;
+    for (size_t p = 0; p < l->piece_count; p++) {
+        lines += l->is_line[p] ? l->perimeter[p] : 0;
+        all += l->perimeter[p];
+    }
+    for (size_t p = 0; p < l->piece_count && lines < MOSTLY * all; p++) {
+        l->is_line[p] = l->encloses[p] = false;
+    }
+}
+
+void line_widths_free(line_widths *l)
+{
+    nw_region_free(&l->region);
+    segment_tree_free(&l->tree);
+    free(l->area);
+    free(l->perimeter);
+    free(l->even);
+    free(l->width);
+    free(l->is_line);
+    free(l->encloses);
+    *l = (line_widths){0};
+}
+
+static bool widths_alloc(line_widths *l)
+{
+    l->area = nw_alloc(l->piece_count, sizeof(double));
+    l->perimeter = nw_alloc(l->piece_count, sizeof(double));
+    l->even = nw_alloc(l->piece_count, sizeof(double));
+    l->width = nw_alloc(l->piece_count, sizeof(double));
+    l->is_line = nw_alloc(l->piece_count, sizeof(bool));
+    l->encloses = nw_alloc(l->piece_count, sizeof(bool));
+    return l->area && l->perimeter && l->even && l->width && l->is_line && l->encloses &&
+           segment_tree_make(&l->tree, &l->region);
+}
+
+nw_status line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l, nw_error *error)
+{
+    *l = (line_widths){0};
+    for (size_t i = 0; i < drawing->count; i++) {
+        size_t next = drawing->paths[i].piece + 1;
+        l->piece_count = next > l->piece_count ? next : l->piece_count;
+    }
+    l->flatness = FLATNESS_OF_SIZE * fmax(drawing->width, drawing->height);
+    if (!(l->flatness > 0)) {
+        l->piece_count = 0;
+        return NW_OK;
+    }
+    /* Widths hardly change where coarse chords cross: they need not be looked for. */
+    size_t crossings;
+    nw_status status =
+        drawing_flatten(drawing, l->flatness, 0, &l->region, NULL, &crossings, error);
+    piece_look *looks = nw_alloc(l->piece_count, sizeof *looks);
+    if (status == NW_OK && looks && widths_alloc(l)) {
+        measure_sizes(l);
+        measure_even(l);
+        look_at(drawing, looks);
+        judge(l, looks, asked);
+        if (!asked) {
+            judge_together(l);
+        }
+    } else if (status == NW_OK) {
+        status = nw_fail_memory(error, "the widths of lines");
+    }
+    free(looks);
+    if (status != NW_OK) {
+        line_widths_free(l);
+    }
+    return status;
+}

@@ -1,0 +1,81 @@
+/* Lines on their way from chords to curves. Internal to the folder. */
+#ifndef NARROWS_STROKES_H
+#define NARROWS_STROKES_H
+
+#include "ribbon.h"
+
+/* A place on the middle. */
+typedef struct {
+    nw_point at;
+    double width; /* of the line there */
+    bool sharp;   /* the middle turns on the spot */
+} spot;
+
+/* One end of a stroke. */
+typedef struct {
+    size_t junction; /* its node's cluster, NOWHERE at a free end and in a ring */
+    nw_point tip;    /* at a free end: the ink's outermost place */
+    nw_point near;   /* from here the line is straight towards its end */
+    nw_point way;    /* direction, outwards; 0, 0 when the line is too short to tell */
+    size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
+} stroke_end;
+
+/* The middle of one branch. */
+typedef struct {
+    spot *spots;
+    size_t count, capacity;
+    stroke_end ends[2];
+    double width; /* of the line */
+    bool ring;
+    bool used; /* it is part of a path, or of none */
+} stroke;
+
+typedef struct {
+    stroke *strokes;
+    size_t count;
+    nw_point *meeting; /* of each node that stands for a junction */
+    size_t node_count;
+    const segment_tree *tree; /* of the region's edges */
+    double width;             /* of the piece's lines */
+} stroke_set;
+
+static inline double dot(nw_point a, nw_point b)
+{
+    return a.x * b.x + a.y * b.y;
+}
+
+static inline nw_point minus(nw_point a, nw_point b)
+{
+    return (nw_point){a.x - b.x, a.y - b.y};
+}
+
+static inline nw_point along(nw_point a, nw_point way, double times)
+{
+    return (nw_point){a.x + way.x * times, a.y + way.y * times};
+}
+
+/* The straight line through places that were added one by one. */
+typedef struct {
+    double n, x, y, xx, xy, yy;
+    nw_point first, last;
+} line_sum;
+
+void line_add(line_sum *s, nw_point p);
+
+/* Of least squares (orthogonal regression); the way runs from the first place to the last. */
+void line_fit(const line_sum *s, nw_point *middle, nw_point *way);
+
+/* Where two lines meet; false where they hardly differ in direction. */
+bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
+
+/* The branch's places, one for each bend that turns on the spot. (bends.c) */
+bool stroke_from_branch(const branch *b, double width, stroke *s);
+
+/* Lets strokes end where they should: at their junctions' meeting points or half a width before
+ * the ink's end. (ends.c) */
+bool strokes_end(stroke_set *set);
+
+/* Strokes that carry one another on become one path each. (joints.c) */
+bool strokes_write(stroke_set *set, size_t piece, nw_drawing *out);
+
+#endif
