@@ -12,11 +12,15 @@
 #define ROUNDS 6      /* of reparametrisation; more hardly gain anything */
 #define HOPELESS 16.0 /* squared error beyond this many tolerances squared: give up at once */
 #define DEEPEST 40    /* halvings; the points run out long before */
-#define SHORTEST_HANDLE 1e-6 /* of the chord: a handle shorter than this is a failed solution */
+#define SHORTEST_HANDLE 1e-6 /* of the run: a handle shorter than this is a failed solution */
+#define LONGEST_HANDLE                                                                             \
+    1.0 /* of the run: so is a longer one, which flies off between the points                      \
+         */
 
 typedef struct {
     const nw_point *points;
-    double *t; /* parameter of every point within the curve under work */
+    double *t;  /* parameter of every point within the curve under work */
+    double run; /* length of the way through these points */
     double tolerance;
     nw_path *path;
 } fitter;
@@ -58,13 +62,19 @@ static nw_point cubic_at(const cubic *c, double t)
                       b0 * c->p[0].y + b1 * c->p[1].y + b2 * c->p[2].y + b3 * c->p[3].y};
 }
 
+/* Whether the length of a handle makes sense. */
+static bool is_sound(const fitter *f, double handle)
+{
+    return handle > SHORTEST_HANDLE * f->run && handle <= LONGEST_HANDLE * f->run;
+}
+
 static void chord_parameters(fitter *f, size_t first, size_t last)
 {
     f->t[first] = 0;
     for (size_t i = first + 1; i <= last; i++) {
         f->t[i] = f->t[i - 1] + distance(f->points[i], f->points[i - 1]);
     }
-    double whole = f->t[last];
+    double whole = f->run = f->t[last];
     for (size_t i = first + 1; i <= last; i++) {
         f->t[i] = whole > 0 ? f->t[i] / whole : 1;
     }
@@ -90,7 +100,7 @@ static cubic handles_solve(const fitter *f, size_t first, size_t last, nw_point 
     double chord = distance(p0, p3), determinant = c00 * c11 - c01 * c01;
     double h0 = determinant > 0 ? (x0 * c11 - x1 * c01) / determinant : 0;
     double h1 = determinant > 0 ? (c00 * x1 - c01 * x0) / determinant : 0;
-    if (!(h0 > SHORTEST_HANDLE * chord) || !(h1 > SHORTEST_HANDLE * chord)) {
+    if (!is_sound(f, h0) || !is_sound(f, h1)) {
         h0 = h1 = chord / 3;
     }
     return (cubic){{p0, along(p0, out, h0), along(p3, in, h1), p3}};
@@ -192,7 +202,8 @@ bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point l
     if (count < 2) {
         return true;
     }
-    fitter f = {points, nw_alloc(count, sizeof *f.t), tolerance, path};
+    fitter f = {
+        .points = points, .t = nw_alloc(count, sizeof *f.t), .tolerance = tolerance, .path = path};
     nw_point out = unit(leave), last = unit(arrive);
     bool done = f.t != NULL;
     for (size_t first = 0; done && first < count - 1;) {

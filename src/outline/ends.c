@@ -17,6 +17,7 @@ static const double DISTURBED = 0.25; /* the least that a junction disturbs beyo
 static const double LOOK_AT = 1;      /* the length of line that tells its direction */
 static const double SHORTEST = 0.25;  /* at least */
 static const double MOST_AWAY = 6;    /* lines that part slowly are disturbed as far as this */
+#define LOOKS 6                       /* places looked at on a straight way */
 static const double PULL = 0.002;     /* towards the middle of the ends, where lines are parallel */
 static const double ONE_MEETING = 0.7; /* junctions whose points are nearer than this are one */
 static const double ONWARD = 0.05;     /* a place this near its meeting point is passed over */
@@ -27,14 +28,15 @@ static spot *spot_at(const stroke *s, int end, size_t k)
 }
 
 /* Finds where the stroke is undisturbed near its end, at least `away` widths from it, and which way
- * it goes there; returns how many spots lie beyond. */
-static size_t end_look(stroke *s, int end, double away)
+ * it goes there. */
+static void end_look(stroke *s, int end, double away)
 {
     stroke_end *e = &s->ends[end];
     double w = s->width, gone = 0;
     line_sum sum = {0};
     size_t beyond = 0;
     e->way = (nw_point){0, 0};
+    e->near = e->tip;
     for (size_t k = 0; k < s->count; k++) {
         const spot *p = spot_at(s, end, k);
         gone += k ? distance_of(p->at, spot_at(s, end, k - 1)->at) : 0;
@@ -52,13 +54,13 @@ static size_t end_look(stroke *s, int end, double away)
         }
     }
     if (sum.n < 2 || distance_of(sum.first, sum.last) < SHORTEST * w) {
-        return sum.n ? beyond : 0;
+        return;
     }
     nw_point middle;
     line_fit(&sum, &middle, &e->way);
     e->way = (nw_point){-e->way.x, -e->way.y};
     e->near = along(middle, e->way, dot(minus(sum.first, middle), e->way));
-    return beyond;
+    e->beyond = beyond;
 }
 
 static void spots_drop(stroke *s, int end, size_t count)
@@ -102,23 +104,26 @@ static void spots_drop_beyond(stroke *s, int end, nw_point at)
 /* The sums of least squares for one junction. */
 typedef struct {
     double xx, xy, yy, x, y; /* of the lines */
-    double n, mx, my;        /* of the ends */
+    double n, mx, my;        /* of where their chords end */
+    bool straight;           /* all lines can go there straight */
 } meeting_sum;
 
-static void meeting_add(meeting_sum *m, const stroke *s, int end)
+static bool has_way(const stroke_end *e)
 {
-    const stroke_end *e = &s->ends[end];
-    nw_point near = s->count ? spot_at(s, end, 0)->at : e->tip;
-    if (e->way.x != 0 || e->way.y != 0) {
+    return e->way.x != 0 || e->way.y != 0;
+}
+
+static void meeting_add(meeting_sum *m, const stroke_end *e)
+{
+    if (has_way(e)) {
         double xx = 1 - e->way.x * e->way.x, xy = -e->way.x * e->way.y,
                yy = 1 - e->way.y * e->way.y;
-        near = e->near;
         m->xx += xx, m->xy += xy, m->yy += yy;
-        m->x += xx * near.x + xy * near.y;
-        m->y += xy * near.x + yy * near.y;
+        m->x += xx * e->near.x + xy * e->near.y;
+        m->y += xy * e->near.x + yy * e->near.y;
     }
     m->n++;
-    m->mx += near.x, m->my += near.y;
+    m->mx += e->tip.x, m->my += e->tip.y;
 }
 
 static nw_point meeting_solve(const meeting_sum *m)
@@ -130,24 +135,55 @@ static nw_point meeting_solve(const meeting_sum *m)
     return (nw_point){(x * yy - y * m->xy) / determinant, (y * xx - x * m->xy) / determinant};
 }
 
-static void meetings_find(stroke_set *set, meeting_sum *sums)
+/* Whether the straight way from p to q lies in the ink. */
+static bool stays_in_ink(const segment_tree *tree, nw_point p, nw_point q)
+{
+    nw_point d = minus(q, p);
+    for (int i = 1; i <= LOOKS; i++) {
+        if (!ink_holds(tree, along(p, d, (double)i / LOOKS))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void sums_make(const stroke_set *set, meeting_sum *sums)
 {
     for (size_t j = 0; j < set->node_count; j++) {
-        sums[j] = (meeting_sum){0};
+        sums[j] = (meeting_sum){.straight = true};
     }
-    for (size_t i = 0; i < set->count; i++) {
-        const stroke *s = &set->strokes[i];
-        for (int end = 0; end < 2 && !s->used; end++) {
-            if (s->ends[end].junction != NOWHERE) {
-                meeting_add(&sums[s->ends[end].junction], s, end);
-            }
+    for (size_t k = 0; k < 2 * set->count; k++) {
+        const stroke *s = &set->strokes[k / 2];
+        const stroke_end *e = &s->ends[k % 2];
+        if (!s->used && e->junction != NOWHERE) {
+            meeting_add(&sums[e->junction], e);
+        }
+    }
+}
+
+/* Finds each junction's point: where its lines meet when they are carried on straight; or, where
+ * one of them would leave the ink then, the middle of where its chords end. */
+static void meetings_find(stroke_set *set, meeting_sum *sums)
+{
+    sums_make(set, sums);
+    for (size_t j = 0; j < set->node_count; j++) {
+        if (sums[j].n > 0) {
+            set->meeting[j] = meeting_solve(&sums[j]);
+        }
+    }
+    for (size_t k = 0; k < 2 * set->count; k++) {
+        const stroke *s = &set->strokes[k / 2];
+        const stroke_end *e = &s->ends[k % 2];
+        if (!s->used && e->junction != NOWHERE && sums[e->junction].straight) {
+            nw_point to = set->meeting[e->junction];
+            sums[e->junction].straight = distance_of(e->near, to) < MOST_AWAY * set->width &&
+                                         stays_in_ink(set->tree, e->near, to);
         }
     }
     for (size_t j = 0; j < set->node_count; j++) {
-        if (sums[j].n > 0) {
-            nw_point at = meeting_solve(&sums[j]),
-                     middle = {sums[j].mx / sums[j].n, sums[j].my / sums[j].n};
-            set->meeting[j] = ink_holds(set->tree, at) ? at : middle;
+        set->straight[j] = sums[j].straight;
+        if (sums[j].n > 0 && !sums[j].straight) {
+            set->meeting[j] = (nw_point){sums[j].mx / sums[j].n, sums[j].my / sums[j].n};
         }
     }
 }
@@ -160,7 +196,8 @@ static bool meetings_merge(stroke_set *set)
     for (size_t i = 0; i < set->count; i++) {
         stroke *s = &set->strokes[i];
         size_t from = s->ends[0].junction, to = s->ends[1].junction;
-        if (s->used || from == NOWHERE || to == NOWHERE || from == to ||
+        if (s->used || from == NOWHERE || to == NOWHERE || from == to || !set->straight[from] ||
+            !set->straight[to] ||
             distance_of(set->meeting[from], set->meeting[to]) > ONE_MEETING * set->width) {
             continue;
         }
@@ -177,13 +214,15 @@ static bool meetings_settle(stroke_set *set)
 {
     meeting_sum *sums = nw_alloc(set->node_count, sizeof *sums);
     set->meeting = nw_alloc(set->node_count, sizeof *set->meeting);
-    if (sums && set->meeting) {
+    set->straight = nw_alloc(set->node_count, sizeof *set->straight);
+    bool good = sums && set->meeting && set->straight;
+    if (good) {
         do {
             meetings_find(set, sums);
         } while (meetings_merge(set));
     }
     free(sums);
-    return sums && set->meeting;
+    return good;
 }
 
 /* ---- free ends ------------------------------------------------------------------------------- */
@@ -193,7 +232,7 @@ static bool free_end_set(const stroke_set *set, stroke *s, int end)
     stroke_end *e = &s->ends[end];
     end_look(s, end, 0);
     nw_point at = spot_at(s, end, 0)->at;
-    if (e->way.x != 0 || e->way.y != 0) {
+    if (has_way(e)) {
         line_ray r = {.from = e->near, .way = e->way, .own = NOWHERE, .length = INFINITY};
         ray_shoot(set->tree, &r);
         double most = distance_of(e->near, e->tip) + s->width;
@@ -211,7 +250,8 @@ static bool junction_ends_set(const stroke_set *set, stroke *s)
 {
     for (int end = 0; end < 2; end++) {
         size_t j = s->ends[end].junction;
-        if (j != NOWHERE) {
+        if (j != NOWHERE && set->straight[j] && has_way(&s->ends[end])) {
+            spots_drop(s, end, s->ends[end].beyond);
             spots_drop_beyond(s, end, set->meeting[j]);
         }
     }
@@ -232,8 +272,7 @@ bool strokes_end(stroke_set *set)
         stroke *s = &set->strokes[i];
         for (int end = 0; end < 2; end++) {
             if (s->ends[end].junction != NOWHERE) {
-                size_t beyond = end_look(s, end, DISTURBED);
-                spots_drop(s, end, beyond);
+                end_look(s, end, DISTURBED);
             }
         }
     }

@@ -12,6 +12,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 static const double FLATNESS = 0.005; /* widths of line */
 static const double SPACING = 0.2;    /* widths of line between the edges' points */
@@ -73,23 +74,18 @@ static int by_width(const void *p, const void *q)
     return a < b ? -1 : a > b;
 }
 
-/* The branch's own width: its chords' median. */
+/* The branch's own width, its chords' median, where it is long enough to tell. */
 static double branch_width(const branch *b, double width)
 {
-    if (chords_length(b) < OWN_WIDTH * width) {
+    chord *sorted = nw_alloc(b->count, sizeof *sorted);
+    if (!sorted) {
         return width;
     }
-    chord *sorted = nw_alloc(b->count, sizeof *sorted);
-    double median = width;
-    if (sorted) {
-        for (size_t i = 0; i < b->count; i++) {
-            sorted[i] = b->chords[i];
-        }
-        qsort(sorted, b->count, sizeof *sorted, by_width);
-        median = sorted[b->count / 2].width;
-    }
+    memcpy(sorted, b->chords, b->count * sizeof *sorted);
+    qsort(sorted, b->count, sizeof *sorted, by_width);
+    double median = sorted[b->count / 2].width;
     free(sorted);
-    return median;
+    return chords_length(b) > OWN_WIDTH * median ? median : width;
 }
 
 /* Drops the chords in the rounding or the corners of a free end. */
@@ -149,6 +145,7 @@ static void strokes_free(stroke_set *set)
     }
     free(set->strokes);
     free(set->meeting);
+    free(set->straight);
 }
 
 static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing *out,

@@ -20,6 +20,7 @@ static const double ROUND_TIP =
     0.7; /* widths from where two middles meet to a round tip, and some */
 static const double SHARP_FOOT = 0.7071; /* sine of half a right angle */
 static const double LOOK_AT = 1.5;       /* widths of line that give a direction */
+static const double LONGEST_LINK = 1.5;  /* widths between triangles of one junction */
 static const double ONE_JUNCTION = 0.15; /* width of line that is none between junctions */
 
 static bool is_leaf(const ribbon *r, const branch *b)
@@ -198,8 +199,8 @@ static size_t cluster_of(ribbon *r, size_t n)
     return n;
 }
 
-/* Whether there is no line between the junctions at the branch's ends: hardly any of it is of the
- * line's own width. */
+/* Whether there is no line between the junctions at the branch's ends: it is short, and hardly any
+ * of it is of the line's own width. */
 static bool is_link(const ribbon *r, const branch *b, double width)
 {
     if (!b->count || b->node[0] == NOWHERE || r->nodes[b->node[0]].degree < 3 ||
@@ -211,7 +212,7 @@ static bool is_link(const ribbon *r, const branch *b, double width)
         bool wide = b->chords[i].width > TOO_WIDE * width;
         even += wide ? 0 : distance_of(b->chords[i - 1].at, b->chords[i].at);
     }
-    return even < ONE_JUNCTION * width;
+    return even < ONE_JUNCTION * width && chords_length(b) < LONGEST_LINK * width;
 }
 
 void ribbon_cluster(ribbon *r, double width)

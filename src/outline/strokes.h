@@ -14,9 +14,10 @@ typedef struct {
 /* One end of a stroke. */
 typedef struct {
     size_t junction; /* its node's cluster, NOWHERE at a free end and in a ring */
-    nw_point tip;    /* at a free end: the ink's outermost place */
+    nw_point tip;    /* where its chords end; at a free end the ink's outermost place */
     nw_point near;   /* from here the line is straight towards its end */
     nw_point way;    /* direction, outwards; 0, 0 when the line is too short to tell */
+    size_t beyond;   /* spots between there and the end */
     size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
 } stroke_end;
 
@@ -34,6 +35,7 @@ typedef struct {
     stroke *strokes;
     size_t count;
     nw_point *meeting; /* of each node that stands for a junction */
+    bool *straight;    /* whether its lines go there straight */
     size_t node_count;
     const segment_tree *tree; /* of the region's edges */
     double width;             /* of the piece's lines */
