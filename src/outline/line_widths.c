@@ -2,7 +2,7 @@
  * line_widths: pieces -> which of them are drawn as lines, and how wide these are.
  *
  * A piece is a line when the way across the ink from most places on its boundary is about as long
- * as everywhere else: within a third of the mean width, which is twice the area over the
+ * as everywhere else: within half of the mean width, which is twice the area over the
  * perimeter. The way across is a ray along the inward normal to the next edge. Such a line must
  * also be many times as long as it is wide: the strokes of letters and the bars of lattices are
  * even too, but short or broad for the piece that they make.
@@ -12,11 +12,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double EVEN_PART = 0.7;      /* of the boundary has to be even */
-static const double EVEN_WIDTH = 1.0 / 3; /* of the mean width, either way */
-static const double SLENDER = 6;          /* widths: a line is longer */
-static const double FINE = 25;            /* widths: a piece that is said to be a line is larger */
-static const double MOSTLY = 0.5;         /* of all boundaries are lines', where art is called so */
+static const double EVEN_PART = 0.7;  /* of the boundary has to be even */
+static const double EVEN_WIDTH = 0.5; /* of the mean width, either way */
+static const double SLENDER = 6;      /* widths: a line is longer */
+static const double FINE = 25;        /* widths: a piece that is said to be a line is larger */
+static const double MOSTLY = 0.5;     /* of all boundaries are lines', where art is called so */
+static const double MUCH = 0.4;       /* of all ink */
 static const double FLATNESS_OF_SIZE = 1e-4;
 
 static size_t piece_of(const line_widths *l, size_t i)
@@ -106,15 +107,19 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
     }
 }
 
-/* Art is not called lines for a few thin strips that are among its shapes. */
+/* Art is not called lines for a frame round its shapes, or for thin strips among them: most of its
+ * boundary has to be lines', and much of its ink. */
 static void judge_together(line_widths *l)
 {
-    double lines = 0, all = 0;
+    double lines = 0, lines_ink = 0, all = 0, all_ink = 0;
     for (size_t p = 0; p < l->piece_count; p++) {
         lines += l->is_line[p] ? l->perimeter[p] : 0;
+        lines_ink += l->is_line[p] ? l->area[p] : 0;
         all += l->perimeter[p];
+        all_ink += l->area[p];
     }
-    for (size_t p = 0; p < l->piece_count && lines < MOSTLY * all; p++) {
+    bool few = lines < MOSTLY * all || lines_ink < MUCH * all_ink;
+    for (size_t p = 0; p < l->piece_count && few; p++) {
         l->is_line[p] = l->encloses[p] = false;
     }
 }

@@ -161,6 +161,12 @@ static bool spur_remove(ribbon *r, size_t i)
     return kept != 2 || node_dissolve(r, foot);
 }
 
+/* How many widths of line the spur is wide where it begins, 1 at least. */
+static double foot_size(const ribbon *r, const branch *b, double width)
+{
+    return fmax(chord_from(b, !free_end(r, b), 0)->width / width, 1);
+}
+
 /* Takes off spurs shorter than limit, then those that this has made, until there are none. */
 static bool prune_shorter(ribbon *r, double limit, double width, bool pointed)
 {
@@ -169,7 +175,7 @@ static bool prune_shorter(ribbon *r, double limit, double width, bool pointed)
         again = false;
         for (size_t i = 0; i < r->count && good; i++) {
             const branch *b = &r->branches[i];
-            if (is_leaf(r, b) && leaf_is_shorter(r, b, limit) &&
+            if (is_leaf(r, b) && leaf_is_shorter(r, b, limit * foot_size(r, b, width)) &&
                 (!pointed || is_tip(r, b, width))) {
                 good = spur_remove(r, i);
                 again = true;
