@@ -64,12 +64,11 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
                    cli_art *art, nw_error *error)
 {
     *art = (cli_art){0};
-    if (wants.region && request->lines.mode == NW_LINES_MIDDLE) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--lines middle gives curves without area, for engraving, which no bit can "
-                       "be checked against; 'narrows outline' writes them");
+    nw_status status = wants.region ? lines_check(request, error) : NW_OK;
+    if (status != NW_OK) {
+        return status;
     }
-    nw_status status = shapes_read(path, request, wants, talk, art, error);
+    status = shapes_read(path, request, wants, talk, art, error);
     if (status == NW_OK) {
         status = size_check(art, error);
     }

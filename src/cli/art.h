@@ -59,6 +59,9 @@ nw_status art_place(const cli_request *request, bool wanted, cli_art *art, nw_er
 /* Replaces art that is drawn as lines as --lines says; before its pieces get their numbers. */
 nw_status lines_replace(const cli_request *request, cli_art *art, nw_error *error);
 
+/* Refuses middles of lines, for what has to do with a bit. */
+nw_status lines_check(const cli_request *request, nw_error *error);
+
 /* Says how much of the art is drawn as lines, and what was or can be done about it. */
 nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error);
 

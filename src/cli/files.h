@@ -48,8 +48,9 @@ nw_status folder_guard(const char *art, const char *folder, const nw_file *files
 typedef struct {
     nw_layer items[8];
     size_t count;
-    nw_drawing broken; /* the outlines with gaps for tabs, where those were asked for */
-    nw_point place;    /* of the origin, unless that is the art's lower left corner */
+    nw_drawing broken;          /* the outlines with gaps for tabs, where those were asked for */
+    nw_drawing shapes, middles; /* the outlines in two, where --lines middle was asked for */
+    nw_point place;             /* of the origin, unless that is the art's lower left corner */
 } cli_layers;
 
 /* Whether something is asked for that only the fit knows. */

@@ -35,10 +35,42 @@ static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, con
     return status;
 }
 
+/* The drawing's middles of lines, or all its other paths. */
+static nw_status part_copy(const nw_drawing *drawing, bool line, nw_drawing *part, nw_error *error)
+{
+    nw_status status = nw_drawing_copy(drawing, part, error);
+    size_t count = 0;
+    for (size_t i = 0; i < part->count; i++) {
+        if (part->paths[i].line == line) {
+            part->paths[count++] = part->paths[i];
+        } else {
+            nw_path_free(&part->paths[i]);
+        }
+    }
+    part->count = count;
+    return status;
+}
+
+/* Shapes are filled, the middles of lines are not, and each have their layer. */
+static nw_status middles_add(const nw_drawing *outline, cli_layers *layers, nw_error *error)
+{
+    nw_status status = part_copy(outline, false, &layers->shapes, error);
+    if (status == NW_OK) {
+        status = part_copy(outline, true, &layers->middles, error);
+    }
+    layer_add(layers, "outline", &layers->shapes, NULL);
+    layers->items[0].filled = layers->count == 1;
+    layer_add(layers, "middle", &layers->middles, NULL);
+    return status;
+}
+
 nw_status layers_make(const cli_request *request, const nw_drawing *outline, const nw_fit *fit,
                       const cli_hold *hold, cli_layers *layers, nw_error *error)
 {
-    *layers = (cli_layers){0};
+    *layers = (cli_layers){.place = origin_place(request, outline)};
+    if (request->lines.mode == NW_LINES_MIDDLE) {
+        return middles_add(outline, layers, error);
+    }
     bool gaps = request->break_tabs && hold->tabs.count;
     nw_status status = gaps ? outline_break(outline, fit, hold, &layers->broken, error) : NW_OK;
     if (status != NW_OK) {
@@ -54,14 +86,15 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
     if (!gaps) {
         layer_add(layers, "tabs", &hold->tab_lines, "#009e73");
     }
-    layers->items[0].filled = layers->count == 1 && !gaps && request->lines.mode != NW_LINES_MIDDLE;
-    layers->place = origin_place(request, outline);
+    layers->items[0].filled = layers->count == 1 && !gaps;
     return NW_OK;
 }
 
 void layers_free(cli_layers *layers)
 {
     nw_drawing_free(&layers->broken);
+    nw_drawing_free(&layers->shapes);
+    nw_drawing_free(&layers->middles);
 }
 
 nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,

@@ -9,6 +9,16 @@ nw_status lines_replace(const cli_request *request, cli_art *art, nw_error *erro
     return status;
 }
 
+nw_status lines_check(const cli_request *request, nw_error *error)
+{
+    if (request->lines.mode != NW_LINES_MIDDLE) {
+        return NW_OK;
+    }
+    return nw_fail(error, NW_BAD_REQUEST,
+                   "--lines middle gives curves without area, for engraving, which no bit can be "
+                   "checked against; 'narrows outline' writes them, alone");
+}
+
 /* What has become of the lines, or what could. */
 static const char *outcome(const cli_request *request)
 {
@@ -24,12 +34,28 @@ static const char *outcome(const cli_request *request)
                  "lines enclose, and 'narrows outline --lines middle' gives curves to engrave";
 }
 
+/* What stays as it was drawn though something else was asked for. */
+static void add_unchanged(nw_text *line, const cli_request *request, const nw_line_notes *notes)
+{
+    bool edges = request->lines.mode == NW_LINES_OUTER || request->lines.mode == NW_LINES_INNER;
+    if (edges && notes->open) {
+        nw_text_format(line, "; %zu of the lines enclose%s nothing and stay%s as drawn",
+                       notes->open, notes->open == 1 ? "s" : "", notes->open == 1 ? "s" : "");
+    }
+    if (notes->others && request->lines.mode != NW_LINES_AS_DRAWN) {
+        nw_text_format(line, "; %zu other piece%s no line%s", notes->others,
+                       notes->others == 1 ? " is" : "s are", notes->others == 1 ? "" : "s");
+        nw_text_add(line, edges ? "" : " and keep");
+        nw_text_add(line, edges ? "" : notes->others == 1 ? "s its edges" : " their edges");
+    }
+}
+
 nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, nw_error *error)
 {
     nw_text line = {0};
     size_t count = art->lines.pieces;
     if (count == 0 && request->lines.mode != NW_LINES_AS_DRAWN) {
-        nw_text_add(&line, "--lines does nothing here: no piece is drawn as a line round a space");
+        nw_text_add(&line, "--lines does nothing here: no piece is drawn as a line");
     } else if (count) {
         nw_text_format(&line, "%zu piece%s drawn as lines about ", count,
                        count == 1 ? " is" : "s are");
@@ -41,6 +67,7 @@ nw_status lines_note(const cli_request *request, cli_talk *talk, cli_art *art, n
         }
         nw_text_add(&line, " wide: ");
         nw_text_add(&line, outcome(request));
+        add_unchanged(&line, request, &art->lines);
     } else {
         return NW_OK;
     }

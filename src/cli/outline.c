@@ -63,6 +63,9 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count ||
                request->break_tabs || request->tab_width > 0;
     nw_status status = cut ? cut_check(request, error) : NW_OK;
+    if (status == NW_OK && cut) {
+        status = lines_check(request, error);
+    }
     if (status == NW_OK) {
         status = hold_check(request, error);
     }

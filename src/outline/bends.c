@@ -17,7 +17,7 @@ static const double AWAY = 0.35;      /* the straight parts begin this far from 
 static const double LOOK_AT = 0.9;    /* and are this long */
 static const double SHORTEST = 0.4;   /* at least */
 static const double MOST_AWAY = 4;    /* a bend is no larger */
-static const double STRAIGHT = 0.04;  /* distance from a straight line that counts as none */
+static const double STRAIGHT = 0.06;  /* distance from a straight line that counts as none */
 static const double SLACK = 0.03;     /* in how near the corner has to be */
 static const double LEAST_TURN = 0.4; /* radians */
 
@@ -191,17 +191,11 @@ static bool next_corner(const bender *bend, size_t *i, corner *best)
 
 typedef enum { KEPT, PASSED_OVER, TURNS } chord_mark;
 
-/* What lies between a corner's sides gives way to it, unless it has been found already. */
+/* What lies between a corner's sides gives way to it. */
 static void corner_mark(const bender *bend, const corner *c, uint8_t *marks, nw_point *places)
 {
-    size_t n = bend->b->count, length = c->back + c->on;
-    for (size_t k = 1; k < length; k++) {
-        size_t at = (c->before + k) % n;
-        if (marks[at] == TURNS && distance_of(places[at], c->at) < bend->width / 2) {
-            return;
-        }
-    }
-    for (size_t k = 1; k < length; k++) {
+    size_t n = bend->b->count;
+    for (size_t k = 1; k < c->back + c->on; k++) {
         size_t at = (c->before + k) % n;
         marks[at] = marks[at] == TURNS || k == c->back ? TURNS : PASSED_OVER;
     }
@@ -211,8 +205,15 @@ static void corner_mark(const bender *bend, const corner *c, uint8_t *marks, nw_
 static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
 {
     corner c = {0};
+    nw_point first = {INFINITY, INFINITY}, last = first;
     for (size_t i = 0; next_corner(bend, &i, &c);) {
-        corner_mark(bend, &c, marks, places);
+        /* In a ring the last corner may be the first again. */
+        double near = bend->width / 2;
+        if (distance_of(first, c.at) > near && distance_of(last, c.at) > near) {
+            corner_mark(bend, &c, marks, places);
+        }
+        last = c.at;
+        first = first.x == INFINITY ? c.at : first;
     }
 }
 

@@ -20,18 +20,13 @@ static stroke *stroke_of(const stroke_set *set, size_t end)
     return &set->strokes[end / 2];
 }
 
-static spot *spot_from(const stroke *s, size_t end, size_t k)
-{
-    return &s->spots[end % 2 ? s->count - 1 - k : k];
-}
-
 /* Direction, of length 1, in which the stroke arrives at its end. */
 static nw_point arrives(const stroke_set *set, size_t end)
 {
     const stroke *s = stroke_of(set, end);
-    nw_point to = spot_from(s, end, 0)->at, from = to;
+    nw_point to = spot_at(s, (int)(end % 2), 0)->at, from = to;
     for (size_t k = 1; k < s->count && distance_of(from, to) < LOOK_AT * s->width; k++) {
-        from = spot_from(s, end, k)->at;
+        from = spot_at(s, (int)(end % 2), k)->at;
     }
     double length = distance_of(from, to);
     return length > 0 ? (nw_point){(to.x - from.x) / length, (to.y - from.y) / length}
@@ -133,7 +128,7 @@ static bool trail_add(trail *t, nw_point at, place_kind kind)
 static bool trail_add_stroke(trail *t, const stroke *s, size_t end)
 {
     for (size_t k = t->count ? 1 : 0; k < s->count; k++) {
-        const spot *p = spot_from(s, end, k);
+        const spot *p = spot_at(s, (int)(end % 2), k);
         if (!trail_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED)) {
             return false;
         }

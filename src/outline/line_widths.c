@@ -12,12 +12,13 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double EVEN_PART = 0.7;  /* of the boundary has to be even */
-static const double EVEN_WIDTH = 0.5; /* of the mean width, either way */
-static const double SLENDER = 6;      /* widths: a line is longer */
-static const double FINE = 25;        /* widths: a piece that is said to be a line is larger */
-static const double MOSTLY = 0.5;     /* of all boundaries are lines', where art is called so */
-static const double MUCH = 0.4;       /* of all ink */
+static const double EVEN_PART = 0.7;    /* of the boundary has to be even */
+static const double EVEN_WIDTH = 0.5;   /* of the mean width, either way */
+static const double SLENDER = 6;        /* widths: an open line is longer */
+static const double SLENDER_ROUND = 12; /* widths: so is one round a space, all the way */
+static const double FINE = 25;          /* widths: a piece that is said to be a line is larger */
+static const double MOSTLY = 0.5;       /* of all boundaries are lines', where art is called so */
+static const double MUCH = 0.4;         /* of all ink */
 static const double FLATNESS_OF_SIZE = 1e-4;
 
 static size_t piece_of(const line_widths *l, size_t i)
@@ -100,7 +101,8 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
     for (size_t p = 0; p < l->piece_count; p++) {
         double size =
             fmax(looks[p].box.max.x - looks[p].box.min.x, looks[p].box.max.y - looks[p].box.min.y);
-        bool slender = l->perimeter[p] / 2 > SLENDER * l->width[p];
+        double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
+        bool slender = l->perimeter[p] / 2 > least * l->width[p];
         bool fine = asked || size > FINE * l->width[p];
         l->is_line[p] = slender && fine && l->even[p] > EVEN_PART * l->perimeter[p];
         l->encloses[p] = l->is_line[p] && looks[p].hole;

@@ -17,6 +17,7 @@ typedef struct {
     nw_point tip;    /* where its chords end; at a free end the ink's outermost place */
     nw_point near;   /* from here the line is straight towards its end */
     nw_point way;    /* direction, outwards; 0, 0 when the line is too short to tell */
+    double bow;      /* how it leaves that line: this times the distance squared, to the left */
     size_t beyond;   /* spots between there and the end */
     size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
 } stroke_end;
@@ -72,6 +73,21 @@ bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
 
 /* The branch's places, one for each bend that turns on the spot. (bends.c) */
 bool stroke_from_branch(const branch *b, double width, stroke *s);
+
+/* The spot that is k from the stroke's end. */
+spot *spot_at(const stroke *s, int end, size_t k);
+
+/* Finds where the stroke is undisturbed near its end, at least `away` widths from it, and which way
+ * it goes there. (heading.c) */
+void end_look(stroke *s, int end, double away);
+bool has_way(const stroke_end *e);
+
+/* Where the stroke comes to at `t` ahead of that place, and which way it goes there. (heading.c) */
+nw_point end_ahead(const stroke *s, int end, double t, nw_point *way);
+
+/* Finds the junctions' points, putting junctions together whose points fall together; strokes
+ * between those are used up. (meetings.c) */
+bool meetings_settle(stroke_set *set);
 
 /* Lets strokes end where they should: at their junctions' meeting points or half a width before
  * the ink's end. (ends.c) */

@@ -25,7 +25,8 @@ nw_point report_arc_point(nw_point from, const nw_step *step, double t);
 void report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
                       report_frame frame);
 
-/* The number of paths from first on that belong to one piece and are alike open or closed. */
+/* The number of paths from first on that bound one piece; open paths and the middles of lines stand
+ * alone. */
 size_t report_piece_length(const nw_drawing *drawing, size_t first);
 
 /* False when a coordinate is not finite or beyond ±1e6 mm. */

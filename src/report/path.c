@@ -93,7 +93,7 @@ size_t report_piece_length(const nw_drawing *drawing, size_t first)
 {
     const nw_path *path = &drawing->paths[first];
     size_t end = first + 1;
-    while (path->closed && end < drawing->count && drawing->paths[end].closed &&
+    while (path->closed && !path->line && end < drawing->count && drawing->paths[end].closed &&
            drawing->paths[end].piece == path->piece) {
         end++;
     }
