@@ -18,7 +18,7 @@ static const double LOOK_AT = 0.9;    /* and are this long */
 static const double SHORTEST = 0.4;   /* at least */
 static const double MOST_AWAY = 4;    /* a bend is no larger */
 static const double STRAIGHT = 0.06;  /* distance from a straight line that counts as none */
-static const double SLACK = 0.03;     /* in how near the corner has to be */
+static const double SLACK = 0.06;     /* in how near the corner has to be */
 static const double LEAST_TURN = 0.4; /* radians */
 
 void line_add(line_sum *s, nw_point p)

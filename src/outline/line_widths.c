@@ -17,6 +17,9 @@ static const double EVEN_WIDTH = 0.5;   /* of the mean width, either way */
 static const double SLENDER = 6;        /* widths: an open line is longer */
 static const double SLENDER_ROUND = 12; /* widths: so is one round a space, all the way */
 static const double FINE = 25;          /* widths: a piece that is said to be a line is larger */
+static const double FINE_ROUND = 16;    /* widths: one round wide spaces may be smaller */
+static const double ROOMY = 4;          /* widths: such a space is wider */
+static const double ROUND = 0.3;        /* of the boundary is spaces', where they count */
 static const double MOSTLY = 0.5;       /* of all boundaries are lines', where art is called so */
 static const double MUCH = 0.4;         /* of all ink */
 static const double FLATNESS_OF_SIZE = 1e-4;
@@ -80,8 +83,27 @@ static void measure_even(line_widths *l)
 /* What is seen of a piece beside its widths. */
 typedef struct {
     nw_box box;
+    double spaces, edge; /* area and perimeter of its holes */
     bool hole;
 } piece_look;
+
+/* Where a ring of the region is a hole its edges run clockwise. */
+static void look_at_rings(const nw_region *region, piece_look *looks)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], end = region->starts[k + 1];
+        double area = 0, length = 0;
+        for (size_t i = first; i < end; i++) {
+            nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
+            area += (p.x * q.y - p.y * q.x) / 2;
+            length += hypot(q.x - p.x, q.y - p.y);
+        }
+        if (area < 0) {
+            looks[region->pieces[k]].spaces -= area;
+            looks[region->pieces[k]].edge += length;
+        }
+    }
+}
 
 static void look_at(const nw_drawing *drawing, piece_look *looks)
 {
@@ -96,15 +118,24 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
     }
 }
 
+/* Whether nobody needs to ask before the piece is called a line: it is fine for its size, and so no
+ * letter; and it is no lattice, whose bars are about as wide as the spaces between them. */
+static bool is_plain(const line_widths *l, const piece_look *look, size_t p)
+{
+    double size = fmax(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    if (look->edge < ROUND * l->perimeter[p]) {
+        return size > FINE * l->width[p];
+    }
+    return size > FINE_ROUND * l->width[p] && 4 * look->spaces / look->edge > ROOMY * l->width[p];
+}
+
 static void judge(line_widths *l, const piece_look *looks, bool asked)
 {
     for (size_t p = 0; p < l->piece_count; p++) {
-        double size =
-            fmax(looks[p].box.max.x - looks[p].box.min.x, looks[p].box.max.y - looks[p].box.min.y);
         double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
         bool slender = l->perimeter[p] / 2 > least * l->width[p];
-        bool fine = asked || size > FINE * l->width[p];
-        l->is_line[p] = slender && fine && l->even[p] > EVEN_PART * l->perimeter[p];
+        l->is_line[p] = slender && (asked || is_plain(l, &looks[p], p)) &&
+                        l->even[p] > EVEN_PART * l->perimeter[p];
         l->encloses[p] = l->is_line[p] && looks[p].hole;
     }
 }
@@ -172,6 +203,7 @@ nw_status line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l
         measure_sizes(l);
         measure_even(l);
         look_at(drawing, looks);
+        look_at_rings(&l->region, looks);
         judge(l, looks, asked);
         if (!asked) {
             judge_together(l);
