@@ -129,6 +129,7 @@ static void task_answer(const each_batch *batch, each_task *task)
     request.each = true;
     if (request.threads == 0 && request.jobs != 1) {
         request.threads = 1;
+        threads_use(1);
     }
     cli_talk talk = {.quiet = request.quiet, .about = task->art};
     dup2(fileno(task->talk), STDERR_FILENO);

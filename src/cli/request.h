@@ -115,6 +115,9 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
                        cli_request *request, nw_error *error);
 void request_free(cli_request *request);
 
+/* Has the library's loops spread over so many threads; 0: as suits the machine (threads.c). */
+void threads_use(int wanted);
+
 nw_status read_length(const char *text, void *field, nw_error *error);
 nw_status read_length_or_zero(const char *text, void *field, nw_error *error);
 nw_status read_positive(const char *text, void *field, nw_error *error);
