@@ -51,17 +51,20 @@ void nw_text_add(nw_text *text, const char *string)
 
 void nw_text_format(nw_text *text, const char *format, ...)
 {
+    size_t spare = text->data ? text->capacity - text->length : 0;
     va_list arguments;
     va_start(arguments, format);
-    int needed = vsnprintf(NULL, 0, format, arguments);
+    int needed = vsnprintf(spare ? text->data + text->length : NULL, spare, format, arguments);
     va_end(arguments);
     if (needed < 0 || !text_reserve(text, (size_t)needed)) {
         text->failed = true;
         return;
     }
-    va_start(arguments, format);
-    vsnprintf(text->data + text->length, (size_t)needed + 1, format, arguments);
-    va_end(arguments);
+    if ((size_t)needed >= spare) { /* it was cut short */
+        va_start(arguments, format);
+        vsnprintf(text->data + text->length, (size_t)needed + 1, format, arguments);
+        va_end(arguments);
+    }
     text->length += (size_t)needed;
 }
 
@@ -73,8 +76,18 @@ static size_t digits_put(char *out, uint64_t value, int count)
     return (size_t)count;
 }
 
-/* Writes value with exactly `decimals` places into out (at least 32 bytes); returns its length. */
-static size_t number_print(char *out, double value, int decimals)
+#define NUMBER_LONGEST 32 /* bytes: sign, 13 digits, point, 9 digits */
+
+/* Rounded to nearest, halves up; value is not negative and below 2^63. */
+static uint64_t round_up(double value)
+{
+    uint64_t whole = (uint64_t)value;
+    return whole + (value - (double)whole >= 0.5);
+}
+
+/* Writes value with `decimals` places into out, without zeros at its end where it may be shorter;
+ * returns its length. */
+static size_t number_print(char *out, double value, int decimals, bool shorter)
 {
     static const uint64_t powers[] = {1,      10,      100,      1000,      10000,
                                       100000, 1000000, 10000000, 100000000, 1000000000};
@@ -83,7 +96,7 @@ static size_t number_print(char *out, double value, int decimals)
     }
     decimals = decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
     uint64_t whole = (uint64_t)fabs(value);
-    uint64_t part = (uint64_t)llround((fabs(value) - (double)whole) * (double)powers[decimals]);
+    uint64_t part = round_up((fabs(value) - (double)whole) * (double)powers[decimals]);
     if (part >= powers[decimals]) {
         whole++;
         part -= powers[decimals];
@@ -97,6 +110,9 @@ static size_t number_print(char *out, double value, int decimals)
         digits++;
     }
     length += digits_put(out + length, whole, digits);
+    for (; shorter && decimals && part % 10 == 0; decimals--) {
+        part /= 10;
+    }
     if (decimals) {
         out[length++] = '.';
         length += digits_put(out + length, part, decimals);
@@ -104,25 +120,22 @@ static size_t number_print(char *out, double value, int decimals)
     return length;
 }
 
+static void number_add(nw_text *text, double value, int decimals, bool shorter)
+{
+    if (text_reserve(text, NUMBER_LONGEST)) {
+        text->length += number_print(text->data + text->length, value, decimals, shorter);
+        text->data[text->length] = '\0';
+    }
+}
+
 void nw_text_number(nw_text *text, double value, int decimals)
 {
-    char digits[32];
-    size_t length = number_print(digits, value, decimals);
-    if (memchr(digits, '.', length)) {
-        while (digits[length - 1] == '0') {
-            length--;
-        }
-        if (digits[length - 1] == '.') {
-            length--;
-        }
-    }
-    nw_text_add_bytes(text, digits, length);
+    number_add(text, value, decimals, true);
 }
 
 void nw_text_fixed(nw_text *text, double value, int decimals)
 {
-    char digits[32];
-    nw_text_add_bytes(text, digits, number_print(digits, value, decimals));
+    number_add(text, value, decimals, false);
 }
 
 /* Length of the well-formed UTF-8 sequence at s that XML allows, 0 when there is none. */

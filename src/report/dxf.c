@@ -11,9 +11,9 @@
 #define PLACE_DECIMALS 6
 #define BULGE_DECIMALS 9
 
-static void add_real(nw_text *dxf, int code, double value, int decimals)
+static void add_real(nw_text *dxf, const char *code, double value, int decimals)
 {
-    nw_text_format(dxf, "%3d\n", code);
+    nw_text_add(dxf, code);
     nw_text_number(dxf, value, decimals);
     nw_text_add(dxf, "\n");
 }
@@ -27,10 +27,10 @@ static void add_polyline(nw_text *dxf, const report_polyline *polyline, bool clo
                    handle, layer, polyline->count, closed ? 1 : 0);
     for (size_t i = 0; i < polyline->count; i++) {
         const report_vertex *vertex = &polyline->items[i];
-        add_real(dxf, 10, vertex->at.x - origin.x, PLACE_DECIMALS);
-        add_real(dxf, 20, vertex->at.y - origin.y, PLACE_DECIMALS);
+        add_real(dxf, " 10\n", vertex->at.x - origin.x, PLACE_DECIMALS);
+        add_real(dxf, " 20\n", vertex->at.y - origin.y, PLACE_DECIMALS);
         if (vertex->bulge != 0) {
-            add_real(dxf, 42, vertex->bulge, BULGE_DECIMALS);
+            add_real(dxf, " 42\n", vertex->bulge, BULGE_DECIMALS);
         }
     }
 }
