@@ -183,8 +183,9 @@ void report_pen_dimension(report_pen *pen, nw_point a, nw_point b, double weight
     nw_point last = {b.x + reach * d.x, b.y + reach * d.y};
     double width = 0.25 * weight * pen->unit;
     if (!inside) { /* the place itself stays clear */
-        report_pen_line(pen, first, a, width + 0.35 * pen->unit, INK_WHITE);
-        report_pen_line(pen, b, last, width + 0.35 * pen->unit, INK_WHITE);
+        double clear = width + 0.35 * fmin(weight, 1) * pen->unit;
+        report_pen_line(pen, first, a, clear, INK_WHITE);
+        report_pen_line(pen, b, last, clear, INK_WHITE);
     }
     report_pen_line(pen, first, last, width, colour);
     report_pen_arrow(pen, a, inside ? back : d, size, colour);

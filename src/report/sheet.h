@@ -69,6 +69,7 @@ typedef enum { REPORT_LEFT, REPORT_RIGHT, REPORT_TOP, REPORT_BOTTOM } report_edg
 /* A balloon with its label, to be placed outside a frame. */
 typedef struct {
     nw_point ends[2]; /* where its leader may end, the better one is taken */
+    double dimension; /* size of the dimension at its spot, the usual is 1; 0: it has none */
     double radius;
     double beside[2]; /* width and height of balloon and label when left or right of the frame */
     double above[2];  /* the same when above or below it */
@@ -110,6 +111,11 @@ void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const cha
 
 /* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
 void report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second);
+double report_spot_weight(size_t index);
+/* The ends of the spot's dimension on the sheet; false for a miss, which has none. */
+bool report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2]);
+/* Sets the balloons' `dimension` (sheet_dimensions.c); false when memory runs out. */
+bool report_dimensions_size(report_sheet *sheet);
 void report_spots_measure(report_sheet *sheet, nw_box *content);
 void report_spots_draw(report_sheet *sheet);
 void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,

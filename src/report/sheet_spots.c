@@ -25,12 +25,17 @@ typedef struct {
     double radius, figure, second, weight;
 } style;
 
+double report_spot_weight(size_t index)
+{
+    return index == 0 ? 1.3 : 1;
+}
+
 static style style_of(size_t index, double unit)
 {
     bool worst = index == 0;
     return (style){worst, unit * (worst ? RADIUS_WORST : RADIUS),
                    unit * (worst ? FIGURE_WORST : FIGURE), unit * (worst ? SECOND_WORST : SECOND),
-                   worst ? 1.3 : 1};
+                   report_spot_weight(index)};
 }
 
 const char *report_side_colour(nw_side side)
@@ -61,8 +66,7 @@ static double disc_radius(const report_sheet *sheet, const nw_spot *spot)
     return sheet->place.scale * (spot->side == NW_GAP ? options->bit : options->neck) / 2;
 }
 
-/* The ends of the spot's dimension line on the sheet; false for a miss, which has none. */
-static bool dimension_of(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2])
+bool report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2])
 {
     if (spot->form == NW_MISS) {
         return false;
@@ -79,18 +83,18 @@ static bool dimension_of(const report_sheet *sheet, const nw_spot *spot, nw_poin
     return true;
 }
 
-/* Where the outer ends of the dimension line come to, or its middle where it has none. */
+/* Where the outer ends of the dimension line come to, or its middle where nothing sticks out. */
 static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double weight,
                         nw_point ends[2])
 {
     nw_point line[2];
-    if (!dimension_of(sheet, spot, line)) {
+    if (!report_spot_dimension(sheet, spot, line)) {
         ends[0] = ends[1] = report_sheet_point(sheet, spot->at);
         return;
     }
     double x = line[1].x - line[0].x, y = line[1].y - line[0].y, length = hypot(x, y);
     double reach = report_dimension_reach(&sheet->pen, weight, length);
-    if (reach == 0 || length == 0) {
+    if (weight == 0 || reach == 0 || length == 0) {
         ends[0] = ends[1] = (nw_point){line[0].x + x / 2, line[0].y + y / 2};
         return;
     }
@@ -122,17 +126,19 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
     sheet->pen.svg->failed = sheet->pen.svg->failed || first.failed || second.failed;
     nw_text_free(&first);
     nw_text_free(&second);
-    *balloon = (report_balloon){.radius = s.radius,
+    *balloon = (report_balloon){.dimension = balloon->dimension,
+                                .radius = s.radius,
                                 .beside = {2 * s.radius + LABEL_GAP * unit + label,
                                            fmax(2 * s.radius, lines) + ROOM * unit},
                                 .above = {fmax(2 * s.radius, label) + ROOM * unit,
                                           2 * s.radius + LABEL_GAP * unit + lines}};
-    leader_ends(sheet, spot, s.weight, balloon->ends);
+    leader_ends(sheet, spot, balloon->dimension, balloon->ends);
 }
 
 void report_spots_measure(report_sheet *sheet, nw_box *content)
 {
     const nw_fit *fit = sheet->report->fit;
+    sheet->pen.svg->failed = !report_dimensions_size(sheet) || sheet->pen.svg->failed;
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         const nw_spot *spot = &fit->spots[i];
         report_balloon *balloon = &sheet->balloons[i];
@@ -176,6 +182,17 @@ static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
                     (nw_point){centre.x, centre.y + tick}, 0.15 * unit, INK_BLACK);
 }
 
+static void draw_dimension(report_sheet *sheet, size_t index)
+{
+    nw_point ends[2];
+    double size = sheet->balloons[index].dimension;
+    if (size > 0 && report_spot_dimension(sheet, &sheet->report->fit->spots[index], ends)) {
+        nw_text_format(sheet->pen.svg, "<g id=\"dimension-%zu\">\n", index + 1);
+        report_pen_dimension(&sheet->pen, ends[0], ends[1], size, INK_BLACK);
+        nw_text_add(sheet->pen.svg, "</g>\n");
+    }
+}
+
 static void draw_leader(report_sheet *sheet, size_t index)
 {
     const report_balloon *balloon = &sheet->balloons[index];
@@ -185,9 +202,10 @@ static void draw_leader(report_sheet *sheet, size_t index)
     report_pen_line(&sheet->pen, balloon->bend, balloon->end, width + 0.4 * unit, INK_WHITE);
     report_pen_line(&sheet->pen, balloon->centre, balloon->bend, width, INK_BLACK);
     report_pen_line(&sheet->pen, balloon->bend, balloon->end, width, INK_BLACK);
-    if (sheet->report->fit->spots[index].form == NW_MISS) {
-        report_pen_circle(&sheet->pen, balloon->end, 0.6 * s.weight * unit, INK_BLACK, INK_WHITE,
-                          0.2 * unit, false);
+    if (balloon->dimension == 0) {
+        bool miss = sheet->report->fit->spots[index].form == NW_MISS;
+        report_pen_circle(&sheet->pen, balloon->end, (miss ? 0.6 : 0.4) * s.weight * unit,
+                          INK_BLACK, INK_WHITE, 0.2 * unit, false);
     }
     nw_text_add(sheet->pen.svg, "</g>\n");
 }
@@ -269,12 +287,7 @@ void report_spots_draw(report_sheet *sheet)
         draw_disc(sheet, &fit->spots[i], style_of(i, sheet->pen.unit));
     }
     for (size_t i = sheet->balloon_count; i-- > 0;) {
-        const nw_spot *spot = &fit->spots[i];
-        style s = style_of(i, sheet->pen.unit);
-        nw_point ends[2];
-        if (dimension_of(sheet, spot, ends)) {
-            report_pen_dimension(&sheet->pen, ends[0], ends[1], s.weight, INK_BLACK);
-        }
+        draw_dimension(sheet, i);
         draw_leader(sheet, i);
     }
     for (size_t i = sheet->balloon_count; i-- > 0;) {
