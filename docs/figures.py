@@ -2,6 +2,7 @@
 """Draws the figures of method.md: python3 docs/figures.py [FOLDER], by default docs/figures.
 
 The geometry is computed, not sketched; only Python's standard library is used."""
+import itertools
 import math
 import os
 import sys
@@ -269,7 +270,65 @@ def widening():
     return figure
 
 
-FIGURES = {'widening': widening, 'opening': opening, 'pinch': ring, 'rolling': rolling, 'lift': lift, 'disc': disc}
+def cut_into_triangles(points, holds):
+    """The Delaunay triangles of the points whose middles the ink holds, by trying all of them."""
+    found = []
+    for a, b, c in itertools.combinations(points, 3):
+        twice = 2 * ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+        if abs(twice) < 1e-9 or not holds((a[0] + b[0] + c[0]) / 3, (a[1] + b[1] + c[1]) / 3):
+            continue
+        squares = [p[0] ** 2 + p[1] ** 2 for p in (a, b, c)]
+        x = (squares[0] * (b[1] - c[1]) + squares[1] * (c[1] - a[1]) + squares[2] * (a[1] - b[1])) / twice
+        y = (squares[0] * (c[0] - b[0]) + squares[1] * (a[0] - c[0]) + squares[2] * (b[0] - a[0])) / twice
+        if all(math.dist((x, y), p) >= math.dist((x, y), a) - 1e-9 for p in points):
+            found.append((a, b, c))
+    return found
+
+
+def middle():
+    """Where three lines meet: triangles of the ink, their chords' middles, the lines carried on."""
+    figure = Figure(150, 84, 'The middle of a line, where another one meets it')
+    x0, y0, x1, y1, left, right, foot = 8, 12, 142, 32, 65.5, 85.5, 78
+    # The points of the upper edge are shifted a little, so that no four lie on a circle.
+    upper = [(x0 + 0.3 + 6.09 * i, y0) for i in range(1, 22)]
+    lower = [(x0 + 5.75 * i, y1) for i in range(1, 10)] + [(right + 5.65 * i, y1) for i in range(1, 10)]
+    stem = [(left, y1 + 5.1 * i) for i in range(1, 9)] + [(right, y1 + 5.3 * i) for i in range(1, 9)]
+    ends = [(x, y) for x in (x0, x1) for y in (y0, y0 + 6.2, y0 + 13.1, y1)]
+    ends += [(left, foot), (left + 6.1, foot), (left + 12.9, foot), (right, foot)]
+    points = upper + lower + stem + ends + [(left, y1), (right, y1)]
+
+    def holds(x, y):
+        return (x0 < x < x1 and y0 < y < y1) or (left < x < right and y0 < y < foot)
+
+    figure.shape(f'M{x0},{y0} H{x1} V{y1} H{right} V{foot} H{left} V{y1} H{x0}z', ART, '#000000', 0.5)
+    edges = {}
+    for triangle in cut_into_triangles(points, holds):
+        for pair in itertools.combinations(sorted(triangle), 2):
+            edges[pair] = edges.get(pair, 0) + 1
+    for (a, b), sides in edges.items():
+        if sides == 2:
+            figure.line([a, b], '#888888', 0.2)
+    y, x = (y0 + y1) / 2, (left + right) / 2
+    figure.line([(x0 + 10, y), (x1 - 10, y)], PATH, 0.9)
+    figure.line([(x, y), (x, foot - 10)], PATH, 0.9)
+    for (a, b), sides in edges.items():
+        if sides == 2:
+            figure.dot((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, LEFT, 0.6)
+    for at in (x0 + 10, y), (x1 - 10, y), (x, foot - 10), (x, y):
+        figure.dot(*at, PATH, 1.3)
+    figure.text(97, 70, 'an end, half a width', 'start', PATH)
+    figure.text(97, 74.5, 'before that of the ink', 'start', PATH)
+    figure.line([(96.5, 69.5), (x + 1.6, foot - 9.8)], NOTE, 0.25)
+    figure.text(30, 52, 'where the lines meet,', 'middle', PATH)
+    figure.text(30, 56.5, 'carried on straight', 'middle', PATH)
+    figure.line([(48, 50), (x - 1.4, y + 1)], NOTE, 0.25)
+    figure.text(97, 50, 'a chord and its middle', 'start', LEFT)
+    figure.line([(96.5, 49.3), (x + 1, 47.6)], NOTE, 0.25)
+    return figure
+
+
+FIGURES = {'middle': middle, 'widening': widening, 'opening': opening, 'pinch': ring, 'rolling': rolling,
+           'lift': lift, 'disc': disc}
 
 
 def main():

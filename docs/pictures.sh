@@ -26,8 +26,15 @@ drawing "$results/single-scull/marked.svg" single-scull-marked
 python3 "$top/docs/gallery.py" "$top/samples" "$results" |
     rsvg-convert --unlimited --output "$pictures/before-after.png"
 
-# The guide's heron, before and after.
 cd "$top"
+
+# The guide's boat shed, by its lines' edges and middles.
+for mode in as-drawn outer inner middle; do
+    answer outline samples/boat-shed.png --wide 300mm --lines $mode -o "$work/$mode.svg"
+done
+python3 "$top/docs/lines_picture.py" "$work" | rsvg-convert --output "$pictures/lines.png"
+
+# The guide's heron, before and after.
 heron="samples/heron.png --wide 360mm --cut inside --bit 1/8in"
 # shellcheck disable=SC2086  # the options are meant to be split
 answer widen $heron --stubs open --misses open -o "$work/widened"

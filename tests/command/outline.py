@@ -96,6 +96,47 @@ class Outline(Case):
         self.refused(self.run_here(*check, 'thick'), 'as-drawn, outer, inner and middle')
         self.assertEqual(self.names(), ['bell.svg'])
 
+    def test_middles_have_a_layer_of_their_own(self):
+        """A square ring and a bar drawn as lines, and a full square that is none."""
+        self.write('mixed.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'
+                                    '<path d="M60 0h30v30h-30z"/><path d="M50 50h40v2h-40z"/>'))
+        result = self.run_here('outline', 'mixed.svg', '--lines', 'middle')
+        self.assertEqual(result.status, FITS, result.talk)
+        self.assertIn('2 pieces are drawn as lines', result.talk)
+        self.assertIn('1 other piece is no line and keeps its edges', result.talk)
+        shapes, middles = ElementTree.fromstring(result.out).iter(SVG + 'g')
+        self.assertEqual((shapes.get('id'), middles.get('id')), ('outline', 'middle'))
+        self.assertEqual([path.get('fill') for path in shapes], ['black'])
+        self.assertEqual([path.get('fill') for path in middles], ['none', 'none'])
+        self.assertEqual(sorted('Z' in path.get('d') for path in middles), [False, True])
+        self.run_here('outline', 'mixed.svg', '--lines', 'middle', '-o', 'mixed.dxf')
+        lines = [line.strip() for line in self.read('mixed.dxf').decode().split('\n')]
+        codes = list(zip(lines[::2], lines[1::2]))
+        entities = codes[codes.index(('2', 'ENTITIES')):]
+        layers = [value for code, value in entities if code == '8']
+        closed = [value for code, value in entities if code == '70']
+        self.assertEqual(sorted(zip(layers, closed)), [('middle', '0'), ('middle', '1'), ('outline', '1')])
+        outer = self.run_here('outline', 'mixed.svg', '--lines', 'outer')
+        self.assertIn('1 of the lines encloses nothing and stays as drawn', outer.talk)
+
+    def test_middles_are_for_outline_alone(self):
+        self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'))
+        cut = ['pen.svg', '--cut', 'inside', '--bit', '1mm', '--lines', 'middle']
+        for asked in (['check'], ['widen'], ['outline', '--as-cut'], ['outline', '--bit-path'],
+                      ['outline', '--tabs', '2'], ['outline', '--bridge', '2mm']):
+            self.refused(self.run_here(asked[0], *cut, *asked[1:]), 'curves without area')
+        self.refused(self.run_here('bits', *cut[:3], *cut[5:]), 'curves without area')
+        self.assertEqual(self.names(), ['pen.svg'])
+
+    def test_inner_edges_leave_out_what_is_drawn_within(self):
+        """A square drawn as a line with a full square and a short bar in it."""
+        self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'
+                                  '<path d="M10 10h10v10h-10z"/><path d="M6 30h28v2h-28z"/>'))
+        for mode, holes in ('inner', 2), ('outer', 0):
+            path, = ElementTree.fromstring(self.run_here('outline', 'pen.svg', '--lines', mode).out).iter(
+                SVG + 'path')
+            self.assertEqual(len(re.findall('M', path.get('d'))), 1 + holes)
+
     def test_strokes_are_named(self):
         self.write('line.svg', svg('<rect width="9" height="9"/><path id="mast" fill="none" '
                                    'stroke="black" d="M0 0 L 30 30"/>'))
