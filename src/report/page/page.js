@@ -113,6 +113,7 @@ function answered(answer) {
         state.answer = { ...answer, cutName: CUTS[answer.cut] };
         showWrong("");
         show();
+        askTabs();
         if (answer.skip === 0) askRest();
         const root = document.documentElement.dataset;
         root.answers = Number(root.answers || 0) + 1;
@@ -162,10 +163,14 @@ function ask(moving = false) {
     later.stop();
     showInputs();
     engine.ask(question);
-    if (state.tabs && state.cut !== "pocket") engine.ask({ what: "tabs", ...(data.tabs ? { count: data.tabs.count, width: doublesOf(data.tabs.width)[0] } : { count: 0, width: 0 }) });
-    else view.showTabs("");
     clearTimeout(state.rest);
     if (moving) state.rest = setTimeout(ask, REST_MS);
+}
+
+function askTabs() {
+    if (!state.tabs || state.cut === "pocket") view.showTabs("");
+    else if (data.tabs) engine.ask({ what: "tabs", count: data.tabs.count, width: doublesOf(data.tabs.width)[0] });
+    else engine.ask({ what: "tabs", count: 0, width: 0 });
 }
 
 function shapeQuestion(wide = state.wide) {
