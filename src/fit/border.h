@@ -11,6 +11,13 @@
 /* Points nearer than this are one: far below any flatness, far above rounding at 1e5 mm. */
 #define NW_MERGE_MM 1e-6
 
+/* What discs that rolled before have found of an element of the border (roll.h): for every radius
+ * up to `alone` nothing but the segments next to it blocks any of it, and from `blocked` on all of
+ * it is blocked. */
+typedef struct {
+    double alone, blocked;
+} nw_fate;
+
 /* Segment i runs from points[i] to points[next[i]]; ring k owns segments starts[k] up to
  * starts[k + 1] - 1, in order. */
 typedef struct {
@@ -24,13 +31,18 @@ typedef struct {
     size_t count, capacity;
     size_t *starts;
     size_t ring_count, ring_capacity;
-    nw_tree tree; /* over the segments' boxes */
+    nw_tree tree;   /* over the segments' boxes */
+    nw_fate *fates; /* of every element; NULL: nobody remembers */
 } nw_border;
 
 /* The ink's border, or with reversed its complement's; sheet (may be NULL) ends the complement. */
 nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,
                          nw_border *border, nw_error *error);
 void nw_border_free(nw_border *border);
+
+/* From here on what a disc finds is remembered, and used by those that roll after it. False when
+ * memory runs out. */
+bool nw_border_remember(nw_border *border);
 
 /* The place t millimetres along segment i. */
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t);

@@ -99,6 +99,26 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
                      nw_error *error);
 void nw_fit_free(nw_fit *fit);
 
+/* ---- one bit after another ------------------------------------------------------------------ */
+
+/* Outlines prepared for many fits, as for a slider over all bits. */
+typedef struct nw_fitter nw_fitter;
+
+/* options: the cut and the stock, which stay. The caller frees *fitter; the region may go before.
+ */
+nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *options, nw_fitter **fitter,
+                         nw_error *error);
+void nw_fitter_free(nw_fitter *fitter);
+
+/* As nw_fit_run, for the fitter's outlines, cut and stock. quick: with what it has learnt about
+ * them, which costs a fraction; where places tie to within 1e-9 mm the answer may differ in what
+ * does not matter. Else from the outlines alone, the very same as nw_fit_run. */
+nw_status nw_fitter_run(nw_fitter *fitter, const nw_fit_options *options, bool quick, nw_fit *fit,
+                        nw_error *error);
+
+/* Learns where bits of this diameter get in, for quick fits of smaller and larger ones. */
+nw_status nw_fitter_learn(nw_fitter *fitter, double diameter, nw_error *error);
+
 /* ---- the largest disc at a place ----------------------------------------------------------- */
 
 /* Outlines prepared for many such questions. */

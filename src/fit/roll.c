@@ -57,6 +57,24 @@ static nw_frees frees_from(const nw_roller *work, size_t first)
     return (nw_frees){work->frees + first, work->count - first};
 }
 
+/* One element for one radius, with what was remembered of it. */
+static void element_remembered(nw_roller *work, uint32_t element, double extent)
+{
+    nw_fate *known = &work->border->fates[element];
+    if (work->radius >= known->blocked)
+        return;
+    if (work->radius <= known->alone) {
+        nw_roller_element_alone(work, element, extent);
+        return;
+    }
+    const nw_frees none = {NULL, 0};
+    size_t first = work->count;
+    if (nw_roller_element(work, element, extent, NULL, none))
+        known->alone = work->radius;
+    if (work->count == first && !work->failed)
+        known->blocked = work->radius;
+}
+
 /* One element for all radii, beginning with the one for which most often nothing but the element's
  * neighbours blocks any of it: `alone` is how many were so along the element before. The smaller
  * ones follow from that, and the larger are mostly blocked by what blocked them there. Returns how
@@ -64,6 +82,10 @@ static nw_frees frees_from(const nw_roller *work, size_t first)
 static size_t element_roll(nw_roller *works, size_t count, uint32_t element, double extent,
                            size_t alone, size_t *firsts)
 {
+    if (count == 1 && works->border->fates) {
+        element_remembered(works, element, extent);
+        return 0;
+    }
     const nw_frees none = {NULL, 0};
     for (size_t k = 0; k < count; k++)
         firsts[k] = works[k].count;

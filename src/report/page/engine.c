@@ -7,20 +7,19 @@
  * kind (0 line, 1 curve, 2 arc, 3 arc clockwise), a x y, b x y, to x y.
  *
  * A result:
- *   head (16):  fits, narrowest gap, narrowest neck, spots, lifts, corners: count, deepest, area;
- *               areas: cut, reached, unreached; unpaired; paths of each of the four lists
- *   spots (18 each): side, form, at x y, width, length, depth, area, widen, from x y, to x y,
- *               stuck x y, first residue, residues, 0
+ *   head (12):  fits, narrowest gap, narrowest neck, spots, lifts, corners: count, deepest, area;
+ *               areas: cut, reached, unreached; unpaired
+ *   spots (16 each): side, form, at x y, width, length, depth, area, widen, from x y, to x y,
+ *               stuck x y, 0
  *   lifts (3 each): x, y, width
- *   paths, as they come in: residues, corner residues, bit path, as cut
  */
 #include "engine.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define HEAD 16
-#define SPOT 18
+#define HEAD 12
+#define SPOT 16
 #define STEP 7
 
 page *EXPORT(page_new)(void);
@@ -29,8 +28,9 @@ void EXPORT(page_release)(void *memory);
 int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
                       const double *numbers, size_t count);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
-int EXPORT(page_fit)(page *p, int cut, double bit, double neck, double blunt, int from_stock,
-                     double left, double low, double right, double top);
+int EXPORT(page_learn)(page *p, double diameter);
+int EXPORT(page_fit)(page *p, int quick, int cut, double bit, double neck, double blunt,
+                     int from_stock, double left, double low, double right, double top);
 const double *EXPORT(page_shape_result)(const page *p);
 const double *EXPORT(page_result)(const page *p);
 size_t EXPORT(page_result_length)(const page *p);
@@ -129,7 +129,9 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
 {
     nw_drawing_free(&p->kept);
     nw_region_free(&p->region);
+    nw_fitter_free(p->fitter);
     nw_discs_free(p->discs);
+    p->fitter = NULL;
     p->discs = NULL;
     nw_status status = nw_drawing_copy(&p->whole, &p->kept, &p->error);
     if (status == NW_OK)
@@ -167,30 +169,12 @@ void page_add(page *p, const double *numbers, size_t count)
         p->numbers[p->length++] = numbers[i];
 }
 
-void page_add_paths(page *p, const nw_drawing *drawing)
-{
-    for (size_t k = 0; k < drawing->count; k++) {
-        const nw_path *path = &drawing->paths[k];
-        page_add(p,
-                 (double[]){(double)path->piece, path->hole, (double)path->count, path->start.x,
-                            path->start.y},
-                 5);
-        for (size_t i = 0; i < path->count; i++) {
-            const nw_step *s = &path->steps[i];
-            page_add(p,
-                     (double[]){s->kind == NW_ARC ? 2 + s->clockwise : s->kind, s->a.x, s->a.y,
-                                s->b.x, s->b.y, s->to.x, s->to.y},
-                     STEP);
-        }
-    }
-}
-
 static void add_spot(page *p, const nw_spot *s)
 {
     page_add(p,
              (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth,
                             s->area, s->widen, s->from.x, s->from.y, s->to.x, s->to.y, s->stuck.x,
-                            s->stuck.y, (double)s->residue, (double)s->residue_count},
+                            s->stuck.y},
              SPOT);
 }
 
@@ -202,24 +186,38 @@ static int result_fill(page *p)
              (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
                             (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
                             f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
-                            (double)f->unpaired, (double)f->residues.count,
-                            (double)f->corner_residues.count, (double)f->bit_path.count,
-                            (double)f->as_cut.count},
+                            (double)f->unpaired},
              HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
         add_spot(p, &f->spots[i]);
     for (size_t i = 0; i < f->lift_count; i++)
         page_add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
-    page_add_paths(p, &f->residues);
-    page_add_paths(p, &f->corner_residues);
-    page_add_paths(p, &f->bit_path);
-    page_add_paths(p, &f->as_cut);
     return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
-/* The sheet has edges where right is more than left. */
-int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_stock, double left,
-             double low, double right, double top)
+static bool same_stock(const nw_fit_options *a, const nw_fit_options *b)
+{
+    return a->has_stock == b->has_stock && !memcmp(&a->stock, &b->stock, sizeof a->stock);
+}
+
+/* What was made for another cut or another sheet goes. */
+static nw_status fitter_find(page *p, const nw_fit_options *options)
+{
+    if (p->fitter && p->fitted.cut == options->cut && same_stock(&p->fitted, options))
+        return NW_OK;
+    nw_fitter_free(p->fitter);
+    nw_discs_free(p->discs);
+    p->fitter = NULL;
+    p->discs = NULL;
+    p->fitted = *options;
+    page_loose_find(p, options->cut);
+    return nw_fitter_make(&p->region, options, &p->fitter, &p->error);
+}
+
+/* skip: how coarse shapes may be, mm; above 0 the fit is a quick one. The sheet has edges where
+ * right is more than left. */
+int page_fit(page *p, int quick, int cut, double bit, double neck, double blunt, int from_stock,
+             double left, double low, double right, double top)
 {
     nw_fit_options options = nw_fit_defaults();
     options.cut = (nw_cut)cut;
@@ -231,12 +229,16 @@ int page_fit(page *p, int cut, double bit, double neck, double blunt, int from_s
     options.stock = (nw_box){{left, low}, {right, top}};
     p->neck_from_stock = from_stock;
     nw_fit_free(&p->fit);
-    if (options.has_stock) { /* its edges may have moved */
-        nw_discs_free(p->discs);
-        p->discs = NULL;
-    }
-    nw_status status = nw_fit_run(&p->region, &options, &p->fit, &p->error);
+    nw_status status = fitter_find(p, &options);
+    if (status == NW_OK)
+        status = nw_fitter_run(p->fitter, &options, quick, &p->fit, &p->error);
     return status == NW_OK ? result_fill(p) : (int)status;
+}
+
+/* For quick fits to come, after a first fit. */
+int page_learn(page *p, double diameter)
+{
+    return p->fitter ? (int)nw_fitter_learn(p->fitter, diameter, &p->error) : NW_OK;
 }
 
 const double *page_result(const page *p)

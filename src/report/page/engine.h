@@ -12,6 +12,8 @@ typedef struct {
     nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
     double shape[4];        /* where the kept art's corner was in the whole; its size */
     nw_region region;
+    nw_fitter *fitter;
+    nw_fit_options fitted; /* whose cut and stock it is for */
     nw_fit fit;
     nw_discs *discs;
     nw_cut discs_cut;
@@ -19,6 +21,7 @@ typedef struct {
     nw_rack rack;
     nw_way_line lines[NW_WAY_LINES]; /* the ways out of the fit */
     nw_text room;                    /* what there is when it fits */
+    nw_drawing tabs;                 /* lines across the cut */
     double loose[2];                 /* what comes loose: how many, their area */
     double *numbers;
     size_t length, capacity;
@@ -32,8 +35,8 @@ typedef struct {
 void page_numbers_start(page *p);
 void page_add(page *p, const double *numbers, size_t count);
 
-/* Appends a drawing's paths to the numbers, as they come in. */
-void page_add_paths(page *p, const nw_drawing *drawing);
+/* Finds what comes loose (engine_hold.c). */
+void page_loose_find(page *p, nw_cut cut);
 
 /* What the words are told of. */
 nw_report page_report(const page *p);

@@ -1,10 +1,10 @@
 // The fit: the same C sources as the command's, compiled to WebAssembly, in a worker of its own.
-// engine.c beside this file documents the arrays of numbers that go in and come out. Shapes leave
-// the worker as the path data that SVG takes, so that the page itself has nothing to compute.
+// engine.c beside this file documents the arrays of numbers that go in and come out. Shapes come out
+// as the path data that SVG takes (engine_shapes.c), so that the page itself has little to do.
 function engineWorker() {
-    const HEAD = 16, SPOT = 18, STEP = 7, PLACES = 1e4, WAYS = 3;
+    const HEAD = 12, SPOT = 16, WAYS = 3;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4;
-    const SPOTS_TOLD = 200;
+    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
     let wasm = null, page = 0, pieces = 0, done = "";
 
     const text = (at) => {
@@ -45,47 +45,6 @@ function engineWorker() {
         must(wasm.page_rack(page, textIn(rack.map(({ name }) => `${name}\0`).join("")), numbersIn(rackNumbers), rack.length));
     };
 
-    // ---- shapes out: numbers[at] is the first of a path ------------------------------------------
-
-    const short = (number) => Math.round(number * PLACES) / PLACES;
-
-    // An arc in pieces of at most two radians, for SVG's arcs are ambiguous near half a turn.
-    const arcData = (x, y, n, at) => {
-        const clockwise = n[at] === 3, ax = n[at + 1], ay = n[at + 2], tox = n[at + 5], toy = n[at + 6];
-        const radius = Math.hypot(x - ax, y - ay), from = Math.atan2(y - ay, x - ax);
-        let turn = (clockwise ? -1 : 1) * (Math.atan2(toy - ay, tox - ax) - from);
-        if (x === tox && y === toy) turn = 2 * Math.PI;
-        else if (turn < 0) turn += 2 * Math.PI;
-        const parts = Math.max(1, Math.ceil(turn / 2)), r = short(radius);
-        let data = "";
-        for (let k = 1; k <= parts; k++) {
-            const angle = from + (clockwise ? -1 : 1) * turn * k / parts;
-            const [px, py] = k === parts ? [tox, toy] : [ax + radius * Math.cos(angle), ay + radius * Math.sin(angle)];
-            data += `A${r} ${r} 0 0 ${clockwise ? 0 : 1} ${short(px)} ${short(py)}`;
-        }
-        return data;
-    };
-
-    // Path data of `count` paths, and where the next one begins. Ends of short steps that lie within
-    // `skip` millimetres of the last that was kept are left out.
-    const pathsData = (n, at, count, skip) => {
-        let data = "";
-        for (let k = 0; k < count; k++) {
-            const last = at + 5 + STEP * (n[at + 2] - 1);
-            let x = n[at + 3], y = n[at + 4];
-            data += `M${short(x)} ${short(y)}`;
-            for (at += 5; at <= last; at += STEP) {
-                const tox = n[at + 5], toy = n[at + 6];
-                const near = Math.abs(tox - x) + Math.abs(toy - y) < skip;
-                if (near && at < last) continue;
-                data += n[at] === 0 || near ? `L${short(tox)} ${short(toy)}` : arcData(x, y, n, at);
-                [x, y] = [tox, toy];
-            }
-            data += "Z";
-        }
-        return [data, at];
-    };
-
     // ---- what is asked ---------------------------------------------------------------------------
 
     const shapeOnce = (factor, off) => {
@@ -109,43 +68,47 @@ function engineWorker() {
         return { corner: [x, y], size: [wide || width, height], factor, wide: wide || null };
     };
 
-    const readSpot = (n, index) => ({
+    const path = (shape, skip, spot = 0) => text(wasm.page_path(page, SHAPES[shape], spot, skip));
+
+    const readSpot = (n) => ({
         side: n[0] ? "neck" : "gap", form: ["pinch", "stub", "miss"][n[1]], at: [n[2], n[3]],
         width: n[4], length: n[5], depth: n[6], area: n[7], widen: n[8], from: [n[9], n[10]],
-        to: [n[11], n[12]], stuck: [n[13], n[14]], residues: n[16],
-        words: index < SPOTS_TOLD ? text(wasm.page_spot_words(page, index)) : "",
+        to: [n[11], n[12]], stuck: [n[13], n[14]],
     });
 
-    const result = (n, skip) => {
+    // No call into the engine may come between: it could move its memory.
+    const readResult = (n) => {
         const told = { fits: n[0] > 0, narrowestGap: n[1], narrowestNeck: n[2],
             corners: { count: n[5], deepest: n[6], area: n[7] },
             area: { cut: n[8], reached: n[9], unreached: n[10] }, spots: [], lifts: [] };
-        let at = HEAD, residues = 0;
-        for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT), k));
+        let at = HEAD;
+        for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT)));
         for (let k = 0; k < n[4]; k++, at += 3) told.lifts.push({ at: [n[at], n[at + 1]], width: n[at + 2] });
-        for (const spot of told.spots) {
-            [spot.data, at] = pathsData(n, at, spot.residues, skip);
-            residues += spot.residues;
-        }
-        if (residues !== n[12]) throw new Error("the engine's answer is not whole");
-        [told.cornerData, at] = pathsData(n, at, n[13], skip);
-        [told.wayData, at] = pathsData(n, at, n[14], skip);
-        [told.reachData, at] = pathsData(n, at, n[15], skip);
+        const [count, area] = new Float64Array(wasm.memory.buffer, wasm.page_loose(page), 2);
+        told.loose = { count, area };
         return told;
     };
 
-    // `skip`: how coarse the shapes may be, in millimetres; numbers and words are always exact.
-    const fit = ({ cut, bit, neck, blunt, fromStock, sheet, skip }) => {
+    // `skip`: how coarse the shapes may be, in millimetres. Then the fit uses what it has learnt;
+    // where it is 0, the answer is the command's, bit for bit. `shapes`: which are wanted.
+    const fit = ({ cut, bit, neck, blunt, fromStock, sheet, skip, shapes }) => {
         const began = performance.now();
-        must(wasm.page_fit(page, cut, bit, neck, blunt, fromStock, ...sheet));
-        const computed = performance.now() - began;
-        const told = result(numbersOut().slice(), skip);
+        must(wasm.page_fit(page, skip > 0, cut, bit, neck, blunt, fromStock, ...sheet));
+        const told = readResult(numbersOut());
+        for (const [k, spot] of told.spots.entries()) {
+            spot.data = path("spot", skip, k);
+            spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
+        }
+        told.data = Object.fromEntries(shapes.map((shape) => [shape, path(shape, skip)]));
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
-        const [count, area] = new Float64Array(wasm.memory.buffer, wasm.page_loose(page), 2);
-        told.loose = { count, area };
         told.milliseconds = performance.now() - began;
-        told.computed = computed;
         return { result: told, cut, bit, neck, skip };
+    };
+
+    // One diameter at a time, so that nobody waits for it.
+    const learn = ({ diameters }) => {
+        must(wasm.page_learn(page, diameters[0]));
+        return { left: diameters.slice(1) };
     };
 
     const disc = ({ cut, x, y, limit }) => {
@@ -157,12 +120,8 @@ function engineWorker() {
 
     const tabs = ({ count, width }) => {
         must(wasm.page_tabs(page, count, width));
-        const n = numbersOut();
-        let at = 3, data = "";
-        for (; at < n.length; at += 5 + STEP * n[at + 2]) {
-            data += `M${short(n[at + 3])} ${short(n[at + 4])}L${short(n[at + 10])} ${short(n[at + 11])}`;
-        }
-        return { count: n[0], missing: n[1], width: n[2], data };
+        const [found, missing, wide] = numbersOut();
+        return { count: found, missing, width: wide, data: path("tabs", 0) };
     };
 
     // ---- what takes longer, of a shape and fit of its own ----------------------------------------
@@ -173,7 +132,7 @@ function engineWorker() {
         done = "";
         shape(asked.shape);
         const { cut, bit, neck, blunt, fromStock, sheet } = asked.fit;
-        must(wasm.page_fit(page, cut, bit, neck, blunt, fromStock, ...sheet));
+        must(wasm.page_fit(page, 0, cut, bit, neck, blunt, fromStock, ...sheet));
         done = key;
     };
 
@@ -193,7 +152,7 @@ function engineWorker() {
         return { ways: lines.filter(([line]) => line), room: text(wasm.page_way(page, -1, 0)), answers: asked.answers };
     };
 
-    const does = { start, shape, fit, disc, tabs, marked, ways };
+    const does = { start, shape, fit, learn, disc, tabs, marked, ways };
     self.onmessage = async ({ data: ask }) => {
         try {
             self.postMessage({ what: ask.what, ...(await does[ask.what](ask)) });
@@ -235,7 +194,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "shape", "fit", "tabs", "disc", "marked", "ways"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "shape", "fit", "tabs", "disc", "learn", "marked", "ways"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));

@@ -10,7 +10,7 @@ int EXPORT(page_rack)(page *p, const char *names, const double *numbers, size_t 
 int EXPORT(page_ways)(page *p, double neck, double stock, const char *art, const char *check,
                       const char *widen, const char *size, const char *bit);
 const char *EXPORT(page_way)(const page *p, int line, int command);
-const double *EXPORT(page_loose)(page *p);
+const double *EXPORT(page_loose)(const page *p);
 int EXPORT(page_tabs)(page *p, size_t count, double width);
 
 /* names: one after the other, each with its NUL; numbers (6 each): shape, diameter, flute, tip,
@@ -64,37 +64,36 @@ const char *page_way(const page *p, int line, int command)
     return text->data ? text->data : "";
 }
 
-/* How many islands or parts come loose, and their area; none where memory runs out. */
-const double *page_loose(page *p)
+void page_loose_find(page *p, nw_cut cut)
 {
     nw_loose_list list = {0};
     p->loose[0] = p->loose[1] = 0;
-    if (p->fit.options.cut != NW_CUT_POCKET &&
-        nw_loose_find(&p->region, p->fit.options.cut, &list, &p->error) == NW_OK) {
+    if (cut != NW_CUT_POCKET && nw_loose_find(&p->region, cut, &list, &p->error) == NW_OK) {
         p->loose[0] = (double)list.count;
         for (size_t i = 0; i < list.count; i++)
             p->loose[1] += list.items[i].area;
         nw_loose_free(&list);
     }
+}
+
+/* How many islands or parts come loose, and their area; none where memory ran out. */
+const double *page_loose(const page *p)
+{
     return p->loose;
 }
 
-/* Tabs for the last fit: their number, how many found no place, their width, and the paths of
- * their lines, as page_result. */
+/* Tabs for the last fit: their number, how many found no place, and their width, as page_result;
+ * their lines are a shape. */
 int page_tabs(page *p, size_t count, double width)
 {
     nw_tabs tabs;
-    nw_drawing lines;
+    nw_drawing_free(&p->tabs);
     nw_status status = nw_tabs_find(&p->region, &p->fit, count, width, &tabs, &p->error);
     if (status != NW_OK)
         return (int)status;
-    status = nw_tabs_lines(&tabs, p->fit.options.bit, &lines, &p->error);
-    if (status == NW_OK) {
-        page_numbers_start(p);
-        page_add(p, (double[]){(double)tabs.count, (double)tabs.missing, tabs.width}, 3);
-        page_add_paths(p, &lines);
-        nw_drawing_free(&lines);
-    }
+    page_numbers_start(p);
+    page_add(p, (double[]){(double)tabs.count, (double)tabs.missing, tabs.width}, 3);
+    status = nw_tabs_lines(&tabs, p->fit.options.bit, &p->tabs, &p->error);
     nw_tabs_free(&tabs);
     return status == NW_OK && p->full ? (int)nw_fail_memory(&p->error, "the tabs") : (int)status;
 }

@@ -114,12 +114,17 @@ function answered(answer) {
         showWrong("");
         show();
         askTabs();
-        if (answer.skip === 0) askRest();
+        if (answer.skip === 0) {
+            askRest();
+            learn();
+        }
         const root = document.documentElement.dataset;
         root.answers = Number(root.answers || 0) + 1;
     } else if (answer.what === "tabs") {
         state.tabCount = answer.count;
         view.showTabs(answer.data);
+    } else if (answer.what === "learn") {
+        if (answer.left.length) engine.ask({ what: "learn", diameters: answer.left });
     } else if (answer.what === "disc") {
         showDisc(answer.disc);
     } else if (answer.what === "failed") {
@@ -154,7 +159,12 @@ function sheetBox() {
 function fitQuestion(skip) {
     const fromStock = !state.neckGiven && stock > state.bit;
     if (!state.neckGiven) state.neck = fromStock ? stock : state.bit;
-    return { what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox(), skip };
+    return { what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox(), skip,
+        shapes: ["corners", ...(isShown("reach") ? [state.cut === "outside" ? "way" : "reach"] : []), ...(isShown("path") ? ["way"] : [])] };
+}
+
+function isShown(layer) {
+    return document.querySelector(`[data-layer=${layer}]`).checked;
 }
 
 // While the slider moves shapes may be as coarse as the screen does not show.
@@ -165,6 +175,18 @@ function ask(moving = false) {
     engine.ask(question);
     clearTimeout(state.rest);
     if (moving) state.rest = setTimeout(ask, REST_MS);
+}
+
+// While nobody asks, the engine learns about diameters from the slider's ends inwards, once for
+// each shape and cut; a sheet whose edge moves with the bit makes it forget at once.
+function learn() {
+    const about = JSON.stringify([state.cut, state.shape.factor, state.shape.wide, [...state.off]]);
+    if (about === state.learnt || (sheetWide > 0 && state.cut === "outside")) return;
+    state.learnt = about;
+    const steps = [1, 0];
+    for (let apart = .5; apart > .05; apart /= 2) for (let at = apart; at < 1; at += 2 * apart) steps.push(at);
+    const least = slider.least, most = 2 * slider.most;
+    engine.ask({ what: "learn", diameters: steps.map((share) => least * (most / least) ** share) });
 }
 
 function askTabs() {
@@ -241,16 +263,15 @@ function chooseWidth(words) {
 
 function listenLayers() {
     for (const box of document.querySelectorAll("[data-layer]")) {
-        const apply = () => view.showLayer(box.dataset.layer, box.checked);
-        if (box.dataset.layer !== "tabs") {
-            box.addEventListener("change", apply);
+        const name = box.dataset.layer;
+        const apply = () => view.showLayer(name, box.checked || name === "tabs");
+        box.addEventListener("change", () => {
+            if (name === "tabs") state.tabs = box.checked;
             apply();
-        }
+            if (["tabs", "reach", "path"].includes(name)) ask(); // the engine gives what is shown
+        });
+        apply();
     }
-    document.querySelector("[data-layer=tabs]").addEventListener("change", (event) => {
-        state.tabs = event.target.checked;
-        ask();
-    });
 }
 
 function listenControls() {

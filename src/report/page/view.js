@@ -1,6 +1,7 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const BALLOONS = 60;
+const ENGINES = ["reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
     .map((angle) => [far * Math.cos(angle * Math.PI / 180), far * Math.sin(angle * Math.PI / 180)]));
@@ -53,10 +54,9 @@ class View {
         this.hatch = hatch;
         this.world = element("g", {}, svg);
         this.layers = {};
-        this.hidden = {};
-        this.fills = {};
         for (const name of ["sheet", "ink", "reach", "lost", "picture", "outline", "path", "tabs", "spots", "finger"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
+            if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
         this.drawArt(art, onPiece);
         this.whole();
@@ -171,21 +171,13 @@ class View {
         for (const node of this.layers.ink.querySelectorAll(`[data-piece="${piece}"]`)) node.classList.toggle("lit", lit);
     }
 
-    // Large paths are handed over only where they are seen.
     showLayer(name, on) {
-        this.hidden[name] = !on;
         this.layers[name].style.display = on ? "" : "none";
-        if (this.fills[name]) this.fills[name]();
     }
 
     fill(name, attributes) {
-        this.fills[name] = () => {
-            if (this.hidden[name]) return;
-            this.layers[name].replaceChildren();
-            element("path", attributes, this.layers[name]);
-            delete this.fills[name];
-        };
-        this.fills[name]();
+        this.layers[name].replaceChildren();
+        if (attributes.d) element("path", attributes, this.layers[name]);
     }
 
     showTabs(data) {
@@ -197,10 +189,10 @@ class View {
     showResult({ result, bit, neck }, cut, selected, onSpot) {
         this.svg.setAttribute("class", `cut-${cut}`);
         for (const name of ["lost", "spots"]) this.layers[name].replaceChildren();
-        this.fill("reach", cut === "outside" ? { class: "reach", d: result.wayData, "stroke-width": bit }
-            : { class: "reach", d: result.reachData, "fill-rule": "evenodd" });
-        this.fill("path", { class: "path", d: result.wayData });
-        element("path", { class: "corner", d: result.cornerData }, this.layers.lost);
+        this.fill("reach", cut === "outside" ? { class: "reach", d: result.data.way, "stroke-width": bit }
+            : { class: "reach", d: result.data.reach, "fill-rule": "evenodd" });
+        this.fill("path", { class: "path", d: result.data.way || "" });
+        element("path", { class: "corner", d: result.data.corners }, this.layers.lost);
         for (let index = result.spots.length - 1; index >= 0; index--) { // the worst on top
             const spot = result.spots[index];
             element("path", { class: spot.side, d: spot.data, "fill-rule": "evenodd" }, this.layers.lost);

@@ -1,0 +1,58 @@
+/* engine_shapes: what the last fit gave to look at, as path data for SVG, y down. */
+#include "engine.h"
+
+#include <math.h>
+
+enum { SPOT, CORNERS, WAY, AS_CUT, TABS };
+
+const char *EXPORT(page_path)(page *p, int shape, size_t spot, double skip);
+
+/* The path with steps left out that end within skip (millimetres, along x and y together) of the
+ * end of the last that was kept; the one after them is a line. */
+static bool path_thin(const nw_path *path, double skip, nw_path *thin)
+{
+    *thin = (nw_path){.piece = path->piece, .closed = path->closed, .start = path->start};
+    nw_point last = path->start, before = path->start;
+    bool good = true;
+    for (size_t i = 0; good && i < path->count; i++) {
+        const nw_step *step = &path->steps[i];
+        nw_point from = before;
+        before = step->to;
+        if (fabs(before.x - last.x) + fabs(before.y - last.y) < skip && i + 1 < path->count)
+            continue;
+        bool whole = from.x == last.x && from.y == last.y;
+        good = whole && step->kind == NW_ARC ? nw_path_arc(thin, step->a, step->to, step->clockwise)
+                                             : nw_path_line(thin, step->to);
+        last = before;
+    }
+    return good;
+}
+
+static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t count, double skip)
+{
+    static const report_frame frame = {.scale = 1};
+    for (size_t k = first; k < first + count && k < drawing->count; k++) {
+        nw_path thin;
+        nw_drawing one = {.paths = &thin, .count = 1};
+        if (skip <= 0)
+            report_path_data(&p->text, drawing, k, 1, frame);
+        else if (path_thin(&drawing->paths[k], skip, &thin))
+            report_path_data(&p->text, &one, 0, 1, frame);
+        if (skip > 0)
+            nw_path_free(&thin);
+    }
+}
+
+/* spot: whose residue, for that shape. What memory does not suffice for is left out. */
+const char *page_path(page *p, int shape, size_t spot, double skip)
+{
+    const nw_fit *fit = &p->fit;
+    const nw_drawing *shapes[] = {&fit->residues, &fit->corner_residues, &fit->bit_path,
+                                  &fit->as_cut, &p->tabs};
+    nw_text_free(&p->text);
+    if (shape != SPOT)
+        shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);
+    else if (spot < fit->spot_count)
+        shape_add(p, shapes[shape], fit->spots[spot].residue, fit->spots[spot].residue_count, skip);
+    return p->text.failed || !p->text.data ? "" : p->text.data;
+}

@@ -1,0 +1,127 @@
+/* One bit after another on the same outlines: the answers are those of a fit from scratch. */
+#include "fit_shapes.h"
+
+#include "../tests.h"
+
+#include <string.h>
+
+#define SAME 1e-9
+
+/* Rings, slots of many widths, a comb and a wedge: something opens or shuts at every diameter. */
+static shape *workshop(void)
+{
+    shape *s = shape_new();
+    shape_circle(s, 30, 30, 25, 300, 1);
+    shape_circle(s, 32, 31, 18, 200, -1);
+    shape_circle(s, 31, 30, 11, 150, 1);
+    for (int k = 0; k < 12; k++) {
+        double width = 0.4 + 0.7 * k;
+        shape_box(s, 70 + 14 * k, 0, 70 + 14 * k + width, 40);
+    }
+    SHAPE_RING(s, 70, 60, 230, 55, 230, 65);
+    shape_box(s, 0, 70, 60, 90);
+    shape_box_hole(s, 5, 72, 50, 75);
+    shape_box_hole(s, 5, 76.5, 50, 88);
+    shape_place(s, (placing){1, 0.2, 0, 0, false});
+    return s;
+}
+
+static void assert_near_spots(const nw_fit *a, const nw_fit *b)
+{
+    ck_assert_uint_eq(a->spot_count, b->spot_count);
+    for (size_t i = 0; i < a->spot_count; i++) {
+        ck_assert_int_eq(a->spots[i].side, b->spots[i].side);
+        ck_assert_int_eq(a->spots[i].form, b->spots[i].form);
+        ck_assert_double_eq_tol(a->spots[i].at.x, b->spots[i].at.x, SAME);
+        ck_assert_double_eq_tol(a->spots[i].at.y, b->spots[i].at.y, SAME);
+        ck_assert_double_eq_tol(a->spots[i].width, b->spots[i].width, SAME);
+        ck_assert_double_eq_tol(a->spots[i].area, b->spots[i].area, SAME);
+    }
+    ck_assert_uint_eq(a->lift_count, b->lift_count);
+    ck_assert_uint_eq(a->corners.count, b->corners.count);
+    ck_assert_double_eq_tol(a->area_unreached, b->area_unreached, 1e-7);
+}
+
+static void assert_the_very_same(const nw_fit *a, const nw_fit *b)
+{
+    ck_assert_uint_eq(a->spot_count, b->spot_count);
+    for (size_t i = 0; i < a->spot_count; i++) {
+        ck_assert(!memcmp(&a->spots[i].at, &b->spots[i].at, sizeof(nw_point)));
+        ck_assert(a->spots[i].width == b->spots[i].width && a->spots[i].area == b->spots[i].area);
+    }
+    ck_assert(a->area_unreached == b->area_unreached && a->area_cut == b->area_cut);
+}
+
+static void compare(nw_fitter *fitter, const nw_region *region, const nw_fit_options *options)
+{
+    nw_fit scratch, quick, plain;
+    nw_error error = {0};
+    ck_assert(nw_fit_run(region, options, &scratch, &error) == NW_OK);
+    ck_assert(nw_fitter_run(fitter, options, true, &quick, &error) == NW_OK);
+    ck_assert(nw_fitter_run(fitter, options, false, &plain, &error) == NW_OK);
+    assert_near_spots(&quick, &scratch);
+    assert_the_very_same(&plain, &scratch);
+    nw_fit_free(&scratch);
+    nw_fit_free(&quick);
+    nw_fit_free(&plain);
+}
+
+/* Up, down and to and fro, with the least neck along and on its own, for every kind of cut. */
+static void fits_of_cut(nw_cut cut)
+{
+    shape *s = workshop();
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error = {0};
+    nw_fitter *fitter;
+    options.cut = cut;
+    ck_assert(nw_fitter_make(&region, &options, &fitter, &error) == NW_OK);
+    for (int k = 0; k < 40; k++) {
+        options.bit = 0.5 + 0.25 * (k * 17 % 40);
+        options.neck = k % 3 ? 0 : 2.5;
+        compare(fitter, &region, &options);
+        if (k == 20)
+            for (double d = 0.5; d < 30; d *= 1.7)
+                ck_assert(nw_fitter_learn(fitter, d, &error) == NW_OK);
+    }
+    nw_fitter_free(fitter);
+    free(s);
+}
+
+START_TEST(a_quick_fit_says_what_a_fit_from_scratch_says)
+{
+    fits_of_cut(NW_CUT_INSIDE);
+    fits_of_cut(NW_CUT_OUTSIDE);
+    fits_of_cut(NW_CUT_POCKET);
+}
+END_TEST
+
+START_TEST(nonsense_is_refused)
+{
+    shape *s = workshop();
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    nw_error error = {0};
+    nw_fitter *fitter;
+    nw_fit fit;
+    ck_assert(nw_fitter_make(&region, &options, &fitter, &error) == NW_OK);
+    options.bit = -1;
+    ck_assert_int_eq(nw_fitter_run(fitter, &options, true, &fit, &error), NW_BAD_REQUEST);
+    ck_assert_int_eq(nw_fitter_run(fitter, &options, false, &fit, &error), NW_BAD_REQUEST);
+    ck_assert_int_eq(nw_fitter_learn(fitter, NAN, &error), NW_BAD_REQUEST);
+    nw_fitter_free(fitter);
+    options.has_stock = true;
+    options.stock = (nw_box){{0, 0}, {1, 1}};
+    ck_assert_int_eq(nw_fitter_make(&region, &options, &fitter, &error), NW_BAD_REQUEST);
+    ck_assert_ptr_null(fitter);
+    nw_fitter_free(NULL);
+    free(s);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {a_quick_fit_says_what_a_fit_from_scratch_says,
+                                  nonsense_is_refused};
+    return TESTS_RUN("fit_fitter", tests);
+}
