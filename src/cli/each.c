@@ -1,10 +1,9 @@
 /*
- * each: check of many arts, each in a process of its own, so that whatever goes wrong with one
- * stays there. Results and messages come back through temporary files and are shown in the order
- * of the arguments, whichever process ends first.
+ * each: check of many arts, each in a process of its own. Results and messages are shown in the
+ * order of the arguments, whichever process ends first; at the end stand a table and an index.
  */
 #define _GNU_SOURCE
-#include "check.h"
+#include "each.h"
 #include "files.h"
 
 #include <errno.h>
@@ -14,24 +13,6 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-/* What a process hands back, followed by its line of JSON. */
-typedef struct {
-    bool failed;
-    check_result result;
-    char failure[sizeof((nw_error *)0)->message];
-} each_verdict;
-
-typedef struct {
-    const char *art;
-    nw_text folder; /* where its results go */
-    size_t within;  /* where in that name the part below -o begins */
-    pid_t pid;
-    FILE *answer, *talk; /* while the process runs */
-    bool done;
-    each_verdict verdict;
-    nw_text json, messages;
-} each_task;
 
 typedef struct {
     const cli_request *request;
@@ -99,121 +80,6 @@ static nw_status folder_make(each_batch *batch, nw_error *error)
     return NW_OK;
 }
 
-/* ---- one process ------------------------------------------------------------------------------
- */
-
-/* JSON on one line. Line ends within strings are escaped, so all others only lay it out. */
-static void json_flatten(nw_text *json)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < json->length; i++) {
-        if (json->data[i] != '\n') {
-            json->data[kept++] = json->data[i];
-            continue;
-        }
-        if (kept && json->data[kept - 1] == ',') {
-            json->data[kept++] = ' ';
-        }
-        while (i + 1 < json->length && json->data[i + 1] == ' ') {
-            i++;
-        }
-    }
-    json->length = kept;
-    nw_text_add(json, "\n");
-}
-
-/* In the process of its own: checks, answers, and ends. */
-static void task_answer(const each_batch *batch, each_task *task)
-{
-    cli_request request = *batch->request;
-    request.each = true;
-    if (request.threads == 0 && request.jobs != 1) {
-        request.threads = 1;
-        threads_use(1);
-    }
-    cli_talk talk = {.quiet = request.quiet, .about = task->art};
-    dup2(fileno(task->talk), STDERR_FILENO);
-    each_verdict verdict = {0};
-    nw_text json = {0};
-    nw_error error = {0};
-    nw_status status =
-        check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json, &error);
-    if (status != NW_OK) {
-        verdict.failed = true;
-        memcpy(verdict.failure, error.message, sizeof verdict.failure);
-        talk_error(&talk, &error);
-        nw_text_free(&json);
-    } else if (request.json) {
-        json_flatten(&json);
-    }
-    bool written =
-        fwrite(&verdict, sizeof verdict, 1, task->answer) == 1 && !json.failed &&
-        fwrite(json.data ? json.data : "", 1, json.length, task->answer) == json.length &&
-        fflush(task->answer) == 0;
-    _exit(written ? 0 : 1);
-}
-
-static void task_fail(each_task *task, const char *why)
-{
-    task->done = true;
-    task->verdict.failed = true;
-    snprintf(task->verdict.failure, sizeof task->verdict.failure, "%s", why);
-    nw_text_format(&task->messages, "narrows: '");
-    talk_add_line(&task->messages, task->art);
-    nw_text_format(&task->messages, "': %s\n", why);
-}
-
-static void task_start(each_batch *batch, each_task *task)
-{
-    task->answer = tmpfile();
-    task->talk = tmpfile();
-    task->pid = task->answer && task->talk ? fork() : -1;
-    if (task->pid == 0) {
-        task_answer(batch, task);
-    }
-    if (task->pid < 0) {
-        task_fail(task, "no process could be started for it");
-    } else {
-        batch->running++;
-    }
-}
-
-static void stream_take(FILE *stream, nw_text *text)
-{
-    char part[4096];
-    size_t got;
-    while ((got = fread(part, 1, sizeof part, stream)) > 0) {
-        nw_text_add_bytes(text, part, got);
-    }
-}
-
-/* Reads what a process that has ended left behind. */
-static void task_take(each_task *task, int ending)
-{
-    rewind(task->talk);
-    stream_take(task->talk, &task->messages);
-    rewind(task->answer);
-    bool answered = WIFEXITED(ending) && WEXITSTATUS(ending) == 0 &&
-                    fread(&task->verdict, sizeof task->verdict, 1, task->answer) == 1;
-    if (answered) {
-        stream_take(task->answer, &task->json);
-        task->done = true;
-    } else {
-        task_fail(task, "the check of it broke off");
-    }
-}
-
-static void task_close(each_task *task)
-{
-    if (task->answer) {
-        fclose(task->answer);
-    }
-    if (task->talk) {
-        fclose(task->talk);
-    }
-    task->answer = task->talk = NULL;
-}
-
 /* ---- all of them ------------------------------------------------------------------------------
  */
 
@@ -260,7 +126,7 @@ static nw_status batch_run(each_batch *batch, size_t jobs, nw_error *error)
     nw_status status = NW_OK;
     while (batch->shown < batch->count) {
         while (batch->running < jobs && batch->started < batch->count) {
-            task_start(batch, &batch->tasks[batch->started++]);
+            batch->running += task_start(&batch->tasks[batch->started++], batch->request);
         }
         if (batch->running) {
             batch_wait(batch);
@@ -359,6 +225,17 @@ static void batch_free(each_batch *batch)
     free(batch->tasks);
 }
 
+/* Whether a shell has cut one file's name in two at a space. */
+static bool is_one_name(const char *first, const char *second)
+{
+    nw_text whole = {0};
+    nw_text_format(&whole, "%s %s", first, second);
+    bool one = whole.data && access(first, F_OK) != 0 && access(second, F_OK) != 0 &&
+               access(whole.data, F_OK) == 0;
+    nw_text_free(&whole);
+    return one;
+}
+
 static nw_status batch_start(each_batch *batch, nw_error *error)
 {
     batch->tasks = nw_alloc(batch->count, sizeof *batch->tasks);
@@ -369,6 +246,11 @@ static nw_status batch_start(each_batch *batch, nw_error *error)
         batch->tasks[i].art = batch->request->arts[i];
         if (strcmp(batch->tasks[i].art, "-") == 0) {
             return nw_fail(error, NW_BAD_REQUEST, "standard input is one art: check it by itself");
+        }
+        if (i > 0 && is_one_name(batch->tasks[i - 1].art, batch->tasks[i].art)) {
+            return nw_fail(error, NW_BAD_REQUEST,
+                           "put quotes round a name with a space in it: '%s %s'",
+                           batch->tasks[i - 1].art, batch->tasks[i].art);
         }
     }
     nw_status status = folders_name(batch, error);

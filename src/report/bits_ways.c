@@ -31,6 +31,22 @@ static void command_start(nw_text *command, const char *name, const nw_ways_repo
     add_words(command, strcmp(name, "widen") == 0 ? report->widen : report->check);
 }
 
+/* The rack's bit: its name, and its diameter where that says something else. */
+static void add_bit(nw_text *text, const nw_ways_report *report)
+{
+    const char *name = report->rack->bits[report->ways->bit].name;
+    nw_text size = {0};
+    report_bit(&size, report->ways->bit_diameter, report->inch);
+    nw_text_add(text, "'");
+    report_line(text, name);
+    nw_text_add(text, "'");
+    if (size.data && strcmp(size.data, name) != 0) {
+        nw_text_format(text, ", %s", size.data);
+    }
+    text->failed = text->failed || size.failed;
+    nw_text_free(&size);
+}
+
 /* ---- another bit ---------------------------------------------------------------------------- */
 
 static void bit_none(const nw_ways_report *report, nw_way_line *line)
@@ -53,10 +69,8 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     }
     line->open = true;
     line->cost = report->fit->options.bit / ways->bit_diameter - 1;
-    nw_text_add(&line->text, "Take the bit '");
-    report_line(&line->text, report->rack->bits[ways->bit].name);
-    nw_text_add(&line->text, "', ");
-    report_bit(&line->text, ways->bit_diameter, report->inch);
+    nw_text_add(&line->text, "Take the bit ");
+    add_bit(&line->text, report);
     nw_text_add(&line->text, ", the largest of the rack that cuts it all; it takes about ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more time");
@@ -191,10 +205,8 @@ static void room_write(const nw_ways_report *report, nw_text *text)
     nw_text_add(&words, "Room to spare: with this bit the art may be as small as ");
     size_add(&words, report);
     if (ways->bit < report->rack->count) {
-        nw_text_add(&words, "; the largest bit of the rack that cuts it all is '");
-        report_line(&words, report->rack->bits[ways->bit].name);
-        nw_text_add(&words, "', ");
-        report_bit(&words, ways->bit_diameter, report->inch);
+        nw_text_add(&words, "; the largest bit of the rack that cuts it all is ");
+        add_bit(&words, report);
     } else {
         nw_text_add(&words, "; no larger bit of the rack cuts it all");
     }

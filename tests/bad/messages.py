@@ -17,6 +17,7 @@ REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, *CUT, '--bit', '3'], '--bit is given twice', 'leave one of them out'),
     (['check', ART, '--cut', 'inside', '--bit', '1/8', 'in'], 'without a space', '1/8in'),
     (['check', '--cut', 'inside', '--wide', '8', '"', ART], 'without a space', '8"'),
+    (['check', 'the', 'oar.svg', *CUT], "'the oar.svg'", 'quotes'),
     (['outline', 'my', 'art.svg'], "'art.svg'", 'in quotes'),
     (['outline', ART, '-o', 'art.ai'], "'art.ai'", 'art.svg'),
     (['check', ART, '--cut', 'inside'], 'which bit', '--bit 1/8in'),
@@ -67,6 +68,7 @@ class Messages(Case):
         self.write('grey.png', png([b'\xff' * 30] + [b'\xff' + b'\0' * 28 + b'\xff'] * 9))
         self.write('black.pgm', pgm([b'\0' * 9] * 9))
         self.write('empty', b'# nothing\n')
+        self.write('the oar.svg', dumbbell())
 
     def said(self, arguments, *words):
         before = self.names()

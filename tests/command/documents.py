@@ -71,8 +71,7 @@ class Documents(Case):
         super().setUp()
         os.mkdir(self.path('samples'))
         for name in os.listdir(program.SAMPLES):
-            if name.endswith('.png'):
-                os.symlink(os.path.join(program.SAMPLES, name), self.path('samples', name))
+            os.symlink(os.path.join(program.SAMPLES, name), self.path('samples', name))
         os.mkdir(self.path('bin'))
         os.symlink(program.NARROWS, self.path('bin', 'narrows'))
 
@@ -107,6 +106,23 @@ class Documents(Case):
         self.assertGreater(counts['README.md'], 3)
         self.assertGreater(counts['docs/guide.md'], 5)
 
+    def test_the_rack_in_the_guide_is_the_one_of_the_samples(self):
+        shown = next(lines for language, lines in blocks(text_of('docs/guide.md'))
+                     if language == 'rack')
+        self.assertEqual('\n'.join(shown) + '\n', text_of('samples/rack'))
+
+    def options(self):
+        """Every option that the help of a command lists."""
+        known = set()
+        for name in re.findall(r'^  (\w+) ', self.run_here('--help').text.split('Commands')[1], re.M):
+            known |= set(re.findall(r'^  (--?[a-z-]+)', self.run_here(name, '--help').text, re.M))
+        return known
+
+    def test_readme_names_every_option(self):
+        table = text_of('README.md').split('## The command line')[1].split('\n## ')[0]
+        named = set(re.findall(r'`(--?[a-z][a-z-]*)', table))
+        self.assertEqual(self.options() - {'--help'}, named - {'--help'})
+
     def test_links_lead_somewhere(self):
         for name in DOCUMENTS:
             folder = os.path.dirname(os.path.join(PROJECT, name))
@@ -115,10 +131,7 @@ class Documents(Case):
                     self.assertTrue(os.path.exists(os.path.join(folder, link)), f'{name}: {link}')
 
     def test_every_option_that_they_name_exists(self):
-        known = set()
-        for name in re.findall(r'^  (\w+) ', self.run_here('--help').text.split('Commands')[1], re.M):
-            done = self.run_here(name, '--help')
-            known |= set(re.findall(r'--[a-z][a-z-]*', done.text))
+        known = self.options()
         for name in ['README.md', 'docs/guide.md', 'docs/method.md', 'docs/common-practice.md']:
             named = set(re.findall(r'(?<![\w-])--[a-z][a-z-]*', text_of(name)))
             foreign = {'--setup', '--suite', '--benchmark', '--version', '--cflags', '--libs'}
