@@ -9,6 +9,7 @@
 #include <stdlib.h>
 
 #define TURN_LEAST_RAD 1e-9 /* a point that turns by less does not turn */
+#define THIN_MOST 64        /* points of a chord: bounds the work */
 #define LARGEST_MM 1e6      /* beyond it 1e-6 mm would drown in rounding */
 
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t)
@@ -69,6 +70,37 @@ static bool doubles_back(nw_point a, nw_point b, nw_point c)
     return fabs(nw_cross(in, out)) < NW_MERGE_MM * fmax(hypot(in.x, in.y), hypot(out.x, out.y));
 }
 
+/* How far from the line a to b the points between them lie, at most, would they go. */
+static double farthest(const nw_point *points, size_t a, size_t b)
+{
+    nw_point way = nw_minus(points[b], points[a]);
+    double length = hypot(way.x, way.y), most = 0;
+    for (size_t k = a + 1; k < b; k++) {
+        nw_point p = nw_minus(points[k], points[a]);
+        double along = nw_dot(p, way) / length;
+        bool beside = along > 0 && along < length;
+        most = fmax(most, beside ? fabs(nw_cross(way, p)) / length : INFINITY);
+    }
+    return most;
+}
+
+/* Of points that stand closer than any picture or cutter tells, keeps those that a chord does not
+ * pass within NW_THIN_MM. Returns where the ring ends then. */
+static size_t ring_thin(nw_point *points, size_t first, size_t end)
+{
+    size_t kept = first, from = first;
+    while (from + 1 < end) {
+        size_t to = from + 1;
+        while (to + 1 < end && to - from < THIN_MOST &&
+               nw_distance(points[from], points[to + 1]) < NW_DENSE_MM &&
+               farthest(points, from, to + 1) < NW_THIN_MM)
+            to++;
+        points[++kept] = points[to];
+        from = to;
+    }
+    return kept + 1;
+}
+
 /* Appends a ring's points; those that coincide merge, what doubles back without width goes, and
  * a ring of less than three points vanishes. */
 static void ring_add(nw_border *border, const nw_point *points, size_t count, bool reversed)
@@ -96,7 +128,10 @@ static void ring_add(nw_border *border, const nw_point *points, size_t count, bo
         return;
     for (size_t k = start; k < n && start > first; k++)
         kept[k - start + first] = kept[k];
-    border->count = n - (start - first);
+    n = ring_thin(kept, first, n - (start - first));
+    if (n < first + 3)
+        return;
+    border->count = n;
     border->starts[++border->ring_count] = border->count;
 }
 

@@ -18,6 +18,11 @@ typedef struct {
     double alone, blocked;
 } nw_fate;
 
+/* Points that stand closer than NW_DENSE_MM give way to a chord that passes them within NW_THIN_MM:
+ * far below the flatness, but turns add up to more than rounding again. */
+#define NW_DENSE_MM 0.05
+#define NW_THIN_MM 1e-5
+
 /* Segment i runs from points[i] to points[next[i]]; ring k owns segments starts[k] up to
  * starts[k + 1] - 1, in order. */
 typedef struct {

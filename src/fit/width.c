@@ -15,6 +15,9 @@
  * its own length of outline beyond the gap. Half a circle's way is 1.57 of its gap. */
 #define WAY_PER_GAP 1.6
 
+#define LOOK_AHEAD 0.25 /* how far beyond the least width other walls are looked for, as a share   \
+                         */
+
 /* Two distances that differ by less are one: the middle of parallel walls is taken. */
 #define SAME_MM 1e-9
 
@@ -173,26 +176,34 @@ static bool line_counts(const nw_border *border, const part *a, const part *b, c
 /* ---- the search --------------------------------------------------------------------------------
  */
 
-static void part_search(const parts *all, const part *one, nw_width *best)
+/* Looks for what counts below best->width, and returns how far other walls of the component are at
+ * least, whether they count or not; not beyond `far`. */
+static double part_search(const parts *all, const part *one, double far, nw_width *best)
 {
     const nw_border *border = &all->rolled->border;
     nw_point a = nw_border_at(border, one->segment, one->from);
     nw_point b = nw_border_at(border, one->segment, one->to);
+    nw_point middle = {(a.x + b.x) / 2, (a.y + b.y) / 2};
+    double half = (one->to - one->from) / 2, nearest = far;
     nw_walk walk;
     uint32_t j;
-    nw_walk_start(&walk, &border->tree, nw_box_of(a, b, best->width), a);
+    nw_walk_start(&walk, &border->tree, nw_box_of(a, b, far), middle);
+    nw_walk_within(&walk, middle, far + half);
     while (nw_walk_next(&walk, &j)) {
         for (size_t k = all->start[j]; k < all->start[j + 1]; k++) {
             const part *other = &all->parts[k];
             if (other->component != one->component || other->group == one->group)
                 continue;
             line l = line_between(border, one, other);
-            if (l.gap >= best->width || !line_counts(border, one, other, &l))
-                continue;
-            *best = (nw_width){l.gap, l.p, l.q};
-            walk.box = nw_box_of(a, b, best->width);
+            nearest = fmin(nearest, l.gap);
+            if (l.gap < best->width && line_counts(border, one, other, &l))
+                *best = (nw_width){l.gap, l.p, l.q};
+            far = fmin(far, fmax(l.gap, best->width));
+            walk.box = nw_box_of(a, b, far);
+            nw_walk_within(&walk, middle, far + half);
         }
     }
+    return nearest;
 }
 
 /* The shortest chord of a contact arc: never less than the width, and there when nothing else
@@ -212,22 +223,35 @@ static nw_width shortest_chord(const nw_rolled *rolled, const nw_component *comp
     return best;
 }
 
+/* One wall after the other, going along it: a place s further on is at most s nearer to other
+ * walls, so after a look that found them far away the next is due only where they may be near
+ * enough. */
+static void wall_search(const parts *all, uint32_t c, const nw_wall *wall, nw_width *best)
+{
+    const nw_rolled *rolled = all->rolled;
+    double clear = 0; /* other walls are at least this far from where we are */
+    uint32_t segment = wall->segment;
+    for (uint32_t step = 0; step <= wall->span; step++) {
+        size_t first = all->start[segment], end = all->start[segment + 1];
+        for (size_t m = first; m < end; m++) {
+            const part *one = &all->parts[m];
+            clear = end == first + 1 ? clear - (one->to - one->from) : 0; /* else of other walls */
+            if (one->component == c && clear < best->width)
+                clear = part_search(all, one, best->width * (1 + LOOK_AHEAD), best);
+        }
+        clear = end <= first + 1 ? clear : 0;
+        segment = rolled->border.next[segment];
+    }
+}
+
 /* The least width below the limit; the limit itself where there is none. */
 static nw_width width_below(const parts *all, uint32_t c, double limit)
 {
     const nw_rolled *rolled = all->rolled;
     const nw_component *component = &rolled->components[c];
     nw_width best = {limit, {0, 0}, {0, 0}};
-    for (size_t k = component->wall_first; k < component->wall_last; k++) {
-        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
-        uint32_t segment = wall->segment;
-        for (uint32_t step = 0; step <= wall->span; step++) {
-            for (size_t m = all->start[segment]; m < all->start[segment + 1]; m++)
-                if (all->parts[m].component == c)
-                    part_search(all, &all->parts[m], &best);
-            segment = rolled->border.next[segment];
-        }
-    }
+    for (size_t k = component->wall_first; k < component->wall_last; k++)
+        wall_search(all, c, &rolled->walls.walls[rolled->wall_order[k]], &best);
     return best;
 }
 
