@@ -59,10 +59,14 @@ static nw_status halve(bit_search *work)
     return status;
 }
 
+/* Everywhere, unless the spots of larger bits say no already. */
 static nw_status passes(bit_search *work, double bit, bool *yes)
 {
     nw_judgement judgement;
-    nw_status status = nw_judge_whole(&work->judge, trial_of(work, bit), &judgement, work->error);
+    nw_trial trial = trial_of(work, bit);
+    nw_status status = nw_judge_ask(&work->judge, trial, &judgement, work->error);
+    if (status == NW_OK && judgement.fits)
+        status = nw_judge_whole(&work->judge, trial, &judgement, work->error);
     *yes = judgement.fits;
     return status;
 }
