@@ -37,10 +37,37 @@ static nw_edge *edge_add(nw_loops *loops)
     return edge;
 }
 
-/* Edge w is wall w; then come the arcs, in the order of the walls that they follow. */
-static bool edges_make(nw_loops *loops)
+/* The arcs that follow walls, of the corners or of the others, in the walls' order. */
+static bool arcs_make(nw_loops *loops, bool corners)
 {
     const nw_walls *walls = loops->walls;
+    for (uint32_t w = 0; w < walls->count; w++) {
+        const nw_wall *wall = &walls->walls[w];
+        if (wall->closed || wall->next == NW_NOWHERE)
+            continue;
+        if ((wall->next == w && nw_wall_is_corner(walls->border, wall)) != corners)
+            continue;
+        nw_point to = walls->walls[wall->next].first;
+        if (nw_distance(wall->last, to) < NW_ARC_LEAST_MM)
+            continue;
+        nw_edge *edge = edge_add(loops);
+        if (!edge)
+            return false;
+        double sweep = nw_clockwise(wall->after, wall->last, to);
+        *edge = (nw_edge){true, w, wall->after, wall->last, to, sweep, wall->next, NW_NOWHERE};
+        loops->edges[w].next = (uint32_t)loops->edge_count - 1;
+    }
+    return true;
+}
+
+/* Edge w is wall w; then come the arcs, those of corners first, which nothing crosses: *crossing is
+ * the first that something may. */
+static bool edges_make(nw_loops *loops, uint32_t *crossing)
+{
+    const nw_walls *walls = loops->walls;
+    if (!nw_grow((void **)&loops->edges, &loops->edge_capacity, 2 * walls->count,
+                 sizeof *loops->edges))
+        return false;
     for (uint32_t w = 0; w < walls->count; w++) {
         nw_edge *edge = edge_add(loops);
         if (!edge)
@@ -48,21 +75,10 @@ static bool edges_make(nw_loops *loops)
         edge->wall = w;
         edge->next = walls->walls[w].next;
     }
-    for (uint32_t w = 0; w < walls->count; w++) {
-        const nw_wall *wall = &walls->walls[w];
-        if (wall->closed || wall->next == NW_NOWHERE)
-            continue;
-        nw_point to = walls->walls[wall->next].first;
-        double sweep = nw_clockwise(wall->after, wall->last, to);
-        if (nw_distance(wall->last, to) < NW_ARC_LEAST_MM)
-            continue;
-        nw_edge *edge = edge_add(loops);
-        if (!edge)
-            return false;
-        *edge = (nw_edge){true, w, wall->after, wall->last, to, sweep, wall->next, NW_NOWHERE};
-        loops->edges[w].next = (uint32_t)loops->edge_count - 1;
-    }
-    return true;
+    if (!arcs_make(loops, true))
+        return false;
+    *crossing = (uint32_t)loops->edge_count;
+    return arcs_make(loops, false);
 }
 
 /* ---- crossings ----------------------------------------------------------------------------- */
@@ -187,11 +203,10 @@ static bool crossings_cut(cutting *work)
     return good;
 }
 
-static nw_status cross_all(nw_loops *loops, nw_error *error)
+static nw_status cross_all(nw_loops *loops, uint32_t first, nw_error *error)
 {
     cutting work = {.loops = loops};
     nw_tree tree = {0};
-    uint32_t first = (uint32_t)loops->walls->count;
     size_t arcs = loops->edge_count - first;
     nw_box *boxes = nw_alloc(arcs, sizeof *boxes);
     if (!boxes)
@@ -319,9 +334,10 @@ nw_status nw_loops_make(const nw_walls *walls, nw_loops *loops, nw_error *error)
     if (!loops->wall_ring || !loops->ring_parent)
         status = nw_fail_memory(error, "the residues");
     if (status == NW_OK) {
+        uint32_t first;
         rings_number(loops);
-        status =
-            edges_make(loops) ? cross_all(loops, error) : nw_fail_memory(error, "the residues");
+        status = edges_make(loops, &first) ? cross_all(loops, first, error)
+                                           : nw_fail_memory(error, "the residues");
     }
     if (status == NW_OK && !loops_trace(loops))
         status = nw_fail_memory(error, "the residues");

@@ -40,6 +40,11 @@ nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radi
                          nw_error *error);
 double nw_wall_length(const nw_border *border, const nw_wall *wall);
 
+/* A corner of less than a right turn between two segments whose disc touches both: the residue is
+ * bounded by this wall and the disc alone, and no other disc reaches into it. Most walls are such,
+ * at the chords of curves. */
+bool nw_wall_is_corner(const nw_border *border, const nw_wall *wall);
+
 /* The angle by which `to` lies clockwise of `from` as seen from the centre, 0 up to 2 pi. */
 double nw_clockwise(nw_point centre, nw_point from, nw_point to);
 

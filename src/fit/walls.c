@@ -209,15 +209,31 @@ static bool pair_within(pairing *work, double meet)
     return true;
 }
 
+/* Nothing else can touch the disc between its feet, so no other pair is nearer. */
+bool nw_wall_is_corner(const nw_border *border, const nw_wall *wall)
+{
+    uint32_t next = border->next[wall->segment];
+    return wall->span == 1 && nw_distance(wall->before, wall->after) <= MEET_MM &&
+           nw_dot(border->along[wall->segment], border->along[next]) > 0 &&
+           nw_cross(border->along[wall->segment], border->along[next]) > 0 && wall->to > 0;
+}
+
 static bool pair_all(nw_walls *walls)
 {
     pairing work = {.walls = walls};
     work.starts = nw_alloc(walls->count, sizeof *work.starts);
     work.taken = nw_alloc(walls->count, sizeof *work.taken);
     bool good = work.starts && work.taken;
-    for (uint32_t w = 0; good && w < walls->count; w++)
-        if (!walls->walls[w].closed)
+    for (uint32_t w = 0; good && w < walls->count; w++) {
+        if (walls->walls[w].closed)
+            continue;
+        if (nw_wall_is_corner(walls->border, &walls->walls[w])) {
+            walls->walls[w].next = w;
+            work.taken[w] = true;
+        } else {
             work.starts[work.start_count++] = (wall_start){walls->walls[w].before.x, w};
+        }
+    }
     if (good)
         qsort(work.starts, work.start_count, sizeof *work.starts, starts_order);
     good = good && pair_within(&work, MEET_MM) && pair_within(&work, MEET_SLACK_MM) &&

@@ -15,8 +15,9 @@
  * its own length of outline beyond the gap. Half a circle's way is 1.57 of its gap. */
 #define WAY_PER_GAP 1.6
 
-#define LOOK_AHEAD 0.25 /* how far beyond the least width other walls are looked for, as a share   \
-                         */
+#define LOOK_AHEAD                                                                                 \
+    0.25 /* how far beyond the least width other walls are looked for, as a share                  \
+          */
 
 /* Two distances that differ by less are one: the middle of parallel walls is taken. */
 #define SAME_MM 1e-9
