@@ -180,7 +180,7 @@ static void result_make(batch *b, size_t k)
 
 static void batch_finish(batch *b)
 {
-    bool shared = b->gaps.border->count * b->count >= NW_SHARED_LEAST;
+    bool shared = b->gaps.border->count >= NW_SHARED_LEAST;
     int threads = shared ? b->work->threads : 1;
     size_t sides = b->gaps.count + b->necks.count;
 #ifdef _OPENMP

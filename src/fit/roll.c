@@ -162,7 +162,7 @@ nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t rad
         nw_roller_start(&chunks[c], border, radii[c % radius_count]);
 #ifdef _OPENMP
 #pragma omp parallel for schedule(dynamic)                                                         \
-    num_threads(threads) if (border->count * radius_count >= NW_SHARED_LEAST)
+    num_threads(threads) if (border->count >= NW_SHARED_LEAST)
 #else
     (void)threads;
 #endif
