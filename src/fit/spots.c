@@ -7,9 +7,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define DUST_MM2 0.002    /* stubs and misses of less area are not listed */
-#define NOTHING_MM2 1e-4  /* a pinch in the cut area that leaves less than this is a lift */
-#define CORNER_SHARE 0.25 /* of the diameter: what is less deep is only rounding */
+#define DUST_MM2 0.002     /* stubs and misses of less area are not listed */
+#define NOTHING_MM2 1e-4   /* a pinch in the cut area that leaves less than this is a lift, */
+#define NOTHING_MM 0.01    /* and so is a film that is thinner than this along its walls, */
+#define NOTHING_SHARE 0.01 /* and than this share of the disc */
+#define CORNER_SHARE 0.25  /* of the diameter: what is less deep is only rounding */
 #define BLUNT_PER_DIAMETER                                                                         \
     2.0                /* a tip less deep than this is a corner, if nothing else is asked          \
                         */
@@ -277,6 +279,14 @@ static bool corner_add(const search *work, nw_found found, const stub *s)
 /* What a residue is, and of a stub what was measured for it. */
 typedef enum { DUST, MISS, STUB, CORNER, PINCH, LIFT } kind;
 
+/* A film along a wall, where two discs that meet in a hollow do not quite reach it. */
+static bool is_nothing(const search *work, const nw_component *component)
+{
+    double thin = fmin(NOTHING_MM * sqrt(work->share), NOTHING_SHARE * work->rolled->diameter);
+    double film = thin * component->wall_length;
+    return component->area < fmax(NOTHING_MM2 * work->share, film);
+}
+
 static bool kind_find(const search *work, uint32_t c, kind *found, stub *s)
 {
     const nw_rolled *rolled = work->rolled;
@@ -284,7 +294,7 @@ static bool kind_find(const search *work, uint32_t c, kind *found, stub *s)
     *found = component->contacts == 0 ? MISS : component->contacts == 1 ? STUB : PINCH;
     if (*found != PINCH && component->area < DUST_MM2 * work->share)
         *found = DUST;
-    if (*found == PINCH && work->side == NW_GAP && component->area < NOTHING_MM2 * work->share)
+    if (*found == PINCH && work->side == NW_GAP && is_nothing(work, component))
         *found = LIFT;
     if (*found != STUB)
         return true;
