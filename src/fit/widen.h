@@ -11,6 +11,7 @@ typedef struct {
     uint32_t ring;
     double from, to;
     bool whole;
+    nw_point before, after; /* unless whole: centres of the discs that touch its ends */
     size_t spot; /* the place it belongs to */
     bool share;  /* look at the stock behind, and let the other wall give more where it is thin */
     bool dead_ends; /* discs that touch this wall twice count too: a stub or a miss is opened */

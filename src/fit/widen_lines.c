@@ -100,6 +100,10 @@ static bool wall_add(const nw_border *area, const nw_path *path, size_t first, s
     nw_point before_end = last ? path->steps[last - 1].to : path->start;
     nw_flank wall = *like;
     wall.whole = count == n;
+    if (!wall.whole) { /* an arc comes before the first line, and one after the last */
+        wall.before = path->steps[(first + n - 1) % n].a;
+        wall.after = path->steps[(last + 1) % n].a;
+    }
     uint32_t ring;
     if (!station_find(area, start, unit_from(start, path->steps[first].to), &wall.ring,
                       &wall.from) ||
@@ -232,25 +236,40 @@ static bool sample_add(const nw_moving *m, const nw_flanks *walls, const nw_flan
     return true;
 }
 
-/* Round a corner that protrudes into the area, the normal turns while the point stays. */
-static bool fan_add(const nw_moving *m, const nw_flanks *walls, const nw_flank *wall,
-                    uint32_t segment, double station, samples *list)
+/* Round a corner that protrudes into the area, the normal turns clockwise while the point stays. */
+static bool fan_add(const nw_moving *m, const nw_flanks *walls, const nw_flank *wall, nw_point p,
+                    nw_point from, nw_point to, double station, samples *list)
 {
-    nw_point before = nw_left(m->area->along[m->area->prev[segment]]);
-    nw_point after = nw_left(m->area->along[segment]);
-    double turn = atan2(nw_cross(before, after), nw_dot(before, after));
+    double turn = atan2(nw_cross(from, to), nw_dot(from, to));
     if (turn > -CORNER_RAD) {
         return true;
     }
     int steps = (int)ceil(-turn / FAN_RAD);
     for (int k = 0; k <= steps; k++) {
         double angle = turn * k / steps, c = cos(angle), s = sin(angle);
-        nw_point normal = {before.x * c - before.y * s, before.x * s + before.y * c};
-        if (!sample_add(m, walls, wall, m->area->points[segment], normal, station, list)) {
+        nw_point normal = {from.x * c - from.y * s, from.x * s + from.y * c};
+        if (!sample_add(m, walls, wall, p, normal, station, list)) {
             return false;
         }
     }
     return true;
+}
+
+/* The fan at the beginning of a segment. At the wall's own ends it turns no further than to the
+ * disc that touches there: beyond lies what that disc does reach, or another place. */
+static bool corner_add(const nw_moving *m, const nw_flanks *walls, const nw_flank *wall,
+                       uint32_t segment, double station, samples *list)
+{
+    nw_point p = m->area->points[segment];
+    nw_point from = nw_left(m->area->along[m->area->prev[segment]]);
+    nw_point to = nw_left(m->area->along[segment]);
+    if (!wall->whole && station < wall->from + NW_MERGE_MM) {
+        from = unit_from(p, wall->before);
+    }
+    if (!wall->whole && station > wall->to - NW_MERGE_MM) {
+        to = unit_from(p, wall->after);
+    }
+    return fan_add(m, walls, wall, p, from, to, station, list);
 }
 
 static uint32_t segment_at(const nw_border *area, uint32_t ring, double station)
@@ -286,7 +305,7 @@ static bool wall_sample(const nw_moving *m, const nw_flanks *walls, const nw_fla
     while (done < wall->to) {
         double first = area->station[i] + lap, end = first + area->length[i];
         bool begins = first > wall->from - NW_MERGE_MM;
-        if (begins && !fan_add(m, walls, wall, i, first, list)) {
+        if (begins && !corner_add(m, walls, wall, i, first, list)) {
             return false;
         }
         double from = fmax(first, wall->from), to = fmin(end, wall->to);
@@ -305,7 +324,7 @@ static bool wall_sample(const nw_moving *m, const nw_flanks *walls, const nw_fla
         }
     }
     bool at_corner = !wall->whole && area->station[i] + lap < wall->to + NW_MERGE_MM;
-    return !at_corner || fan_add(m, walls, wall, i, wall->to, list);
+    return !at_corner || corner_add(m, walls, wall, i, wall->to, list);
 }
 
 /* ---- lines ---------------------------------------------------------------------------------- */

@@ -51,15 +51,15 @@ typedef struct {
 
 typedef struct {
     edge *edges;
-    size_t edge_count, place_count;
-    bool *wide;       /* for each place: the disc fits */
+    size_t edge_count;
+    bool *wide;       /* for each place, by its number: the disc fits */
     unsigned *degree; /* edges that are left */
 } graph;
 
-static int by_place(const void *a, const void *b)
+static int by_x(const void *a, const void *b)
 {
     const nw_point *p = *(const nw_point *const *)a, *q = *(const nw_point *const *)b;
-    return p->x != q->x ? (p->x > q->x) - (p->x < q->x) : (p->y > q->y) - (p->y < q->y);
+    return (p->x > q->x) - (p->x < q->x);
 }
 
 static bool disc_fits(const GEOSPreparedGeometry *boundary, nw_point p, double r)
@@ -70,30 +70,55 @@ static bool disc_fits(const GEOSPreparedGeometry *boundary, nw_point p, double r
     return !near;
 }
 
-/* Ends of edges in the same place become one place. */
+/* The place of each end, ends in order of x: the number of the first end of a chain of ends of
+ * which each lies within SAME_MM of an earlier one. */
+static void ends_join(const nw_point **ends, size_t n, size_t *place)
+{
+    for (size_t i = 0; i < n; i++) {
+        place[i] = i;
+        for (size_t k = i; k-- > 0 && ends[i]->x - ends[k]->x <= SAME_MM;) {
+            if (fabs(ends[i]->y - ends[k]->y) > SAME_MM) {
+                continue;
+            }
+            size_t old = place[k], now = place[i];
+            size_t root = old < now ? old : now, other = old < now ? now : old;
+            for (size_t j = other; j <= i; j++) {
+                place[j] = place[j] == other ? root : place[j];
+            }
+        }
+    }
+}
+
+/* Ends of edges in the same place become one place: four points of one circle give two places a
+ * hair apart. An edge from a place to itself is none. */
 static void places_number(graph *g, const GEOSPreparedGeometry *boundary, double r)
 {
     size_t n = 2 * g->edge_count;
     const nw_point **ends = calloc(n + 1, sizeof *ends);
+    size_t *place = calloc(n + 1, sizeof *place);
     g->wide = calloc(n + 1, sizeof *g->wide);
     g->degree = calloc(n + 1, sizeof *g->degree);
     for (size_t i = 0; i < n; i++) {
         ends[i] = i % 2 ? &g->edges[i / 2].b : &g->edges[i / 2].a;
     }
-    qsort(ends, n, sizeof *ends, by_place);
+    qsort(ends, n, sizeof *ends, by_x);
+    ends_join(ends, n, place);
     for (size_t i = 0; i < n; i++) {
-        bool first = i == 0 || by_place(&ends[i - 1], &ends[i]) != 0;
-        if (first) {
-            g->wide[g->place_count] = disc_fits(boundary, *ends[i], r);
-            g->place_count++;
+        if (place[i] == i) {
+            g->wide[i] = disc_fits(boundary, *ends[i], r);
         }
         /* the address tells which end of which edge it is */
-        size_t place = g->place_count - 1;
         edge *e = &g->edges[(size_t)((const char *)ends[i] - (const char *)g->edges) / sizeof *e];
-        *(ends[i] == &e->a ? &e->from : &e->to) = place;
-        g->degree[place]++;
+        *(ends[i] == &e->a ? &e->from : &e->to) = place[i];
+    }
+    for (size_t i = 0; i < g->edge_count; i++) {
+        edge *e = &g->edges[i];
+        e->gone = e->from == e->to;
+        g->degree[e->from] += !e->gone;
+        g->degree[e->to] += !e->gone;
     }
     free(ends);
+    free(place);
 }
 
 /* Takes away what ends blind in the narrow until nothing does. */
@@ -124,30 +149,29 @@ static GEOSGeometry *segment(nw_point a, nw_point b)
     return GEOSGeom_createLineString(points);
 }
 
-/* Four points of one circle give two places a hair apart, which are one. */
-static nw_point snapped(nw_point p)
-{
-    return (nw_point){round(p.x / SAME_MM) * SAME_MM, round(p.y / SAME_MM) * SAME_MM};
-}
-
-/* The diagram's edges that lie in the area and near the narrow. */
+/* The diagram's edges, in pieces of SPACING_MM at most, so far as they lie in the area and near the
+ * narrow. Pieces, for an edge may lead from the narrow far into the wide. */
 static void edges_read(graph *g, const GEOSGeometry *diagram, const GEOSPreparedGeometry *inside)
 {
-    int count = GEOSGetNumGeometries(diagram);
-    g->edges = calloc((size_t)count + 1, sizeof *g->edges);
-    for (int i = 0; i < count; i++) {
-        const GEOSGeometry *line = GEOSGetGeometryN(diagram, i);
-        const GEOSCoordSequence *points = GEOSGeom_getCoordSeq(line);
-        if (GEOSPreparedContains(inside, line) == 1) {
-            edge *e = &g->edges[g->edge_count++];
-            unsigned size = 0;
-            GEOSCoordSeq_getSize(points, &size);
-            GEOSCoordSeq_getXY(points, 0, &e->a.x, &e->a.y);
-            GEOSCoordSeq_getXY(points, size - 1, &e->b.x, &e->b.y);
-            e->a = snapped(e->a);
-            e->b = snapped(e->b);
+    GEOSGeometry *dense = GEOSDensify(diagram, SPACING_MM);
+    int lines = GEOSGetNumGeometries(dense);
+    g->edges = calloc((size_t)GEOSGetNumCoordinates(dense) + 1, sizeof *g->edges);
+    for (int i = 0; i < lines; i++) {
+        const GEOSCoordSequence *points = GEOSGeom_getCoordSeq(GEOSGetGeometryN(dense, i));
+        unsigned size = 0;
+        GEOSCoordSeq_getSize(points, &size);
+        for (unsigned k = 0; k + 1 < size; k++) {
+            edge e = {0};
+            GEOSCoordSeq_getXY(points, k, &e.a.x, &e.a.y);
+            GEOSCoordSeq_getXY(points, k + 1, &e.b.x, &e.b.y);
+            GEOSGeometry *line = segment(e.a, e.b);
+            if (GEOSPreparedContains(inside, line) == 1) {
+                g->edges[g->edge_count++] = e;
+            }
+            GEOSGeom_destroy(line);
         }
     }
+    GEOSGeom_destroy(dense);
 }
 
 static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *close)

@@ -28,14 +28,10 @@
 #define WIDE_MM 120.0
 #define NECK_MM 1.0
 #define BAND_MM 0.01
-/* The aims beside 98 % clean are the least area times 1.3 in every outline, and nothing changed
- * beside what is swept; the figures reached are printed. What is held here is what was reached,
- * less a little, so that it gets no worse unseen. */
 #define HELD_OUTLINES 60
 #define HELD_CLEAN 0.98
 #define BAR_AREA 1.3
-#define HELD_MOST 0.8      /* of the outlines: where one place is opened another may close */
-#define HELD_FAR 0.15      /* of what is added: what follows from a place beside it */
+#define HELD_FAR 0.01      /* of what is added: what follows from a place beside it */
 #define STILL_MM 0.005     /* how far the outline may move where nothing is widened */
 #define TOUCH_MM 1e-4      /* what a disc touched has moved by more */
 #define LEAST_EASE_MM 0.01 /* what widening falls back to where there is no room for more */
@@ -212,6 +208,15 @@ static void judge_clean(const trial *t, score *tally)
 }
 
 /* ---- no more than needed -------------------------------------------------------------------- */
+
+/* The middle lines of what the disc with the ease cannot pass; and of what the bit cannot pass, for
+ * a room beyond that has space for the bit alone is a dead end to the wider disc. */
+static GEOSGeometry *middle_lines(const trial *t)
+{
+    GEOSGeometry *wide = least_lines(t->old_area, wide_of(t));
+    GEOSGeometry *plain = least_lines(t->old_area, t->bit);
+    return second_combined(wide, plain, '+');
+}
 
 /* What the disc of diameter d adds as it runs along the middle lines. */
 static double least_added(const trial *t, double d)
@@ -432,7 +437,7 @@ static void try_one(const real_drawing *real, double bit, double neck, bool full
             t.new_area = area_of(&t.widened.drawing);
             bool gaps_only =
                 !shape_count(&t.widened.before, NW_NECK, NW_PINCH) && !pinches_of(&t.widened.after);
-            t.lines = gaps_only ? least_lines(t.old_area, wide_of(&t)) : NULL;
+            t.lines = gaps_only ? middle_lines(&t) : NULL;
             judge_rest(&t, tally);
             judge_counts(&t, tally);
             GEOSGeom_destroy(t.lines);
@@ -504,15 +509,12 @@ int main(void)
     ok(tally.with_pinches >= HELD_OUTLINES, "at least 60 real outlines with pinches");
     ok((double)tally.clean >= HELD_CLEAN * count, "98 % come out with none");
     ok((double)tally.clean_by_geos >= HELD_CLEAN * count, "GEOS says the same of what is written");
-    bool least = tally.area_added <= BAR_AREA * tally.area_least &&
-                 (double)tally.areas_over <= (1 - HELD_MOST) * (double)tally.areas;
-    ok(tally.areas >= 20 && least,
-       "at most 1.3 times the least is added: in all, and in four of five (aim: in each)");
-    ok((double)tally.changed <= 1e-3 * (double)tally.untouched,
-       "what nothing touched is the same to the last digit: 999 curves of 1000");
+    ok(tally.areas >= 20 && tally.areas_over == 0, "at most 1.3 times the least is added in each");
+    ok(tally.untouched >= 1000 && tally.changed == 0,
+       "what nothing touched is the same to the last digit");
     ok(tally.not_swept == 0, "new curves are within 0.01 mm of what the disc sweeps");
     ok(tally.far_area <= HELD_FAR * tally.area_added,
-       "of what is added 85 % lies in what the disc sweeps (aim 97 %)");
+       "of what is added 99 % lies in what the disc sweeps");
     ok(tally.miscounted == 0, "pieces and holes are as reported");
     printf("1..%d\n", checks);
     return failures ? EXIT_FAILURE : EXIT_SUCCESS;

@@ -49,6 +49,15 @@ static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, 
     return widened;
 }
 
+static size_t pinch_count(const nw_fit *fit)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        count += fit->spots[i].form == NW_PINCH;
+    }
+    return count;
+}
+
 START_TEST(a_bar_is_widened_to_the_bit)
 {
     nw_drawing drawing = dumbbell(2);
@@ -174,6 +183,37 @@ START_TEST(a_leg_is_kept_opened_or_trimmed)
 }
 END_TEST
 
+/* A room, a trunk of the given width below it, and at its foot a low bar that ends blind on both
+ * sides, as a letter's serif does. */
+static nw_drawing trunk_on_a_foot(double trunk)
+{
+    double left = 10 - trunk / 2, right = 10 + trunk / 2;
+    const nw_point points[] = {{14, 0}, {14, 1.5}, {right, 1.5}, {right, 20}, {20, 20}, {20, 40},
+                               {0, 40}, {0, 20},   {left, 20},   {left, 1.5}, {6, 1.5}, {6, 0}};
+    nw_path path = {.start = {6, 0}, .closed = true};
+    nw_drawing drawing = {.width = 20, .height = 40};
+    for (size_t i = 0; i < 12; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+START_TEST(blind_legs_beside_a_widened_trunk_keep_their_outline)
+{
+    nw_drawing drawing = trunk_on_a_foot(1.8);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 2, 0.5);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    /* Only the trunk's sides move: 0.125 mm each, along 18.5 mm. */
+    ck_assert_double_eq_tol(w.area_added, 0.25 * 18.5, 0.04 * 0.25 * 18.5);
+    nw_box box = nw_drawing_box(&w.drawing);
+    ck_assert_double_ge(box.min.y, -0.005);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(only_what_is_chosen)
 {
     nw_drawing drawing = dumbbell(2);
@@ -219,15 +259,6 @@ static nw_drawing grate(int bars, double wall)
     return drawing;
 }
 
-static size_t pinch_count(const nw_fit *fit)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        count += fit->spots[i].form == NW_PINCH;
-    }
-    return count;
-}
-
 static nw_widened grate_widened(double size)
 {
     nw_drawing drawing = grate(2, 1.5);
@@ -268,6 +299,7 @@ int main(void)
                                   what_fits_is_left_alone,
                                   a_neck_is_thickened,
                                   a_leg_is_kept_opened_or_trimmed,
+                                  blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
                                   a_conflict_names_the_size_that_works};
     return TESTS_RUN("fit_widen", tests);
