@@ -54,31 +54,54 @@ static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
     return status;
 }
 
-/* Refuses the places that are to blame for what the result should not have. */
+/* Refuses the wanted place that is nearest to a place of the result that should not be so; false
+ * when there is none. */
+static bool refuse_nearest(nw_widening *w, nw_point at)
+{
+    size_t best = SIZE_MAX;
+    double nearest = INFINITY;
+    for (size_t k = 0; k < w->out->before.spot_count; k++) {
+        const nw_spot *old = &w->out->before.spots[k];
+        double off = nw_distance(old->at, at) - nw_place_reach(w, old);
+        if (nw_place_wanted(w, k) && off < nearest) {
+            nearest = off;
+            best = k;
+        }
+    }
+    if (best == SIZE_MAX) {
+        return false;
+    }
+    w->refused[best] = true;
+    w->out->notes[best].outcome = w->out->notes[best].factor > 1 ? NW_CONFLICT : NW_STUCK;
+    return true;
+}
+
+/* Refuses what is to blame for spots that the result should not have. */
 static bool refuse_culprits(nw_widening *w, const nw_fit *after)
 {
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
-        if (nw_place_expected(w, &after->spots[i])) {
-            continue;
-        }
-        size_t best = SIZE_MAX;
-        double nearest = INFINITY;
-        for (size_t k = 0; k < w->out->before.spot_count; k++) {
-            const nw_spot *old = &w->out->before.spots[k];
-            double off = nw_distance(old->at, after->spots[i].at) - nw_place_reach(w, old);
-            if (nw_place_wanted(w, k) && off < nearest) {
-                nearest = off;
-                best = k;
-            }
-        }
-        any = any || best != SIZE_MAX;
-        if (best != SIZE_MAX && !w->shared[best]) {
-            w->shared[best] = true;
-        } else if (best != SIZE_MAX) {
-            w->refused[best] = true;
-            w->out->notes[best].outcome = w->out->notes[best].factor > 1 ? NW_CONFLICT : NW_STUCK;
-            any = true;
+        bool bad = !nw_place_expected(w, &after->spots[i]);
+        any = (bad && refuse_nearest(w, after->spots[i].at)) || any;
+    }
+    return any;
+}
+
+static bool beyond(const nw_box *sheet, nw_point p)
+{
+    return p.x < sheet->min.x || p.y < sheet->min.y || p.x > sheet->max.x || p.y > sheet->max.y;
+}
+
+/* Refuses what makes the art run over the sheet's edge. */
+static bool refuse_runaways(nw_widening *w)
+{
+    const nw_fit_options *o = &w->options->fit;
+    bool any = false;
+    for (size_t i = 0; o->has_stock && i < w->work.count; i++) {
+        const nw_path *path = &w->work.paths[i];
+        for (size_t k = 0; k < path->count; k++) {
+            nw_point p = path->steps[k].to;
+            any = (beyond(&o->stock, p) && refuse_nearest(w, p)) || any;
         }
     }
     return any;
@@ -96,10 +119,12 @@ static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, nw_regio
 {
     for (int tries = 0;; tries++) {
         nw_status status = widen_try(w, drawing);
+        bool again = status == NW_OK && refuse_runaways(w);
         if (status == NW_OK) {
             status = result_fit(w, region, &w->out->after);
         }
-        if (status != NW_OK || tries == MOST_TRIES || !refuse_culprits(w, &w->out->after)) {
+        again = again || (status == NW_OK && refuse_culprits(w, &w->out->after));
+        if (status != NW_OK || tries == w->tries || !again) {
             return status;
         }
     }
@@ -150,10 +175,9 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
     double area = nw_region_area(&region);
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
-    w->shared = nw_alloc(spots, sizeof *w->shared);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
-    if (status == NW_OK && (!w->refused || !w->shared || !w->out->notes)) {
-        status = nw_fail_memory(w->error, "the nw_widening");
+    if (status == NW_OK && (!w->refused || !w->out->notes)) {
+        status = nw_fail_memory(w->error, "the widening");
     }
     if (status == NW_OK) {
         status = widen_tries(w, drawing, &region);
@@ -172,15 +196,14 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
     return status;
 }
 
-nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options,
+nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
                         nw_widened *widened, nw_error *error)
 {
     *widened = (nw_widened){0};
-    nw_widening w = {.options = options, .out = widened, .error = error};
+    nw_widening w = {.options = options, .tries = tries, .out = widened, .error = error};
     nw_status status = widen_run(&w, drawing);
     nw_drawing_free(&w.work);
     free(w.refused);
-    free(w.shared);
     if (status != NW_OK) {
         nw_widened_free(widened);
     }
@@ -194,7 +217,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
     if (!(options->ease >= NW_LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
         return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
     }
-    nw_status status = nw_widen_here(drawing, options, widened, error);
+    nw_status status = nw_widen_here(drawing, options, MOST_TRIES, widened, error);
     if (status == NW_OK) {
         status = nw_sizes_try(drawing, options, widened, error);
     }

@@ -6,17 +6,17 @@
 #include <fit/fit.h>
 
 /* A stretch of a border from station to station (from < to; to goes beyond the ring's length where
- * it passes the ring's start), or a whole ring. One of the walls of a chosen place. */
+ * it passes the ring's start), or a whole ring. One of the walls of a place. */
 typedef struct {
     uint32_t ring;
     double from, to;
     bool whole;
     nw_point before, after; /* unless whole: centres of the discs that touch its ends */
-    size_t spot; /* the place it belongs to */
-    bool share;  /* look at the stock behind, and let the other wall give more where it is thin */
+    size_t spot;            /* the place it belongs to */
     bool dead_ends; /* discs that touch this wall twice count too: a stub or a miss is opened */
     bool has_tip;
     nw_point tip; /* the wide disc must not reach beyond it */
+    bool miss;    /* the place is a whole island */
 } nw_flank;
 
 typedef struct {
@@ -24,12 +24,17 @@ typedef struct {
     size_t count, capacity;
 } nw_flanks;
 
+#define NW_NO_RING UINT32_MAX
+
 /* What a side is widened by, and what must be left of the other one. */
 typedef struct {
-    const nw_border *area;  /* what becomes wider */
-    const nw_border *other; /* what it is taken from */
-    double radius;          /* of the disc that must pass, ease included */
-    double least;           /* what must stay of the other side */
+    const nw_border *area;            /* what becomes wider */
+    const nw_border *other;           /* what it is taken from */
+    const nw_flanks *walls;           /* of all places to widen, on the area */
+    const nw_flanks *strips;          /* walls of what is, or may become, thin of the other side */
+    uint32_t area_sheet, other_sheet; /* rings that are the sheet's edge, or NW_NO_RING */
+    double radius;                    /* of the disc that must pass, ease included */
+    double least;                     /* what must stay of the other side */
 } nw_moving;
 
 /* What moving found out about a place. */
@@ -39,16 +44,49 @@ typedef struct {
     double largest_move;
 } nw_moved;
 
+/* ---- walls (widen_walls.c) ------------------------------------------------------------------- */
+
 /* The walls of the closed residue paths [first, first + count), each like the given one in all but
  * its place. */
 nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
                         size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error);
 void nw_flanks_free(nw_flanks *walls);
 
+/* Is the station on the wall? *along: brought into the wall's own range. */
+bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, double station,
+                  double *along);
+
+/* The first wall that has the station; SIZE_MAX: none. */
+size_t nw_flank_at(const nw_border *border, const nw_flanks *walls, uint32_t ring, double station);
+
+/* Station of a point on the border where the border runs in the given direction: outlines may
+ * touch, and the direction tells which is meant. */
+bool nw_station_find(const nw_border *area, nw_point p, nw_point direction, uint32_t *ring,
+                     double *station);
+
+/* Station of a point that lies on the segment. */
+double nw_station_on(const nw_border *border, uint32_t segment, nw_point p);
+
+/* The unit vector from a to b; 0 where they coincide. */
+static inline nw_point nw_unit(nw_point a, nw_point b)
+{
+    double length = nw_distance(a, b);
+    nw_point d = nw_minus(b, a);
+    return length > 0 ? (nw_point){d.x / length, d.y / length} : (nw_point){0, 0};
+}
+
+/* ---- what stands behind (widen_spare.c) ------------------------------------------------------ */
+
+/* How far the wall may move back at p, on a segment of the area with normal into it. Negative: it
+ * has to stand back. Far more than any move where nothing thin stands behind. */
+double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment);
+
+/* ---- lines (widen_lines.c) ------------------------------------------------------------------- */
+
 /* Adds the open lines that the disc has to run along for one wall; none where the wall is only that
- * of a dead end which stays. walls holds all chosen places' walls. */
-nw_status nw_flank_lines(const nw_moving *moving, const nw_flanks *walls, size_t wall,
-                         nw_drawing *lines, nw_moved *moved, nw_error *error);
+ * of a dead end which stays, or where there is no room for it. */
+nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
+                         nw_error *error);
 
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
@@ -56,7 +94,7 @@ typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
     bool *refused;   /* for each spot before: left as it was */
-    bool *shared;    /* its two walls share the move by what stands behind them */
+    int tries;       /* how often places may be left out and all be done again */
     nw_drawing work; /* the drawing as far as it is widened */
     double largest_move;
     nw_error *error;
@@ -100,7 +138,7 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 #define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 
 /* nw_drawing_widen without looking at other sizes. */
-nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options,
+nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
                         nw_widened *widened, nw_error *error);
 
 /* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT

@@ -27,7 +27,7 @@ nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more
 /* What is to be done to a side: lines along which the disc runs, and shapes that are trimmed away.
  */
 typedef struct {
-    nw_flanks walls;
+    nw_flanks walls, strips;
     nw_drawing lines, trims;
 } side_work;
 
@@ -77,7 +77,6 @@ static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i
 {
     const nw_spot *spot = &now->spots[i];
     nw_flank like = {.spot = i,
-                     .share = w->shared[nw_place_origin(w, spot, false)],
                      .dead_ends = spot->form != NW_PINCH,
                      .has_tip = spot->form == NW_STUB,
                      .tip = spot->at};
@@ -115,14 +114,31 @@ static nw_status places_collect(const nw_widening *w, const nw_fit *now, const n
     return status;
 }
 
-/* The middle lines of all walls. */
-static nw_status lines_make(nw_widening *w, const nw_moving *moving, const nw_flanks *walls,
-                            const nw_fit *now, nw_drawing *lines)
+/* What is, or may become, thin of the other side: its pinches and islands in the wider fit. */
+static nw_status strips_collect(const nw_widening *w, const nw_fit *wide, nw_side side,
+                                const nw_border *other, nw_flanks *strips)
 {
     nw_status status = NW_OK;
+    for (size_t i = 0; i < wide->spot_count && status == NW_OK; i++) {
+        const nw_spot *spot = &wide->spots[i];
+        if (spot->side != side && spot->form != NW_STUB) {
+            nw_flank like = {.spot = i, .miss = spot->form == NW_MISS};
+            status = nw_flanks_add(other, &wide->residues, spot->residue, spot->residue_count,
+                                   &like, strips, w->error);
+        }
+    }
+    return status;
+}
+
+/* The middle lines of all walls. */
+static nw_status lines_make(nw_widening *w, const nw_moving *moving, const nw_fit *now,
+                            nw_drawing *lines)
+{
+    nw_status status = NW_OK;
+    const nw_flanks *walls = moving->walls;
     for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
         nw_moved moved = {0};
-        status = nw_flank_lines(moving, walls, i, lines, &moved, w->error);
+        status = nw_flank_lines(moving, i, lines, &moved, w->error);
         w->largest_move = fmax(w->largest_move, moved.largest_move);
         size_t origin =
             moved.tight ? nw_place_origin(w, &now->spots[walls->items[i].spot], true) : SIZE_MAX;
@@ -150,18 +166,35 @@ static nw_status lines_cut(nw_widening *w, const nw_drawing *lines, double radiu
     return status;
 }
 
-static nw_status borders_make(const nw_widening *w, const nw_region *region, nw_side side,
-                              nw_border *area, nw_border *other, bool *reversed)
+/* Both sides' borders; the sheet ends the complement of the art, and is that border's last ring. */
+static nw_status borders_make(const nw_widening *w, const nw_region *region, bool reversed,
+                              nw_border *area, nw_border *other, nw_moving *moving)
 {
     const nw_fit_options *o = &w->out->before.options;
-    bool art_is_cut = o->cut != NW_CUT_OUTSIDE;
-    *reversed = (side == NW_GAP) != art_is_cut;
     const nw_box *sheet = o->has_stock ? &o->stock : NULL;
-    nw_status status = nw_border_make(region, *reversed, *reversed ? sheet : NULL, area, w->error);
+    nw_status status = nw_border_make(region, reversed, reversed ? sheet : NULL, area, w->error);
     if (status == NW_OK) {
-        status = nw_border_make(region, !*reversed, *reversed ? NULL : sheet, other, w->error);
+        status = nw_border_make(region, !reversed, reversed ? NULL : sheet, other, w->error);
     }
+    bool in_area = sheet && reversed, in_other = sheet && !reversed;
+    moving->area = area;
+    moving->other = other;
+    moving->area_sheet = in_area ? (uint32_t)area->ring_count - 1 : NW_NO_RING;
+    moving->other_sheet = in_other ? (uint32_t)other->ring_count - 1 : NW_NO_RING;
     return status;
+}
+
+/* The most by which a wanted place of the side has to become wider. */
+static double widest_need(const nw_widening *w, const nw_fit *now, nw_side side, double diameter)
+{
+    double most = 0;
+    for (size_t i = 0; i < now->spot_count; i++) {
+        const nw_spot *spot = &now->spots[i];
+        if (spot->side == side && nw_place_later(w, spot)) {
+            most = fmax(most, diameter - fmax(spot->width, 0));
+        }
+    }
+    return most;
 }
 
 /* Runs the disc along the lines; trimmed places go the other way. */
@@ -177,6 +210,16 @@ static nw_status work_do(nw_widening *w, const side_work *work, double radius, b
     return status;
 }
 
+/* The fit of a disc with the ease on the side, and on the other of one so large that it sees what
+ * may become thin. */
+static nw_status wide_fit(nw_widening *w, const nw_region *region, const nw_fit *now, nw_side side,
+                          double ease, nw_fit *wide)
+{
+    bool gaps = side == NW_GAP;
+    double need = widest_need(w, now, side, (gaps ? now->options.bit : now->options.neck) + ease);
+    return nw_work_fit(w, region, gaps ? ease : 2 * need, gaps ? 2 * need : ease, wide);
+}
+
 /* Changes what is wanted of one side; *any tells whether anything was. */
 static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit *now, nw_side side,
                            double ease, bool *any)
@@ -184,20 +227,24 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
     nw_fit wide = {0};
     nw_border area = {0}, other = {0};
     side_work work = {0};
-    bool reversed = false;
     nw_fit_options o = now->options;
-    nw_status status =
-        nw_work_fit(w, region, side == NW_GAP ? ease : 0, side == NW_NECK ? ease : 0, &wide);
+    bool reversed = (side == NW_GAP) == (o.cut == NW_CUT_OUTSIDE);
+    nw_moving moving = {.walls = &work.walls,
+                        .strips = &work.strips,
+                        .radius = ((side == NW_GAP ? o.bit : o.neck) + ease) / 2,
+                        .least = side == NW_GAP ? o.neck : o.bit};
+    nw_status status = wide_fit(w, region, now, side, ease, &wide);
     if (status == NW_OK) {
-        status = borders_make(w, region, side, &area, &other, &reversed);
+        status = borders_make(w, region, reversed, &area, &other, &moving);
     }
     if (status == NW_OK) {
         status = places_collect(w, now, &wide, side, &area, &work);
     }
-    nw_moving moving = {&area, &other, ((side == NW_GAP ? o.bit : o.neck) + ease) / 2,
-                        side == NW_GAP ? o.neck : o.bit};
     if (status == NW_OK) {
-        status = lines_make(w, &moving, &work.walls, now, &work.lines);
+        status = strips_collect(w, &wide, side, &other, &work.strips);
+    }
+    if (status == NW_OK) {
+        status = lines_make(w, &moving, now, &work.lines);
     }
     *any = work.lines.count > 0 || work.trims.count > 0;
     if (status == NW_OK) {
@@ -207,6 +254,7 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
     nw_border_free(&area);
     nw_border_free(&other);
     nw_flanks_free(&work.walls);
+    nw_flanks_free(&work.strips);
     nw_drawing_free(&work.lines);
     nw_drawing_free(&work.trims);
     return status;

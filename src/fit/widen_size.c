@@ -2,7 +2,8 @@
  * Places that could not be widened -> the size at which they can: found by trying, for a drawing at
  * f times its size is to a bit what the drawing as it is is to a bit of 1/f its diameter. One try
  * serves all places. Sizes are STEP apart; between those that were tried and the first that works
- * the search halves, so what it names has been seen to work.
+ * the search halves, so what it names has been seen to work. It ends after MOST_SIZES, so what it
+ * names for one of many places may be more than needed.
  */
 #include <fit/widen.h>
 
@@ -11,6 +12,8 @@
 
 #define STEP 1.05
 #define MOST_STEPS 28 /* nearly four times the size */
+#define MOST_SIZES 8  /* that are tried for all places together */
+#define TRIES 3       /* at one size */
 
 static bool unsolved(const nw_widened *w, size_t i)
 {
@@ -51,7 +54,7 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.neck /= f;
     smaller.fit.blunt /= f;
     nw_widened other;
-    nw_status status = nw_widen_here(drawing, &smaller, &other, error);
+    nw_status status = nw_widen_here(drawing, &smaller, TRIES, &other, error);
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
         clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
     }
@@ -112,7 +115,8 @@ nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *option
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
         places[i] = (known){0, MOST_STEPS + 1};
     }
-    for (int steps; status == NW_OK && (steps = next_steps(w, places)) > 0;) {
+    for (int steps, sizes = 0;
+         status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
         status = size_try(drawing, options, w, pow(STEP, steps), clean, error);
         if (status == NW_OK) {
             known_add(w, clean, steps, places);

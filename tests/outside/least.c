@@ -14,6 +14,7 @@
 #define SPACING_MM 0.15
 #define SIMPLE_MM 0.001 /* the diagram zigzags by less */
 #define SAME_MM 1e-5
+#define NEAR_MM 0.05 /* two diagrams of one area differ by less */
 #define DUST_MM2 0.01
 #define EPS 1e-4 /* of d */
 
@@ -51,7 +52,7 @@ typedef struct {
 
 typedef struct {
     edge *edges;
-    size_t edge_count;
+    size_t edge_count, edge_capacity;
     bool *wide;       /* for each place, by its number: the disc fits */
     unsigned *degree; /* edges that are left */
 } graph;
@@ -149,29 +150,39 @@ static GEOSGeometry *segment(nw_point a, nw_point b)
     return GEOSGeom_createLineString(points);
 }
 
-/* The diagram's edges, in pieces of SPACING_MM at most, so far as they lie in the area and near the
- * narrow. Pieces, for an edge may lead from the narrow far into the wide. */
+/* Adds what of the edge lies inside, in pieces: an edge may lead from the narrow far into the wide.
+ */
+static void edge_add(graph *g, edge e, const GEOSPreparedGeometry *inside)
+{
+    GEOSGeometry *line = segment(e.a, e.b);
+    bool within = GEOSPreparedContains(inside, line) == 1;
+    bool touches = within || GEOSPreparedIntersects(inside, line) == 1;
+    GEOSGeom_destroy(line);
+    bool longer = hypot(e.b.x - e.a.x, e.b.y - e.a.y) > SPACING_MM;
+    if (touches && longer) {
+        nw_point middle = {(e.a.x + e.b.x) / 2, (e.a.y + e.b.y) / 2};
+        edge_add(g, (edge){.a = e.a, .b = middle}, inside);
+        edge_add(g, (edge){.a = middle, .b = e.b}, inside);
+    } else if (within) {
+        if (g->edge_count == g->edge_capacity) {
+            g->edge_capacity = 2 * g->edge_capacity + 1000;
+            g->edges = realloc(g->edges, g->edge_capacity * sizeof *g->edges);
+        }
+        g->edges[g->edge_count++] = e;
+    }
+}
+
 static void edges_read(graph *g, const GEOSGeometry *diagram, const GEOSPreparedGeometry *inside)
 {
-    GEOSGeometry *dense = GEOSDensify(diagram, SPACING_MM);
-    int lines = GEOSGetNumGeometries(dense);
-    g->edges = calloc((size_t)GEOSGetNumCoordinates(dense) + 1, sizeof *g->edges);
-    for (int i = 0; i < lines; i++) {
-        const GEOSCoordSequence *points = GEOSGeom_getCoordSeq(GEOSGetGeometryN(dense, i));
+    for (int i = 0; i < GEOSGetNumGeometries(diagram); i++) {
+        const GEOSCoordSequence *points = GEOSGeom_getCoordSeq(GEOSGetGeometryN(diagram, i));
         unsigned size = 0;
+        edge e = {0};
         GEOSCoordSeq_getSize(points, &size);
-        for (unsigned k = 0; k + 1 < size; k++) {
-            edge e = {0};
-            GEOSCoordSeq_getXY(points, k, &e.a.x, &e.a.y);
-            GEOSCoordSeq_getXY(points, k + 1, &e.b.x, &e.b.y);
-            GEOSGeometry *line = segment(e.a, e.b);
-            if (GEOSPreparedContains(inside, line) == 1) {
-                g->edges[g->edge_count++] = e;
-            }
-            GEOSGeom_destroy(line);
-        }
+        GEOSCoordSeq_getXY(points, 0, &e.a.x, &e.a.y);
+        GEOSCoordSeq_getXY(points, size - 1, &e.b.x, &e.b.y);
+        edge_add(g, e, inside);
     }
-    GEOSGeom_destroy(dense);
 }
 
 static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *close)
@@ -237,4 +248,11 @@ GEOSGeometry *least_lines(const GEOSGeometry *area, double d)
                                 : GEOSGeom_createEmptyCollection(GEOS_MULTILINESTRING);
     GEOSGeom_destroy(narrow);
     return lines;
+}
+
+GEOSGeometry *least_lines_of_both(const GEOSGeometry *area, double bit, double wide)
+{
+    GEOSGeometry *lines = least_lines(area, wide);
+    GEOSGeometry *near = GEOSBuffer(lines, NEAR_MM, 4);
+    return second_combined(lines, second_combined(least_lines(area, bit), near, '-'), '+');
 }

@@ -12,6 +12,10 @@
  * wide: a multi line string, empty where there are none. */
 GEOSGeometry *least_lines(const GEOSGeometry *area, double d);
 
+/* The same of the disc of diameter wide, and of the bit where the wider disc sees none: a room
+ * beyond that has space for the bit alone is a dead end to it. */
+GEOSGeometry *least_lines_of_both(const GEOSGeometry *area, double bit, double wide);
+
 /* The pinches that GEOS's opening finds, as one geometry; *count of them above dust. */
 GEOSGeometry *least_pinches(const GEOSGeometry *area, double d, const nw_box *frame, size_t *count);
 

@@ -209,15 +209,6 @@ static void judge_clean(const trial *t, score *tally)
 
 /* ---- no more than needed -------------------------------------------------------------------- */
 
-/* The middle lines of what the disc with the ease cannot pass; and of what the bit cannot pass, for
- * a room beyond that has space for the bit alone is a dead end to the wider disc. */
-static GEOSGeometry *middle_lines(const trial *t)
-{
-    GEOSGeometry *wide = least_lines(t->old_area, wide_of(t));
-    GEOSGeometry *plain = least_lines(t->old_area, t->bit);
-    return second_combined(wide, plain, '+');
-}
-
 /* What the disc of diameter d adds as it runs along the middle lines. */
 static double least_added(const trial *t, double d)
 {
@@ -437,7 +428,7 @@ static void try_one(const real_drawing *real, double bit, double neck, bool full
             t.new_area = area_of(&t.widened.drawing);
             bool gaps_only =
                 !shape_count(&t.widened.before, NW_NECK, NW_PINCH) && !pinches_of(&t.widened.after);
-            t.lines = gaps_only ? middle_lines(&t) : NULL;
+            t.lines = gaps_only ? least_lines_of_both(t.old_area, t.bit, wide_of(&t)) : NULL;
             judge_rest(&t, tally);
             judge_counts(&t, tally);
             GEOSGeom_destroy(t.lines);

@@ -36,12 +36,18 @@ static nw_drawing dumbbell(double bar)
     return drawing;
 }
 
-static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, double neck)
+static nw_widen_options options_of(nw_cut cut, double bit, double neck)
 {
     nw_widen_options options = nw_widen_defaults();
     options.fit.cut = cut;
     options.fit.bit = bit;
     options.fit.neck = neck;
+    return options;
+}
+
+static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, double neck)
+{
+    nw_widen_options options = options_of(cut, bit, neck);
     nw_widened widened;
     nw_error error;
     ck_assert_msg(nw_drawing_widen(drawing, &options, &widened, &error) == NW_OK, "%s",
@@ -259,36 +265,124 @@ static nw_drawing grate(int bars, double wall)
     return drawing;
 }
 
-static nw_widened grate_widened(double size)
+static nw_widened grate_widened(int bars, double size)
 {
-    nw_drawing drawing = grate(2, 1.5);
+    nw_drawing drawing = grate(bars, 1.5);
     ck_assert_int_eq(nw_drawing_place(&drawing, size, 0, false, NULL), NW_OK);
     nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 1);
     nw_drawing_free(&drawing);
     return w;
 }
 
+START_TEST(bars_with_a_thin_wall_between_part_outward)
+{
+    /* The wall between the bars can give half a millimetre, each bar wants 1.225; behind the other
+     * walls of the bars there is stock without end. */
+    nw_widened w = grate_widened(2, 1);
+    ck_assert_uint_eq(pinch_count(&w.before), 2);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    ck_assert_uint_eq(w.holes_after, 1);
+    nw_path *wall = NULL;
+    for (size_t i = 0; i < w.drawing.count; i++) {
+        wall = w.drawing.paths[i].hole ? &w.drawing.paths[i] : wall;
+    }
+    ck_assert_ptr_nonnull(wall);
+    nw_drawing alone = {.paths = wall, .count = 1};
+    nw_box box = nw_drawing_box(&alone);
+    ck_assert_double_ge(box.max.y - box.min.y, 1);
+    nw_widened_free(&w);
+}
+END_TEST
+
 START_TEST(a_conflict_names_the_size_that_works)
 {
-    /* The wall between the bars can give half a millimetre; both bars want more. */
-    nw_widened w = grate_widened(1);
+    /* Each wall beside the middle bar can give a quarter of a millimetre; the bar wants 1.225. */
+    nw_widened w = grate_widened(3, 1);
     double factor = 0;
-    ck_assert_uint_eq(pinch_count(&w.before), 2);
+    ck_assert_uint_eq(pinch_count(&w.before), 3);
     for (size_t i = 0; i < w.before.spot_count; i++) {
         ck_assert_int_ne(w.notes[i].outcome, NW_STUCK);
         if (w.notes[i].outcome == NW_CONFLICT) {
-            ck_assert_double_gt(w.notes[i].factor, 1);
             factor = fmax(factor, w.notes[i].factor);
         }
     }
-    /* Whatever is found, no more can be needed than that the bars are wide enough as they are. */
+    /* Not one that holds already, and no more than that the bars are wide enough as they are. */
+    ck_assert_double_gt(factor, 1);
     ck_assert_double_le(factor, 3.175 / 2 * 1.05);
-    ck_assert(pinch_count(&w.after) == 0 || factor > 1);
-    ck_assert_uint_eq(w.holes_after, 1);
+    ck_assert_uint_eq(w.holes_after, 2);
     nw_widened_free(&w);
-    w = grate_widened(fmax(factor, 1) * 1.01);
+    w = grate_widened(3, factor * 1.01);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
     nw_widened_free(&w);
+}
+END_TEST
+
+/* Two rooms 20 wide and as high as the drawing, joined by a bar 60 long and 2 wide whose lower edge
+ * is at y. */
+static nw_drawing rooms_with_bar(double high, double y)
+{
+    const nw_point points[] = {{20, 0},     {20, y},     {80, y},    {80, 0},
+                               {100, 0},    {100, high}, {80, high}, {80, y + 2},
+                               {20, y + 2}, {20, high},  {0, high},  {0, 0}};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    nw_drawing drawing = {.width = 100, .height = high};
+    for (size_t i = 0; i < 12; i++) {
+        nw_point last = path.count ? path.steps[path.count - 1].to : path.start;
+        if (last.x != points[i].x || last.y != points[i].y) {
+            ck_assert(nw_path_line(&path, points[i]));
+        }
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+static nw_widened on_a_sheet(const nw_drawing *drawing, double margin)
+{
+    nw_widen_options options = options_of(NW_CUT_INSIDE, 3.175, 1);
+    options.fit.has_stock = true;
+    options.fit.stock =
+        (nw_box){{-margin, -margin}, {drawing->width + margin, drawing->height + margin}};
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(drawing, &options, &w, NULL), NW_OK);
+    return w;
+}
+
+START_TEST(the_sheets_edge_makes_the_other_side_give_more)
+{
+    /* The bar lies at the art's lower edge. With room behind it both edges move by 0.6125; else
+     * the lower one as far as a millimetre of stock is left, and the upper one by the rest. */
+    nw_drawing drawing = rooms_with_bar(20, 0);
+    const double margins[] = {5, 1.2, 1};
+    const double lower[] = {0.6125, 0.18, 0};
+    for (size_t i = 0; i < sizeof margins / sizeof *margins; i++) {
+        nw_widened w = on_a_sheet(&drawing, margins[i]);
+        ck_assert(w.after.fits);
+        ck_assert_double_eq_tol(-nw_drawing_box(&w.drawing).min.y, lower[i], 0.02);
+        ck_assert_double_eq_tol(w.largest_move, 1.225 - lower[i], 0.03);
+        nw_widened_free(&w);
+    }
+    /* Where the frame round the art is too thin it is made thicker, and the bar stays open. */
+    nw_widened w = on_a_sheet(&drawing, 0.6);
+    ck_assert(w.after.fits);
+    ck_assert_double_ge(nw_drawing_box(&w.drawing).min.y, 0.39);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(no_room_between_a_sheets_edges_is_a_conflict)
+{
+    /* 1.6 mm of stock on either side of the bar, of which 0.6 can go: 1.2 where 1.225 are wanted.
+     */
+    nw_drawing drawing = rooms_with_bar(3.2, 0.6);
+    nw_widened w = on_a_sheet(&drawing, 1);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(pinch_count(&w.after), 1);
+    ck_assert_int_eq(w.notes[0].outcome, NW_CONFLICT);
+    ck_assert_double_gt(w.notes[0].factor, 1);
+    ck_assert_double_eq(w.area_added, 0);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
 }
 END_TEST
 
@@ -301,6 +395,9 @@ int main(void)
                                   a_leg_is_kept_opened_or_trimmed,
                                   blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
-                                  a_conflict_names_the_size_that_works};
+                                  bars_with_a_thin_wall_between_part_outward,
+                                  a_conflict_names_the_size_that_works,
+                                  the_sheets_edge_makes_the_other_side_give_more,
+                                  no_room_between_a_sheets_edges_is_a_conflict};
     return TESTS_RUN("fit_widen", tests);
 }
