@@ -81,6 +81,35 @@ static inline nw_point nw_unit(nw_point a, nw_point b)
  * has to stand back. Far more than any move where nothing thin stands behind. */
 double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment);
 
+/* ---- samples (widen_samples.c) --------------------------------------------------------------- */
+
+/* A place of a wall, or beyond it, and the largest disc there. */
+typedef struct {
+    nw_point p, normal, centre;
+    double station;
+    double radius;  /* rho; R where the disc passes already */
+    bool corner;    /* the walls of the two feet meet at a wide angle */
+    double partner; /* station of the disc's other foot if that is on the same wall, else -1 */
+    nw_point foot;  /* the other foot; p where the disc is not held */
+    uint32_t segment, foot_segment;
+    bool beyond;             /* not on the wall itself */
+    bool counts;             /* its disc is part of the passage */
+    bool tight;              /* or would be, if there were room */
+    double lack, there_lack; /* by how much the disc keeps off this wall, and off the other */
+    double move;             /* by how much this wall moves */
+} nw_wall_sample;
+
+typedef struct {
+    nw_wall_sample *items; /* along the wall */
+    size_t count, capacity;
+} nw_wall_samples;
+
+/* Samples of the wall, and up to `beyond` mm on from either end. False when memory runs out; the
+ * samples are to be freed all the same. */
+bool nw_wall_samples_make(const nw_moving *moving, const nw_flank *wall, double beyond,
+                          nw_wall_samples *list);
+void nw_wall_samples_free(nw_wall_samples *list);
+
 /* ---- lines (widen_lines.c) ------------------------------------------------------------------- */
 
 /* Adds the open lines that the disc has to run along for one wall; none where the wall is only that

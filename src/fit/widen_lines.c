@@ -7,6 +7,10 @@
  * the wide disc halts on one side to where it halts on the other, so a curved leg stays a curved
  * leg. Where the stock behind one wall is too thin to give R - rho, the line moves to the other.
  *
+ * Where a passage ends at a tip the middle line swings away from the opposite wall, which would
+ * jump back to where it was. Moves are kept from changing faster than SLOPE along a wall, and
+ * smoothed: there the disc runs along the wall too, as far into it as that asks for.
+ *
  * A disc that touches the same wall twice lies in a dead end that leaves the passage, and is left
  * out; for a stub or a miss that is to be opened, dead ends are all there is.
  */
@@ -14,160 +18,38 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
-#define SAMPLES_PER_RADIUS 8.0
-#define FINEST_MM 0.05  /* closer samples only follow the flattening's chords */
-#define CORNER_RAD 0.15 /* a turn that flattening cannot have made */
-#define FAN_RAD 0.1     /* between two normals of one corner */
-#define JUMP 0.75       /* of R: farther apart, two centres are not on one line */
-#define CORNER_COS -0.5 /* walls that meet at more than 60 degrees are a corner, no dead end */
+#define JUMP 0.75      /* of R: farther apart, two centres are not on one line */
+#define SLOPE 0.35     /* of a wall's move along the wall: about 19 degrees */
+#define WINDOW 0.5     /* of R, to either side: over it moves are smoothed */
+#define LEAST_MM 0.03  /* less of a jump is not smoothed */
+#define TINY_MM 0.003  /* nor run along the wall for, where it is */
+#define SMOOTH_COS 0.9 /* normals of neighbours that turn by more are a corner: 25 degrees */
 
-/* A place of a wall, the disc there, and where it goes. */
-typedef struct {
-    nw_point p, normal, centre;
-    double station;
-    double radius;  /* rho; R where the disc passes already */
-    bool corner;    /* the walls of the two feet meet at a wide angle */
-    double partner; /* station of the disc's other foot if that is on the same wall, else -1 */
-    nw_point foot;  /* the other foot; p where the disc is not held */
-    uint32_t segment, foot_segment;
-} sample;
+/* ---- moves ----------------------------------------------------------------------------------- */
 
-typedef struct {
-    sample *items;
-    size_t count, capacity;
-} samples;
-
-/* ---- samples -------------------------------------------------------------------------------- */
-
-static bool sample_add(const nw_moving *m, const nw_flank *wall, nw_point p, nw_point normal,
-                       uint32_t at, double station, samples *list)
+/* Is the sample's disc part of the lines? For a dead end to be opened: not in its corners, and not
+ * so near its tip that the wide disc would reach beyond. */
+static bool sample_counts(const nw_moving *m, const nw_wall_sample *s, const nw_flank *wall)
 {
-    void *items = list->items;
-    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(sample))) {
+    if (s->beyond) {
         return false;
     }
-    list->items = items;
-    sample *s = &list->items[list->count++];
-    nw_point foot = p;
-    uint32_t segment = 0;
-    *s = (sample){.p = p, .normal = normal, .segment = at, .station = station, .partner = -1};
-    s->radius = nw_border_disc(m->area, p, normal, m->radius, &segment, &foot);
-    s->centre = nw_plus(p, normal, s->radius);
-    s->foot = foot;
-    s->foot_segment = segment;
-    if (s->radius < m->radius) {
-        double along;
-        if (nw_flank_has(m->area, wall, m->area->ring[segment],
-                         nw_station_on(m->area, segment, foot), &along)) {
-            s->partner = along;
-        }
-        s->corner = nw_dot(normal, nw_unit(foot, s->centre)) > CORNER_COS;
+    if (s->partner < 0) {
+        return true; /* one that is not held, at a line's end, lies where the bit runs anyway */
     }
-    return true;
+    if (!wall->dead_ends || s->corner) {
+        return false;
+    }
+    return !wall->has_tip || nw_distance(s->centre, wall->tip) >= m->radius;
 }
 
-/* Round a corner that protrudes into the area, the normal turns clockwise while the point stays. */
-static bool fan_add(const nw_moving *m, const nw_flank *wall, uint32_t segment, nw_point from,
-                    nw_point to, double station, samples *list)
-{
-    double turn = atan2(nw_cross(from, to), nw_dot(from, to));
-    if (turn > -CORNER_RAD) {
-        return true;
-    }
-    int steps = (int)ceil(-turn / FAN_RAD);
-    for (int k = 0; k <= steps; k++) {
-        double angle = turn * k / steps, c = cos(angle), s = sin(angle);
-        nw_point normal = {from.x * c - from.y * s, from.x * s + from.y * c};
-        if (!sample_add(m, wall, m->area->points[segment], normal, segment, station, list)) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* The fan at the beginning of a segment. At the wall's own ends it turns no further than to the
- * disc that touches there: beyond lies what that disc does reach, or another place. */
-static bool corner_add(const nw_moving *m, const nw_flank *wall, uint32_t segment, double station,
-                       samples *list)
-{
-    nw_point p = m->area->points[segment];
-    nw_point from = nw_left(m->area->along[m->area->prev[segment]]);
-    nw_point to = nw_left(m->area->along[segment]);
-    if (!wall->whole && station < wall->from + NW_MERGE_MM) {
-        from = nw_unit(p, wall->before);
-    }
-    if (!wall->whole && station > wall->to - NW_MERGE_MM) {
-        to = nw_unit(p, wall->after);
-    }
-    return fan_add(m, wall, segment, from, to, station, list);
-}
-
-static uint32_t segment_at(const nw_border *area, uint32_t ring, double station)
-{
-    size_t low = area->starts[ring], high = area->starts[ring + 1];
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        *(area->station[middle] <= station ? &low : &high) = middle;
-    }
-    return (uint32_t)low;
-}
-
-/* The middle of piece k of so many; but the wall's own ends belong to it. */
-static double place_in(const nw_flank *wall, double from, double to, int k, int pieces)
-{
-    if (!wall->whole && k == 0 && from <= wall->from) {
-        return 0;
-    }
-    return !wall->whole && k == pieces - 1 && to >= wall->to ? 1 : (k + 0.5) / pieces;
-}
-
-/* Samples in the middles of short pieces of the wall's segments, and fans at its corners. */
-static bool wall_sample(const nw_moving *m, const nw_flank *wall, samples *list)
-{
-    const nw_border *area = m->area;
-    double spacing = fmax(m->radius / SAMPLES_PER_RADIUS, FINEST_MM);
-    double whole = area->ring_length[wall->ring], done = wall->from, lap = 0;
-    if (done >= whole) {
-        lap = whole;
-    }
-    uint32_t i = segment_at(area, wall->ring, done - lap);
-    while (done < wall->to) {
-        double first = area->station[i] + lap, end = first + area->length[i];
-        bool begins = first > wall->from - NW_MERGE_MM;
-        if (begins && !corner_add(m, wall, i, first, list)) {
-            return false;
-        }
-        double from = fmax(first, wall->from), to = fmin(end, wall->to);
-        int pieces = 1 + (int)ceil((to - from) / spacing);
-        for (int k = 0; k < pieces; k++) {
-            double at = from + (to - from) * place_in(wall, from, to, k, pieces);
-            nw_point p = nw_border_at(area, i, at - first);
-            if (!sample_add(m, wall, p, nw_left(area->along[i]), i, at, list)) {
-                return false;
-            }
-        }
-        done = end;
-        i = area->next[i];
-        if (i == area->starts[wall->ring]) {
-            lap += whole;
-        }
-    }
-    bool at_corner = !wall->whole && area->station[i] + lap < wall->to + NW_MERGE_MM;
-    return !at_corner || corner_add(m, wall, i, wall->to, list);
-}
-
-/* ---- lines ---------------------------------------------------------------------------------- */
-
-/* Where the disc of radius R runs for this sample: on the middle line, or beside it where the stock
- * behind one wall cannot give its share. False where both together cannot give enough. */
-static bool centre_of(const nw_moving *m, const sample *s, nw_moved *moved, nw_point *centre)
+/* Finds out what stands behind both feet, and by how much the disc has to keep off them. */
+static void sample_weigh(const nw_moving *m, nw_wall_sample *s, nw_moved *moved)
 {
     double need = m->radius - s->radius;
-    *centre = s->centre;
-    if (need <= 0) {
-        return true;
+    if (!s->counts || need <= 0) {
+        return;
     }
     nw_point there = nw_unit(s->foot, s->centre);
     double spare = nw_spare_behind(m, s->p, s->normal, s->segment);
@@ -176,15 +58,87 @@ static bool centre_of(const nw_moving *m, const sample *s, nw_moved *moved, nw_p
         /* 2 R and twice the least thickness must fit into what is there, which grows with the size.
          */
         double have = 2 * s->radius + spare + there_spare + 2 * m->least;
-        moved->tight = true;
+        moved->tight = s->tight = true;
         moved->factor = fmax(moved->factor, (2 * m->radius + 2 * m->least) / have);
-        return false;
+        s->counts = false;
+        return;
     }
-    double lack = fmax(0, need - spare), there_lack = fmax(0, need - there_spare);
-    *centre = nw_plus(nw_plus(s->centre, s->normal, lack), there, there_lack);
-    moved->largest_move = fmax(moved->largest_move, need + lack + there_lack);
-    return true;
+    s->lack = fmax(0, need - spare);
+    s->there_lack = fmax(0, need - there_spare);
+    s->move = need - s->lack + s->there_lack;
 }
+
+/* By how much a move may change from sample i - 1 to i; round a corner by any. */
+static double change_between(const nw_wall_sample *items, size_t i)
+{
+    double step = items[i].station - items[i - 1].station;
+    bool smooth = step > NW_MERGE_MM && nw_dot(items[i].normal, items[i - 1].normal) > SMOOTH_COS;
+    return smooth ? SLOPE * step : INFINITY;
+}
+
+/* The least values that are nowhere under the given ones and change by no more than SLOPE. */
+static void slopes_limit(const nw_wall_samples *list, double *values)
+{
+    for (size_t i = 1; i < list->count; i++) {
+        values[i] = fmax(values[i], values[i - 1] - change_between(list->items, i));
+    }
+    for (size_t i = list->count; i-- > 1;) {
+        values[i - 1] = fmax(values[i - 1], values[i] - change_between(list->items, i));
+    }
+}
+
+/* The integral of the values, linear between samples, from station low to high. */
+static double values_sum(const nw_wall_samples *list, const double *values, size_t near, double low,
+                         double high)
+{
+    const nw_wall_sample *items = list->items;
+    double sum = 0;
+    size_t k = near;
+    while (k > 0 && items[k].station > low) {
+        k--;
+    }
+    for (; k + 1 < list->count && items[k].station < high; k++) {
+        double a = items[k].station, b = items[k + 1].station;
+        double from = fmax(a, low), to = fmin(b, high);
+        if (to > from) {
+            double middle = ((from + to) / 2 - a) / (b - a);
+            sum += (to - from) * (values[k] + (values[k + 1] - values[k]) * middle);
+        }
+    }
+    return sum;
+}
+
+/* The mean of the values over the window round sample i, which is narrower near the ends. */
+static double window_mean(const nw_wall_samples *list, const double *values, size_t i, double reach)
+{
+    double at = list->items[i].station;
+    reach = fmin(reach, at - list->items[0].station);
+    reach = fmin(reach, list->items[list->count - 1].station - at);
+    return reach > NW_MERGE_MM ? values_sum(list, values, i, at - reach, at + reach) / (2 * reach)
+                               : values[i];
+}
+
+/* values[i]: by how much the wall is to move at sample i for its moves to run out gently. */
+static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double *values)
+{
+    const nw_wall_sample *items = list->items;
+    double *rough = values + list->count;
+    for (size_t i = 0; i < list->count; i++) {
+        rough[i] = items[i].move;
+    }
+    slopes_limit(list, rough);
+    for (size_t i = 0; i < list->count; i++) {
+        double smooth = window_mean(list, rough, i, WINDOW * m->radius);
+        bool room = items[i].beyond || items[i].counts;
+        values[i] = room ? fmax(smooth, items[i].move) : 0;
+        if (values[i] > items[i].move + TINY_MM) {
+            double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment);
+            values[i] = fmax(fmin(values[i], spare), items[i].move);
+        }
+    }
+}
+
+/* ---- lines ---------------------------------------------------------------------------------- */
 
 /* Ends the line under work and begins another. */
 static bool line_end(nw_path *line, nw_drawing *lines)
@@ -212,38 +166,27 @@ static bool line_to(const nw_moving *m, nw_point p, bool *open, nw_path *line, n
     return nw_distance(last, p) < NW_MERGE_MM || nw_path_line(line, p);
 }
 
-/* Is the sample's disc part of the lines? For a dead end to be opened: not in its corners, and not
- * so near its tip that the wide disc would reach beyond. */
-static bool sample_counts(const nw_moving *m, const sample *s, const nw_flank *wall)
-{
-    if (s->partner < 0) {
-        return true; /* one that is not held, at a line's end, lies where the bit runs anyway */
-    }
-    if (!wall->dead_ends || s->corner) {
-        return false;
-    }
-    return !wall->has_tip || nw_distance(s->centre, wall->tip) >= m->radius;
-}
-
 /* The same for the last line, which may be a single place. */
 static bool line_finish(nw_path *line, bool open, nw_drawing *lines)
 {
     return (!open || line->count > 0 || nw_path_line(line, line->start)) && line_end(line, lines);
 }
 
-static bool lines_draw(const nw_moving *m, const samples *list, const nw_flank *wall,
-                       nw_drawing *lines, nw_moved *moved)
+/* Along the middle line, or beside it where the stock behind one wall cannot give its share. */
+static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, nw_drawing *lines,
+                        nw_moved *moved)
 {
     nw_path line = {0};
     bool open = false, done = true;
     for (size_t k = 0; k < list->count && done; k++) {
-        nw_point centre;
-        if (!sample_counts(m, &list->items[k], wall)) {
-            continue;
-        }
-        if (centre_of(m, &list->items[k], moved, &centre)) {
-            done = line_to(m, centre, &open, &line, lines);
-        } else {
+        const nw_wall_sample *s = &list->items[k];
+        if (s->counts) {
+            nw_point there = nw_unit(s->foot, s->centre);
+            nw_point centre = nw_plus(s->centre, s->normal, s->lack);
+            done = line_to(m, nw_plus(centre, there, s->there_lack), &open, &line, lines);
+            double need = m->radius - s->radius;
+            moved->largest_move = fmax(moved->largest_move, need + s->lack + s->there_lack);
+        } else if (s->tight) {
             done = line_finish(&line, open, lines);
             open = false;
         }
@@ -253,12 +196,64 @@ static bool lines_draw(const nw_moving *m, const samples *list, const nw_flank *
     return done;
 }
 
+/* Along the wall from sample *k on, as long as its moves run out there; nothing where that is too
+ * little to be seen. */
+static bool run_draw(const nw_moving *m, const nw_wall_samples *list, const double *moves,
+                     size_t *k, nw_drawing *lines)
+{
+    size_t first = *k;
+    double most = 0;
+    for (; *k < list->count && moves[*k] > list->items[*k].move + TINY_MM; ++*k) {
+        most = fmax(most, moves[*k] - list->items[*k].move);
+    }
+    nw_path line = {0};
+    bool open = false, done = true;
+    for (size_t i = first; i < *k && most > LEAST_MM && done; i++) {
+        const nw_wall_sample *s = &list->items[i];
+        done = line_to(m, nw_plus(s->p, s->normal, m->radius - moves[i]), &open, &line, lines);
+    }
+    done = done && line_finish(&line, open, lines);
+    nw_path_free(&line);
+    return done;
+}
+
+static bool runs_draw(const nw_moving *m, const nw_wall_samples *list, const double *moves,
+                      nw_drawing *lines)
+{
+    for (size_t k = 0; k < list->count; k++) {
+        if (!run_draw(m, list, moves, &k, lines)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank *wall,
+                       nw_drawing *lines, nw_moved *moved)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        list->items[i].counts = sample_counts(m, &list->items[i], wall);
+        sample_weigh(m, &list->items[i], moved);
+    }
+    if (!middle_draw(m, list, lines, moved)) {
+        return false;
+    }
+    double *moves = nw_alloc(2 * list->count + 1, sizeof *moves);
+    if (moves && !wall->dead_ends) {
+        moves_smooth(m, list, moves);
+    }
+    bool done = moves && (wall->dead_ends || runs_draw(m, list, moves, lines));
+    free(moves);
+    return done;
+}
+
 nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
                          nw_error *error)
 {
-    samples list = {0};
+    nw_wall_samples list;
     const nw_flank *flank = &moving->walls->items[wall];
-    bool done = wall_sample(moving, flank, &list) && lines_draw(moving, &list, flank, lines, moved);
-    free(list.items);
+    bool done = nw_wall_samples_make(moving, flank, moving->radius / SLOPE, &list) &&
+                lines_draw(moving, &list, flank, lines, moved);
+    nw_wall_samples_free(&list);
     return done ? NW_OK : nw_fail_memory(error, "the middle lines");
 }

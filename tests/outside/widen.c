@@ -344,11 +344,11 @@ static void judge_new(const trial *t, const GEOSPreparedGeometry *old_edge,
     }
 }
 
-/* What changed lies in what the wide disc sweeps, which may begin a tenth of a millimetre before
- * the passage. */
+/* What changed lies in what the wide disc sweeps or no more than a bit beside it: there the walls'
+ * moves run out. */
 static void judge_far(const trial *t, const GEOSGeometry *changed, score *tally)
 {
-    GEOSGeometry *places = GEOSBuffer(t->lines, wide_of(t) / 2 + 0.1, 32);
+    GEOSGeometry *places = GEOSBuffer(t->lines, wide_of(t) / 2 + t->bit, 32);
     GEOSGeometry *beyond = GEOSDifference(changed, places);
     double off = size_of(beyond);
     tally->far_worst = fmax(tally->far_worst, off);
@@ -505,7 +505,7 @@ int main(void)
        "what nothing touched is the same to the last digit");
     ok(tally.not_swept == 0, "new curves are within 0.01 mm of what the disc sweeps");
     ok(tally.far_area <= HELD_FAR * tally.area_added,
-       "of what is added 99 % lies in what the disc sweeps");
+       "of what is added 99 % lies within a bit of what the disc sweeps");
     ok(tally.miscounted == 0, "pieces and holes are as reported");
     printf("1..%d\n", checks);
     return failures ? EXIT_FAILURE : EXIT_SUCCESS;
