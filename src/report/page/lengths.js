@@ -43,7 +43,7 @@ function fieldWords(mm) {
 
 // A length as the report tells it; with `bit` as it tells a bit.
 function told(mm, bit = false) {
-    if (!data.inch) return bit ? `${short(mm, 4)} mm` : `${mm.toFixed(2)} mm`;
+    if (!data.inch) return bit ? `${short(mm, 4)} mm` : `${Number(short(mm, 2)).toFixed(2)} mm`;
     const inches = mm / MM_PER_INCH, parts = Math.round(inches * PARTS);
     const off = inches - parts / PARTS;
     const more = bit || Math.abs(off) < 5e-5 ? "" : ` ${off > 0 ? "+" : "-"} ${Math.abs(off).toFixed(4)}`;

@@ -1,6 +1,6 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
-const BALLOONS = 60;
+const BALLOONS = 200, ROOM = 9000; // at most, and the square pixels that each must have
 const ENGINES = ["reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
@@ -13,8 +13,9 @@ function element(name, attributes, parent) {
     return node;
 }
 
+// Rounded as the command does it, without zeros at the end.
 function short(number, places = 3) {
-    return String(Number(number.toFixed(places)));
+    return String(Math.round(number * 10 ** places) / 10 ** places);
 }
 
 // Outlines are made of lines (kind 0) and curves; only the engine's shapes have arcs.
@@ -239,16 +240,22 @@ class View {
         this.spreadBalloons();
     }
 
-    // Each head goes where it covers none of those before it, the worst first; where there is no
-    // such place, to the first of all.
+    // Each head goes where it covers none of those before it, the worst first. Those that find no
+    // place, or are too many for the screen, wait until the reader looks nearer.
     spreadBalloons() {
+        const { width, height } = this.svg.getBoundingClientRect();
         const balloons = [...this.layers.spots.querySelectorAll(".spot")].map((node) => ({ node,
-            x: node.dataset.x / this.pixel, y: -node.dataset.y / this.pixel, size: Number(node.dataset.size) }));
+            x: (node.dataset.x - this.x) / this.pixel, y: (this.y - node.dataset.y) / this.pixel, size: Number(node.dataset.size) }));
         balloons.sort((a, b) => a.node.dataset.index - b.node.dataset.index);
-        const taken = [];
+        const taken = [], seen = ({ x, y }) => Math.abs(x) < width / 2 && Math.abs(y) < height / 2;
         for (const { node, x, y, size } of balloons) {
-            const free = ([dx, dy]) => taken.every((t) => Math.max(Math.abs(t.x - x - dx), Math.abs(t.y - y - dy)) > t.size + size + 1);
-            const [dx, dy] = HEADS.find(free) || HEADS[0];
+            const inside = (dx, dy) => Math.abs(x + dx) + size < width / 2 && Math.abs(y + dy) + size < height / 2;
+            const free = ([dx, dy]) => inside(dx, dy) && taken.every((t) => Math.max(Math.abs(t.x - x - dx), Math.abs(t.y - y - dy)) > t.size + size + 1);
+            const head = HEADS.find(free), needed = node.classList.contains("worst") || node.classList.contains("current");
+            const shown = needed || (seen({ x, y }) && head && taken.length < width * height / ROOM);
+            node.style.display = shown ? "" : "none";
+            if (!shown) continue;
+            const [dx, dy] = head || HEADS[0];
             taken.push({ x: x + dx, y: y + dy, size });
             node.firstChild.setAttribute("x2", dx);
             node.firstChild.setAttribute("y2", dy);
