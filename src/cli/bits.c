@@ -2,8 +2,10 @@
 #include "files.h"
 #include "page.h"
 
+#include <math.h>
 #include <stdlib.h>
 
+#define BIT_STEPS 1e6       /* of a millimetre, in commands */
 #define SAMPLE_SHARE 1500.0 /* samples along the art's longer side, for the chart */
 
 enum { BITS_CSV, BITS_JSON, BITS_SVG, PAIR_SVG, PAIR_DXF, PAGE, FILE_COUNT };
@@ -106,7 +108,9 @@ static double bit_to_show(const bits_work *work)
 static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
 {
     cli_request request = *work->request;
-    request.bit = bit_to_show(work);
+    if (!(request.bit > 0)) { /* as the page's command will name it */
+        request.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
+    }
     nw_report report = {.art = request.arts[0],
                         .drawing = &work->art.drawing,
                         .notes = (const char *const *)work->art.notes.lines,

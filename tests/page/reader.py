@@ -147,22 +147,54 @@ class PageCase(Case):
 
 
 class Samples(PageCase):
-    def test_the_answer_is_the_commands_to_the_last_digit(self):
+    """check's, bits' and widen's pages of every sample say what the command says, to the last digit."""
+
+    def assert_as_check(self, folder, *arguments):
+        result = run('check', '-o', self.path('found'), *arguments)
+        self.assertLess(result.status, 2, result.talk)
+        self.open(folder, 'page.html')
+        self.assertEqual(self.browser.js(AS_JSON), self.found('found', 'spots.json'))
+        verdict = self.browser.js("by('verdict').textContent")
+        self.assertEqual(' '.join(result.text.split())[:len(verdict)], verdict)
+
+    def milliseconds(self, question):
+        """The least that one of a few answers took in the engine."""
+        times = []
+        for factor in ('1.01', '1 / 1.01') * 2:
+            self.js_after(f'state.bit *= {factor}; engine.ask({question})')
+            times.append(self.browser.js('state.answer.result.milliseconds'))
+        return min(times)
+
+    def test_check(self):
         times = []
         for picture, options in sample_list():
             with self.subTest(picture=picture):
-                out = self.path(picture)
-                result = run('check', os.path.join(SAMPLES, picture), *options, '-o', out)
-                self.assertLess(result.status, 2, result.talk)
-                self.open(picture, 'page.html')
-                self.assertEqual(self.browser.js(AS_JSON), self.found(picture, 'spots.json'))
-                self.assertEqual(self.browser.js("by('verdict').textContent"),
-                                 ' '.join(result.text.split('\n\n')[0].split())[:len(self.browser.js("by('verdict').textContent"))])
+                art = os.path.join(SAMPLES, picture)
+                run('check', art, *options, '-o', self.path(picture))
+                self.assert_as_check(picture, art, *options)
                 self.shot(f'sample-{picture[:-4]}')
-                self.js_after('state.bit *= 1.01; ask()')
-                self.js_after('state.bit /= 1.01; ask()')
-                times.append(f"{picture} {self.browser.js('state.answer.result.milliseconds'):.0f} ms")
-        print('# one fit in the page: ' + ', '.join(times))
+                rest, moving = self.milliseconds('fitQuestion(0)'), self.milliseconds('fitQuestion(view.pixel / 4)')
+                times.append(f'{picture} {moving:.0f} of {rest:.0f} ms')
+        print('# a fit in the page while the slider moves, and from scratch: ' + ', '.join(times))
+
+    def test_bits(self):
+        for picture, options in sample_list():
+            with self.subTest(picture=picture):
+                at = options.index('--bit')
+                art, rest = os.path.join(SAMPLES, picture), options[:at] + options[at + 2:]
+                run('bits', art, *rest, '-o', self.path(picture))
+                self.open(picture, 'page.html')
+                words = shlex.split(self.browser.js("by('command').textContent"))
+                self.assert_as_check(picture, *words[2:])
+
+    def test_widen(self):
+        for picture, options in sample_list():
+            with self.subTest(picture=picture):
+                run('widen', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture))
+                self.open(picture, 'page.html')
+                words = shlex.split(self.browser.js("by('command').textContent"))
+                self.assertEqual(words[-1], self.path(picture, 'fixed.svg'))
+                self.assert_as_check(picture, *words[2:])
 
 
 class Reader(PageCase):
@@ -213,6 +245,50 @@ class Reader(PageCase):
         self.assert_same_as_command()
         self.browser.js("by('bit').value = '40mm'; by('bit').dispatchEvent(new Event('change'))")
         self.browser.wait("by('wrong').textContent.includes('beyond the stock')")
+
+    def test_tabs_are_switched_on_and_off(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '3mm', '--wide', '240mm')
+        self.after(lambda: self.browser.click(*self.middle('[data-layer=tabs]')))
+        self.assertIn('--tabs auto', self.browser.js("by('command').textContent"))
+        self.assertGreater(self.browser.js('state.tabCount'), 0)
+        self.assert_same_as_command()
+        self.set('cut', 'pocket')
+        self.assertNotIn('--tabs', self.browser.js("by('command').textContent"))
+        self.assert_same_as_command()
+
+    def test_inches(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--inch')
+        fields = "['bit', 'neck', 'wide'].map((id) => `${by(id).value} ${by(id + '-unit').textContent}`)"
+        self.assertEqual(self.browser.js(fields), ['1/8 in', '1/8 in', '4.7244 in (4 23/32 + 0.0057)'])
+        self.assertEqual(self.browser.js("by('bit-shown').textContent"), '0.1250 in (1/8)')
+        for words, shown, given in (('1/16', '1/16 in', '1/16in'), ('0.2', '0.2 in (13/64 \u2212 0.0031)', '0.2in'),
+                                    ('3 mm', '0.1181 in (1/8 \u2212 0.0069)', "'3 mm'"), ('1/4in', '1/4 in', '1/4in')):
+            with self.subTest(words=words):
+                self.set('bit', words)
+                self.assertEqual(self.browser.js(fields)[0], shown)
+                self.assertIn(f'--bit {given}', self.browser.js("by('command').textContent"))
+                self.assert_same_as_command()
+        self.js_after("by('slider').value = 300; by('slider').dispatchEvent(new Event('input'))")
+        self.browser.wait('state.answer.skip === 0')
+        self.assertRegex(self.browser.js("by('command').textContent"), r'--bit [0-9./]+in\b')
+        self.assert_same_as_command()
+        self.browser.mouse('mouseMoved', *self.on_screen(60, 19.5))
+        self.browser.wait("by('here').textContent.includes('Largest circle here: 0.0787 in (5/64 + 0.0006)')")
+
+    def test_names_of_bits_keep_apart(self):
+        bits = '\n'.join(f'number {k}, {0.8 + 0.11 * k}mm' for k in range(60))
+        self.write('many', bits.encode())
+        for width, rack in ((1280, []), (400, []), (400, ['--rack', 'many'])):
+            with self.subTest(width=width, rack=rack):
+                self.browser.size(width, 900)
+                self.check('bell.svg', '--cut', 'inside', '--bit', '3mm', *rack)
+                self.browser.wait("document.querySelectorAll('#rack text').length > 9")
+                # Slanted lines of text: what lies between two of them, across.
+                gaps = self.browser.js('''(() => {
+                    const at = [...document.querySelectorAll('#rack text')].map((t) => Number(/translate\\(([-\\d.]+)/.exec(t.getAttribute('transform'))[1]));
+                    return at.slice(1).map((x, k) => (x - at[k]) * Math.sin(RACK.slant * Math.PI / 180));
+                })()''')
+                self.assertGreater(min(gaps), self.browser.js('RACK.size'))
 
     def test_nonsense_is_refused_in_words(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
@@ -318,6 +394,32 @@ class Pieces(PageCase):
                 self.assertEqual(self.browser.js('state.off.size'), 1)
                 self.assertRegex(self.browser.js("by('command').textContent"), '--drop (2,)?[13]')
                 self.assert_same_as_command()
+
+    def test_pieces_of_widened_outlines(self):
+        self.write('two.svg', svg('<rect x="45" y="5" width="1" height="40"/><circle cx="80" cy="25" r="15"/>'))
+        result = self.run_here('widen', 'two.svg', '--cut', 'inside', '--bit', '1/8in', '--misses', 'open', '-o', 'fixed')
+        self.assertLess(result.status, 2, result.talk)
+        self.open('fixed', 'page.html')
+        self.browser.js("by('pieces').open = true")
+        self.after(lambda: self.browser.click(*self.middle('#pieces-list input')))
+        self.assertEqual(self.browser.js('state.off.size'), 1)
+        self.run_here('check', 'two.svg', '--cut', 'inside', '--bit', '1mm', '-o', 'out')
+        self.assert_same_as_command()
+
+    def test_a_finger_measures_and_may_leave_a_piece_out(self):
+        self.write('two.svg', svg('<rect x="45" y="5" width="10" height="40"/><circle cx="80" cy="25" r="15"/>'))
+        self.browser.size(400, 800, phone=True)
+        self.browser.call('Emulation.setTouchEmulationEnabled', enabled=True)
+        self.check('two.svg', '--cut', 'inside', '--bit', '1/8in')
+        x, y = self.on_screen(5, 20)
+        self.browser.call('Input.dispatchTouchEvent', type='touchStart', touchPoints=[{'x': x, 'y': y}])
+        self.browser.call('Input.dispatchTouchEvent', type='touchEnd', touchPoints=[])
+        self.browser.wait("by('here').textContent.includes('Largest circle here: 10.00 mm')")
+        self.assertEqual(self.browser.js('state.off.size'), 0)
+        self.after(lambda: self.browser.js("by('leave').click()"))
+        self.browser.call('Emulation.setTouchEmulationEnabled', enabled=False)
+        self.assertEqual(self.browser.js('state.off.size'), 1)
+        self.assert_same_as_command()
 
     def test_a_piece_of_a_picture(self):
         shutil.copy(os.path.join(SAMPLES, 'sign.png'), self.path('sign.png'))

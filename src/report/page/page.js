@@ -6,11 +6,13 @@ const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
 const LARGEST_MM = 1000, SMALLEST_MM = .01, DISC_LIMIT_MM = 500;
 const REST_MS = 200; // after the last move of the slider
 const [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
+// A bit that the command did not name is the one that it names from here on, to the last bit.
+const bit1 = given("bit") ? bit0 : readLength(lengthWords(bit0, 6)), neck1 = neck0 === bit0 ? bit1 : neck0;
 const paths = readDrawing(doublesOf(data.drawing));
 const pieceCount = new Set(paths.map(({ piece }) => piece)).size;
 const rack = data.rack.filter(({ diameter }) => diameter > SMALLEST_MM); // a point cuts nothing
 const slider = { least: .6 * Math.min(.8, bit0, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * bit0) };
-const asked = { cut: data.cut, bit: bit0, neck: neck0, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
+const asked = { cut: data.cut, bit: bit1, neck: neck1, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
 const shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
 const state = { ...asked, words: {}, off: new Set(), selected: -1, shape: shape0, answer: null, marked: "", disc: null };
 
