@@ -56,8 +56,11 @@ static bool free_end_set(const stroke_set *set, stroke *s, int end)
 {
     stroke_end *e = &s->ends[end];
     end_look(s, end, 0);
-    nw_point at = spot_at(s, end, 0)->at;
-    if (has_way(e)) {
+    nw_point at = e->fixed ? e->tip : spot_at(s, end, 0)->at;
+    if (has_way(e) && e->fixed) {
+        spots_drop(s, end, e->beyond);
+        spots_drop_beyond(s, end, at);
+    } else if (has_way(e)) {
         line_ray r = {.from = e->near, .way = e->way, .own = NOWHERE, .length = INFINITY};
         ray_shoot(set->tree, &r);
         double most = distance_of(e->near, e->tip) + s->width;

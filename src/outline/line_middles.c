@@ -108,7 +108,10 @@ static stroke_end end_of(const ribbon *r, branch *b, int end, double width)
     stroke_end e = {.junction = NOWHERE, .tip = first, .near = first, .next = NOWHERE};
     if (b->node[end] != NOWHERE) {
         const node *n = &r->nodes[b->node[end]];
-        if (n->degree > 1) {
+        if (n->mouth) {
+            e.tip = n->at;
+            e.fixed = true;
+        } else if (n->degree > 1) {
             e.junction = n->cluster;
         } else {
             e.tip = n->at;
@@ -159,18 +162,20 @@ static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing
     ribbon r = {0};
     segment_tree tree = {0};
     stroke_set set = {.tree = &tree, .width = width};
-    bool good =
-        ribbon_make(&region, &r) && segment_tree_make(&tree, &region) && ribbon_prune(&r, width);
+    bool good = ribbon_make(&region, width, &r) && segment_tree_make(&tree, &region) &&
+                ribbon_prune(&r, width);
     if (good) {
         ribbon_cluster(&r, width);
     }
     good = good && strokes_make(&set, &r) && strokes_end(&set) &&
            strokes_write(&set, piece->paths[0].piece, out);
+    status = good ? wide_parts_write(&region, &r, width, out, error)
+                  : nw_fail_memory(error, "the lines' middles");
     strokes_free(&set);
     ribbon_free(&r);
     segment_tree_free(&tree);
     nw_region_free(&region);
-    return good ? NW_OK : nw_fail_memory(error, "the lines' middles");
+    return status;
 }
 
 nw_status line_middles(nw_drawing *drawing, const line_widths *l, nw_error *error)

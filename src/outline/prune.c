@@ -23,16 +23,20 @@ static const double LOOK_AT = 1.5;       /* widths of line that give a direction
 static const double LONGEST_LINK = 1.5;  /* widths between triangles of one junction */
 static const double ONE_JUNCTION = 0.15; /* width of line that is none between junctions */
 
+static bool is_free(const ribbon *r, size_t n)
+{
+    return r->nodes[n].degree == 1 && !r->nodes[n].mouth;
+}
+
 static bool is_leaf(const ribbon *r, const branch *b)
 {
-    return b->count && b->node[0] != NOWHERE && b->node[0] != b->node[1] &&
-           (r->nodes[b->node[0]].degree == 1) != (r->nodes[b->node[1]].degree == 1);
+    return b->count && b->node[0] != NOWHERE && is_free(r, b->node[0]) != is_free(r, b->node[1]);
 }
 
 /* The end of a leaf that is free: 0 or 1. */
 static int free_end(const ribbon *r, const branch *b)
 {
-    return r->nodes[b->node[0]].degree == 1 ? 0 : 1;
+    return is_free(r, b->node[0]) ? 0 : 1;
 }
 
 static bool leaf_is_shorter(const ribbon *r, const branch *b, double limit)
@@ -69,7 +73,7 @@ static double foot_angle(const ribbon *r, const branch *spur, size_t foot, doubl
 {
     nw_point ways[2] = {{0, 0}, {0, 0}};
     size_t found = 0;
-    for (int i = 0; i < 3; i++) {
+    for (size_t i = 0; i < r->nodes[foot].degree; i++) {
         const branch *b = &r->branches[r->nodes[foot].branches[i]];
         if (b != spur && found < 2) {
             int end = b->node[0] == foot && (b->node[1] != foot || found == 0) ? 0 : 1;
@@ -80,18 +84,22 @@ static double foot_angle(const ribbon *r, const branch *spur, size_t foot, doubl
     return found == 2 ? sqrt(fmax(1 - cosine, 0) / 2) : 1;
 }
 
-/* Whether a leaf only fills a bend of more than a right angle: it narrows steadily, or is no longer
- * than the round tip of two lines that meet. With h the sine of half their angle, the lines'
- * middles meet w / 2 h from the inner edge, and the largest disc there has the radius w / (1 + h).
+/* Whether a leaf only fills the corner of a wide part, or a bend of more than a right angle: it
+ * narrows steadily, or is no longer than the round tip of two lines that meet. With h the sine of
+ * half their angle, the lines' middles meet w / 2 h from the inner edge, and the largest disc there
+ * has the radius w / (1 + h).
  */
 static bool is_tip(const ribbon *r, const branch *b, double width)
 {
     int foot = !free_end(r, b);
+    bool narrows = b->count > 3 &&
+                   chord_from(b, foot, 0.75)->width < POINTED * chord_from(b, foot, 0.25)->width;
+    if (r->nodes[b->node[foot]].mouth) {
+        return narrows;
+    }
     double h = foot_angle(r, b, b->node[foot], width);
     double rounded = width * (1 / (2 * h) - 1 / (1 + h) + ROUND_TIP);
-    return h < SHARP_FOOT && (leaf_is_shorter(r, b, rounded) ||
-                              (b->count > 3 && chord_from(b, foot, 0.75)->width <
-                                                   POINTED * chord_from(b, foot, 0.25)->width));
+    return h < SHARP_FOOT && (narrows || leaf_is_shorter(r, b, rounded));
 }
 
 static void branch_reverse(branch *b)

@@ -2,10 +2,12 @@
  * ribbon: a region drawn as lines -> its chordal axis (Prasad, "Morphological analysis of shapes",
  * CNLS Newsletter 139, 1997): the middles of the chords that cut the ink into triangles. A triangle
  * with two sides on the outline is an end, one with a single side there passes the line on, and
- * one with none is a junction.
+ * one with none is a junction. Triangles of wide parts are left out (wide.c); where a line opens
+ * into one is a node too, a mouth.
  */
 #include "ribbon.h"
 #include "triangles.h"
+#include "wide.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -13,7 +15,8 @@
 typedef struct {
     const nw_region *region;
     triangulation cut;
-    size_t *node;  /* of a triangle, or NOWHERE */
+    bool *wide;    /* the triangle is part of a wide part */
+    size_t *node;  /* of a triangle, or NOWHERE; of a wide one the first of its mouths */
     uint8_t *seen; /* bit k: edge k is a branch's */
     ribbon *result;
 } walker;
@@ -22,6 +25,23 @@ static size_t ways_of(const triangle *t)
 {
     return (size_t)(t->beside[0] != NO_TRIANGLE) + (t->beside[1] != NO_TRIANGLE) +
            (t->beside[2] != NO_TRIANGLE);
+}
+
+/* Whether edge k of triangle t leads out of a wide part. */
+static bool is_mouth(const walker *w, uint32_t t, int k)
+{
+    uint32_t u = w->cut.items[t].beside[k];
+    return w->wide[t] && u != NO_TRIANGLE && !w->wide[u];
+}
+
+/* The node at which a branch through edge k of triangle t begins or ends, or NOWHERE. */
+static size_t node_at(const walker *w, uint32_t t, int k)
+{
+    size_t before = 0;
+    for (int j = 0; j < k && w->wide[t]; j++) {
+        before += is_mouth(w, t, j);
+    }
+    return w->node[t] == NOWHERE ? NOWHERE : w->node[t] + before;
 }
 
 static nw_point corner_at(const walker *w, const triangle *t, int k)
@@ -71,7 +91,7 @@ static int edge_towards(const walker *w, uint32_t u, uint32_t t, nw_point middle
 /* Follows the ink from triangle t through edge k to the next node, or round to where it began. */
 static bool follow(walker *w, uint32_t t, int k)
 {
-    branch b = {.node = {w->node[t], NOWHERE}};
+    branch b = {.node = {node_at(w, t, k), NOWHERE}};
     bool good = true;
     while (good && !(w->seen[t] >> k & 1)) {
         chord c = chord_of(w, &w->cut.items[t], k);
@@ -80,7 +100,7 @@ static bool follow(walker *w, uint32_t t, int k)
         uint32_t u = w->cut.items[t].beside[k];
         int back = edge_towards(w, u, t, c.at);
         w->seen[u] |= (uint8_t)(1 << back);
-        b.node[1] = w->node[u];
+        b.node[1] = node_at(w, u, back);
         if (b.node[1] != NOWHERE) {
             break;
         }
@@ -99,17 +119,48 @@ static bool follow(walker *w, uint32_t t, int k)
     return true;
 }
 
+/* The nodes of the triangle: how many, and which. */
+static size_t nodes_of(const walker *w, uint32_t t)
+{
+    size_t ways = ways_of(&w->cut.items[t]);
+    if (w->wide[t]) {
+        return (size_t)is_mouth(w, t, 0) + is_mouth(w, t, 1) + is_mouth(w, t, 2);
+    }
+    return ways == 1 || ways == 3 ? 1 : 0;
+}
+
+/* Edges that bound wide parts, and the mouths in them. */
+static void wide_note(walker *w, uint32_t t)
+{
+    ribbon *r = w->result;
+    const triangle *c = &w->cut.items[t];
+    for (int k = 0; k < 3; k++) {
+        size_t from = c->corner[k], n = node_at(w, t, k);
+        r->wide[from] |= c->beside[k] == NO_TRIANGLE;
+        if (is_mouth(w, t, k)) {
+            r->nodes[n] = (node){.at = chord_of(w, c, k).at,
+                                 .cluster = n,
+                                 .mouth = true,
+                                 .mouth_end = c->corner[(k + 1) % 3]};
+            r->mouth[from] = n;
+        }
+    }
+}
+
 static bool nodes_make(walker *w)
 {
     ribbon *r = w->result;
     for (uint32_t t = 0; t < w->cut.count; t++) {
-        size_t ways = ways_of(&w->cut.items[t]);
-        w->node[t] = ways == 2 || ways == 0 ? NOWHERE : r->node_count++;
+        size_t count = nodes_of(w, t);
+        w->node[t] = count ? r->node_count : NOWHERE;
+        r->node_count += count;
     }
     r->nodes = nw_alloc(r->node_count, sizeof *r->nodes);
     for (uint32_t t = 0; r->nodes && t < w->cut.count; t++) {
         const triangle *c = &w->cut.items[t];
-        if (w->node[t] != NOWHERE) {
+        if (w->wide[t]) {
+            wide_note(w, t);
+        } else if (w->node[t] != NOWHERE) {
             int k = c->beside[0] != NO_TRIANGLE ? 0 : c->beside[1] != NO_TRIANGLE ? 1 : 2;
             r->nodes[w->node[t]] = (node){.at = corner_at(w, c, k + 2), .cluster = w->node[t]};
         }
@@ -133,7 +184,9 @@ static bool branches_make(walker *w)
     for (int rings = 0; rings < 2; rings++) {
         for (uint32_t t = 0; t < w->cut.count; t++) {
             for (int k = 0; k < 3; k++) {
-                bool open = w->cut.items[t].beside[k] != NO_TRIANGLE && !(w->seen[t] >> k & 1);
+                uint32_t u = w->cut.items[t].beside[k];
+                bool open =
+                    u != NO_TRIANGLE && !(w->seen[t] >> k & 1) && !(w->wide[t] && w->wide[u]);
                 if (open && (rings || w->node[t] != NOWHERE) && !follow(w, t, k)) {
                     return false;
                 }
@@ -151,21 +204,38 @@ void ribbon_free(ribbon *r)
         }
         free(r->branches);
         free(r->nodes);
+        free(r->wide);
+        free(r->mouth);
         *r = (ribbon){0};
     }
 }
 
-bool ribbon_make(const nw_region *region, ribbon *r)
+static bool walker_alloc(walker *w)
+{
+    ribbon *r = w->result;
+    size_t points = w->region->count ? w->region->starts[w->region->count] : 0;
+    w->node = nw_alloc(w->cut.count, sizeof *w->node);
+    w->seen = nw_alloc(w->cut.count, sizeof *w->seen);
+    w->wide = nw_alloc(w->cut.count, sizeof *w->wide);
+    r->wide = nw_alloc(points, sizeof *r->wide);
+    r->mouth = nw_alloc(points, sizeof *r->mouth);
+    for (size_t i = 0; r->mouth && i < points; i++) {
+        r->mouth[i] = NOWHERE;
+    }
+    return w->node && w->seen && w->wide && r->wide && r->mouth;
+}
+
+bool ribbon_make(const nw_region *region, double width, ribbon *r)
 {
     *r = (ribbon){0};
     walker w = {.region = region, .result = r};
     bool good = triangulation_make(region, &w.cut);
-    w.node = nw_alloc(w.cut.count, sizeof *w.node);
-    w.seen = nw_alloc(w.cut.count, sizeof *w.seen);
-    good = good && w.node && w.seen && nodes_make(&w) && branches_make(&w);
+    good = walker_alloc(&w) && good && wide_find(region, &w.cut, width, w.wide, &r->wide_count) &&
+           nodes_make(&w) && branches_make(&w);
     triangulation_free(&w.cut);
     free(w.node);
     free(w.seen);
+    free(w.wide);
     if (!good) {
         ribbon_free(r);
         return false;

@@ -26,6 +26,8 @@ typedef struct {
     size_t degree;      /* branch ends that meet here */
     size_t branches[3]; /* theirs; one twice where it leads round to here again */
     size_t cluster;     /* nodes of one junction have the same: one of them */
+    bool mouth;         /* a branch leads into a wide part here, across the chord that ends there */
+    size_t mouth_end;   /* the region's point where that chord ends, the wide part on its left */
 } node;
 
 typedef struct {
@@ -33,10 +35,15 @@ typedef struct {
     size_t count, capacity;
     node *nodes;
     size_t node_count;
+    /* Of each of the region's points: */
+    bool *wide;    /* its edge bounds a wide part */
+    size_t *mouth; /* the mouth whose chord begins there, or NOWHERE */
+    size_t wide_count;
 } ribbon;
 
-/* The branches of a region's ink. False when memory runs out. (ribbon.c) */
-bool ribbon_make(const nw_region *region, ribbon *r);
+/* The branches of a region's ink, up to where it is wider than lines of this width by far. False
+ * when memory runs out. (ribbon.c) */
+bool ribbon_make(const nw_region *region, double width, ribbon *r);
 void ribbon_free(ribbon *r);
 
 /* Takes away branches that only lead into the corners of line ends and bends, and joins what they
@@ -49,6 +56,11 @@ nw_point branch_leaves(const branch *b, int from, double reach);
 
 /* Puts junctions together that lie within about a line's width. (prune.c) */
 void ribbon_cluster(ribbon *r, double width);
+
+/* Adds the outlines of wide parts, with straight lines across the mouths of branches that are left,
+ * as closed paths of a piece each. (wide.c) */
+nw_status wide_parts_write(const nw_region *region, const ribbon *r, double width, nw_drawing *out,
+                           nw_error *error);
 
 double chords_length(const branch *b);
 bool branch_grow(branch *b, chord c);

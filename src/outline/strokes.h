@@ -14,6 +14,7 @@ typedef struct {
 /* One end of a stroke. */
 typedef struct {
     size_t junction; /* its node's cluster, NOWHERE at a free end and in a ring */
+    bool fixed;      /* it ends in its tip, where the line leads into a wide part */
     nw_point tip;    /* where its chords end; at a free end the ink's outermost place */
     nw_point near;   /* from here the line is straight towards its end */
     nw_point way;    /* direction, outwards; 0, 0 when the line is too short to tell */
