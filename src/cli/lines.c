@@ -42,6 +42,11 @@ static void add_unchanged(nw_text *line, const cli_request *request, const nw_li
         nw_text_format(line, "; %zu of the lines enclose%s nothing and stay%s as drawn",
                        notes->open, notes->open == 1 ? "s" : "", notes->open == 1 ? "s" : "");
     }
+    if (notes->wide) {
+        nw_text_format(line, "; %zu part%s of them %s too wide for a line and keep%s %s edges",
+                       notes->wide, notes->wide == 1 ? "" : "s", notes->wide == 1 ? "is" : "are",
+                       notes->wide == 1 ? "s" : "", notes->wide == 1 ? "its" : "their");
+    }
     if (notes->others && request->lines.mode != NW_LINES_AS_DRAWN) {
         nw_text_format(line, "; %zu other piece%s no line%s", notes->others,
                        notes->others == 1 ? " is" : "s are", notes->others == 1 ? "" : "s");

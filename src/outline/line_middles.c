@@ -149,6 +149,7 @@ static void strokes_free(stroke_set *set)
     free(set->strokes);
     free(set->meeting);
     free(set->straight);
+    free(set->pinned);
 }
 
 static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing *out,

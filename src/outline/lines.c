@@ -20,6 +20,17 @@ static void describe(const line_widths *l, const nw_drawing *drawing, nw_line_no
     notes->width = half_perimeter > 0 ? area / half_perimeter : 0;
 }
 
+/* Outer outlines of shapes. */
+static size_t shapes_count(const nw_drawing *drawing)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        count += path->closed && !path->hole && !path->line;
+    }
+    return count;
+}
+
 nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                            nw_error *error)
 {
@@ -32,6 +43,8 @@ nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *no
     if (status == NW_OK && found.pieces && mode != NW_LINES_AS_DRAWN) {
         status = mode == NW_LINES_MIDDLE ? line_middles(drawing, &l, error)
                                          : line_edges(drawing, &l, mode == NW_LINES_OUTER, error);
+        found.wide =
+            mode == NW_LINES_MIDDLE && status == NW_OK ? shapes_count(drawing) - found.others : 0;
         found.origin = drawing->count ? nw_drawing_box(drawing).min : (nw_point){0, 0};
         drawing_settle(drawing);
     }

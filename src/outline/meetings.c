@@ -16,6 +16,7 @@
 
 static const double PULL = 0.002;      /* towards the middle of the ends, for parallel lines */
 static const double MOST_AWAY = 6;     /* widths of line between where it ends and the meeting */
+static const double ONE_PIN = 1.2;     /* widths: so is one nearer than this to a wide part */
 static const double ONE_MEETING = 0.7; /* widths: junctions whose points are nearer are one */
 
 /* The sums of least squares for one junction. */
@@ -76,7 +77,7 @@ static void meetings_solve(stroke_set *set, meeting_sum *sums, int round)
         }
     }
     for (size_t j = 0; j < set->node_count; j++) {
-        if (sums[j].n > 0) {
+        if (sums[j].n > 0 && !set->pinned[j]) {
             set->meeting[j] = meeting_solve(&sums[j]);
         }
     }
@@ -100,10 +101,24 @@ static void meetings_find(stroke_set *set, meeting_sum *sums)
     }
     for (size_t j = 0; j < set->node_count; j++) {
         set->straight[j] = sums[j].straight;
-        if (sums[j].n > 0 && !sums[j].straight) {
+        if (sums[j].n > 0 && !sums[j].straight && !set->pinned[j]) {
             set->meeting[j] = (nw_point){sums[j].mx / sums[j].n, sums[j].my / sums[j].n};
         }
     }
+}
+
+/* A junction close to where its stroke leads into a wide part lies there. */
+static bool meeting_pin(stroke_set *set, stroke *s)
+{
+    int end = s->ends[0].fixed ? 0 : 1;
+    size_t j = s->ends[!end].junction;
+    if (s->used || !s->ends[end].fixed || j == NOWHERE || set->pinned[j] ||
+        distance_of(set->meeting[j], s->ends[end].tip) > ONE_PIN * set->width) {
+        return false;
+    }
+    s->used = set->pinned[j] = true;
+    set->meeting[j] = s->ends[end].tip;
+    return true;
 }
 
 /* Junctions whose lines meet in nearly the same point are one, and the stroke between them is
@@ -113,11 +128,16 @@ static bool meetings_merge(stroke_set *set)
     bool merged = false;
     for (size_t i = 0; i < set->count; i++) {
         stroke *s = &set->strokes[i];
+        merged |= meeting_pin(set, s);
         size_t from = s->ends[0].junction, to = s->ends[1].junction;
         if (s->used || from == NOWHERE || to == NOWHERE || from == to || !set->straight[from] ||
             !set->straight[to] ||
             distance_of(set->meeting[from], set->meeting[to]) > ONE_MEETING * set->width) {
             continue;
+        }
+        if (set->pinned[from]) { /* the other one goes there */
+            from = to;
+            to = s->ends[0].junction;
         }
         s->used = merged = true;
         for (size_t k = 0; k < 2 * set->count; k++) {
@@ -133,7 +153,8 @@ bool meetings_settle(stroke_set *set)
     meeting_sum *sums = nw_alloc(set->node_count, sizeof *sums);
     set->meeting = nw_alloc(set->node_count, sizeof *set->meeting);
     set->straight = nw_alloc(set->node_count, sizeof *set->straight);
-    bool good = sums && set->meeting && set->straight;
+    set->pinned = nw_alloc(set->node_count, sizeof *set->pinned);
+    bool good = sums && set->meeting && set->straight && set->pinned;
     if (good) {
         do {
             meetings_find(set, sums);

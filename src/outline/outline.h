@@ -200,6 +200,7 @@ typedef struct {
     size_t pieces;   /* that are drawn as lines of nearly even width */
     size_t open;     /* those of them that enclose nothing */
     size_t others;   /* pieces that are not */
+    size_t wide;     /* MIDDLE: parts of lines that are much too wide and kept their outlines */
     double width;    /* the mean width of these lines */
     nw_point origin; /* the drawing's new origin in the drawing as it was */
 } nw_line_notes;
@@ -208,7 +209,8 @@ typedef struct {
  * OUTER and INNER, do lines that enclose nothing. Then the art's box is moved back to the origin.
  * AS_DRAWN changes nothing and is strict: only art that is mostly fine lines is said to be. Middles
  * meet in their junctions' points, and their free ends stop half a line's width before the ink's
- * end, so that a round pen as wide as the line draws the line again. notes may be NULL. Method:
+ * end, so that a round pen as wide as the line draws the line again. Parts of a line that are three
+ * times as wide keep their outlines, where middles end. notes may be NULL. Method:
  * docs/method.md. (lines.c) */
 nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                            nw_error *error);

@@ -37,6 +37,7 @@ typedef struct {
     stroke *strokes;
     size_t count;
     nw_point *meeting; /* of each node that stands for a junction */
+    bool *pinned;      /* whether it has to stay where it is */
     bool *straight;    /* whether its lines go there straight */
     size_t node_count;
     const segment_tree *tree; /* of the region's edges */

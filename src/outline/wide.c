@@ -121,6 +121,9 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
         came_across = across;
         i = to;
     } while (i != start && !o->seen[i] && *memory);
+    if (came_across && *memory) {
+        o->t.kinds[0] = SHARP_KNOT;
+    }
     return i == start;
 }
 

@@ -352,6 +352,43 @@ START_TEST(paths_meet_in_the_same_point)
 }
 END_TEST
 
+/* A line round a square with a full disc on one side. */
+START_TEST(wide_parts_keep_their_outlines)
+{
+    nw_drawing lines = {0}, ring, disc = {0}, art;
+    add_line(&lines, (nw_point[]){{0, 0}, {60, 0}, {60, 60}, {0, 60}}, 4, true);
+    add_circle(&disc, 8);
+    for (size_t k = 0; k < 4; k++) { /* to the middle of the right side */
+        nw_step *step = &disc.paths[0].steps[k];
+        step->a = (nw_point){step->a.x + 60, step->a.y + 30};
+        step->b = (nw_point){step->b.x + 60, step->b.y + 30};
+        step->to = (nw_point){step->to.x + 60, step->to.y + 30};
+    }
+    disc.paths[0].start = (nw_point){68, 30};
+    pen_draw(&lines, &ring);
+    ck_assert_int_eq(nw_drawing_paint(&ring, &disc, false, &art, NULL), NW_OK);
+    drawing_settle(&art);
+    nw_line_notes notes;
+    ck_assert_int_eq(nw_drawing_lines(&art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
+    ck_assert_uint_eq(notes.pieces, 1);
+    ck_assert_uint_eq(notes.wide, 1);
+    ck_assert_uint_eq(art.count, 2);
+    size_t shape = art.paths[0].line ? 1 : 0;
+    const nw_path *line = &art.paths[!shape];
+    ck_assert(line->line && !line->closed);
+    ck_assert_double_eq_tol(nw_path_area(&art.paths[shape]), PI * 64, 0.03 * PI * 64);
+    nw_drawing part = {.paths = &art.paths[shape], .count = 1};
+    chords edge = chords_of(&part, (nw_point){0, 0});
+    ck_assert_double_lt(distance_from(&edge, line->start), 1e-6);
+    ck_assert_double_lt(distance_from(&edge, line->steps[line->count - 1].to), 1e-6);
+    free(edge.items);
+    nw_drawing_free(&lines);
+    nw_drawing_free(&ring);
+    nw_drawing_free(&disc);
+    nw_drawing_free(&art);
+}
+END_TEST
+
 /* Lines at random that cross, touch and bend back as they like: whatever is drawn has a middle near
  * by, and no middle runs outside what was drawn. */
 START_TEST(scribbles_are_covered)
@@ -392,7 +429,7 @@ int main(void)
         lines_meet_in_a_y,     ends_stop_half_a_width_short,
         curves_stay_curves,    a_line_meets_a_curve,
         corners_are_sharp,     paths_meet_in_the_same_point,
-        scribbles_are_covered,
+        scribbles_are_covered, wide_parts_keep_their_outlines,
     };
     return TESTS_RUN("line_middles", tests);
 }
