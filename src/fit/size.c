@@ -17,14 +17,19 @@
 #define SLACK_MOST 0.006 /* of the size: so that 1 % smaller does not pass */
 #define LOWER_SHARE 1.008
 #define TOUCH 1e-9
-#define LEAP 1.5        /* at a time, where no pinch says how far */
-#define LIFT_SHARE 5e-4 /* of the size, where flattening anew made the last of the difference */
-#define LIFTS_MOST 16
+#define LEAP 1.5 /* at a time, where no pinch says how far */
+#define ROUNDS 12
+#define LIFT_SHARE 1.0005 /* of the size, where flattening anew made the last of the difference */
+#define SMALL_LIFTS 6
+#define LIFTS_MOST 30
+#define STEP_SHARE 1.01 /* a step up or down where more made it */
+#define STEPS_MOST 16
 
 typedef struct {
     const nw_drawing *drawing;
     const nw_fit_options *options;
     nw_judge *judge;
+    bool exact; /* a pinch says the size, to the last digit */
     nw_error *error;
 } size_search;
 
@@ -57,13 +62,15 @@ static double slack_share(const nw_fit_options *options)
 
 /* high, to which pinches pointed, passes: they say it to the last digit, unless something lower
  * passes as well. */
-static nw_status factor_settle(const size_search *work, double low, double *high)
+static nw_status factor_settle(size_search *work, double low, double *high)
 {
     nw_judgement judgement;
     double lower = *high / LOWER_SHARE;
+    work->exact = true;
     if (lower <= low)
         return NW_OK;
     nw_status status = factor_judge(work, lower, &judgement);
+    work->exact = !judgement.fits;
     if (status != NW_OK || !judgement.fits)
         return status;
     *high = lower;
@@ -72,26 +79,19 @@ static nw_status factor_settle(const size_search *work, double low, double *high
     return status;
 }
 
-/* From `low`, which does not pass, up to *high, which does, by what pinches say; 0 when there is
- * none. Ends and whole pieces may stay at any size: before leaping from size to size for them, the
- * largest is asked. */
-static nw_status factor_rise(const size_search *work, double low, double need, double *high)
+/* The next size up that passes inside the spots of what does not, `low`: by what pinches say, and
+ * where only ends and whole pieces are left from leap to leap; 0 when there is none. */
+static nw_status factor_next(size_search *work, double low, double need, double *high)
 {
-    bool asked = false;
-    nw_judgement judgement;
     nw_status status = NW_OK;
     *high = 0;
+    work->exact = false;
     while (status == NW_OK && low < NW_SIZE_MOST && !isinf(need)) {
-        bool leap = need < 1 + TOUCH, ask = leap && !asked;
-        double next = ask ? NW_SIZE_MOST : low * (leap ? LEAP : need * (1 + TOUCH));
-        next = fmin(next, NW_SIZE_MOST);
+        bool leap = need < 1 + TOUCH;
+        double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), NW_SIZE_MOST);
+        nw_judgement judgement;
         status = factor_judge(work, next, &judgement);
-        if (status != NW_OK || (ask && !judgement.fits))
-            return status;
-        asked = asked || ask;
-        if (ask)
-            continue;
-        if (judgement.fits) {
+        if (status == NW_OK && judgement.fits) {
             *high = next;
             if (!leap)
                 return factor_settle(work, low, high);
@@ -103,6 +103,26 @@ static nw_status factor_rise(const size_search *work, double low, double need, d
         need = judgement.need;
     }
     return status;
+}
+
+/* Upwards from 1, which does not pass, until a size passes everywhere. */
+static nw_status factor_rise(size_search *work, double need, double *high)
+{
+    double low = 1;
+    for (int round = 0; round < ROUNDS; round++) {
+        nw_judgement judgement;
+        nw_status status = factor_next(work, low, need, high);
+        if (status != NW_OK || *high == 0)
+            return status;
+        nw_trial trial = {work->options->bit, work->options->neck, *high};
+        status = nw_judge_whole(work->judge, trial, &judgement, work->error);
+        if (status != NW_OK || judgement.fits)
+            return status;
+        low = *high;
+        need = judgement.need;
+    }
+    *high = 0;
+    return NW_OK;
 }
 
 /* From 1, which passes, down to a factor that does not. */
@@ -168,23 +188,36 @@ static double width_round_up(double width)
     return ceil(width * parts - 1e-4) / parts;
 }
 
-/* A width that can be written, and that the drawing itself passes at. */
+/* Where no pinch says the size, chords drawn for one size tell another only roughly: goes down by 1
+ * % as long as the drawing itself passes. */
+static nw_status width_lower(const size_search *work, double *width)
+{
+    for (int step = 0; step < STEPS_MOST; step++) {
+        bool fits;
+        nw_status status = width_judge(work, *width / STEP_SHARE, &fits);
+        if (status != NW_OK || !fits)
+            return status;
+        *width = width_round_up(*width / STEP_SHARE);
+    }
+    return NW_OK;
+}
+
+/* A width that can be written, and that the drawing itself passes at; 0 when a little more does not
+ * make it pass. */
 static nw_status factor_confirm(const size_search *work, double *factor)
 {
     double width = width_round_up(work->drawing->width * *factor);
-    for (int lift = 0; lift < LIFTS_MOST; lift++) {
-        bool fits;
-        nw_status status = width_judge(work, width, &fits);
-        if (status != NW_OK)
-            return status;
-        if (fits) {
-            *factor = width / work->drawing->width;
-            return NW_OK;
-        }
-        width = width_round_up(width * (1 + LIFT_SHARE));
+    bool fits = false;
+    nw_status status = NW_OK;
+    for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
+        status = width_judge(work, width, &fits);
+        if (!fits)
+            width = width_round_up(width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
     }
-    *factor = 0;
-    return NW_OK;
+    if (status == NW_OK && fits && !work->exact)
+        status = width_lower(work, &width);
+    *factor = fits ? width / work->drawing->width : 0;
+    return status;
 }
 
 nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options *options,
@@ -192,10 +225,10 @@ nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options 
                                 nw_error *error)
 {
     *factor = 0;
-    size_search work = {drawing, options, judge, error};
+    size_search work = {drawing, options, judge, false, error};
     double high = 0;
     nw_status status =
-        first.fits ? factor_sink(&work, &high) : factor_rise(&work, 1, first.need, &high);
+        first.fits ? factor_sink(&work, &high) : factor_rise(&work, first.need, &high);
     if (status == NW_OK && high > 0)
         status = factor_confirm(&work, &high);
     if (status == NW_OK)
