@@ -5,14 +5,12 @@
 #include "trace_internal.h"
 #include "unite_internal.h"
 
-static const double FLATNESS_PX = 0.02; /* to find out what lies in what, and what crosses */
-
 nw_status drawing_clean(nw_drawing *drawing, nw_error *error)
 {
     size_t left;
-    nw_status status = drawing_uncross(drawing, FLATNESS_PX, &left, error);
+    nw_status status = drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
     if (status == NW_OK) {
-        status = drawing_nest(drawing, FLATNESS_PX, true, error);
+        status = drawing_nest(drawing, TRACED_FLATNESS_PX, true, error);
     }
     if (status == NW_OK && left) {
         status = drawing_unite(drawing, drawing, error);

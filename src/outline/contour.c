@@ -17,8 +17,7 @@ static const int SLACK = 2;           /* grey levels that count as none */
 static const double MOST_SHIFT = 1.5; /* px from the crack */
 
 typedef struct {
-    const nw_ink *ink;
-    const nw_picture *picture;
+    const levels *of;
     uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
     contours *out;
 } follower;
@@ -30,8 +29,12 @@ static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
 static const int LEFT_X[] = {0, -1, -1, 0}, LEFT_Y[] = {0, 0, -1, -1};
 static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
 
-int density_at(const nw_picture *picture, long x, long y)
+int density_at(const levels *of, long x, long y)
 {
+    const nw_picture *picture = of->picture;
+    if (!picture) {
+        return ink_at(of->ink, x, y) ? 255 : 0;
+    }
     if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height) {
         return 0;
     }
@@ -40,7 +43,7 @@ int density_at(const nw_picture *picture, long x, long y)
 
 static int density(const follower *f, long x, long y)
 {
-    return density_at(f->picture, x, y);
+    return density_at(f->of, x, y);
 }
 
 /* How much of one side of a crack is covered (or, for the ink's side, is not), in pixels: from the
@@ -85,6 +88,10 @@ static bool add_crack(follower *f, long x, long y, int way)
 {
     bool level = way == 0 || way == 2;
     long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
+    nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
+    if (!f->of->picture) {
+        return contours_add(f->out, middle);
+    }
     if (!crosses_steeply(f, px, py, level)) {
         return true;
     }
@@ -92,26 +99,25 @@ static bool add_crack(follower *f, long x, long y, int way)
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
     double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
     shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
-    nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
     return contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
 }
 
 static void mark_seen(follower *f, long x, long y, int way)
 {
-    if (way == 0 || way == 2 || (size_t)x / 64 >= f->ink->stride) {
+    if (way == 0 || way == 2 || (size_t)x / 64 >= f->of->ink->stride) {
         return;
     }
-    size_t row = f->ink->height - 1 - (size_t)(way == 1 ? y : y - 1);
-    f->seen[row * f->ink->stride + (size_t)x / 64] |= 1ull << (63 - x % 64);
+    size_t row = f->of->ink->height - 1 - (size_t)(way == 1 ? y : y - 1);
+    f->seen[row * f->of->ink->stride + (size_t)x / 64] |= 1ull << (63 - x % 64);
 }
 
 /* The way on from corner (x, y), which was reached going `way`. */
 static int turn(const follower *f, long x, long y, int way)
 {
-    if (ink_at(f->ink, x + RIGHT_X[way], y + RIGHT_Y[way])) {
+    if (ink_at(f->of->ink, x + RIGHT_X[way], y + RIGHT_Y[way])) {
         return (way + 3) % 4;
     }
-    return ink_at(f->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
+    return ink_at(f->of->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
 }
 
 /* Follows the ring from corner (x, y), downward if ink is to the right, else upward. */
@@ -136,10 +142,10 @@ static bool follow(follower *f, long x, long y, bool down)
 
 static bool follow_row(follower *f, size_t row)
 {
-    const uint64_t *words = f->ink->words + row * f->ink->stride;
-    const uint64_t *seen = f->seen + row * f->ink->stride;
+    const uint64_t *words = f->of->ink->words + row * f->of->ink->stride;
+    const uint64_t *seen = f->seen + row * f->of->ink->stride;
     uint64_t last = 0;
-    for (size_t i = 0; i < f->ink->stride; i++) {
+    for (size_t i = 0; i < f->of->ink->stride; i++) {
         uint64_t sides = words[i] ^ (words[i] >> 1 | last << 63), left;
         last = words[i];
         while ((left = sides & ~seen[i])) {
@@ -147,8 +153,8 @@ static bool follow_row(follower *f, size_t row)
             for (uint64_t w = left; w >>= 1;) {
                 bit--;
             }
-            long x = (long)(64 * i) + bit, y = (long)(f->ink->height - 1 - row);
-            bool down = ink_at(f->ink, x, y);
+            long x = (long)(64 * i) + bit, y = (long)(f->of->ink->height - 1 - row);
+            bool down = ink_at(f->of->ink, x, y);
             if (!follow(f, x, y + down, down)) {
                 return false;
             }
@@ -157,14 +163,12 @@ static bool follow_row(follower *f, size_t row)
     return true;
 }
 
-nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
-                        nw_error *error)
+nw_status contours_find(const levels *of, contours *out, nw_error *error)
 {
     *out = (contours){0};
-    follower f = {.ink = ink,
-                  .picture = picture,
-                  .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)),
-                  .out = out};
+    const nw_ink *ink = of->ink;
+    follower f = {
+        .of = of, .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), .out = out};
     bool done = f.seen != NULL;
     for (size_t row = 0; done && row < ink->height; row++) {
         done = follow_row(&f, row);

@@ -4,8 +4,14 @@
 
 #include "trace_internal.h"
 
+/* What is to be traced. */
+typedef struct {
+    const nw_ink *ink;
+    const nw_picture *picture; /* its grey levels; NULL where there are none to go by */
+} levels;
+
 /* The density of pixel (x, y), y up; 0 outside the picture. */
-int density_at(const nw_picture *picture, long x, long y);
+int density_at(const levels *of, long x, long y);
 
 /* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
  * Pixels, y up, the picture's lower left corner at the origin. */
@@ -15,8 +21,8 @@ typedef struct {
     size_t count, point_count, point_capacity, start_capacity;
 } contours;
 
-nw_status contours_find(const nw_ink *ink, const nw_picture *picture, contours *out,
-                        nw_error *error);
+/* Without grey levels, the middles of all cracks between ink and paper pixels. */
+nw_status contours_find(const levels *of, contours *out, nw_error *error);
 bool contours_begin(contours *c);
 bool contours_add(contours *c, nw_point point);
 void contours_free(contours *c);
@@ -53,7 +59,19 @@ typedef struct {
 
 local_fit local_fit_at(const nw_point *q, size_t n, nw_point at);
 
-#define ROUNDED_PX 1.6 /* places this near to a corner are not on the outline */
+/* Places this near to a corner are not on the outline: grey levels are blurred further than steps
+ * are. */
+static inline double corner_rounded(const levels *of)
+{
+    return of->picture ? 1.6 : 1.1;
+}
+
+/* The places of one ring. */
+typedef struct {
+    const nw_point *points;
+    const bool *corners; /* which of them may be corners; NULL: any */
+    size_t count;
+} contour_ring;
 
 /* A place where the direction jumps. */
 typedef struct {
@@ -65,12 +83,12 @@ typedef struct {
 
 /* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
  * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
-bool corners_find(const nw_picture *picture, const nw_point *points, size_t count, corner **corners,
+bool corners_find(const levels *of, const contour_ring *ring, corner **corners,
                   size_t *corner_count);
 
 /* One ring as lines and curves that stay within tolerance of its points; *largest is the greatest
- * distance of a point from them, those within ROUNDED_PX of a corner left out. (curve.c) */
-nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
-                      double tolerance, nw_path *path, double *largest, nw_error *error);
+ * distance of a point from them, those that a corner rounds off left out. (curve.c) */
+nw_status contour_fit(const levels *of, const contour_ring *ring, double tolerance, nw_path *path,
+                      double *largest, nw_error *error);
 
 #endif

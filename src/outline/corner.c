@@ -11,10 +11,13 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define PI 3.141592653589793
 #define SIDE 8              /* places looked at on either side */
-#define SKIP 2              /* places next to the corner that pixels have rounded */
 #define TURN_CANDIDATE 0.35 /* rad, between chords on either side */
 #define TURN_CORNER 0.35    /* rad, between the sides where they meet */
+#define LEAST_TIP 0.05      /* rad, half the angle of a tip */
+#define PIXEL_RADIUS 0.8    /* px: a pixel's, and a little for its place */
+#define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
 
 static nw_point minus(nw_point p, nw_point q)
@@ -87,7 +90,8 @@ local_fit local_fit_at(const nw_point *q, size_t n, nw_point at)
     double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / hypot(1, slope);
     local_fit fit = {
         .at = {o.x + here * along.x - height * along.y, o.y + here * along.y + height * along.x},
-        .direction = {(along.x - slope * along.y) * unit, (along.y + slope * along.x) * unit}};
+        .direction = {(along.x - slope * along.y) * unit, (along.y + slope * along.x) * unit},
+        .bend = 2 * c[2] * unit * unit * unit};
     for (size_t i = 0; i < n; i++) {
         fit.residual = fmax(fit.residual, fabs(y[i] - c[0] - x[i] * (c[1] + x[i] * c[2])));
     }
@@ -120,14 +124,14 @@ static bool is_peak(const double *turns, size_t count, size_t i)
 
 /* Up to SIDE places on one side of the corner, in the ring's order, from the first that is out of
  * its reach, and no further than `room` places from its index. */
-static size_t side_of(const nw_point *points, size_t count, const corner *c, long step, long room,
-                      nw_point out[SIDE])
+static size_t side_of(const contour_ring *ring, const corner *c, double rounded, long step,
+                      long room, nw_point out[SIDE])
 {
     nw_point found[SIDE];
     size_t n = 0;
     for (long k = 1; k <= room && n < SIDE; k++) {
-        nw_point p = ring_point(points, count, (long)c->index + step * k);
-        if (hypot(p.x - c->at.x, p.y - c->at.y) > ROUNDED_PX) {
+        nw_point p = ring_point(ring->points, ring->count, (long)c->index + step * k);
+        if (hypot(p.x - c->at.x, p.y - c->at.y) > rounded) {
             found[n++] = p;
         }
     }
@@ -168,11 +172,11 @@ static nw_point nearest_place(const nw_point *points, size_t count, const corner
 }
 
 /* Whether any of the four pixels round p is neither full nor empty, as the tip's side demands. */
-static bool has_trace(const nw_picture *picture, nw_point p, bool notch)
+static bool has_trace(const levels *of, nw_point p, bool notch)
 {
     long x = (long)floor(p.x - 0.5), y = (long)floor(p.y - 0.5);
     for (long k = 0; k < 4; k++) {
-        int value = density_at(picture, x + k % 2, y + k / 2);
+        int value = density_at(of, x + k % 2, y + k / 2);
         if (notch ? value < 255 : value > 0) {
             return true;
         }
@@ -181,48 +185,81 @@ static bool has_trace(const nw_picture *picture, nw_point p, bool notch)
 }
 
 /* A tip carried on beyond the boundary must have left some ink on its way, a notch some paper. */
-static bool left_traces(const nw_picture *picture, nw_point from, nw_point tip, bool notch)
+static bool left_traces(const levels *of, nw_point from, nw_point tip, bool notch)
 {
     nw_point middle = {(from.x + tip.x) / 2, (from.y + tip.y) / 2};
-    return hypot(tip.x - from.x, tip.y - from.y) < 1 || has_trace(picture, middle, notch);
+    return hypot(tip.x - from.x, tip.y - from.y) < 1 || has_trace(of, middle, notch);
 }
 
-static bool is_corner(const nw_picture *picture, const nw_point *points, size_t count, size_t index,
-                      long before_room, long after_room, corner *c)
+/* Without grey levels, the pixel that lies in the tip where this is wide enough for a whole one
+ * must be ink, and in a notch paper. */
+static bool is_filled(const levels *of, const corner *c, double turn)
 {
-    *c = (corner){.index = index, .at = points[index]};
+    double half = fmax(LEAST_TIP, (PI - fabs(turn)) / 2), back = PIXEL_RADIUS / sin(half);
+    nw_point axis = minus(c->out, c->in);
+    double length = hypot(axis.x, axis.y);
+    long x = (long)floor(c->at.x + axis.x * back / length);
+    long y = (long)floor(c->at.y + axis.y * back / length);
+    return (density_at(of, x, y) > 127) == (turn > 0);
+}
+
+/* How far a tip may lie from the place nearest to it: acute ones are lost in pixels, more so
+ * without grey levels. */
+static double tip_limit(const levels *of, double size)
+{
+    double sharpness = tan(fmin(size, 2.9) / 2);
+    return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
+}
+
+static bool is_corner(const levels *of, const contour_ring *ring, size_t index, long before_room,
+                      long after_room, corner *c)
+{
+    double rounded = corner_rounded(of);
+    nw_point before[SIDE], after[SIDE];
+    size_t n = 0, m = 0;
+    *c = (corner){.index = index, .at = ring->points[index]};
     for (int round = 0; round < 2; round++) {
-        nw_point before[SIDE], after[SIDE];
-        size_t n = side_of(points, count, c, -1, before_room, before);
-        size_t m = side_of(points, count, c, 1, after_room, after);
+        n = side_of(ring, c, rounded, -1, before_room, before);
+        m = side_of(ring, c, rounded, 1, after_room, after);
         if (n < 2 || m < 2 || !meet(before, n, after, m, c)) {
             return false;
         }
     }
+    if (dot(minus(c->at, before[n - 1]), c->in) < 0 || dot(minus(after[0], c->at), c->out) < 0) {
+        return false; /* beyond the places where the sides begin */
+    }
     double turn = angle_between(c->in, c->out), size = fabs(turn);
-    nw_point nearest = nearest_place(points, count, c);
-    double limit = 0.5 + 0.7 * tan(fmin(size, 2.9) / 2);
-    return size > TURN_CORNER + c->bend * BEND_LENGTH &&
-           hypot(nearest.x - c->at.x, nearest.y - c->at.y) < limit &&
-           left_traces(picture, nearest, c->at, turn < 0);
+    nw_point nearest = nearest_place(ring->points, ring->count, c);
+    bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
+    return real && size > TURN_CORNER + c->bend * BEND_LENGTH &&
+           hypot(nearest.x - c->at.x, nearest.y - c->at.y) < tip_limit(of, size);
 }
 
-bool corners_find(const nw_picture *picture, const nw_point *points, size_t count, corner **corners,
+/* The places where a corner may be. */
+static size_t peaks_find(const contour_ring *ring, double *turns, size_t *peaks)
+{
+    size_t found = 0;
+    for (size_t i = 0; i < ring->count && !ring->corners; i++) {
+        turns[i] = turn_at(ring->points, ring->count, (long)i);
+    }
+    for (size_t i = 0; i < ring->count; i++) {
+        if (ring->corners ? ring->corners[i] : is_peak(turns, ring->count, i)) {
+            peaks[found++] = i;
+        }
+    }
+    return found;
+}
+
+bool corners_find(const levels *of, const contour_ring *ring, corner **corners,
                   size_t *corner_count)
 {
+    size_t count = ring->count;
     double *turns = nw_alloc(count, sizeof *turns);
     size_t *peaks = nw_alloc(count, sizeof *peaks), peak_count = 0;
     *corners = NULL;
     *corner_count = 0;
     if (turns && peaks) {
-        for (size_t i = 0; i < count; i++) {
-            turns[i] = turn_at(points, count, (long)i);
-        }
-        for (size_t i = 0; i < count; i++) {
-            if (is_peak(turns, count, i)) {
-                peaks[peak_count++] = i;
-            }
-        }
+        peak_count = peaks_find(ring, turns, peaks);
         *corners = nw_alloc(peak_count, sizeof **corners);
     }
     for (size_t i = 0; *corners && i < peak_count; i++) {
@@ -231,8 +268,8 @@ bool corners_find(const nw_picture *picture, const nw_point *points, size_t coun
              after = (long)((next + count - peaks[i]) % count);
         before = before ? before : (long)count;
         after = after ? after : (long)count;
-        *corner_count += is_corner(picture, points, count, peaks[i], before - 1, after - 1,
-                                   &(*corners)[*corner_count]);
+        *corner_count +=
+            is_corner(of, ring, peaks[i], before - 1, after - 1, &(*corners)[*corner_count]);
     }
     free(turns);
     free(peaks);

@@ -12,9 +12,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CLEAN_PX 0.1      /* tolerance where the grey levels are exact */
-#define SCATTERED_PX 0.35 /* beyond this the user wants it simpler than the picture */
-#define LOCAL 5           /* places on either side that smooth a joint */
+#define CLEAN_PX 0.1       /* tolerance where the grey levels are exact */
+#define CLEAN_STEPS_PX 0.2 /* tolerance where there are none */
+#define SCATTERED_PX 0.35  /* beyond this the user wants it simpler than the picture */
+#define LOCAL 5            /* places on either side that smooth a joint */
 
 /* A run of places: the first and the last are its ends, corners or joints. */
 typedef struct {
@@ -24,6 +25,7 @@ typedef struct {
     double *t;     /* room for parameters */
     nw_point *few; /* room for some of the places */
     bezier_ends ends;
+    double clean; /* tolerance where places do not scatter */
     double worst; /* largest distance of any place from what was fitted */
     bool closed;  /* a whole ring without corners: the last place is the first */
 } stretch;
@@ -227,7 +229,7 @@ static double tolerance_of(const stretch *s, double most)
         s->t[i] = s->joints[i].residual;
     }
     qsort(s->t, s->count, sizeof *s->t, by_size);
-    double least = most > SCATTERED_PX ? most : CLEAN_PX;
+    double least = most > SCATTERED_PX ? most : s->clean;
     return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
 }
 
@@ -259,17 +261,17 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
 }
 
 /* The run from one corner to the next, which may be the same one. */
-static void take_between(stretch *s, const nw_point *points, size_t count, const corner *from,
+static void take_between(stretch *s, const contour_ring *ring, double rounded, const corner *from,
                          const corner *to)
 {
-    size_t n = (to->index + count - from->index) % count;
+    size_t count = ring->count, n = (to->index + count - from->index) % count;
     n = n ? n : count;
     s->count = 0;
     s->q[s->count++] = from->at;
     for (size_t k = 1; k < n; k++) {
-        nw_point p = points[(from->index + k) % count];
-        if (hypot(p.x - from->at.x, p.y - from->at.y) > ROUNDED_PX &&
-            hypot(p.x - to->at.x, p.y - to->at.y) > ROUNDED_PX) {
+        nw_point p = ring->points[(from->index + k) % count];
+        if (hypot(p.x - from->at.x, p.y - from->at.y) > rounded &&
+            hypot(p.x - to->at.x, p.y - to->at.y) > rounded) {
             s->q[s->count++] = p;
         }
     }
@@ -278,29 +280,29 @@ static void take_between(stretch *s, const nw_point *points, size_t count, const
     s->closed = false;
 }
 
-static void take_ring(stretch *s, const nw_point *points, size_t count)
+static void take_ring(stretch *s, const contour_ring *ring)
 {
-    memcpy(s->q, points, count * sizeof *points);
-    s->q[count] = points[0];
-    s->count = count + 1;
+    memcpy(s->q, ring->points, ring->count * sizeof *s->q);
+    s->q[ring->count] = ring->points[0];
+    s->count = ring->count + 1;
     s->closed = true;
 }
 
-static bool fit_ring(stretch *s, const nw_picture *picture, const nw_point *points, size_t count,
-                     double tolerance, nw_path *path)
+static bool fit_ring(stretch *s, const levels *of, const contour_ring *ring, double tolerance,
+                     nw_path *path)
 {
     corner *corners;
     size_t corner_count;
-    if (!corners_find(picture, points, count, &corners, &corner_count)) {
+    if (!corners_find(of, ring, &corners, &corner_count)) {
         return false;
     }
     bool done = true;
     if (!corner_count) {
-        take_ring(s, points, count);
+        take_ring(s, ring);
         done = fit_stretch(s, tolerance, path);
     }
     for (size_t i = 0; done && i < corner_count; i++) {
-        take_between(s, points, count, &corners[i], &corners[(i + 1) % corner_count]);
+        take_between(s, ring, corner_rounded(of), &corners[i], &corners[(i + 1) % corner_count]);
         done = fit_stretch(s, tolerance, path);
     }
     free(corners);
@@ -309,29 +311,31 @@ static bool fit_ring(stretch *s, const nw_picture *picture, const nw_point *poin
 
 static const size_t LEAST_PLACES = 12; /* fewer are joined by straight lines */
 
-static bool join_places(const nw_point *points, size_t count, nw_path *path)
+static bool join_places(const contour_ring *ring, nw_path *path)
 {
-    path->start = points[0];
-    for (size_t i = 1; i <= count; i++) {
-        if (!nw_path_line(path, points[i % count])) {
+    path->start = ring->points[0];
+    for (size_t i = 1; i <= ring->count; i++) {
+        if (!nw_path_line(path, ring->points[i % ring->count])) {
             return false;
         }
     }
     return true;
 }
 
-nw_status contour_fit(const nw_picture *picture, const nw_point *points, size_t count,
-                      double tolerance, nw_path *path, double *largest, nw_error *error)
+nw_status contour_fit(const levels *of, const contour_ring *ring, double tolerance, nw_path *path,
+                      double *largest, nw_error *error)
 {
-    *path = (nw_path){.closed = true};
-    stretch s = {.q = nw_alloc(count + 2, sizeof *s.q),
-                 .joints = nw_alloc(count + 2, sizeof *s.joints),
-                 .t = nw_alloc(count + 2, sizeof *s.t),
-                 .few = nw_alloc(FEW + 1, sizeof *s.few)};
+    size_t room = ring->count + 2;
+    stretch s = {.q = nw_alloc(room, sizeof *s.q),
+                 .joints = nw_alloc(room, sizeof *s.joints),
+                 .t = nw_alloc(room, sizeof *s.t),
+                 .few = nw_alloc(FEW + 1, sizeof *s.few),
+                 .clean = of->picture ? CLEAN_PX : CLEAN_STEPS_PX};
     bool done = s.q && s.joints && s.t && s.few;
+    *path = (nw_path){.closed = true};
     if (done) {
-        done = count < LEAST_PLACES ? join_places(points, count, path)
-                                    : fit_ring(&s, picture, points, count, tolerance, path);
+        done = ring->count < LEAST_PLACES ? join_places(ring, path)
+                                          : fit_ring(&s, of, ring, tolerance, path);
     }
     *largest = s.worst;
     free(s.q);

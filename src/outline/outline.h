@@ -99,14 +99,13 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
 /* ---- from ink ----------------------------------------------------------------------------- */
 
 /* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
- * full. Without grey levels, or above 4 million pixels, the tracing library's own curves stay as
- * they are, and the notes say how far they go, unless `bounded` asks for outlines within smooth_px
- * all the same: then, where those curves go further or could be simpler, curves are laid along the
- * middles of the pixels' edges. Less than about 0.6 pixel cannot always be
- * held then; the notes tell. */
+ * full. Without grey levels it is what curves may leave the smoothest outline between the pixels'
+ * middles, and above 4 million pixels it is not used: the tracing library's own curves are taken.
+ * The notes say how far these go. `bounded` asks for outlines within smooth_px of the pixels' edges
+ * all the same; less than about 0.6 pixel cannot always be held then. */
 typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
-    bool bounded;     /* hold to smooth_px without grey levels too; needs the picture */
+    bool bounded;     /* hold to smooth_px without grey levels too */
     bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
 } nw_trace_options;
 

@@ -99,16 +99,18 @@ nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
 }
 
 /* In larger pictures a pixel is small beside what a bit can cut, and tracing must stay quick. */
-static const size_t MOST_GREY_PIXELS = 4000000;
+static const size_t MOST_FITTED_PIXELS = 4000000;
+
+static bool is_large(const nw_ink *ink)
+{
+    return (size_t)ink->width * ink->height > MOST_FITTED_PIXELS;
+}
 
 /* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
  * outline runs. */
 static bool has_levels(const nw_picture *picture)
 {
     size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
-    if (count > MOST_GREY_PIXELS) {
-        return false;
-    }
     for (size_t i = 1; i < count; i++) {
         uint8_t here = picture->density[i], last = picture->density[i - 1];
         between += here > 16 && here < 239;
@@ -126,27 +128,70 @@ nw_trace_options nw_trace_defaults(void)
 
 static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one before */
 
-/* Outlines within the tolerance of the pixels' own edges, as far as these allow: curves are laid
- * along the edges' middles, ever closer until the whole curve stays within it. Below a pixel the
- * tracing library's curves look better than curves through steps, so they are kept if they do. */
-static nw_status bounded_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
-                               nw_drawing *drawing, double *largest, nw_error *error)
+/* Through the pixels' steps; by the tracing library where they are so rough that curves through
+ * them cross and cannot be taken apart. */
+static nw_status smooth_trace(const nw_ink *ink, trace_limits limits, nw_drawing *drawing,
+                              nw_error *error)
 {
-    double closer = tolerance, fitted = 0;
-    for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
+    double fitted;
+    size_t left = 0;
+    nw_status status = rings_trace(ink, NULL, limits, drawing, &fitted, error);
+    if (status == NW_OK) {
+        status = drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
+    }
+    if (status == NW_OK && left) {
         nw_drawing_free(drawing);
-        nw_status status = round == 0 ? ink_trace(ink, drawing, error)
-                                      : grey_trace(ink, picture, closer, drawing, &fitted, error);
+        status = ink_trace(ink, drawing, error);
+    }
+    return status;
+}
+
+/* Without grey levels; by the tracing library where pixels are many. */
+static nw_status steps_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
+                             double *largest, nw_error *error)
+{
+    trace_limits limits = {tolerance, TRACE_REACH_PX};
+    nw_status status =
+        is_large(ink) ? ink_trace(ink, drawing, error) : smooth_trace(ink, limits, drawing, error);
+    *largest = status == NW_OK ? drawing_distance(drawing, ink) : 0;
+    return status;
+}
+
+/* Outlines within the tolerance of the pixels' own edges, as far as these allow: ever closer to the
+ * edges' middles until the whole curve stays within it. Below a pixel the outlines that suit the
+ * picture best are kept if they do. */
+static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
+                               double *largest, nw_error *error)
+{
+    double closer = tolerance;
+    for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
+        trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
+        nw_drawing_free(drawing);
+        nw_status status =
+            round == 0 ? steps_trace(ink, nw_trace_defaults().smooth_px, drawing, largest, error)
+                       : smooth_trace(ink, limits, drawing, error);
         if (status != NW_OK) {
             return status;
         }
-        *largest = fmax(fitted, drawing_distance(drawing, ink));
+        *largest = drawing_distance(drawing, ink);
         if (*largest <= tolerance) {
             return NW_OK;
         }
         closer = round == 0 ? closer : closer / 2;
     }
     return NW_OK;
+}
+
+static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
+                          const nw_trace_options *options, nw_drawing *drawing, double *largest,
+                          nw_error *error)
+{
+    if (grey) {
+        trace_limits limits = {.tolerance = options->smooth_px};
+        return rings_trace(ink, grey, limits, drawing, largest, error);
+    }
+    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, largest, error)
+                            : steps_trace(ink, options->smooth_px, drawing, largest, error);
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
@@ -162,12 +207,9 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         ink->height > INT_MAX / 2) {
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
-    bool grey = options->grey && picture && has_levels(picture);
-    bool bounded = !grey && options->bounded && picture;
-    double most = options->smooth_px, largest = 0;
-    nw_status status = grey      ? grey_trace(ink, picture, most, drawing, &largest, error)
-                       : bounded ? bounded_trace(ink, picture, most, drawing, &largest, error)
-                                 : ink_trace(ink, drawing, error);
+    bool grey = options->grey && picture && !is_large(ink) && has_levels(picture);
+    double largest = 0;
+    nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &largest, error);
     if (status == NW_OK) {
         status = drawing_clean(drawing, error);
     }
@@ -176,10 +218,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return status;
     }
     if (notes) {
-        *notes = (nw_trace_notes){.grey = grey,
-                                  .origin = nw_drawing_box(drawing).min,
-                                  .largest_px =
-                                      grey || bounded ? largest : drawing_distance(drawing, ink)};
+        *notes = (nw_trace_notes){
+            .grey = grey, .origin = nw_drawing_box(drawing).min, .largest_px = largest};
     }
     drawing_settle(drawing);
     return NW_OK;

@@ -7,10 +7,21 @@
 /* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. (trace.c) */
 nw_status ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
 
-/* Outlines from the grey levels, within tolerance of the picture's boundary: pixel units, y up, not
- * yet nested or cleaned; *largest as for contour_fit. (grey.c) */
-nw_status grey_trace(const nw_ink *ink, const nw_picture *picture, double tolerance,
-                     nw_drawing *drawing, double *largest, nw_error *error);
+/* How far, in pixels, an outline may leave the boundary's places, and without grey levels these the
+ * middles of the pixels' edges. */
+typedef struct {
+    double tolerance, reach;
+} trace_limits;
+
+#define TRACE_REACH_PX 0.5 /* a shape's edge runs between the middles of two pixels */
+
+/* Outlines from the grey levels, or where picture is NULL from the pixels' steps, within limits of
+ * the boundary: pixel units, y up, not yet nested or cleaned; *largest as for contour_fit.
+ * (rings.c) */
+nw_status rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
+                      nw_drawing *drawing, double *largest, nw_error *error);
+
+#define TRACED_FLATNESS_PX 0.02 /* to find out what lies in what, and what crosses */
 
 /* Makes traced outlines one clean region, nested into pieces (clean.c). */
 nw_status drawing_clean(nw_drawing *drawing, nw_error *error);
