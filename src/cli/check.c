@@ -89,8 +89,7 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
         status = page_of_check(request, art, report, &found, "check", &files[PAGE].text, error);
     }
     if (status == NW_OK) {
-        status =
-            print_make(&files[MARKED].text, "marked.pdf", talk, &files[MARKED_PDF].text, error);
+        status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
     }
     if (status == NW_OK) {
         status = output_make(report, &found, request, talk->colour, folder, output, error);

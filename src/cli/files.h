@@ -66,8 +66,8 @@ nw_status layers_write(const cli_layers *layers, const cli_request *request, cli
 
 /* ---- print (print.c) ------------------------------------------------------------------------- */
 
-/* The drawing as PDF; where that cannot be, pdf stays empty and a line says so. */
-nw_status print_make(const nw_text *svg, const char *name, cli_talk *talk, nw_text *pdf,
+/* The marked drawing as PDF; where that cannot be, pdf stays empty and a line says so. */
+nw_status print_make(const nw_report *report, const char *name, cli_talk *talk, nw_text *pdf,
                      nw_error *error);
 
 #endif

@@ -9,14 +9,14 @@ static nw_status leave_out(cli_talk *talk, nw_text *why, nw_error *error)
     return status;
 }
 
-nw_status print_make(const nw_text *svg, const char *name, cli_talk *talk, nw_text *pdf,
+nw_status print_make(const nw_report *report, const char *name, cli_talk *talk, nw_text *pdf,
                      nw_error *error)
 {
     *pdf = (nw_text){0};
     nw_text why = {0};
     nw_error trouble = {0};
     size_t sheets = 0;
-    nw_status status = nw_write_pdf(svg, &sheets, pdf, &trouble);
+    nw_status status = nw_write_marked_pdf(report, &sheets, pdf, &trouble);
     if (status == NW_NO_MEMORY) {
         return nw_fail_memory(error, name);
     }

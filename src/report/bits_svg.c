@@ -256,7 +256,7 @@ static void draw_cell(bits_sheet *work, size_t k, nw_point at, double wide, doub
     nw_text_add(sheet->pen.svg, "<g stroke-linejoin=\"round\">\n");
     report_paths_draw(sheet, drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
     residues_draw(work, &work->report->bits->results[k].fit);
-    report_paths_draw(sheet, drawing, "none", INK_BLACK, 0.15);
+    report_paths_draw(sheet, drawing, NULL, INK_BLACK, 0.15);
     nw_text_add(sheet->pen.svg, "</g>\n");
 }
 

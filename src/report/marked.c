@@ -34,16 +34,7 @@ void report_lift_draw(report_pen *pen, nw_point at)
     double s = 1.4 * pen->unit;
     const nw_point corners[] = {
         {at.x, at.y - s}, {at.x + 0.87 * s, at.y + 0.5 * s}, {at.x - 0.87 * s, at.y + 0.5 * s}};
-    nw_text_add(pen->svg, "<path d=\"");
-    for (int i = 0; i < 3; i++) {
-        nw_text_add(pen->svg, i ? "L" : "M");
-        nw_text_number(pen->svg, corners[i].x, 3);
-        nw_text_add(pen->svg, " ");
-        nw_text_number(pen->svg, corners[i].y, 3);
-    }
-    nw_text_add(pen->svg, "Z\" fill=\"" INK_PURPLE "\" stroke=\"" INK_BLACK "\" stroke-width=\"");
-    nw_text_number(pen->svg, 0.2 * pen->unit, 3);
-    nw_text_add(pen->svg, "\"/>\n");
+    report_pen_polygon(pen, corners, 3, INK_PURPLE, INK_BLACK, 0.2 * pen->unit);
 }
 
 /* A block across the cut, as wide as the tab. */
@@ -86,26 +77,12 @@ void report_tabs_draw(report_sheet *sheet)
     }
 }
 
-static void open_path(report_sheet *sheet, const char *fill, const char *stroke, double width)
-{
-    nw_text *svg = sheet->pen.svg;
-    nw_text_format(svg, "<path fill=\"%s\" fill-rule=\"evenodd\"", fill);
-    if (stroke) {
-        nw_text_format(svg, " stroke=\"%s\" stroke-linejoin=\"round\" stroke-width=\"", stroke);
-        nw_text_number(svg, width, 3);
-        nw_text_add(svg, "\"");
-    }
-    nw_text_add(svg, " d=\"");
-}
-
 void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
                        const char *stroke, double width)
 {
     for (size_t first = 0; first < drawing->count;) {
         size_t count = report_piece_length(drawing, first);
-        open_path(sheet, fill, stroke, width);
-        report_path_data(sheet->pen.svg, drawing, first, count, sheet->place);
-        nw_text_add(sheet->pen.svg, "\"/>\n");
+        report_pen_paths(&sheet->pen, drawing, first, count, sheet->place, fill, stroke, width);
         first += count;
     }
 }
@@ -117,10 +94,9 @@ static void draw_residue(report_sheet *sheet, const nw_spot *spot)
         return;
     }
     bool gap = spot->side == NW_GAP;
-    open_path(sheet, gap ? INK_VERMILLION : "url(#thin)", gap ? INK_VERMILLION : INK_BLUE,
-              0.15 * sheet->pen.unit);
-    report_path_data(sheet->pen.svg, residues, spot->residue, spot->residue_count, sheet->place);
-    nw_text_add(sheet->pen.svg, "\"/>\n");
+    report_pen_paths(&sheet->pen, residues, spot->residue, spot->residue_count, sheet->place,
+                     gap ? INK_VERMILLION : REPORT_HATCH, gap ? INK_VERMILLION : INK_BLUE,
+                     0.15 * sheet->pen.unit);
 }
 
 static void draw_art(report_sheet *sheet)
@@ -133,9 +109,9 @@ static void draw_art(report_sheet *sheet)
     const nw_fit *fit = report->fit;
     bool outside = fit->options.cut == NW_CUT_OUTSIDE;
     double unit = sheet->pen.unit;
-    nw_text_add(sheet->pen.svg, "<g id=\"art\">\n");
+    report_pen_group(&sheet->pen, "art", 0);
     if (outside) { /* the band that the bit sweeps round the art */
-        report_paths_draw(sheet, &fit->bit_path, "none", TINT_SKY,
+        report_paths_draw(sheet, &fit->bit_path, NULL, TINT_SKY,
                           fit->options.bit * sheet->place.scale);
     }
     report_paths_draw(sheet, report->drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
@@ -143,18 +119,18 @@ static void draw_art(report_sheet *sheet)
     for (size_t i = 0; i < fit->spot_count; i++) {
         draw_residue(sheet, &fit->spots[i]);
     }
-    report_paths_draw(sheet, report->drawing, "none", INK_BLACK, 0.25 * unit);
+    report_paths_draw(sheet, report->drawing, NULL, INK_BLACK, 0.25 * unit);
     report_tabs_draw(sheet);
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
         report_lift_draw(&sheet->pen, report_sheet_point(sheet, fit->lifts[i].at));
     }
-    nw_text_add(sheet->pen.svg, "</g>\n");
+    report_pen_end(&sheet->pen);
 }
 
 static void draw_definitions(report_sheet *sheet)
 {
     nw_text *svg = sheet->pen.svg;
-    double step = 1.2 * sheet->pen.unit;
+    double step = REPORT_HATCH_STEP * sheet->pen.unit;
     nw_text_add(svg, "<defs><pattern id=\"thin\" patternUnits=\"userSpaceOnUse\" width=\"");
     nw_text_number(svg, step, 3);
     nw_text_add(svg, "\" height=\"");
@@ -329,20 +305,27 @@ static double sheet_unit(const nw_drawing *drawing)
     return size > PLAIN_SIZE_MM ? pow(size / PLAIN_SIZE_MM, GROWTH) : 1;
 }
 
-/* The head needs the height, which is known when all is drawn: so the body comes first. */
-static void write_sheet(const nw_report *report, report_sheet *sheet, nw_box all, nw_text *svg)
+/* Draws all but the sheet's white ground; gives its size. */
+static nw_point draw_all(report_sheet *sheet, nw_box all)
 {
-    nw_text body = {0};
     double unit = sheet->pen.unit;
-    sheet->pen.svg = &body;
     sheet->left = MARGIN * unit;
     sheet->width = fmax(SHEET_LEAST * unit - 2 * sheet->left, all.max.x - all.min.x);
     double height = draw_sheet(sheet, all);
+    return (nw_point){sheet->width + 2 * sheet->left, height};
+}
+
+/* The head needs the height, which is known when all is drawn: so the body comes first. */
+static void write_sheet(report_sheet *sheet, nw_box all)
+{
+    nw_text body = {0}, *svg = sheet->pen.svg;
+    sheet->pen.svg = &body;
+    nw_point size = draw_all(sheet, all);
     const nw_point *origin = report_origin_of(sheet);
     nw_point zero = origin ? report_sheet_point(sheet, *origin) : (nw_point){0, 0};
-    report_svg_open_at(svg, (nw_point){-zero.x, -zero.y}, sheet->width + 2 * sheet->left, height);
+    report_svg_open_at(svg, (nw_point){-zero.x, -zero.y}, size.x, size.y);
     nw_text_add(svg, "<title>");
-    nw_text_escaped(svg, report->art);
+    nw_text_escaped(svg, sheet->report->art);
     nw_text_add(svg, "</title>\n");
     sheet->pen.svg = svg;
     draw_definitions(sheet);
@@ -355,40 +338,70 @@ static void write_sheet(const nw_report *report, report_sheet *sheet, nw_box all
         nw_text_add(svg, ")\"");
     }
     nw_text_add(svg, ">\n");
-    report_pen_box(&sheet->pen, (nw_box){{0, 0}, {sheet->width + 2 * sheet->left, height}},
-                   INK_WHITE, NULL, 0);
+    report_pen_box(&sheet->pen, (nw_box){{0, 0}, size}, INK_WHITE, NULL, 0);
     nw_text_add_bytes(svg, body.data ? body.data : "", body.length);
     nw_text_add(svg, "</g>\n</svg>\n");
     svg->failed = svg->failed || body.failed;
     nw_text_free(&body);
 }
 
-nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,
-                             nw_error *error)
+/* Lays the sheet out; its balloons must be freed. pen.svg->failed tells when memory ran out. */
+static nw_status sheet_make(const nw_report *report, const nw_change_report *change, nw_text *svg,
+                            report_sheet *sheet, nw_box *all, nw_error *error)
 {
     *svg = (nw_text){0};
     nw_status status = report_check(report, error);
+    if (status == NW_OK && !report->drawing->count) {
+        status = nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
+    }
     if (status != NW_OK) {
         return status;
     }
-    if (!report->drawing->count) {
-        return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
-    }
     size_t spots = report->fit->spot_count;
+    *sheet = (report_sheet){.pen = {.svg = svg, .unit = sheet_unit(report->drawing)},
+                            .report = report,
+                            .change = change,
+                            .place = {0, 0, sheet_scale(report)},
+                            .balloon_count =
+                                spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
+    sheet->balloons = nw_alloc(sheet->balloon_count, sizeof *sheet->balloons);
+    svg->failed = !sheet->balloons || !lay_out(sheet, all) || svg->failed;
+    return NW_OK;
+}
+
+nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,
+                             nw_error *error)
+{
+    report_sheet sheet;
     nw_box all;
-    report_sheet sheet = {.pen = {svg, sheet_unit(report->drawing)},
-                          .report = report,
-                          .change = change,
-                          .place = {0, 0, sheet_scale(report)},
-                          .balloon_count =
-                              spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
-    sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
-    svg->failed = !sheet.balloons || !lay_out(&sheet, &all);
+    nw_status status = sheet_make(report, change, svg, &sheet, &all, error);
+    if (status != NW_OK) {
+        return status;
+    }
     if (!svg->failed) {
-        write_sheet(report, &sheet, all, svg);
+        write_sheet(&sheet, all);
     }
     free(sheet.balloons);
     return report_finish(svg, change ? "the drawing of the change" : "the marked drawing", error);
+}
+
+nw_status report_sheet_paint(const nw_report *report, const report_canvas *canvas, void *to,
+                             nw_point *size, nw_error *error)
+{
+    report_sheet sheet;
+    nw_box all;
+    nw_text none;
+    nw_status status = sheet_make(report, NULL, &none, &sheet, &all, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    sheet.pen.canvas = canvas;
+    sheet.pen.to = to;
+    if (!none.failed) {
+        *size = draw_all(&sheet, all);
+    }
+    free(sheet.balloons);
+    return none.failed ? nw_fail_memory(error, "the marked drawing") : NW_OK;
 }
 
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)

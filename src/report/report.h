@@ -70,14 +70,15 @@ void nw_write_length(nw_text *text, double mm, bool inch);
 void nw_write_area(nw_text *text, double square_mm, bool inch);
 void nw_write_place(nw_text *text, nw_point place, bool inch);
 
-/* A marked drawing, or one of a widening or of bits, as PDF at true size on sheets that fit both A4
- * and Letter: more than one where it is larger, with marks to join them, and a ruler on each.
- * *sheets is how many it takes; beyond the most, pdf stays empty. Same drawing, same bytes. Letters
- * beyond those of western Europe are printed as question marks: no font is put into the file. */
+/* The marked drawing as PDF at true size on sheets that fit both A4 and Letter: more than one where
+ * it is larger, with marks to join them, and a plan before them. *sheets is how many it takes, the
+ * plan not counted; beyond the most, pdf stays empty. Same drawing and fonts, same bytes. Fails
+ * where the library was built without cairo (nw_pdf_built). */
 #define NW_PDF_SHEETS_MOST 64
-nw_status nw_write_pdf(const nw_text *svg, size_t *sheets, nw_text *pdf, nw_error *error);
+nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
+                              nw_error *error);
+bool nw_pdf_built(void);
 
-/* The annotated drawing. Its user space has the origin where report->held says. */
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 
 /* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.

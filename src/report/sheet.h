@@ -24,11 +24,6 @@
 
 /* ---- drawing (pen.c) ----------------------------------------------------------------------- */
 
-typedef struct {
-    nw_text *svg;
-    double unit;
-} report_pen;
-
 typedef enum { REPORT_START, REPORT_MIDDLE, REPORT_END } report_anchor;
 
 typedef struct {
@@ -37,6 +32,34 @@ typedef struct {
     report_anchor anchor;
     const char *colour;
 } report_lettering;
+
+#define REPORT_HATCH "url(#thin)" /* a fill: slanting lines, REPORT_HATCH_STEP units apart */
+#define REPORT_HATCH_STEP 1.2
+
+/* How a shape is filled and lined; fill or stroke may be NULL. */
+typedef struct {
+    const char *fill, *stroke; /* "#rrggbb"; fill also REPORT_HATCH */
+    double width;              /* of the line */
+    double dash[2];            /* drawn and left out; 0: a full line */
+    bool round;                /* corners of the line */
+    double hatch;              /* step of the hatch */
+} report_style;
+
+/* What a pen draws on instead of writing SVG. Shapes are filled by the even-odd rule; frame, which
+ * may be NULL, brings them to the sheet. */
+typedef struct {
+    void (*shape)(void *to, const nw_path *paths, size_t count, const report_frame *frame,
+                  const report_style *style);
+    void (*text)(void *to, nw_point at, report_lettering lettering, const char *text);
+} report_canvas;
+
+typedef struct {
+    nw_text *svg; /* with a canvas only for its `failed` */
+    double unit;
+    const report_canvas *canvas; /* NULL: SVG is written */
+    void *to;                    /* the canvas's own */
+    double dash[2];              /* of the group that is open */
+} report_pen;
 
 /* How wide a sans-serif's letters come at most: those of the widest common fonts. */
 double report_text_width(const char *text, size_t length, double size, bool bold);
@@ -53,6 +76,16 @@ void report_pen_circle(report_pen *pen, nw_point centre, double radius, const ch
                        const char *stroke, double width, bool dashed);
 void report_pen_box(report_pen *pen, nw_box box, const char *fill, const char *stroke,
                     double width);
+/* At most 4 corners. */
+void report_pen_polygon(report_pen *pen, const nw_point *corners, size_t count, const char *fill,
+                        const char *stroke, double width);
+/* Paths [first, first + count) of the drawing as one shape. */
+void report_pen_paths(report_pen *pen, const nw_drawing *drawing, size_t first, size_t count,
+                      report_frame frame, const char *fill, const char *stroke, double width);
+/* Opens a group: with a name and, where it is not 0, a number; or one whose lines are dashed. */
+void report_pen_group(report_pen *pen, const char *name, size_t number);
+void report_pen_dashes(report_pen *pen, double drawn, double left_out);
+void report_pen_end(report_pen *pen);
 /* A filled arrowhead (15 degrees, ISO 129-1) with its point at tip, pointing along direction. */
 void report_pen_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,
                       const char *colour);
@@ -121,7 +154,11 @@ void report_spots_draw(report_sheet *sheet);
 void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                           bool worst);
 
-/* Draws the whole sheet (marked.c); change may be NULL. */
+/* Draws the marked drawing on a canvas and gives the sheet's size (marked.c). */
+nw_status report_sheet_paint(const nw_report *report, const report_canvas *canvas, void *to,
+                             nw_point *size, nw_error *error);
+
+/* Writes the whole sheet (marked.c); change may be NULL. */
 nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,
                              nw_error *error);
 

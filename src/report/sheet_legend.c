@@ -146,7 +146,7 @@ static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
         report_pen_box(&sheet->pen, box, INK_VERMILLION, INK_BLACK, width);
         break;
     case ROW_NECK:
-        report_pen_box(&sheet->pen, box, "url(#thin)", INK_BLUE, width);
+        report_pen_box(&sheet->pen, box, REPORT_HATCH, INK_BLUE, width);
         break;
     case ROW_TAB:
     case ROW_ADDED:

@@ -187,9 +187,9 @@ static void draw_dimension(report_sheet *sheet, size_t index)
     nw_point ends[2];
     double size = sheet->balloons[index].dimension;
     if (size > 0 && report_spot_dimension(sheet, &sheet->report->fit->spots[index], ends)) {
-        nw_text_format(sheet->pen.svg, "<g id=\"dimension-%zu\">\n", index + 1);
+        report_pen_group(&sheet->pen, "dimension", index + 1);
         report_pen_dimension(&sheet->pen, ends[0], ends[1], size, INK_BLACK);
-        nw_text_add(sheet->pen.svg, "</g>\n");
+        report_pen_end(&sheet->pen);
     }
 }
 
@@ -198,7 +198,7 @@ static void draw_leader(report_sheet *sheet, size_t index)
     const report_balloon *balloon = &sheet->balloons[index];
     style s = style_of(index, sheet->pen.unit);
     double unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
-    nw_text_format(sheet->pen.svg, "<g id=\"leader-%zu\">\n", index + 1);
+    report_pen_group(&sheet->pen, "leader", index + 1);
     report_pen_line(&sheet->pen, balloon->bend, balloon->end, width + 0.4 * unit, INK_WHITE);
     report_pen_line(&sheet->pen, balloon->centre, balloon->bend, width, INK_BLACK);
     report_pen_line(&sheet->pen, balloon->bend, balloon->end, width, INK_BLACK);
@@ -207,7 +207,7 @@ static void draw_leader(report_sheet *sheet, size_t index)
         report_pen_circle(&sheet->pen, balloon->end, (miss ? 0.6 : 0.4) * s.weight * unit,
                           INK_BLACK, INK_WHITE, 0.2 * unit, false);
     }
-    nw_text_add(sheet->pen.svg, "</g>\n");
+    report_pen_end(&sheet->pen);
 }
 
 /* Where the label's text is anchored, and how. */
@@ -251,7 +251,7 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
 
 static void draw_balloon(report_sheet *sheet, size_t index)
 {
-    nw_text_format(sheet->pen.svg, "<g id=\"balloon-%zu\">\n", index + 1);
+    report_pen_group(&sheet->pen, "balloon", index + 1);
     const report_balloon *balloon = &sheet->balloons[index];
     const nw_spot *spot = &sheet->report->fit->spots[index];
     style s = style_of(index, sheet->pen.unit);
@@ -266,7 +266,7 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     sheet->pen.svg->failed = sheet->pen.svg->failed || number.failed;
     nw_text_free(&number);
     draw_label(sheet, spot, balloon, s);
-    nw_text_add(sheet->pen.svg, "</g>\n");
+    report_pen_end(&sheet->pen);
 }
 
 static void draw_mark(report_sheet *sheet, const nw_spot *spot)

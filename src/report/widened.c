@@ -8,18 +8,14 @@
 
 static void dash(report_pen *pen)
 {
-    nw_text_add(pen->svg, "<g stroke-dasharray=\"");
-    nw_text_number(pen->svg, OLD_DASH * pen->unit, 3);
-    nw_text_add(pen->svg, " ");
-    nw_text_number(pen->svg, 0.6 * OLD_DASH * pen->unit, 3);
-    nw_text_add(pen->svg, "\">\n");
+    report_pen_dashes(pen, OLD_DASH * pen->unit, 0.6 * OLD_DASH * pen->unit);
 }
 
 void report_old_line(report_pen *pen, nw_point a, nw_point b)
 {
     dash(pen);
     report_pen_line(pen, a, b, 0.18 * pen->unit, INK_BLACK);
-    nw_text_add(pen->svg, "</g>\n");
+    report_pen_end(pen);
 }
 
 void report_change_draw(report_sheet *sheet)
@@ -28,16 +24,16 @@ void report_change_draw(report_sheet *sheet)
     const nw_drawing *now = &change->widened->drawing;
     bool outside = sheet->report->fit->options.cut == NW_CUT_OUTSIDE;
     double unit = sheet->pen.unit;
-    nw_text_add(sheet->pen.svg, "<g id=\"art\">\n");
+    report_pen_group(&sheet->pen, "art", 0);
     report_paths_draw(sheet, now, outside ? INK_GREY : TINT_SKY, NULL, 0);
     report_paths_draw(sheet, change->added, INK_GREEN, NULL, 0);
     report_paths_draw(sheet, change->removed, INK_PURPLE, NULL, 0);
     dash(&sheet->pen);
-    report_paths_draw(sheet, change->before, "none", INK_BLACK, 0.18 * unit);
-    nw_text_add(sheet->pen.svg, "</g>\n");
-    report_paths_draw(sheet, now, "none", INK_BLACK, 0.25 * unit);
+    report_paths_draw(sheet, change->before, NULL, INK_BLACK, 0.18 * unit);
+    report_pen_end(&sheet->pen);
+    report_paths_draw(sheet, now, NULL, INK_BLACK, 0.25 * unit);
     report_tabs_draw(sheet);
-    nw_text_add(sheet->pen.svg, "</g>\n");
+    report_pen_end(&sheet->pen);
 }
 
 void report_change_box(const report_sheet *sheet, nw_box *box)
