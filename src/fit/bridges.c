@@ -174,7 +174,8 @@ static nw_status unheld_list(bridging *w)
 
 /* ---- all of it ------------------------------------------------------------------------------ */
 
-/* The region's ring that each of the border's came from; both have them in the same order. */
+/* The region's ring that each of the border's came from, but for dust; both have them in the same
+ * order. */
 static void rings_match(bridging *w)
 {
     const nw_region *region = &w->region;
@@ -186,7 +187,11 @@ static void rings_match(bridging *w)
             for (size_t i = region->starts[at]; i < region->starts[at + 1]; i++)
                 if (region->points[i].x == first.x && region->points[i].y == first.y)
                     w->ring[k] = at;
-        r = w->ring[k] == SIZE_MAX ? r : w->ring[k] + 1;
+        if (w->ring[k] == SIZE_MAX)
+            continue;
+        r = w->ring[k] + 1;
+        if (fabs(nw_ring_area(region, w->ring[k])) < NW_LOOSE_DUST_MM2)
+            w->ring[k] = SIZE_MAX;
     }
 }
 

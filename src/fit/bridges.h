@@ -6,6 +6,8 @@
 #include <fit/border.h>
 #include <fit/fit.h>
 
+#define NW_LOOSE_DUST_MM2 0.002 /* what is smaller is not listed, as among stubs and misses */
+
 /* Per ring of the region: which part of the cut area it bounds. Only rings of the same part can be
  * joined by a strip across it. group has a place for every ring. */
 void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);

@@ -79,7 +79,7 @@ static void loose_fill(const nw_region *region, bool outside, nw_loose_list *lis
 {
     for (size_t k = 0; k < region->count; k++) {
         double area = nw_ring_area(region, k);
-        if ((area > 0) == outside)
+        if ((area > 0) == outside && fabs(area) >= NW_LOOSE_DUST_MM2)
             list->items[list->count++] = (nw_loose){nw_ring_box(region, k), fabs(area), k};
     }
 }

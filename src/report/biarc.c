@@ -18,7 +18,7 @@
 #define STRAIGHT_MM 1e-4 /* a curve this near its chord is a line */
 #define BULGE_MOST 0.5   /* arcs of a biarc turn less than about 106 degrees */
 #define TURN_HALF 3.14159265358979323846
-#define SAME_PLACE_MM 5e-7 /* equal once written with six decimals */
+#define SAME_PLACE_MM 2e-6 /* what is further apart is so once written with six decimals */
 
 typedef struct {
     nw_point p[4];
@@ -207,16 +207,21 @@ static bool same_place(nw_point a, nw_point b)
     return fabs(a.x - b.x) < SAME_PLACE_MM && fabs(a.y - b.y) < SAME_PLACE_MM;
 }
 
-/* Drops vertices that lie where the next one does: readers stumble over lines without length. */
+/* Of vertices that lie at the same place one stays, with what follows the last of them: readers
+ * stumble over lines without length. */
 static void drop_repeats(report_polyline *polyline, bool closed)
 {
+    report_vertex *items = polyline->items;
     size_t kept = 0;
     for (size_t i = 0; i < polyline->count; i++) {
-        bool last = i + 1 == polyline->count;
-        nw_point next = polyline->items[last ? 0 : i + 1].at;
-        if ((last && !closed) || !same_place(polyline->items[i].at, next)) {
-            polyline->items[kept++] = polyline->items[i];
+        if (kept && same_place(items[kept - 1].at, items[i].at)) {
+            items[kept - 1].bulge = items[i].bulge;
+        } else {
+            items[kept++] = items[i];
         }
+    }
+    while (closed && kept > 1 && same_place(items[kept - 1].at, items[0].at)) {
+        kept--;
     }
     polyline->count = kept;
 }

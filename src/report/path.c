@@ -9,6 +9,7 @@
 #include <string.h>
 
 #define PATH_DECIMALS 4
+#define LAST_DECIMAL 1e-4
 #define TURN (2 * 3.14159265358979323846)
 #define ARC_SPLIT 3.0 /* radians; arcs near half a turn are ambiguous once rounded */
 #define LARGEST_PLACE_MM 1e6
@@ -58,6 +59,14 @@ static void add_arc(nw_text *text, nw_point from, const nw_step *step, report_fr
     }
 }
 
+/* Shorter than the last decimal: other programs stumble over arcs without length. */
+static bool rounds_away(nw_point from, const nw_step *step, report_frame frame)
+{
+    double length = frame.scale * hypot(step->to.x - from.x, step->to.y - from.y);
+    bool round = step->kind == NW_ARC && fabs(report_arc_turn(from, step)) > ARC_SPLIT;
+    return step->kind != NW_CURVE && !round && length < LAST_DECIMAL;
+}
+
 static void add_path(nw_text *text, const nw_path *path, report_frame frame)
 {
     nw_point from = path->start;
@@ -65,6 +74,9 @@ static void add_path(nw_text *text, const nw_path *path, report_frame frame)
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
         bool last_line = path->closed && i + 1 == path->count && step->kind == NW_LINE;
+        if (rounds_away(from, step, frame)) {
+            continue;
+        }
         if (step->kind == NW_CURVE) {
             add_point(text, "C", step->a, frame);
             add_point(text, " ", step->b, frame);

@@ -1,0 +1,227 @@
+"""What holds the pieces, and what the cut leaves, on every sample as a user asks for it: tabs,
+bridges, the stock needed, the outline as cut and the bit's way, in SVG and in DXF."""
+import json
+import math
+import os
+import re
+import xml.etree.ElementTree as ElementTree
+
+import program
+from program import BAD, SAMPLES, Case
+
+MOST_TABS = 12 # few is common practice; the samples have at most three parts
+RADIUS_MM = 0.005 # the fit rolls a bit 0.005 mm smaller; files round to a tenth of a micrometre
+
+
+def questions():
+    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
+        lines = [line.split() for line in file if line.strip() and not line.startswith('#')]
+    return [(os.path.join(SAMPLES, words[0]), words[1:]) for words in lines]
+
+
+# ---- written drawings as points -------------------------------------------------------------
+
+def arc_points(start, end, radius, positive):
+    """Along an arc of at most half a turn; positive as SVG has it, in the plane's own sense."""
+    half = math.dist(start, end) / 2
+    off = math.sqrt(max(0, radius ** 2 - half ** 2)) * (1 if positive else -1)
+    across = ((end[0] - start[0]) / (2 * half), (end[1] - start[1]) / (2 * half))
+    centre = ((start[0] + end[0]) / 2 - off * across[1], (start[1] + end[1]) / 2 + off * across[0])
+    first = math.atan2(start[1] - centre[1], start[0] - centre[0])
+    turn = 2 * math.asin(min(1, half / radius)) * (1 if positive else -1)
+    steps = math.ceil(abs(turn) / math.sqrt(0.002 / radius)) # chords within 0.00025 mm
+    return [(centre[0] + radius * math.cos(first + turn * k / steps),
+             centre[1] + radius * math.sin(first + turn * k / steps)) for k in range(1, steps + 1)]
+
+
+def curve_points(p, a, b, q, steps=32):
+    def at(t):
+        w = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t ** 3)
+        return tuple(sum(k * c[i] for k, c in zip(w, (p, a, b, q))) for i in (0, 1))
+    return [at(k / steps) for k in range(1, steps + 1)]
+
+
+def svg_layers(data):
+    """For each group its subpaths as points, y down, and the radii of its arcs."""
+    layers = {}
+    for group in ElementTree.fromstring(data).iter('{http://www.w3.org/2000/svg}g'):
+        rings, radii = layers.setdefault(group.get('id'), ([], []))
+        for path in group.iter('{http://www.w3.org/2000/svg}path'):
+            for name, words in re.findall('([MLCAZ])([^MLCAZ]*)', path.get('d')):
+                n = [float(word) for word in words.split()]
+                if name == 'M':
+                    rings.append([(n[0], n[1])])
+                elif name == 'L':
+                    rings[-1].append((n[0], n[1]))
+                elif name == 'C':
+                    rings[-1] += curve_points(rings[-1][-1], *zip(n[::2], n[1::2]))
+                elif name == 'A':
+                    radii.append(n[0])
+                    rings[-1] += arc_points(rings[-1][-1], (n[5], n[6]), n[0], n[4] == 1)
+    return layers
+
+
+def dxf_layers(data):
+    """For each layer its polylines as points, y up, and the radii of their arcs."""
+    words = data.decode().split('\n')
+    pairs = [(words[i].strip(), words[i + 1].strip()) for i in range(0, len(words) - 1, 2)]
+    pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
+    layers, vertices, polylines = {}, None, []
+    for code, value in pairs:
+        if code == '0':
+            vertices = [] if value == 'LWPOLYLINE' else None
+            polylines += [{'vertices': vertices}] if value == 'LWPOLYLINE' else []
+        elif vertices is not None and code == '8':
+            polylines[-1]['layer'] = value
+        elif vertices is not None and code == '70':
+            polylines[-1]['closed'] = int(value) & 1
+        elif vertices is not None and code == '10':
+            vertices.append([float(value), 0, 0])
+        elif vertices and code in ('20', '42'):
+            vertices[-1][1 if code == '20' else 2] = float(value)
+    for polyline in polylines:
+        rings, radii = layers.setdefault(polyline['layer'], ([], []))
+        vertices = polyline['vertices'] + polyline['vertices'][:polyline['closed']]
+        ring = [tuple(vertices[0][:2])]
+        for (x, y, bulge), (to_x, to_y, _) in zip(vertices, vertices[1:]):
+            if bulge:
+                radius = math.dist((x, y), (to_x, to_y)) * (1 + bulge ** 2) / (4 * abs(bulge))
+                radii.append(radius)
+                ring += arc_points((x, y), (to_x, to_y), radius, bulge > 0)
+            else:
+                ring.append((to_x, to_y))
+        rings.append(ring)
+    return layers
+
+
+def area(rings):
+    return sum(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, ring[1:] + ring[:1])) / 2
+               for ring in rings)
+
+
+def distance(p, a, b):
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    square = dx * dx + dy * dy
+    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / square if square else 0
+    t = min(1, max(0, t))
+    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
+
+
+def nearest(p, rings):
+    return min(distance(p, a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
+
+
+def placed(rings):
+    """Where SVG puts the art's lower left corner, as a function from the art's places to the file's:
+    the page is as large as all of its layers."""
+    left = min(x for ring in rings for x, y in ring)
+    bottom = max(y for ring in rings for x, y in ring)
+    return lambda place: (left + place[0], bottom - place[1])
+
+
+# ---- the questions --------------------------------------------------------------------------
+
+def on_samples(pocket):
+    """Asks it of every sample that is cut through, and with pocket of the others too."""
+    def for_all(test):
+        def ask(self):
+            for art, options in questions():
+                if pocket or 'pocket' not in options:
+                    with self.subTest(os.path.basename(art)):
+                        test(self, art, options)
+        return ask
+    return for_all
+
+
+class Hold(Case):
+    def asked(self, *arguments):
+        result = self.run_here(*arguments)
+        self.assertNotEqual(result.status, BAD, result.talk)
+        return result
+
+    @on_samples(pocket=False)
+    def test_tabs_are_few_and_on_the_outlines(self, art, options):
+        found = json.loads(self.asked('check', art, *options, '--tabs', 'auto', '-o', 'out',
+                                      '--json').text)
+        tabs = found['tabs']['places']
+        self.assertTrue(1 <= len(tabs) <= MOST_TABS, len(tabs))
+        svg = svg_layers(self.read('out', 'outline.svg'))
+        dxf = dxf_layers(self.read('out', 'outline.dxf'))
+        bit, in_svg = found['bit'], placed(svg['outline'][0])
+        self.assertEqual((len(svg['tabs'][0]), len(dxf['tabs'][0])), (len(tabs),) * 2)
+        for tab, (start, end) in zip(tabs, dxf['tabs'][0]):
+            (x, y), out = tab['at'], tab['out']
+            self.assertLess(nearest((x, y), dxf['outline'][0]), 0.02)
+            self.assertLess(nearest(in_svg((x, y)), svg['outline'][0]), 0.05)
+            # Short lines across the cut: from half a bit in the stock to half a bit beyond it.
+            self.assertAlmostEqual(math.dist(start, end), 2 * bit, delta=1e-3)
+            self.assertLess(math.dist(start, (x - bit / 2 * out[0], y - bit / 2 * out[1])), 1e-3)
+            for spot in found['spots']:
+                self.assertGreater(math.dist(spot['at'], (x, y)), bit + found['tabs']['width'])
+        marked = ElementTree.fromstring(self.read('out', 'marked.svg'))
+        drawn = marked.find('.//{*}g[@id="art"]').findall('{*}line[@stroke="#009e73"]')
+        self.assertEqual(len(drawn), len(tabs))
+
+    @on_samples(pocket=False)
+    def test_gaps_for_tabs_leave_the_bit_room(self, art, options):
+        tabs = ['--tabs', 'auto', '--break-tabs']
+        found = json.loads(self.asked('check', art, *options, *tabs, '-o', 'out', '--json').text)
+        rings = dxf_layers(self.read('out', 'outline.dxf'))['outline'][0]
+        gap = (found['bit'] + found['tabs']['width']) / 2
+        for tab in found['tabs']['places']:
+            near = min(math.dist(tab['at'], end) for ring in rings for end in (ring[0], ring[-1]))
+            self.assertAlmostEqual(near, gap, delta=0.02 * gap)
+
+    @on_samples(pocket=False)
+    def test_bridges_hold_every_piece(self, art, options):
+        cut = [word for pair in zip(options[::2], options[1::2]) if pair[0] != '--wide'
+               for word in pair]
+        before = json.loads(self.asked('check', art, *options, '-o', 'out', '--json').text)
+        talk = self.asked('outline', art, *options, '--bridge', '3mm', '-o', 'held.svg').talk
+        found = json.loads(self.asked('check', 'held.svg', *cut, '-o', 'out', '--json').text)
+        loose = before.get('islands', before.get('parts'))
+        count = len(loose) - (1 if loose and 'parts' in before else 0)
+        told = f'{count} bridge' if count else 'no bridges: nothing comes loose'
+        self.assertIn(told, talk)
+        self.assertEqual(found.get('islands', found.get('parts')), [])
+        for after, first in zip(found['size'], before['size']):
+            self.assertAlmostEqual(after, first, delta=1e-3)
+
+    @on_samples(pocket=True)
+    def test_the_stock_that_is_needed(self, art, options):
+        result = self.asked('check', art, *options, '-o', 'out', '--margin', '15mm')
+        found = json.loads(self.read('out', 'spots.json'))
+        beyond = 15 + (found['bit'] if found['cut'] == 'outside' else 0)
+        need = [side + 2 * beyond for side in found['size']]
+        for given, expected in zip(found['stock']['needed'], need):
+            self.assertAlmostEqual(given, expected, delta=1e-5)
+        self.assertIn('stock needed: ', result.talk)
+        self.assertIn('stock needed: ', self.read('out', 'marked.svg').decode())
+        short = f'{need[0]:.3f}mm,{need[1] - 0.1:.3f}mm'
+        self.refused(self.run_here('check', art, *options, '-o', 'out', '--margin', '15mm',
+                                   '--stock-size', short), 'sheet is too small')
+
+    @on_samples(pocket=True)
+    def test_what_the_cut_leaves(self, art, options):
+        found = json.loads(self.asked('check', art, *options, '-o', 'out', '--json').text)
+        for name in 'cut.svg', 'cut.dxf':
+            self.asked('outline', art, *options, '--as-cut', '--bit-path', '-o', name)
+        bit = found['bit']
+        drawn = {'svg': svg_layers(self.read('cut.svg')), 'dxf': dxf_layers(self.read('cut.dxf'))}
+        for form, layers in drawn.items():
+            rings, radii = layers['as-cut']
+            cut, expected = abs(area(rings)), found['area']['reached']
+            if found['cut'] == 'outside': # the stock that stays
+                cut -= abs(area(layers['outline'][0]))
+                expected = found['area']['unreached']
+            self.assertAlmostEqual(cut, expected, delta=2e-4 * found['area']['cut'], msg=form)
+            self.assertTrue(radii, form)
+            for radius in radii: # inner corners are the bit's
+                self.assertAlmostEqual(radius, bit / 2, delta=RADIUS_MM, msg=form)
+            way = [p for ring in layers['bit-path'][0] for p in ring]
+            for p in way[::max(1, len(way) // 20)]:
+                self.assertAlmostEqual(nearest(p, rings), bit / 2, delta=RADIUS_MM, msg=form)
+
+
+if __name__ == '__main__':
+    program.main()
