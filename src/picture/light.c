@@ -149,21 +149,23 @@ bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_pa
 
 /* ---- one level or many ----------------------------------------------------------------------- */
 
-/* Along a row, in steps of `reach`: stretches where the level is crossed, and where it should be.
- */
+/* Along a row or column, in steps of `reach`: stretches where the level is crossed, and where it
+ * should be. */
 typedef struct {
     uint64_t crossed, weak, lost;
 } edge_count;
 
-static void count_edges(const uint8_t *row, uint32_t width, uint32_t reach, const nw_ramp *ramp,
+/* One row (stride 1) or column of `count` values. */
+static void count_edges(const uint8_t *line, uint32_t count, size_t stride, const nw_ramp *ramp,
                         edge_count *edges)
 {
+    uint32_t reach = 8 + count / 200;
     double contrast = ramp->paper - ramp->ink;
-    for (uint32_t x0 = 0; x0 + reach < width; x0 += reach) {
+    for (uint32_t x0 = 0; x0 + reach < count; x0 += reach) {
         /* Means of two pixels, against noise. */
         int least = 510, most = 0;
         for (uint32_t x = x0; x < x0 + reach; x++) {
-            int value = row[x] + row[x + 1];
+            int value = line[x * stride] + line[(x + 1) * stride];
             least = value < least ? value : least;
             most = value > most ? value : most;
         }
@@ -173,6 +175,12 @@ static void count_edges(const uint8_t *row, uint32_t width, uint32_t reach, cons
         edges->weak += crosses && step < WEAK * contrast;
         edges->lost += !crosses && step > STRONG * contrast;
     }
+}
+
+static bool fails(const edge_count *edges)
+{
+    return (double)edges->weak > WEAK_SHARE * (double)edges->crossed ||
+           (double)edges->lost > LOST_SHARE * (double)(edges->crossed + edges->lost);
 }
 
 static double fall_off(const nw_paper *paper, uint32_t width, uint32_t height)
@@ -194,11 +202,13 @@ bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, con
     if (fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink)) {
         return false;
     }
-    uint32_t reach = 8 + width / 200, step = height / 1000 + 1;
-    edge_count edges = {0};
-    for (uint32_t y = 0; y < height; y += step) {
-        count_edges(values + (size_t)y * width, width, reach, ramp, &edges);
+    /* Light that falls off along rows shows in rows, along columns in columns. */
+    edge_count along = {0}, down = {0};
+    for (uint32_t y = 0; y < height; y += height / 1000 + 1) {
+        count_edges(values + (size_t)y * width, width, 1, ramp, &along);
     }
-    return (double)edges.weak > WEAK_SHARE * (double)edges.crossed ||
-           (double)edges.lost > LOST_SHARE * (double)(edges.crossed + edges.lost);
+    for (uint32_t x = 0; x < width; x += width / 1000 + 1) {
+        count_edges(values + x, height, width, ramp, &down);
+    }
+    return fails(&along) || fails(&down);
 }

@@ -117,26 +117,38 @@ static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsi
     return (uint8_t)((255 * value + most / 2) / most);
 }
 
-#define FADE_REACH 4    /* pixels on either side of a border, along its row */
+#define FADE_REACH 4    /* pixels on either side of a border, along its row and its column */
 #define FADE_STEP 0.5   /* of the nearest ink's distance: an edge climbs at least that much there */
 #define FADE_SHARE 0.06 /* of the borders fade */
 
+/* How far the values climb along a row (stride 1) or column around the border before index. */
+static unsigned climb_at(const uint8_t *values, size_t index, size_t stride)
+{
+    uint8_t least = 255, most = 0;
+    for (size_t k = 0; k < 2 * FADE_REACH; k++) {
+        uint8_t value = values[index + k * stride - FADE_REACH * stride];
+        least = value < least ? value : least;
+        most = value > most ? value : most;
+    }
+    return most - least;
+}
+
+/* Borders are looked for along rows and columns; a sharp one climbs in at least one of these ways,
+ * however it runs. */
 bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
 {
     uint64_t borders = 0, fading = 0;
-    for (uint32_t y = 0; y < height; y++) {
-        const uint8_t *row = values + (size_t)y * width;
+    for (uint32_t y = FADE_REACH; y + FADE_REACH < height; y++) {
         for (uint32_t x = FADE_REACH; x + FADE_REACH < width; x++) {
-            if ((2u * row[x - 1] < nearest) == (2u * row[x] < nearest)) {
-                continue;
+            size_t at = (size_t)y * width + x;
+            bool ink = 2u * values[at] >= nearest;
+            bool beside = (2u * values[at - 1] >= nearest) != ink;
+            bool above = (2u * values[at - width] >= nearest) != ink;
+            if (beside || above) {
+                borders++;
+                fading += climb_at(values, at, 1) < FADE_STEP * nearest &&
+                          climb_at(values, at, width) < FADE_STEP * nearest;
             }
-            uint8_t least = 255, most = 0;
-            for (uint32_t k = x - FADE_REACH; k < x + FADE_REACH; k++) {
-                least = row[k] < least ? row[k] : least;
-                most = row[k] > most ? row[k] : most;
-            }
-            borders++;
-            fading += most - least < FADE_STEP * nearest;
         }
     }
     return (double)fading > FADE_SHARE * (double)borders;

@@ -1,0 +1,266 @@
+/* Pieces of ink: found, guessed at and chosen. */
+#include "picture_text.h"
+
+#include <stdlib.h>
+
+/* The example of the Netpbm manual page pgm(5): 48 pixels that are not black, 4 pieces, 1 hole. */
+static const char feep[] =
+    "P2\n# feep.pgm\n24 7\n15\n"
+    "0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0\n"
+    "0  3  3  3  3  0  0  7  7  7  7  0  0 11 11 11 11  0  0 15 15 15 15  0\n"
+    "0  3  0  0  0  0  0  7  0  0  0  0  0 11  0  0  0  0  0 15  0  0 15  0\n"
+    "0  3  3  3  0  0  0  7  7  7  0  0  0 11 11 11  0  0  0 15 15 15 15  0\n"
+    "0  3  0  0  0  0  0  7  0  0  0  0  0 11  0  0  0  0  0 15  0  0  0  0\n"
+    "0  3  0  0  0  0  0  7  7  7  7  0  0 11 11 11 11  0  0 15  0  0  0  0\n"
+    "0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0  0\n";
+
+static nw_ink ink_of(const nw_picture *picture)
+{
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(picture, &ink, NULL), NW_OK);
+    return ink;
+}
+
+static uint64_t ink_count(const nw_ink *ink)
+{
+    uint64_t count = 0;
+    for (size_t k = 0; k < ink->stride * ink->height; k++) {
+        count += (uint64_t)__builtin_popcountll(ink->words[k]);
+    }
+    return count;
+}
+
+static nw_pieces pieces_of(const nw_ink *ink, double speck)
+{
+    nw_pieces pieces;
+    ck_assert_int_eq(nw_pieces_find(ink, speck, &pieces, NULL), NW_OK);
+    return pieces;
+}
+
+START_TEST(feep_has_four_pieces_and_a_hole)
+{
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = NW_INK_LIGHT;
+    options.level_kind = NW_LEVEL_FIXED;
+    options.level = 25;
+    nw_picture picture = read_picture(feep, sizeof feep - 1, &options);
+    ck_assert_uint_eq(picture.width, 24);
+    ck_assert_uint_eq(picture.height, 7);
+    nw_ink ink = ink_of(&picture);
+    ck_assert_uint_eq(ink_count(&ink), 48);
+    nw_pieces pieces = pieces_of(&ink, 0);
+    ck_assert_uint_eq(pieces.count, 4);
+    size_t holes = 0;
+    for (size_t k = 0; k < 4; k++) {
+        holes += pieces.items[k].holes;
+        ck_assert_uint_eq(pieces.items[k].number, k + 1);
+    }
+    ck_assert_uint_eq(holes, 1);
+    /* The largest is the E of 14 pixels, then P, then the other E; F has 10. */
+    ck_assert_double_eq(pieces.items[3].area, 10);
+    ck_assert_double_eq(pieces.items[3].box.min.x, 1);
+    ck_assert_double_eq(pieces.items[3].box.max.x, 5);
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+START_TEST(pieces_are_chosen_by_words)
+{
+    nw_picture picture = read_text("P1 12 3\n111111010001\n111111000001\n000000010000\n");
+    nw_ink ink = ink_of(&picture);
+    nw_pieces pieces = pieces_of(&ink, 2);
+    ck_assert_uint_eq(pieces.count, 4);
+    ck_assert_int_eq(pieces.items[2].guess, NW_PIECE_SPECK);
+    ck_assert(!pieces.items[2].kept);
+    nw_error error;
+    ck_assert_int_eq(nw_pieces_choose(&pieces, "1, 3-4", true, &error), NW_OK);
+    ck_assert(pieces.items[0].kept && !pieces.items[1].kept && pieces.items[3].kept);
+    ck_assert_int_eq(nw_pieces_choose(&pieces, "speck", false, &error), NW_OK);
+    ck_assert(pieces.items[0].kept && !pieces.items[2].kept && !pieces.items[3].kept);
+    const char *bad[] = {
+        "", "5", "0", "2-1", "1-", "-1", "1,,2", "rubbish", "1-99999999999999999999"};
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        ck_assert_int_eq(nw_pieces_choose(&pieces, bad[i], true, &error), NW_BAD_REQUEST);
+    }
+    nw_pieces_clear_dropped(&pieces, &ink, &picture);
+    ck_assert_uint_eq(ink_count(&ink), 12);
+    for (size_t k = 0; k < 36; k++) {
+        ck_assert_uint_eq(picture.density[k], k < 24 && k % 12 < 6 ? 255 : 0);
+    }
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+}
+END_TEST
+
+/* Labels and holes against a plain flood fill, on random pictures of all densities and widths. */
+static void flood(const uint8_t *bits, uint8_t *seen, int w, int h, int x, int y, bool ink)
+{
+    if (x < 0 || y < 0 || x >= w || y >= h || seen[y * w + x] || bits[y * w + x] != ink) {
+        return;
+    }
+    seen[y * w + x] = 1;
+    for (int dy = -1; dy <= 1; dy++) {
+        for (int dx = -1; dx <= 1; dx++) {
+            if (ink || dx == 0 || dy == 0) {
+                flood(bits, seen, w, h, x + dx, y + dy, ink);
+            }
+        }
+    }
+}
+
+static size_t flood_count(const uint8_t *bits, int w, int h, bool ink)
+{
+    uint8_t *seen = calloc((size_t)(w * h), 1);
+    size_t count = 0;
+    for (int k = 0; k < w * h; k++) {
+        if (!seen[k] && bits[k] == ink) {
+            flood(bits, seen, w, h, k % w, k / w, ink);
+            count++;
+        }
+    }
+    free(seen);
+    return count;
+}
+
+START_TEST(pieces_and_holes_agree_with_a_flood_fill)
+{
+    uint32_t random = 12345;
+    for (int round = 0; round < 300; round++) {
+        int w = 3 + round % 130, h = 3 + round % 17;
+        uint8_t *bits = calloc((size_t)(w * h), 1), *density = calloc((size_t)(w * h), 1);
+        /* Ringed by paper, so that the outer paper is one region and every other one is a hole. */
+        for (int y = 1; y < h - 1; y++) {
+            for (int x = 1; x < w - 1; x++) {
+                random = random * 1664525 + 1013904223;
+                bits[y * w + x] = random >> 24 < (uint32_t)(round * 7 % 256);
+                density[y * w + x] = bits[y * w + x] ? 255 : 0;
+            }
+        }
+        nw_picture picture = {.width = (uint32_t)w, .height = (uint32_t)h, .density = density};
+        nw_ink ink = ink_of(&picture);
+        nw_pieces pieces = pieces_of(&ink, 0);
+        size_t holes = 0;
+        for (size_t k = 0; k < pieces.count; k++) {
+            holes += pieces.items[k].holes;
+        }
+        ck_assert_uint_eq(pieces.count, flood_count(bits, w, h, true));
+        ck_assert_uint_eq(holes + 1, flood_count(bits, w, h, false));
+        nw_pieces_free(&pieces);
+        nw_ink_free(&ink);
+        free(bits);
+        free(density);
+    }
+}
+END_TEST
+
+static nw_piece box_piece(double x0, double y0, double x1, double y1, double area, size_t holes)
+{
+    return (nw_piece){.box = {{x0, y0}, {x1, y1}}, .area = area, .holes = holes};
+}
+
+static size_t letters_of(nw_piece *items, size_t count)
+{
+    nw_pieces pieces = {items, count, NULL, 0};
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    size_t letters = 0;
+    for (size_t k = 0; k < count; k++) {
+        letters += items[k].guess == NW_PIECE_LETTERING;
+    }
+    return letters;
+}
+
+/* Rows of equal pieces, staggered or not, are a pattern; so are pieces that share no line. */
+START_TEST(lattices_are_no_lettering)
+{
+    nw_piece items[40];
+    for (int k = 0; k < 40; k++) {
+        double x = 20 + 25 * (k % 8) + 12 * (k / 8 % 2), y = 20 + 90 * (k / 8);
+        items[k] = box_piece(x, y, x + 20, y + 30, 300, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 40), 0);
+    for (int k = 0; k < 40; k++) { /* columns of pieces that differ along the row */
+        double x = 20 + 25 * (k % 8), y = 20 + 32 * (k / 8);
+        items[k] = box_piece(x, y, x + 8 + k % 8, y + 30, 100, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 40), 0);
+    for (int k = 0; k < 12; k++) { /* blades of grass */
+        double x = 20 + 11 * k, y = 300 + 7 * (k * 5 % 7);
+        items[k] = box_piece(x, y, x + 5 + k % 3, y + 40 - k % 5, 60, 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 12), 0);
+}
+END_TEST
+
+/* Two words, one with the dot of an i above its stem and a comma below: all of it is lettering. */
+START_TEST(dots_and_accents_are_lettering)
+{
+    nw_piece items[] = {
+        box_piece(50, 50, 450, 300, 60000, 0), box_piece(100, 400, 118, 430, 300, 1),
+        box_piece(122, 408, 127, 430, 100, 0), box_piece(122, 400, 127, 405, 20, 0),
+        box_piece(131, 408, 146, 430, 200, 0), box_piece(150, 408, 170, 431, 260, 0),
+        box_piece(174, 408, 188, 437, 200, 1), box_piece(200, 200, 206, 206, 30, 0)};
+    ck_assert_uint_eq(letters_of(items, 8), 6);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+    ck_assert_int_eq(items[7].guess, NW_PIECE_ART);
+}
+END_TEST
+
+START_TEST(guesses_know_frames_letters_shadows_and_specks)
+{
+    nw_piece items[] = {
+        box_piece(100, 100, 400, 300, 30000, 2), /* the art */
+        box_piece(10, 10, 490, 490, 9000, 1),    /* frame */
+        box_piece(150, 400, 165, 420, 150, 0),   box_piece(170, 400, 185, 420, 150, 1),
+        box_piece(190, 405, 204, 425, 150, 0),   box_piece(208, 405, 222, 420, 150, 0),
+        box_piece(150, 340, 152, 342, 4, 0), /* speck */
+    };
+    nw_pieces pieces = {items, sizeof items / sizeof *items, NULL, 0};
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    const nw_piece_guess expected[] = {NW_PIECE_ART,       NW_PIECE_FRAME,     NW_PIECE_LETTERING,
+                                       NW_PIECE_LETTERING, NW_PIECE_LETTERING, NW_PIECE_LETTERING,
+                                       NW_PIECE_SPECK};
+    for (size_t k = 0; k < pieces.count; k++) {
+        ck_assert_int_eq(items[k].guess, expected[k]);
+    }
+    items[1] = box_piece(0, 0, 20, 480, 9000, 0); /* a scanner's shadow */
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    ck_assert_int_eq(items[1].guess, NW_PIECE_EDGE);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+}
+END_TEST
+
+/* A roof drawn as a line goes round what is under it as a frame does, but narrows upwards. */
+START_TEST(a_roof_is_no_frame)
+{
+    enum { SIDE = 100 };
+    static uint8_t density[SIDE * SIDE];
+    for (int y = 5; y < 90; y++) {
+        int half = y / 2;
+        memset(density + y * SIDE + 50 - half, 255, y >= 87 ? (size_t)(2 * half) : 2);
+        memset(density + y * SIDE + 48 + half, 255, 2);
+    }
+    memset(density + 70 * SIDE + 45, 255, 10);
+    nw_picture picture = {.width = SIDE, .height = SIDE, .density = density};
+    nw_ink ink = ink_of(&picture);
+    nw_pieces pieces = pieces_of(&ink, 0);
+    ck_assert_uint_eq(pieces.count, 2);
+    ck_assert_int_eq(pieces.items[0].guess, NW_PIECE_ART);
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {feep_has_four_pieces_and_a_hole,
+                                  pieces_are_chosen_by_words,
+                                  pieces_and_holes_agree_with_a_flood_fill,
+                                  guesses_know_frames_letters_shadows_and_specks,
+                                  lattices_are_no_lettering,
+                                  dots_and_accents_are_lettering,
+                                  a_roof_is_no_frame};
+    return TESTS_RUN("picture pieces", tests);
+}
