@@ -303,6 +303,52 @@ START_TEST(critical_bits_of_closed_forms)
 }
 END_TEST
 
+/* A Siemens star of 18 wedges whose points are cut off by chords at radius `hub`. A disc of radius
+ * r that touches both sides of a wedge of half angle b stands r / sin b from the star's middle; the
+ * end is lost as a stub, not rounded as a corner, once its corners are more than half an r from
+ * that disc: (r / sin b - hub cos b)^2 + (hub sin b)^2 = (3 r / 2)^2. Plane geometry. */
+START_TEST(critical_bit_of_a_siemens_star)
+{
+    double hub = 10, rim = 40, b = PI / 36, slope = 1 / tan(b);
+    double r = hub * (slope + sqrt(1.25)) / (1 / (sin(b) * sin(b)) - 2.25);
+    shape *s = shape_new();
+    for (int i = 0; i < 18; i++) {
+        double t = 2 * PI * i / 18;
+        SHAPE_RING(s, hub * cos(t - b), hub * sin(t - b), rim * cos(t - b), rim * sin(t - b),
+                   rim * cos(t + b), rim * sin(t + b), hub * cos(t + b), hub * sin(t + b));
+    }
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.1), 2 * r, EXACT_MM);
+    free(s);
+}
+END_TEST
+
+/* A Ronchi ruling and a bar code at a slant: a module of 0.33 mm (nominal for retail bar codes,
+ * from memory), bars and spaces of one to four modules. */
+START_TEST(critical_bits_of_gratings)
+{
+    static const int code[] = {1, 1, 1, 3, 2, 1, 1, 2, 2, 2, 1, 4, 1, 1, 1, 1, 3, 2, 1, 2, 3, 1, 1};
+    static const double scales[] = {0.33, 1, 2.7};
+    for (size_t i = 0; i < 3; i++) {
+        double module = scales[i], at = 0;
+        shape *s = shape_new();
+        for (size_t k = 0; k < sizeof code / sizeof *code; at += code[k] * module, k++)
+            if (k % 2 == 0)
+                shape_box(s, at, 0, at + code[k] * module, 40 * module);
+        shape_place(s, (placing){1, 0.3 + (double)i, 5, 7, false});
+        ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.05), module, EXACT_MM);
+        ck_assert_double_eq_tol(critical_of(s, NW_CUT_OUTSIDE, 0.05), module, EXACT_MM);
+        free(s);
+    }
+    shape *s = shape_new(); /* lines of 2 mm, 3.5 mm apart */
+    for (int k = 0; k < 12; k++)
+        shape_box(s, 3.5 * k, 0, 3.5 * k + 2, 30);
+    shape_place(s, (placing){1, 0.7, 0, 0, true});
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_INSIDE, 0.05), 2, EXACT_MM);
+    ck_assert_double_eq_tol(critical_of(s, NW_CUT_OUTSIDE, 0.05), 1.5, EXACT_MM);
+    free(s);
+}
+END_TEST
+
 START_TEST(bits_that_always_or_never_fit)
 {
     shape *s = shape_new(); /* two triangles that touch in a point */
@@ -479,6 +525,8 @@ int main(void)
                                   discs_agree_with_the_fit_at_every_diameter,
                                   the_widest_place_is_the_inscribed_circle,
                                   critical_bits_of_closed_forms,
+                                  critical_bit_of_a_siemens_star,
+                                  critical_bits_of_gratings,
                                   bits_that_always_or_never_fit,
                                   critical_sizes,
                                   scale_and_bit_together_change_nothing,
