@@ -8,6 +8,7 @@
  * w (1 - h) / 2 h of them, h the sine of half the angle between the parts.
  */
 #include "strokes.h"
+#include "lines_internal.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -58,6 +59,7 @@ bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
 
 typedef struct {
     const branch *b;
+    const segment_tree *tree; /* of the region's edges */
     double width;
     bool ring;
 } bender;
@@ -157,7 +159,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
                   in.steps, out.steps, off_segment(chords[i].at, chords[next].at, c->at)};
     return acos(-1.0) - open > LEAST_TURN && c->off < allowed &&
            dot(minus(chords[in.near].at, c->at), in.way) > back &&
-           dot(minus(chords[out.near].at, c->at), out.way) > back;
+           dot(minus(chords[out.near].at, c->at), out.way) > back && ink_holds(bend->tree, c->at);
 }
 
 static bool spot_add(stroke *s, spot new)
@@ -217,9 +219,9 @@ static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
     }
 }
 
-bool stroke_from_branch(const branch *b, double width, stroke *s)
+bool stroke_from_branch(const branch *b, const segment_tree *tree, stroke *s)
 {
-    bender bend = {b, width, s->ring};
+    bender bend = {b, tree, s->width, s->ring};
     nw_point *places = nw_alloc(b->count, sizeof *places);
     uint8_t *marks = nw_alloc(b->count, sizeof *marks);
     bool good = places && marks;
@@ -235,7 +237,7 @@ bool stroke_from_branch(const branch *b, double width, stroke *s)
         size_t at = (start + i) % b->count;
         if (marks[at] != PASSED_OVER) {
             good = spot_add(s, marks[at] == TURNS
-                                   ? (spot){places[at], width, true}
+                                   ? (spot){places[at], s->width, true}
                                    : (spot){b->chords[at].at, b->chords[at].width, false});
         }
     }

@@ -136,7 +136,7 @@ static bool strokes_make(stroke_set *set, ribbon *r)
         *s = (stroke){.width = width, .ring = b->node[0] == NOWHERE};
         s->ends[0] = end_of(r, b, 0, width);
         s->ends[1] = end_of(r, b, 1, width);
-        good = stroke_from_branch(b, s->width, s);
+        good = stroke_from_branch(b, set->tree, s);
     }
     return good;
 }

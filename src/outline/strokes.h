@@ -73,8 +73,9 @@ void line_fit(const line_sum *s, nw_point *middle, nw_point *way);
 /* Where two lines meet; false where they hardly differ in direction. */
 bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
 
-/* The branch's places, one for each bend that turns on the spot. (bends.c) */
-bool stroke_from_branch(const branch *b, double width, stroke *s);
+/* Adds the branch's places, one for each bend that turns on the spot, to a stroke whose width and
+ * ring are set. tree: of the region's edges. (bends.c) */
+bool stroke_from_branch(const branch *b, const segment_tree *tree, stroke *s);
 
 /* The spot that is k from the stroke's end. */
 spot *spot_at(const stroke *s, int end, size_t k);
