@@ -78,16 +78,16 @@ static bool junction_ends_set(const stroke_set *set, stroke *s)
 {
     for (int end = 0; end < 2; end++) {
         size_t j = s->ends[end].junction;
-        if (j != NOWHERE && set->straight[j] && has_way(&s->ends[end])) {
+        if (j != NOWHERE && set->meetings[j].straight && has_way(&s->ends[end])) {
             spots_drop(s, end, s->ends[end].beyond);
-            spots_drop_beyond(s, end, set->meeting[j]);
+            spots_drop_beyond(s, end, set->meetings[j].at);
         }
     }
     s->used = s->ends[0].junction == s->ends[1].junction && s->ends[0].junction != NOWHERE &&
               s->count < 3;
     for (int end = 0; end < 2 && !s->used; end++) {
         size_t j = s->ends[end].junction;
-        if (j != NOWHERE && !spot_put(s, end, set->meeting[j])) {
+        if (j != NOWHERE && !spot_put(s, end, set->meetings[j].at)) {
             return false;
         }
     }

@@ -147,9 +147,7 @@ static void strokes_free(stroke_set *set)
         free(set->strokes[i].spots);
     }
     free(set->strokes);
-    free(set->meeting);
-    free(set->straight);
-    free(set->pinned);
+    free(set->meetings);
 }
 
 static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing *out,

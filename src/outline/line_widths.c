@@ -12,6 +12,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define ENOUGH 100000 /* ways across; more tell nothing new */
+
 static const double EVEN_PART = 0.7;    /* of the boundary has to be even */
 static const double EVEN_WIDTH = 0.5;   /* of the mean width, either way */
 static const double SLENDER = 6;        /* widths: an open line is longer */
@@ -67,14 +69,23 @@ static size_t ways_of(const line_widths *l, size_t i)
     return n < 1 ? 1 : n > 1000 ? 1000 : (size_t)n;
 }
 
+/* Looks across at many places, in large art at some of them. */
 static void measure_even(line_widths *l)
 {
+    size_t all = 0, skip;
     for (size_t i = 0; i < l->tree.count; i++) {
+        all += ways_of(l, i);
+    }
+    skip = all / ENOUGH + 1;
+    for (size_t i = 0, place = 0; i < l->tree.count; i++) {
         size_t n = ways_of(l, i), p = piece_of(l, i);
-        for (size_t k = 0; k < n; k++) {
-            double way = across(l, i, ((double)k + 0.5) / (double)n);
-            if (fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p]) {
-                l->even[p] += segment_length(&l->tree.segments[i]) / (double)n;
+        double length = segment_length(&l->tree.segments[i]) / (double)n;
+        for (size_t k = 0; k < n; k++, place++) {
+            if (place % skip == 0) {
+                double way = across(l, i, ((double)k + 0.5) / (double)n);
+                bool even = fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p];
+                l->even[p] += even ? length : 0;
+                l->looked[p] += length;
             }
         }
     }
@@ -135,7 +146,7 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
         double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
         bool slender = l->perimeter[p] / 2 > least * l->width[p];
         l->is_line[p] = slender && (asked || is_plain(l, &looks[p], p)) &&
-                        l->even[p] > EVEN_PART * l->perimeter[p];
+                        l->even[p] > EVEN_PART * l->looked[p];
         l->encloses[p] = l->is_line[p] && looks[p].hole;
     }
 }
@@ -164,6 +175,7 @@ void line_widths_free(line_widths *l)
     free(l->area);
     free(l->perimeter);
     free(l->even);
+    free(l->looked);
     free(l->width);
     free(l->is_line);
     free(l->encloses);
@@ -175,11 +187,12 @@ static bool widths_alloc(line_widths *l)
     l->area = nw_alloc(l->piece_count, sizeof(double));
     l->perimeter = nw_alloc(l->piece_count, sizeof(double));
     l->even = nw_alloc(l->piece_count, sizeof(double));
+    l->looked = nw_alloc(l->piece_count, sizeof(double));
     l->width = nw_alloc(l->piece_count, sizeof(double));
     l->is_line = nw_alloc(l->piece_count, sizeof(bool));
     l->encloses = nw_alloc(l->piece_count, sizeof(bool));
-    return l->area && l->perimeter && l->even && l->width && l->is_line && l->encloses &&
-           segment_tree_make(&l->tree, &l->region);
+    return l->area && l->perimeter && l->even && l->looked && l->width && l->is_line &&
+           l->encloses && segment_tree_make(&l->tree, &l->region);
 }
 
 nw_status line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l, nw_error *error)

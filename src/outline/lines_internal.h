@@ -24,7 +24,8 @@ typedef struct {
     segment_tree tree;
     double flatness; /* of the region */
     size_t piece_count;
-    double *area, *perimeter, *even, *width; /* of each piece */
+    double *area, *perimeter, *width; /* of each piece */
+    double *even, *looked;            /* of its boundary: even, of what was looked at */
     bool *is_line;
     bool *encloses; /* a line round a space */
 } line_widths;

@@ -17,17 +17,34 @@
 static const double PULL = 0.002;      /* towards the middle of the ends, for parallel lines */
 static const double MOST_AWAY = 6;     /* widths of line between where it ends and the meeting */
 static const double ONE_PIN = 1.2;     /* widths: so is one nearer than this to a wide part */
+static const double MOST_LINES = 12;   /* that meet in one point */
+static const double SPREAD = 9;        /* widths between the places where their chords end */
 static const double ONE_MEETING = 0.7; /* widths: junctions whose points are nearer are one */
 
-/* The sums of least squares for one junction. */
+/* The work on one junction. */
 typedef struct {
-    double xx, xy, yy, x, y; /* of the lines */
+    double xx, xy, yy, x, y; /* sums of least squares, of the lines */
     double n, mx, my;        /* of where their chords end */
-    bool straight;           /* all lines can go there straight */
-} meeting_sum;
+    nw_box tips;             /* around these places */
+    size_t joined;           /* the junction that it has become part of, or itself */
+    bool changed;            /* it has to be looked at (again) */
+} junction;
+
+static void junction_reset(junction *m)
+{
+    *m = (junction){.tips = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}},
+                    .joined = m->joined,
+                    .changed = m->changed};
+}
+
+static void box_add(nw_box *box, nw_point p)
+{
+    box->min = (nw_point){fmin(box->min.x, p.x), fmin(box->min.y, p.y)};
+    box->max = (nw_point){fmax(box->max.x, p.x), fmax(box->max.y, p.y)};
+}
 
 /* Adds the stroke's line as it goes `t` ahead of where it is undisturbed. */
-static void meeting_add(meeting_sum *m, const stroke *s, int end, double t)
+static void junction_add(junction *m, const stroke *s, int end, double t)
 {
     const stroke_end *e = &s->ends[end];
     if (has_way(e)) {
@@ -39,9 +56,10 @@ static void meeting_add(meeting_sum *m, const stroke *s, int end, double t)
     }
     m->n++;
     m->mx += e->tip.x, m->my += e->tip.y;
+    box_add(&m->tips, e->tip);
 }
 
-static nw_point meeting_solve(const meeting_sum *m)
+static nw_point junction_solve(const junction *m)
 {
     nw_point middle = {m->mx / m->n, m->my / m->n};
     double pull = PULL * m->n, xx = m->xx + pull, yy = m->yy + pull;
@@ -62,104 +80,141 @@ static bool stays_in_ink(const segment_tree *tree, nw_point p, nw_point q)
     return true;
 }
 
+/* The junction at a stroke's end when it has to be looked at, else NOWHERE. */
+static size_t changed_at(const stroke_set *set, const junction *work, size_t end)
+{
+    const stroke *s = &set->strokes[end / 2];
+    size_t j = s->ends[end % 2].junction;
+    return !s->used && j != NOWHERE && work[j].changed ? j : NOWHERE;
+}
+
 /* Where the strokes meet, by their lines as they go near where they met in the round before. */
-static void meetings_solve(stroke_set *set, meeting_sum *sums, int round)
+static void meetings_solve(stroke_set *set, junction *work, int round)
 {
     for (size_t j = 0; j < set->node_count; j++) {
-        sums[j] = (meeting_sum){.straight = true};
+        if (work[j].changed) {
+            junction_reset(&work[j]);
+        }
     }
     for (size_t k = 0; k < 2 * set->count; k++) {
-        const stroke *s = &set->strokes[k / 2];
-        const stroke_end *e = &s->ends[k % 2];
-        if (!s->used && e->junction != NOWHERE) {
-            double t = round ? dot(minus(set->meeting[e->junction], e->near), e->way) : 0;
-            meeting_add(&sums[e->junction], s, (int)(k % 2), t);
+        size_t j = changed_at(set, work, k);
+        if (j != NOWHERE) {
+            const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+            double t = round ? dot(minus(set->meetings[j].at, e->near), e->way) : 0;
+            junction_add(&work[j], &set->strokes[k / 2], (int)(k % 2), t);
         }
     }
     for (size_t j = 0; j < set->node_count; j++) {
-        if (sums[j].n > 0 && !set->pinned[j]) {
-            set->meeting[j] = meeting_solve(&sums[j]);
+        if (work[j].changed && work[j].n > 0 && !set->meetings[j].pinned) {
+            set->meetings[j].at = junction_solve(&work[j]);
         }
     }
 }
 
-/* Finds each junction's point: where its lines meet when they are carried on; or, where one of them
- * would leave the ink then, the middle of where its chords end. */
-static void meetings_find(stroke_set *set, meeting_sum *sums)
+/* Finds the changed junctions' points: where the lines meet when they are carried on; or, where one
+ * of them would leave the ink then, the middle of where its chords end. */
+static void meetings_find(stroke_set *set, junction *work)
 {
     for (int round = 0; round < ROUNDS; round++) {
-        meetings_solve(set, sums, round);
+        meetings_solve(set, work, round);
+    }
+    for (size_t j = 0; j < set->node_count; j++) {
+        set->meetings[j].straight |= work[j].changed;
     }
     for (size_t k = 0; k < 2 * set->count; k++) {
-        const stroke *s = &set->strokes[k / 2];
-        const stroke_end *e = &s->ends[k % 2];
-        if (!s->used && e->junction != NOWHERE && sums[e->junction].straight) {
-            nw_point to = set->meeting[e->junction];
-            sums[e->junction].straight = distance_of(e->near, to) < MOST_AWAY * set->width &&
-                                         stays_in_ink(set->tree, e->near, to);
+        size_t j = changed_at(set, work, k);
+        const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+        if (j != NOWHERE && set->meetings[j].straight) {
+            nw_point to = set->meetings[j].at;
+            set->meetings[j].straight = distance_of(e->near, to) < MOST_AWAY * set->width &&
+                                        stays_in_ink(set->tree, e->near, to);
         }
     }
     for (size_t j = 0; j < set->node_count; j++) {
-        set->straight[j] = sums[j].straight;
-        if (sums[j].n > 0 && !sums[j].straight && !set->pinned[j]) {
-            set->meeting[j] = (nw_point){sums[j].mx / sums[j].n, sums[j].my / sums[j].n};
+        meeting *m = &set->meetings[j];
+        if (work[j].changed && work[j].n > 0 && !m->straight && !m->pinned) {
+            m->at = (nw_point){work[j].mx / work[j].n, work[j].my / work[j].n};
         }
+        work[j].changed = false;
     }
+}
+
+/* ---- junctions that are one ------------------------------------------------------------------ */
+
+static size_t joined_to(junction *work, size_t j)
+{
+    while (work[j].joined != j) {
+        j = work[j].joined = work[work[j].joined].joined;
+    }
+    return j;
 }
 
 /* A junction close to where its stroke leads into a wide part lies there. */
-static bool meeting_pin(stroke_set *set, stroke *s)
+static bool meeting_pin(stroke_set *set, junction *work, stroke *s)
 {
     int end = s->ends[0].fixed ? 0 : 1;
     size_t j = s->ends[!end].junction;
-    if (s->used || !s->ends[end].fixed || j == NOWHERE || set->pinned[j] ||
-        distance_of(set->meeting[j], s->ends[end].tip) > ONE_PIN * set->width) {
+    if (s->used || !s->ends[end].fixed || j == NOWHERE || work[j].changed ||
+        set->meetings[j].pinned ||
+        distance_of(set->meetings[j].at, s->ends[end].tip) > ONE_PIN * set->width) {
         return false;
     }
-    s->used = set->pinned[j] = true;
-    set->meeting[j] = s->ends[end].tip;
+    s->used = work[j].changed = true;
+    set->meetings[j].pinned = true;
+    set->meetings[j].at = s->ends[end].tip;
     return true;
 }
 
-/* Junctions whose lines meet in nearly the same point are one, and the stroke between them is
- * none. Tells whether there were any. */
-static bool meetings_merge(stroke_set *set)
+/* Whether two junctions' lines meet in nearly the same point, and these lines are few and close. */
+static bool are_one(const stroke_set *set, const junction *work, size_t a, size_t b)
 {
-    bool merged = false;
+    nw_box tips = work[a].tips;
+    box_add(&tips, work[b].tips.min);
+    box_add(&tips, work[b].tips.max);
+    return a != b && !work[a].changed && !work[b].changed && set->meetings[a].straight &&
+           set->meetings[b].straight &&
+           distance_of(set->meetings[a].at, set->meetings[b].at) < ONE_MEETING * set->width &&
+           work[a].n + work[b].n <= MOST_LINES + 2 &&
+           distance_of(tips.min, tips.max) < SPREAD * set->width;
+}
+
+/* Puts junctions together whose lines meet in nearly the same point; the stroke between them is
+ * none. Tells whether anything has changed. */
+static bool meetings_merge(stroke_set *set, junction *work)
+{
+    bool any = false;
     for (size_t i = 0; i < set->count; i++) {
         stroke *s = &set->strokes[i];
-        merged |= meeting_pin(set, s);
         size_t from = s->ends[0].junction, to = s->ends[1].junction;
-        if (s->used || from == NOWHERE || to == NOWHERE || from == to || !set->straight[from] ||
-            !set->straight[to] ||
-            distance_of(set->meeting[from], set->meeting[to]) > ONE_MEETING * set->width) {
-            continue;
-        }
-        if (set->pinned[from]) { /* the other one goes there */
-            from = to;
-            to = s->ends[0].junction;
-        }
-        s->used = merged = true;
-        for (size_t k = 0; k < 2 * set->count; k++) {
-            stroke_end *e = &set->strokes[k / 2].ends[k % 2];
-            e->junction = e->junction == from ? to : e->junction;
+        any |= meeting_pin(set, work, s);
+        if (!s->used && from != NOWHERE && to != NOWHERE && are_one(set, work, from, to)) {
+            bool other = set->meetings[from].pinned;
+            work[other ? to : from].joined = other ? from : to;
+            work[from].changed = work[to].changed = true;
+            s->used = any = true;
         }
     }
-    return merged;
+    for (size_t k = 0; any && k < 2 * set->count; k++) {
+        stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+        e->junction = e->junction == NOWHERE ? NOWHERE : joined_to(work, e->junction);
+    }
+    return any;
 }
 
 bool meetings_settle(stroke_set *set)
 {
-    meeting_sum *sums = nw_alloc(set->node_count, sizeof *sums);
-    set->meeting = nw_alloc(set->node_count, sizeof *set->meeting);
-    set->straight = nw_alloc(set->node_count, sizeof *set->straight);
-    set->pinned = nw_alloc(set->node_count, sizeof *set->pinned);
-    bool good = sums && set->meeting && set->straight && set->pinned;
+    junction *work = nw_alloc(set->node_count, sizeof *work);
+    set->meetings = nw_alloc(set->node_count, sizeof *set->meetings);
+    bool good = work && set->meetings;
+    for (size_t j = 0; good && j < set->node_count; j++) {
+        work[j].joined = j;
+        work[j].changed = true;
+    }
     if (good) {
         do {
-            meetings_find(set, sums);
-        } while (meetings_merge(set));
+            meetings_find(set, work);
+        } while (meetings_merge(set, work));
     }
-    free(sums);
+    free(work);
     return good;
 }

@@ -12,6 +12,7 @@
 #include <stdlib.h>
 
 #define SPUR_STEPS 8
+#define MOST_IN_ONE 10 /* nodes of one junction: two lines more meet there */
 
 static const double SPUR = 0.8;       /* of the line's width: a spur that is always taken off */
 static const double POINTED_SPUR = 6; /* the longest that is taken off where a bend is pointed */
@@ -229,19 +230,30 @@ static bool is_link(const ribbon *r, const branch *b, double width)
     return even < ONE_JUNCTION * width && chords_length(b) < LONGEST_LINK * width;
 }
 
+/* Makes one junction of two, unless too many lines would meet there. */
+static void clusters_join(ribbon *r, size_t a, size_t b)
+{
+    a = cluster_of(r, a), b = cluster_of(r, b);
+    if (a != b && r->nodes[a].size + r->nodes[b].size <= MOST_IN_ONE) {
+        r->nodes[b].size += r->nodes[a].size;
+        r->nodes[a].cluster = b;
+    }
+}
+
 void ribbon_cluster(ribbon *r, double width)
 {
+    for (size_t n = 0; n < r->node_count; n++) {
+        r->nodes[n].size = 1;
+    }
     for (size_t i = 0; i < r->count; i++) {
         branch *b = &r->branches[i];
         if (is_link(r, b, width)) {
-            r->nodes[cluster_of(r, b->node[0])].cluster = cluster_of(r, b->node[1]);
+            clusters_join(r, b->node[0], b->node[1]);
         }
     }
     for (size_t i = 0; i < r->count; i++) {
         branch *b = &r->branches[i];
-        if (is_link(r, b, width) && cluster_of(r, b->node[0]) == cluster_of(r, b->node[1])) {
-            b->is_link = true;
-        }
+        b->is_link = is_link(r, b, width) && cluster_of(r, b->node[0]) == cluster_of(r, b->node[1]);
     }
     for (size_t n = 0; n < r->node_count; n++) {
         r->nodes[n].cluster = cluster_of(r, n);

@@ -26,6 +26,7 @@ typedef struct {
     size_t degree;      /* branch ends that meet here */
     size_t branches[3]; /* theirs; one twice where it leads round to here again */
     size_t cluster;     /* nodes of one junction have the same: one of them */
+    size_t size;        /* nodes of the junction, at the one that stands for it */
     bool mouth;         /* a branch leads into a wide part here, across the chord that ends there */
     size_t mouth_end;   /* the region's point where that chord ends, the wide part on its left */
 } node;

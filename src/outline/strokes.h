@@ -23,6 +23,13 @@ typedef struct {
     size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
 } stroke_end;
 
+/* The point in which the lines of a junction meet. */
+typedef struct {
+    nw_point at;
+    bool straight; /* its lines go there straight */
+    bool pinned;   /* it is given by a wide part's outline */
+} meeting;
+
 /* The middle of one branch. */
 typedef struct {
     spot *spots;
@@ -36,9 +43,7 @@ typedef struct {
 typedef struct {
     stroke *strokes;
     size_t count;
-    nw_point *meeting; /* of each node that stands for a junction */
-    bool *pinned;      /* whether it has to stay where it is */
-    bool *straight;    /* whether its lines go there straight */
+    meeting *meetings; /* of each node that stands for a junction */
     size_t node_count;
     const segment_tree *tree; /* of the region's edges */
     double width;             /* of the piece's lines */
