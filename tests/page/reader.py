@@ -215,7 +215,7 @@ class Reader(PageCase):
 
     def test_a_bit_of_the_rack(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1.5mm')
-        self.after(lambda: self.browser.click(*self.middle('#rack [data-bit="3.175"] text')))
+        self.after(lambda: self.browser.click(*self.middle('#rack [data-bit="3.175"] .hit')))
         self.assertEqual(self.browser.js('state.bit'), 3.175)
         self.assert_same_as_command()
 
@@ -248,7 +248,7 @@ class Reader(PageCase):
 
     def test_tabs_are_switched_on_and_off(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '3mm', '--wide', '240mm')
-        self.after(lambda: self.browser.click(*self.middle('[data-layer=tabs]')))
+        self.js_after("document.querySelector('[data-layer=tabs]').click()")
         self.assertIn('--tabs auto', self.browser.js("by('command').textContent"))
         self.assertGreater(self.browser.js('state.tabCount'), 0)
         self.assert_same_as_command()

@@ -173,6 +173,7 @@ function isShown(layer) {
 function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
+    waysStale();
     showInputs();
     engine.ask(question);
     clearTimeout(state.rest);
@@ -214,7 +215,6 @@ function askRest() {
     const question = { shape, fit: fitQuestion(0), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
     later.ask({ what: "marked", ...question });
     if (isChanged() || state.answer.result.fits) {
-        showWays(null, "");
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
     } else {
         showWays(data.ways, "");

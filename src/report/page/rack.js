@@ -1,7 +1,8 @@
 // The rack's bits as ticks under the slider, their names aslant below, and as a list.
 
-// In pixels: ticks, the way to the names, how far apart names stand, and degrees of their slant.
-const RACK = { tick: 4, name: 13, apart: 15, slant: 60, size: 11.5 };
+// In pixels: ticks, the way to the names, how far apart names stand, degrees of their slant, their
+// size, and how far along them a finger finds them.
+const RACK = { tick: 4, name: 13, apart: 15, slant: 60, size: 11.5, touch: 45 };
 
 // Places no nearer to each other than `apart` and as near to those wanted as can be, which ascend:
 // neighbours that are too near become one block at their mean (isotonic regression: Ayer, Brunk,
@@ -43,6 +44,8 @@ function rackDraw(bits, onBit) {
         element("title", {}, group).textContent = `${bit.name}: ${told(bit.diameter, true)}`;
         element("path", { d: `M${x} 0V${RACK.tick}${at < 0 ? "" : `L${to} ${RACK.name - 3}`}` }, group);
         if (at >= 0) {
+            const [along, down] = [Math.cos, Math.sin].map((f) => f(RACK.slant * Math.PI / 180) * RACK.touch);
+            element("path", { class: "hit", d: `M${x} 0L${to} ${RACK.name}l${along} ${down}` }, group);
             element("text", { transform: `translate(${to - 2} ${RACK.name}) rotate(${RACK.slant})`, "font-size": RACK.size,
                 "dominant-baseline": "central" }, group).textContent = bit.name;
         }

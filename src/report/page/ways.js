@@ -53,10 +53,16 @@ function wayItem([words, line]) {
     return item;
 }
 
-// ways: null while they are being worked out.
+// While new ones are worked out the old ones stay, pale, so that nothing jumps.
+function waysStale() {
+    by("ways-head").textContent = "Looking for ways out \u2026";
+    by("ways-out").inert = true;
+}
+
 function showWays(ways, room) {
-    const head = ways === null ? (state.answer.result.fits ? "" : "Looking for ways out \u2026") : ways.length ? "Ways out, cheapest first" : room;
+    const head = ways.length ? "Ways out, cheapest first" : room;
+    by("ways-out").inert = false;
     by("ways-head").textContent = head;
     by("ways-out").hidden = !head;
-    by("ways").replaceChildren(...(ways || []).map(wayItem));
+    by("ways").replaceChildren(...ways.map(wayItem));
 }
