@@ -95,11 +95,12 @@ function engineWorker() {
         const began = performance.now();
         must(wasm.page_fit(page, skip > 0, cut, bit, neck, blunt, fromStock, ...sheet));
         const told = readResult(numbersOut());
+        told.data = { gap: "", neck: "" };
         for (const [k, spot] of told.spots.entries()) {
-            spot.data = path("spot", skip, k);
+            told.data[spot.side] += path("spot", skip, k);
             spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
         }
-        told.data = Object.fromEntries(shapes.map((shape) => [shape, path(shape, skip)]));
+        for (const shape of shapes) told.data[shape] = path(shape, skip);
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
         told.milliseconds = performance.now() - began;
         return { result: told, cut, bit, neck, skip };

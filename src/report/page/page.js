@@ -4,6 +4,8 @@ const by = (id) => document.getElementById(id);
 const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
 const LARGEST_MM = 1000, SMALLEST_MM = .01, DISC_LIMIT_MM = 500;
+const LAG_MS = 400; // less is not noticed
+const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
 const REST_MS = 200; // after the last move of the slider
 const [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
 // A bit that the command did not name is the one that it names from here on, to the last bit.
@@ -99,6 +101,13 @@ function showDisc(disc) {
     by("here").textContent = words;
 }
 
+// Says so when what is shown lags behind what is asked.
+function showBusy(busy) {
+    clearTimeout(state.lag);
+    if (!busy) delete document.documentElement.dataset.busy;
+    else state.lag = setTimeout(() => { document.documentElement.dataset.busy = ""; }, LAG_MS);
+}
+
 function showWrong(words) {
     by("wrong").textContent = words;
 }
@@ -113,6 +122,7 @@ function answered(answer) {
         showInputs();
     } else if (answer.what === "fit") {
         state.answer = { ...answer, cutName: CUTS[answer.cut] };
+        showBusy(engine.waiting.has("fit"));
         showWrong("");
         show();
         askTabs();
@@ -130,6 +140,7 @@ function answered(answer) {
     } else if (answer.what === "disc") {
         showDisc(answer.disc);
     } else if (answer.what === "failed") {
+        showBusy(false);
         showWrong(answer.message);
     }
 }
@@ -175,6 +186,7 @@ function ask(moving = false) {
     later.stop();
     waysStale();
     showInputs();
+    showBusy(true);
     engine.ask(question);
     clearTimeout(state.rest);
     if (moving) state.rest = setTimeout(ask, REST_MS);
@@ -184,7 +196,7 @@ function ask(moving = false) {
 // each shape and cut; a sheet whose edge moves with the bit makes it forget at once.
 function learn() {
     const about = JSON.stringify([state.cut, state.shape.factor, state.shape.wide, [...state.off]]);
-    if (about === state.learnt || (sheetWide > 0 && state.cut === "outside")) return;
+    if (about === state.learnt || state.answer.result.milliseconds > LEARN_MOST_MS || (sheetWide > 0 && state.cut === "outside")) return;
     state.learnt = about;
     const steps = [1, 0];
     for (let apart = .5; apart > .05; apart /= 2) for (let at = apart; at < 1; at += 2 * apart) steps.push(at);

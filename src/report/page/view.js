@@ -1,6 +1,7 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const BALLOONS = 200, ROOM = 9000; // at most, and the square pixels that each must have
+const CLICKED = 2000; // pieces
 const ENGINES = ["reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
@@ -69,11 +70,14 @@ class View {
         element("rect", { class: "sheet", x: -sheet, y: -sheet, width: 2 * sheet, height: 2 * sheet }, this.layers.sheet);
         const pieces = new Map();
         for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
-        for (const [piece, d] of pieces) {
+        this.pieces = pieces;
+        this.edges = ["edge", "edge off"].map((name) => element("path", { class: name }, this.layers.outline));
+        if (pieces.size > CLICKED) { // so many cannot be clicked off one by one
+            element("path", { class: "ink", d: [...pieces.values()].join(""), "fill-rule": "evenodd" }, this.layers.ink);
+        } else for (const [piece, d] of pieces) {
             const ink = element("path", { class: "ink", d, "fill-rule": "evenodd", "data-piece": piece }, this.layers.ink);
             if (art.numbers) element("title", {}, ink).textContent = `piece ${art.numbers[piece]}: click to leave it out`;
             ink.addEventListener("click", () => this.moved || this.touched || onPiece(piece));
-            element("path", { class: "edge", d, "data-piece": piece }, this.layers.outline);
         }
         if (art.picture) {
             const { uri, width, height, place } = art.picture;
@@ -163,9 +167,11 @@ class View {
     }
 
     showPieces(off) {
-        for (const node of this.world.querySelectorAll("[data-piece]")) {
+        for (const node of this.layers.ink.querySelectorAll("[data-piece]")) {
             node.classList.toggle("off", off.has(Number(node.dataset.piece)));
         }
+        const joined = (gone) => [...this.pieces].filter(([piece]) => off.has(piece) === gone).map(([, d]) => d).join("");
+        this.edges.forEach((edge, gone) => edge.setAttribute("d", joined(gone === 1)));
     }
 
     lightPiece(piece, lit) {
@@ -194,12 +200,13 @@ class View {
             : { class: "reach", d: result.data.reach, "fill-rule": "evenodd" });
         this.fill("path", { class: "path", d: result.data.way || "" });
         element("path", { class: "corner", d: result.data.corners }, this.layers.lost);
-        for (let index = result.spots.length - 1; index >= 0; index--) { // the worst on top
+        for (const side of ["gap", "neck"]) {
+            element("path", { class: side, d: result.data[side], "fill-rule": "evenodd" }, this.layers.lost);
+        }
+        const shown = result.spots.map((_, index) => index).filter((index) => index < BALLOONS || index === selected);
+        for (const index of shown.reverse()) { // the worst on top
             const spot = result.spots[index];
-            element("path", { class: spot.side, d: spot.data, "fill-rule": "evenodd" }, this.layers.lost);
-            if (index < BALLOONS || index === selected) {
-                this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
-            }
+            this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
         }
         for (const lift of result.lifts.slice(0, 500)) {
             const mark = element("path", { class: "lift balloon-place", d: "M0 -7L6 4H-6Z" }, this.layers.spots);
