@@ -101,34 +101,63 @@ static void add_step(cairo_t *cr, nw_point from, const nw_step *step, const repo
     }
 }
 
-/* Steps too short to be seen are gathered until they make a line that is not. */
-static void add_path(const report_pdf_canvas *canvas, const nw_path *path,
+/* The sides of the box that the point lies beyond, as bits. */
+static unsigned beyond(const nw_box *box, nw_point p)
+{
+    return (unsigned)(p.x < box->min.x) | (unsigned)(p.x > box->max.x) << 1 |
+           (unsigned)(p.y < box->min.y) << 2 | (unsigned)(p.y > box->max.y) << 3;
+}
+
+/* The sides of the box that all of the step lies beyond. */
+static unsigned step_beyond(const nw_box *box, nw_point from, const nw_step *step,
+                            const report_frame *frame)
+{
+    nw_point a = placed(step->a, frame), to = placed(step->to, frame);
+    unsigned sides = beyond(box, placed(from, frame)) & beyond(box, to);
+    if (step->kind == NW_CURVE) {
+        sides &= beyond(box, a) & beyond(box, placed(step->b, frame));
+    } else if (step->kind == NW_ARC) {
+        double radius = hypot(a.x - to.x, a.y - to.y);
+        sides &= beyond(box, (nw_point){a.x - radius, a.y - radius}) &
+                 beyond(box, (nw_point){a.x + radius, a.y + radius});
+    }
+    return sides;
+}
+
+/* Steps that all lie beyond one side of the window are drawn as one line, which lies there too; and
+ * so are steps too short to be seen. */
+static void add_path(const report_pdf_canvas *canvas, const nw_path *path, double reach,
                      const report_frame *frame)
 {
+    const nw_box *w = &canvas->window;
+    nw_box box = {{w->min.x - reach, w->min.y - reach}, {w->max.x + reach, w->max.y + reach}};
     cairo_t *cr = canvas->cr;
     nw_point from = path->start, last = placed(from, frame);
-    bool gathered = false;
+    unsigned gathered = 0; /* the sides that what was gathered lies beyond */
+    const unsigned small = 16;
     cairo_new_sub_path(cr);
     cairo_move_to(cr, last.x, last.y);
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
-        nw_point to = placed(step->to, frame);
-        bool end = i + 1 == path->count, closes = end && path->closed && step->kind == NW_LINE;
-        if (!end && hypot(to.x - last.x, to.y - last.y) < FINE * canvas->least) {
-            gathered = true;
-        } else {
-            if (gathered) {
-                cairo_line_to(cr, to.x, to.y);
-            } else if (!closes) { /* closing draws the last line */
-                add_step(cr, from, step, frame);
-            }
-            gathered = false;
+        nw_point start = placed(from, frame), to = placed(step->to, frame);
+        unsigned sides = step_beyond(&box, from, step, frame);
+        sides |= hypot(to.x - last.x, to.y - last.y) < FINE * canvas->least ? small : 0;
+        if (gathered && !(gathered & sides)) {
+            cairo_line_to(cr, start.x, start.y);
+            last = start;
+        }
+        gathered = gathered & sides ? gathered & sides : sides;
+        if (!gathered && !(path->closed && i + 1 == path->count && step->kind == NW_LINE)) {
+            add_step(cr, from, step, frame); /* but for a last line, which closing draws */
             last = to;
         }
         from = step->to;
     }
     if (path->closed) {
         cairo_close_path(cr);
+    } else if (gathered) {
+        nw_point end = placed(from, frame);
+        cairo_line_to(cr, end.x, end.y);
     }
 }
 
@@ -164,8 +193,9 @@ static void shape(void *to, const nw_path *paths, size_t count, const report_fra
     cairo_t *cr = canvas->cr;
     bool any = false;
     for (size_t i = 0; i < count; i++) {
-        if (seen(canvas, box_of(&paths[i], frame), MITRE * style->width)) {
-            add_path(canvas, &paths[i], frame);
+        double reach = MITRE * style->width;
+        if (seen(canvas, box_of(&paths[i], frame), reach)) {
+            add_path(canvas, &paths[i], reach, frame);
             any = true;
         }
     }
