@@ -141,13 +141,14 @@ static void add_path(const report_pdf_canvas *canvas, const nw_path *path, doubl
         const nw_step *step = &path->steps[i];
         nw_point start = placed(from, frame), to = placed(step->to, frame);
         unsigned sides = step_beyond(&box, from, step, frame);
-        sides |= hypot(to.x - last.x, to.y - last.y) < FINE * canvas->least ? small : 0;
+        bool end = i + 1 == path->count; /* a circle is one step that ends where it began */
+        sides |= !end && hypot(to.x - last.x, to.y - last.y) < FINE * canvas->least ? small : 0;
         if (gathered && !(gathered & sides)) {
             cairo_line_to(cr, start.x, start.y);
             last = start;
         }
         gathered = gathered & sides ? gathered & sides : sides;
-        if (!gathered && !(path->closed && i + 1 == path->count && step->kind == NW_LINE)) {
+        if (!gathered && !(path->closed && end && step->kind == NW_LINE)) {
             add_step(cr, from, step, frame); /* but for a last line, which closing draws */
             last = to;
         }

@@ -64,6 +64,28 @@ class Pdf(Case):
                               check=True, capture_output=True)
         return grey(done.stdout)
 
+    def plan_misses(self):
+        """The share of marked.svg's dark places, as librsvg draws it as large, that the plan lacks."""
+        size = [float(v) for v in re.search(rb'viewBox="[\d.-]+ [\d.-]+ ([\d.]+) ([\d.]+)"',
+                                            self.read('out', 'marked.svg')).groups()]
+        scale = max(min((page[0] - 2 * SIDE) / size[0], (page[1] - TOP - STRIP) / size[1])
+                    for page in (SHEET, SHEET[::-1]))
+        def drawn(dots, pdf):
+            return grey(subprocess.run(['pdftoppm', '-gray', '-r', str(dots), '-singlefile', pdf],
+                                       check=True, capture_output=True).stdout)
+        shapes = re.sub(rb'<text.*?</text>', b'', self.read('out', 'marked.svg'))
+        width, height, whole = drawn(PIXELS * 25.4 * scale, self.drawn(shapes))
+        wide, _, plan = drawn(PIXELS * 25.4, self.path('out', 'marked.pdf'))
+        dark = missed = 0
+        for y in range(2, height - 2):
+            for x in range(2, width - 2):
+                if whole[y * width + x] < 120:
+                    dark += 1
+                    missed += all(plan[(y + TOP * PIXELS + v) * wide + x + SIDE * PIXELS + u] > 200
+                                  for v in (-1, 0, 1) for u in (-1, 0, 1))
+        self.assertGreater(dark, 1000)
+        return missed / dark
+
     def compare(self):
         """Every tile against its part of the whole, without marks and edges."""
         sheets, (width, height, pixels) = self.sheets(), self.whole()
@@ -120,6 +142,7 @@ class Pdf(Case):
         self.assertGreater(sheets, 2)
         self.assertIn(f'the {sheets} sheets that follow', pages[0])
         self.assertIn('Does not fit', pages[0])
+        self.assertLess(self.plan_misses(), 0.01)
         for number, page in enumerate(pages[1:], 1):
             self.assertIn(f'Sheet {number} of {sheets}:', page)
             self.assertNotIn('Plan', page)
