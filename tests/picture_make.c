@@ -144,6 +144,20 @@ nw_bytes make_webp(int width, int height, int channels, const uint8_t *pixels)
     return bytes_of(&text);
 }
 
+nw_bytes make_lossy_webp(int width, int height, const uint8_t *pixels)
+{
+    nw_text text = {0};
+#ifdef NW_WITH_WEBP
+    uint8_t *data = NULL;
+    size_t length = WebPEncodeRGB(pixels, width, height, width * 3, 75, &data);
+    nw_text_add_bytes(&text, (const char *)data, length);
+    WebPFree(data);
+#else
+    (void)width, (void)height, (void)pixels;
+#endif
+    return bytes_of(&text);
+}
+
 #ifdef NW_WITH_GIF
 static int on_gif(GifFileType *gif, const GifByteType *data, int length)
 {

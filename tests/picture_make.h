@@ -16,6 +16,9 @@ nw_bytes make_jpeg(int width, int height, int channels, const uint8_t *pixels, b
 /* 3 and 4 channels, without loss. */
 nw_bytes make_webp(int width, int height, int channels, const uint8_t *pixels);
 
+/* 3 channels, with loss. */
+nw_bytes make_lossy_webp(int width, int height, const uint8_t *pixels);
+
 /* 1 channel: grey; values of `clear` (or -1) are transparent. */
 nw_bytes make_gif(int width, int height, const uint8_t *pixels, int clear, bool interlaced);
 

@@ -24,7 +24,12 @@ typedef struct {
     void (*row)(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count,
                 const uint8_t *pixels, int channels);
     void *context;
+    uint64_t most_bytes; /* a library may take for the whole picture at a time */
 } raster_sink;
+
+/* Refuses a picture for which a library would hold `bytes` in memory, if that is too much. */
+nw_status nw_memory_check(const raster_sink *sink, const char *format, double bytes,
+                          nw_error *error);
 
 typedef nw_status raster_reader(const uint8_t *data, size_t length, const raster_sink *sink,
                                 nw_error *error);

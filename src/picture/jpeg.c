@@ -82,6 +82,18 @@ static void read_markers(const reader *r, raster_header *header)
     }
 }
 
+/* A file of several scans, such as a progressive one, is held as its coefficients, 2 bytes each:
+ * up to 6 bytes a pixel, 3 where colours are stored at half the resolution. */
+static double coefficient_bytes(struct jpeg_decompress_struct *jpeg)
+{
+    double blocks = 0;
+    for (int i = 0; i < jpeg->num_components && jpeg_has_multiple_scans(jpeg); i++) {
+        const jpeg_component_info *component = &jpeg->comp_info[i];
+        blocks += (double)component->width_in_blocks * component->height_in_blocks;
+    }
+    return blocks * sizeof(JBLOCK);
+}
+
 static void begin(reader *r, size_t length)
 {
     struct jpeg_decompress_struct *jpeg = &r->jpeg;
@@ -92,6 +104,9 @@ static void begin(reader *r, size_t length)
         return;
     }
     r->status = r->sink->begin(r->sink->context, &header, r->error);
+    if (r->status == NW_OK) {
+        r->status = nw_memory_check(r->sink, "progressive JPEG", coefficient_bytes(jpeg), r->error);
+    }
     if (jpeg->jpeg_color_space == JCS_CMYK || jpeg->jpeg_color_space == JCS_YCCK) {
         jpeg->out_color_space = JCS_CMYK;
     } else if (jpeg->jpeg_color_space != JCS_GRAYSCALE) {

@@ -61,7 +61,10 @@ bool nw_picture_known(const uint8_t *data, size_t length);
 /* Decodes data (told by content, never by name): PNG, PNM and BMP always, JPEG, WebP and the first
  * frame of a GIF where their libraries were there when this one was built. NW_BAD_INPUT with one
  * clear line for anything truncated, corrupt, too large, of an unknown kind, or without a shape.
- * Takes one byte a pixel; the libraries take up to 6 more for progressive JPEG, and 4 for WebP. */
+ * Takes one byte a pixel, and less than two more for a WebP picture with loss. Libraries hold some
+ * pictures in memory whole: progressive JPEG with up to 6 bytes a pixel, WebP without loss with up
+ * to
+ * 8. They are refused if that is more than 3 bytes for each of max_pixels. */
 nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
                           nw_picture *picture, nw_error *error);
 void nw_picture_free(nw_picture *picture);

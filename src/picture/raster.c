@@ -6,6 +6,7 @@
  */
 #include "internal.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,6 +14,7 @@
 #define OPAQUE_LEAST 192      /* alpha of a pixel that is art */
 #define PALE_LEAST 240        /* grey that cannot be told from white paper */
 #define RIM_WIDE 3            /* stored pixels from clear to opaque at most */
+#define LIBRARY_BYTES 3       /* a library may hold, for each pixel that a picture may have */
 #define COLOUR_SAMPLE 4000000 /* pixels whose colours are counted, about */
 
 nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height)
@@ -53,7 +55,8 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     if (r->pixels > r->options->max_pixels || r->pixels > PTRDIFF_MAX / 2 ||
         header->width > INT32_MAX || header->height > INT32_MAX) {
         return nw_fail(error, NW_BAD_INPUT,
-                       "this picture is %u x %u pixels; the limit is %llu pixels in all",
+                       "this picture is %u x %u pixels, and the limit is %llu in all: save it "
+                       "smaller, or allow more by --max-pixels",
                        header->width, header->height, (unsigned long long)r->options->max_pixels);
     }
     place(r, header);
@@ -240,7 +243,21 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
 
 raster_sink nw_raster_sink(raster *r)
 {
-    return (raster_sink){on_begin, on_row, r};
+    uint64_t pixels = r->options->max_pixels;
+    bool any = pixels > UINT64_MAX / LIBRARY_BYTES;
+    return (raster_sink){on_begin, on_row, r, any ? UINT64_MAX : pixels * LIBRARY_BYTES};
+}
+
+nw_status nw_memory_check(const raster_sink *sink, const char *format, double bytes,
+                          nw_error *error)
+{
+    if (bytes <= (double)sink->most_bytes) {
+        return NW_OK;
+    }
+    return nw_fail(error, NW_BAD_INPUT,
+                   "a %s picture of this size has to be held in memory whole, which takes %.0f MB, "
+                   "and the limit is %.0f MB: save it as PNG, or allow more by --max-pixels",
+                   format, ceil(bytes / 1e6), (double)sink->most_bytes / 1e6);
 }
 
 void nw_raster_free(raster *r)

@@ -76,7 +76,8 @@ class Pictures(BadCase):
             self.is_refused(b'P5\n' + size + b'\n255\n123')
             self.is_refused(b'P6\n' + size + b'\n65535\n123')
         self.write('art', pgm(dumbbell_pixels()))
-        self.refused(self.check('art', '--max-pixels', '1000'), '1000')
+        self.refused(self.check('art', '--max-pixels', '1000'), '1000 in all',
+                     'allow more by --max-pixels')
 
     def test_no_ink_and_nothing_but_ink(self):
         for value in b'\0', b'\xff', b'\x80':

@@ -67,7 +67,7 @@ static raster_reader *reader_of(const nw_bytes *bytes)
 
 static nw_status read_canvas(const nw_bytes *bytes, canvas *c, nw_error *error)
 {
-    raster_sink sink = {on_begin, on_row, c};
+    raster_sink sink = {on_begin, on_row, c, UINT64_MAX};
     raster_reader *read = reader_of(bytes);
     return read ? read(bytes->data, bytes->length, &sink, error)
                 : nw_fail(error, NW_BAD_INPUT, "no reader");

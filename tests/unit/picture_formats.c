@@ -90,6 +90,61 @@ START_TEST(pictures_are_turned_upright)
 }
 END_TEST
 
+/* What libraries hold in memory whole is refused above 3 bytes for each pixel allowed: 3 bytes a
+ * pixel for a progressive JPEG with colours at half the resolution, 7 for a WebP without loss. */
+static void expect_limit(nw_bytes bytes, uint64_t refused, uint64_t taken, const char *words)
+{
+    nw_picture_options options = nw_picture_defaults();
+    nw_picture picture;
+    nw_error error = {0};
+    if (bytes.length) {
+        options.max_pixels = refused;
+        ck_assert_int_eq(nw_picture_read(bytes.data, bytes.length, &options, &picture, &error),
+                         NW_BAD_INPUT);
+        ck_assert_msg(strstr(error.message, words) && strstr(error.message, "--max-pixels"), "%s",
+                      error.message);
+        options.max_pixels = taken;
+        picture = read_bytes(&bytes, &options);
+        expect_drawing(&picture, 0, 1);
+    }
+}
+
+START_TEST(what_is_held_whole_is_limited)
+{
+    uint8_t *colour = drawing(black, white);
+    expect_limit(make_jpeg(WIDTH, HEIGHT, 3, colour, true, NULL), PIXELS, PIXELS * 1.1,
+                 "progressive JPEG");
+    expect_limit(make_webp(WIDTH, HEIGHT, 3, colour), PIXELS * 2, PIXELS * 2.4, "WebP");
+    expect_limit(make_png(WIDTH, HEIGHT, 3, colour, false), PIXELS - 1, PIXELS, "limit");
+    free(colour);
+}
+END_TEST
+
+/* A large WebP picture is decoded in strips: the drawing's pixels 14 times as wide and high. */
+START_TEST(strips_of_webp_meet)
+{
+    int times = 14, width = WIDTH * times, height = HEIGHT * times;
+    uint8_t *pixels = malloc((size_t)width * (size_t)height * 3);
+    for (int y = 0; y < height; y++) {
+        for (int x = 0; x < width; x++) {
+            uint8_t level = mixed(0, 255, coverage(x / times, y / times) > 0.5);
+            memset(pixels + 3 * ((size_t)y * (size_t)width + (size_t)x), level, 3);
+        }
+    }
+    nw_bytes bytes = make_lossy_webp(width, height, pixels);
+    if (bytes.length) {
+        nw_picture picture = read_bytes(&bytes, NULL);
+        size_t wrong = 0;
+        for (size_t k = 0; k < (size_t)width * (size_t)height; k++) {
+            wrong += (picture.density[k] > 127) != (pixels[3 * k] < 128);
+        }
+        ck_assert_uint_le(wrong, 100);
+        nw_picture_free(&picture);
+    }
+    free(pixels);
+}
+END_TEST
+
 static void count_progress(void *context, const char *stage, double fraction)
 {
     ck_assert_ptr_nonnull(stage);
@@ -116,7 +171,8 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {every_format_reads_alike, jpeg_of_every_kind,
-                                  pictures_are_turned_upright, progress_is_told};
+    const TTest *const tests[] = {every_format_reads_alike,    jpeg_of_every_kind,
+                                  pictures_are_turned_upright, what_is_held_whole_is_limited,
+                                  strips_of_webp_meet,         progress_is_told};
     return TESTS_RUN("picture formats", tests);
 }
