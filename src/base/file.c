@@ -199,6 +199,9 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
         /* Names that were never opened must not be removed. */
         names_free(temporary, count, false);
         names_free(final, count, false);
+        if (made) {
+            rmdir(folder);
+        }
         return nw_fail_memory(error, "file names");
     }
     status = files_stage(temporary, final, files, count, error);

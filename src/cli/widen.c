@@ -160,53 +160,49 @@ static nw_status file_write(const nw_change_report *change, const cli_request *r
 }
 
 /* The account; nothing when standard output takes the outlines. */
-static nw_status account_print(const nw_change_report *change, const cli_request *request,
-                               const cli_talk *talk, const char *where, nw_error *error)
+static nw_status account_make(const nw_change_report *change, const cli_request *request,
+                              const cli_talk *talk, const char *where, nw_text *text,
+                              nw_error *error)
 {
     if (strcmp(where, "-") == 0 || (request->quiet && !request->json)) {
         return NW_OK;
     }
-    nw_text text = {0};
-    nw_status status;
     if (request->json) {
-        status = nw_write_widened_json(change, &text, error);
-    } else {
-        nw_change_report bare = *change; /* the notes went to standard error */
-        bare.note_count = 0;
-        status = nw_write_widened_table(&bare, talk->colour, &text, error);
-        nw_text_add(&text, "Written to ");
-        talk_add_line(&text, where);
-        nw_text_add(&text, "\n");
+        return nw_write_widened_json(change, text, error);
     }
-    if (status != NW_OK) {
-        nw_text_free(&text);
-        return status;
-    }
-    return talk_print(&text, error);
+    nw_change_report bare = *change; /* the notes went to standard error */
+    bare.note_count = 0;
+    nw_status status = nw_write_widened_table(&bare, talk->colour, text, error);
+    nw_text_add(text, "Written to ");
+    talk_add_line(text, where);
+    nw_text_add(text, "\n");
+    return status == NW_OK && text->failed ? nw_fail_memory(error, "the account") : status;
 }
 
+/* Everything is made before anything is written, so that nothing is when something fails. */
 static nw_status change_deliver(const nw_change_report *change, const cli_request *request,
                                 cli_art *art, const cli_layers *layers, cli_talk *talk,
                                 nw_error *error)
 {
-    nw_text folder = {0};
+    nw_text folder = {0}, account = {0};
     bool file = request->output && format_of(request->output) != FORMAT_NONE;
-    nw_status status = NW_OK;
-    if (file) {
-        status = file_write(change, request, layers, error);
-    } else {
-        status = folder_choose(request, &folder, error);
-        if (status == NW_OK) {
-            status = folder_write(change, request, art, layers, folder.data, error);
-        }
+    nw_status status = file ? NW_OK : folder_choose(request, &folder, error);
+    const char *where = file ? request->output : folder.data;
+    if (status == NW_OK) {
+        status = account_make(change, request, talk, where, &account, error);
+    }
+    if (status == NW_OK) {
+        status = file ? file_write(change, request, layers, error)
+                      : folder_write(change, request, art, layers, where, error);
     }
     talk_clear(talk);
     if (status == NW_OK) {
-        status = account_print(change, request, talk, file ? request->output : folder.data, error);
+        status = talk_print(&account, error);
     }
     if (status == NW_OK && !file && !nw_page_built()) {
         status = page_note(talk, &art->notes, error);
     }
+    nw_text_free(&account);
     nw_text_free(&folder);
     return status;
 }

@@ -60,7 +60,7 @@ bool nw_svg_known(const uint8_t *data, size_t length)
 {
     char *text = nw_alloc(MOST_PROLOGUE, 1);
     if (!text) {
-        return false;
+        return length && *data == '<'; /* the reader will tell */
     }
     prologue_copy(data, length, text, MOST_PROLOGUE);
     const char *s = text;

@@ -32,11 +32,11 @@ static void note_message(const char *message, void *context)
 
 nw_status geos_failed(uniter *u)
 {
-    if (strstr(u->message, "bad_alloc")) {
+    /* GEOS says why it failed; where it said nothing, memory for its answer was missing. */
+    if (!u->message[0] || strstr(u->message, "bad_alloc")) {
         return nw_fail_memory(u->error, "uniting the shapes");
     }
-    return nw_fail(u->error, NW_INTERNAL, "the shapes could not be united: %s",
-                   u->message[0] ? u->message : "unknown reason");
+    return nw_fail(u->error, NW_INTERNAL, "the shapes could not be united: %s", u->message);
 }
 
 void geometries_free(uniter *u, geometries *list)
