@@ -223,6 +223,16 @@ nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *s
     return status;
 }
 
+uint32_t nw_border_segment(const nw_border *border, uint32_t ring, double along)
+{
+    size_t low = border->starts[ring], high = border->starts[ring + 1];
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        *(border->station[middle] <= along ? &low : &high) = middle;
+    }
+    return (uint32_t)low;
+}
+
 double nw_border_area(const nw_border *border)
 {
     double twice = 0;

@@ -60,6 +60,9 @@ double nw_border_turn(const nw_border *border, uint32_t i);
 /* The area, holes taken off. Negative for the complement of something finite. */
 double nw_border_area(const nw_border *border);
 
+/* The segment of the ring at so much of its length, which may not be negative. */
+uint32_t nw_border_segment(const nw_border *border, uint32_t ring, double along);
+
 /* The point of the border nearest to p and its segment, if within limit; else a distance of
  * limit. */
 double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint32_t *segment,

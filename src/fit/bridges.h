@@ -13,7 +13,6 @@
 void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);
 bool nw_ring_is_hole(const nw_region *region, size_t ring);
 double nw_ring_area(const nw_region *region, size_t ring);
-nw_box nw_ring_box(const nw_region *region, size_t ring);
 bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
 
 /* ---- ways across the cut (bridge_spans.c) --------------------------------------------------- */

@@ -23,17 +23,6 @@ bool nw_ring_is_hole(const nw_region *region, size_t ring)
     return nw_ring_area(region, ring) < 0;
 }
 
-nw_box nw_ring_box(const nw_region *region, size_t ring)
-{
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
-    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++) {
-        nw_point p = region->points[i];
-        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
-        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
-    }
-    return box;
-}
-
 bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
 {
     bool inside = false;

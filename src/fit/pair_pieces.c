@@ -51,22 +51,9 @@ static bool ring_changes(cutting *work, uint32_t ring, const nw_stretches *large
     return good;
 }
 
-static uint32_t segment_at(const nw_border *border, uint32_t ring, double along)
-{
-    size_t low = border->starts[ring], high = border->starts[ring + 1];
-    while (high - low > 1) {
-        size_t middle = (low + high) / 2;
-        if (border->station[middle] <= along)
-            low = middle;
-        else
-            high = middle;
-    }
-    return (uint32_t)low;
-}
-
 static nw_point place_at(const nw_border *border, uint32_t ring, double along)
 {
-    uint32_t i = segment_at(border, ring, along);
+    uint32_t i = nw_border_segment(border, ring, along);
     return nw_border_at(border, i, fmin(along - border->station[i], border->length[i]));
 }
 
@@ -74,7 +61,7 @@ static nw_point place_at(const nw_border *border, uint32_t ring, double along)
 static bool run_to(const nw_border *border, uint32_t ring, double from, double to, nw_path *path)
 {
     bool good = true;
-    for (size_t i = segment_at(border, ring, from) + 1; i < border->starts[ring + 1]; i++) {
+    for (size_t i = nw_border_segment(border, ring, from) + 1; i < border->starts[ring + 1]; i++) {
         if (border->station[i] >= to - NW_MERGE_MM)
             break;
         if (border->station[i] > from + NW_MERGE_MM)

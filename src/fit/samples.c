@@ -125,16 +125,8 @@ typedef struct {
 static void widest_try(const nw_border *border, uint32_t ring, double along, double limit,
                        widest *best)
 {
-    size_t low = border->starts[ring], high = border->starts[ring + 1];
     along = fmin(fmax(along, 0), border->ring_length[ring]);
-    while (high - low > 1) {
-        size_t middle = (low + high) / 2;
-        if (border->station[middle] <= along)
-            low = middle;
-        else
-            high = middle;
-    }
-    uint32_t i = (uint32_t)low;
+    uint32_t i = nw_border_segment(border, ring, along);
     double t = fmin(along - border->station[i], border->length[i]);
     double radius = nw_border_ball(border, i, t, best->radius, limit);
     if (radius <= best->radius)

@@ -91,16 +91,6 @@ static bool corner_add(const nw_moving *m, const nw_flank *wall, uint32_t segmen
     return fan_add(m, wall, segment, from, to, station, list);
 }
 
-static uint32_t segment_at(const nw_border *area, uint32_t ring, double station)
-{
-    size_t low = area->starts[ring], high = area->starts[ring + 1];
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        *(area->station[middle] <= station ? &low : &high) = middle;
-    }
-    return (uint32_t)low;
-}
-
 /* The middle of piece k of so many; but the wall's own ends belong to it. */
 static double place_in(const nw_flank *wall, double from, double to, int k, int pieces)
 {
@@ -119,7 +109,7 @@ static bool wall_sample(const nw_moving *m, const nw_flank *wall, nw_wall_sample
     if (done >= whole) {
         lap = whole;
     }
-    uint32_t i = segment_at(area, wall->ring, done - lap);
+    uint32_t i = nw_border_segment(area, wall->ring, done - lap);
     while (done < wall->to) {
         double first = area->station[i] + lap, end = first + area->length[i];
         bool begins = first > wall->from - NW_MERGE_MM;
@@ -183,7 +173,7 @@ static bool beyond_sample(const nw_moving *m, const nw_flank *wall, bool forward
     const nw_border *area = m->area;
     double whole = area->ring_length[wall->ring], spacing = spacing_of(m), done = 0;
     double start = forward ? wall->to : wall->from, lap = start >= whole ? whole : 0;
-    uint32_t i = segment_at(area, wall->ring, start - lap);
+    uint32_t i = nw_border_segment(area, wall->ring, start - lap);
     double t = start - lap - area->station[i];
     length = fmin(length, whole - (wall->to - wall->from));
     if (forward && t < NW_MERGE_MM && !smooth_joint(area, area->prev[i], i)) {

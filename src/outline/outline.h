@@ -88,6 +88,9 @@ typedef struct {
 void nw_region_free(nw_region *region);
 double nw_region_area(const nw_region *region);
 
+/* The box of one ring. */
+nw_box nw_ring_box(const nw_region *region, size_t ring);
+
 #define NW_FLATNESS_MM 0.002 /* how far a flattened outline may leave its curve */
 
 /* Chords that stay within flatness of the curves (for cubics: Sederberg's bound on second

@@ -14,6 +14,17 @@ void nw_region_free(nw_region *region)
     }
 }
 
+nw_box nw_ring_box(const nw_region *region, size_t ring)
+{
+    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++) {
+        nw_point p = region->points[i];
+        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
+        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
+    }
+    return box;
+}
+
 static double ring_area_twice(const nw_point *p, size_t count)
 {
     double twice = 0;

@@ -6,24 +6,15 @@
 #define ROWS_MOST 12
 #define NAME_COLUMNS 14
 
-static void add_name(nw_text *text, const char *name)
-{
-    nw_text clean = {0};
-    report_line(&clean, name);
-    report_cut(text, clean.data ? clean.data : "", NAME_COLUMNS);
-    text->failed = text->failed || clean.failed;
-    nw_text_free(&clean);
-}
-
 static void add_pair(nw_text *text, const nw_bits_report *report, size_t k)
 {
     const nw_pair *pair = &report->pairs->pairs[k];
     double metre = report->inch ? 12 * NW_MM_PER_INCH : 1000;
     double area = report->inch ? NW_MM_PER_INCH * NW_MM_PER_INCH : 1;
     nw_text_add(text, k == 0 ? "> " : "  ");
-    add_name(text, report->rack->bits[pair->large].name);
+    report_name_cell(text, report->rack->bits[pair->large].name, NAME_COLUMNS);
     nw_text_add(text, " ");
-    add_name(text, report->rack->bits[pair->small].name);
+    report_name_cell(text, report->rack->bits[pair->small].name, NAME_COLUMNS);
     report_number_cell(text, pair->large_path / metre, 3, 9);
     report_number_cell(text, pair->small_path / metre, 3, 9);
     report_number_cell(text, pair->remains / area, report->inch ? 3 : 1, 9);

@@ -229,6 +229,7 @@ static void cell_words(bits_sheet *work, size_t k, nw_point at)
     report_line(&label, report->rack->bits[result->bit].name);
     nw_text_add(&label, k == report->bits->largest ? ": the largest that cuts it all" : "");
     put_text(work, at.x, at.y, 3, true, REPORT_START, NULL, label.data ? label.data : "");
+    work->sheet.pen.svg->failed = work->sheet.pen.svg->failed || label.failed;
     nw_text_free(&label);
     report_bit(&label, result->diameter, report->inch);
     nw_text_add(&label, result->fit.fits ? ", fits, " : ", ");

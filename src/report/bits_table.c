@@ -47,11 +47,11 @@ void report_cut(nw_text *text, const char *words, size_t columns)
     nw_text_format(text, "%*s", (int)(columns - taken), "");
 }
 
-static void add_name(nw_text *text, const char *name)
+void report_name_cell(nw_text *text, const char *name, size_t columns)
 {
     nw_text clean = {0};
     report_line(&clean, name);
-    report_cut(text, clean.data ? clean.data : "", NAME_COLUMNS);
+    report_cut(text, clean.data ? clean.data : "", columns);
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
 }
@@ -86,7 +86,7 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
     double unit = inch ? NW_MM_PER_INCH : 1;
     nw_text_add(text, colour && largest ? BOLD : "");
     nw_text_add(text, largest ? "> " : "  ");
-    add_name(text, report->rack->bits[result->bit].name);
+    report_name_cell(text, report->rack->bits[result->bit].name, NAME_COLUMNS);
     add_bit(text, result->diameter / unit);
     if (result->judged) {
         double width = tightest(result);
@@ -151,10 +151,9 @@ void report_bits_verdict(nw_text *words, const nw_bits_report *report)
     const nw_bits *bits = report->bits;
     if (bits->largest < bits->count) {
         const nw_bit_result *result = &bits->results[bits->largest];
-        nw_text_add(words, "The largest bit that cuts it all is '");
-        report_line(words, report->rack->bits[result->bit].name);
-        nw_text_add(words, "', ");
-        report_bit(words, result->diameter, report->inch);
+        nw_text_add(words, "The largest bit that cuts it all is ");
+        report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
+                         report->inch);
     } else {
         nw_text_add(words, "No bit of the rack cuts it all");
     }

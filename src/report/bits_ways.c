@@ -31,20 +31,10 @@ static void command_start(nw_text *command, const char *name, const nw_ways_repo
     add_words(command, strcmp(name, "widen") == 0 ? report->widen : report->check);
 }
 
-/* The rack's bit: its name, and its diameter where that says something else. */
 static void add_bit(nw_text *text, const nw_ways_report *report)
 {
-    const char *name = report->rack->bits[report->ways->bit].name;
-    nw_text size = {0};
-    report_bit(&size, report->ways->bit_diameter, report->inch);
-    nw_text_add(text, "'");
-    report_line(text, name);
-    nw_text_add(text, "'");
-    if (size.data && strcmp(size.data, name) != 0) {
-        nw_text_format(text, ", %s", size.data);
-    }
-    text->failed = text->failed || size.failed;
-    nw_text_free(&size);
+    report_bit_named(text, report->rack->bits[report->ways->bit].name, report->ways->bit_diameter,
+                     report->inch);
 }
 
 /* ---- another bit ---------------------------------------------------------------------------- */

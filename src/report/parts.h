@@ -147,6 +147,10 @@ const char *report_caution(void);
 /* A number right-aligned in so many columns, "-" for a negative one; and words cut to so many
  * columns, or filled up to them (bits_table.c). */
 void report_number_cell(nw_text *text, double value, int decimals, int width);
+void report_name_cell(nw_text *text, const char *name, size_t columns);
+
+/* A bit of a rack: its name in quotes, and its diameter where that says something else. */
+void report_bit_named(nw_text *text, const char *name, double mm, bool inch);
 void report_cut(nw_text *text, const char *words, size_t columns);
 
 /* The same for every bit side by side (bits_table.c). */

@@ -30,17 +30,6 @@ static double larger_side(nw_box box)
     return fmax(box.max.x - box.min.x, box.max.y - box.min.y);
 }
 
-static nw_box ring_box(const nw_region *region, size_t ring)
-{
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
-    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++) {
-        nw_point p = region->points[i];
-        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
-        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
-    }
-    return box;
-}
-
 static double box_distance(nw_box a, nw_box b)
 {
     return fabs(a.min.x - b.min.x) + fabs(a.min.y - b.min.y) + fabs(a.max.x - b.max.x) +
@@ -73,7 +62,7 @@ static size_t crossings(const nw_region *region, size_t piece, double y, double 
 /* The middle of the widest stretch of ink of a piece; its width goes to *wide. */
 static nw_point widest_place(const nw_region *region, size_t ring, double *scratch, double *wide)
 {
-    nw_box box = ring_box(region, ring);
+    nw_box box = nw_ring_box(region, ring);
     nw_point best = {box.max.x, (box.min.y + box.max.y) / 2};
     *wide = 0;
     for (int level = 1; level <= LEVELS; level++) {
@@ -126,7 +115,7 @@ static void add_number(pieces_sheet *sheet, const nw_region *region, const nw_pi
     double nearest = SAME_BOX * larger_side(sheet->page);
     size_t ring = region->count;
     for (size_t k = 0; k < region->count; k++) {
-        double distance = box_distance(ring_box(region, k), box);
+        double distance = box_distance(nw_ring_box(region, k), box);
         if (distance < nearest) {
             nearest = distance;
             ring = k;

@@ -23,6 +23,20 @@ void report_line(nw_text *text, const char *string)
     nw_text_free(&clean);
 }
 
+void report_bit_named(nw_text *text, const char *name, double mm, bool inch)
+{
+    nw_text size = {0};
+    report_bit(&size, mm, inch);
+    nw_text_add(text, "'");
+    report_line(text, name);
+    nw_text_add(text, "'");
+    if (size.data && strcmp(size.data, name) != 0) {
+        nw_text_format(text, ", %s", size.data);
+    }
+    text->failed = text->failed || size.failed;
+    nw_text_free(&size);
+}
+
 static size_t count_side(const nw_fit *fit, nw_side side)
 {
     size_t count = 0;
