@@ -12,6 +12,8 @@
 /* In widths of the line. */
 static const double DISTURBED = 0.25; /* the least that a junction disturbs beyond its chords */
 static const double REACH = 6;        /* places no farther from an end may be passed over for it */
+static const double GENTLE = 6;       /* times as long as it leads aside is the way to a meeting */
+static const double MOST_GENTLE = 2;  /* but no longer */
 static const double ONWARD = 0.05;    /* a place this near its end is */
 
 static void spots_drop(stroke *s, int end, size_t count)
@@ -50,6 +52,20 @@ static void spots_drop_beyond(stroke *s, int end, nw_point at)
     spots_drop(s, end, count);
 }
 
+/* Drops spots so near to the end's place that the line would have to turn aside to get there. */
+static void spots_drop_beside(stroke *s, int end, nw_point at)
+{
+    const stroke_end *e = &s->ends[end];
+    nw_point d = minus(at, e->near);
+    double reach = fmin(GENTLE * fabs(d.x * e->way.y - d.y * e->way.x), MOST_GENTLE * s->width);
+    size_t count = 0;
+    while (count + 2 < s->count && !spot_at(s, end, count)->sharp &&
+           distance_of(spot_at(s, end, count)->at, at) < reach) {
+        count++;
+    }
+    spots_drop(s, end, count);
+}
+
 /* ---- free ends ------------------------------------------------------------------------------- */
 
 static bool free_end_set(const stroke_set *set, stroke *s, int end)
@@ -81,6 +97,7 @@ static bool junction_ends_set(const stroke_set *set, stroke *s)
         if (j != NOWHERE && set->meetings[j].straight && has_way(&s->ends[end])) {
             spots_drop(s, end, s->ends[end].beyond);
             spots_drop_beyond(s, end, set->meetings[j].at);
+            spots_drop_beside(s, end, set->meetings[j].at);
         }
     }
     s->used = s->ends[0].junction == s->ends[1].junction && s->ends[0].junction != NOWHERE &&
