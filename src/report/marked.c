@@ -29,54 +29,6 @@ nw_point report_sheet_point(const report_sheet *sheet, nw_point point)
                       (place->top - point.y) * place->scale};
 }
 
-void report_lift_draw(report_pen *pen, nw_point at)
-{
-    double s = 1.4 * pen->unit;
-    const nw_point corners[] = {
-        {at.x, at.y - s}, {at.x + 0.87 * s, at.y + 0.5 * s}, {at.x - 0.87 * s, at.y + 0.5 * s}};
-    report_pen_polygon(pen, corners, 3, INK_PURPLE, INK_BLACK, 0.2 * pen->unit);
-}
-
-/* A block across the cut, as wide as the tab. */
-static void tab_draw(report_sheet *sheet, const nw_tab *tab)
-{
-    double bit = sheet->report->fit->options.bit;
-    nw_point far = {tab->at.x + bit * tab->out.x, tab->at.y + bit * tab->out.y};
-    report_pen_line(&sheet->pen, report_sheet_point(sheet, tab->at), report_sheet_point(sheet, far),
-                    report_tabs_of(sheet)->width * sheet->place.scale, INK_GREEN);
-}
-
-const nw_tabs *report_tabs_of(const report_sheet *sheet)
-{
-    static const nw_tabs none;
-    const nw_held *held = sheet->report->held;
-    return held && held->tabs ? held->tabs : &none;
-}
-
-const nw_point *report_origin_of(const report_sheet *sheet)
-{
-    return sheet->report->held ? sheet->report->held->origin : NULL;
-}
-
-/* A circle with a cross through it. */
-void report_origin_draw(report_pen *pen, nw_point at)
-{
-    double reach = 2.2 * pen->unit, width = 0.25 * pen->unit;
-    report_pen_circle(pen, at, 0.6 * reach, NULL, INK_BLACK, width, false);
-    report_pen_line(pen, (nw_point){at.x - reach, at.y}, (nw_point){at.x + reach, at.y}, width,
-                    INK_BLACK);
-    report_pen_line(pen, (nw_point){at.x, at.y - reach}, (nw_point){at.x, at.y + reach}, width,
-                    INK_BLACK);
-}
-
-void report_tabs_draw(report_sheet *sheet)
-{
-    const nw_tabs *tabs = report_tabs_of(sheet);
-    for (size_t i = 0; i < tabs->count; i++) {
-        tab_draw(sheet, &tabs->tabs[i]);
-    }
-}
-
 void report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
                        const char *stroke, double width)
 {

@@ -169,6 +169,7 @@ void report_change_box(const report_sheet *sheet, nw_box *box);
 
 /* The tabs that the report has, and drawing them (marked.c). */
 const nw_tabs *report_tabs_of(const report_sheet *sheet);
+const char *report_tab_ink(const report_sheet *sheet);
 void report_tabs_draw(report_sheet *sheet);
 
 /* Where written drawings have their origin, if that was asked for, else NULL; and its mark. */

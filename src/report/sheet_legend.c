@@ -149,6 +149,8 @@ static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
         report_pen_box(&sheet->pen, box, REPORT_HATCH, INK_BLUE, width);
         break;
     case ROW_TAB:
+        report_pen_box(&sheet->pen, box, report_tab_ink(sheet), INK_BLACK, width);
+        break;
     case ROW_ADDED:
         report_pen_box(&sheet->pen, box, INK_GREEN, INK_BLACK, width);
         break;
