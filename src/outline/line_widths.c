@@ -36,15 +36,15 @@ static double segment_length(const segment *s)
     return hypot(s->b.x - s->a.x, s->b.y - s->a.y);
 }
 
-/* The way across the ink from part t of segment i. */
-static double across(const line_widths *l, size_t i, double t)
+/* The way across the ink from part t of segment i; `most` where it is longer. */
+static double across(const line_widths *l, size_t i, double t, double most)
 {
     const segment *s = &l->tree.segments[i];
     double dx = s->b.x - s->a.x, dy = s->b.y - s->a.y, length = hypot(dx, dy);
     line_ray r = {.from = {s->a.x + t * dx, s->a.y + t * dy},
                   .way = {-dy / length, dx / length},
                   .own = i,
-                  .length = INFINITY};
+                  .length = most};
     ray_shoot(&l->tree, &r);
     return r.length;
 }
@@ -82,7 +82,9 @@ static void measure_even(line_widths *l)
         double length = segment_length(&l->tree.segments[i]) / (double)n;
         for (size_t k = 0; k < n; k++, place++) {
             if (place % skip == 0) {
-                double way = across(l, i, ((double)k + 0.5) / (double)n);
+                /* A way beyond this is not even, however long. */
+                double most = 1.01 * (1 + EVEN_WIDTH) * l->width[p];
+                double way = across(l, i, ((double)k + 0.5) / (double)n, most);
                 bool even = fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p];
                 l->even[p] += even ? length : 0;
                 l->looked[p] += length;
