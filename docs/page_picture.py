@@ -18,7 +18,7 @@ def main(page, picture):
         view.size(1400, 940)
         view.theme('light')
         view.open(page)
-        view.wait('document.documentElement.dataset.answers > 0 && !engine.busy')
+        view.wait('document.documentElement.dataset.answers > 0 && engine.idle')
         view.screenshot(picture)
     finally:
         view.close()

@@ -251,7 +251,11 @@ class Reader(PageCase):
         self.js_after("document.querySelector('[data-layer=tabs]').click()")
         self.assertIn('--tabs auto', self.browser.js("by('command').textContent"))
         self.assertGreater(self.browser.js('state.tabCount'), 0)
+        self.browser.wait("document.documentElement.dataset.printable === document.documentElement.dataset.answers")
         self.assert_same_as_command()
+        drawn = [text.count('#009e73') for text in (self.browser.js('state.marked'), self.read('out', 'marked.svg').decode())]
+        self.assertEqual(drawn[0], drawn[1])
+        self.assertGreaterEqual(drawn[0], self.browser.js('state.tabCount'))
         self.set('cut', 'pocket')
         self.assertNotIn('--tabs', self.browser.js("by('command').textContent"))
         self.assert_same_as_command()

@@ -228,6 +228,7 @@ int page_fit(page *p, int quick, int cut, double bit, double neck, double blunt,
     options.has_stock = right > left;
     options.stock = (nw_box){{left, low}, {right, top}};
     p->neck_from_stock = from_stock;
+    page_tabs_free(p);
     nw_fit_free(&p->fit);
     nw_status status = fitter_find(p, &options);
     if (status == NW_OK)

@@ -21,7 +21,9 @@ typedef struct {
     nw_rack rack;
     nw_way_line lines[NW_WAY_LINES]; /* the ways out of the fit */
     nw_text room;                    /* what there is when it fits */
-    nw_drawing tabs;                 /* lines across the cut */
+    nw_tabs found_tabs;              /* of the fit; no places before they were asked for */
+    nw_held held;                    /* the same for the marked drawing */
+    nw_drawing tabs;                 /* their lines across the cut */
     double loose[2];                 /* what comes loose: how many, their area */
     double *numbers;
     size_t length, capacity;
@@ -34,6 +36,9 @@ typedef struct {
 /* Numbers for the page to read: begins anew; appends. */
 void page_numbers_start(page *p);
 void page_add(page *p, const double *numbers, size_t count);
+
+/* Forgets the tabs of a fit that goes. */
+void page_tabs_free(page *p);
 
 /* Finds what comes loose (engine_hold.c). */
 void page_loose_find(page *p, nw_cut cut);

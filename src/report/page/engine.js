@@ -128,12 +128,13 @@ function engineWorker() {
     // ---- what takes longer, of a shape and fit of its own ----------------------------------------
 
     const again = (asked) => {
-        const key = JSON.stringify([asked.shape, asked.fit]);
+        const key = JSON.stringify([asked.shape, asked.fit, asked.tabs]);
         if (key === done) return;
         done = "";
         shape(asked.shape);
         const { cut, bit, neck, blunt, fromStock, sheet } = asked.fit;
         must(wasm.page_fit(page, 0, cut, bit, neck, blunt, fromStock, ...sheet));
+        if (asked.tabs) must(wasm.page_tabs(page, asked.tabs.count, asked.tabs.width));
         done = key;
     };
 

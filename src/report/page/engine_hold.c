@@ -82,18 +82,25 @@ const double *page_loose(const page *p)
     return p->loose;
 }
 
+void page_tabs_free(page *p)
+{
+    nw_tabs_free(&p->found_tabs);
+    nw_drawing_free(&p->tabs);
+    p->held = (nw_held){0};
+}
+
 /* Tabs for the last fit: their number, how many found no place, and their width, as page_result;
  * their lines are a shape. */
 int page_tabs(page *p, size_t count, double width)
 {
-    nw_tabs tabs;
-    nw_drawing_free(&p->tabs);
-    nw_status status = nw_tabs_find(&p->region, &p->fit, count, width, &tabs, &p->error);
+    nw_tabs *tabs = &p->found_tabs;
+    page_tabs_free(p);
+    nw_status status = nw_tabs_find(&p->region, &p->fit, count, width, tabs, &p->error);
     if (status != NW_OK)
         return (int)status;
+    p->held.tabs = tabs;
     page_numbers_start(p);
-    page_add(p, (double[]){(double)tabs.count, (double)tabs.missing, tabs.width}, 3);
-    status = nw_tabs_lines(&tabs, p->fit.options.bit, &p->tabs, &p->error);
-    nw_tabs_free(&tabs);
+    page_add(p, (double[]){(double)tabs->count, (double)tabs->missing, tabs->width}, 3);
+    status = nw_tabs_lines(tabs, p->fit.options.bit, &p->tabs, &p->error);
     return status == NW_OK && p->full ? (int)nw_fail_memory(&p->error, "the tabs") : (int)status;
 }

@@ -13,7 +13,8 @@ nw_report page_report(const page *p)
                        .drawing = &p->kept,
                        .fit = &p->fit,
                        .neck_from_stock = p->neck_from_stock,
-                       .inch = p->inch};
+                       .inch = p->inch,
+                       .held = p->held.tabs ? &p->held : NULL};
 }
 
 static const char *text_of(const page *p)

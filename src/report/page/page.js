@@ -204,10 +204,16 @@ function learn() {
     engine.ask({ what: "learn", diameters: steps.map((share) => least * (most / least) ** share) });
 }
 
+// What is asked for of tabs; null for none.
+function tabsAsked() {
+    if (!state.tabs || state.cut === "pocket") return null;
+    return data.tabs ? { count: data.tabs.count, width: doublesOf(data.tabs.width)[0] } : { count: 0, width: 0 };
+}
+
 function askTabs() {
-    if (!state.tabs || state.cut === "pocket") view.showTabs("");
-    else if (data.tabs) engine.ask({ what: "tabs", count: data.tabs.count, width: doublesOf(data.tabs.width)[0] });
-    else engine.ask({ what: "tabs", count: 0, width: 0 });
+    const tabs = tabsAsked();
+    if (tabs) engine.ask({ what: "tabs", ...tabs });
+    else view.showTabs("");
 }
 
 function shapeQuestion(wide = state.wide) {
@@ -224,7 +230,7 @@ function reshape() {
 // What takes longer and comes after the answer, of the very shape that it is about.
 function askRest() {
     const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
-    const question = { shape, fit: fitQuestion(0), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
+    const question = { shape, fit: fitQuestion(0), tabs: tabsAsked(), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
     later.ask({ what: "marked", ...question });
     if (isChanged() || state.answer.result.fits) {
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
