@@ -14,8 +14,10 @@
 #include <stdlib.h>
 
 #define MOST_EASE_MM 5.0
-#define PASSES 6      /* gaps and necks in turn */
-#define MOST_TRIES 16 /* with one place more left out each time */
+#define PASSES 6        /* gaps and necks in turn */
+#define PATIENT_TRIES 4 /* then all places near a bad one are left out together */
+#define NEAR_BITS 2.0
+#define MOST_TRIES 8 /* with one place more left out each time */
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -54,35 +56,46 @@ static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
     return status;
 }
 
-/* Refuses the wanted place that is nearest to a place of the result that should not be so; false
- * when there is none. */
-static bool refuse_nearest(nw_widening *w, nw_point at)
+static void refuse(nw_widening *w, size_t place)
+{
+    nw_widen_note *note = &w->out->notes[place];
+    w->refused[place] = true;
+    note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
+}
+
+/* Refuses the wanted place that is nearest to a place of the result that should not be so, after a
+ * few tries all that are near; false when there is none. */
+static bool refuse_near(nw_widening *w, nw_point at, int tries)
 {
     size_t best = SIZE_MAX;
     double nearest = INFINITY;
+    bool any = false;
     for (size_t k = 0; k < w->out->before.spot_count; k++) {
-        const nw_spot *old = &w->out->before.spots[k];
-        double off = nw_distance(old->at, at) - nw_place_reach(w, old);
-        if (nw_place_wanted(w, k) && off < nearest) {
+        if (!nw_place_wanted(w, k)) {
+            continue;
+        }
+        double off = nw_residue_distance(&w->out->before, &w->out->before.spots[k], at);
+        if (tries >= PATIENT_TRIES && off < NEAR_BITS * w->options->fit.bit) {
+            refuse(w, k);
+            any = true;
+        } else if (off < nearest) {
             nearest = off;
             best = k;
         }
     }
-    if (best == SIZE_MAX) {
-        return false;
+    if (!any && best != SIZE_MAX) {
+        refuse(w, best);
     }
-    w->refused[best] = true;
-    w->out->notes[best].outcome = w->out->notes[best].factor > 1 ? NW_CONFLICT : NW_STUCK;
-    return true;
+    return any || best != SIZE_MAX;
 }
 
 /* Refuses what is to blame for spots that the result should not have. */
-static bool refuse_culprits(nw_widening *w, const nw_fit *after)
+static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
 {
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
         bool bad = !nw_place_expected(w, &after->spots[i]);
-        any = (bad && refuse_nearest(w, after->spots[i].at)) || any;
+        any = (bad && refuse_near(w, after->spots[i].at, tries)) || any;
     }
     return any;
 }
@@ -93,7 +106,7 @@ static bool beyond(const nw_box *sheet, nw_point p)
 }
 
 /* Refuses what makes the art run over the sheet's edge. */
-static bool refuse_runaways(nw_widening *w)
+static bool refuse_runaways(nw_widening *w, int tries)
 {
     const nw_fit_options *o = &w->options->fit;
     bool any = false;
@@ -101,7 +114,7 @@ static bool refuse_runaways(nw_widening *w)
         const nw_path *path = &w->work.paths[i];
         for (size_t k = 0; k < path->count; k++) {
             nw_point p = path->steps[k].to;
-            any = (beyond(&o->stock, p) && refuse_nearest(w, p)) || any;
+            any = (beyond(&o->stock, p) && refuse_near(w, p, tries)) || any;
         }
     }
     return any;
@@ -119,11 +132,11 @@ static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, nw_regio
 {
     for (int tries = 0;; tries++) {
         nw_status status = widen_try(w, drawing);
-        bool again = status == NW_OK && refuse_runaways(w);
+        bool again = status == NW_OK && refuse_runaways(w, tries);
         if (status == NW_OK) {
             status = result_fit(w, region, &w->out->after);
         }
-        again = again || (status == NW_OK && refuse_culprits(w, &w->out->after));
+        again = again || (status == NW_OK && refuse_culprits(w, &w->out->after, tries));
         if (status != NW_OK || tries == w->tries || !again) {
             return status;
         }
@@ -197,10 +210,11 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
 }
 
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
-                        nw_widened *widened, nw_error *error)
+                        const nw_widened *only, nw_widened *widened, nw_error *error)
 {
     *widened = (nw_widened){0};
-    nw_widening w = {.options = options, .tries = tries, .out = widened, .error = error};
+    nw_widening w = {
+        .options = options, .tries = tries, .only = only, .out = widened, .error = error};
     nw_status status = widen_run(&w, drawing);
     nw_drawing_free(&w.work);
     free(w.refused);
@@ -217,7 +231,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
     if (!(options->ease >= NW_LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
         return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
     }
-    nw_status status = nw_widen_here(drawing, options, MOST_TRIES, widened, error);
+    nw_status status = nw_widen_here(drawing, options, MOST_TRIES, NULL, widened, error);
     if (status == NW_OK) {
         status = nw_sizes_try(drawing, options, widened, error);
     }

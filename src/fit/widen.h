@@ -122,9 +122,10 @@ nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines
 typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
-    bool *refused;   /* for each spot before: left as it was */
-    int tries;       /* how often places may be left out and all be done again */
-    nw_drawing work; /* the drawing as far as it is widened */
+    bool *refused;          /* for each spot before: left as it was */
+    int tries;              /* how often places may be left out and all be done again */
+    const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
+    nw_drawing work;        /* the drawing as far as it is widened */
     double largest_move;
     nw_error *error;
 } nw_widening;
@@ -149,6 +150,9 @@ bool nw_place_later(const nw_widening *w, const nw_spot *spot);
 /* Is this spot of the result one that the drawing had and that stays as it is? */
 bool nw_place_expected(const nw_widening *w, const nw_spot *spot);
 
+/* Distance of p from the walls of a spot's residue. */
+double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p);
+
 /* The spot of the wider fit that holds the ends of the pinch's shortest line on its walls, at least
  * one of them; SIZE_MAX when there is none. */
 size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
@@ -166,9 +170,12 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 
 #define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 
-/* nw_drawing_widen without looking at other sizes. */
+/* nw_drawing_widen without looking at other sizes; tries and only as in nw_widening. */
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
-                        nw_widened *widened, nw_error *error);
+                        const nw_widened *only, nw_widened *widened, nw_error *error);
+
+/* Could place i not be widened? */
+bool nw_place_unsolved(const nw_widened *widened, size_t i);
 
 /* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT
  * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. */

@@ -133,7 +133,8 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
         values[i] = room ? fmax(smooth, items[i].move) : 0;
         if (values[i] > items[i].move + TINY_MM) {
             double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment);
-            values[i] = fmax(fmin(values[i], spare), items[i].move);
+            /* Half of it, for what lies beyond may run out on its side too. */
+            values[i] = fmax(fmin(values[i], spare / 2), items[i].move);
         }
     }
 }

@@ -9,16 +9,36 @@
 #include <math.h>
 
 #define SAME_WALL_MM 1e-3   /* a place on a wall, told by two fits of the same outlines */
+#define ABOUT 3.0           /* bits round a place: what has to do with it */
 #define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
 
 /* ---- which places ---------------------------------------------------------------------------- */
+
+bool nw_place_unsolved(const nw_widened *widened, size_t i)
+{
+    return widened->notes[i].outcome == NW_CONFLICT || widened->notes[i].outcome == NW_STUCK;
+}
+
+/* Does the spot lie about one of the places that this is only for? */
+static bool about_only(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit *places = w->only ? &w->only->before : NULL;
+    for (size_t i = 0; places && i < places->spot_count; i++) {
+        const nw_spot *place = &places->spots[i];
+        double reach = ABOUT * places->options.bit + fmax(place->length, 0) + fmax(spot->length, 0);
+        if (nw_place_unsolved(w->only, i) && nw_distance(place->at, spot->at) < reach) {
+            return true;
+        }
+    }
+    return !places;
+}
 
 /* May this place, and what follows from it, be changed? */
 bool nw_place_allowed(const nw_widening *w, size_t i)
 {
     const nw_widen_options *o = w->options;
     bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
-    return chosen && !w->refused[i];
+    return chosen && !w->refused[i] && about_only(w, &w->out->before.spots[i]);
 }
 
 static bool form_wanted(const nw_widening *w, nw_form form)
@@ -32,6 +52,33 @@ bool nw_place_wanted(const nw_widening *w, size_t i)
     return nw_place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
 }
 
+/* Distance of p from the lines of a residue's path: from its walls. */
+static double walls_distance(const nw_path *path, nw_point p)
+{
+    double least = INFINITY;
+    nw_point from = path->start;
+    for (size_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k];
+        nw_point line = nw_minus(step->to, from);
+        double square = nw_dot(line, line);
+        if (step->kind == NW_LINE) {
+            double t = square > 0 ? nw_dot(nw_minus(p, from), line) / square : 0;
+            least = fmin(least, nw_distance(p, nw_plus(from, line, fmin(fmax(t, 0), 1))));
+        }
+        from = step->to;
+    }
+    return least;
+}
+
+double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
+{
+    double least = INFINITY;
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
+    }
+    return least;
+}
+
 /* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
 double nw_place_reach(const nw_widening *w, const nw_spot *spot)
 {
@@ -39,8 +86,6 @@ double nw_place_reach(const nw_widening *w, const nw_spot *spot)
     return size + fmax(spot->length, 0);
 }
 
-/* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
- * nearest of either; SIZE_MAX when there is none near. */
 /* The spot of the same side and form that lies where this one lies, within half the bit. */
 static size_t same_spot(const nw_widening *w, const nw_spot *spot)
 {
@@ -56,15 +101,18 @@ static size_t same_spot(const nw_widening *w, const nw_spot *spot)
 
 size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side)
 {
+    const nw_fit *before = &w->out->before;
     size_t best = same_spot(w, spot);
     double nearest = INFINITY;
     if (best != SIZE_MAX) {
         return best;
     }
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        const nw_spot *old = &w->out->before.spots[i];
-        double off = nw_distance(old->at, spot->at) - nw_place_reach(w, old);
-        if ((!same_side || old->side == spot->side) && off < nearest) {
+    for (size_t i = 0; i < before->spot_count; i++) {
+        const nw_spot *old = &before->spots[i];
+        double off = same_side && old->side != spot->side
+                         ? INFINITY
+                         : nw_residue_distance(before, old, spot->at);
+        if (off < nearest) {
             nearest = off;
             best = i;
         }
@@ -116,33 +164,6 @@ bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
 /* ---- the same place in another fit ------------------------------------------------------------
  */
 
-/* Distance of p from the lines of a residue's path: from its walls. */
-static double walls_distance(const nw_path *path, nw_point p)
-{
-    double least = INFINITY;
-    nw_point from = path->start;
-    for (size_t k = 0; k < path->count; k++) {
-        const nw_step *step = &path->steps[k];
-        nw_point line = nw_minus(step->to, from);
-        double square = nw_dot(line, line);
-        if (step->kind == NW_LINE) {
-            double t = square > 0 ? nw_dot(nw_minus(p, from), line) / square : 0;
-            least = fmin(least, nw_distance(p, nw_plus(from, line, fmin(fmax(t, 0), 1))));
-        }
-        from = step->to;
-    }
-    return least;
-}
-
-static double residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
-{
-    double least = INFINITY;
-    for (size_t i = 0; i < spot->residue_count; i++) {
-        least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
-    }
-    return least;
-}
-
 size_t nw_place_within(const nw_fit *wide, const nw_spot *place)
 {
     size_t best = SIZE_MAX;
@@ -153,8 +174,8 @@ size_t nw_place_within(const nw_fit *wide, const nw_spot *place)
         if (spot->side != place->side) {
             continue;
         }
-        double from = residue_distance(wide, spot, pinch ? place->from : place->at);
-        double to = pinch ? residue_distance(wide, spot, place->to) : from;
+        double from = nw_residue_distance(wide, spot, pinch ? place->from : place->at);
+        double to = pinch ? nw_residue_distance(wide, spot, place->to) : from;
         bool near = fmin(from, to) < SAME_WALL_MM || place->form == NW_MISS;
         if (near && from + to < nearest) {
             nearest = from + to;

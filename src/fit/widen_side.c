@@ -130,23 +130,63 @@ static nw_status strips_collect(const nw_widening *w, const nw_fit *wide, nw_sid
     return status;
 }
 
+/* The middle lines of one wall; a place without enough room is marked, and its note told. */
+static nw_status wall_lines(nw_widening *w, const nw_moving *moving, size_t wall, const nw_fit *now,
+                            bool *tight, nw_drawing *lines)
+{
+    size_t spot = moving->walls->items[wall].spot;
+    nw_moved moved = {0};
+    nw_status status = nw_flank_lines(moving, wall, lines, &moved, w->error);
+    tight[spot] = tight[spot] || moved.tight;
+    if (!moved.tight) {
+        w->largest_move = fmax(w->largest_move, moved.largest_move);
+    }
+    size_t origin = moved.tight ? nw_place_origin(w, &now->spots[spot], true) : SIZE_MAX;
+    if (origin != SIZE_MAX) {
+        nw_widen_note *note = &w->out->notes[origin];
+        note->factor = fmax(note->factor, moved.factor);
+    }
+    return status;
+}
+
+/* Takes out the lines of places without enough room: a part of a passage is no use. ends[i] is the
+ * number of lines up to wall i's last. */
+static void lines_keep(const nw_flanks *walls, const size_t *ends, const bool *tight,
+                       nw_drawing *lines)
+{
+    size_t kept = 0, k = 0;
+    for (size_t i = 0; i < walls->count; i++) {
+        for (; k < ends[i]; k++) {
+            if (tight[walls->items[i].spot]) {
+                nw_path_free(&lines->paths[k]);
+            } else {
+                lines->paths[kept++] = lines->paths[k];
+            }
+        }
+    }
+    lines->count = kept;
+}
+
 /* The middle lines of all walls. */
 static nw_status lines_make(nw_widening *w, const nw_moving *moving, const nw_fit *now,
                             nw_drawing *lines)
 {
-    nw_status status = NW_OK;
     const nw_flanks *walls = moving->walls;
-    for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
-        nw_moved moved = {0};
-        status = nw_flank_lines(moving, i, lines, &moved, w->error);
-        w->largest_move = fmax(w->largest_move, moved.largest_move);
-        size_t origin =
-            moved.tight ? nw_place_origin(w, &now->spots[walls->items[i].spot], true) : SIZE_MAX;
-        if (origin != SIZE_MAX) {
-            nw_widen_note *note = &w->out->notes[origin];
-            note->factor = fmax(note->factor, moved.factor);
-        }
+    bool *tight = nw_alloc(now->spot_count, sizeof *tight);
+    size_t *ends = nw_alloc(walls->count, sizeof *ends);
+    nw_status status = NW_OK;
+    if (!tight || !ends) {
+        status = nw_fail_memory(w->error, "the middle lines");
     }
+    for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
+        status = wall_lines(w, moving, i, now, tight, lines);
+        ends[i] = lines->count;
+    }
+    if (status == NW_OK) {
+        lines_keep(walls, ends, tight, lines);
+    }
+    free(tight);
+    free(ends);
     return status;
 }
 

@@ -1,9 +1,9 @@
 /*
  * Places that could not be widened -> the size at which they can: found by trying, for a drawing at
  * f times its size is to a bit what the drawing as it is is to a bit of 1/f its diameter. One try
- * serves all places. Sizes are STEP apart; between those that were tried and the first that works
- * the search halves, so what it names has been seen to work. It ends after MOST_SIZES, so what it
- * names for one of many places may be more than needed.
+ * serves all places, and widens what lies about them. Sizes are STEP apart; between those that were
+ * tried and the first that works the search halves, so what it names has been seen to work. It ends
+ * after MOST_SIZES, so what it names for one of many places may be more than needed.
  */
 #include <fit/widen.h>
 
@@ -12,18 +12,13 @@
 
 #define STEP 1.05
 #define MOST_STEPS 28 /* nearly four times the size */
-#define MOST_SIZES 8  /* that are tried for all places together */
-#define TRIES 3       /* at one size */
-
-static bool unsolved(const nw_widened *w, size_t i)
-{
-    return w->notes[i].outcome == NW_CONFLICT || w->notes[i].outcome == NW_STUCK;
-}
+#define MOST_SIZES 6  /* that are tried for all places together */
+#define TRIES 2       /* at one size */
 
 static bool any_unsolved(const nw_widened *w)
 {
     for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (unsolved(w, i)) {
+        if (nw_place_unsolved(w, i)) {
             return true;
         }
     }
@@ -54,7 +49,7 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.neck /= f;
     smaller.fit.blunt /= f;
     nw_widened other;
-    nw_status status = nw_widen_here(drawing, &smaller, TRIES, &other, error);
+    nw_status status = nw_widen_here(drawing, &smaller, TRIES, w, &other, error);
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
         clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
     }
@@ -82,7 +77,7 @@ static void known_add(const nw_widened *w, const bool *clean, int steps, known *
 static int next_steps(const nw_widened *w, const known *places)
 {
     for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (unsolved(w, i) && places[i].high - places[i].low > 1) {
+        if (nw_place_unsolved(w, i) && places[i].high - places[i].low > 1) {
             return places[i].high > MOST_STEPS ? MOST_STEPS : (places[i].low + places[i].high) / 2;
         }
     }
@@ -92,7 +87,7 @@ static int next_steps(const nw_widened *w, const known *places)
 static void factors_note(nw_widened *w, const known *places)
 {
     for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (unsolved(w, i)) {
+        if (nw_place_unsolved(w, i)) {
             bool works = places[i].high <= MOST_STEPS;
             w->notes[i].outcome = works ? NW_CONFLICT : NW_STUCK;
             w->notes[i].factor = works ? pow(STEP, places[i].high) : 0;
