@@ -96,7 +96,8 @@ typedef struct {
     bool counts;             /* its disc is part of the passage */
     bool tight;              /* or would be, if there were room */
     double lack, there_lack; /* by how much the disc keeps off this wall, and off the other */
-    double move;             /* by how much this wall moves */
+    double lack_most, there_lack_most; /* and could at most; 0 where it is not held */
+    double move;                       /* by how much this wall moves */
 } nw_wall_sample;
 
 typedef struct {

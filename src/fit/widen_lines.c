@@ -65,7 +65,8 @@ static void sample_weigh(const nw_moving *m, nw_wall_sample *s, nw_moved *moved)
     }
     s->lack = fmax(0, need - spare);
     s->there_lack = fmax(0, need - there_spare);
-    s->move = need - s->lack + s->there_lack;
+    s->lack_most = there_spare - need;
+    s->there_lack_most = spare - need;
 }
 
 /* By how much a move may change from sample i - 1 to i; round a corner by any. */
@@ -116,6 +117,26 @@ static double window_mean(const nw_wall_samples *list, const double *values, siz
     reach = fmin(reach, list->items[list->count - 1].station - at);
     return reach > NW_MERGE_MM ? values_sum(list, values, i, at - reach, at + reach) / (2 * reach)
                                : values[i];
+}
+
+/* The disc keeps off no more suddenly than walls move; what is behind either wall still has to do.
+ */
+static void lacks_smooth(const nw_moving *m, nw_wall_samples *list, double *values)
+{
+    double *there = values + list->count;
+    for (size_t i = 0; i < list->count; i++) {
+        values[i] = list->items[i].lack;
+        there[i] = list->items[i].there_lack;
+    }
+    slopes_limit(list, values);
+    slopes_limit(list, there);
+    for (size_t i = 0; i < list->count; i++) {
+        nw_wall_sample *s = &list->items[i];
+        s->lack = fmax(s->lack, fmin(values[i], s->lack_most));
+        s->there_lack = fmax(s->there_lack, fmin(there[i], s->there_lack_most));
+        double need = m->radius - s->radius;
+        s->move = s->counts && need > 0 ? need - s->lack + s->there_lack : 0;
+    }
 }
 
 /* values[i]: by how much the wall is to move at sample i for its moves to run out gently. */
@@ -236,14 +257,16 @@ static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank
         list->items[i].counts = sample_counts(m, &list->items[i], wall);
         sample_weigh(m, &list->items[i], moved);
     }
-    if (!middle_draw(m, list, lines, moved)) {
+    double *moves = nw_alloc(2 * list->count, sizeof *moves);
+    if (!moves) {
         return false;
     }
-    double *moves = nw_alloc(2 * list->count + 1, sizeof *moves);
-    if (moves && !wall->dead_ends) {
+    lacks_smooth(m, list, moves);
+    bool done = middle_draw(m, list, lines, moved);
+    if (done && !wall->dead_ends) {
         moves_smooth(m, list, moves);
+        done = runs_draw(m, list, moves, lines);
     }
-    bool done = moves && (wall->dead_ends || runs_draw(m, list, moves, lines));
     free(moves);
     return done;
 }

@@ -72,7 +72,8 @@ static double walls_distance(const nw_path *path, nw_point p)
 
 double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
 {
-    double least = INFINITY;
+    /* Where two edges cross in a point nothing is left, and there are no walls. */
+    double least = spot->area > 0 ? INFINITY : nw_distance(spot->at, p);
     for (size_t i = 0; i < spot->residue_count; i++) {
         least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
     }

@@ -3,7 +3,8 @@
  *
  * The stock behind a place p is as thick as the largest disc there that touches p from behind. It
  * counts as thin only where a fit of the other side, with a disc that much larger, sees a strip
- * there, between two different walls: a tip beside the passage may be blunted. Where the wall
+ * there, between two different walls: a tip beside the passage, with one wall round it, may be
+ * blunted. Where the wall
  * beyond the strip moves too, each has half of what is over; where that is less than nothing, both
  * stand back, so that there is room for the strip to be thickened.
  */
@@ -13,16 +14,13 @@
 
 #define OPPOSITE 0.5   /* cosine: walls that meet at more than 60 degrees are no thin strip */
 #define MARGIN_MM 0.02 /* kept above the least thickness, for the curves' own tolerance */
-#define WAY_ROUND 1.6  /* times the thickness: less of a way along the outline is a tip's */
+#define WAY_ROUND 5.0  /* times the thickness: less of a way along an island is its end's */
 
-/* The way along the wall between two of its stations. */
+/* The way along a whole ring between two of its stations. */
 static double way_between(const nw_border *border, const nw_flank *wall, double a, double b)
 {
-    double from, to, way;
-    nw_flank_has(border, wall, wall->ring, a, &from);
-    nw_flank_has(border, wall, wall->ring, b, &to);
-    way = fabs(from - to);
-    return wall->whole ? fmin(way, border->ring_length[wall->ring] - way) : way;
+    double way = fabs(a - b);
+    return fmin(way, border->ring_length[wall->ring] - way);
 }
 
 /* The strip between the place p of the area's segment and q of the other's; NULL: none. */
