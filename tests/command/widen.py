@@ -98,6 +98,44 @@ class Widen(Case):
         self.assertGreater(account['area']['added'], 0)
         self.assertEqual(result.status == FITS, account['fits'])
 
+    def test_the_samples_lose_their_pinches(self):
+        """Every sample with its own question; what is written is checked again."""
+        widened = 0
+        with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
+            questions = [line.split('#')[0].split() for line in file]
+        for picture, *options in filter(None, questions):
+            result = self.run_here('widen', os.path.join(SAMPLES, picture), *options,
+                                   '-o', 'fixed.svg', '--json')
+            self.assertIn(result.status, (FITS, SPOTS), picture + result.talk)
+            account = json.loads(result.text)
+            pinches = [s for s in account['before'] if s['form'] == 'pinch']
+            self.assertEqual({s['outcome'] for s in pinches} - {'widened'}, set(), picture)
+            self.assertEqual([s for s in account['after'] if s['form'] == 'pinch'], [], picture)
+            self.assertEqual(account['pieces'][0], account['pieces'][1], picture)
+            widened += len(pinches)
+            index = options.index('--wide')  # the written outlines have their own size
+            checked = self.run_here('check', 'fixed.svg', *options[:index], *options[index + 2:],
+                                    '-o', 'checked', '--json')
+            spots = json.loads(checked.text)['spots']
+            self.assertEqual([s for s in spots if s['form'] == 'pinch'], [], picture)
+        self.assertGreater(widened, 40)
+
+    def test_a_swallowed_island_and_a_sheets_edge_are_told(self):
+        speck = b'<circle cx="60" cy="30" r="0.2" fill="#fff"/></svg>'
+        self.write('speck.svg', dumbbell().replace(b'</svg>', speck))
+        result = self.run_here('widen', 'speck.svg', *INSIDE, '-o', 'fixed.svg')
+        self.assertEqual(result.status, FITS, result.talk)
+        self.assertIn('Holes: 1 before, 0 now.', result.text)
+        # Rooms joined by a bar of 2 mm with 1.6 mm of stock on either side up to the sheet's edges.
+        self.write('bar.svg', svg('<path d="M0 0h20v0.6h60v-0.6h20v3.2h-20v-0.6h-60v0.6h-20z"/>',
+                                  100, 3.2))
+        edges = ['--neck', '1', '--margin', '1', '--stock-size']
+        result = self.run_here('widen', 'bar.svg', *INSIDE, *edges, '102,5.2', '-o', 'bar-fixed.svg')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertRegex(result.text, r'no room; fits at \d')
+        result = self.run_here('widen', 'bar.svg', *INSIDE, '--neck', '1', '-o', 'bar-fixed.svg')
+        self.assertEqual(result.status, FITS, result.talk)
+
     def test_islands_are_told_and_bridged(self):
         self.write('ring.svg', svg('<path fill-rule="evenodd" '
                                    'd="M0 0h60v60h-60z M20 20h20v20h-20z"/>', 60))
