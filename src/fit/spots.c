@@ -136,6 +136,9 @@ static nw_spot stub_spot(const stub *s, const nw_component *component, double di
 /* ---- misses ------------------------------------------------------------------------------------
  */
 
+/* A disc must be larger by more than this, or the last bits would choose among equals. */
+#define BALL_TIE_MM 1e-9
+
 typedef struct {
     const nw_border *border;
     double limit, largest;
@@ -156,7 +159,7 @@ static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t
     }
     double t = at - *station, radius;
     radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
-    if (radius <= work->largest)
+    if (radius <= work->largest + BALL_TIE_MM)
         return;
     nw_point normal = nw_left(border->along[*segment]);
     *work = (ball_search){.border = border,
