@@ -92,8 +92,14 @@ START_TEST(at_900_px)
 }
 END_TEST
 
+START_TEST(at_1600_px)
+{
+    expect_better(1600);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {at_400_px, at_900_px};
-    return tests_run("trace_glyphs", tests, 2, 300);
+    const TTest *const tests[] = {at_400_px, at_900_px, at_1600_px};
+    return tests_run("trace_glyphs", tests, 3, 300);
 }
