@@ -122,17 +122,18 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
 }
 
 /* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
- * of one that was. */
+ * of one that was. Where a miss is opened, what is left of it may be a stub, and is opened too. */
 bool nw_place_later(const nw_widening *w, const nw_spot *spot)
 {
-    if (!form_wanted(w, spot->form)) {
-        return false;
-    }
     size_t origin = nw_place_origin(w, spot, true);
     if (origin == SIZE_MAX) {
         origin = nw_place_origin(w, spot, false);
     }
-    return origin != SIZE_MAX && nw_place_allowed(w, origin);
+    if (origin == SIZE_MAX || !nw_place_allowed(w, origin)) {
+        return false;
+    }
+    bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
+    return form_wanted(w, of_miss ? NW_MISS : spot->form);
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */

@@ -137,7 +137,7 @@ static nw_status wall_lines(nw_widening *w, const nw_moving *moving, size_t wall
     size_t spot = moving->walls->items[wall].spot;
     nw_moved moved = {0};
     nw_status status = nw_flank_lines(moving, wall, lines, &moved, w->error);
-    tight[spot] = tight[spot] || moved.tight;
+    tight[spot] = tight[spot] || (moved.tight && now->spots[spot].form == NW_PINCH);
     if (!moved.tight) {
         w->largest_move = fmax(w->largest_move, moved.largest_move);
     }

@@ -183,12 +183,13 @@ static size_t geos_pinches_at(const trial *t, double band, bool say)
     return gaps + necks;
 }
 
-/* GEOS's pinch counts when it is still one to a disc a little smaller: slivers along a wall, and
- * contacts that its chords make two of, come and go. */
+/* GEOS's pinch counts when it is still one to a disc a little smaller, and to one a little larger:
+ * slivers along a wall, and contacts that its chords make two of, come and go; and where a place
+ * holds the disc by a hair, what is a stub to the bit is a pinch to a smaller disc. */
 static size_t geos_pinches(const trial *t)
 {
-    size_t seen = geos_pinches_at(t, BAND_MM, false);
-    return seen ? geos_pinches_at(t, 1.5 * BAND_MM, true) : 0;
+    bool all = geos_pinches_at(t, BAND_MM, false) && geos_pinches_at(t, -BAND_MM, false);
+    return all ? geos_pinches_at(t, 1.5 * BAND_MM, true) : 0;
 }
 
 static void judge_clean(const trial *t, score *tally)
