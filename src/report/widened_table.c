@@ -72,6 +72,30 @@ static void print_head(nw_text *table, const nw_change_report *change, bool colo
     print_paragraph(table, &words, "");
 }
 
+static bool all_widened(const nw_widened *widened)
+{
+    for (size_t i = 0; i < widened->before.spot_count; i++) {
+        if (widened->notes[i].outcome != NW_WIDENED) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void print_left(nw_text *table, const nw_change_report *change, const nw_report *after,
+                       bool colour)
+{
+    nw_text_add(table, "\nLeft in the new outlines:\n");
+    report_spot_rows(table, after, colour, "that --json lists");
+    if (all_widened(change->widened)) {
+        report_paragraph(table,
+                         "They came about as other places were changed, and no way was found "
+                         "without them. A larger size or a smaller bit helps, or --spots to leave "
+                         "the places beside them as they were.",
+                         "");
+    }
+}
+
 nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw_text *table,
                                  nw_error *error)
 {
@@ -86,8 +110,7 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
         print_outcomes(table, change);
     }
     if (after.fit->spot_count) {
-        nw_text_add(table, "\nLeft in the new outlines:\n");
-        report_spot_rows(table, &after, colour, "that --json lists");
+        print_left(table, change, &after, colour);
     }
     nw_text words = {0};
     report_doubts(&words, &after);
