@@ -56,6 +56,9 @@ nw_status nw_fail_memory(nw_error *error, const char *what);
 /* A word or two for a status, never NULL. */
 const char *nw_status_name(nw_status code);
 
+/* Told now and then how far a stage of the work is, 0 to 1. */
+typedef void (*nw_progress)(void *context, const char *stage, double fraction);
+
 /* ---- geometry that all parts share ------------------------------------------------------ */
 
 typedef struct {

@@ -55,10 +55,9 @@ static nw_status drawing_prepare(bits_work *work, nw_error *error)
     return status;
 }
 
-static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
+static nw_status bits_find(bits_work *work, nw_error *error)
 {
     const cli_request *request = work->request;
-    talk_progress(talk, "comparing bits", 0);
     nw_status status = nw_bits_compare(&work->art.region, &work->options, &work->rack,
                                        request->stock, &work->bits, error);
     nw_fit_options options = work->options;
@@ -77,7 +76,6 @@ static nw_status bits_find(bits_work *work, cli_talk *talk, nw_error *error)
         status = drawing_prepare(work, error);
     }
     if (status == NW_OK && request->pair) {
-        talk_progress(talk, "pairing bits", 0.9);
         status = nw_pairs_compare(&work->art.region, &options, &work->rack, request->stock,
                                   &work->pairs, error);
         work->report.pairs = &work->pairs;
@@ -289,7 +287,9 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         work.options = cut_options(request, &from_stock);
         work.options.neck = request->neck;
         work.options.with_shapes = request->output != NULL;
-        status = bits_find(&work, talk, error);
+        work.options.progress = talk_progress;
+        work.options.progress_context = talk;
+        status = bits_find(&work, error);
     }
     if (status == NW_OK) {
         status = results_deliver(&work, talk, error);

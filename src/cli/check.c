@@ -127,6 +127,8 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     }
     bool from_stock;
     nw_fit_options options = cut_options(request, &from_stock);
+    options.progress = talk_progress;
+    options.progress_context = talk;
     nw_fit fit = {0};
     cli_hold hold = {.held = {0}};
     status = hold_loose(request, &art.region, talk, &art.notes, &hold, error);

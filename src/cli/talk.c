@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #define PATIENCE_S 0.5 /* no progress line before this */
+#define PAUSE_S 0.1    /* between two progress lines */
 
 static double seconds_now(void)
 {
@@ -49,7 +50,9 @@ void talk_clear(cli_talk *talk)
 void talk_progress(void *context, const char *stage, double fraction)
 {
     cli_talk *talk = context;
-    if (talk->progress && !talk->quiet && seconds_now() - talk->started > PATIENCE_S) {
+    double now = talk->progress && !talk->quiet ? seconds_now() : 0;
+    if (now > talk->started + PATIENCE_S && now > talk->told + PAUSE_S) {
+        talk->told = now;
         fprintf(stderr, "\r\033[K%s %d %%", stage, (int)(100 * fraction));
         fflush(stderr);
         talk->shown = true;

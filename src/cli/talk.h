@@ -12,12 +12,12 @@ typedef struct {
 void notes_free(note_list *notes);
 
 typedef struct {
-    bool quiet;    /* no notes */
-    bool progress; /* standard error is a terminal */
-    bool colour;   /* standard output is a terminal that takes colour */
-    bool shown;    /* a progress line stands there */
-    double started;
-    const char *about; /* the art that messages are about, where there are several; else NULL */
+    bool quiet;           /* no notes */
+    bool progress;        /* standard error is a terminal */
+    bool colour;          /* standard output is a terminal that takes colour */
+    bool shown;           /* a progress line stands there */
+    double started, told; /* when the work, and the last progress line, began */
+    const char *about;    /* the art that messages are about, where there are several; else NULL */
 } cli_talk;
 
 void talk_start(cli_talk *talk);

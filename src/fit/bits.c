@@ -12,6 +12,7 @@
 #include <omp.h>
 #endif
 
+#define STAGE "comparing bits"
 #define BATCH NW_RADII_MOST /* bits at a time */
 #define DEGREE (3.14159265358979323846 / 180)
 
@@ -38,7 +39,7 @@ typedef struct {
     double stock;
     nw_point widest_at; /* of the cut area, for V bits on a pocket */
     double widest;
-    int threads;
+    nw_fit_options rolling; /* options with as many threads as there are to be */
 } comparison;
 
 /* A V bit clears no floor: on a pocket it runs as deep as its place is wide. */
@@ -113,9 +114,9 @@ static const nw_rolled *side_of(const batch_side *side, double diameter)
     return &side->rolled[k];
 }
 
-static nw_status side_roll(batch_side *side, int threads, nw_error *error)
+static nw_status side_roll(batch_side *side, const nw_fit_options *options, nw_error *error)
 {
-    return nw_rolls_make(side->border, side->radii, side->count, threads, side->rolls, error);
+    return nw_rolls_make(side->border, side->radii, side->count, options, side->rolls, error);
 }
 
 static void side_free(batch_side *side)
@@ -144,6 +145,7 @@ static void batch_add(batch *b, nw_bit_result *result)
     own->bit = result->diameter;
     own->neck = nw_bit_neck(work->options, own->bit, work->stock);
     own->threads = 1;
+    own->progress = NULL;
     side_add(&b->gaps, own->bit);
     side_add(&b->necks, own->neck);
     b->results[b->count++] = result;
@@ -181,22 +183,26 @@ static void result_make(batch *b, size_t k)
 static void batch_finish(batch *b)
 {
     bool shared = b->gaps.border->count >= NW_SHARED_LEAST;
-    int threads = shared ? b->work->threads : 1;
+    int threads = shared ? b->work->rolling.threads : 1;
     size_t sides = b->gaps.count + b->necks.count;
 #ifdef _OPENMP
 #pragma omp parallel for schedule(dynamic) num_threads(threads)
 #else
     (void)threads;
 #endif
-    for (size_t k = 0; k < sides; k++)
+    for (size_t k = 0; k < sides; k++) {
+        nw_tell(&b->work->rolling, STAGE, (double)k / (double)(sides + b->count));
         residues_make(b, k);
+    }
     if (b->failed != NW_OK)
         return;
 #ifdef _OPENMP
 #pragma omp parallel for schedule(dynamic) num_threads(threads)
 #endif
-    for (size_t k = 0; k < b->count; k++)
+    for (size_t k = 0; k < b->count; k++) {
+        nw_tell(&b->work->rolling, STAGE, (double)(sides + k) / (double)(sides + b->count));
         result_make(b, k);
+    }
 }
 
 /* The judged bits from *next on, as many as a batch holds. */
@@ -213,9 +219,9 @@ static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, 
             batch_add(b, &bits->results[*next]);
     nw_status status = NW_OK;
     if (b->count) {
-        status = side_roll(&b->gaps, work->threads, error);
+        status = side_roll(&b->gaps, &work->rolling, error);
         if (status == NW_OK)
-            status = side_roll(&b->necks, work->threads, error);
+            status = side_roll(&b->necks, &work->rolling, error);
         if (status == NW_OK)
             batch_finish(b);
     }
@@ -230,9 +236,10 @@ static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, 
 
 static nw_status all_compare(comparison *work, nw_bits *bits, nw_error *error)
 {
-    work->threads = 1;
+    work->rolling = *work->options;
 #ifdef _OPENMP
-    work->threads = work->options->threads > 0 ? work->options->threads : omp_get_max_threads();
+    if (work->rolling.threads <= 0)
+        work->rolling.threads = omp_get_max_threads();
 #endif
     for (size_t i = 0; i < bits->count; i++)
         result_start(work, i, &bits->results[i]);

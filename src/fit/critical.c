@@ -14,7 +14,8 @@
 #define SMALLEST_MM 0.1 /* under it no cutter is sold (common practice) */
 #define SLACK_MM 0.005  /* what the fit gives a passage that is just too narrow */
 #define SLACK_SHARE 0.05
-#define NEXT_SHARE 1.01 /* what must not pass any more lies this much further on */
+#define NEXT_SHARE 1.01  /* what must not pass any more lies this much further on */
+#define MOST_HALVINGS 20 /* from 1000 mm */
 #define ROUNDS 12
 
 nw_trial nw_bit_trial(const nw_fit_options *options, double stock, double bit)
@@ -47,6 +48,8 @@ static nw_status halve(bit_search *work)
         bool guessed = work->guess > work->low && work->guess < work->high;
         double bit = guessed ? work->guess : middle;
         nw_judgement judgement;
+        nw_tell(work->options, "looking for the largest bit",
+                fmax(0, 1 - log2((work->high - work->low) / NW_CRITICAL_MM) / MOST_HALVINGS));
         status = nw_judge_ask(&work->judge, trial_of(work, bit), &judgement, work->error);
         if (judgement.fits) {
             work->low = bit;

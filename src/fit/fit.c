@@ -116,8 +116,7 @@ static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options, 
     if (options->cut != NW_CUT_OUTSIDE || options->has_stock)
         return NW_OK;
     nw_roll twice;
-    nw_status status =
-        nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options->threads, &twice, error);
+    nw_status status = nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options, &twice, error);
     if (status == NW_OK)
         *area = nearbyint((*area - nw_roll_area(&twice)) / BAND_MM2) * BAND_MM2;
     nw_roll_free(&twice);
@@ -273,9 +272,9 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
     nw_rolled gaps = {0}, necks = {0};
     nw_status status = nw_fit_options_fill(&used, error);
     if (status == NW_OK)
-        status = nw_rolled_make(&borders->cut, used.bit, used.threads, &gaps, error);
+        status = nw_rolled_make(&borders->cut, used.bit, &used, &gaps, error);
     if (status == NW_OK)
-        status = nw_rolled_make(&borders->kept, used.neck, used.threads, &necks, error);
+        status = nw_rolled_make(&borders->kept, used.neck, &used, &necks, error);
     if (status == NW_OK)
         status = nw_fit_of_sides(&gaps, &necks, &used, fit, error);
     nw_rolled_free(&gaps);

@@ -28,14 +28,16 @@ const char *nw_form_name(nw_form form);
 
 typedef struct {
     nw_cut cut;
-    double bit;       /* diameter, mm */
-    double neck;      /* least neck, mm; 0: as the bit */
-    double blunt;     /* a pointed tip of less depth than this is a corner; 0: twice the bit
-                         for gaps, twice the least neck for necks */
-    bool has_stock;   /* the sheet has edges */
-    nw_box stock;     /* the sheet in the drawing's coordinates, when has_stock */
-    bool with_shapes; /* also give residues, reach and bit path */
-    int threads;      /* 0: as many as there are cores */
+    double bit;           /* diameter, mm */
+    double neck;          /* least neck, mm; 0: as the bit */
+    double blunt;         /* a pointed tip of less depth than this is a corner; 0: twice the bit
+                             for gaps, twice the least neck for necks */
+    bool has_stock;       /* the sheet has edges */
+    nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
+    bool with_shapes;     /* also give residues, reach and bit path */
+    int threads;          /* 0: as many as there are cores */
+    nw_progress progress; /* may be NULL; called from the caller's own thread only */
+    void *progress_context;
 } nw_fit_options;
 
 nw_fit_options nw_fit_defaults(void);

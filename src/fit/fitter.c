@@ -57,7 +57,7 @@ static nw_status necks_roll(nw_fitter *fitter, const nw_fit_options *used, nw_er
     if (fitter->necks.diameter == used->neck)
         return NW_OK;
     nw_rolled_free(&fitter->necks);
-    return nw_rolled_make(&fitter->borders.kept, used->neck, used->threads, &fitter->necks, error);
+    return nw_rolled_make(&fitter->borders.kept, used->neck, used, &fitter->necks, error);
 }
 
 static nw_status fit_quickly(nw_fitter *fitter, const nw_fit_options *options, nw_fit *fit,
@@ -70,7 +70,7 @@ static nw_status fit_quickly(nw_fitter *fitter, const nw_fit_options *options, n
     if (status == NW_OK)
         status = necks_roll(fitter, &used, error);
     if (status == NW_OK)
-        status = nw_rolled_make(&fitter->borders.cut, used.bit, used.threads, &gaps, error);
+        status = nw_rolled_make(&fitter->borders.cut, used.bit, &used, &gaps, error);
     if (status == NW_OK)
         status = nw_fit_of_sides(&gaps, &fitter->necks, &used, fit, error);
     nw_rolled_free(&gaps);
@@ -96,7 +96,7 @@ nw_status nw_fitter_learn(nw_fitter *fitter, double diameter, nw_error *error)
     const nw_border *sides[] = {&fitter->borders.cut, &fitter->borders.kept};
     for (int k = 0; k < 2 && status == NW_OK; k++) {
         nw_roll roll;
-        status = nw_roll_make(sides[k], nw_rolled_radius(diameter), used.threads, &roll, error);
+        status = nw_roll_make(sides[k], nw_rolled_radius(diameter), &used, &roll, error);
         nw_roll_free(&roll);
     }
     return status;

@@ -63,7 +63,7 @@ static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_
     nw_status status =
         larger ? nw_roll_within(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
                                 radius, &roll, error)
-               : nw_roll_make(side->border, radius, options->threads, &roll, error);
+               : nw_roll_make(side->border, radius, options, &roll, error);
     if (status == NW_OK)
         status = nw_rolled_from(side->border, diameter / scale, &roll, &(*made)->rolled, error);
     if (status == NW_OK)

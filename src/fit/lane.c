@@ -50,7 +50,7 @@ nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, n
 {
     *lane = (nw_lane){0};
     nw_finds finds = {0};
-    nw_status status = nw_rolled_make(border, options->bit, options->threads, &lane->rolled, error);
+    nw_status status = nw_rolled_make(border, options->bit, options, &lane->rolled, error);
     if (status == NW_OK)
         status = nw_spots_find(&lane->rolled, NW_GAP, options, &finds, error);
     bool good = true;

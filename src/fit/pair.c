@@ -139,6 +139,7 @@ static nw_status runners_make(const nw_borders *borders, const nw_fit_options *o
 #pragma omp parallel for schedule(dynamic) if (borders->cut.count >= NW_SHARED_LEAST)
 #endif
     for (size_t i = 0; i < list->count; i++) {
+        nw_tell(options, "pairing bits", (double)i / (double)list->count);
         nw_status status = runner_make(borders, options, stock, &list->items[i]);
         if (status != NW_OK) {
 #ifdef _OPENMP

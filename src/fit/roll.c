@@ -9,8 +9,21 @@
 
 #include <math.h>
 #include <stdlib.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
 
 #define CHUNK 128 /* segments */
+
+void nw_tell(const nw_fit_options *options, const char *stage, double fraction)
+{
+    bool own = true;
+#ifdef _OPENMP
+    own = omp_get_thread_num() == 0 && omp_get_level() <= 1;
+#endif
+    if (own && options->progress)
+        options->progress(options->progress_context, stage, fraction);
+}
 
 double nw_element_extent(const nw_border *border, uint32_t element)
 {
@@ -149,7 +162,7 @@ static bool chunks_gather(nw_roll *roll, const nw_roller *chunks, size_t count, 
 }
 
 nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t radius_count,
-                        int threads, nw_roll *rolls, nw_error *error)
+                        const nw_fit_options *options, nw_roll *rolls, nw_error *error)
 {
     for (size_t k = 0; k < radius_count; k++)
         rolls[k] = (nw_roll){border, radii[k], NULL, 0, 0};
@@ -162,12 +175,12 @@ nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t rad
         nw_roller_start(&chunks[c], border, radii[c % radius_count]);
 #ifdef _OPENMP
 #pragma omp parallel for schedule(dynamic)                                                         \
-    num_threads(threads) if (border->count >= NW_SHARED_LEAST)
-#else
-    (void)threads;
+    num_threads(options->threads) if (border->count >= NW_SHARED_LEAST)
 #endif
-    for (size_t c = 0; c < count; c++)
+    for (size_t c = 0; c < count; c++) {
+        nw_tell(options, "rolling the disc", (double)c / (double)count);
         chunk_roll(&chunks[c * radius_count], radius_count, c);
+    }
     bool gathered = true;
     for (size_t k = 0; k < radius_count; k++)
         gathered = chunks_gather(&rolls[k], &chunks[k], count, radius_count) && gathered;
@@ -179,10 +192,10 @@ nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t rad
     return gathered ? NW_OK : nw_fail_memory(error, "the rolling disc");
 }
 
-nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
-                       nw_error *error)
+nw_status nw_roll_make(const nw_border *border, double radius, const nw_fit_options *options,
+                       nw_roll *roll, nw_error *error)
 {
-    return nw_rolls_make(border, &radius, 1, threads, roll, error);
+    return nw_rolls_make(border, &radius, 1, options, roll, error);
 }
 
 void nw_roll_free(nw_roll *roll)

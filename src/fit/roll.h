@@ -3,6 +3,7 @@
 #define NARROWS_FIT_ROLL_H
 
 #include <fit/border.h>
+#include <fit/fit.h>
 
 /* The disc touches an element of the border: 2 i is point i, where the area lies round a corner
  * and the centre runs on an arc; 2 i + 1 is segment i, where it runs beside it. */
@@ -35,14 +36,18 @@ typedef struct {
     size_t count, capacity;
 } nw_roll;
 
-nw_status nw_roll_make(const nw_border *border, double radius, int threads, nw_roll *roll,
-                       nw_error *error);
+/* Tells how far the work is, unless another thread than the caller's asks for it. */
+void nw_tell(const nw_fit_options *options, const char *stage, double fraction);
+
+/* options: threads, and who is told; bit and neck are not used. */
+nw_status nw_roll_make(const nw_border *border, double radius, const nw_fit_options *options,
+                       nw_roll *roll, nw_error *error);
 
 /* The same for several radii, one to NW_RADII_MOST, in ascending order: what one of them says
  * about an element often answers others. */
 #define NW_RADII_MOST 16
 nw_status nw_rolls_make(const nw_border *border, const double *radii, size_t radius_count,
-                        int threads, nw_roll *rolls, nw_error *error);
+                        const nw_fit_options *options, nw_roll *rolls, nw_error *error);
 void nw_roll_free(nw_roll *roll);
 
 /* The element that follows along the outline. */

@@ -8,13 +8,16 @@
  * by up to 4 f. So where a ball that starts 4 f inside comes out much larger than the exact one,
  * it is the right one, less half of what it started inside.
  */
-#include <fit/border.h>
-#include <fit/fit.h>
+#include <fit/roll.h>
 
 #include <math.h>
 #include <stdlib.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
 
 #define SINK_MM (4 * NW_FLATNESS_MM)
+#define TOLD 256 /* segments between two tellings */
 #define SAMPLES_MOST 20000000
 #define WIDEST_TRIES 4000
 #define WIDEST_ROUNDS 24
@@ -70,8 +73,9 @@ static bool places_count(const nw_border *border, double spacing, size_t *firsts
     return true;
 }
 
-static nw_status border_sample(const nw_border *border, double spacing, double limit, int threads,
-                               nw_sample **samples, size_t *count, nw_error *error)
+static nw_status border_sample(const nw_border *border, double spacing, double limit,
+                               const nw_fit_options *options, nw_sample **samples, size_t *count,
+                               nw_error *error)
 {
     size_t *firsts = nw_alloc(border->count, sizeof *firsts);
     if (!firsts)
@@ -83,14 +87,21 @@ static nw_status border_sample(const nw_border *border, double spacing, double l
     }
     *samples = nw_alloc(*count, sizeof **samples);
     bool good = *samples != NULL;
+    int threads = 1;
 #ifdef _OPENMP
-#pragma omp parallel for schedule(dynamic, 64) num_threads(threads > 0 ? threads : 4)
+    threads = options->threads > 0 ? options->threads : omp_get_max_threads();
+#endif
+#ifdef _OPENMP
+#pragma omp parallel for schedule(dynamic, 64) num_threads(threads)
 #else
     (void)threads;
 #endif
-    for (uint32_t i = 0; i < border->count; i++)
+    for (uint32_t i = 0; i < border->count; i++) {
+        if (i % TOLD == 0)
+            nw_tell(options, "measuring every place", (double)i / (double)border->count);
         if (good)
             segment_sample(border, i, spacing, limit, *samples + firsts[i]);
+    }
     free(firsts);
     return good ? NW_OK : nw_fail_memory(error, "the samples");
 }
@@ -106,7 +117,7 @@ nw_status nw_outline_samples(const nw_region *region, const nw_fit_options *opti
     nw_status status = cut_border(region, options, &border, error);
     if (status != NW_OK)
         return status;
-    status = border_sample(&border, spacing, most / 2, options->threads, samples, count, error);
+    status = border_sample(&border, spacing, most / 2, options, samples, count, error);
     nw_border_free(&border);
     if (status != NW_OK)
         *count = 0;

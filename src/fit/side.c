@@ -152,12 +152,12 @@ nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll
     return status;
 }
 
-nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
-                         nw_error *error)
+nw_status nw_rolled_make(const nw_border *border, double diameter, const nw_fit_options *options,
+                         nw_rolled *rolled, nw_error *error)
 {
     *rolled = (nw_rolled){0};
     nw_roll roll;
-    nw_status status = nw_roll_make(border, nw_rolled_radius(diameter), threads, &roll, error);
+    nw_status status = nw_roll_make(border, nw_rolled_radius(diameter), options, &roll, error);
     return status == NW_OK ? nw_rolled_from(border, diameter, &roll, rolled, error) : status;
 }
 

@@ -26,8 +26,8 @@ typedef struct {
 } nw_rolled;
 
 /* Rolls a disc of the diameter along a border that stays the caller's and must outlive it. */
-nw_status nw_rolled_make(const nw_border *border, double diameter, int threads, nw_rolled *rolled,
-                         nw_error *error);
+nw_status nw_rolled_make(const nw_border *border, double diameter, const nw_fit_options *options,
+                         nw_rolled *rolled, nw_error *error);
 /* The radius of the disc that rolls for a diameter, and the rest of nw_rolled_make once it has;
  * takes over *roll. */
 double nw_rolled_radius(double diameter);

@@ -210,6 +210,7 @@ static nw_status factor_confirm(const size_search *work, double *factor)
     bool fits = false;
     nw_status status = NW_OK;
     for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
+        nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
         status = width_judge(work, width, &fits);
         if (!fits)
             width = width_round_up(width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));

@@ -29,9 +29,6 @@ typedef enum {
     NW_LEVEL_FIXED
 } nw_level_kind;
 
-/* Told now and then how far the work is, 0 to 1; returning false is ignored for now. */
-typedef void (*nw_progress)(void *context, const char *stage, double fraction);
-
 typedef struct {
     nw_ink_kind ink;
     uint8_t colour[3]; /* NW_INK_COLOUR: red, green, blue */

@@ -155,6 +155,46 @@ START_TEST(tapered_and_v_bits)
 }
 END_TEST
 
+typedef struct {
+    size_t count, wrong;
+} tellings;
+
+static void hear(void *context, const char *stage, double fraction)
+{
+    tellings *heard = context;
+    heard->count++;
+    heard->wrong += !(*stage && fraction >= 0 && fraction <= 1);
+}
+
+START_TEST(how_far_the_work_is_can_be_heard)
+{
+    shape *s = dumbbell(1);
+    nw_region region = shape_region(s);
+    nw_rack rack;
+    nw_bits bits;
+    nw_pairs pairs;
+    nw_sample *samples;
+    size_t count;
+    tellings heard = {0, 0};
+    nw_fit_options options = nw_fit_defaults();
+    options.progress = hear;
+    options.progress_context = &heard;
+    ck_assert(nw_rack_common(&rack, NULL) == NW_OK);
+    ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, NULL) == NW_OK);
+    size_t in_bits = heard.count;
+    ck_assert_uint_gt(in_bits, rack.count); /* one each and more */
+    ck_assert(nw_pairs_compare(&region, &options, &rack, 0, &pairs, NULL) == NW_OK);
+    ck_assert_uint_ge(heard.count, in_bits + rack.count / 4);
+    ck_assert(nw_outline_samples(&region, &options, 0.3, 30, &samples, &count, NULL) == NW_OK);
+    ck_assert_uint_eq(heard.wrong, 0);
+    free(samples);
+    nw_pairs_free(&pairs);
+    nw_bits_free(&bits);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
 START_TEST(nonsense_is_refused)
 {
     shape *s = dumbbell(1);
@@ -521,6 +561,7 @@ int main(void)
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
                                   lengths_are_those_of_closed_forms,
                                   tapered_and_v_bits,
+                                  how_far_the_work_is_can_be_heard,
                                   nonsense_is_refused,
                                   discs_agree_with_the_fit_at_every_diameter,
                                   the_widest_place_is_the_inscribed_circle,
