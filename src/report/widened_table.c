@@ -6,38 +6,51 @@
 
 #define ROWS_MOST 20
 
+static void print_outcome(nw_text *text, const nw_change_report *change, size_t i)
+{
+    const nw_spot *spot = &change->widened->before.spots[i];
+    nw_text cells[3] = {{0}, {0}, {0}};
+    report_place(&cells[0], spot->at.x, 2, change->inch);
+    report_place(&cells[1], spot->at.y, 2, change->inch);
+    double size = spot->form == NW_PINCH ? spot->width : spot->depth;
+    if (size >= 0) {
+        report_length_short(&cells[2], size, change->inch);
+    } else {
+        nw_text_add(&cells[2], "-");
+    }
+    nw_text_format(text, "%4zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
+                   nw_form_name(spot->form));
+    static const int widths[] = {8, 8, 9};
+    for (int k = 0; k < 3; k++) {
+        nw_text_format(text, "%*s%s", widths[k], cells[k].data ? cells[k].data : "",
+                       k == 0 ? "," : "");
+        text->failed = text->failed || cells[k].failed;
+        nw_text_free(&cells[k]);
+    }
+    nw_text_add(text, "  ");
+    report_outcome(text, change, i);
+    nw_text_add(text, "\n");
+}
+
+/* The first rows, and after them those of places that could not be helped. */
 static void print_outcomes(nw_text *text, const nw_change_report *change)
 {
-    const nw_fit *before = &change->widened->before;
+    const nw_widened *widened = change->widened;
+    size_t hidden = 0, helpless = 0;
     nw_text_format(text, "\n%4s  %-5s %-6s%17s%9s  %s\n", "id", "side", "form", "x, y", "size",
                    "what became of it");
-    for (size_t i = 0; i < before->spot_count && i < ROWS_MOST; i++) {
-        const nw_spot *spot = &before->spots[i];
-        nw_text cells[3] = {{0}, {0}, {0}};
-        report_place(&cells[0], spot->at.x, 2, change->inch);
-        report_place(&cells[1], spot->at.y, 2, change->inch);
-        double size = spot->form == NW_PINCH ? spot->width : spot->depth;
-        if (size >= 0) {
-            report_length_short(&cells[2], size, change->inch);
+    for (size_t i = 0; i < widened->before.spot_count; i++) {
+        nw_outcome outcome = widened->notes[i].outcome;
+        bool tell = (outcome == NW_CONFLICT || outcome == NW_STUCK) && helpless < ROWS_MOST;
+        if (i < ROWS_MOST || tell) {
+            print_outcome(text, change, i);
+            helpless += i >= ROWS_MOST;
         } else {
-            nw_text_add(&cells[2], "-");
+            hidden++;
         }
-        nw_text_format(text, "%4zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
-                       nw_form_name(spot->form));
-        static const int widths[] = {8, 8, 9};
-        for (int k = 0; k < 3; k++) {
-            nw_text_format(text, "%*s%s", widths[k], cells[k].data ? cells[k].data : "",
-                           k == 0 ? "," : "");
-            text->failed = text->failed || cells[k].failed;
-            nw_text_free(&cells[k]);
-        }
-        nw_text_add(text, "  ");
-        report_outcome(text, change, i);
-        nw_text_add(text, "\n");
     }
-    if (before->spot_count > ROWS_MOST) {
-        nw_text_format(text, "%4s  and %zu more that --json lists\n", "",
-                       before->spot_count - ROWS_MOST);
+    if (hidden) {
+        nw_text_format(text, "%4s  and %zu more that --json lists\n", "", hidden);
     }
     nw_text_format(text,
                    "Size: a pinch's width, a stub's depth, before, in %s. Numbers as in check.\n",
