@@ -30,8 +30,7 @@ typedef struct {
     nw_cut cut;
     double bit;           /* diameter, mm */
     double neck;          /* least neck, mm; 0: as the bit */
-    double blunt;         /* a pointed tip of less depth than this is a corner; 0: twice the bit
-                             for gaps, twice the least neck for necks */
+    double blunt;         /* a pointed tip less deep is a corner; 0: 2 bits, or 2 least necks */
     bool has_stock;       /* the sheet has edges */
     nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes;     /* also give residues, reach and bit path */
@@ -106,8 +105,7 @@ void nw_fit_free(nw_fit *fit);
 /* Outlines prepared for many fits, as for a slider over all bits. */
 typedef struct nw_fitter nw_fitter;
 
-/* options: the cut and the stock, which stay. The caller frees *fitter; the region may go before.
- */
+/* options: the cut and the stock, which stay. The caller frees *fitter; the region may go first. */
 nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *options, nw_fitter **fitter,
                          nw_error *error);
 void nw_fitter_free(nw_fitter *fitter);
