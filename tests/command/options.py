@@ -164,7 +164,7 @@ class Terminal(Case):
         self.assertRegex(seen, rb'\r\x1b\[K[a-z ]+ \d+ %')
         # Wiped before the first line, and nothing of it is left at the end.
         self.assertRegex(seen, rb'%\r\x1b\[Knarrows: ')
-        self.assertNotIn(b'%', seen[seen.rindex(b'\n'):])
+        self.assertNotIn(b'%', seen[seen.rindex(b'\x1b[K'):])
         for more, kind in ([], 'dumb'), (['--quiet'], 'xterm'):
             seen = self.on_terminal('stderr', *arguments, *more, TERM=kind, **slow)
             self.assertNotIn(b'\x1b', seen)
