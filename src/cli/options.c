@@ -24,11 +24,12 @@ const cli_option cli_options[] = {
     {"level", "LEVEL", "auto local", ALL_COMMANDS, GROUP_INK, read_level, FIELD(level),
      "where ink ends and paper begins: auto, local (for uneven light), or a grey level from 0 to "
      "255; default auto"},
-    {"keep", "PIECES", NULL, ALL_COMMANDS, GROUP_INK, read_text, FIELD(keep),
+    {"keep", "PIECES", "art edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
+     FIELD(keep),
      "keep only these pieces: numbers, ranges and guesses as in 1,4-6,art; 'narrows pieces' lists "
      "them"},
-    {"drop", "PIECES", NULL, ALL_COMMANDS, GROUP_INK, read_text, FIELD(drop),
-     "leave these pieces out, as in 3 or frame,lettering"},
+    {"drop", "PIECES", "edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
+     FIELD(drop), "leave these pieces out, as in 3 or frame,lettering"},
     {"specks", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(specks),
      "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
      "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},

@@ -22,9 +22,18 @@ def options_of(command):
             if line.startswith('  -')}
 
 
+def values_of(command):
+    """The options of a command that take a value, and what --help calls it."""
+    return re.findall(r'^  (--?[a-z-]+) ([A-Z]+)', run(command, '--help').text, re.M)
+
+
+NO_FILES = {'+o', 'default'}  # tells bash to offer no files where nothing else fits
+
+
 def complete(*words):
     """What the shell would offer for the last of the words."""
-    script = ('source "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _narrows; '
+    script = ('compopt() { echo "$@"; }; '
+              'source "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _narrows; '
               'printf "%s\\n" "${COMPREPLY[@]}"')
     done = subprocess.run(['bash', '-c', script, 'bash', BASH, 'narrows', *words],
                           capture_output=True, text=True, check=True)
@@ -107,9 +116,19 @@ class Manual(Case):
         self.assertLessEqual(set(COMMANDS), complete(''))
         for command in COMMANDS:
             self.assertEqual(complete(command, '-'), options_of(command))
-        self.assertEqual(complete('check', 'x.png', '--cut', ''), {'inside', 'outside', 'pocket'})
-        self.assertEqual(complete('check', 'x.png', '--ink', 'al'), {'alpha'})
+        self.assertEqual(complete('check', 'x.png', '--cut', ''),
+                         {'inside', 'outside', 'pocket'} | NO_FILES)
+        self.assertEqual(complete('check', 'x.png', '--ink', 'al'), {'alpha'} | NO_FILES)
         self.assertEqual(complete('check', 'x'), set())
+        self.assertEqual(complete('check', '--cut', '=', 'in'), {'inside'} | NO_FILES)
+        self.assertEqual(complete('check', '--cut', '='), {'inside', 'outside', 'pocket'} | NO_FILES)
+        self.assertEqual(complete('help', ''), set(COMMANDS) | NO_FILES)
+
+    def test_bash_offers_files_for_files_alone(self):
+        for command in COMMANDS:
+            for option, value in values_of(command):
+                offered = complete(command, option, '')
+                self.assertEqual(NO_FILES <= offered, value not in ('FILE', 'PATH'), option)
 
     def test_zsh_reads_its_completion(self):
         if not shutil.which('zsh'):
@@ -138,7 +157,10 @@ class Manual(Case):
             self.skipTest('no zsh here')
         for line, words in [('narrows ', COMMANDS), ('narrows check x.png --cut ', ['inside', 'pocket']),
                             ('narrows check x.png --b', ['--bit', '--blunt', '--break-tabs']),
-                            ('narrows bits x.png --lin', ['--lines']),
+                            ('narrows bits x.png --lin', ['--lines=']),
+                            ('narrows check --ink=', ['alpha', 'dark']),
+                            ('narrows bits x.png --rack sc', ['scan.png']),
+                            ('narrows help ', COMMANDS),
                             ('narrows pieces scan', ['scan.png'])]:
             self.write('scan.png', b'')
             self.assertLessEqual(set(words), set(self.offered_by_zsh(line, *words)), line)
