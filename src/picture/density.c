@@ -13,6 +13,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#define SOME_TAKEN "--ink dark, light or a colour takes some of them"
+
+static const uint8_t white[3] = {255, 255, 255}, black[3] = {0, 0, 0};
+
 static nw_status decode(reading *g, value_kind value)
 {
     raster *r = &g->raster;
@@ -22,6 +26,13 @@ static nw_status decode(reading *g, value_kind value)
     r->value = value;
     raster_sink sink = nw_raster_sink(r);
     return g->read(g->data, g->length, &sink, g->error);
+}
+
+/* What is transparent is paper: it is seen on the paper's colour. */
+static nw_status decode_on(reading *g, value_kind value, const uint8_t ground[3])
+{
+    memcpy(g->raster.ground, ground, sizeof g->raster.ground);
+    return decode(g, value);
 }
 
 static void say(reading *g, const char *text, ...) NW_PRINTF(2, 3);
@@ -88,20 +99,20 @@ static nw_status use_alpha(reading *g)
     g->picture->ink = NW_INK_ALPHA;
     say(g, "the ink is what is not transparent, whatever its colour");
     if (nw_find_several(r)) {
-        say_more(g, "; it has several: --ink dark, light or a colour takes some of them");
+        say_more(g, "; it has several: " SOME_TAKEN);
     }
     return NW_OK;
 }
 
 /* The colours that are not paper; *faded, and nothing is done, where they fade into it. */
-static nw_status use_colours(reading *g, const nw_colours *colours, bool *faded)
+static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, bool *faded)
 {
     raster *r = &g->raster;
     memcpy(r->colour, colours->colour, sizeof r->colour);
-    nw_status status = decode(g, VALUE_COLOUR);
+    nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
     if (*faded) {
-        return decode(g, VALUE_GREY);
+        return decode_on(g, VALUE_GREY, dark ? white : black);
     }
     if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest)) {
         status = nw_fail_memory(g->error, "the picture's rims");
@@ -110,7 +121,8 @@ static nw_status use_colours(reading *g, const nw_colours *colours, bool *faded)
     g->picture->level_kind = NW_LEVEL_FIXED;
     g->picture->level = (int)colours->nearest / 2;
     say(g, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s", r->colour[0],
-        r->colour[1], r->colour[2], colours->count, colours->count == 1 ? "colour" : "colours");
+        r->colour[1], r->colour[2], colours->count,
+        colours->count == 1 ? "colour" : "colours; " SOME_TAKEN);
     return status;
 }
 
@@ -123,7 +135,8 @@ static nw_status use_named_colour(reading *g)
     if (!nw_find_near(r, r->colour, &other)) {
         return all_alike(g);
     }
-    nw_status status = decode(g, VALUE_COLOUR);
+    bool pale = nw_colour_distance(r->colour, white) < other;
+    nw_status status = decode_on(g, VALUE_COLOUR, pale ? black : white);
     if (status != NW_OK) {
         return status;
     }
@@ -196,6 +209,63 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
     return NW_OK;
 }
 
+/* Grey levels and their histogram, with the transparent ground as dark as black for light ink. Of
+ * art in several tones, the ground is none of those that a level has to part. */
+static nw_status count_grey(reading *g, bool dark, uint64_t histogram[256])
+{
+    raster *r = &g->raster;
+    const uint8_t *ground = dark ? white : black;
+    bool ready = r->value == VALUE_GREY && (r->clear == 0 || r->ground[0] == ground[0]);
+    nw_status status = ready ? NW_OK : decode_on(g, VALUE_GREY, ground);
+    if (status == NW_OK) {
+        nw_values_count(r->values, (size_t)r->pixels, histogram);
+    }
+    return status;
+}
+
+static void leave_ground_out(const raster *r, uint64_t histogram[256])
+{
+    uint64_t *ground = &histogram[r->ground[0]];
+    if (nw_find_several(r)) {
+        *ground -= r->clear < *ground ? r->clear : *ground;
+    }
+}
+
+static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
+{
+    nw_ink_kind ink = g->raster.options->ink;
+    *dark = ink != NW_INK_LIGHT;
+    nw_status status = count_grey(g, *dark, histogram);
+    if (status == NW_OK && ink == NW_INK_AUTO && !nw_find_dark(&g->raster, histogram)) {
+        *dark = false;
+        status = count_grey(g, false, histogram);
+    }
+    if (ink != NW_INK_AUTO || !*dark) {
+        leave_ground_out(&g->raster, histogram);
+    }
+    return status;
+}
+
+/* One level of grey, or colours that one level would lose. */
+static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
+{
+    const nw_picture_options *options = g->raster.options;
+    nw_colours colours;
+    bool faded = false;
+    if (options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO &&
+        nw_find_colours(&g->raster, dark, ramp, &colours)) {
+        nw_status status = use_colours(g, dark, &colours, &faded);
+        if (status != NW_OK || !faded) {
+            return status;
+        }
+    }
+    nw_status status = use_grey(g, dark, ramp);
+    if (status == NW_OK && faded) {
+        say_more(g, "; its colours are shaded: --level or --ink with a colour may find more");
+    }
+    return status;
+}
+
 static nw_status choose_and_use(reading *g)
 {
     raster *r = &g->raster;
@@ -206,31 +276,18 @@ static nw_status choose_and_use(reading *g)
     if (ink == NW_INK_COLOUR) {
         return use_named_colour(g);
     }
-    if (r->value != VALUE_GREY) {
-        nw_status status = decode(g, VALUE_GREY);
-        if (status != NW_OK) {
-            return status;
-        }
-    }
+    bool dark, ground = ink == NW_INK_AUTO && nw_find_ground(r);
     uint64_t histogram[256];
-    nw_values_count(r->values, (size_t)r->pixels, histogram);
-    bool dark = ink == NW_INK_DARK || (ink == NW_INK_AUTO && nw_find_dark(r, histogram));
+    nw_status status = find_dark(g, &dark, histogram);
     nw_ramp ramp;
-    if (!nw_ramp_find(histogram, dark, fixed_level(g), &ramp)) {
-        return all_alike(g);
+    if (status == NW_OK && !nw_ramp_find(histogram, dark, fixed_level(g), &ramp)) {
+        return ground && fixed_level(g) < 0 ? use_alpha(g) : all_alike(g);
     }
-    nw_colours colours;
-    bool faded = false;
-    if (ink == NW_INK_AUTO && r->options->level_kind == NW_LEVEL_AUTO &&
-        nw_find_colours(r, dark, &ramp, &colours)) {
-        nw_status status = use_colours(g, &colours, &faded);
-        if (status != NW_OK || !faded) {
-            return status;
-        }
+    if (status == NW_OK) {
+        status = use_tones(g, dark, &ramp);
     }
-    nw_status status = use_grey(g, dark, &ramp);
-    if (status == NW_OK && faded) {
-        say_more(g, "; its colours are shaded: --level or --ink with a colour may find more");
+    if (status == NW_OK && ground) {
+        say_more(g, "; --ink alpha takes all that is not transparent");
     }
     return status;
 }
@@ -247,7 +304,8 @@ static nw_status check_ink(const reading *g)
 
 nw_status nw_reading_run(reading *g)
 {
-    nw_status status = decode(g, g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY);
+    value_kind value = g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY;
+    nw_status status = decode_on(g, value, white);
     if (status == NW_OK) {
         status = choose_and_use(g);
     }

@@ -24,14 +24,20 @@
 #define BLEND_SHARE 0.05   /* of a colour's pixels may be its antialiased edges */
 #define BLEND_FAR 12       /* from the straight mixture of two colours */
 #define TONE_FAR 10        /* from the paper to be seen at all */
+#define WHITE_FAR 3        /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
+bool nw_find_ground(const raster *r)
+{
+    double pixels = (double)r->pixels;
+    return (double)r->clear >= SEPARATES * pixels && (double)r->opaque >= SEPARATES * pixels;
+}
+
 bool nw_find_alpha(const raster *r)
 {
-    double pixels = (double)r->pixels, opaque = (double)r->opaque;
-    if ((double)r->clear < SEPARATES * pixels || opaque < SEPARATES * pixels ||
-        opaque > FILLS * pixels) {
+    double opaque = (double)r->opaque;
+    if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels) {
         return false;
     }
     bool pale_rim = (double)r->rims_pale > PALE_RIM_SHARE * (double)r->rims;
@@ -71,6 +77,14 @@ bool nw_find_dark(const raster *r, const uint64_t histogram[256])
     /* A scanner's dark edge or a frame goes all round, but most of the picture is paper. */
     bool light_art = (dark_rim > 0.75 && dark > 0.35) || (dark_rim > 0.5 && dark > 0.6);
     return !light_art;
+}
+
+/* The share of a colour without the clear ground, which was counted as white. */
+static double drawn_share(const raster *r, const nw_tone *tone)
+{
+    double clear = (double)r->clear / (double)r->pixels;
+    bool white = nw_colour_distance(tone->colour, (const uint8_t[3]){255, 255, 255}) <= WHITE_FAR;
+    return white ? tone->share - clear : tone->share;
 }
 
 static bool counts(const nw_tone *tone)
@@ -127,7 +141,7 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
         if (&tones[k] == paper || !counts(&tones[k]) || far < TONE_FAR ||
-            is_blend(&tones[k], paper, tones, count)) {
+            drawn_share(r, &tones[k]) < TONE_SHARE || is_blend(&tones[k], paper, tones, count)) {
             continue;
         }
         found->count++;
@@ -145,22 +159,21 @@ bool nw_find_several(const raster *r)
     double flat, clear = (double)r->clear / (double)r->pixels;
     size_t count = nw_tones_find(r->colours, tones, &flat), several = 0;
     for (size_t k = 0; k < count; k++) {
-        /* The clear ground was counted as white. */
-        bool white = nw_colour_distance(tones[k].colour, (const uint8_t[3]){255, 255, 255}) == 0;
-        several += (white ? tones[k].share - clear : tones[k].share) > SEVERAL_SHARE * (1 - clear);
+        several += drawn_share(r, &tones[k]) > SEVERAL_SHARE * (1 - clear);
     }
     return several > 1;
 }
 
 bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other)
 {
-    nw_tone tones[COLOURS_MOST];
+    nw_tone tones[COLOURS_MOST], named = {.colour = {colour[0], colour[1], colour[2]}};
     double flat;
     size_t count = nw_tones_find(r->colours, tones, &flat);
     *other = 0;
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, colour);
-        if (tones[k].share >= TONE_SHARE && far >= OTHER_FAR && (*other == 0 || far < *other)) {
+        if (tones[k].share >= TONE_SHARE && far >= OTHER_FAR && (*other == 0 || far < *other) &&
+            !is_blend(&tones[k], &named, tones, count)) {
             *other = far;
         }
     }

@@ -4,6 +4,9 @@
 
 #include "internal.h"
 
+/* There is transparent ground, and something on it. */
+bool nw_find_ground(const raster *r);
+
 /* Transparency tells the art from its ground. */
 bool nw_find_alpha(const raster *r);
 

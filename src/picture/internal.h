@@ -55,9 +55,9 @@ void nw_ranked_sort(nw_ranked *items, size_t count);
 
 /* Which one number of a pixel is stored. */
 typedef enum {
-    VALUE_GREY,  /* luma by ITU-R BT.601, composited on white */
+    VALUE_GREY,  /* luma by ITU-R BT.601, on raster.ground */
     VALUE_ALPHA, /* how opaque it is */
-    VALUE_COLOUR /* distance from raster.colour, composited on white */
+    VALUE_COLOUR /* distance from raster.colour, on raster.ground */
 } value_kind;
 
 #define COLOUR_BINS 4096 /* 16 steps of red, green and blue each */
@@ -75,6 +75,7 @@ typedef struct {
     bool counting;     /* the first reading */
     bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
     uint8_t colour[3];
+    uint8_t ground[3];      /* what transparent pixels are seen on: white in the first reading */
     uint32_t width, height; /* upright */
     ptrdiff_t step_x, step_y, origin;
     double ppi;

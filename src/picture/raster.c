@@ -70,9 +70,10 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
-static inline uint8_t on_white(unsigned level, unsigned alpha)
+static inline uint8_t over(unsigned level, unsigned alpha, unsigned ground)
 {
-    return (uint8_t)(255 - ((255 - level) * alpha + 127) / 255);
+    return (uint8_t)(level <= ground ? ground - ((ground - level) * alpha + 127) / 255
+                                     : ground + ((level - ground) * alpha + 127) / 255);
 }
 
 unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
@@ -85,11 +86,12 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
     return most;
 }
 
-/* A pixel of any number of channels as red, green and blue on white. */
-static inline void composite(const uint8_t *pixel, int channels, unsigned alpha, uint8_t to[3])
+/* A pixel of any number of channels as red, green and blue on the ground. */
+static inline void composite(const uint8_t *pixel, int channels, unsigned alpha,
+                             const uint8_t ground[3], uint8_t to[3])
 {
     for (int i = 0; i < 3; i++) {
-        to[i] = on_white(pixel[channels < 3 ? 0 : i], alpha);
+        to[i] = over(pixel[channels < 3 ? 0 : i], alpha, ground[i]);
     }
 }
 
@@ -103,10 +105,10 @@ static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, ui
         if (r->value == VALUE_ALPHA) {
             *to = (uint8_t)alpha;
         } else if (r->value == VALUE_GREY) {
-            *to = on_white(channels < 3 ? pixels[0] : nw_luma(pixels), alpha);
+            *to = over(channels < 3 ? pixels[0] : nw_luma(pixels), alpha, r->ground[0]);
         } else {
             uint8_t colour[3];
-            composite(pixels, channels, alpha, colour);
+            composite(pixels, channels, alpha, r->ground, colour);
             *to = (uint8_t)nw_colour_distance(colour, r->colour);
         }
     }
@@ -196,7 +198,7 @@ static void count_colours(raster *r, uint32_t count, const uint8_t *pixels, int 
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
         n = same_pixels(pixels, count - i, channels);
         uint8_t c[3];
-        composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, c);
+        composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, r->ground, c);
         colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
         uint64_t grey = nw_luma(c), times = n;
         bin->count += times;

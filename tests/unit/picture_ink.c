@@ -154,6 +154,64 @@ START_TEST(a_white_filling_is_paper)
 }
 END_TEST
 
+/* A sheet with its corners cut off, which are transparent. */
+static uint8_t *trimmed_sheet(const uint8_t ink[3], const uint8_t paper[3])
+{
+    uint8_t *pixels = malloc(PIXELS * 4), *whole = drawing(ink, paper);
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        int side = x < WIDTH - x ? x : WIDTH - 1 - x, end = y < HEIGHT - y ? y : HEIGHT - 1 - y;
+        memcpy(pixels + 4 * k, whole + 3 * k, 3);
+        pixels[4 * k + 3] = side + end < 30 ? 0 : 255;
+    }
+    free(whole);
+    return pixels;
+}
+
+static void expect_trimmed(const uint8_t ink[3], const uint8_t paper[3], nw_ink_kind asked)
+{
+    uint8_t *pixels = trimmed_sheet(ink, paper);
+    nw_picture_options options = nw_picture_defaults();
+    options.ink = asked;
+    memcpy(options.colour, ink, sizeof options.colour);
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
+    nw_picture picture = read_bytes(&bytes, &options);
+    ck_assert_msg(asked != NW_INK_AUTO || strstr(picture.how, "--ink alpha"), "%s", picture.how);
+    expect_drawing(&picture, 0, 0.4);
+    free(pixels);
+}
+
+START_TEST(transparent_corners_are_no_ink)
+{
+    const uint8_t blue[] = {20, 60, 160}, yellow[] = {250, 220, 60}, cream[] = {255, 250, 225};
+    expect_trimmed(black, white, NW_INK_AUTO);
+    expect_trimmed(black, cream, NW_INK_AUTO);
+    expect_trimmed(white, black, NW_INK_AUTO);
+    expect_trimmed(blue, yellow, NW_INK_AUTO);
+    expect_trimmed(yellow, blue, NW_INK_AUTO);
+    expect_trimmed(yellow, cream, NW_INK_AUTO);
+    expect_trimmed(white, black, NW_INK_LIGHT);
+    expect_trimmed(white, blue, NW_INK_LIGHT);
+    expect_trimmed(yellow, blue, NW_INK_LIGHT);
+    expect_trimmed(blue, yellow, NW_INK_DARK);
+    expect_trimmed(white, blue, NW_INK_COLOUR);
+    expect_trimmed(blue, yellow, NW_INK_COLOUR);
+}
+END_TEST
+
+START_TEST(a_plain_sheet_is_what_is_not_transparent)
+{
+    uint8_t *pixels = trimmed_sheet(white, white);
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    ck_assert_msg(picture.ink == NW_INK_ALPHA, "%s", picture.how);
+    ck_assert_uint_eq(picture.density[0], 0);
+    ck_assert_uint_eq(picture.density[PIXELS / 2 + WIDTH / 2], 255);
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
 START_TEST(pinholes_are_filled_and_slits_are_not)
 {
     const char text[] = "P1 10 7\n"
@@ -191,6 +249,8 @@ int main(void)
                                   several_colours_on_white,
                                   any_colour_on_transparent_ground,
                                   a_white_filling_is_paper,
+                                  transparent_corners_are_no_ink,
+                                  a_plain_sheet_is_what_is_not_transparent,
                                   pinholes_are_filled_and_slits_are_not};
     return TESTS_RUN("picture ink", tests);
 }
