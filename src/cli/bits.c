@@ -137,8 +137,8 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     const nw_pair *best = work->pairs.pairs;
     nw_drawing large, small, left;
     nw_fit_options options = work->options;
-    nw_status status = nw_pair_pieces(&work->art.region, &options, best->large_mm, best->small_mm,
-                                      &large, &small, &left, error);
+    nw_status status = nw_pair_pieces(&work->art.drawing, &work->art.region, &options,
+                                      best->large_mm, best->small_mm, &large, &small, &left, error);
     if (status != NW_OK) {
         return status;
     }

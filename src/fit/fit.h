@@ -293,11 +293,11 @@ nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *option
                            const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
 void nw_pairs_free(nw_pairs *pairs);
 
-/* The outline in pieces, as lines, by who cuts them: open paths, closed where a whole outline is
- * one piece. All three drawings must be freed. */
-nw_status nw_pair_pieces(const nw_region *region, const nw_fit_options *options, double large_mm,
-                         double small_mm, nw_drawing *large, nw_drawing *small, nw_drawing *left,
-                         nw_error *error);
+/* The drawing's outlines in pieces, by who cuts them: open paths, closed where a whole outline is
+ * one piece. region: the drawing, flattened. All three drawings must be freed. */
+nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
+                         const nw_fit_options *options, double large_mm, double small_mm,
+                         nw_drawing *large, nw_drawing *small, nw_drawing *left, nw_error *error);
 
 /* ---- widening ------------------------------------------------------------------------------ */
 

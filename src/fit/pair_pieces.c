@@ -1,4 +1,5 @@
-/* Outlines and two bits -> the outline in pieces, by which of the two reaches them. */
+/* Outlines and two bits -> the outline in pieces, by which of the two reaches them. They are cut as
+ * chords, where the fit says, and then get their curves back. */
 #include <fit/side.h>
 
 #include <math.h>
@@ -75,35 +76,49 @@ static int owner(int large, int small)
     return small > 0 ? LEFT : large > 0 ? SMALL : LARGE;
 }
 
-/* Ends a piece: a whole ring becomes closed. */
-static bool piece_keep(cutting *work, nw_path *path, int who, bool whole)
+/* Takes over the piece, if there is any of it. */
+static bool piece_keep(cutting *work, nw_path *path, int who)
 {
-    bool good = true;
-    path->closed = whole;
-    if (whole && path->count)
-        path->steps[path->count - 1].to = path->start;
-    if (path->count)
-        good = nw_drawing_add(work->drawings[who], path);
+    bool good = !path->count || nw_drawing_add(work->drawings[who], path);
     nw_path_free(path);
     return good;
 }
 
-/* Pieces also end where the ring starts. */
+/* The piece that ends where the ring starts goes on with the one that begins there, if the same bit
+ * cuts it; one that is the whole ring becomes closed. */
+static bool ends_join(cutting *work, nw_path *last, int who, nw_path *first, int first_who)
+{
+    bool good = true;
+    if (!first->count && last->count) {
+        last->closed = true;
+        last->steps[last->count - 1].to = last->start;
+    } else if (first_who == who && last->count) {
+        for (size_t k = 0; good && k < first->count; k++)
+            good = nw_path_line(last, first->steps[k].to);
+        nw_path_free(first);
+    }
+    good = piece_keep(work, first, first_who) && good;
+    return piece_keep(work, last, who) && good;
+}
+
 static bool ring_cut(cutting *work, uint32_t ring)
 {
     const nw_border *border = work->border;
     double whole = border->ring_length[ring], from = 0;
-    nw_path path = {.start = border->points[border->starts[ring]], .piece = ring};
-    int large = 0, small = 0, who = LARGE;
-    bool good = true, whole_ring = true;
+    nw_path path = {.start = border->points[border->starts[ring]], .piece = ring}, first = {0};
+    int large = 0, small = 0, who = LARGE, first_who = LARGE;
+    bool good = true;
     for (size_t k = 0; good && k <= work->count; k++) {
         bool end = k == work->count;
         double at = end ? whole : fmin(work->changes[k].at, whole);
         if (at > from + NW_MERGE_MM) {
             int now = owner(large, small);
-            if (now != who && path.count) {
-                whole_ring = false;
-                good = piece_keep(work, &path, who, false);
+            if (now != who && path.count && !first.count) {
+                first = path;
+                first_who = who;
+                path = (nw_path){0};
+            } else if (now != who && path.count) {
+                good = piece_keep(work, &path, who);
             }
             if (!path.count)
                 path = (nw_path){.start = place_at(border, ring, from), .piece = ring};
@@ -116,7 +131,7 @@ static bool ring_cut(cutting *work, uint32_t ring)
             small += work->changes[k].missed_small;
         }
     }
-    return piece_keep(work, &path, who, whole_ring) && good;
+    return ends_join(work, &path, who, &first, first_who) && good;
 }
 
 static nw_status rings_cut(cutting *work, const nw_lane *large, const nw_lane *small,
@@ -129,9 +144,9 @@ static nw_status rings_cut(cutting *work, const nw_lane *large, const nw_lane *s
     return good ? NW_OK : nw_fail_memory(error, "the pieces of the outline");
 }
 
-nw_status nw_pair_pieces(const nw_region *region, const nw_fit_options *options, double large_mm,
-                         double small_mm, nw_drawing *large, nw_drawing *small, nw_drawing *left,
-                         nw_error *error)
+nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
+                         const nw_fit_options *options, double large_mm, double small_mm,
+                         nw_drawing *large, nw_drawing *small, nw_drawing *left, nw_error *error)
 {
     nw_drawing *drawings[DRAWINGS] = {large, small, left};
     for (int i = 0; i < DRAWINGS; i++)
@@ -154,6 +169,8 @@ nw_status nw_pair_pieces(const nw_region *region, const nw_fit_options *options,
     nw_lane_free(&one);
     nw_lane_free(&other);
     nw_borders_free(&borders);
+    for (int i = 0; status == NW_OK && i < DRAWINGS; i++)
+        status = nw_drawing_retrace(drawing, drawings[i], error);
     for (int i = 0; status != NW_OK && i < DRAWINGS; i++)
         nw_drawing_free(drawings[i]);
     return status;

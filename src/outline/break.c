@@ -81,18 +81,6 @@ static size_t step_at_length(const measured *m, double length, double *t)
     return low / CHORDS;
 }
 
-static nw_point mix(nw_point a, nw_point b, double t)
-{
-    return (nw_point){a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
-}
-
-/* The blossom of a cubic at u, u, v: control points of the piece from one parameter to another. */
-static nw_point blossom(nw_point from, const nw_step *s, double u, double v, double w)
-{
-    nw_point a = mix(from, s->a, u), b = mix(s->a, s->b, u), c = mix(s->b, s->to, u);
-    return mix(mix(a, b, v), mix(b, c, v), w);
-}
-
 static bool part_add(nw_path *path, nw_point from, const nw_step *step, double t0, double t1)
 {
     nw_point to = t1 == 1 ? step->to : nw_step_at(from, step, t1);
@@ -102,8 +90,8 @@ static bool part_add(nw_path *path, nw_point from, const nw_step *step, double t
     if (step->kind == NW_ARC) {
         return nw_path_arc(path, step->a, to, step->clockwise);
     }
-    return nw_path_curve(path, blossom(from, step, t0, t0, t1), blossom(from, step, t0, t1, t1),
-                         to);
+    return nw_path_curve(path, step_blossom(from, step, t0, t0, t1),
+                         step_blossom(from, step, t0, t1, t1), to);
 }
 
 /* The stretch between two lengths, begin < end, which may go on past the path's start. */

@@ -190,35 +190,39 @@ nw_status drawing_flatten(const nw_drawing *drawing, double flatness, int rounds
     return NW_OK;
 }
 
-/* Flattens a copy whose crossings were taken apart. */
-static nw_status flatten_uncrossed(const nw_drawing *drawing, double flatness, nw_region *region,
-                                   nw_error *error)
+nw_status drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_drawing *own,
+                              nw_region *region, step_place **places, nw_error *error)
 {
-    nw_drawing copy;
-    size_t left;
-    nw_status status = nw_drawing_copy(drawing, &copy, error);
-    if (status == NW_OK) {
-        status = drawing_uncross(&copy, flatness, &left, error);
+    size_t crossings = 0, left;
+    nw_status status = nw_drawing_copy(drawing, own, error);
+    if (status != NW_OK) {
+        return status;
     }
-    if (status == NW_OK) {
-        status = drawing_nest(&copy, flatness, false, error);
+    status = drawing_flatten(own, flatness, MAX_ROUNDS, region, places, &crossings, error);
+    if (status == NW_OK && crossings) {
+        nw_region_free(region);
+        free(places ? *places : NULL);
+        status = drawing_uncross(own, flatness, &left, error);
+        if (status == NW_OK) {
+            status = drawing_nest(own, flatness, false, error);
+        }
+        if (status == NW_OK) {
+            status = drawing_flatten(own, flatness, MAX_ROUNDS, region, places, &left, error);
+        }
     }
-    if (status == NW_OK) {
-        status = drawing_flatten(&copy, flatness, MAX_ROUNDS, region, NULL, &left, error);
+    if (status != NW_OK) {
+        nw_drawing_free(own);
     }
-    nw_drawing_free(&copy);
     return status;
 }
 
 nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
                              nw_error *error)
 {
-    size_t crossings;
-    nw_status status =
-        drawing_flatten(drawing, flatness, MAX_ROUNDS, region, NULL, &crossings, error);
-    if (status == NW_OK && crossings) {
-        nw_region_free(region);
-        status = flatten_uncrossed(drawing, flatness, region, error);
+    nw_drawing own;
+    nw_status status = drawing_flatten_own(drawing, flatness, &own, region, NULL, error);
+    if (status == NW_OK) {
+        nw_drawing_free(&own);
     }
     return status;
 }

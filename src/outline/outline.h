@@ -175,6 +175,11 @@ nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw
 nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
                            double gap, nw_drawing *broken, nw_error *error);
 
+/* Gives runs of lines along the drawing's outlines, as nw_drawing_flatten made them at
+ * NW_FLATNESS_MM, the outlines' curves back. Their ends stay to the last digit; what does not run
+ * along an outline stays too. (retrace.c) */
+nw_status nw_drawing_retrace(const nw_drawing *drawing, nw_drawing *runs, nw_error *error);
+
 /* ---- size and place ------------------------------------------------------------------------ */
 
 /* Scales by factor (> 0), turns counter-clockwise by turn_deg, mirrors left to right if asked,

@@ -24,6 +24,10 @@ static inline nw_point curve_at(nw_point from, nw_point a, nw_point b, nw_point 
                       w0 * from.y + w1 * a.y + w2 * b.y + w3 * to.y};
 }
 
+/* The blossom of a cubic at u, v and w: at u, u, v and u, v, v the control points of its part from
+ * one parameter to another. */
+nw_point step_blossom(nw_point from, const nw_step *step, double u, double v, double w);
+
 /* The angle that an arc turns through, counter-clockwise positive; a whole turn where it ends where
  * it began. */
 double arc_sweep(nw_point from, const nw_step *step);
@@ -69,6 +73,11 @@ typedef struct {
  * be NULL; to be freed) where each point lies. */
 nw_status drawing_flatten(const nw_drawing *drawing, double flatness, int rounds, nw_region *region,
                           step_place **places, size_t *crossings, nw_error *error);
+
+/* nw_drawing_flatten with the places (may be NULL; to be freed) on *own, which is to be freed too:
+ * a copy of the drawing, taken apart where curves truly cross. */
+nw_status drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_drawing *own,
+                              nw_region *region, step_place **places, nw_error *error);
 
 /* ---- searching (tree.c, crossing.c) -------------------------------------------------------- */
 

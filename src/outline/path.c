@@ -49,6 +49,17 @@ nw_point path_from(const nw_path *path, size_t index)
     return index ? path->steps[index - 1].to : path->start;
 }
 
+static nw_point mix(nw_point a, nw_point b, double t)
+{
+    return (nw_point){a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
+}
+
+nw_point step_blossom(nw_point from, const nw_step *s, double u, double v, double w)
+{
+    nw_point a = mix(from, s->a, u), b = mix(s->a, s->b, u), c = mix(s->b, s->to, u);
+    return mix(mix(a, b, v), mix(b, c, v), w);
+}
+
 void path_reverse(nw_path *path)
 {
     if (!path->count) {

@@ -111,6 +111,10 @@ class Bits(Case):
         groups = [g.getAttribute('id') for g in drawing.getElementsByTagName('g')]
         self.assertEqual([g for g in groups if g in ('large', 'small')], ['large', 'small'])
         self.assertIn(b'AcDbLayerTableRecord', self.read('out', 'pair.dxf'))
+        # Arcs stay curves: a chord each would be hundreds.
+        steps = ''.join(p.getAttribute('d') for p in drawing.getElementsByTagName('path'))
+        self.assertLess(steps.count('C') + steps.count('L'), 40)
+        self.assertLess(self.read('out', 'pair.dxf').count(b'\n 10\n'), 150)
 
     def test_no_pair_of_an_earlier_run_stays(self):
         self.write('mine', b'large, 6mm\nsmall, 1.5mm\n')

@@ -521,6 +521,7 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
     shape_box(s, 0, 0, 40, 30);
     shape_circle(s, 80, 15, 12, 400, 1); /* with which the small bit has nothing to do */
     nw_region region = shape_region(s);
+    nw_drawing drawing = drawing_of(s);
     nw_rack rack = rack_of("large, 10mm, feed 1000\nsmall, 4mm, feed 500\n");
     nw_pairs pairs;
     nw_error error = {0};
@@ -538,7 +539,8 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
     ck_assert_double_eq_tol(pair->remains, (4 - PI) * 25, 0.1);
     ck_assert_double_eq_tol(pair->left, (4 - PI) * 4, 0.1);
     nw_drawing large, small, left;
-    ck_assert(nw_pair_pieces(&region, &options, 10, 4, &large, &small, &left, &error) == NW_OK);
+    ck_assert(nw_pair_pieces(&drawing, &region, &options, 10, 4, &large, &small, &left, &error) ==
+              NW_OK);
     double circle = 400 * 24 * sin(PI / 400);
     ck_assert_double_eq_tol(lines_length(&large), 100 + circle, 0.05);
     ck_assert_double_eq_tol(lines_length(&small), 24, 0.05);
@@ -552,6 +554,7 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
     nw_drawing_free(&left);
     nw_pairs_free(&pairs);
     nw_rack_free(&rack);
+    nw_drawing_free(&drawing);
     free(s);
 }
 END_TEST
