@@ -286,6 +286,9 @@ static nw_status choose_and_use(reading *g)
     if (status == NW_OK) {
         status = use_tones(g, dark, &ramp);
     }
+    if (status == NW_OK && ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT) {
+        say_more(g, "; --ink dark takes the dark part");
+    }
     if (status == NW_OK && ground) {
         say_more(g, "; --ink alpha takes all that is not transparent");
     }

@@ -51,6 +51,21 @@ typedef struct {
 
 void nw_ranked_sort(nw_ranked *items, size_t count);
 
+/* ---- pieces --------------------------------------------------------------------------------- */
+
+static inline double nw_box_width(nw_box box)
+{
+    return box.max.x - box.min.x;
+}
+
+static inline double nw_box_height(nw_box box)
+{
+    return box.max.y - box.min.y;
+}
+
+/* Guesses which of the pieces that may be art are letters. */
+void nw_lettering_guess(nw_pieces *pieces);
+
 /* ---- stored pixels -------------------------------------------------------------------------- */
 
 /* Which one number of a pixel is stored. */

@@ -208,6 +208,56 @@ START_TEST(dots_and_accents_are_lettering)
 }
 END_TEST
 
+/* "www. Hc, or" and a word of touching letters: short words, stops and commas go with the line. */
+START_TEST(stops_and_short_words_are_lettering)
+{
+    nw_piece items[] = {
+        box_piece(50, 50, 450, 300, 60000, 0), box_piece(100, 408, 122, 430, 180, 0),
+        box_piece(124, 408, 146, 430, 180, 0), box_piece(148, 408, 170, 430, 180, 0),
+        box_piece(174, 425, 179, 430, 20, 0),  box_piece(200, 398, 220, 430, 260, 0),
+        box_piece(224, 408, 240, 430, 150, 0), box_piece(242, 408, 260, 430, 210, 1),
+        box_piece(263, 408, 274, 430, 120, 0), box_piece(277, 425, 282, 436, 40, 0),
+        box_piece(300, 407, 390, 432, 900, 2),  /* touching letters */
+        box_piece(460, 408, 480, 430, 200, 0),  /* beyond a wide space */
+        box_piece(240, 445, 260, 455, 120, 0),  /* lower */
+        box_piece(300, 370, 320, 390, 120, 0)}; /* higher */
+    ck_assert_uint_eq(letters_of(items, 14), 10);
+    for (size_t k = 11; k < 14; k++) {
+        ck_assert_int_eq(items[k].guess, NW_PIECE_ART);
+    }
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+}
+END_TEST
+
+/* Typewritten letters have boxes of one size, line under line, but are not the same. */
+START_TEST(letters_of_one_width_are_lettering)
+{
+    nw_piece items[31];
+    items[0] = box_piece(50, 50, 450, 300, 60000, 0);
+    for (int k = 0; k < 30; k++) {
+        double x = 60 + 25 * (k % 10), y = 320 + 35 * (k / 10);
+        items[k + 1] = box_piece(x, y, x + 20, y + 22, 120 + 30 * (k * k % 7), 0);
+    }
+    ck_assert_uint_eq(letters_of(items, 31), 30);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+}
+END_TEST
+
+/* A sheet photographed on a table: what shows of the table goes round the picture. */
+START_TEST(a_table_round_the_sheet_is_a_frame)
+{
+    nw_piece items[] = {box_piece(0, 0, 500, 500, 110000, 1),
+                        box_piece(100, 90, 390, 400, 40000, 0)};
+    nw_pieces pieces = {items, 2, NULL, 0};
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_FRAME);
+    ck_assert_int_eq(items[1].guess, NW_PIECE_ART);
+    items[0] = box_piece(20, 0, 500, 500, 110000, 1); /* thick, and not round everything */
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    ck_assert_int_ne(items[0].guess, NW_PIECE_FRAME);
+}
+END_TEST
+
 START_TEST(guesses_know_frames_letters_shadows_and_specks)
 {
     nw_piece items[] = {
@@ -261,6 +311,9 @@ int main(void)
                                   guesses_know_frames_letters_shadows_and_specks,
                                   lattices_are_no_lettering,
                                   dots_and_accents_are_lettering,
+                                  stops_and_short_words_are_lettering,
+                                  letters_of_one_width_are_lettering,
+                                  a_table_round_the_sheet_is_a_frame,
                                   a_roof_is_no_frame};
     return TESTS_RUN("picture pieces", tests);
 }
