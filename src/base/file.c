@@ -14,6 +14,14 @@
 
 #define FIRST_READ 65536
 
+static nw_status read_failed(const char *path, int cause, nw_error *error)
+{
+    const char *advice = cause == ENOENT   ? "; is the name right?"
+                         : cause == EISDIR ? "; name a file in it"
+                                           : "";
+    return nw_fail(error, NW_CANNOT_READ, "cannot read '%s': %s%s", path, strerror(cause), advice);
+}
+
 static nw_status read_stream(FILE *stream, const char *path, size_t limit, nw_bytes *bytes,
                              nw_error *error)
 {
@@ -33,7 +41,7 @@ static nw_status read_stream(FILE *stream, const char *path, size_t limit, nw_by
     if (ferror(stream)) {
         int cause = errno;
         free(data);
-        return nw_fail(error, NW_CANNOT_READ, "cannot read '%s': %s", path, strerror(cause));
+        return read_failed(path, cause, error);
     }
     if (length > limit) {
         free(data);
@@ -52,7 +60,7 @@ nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error
     }
     FILE *stream = fopen(path, "rb");
     if (!stream) {
-        return nw_fail(error, NW_CANNOT_READ, "cannot read '%s': %s", path, strerror(errno));
+        return read_failed(path, errno, error);
     }
     nw_status status = read_stream(stream, path, limit, bytes, error);
     fclose(stream);
@@ -72,7 +80,8 @@ static char *path_join(const char *folder, const char *name, const char *suffix)
 
 static nw_status write_failed(const char *path, nw_error *error)
 {
-    return nw_fail(error, NW_CANNOT_WRITE, "cannot write '%s': %s", path, strerror(errno));
+    return nw_fail(error, NW_CANNOT_WRITE, "cannot write '%s': %s%s", path, strerror(errno),
+                   errno == ENOENT ? "; make the folder that it lies in first" : "");
 }
 
 static nw_status write_all(int descriptor, const char *path, const char *data, size_t length,

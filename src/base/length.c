@@ -1,4 +1,5 @@
-/* length: "120mm", "1/16in", "1 1/2in", "12cm" or a bare number of millimetres. */
+/* length: "120mm", "1/16in", "1 1/2in", "12cm" or a bare number of millimetres; a fraction needs
+ * its unit, for who writes 1/8 hardly means millimetres. */
 #include <base/base.h>
 
 #include <math.h>
@@ -28,7 +29,7 @@ static bool divide(const char **s, double *value)
     return true;
 }
 
-/* A number, a fraction, or a whole number and a fraction. */
+/* A number, a fraction, or a whole number and a fraction */
 static bool amount_read(const char **s, double *value)
 {
     if (!nw_number_read(*s, value, s)) {
@@ -77,7 +78,12 @@ nw_status nw_length_read(const char *text, double *mm, nw_error *error)
     double value;
     double unit = 0;
     if (amount_read(&s, &value)) {
-        unit = unit_mm(skip_spaces(s));
+        s = skip_spaces(s);
+        unit = unit_mm(s);
+    }
+    if (unit > 0 && !*s && strchr(text, '/')) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' has no unit; write %sin for inches, without a space", text, text);
     }
     if (unit == 0) {
         return nw_fail(error, NW_BAD_REQUEST,

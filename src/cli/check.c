@@ -181,11 +181,23 @@ static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code 
     return status;
 }
 
+/* A rack that cannot be read is told at once, and once, though it is used last and for each. */
+static nw_status rack_check(const cli_request *request, nw_error *error)
+{
+    nw_rack rack = {0};
+    nw_status status = request->rack ? rack_load(request, &rack, NULL, error) : NW_OK;
+    nw_rack_free(&rack);
+    return status;
+}
+
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     nw_status status = cut_check(request, error);
     if (status == NW_OK) {
         status = hold_check(request, error);
+    }
+    if (status == NW_OK) {
+        status = rack_check(request, error);
     }
     if (status != NW_OK) {
         return status;

@@ -20,9 +20,11 @@ nw_status cut_check(const cli_request *request, nw_error *error)
             "--bit and --neck: less than a hundredth of a millimetre cannot be judged; is "
             "the unit right?");
     }
-    if (request->bit > LARGEST_BIT_MM || request->neck > LARGEST_BIT_MM) {
+    if (request->bit > LARGEST_BIT_MM || request->neck > LARGEST_BIT_MM ||
+        request->stock > LARGEST_BIT_MM) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "--bit and --neck: more than a metre is not meant; is the unit right?");
+                       "--bit, --neck and --stock: more than a metre is not meant; is the unit "
+                       "right?");
     }
     return NW_OK;
 }

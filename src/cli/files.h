@@ -29,6 +29,10 @@ cli_format format_of(const char *path);
 
 /* ---- names (names.c) ------------------------------------------------------------------------- */
 
+/* Refuses what -o cannot mean, before any work: a file where a folder is to be, no known ending
+ * where a file is to be, ART itself. */
+nw_status output_check(const cli_request *request, nw_error *error);
+
 /* True when path is the very file that ART is. */
 bool art_is_file(const char *art, const char *path);
 

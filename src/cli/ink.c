@@ -127,7 +127,9 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
     nw_trace_notes notes = {0};
     bool again = request->smooth > 0;
     for (;;) {
-        nw_status status = nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error);
+        nw_status status = option_blame(
+            "smooth", nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error),
+            error);
         art->origin = notes.origin;
         if (status == NW_OK) {
             status = lines_replace(request, art, error);

@@ -1,5 +1,5 @@
 /* main: picks the command, reads its options, runs it, and turns what happened into a status. */
-#include "request.h"
+#include "files.h"
 
 #include <string.h>
 
@@ -38,6 +38,9 @@ static exit_code run_command(const cli_command *command, int count, char **argum
     nw_error error = {0};
     exit_code exit = EXIT_FITS;
     nw_status status = request_read(command, count, arguments, &request, &error);
+    if (status == NW_OK && !request.help) {
+        status = output_check(&request, &error);
+    }
     if (status == NW_OK && request.help) {
         exit = show_help(command, talk);
     } else if (status == NW_OK) {
@@ -72,6 +75,10 @@ static exit_code command_unknown(const char *name, cli_talk *talk)
     nw_error error;
     if (meant) {
         nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; is '%s' meant?", name, meant);
+    } else if (*name == '-' || strpbrk(name, "./")) {
+        nw_fail(&error, NW_BAD_REQUEST,
+                "'%s' is no command; the command comes first, as in 'narrows check %s%s'", name,
+                *name == '-' ? "ART " : "", name);
     } else {
         nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; 'narrows --help' lists them", name);
     }

@@ -1,8 +1,9 @@
-/* names: where results go when the user does not say, and that they never hit the art itself. */
+/* names: where results go, and that they never hit the art itself. */
 #define _POSIX_C_SOURCE 200809L
 #include "files.h"
 
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 
 bool art_is_file(const char *art, const char *path)
@@ -50,4 +51,64 @@ nw_status folder_guard(const char *art, const char *folder, const nw_file *files
         nw_text_free(&path);
     }
     return status;
+}
+
+/* Whether the name ends as those of pictures and drawings do. */
+static bool looks_like_file(const char *path)
+{
+    static const char *const endings[] = {".svg", ".dxf", ".png",  ".pdf", ".json", ".csv",
+                                          ".jpg", ".gif", ".html", ".eps", ".ai"};
+    const char *dot = strrchr(path, '.');
+    for (size_t i = 0; i < sizeof endings / sizeof *endings && dot; i++) {
+        if (strcasecmp(dot, endings[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static nw_status folder_check(const char *path, const char *command, nw_error *error)
+{
+    struct stat info;
+    if (strcmp(path, "-") == 0) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "-o: %s writes files into a folder; name one, or have the list on standard "
+                       "output by --json",
+                       command);
+    }
+    if (stat(path, &info) == 0) {
+        return S_ISDIR(info.st_mode)
+                   ? NW_OK
+                   : nw_fail(error, NW_BAD_REQUEST,
+                             "-o: '%s' is a file; name a folder for the results", path);
+    }
+    return looks_like_file(path)
+               ? nw_fail(error, NW_BAD_REQUEST,
+                         "-o: %s would make a folder '%s'; name one without such an ending",
+                         command, path)
+               : NW_OK;
+}
+
+nw_status output_check(const cli_request *request, nw_error *error)
+{
+    const char *path = request->output;
+    unsigned command = request->command->mask;
+    if (!path) {
+        return NW_OK;
+    }
+    bool file = format_of(path) != FORMAT_NONE;
+    if (command == OUTLINE && !file) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "-o: '%s' ends neither in .svg nor in .dxf; name a file such as art.svg",
+                       path);
+    }
+    if (command != OUTLINE && !(command == WIDEN && file)) {
+        return folder_check(path, request->command->name, error);
+    }
+    if (art_is_file(request->arts[0], path)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "'%s' would be overwritten by its own outline; give another name with -o",
+                       path);
+    }
+    return NW_OK;
 }

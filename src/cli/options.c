@@ -133,8 +133,7 @@ const char *option_dashes(const cli_option *option)
     return option->name[1] ? "--" : "-";
 }
 
-/* The option whose name is the first `length` characters of name, without dashes. */
-static const cli_option *option_find(const char *name, size_t length)
+const cli_option *option_find(const char *name, size_t length)
 {
     for (size_t i = 0; i < cli_option_count; i++) {
         if (strlen(cli_options[i].name) == length &&
@@ -165,18 +164,10 @@ static const cli_option *option_split(const char *argument, const char **value)
 /* Says that there is no such option, and which one may be meant. */
 static nw_status option_unknown(const cli_command *command, const char *argument, nw_error *error)
 {
-    const cli_option *meant = NULL;
-    size_t nearest = SIZE_MAX;
-    for (size_t i = 0; i < cli_option_count && argument[1] == '-'; i++) {
-        const cli_option *option = &cli_options[i];
-        if ((option->commands & command->mask) &&
-            suggest_nearer(argument + 2, option->name, &nearest)) {
-            meant = option;
-        }
-    }
+    const cli_option *meant = suggest_option(command, argument);
     if (meant) {
-        return nw_fail(error, NW_BAD_REQUEST, "unknown option '%s'; is --%s meant?", argument,
-                       meant->name);
+        return nw_fail(error, NW_BAD_REQUEST, "unknown option '%s'; is %s%s meant?", argument,
+                       option_dashes(meant), meant->name);
     }
     return nw_fail(error, NW_BAD_REQUEST,
                    "unknown option '%s'; 'narrows %s --help' lists them, and a file of that name "
@@ -210,17 +201,29 @@ static nw_status option_check(const cli_option *option, const cli_command *comma
     return option->commands & command->mask ? NW_OK : option_foreign(option, command, error);
 }
 
-/* Says that the value is missing, and of what kind it is. */
-static nw_status value_missing(const cli_option *option, const cli_command *command,
-                               nw_error *error)
+/* Says that the value is missing, and what it looks like. */
+static nw_status value_missing(const cli_option *option, nw_error *error)
 {
-    const char *dashes = option_dashes(option);
-    if (option->choices) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s, such as %.*s", dashes, option->name,
-                       option->argument, (int)strcspn(option->choices, " "), option->choices);
+    static const struct {
+        const char *argument, *example;
+    } kinds[] = {{"LENGTH", "12mm"},   {"WIDTH", "5mm"},     {"DIAMETER", "1/8in"},
+                 {"NUMBER", "300"},    {"DEGREES", "90"},    {"AREA", "0.5mm2"},
+                 {"COUNT", "4"},       {"THICKNESS", "6mm"}, {"SIZE", "600mm,300mm"},
+                 {"NUMBERS", "1,4-6"}, {"FILE", "my-bits"},  {"PATH", "results"}};
+    const char *example = option->choices;
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds && !example; i++) {
+        example = strcmp(kinds[i].argument, option->argument) == 0 ? kinds[i].example : NULL;
     }
-    return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a %s; 'narrows %s --help' says which", dashes,
-                   option->name, option->argument, command->name);
+    return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a value: %s, such as %.*s",
+                   option_dashes(option), option->name, option->argument,
+                   (int)strcspn(example, " "), example);
+}
+
+nw_status option_blame(const char *name, nw_status status, nw_error *error)
+{
+    nw_error inner = *error;
+    return status == NW_BAD_REQUEST ? nw_fail(error, status, "--%s: %s", name, inner.message)
+                                    : status;
 }
 
 /* Reads the option's argument; the message names the option. */
@@ -258,7 +261,7 @@ static nw_status option_read(const cli_command *command, int count, char **argum
         value = arguments[++*at];
     }
     if (!value || !*value) {
-        return value_missing(option, command, error);
+        return value_missing(option, error);
     }
     if (*text) {
         return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice; leave one of them out", dashes,

@@ -23,9 +23,10 @@ static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *
     return status;
 }
 
-static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *talk,
-                           const char *path, cli_hold *hold, nw_error *error)
+static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *talk, cli_hold *hold,
+                           nw_error *error)
 {
+    const char *path = request->output ? request->output : "-";
     nw_fit fit = {0};
     cli_layers layers = {0};
     nw_text text = {0};
@@ -49,17 +50,6 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     *exit = EXIT_FITS;
-    const char *path = request->output ? request->output : "-";
-    if (format_of(path) == FORMAT_NONE) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "-o: '%s' ends neither in .svg nor in .dxf; name a file such as art.svg",
-                       path);
-    }
-    if (art_is_file(request->arts[0], path)) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' would be overwritten by its own outline; give another name with -o",
-                       path);
-    }
     bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count ||
                request->break_tabs || request->tab_width > 0;
     nw_status status = cut ? cut_check(request, error) : NW_OK;
@@ -80,7 +70,7 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     cli_hold hold = {.held = {0}};
     status = hold_bridge(request, talk, &art.notes, &art.drawing, &hold, error);
     if (status == NW_OK) {
-        status = art_write(request, &art, talk, path, &hold, error);
+        status = art_write(request, &art, talk, &hold, error);
     }
     hold_free(&hold);
     art_free(&art);

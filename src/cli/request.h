@@ -110,6 +110,15 @@ extern const size_t cli_option_count;
 const char *option_group_name(option_group group);
 const char *option_dashes(const cli_option *option);
 
+/* The option whose name, without dashes, is the first `length` characters of name; or NULL. */
+const cli_option *option_find(const char *name, size_t length);
+
+/* The option of the command that an unknown one may mean, or NULL (suggest.c). */
+const cli_option *suggest_option(const cli_command *command, const char *argument);
+
+/* Puts the option's name before the library's message about its value, where it is one. */
+nw_status option_blame(const char *name, nw_status status, nw_error *error);
+
 /* Reads what follows the command's name. Free with request_free in any case. */
 nw_status request_read(const cli_command *command, int count, char **arguments,
                        cli_request *request, nw_error *error);

@@ -111,10 +111,12 @@ nw_status pieces_select(const cli_request *request, cli_talk *talk, cli_art *art
 {
     nw_status status = NW_OK;
     if (request->keep) {
-        status = nw_pieces_choose(&art->pieces, request->keep, true, error);
+        status =
+            option_blame("keep", nw_pieces_choose(&art->pieces, request->keep, true, error), error);
     }
     if (status == NW_OK && request->drop) {
-        status = nw_pieces_choose(&art->pieces, request->drop, false, error);
+        status = option_blame("drop", nw_pieces_choose(&art->pieces, request->drop, false, error),
+                              error);
     }
     if (status == NW_OK && pieces_kept(&art->pieces) == 0) {
         bool asked = request->keep || request->drop;

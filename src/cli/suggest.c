@@ -1,9 +1,9 @@
 /*
  * suggest: the known word nearest to one that is not known, by the least number of letters that
  * must be put in, left out, changed, or swapped with their neighbour (optimal string alignment;
- * Damerau, CACM 7(3):171-176, 1964).
+ * Damerau, CACM 7(3):171-176, 1964). For options also what else they might be called.
  */
-#include "cli.h"
+#include "request.h"
 
 #include <string.h>
 
@@ -46,4 +46,38 @@ bool suggest_nearer(const char *word, const char *candidate, size_t *nearest)
     }
     *nearest = away;
     return true;
+}
+
+/* Another word for one of the command's options; NULL where it is none. */
+static const cli_option *option_by_other_word(const cli_command *command, const char *word)
+{
+    static const struct {
+        const char *word, *option;
+    } others[] = {
+        {"output", "o"},        {"out", "o"},     {"width", "wide"},    {"size", "wide"},
+        {"height", "high"},     {"dpi", "ppi"},   {"rotate", "turn"},   {"flip", "mirror"},
+        {"invert", "ink"},      {"color", "ink"}, {"colour", "ink"},    {"threshold", "level"},
+        {"diameter", "bit"},    {"tool", "bit"},  {"cutter", "bit"},    {"mill", "bit"},
+        {"thickness", "stock"}, {"bits", "rack"}, {"parallel", "jobs"}, {"silent", "quiet"}};
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+        if (strcmp(others[i].word, word) == 0) {
+            const cli_option *option = option_find(others[i].option, strlen(others[i].option));
+            return option->commands & command->mask ? option : NULL;
+        }
+    }
+    return NULL;
+}
+
+const cli_option *suggest_option(const cli_command *command, const char *argument)
+{
+    const char *word = argument + strspn(argument, "-");
+    const cli_option *meant = option_by_other_word(command, word);
+    size_t nearest = meant ? 0 : SIZE_MAX;
+    for (size_t i = 0; i < cli_option_count; i++) {
+        if ((cli_options[i].commands & command->mask) &&
+            suggest_nearer(word, cli_options[i].name, &nearest)) {
+            meant = &cli_options[i];
+        }
+    }
+    return meant;
 }

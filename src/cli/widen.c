@@ -260,7 +260,8 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                            exit_code *exit, nw_error *error)
 {
     nw_widened widened;
-    nw_status status = nw_drawing_widen(&art->drawing, options, &widened, error);
+    nw_status status =
+        option_blame("ease", nw_drawing_widen(&art->drawing, options, &widened, error), error);
     if (status != NW_OK) {
         return status;
     }
@@ -303,12 +304,6 @@ static nw_status request_check(const cli_request *request, nw_error *error)
         status = hold_check(request, error);
     }
     const char *path = request->output;
-    if (status == NW_OK && path && format_of(path) != FORMAT_NONE &&
-        art_is_file(request->arts[0], path)) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' would be overwritten by its own outline; give another name with -o",
-                       path);
-    }
     if (status == NW_OK && path && strcmp(path, "-") == 0 && request->json) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "-o - and --json would both go to standard output; name a file or a folder");

@@ -12,8 +12,27 @@ REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, *CUT, '--stubs', 'open'], 'check does not take --stubs', 'option of widen'),
     (['pieces', ART, '--bit', '3'], 'pieces does not take --bit', 'check, bits, widen, outline'),
     (['check', ART, *CUT, '--json=yes'], '--json takes no value', "leave '=yes' out"),
-    (['check', ART, '--bit', '2mm', '--cut'], '--cut needs a KIND', 'such as inside'),
-    (['check', ART, '--cut', 'inside', '--bit'], '--bit needs a DIAMETER', "'narrows check --help'"),
+    ([ART, *CUT], f"'{ART}'", f'narrows check {ART}'),
+    ([*CUT, ART], "'--cut'", 'narrows check ART --cut'),
+    (['check', ART, *CUT, '-wide', '9mm'], "'-wide'", '--wide meant'),
+    (['check', ART, *CUT, '--output', 'out'], "'--output'", '-o meant'),
+    (['check', ART, '--cut', 'inside', '--diameter', '3mm'], "'--diameter'", '--bit meant'),
+    (['check', ART, '--bit', '2mm', '--cut'], '--cut needs a value', 'such as inside'),
+    (['check', ART, '--cut', 'inside', '--bit'], '--bit needs a value', 'such as 1/8in'),
+    (['check', ART, *CUT, '--keep'], '--keep needs a value', 'such as art'),
+    (['check', ART, '--cut', 'inside', '--bit', '1/8'], "'1/8' has no unit", '1/8in'),
+    (['check', ART, *CUT, '-o', '-'], '-o: check writes files into a folder', '--json'),
+    (['check', ART, *CUT, '-o', 'grey.png'], "'grey.png' is a file", 'name a folder'),
+    (['check', ART, ART, *CUT, '-o', 'grey.png'], "'grey.png' is a file", 'name a folder'),
+    (['bits', ART, '--cut', 'inside', '-o', 'chart.svg'], "'chart.svg'", 'without such an ending'),
+    (['widen', ART, *CUT, '-o', 'new.png'], "'new.png'", 'without such an ending'),
+    (['widen', ART, *CUT, '--ease', '50mm'], '--ease', 'between 0.01 and 5 mm'),
+    (['check', ART, *CUT, '--stock', '2m'], '--stock', 'is the unit right'),
+    (['check', ART, *CUT, '--rack', 'missing'], "'missing'", 'is the name right'),
+    (['check', 'missing', *CUT], "'missing'", 'is the name right'),
+    (['check', 'folder', *CUT], "'folder'", 'name a file in it'),
+    (['outline', ART, '-o', 'missing/art.svg'], "'missing/art.svg'", 'make the folder'),
+    (['check', 'grey.png', *CUT, '--wide', '9mm', '--smooth', '1m'], '--smooth', '50 pixels'),
     (['check', ART, *CUT, '--bit', '3'], '--bit is given twice', 'leave one of them out'),
     (['check', ART, '--cut', 'inside', '--bit', '1/8', 'in'], 'without a space', '1/8in'),
     (['check', '--cut', 'inside', '--wide', '8', '"', ART], 'without a space', '8"'),
@@ -65,6 +84,7 @@ class Messages(Case):
     def setUp(self):
         super().setUp()
         self.write(ART, dumbbell())
+        os.mkdir(self.path('folder'))
         self.write('grey.png', png([b'\xff' * 30] + [b'\xff' + b'\0' * 28 + b'\xff'] * 9))
         self.write('black.pgm', pgm([b'\0' * 9] * 9))
         self.write('empty', b'# nothing\n')

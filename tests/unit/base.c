@@ -34,8 +34,9 @@ END_TEST
 
 START_TEST(nonsense_lengths_are_refused)
 {
-    const char *wrong[] = {"",     "mm",  "12 furlong", "1/0in", "nan", "inf", "1e999", "1/",
-                           "1//2", "12x", "0x10",       "1e7",   "-",   ".",   "1 2"};
+    const char *wrong[] = {"",      "mm", "12 furlong", "1/0in", "nan",  "inf",
+                           "1e999", "1/", "1//2",       "12x",   "0x10", "1e7",
+                           "-",     ".",  "1 2",        "1/8",   "1 1/2"};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         double mm;
         nw_error error;
