@@ -124,7 +124,7 @@ static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error
     report.fit = &fit;
     status = ways_find(&request, &work->art.drawing, &work->art.region, &fit, &found, error);
     if (status == NW_OK) {
-        status = page_of_check(&request, &work->art, &report, &found, "check", html, error);
+        status = page_of_check(&request, &work->art, &report, &found, "check", NULL, html, error);
     }
     nw_rack_free(&found.rack);
     nw_fit_free(&fit);

@@ -86,7 +86,8 @@ static nw_status report_deliver(const nw_report *report, const cli_request *requ
                                                &found, error);
     }
     if (status == NW_OK && nw_page_built()) {
-        status = page_of_check(request, art, report, &found, "check", &files[PAGE].text, error);
+        status =
+            page_of_check(request, art, report, &found, "check", NULL, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);

@@ -142,7 +142,8 @@ static nw_status page_finish(nw_page *page, const cli_request *request, nw_text 
 }
 
 nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        const cli_ways *found, const char *command, nw_text *html, nw_error *error)
+                        const cli_ways *found, const char *command, const nw_change_report *change,
+                        nw_text *html, nw_error *error)
 {
     nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
     nw_page_words ways[NW_WAY_LINES];
@@ -152,8 +153,12 @@ nw_status page_of_check(const cli_request *request, const cli_art *art, const nw
                     .pieces = art->numbers,
                     .piece_count = art->number_count,
                     .ways = ways,
+                    .change = change,
                     .picture = &art->behind};
     nw_status status = NW_OK;
+    if (change) {
+        page.change_at = nw_drawing_box(&change->widened->drawing).min;
+    }
     if (!report->fit->fits) {
         status = ways_lines(request, report->art, found, report->fit, lines, error);
         page.way_count = NW_WAY_LINES;

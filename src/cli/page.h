@@ -12,16 +12,17 @@ void page_place_set(cli_art *art, const cli_request *request, nw_point before, n
 nw_status page_numbers_find(cli_art *art, nw_error *error);
 
 /* page.html of a check. command: whose options the request's are; NULL: no command makes what the
- * page shows. */
+ * page shows. change (may be NULL): the widening that made the art. */
 nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        const cli_ways *found, const char *command, nw_text *html, nw_error *error);
+                        const cli_ways *found, const char *command, const nw_change_report *change,
+                        nw_text *html, nw_error *error);
 
 /* page.html of outlines at their real size, as a check of the file `name` finds them, whose text is
- * svg; with is_file false that file holds more, which no check takes. behind (may be NULL): the
- * picture, as it lies behind `drawing`, of which svg was made (page_fixed.c). */
+ * svg; with is_file false that file holds more, which no check takes. change: what made svg's
+ * drawing. behind (may be NULL): the picture, as it lies behind that drawing (page_fixed.c). */
 nw_status page_of_outlines(const cli_request *request, const char *name, const nw_text *svg,
-                           bool is_file, const nw_drawing *drawing, const nw_page_picture *behind,
-                           nw_text *html, nw_error *error);
+                           bool is_file, const nw_change_report *change,
+                           const nw_page_picture *behind, nw_text *html, nw_error *error);
 
 /* Says that there is no page.html, and why. */
 nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error);

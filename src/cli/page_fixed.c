@@ -75,14 +75,12 @@ static void behind_set(cli_art *art, const nw_page_picture *behind, const nw_dra
     }
 }
 
-static nw_status page_make(const cli_request *check, const cli_art *art, bool is_file,
-                           nw_text *html, nw_error *error)
+static nw_status page_make(const cli_request *check, cli_art *art, cli_hold *hold, bool is_file,
+                           const nw_change_report *change, nw_text *html, nw_error *error)
 {
-    nw_report report = {.art = check->arts[0],
-                        .drawing = &art->drawing,
-                        .notes = (const char *const *)art->notes.lines,
-                        .note_count = art->notes.count,
-                        .inch = check->inch};
+    nw_report report = {
+        .art = check->arts[0], .drawing = &art->drawing, .inch = check->inch, .held = &hold->held};
+    cli_talk quiet = {.quiet = true};
     nw_fit_options options = cut_options(check, &report.neck_from_stock);
     nw_fit fit;
     cli_ways found = {{0}, {0}};
@@ -91,9 +89,15 @@ static nw_status page_make(const cli_request *check, const cli_art *art, bool is
         return status;
     }
     report.fit = &fit;
-    status = ways_find(check, &art->drawing, &art->region, &fit, &found, error);
+    status = hold_tabs(check, &art->region, &fit, &quiet, &art->notes, hold, error);
+    report.notes = (const char *const *)art->notes.lines;
+    report.note_count = art->notes.count;
     if (status == NW_OK) {
-        status = page_of_check(check, art, &report, &found, is_file ? "check" : NULL, html, error);
+        status = ways_find(check, &art->drawing, &art->region, &fit, &found, error);
+    }
+    if (status == NW_OK) {
+        status = page_of_check(check, art, &report, &found, is_file ? "check" : NULL, change, html,
+                               error);
         nw_rack_free(&found.rack);
     }
     nw_fit_free(&fit);
@@ -101,8 +105,8 @@ static nw_status page_make(const cli_request *check, const cli_art *art, bool is
 }
 
 nw_status page_of_outlines(const cli_request *request, const char *name, const nw_text *svg,
-                           bool is_file, const nw_drawing *drawing, const nw_page_picture *behind,
-                           nw_text *html, nw_error *error)
+                           bool is_file, const nw_change_report *change,
+                           const nw_page_picture *behind, nw_text *html, nw_error *error)
 {
     const char **texts;
     cli_request check;
@@ -114,8 +118,8 @@ nw_status page_of_outlines(const cli_request *request, const char *name, const n
     cli_hold hold = {.held = {0}};
     nw_status status = svg_read(&check, svg, &quiet, &art, &hold, error);
     if (status == NW_OK) {
-        behind_set(&art, behind, drawing);
-        status = page_make(&check, &art, is_file, html, error);
+        behind_set(&art, behind, &change->widened->drawing);
+        status = page_make(&check, &art, &hold, is_file, change, html, error);
         art.behind = (nw_page_picture){.uri = {0}}; /* the caller's */
     }
     hold_free(&hold);

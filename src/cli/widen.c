@@ -96,15 +96,14 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
 {
     nw_text name = {0}, alone = {0};
     nw_text_format(&name, "%s/fixed.svg", folder);
-    const nw_drawing *drawing = &change->widened->drawing;
-    nw_layer layer = {.name = "outline", .drawing = drawing, .filled = true};
+    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
     bool is_file = layers->count == 1 && layers->items[0].filled;
     nw_status status = name.failed ? nw_fail_memory(error, "a file's name") : NW_OK;
     if (status == NW_OK && !is_file) {
         status = nw_write_svg(&layer, 1, change->art, &alone, error);
     }
     if (status == NW_OK) {
-        status = page_of_outlines(request, name.data, is_file ? fixed : &alone, is_file, drawing,
+        status = page_of_outlines(request, name.data, is_file ? fixed : &alone, is_file, change,
                                   &art->behind, html, error);
     }
     nw_text_free(&alone);

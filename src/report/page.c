@@ -11,6 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define STILL_MOST 4000000 /* bytes of the marked drawing; a page for a telephone */
+
 bool nw_page_built(void)
 {
     return report_page_parts[0].length > 0;
@@ -193,6 +195,40 @@ static struct json_object *tabs_object(report_json *b, const nw_page *page)
     return object;
 }
 
+static struct json_object *shape_string(report_json *b, const nw_drawing *drawing, nw_point at)
+{
+    nw_text data = {0};
+    report_frame frame = {.left = at.x, .top = at.y, .scale = 1};
+    report_path_data(&data, drawing, 0, drawing->count, frame);
+    struct json_object *string =
+        data.failed ? NULL : json_object_new_string(data.data ? data.data : "");
+    nw_text_free(&data);
+    return report_json_made(b, string);
+}
+
+/* What widening did, in words and as path data, y down; null: nothing was widened. */
+static struct json_object *change_object(report_json *b, const nw_page *page)
+{
+    const nw_change_report *change = page->change;
+    struct json_object *object = change ? report_json_made(b, json_object_new_object()) : NULL;
+    if (object) {
+        nw_text words = {0};
+        size_t before = change->widened->before.spot_count;
+        nw_text_format(&words, "Before widening: %zu spot%s, now %zu. ", before,
+                       before == 1 ? "" : "s", change->widened->after.spot_count);
+        report_change_areas(&words, change);
+        report_change_counts(&words, change);
+        report_json_put(b, object, "words",
+                        words.failed ? NULL : report_json_string(b, words.data));
+        b->failed = b->failed || words.failed;
+        nw_text_free(&words);
+        report_json_put(b, object, "before", shape_string(b, change->before, page->change_at));
+        report_json_put(b, object, "added", shape_string(b, change->added, page->change_at));
+        report_json_put(b, object, "removed", shape_string(b, change->removed, page->change_at));
+    }
+    return object;
+}
+
 static void data_fill(report_json *b, struct json_object *root, const nw_page *page)
 {
     const nw_report *report = page->report;
@@ -214,6 +250,7 @@ static void data_fill(report_json *b, struct json_object *root, const nw_page *p
     report_json_put(b, root, "notes", notes_array(b, report));
     report_json_put(b, root, "caution", report_json_string(b, report_caution()));
     report_json_put(b, root, "picture", picture_object(b, page->picture));
+    report_json_put(b, root, "change", change_object(b, page));
 }
 
 /* Within a script element "<" could end it, or begin a comment (HTML, Restrictions for contents of
@@ -241,7 +278,48 @@ static void escaped_add(nw_text *html, nw_text *words)
     nw_text_free(words);
 }
 
-static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, const nw_text *json)
+/* The marked drawing, or where that is too large the outlines alone. */
+static nw_status still_draw(const nw_page *page, nw_text *svg, bool *marked, nw_error *error)
+{
+    const nw_report *report = page->report;
+    nw_status status = nw_write_marked(report, svg, error);
+    *marked = status == NW_OK && svg->length <= STILL_MOST;
+    if (status != NW_OK || *marked) {
+        return status;
+    }
+    nw_text_free(svg);
+    nw_layer layer = {.name = "outline", .drawing = report->drawing, .filled = true};
+    return nw_write_svg(&layer, 1, report->art, svg, error);
+}
+
+/* What shows the result where no script runs: the ways out and the marked drawing, without the
+ * declaration that only files of their own begin with. Text in it is escaped. */
+static nw_status still_make(const nw_page *page, nw_text *still, nw_error *error)
+{
+    nw_text svg;
+    bool marked;
+    *still = (nw_text){0};
+    nw_status status = still_draw(page, &svg, &marked, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_text_add(still, page->way_count ? "<ol>\n" : "");
+    for (size_t i = 0; i < page->way_count; i++) {
+        nw_text_add(still, "<li>");
+        nw_text_escaped(still, page->ways[i].words);
+        nw_text_add(still, "</li>\n");
+    }
+    nw_text_add(still, page->way_count ? "</ol>\n" : "");
+    const char *from = strstr(svg.data, "<svg");
+    nw_text_add(still, marked ? "<div id=\"marked\">" : "<div>");
+    nw_text_add(still, from ? from : "");
+    nw_text_add(still, "</div>\n");
+    nw_text_free(&svg);
+    return NW_OK;
+}
+
+static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, const nw_text *json,
+                     const nw_text *still)
 {
     nw_text words = {0};
     switch (fill) {
@@ -254,6 +332,9 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
         break;
     case REPORT_PAGE_DATA:
         data_add(html, json);
+        return;
+    case REPORT_PAGE_STILL:
+        nw_text_add_bytes(html, still->data, still->length);
         return;
     case REPORT_PAGE_END:
         return;
@@ -272,7 +353,11 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
         return status;
     }
     report_json b = {false};
-    nw_text json = {0};
+    nw_text json = {0}, still;
+    status = still_make(page, &still, error);
+    if (status != NW_OK) {
+        return status;
+    }
     struct json_object *root = report_json_made(&b, json_object_new_object());
     if (root) {
         data_fill(&b, root, page);
@@ -280,9 +365,11 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
     report_json_write(&b, root, &json);
     for (size_t i = 0; i < report_page_part_count; i++) {
         nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);
-        fill_add(html, report_page_parts[i].fill, page, &json);
+        fill_add(html, report_page_parts[i].fill, page, &json, &still);
     }
+    html->failed = html->failed || still.failed;
     nw_text_free(&json);
+    nw_text_free(&still);
     return report_finish(html, "the page", error);
 }
 

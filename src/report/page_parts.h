@@ -9,6 +9,7 @@ typedef enum {
     REPORT_PAGE_TITLE,
     REPORT_PAGE_VERDICT,
     REPORT_PAGE_DATA,
+    REPORT_PAGE_STILL,
     REPORT_PAGE_END
 } report_page_fill;
 

@@ -146,7 +146,7 @@ typedef struct {
 } nw_page_words;
 
 typedef struct {
-    const nw_report *report; /* its fit with shapes or without */
+    const nw_report *report; /* its fit with shapes */
     const char *command;     /* "check": whose options these are, as they were given; NULL: no
                                 command makes what the page shows */
     const nw_page_words *options;
@@ -164,9 +164,13 @@ typedef struct {
     size_t tab_count;               /* on each piece; 0: as nw_tabs_find finds */
     double tab_width;               /* mm; 0: as nw_tabs_find finds */
     const nw_page_picture *picture; /* may be NULL */
+    const nw_change_report *change; /* the widening that made the drawing; may be NULL */
+    nw_point change_at;             /* the drawing's lower left corner in the change's places */
 } nw_page;
 
-/* One HTML file that shows the result and answers for other bits, sizes and pieces by itself. */
+/* One HTML file that shows the result and answers for other bits, sizes and pieces by itself.
+ * Browsers that cannot do that show the marked drawing, which it holds as well: the fit of the
+ * report needs its shapes. */
 nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
 
 /* Whether pages can be written, and the line that says why not. */

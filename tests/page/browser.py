@@ -88,10 +88,10 @@ class WebSocket:
 class Browser:
     """One Chromium with one page. console collects errors and warnings of every kind."""
 
-    def __init__(self):
+    def __init__(self, *flags):
         self.folder = tempfile.mkdtemp(prefix='narrows-browser-')
         self.process = subprocess.Popen(
-            [CHROMIUM, *FLAGS, f'--user-data-dir={self.folder}', 'about:blank'],
+            [CHROMIUM, *FLAGS, *flags, f'--user-data-dir={self.folder}', 'about:blank'],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         self.count, self.console, self.events = 0, [], []
         self.connect(self.port())

@@ -2,148 +2,14 @@
 list, keyboard, theme and a small screen. Screenshots go to SHOTS, for people to look at.
 
 Skipped with a message where chromium or the page is missing."""
-import json
 import os
-import re
 import shlex
 import shutil
-import sys
-import unittest
 
-sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
-import browser  # noqa: E402
-import program  # noqa: E402
-from program import SAMPLES, SPOTS, Case, dumbbell, run, svg  # noqa: E402
-
-SHOTS = os.environ.get('SHOTS', '/tmp')
-ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
-FORMS = ['pinch', 'stub', 'miss']
-
-# The page's answer in the words and with the digits of spots.json (nw_text_number: six decimals).
-AS_JSON = '''(() => {
-    const { result: r, cutName, bit, neck } = state.answer;
-    const n = (x) => Number(x.toFixed(6)) + 0;
-    const known = (x) => x < 0 ? null : n(x);
-    return { size: state.shape.size.map(n), cut: cutName, bit: n(bit), least_neck: n(neck), fits: r.fits,
-        narrowest_gap: known(r.narrowestGap), narrowest_neck: known(r.narrowestNeck),
-        spots: r.spots.map((s, k) => ({ id: k + 1, side: s.side, form: s.form, at: s.at.map(n), width: known(s.width),
-            length: n(s.length), depth: known(s.depth), area: n(s.area), widen: known(s.widen) })),
-        corners: { count: r.corners.count, deepest: n(r.corners.deepest), area: n(r.corners.area) },
-        lifts: r.lifts.map((l) => ({ at: l.at.map(n), width: n(l.width) })),
-        area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) },
-        loose: r.loose.count, tabs: state.tabs && cutName !== 'pocket' ? state.tabCount : 0 };
-})()'''
-
-
-def sample_list():
-    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
-        for line in file:
-            words = line.split('#')[0].split()
-            if words:
-                yield words[0], words[1:]
-
-
-class PageCase(Case):
-    """A test with the browser that all of them share."""
-    browser = None
-
-    @classmethod
-    def setUpClass(cls):
-        if not PageCase.browser:
-            PageCase.browser = browser.Browser()
-        cls.browser = PageCase.browser
-
-    def setUp(self):
-        super().setUp()
-        self.browser.console.clear()
-        self.browser.theme('light')
-        self.browser.size(1280, 900)
-
-    def tearDown(self):
-        self.assertEqual(self.browser.console, [])
-
-    def open(self, *names):
-        self.browser.open(self.path(*names))
-        self.browser.wait(f'{ANSWERS} > 0 && engine.idle')
-
-    def check(self, *arguments):
-        result = self.run_here('check', '-o', 'out', *arguments)
-        self.assertLess(result.status, 2, result.talk)
-        self.open('out', 'page.html')
-
-    def after(self, action):
-        """Does something and waits until the page has answered and has nothing left to ask."""
-        before = self.browser.js(ANSWERS)
-        action()
-        self.browser.wait(f'{ANSWERS} > {before} && engine.idle')
-
-    def js_after(self, script):
-        self.after(lambda: self.browser.js(script))
-
-    def set(self, name, value):
-        self.js_after(f'''by({name!r}).value = {value!r};
-                          by({name!r}).dispatchEvent(new Event('change', {{ bubbles: true }}))''')
-
-    def found(self, *names):
-        found = json.loads(self.read(*names))
-        held = {name: found.pop(name, None) for name in ('islands', 'parts', 'tabs', 'stock', 'origin', 'bridges')}
-        found['loose'] = len(held['islands'] or held['parts'] or [])
-        found['tabs'] = len(held['tabs']['places']) if held['tabs'] else 0
-        del found['narrows'], found['art']
-        return found
-
-    def assert_near(self, one, other):
-        """The same, but for numbers that may differ by 1e-5: sizes that were reached on two ways differ in
-        their last bits, and areas of thousands of pieces then do by more."""
-        if isinstance(one, dict):
-            self.assertEqual(list(one), list(other))
-            one, other = list(one.values()), list(other.values())
-        if isinstance(one, list):
-            self.assertEqual(len(one), len(other))
-            for pair in zip(one, other):
-                self.assert_near(*pair)
-        elif isinstance(one, (int, float)) and not isinstance(one, bool):
-            self.assertAlmostEqual(one, other, delta=1e-5)
-        else:
-            self.assertEqual(one, other)
-
-    def assert_same_as_command(self):
-        """The command that the page shows gives what the page shows: to the last digit, unless the art
-        was changed as well."""
-        words = shlex.split(self.browser.js("by('command').textContent"))
-        self.assertEqual(words[0], 'narrows')
-        shutil.rmtree(self.path('out'))
-        result = self.run_here(words[1], '-o', 'out', *words[2:])
-        self.assertLess(result.status, 2, result.talk)
-        shown, found = self.browser.js(AS_JSON), self.found('out', 'spots.json')
-        if self.browser.js('state.shape.factor === 1 && state.off.size === 0'):
-            self.assertEqual(shown, found)
-        else:
-            self.assert_near(shown, found)
-
-    def assert_same_ways(self):
-        """The ways out of what the page shows are those that the command prints."""
-        root = 'document.documentElement.dataset'
-        self.browser.wait(f'{root}.ways === {root}.answers')
-        shown = self.browser.js("[...by('ways').children].map((li) => li.firstChild.textContent)")
-        words = shlex.split(self.browser.js("by('command').textContent"))
-        printed = ' '.join(self.run_here(words[1], '-o', 'out', *words[2:]).text.split()).replace(' -o out', '')
-        self.assertEqual(len(shown), 3)
-        for number, line in enumerate(shown):
-            self.assertIn(f'{number + 1}. {line}', printed)
-        for line in self.browser.js("[...document.querySelectorAll('#ways code')].map((code) => code.textContent)"):
-            self.assertIn(line, printed)
-
-    def shot(self, name):
-        self.browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
-
-    def middle(self, selector):
-        return self.browser.js(f'''(() => {{ const box = document.querySelector({selector!r}).getBoundingClientRect();
-            return [box.x + box.width / 2, box.y + box.height / 2]; }})()''')
-
-    def on_screen(self, x, y):
-        return self.browser.js(f'''(() => {{ const p = new DOMPoint({x}, -({y}))
-            .matrixTransform(by('view').getScreenCTM()); return [p.x, p.y]; }})()''')
+import case
+from case import ANSWERS, AS_JSON, FORMS, PageCase, sample_list
+import program
+from program import SAMPLES, dumbbell, run, svg
 
 
 class Samples(PageCase):
@@ -431,7 +297,7 @@ class Pieces(PageCase):
         pieces = self.browser.js('data.pieces.length')
         self.assertGreater(pieces, 3)
         for piece in (1, pieces - 1):
-            self.js_after(f'''document.querySelector('.ink[data-piece="{piece}"]').dispatchEvent(new MouseEvent('click'))''')
+            self.js_after(f'''document.querySelector('.ink[data-piece="{piece}"]').dispatchEvent(new MouseEvent('click', {{ bubbles: true }}))''')
         self.assertEqual(self.browser.js('state.off.size'), 2)
         self.assert_same_as_command()
 
@@ -480,46 +346,5 @@ class Strangers(PageCase):
         self.assertEqual([name for name in names if not name.startswith(('data:', 'blob:'))], [])
 
 
-class Paper(PageCase):
-    def print(self, width, height):
-        self.browser.wait('document.documentElement.dataset.printable === document.documentElement.dataset.answers')
-        data = self.browser.pdf(os.path.join(SHOTS, f'print-{width}.pdf'), paperWidth=width / 25.4,
-                                paperHeight=height / 25.4, preferCSSPageSize=False, marginTop=10 / 25.4,
-                                marginBottom=10 / 25.4, marginLeft=10 / 25.4, marginRight=10 / 25.4)
-        return len(re.findall(rb'/Type\s*/Page\b', data))
-
-    def test_true_size_on_a4_and_letter(self):
-        self.write('bell.svg', dumbbell(2))
-        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--wide', '400mm')
-        self.browser.wait('state.marked')
-        self.browser.call('Emulation.setEmulatedMedia', media='print')
-        self.browser.js("printBuild(state.marked, by('print'))")
-        tiles, ruler, wide = self.browser.js('''(() => {
-            const long = (node) => node.getBoundingClientRect().width * 25.4 / 96;
-            const frame = document.querySelector('.tile').getBoundingClientRect();
-            return [document.querySelectorAll('.tile').length, long(document.querySelector('.ruler path')), frame.width * 25.4 / 96];
-        })()''')
-        art = self.browser.js('''(() => {
-            const art = document.querySelector('.tile use').getBoundingClientRect().width * 25.4 / 96;
-            return [art, document.querySelector('#print-sheet').parentNode.dataset.width];
-        })()''')
-        self.browser.call('Emulation.setEmulatedMedia', media='')
-        self.assertAlmostEqual(ruler, 100, delta=0.3)
-        self.assertLess(wide, 190)
-        self.assertGreater(art[0], 400)
-        for width, height in ((210, 297), (215.9, 279.4)):
-            self.assertEqual(self.print(width, height), tiles)
-
-
 if __name__ == '__main__':
-    if not os.environ.get('NARROWS_PAGE'):
-        print('1..0 # SKIP no page: clang, lld and wasi-libc were missing when narrows was built')
-    elif not browser.CHROMIUM:
-        print('1..0 # SKIP chromium is missing')
-    else:
-        os.makedirs(SHOTS, exist_ok=True)
-        try:
-            program.main()
-        finally:
-            if PageCase.browser:
-                PageCase.browser.close()
+    case.main()

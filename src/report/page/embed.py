@@ -1,16 +1,16 @@
 """Makes the page's fixed text into C: page_parts.c, as page_parts.h declares it.
 
 usage: embed.py OUT                                       there is no page
-       embed.py OUT page.html page.css engine.wasm SCRIPT.js...
+       embed.py OUT page.html page.css engine.wasm rescue.js SCRIPT.js...
 
-@STYLE@, @SCRIPT@ and @ENGINE@ are filled in here; @TITLE@, @VERDICT@ and @DATA@ when a page is
-written, so the text is cut there."""
+@STYLE@, @SCRIPT@, @RESCUE@ and @ENGINE@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and @DATA@
+when a page is written, so the text is cut there."""
 import base64
 import re
 import sys
 
 FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
-         '@DATA@': 'REPORT_PAGE_DATA'}
+         '@DATA@': 'REPORT_PAGE_DATA', '@STILL@': 'REPORT_PAGE_STILL'}
 
 
 def read(path):
@@ -24,11 +24,12 @@ def no_end_tag(text, path):
     return text
 
 
-def parts(html, style, engine, scripts):
+def parts(html, style, engine, rescue, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
         wasm = base64.b64encode(file.read()).decode()
     inside = {'@STYLE@': no_end_tag(read(style), style), '@ENGINE@': wasm,
+              '@RESCUE@': no_end_tag(read(rescue), rescue),
               '@SCRIPT@': '\n'.join(no_end_tag(read(path), path) for path in scripts)}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):
@@ -52,7 +53,7 @@ def literal(text):
 
 def main():
     out, inputs = sys.argv[1], sys.argv[2:]
-    cut = parts(inputs[0], inputs[1], inputs[2], inputs[3:]) if inputs else [['', 'REPORT_PAGE_END']]
+    cut = parts(*inputs[:4], inputs[4:]) if inputs else [['', 'REPORT_PAGE_END']]
     with open(out, 'w', encoding='ascii') as file:
         file.write('/* Made by embed.py. */\n#include <report/page_parts.h>\n\n')
         file.write('const report_page_part report_page_parts[] = {\n')

@@ -140,7 +140,9 @@ function engineWorker() {
 
     const marked = (asked) => {
         again(asked);
-        return { svg: text(wasm.page_marked(page)), answers: asked.answers };
+        const note = textIn(asked.note), svg = text(wasm.page_marked(page, note));
+        wasm.page_release(note);
+        return { svg, answers: asked.answers };
     };
 
     const ways = (asked) => {

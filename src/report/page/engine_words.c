@@ -5,7 +5,7 @@ enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
 
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
-const char *EXPORT(page_marked)(page *p);
+const char *EXPORT(page_marked)(page *p, const char *note);
 
 nw_report page_report(const page *p)
 {
@@ -53,10 +53,12 @@ const char *page_spot_words(page *p, size_t spot)
     return text_of(p);
 }
 
-/* The marked drawing as SVG. */
-const char *page_marked(page *p)
+/* The marked drawing as SVG, with a line that says how it came about. */
+const char *page_marked(page *p, const char *note)
 {
     nw_report report = page_report(p);
+    report.notes = &note;
+    report.note_count = 1;
     nw_text_free(&p->text);
     return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
 }

@@ -67,7 +67,8 @@ function showCommand() {
 }
 
 function showLegend(result) {
-    const there = { reach: true, gap: result.spots.some(({ side }) => side === "gap"), corner: result.corners.count,
+    const { before, added, removed } = isShown("before") && data.change || {};
+    const there = { before, added, removed, reach: true, gap: result.spots.some(({ side }) => side === "gap"), corner: result.corners.count,
         neck: result.spots.some(({ side }) => side === "neck"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
@@ -92,13 +93,14 @@ function select(index) {
 function showDisc(disc) {
     state.disc = disc;
     view.showFinger(disc, state.bit);
-    let words = "";
+    let words = "Point at the drawing, or tap it, for the largest circle there";
     if (disc && disc.open) words = "Nothing stands in a circle's way here";
     else if (disc) {
         const fits = disc.radius >= state.bit / 2 - .0025;
         words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
     }
     by("here").textContent = words;
+    by("here").className = disc ? "" : "small";
 }
 
 // Says so when what is shown lags behind what is asked.
@@ -141,7 +143,8 @@ function answered(answer) {
         showDisc(answer.disc);
     } else if (answer.what === "failed") {
         showBusy(false);
-        showWrong(answer.message);
+        if (answer.about === "start") rescue(`The engine of this page does not start here: ${answer.message}.`);
+        else showWrong(answer.message);
     }
 }
 
@@ -184,6 +187,7 @@ function isShown(layer) {
 function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
+    state.marked = "";
     waysStale();
     showInputs();
     showBusy(true);
@@ -231,7 +235,9 @@ function reshape() {
 function askRest() {
     const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
     const question = { shape, fit: fitQuestion(0), tabs: tabsAsked(), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
-    later.ask({ what: "marked", ...question });
+    const written = isChanged() ? "" : markedAsWritten();
+    if (written) printable(written, question.answers);
+    else later.ask({ what: "marked", ...question, note: data.command ? `The command for this: ${commandWords().join(" ")}` : "Changed in the page." });
     if (isChanged() || state.answer.result.fits) {
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
     } else {
@@ -289,6 +295,7 @@ function listenLayers() {
             if (name === "tabs") state.tabs = box.checked;
             apply();
             if (["tabs", "reach", "path"].includes(name)) ask(); // the engine gives what is shown
+            else if (state.answer) showLegend(state.answer.result);
         });
         apply();
     }
@@ -343,8 +350,7 @@ function listenFinger() {
     by("view").addEventListener("pointerup", (event) => {
         if (event.pointerType === "mouse" || view.moved) return;
         askDisc(...view.toMillimetres(event));
-        const ink = event.target.closest(".ink");
-        offerPiece(ink && Number(ink.dataset.piece));
+        offerPiece(view.pieceAt(event));
     });
 }
 
@@ -353,8 +359,8 @@ function listenView() {
     by("farther").addEventListener("click", () => view.zoom(1.4));
     by("whole").addEventListener("click", () => view.whole());
     by("copy").addEventListener("click", () => copy(by("copy"), commandWords().join(" ")));
-    by("print-it").addEventListener("click", () => window.print());
-    window.addEventListener("beforeprint", () => { if (state.marked) printBuild(state.marked, by("print")); });
+    by("print-it").addEventListener("click", printNow);
+    window.addEventListener("beforeprint", printPrepare);
     by("view").addEventListener("keydown", key);
     listenFinger();
 }
@@ -377,11 +383,13 @@ function showFixedWords() {
         by("notes").append(Object.assign(document.createElement("p"), { className: "small", textContent: note }));
     }
     by("caution").textContent = data.caution;
+    by("account").textContent = data.change ? data.change.words : "";
     document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
+    document.querySelector("[data-layer=before]").parentNode.hidden = !data.change;
 }
 
 const view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
-    picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
+    change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
 const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: doublesOf(data.drawing), pieceCount,
     rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
 const engine = new Engine(by("engine").textContent, art, answered);
@@ -392,3 +400,4 @@ showPieces();
 listenControls();
 listenView();
 reshape();
+document.documentElement.dataset.runs = "";

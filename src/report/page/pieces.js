@@ -11,7 +11,7 @@ function togglePiece(piece) {
 }
 
 function showOff() {
-    view.showPieces(state.off);
+    view.ink.show(state.off);
     for (const box of by("pieces-list").querySelectorAll("input")) box.checked = !state.off.has(Number(box.value));
     by("pieces-head").textContent = `Pieces (${pieceCount}${state.off.size ? `, ${state.off.size} left out` : ""})`;
     offerPiece(null);
@@ -48,7 +48,7 @@ function pieceItem(piece, { x, y }) {
         box.checked = !state.off.has(piece); // the last one stays
     });
     for (const [name, lit] of [["pointerenter", true], ["focusin", true], ["pointerleave", false], ["focusout", false]]) {
-        label.addEventListener(name, () => view.lightPiece(piece, lit));
+        label.addEventListener(name, () => view.ink.lit(piece, lit));
     }
     label.append(box, ` ${data.pieces[piece]}: ${about(x[1] - x[0])} \u00d7 ${about(y[1] - y[0])} ${data.inch ? "in" : "mm"}`);
     const item = document.createElement("li");
@@ -62,6 +62,7 @@ function showPieces() {
     if (several) {
         const sizes = [...pieceSizes()].sort(([a], [b]) => data.pieces[a] - data.pieces[b]);
         by("pieces-list").replaceChildren(...sizes.slice(0, PIECES_LISTED).map(([piece, box]) => pieceItem(piece, box)));
+        by("pieces-more").textContent = pieceCount > PIECES_LISTED ? `The list ends at ${PIECES_LISTED} of ${pieceCount} pieces; the others can be clicked in the drawing.` : "";
     }
     showOff();
 }

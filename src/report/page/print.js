@@ -36,10 +36,34 @@ function printTile(x, y, name) {
     return tile;
 }
 
+// The marked drawing as the command wrote it, with its notes; "" where it was too large for the page.
+function markedAsWritten() {
+    const text = by("without").textContent, from = text.indexOf('<div id="marked">');
+    return from < 0 ? "" : text.slice(text.indexOf("<svg", from), text.lastIndexOf("</svg>") + 6);
+}
+
+// There is a drawing for what is shown after so many answers.
+function printable(svg, answers) {
+    state.marked = svg;
+    document.documentElement.dataset.printable = answers;
+    if (state.printing) printNow();
+}
+
+// A print that is asked for before there is a drawing comes when there is one.
+function printNow() {
+    state.printing = !state.marked;
+    if (state.marked) window.print();
+}
+
+function printPrepare() {
+    if (state.marked) printBuild(state.marked, by("print"));
+    else by("print").textContent = "The drawing was not worked out yet. Please print again in a moment.";
+}
+
 // The marked drawing was written by narrows itself: text in it is escaped, and it holds no script.
 function printBuild(svg, into) {
     const sheet = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
-    const [, , width, height] = sheet.getAttribute("viewBox").split(" ").map(Number);
+    const [left, top, width, height] = sheet.getAttribute("viewBox").split(" ").map(Number);
     const store = element("svg", { width: 0, height: 0, class: "store" });
     element("g", { id: "print-sheet" }, store).append(...sheet.children);
     const stepX = TILE.width - TILE.overlap, stepY = TILE.height - TILE.overlap;
@@ -48,7 +72,7 @@ function printBuild(svg, into) {
     for (let row = 0; row < rows; row++) {
         for (let column = 0; column < columns; column++) {
             const name = rows * columns > 1 ? `row ${row + 1} of ${rows}, column ${column + 1} of ${columns}` : "";
-            tiles.push(printTile(column * stepX, row * stepY, name));
+            tiles.push(printTile(left + column * stepX, top + row * stepY, name));
         }
     }
     into.replaceChildren(...tiles);

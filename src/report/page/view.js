@@ -1,7 +1,6 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const BALLOONS = 200, ROOM = 9000; // at most, and the square pixels that each must have
-const CLICKED = 2000; // pieces
 const ENGINES = ["reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
@@ -56,7 +55,7 @@ class View {
         this.hatch = hatch;
         this.world = element("g", {}, svg);
         this.layers = {};
-        for (const name of ["sheet", "ink", "reach", "lost", "picture", "outline", "path", "tabs", "spots", "finger"]) {
+        for (const name of ["sheet", "ink", "reach", "picture", "before", "lost", "outline", "path", "tabs", "spots", "finger"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
@@ -70,19 +69,24 @@ class View {
         element("rect", { class: "sheet", x: -sheet, y: -sheet, width: 2 * sheet, height: 2 * sheet }, this.layers.sheet);
         const pieces = new Map();
         for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
-        this.pieces = pieces;
-        this.edges = ["edge", "edge off"].map((name) => element("path", { class: name }, this.layers.outline));
-        if (pieces.size > CLICKED) { // so many cannot be clicked off one by one
-            element("path", { class: "ink", d: [...pieces.values()].join(""), "fill-rule": "evenodd" }, this.layers.ink);
-        } else for (const [piece, d] of pieces) {
-            const ink = element("path", { class: "ink", d, "fill-rule": "evenodd", "data-piece": piece }, this.layers.ink);
-            if (art.numbers) element("title", {}, ink).textContent = `piece ${art.numbers[piece]}: click to leave it out`;
-            ink.addEventListener("click", () => this.moved || this.touched || onPiece(piece));
-        }
+        this.ink = new Ink(this.layers.ink, this.layers.outline, pieces, art.numbers);
+        this.layers.ink.addEventListener("click", (event) => {
+            const piece = this.moved || this.touched ? null : this.pieceAt(event);
+            if (piece !== null) onPiece(piece);
+        });
         if (art.picture) {
             const { uri, width, height, place } = art.picture;
             element("image", { href: uri, width, height, preserveAspectRatio: "none",
                 transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
+        }
+        if (art.change) this.drawChange(art.change);
+    }
+
+    // What widening did; its shapes are y down.
+    drawChange(change) {
+        const layer = element("g", { transform: "scale(1 -1)" }, this.layers.before);
+        for (const name of ["added", "removed", "before"]) {
+            element("path", { class: name, d: change[name], "fill-rule": "evenodd" }, layer);
         }
     }
 
@@ -92,7 +96,7 @@ class View {
         const shift = [0, 1].map((k) => (this.corner[k] - corner[k]) * factor);
         const resized = factor !== this.factor;
         [this.corner, this.size, this.factor] = [corner, size, factor];
-        for (const name of ["ink", "picture", "outline"]) {
+        for (const name of ["ink", "picture", "before", "outline"]) {
             this.layers[name].setAttribute("transform", `scale(${factor}) translate(${-corner[0]} ${-corner[1]})`);
         }
         if (resized) this.whole();
@@ -127,6 +131,11 @@ class View {
     toMillimetres(event) {
         const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
         return [point.x, -point.y];
+    }
+
+    pieceAt(event) {
+        const [x, y] = this.toMillimetres(event);
+        return this.ink.at(event, x / this.factor + this.corner[0], y / this.factor + this.corner[1]);
     }
 
     listen() {
@@ -164,18 +173,6 @@ class View {
             if (apart) this.zoom(apart / now);
             apart = now;
         });
-    }
-
-    showPieces(off) {
-        for (const node of this.layers.ink.querySelectorAll("[data-piece]")) {
-            node.classList.toggle("off", off.has(Number(node.dataset.piece)));
-        }
-        const joined = (gone) => [...this.pieces].filter(([piece]) => off.has(piece) === gone).map(([, d]) => d).join("");
-        this.edges.forEach((edge, gone) => edge.setAttribute("d", joined(gone === 1)));
-    }
-
-    lightPiece(piece, lit) {
-        for (const node of this.layers.ink.querySelectorAll(`[data-piece="${piece}"]`)) node.classList.toggle("lit", lit);
     }
 
     showLayer(name, on) {

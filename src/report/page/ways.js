@@ -21,8 +21,7 @@ class Later {
 
     answered(answer) {
         if (answer.what === "marked") {
-            state.marked = answer.svg;
-            document.documentElement.dataset.printable = answer.answers;
+            printable(answer.svg, answer.answers);
         } else if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
