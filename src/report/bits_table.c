@@ -3,7 +3,6 @@
 #include <report/parts.h>
 
 #include <math.h>
-#include <string.h>
 
 #define NAME_COLUMNS 11
 #define BOLD "\x1b[1m"
@@ -170,7 +169,7 @@ void report_bits_verdict(nw_text *words, const nw_bits_report *report)
 
 void report_bits_subject(nw_text *words, const nw_bits_report *report)
 {
-    report_line(words, strcmp(report->art, "-") ? report->art : "standard input");
+    report_art_name(words, report->art);
     nw_text_add(words, ", ");
     report_size(words, report->drawing->width, report->drawing->height, report->inch);
     nw_text_format(words, ", cut %s, least neck ", nw_cut_name(report->cut));

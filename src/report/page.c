@@ -324,7 +324,7 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
     nw_text words = {0};
     switch (fill) {
     case REPORT_PAGE_TITLE:
-        report_line(&words, page->report->art);
+        report_art_name(&words, page->report->art);
         nw_text_add(&words, ": narrows");
         break;
     case REPORT_PAGE_VERDICT:

@@ -116,6 +116,9 @@ void report_base64_doubles(nw_text *text, const double *numbers, size_t count);
 /* One line of text, well-formed and without control characters, for a terminal or a drawing. */
 void report_line(nw_text *text, const char *string);
 
+/* The art's file without its folder, or "standard input" for -. */
+void report_art_name(nw_text *text, const char *art);
+
 /* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
 void report_verdict(nw_text *text, const nw_report *report);
 /* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */

@@ -75,12 +75,17 @@ void report_verdict(nw_text *text, const nw_report *report)
     }
 }
 
+void report_art_name(nw_text *text, const char *art)
+{
+    const char *folder_end = strrchr(art, '/');
+    const char *name = folder_end && folder_end[1] ? folder_end + 1 : art;
+    report_line(text, strcmp(name, "-") ? name : "standard input");
+}
+
 void report_subject(nw_text *text, const nw_report *report)
 {
     const nw_fit_options *options = &report->fit->options;
-    const char *folder_end = strrchr(report->art, '/');
-    const char *name = folder_end && folder_end[1] ? folder_end + 1 : report->art;
-    report_line(text, strcmp(name, "-") ? name : "standard input");
+    report_art_name(text, report->art);
     nw_text_add(text, ", ");
     report_size(text, report->drawing->width, report->drawing->height, report->inch);
     nw_text_format(text, ", cut %s, bit ", nw_cut_name(options->cut));

@@ -93,6 +93,16 @@ class Bits(Case):
         self.assertIn('2 mm: the largest that cuts it all', words)
         self.assertIn('Written to out', result.text)
 
+    def test_art_is_named_without_its_folder(self):
+        os.mkdir(self.path('shed'))
+        self.write('shed/art.svg', dumbbell(2))
+        said = self.run_here('bits', 'shed/art.svg', *INSIDE, '-o', 'out').text
+        self.assertRegex(said, r'(?m)^art\.svg, 120\.00')
+        drawing = xml.dom.minidom.parseString(self.read('out', 'bits.svg'))
+        words = ' '.join(n.firstChild.data for n in drawing.getElementsByTagName('text'))
+        self.assertIn('art.svg, 120.00', words)
+        self.assertNotIn('shed', words)
+
     def test_pairs(self):
         self.write('mine', b'large, 6mm, feed 1200\nmiddle, 3mm, feed 900\nsmall, 1.5mm, feed 400\n')
         options = ['art.svg', *INSIDE, '--rack', 'mine', '--neck', '0.5mm', '--pair']
