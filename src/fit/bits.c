@@ -91,7 +91,7 @@ typedef struct {
     nw_rolled rolled[BATCH];
 } batch_side;
 
-static void side_add(batch_side *side, double diameter)
+static void side_add(batch_side *side, double diameter, double radius)
 {
     size_t at = side->count;
     for (size_t k = 0; k < side->count; k++)
@@ -102,16 +102,16 @@ static void side_add(batch_side *side, double diameter)
         side->radii[at] = side->radii[at - 1];
     }
     side->diameters[at] = diameter;
-    side->radii[at] = nw_rolled_radius(diameter);
+    side->radii[at] = radius;
     side->count++;
 }
 
-static const nw_rolled *side_of(const batch_side *side, double diameter)
+static size_t place_in(const batch_side *side, double diameter)
 {
     size_t k = 0;
     while (side->diameters[k] != diameter)
         k++;
-    return &side->rolled[k];
+    return k;
 }
 
 static nw_status side_roll(batch_side *side, const nw_fit_options *options, nw_error *error)
@@ -134,6 +134,7 @@ typedef struct {
     nw_fit_options options[BATCH];
     size_t count;
     batch_side gaps, necks;
+    batch_side bands; /* discs of twice the radius, where nw_fit_has_band */
     nw_status failed;
 } batch;
 
@@ -146,8 +147,10 @@ static void batch_add(batch *b, nw_bit_result *result)
     own->neck = nw_bit_neck(work->options, own->bit, work->stock);
     own->threads = 1;
     own->progress = NULL;
-    side_add(&b->gaps, own->bit);
-    side_add(&b->necks, own->neck);
+    side_add(&b->gaps, own->bit, nw_rolled_radius(own->bit));
+    side_add(&b->necks, own->neck, nw_rolled_radius(own->neck));
+    if (nw_fit_has_band(own))
+        side_add(&b->bands, own->bit, 2 * nw_rolled_radius(own->bit));
     b->results[b->count++] = result;
 }
 
@@ -172,8 +175,12 @@ static void residues_make(batch *b, size_t k)
 static void result_make(batch *b, size_t k)
 {
     const nw_fit_options *own = &b->options[k];
-    nw_status status = nw_fit_of_sides(side_of(&b->gaps, own->bit), side_of(&b->necks, own->neck),
-                                       own, &b->results[k]->fit, NULL);
+    const nw_rolled *gaps = &b->gaps.rolled[place_in(&b->gaps, own->bit)];
+    const nw_rolled *necks = &b->necks.rolled[place_in(&b->necks, own->neck)];
+    const nw_roll *twice = NULL;
+    if (nw_fit_has_band(own))
+        twice = &b->bands.rolls[place_in(&b->bands, own->bit)];
+    nw_status status = nw_fit_of_sides(gaps, necks, twice, own, &b->results[k]->fit, NULL);
     if (status != NW_OK)
         batch_fail(b, status);
     else
@@ -214,6 +221,7 @@ static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, 
     b->work = work;
     b->gaps.border = &work->borders->cut;
     b->necks.border = &work->borders->kept;
+    b->bands.border = &work->borders->cut;
     for (; *next < bits->count && b->count < BATCH; ++*next)
         if (bits->results[*next].judged)
             batch_add(b, &bits->results[*next]);
@@ -222,6 +230,8 @@ static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, 
         status = side_roll(&b->gaps, &work->rolling, error);
         if (status == NW_OK)
             status = side_roll(&b->necks, &work->rolling, error);
+        if (status == NW_OK && b->bands.count)
+            status = side_roll(&b->bands, &work->rolling, error);
         if (status == NW_OK)
             batch_finish(b);
     }
@@ -230,6 +240,7 @@ static nw_status batch_run(const comparison *work, nw_bits *bits, size_t *next, 
                          nw_status_name(b->failed));
     side_free(&b->gaps);
     side_free(&b->necks);
+    side_free(&b->bands);
     free(b);
     return status;
 }

@@ -107,19 +107,28 @@ static double unreached_area(const nw_rolled *rolled)
     return area;
 }
 
+bool nw_fit_has_band(const nw_fit_options *options)
+{
+    return options->cut == NW_CUT_OUTSIDE && !options->has_stock;
+}
+
 /* With no end to the cut area: the band within a bit's diameter of the art. Its far side bounds
  * where a disc of twice the radius can be. */
-static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options, double *area,
-                          nw_error *error)
+static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options,
+                          const nw_roll *twice, double *area, nw_error *error)
 {
     *area = nw_border_area(&gaps->border);
-    if (options->cut != NW_CUT_OUTSIDE || options->has_stock)
+    if (!nw_fit_has_band(options))
         return NW_OK;
-    nw_roll twice;
-    nw_status status = nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options, &twice, error);
-    if (status == NW_OK)
-        *area = nearbyint((*area - nw_roll_area(&twice)) / BAND_MM2) * BAND_MM2;
-    nw_roll_free(&twice);
+    nw_roll own = {0};
+    nw_status status = NW_OK;
+    if (!twice)
+        status = nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options, &own, error);
+    if (status == NW_OK) {
+        double beyond = nw_roll_area(twice ? twice : &own);
+        *area = nearbyint((*area - beyond) / BAND_MM2) * BAND_MM2;
+    }
+    nw_roll_free(&own);
     return status;
 }
 
@@ -194,8 +203,8 @@ static void lengths_fill(const nw_finds *finds, const nw_rolled *gaps, nw_fit *f
     }
 }
 
-static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_finds *finds,
-                            nw_fit *fit, nw_error *error)
+static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
+                            nw_finds *finds, nw_fit *fit, nw_error *error)
 {
     const nw_fit_options *options = &fit->options;
     nw_status status = nw_spots_find(gaps, NW_GAP, options, finds, error);
@@ -206,7 +215,7 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_fi
     if (status == NW_OK && options->with_shapes)
         status = shapes_fill(finds, gaps, fit, error);
     if (status == NW_OK)
-        status = cut_area(gaps, options, &fit->area_cut, error);
+        status = cut_area(gaps, options, twice, &fit->area_cut, error);
     if (status == NW_OK)
         status = fit_fill(finds, fit, error);
     lengths_fill(finds, gaps, fit);
@@ -250,14 +259,14 @@ static void finds_free(nw_finds *finds)
     free(finds->lifts);
 }
 
-nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
                           const nw_fit_options *options, nw_fit *fit, nw_error *error)
 {
     *fit = (nw_fit){.options = *options};
     nw_finds finds = {0};
     nw_status status = nw_fit_options_fill(&fit->options, error);
     if (status == NW_OK)
-        status = sides_sort(gaps, necks, &finds, fit, error);
+        status = sides_sort(gaps, necks, twice, &finds, fit, error);
     finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
@@ -276,7 +285,7 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
     if (status == NW_OK)
         status = nw_rolled_make(&borders->kept, used.neck, &used, &necks, error);
     if (status == NW_OK)
-        status = nw_fit_of_sides(&gaps, &necks, &used, fit, error);
+        status = nw_fit_of_sides(&gaps, &necks, NULL, &used, fit, error);
     nw_rolled_free(&gaps);
     nw_rolled_free(&necks);
     return status;

@@ -72,7 +72,7 @@ static nw_status fit_quickly(nw_fitter *fitter, const nw_fit_options *options, n
     if (status == NW_OK)
         status = nw_rolled_make(&fitter->borders.cut, used.bit, &used, &gaps, error);
     if (status == NW_OK)
-        status = nw_fit_of_sides(&gaps, &fitter->necks, &used, fit, error);
+        status = nw_fit_of_sides(&gaps, &fitter->necks, NULL, &used, fit, error);
     nw_rolled_free(&gaps);
     return status;
 }

@@ -99,8 +99,13 @@ nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error);
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error);
 
-/* The same once both sides have rolled, at the sizes in options. */
-nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks,
+/* True where the cut area has no end, and its share is that of a band round the art, which a disc
+ * of twice the radius bounds. */
+bool nw_fit_has_band(const nw_fit_options *options);
+
+/* The same once both sides have rolled, at the sizes in options; and twice, the disc for the band,
+ * where that has rolled too; else NULL. */
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
                           const nw_fit_options *options, nw_fit *fit, nw_error *error);
 
 /* A stretch of ring from `from` to `to` millimetres from its start. */

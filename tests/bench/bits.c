@@ -1,7 +1,10 @@
 /*
- * Twelve bits side by side against one check of the same drawing: the fit of the bit in the middle
- * of them, and that together with flattening the drawing, by the wall's clock with all cores. And
- * what the searches for the critical bit and the ways out add.
+ * Twelve bits side by side against one check of the same drawing, each with all that the command
+ * computes: for the check flattening, the fit with its shapes and the ways out; for the bits
+ * flattening, every bit's fit and the critical bit. By the time spent, on all threads; last how
+ * much two threads bring to the bits by the wall's clock.
+ *
+ * usage: bench_bits [FOLDER]    the folder of the samples and the list of what is asked of them
  */
 #include "bench.h"
 #include "outlines.h"
@@ -12,6 +15,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define BITS 12
 #define MIDDLE_MM 3.175
@@ -19,56 +23,46 @@
 #define SCAN_SIDE 2000
 
 typedef struct {
-    const nw_region *region;
     const nw_drawing *drawing;
+    nw_region region;
+    nw_cut cut;
+    double bit, stock;
     nw_rack rack;
+    int threads;
 } task;
 
-static nw_fit_options options_of(double bit)
+static nw_fit_options options_of(const task *t, double bit)
 {
     nw_fit_options options = nw_fit_defaults();
+    options.cut = t->cut;
     options.bit = bit;
+    options.neck = bit > 0 ? fmax(bit, t->stock) : 0;
+    options.threads = t->threads;
     return options;
+}
+
+static void flatten(const task *t, nw_region *region)
+{
+    if (nw_drawing_flatten(t->drawing, NW_FLATNESS_MM, region, NULL) != NW_OK) {
+        abort();
+    }
 }
 
 static void run_fit(void *context)
 {
     const task *t = context;
-    nw_fit_options options = options_of(MIDDLE_MM);
-    nw_fit fit = shape_fit(t->region, &options);
+    nw_fit_options options = options_of(t, t->bit);
+    nw_fit fit = shape_fit(&t->region, &options);
     nw_fit_free(&fit);
 }
 
-static void run_check(void *context)
+static void ways(const task *t, const nw_region *region, const nw_fit *fit)
 {
-    const task *t = context;
-    nw_region region;
-    if (nw_drawing_flatten(t->drawing, NW_FLATNESS_MM, &region, NULL) != NW_OK) {
-        abort();
-    }
-    nw_fit_options options = options_of(MIDDLE_MM);
-    nw_fit fit = shape_fit(&region, &options);
-    nw_fit_free(&fit);
-    nw_region_free(&region);
-}
-
-static void run_bits(void *context)
-{
-    const task *t = context;
-    nw_fit_options options = options_of(0);
-    nw_bits bits;
-    if (nw_bits_compare(t->region, &options, &t->rack, 0, &bits, NULL) != NW_OK) {
-        abort();
-    }
-    nw_bits_free(&bits);
-}
-
-static void run_critical(void *context)
-{
-    const task *t = context;
-    nw_fit_options options = options_of(0);
-    double diameter;
-    if (nw_bit_critical(t->region, &options, 0, &diameter, NULL) != NW_OK) {
+    nw_fit_options options = options_of(t, t->bit);
+    options.neck = 0;
+    nw_ways found;
+    if (nw_ways_find(t->drawing, region, &options, fit, &t->rack, t->stock, &found, NULL) !=
+        NW_OK) {
         abort();
     }
 }
@@ -76,16 +70,74 @@ static void run_critical(void *context)
 static void run_ways(void *context)
 {
     const task *t = context;
-    nw_fit_options options = options_of(MIDDLE_MM);
-    nw_fit fit = shape_fit(t->region, &options);
-    nw_ways ways;
-    if (nw_ways_find(t->drawing, t->region, &options, &fit, &t->rack, 0, &ways, NULL) != NW_OK) {
-        abort();
-    }
+    nw_fit_options options = options_of(t, t->bit);
+    nw_fit fit = shape_fit(&t->region, &options);
+    ways(t, &t->region, &fit);
     nw_fit_free(&fit);
 }
 
-static nw_drawing drawing_of(const nw_region *region)
+static void run_check(void *context)
+{
+    const task *t = context;
+    nw_region region;
+    flatten(t, &region);
+    nw_fit_options options = options_of(t, t->bit);
+    options.with_shapes = true;
+    nw_fit fit = shape_fit(&region, &options);
+    ways(t, &region, &fit);
+    nw_fit_free(&fit);
+    nw_region_free(&region);
+}
+
+static void run_bits(void *context)
+{
+    const task *t = context;
+    nw_region region;
+    flatten(t, &region);
+    nw_fit_options options = options_of(t, 0);
+    nw_bits bits;
+    if (nw_bits_compare(&region, &options, &t->rack, t->stock, &bits, NULL) != NW_OK) {
+        abort();
+    }
+    nw_bits_free(&bits);
+    nw_region_free(&region);
+}
+
+static void run_critical(void *context)
+{
+    const task *t = context;
+    nw_fit_options options = options_of(t, 0);
+    double diameter;
+    if (nw_bit_critical(&t->region, &options, t->stock, &diameter, NULL) != NW_OK) {
+        abort();
+    }
+}
+
+static double worst; /* of bits/check */
+
+static void compare(const char *name, task *t)
+{
+    if (nw_rack_common(&t->rack, NULL) != NW_OK) {
+        abort();
+    }
+    t->rack.count = BITS;
+    flatten(t, &t->region);
+    double fit = bench_best(run_fit, t, BENCH_SPENT), check = bench_best(run_check, t, BENCH_SPENT);
+    double bits = bench_best(run_bits, t, BENCH_SPENT);
+    double critical = bench_best(run_critical, t, BENCH_SPENT);
+    double out = bench_best(run_ways, t, BENCH_SPENT) - fit;
+    double two = bench_best(run_bits, t, BENCH_WALL);
+    t->threads = 1;
+    double one = bench_best(run_bits, t, BENCH_WALL);
+    worst = fmax(worst, bits / check);
+    printf("%-32.32s %7zu %8.2f %9.2f %9.2f %9.2f %10.2f %6.2f\n", name,
+           t->region.starts[t->region.count], 1e3 * fit, bits / fit, critical / fit, out / fit,
+           bits / check, one / two);
+    nw_region_free(&t->region);
+    nw_rack_free(&t->rack);
+}
+
+static void compare_region(const char *name, const nw_region *region)
 {
     nw_drawing drawing = {0};
     bool good = true;
@@ -100,58 +152,91 @@ static nw_drawing drawing_of(const nw_region *region)
     if (!good || nw_drawing_place(&drawing, 1, 0, false, NULL) != NW_OK) {
         abort();
     }
-    return drawing;
-}
-
-static void compare(const char *name, const nw_region *region)
-{
-    nw_drawing drawing = drawing_of(region);
-    task t = {.region = region, .drawing = &drawing};
-    if (nw_rack_common(&t.rack, NULL) != NW_OK) {
-        abort();
-    }
-    t.rack.count = BITS;
-    double fit = bench_best(run_fit, &t, BENCH_WALL), check = bench_best(run_check, &t, BENCH_WALL);
-    double bits = bench_best(run_bits, &t, BENCH_WALL);
-    double critical = bench_best(run_critical, &t, BENCH_WALL);
-    double ways = bench_best(run_ways, &t, BENCH_WALL) - fit;
-    printf("%-34.34s %7zu %8.2f %10.2f %10.2f %10.2f %10.2f\n", name, region->starts[region->count],
-           1e3 * fit, bits / fit, bits / check, critical / fit, ways / fit);
-    nw_rack_free(&t.rack);
+    compare(name, &(task){.drawing = &drawing, .bit = MIDDLE_MM});
     nw_drawing_free(&drawing);
 }
 
 static void compare_scan(const char *name, double noise)
 {
     uint8_t *grey = picture_make(SCAN_SIDE, noise);
-    nw_region region = {0};
-    if (grey && picture_region(grey, SCAN_SIDE, WIDE_MM, &region)) {
-        compare(name, &region);
+    nw_drawing drawing = {0};
+    if (grey && picture_drawing(grey, SCAN_SIDE, WIDE_MM, &drawing)) {
+        compare(name, &(task){.drawing = &drawing, .bit = MIDDLE_MM});
     }
-    nw_region_free(&region);
+    nw_drawing_free(&drawing);
     free(grey);
 }
 
-int main(void)
+/* The length that stands after the option, or 0. */
+static double length_after(const char *line, const char *option)
+{
+    char word[40];
+    double length = 0;
+    const char *at = strstr(line, option);
+    if (at && sscanf(at + strlen(option), "%39s", word) == 1) {
+        nw_length_read(word, &length, NULL);
+    }
+    return length;
+}
+
+/* A line of the samples' list: the picture's name, and the options of a check. */
+static void compare_sample(const char *folder, const char *line)
+{
+    char name[100], path[1200];
+    if (sscanf(line, "%99s", name) != 1 || *name == '#') {
+        return;
+    }
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    nw_drawing drawing;
+    task t = {.drawing = &drawing, .cut = NW_CUT_INSIDE};
+    t.cut = strstr(line, "--cut outside")  ? NW_CUT_OUTSIDE
+            : strstr(line, "--cut pocket") ? NW_CUT_POCKET
+                                           : NW_CUT_INSIDE;
+    t.bit = length_after(line, "--bit ");
+    t.stock = length_after(line, "--stock ");
+    if (picture_file_drawing(path, length_after(line, "--wide "), &drawing)) {
+        compare(name, &t);
+    }
+    nw_drawing_free(&drawing);
+}
+
+static void compare_samples(const char *folder)
+{
+    char path[1200], line[300];
+    snprintf(path, sizeof path, "%s/list", folder);
+    FILE *list = fopen(path, "r");
+    while (list && fgets(line, sizeof line, list)) {
+        compare_sample(folder, line);
+    }
+    if (list) {
+        fclose(list);
+    }
+}
+
+int main(int count, char **arguments)
 {
     second_start();
     setvbuf(stdout, NULL, _IOLBF, 0);
-    puts("twelve bits as a multiple of one fit, and of flattening and one fit; then what looking "
-         "for the\ncritical bit and the ways out for 3.175 mm adds, as multiples of one fit");
-    printf("%-34s %7s %8s %10s %10s %10s %10s\n", "outline", "segs", "fit ms", "bits/fit",
-           "bits/check", "critical", "ways");
+    puts("twelve bits, looking for the critical bit, and the ways out, as multiples of one fit;\n"
+         "bits/check: twelve bits as a multiple of one check, all that either computes\n");
+    printf("%-32s %7s %8s %9s %9s %9s %10s %6s\n", "outline", "segs", "fit ms", "bits", "critical",
+           "ways", "bits/check", "2 thr");
+    if (count > 1) {
+        compare_samples(arguments[1]);
+    }
     real_outlines outlines = outlines_read(6, 0, WIDE_MM, 2500);
     for (size_t i = 0; i < outlines.count; i++) {
-        compare(outlines.items[i].name, &outlines.items[i].region);
+        compare_region(outlines.items[i].name, &outlines.items[i].region);
     }
     outlines_free(&outlines);
-    for (size_t count = 1000; count <= 100000; count *= 10) {
+    for (size_t segments = 1000; segments <= 100000; segments *= 10) {
         nw_region region;
-        picture_ring(count, 0, &region);
-        compare("wavy ring", &region);
+        picture_ring(segments, 0, &region);
+        compare_region("wavy ring", &region);
         nw_region_free(&region);
     }
     compare_scan("traced picture, clean", 0);
     compare_scan("traced scan, noisy", 0.35);
+    printf("bits/check is at most %.2f\n", worst);
     return EXIT_SUCCESS;
 }

@@ -8,6 +8,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#define SPECK_PX 8
+#define FILE_MOST (1u << 26)
+
 /* -1 to 1 */
 static double noise_at(uint32_t x, uint32_t y)
 {
@@ -53,27 +56,61 @@ bool picture_write(const char *path, const uint8_t *grey, uint32_t side)
     return png_image_write_to_file(&image, path, 0, grey, (png_int_32)side, NULL) != 0;
 }
 
-bool picture_region(const uint8_t *grey, uint32_t side, double wide, nw_region *region)
+/* Traces the picture, specks of less than so many pixels aside, to outlines wide mm wide. */
+static bool trace(nw_picture *picture, double specks, double wide, nw_drawing *drawing)
+{
+    nw_ink ink = {0};
+    nw_pieces pieces = {0};
+    nw_error error = {0};
+    nw_trace_options options = nw_trace_defaults();
+    bool good = nw_ink_from_picture(picture, &ink, &error) == NW_OK &&
+                nw_pieces_find(&ink, specks, &pieces, &error) == NW_OK;
+    if (good) {
+        nw_pieces_clear_dropped(&pieces, &ink, picture);
+        good = nw_drawing_trace(&ink, picture, &options, drawing, NULL, &error) == NW_OK &&
+               nw_drawing_place(drawing, wide / drawing->width, 0, false, &error) == NW_OK;
+    }
+    if (!good) {
+        fprintf(stderr, "cannot trace: %s\n", error.message);
+    }
+    nw_pieces_free(&pieces);
+    nw_ink_free(&ink);
+    return good;
+}
+
+bool picture_drawing(const uint8_t *grey, uint32_t side, double wide, nw_drawing *drawing)
 {
     uint8_t *density = nw_alloc(side, side);
     for (size_t i = 0; density && i < (size_t)side * side; i++) {
         density[i] = 255 - grey[i];
     }
     nw_picture picture = {.width = side, .height = side, .density = density};
-    nw_ink ink = {0};
-    nw_drawing drawing = {0};
-    nw_error error = {0};
-    nw_trace_options options = nw_trace_defaults();
-    bool good = density && nw_ink_from_picture(&picture, &ink, &error) == NW_OK &&
-                nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, &error) == NW_OK &&
-                nw_drawing_place(&drawing, wide / drawing.width, 0, false, &error) == NW_OK &&
-                nw_drawing_flatten(&drawing, NW_FLATNESS_MM, region, &error) == NW_OK;
-    if (!good) {
-        fprintf(stderr, "cannot trace: %s\n", error.message);
-    }
-    nw_drawing_free(&drawing);
-    nw_ink_free(&ink);
+    *drawing = (nw_drawing){0};
+    bool good = density && trace(&picture, 0, wide, drawing);
     free(density);
+    return good;
+}
+
+bool picture_file_drawing(const char *path, double wide, nw_drawing *drawing)
+{
+    nw_bytes bytes = {0};
+    nw_picture picture = {0};
+    nw_picture_options options = nw_picture_defaults();
+    *drawing = (nw_drawing){0};
+    bool good = nw_file_read(path, FILE_MOST, &bytes, NULL) == NW_OK &&
+                nw_picture_read(bytes.data, bytes.length, &options, &picture, NULL) == NW_OK &&
+                trace(&picture, SPECK_PX, wide, drawing);
+    nw_picture_free(&picture);
+    nw_bytes_free(&bytes);
+    return good;
+}
+
+bool picture_region(const uint8_t *grey, uint32_t side, double wide, nw_region *region)
+{
+    nw_drawing drawing;
+    bool good = picture_drawing(grey, side, wide, &drawing) &&
+                nw_drawing_flatten(&drawing, NW_FLATNESS_MM, region, NULL) == NW_OK;
+    nw_drawing_free(&drawing);
     return good;
 }
 

@@ -12,7 +12,12 @@ uint8_t *picture_make(uint32_t side, double noise);
 /* Writes it as PNG; false when that fails. */
 bool picture_write(const char *path, const uint8_t *grey, uint32_t side);
 
-/* Traces it with the library: a region wide mm wide. False when that fails. */
+/* Traces it, or the picture in a file without its specks, with the library: outlines wide mm wide.
+ * False when that fails. */
+bool picture_drawing(const uint8_t *grey, uint32_t side, double wide, nw_drawing *drawing);
+bool picture_file_drawing(const char *path, double wide, nw_drawing *drawing);
+
+/* The same, flattened. */
 bool picture_region(const uint8_t *grey, uint32_t side, double wide, nw_region *region);
 
 /* A wavy outline of count segments, about 80 mm across, with holes: no tracing involved. rough is
