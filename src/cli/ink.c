@@ -153,7 +153,7 @@ static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const c
     }
 }
 
-/* Traces what was dropped. */
+/* Traces what is to be dropped, while its grey levels are still there; it has no place yet. */
 static nw_status rest_trace(const nw_picture *picture, cli_art *art, nw_error *error)
 {
     nw_ink ink;
@@ -167,7 +167,7 @@ static nw_status rest_trace(const nw_picture *picture, cli_art *art, nw_error *e
     pieces_swap(&art->pieces);
     status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, error);
     nw_ink_free(&ink);
-    return status == NW_OK ? rest_place(art, error) : status;
+    return status;
 }
 
 nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_wants wants,
@@ -182,17 +182,16 @@ nw_status art_from_picture(nw_bytes *bytes, const cli_request *request, art_want
     if (status == NW_OK) {
         status = pieces_of_ink(&ink, &picture, request, talk, art, error);
     }
-    nw_picture kept = picture;
-    if (status == NW_OK && wants.rest) {
-        /* The grey levels of dropped pieces are still wanted; do without in the trace. */
-        nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
-        status = ink_trace(&ink, NULL, request, wants, talk, art, error);
-    } else if (status == NW_OK) {
-        nw_pieces_clear_dropped(&art->pieces, &ink, &kept);
-        status = ink_trace(&ink, &kept, request, wants, talk, art, error);
-    }
-    if (status == NW_OK && wants.rest && pieces_kept(&art->pieces) < art->pieces.count) {
+    bool rest = wants.rest && pieces_kept(&art->pieces) < art->pieces.count;
+    if (status == NW_OK && rest) {
         status = rest_trace(&picture, art, error);
+    }
+    if (status == NW_OK) {
+        nw_pieces_clear_dropped(&art->pieces, &ink, &picture);
+        status = ink_trace(&ink, &picture, request, wants, talk, art, error);
+    }
+    if (status == NW_OK && rest) {
+        status = rest_place(art, error);
     }
     nw_ink_free(&ink);
     nw_picture_free(&picture);

@@ -1,7 +1,8 @@
 /*
  * pieces_svg: the pieces of an art with their numbers on them. A number stands in the middle of
  * the widest stretch of ink that a few level lines find in its piece, or above a piece that is
- * smaller than the number.
+ * smaller than the number. Among many small pieces, such as letters, it becomes as small as it has
+ * to be to stand alone.
  */
 #include <report/parts.h>
 #include <report/pieces.h>
@@ -11,7 +12,10 @@
 
 #define UNSIZED_MM 180.0    /* the larger side of a drawing without a size */
 #define TEXT_SHARE 0.03     /* height of a number, of the larger side */
-#define SMALLEST_TEXT 0.4   /* of that height, for small pieces */
+#define SMALL_TEXT 0.4      /* of that height, for small pieces */
+#define SMALLEST_TEXT 0.08  /* of that height, where small pieces crowd */
+#define SMALLER 0.8         /* of its height, until a number is clear of others */
+#define CROWD 2.0           /* heights of a number: lower pieces are kept clear too */
 #define DIGIT_WIDTH 0.7     /* of its height */
 #define LEVELS 9            /* lines looked at in a piece */
 #define SAME_BOX 0.02       /* a traced outline's box against its piece's, of the larger side */
@@ -23,6 +27,8 @@ typedef struct {
     const nw_pieces_report *report;
     nw_box page;
     double text_height;
+    nw_box *taken; /* NUMBERS_MOST: by the numbers so far */
+    size_t taken_count;
 } pieces_sheet;
 
 static double larger_side(nw_box box)
@@ -100,12 +106,55 @@ static void add_text(pieces_sheet *sheet, nw_point at, double height, const nw_p
     }
 }
 
+static double digits_of(size_t number)
+{
+    return number < 10 ? 1 : number < 100 ? 2 : number < 1000 ? 3 : 4;
+}
+
 /* As high as the sheet's numbers are, but no wider than a small piece in a row of others. */
 static double text_height(const pieces_sheet *sheet, nw_box box, size_t number)
 {
-    double digits = number < 10 ? 1 : number < 100 ? 2 : number < 1000 ? 3 : 4;
-    double height = (box.max.x - box.min.x) / (digits * DIGIT_WIDTH);
-    return fmin(fmax(height, SMALLEST_TEXT * sheet->text_height), sheet->text_height);
+    double height = (box.max.x - box.min.x) / (digits_of(number) * DIGIT_WIDTH);
+    return fmin(fmax(height, SMALL_TEXT * sheet->text_height), sheet->text_height);
+}
+
+static nw_box text_box(nw_point at, double height, size_t number)
+{
+    double half = digits_of(number) * DIGIT_WIDTH * height / 2;
+    return (nw_box){{at.x - half, at.y - 0.45 * height}, {at.x + half, at.y + 0.45 * height}};
+}
+
+static bool boxes_meet(nw_box a, nw_box b)
+{
+    return a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y;
+}
+
+/* Clear of all numbers so far, and of other small pieces. */
+static bool is_clear(const pieces_sheet *sheet, nw_box text, const nw_piece *own)
+{
+    for (size_t k = 0; k < sheet->taken_count; k++) {
+        if (boxes_meet(text, sheet->taken[k])) {
+            return false;
+        }
+    }
+    const nw_pieces *pieces = sheet->report->pieces;
+    for (size_t k = 0; k < pieces->count && k < NUMBERS_MOST; k++) {
+        nw_box box = report_piece_box(sheet->report, &pieces->items[k]);
+        bool small = box.max.y - box.min.y < CROWD * sheet->text_height;
+        if (small && &pieces->items[k] != own && boxes_meet(text, box)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* In its widest stretch of ink, or above the piece where that is smaller than the number. */
+static nw_point place_text(nw_point inside, double wide, nw_box box, double height)
+{
+    if (wide < height || box.max.y - box.min.y < 1.5 * height) {
+        return (nw_point){(box.min.x + box.max.x) / 2, box.max.y + 0.6 * height};
+    }
+    return inside;
 }
 
 static void add_number(pieces_sheet *sheet, const nw_region *region, const nw_piece *piece,
@@ -126,10 +175,14 @@ static void add_number(pieces_sheet *sheet, const nw_region *region, const nw_pi
     if (ring < region->count) {
         at = widest_place(region, ring, scratch, &wide);
     }
-    if (wide < height || box.max.y - box.min.y < 1.5 * height) {
-        at = (nw_point){(box.min.x + box.max.x) / 2, box.max.y + 0.6 * height};
+    double least = SMALLEST_TEXT * sheet->text_height;
+    nw_point place = place_text(at, wide, box, height);
+    while (height > least && !is_clear(sheet, text_box(place, height, piece->number), piece)) {
+        height = fmax(least, SMALLER * height);
+        place = place_text(at, wide, box, height);
     }
-    add_text(sheet, at, height, piece);
+    sheet->taken[sheet->taken_count++] = text_box(place, height, piece->number);
+    add_text(sheet, place, height, piece);
 }
 
 /* The numbers of the pieces that are kept, or of those that are not. */
@@ -207,6 +260,10 @@ nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_e
         return nw_fail(error, NW_INTERNAL, "a drawing holds a number that is not finite");
     }
     pieces_sheet sheet = {.svg = svg, .report = report, .page = page_box(report)};
+    sheet.taken = nw_alloc(NUMBERS_MOST, sizeof *sheet.taken);
+    if (!sheet.taken) {
+        return nw_fail_memory(error, "the drawing of pieces");
+    }
     sheet.text_height = TEXT_SHARE * larger_side(sheet.page);
     open_sheet(&sheet);
     add_shapes(&sheet, report->dropped, "#e0d2b4");
@@ -215,6 +272,7 @@ nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_e
     if (status == NW_OK) {
         status = add_numbers(&sheet, report->kept, true, error);
     }
+    free(sheet.taken);
     if (status != NW_OK) {
         nw_text_free(svg);
         return status;

@@ -125,6 +125,21 @@ class Pieces(Case):
             self.assertEqual(len(paths), count)
             self.assertEqual(len({path.get('fill') for path in paths}), 2)
 
+    def test_numbers_of_letters_are_clear_of_each_other(self):
+        result = self.run_here('pieces', os.path.join(program.SAMPLES, 'sign.png'), '-o', 'out')
+        self.assertIn("leaves the picture's edges", result.talk)
+        boxes = {}
+        root = ElementTree.fromstring(self.read('out', 'pieces.svg'))
+        for text in root.iter('{http://www.w3.org/2000/svg}text'):
+            x, y, high = (float(text.get(name)) for name in ('x', 'y', 'font-size'))
+            half = 0.35 * len(text.text) * high
+            boxes[text.text] = (x - half, y - 0.7 * high, x + half, y)
+        self.assertGreater(len(boxes), 20)
+        for one, a in boxes.items():
+            for other, b in boxes.items():
+                meet = a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+                self.assertFalse(meet and one != other, f'{one} and {other}')
+
     def test_nothing_is_written_without_a_folder(self):
         self.write('squares.svg', squares())
         self.run_here('pieces', 'squares.svg')
