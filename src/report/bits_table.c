@@ -34,16 +34,9 @@ static void add_bit(nw_text *text, double diameter)
 
 void report_cut(nw_text *text, const char *words, size_t columns)
 {
-    size_t length = 0, taken = 0;
-    while (words[length] && taken < columns) {
-        length++;
-        while (((unsigned char)words[length] & 0xc0) == 0x80) {
-            length++;
-        }
-        taken++;
-    }
+    size_t length = report_head(words, columns);
     nw_text_add_bytes(text, words, length);
-    nw_text_format(text, "%*s", (int)(columns - taken), "");
+    nw_text_format(text, "%*s", (int)(columns - report_columns(words, length)), "");
 }
 
 void report_name_cell(nw_text *text, const char *name, size_t columns)

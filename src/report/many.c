@@ -14,16 +14,10 @@ static void add_name(nw_text *table, const char *name)
     nw_text line = {0};
     report_line(&line, name);
     const char *text = line.data ? line.data : "";
-    size_t columns = 0;
-    for (const char *c = text; *c; c++) {
-        columns += ((unsigned char)*c & 0xc0) != 0x80;
-    }
-    bool cut = columns > NAME_COLUMNS;
-    for (size_t left = columns; left > NAME_COLUMNS - (cut ? 3 : 0);) {
-        left -= ((unsigned char)*++text & 0xc0) != 0x80;
-    }
-    nw_text_format(table, "%s%s%*s", cut ? "..." : "", text,
-                   cut ? 0 : (int)(NAME_COLUMNS - columns), "");
+    bool cut = report_columns(text, strlen(text)) > NAME_COLUMNS;
+    text += cut ? report_tail(text, NAME_COLUMNS - 3) : 0;
+    size_t taken = report_columns(text, strlen(text)) + (cut ? 3 : 0);
+    nw_text_format(table, "%s%s%*s", cut ? "..." : "", text, (int)(NAME_COLUMNS - taken), "");
     table->failed = table->failed || line.failed;
     nw_text_free(&line);
 }

@@ -147,6 +147,12 @@ void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const
 /* The caution, once. */
 const char *report_caution(void);
 
+/* How many columns of a terminal the text takes; how many bytes of its head fit into so many
+ * columns; where the tail that fits begins. None of them parts a character (columns.c). */
+size_t report_columns(const char *text, size_t length);
+size_t report_head(const char *text, size_t columns);
+size_t report_tail(const char *text, size_t columns);
+
 /* A number right-aligned in so many columns, "-" for a negative one; and words cut to so many
  * columns, or filled up to them (bits_table.c). */
 void report_number_cell(nw_text *text, double value, int decimals, int width);

@@ -16,17 +16,10 @@ typedef struct {
     const char *style; /* escape before each line, "" for none */
 } printer;
 
-/* Columns a terminal takes: one for each character, two for the wide ones from CJK on. */
 static double columns(const char *text, size_t length, void *context)
 {
     (void)context;
-    double count = 0;
-    for (size_t i = 0; i < length; i++) {
-        unsigned char c = (unsigned char)text[i];
-        count += c < 0x80 || (c & 0xc0) == 0xc0;
-        count += c >= 0xe3; /* U+3000 and beyond */
-    }
-    return count;
+    return (double)report_columns(text, length);
 }
 
 static void print_line(const char *line, size_t length, void *context)

@@ -53,6 +53,17 @@ class Each(Case):
         self.assertEqual(len(talk), 2)
         self.assertIn("'bad.svg'", talk[0])
 
+    def test_names_of_any_script_keep_the_columns(self):
+        names = ['鶴と亀' * 9 + '.svg', '\N{DUCK}' * 3 + '.svg', 'e\u0301te\u0301.svg', 'x' * 99 + '.svg']
+        for name in names:
+            self.write(name, dumbbell(2))
+        for inch in [], ['--inch']:
+            result = self.run_here('check', 'thin.svg', *names, *INSIDE, '-o', 'out', *inch)
+            rows = result.text.splitlines()[1:6]
+            widths = {program.columns(row) for row in rows}
+            self.assertEqual(len(widths), 1, rows)
+            self.assertLessEqual(max(widths), 80)
+
     def test_the_status_is_that_of_the_worst(self):
         for arts, status in [(['wide.svg', 'wide.svg'], FITS), (['wide.svg', 'thin.svg'], SPOTS),
                              (['thin.svg', 'bad.svg'], BAD)]:

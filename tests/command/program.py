@@ -7,6 +7,7 @@ import struct
 import subprocess
 import sys
 import tempfile
+import unicodedata
 import unittest
 import zlib
 
@@ -57,6 +58,12 @@ def run(*arguments, folder=None, data=None, environment=None, **more):
 
 
 # ---- pictures -------------------------------------------------------------------------------
+
+def columns(line):
+    """How many columns of a terminal a line takes."""
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in 'WF' else 1
+               for c in line)
+
 
 def pixels(width, height, is_ink):
     """Rows of grey bytes: 0 where is_ink(x, y) at the pixel's middle, else 255."""

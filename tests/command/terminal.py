@@ -2,7 +2,6 @@
 with their fraction."""
 import os
 import re
-import unicodedata
 
 import program
 from program import BAD, Case
@@ -17,10 +16,6 @@ COMMANDS = [
     ['widen', '--cut', 'inside', '--bit', '1/4in', '--spots', '1-3'],
     ['pieces'],
 ]
-
-
-def columns(line):
-    return sum(2 if unicodedata.east_asian_width(c) in 'WF' else 1 for c in line)
 
 
 class Terminal(Case):
@@ -46,7 +41,7 @@ class Terminal(Case):
             for what, result in self.every(*more):
                 for line in result.text.splitlines():
                     if not line.startswith('   narrows '):  # commands stay whole, to be copied
-                        self.assertLessEqual(columns(line), 80, f'{what}: {line}')
+                        self.assertLessEqual(program.columns(line), 80, f'{what}: {line}')
                 self.assertNotIn('\n\n\n', result.text, what)
 
     def test_inches_have_fractions_and_millimetres_are_gone(self):
