@@ -14,6 +14,7 @@ typedef struct {
     nw_point before, after; /* unless whole: centres of the discs that touch its ends */
     size_t spot;            /* the place it belongs to */
     bool dead_ends; /* discs that touch this wall twice count too: a stub or a miss is opened */
+    bool once;      /* of those, only where it is widest: one place for the disc is enough */
     bool has_tip;
     nw_point tip; /* the wide disc must not reach beyond it */
     bool miss;    /* the place is a whole island */
@@ -78,8 +79,10 @@ static inline nw_point nw_unit(nw_point a, nw_point b)
 /* ---- what stands behind (widen_spare.c) ------------------------------------------------------ */
 
 /* How far the wall may move back at p, on a segment of the area with normal into it. Negative: it
- * has to stand back. Far more than any move where nothing thin stands behind. */
-double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment);
+ * has to stand back. Far more than any move where nothing thin stands behind. *shift, unless NULL:
+ * how much further if the strip behind moves along. */
+double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment,
+                       double *shift);
 
 /* ---- samples (widen_samples.c) --------------------------------------------------------------- */
 
@@ -147,6 +150,9 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
 /* Is a spot of a later fit to be changed: it goes back to an allowed one, or is new and a
  * consequence of one that was. */
 bool nw_place_later(const nw_widening *w, const nw_spot *spot);
+
+/* Is the spot a miss that the drawing did not have, and more than dust? */
+bool nw_place_lost(const nw_widening *w, const nw_spot *spot);
 
 /* Is this spot of the result one that the drawing had and that stays as it is? */
 bool nw_place_expected(const nw_widening *w, const nw_spot *spot);

@@ -19,12 +19,13 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define JUMP 0.75      /* of R: farther apart, two centres are not on one line */
-#define SLOPE 0.35     /* of a wall's move along the wall: about 19 degrees */
-#define WINDOW 0.5     /* of R, to either side: over it moves are smoothed */
-#define LEAST_MM 0.03  /* less of a jump is not smoothed */
-#define TINY_MM 0.003  /* nor run along the wall for, where it is */
-#define SMOOTH_COS 0.9 /* normals of neighbours that turn by more are a corner: 25 degrees */
+#define JUMP 0.75        /* of R: farther apart, two centres are not on one line */
+#define SLOPE 0.35       /* of a wall's move along the wall: about 19 degrees */
+#define WINDOW 0.5       /* of R, to either side: over it moves are smoothed */
+#define LEAST_MM 0.03    /* less of a jump is not smoothed */
+#define TINY_MM 0.003    /* nor run along the wall for, where it is */
+#define ABOUT_WIDEST 1.2 /* times the move where the place is widest: as far as that goes */
+#define SMOOTH_COS 0.9   /* normals of neighbours that turn by more are a corner: 25 degrees */
 
 /* ---- moves ----------------------------------------------------------------------------------- */
 
@@ -52,9 +53,14 @@ static void sample_weigh(const nw_moving *m, nw_wall_sample *s, nw_moved *moved)
         return;
     }
     nw_point there = nw_unit(s->foot, s->centre);
-    double spare = nw_spare_behind(m, s->p, s->normal, s->segment);
-    double there_spare = nw_spare_behind(m, s->foot, there, s->foot_segment);
-    if (spare + there_spare < 2 * need) {
+    double shift, there_shift;
+    double spare = nw_spare_behind(m, s->p, s->normal, s->segment, &shift);
+    double there_spare = nw_spare_behind(m, s->foot, there, s->foot_segment, &there_shift);
+    double missing = 2 * need - spare - there_spare;
+    if (missing > 0 && missing <= shift + there_shift) {
+        spare += missing * shift / (shift + there_shift);
+        there_spare = 2 * need - spare;
+    } else if (missing > 0) {
         /* 2 R and twice the least thickness must fit into what is there, which grows with the size.
          */
         double have = 2 * s->radius + spare + there_spare + 2 * m->least;
@@ -153,7 +159,7 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
         bool room = items[i].beyond || items[i].counts;
         values[i] = room ? fmax(smooth, items[i].move) : 0;
         if (values[i] > items[i].move + TINY_MM) {
-            double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment);
+            double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment, NULL);
             /* Half of it, for what lies beyond may run out on its side too. */
             values[i] = fmax(fmin(values[i], spare / 2), items[i].move);
         }
@@ -250,12 +256,28 @@ static bool runs_draw(const nw_moving *m, const nw_wall_samples *list, const dou
     return true;
 }
 
+/* Leaves only the samples about the one with the largest disc. */
+static void widest_keep(const nw_moving *m, nw_wall_samples *list)
+{
+    double most = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        most = fmax(most, list->items[i].counts ? list->items[i].radius : 0);
+    }
+    for (size_t i = 0; i < list->count; i++) {
+        nw_wall_sample *s = &list->items[i];
+        s->counts = s->counts && m->radius - s->radius <= ABOUT_WIDEST * (m->radius - most);
+    }
+}
+
 static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank *wall,
                        nw_drawing *lines, nw_moved *moved)
 {
     for (size_t i = 0; i < list->count; i++) {
         list->items[i].counts = sample_counts(m, &list->items[i], wall);
         sample_weigh(m, &list->items[i], moved);
+    }
+    if (wall->once) {
+        widest_keep(m, list);
     }
     double *moves = nw_alloc(2 * list->count, sizeof *moves);
     if (!moves) {

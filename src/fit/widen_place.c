@@ -121,21 +121,6 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
     return same_side && nearest > nw_place_reach(w, spot) ? SIZE_MAX : best;
 }
 
-/* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
- * of one that was. Where a miss is opened, what is left of it may be a stub, and is opened too. */
-bool nw_place_later(const nw_widening *w, const nw_spot *spot)
-{
-    size_t origin = nw_place_origin(w, spot, true);
-    if (origin == SIZE_MAX) {
-        origin = nw_place_origin(w, spot, false);
-    }
-    if (origin == SIZE_MAX || !nw_place_allowed(w, origin)) {
-        return false;
-    }
-    bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
-    return form_wanted(w, of_miss ? NW_MISS : spot->form);
-}
-
 /* Was there a miss of the same side about here before, or is this one no more than dust? */
 static bool miss_known(const nw_widening *w, const nw_spot *spot)
 {
@@ -150,6 +135,27 @@ static bool miss_known(const nw_widening *w, const nw_spot *spot)
         }
     }
     return false;
+}
+
+bool nw_place_lost(const nw_widening *w, const nw_spot *spot)
+{
+    return spot->form == NW_MISS && !miss_known(w, spot);
+}
+
+/* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
+ * of one that was. Where a miss is opened, what is left of it may be a stub, and is opened too.
+ * What is lost for others' sake is found room elsewhere. */
+bool nw_place_later(const nw_widening *w, const nw_spot *spot)
+{
+    size_t origin = nw_place_origin(w, spot, true);
+    if (origin == SIZE_MAX) {
+        origin = nw_place_origin(w, spot, false);
+    }
+    if (origin == SIZE_MAX || !nw_place_allowed(w, origin)) {
+        return false;
+    }
+    bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
+    return nw_place_lost(w, spot) || form_wanted(w, of_miss ? NW_MISS : spot->form);
 }
 
 /* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no

@@ -24,11 +24,11 @@ nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more
     return nw_fit_run(region, &options, fit, w->error);
 }
 
-/* What is to be done to a side: lines along which the disc runs, and shapes that are trimmed away.
- */
+/* What is to be done to a side: lines along which the disc runs, places where it stands, and shapes
+ * that are trimmed away. */
 typedef struct {
     nw_flanks walls, strips;
-    nw_drawing lines, trims;
+    nw_drawing lines, stands, trims;
 } side_work;
 
 static nw_remedy remedy_of(const nw_widening *w, const nw_spot *spot)
@@ -71,6 +71,18 @@ static bool opens_small_room(const nw_spot *spot, const nw_spot *wide)
     return spot->form == NW_PINCH && wide->form != NW_PINCH;
 }
 
+/* A pinch that leaves nothing uncut has two points that face each other and no walls: the wide disc
+ * has to stand between them. */
+static nw_status stand_add(const nw_widening *w, const nw_spot *spot, nw_drawing *stands)
+{
+    nw_path place = {.start = spot->at};
+    if (!nw_path_line(&place, spot->at) || !nw_drawing_add(stands, &place)) {
+        nw_path_free(&place);
+        return nw_fail_memory(w->error, "the places to widen");
+    }
+    return NW_OK;
+}
+
 /* Place i's walls as spot `at` of a fit has them. */
 static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i, const nw_fit *fit,
                                size_t at, const nw_border *area, side_work *work)
@@ -78,6 +90,7 @@ static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i
     const nw_spot *spot = &now->spots[i];
     nw_flank like = {.spot = i,
                      .dead_ends = spot->form != NW_PINCH,
+                     .once = nw_place_lost(w, spot),
                      .has_tip = spot->form == NW_STUB,
                      .tip = spot->at};
     return nw_flanks_add(area, &fit->residues, fit->spots[at].residue, fit->spots[at].residue_count,
@@ -103,7 +116,9 @@ static nw_status places_collect(const nw_widening *w, const nw_fit *now, const n
             continue;
         }
         size_t at = nw_place_within(wide, spot);
-        if (at != SIZE_MAX && opens_small_room(spot, &wide->spots[at])) {
+        if (at == SIZE_MAX && spot->form == NW_PINCH) {
+            status = stand_add(w, spot, &work->stands);
+        } else if (at != SIZE_MAX && opens_small_room(spot, &wide->spots[at])) {
             status = place_collect(w, now, i, now, i, area, work);
         } else if (at != SIZE_MAX && !taken[at]) {
             taken[at] = true;
@@ -244,6 +259,9 @@ static nw_status work_do(nw_widening *w, const side_work *work, double radius, b
     if (work->lines.count) {
         status = lines_cut(w, &work->lines, radius + CLEAR_MM, take);
     }
+    if (status == NW_OK && work->stands.count) {
+        status = lines_cut(w, &work->stands, radius + CLEAR_MM, take);
+    }
     if (status == NW_OK && work->trims.count) {
         status = lines_cut(w, &work->trims, TRIM_MM, !take);
     }
@@ -286,7 +304,7 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
     if (status == NW_OK) {
         status = lines_make(w, &moving, now, &work.lines);
     }
-    *any = work.lines.count > 0 || work.trims.count > 0;
+    *any = work.lines.count > 0 || work.stands.count > 0 || work.trims.count > 0;
     if (status == NW_OK) {
         status = work_do(w, &work, moving.radius, reversed);
     }
@@ -296,6 +314,7 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
     nw_flanks_free(&work.walls);
     nw_flanks_free(&work.strips);
     nw_drawing_free(&work.lines);
+    nw_drawing_free(&work.stands);
     nw_drawing_free(&work.trims);
     return status;
 }

@@ -7,6 +7,9 @@
  * blunted. Where the wall
  * beyond the strip moves too, each has half of what is over; where that is less than nothing, both
  * stand back, so that there is room for the strip to be thickened.
+ *
+ * Where that is not enough a strip may be shifted: this wall moves further into it, and the strip
+ * is thickened on its far side afterwards, if there is room.
  */
 #include <fit/widen.h>
 
@@ -14,6 +17,7 @@
 
 #define OPPOSITE 0.5   /* cosine: walls that meet at more than 60 degrees are no thin strip */
 #define MARGIN_MM 0.02 /* kept above the least thickness, for the curves' own tolerance */
+#define KEPT 0.25      /* of the least thickness: what stands of a strip until it is thickened */
 #define WAY_ROUND 5.0  /* times the thickness: less of a way along an island is its end's */
 
 /* The way along a whole ring between two of its stations. */
@@ -57,8 +61,23 @@ static bool moves_too(const nw_moving *m, nw_point q, uint32_t q_segment)
            nw_flank_at(m->area, m->walls, ring, station) != SIZE_MAX;
 }
 
-double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment)
+/* By how much the strip's far wall, at q, may move on into the area beyond it and leave room for
+ * the disc there. */
+static double room_beyond(const nw_moving *m, nw_point q, nw_point outward)
 {
+    double limit = 3 * m->radius;
+    uint32_t segment;
+    nw_point foot;
+    double radius = nw_border_disc(m->area, q, outward, limit, &segment, &foot);
+    return fmax(2 * (radius - m->radius) - MARGIN_MM, 0);
+}
+
+double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment,
+                       double *shift)
+{
+    if (shift) {
+        *shift = 0;
+    }
     double free = 4 * m->radius, limit = m->least / 2 + m->radius + MARGIN_MM;
     if (m->area->ring[segment] == m->area_sheet) {
         return 0; /* the sheet ends there */
@@ -79,5 +98,14 @@ double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t
     if (!strip || (strip->miss && over < 0)) {
         return free; /* nothing, or an island that is lost as it is */
     }
-    return moves_too(m, q, q_segment) ? over / 2 : fmax(over, 0);
+    if (moves_too(m, q, q_segment)) {
+        return over / 2;
+    }
+    if (shift) {
+        nw_point centre = nw_plus(p, back, radius);
+        double room = room_beyond(m, q, nw_unit(centre, q)) + fmin(over, 0);
+        double most = 2 * radius - KEPT * m->least - fmax(over, 0);
+        *shift = fmax(fmin(room, most), 0);
+    }
+    return fmax(over, 0);
 }

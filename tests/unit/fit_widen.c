@@ -223,6 +223,29 @@ START_TEST(a_neck_is_thickened)
 }
 END_TEST
 
+START_TEST(a_neck_between_two_points_is_thickened)
+{
+    /* Slits from above and below end 2 mm apart, each in a point: a disc of 3 mm does not pass
+     * between them, yet leaves nothing uncovered. */
+    const nw_point points[] = {{19.8, 0},  {20, 14}, {20.2, 0},  {40, 0}, {40, 30},
+                               {20.2, 30}, {20, 16}, {19.8, 30}, {0, 30}, {0, 0}};
+    nw_path path = {.closed = true};
+    nw_drawing drawing = {.width = 40, .height = 30};
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widened w = widened_of(&drawing, NW_CUT_OUTSIDE, 3.175, 3);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    /* A disc of 3.05 less what it was of the plate: the slits' tips, half a millimetre of each. */
+    ck_assert_double_gt(w.area_added, 0);
+    ck_assert_double_lt(w.area_added, 0.05);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* A square of 40 with a leg of the given width and 20 long on top of it. */
 static nw_drawing square_with_leg(double leg)
 {
@@ -379,6 +402,39 @@ START_TEST(bars_with_a_thin_wall_between_part_outward)
 }
 END_TEST
 
+START_TEST(strips_with_room_behind_them_are_shifted)
+{
+    /* The walls on either side of the bar can give half a millimetre each, which is not enough; but
+     * beyond both lies a wide opening. */
+    nw_drawing drawing = {.width = 80, .height = 29};
+    box_add(&drawing, 0, 0, 80, 29, false);
+    box_add(&drawing, 30, 12, 50, 13.5, true);
+    box_add(&drawing, 30, 15.5, 50, 17, true);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.6, 1);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    ck_assert_uint_eq(w.holes_after, 2);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(an_island_that_loses_its_thick_place_gets_another)
+{
+    /* Islands of 3.3 beside a gap that eats more of them than they can give. */
+    nw_drawing drawing = {.width = 40, .height = 20};
+    box_add(&drawing, 0, 0, 40, 20, false);
+    box_add(&drawing, 15.7, 8, 19, 11.3, true);
+    box_add(&drawing, 21, 8, 24.3, 11.3, true);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 3);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(w.holes_after, 2);
+    ck_assert(w.after.fits);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(a_conflict_names_the_size_that_works)
 {
     /* Each wall beside the middle bar can give a quarter of a millimetre; the bar wants 1.225. */
@@ -479,10 +535,13 @@ int main(void)
                                   an_island_that_is_swallowed_is_counted,
                                   what_fits_is_left_alone,
                                   a_neck_is_thickened,
+                                  a_neck_between_two_points_is_thickened,
                                   a_leg_is_kept_opened_or_trimmed,
                                   blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
                                   bars_with_a_thin_wall_between_part_outward,
+                                  strips_with_room_behind_them_are_shifted,
+                                  an_island_that_loses_its_thick_place_gets_another,
                                   a_conflict_names_the_size_that_works,
                                   the_sheets_edge_makes_the_other_side_give_more,
                                   no_room_between_a_sheets_edges_is_a_conflict};
