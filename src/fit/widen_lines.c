@@ -145,6 +145,25 @@ static void lacks_smooth(const nw_moving *m, nw_wall_samples *list, double *valu
     }
 }
 
+/* Does the disc that reaches into the sample's wall by the move stay within the area elsewhere?
+ * Where it meets a wall of nearly the same direction, that may move too. */
+static bool fits_beyond(const nw_moving *m, const nw_wall_sample *s, double move)
+{
+    nw_point centre = nw_plus(s->p, s->normal, m->radius - move);
+    nw_walk walk;
+    uint32_t i;
+    nw_walk_start(&walk, &m->area->tree, nw_box_round(centre, m->radius), centre);
+    while (nw_walk_next(&walk, &i)) {
+        double t = nw_dot(nw_minus(centre, m->area->points[i]), m->area->along[i]);
+        nw_point q = nw_border_at(m->area, i, fmin(fmax(t, 0), m->area->length[i]));
+        double along = fmax(nw_dot(s->normal, nw_unit(q, centre)), 0);
+        if (nw_distance(q, centre) < m->radius - move * along - TINY_MM) {
+            return false;
+        }
+    }
+    return true;
+}
+
 /* values[i]: by how much the wall is to move at sample i for its moves to run out gently. */
 static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double *values)
 {
@@ -156,7 +175,7 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
     slopes_limit(list, rough);
     for (size_t i = 0; i < list->count; i++) {
         double smooth = window_mean(list, rough, i, WINDOW * m->radius);
-        bool room = items[i].beyond || items[i].counts;
+        bool room = items[i].beyond ? fits_beyond(m, &items[i], smooth) : items[i].counts;
         values[i] = room ? fmax(smooth, items[i].move) : 0;
         if (values[i] > items[i].move + TINY_MM) {
             double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment, NULL);

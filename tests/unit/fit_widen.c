@@ -435,6 +435,43 @@ START_TEST(an_island_that_loses_its_thick_place_gets_another)
 }
 END_TEST
 
+/* A letter V above a plate, both kept, with a gap below its tip. */
+static nw_drawing letter_on_plate(double gap)
+{
+    const nw_point points[] = {{25.1, 20},  {23.282, 20}, {15, 3.6},
+                               {6.718, 20}, {4.9, 20},    {15, 0}};
+    nw_path path = {.start = {15, 0}, .closed = true};
+    nw_drawing drawing = {.width = 30, .height = 30 + gap};
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    box_add(&drawing, 0, -10 - gap, 30, -gap, false);
+    return drawing;
+}
+
+START_TEST(a_wall_runs_out_no_further_than_there_is_room)
+{
+    /* The tip is cut short, and the strokes are thickened there on their inner side. Nothing may
+     * stand out beside them, where the cut meets them at an acute angle. */
+    nw_drawing drawing = letter_on_plate(0.3);
+    nw_widened w = widened_of(&drawing, NW_CUT_OUTSIDE, 3.175, 1.5);
+    ck_assert_uint_eq(pinch_count(&w.before), 1);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    nw_region region = {0};
+    ck_assert_int_eq(nw_drawing_flatten(&w.drawing, NW_FLATNESS_MM, &region, NULL), NW_OK);
+    for (size_t i = 0; i < region.starts[region.count]; i++) {
+        nw_point p = region.points[i];
+        if (p.y > 0) {
+            ck_assert_double_lt(fabs(p.x - 15), 10.1 / 20 * p.y + 0.05);
+        }
+    }
+    nw_region_free(&region);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(a_conflict_names_the_size_that_works)
 {
     /* Each wall beside the middle bar can give a quarter of a millimetre; the bar wants 1.225. */
@@ -542,6 +579,7 @@ int main(void)
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
                                   an_island_that_loses_its_thick_place_gets_another,
+                                  a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
                                   the_sheets_edge_makes_the_other_side_give_more,
                                   no_room_between_a_sheets_edges_is_a_conflict};
