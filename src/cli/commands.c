@@ -8,23 +8,24 @@ const cli_command cli_commands[] = {
      "ART... --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
      "does this bit fit? lists the spots and draws them",
      "Finds every gap that is too narrow for the bit and every neck of stock that comes out too "
-     "thin. Prints the list and writes outline.svg, outline.dxf, marked.svg, spots.csv and "
-     "spots.json into a folder."},
+     "thin. Prints the list and writes into a folder: page.html to look at, marked.svg and "
+     "marked.pdf to print, outline.svg and outline.dxf to cut, spots.csv and spots.json."},
     {"bits", BITS, bits_run, false,
      "ART --cut KIND [--bit DIAMETER] [--wide LENGTH] [--rack FILE] [-o FOLDER]",
      "every bit side by side, and the ways out for one",
      "Checks the art with every bit of your rack, or of common sizes, and marks the largest that "
      "cuts it all. With --bit adds the ways out for that bit, or how small the art may become. "
-     "With -o writes bits.csv, bits.json and the drawing bits.svg: a chart, and a picture of each "
-     "bit's cut. Exit status 1: no bit of the rack cuts it all."},
+     "With -o writes page.html to look at, bits.csv, bits.json and the drawing bits.svg: a chart, "
+     "and a picture of each bit's cut. Exit status 1: no bit of the rack cuts it all."},
     {"widen", WIDEN, widen_run, false,
      "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the outlines with the spots widened, and checked again",
      "Makes every pinch wide enough for the bit and every neck thick enough, with the least "
      "change, "
      "and checks the result. With -o naming a file it writes the new outlines there; into a folder "
-     "it writes fixed.svg, fixed.dxf, the drawing widened.svg with old and new on top of one "
-     "another, widened.json, spots-before.csv and spots-after.csv."},
+     "it writes fixed.svg and fixed.dxf, page.html to look at, the drawing widened.svg with old "
+     "and new on top of one another, widened.json, spots-before.csv and "
+     "spots-after.csv."},
     {"outline", OUTLINE, outline_run, false, "ART [--wide LENGTH] [-o FILE.svg|FILE.dxf|-]",
      "the clean outlines only",
      "Writes the outlines of the art at their real size, as SVG or as DXF by the file's ending, "

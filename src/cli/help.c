@@ -5,13 +5,14 @@
 
 #define COLUMNS 80
 
-/* Adds words, broken at spaces so that no line goes beyond COLUMNS; every line after the first
- * starts at `indent`. The cursor stands at `column`. */
+/* Adds words, broken at spaces but not within brackets so that no line goes beyond COLUMNS; every
+ * line after the first starts at `indent`. The cursor stands at `column`. */
 static void wrap(nw_text *text, const char *words, size_t indent, size_t column)
 {
     bool first = true;
     while (*words) {
-        size_t length = strcspn(words, " ");
+        size_t length = *words == '[' ? strcspn(words, "]") : 0;
+        length += strcspn(words + length, " ");
         if (!first && column + 1 + length > COLUMNS) {
             nw_text_format(text, "\n%*s", (int)indent, "");
             column = indent;
@@ -31,7 +32,11 @@ static void wrap(nw_text *text, const char *words, size_t indent, size_t column)
 static void row(nw_text *text, const char *name, size_t width, const char *words)
 {
     size_t length = strlen(name);
-    nw_text_format(text, "  %s%*s", name, (int)(length < width ? width - length : 0), "");
+    if (length < width) {
+        nw_text_format(text, "  %s%*s", name, (int)(width - length), "");
+    } else {
+        nw_text_format(text, "  %s\n%*s", name, (int)width + 2, "");
+    }
     wrap(text, words, width + 2, width + 2);
 }
 

@@ -41,7 +41,7 @@ const cli_option cli_options[] = {
     {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(smooth),
      "how far an outline may leave the picture to become simpler; default: about a pixel"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
-     "refuse pictures of more pixels"},
+     "refuse pictures of more pixels; default 1e9"},
 
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_cut,
      FIELD(cut),

@@ -70,6 +70,23 @@ class Manual(Case):
             every |= options_of(command)
         self.assertEqual(set(re.findall(r'^\.BI (-\S+)', self.page('narrows'), re.M)), every)
 
+    def test_help_and_page_name_every_file(self):
+        self.write('art.svg', program.dumbbell())
+        for command in 'check', 'bits', 'widen', 'pieces':
+            cut = [] if command == 'pieces' else ['--cut', 'inside', '--bit', '3mm']
+            self.run_here(command, 'art.svg', *cut, '-o', command)
+            said = ' '.join(run(command, '--help').text.split())
+            files = self.page(f'narrows-{command}').split('.SH FILES')[1].split('.SH')[0]
+            for name in self.names(command):
+                self.assertIn(name, said)
+                self.assertIn(name, files)
+
+    def test_help_keeps_its_columns(self):
+        for command in COMMANDS:
+            for line in run(command, '--help').text.splitlines():
+                self.assertLessEqual(len(line), 80)
+                self.assertRegex(line, r'^(  -[a-z-]+( [A-Z]+)?$|.{18}  |(?!  -))')
+
     def test_the_examples_work(self):
         for name in os.listdir(program.SAMPLES):
             if name.endswith('.png'):
