@@ -16,6 +16,7 @@
 #define SLACK_SHARE 0.05
 #define NEXT_SHARE 1.01  /* what must not pass any more lies this much further on */
 #define MOST_HALVINGS 20 /* from 1000 mm */
+#define ASKED_BELOW 4
 #define ROUNDS 12
 
 nw_trial nw_bit_trial(const nw_fit_options *options, double stock, double bit)
@@ -28,8 +29,13 @@ typedef struct {
     nw_judge judge;
     const nw_fit_options *options;
     double stock, low, high;
-    double top;   /* what did not pass at first */
-    double guess; /* where a pinch says that the change is, or 0 */
+    double top;    /* what did not pass at first */
+    double bottom; /* the smallest to be found: what passes everywhere, or SMALLEST_MM */
+    bool unasked;  /* low is SMALLEST_MM and nobody has asked about that yet */
+    bool none;     /* it does not pass */
+    double guess;  /* where a pinch says that the change is, or 0 */
+    double step;   /* from there to the next guess, if it passes */
+    bool sure;     /* low passes everywhere */
     nw_error *error;
 } bit_search;
 
@@ -38,27 +44,57 @@ static nw_trial trial_of(const bit_search *work, double bit)
     return nw_bit_trial(work->options, work->stock, bit);
 }
 
+/* The geometric middle gets to the right order of magnitude first. The smallest is asked about when
+ * there is little left to look at. */
+static double next_bit(const bit_search *work, bool guessed)
+{
+    if (work->unasked && work->high < ASKED_BELOW * SMALLEST_MM)
+        return SMALLEST_MM;
+    if (guessed)
+        return work->guess;
+    return work->high > 2 * work->low ? sqrt(work->low * work->high) : (work->low + work->high) / 2;
+}
+
+static void halve_at(bit_search *work, double bit, bool guessed, nw_judgement judgement)
+{
+    if (judgement.fits) {
+        work->low = bit;
+        work->sure = work->unasked = false;
+        work->step = guessed ? fmax(2 * work->step, SLACK_MM + NW_CRITICAL_MM) : 0;
+        work->guess = guessed ? bit + work->step : 0;
+    } else if (work->unasked && bit <= work->low) {
+        work->none = true;
+    } else {
+        work->high = bit;
+        work->step = 0;
+        work->guess = guessed && judgement.need < NEXT_SHARE ? 0 : bit / judgement.need;
+    }
+}
+
 static nw_status halve(bit_search *work)
 {
     nw_status status = NW_OK;
-    while (status == NW_OK && work->high - work->low > NW_CRITICAL_MM) {
-        /* The geometric middle gets to the right order of magnitude first. */
-        double middle = work->high > 2 * work->low ? sqrt(work->low * work->high)
-                                                   : (work->low + work->high) / 2;
+    while (status == NW_OK && !work->none &&
+           (work->unasked || work->high - work->low > NW_CRITICAL_MM)) {
         bool guessed = work->guess > work->low && work->guess < work->high;
-        double bit = guessed ? work->guess : middle;
+        double bit = next_bit(work, guessed);
         nw_judgement judgement;
         nw_tell(work->options, "looking for the largest bit",
                 fmax(0, 1 - log2((work->high - work->low) / NW_CRITICAL_MM) / MOST_HALVINGS));
         status = nw_judge_ask(&work->judge, trial_of(work, bit), &judgement, work->error);
-        if (judgement.fits) {
-            work->low = bit;
-            work->guess = guessed ? bit + SLACK_MM + NW_CRITICAL_MM : 0;
-        } else {
-            work->high = bit;
-            work->guess = guessed && judgement.need < NEXT_SHARE ? 0 : bit / judgement.need;
-        }
+        halve_at(work, bit, guessed && bit == work->guess, judgement);
     }
+    return status;
+}
+
+/* Whether low passes everywhere, and not only inside the spots of larger bits. */
+static nw_status low_passes(bit_search *work)
+{
+    nw_judgement judgement = {true, 1};
+    nw_status status = NW_OK;
+    if (!work->sure)
+        status = nw_judge_whole(&work->judge, trial_of(work, work->low), &judgement, work->error);
+    work->sure = judgement.fits;
     return status;
 }
 
@@ -77,20 +113,22 @@ static nw_status passes(bit_search *work, double bit, bool *yes)
 /* Settled where low passes everywhere and what lies a little further on does not. */
 static nw_status settle(bit_search *work, bool *settled)
 {
-    bool low = false, next = false;
+    bool next = false;
     double further = work->low * NEXT_SHARE + NW_CRITICAL_MM;
-    nw_status status = passes(work, work->low, &low);
-    if (status == NW_OK && low && further < work->top)
+    nw_status status = low_passes(work);
+    if (status == NW_OK && work->sure && further < work->top)
         status = passes(work, further, &next);
-    *settled = low && !next;
-    if (!low) {
+    *settled = work->sure && !next;
+    if (!work->sure) {
+        work->none = work->low <= work->bottom;
         work->high = work->low;
-        work->low = SMALLEST_MM;
+        work->low = work->bottom;
+        work->sure = work->low > SMALLEST_MM;
     } else if (next) {
-        work->low = further;
+        work->low = work->bottom = further;
         work->high = work->top;
     }
-    work->guess = 0;
+    work->guess = work->step = 0;
     return status;
 }
 
@@ -98,9 +136,9 @@ static nw_status search(bit_search *work, double *diameter)
 {
     bool settled = false;
     nw_status status = NW_OK;
-    for (int round = 0; status == NW_OK && !settled && round < ROUNDS; round++) {
+    for (int round = 0; status == NW_OK && !settled && !work->none && round < ROUNDS; round++) {
         status = halve(work);
-        if (status == NW_OK)
+        if (status == NW_OK && !work->none)
             status = settle(work, &settled);
     }
     if (status == NW_OK && settled)
@@ -126,7 +164,7 @@ static nw_status rise(bit_search *work, bool *none)
 static nw_status search_between(bit_search *work, double *diameter)
 {
     nw_judgement judgement;
-    bool none = false, yes = true;
+    bool none = false;
     nw_status status;
     if (work->high > 0) {
         status = nw_judge_start(&work->judge, trial_of(work, work->high), &judgement, work->error);
@@ -140,11 +178,12 @@ static nw_status search_between(bit_search *work, double *diameter)
         *diameter = none ? INFINITY : 0;
         return status;
     }
-    if (!(work->low > 0)) {
+    work->sure = work->low > 0;
+    work->unasked = !work->sure;
+    if (!work->sure)
         work->low = SMALLEST_MM;
-        status = passes(work, SMALLEST_MM, &yes);
-    }
-    return status == NW_OK && yes ? search(work, diameter) : status;
+    work->bottom = work->low;
+    return search(work, diameter);
 }
 
 nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_options *options,

@@ -11,6 +11,8 @@
 
 typedef enum { ALL_ANEW, ALL, SPOTS } where;
 
+#define CLEAR_SHARE 1e-9 /* smaller than what leaves a spot */
+
 static void judged_free(nw_judged *judged)
 {
     if (!judged)
@@ -32,6 +34,7 @@ static void side_free(nw_judge_side *side)
     judged_free(side->base);
     judged_free(side->last);
     side->base = side->last = NULL;
+    side->clear = 0;
 }
 
 void nw_judge_free(nw_judge *judge)
@@ -78,13 +81,16 @@ static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_
 /* Keeps what helps with smaller sizes. */
 static void judged_keep(nw_judge_side *side, nw_judged *made, bool whole)
 {
+    double radius = made->rolled.roll.radius;
     if (whole) {
         side_free(side);
         side->base = made;
     } else if (made->marks.any) {
         judged_free(side->last);
         side->last = made;
+        side->clear = fmin(side->clear, radius * (1 - CLEAR_SHARE));
     } else {
+        side->clear = fmax(side->clear, radius);
         judged_free(made);
     }
 }
@@ -103,6 +109,8 @@ static nw_status side_judge(nw_judge_side *side, nw_side which, where at,
     double radius = nw_rolled_radius(which == NW_GAP ? options->bit : options->neck) / scale;
     const nw_judged *larger = larger_of(side, radius, at);
     nw_judged *made;
+    if (at == SPOTS && radius <= side->clear)
+        return NW_OK;
     if (larger && (larger->rolled.roll.radius == radius || (at == SPOTS && !larger->marks.any))) {
         marks_tell(larger, judgement);
         return NW_OK;
@@ -123,7 +131,7 @@ static nw_status both_judge(nw_judge *judge, nw_trial trial, where at, nw_judgem
     own.bit = trial.bit;
     own.neck = trial.neck;
     nw_status status = nw_fit_options_fill(&own, error);
-    for (int k = 0; status == NW_OK && k < 2 && (judgement->fits || at == ALL_ANEW); k++)
+    for (int k = 0; status == NW_OK && k < 2 && (judgement->fits || at != ALL); k++)
         status = side_judge(&judge->sides[k], (nw_side)k, at, &own, trial.scale, judgement, error);
     return status;
 }

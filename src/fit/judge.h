@@ -27,6 +27,7 @@ typedef struct {
     nw_judged *base; /* rolled along all of the border */
     nw_judged *last; /* the smallest that left spots, rolled inside the walls of others' spots; NULL
                         where that is the base */
+    double clear;    /* radius: inside others' spots it and smaller ones leave none */
 } nw_judge_side;
 
 typedef struct {
