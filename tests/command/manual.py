@@ -85,7 +85,7 @@ class Manual(Case):
         for command in COMMANDS:
             for line in run(command, '--help').text.splitlines():
                 self.assertLessEqual(len(line), 80)
-                self.assertRegex(line, r'^(  -[a-z-]+( [A-Z]+)?$|.{18}  |(?!  -))')
+                self.assertRegex(line, r'^(  -[a-z-]+( [A-Z]+)?$|.{21} \S|(?!  -))')
 
     def test_the_examples_work(self):
         for name in os.listdir(program.SAMPLES):
