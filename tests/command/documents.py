@@ -3,6 +3,7 @@ what they quote of a command's output is compared with it ("..." stands for anyt
 somewhere; the program in library.md is built and run.
 
 usage: documents.py PROJECT BUILD"""
+import glob
 import json
 import os
 import re
@@ -15,11 +16,13 @@ import program
 from program import BAD, Case
 
 PROJECT, BUILD = map(os.path.abspath, sys.argv[1:3])
-DOCUMENTS = ['README.md', 'DEVELOPERS.md', 'samples/README.md', 'docs/guide.md', 'docs/library.md',
-             'docs/method.md', 'docs/common-practice.md', 'docs/many-files.md']
+DOCUMENTS = sorted(os.path.relpath(path, PROJECT) for pattern in ('*.md', 'docs/*.md', 'samples/*.md')
+                   for path in glob.glob(os.path.join(PROJECT, pattern)))
 OWN_TEST = ['docs/many-files.md']  # many_files.py runs its recipes
 STANDS_FOR = {'ART': 'samples/swan.png', 'PICTURE': 'samples/swan.png',
-              'DIR/*.png': 'samples/swan.png samples/cygnets.png'}
+              'DIR/*.png': 'samples/swan.png samples/cygnets.png', 'COMMAND': 'check'}
+NARROWS = r'(\./)?(build/src/cli/)?narrows '
+NO_COMMAND = r'src/\w+ {2,}|bytes -> |picture\.h '  # figures in DEVELOPERS.md and library.md
 SANITIZED = b'__asan_init' in open(program.NARROWS, 'rb').read()
 
 
@@ -50,20 +53,29 @@ def blocks(text):
 def command(line):
     """A line of a synopsis as a command: remarks cut off, words for words."""
     line = re.split(r' {2,}(?=[A-Za-z(])', re.sub(r'^(\S+ \S+) +', r'\1 ', line))[0]
-    line = re.sub(r'^build/src/cli/', '', line)
+    line = re.sub(r'^(\./)?build/src/cli/', '', line)
     for word, instead in STANDS_FOR.items():
         line = re.sub(rf'(?<![\w/]){re.escape(word)}(?![\w/])', instead, line)
     return line
 
 
 def elsewhere(line):
-    """Commands that cannot run here: what they name must be there."""
-    words = shlex.split(line)
+    """Whether a command that cannot run here could: what it names is there."""
+    words = shlex.split(re.split(r' {2,}', line)[0])
     if words[0] in ('sh', 'python3') and len(words) > 1:
         return os.path.isfile(os.path.join(PROJECT, words[1]))
     if words[0] == '.ci/run':
         return os.access(os.path.join(PROJECT, words[0]), os.X_OK)
-    return words[0] in ('git', 'meson', 'ninja', 'cc', './fits')
+    if words[:2] == ['meson', 'test']:
+        return has_tests(words[4:])
+    return words[0] in ('git', 'meson', 'ninja', 'cc', './fits')  # cc and fits: the library's test
+
+
+def has_tests(words):
+    """Whether the words choose any of the build's tests."""
+    done = subprocess.run(['meson', 'test', '-C', BUILD, '--no-rebuild', '--list', *words],
+                          capture_output=True, text=True, check=False)
+    return done.returncode == 0 and done.stdout.strip() != ''
 
 
 class Documents(Case):
@@ -92,13 +104,13 @@ class Documents(Case):
             for line in lines:
                 if language == 'text':
                     self.quoted(line, output, name)
-                elif language in ('sh', 'indented') and re.match(r'(build/src/cli/)?narrows ', line):
+                elif language in ('sh', 'indented') and re.match(NARROWS, line):
                     output = self.shell(command(line), name)
                     count += 1
-                elif language == 'sh':
+                elif language in ('sh', 'indented') and not re.match(NO_COMMAND, line):
                     self.assertTrue(elsewhere(line), f'{name}: {line}')
-                elif re.match(r'(sh|python3|\.ci/run) ?', line):
-                    self.assertTrue(elsewhere(re.split(r' {2,}', line)[0]), f'{name}: {line}')
+        for line in re.findall(rf'`({NARROWS}[^`]*)`', text_of(name)):
+            self.shell(command(line[0]), name)
         return count
 
     def test_every_command_line_works(self):
@@ -145,14 +157,15 @@ class Documents(Case):
                                 if language == 'c'))
         self.assertLessEqual(source.count('\n') + 1, 44)
         self.write('fits.c', source.encode() + b'\n')
-        flags = subprocess.run(
-            ['pkg-config', '--cflags', '--libs', 'narrows'], check=True, capture_output=True,
-            text=True, env={**os.environ, 'PKG_CONFIG_PATH': f'{BUILD}/meson-uninstalled'}).stdout
-        subprocess.run([*compiler, '-std=c11', '-Wall', '-Wextra', '-Werror', '-o', 'fits', 'fits.c',
-                        *shlex.split(flags)], cwd=self.folder, check=True)
-        environment = {**os.environ, 'LD_LIBRARY_PATH': f'{BUILD}/src'}
-        done = subprocess.run(['./fits', 'samples/swan.png'], cwd=self.folder, check=True,
-                              capture_output=True, text=True, env=environment)
+        build, use = next(lines for language, lines in blocks(text_of('docs/library.md'))
+                          if language == 'indented' and lines[0].startswith('cc '))
+        strict = f'{shlex.join(compiler)} -std=c11 -Wall -Wextra -Werror'
+        environment = {**os.environ, 'LD_LIBRARY_PATH': f'{BUILD}/src',
+                       'PKG_CONFIG_PATH': f'{BUILD}/meson-uninstalled'}
+        subprocess.run(['sh', '-c', re.sub('^cc', strict, build)], cwd=self.folder, check=True,
+                       env=environment)
+        done = subprocess.run(['sh', '-c', use], cwd=self.folder, check=True, capture_output=True,
+                              text=True, env=environment)
         listed = json.loads(self.run_here('check', 'samples/swan.png', '--wide', '240mm', '--cut',
                                           'inside', '--bit', '1/8in', '--json').out)
         verdict = 'fits' if listed['fits'] else 'does not fit'

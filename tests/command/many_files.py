@@ -42,6 +42,11 @@ class Recipes(Case):
             self.assertEqual(self.names('checked'), ['index.html', 'thin', 'wide'])
         self.assertEqual(self.read('all.jsonl').count(b'\n'), 2)
 
+    def test_there_is_no_other_recipe(self):
+        self.assertEqual(re.findall(r'^    (\w+)', re.sub(r'```.*?```', '', TEXT, flags=re.DOTALL), re.M),
+                         ['narrows', 'narrows', 'find', 'parallel'])
+        self.assertEqual(re.findall(r'^```(\w+)', TEXT, re.M), ['make', 'sh'])
+
     def test_make(self):
         if not shutil.which('make'):
             self.skipTest('no make here')
