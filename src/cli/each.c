@@ -225,15 +225,28 @@ static void batch_free(each_batch *batch)
     free(batch->tasks);
 }
 
-/* Whether a shell has cut one file's name in two at a space. */
-static bool is_one_name(const char *first, const char *second)
+#define MOST_WORDS 8 /* of a file's name */
+
+/* Refuses arts that are the words of one file's name, cut at its spaces by a shell. */
+static nw_status name_whole(const cli_request *request, size_t first, nw_error *error)
 {
-    nw_text whole = {0};
-    nw_text_format(&whole, "%s %s", first, second);
-    bool one = whole.data && access(first, F_OK) != 0 && access(second, F_OK) != 0 &&
-               access(whole.data, F_OK) == 0;
-    nw_text_free(&whole);
-    return one;
+    nw_status status = NW_OK;
+    nw_text name = {0};
+    for (size_t i = first; i < request->art_count && i < first + MOST_WORDS && status == NW_OK;
+         i++) {
+        if (access(request->arts[i], F_OK) == 0) {
+            break;
+        }
+        nw_text_format(&name, "%s%s", i > first ? " " : "", request->arts[i]);
+        if (name.failed) {
+            status = nw_fail_memory(error, "a file name");
+        } else if (i > first && access(name.data, F_OK) == 0) {
+            status = nw_fail(error, NW_BAD_REQUEST,
+                             "put quotes round a name with a space in it: '%s'", name.data);
+        }
+    }
+    nw_text_free(&name);
+    return status;
 }
 
 static nw_status batch_start(each_batch *batch, nw_error *error)
@@ -247,10 +260,9 @@ static nw_status batch_start(each_batch *batch, nw_error *error)
         if (strcmp(batch->tasks[i].art, "-") == 0) {
             return nw_fail(error, NW_BAD_REQUEST, "standard input is one art: check it by itself");
         }
-        if (i > 0 && is_one_name(batch->tasks[i - 1].art, batch->tasks[i].art)) {
-            return nw_fail(error, NW_BAD_REQUEST,
-                           "put quotes round a name with a space in it: '%s %s'",
-                           batch->tasks[i - 1].art, batch->tasks[i].art);
+        nw_status status = name_whole(batch->request, i, error);
+        if (status != NW_OK) {
+            return status;
         }
     }
     nw_status status = folders_name(batch, error);

@@ -37,6 +37,7 @@ REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, '--cut', 'inside', '--bit', '1/8', 'in'], 'without a space', '1/8in'),
     (['check', '--cut', 'inside', '--wide', '8', '"', ART], 'without a space', '8"'),
     (['check', 'the', 'oar.svg', *CUT], "'the oar.svg'", 'quotes'),
+    (['check', ART, 'my', 'old', 'oar.svg', *CUT], "'my old oar.svg'", 'quotes'),
     (['outline', 'my', 'art.svg'], "'art.svg'", 'in quotes'),
     (['outline', ART, '-o', 'art.ai'], "'art.ai'", 'art.svg'),
     (['check', ART, '--cut', 'inside'], 'which bit', '--bit 1/8in'),
@@ -89,6 +90,7 @@ class Messages(Case):
         self.write('black.pgm', pgm([b'\0' * 9] * 9))
         self.write('empty', b'# nothing\n')
         self.write('the oar.svg', dumbbell())
+        self.write('my old oar.svg', dumbbell())
 
     def said(self, arguments, *words):
         before = self.names()
