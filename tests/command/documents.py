@@ -68,7 +68,9 @@ def elsewhere(line):
         return os.access(os.path.join(PROJECT, words[0]), os.X_OK)
     if words[:2] == ['meson', 'test']:
         return has_tests(words[4:])
-    return words[0] in ('git', 'meson', 'ninja', 'cc', './fits')  # cc and fits: the library's test
+    if words[0].startswith('build-fuzz/'):
+        return os.path.isfile(os.path.join(PROJECT, 'tests/fuzz', words[0].split('fuzz_')[1] + '.c'))
+    return words[0] in ('git', 'meson', 'ninja', 'cc', './fits', 'CC=clang')  # cc: the library's test
 
 
 def has_tests(words):
