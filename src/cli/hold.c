@@ -97,12 +97,16 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
                                                         : " long in all, join the parts");
 }
 
-/* "no bridge for the island of 27.6 mm² round 201.9, 61.9: ..." */
+/* "no bridge for the island of 27.6 mm² round 201.9, 61.9: ...", or "no bridge for the part of
+ * 51.2 mm² round 17.3, 4.2 and 2 joined to it: ..." */
 static void add_unheld(nw_text *line, const cli_request *request, const nw_unheld *unheld)
 {
-    nw_text_format(line, "no %sbridge for the %s of ", unheld->bridges ? "second " : "",
+    nw_text_format(line, "no %sbridge for the %s of ", unheld->held ? "second " : "",
                    request->cut.cut == NW_CUT_INSIDE ? "island" : "part");
     add_one(line, &unheld->piece, request->inch);
+    if (unheld->joined) {
+        nw_text_format(line, " and %zu joined to it", unheld->joined);
+    }
     nw_text_format(line, ": %s", nw_unheld_words(unheld->reason));
 }
 

@@ -71,6 +71,8 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
     nw_point left = nw_left(strip->way), middle = middle_of(span->from, span->to);
     size_t ring = end ? span->b : span->a;
     bool small = is_small(judge, ring);
+    strip->ring[end] = ring;
+    strip->small[end] = small;
     nw_point foot = end ? span->to : span->from;
     double least = INFINITY, most = 0, depth = depth_at(judge, foot, way);
     for (int k = 0; k < NW_STRIP_LINES; k++) {
@@ -139,14 +141,35 @@ double nw_strip_distance(const nw_strip *strip, nw_point p)
     return fmin(segment_distance(from[0], to[0], p), segment_distance(from[last], to[last], p));
 }
 
+/* Does the strip's end stand on a small ring that the other strip leaves to the other side? */
+static bool is_opposite(const nw_strip *strip, int end, const nw_strip *other)
+{
+    bool opposite = false;
+    for (int k = 0; k < 2; k++)
+        opposite = opposite || (strip->small[end] && strip->ring[end] == other->ring[k] &&
+                                nw_dot(strip->way, other->way) * (end == k ? 1 : -1) < 0);
+    return opposite;
+}
+
 bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_strip *b)
 {
     double near = INFINITY;
     for (int end = 0; end < 2; end++) {
-        near = fmin(near, nw_strip_distance(a, b->feet[end][MIDDLE]));
-        near = fmin(near, nw_strip_distance(b, a->feet[end][MIDDLE]));
+        if (!is_opposite(b, end, a))
+            near = fmin(near, nw_strip_distance(a, b->feet[end][MIDDLE]));
+        if (!is_opposite(a, end, b))
+            near = fmin(near, nw_strip_distance(b, a->feet[end][MIDDLE]));
     }
     return near < judge->width;
+}
+
+bool nw_strip_covers(const nw_strip_judge *judge, const nw_strip *strip, size_t ring)
+{
+    const nw_region *region = judge->region;
+    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++)
+        if (nw_strip_distance(strip, region->points[i]) > 0)
+            return false;
+    return true;
 }
 
 /* Did the bit touch the wall here before, with its centre at c? */

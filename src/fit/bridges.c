@@ -3,8 +3,9 @@
  * loose.
  *
  * The strips are chosen by what the bit loses right beside them; then the whole drawing with them
- * is fitted once and compared with the fit of the art as it was. A strip near which a spot is new,
- * or has grown, is banned, and the tree grows again without it.
+ * is fitted once and compared with the fit of the art as it was. A strip beside which the bit
+ * leaves more is banned, and the tree grows again without it. Stock never becomes thinner by a
+ * strip.
  */
 #include <fit/bridges.h>
 
@@ -13,11 +14,12 @@
 
 #define LEAST_WIDTH_MM 0.1
 #define MOST_WIDTH_MM 100.0
-#define STEP_OF_WIDTH 0.5  /* between the places where ways begin */
-#define MOST_ROUNDS 24     /* of growing and fitting; then what still does harm is left out */
-#define HARM_OF_SQUARE 0.1 /* of the bit's square: area of a spot that counts as new */
-#define SAME_SPOT_MM 0.02
-#define SAME_AREA 0.01
+#define STEP_OF_WIDTH 0.125 /* between the places where ways begin */
+#define MOST_ROUNDS 24      /* of growing and fitting; then what still does harm is left out */
+#define HARM_OF_SQUARE 0.25 /* of the bit's square: what more it may leave beside one */
+#define POCKET_MM 0.01      /* nearer to a strip is under it */
+#define BESIDE_OF_BIT 4.0
+#define BAN_OF_WIDTH 0.25 /* a strip so near to one that does harm does it too */
 
 typedef struct {
     const nw_drawing *art;
@@ -34,6 +36,37 @@ typedef struct {
 
 /* ---- the fit with them ---------------------------------------------------------------------- */
 
+static bool is_under(const nw_strip *strip, const nw_path *path)
+{
+    nw_point from = path->start;
+    bool under = nw_strip_distance(strip, from) < POCKET_MM;
+    for (size_t k = 0; k < path->count && under; k++) {
+        const nw_step *step = &path->steps[k];
+        under = nw_strip_distance(strip, nw_step_at(from, step, 0.5)) < POCKET_MM &&
+                nw_strip_distance(strip, step->to) < POCKET_MM;
+        from = step->to;
+    }
+    return under;
+}
+
+/* Between a strip's end and a wall that recedes behind a corner a pocket may stay, which would be a
+ * cut of its own. Stock fills it. */
+static void pockets_fill(const bridging *w, nw_drawing *painted)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < painted->count; i++) {
+        nw_path *path = &painted->paths[i];
+        bool pocket = false;
+        for (size_t k = 0; k < w->tree.made_count && !pocket; k++)
+            pocket = path->hole == w->tree.outside && is_under(&w->tree.made[k].strip, path);
+        if (pocket)
+            nw_path_free(path);
+        else
+            painted->paths[kept++] = *path;
+    }
+    painted->count = kept;
+}
+
 static nw_status drawing_paint(bridging *w)
 {
     nw_drawing strips = {0}, painted;
@@ -48,8 +81,13 @@ static nw_status drawing_paint(bridging *w)
     nw_drawing_free(&w->out->strips);
     nw_drawing_free(&w->out->drawing);
     w->out->strips = strips;
-    if (status == NW_OK)
+    if (status == NW_OK) {
+        pockets_fill(w, &painted);
+        painted.width =
+            w->art->width; /* the art is as large as it was, though a bridge may cover */
+        painted.height = w->art->height; /* its outermost point */
         w->out->drawing = painted;
+    }
     return status;
 }
 
@@ -64,44 +102,49 @@ static nw_status fit_again(const bridging *w, nw_fit *fit)
     return status;
 }
 
-/* A bridge that is thinner than the least neck is one itself, and that is no news. */
-static bool counts(const bridging *w, const nw_spot *spot)
+/* Is a bridge beside it banned in this round? Then this one is judged again without it. */
+static bool is_beside_banned(const bridging *w, size_t k, const bool *banned)
 {
-    return spot->side == NW_GAP || w->width > w->before.options.neck;
-}
-
-static bool is_among(const nw_spot *spot, const nw_fit *fit)
-{
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        const nw_spot *other = &fit->spots[i];
-        if (other->side == spot->side && other->form == spot->form &&
-            nw_distance(other->at, spot->at) < SAME_SPOT_MM &&
-            fabs(other->area - spot->area) < SAME_AREA * spot->area + NW_MERGE_MM)
+    nw_point middle = w->tree.made[k].strip.feet[0][NW_STRIP_LINES / 2];
+    for (size_t i = 0; i < w->tree.made_count; i++) {
+        const nw_strip *other = &w->tree.made[i].strip;
+        if (banned[i] && nw_strip_distance(other, middle) < BESIDE_OF_BIT * w->options->bit)
             return true;
     }
     return false;
 }
 
-/* Adds the areas of the spots of one fit that the other has not to the harm of the nearest strip.
- */
-static void harm_add(const bridging *w, const nw_fit *fit, const nw_fit *other, double sign,
-                     double *harm)
+/* What the bit leaves in the four corners of a bridge, r² (cot(t/2) - (pi - t)/2) in each, and a
+ * little. */
+static double harm_allowed(const bridging *w, const nw_strip *strip)
 {
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        const nw_spot *spot = &fit->spots[i];
-        if (!counts(w, spot) || is_among(spot, other))
-            continue;
-        size_t nearest = 0;
-        double least = INFINITY;
-        for (size_t k = 0; k < w->tree.made_count; k++) {
-            double d = nw_strip_distance(&w->tree.made[k].strip, spot->at);
-            if (d < least) {
-                least = d;
-                nearest = k;
-            }
-        }
-        if (least < INFINITY)
-            harm[nearest] += sign * spot->area;
+    double bit = w->options->bit, cot = strip->cot_sum / 4;
+    return bit * bit * (HARM_OF_SQUARE + cot - atan(cot));
+}
+
+/* Of the later ones, which are longer, first. */
+static nw_status harmful_mark(bridging *w, const nw_fit *after, bool *banned)
+{
+    for (size_t k = w->tree.made_count; k-- > 0;) {
+        const nw_bridge_made *made = &w->tree.made[k];
+        double harm;
+        if (!nw_strip_harm(&made->strip, w->width, &w->before, after, &harm))
+            return nw_fail_memory(w->error, "the bridges");
+        banned[k] = harm > harm_allowed(w, &made->strip) && !is_beside_banned(w, k, banned);
+    }
+    return NW_OK;
+}
+
+/* Bans a span, and those that all but are the same. */
+static void span_ban(bridging *w, size_t span)
+{
+    const nw_span_across *one = &w->tree.spans.items[span];
+    double near = BAN_OF_WIDTH * w->width;
+    for (size_t i = 0; i < w->tree.spans.count; i++) {
+        const nw_span_across *other = &w->tree.spans.items[i];
+        if (one->a == other->a && one->b == other->b &&
+            nw_distance(one->from, other->from) <= near && nw_distance(one->to, other->to) <= near)
+            w->tree.states[i] = NW_SPAN_BANNED;
     }
 }
 
@@ -109,21 +152,18 @@ static void harm_add(const bridging *w, const nw_fit *fit, const nw_fit *other, 
 static nw_status harmful_ban(bridging *w, bool *any)
 {
     nw_fit after = {0};
-    double *harm = nw_alloc(w->tree.made_count, sizeof *harm);
-    nw_status status = harm ? fit_again(w, &after) : nw_fail_memory(w->error, "the bridges");
+    bool *banned = nw_alloc(w->tree.made_count, sizeof *banned);
+    nw_status status = banned ? fit_again(w, &after) : nw_fail_memory(w->error, "the bridges");
+    if (status == NW_OK)
+        status = harmful_mark(w, &after, banned);
     *any = false;
-    if (status == NW_OK) {
-        double bit = w->options->bit;
-        harm_add(w, &after, &w->before, 1, harm);
-        harm_add(w, &w->before, &after, -1, harm);
-        for (size_t k = 0; k < w->tree.made_count; k++)
-            if (harm[k] > HARM_OF_SQUARE * bit * bit) {
-                w->tree.states[w->tree.made[k].span] = NW_SPAN_BANNED;
-                *any = true;
-            }
-        nw_fit_free(&after);
-    }
-    free(harm);
+    for (size_t k = 0; k < w->tree.made_count && status == NW_OK; k++)
+        if (banned[k]) {
+            span_ban(w, w->tree.made[k].span);
+            *any = true;
+        }
+    nw_fit_free(&after);
+    free(banned);
     return status;
 }
 
@@ -132,11 +172,13 @@ static nw_status tree_settle(bridging *w)
     nw_status status = NW_OK;
     bool again = true;
     for (int round = 0; again && status == NW_OK; round++) {
-        status = nw_bridge_tree_grow(&w->tree, w->error);
+        status = round < MOST_ROUNDS ? nw_bridge_tree_grow(&w->tree, w->error) : NW_OK;
+        if (round >= MOST_ROUNDS)
+            nw_bridge_tree_prune(&w->tree);
         if (status == NW_OK)
             status = drawing_paint(w);
         again = false;
-        if (status == NW_OK && round < MOST_ROUNDS && w->tree.made_count)
+        if (status == NW_OK && w->tree.made_count)
             status = harmful_ban(w, &again);
     }
     return status;
@@ -155,6 +197,20 @@ static bool bridges_list(bridging *w)
     return w->out->bridges != NULL;
 }
 
+/* How many others are joined to a piece, and whether it is the largest of them. */
+static size_t joined_to(const bridging *w, const nw_loose_list *loose, size_t i, bool *largest)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < loose->count; k++) {
+        const nw_loose *one = &loose->items[i], *other = &loose->items[k];
+        if (k == i || w->tree.part[other->ring] != w->tree.part[one->ring])
+            continue;
+        count++;
+        *largest = *largest && (other->area < one->area || (other->area == one->area && i < k));
+    }
+    return count;
+}
+
 static nw_status unheld_list(bridging *w)
 {
     nw_loose_list loose;
@@ -164,9 +220,11 @@ static nw_status unheld_list(bridging *w)
     w->out->unheld = nw_alloc(loose.count, sizeof *w->out->unheld);
     for (size_t i = 0; w->out->unheld && i < loose.count; i++) {
         size_t ring = loose.items[i].ring, has = w->tree.degree[ring];
-        if (!nw_ring_is_held(&w->tree, ring) || (has > 0 && has < w->tree.each))
-            w->out->unheld[w->out->loose++] =
-                (nw_unheld){loose.items[i], has, (nw_unheld_reason)w->tree.reason[ring]};
+        bool held = nw_ring_is_held(&w->tree, ring), largest = true;
+        nw_unheld_reason reason = (nw_unheld_reason)w->tree.reason[ring];
+        size_t joined = held ? 0 : joined_to(w, &loose, i, &largest);
+        if (held ? has > 0 && has < w->tree.each : largest)
+            w->out->unheld[w->out->loose++] = (nw_unheld){loose.items[i], held, joined, reason};
     }
     nw_loose_free(&loose);
     return w->out->unheld ? NW_OK : nw_fail_memory(w->error, "the bridges");
@@ -174,8 +232,24 @@ static nw_status unheld_list(bridging *w)
 
 /* ---- all of it ------------------------------------------------------------------------------ */
 
-/* The region's ring that each of the border's came from, but for dust; both have them in the same
- * order. */
+/* Dust is in nobody's way. */
+static void dust_drop(nw_region *region)
+{
+    size_t kept = 0, end = 0;
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], next = region->starts[k + 1];
+        if (fabs(nw_ring_area(region, k)) < NW_LOOSE_DUST_MM2)
+            continue;
+        region->starts[kept] = end;
+        region->pieces[kept++] = region->pieces[k];
+        for (size_t i = first; i < next; i++)
+            region->points[end++] = region->points[i];
+    }
+    region->starts[kept] = end;
+    region->count = kept;
+}
+
+/* The region's ring that each of the border's came from; both have them in the same order. */
 static void rings_match(bridging *w)
 {
     const nw_region *region = &w->region;
@@ -187,11 +261,7 @@ static void rings_match(bridging *w)
             for (size_t i = region->starts[at]; i < region->starts[at + 1]; i++)
                 if (region->points[i].x == first.x && region->points[i].y == first.y)
                     w->ring[k] = at;
-        if (w->ring[k] == SIZE_MAX)
-            continue;
-        r = w->ring[k] + 1;
-        if (fabs(nw_ring_area(region, w->ring[k])) < NW_LOOSE_DUST_MM2)
-            w->ring[k] = SIZE_MAX;
+        r = w->ring[k] == SIZE_MAX ? r : w->ring[k] + 1;
     }
 }
 
@@ -200,10 +270,12 @@ static nw_status room_make(bridging *w)
     size_t rings = w->region.count;
     w->ring = nw_alloc(w->cut.ring_count, sizeof *w->ring);
     w->group = nw_alloc(rings, sizeof *w->group);
+    w->tree.holder = nw_alloc(rings, sizeof *w->tree.holder);
     w->tree.part = nw_alloc(rings, sizeof *w->tree.part);
     w->tree.degree = nw_alloc(rings, sizeof *w->tree.degree);
     w->tree.reason = nw_alloc(rings, sizeof *w->tree.reason);
-    bool good = w->ring && w->group && w->tree.part && w->tree.degree && w->tree.reason;
+    bool good =
+        w->ring && w->group && w->tree.holder && w->tree.part && w->tree.degree && w->tree.reason;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
 }
 
@@ -211,6 +283,7 @@ static nw_status spans_make(bridging *w)
 {
     rings_match(w);
     nw_rings_group(&w->region, w->options->cut, w->group);
+    nw_holders_find(&w->tree);
     nw_status status = nw_spans_find(&w->cut, w->ring, w->group, STEP_OF_WIDTH * w->width,
                                      &w->tree.spans, w->error);
     if (status != NW_OK)
@@ -226,12 +299,14 @@ static nw_status bridging_start(bridging *w)
     bool outside = w->options->cut == NW_CUT_OUTSIDE;
     const nw_box *sheet = w->options->has_stock && outside ? &w->options->stock : NULL;
     nw_fit_options options = *w->options;
-    options.with_shapes = false;
+    options.with_shapes = true;
     nw_status status = nw_drawing_flatten(w->art, NW_FLATNESS_MM, &w->region, w->error);
     if (status == NW_OK)
-        status = nw_border_make(&w->region, outside, sheet, &w->cut, w->error);
-    if (status == NW_OK)
         status = nw_fit_run(&w->region, &options, &w->before, w->error);
+    if (status == NW_OK) {
+        dust_drop(&w->region);
+        status = nw_border_make(&w->region, outside, sheet, &w->cut, w->error);
+    }
     if (status == NW_OK)
         status = room_make(w);
     w->tree.judge = (nw_strip_judge){&w->region, &w->cut, w->ring, w->width, w->options->bit / 2};
@@ -247,6 +322,7 @@ static void bridging_free(bridging *w)
     free(w->tree.states);
     free(w->tree.made);
     free(w->tree.others);
+    free(w->tree.holder);
     free(w->tree.part);
     free(w->tree.degree);
     free(w->tree.reason);

@@ -6,7 +6,7 @@
 #include <fit/border.h>
 #include <fit/fit.h>
 
-#define NW_LOOSE_DUST_MM2 0.002 /* what is smaller is not listed, as among stubs and misses */
+#define NW_LOOSE_DUST_MM2 0.05 /* what is smaller goes to dust with the bit, and is not listed */
 
 /* Per ring of the region: which part of the cut area it bounds. Only rings of the same part can be
  * joined by a strip across it. group has a place for every ring. */
@@ -50,6 +50,8 @@ typedef struct {
     nw_point feet[2][NW_STRIP_LINES]; /* on the outlines */
     nw_point way;                     /* unit */
     double reach[2];                  /* of the longest line, from the middle to each end */
+    size_t ring[2];                   /* of the region, at each end */
+    bool small[2];                    /* that ring is hardly larger than the strip is wide */
     double cost;    /* length of its longest line, and more for each without footing */
     double cot_sum; /* over its four corners with the walls: cotangent of half the angle */
 } nw_strip;
@@ -65,7 +67,8 @@ typedef struct {
 /* False where the span carries no strip: a line of it finds no footing or leaves the cut area. */
 bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_strip *strip);
 
-/* Do two strips stand where they would be one? */
+/* Do two strips stand where they would be one? Not where they leave a small ring to opposite sides:
+ * there they are one longer strip over it. */
 bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_strip *b);
 
 /* Does the bit, with the strips others there, lose more of the walls beside a strip than the four
@@ -73,6 +76,14 @@ bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_str
 bool nw_strip_closes(const nw_strip_judge *judge, const nw_strip *strip, const nw_strip *others,
                      size_t count);
 double nw_strip_distance(const nw_strip *strip, nw_point p);
+
+/* Does the whole ring lie under the strip? */
+bool nw_strip_covers(const nw_strip_judge *judge, const nw_strip *strip, size_t ring);
+
+/* *harm: how much more of the cut area the bit leaves beside the strip, in mm². Both fits with
+ * shapes. False when memory runs out. */
+bool nw_strip_harm(const nw_strip *strip, double width, const nw_fit *before, const nw_fit *after,
+                   double *harm);
 
 /* Adds the strip as a closed path. */
 bool nw_strip_path(const nw_strip *strip, nw_drawing *strips);
@@ -92,6 +103,7 @@ typedef struct {
     bool outside;
     size_t each;
     const size_t *group;
+    size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
     nw_spans_across spans;
     nw_strip *strips;      /* of each span, once NW_SPAN_STANDS */
     nw_span_state *states; /* of each span */
@@ -106,6 +118,12 @@ typedef struct {
 
 /* Chooses the bridges among the spans that are not banned: a shortest tree, then second ones. */
 nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
+
+/* Takes away the bridges whose spans are banned, and what then holds nothing. */
+void nw_bridge_tree_prune(nw_bridge_tree *tree);
+
+/* Sets the holder of each ring. */
+void nw_holders_find(nw_bridge_tree *tree);
 
 /* Whether a ring bounds what comes loose, and whether it is held by what was made. */
 bool nw_ring_is_loose(const nw_bridge_tree *tree, size_t ring);

@@ -351,7 +351,7 @@ void nw_widened_free(nw_widened *widened);
 /* ---- what comes loose, and what holds it ---------------------------------------------------- */
 
 /* Inside cuts and pockets: an island, stock with cut all round it. Outside: one of several parts.
- * A single part is not loose from anything and not listed, nor is dust of under 0.002 mm². */
+ * A single part is not loose from anything and not listed, nor is dust of under 0.05 mm². */
 typedef struct {
     nw_box box;
     double area;
@@ -375,19 +375,22 @@ typedef struct {
 /* Why no bridge was found, from what came nearest to being one. */
 typedef enum {
     NW_UNHELD_FAR,     /* there is no straight way across the cut */
+    NW_UNHELD_LOOSE,   /* the only ways lead to what is not held either */
     NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
     NW_UNHELD_CROWDED, /* only where another bridge stands */
     NW_UNHELD_CLOSES   /* only where the bit could no longer get to all beside it */
 } nw_unheld_reason;
 
-/* "far", "footing", "crowded" or "closes" for programs; and the reason as part of a sentence. */
+/* "far", "loose", "footing", "crowded" or "closes" for programs; and the reason as part of a sentence. */
 const char *nw_unheld_name(nw_unheld_reason reason);
 const char *nw_unheld_words(nw_unheld_reason reason);
 
-/* An island or a part that got no bridge, or one and not the second that was asked for. */
+/* An island or a part that is not held, or held by one bridge and not the second that was asked
+ * for. Parts that are joined to one another, but not to the rest, are named once, by the largest. */
 typedef struct {
     nw_loose piece;
-    size_t bridges; /* that it has */
+    bool held;
+    size_t joined; /* other parts that hang on it and are not held either */
     nw_unheld_reason reason;
 } nw_unheld;
 

@@ -19,14 +19,15 @@ const char *nw_form_name(nw_form form)
 
 const char *nw_unheld_name(nw_unheld_reason reason)
 {
-    static const char *const names[] = {"far", "footing", "crowded", "closes"};
+    static const char *const names[] = {"far", "loose", "footing", "crowded", "closes"};
     return names[reason];
 }
 
 const char *nw_unheld_words(nw_unheld_reason reason)
 {
     static const char *const words[] = {
-        "no straight way leads across the cut", "no stretch of its edge carries so wide a strip",
+        "no straight way leads across the cut", "the only ways lead to what is not held either",
+        "no stretch of its edge carries so wide a strip",
         "the only places are beside other bridges", "it would close the way for the bit"};
     return words[reason];
 }

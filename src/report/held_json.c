@@ -114,8 +114,8 @@ static struct json_object *unheld_array(report_json *b, const nw_bridged *bridge
         const nw_unheld *unheld = &bridged->unheld[i];
         struct json_object *object = loose_object(b, &unheld->piece);
         if (object) {
-            report_json_put(b, object, "bridges",
-                            report_json_made(b, json_object_new_uint64(unheld->bridges)));
+            report_json_put(b, object, "held",
+                            report_json_made(b, json_object_new_boolean(unheld->held)));
             report_json_put(b, object, "reason",
                             report_json_string(b, nw_unheld_name(unheld->reason)));
             report_json_append(b, array, object);

@@ -5,6 +5,8 @@
  */
 #include <report/parts.h>
 
+#include <math.h>
+
 #define LINE_WIDTH_MM "0.1"
 
 static void add_piece(nw_text *svg, const nw_layer *layer, size_t first, size_t count,
@@ -59,6 +61,22 @@ void report_svg_open(nw_text *svg, double width, double height)
     report_svg_open_at(svg, (nw_point){0, 0}, width, height);
 }
 
+/* The page is as large as all layers, and not smaller than the art: bridges and gaps for tabs may
+ * take the outermost point of an outline away, but the page's corner stays where it was. */
+static nw_box page_box(const nw_layer *layers, size_t count)
+{
+    nw_box box;
+    report_layers_box(layers, count, &box);
+    for (size_t i = 0; i < count; i++) {
+        const nw_drawing *drawing = layers[i].drawing;
+        if (drawing->width > 0) {
+            box.min = (nw_point){fmin(box.min.x, 0), fmin(box.min.y, 0)};
+            box.max = (nw_point){fmax(box.max.x, drawing->width), fmax(box.max.y, drawing->height)};
+        }
+    }
+    return box;
+}
+
 nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
                        nw_error *error)
 {
@@ -73,8 +91,7 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
     if (status != NW_OK) {
         return status;
     }
-    nw_box box;
-    report_layers_box(layers, count, &box);
+    nw_box box = page_box(layers, count);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
     report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
                        box.max.x - box.min.x, box.max.y - box.min.y);

@@ -187,6 +187,17 @@ class Hold(Case):
         for after, first in zip(found['size'], before['size']):
             self.assertAlmostEqual(after, first, delta=1e-3)
 
+    def test_letters_thinner_than_the_least_neck_are_joined(self):
+        """Such letters are spots, before and after; that is no reason to leave a bridge out."""
+        art = os.path.join(SAMPLES, 'sign.png')
+        cut = ['--cut', 'outside', '--bit', '1/8in']
+        talk = self.asked('outline', art, '--wide', '420mm', *cut, '--bridge', '6mm',
+                          '-o', 'held.svg').talk
+        self.assertIn('21 bridges', talk)
+        self.assertNotIn('no bridge for', talk)
+        found = json.loads(self.asked('check', 'held.svg', *cut, '-o', 'out', '--json').text)
+        self.assertEqual(found['parts'], [])
+
     @on_samples(pocket=True)
     def test_the_stock_that_is_needed(self, art, options):
         result = self.asked('check', art, *options, '-o', 'out', '--margin', '15mm')

@@ -183,7 +183,7 @@ class Widen(Case):
         self.assertIn('no bridge for the island of 1256.', result.talk)
         self.assertIn('it would close the way for the bit', result.talk)
         missing = json.loads(result.text)['bridges']['missing']
-        self.assertEqual([(m['bridges'], m['reason']) for m in missing], [(0, 'closes')])
+        self.assertEqual([(m['held'], m['reason']) for m in missing], [(False, 'closes')])
         self.assertAlmostEqual(missing[0]['area'], 400 * math.pi, delta=0.5)
 
     def test_separate_parts_are_told(self):

@@ -128,7 +128,7 @@ static bool bridges_hold(const real_outline *outline, size_t each, bridges_sum *
     double length = length_of(&b), least = shortest_trees(&outline->region);
     size_t before = holes_of(&outline->region), left = 0, seconds = 0;
     for (size_t i = 0; i < b.loose; i++) {
-        left += b.unheld[i].bridges == 0;
+        left += !b.unheld[i].held;
     }
     seconds = b.count - (before - left);
     double lost = nw_region_area(&outline->region) - nw_region_area(&after);

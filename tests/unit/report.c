@@ -38,6 +38,22 @@ START_TEST(svg_is_in_millimetres_and_upside_down)
 }
 END_TEST
 
+/* A gap or a bridge at the outermost points does not move the page's corner. */
+START_TEST(the_page_is_as_large_as_the_art)
+{
+    nw_drawing drawing = {.width = 6, .height = 5};
+    nw_path path = triangle();
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_layer layer = {"outline", &drawing, NULL, true};
+    nw_text svg;
+    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, &svg, NULL), NW_OK);
+    expect_inside(&svg, "viewBox=\"0 0 6 5\"");
+    expect_inside(&svg, "d=\"M0 5L4 5L0 2Z\"");
+    nw_text_free(&svg);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(arcs_keep_their_way_round)
 {
     /* Three quarters of a circle, counter-clockwise from (1, 0) to (0, -1) seen with y up. */
@@ -305,6 +321,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {svg_is_in_millimetres_and_upside_down,
+                                  the_page_is_as_large_as_the_art,
                                   arcs_keep_their_way_round,
                                   whole_circles_are_written,
                                   bad_layers_are_refused,
