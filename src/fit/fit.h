@@ -366,31 +366,29 @@ typedef struct {
 nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error);
 void nw_loose_free(nw_loose_list *list);
 
-/* A straight strip of stock across the cut; its ends on the outlines, in the middle of the strip.
- */
+/* A straight strip of stock across the cut; ends on the outlines, in the middle of the strip. */
 typedef struct {
     nw_point from, to;
 } nw_bridge;
 
 /* Why no bridge was found, from what came nearest to being one. */
 typedef enum {
-    NW_UNHELD_FAR,     /* there is no straight way across the cut */
-    NW_UNHELD_LOOSE,   /* the only ways lead to what is not held either */
+    NW_UNHELD_FAR,     /* no straight way across the cut, or */
+    NW_UNHELD_LOOSE,   /* only to what is not held either */
     NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
     NW_UNHELD_CROWDED, /* only where another bridge stands */
     NW_UNHELD_CLOSES   /* only where the bit could no longer get to all beside it */
 } nw_unheld_reason;
 
-/* "far", "loose", "footing", "crowded" or "closes" for programs; and the reason as part of a sentence. */
+/* As the enumeration's names end, in small letters, for programs; as part of a sentence. */
 const char *nw_unheld_name(nw_unheld_reason reason);
 const char *nw_unheld_words(nw_unheld_reason reason);
 
-/* An island or a part that is not held, or held by one bridge and not the second that was asked
- * for. Parts that are joined to one another, but not to the rest, are named once, by the largest. */
+/* An island or a part that is not held, or lacks the second bridge that was asked for. */
 typedef struct {
     nw_loose piece;
     bool held;
-    size_t joined; /* other parts that hang on it and are not held either */
+    size_t joined; /* parts not named, for they hang on this one, the largest of them */
     nw_unheld_reason reason;
 } nw_unheld;
 
@@ -437,11 +435,10 @@ nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_e
 
 #define NW_BRIDGES_EACH 2 /* at most */
 
-/* Joins what comes loose to the rest by the fewest and shortest bridges: a minimum spanning tree
- * (Kruskal, Proc. AMS 7, 1956) over islands and panel, or over the parts; then a second one on the
- * other side of each that has one, where each is 2. A bridge stands where it is shortest, has
- * footing all across and takes from the bit no more than the corners beside it: the fit of the
- * result has no spots that bridges made. NW_BAD_REQUEST for a width outside 0.1 to 100 mm. */
+/* Joins what comes loose to the rest by the fewest and shortest bridges, a minimum spanning tree
+ * (Kruskal 1956); where each is 2, then a second one on the other side of each. They have footing
+ * all across and take from the bit little more than the corners beside them. NW_BAD_REQUEST for a
+ * width outside 0.1 to 100 mm. */
 nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
                             size_t each, nw_bridged *bridged, nw_error *error);
 void nw_bridged_free(nw_bridged *bridged);
