@@ -50,7 +50,7 @@ class Page(Case):
     def test_the_verdict_stands_in_it_without_scripts(self):
         self.write('bell.svg', dumbbell(2))
         text = self.page('bell.svg', '--cut', 'inside', '--bit', '1/8in')
-        self.assertIn('>Does not fit: 1 gap is too narrow for the 3.175 mm bit</p>', text)
+        self.assertIn('>Does not fit: 1 gap is too narrow for the 3.175 mm bit</h1>', text)
 
     def test_strange_names_are_escaped(self):
         name = '<b>"&\'<!--.svg'

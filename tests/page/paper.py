@@ -96,10 +96,10 @@ class Paper(PageCase):
     def test_what_was_checked_prints_as_its_marked_drawing(self):
         for picture, options in sample_list():
             with self.subTest(picture=picture):
-                run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture))
-                self.open(picture, 'page.html')
+                run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
+                self.open(picture[:-4], 'page.html')
                 self.browser.wait(PRINTABLE)
-                self.assertEqual(self.browser.js('state.marked'), marked_body(self.read(picture, 'marked.svg').decode()))
+                self.assertEqual(self.browser.js('state.marked'), marked_body(self.read(picture[:-4], 'marked.svg').decode()))
 
     def test_an_origin_of_its_own_does_not_move_the_tiles(self):
         self.write('bell.svg', dumbbell(2))

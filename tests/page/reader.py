@@ -36,8 +36,8 @@ class Samples(PageCase):
         for picture, options in sample_list():
             with self.subTest(picture=picture):
                 art = os.path.join(SAMPLES, picture)
-                run('check', art, *options, '-o', self.path(picture))
-                self.assert_as_check(picture, art, *options)
+                run('check', art, *options, '-o', self.path(picture[:-4]))
+                self.assert_as_check(picture[:-4], art, *options)
                 self.shot(f'sample-{picture[:-4]}')
                 rest, moving = self.milliseconds('fitQuestion(0)'), self.milliseconds('fitQuestion(view.pixel / 4)')
                 times.append(f'{picture} {moving:.0f} of {rest:.0f} ms')
@@ -48,19 +48,19 @@ class Samples(PageCase):
             with self.subTest(picture=picture):
                 at = options.index('--bit')
                 art, rest = os.path.join(SAMPLES, picture), options[:at] + options[at + 2:]
-                run('bits', art, *rest, '-o', self.path(picture))
-                self.open(picture, 'page.html')
+                run('bits', art, *rest, '-o', self.path(picture[:-4]))
+                self.open(picture[:-4], 'page.html')
                 words = shlex.split(self.browser.js("by('command').textContent"))
-                self.assert_as_check(picture, *words[2:])
+                self.assert_as_check(picture[:-4], *words[2:])
 
     def test_widen(self):
         for picture, options in sample_list():
             with self.subTest(picture=picture):
-                run('widen', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture))
-                self.open(picture, 'page.html')
+                run('widen', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
+                self.open(picture[:-4], 'page.html')
                 words = shlex.split(self.browser.js("by('command').textContent"))
-                self.assertEqual(words[-1], self.path(picture, 'fixed.svg'))
-                self.assert_as_check(picture, *words[2:])
+                self.assertEqual(words[-1], self.path(picture[:-4], 'fixed.svg'))
+                self.assert_as_check(picture[:-4], *words[2:])
 
 
 class Reader(PageCase):

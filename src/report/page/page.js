@@ -81,6 +81,7 @@ function select(index) {
     view.place(...spot.at, Math.min(view.height, Math.max(8 * state.bit, Math.min(whole, 25 * state.bit))));
     show();
     askDisc(...spot.at);
+    by("chosen").textContent = `Spot ${index + 1} of ${state.answer.result.spots.length}: ${spot.words}`;
     const list = by("spots"), item = list.children[index];
     if (item) {
         item.firstChild.focus({ preventScroll: true });

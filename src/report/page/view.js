@@ -53,7 +53,7 @@ class View {
         element("rect", { class: "hatch-ground", width: 6, height: 6 }, hatch);
         element("rect", { class: "hatch-line", width: 2.4, height: 6 }, hatch);
         this.hatch = hatch;
-        this.world = element("g", {}, svg);
+        this.world = element("g", { "aria-hidden": true }, svg); // the lists tell it
         this.layers = {};
         for (const name of ["sheet", "ink", "reach", "picture", "before", "lost", "outline", "path", "tabs", "spots", "finger"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
