@@ -23,8 +23,7 @@ typedef struct {
     bool made; /* the folder that -o names is new */
 } each_batch;
 
-/* ---- folders ----------------------------------------------------------------------------------
- */
+/* ---- folders --------------------------------------------------------------------------------- */
 
 /* Whether another art's results go there already, or the index. */
 static bool folder_taken(const each_batch *batch, size_t count, const char *name)
@@ -80,8 +79,7 @@ static nw_status folder_make(each_batch *batch, nw_error *error)
     return NW_OK;
 }
 
-/* ---- all of them ------------------------------------------------------------------------------
- */
+/* ---- all of them ----------------------------------------------------------------------------- */
 
 static nw_status task_show(each_batch *batch, each_task *task, nw_error *error)
 {

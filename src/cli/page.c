@@ -102,8 +102,7 @@ nw_status page_numbers_find(cli_art *art, nw_error *error)
     return NW_OK;
 }
 
-/* ---- the command ------------------------------------------------------------------------------
- */
+/* ---- the command ----------------------------------------------------------------------------- */
 
 static size_t options_list(const cli_request *request, nw_page_words *list)
 {

@@ -206,8 +206,7 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     return status;
 }
 
-/* ---- the way ----------------------------------------------------------------------------------
- */
+/* ---- the way --------------------------------------------------------------------------------- */
 
 static void rings_count(const nw_drawing *drawing, size_t *pieces, size_t *holes)
 {

@@ -20,8 +20,7 @@ typedef struct {
     size_t count;
 } queue;
 
-/* ---- what waits, cheapest first ---------------------------------------------------------------
- */
+/* ---- what waits, cheapest first -------------------------------------------------------------- */
 
 static bool is_before(waiting a, waiting b)
 {

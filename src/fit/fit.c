@@ -225,8 +225,7 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const
     return status;
 }
 
-/* ---- from borders, and from a region ----------------------------------------------------------
- */
+/* ---- from borders, and from a region --------------------------------------------------------- */
 
 nw_status nw_borders_make(const nw_region *region, const nw_fit_options *options,
                           nw_borders *borders, nw_error *error)

@@ -124,8 +124,7 @@ nw_status nw_outline_samples(const nw_region *region, const nw_fit_options *opti
     return status;
 }
 
-/* ---- the widest place -------------------------------------------------------------------------
- */
+/* ---- the widest place ------------------------------------------------------------------------ */
 
 typedef struct {
     double radius, along; /* how far from the ring's start the disc touches */

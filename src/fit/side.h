@@ -47,6 +47,15 @@ typedef struct {
  * component. */
 nw_status nw_widths_find(const nw_rolled *rolled, int threads, nw_width *widths, nw_error *error);
 
+/* How much wider a place of this width must become; NW_NONE where it is wide enough. */
+static inline double nw_spot_widen(double diameter, double width)
+{
+    return width < diameter ? diameter - width : NW_NONE;
+}
+
+/* The spot that a residue without contact is (misses.c). */
+nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component);
+
 /* A spot, corner or lift as found, with the component it came from. */
 typedef struct {
     nw_spot spot;

@@ -12,12 +12,8 @@
 #define NOTHING_MM 0.01    /* and so is a film that is thinner than this along its walls, */
 #define NOTHING_SHARE 0.01 /* and than this share of the disc */
 #define CORNER_SHARE 0.25  /* of the diameter: what is less deep is only rounding */
-#define BLUNT_PER_DIAMETER                                                                         \
-    2.0                /* a tip less deep than this is a corner, if nothing else is asked          \
-                        */
-#define TIP_SHARE 0.6  /* a tip's width at three quarters of its depth to that at one */
-#define BALLS 64       /* places along a miss at which its largest disc is looked for */
-#define BALL_ROUNDS 12 /* and how often the search closes in on the best of them */
+#define BLUNT_SHARE 2.0    /* of it: a tip less deep is a corner, if nothing else is asked */
+#define TIP_SHARE 0.6      /* a tip's width at three quarters of its depth to that at one */
 
 typedef struct {
     nw_point *points;
@@ -44,8 +40,7 @@ static bool wall_add_points(const nw_rolled *rolled, uint32_t w, line_of_points 
     return good && point_add(line, wall->last);
 }
 
-/* ---- stubs ------------------------------------------------------------------------------------
- */
+/* ---- stubs ----------------------------------------------------------------------------------- */
 
 /* Where the line from a to b is at this distance from the centre. */
 static nw_point at_distance(nw_point centre, nw_point a, nw_point b, double distance)
@@ -118,107 +113,17 @@ static bool is_corner(const stub *s, double diameter, double blunt)
     return s->depth < blunt && s->deep < TIP_SHARE * s->shallow;
 }
 
-static double widening(double diameter, double width)
-{
-    return width < diameter ? diameter - width : NW_NONE;
-}
-
 static nw_spot stub_spot(const stub *s, const nw_component *component, double diameter)
 {
     nw_spot spot = {.form = NW_STUB, .at = s->deepest, .width = NW_NONE, .depth = s->depth};
     spot.length = fmax(s->depth, component->wall_length / 2);
-    spot.widen = widening(diameter, fmin(s->shallow, fmin(s->middle, s->deep)));
+    spot.widen = nw_spot_widen(diameter, fmin(s->shallow, fmin(s->middle, s->deep)));
     spot.from = spot.to = s->deepest;
     spot.stuck = s->centre;
     return spot;
 }
 
-/* ---- misses ------------------------------------------------------------------------------------
- */
-
-/* A disc must be larger by more than this, or the last bits would choose among equals. */
-#define BALL_TIE_MM 1e-9
-
-typedef struct {
-    const nw_border *border;
-    double limit, largest;
-    nw_point centre;
-    const nw_wall *wall; /* where the largest disc so far touches: the wall, and how far along */
-    double at;
-} ball_search;
-
-/* Tries the disc that touches `at` millimetres along the wall, which starts at its segment's
- * start. `segment` and its station on the wall go along from try to try. */
-static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t *segment,
-                     double *station)
-{
-    const nw_border *border = work->border;
-    while (at - *station > border->length[*segment]) {
-        *station += border->length[*segment];
-        *segment = border->next[*segment];
-    }
-    double t = at - *station, radius;
-    radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
-    if (radius <= work->largest + BALL_TIE_MM)
-        return;
-    nw_point normal = nw_left(border->along[*segment]);
-    *work = (ball_search){.border = border,
-                          .limit = work->limit,
-                          .largest = radius,
-                          .centre = nw_plus(nw_border_at(border, *segment, t), normal, radius),
-                          .wall = wall,
-                          .at = at};
-}
-
-/* `count` tries spread evenly over a stretch of the wall. */
-static void balls_along(ball_search *work, const nw_wall *wall, double from, double to, int count)
-{
-    uint32_t segment = wall->segment;
-    double station = 0;
-    for (int k = 0; k < count; k++)
-        ball_try(work, wall, from + (to - from) * (k + 0.5) / count, &segment, &station);
-}
-
-/* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
- * round the best. No disc in it is larger than one of its area. */
-static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
-{
-    ball_search work = {.border = &rolled->border};
-    work.limit = fmin(rolled->roll.radius, sqrt(component->area / 3.141592653589793) + DUST_MM2);
-    double step = component->wall_length / BALLS;
-    for (size_t k = component->wall_first; k < component->wall_last; k++) {
-        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
-        double length = nw_wall_length(&rolled->border, wall);
-        balls_along(&work, wall, 0, length, (int)ceil(length / step));
-    }
-    for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
-        double length = nw_wall_length(&rolled->border, work.wall);
-        balls_along(&work, work.wall, fmax(0, work.at - step), fmin(length, work.at + step), 4);
-    }
-    return work;
-}
-
-/* The long side of the rectangle that has the miss's area and outline; of a ring its middle. */
-static double miss_length(const nw_component *component)
-{
-    double half = component->wall_length / 2;
-    double square = half * half - 4 * component->area;
-    return component->holes || square < 0 ? half : (half + sqrt(square)) / 2;
-}
-
-static nw_spot miss_spot(const nw_rolled *rolled, const nw_component *component)
-{
-    nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
-    ball_search ball = largest_ball(rolled, component);
-    spot.at = ball.centre;
-    spot.length = miss_length(component);
-    spot.widen = widening(rolled->diameter, 2 * ball.largest);
-    spot.from = spot.to = spot.stuck = spot.at;
-    return spot;
-}
-
-/* ---- pinches ------------------------------------------------------------------------------------
- */
+/* ---- pinches --------------------------------------------------------------------------------- */
 
 static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component, nw_width width)
 {
@@ -227,7 +132,7 @@ static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component
     spot.from = width.from;
     spot.to = width.to;
     spot.length = component->wall_length / 2;
-    spot.widen = widening(rolled->diameter, width.width);
+    spot.widen = nw_spot_widen(rolled->diameter, width.width);
     double nearest = INFINITY;
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         uint32_t w = rolled->wall_order[k];
@@ -240,8 +145,7 @@ static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component
     return spot;
 }
 
-/* ---- all
- * ------------------------------------------------------------------------------------------ */
+/* ---- all ------------------------------------------------------------------------------------- */
 
 static bool found_add(nw_found **items, size_t *count, size_t *capacity, nw_found one)
 {
@@ -321,7 +225,7 @@ static bool component_sort(const search *work, uint32_t c)
     if (is == DUST)
         return true;
     if (is == MISS)
-        found.spot = miss_spot(rolled, component);
+        found.spot = nw_miss_spot(rolled, component);
     else if (is == PINCH || is == LIFT)
         found.spot = pinch_spot(rolled, component, work->widths[c]);
     else
@@ -337,7 +241,7 @@ static bool component_sort(const search *work, uint32_t c)
 
 static double blunt_of(const nw_fit_options *options, double diameter)
 {
-    return options->blunt > 0 ? options->blunt : BLUNT_PER_DIAMETER * diameter;
+    return options->blunt > 0 ? options->blunt : BLUNT_SHARE * diameter;
 }
 
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
@@ -360,8 +264,7 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
     return status;
 }
 
-/* ---- only whether there are any ----------------------------------------------------------------
- */
+/* ---- only whether there are any -------------------------------------------------------------- */
 
 static void walls_mark(const nw_rolled *rolled, uint32_t c, bool *chosen)
 {

@@ -35,8 +35,7 @@ void nw_widened_free(nw_widened *widened)
     }
 }
 
-/* ---- tries ------------------------------------------------------------------------------------
- */
+/* ---- tries ----------------------------------------------------------------------------------- */
 
 /* All passes from the drawing as given, without the refused places. */
 static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
@@ -143,8 +142,7 @@ static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, nw_regio
     }
 }
 
-/* ---- the account ------------------------------------------------------------------------------
- */
+/* ---- the account ----------------------------------------------------------------------------- */
 
 static void count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes)
 {

@@ -169,8 +169,7 @@ bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
     return origin != SIZE_MAX && !nw_place_allowed(w, origin);
 }
 
-/* ---- the same place in another fit ------------------------------------------------------------
- */
+/* ---- the same place in another fit ----------------------------------------------------------- */
 
 size_t nw_place_within(const nw_fit *wide, const nw_spot *place)
 {

@@ -99,8 +99,7 @@ static bool parts_make(parts *all)
     return true;
 }
 
-/* ---- the least distance of two shares ---------------------------------------------------------
- */
+/* ---- the least distance of two shares -------------------------------------------------------- */
 
 static double clamped(double t, double low, double high)
 {
@@ -174,8 +173,7 @@ static bool line_counts(const nw_border *border, const part *a, const part *b, c
            nw_border_inside(border, middle, l->gap);
 }
 
-/* ---- the search --------------------------------------------------------------------------------
- */
+/* ---- the search ------------------------------------------------------------------------------ */
 
 /* Looks for what counts below best->width, and returns how far other walls of the component are at
  * least, whether they count or not; not beyond `far`. */

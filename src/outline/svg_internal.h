@@ -159,8 +159,7 @@ bool svg_path_draw(svg_pen *pen, const char *data);
 bool svg_shape_draw(svg_pen *pen, xmlNode *node, svg_frame frame);
 bool svg_is_shape(const xmlNode *node);
 
-/* ---- the document (svg.c, svg_tree.c, svg_root.c, svg_draw.c, svg_clip.c)
- * ------------------------------ */
+/* ---- the document (svg.c, svg_tree.c, svg_root.c, svg_draw.c, svg_clip.c) -------------------- */
 
 typedef struct svg_reader {
     xmlDoc *document;

@@ -93,8 +93,7 @@ static struct json_object *sizes_string(report_json *b, const nw_page *page)
     return numbers_string(b, &list);
 }
 
-/* ---- the data --------------------------------------------------------------------------------
- */
+/* ---- the data -------------------------------------------------------------------------------- */
 
 static struct json_object *rack_array(report_json *b, const nw_rack *rack, double stock)
 {

@@ -71,8 +71,7 @@ static bool seen(const report_pdf_canvas *canvas, nw_box box, double beyond)
            fmax(box.max.x - box.min.x, box.max.y - box.min.y) >= canvas->least;
 }
 
-/* ---- shapes ------------------------------------------------------------------------------------
- */
+/* ---- shapes ---------------------------------------------------------------------------------- */
 
 /* A frame turns the drawing over, and with it the way round. */
 static void add_arc(cairo_t *cr, nw_point from, const nw_step *step, const report_frame *frame)

@@ -211,8 +211,7 @@ static const second_residue *residue_at(const second_residues *residues, const t
     return NULL;
 }
 
-/* ---- one outline, one bit, one side -----------------------------------------------------------
- */
+/* ---- one outline, one bit, one side ---------------------------------------------------------- */
 
 typedef struct {
     const char *name;

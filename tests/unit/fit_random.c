@@ -8,8 +8,7 @@
 
 #include <string.h>
 
-/* ---- shapes made of cells ----------------------------------------------------------------------
- */
+/* ---- shapes made of cells -------------------------------------------------------------------- */
 
 #define CELLS 12
 
@@ -81,8 +80,7 @@ static shape *random_cells(uint64_t *state, int size, double share)
     return s;
 }
 
-/* ---- the second way -----------------------------------------------------------------------------
- */
+/* ---- the second way -------------------------------------------------------------------------- */
 
 typedef struct {
     nw_point a, b;
@@ -215,8 +213,7 @@ static double centre_distance(const oracle *o, nw_point p)
     return least;
 }
 
-/* ---- points in drawn shapes
- * ------------------------------------------------------------------------ */
+/* ---- points in drawn shapes ------------------------------------------------------------------ */
 
 /* The winding angle of a drawn path round p, arcs taken as chords of 0.05 rad or less. */
 static double path_winding(const nw_path *path, nw_point p)
@@ -253,8 +250,7 @@ static bool in_drawing(const nw_drawing *drawing, nw_point p)
     return winding > 0.5;
 }
 
-/* ---- the tests
- * ---------------------------------------------------------------------------------------- */
+/* ---- the tests ------------------------------------------------------------------------------- */
 
 /* As the engine rolls it: docs of the method, 'exactness'. */
 static double rolled_radius(double bit)

@@ -1,0 +1,92 @@
+/*
+ * misses: a residue that the disc nowhere touches -> a spot: where its largest disc lies, and how
+ * much wider it must become. Tries along all its walls, then ever closer round the best.
+ */
+#include <fit/side.h>
+
+#include <math.h>
+
+#define BALLS 64            /* places along a miss at which its largest disc is looked for */
+#define BALL_ROUNDS 12      /* and how often the search closes in on the best of them */
+#define LIMIT_MORE_MM 0.002 /* more than the largest disc of its area, against rounding */
+/* A disc must be larger by more than this, or the last bits would choose among equals. */
+#define BALL_TIE_MM 1e-9
+
+typedef struct {
+    const nw_border *border;
+    double limit, largest;
+    nw_point centre;
+    const nw_wall *wall; /* where the largest disc so far touches: the wall, and how far along */
+    double at;
+} ball_search;
+
+/* Tries the disc that touches `at` millimetres along the wall, which starts at its segment's
+ * start. `segment` and its station on the wall go along from try to try. */
+static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t *segment,
+                     double *station)
+{
+    const nw_border *border = work->border;
+    while (at - *station > border->length[*segment]) {
+        *station += border->length[*segment];
+        *segment = border->next[*segment];
+    }
+    double t = at - *station, radius;
+    radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
+    if (radius <= work->largest + BALL_TIE_MM)
+        return;
+    nw_point normal = nw_left(border->along[*segment]);
+    *work = (ball_search){.border = border,
+                          .limit = work->limit,
+                          .largest = radius,
+                          .centre = nw_plus(nw_border_at(border, *segment, t), normal, radius),
+                          .wall = wall,
+                          .at = at};
+}
+
+/* `count` tries spread evenly over a stretch of the wall. */
+static void balls_along(ball_search *work, const nw_wall *wall, double from, double to, int count)
+{
+    uint32_t segment = wall->segment;
+    double station = 0;
+    for (int k = 0; k < count; k++)
+        ball_try(work, wall, from + (to - from) * (k + 0.5) / count, &segment, &station);
+}
+
+/* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
+ * round the best. No disc in it is larger than one of its area. */
+static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
+{
+    ball_search work = {.border = &rolled->border};
+    work.limit =
+        fmin(rolled->roll.radius, sqrt(component->area / 3.141592653589793) + LIMIT_MORE_MM);
+    double step = component->wall_length / BALLS;
+    for (size_t k = component->wall_first; k < component->wall_last; k++) {
+        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
+        double length = nw_wall_length(&rolled->border, wall);
+        balls_along(&work, wall, 0, length, (int)ceil(length / step));
+    }
+    for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
+        double length = nw_wall_length(&rolled->border, work.wall);
+        balls_along(&work, work.wall, fmax(0, work.at - step), fmin(length, work.at + step), 4);
+    }
+    return work;
+}
+
+/* The long side of the rectangle that has the miss's area and outline; of a ring its middle. */
+static double miss_length(const nw_component *component)
+{
+    double half = component->wall_length / 2;
+    double square = half * half - 4 * component->area;
+    return component->holes || square < 0 ? half : (half + sqrt(square)) / 2;
+}
+
+nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component)
+{
+    nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
+    ball_search ball = largest_ball(rolled, component);
+    spot.at = ball.centre;
+    spot.length = miss_length(component);
+    spot.widen = nw_spot_widen(rolled->diameter, 2 * ball.largest);
+    spot.from = spot.to = spot.stuck = spot.at;
+    return spot;
+}
