@@ -22,6 +22,7 @@ static const double FINE = 25;          /* widths: a piece that is said to be a 
 static const double FINE_ROUND = 16;    /* widths: one round wide spaces may be smaller */
 static const double ROOMY = 4;          /* widths: such a space is wider */
 static const double ROUND = 0.3;        /* of the boundary is spaces', where they count */
+static const double STRAIGHT = 0.95;    /* of a bar's length reaches from end to end */
 static const double MOSTLY = 0.5;       /* of all boundaries are lines', where art is called so */
 static const double MUCH = 0.4;         /* of all ink */
 static const double FLATNESS_OF_SIZE = 1e-4;
@@ -153,18 +154,27 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
     }
 }
 
+/* A straight bar reaches as far as it is long; what bends or branches does not. */
+static bool is_bar(const line_widths *l, const piece_look *look, size_t p)
+{
+    double reach = hypot(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    return !look->hole && reach > STRAIGHT * (l->perimeter[p] / 2 - l->width[p]);
+}
+
 /* Art is not called lines for a frame round its shapes, or for thin strips among them: most of its
- * boundary has to be lines', and much of its ink. */
-static void judge_together(line_widths *l)
+ * boundary has to be lines', and much of its ink. Nor is it if all of them are bars: stripes. */
+static void judge_together(line_widths *l, const piece_look *looks)
 {
     double lines = 0, lines_ink = 0, all = 0, all_ink = 0;
+    bool drawn = false;
     for (size_t p = 0; p < l->piece_count; p++) {
         lines += l->is_line[p] ? l->perimeter[p] : 0;
         lines_ink += l->is_line[p] ? l->area[p] : 0;
         all += l->perimeter[p];
         all_ink += l->area[p];
+        drawn |= l->is_line[p] && !is_bar(l, &looks[p], p);
     }
-    bool few = lines < MOSTLY * all || lines_ink < MUCH * all_ink;
+    bool few = !drawn || lines < MOSTLY * all || lines_ink < MUCH * all_ink;
     for (size_t p = 0; p < l->piece_count && few; p++) {
         l->is_line[p] = l->encloses[p] = false;
     }
@@ -221,7 +231,7 @@ nw_status line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l
         look_at_rings(&l->region, looks);
         judge(l, looks, asked);
         if (!asked) {
-            judge_together(l);
+            judge_together(l, looks);
         }
     } else if (status == NW_OK) {
         status = nw_fail_memory(error, "the widths of lines");

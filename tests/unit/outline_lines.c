@@ -7,18 +7,23 @@
 
 #define PI 3.141592653589793
 
-static void add_square(nw_drawing *drawing, double low, double high, bool hole, size_t piece)
+static void add_box(nw_drawing *drawing, nw_box box, bool hole, size_t piece)
 {
-    nw_path path = {.start = {low, low}, .closed = true, .piece = piece};
-    ck_assert(nw_path_line(&path, (nw_point){high, low}));
-    ck_assert(nw_path_line(&path, (nw_point){high, high}));
-    ck_assert(nw_path_line(&path, (nw_point){low, high}));
-    ck_assert(nw_path_line(&path, (nw_point){low, low}));
+    nw_path path = {.start = box.min, .closed = true, .piece = piece};
+    ck_assert(nw_path_line(&path, (nw_point){box.max.x, box.min.y}));
+    ck_assert(nw_path_line(&path, box.max));
+    ck_assert(nw_path_line(&path, (nw_point){box.min.x, box.max.y}));
+    ck_assert(nw_path_line(&path, box.min));
     path.hole = hole;
     if (hole) {
         path_reverse(&path);
     }
     ck_assert(nw_drawing_add(drawing, &path));
+}
+
+static void add_square(nw_drawing *drawing, double low, double high, bool hole, size_t piece)
+{
+    add_box(drawing, (nw_box){{low, low}, {high, high}}, hole, piece);
 }
 
 static void add_circle(nw_drawing *drawing, nw_point centre, double radius, bool hole, size_t piece)
@@ -74,6 +79,29 @@ START_TEST(lines_are_recognised)
 }
 END_TEST
 
+/* Stripes are no doubled lines, unless something else is drawn as a line with them. */
+START_TEST(stripes_are_no_lines)
+{
+    nw_drawing drawing = {0};
+    for (size_t k = 0; k < 8; k++) {
+        double x = 12 * (double)k;
+        add_box(&drawing, (nw_box){{x, 0}, {x + 3, 100}}, false, k);
+    }
+    drawing_settle(&drawing);
+    nw_line_notes notes;
+    ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_AS_DRAWN, &notes, NULL), NW_OK);
+    ck_assert_uint_eq(notes.pieces, 0);
+    add_circle(&drawing, (nw_point){150, 50}, 30, false, 8);
+    add_circle(&drawing, (nw_point){150, 50}, 28, true, 8);
+    drawing_settle(&drawing);
+    ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_AS_DRAWN, &notes, NULL), NW_OK);
+    ck_assert_uint_eq(notes.pieces, 9);
+    ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
+    ck_assert_uint_eq(notes.pieces, 9);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(edges_are_filled)
 {
     nw_drawing drawing = line_art();
@@ -104,7 +132,7 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {lines_are_recognised, edges_are_filled,
+    const TTest *const tests[] = {lines_are_recognised, stripes_are_no_lines, edges_are_filled,
                                   middles_are_closed_curves};
     return TESTS_RUN("outline_lines", tests);
 }
