@@ -143,7 +143,7 @@ static nw_status use_named_colour(reading *g)
     uint64_t histogram[256];
     nw_values_count(r->values, (size_t)r->pixels, histogram);
     int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
-    nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true};
+    nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true, true};
     if (!nw_ramp_find(histogram, true, level, &found)) {
         return nw_fail(
             g->error, NW_BAD_INPUT,
@@ -186,11 +186,15 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
     raster *r = &g->raster;
     nw_level_kind kind = r->options->level_kind;
     g->picture->ink = dark ? NW_INK_DARK : NW_INK_LIGHT;
-    if (kind == NW_LEVEL_LOCAL || (kind == NW_LEVEL_AUTO && !ramp->flat)) {
+    /* What stands on transparent ground was drawn, not photographed. */
+    bool lit = kind == NW_LEVEL_AUTO && !(ramp->flat && ramp->even) && !nw_find_ground(r);
+    if (kind == NW_LEVEL_LOCAL || lit) {
         nw_ramp turned = *ramp;
         if (!dark) {
             invert(r);
-            turned = (nw_ramp){255 - ramp->ink, 255 - ramp->crossing, 255 - ramp->paper, false};
+            turned.ink = 255 - ramp->ink;
+            turned.crossing = 255 - ramp->crossing;
+            turned.paper = 255 - ramp->paper;
         }
         nw_paper paper;
         bool found = nw_paper_find(r->values, r->width, r->height, &paper);

@@ -68,15 +68,23 @@ static double share_up_to(const uint64_t histogram[256], int level)
     return sum / total;
 }
 
+static bool is_shaded(const raster *r, const uint64_t histogram[256])
+{
+    nw_ramp ramp;
+    return nw_ramp_find(histogram, true, -1, &ramp) && !(ramp.flat && ramp.even) &&
+           nw_light_soft(r->values, r->width, r->height, &ramp);
+}
+
 bool nw_find_dark(const raster *r, const uint64_t histogram[256])
 {
     uint64_t rim[256] = {0};
     count_rim(r, rim);
     int level = nw_otsu(histogram);
     double dark_rim = share_up_to(rim, level), dark = share_up_to(histogram, level);
-    /* A scanner's dark edge or a frame goes all round, but most of the picture is paper. */
+    /* A scanner's dark edge or a frame goes all round, but most of the picture is paper; so is a
+     * shadow on paper, whose edge is soft. */
     bool light_art = (dark_rim > 0.75 && dark > 0.35) || (dark_rim > 0.5 && dark > 0.6);
-    return !light_art;
+    return !light_art || (dark_rim < 0.9 && is_shaded(r, histogram));
 }
 
 /* The share of a colour without the clear ground, which was counted as white. */

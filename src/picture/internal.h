@@ -128,6 +128,7 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3]);
 typedef struct {
     double ink, crossing, paper;
     bool flat; /* both classes are flat tones */
+    bool even; /* nearly all of the paper is one tone */
 } nw_ramp;
 
 /* The ramp for the histogram of a picture whose ink is dark (or light); fixed is a level from 0
@@ -167,18 +168,33 @@ bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsign
 
 /* ---- uneven light --------------------------------------------------------------------------- */
 
-/* How light the paper is at each place: a quadratic surface over the picture. */
+#define PAPER_TILES 24 /* along either side, at most */
+
+/* How light the paper is at each place: a quadratic surface over the picture, or, where a shadow
+ * falls on it, a level for each tile and straight between their middles. */
 typedef struct {
     double c[6], scale_x, scale_y;
+    bool tiled;
+    uint32_t across, down; /* tiles */
+    float tiles[PAPER_TILES * PAPER_TILES];
 } nw_paper;
 
-/* Dark ink. ramp: the single level that would be used. */
+/* Paper whose light changes smoothly, and paper on which a shadow falls. False where there is too
+ * little of it. */
+bool nw_paper_smooth(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
+void nw_paper_shaded(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
+
+/* One of the two; dark ink. */
 bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
 double nw_paper_at(const nw_paper *paper, double x, double y);
 
-/* True when the single level would lose ink or catch paper. */
+/* True when the single level, the ramp's, would lose ink or catch paper. */
 bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
                      const nw_paper *paper);
+
+/* Whether the line at the level runs along soft changes of light for much of its length, rather
+ * than along edges. */
+bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp);
 
 /* The threshold of Sauvola and Pietikäinen for each pixel of a row, from the first to the last;
  * reads values, which may be changed up to row y once level has been called for it. */

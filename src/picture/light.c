@@ -1,153 +1,22 @@
 /*
- * light: how light the paper is from place to place, and whether one level does for all of it.
+ * light: grey levels -> whether one level does for all of the paper, and what the paper is like.
  *
- * The paper is a quadratic surface through the light end of each tile's grey levels, fitted by
- * least squares in which tiles darker than the surface, being ink, hardly count (asymmetric least
- * squares, as Eilers and Boelens use it for baselines, 2005). Light that falls off over a
- * photograph is smooth enough for that.
+ * A shadow falls on the sheet where paper that is followed over soft changes of light leaves ink
+ * and paper far more even than paper that is smooth all over.
  */
 #include "internal.h"
 
 #include <math.h>
-#include <string.h>
+#include <stdlib.h>
 
-#define TILES 24         /* along either side, at most */
-#define PAPER_SHARE 0.9  /* of a tile's pixels are darker than its paper */
-#define INK_WEIGHT 0.001 /* of a tile darker than the surface */
-#define FIT_ROUNDS 20
+#define LINES 100       /* rows and columns looked at, about */
+#define FULL 200        /* the paper's own level, where values are taken relative to it */
 #define WEAK 0.25       /* of the contrast: an edge that is none */
 #define STRONG 0.45     /* of the contrast: an edge for sure */
 #define WEAK_SHARE 0.08 /* of the level's line through paper makes it useless */
+#define CLEARER 0.5     /* of the variance left by a smooth paper, or none: it lies in a shadow */
 #define LOST_SHARE 0.15 /* of the edges lost */
 #define FALL_OFF 0.25   /* of the contrast: paper that is not lit evenly */
-
-/* ---- the paper ------------------------------------------------------------------------------- */
-
-typedef struct {
-    double x, y, level, weight;
-} sample;
-
-static double tile_paper(const uint8_t *values, uint32_t width, uint32_t x0, uint32_t y0,
-                         uint32_t x1, uint32_t y1)
-{
-    uint32_t histogram[256] = {0}, total = 0, sum = 0;
-    uint32_t dx = (x1 - x0) / 64 + 1, dy = (y1 - y0) / 64 + 1;
-    for (uint32_t y = y0; y < y1; y += dy) {
-        for (uint32_t x = x0; x < x1; x += dx) {
-            histogram[values[(size_t)y * width + x]]++;
-            total++;
-        }
-    }
-    int level = 0;
-    for (; level < 255; level++) {
-        sum += histogram[level];
-        if (sum >= PAPER_SHARE * total) {
-            break;
-        }
-    }
-    return level;
-}
-
-static size_t take_samples(const uint8_t *values, uint32_t width, uint32_t height, sample *samples)
-{
-    uint32_t across = width < TILES ? width : TILES, down = height < TILES ? height : TILES;
-    size_t count = 0;
-    for (uint32_t j = 0; j < down; j++) {
-        uint32_t y0 = (uint32_t)((uint64_t)height * j / down);
-        uint32_t y1 = (uint32_t)((uint64_t)height * (j + 1) / down);
-        for (uint32_t i = 0; i < across; i++) {
-            uint32_t x0 = (uint32_t)((uint64_t)width * i / across);
-            uint32_t x1 = (uint32_t)((uint64_t)width * (i + 1) / across);
-            samples[count++] = (sample){(x0 + x1) / 2.0, (y0 + y1) / 2.0,
-                                        tile_paper(values, width, x0, y0, x1, y1), 1};
-        }
-    }
-    return count;
-}
-
-static void terms(const nw_paper *paper, double x, double y, double t[6])
-{
-    double u = x * paper->scale_x - 1, v = y * paper->scale_y - 1;
-    t[0] = 1;
-    t[1] = u;
-    t[2] = v;
-    t[3] = u * u;
-    t[4] = u * v;
-    t[5] = v * v;
-}
-
-double nw_paper_at(const nw_paper *paper, double x, double y)
-{
-    double t[6], sum = 0;
-    terms(paper, x, y, t);
-    for (int i = 0; i < 6; i++) {
-        sum += paper->c[i] * t[i];
-    }
-    return fmax(1, fmin(255, sum));
-}
-
-/* Solves m c = m[.][6] by elimination with pivots; false when there is no single answer. */
-static bool solve(double m[6][7], double c[6])
-{
-    for (int k = 0; k < 6; k++) {
-        int best = k;
-        for (int i = k + 1; i < 6; i++) {
-            best = fabs(m[i][k]) > fabs(m[best][k]) ? i : best;
-        }
-        if (fabs(m[best][k]) < 1e-12) {
-            return false;
-        }
-        double swap[7];
-        memcpy(swap, m[k], sizeof swap);
-        memcpy(m[k], m[best], sizeof swap);
-        memcpy(m[best], swap, sizeof swap);
-        for (int i = 0; i < 6; i++) {
-            double factor = i == k ? 0 : m[i][k] / m[k][k];
-            for (int j = k; j < 7; j++) {
-                m[i][j] -= factor * m[k][j];
-            }
-        }
-    }
-    for (int k = 0; k < 6; k++) {
-        c[k] = m[k][6] / m[k][k];
-    }
-    return true;
-}
-
-static bool fit(const sample *samples, size_t count, nw_paper *paper)
-{
-    double m[6][7] = {{0}};
-    for (size_t k = 0; k < count; k++) {
-        double t[6];
-        terms(paper, samples[k].x, samples[k].y, t);
-        for (int i = 0; i < 6; i++) {
-            for (int j = 0; j < 6; j++) {
-                m[i][j] += samples[k].weight * t[i] * t[j];
-            }
-            m[i][6] += samples[k].weight * t[i] * samples[k].level;
-        }
-    }
-    return solve(m, paper->c);
-}
-
-bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper)
-{
-    sample samples[TILES * TILES];
-    *paper = (nw_paper){.scale_x = 2.0 / width, .scale_y = 2.0 / height};
-    size_t count = take_samples(values, width, height, samples);
-    for (int round = 0; round < FIT_ROUNDS; round++) {
-        if (!fit(samples, count, paper)) {
-            return false;
-        }
-        for (size_t k = 0; k < count; k++) {
-            double under = nw_paper_at(paper, samples[k].x, samples[k].y) - samples[k].level;
-            samples[k].weight = under > 2 ? INK_WEIGHT : 1;
-        }
-    }
-    return true;
-}
-
-/* ---- one level or many ----------------------------------------------------------------------- */
 
 /* Along a row or column, in steps of `reach`: stretches where the level is crossed, and where it
  * should be. */
@@ -177,9 +46,14 @@ static void count_edges(const uint8_t *line, uint32_t count, size_t stride, cons
     }
 }
 
+static double weak_share(const edge_count *edges)
+{
+    return edges->crossed ? (double)edges->weak / (double)edges->crossed : 0;
+}
+
 static bool fails(const edge_count *edges)
 {
-    return (double)edges->weak > WEAK_SHARE * (double)edges->crossed ||
+    return weak_share(edges) > WEAK_SHARE ||
            (double)edges->lost > LOST_SHARE * (double)(edges->crossed + edges->lost);
 }
 
@@ -196,19 +70,104 @@ static double fall_off(const nw_paper *paper, uint32_t width, uint32_t height)
     return most - least;
 }
 
+/* Rows and columns relative to the paper, one after another; line holds the longer side. */
+typedef void line_action(void *context, const uint8_t *line, uint32_t count);
+
+static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
+                       const nw_paper *paper, uint8_t *line, line_action *action, void *context)
+{
+    for (int turned = 0; turned < 2; turned++) {
+        uint32_t lines = turned ? width : height, count = turned ? height : width;
+        for (uint32_t k = 0; k < lines; k += lines / LINES + 1) {
+            for (uint32_t i = 0; i < count; i++) {
+                uint32_t x = turned ? k : i, y = turned ? i : k;
+                double level = nw_paper_at(paper, x + 0.5, y + 0.5);
+                line[i] = (uint8_t)fmin(255, FULL * values[(size_t)y * width + x] / level + 0.5);
+            }
+            action(context, line, count);
+        }
+    }
+}
+
+static void count_levels(void *context, const uint8_t *line, uint32_t count)
+{
+    uint64_t *histogram = context;
+    for (uint32_t i = 0; i < count; i++) {
+        histogram[line[i]]++;
+    }
+}
+
+static double squares_within(const uint64_t histogram[256], int from, int to)
+{
+    double count = 0, sum = 0, squares = 0;
+    for (int i = from; i <= to; i++) {
+        count += (double)histogram[i];
+        sum += (double)i * (double)histogram[i];
+        squares += (double)i * i * (double)histogram[i];
+    }
+    return count > 0 ? squares - sum * sum / count : 0;
+}
+
+/* How much of the levels' variance is within ink and paper if this is the paper: the less, the
+ * better it is known (Otsu's measure). */
+static double blur(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
+                   uint8_t *line)
+{
+    uint64_t histogram[256] = {0};
+    lines_flat(values, width, height, paper, line, count_levels, histogram);
+    int level = nw_otsu(histogram);
+    double all = squares_within(histogram, 0, 255);
+    double within = squares_within(histogram, 0, level) + squares_within(histogram, level + 1, 255);
+    return all > 0 ? within / all : 0;
+}
+
+bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper)
+{
+    uint8_t *line = nw_alloc(width > height ? width : height, 1);
+    bool found = line && nw_paper_smooth(values, width, height, paper);
+    if (found) {
+        nw_paper shaded, even = {.c = {FULL}};
+        nw_paper_shaded(values, width, height, &shaded);
+        double least = fmin(blur(values, width, height, paper, line),
+                            blur(values, width, height, &even, line));
+        if (blur(values, width, height, &shaded, line) < CLEARER * least) {
+            *paper = shaded;
+        }
+    }
+    free(line);
+    return found;
+}
+
+/* Light that falls off along rows shows in rows, along columns in columns. */
+static void count_both(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
+                       edge_count *along, edge_count *down)
+{
+    *along = *down = (edge_count){0};
+    for (uint32_t y = 0; y < height; y += height / 1000 + 1) {
+        count_edges(values + (size_t)y * width, width, 1, ramp, along);
+    }
+    for (uint32_t x = 0; x < width; x += width / 1000 + 1) {
+        count_edges(values + x, height, width, ramp, down);
+    }
+}
+
 bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
                      const nw_paper *paper)
 {
-    if (fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink)) {
+    if (paper->tiled) {
+        return true; /* a shadow */
+    }
+    if (ramp->flat || fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink)) {
         return false;
     }
-    /* Light that falls off along rows shows in rows, along columns in columns. */
-    edge_count along = {0}, down = {0};
-    for (uint32_t y = 0; y < height; y += height / 1000 + 1) {
-        count_edges(values + (size_t)y * width, width, 1, ramp, &along);
-    }
-    for (uint32_t x = 0; x < width; x += width / 1000 + 1) {
-        count_edges(values + x, height, width, ramp, &down);
-    }
+    edge_count along, down;
+    count_both(values, width, height, ramp, &along, &down);
     return fails(&along) || fails(&down);
+}
+
+bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp)
+{
+    edge_count along, down;
+    count_both(values, width, height, ramp, &along, &down);
+    return weak_share(&along) > WEAK_SHARE || weak_share(&down) > WEAK_SHARE;
 }

@@ -9,7 +9,8 @@
 
 #include <math.h>
 
-#define FLAT_SHARE 0.6 /* of a class near its median makes it one flat tone */
+#define FLAT_SHARE 0.6  /* of a class near its median makes it one flat tone */
+#define EVEN_SHARE 0.95 /* of the paper: it is lit evenly all over */
 
 int nw_otsu(const uint64_t histogram[256])
 {
@@ -74,8 +75,9 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
         return false;
     }
     int reach = (high - low) / 8 + 1;
-    bool low_flat = share_near(histogram, 0, level, low, reach) >= FLAT_SHARE;
-    bool high_flat = share_near(histogram, level + 1, 255, high, reach) >= FLAT_SHARE;
+    double low_near = share_near(histogram, 0, level, low, reach);
+    double high_near = share_near(histogram, level + 1, 255, high, reach);
+    bool low_flat = low_near >= FLAT_SHARE, high_flat = high_near >= FLAT_SHARE;
     /* A class of many tones, such as lines too thin to reach their full tone, says more about the
      * ink's own level at its far end. */
     if (!low_flat && dark) {
@@ -90,8 +92,9 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
     if (halfway && crossing > high) {
         crossing = low + 0.5;
     }
-    bool flat = low_flat && high_flat;
-    *ramp = dark ? (nw_ramp){low, crossing, high, flat} : (nw_ramp){high, crossing, low, flat};
+    *ramp = (nw_ramp){.ink = dark ? low : high, .crossing = crossing, .paper = dark ? high : low};
+    ramp->flat = low_flat && high_flat;
+    ramp->even = (dark ? high_near : low_near) >= EVEN_SHARE;
     return true;
 }
 

@@ -69,9 +69,37 @@ START_TEST(light_ink_under_uneven_light)
 }
 END_TEST
 
+/* A hand's shadow over the right of the sheet, or a phone's over its middle: as dark as `least`,
+ * its edge `wide` pixels wide. */
+static uint8_t *shaded_photograph(double least, double wide, bool middle)
+{
+    uint8_t *pixels = photograph(0);
+    for (int k = 0; k < PIXELS; k++) {
+        double x = k % WIDTH, y = k / WIDTH;
+        double in = middle ? 70 - hypot(x - 200, y - 130) : x + 0.3 * y - 200;
+        double t = fmax(0, fmin(1, in / wide + 0.5));
+        pixels[k] = (uint8_t)(pixels[k] * (1 - (1 - least) * t * t * (3 - 2 * t)));
+    }
+    return pixels;
+}
+
+START_TEST(a_shadow_on_the_sheet_is_no_ink)
+{
+    const double darkness[] = {0.6, 0.45, 0.35};
+    for (size_t i = 0; i < 6; i++) {
+        uint8_t *pixels = shaded_photograph(darkness[i % 3], 70, i >= 3);
+        nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+        nw_picture picture = read_bytes(&bytes, NULL);
+        ck_assert_msg(picture.ink == NW_INK_DARK, "%zu: %s", i, picture.how);
+        expect_drawing(&picture, 10, 12);
+        free(pixels);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {uneven_light_is_noticed, even_light_needs_one_level,
-                                  light_ink_under_uneven_light};
+                                  light_ink_under_uneven_light, a_shadow_on_the_sheet_is_no_ink};
     return TESTS_RUN("picture light", tests);
 }
