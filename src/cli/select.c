@@ -4,6 +4,10 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define TINY_PX 100.0   /* area of a piece that may be dirt */
+#define TINY_SHARE 2e-4 /* of the art's area */
+#define TINY_LEAST 5    /* pieces to speak of */
+
 nw_box pieces_box(const nw_pieces *pieces, bool kept)
 {
     nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
@@ -49,6 +53,32 @@ static nw_status note_specks(const cli_request *request, cli_talk *talk, cli_art
                    count == 1 ? "" : "s");
     nw_text_number(&line, largest, art->picture ? 0 : 3);
     nw_text_add(&line, art->picture ? " pixels; --specks 0 keeps them" : " mm2");
+    return talk_note(talk, &art->notes, &line, error);
+}
+
+/* Kept pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. */
+static nw_status note_tiny(const cli_request *request, cli_talk *talk, cli_art *art,
+                           nw_error *error)
+{
+    double total = 0, largest = 0;
+    size_t count = 0;
+    for (size_t i = 0; i < art->pieces.count; i++) {
+        total += art->pieces.items[i].kept ? art->pieces.items[i].area : 0;
+    }
+    for (size_t i = 0; i < art->pieces.count; i++) {
+        const nw_piece *piece = &art->pieces.items[i];
+        if (piece->kept && piece->guess == NW_PIECE_ART &&
+            piece->area < fmin(TINY_PX, TINY_SHARE * total)) {
+            count++;
+            largest = fmax(largest, piece->area);
+        }
+    }
+    if (!art->picture || request->specks.given || request->keep || count < TINY_LEAST) {
+        return NW_OK;
+    }
+    nw_text line = {0};
+    nw_text_format(&line, "%zu pieces are hardly larger than dirt; --specks %.0fpx leaves them out",
+                   count, largest + 1);
     return talk_note(talk, &art->notes, &line, error);
 }
 
@@ -126,6 +156,9 @@ nw_status pieces_select(const cli_request *request, cli_talk *talk, cli_art *art
     }
     if (status == NW_OK) {
         status = note_specks(request, talk, art, error);
+    }
+    if (status == NW_OK) {
+        status = note_tiny(request, talk, art, error);
     }
     if (status == NW_OK) {
         status = note_choice(request, talk, art, error);

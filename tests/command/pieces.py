@@ -102,6 +102,17 @@ class Pieces(Case):
         self.write('squares.svg', squares())
         self.refused(self.run_here('pieces', 'squares.svg', '--specks', '3px'), '0.5mm2')
 
+    def test_dust_that_is_left_is_said(self):
+        def is_ink(x, y):
+            dust = 10 <= x % 60 < 14 and 10 <= y % 40 < 14 and y < 60
+            return 20 <= x < 380 and 100 <= y < 380 or dust
+        self.write('dusty.png', png(pixels(400, 400, is_ink)))
+        talk = self.run_here('pieces', 'dusty.png').talk
+        self.assertIn('14 pieces are hardly larger than dirt; --specks 17px leaves', talk)
+        cleaned = self.run_here('pieces', 'dusty.png', '--specks', '17px')
+        self.assertIn('dropped 14 specks', cleaned.talk)
+        self.assertNotIn('hardly', cleaned.talk)
+
     def test_pinholes_are_filled_and_counted(self):
         holes = {(30, 30): 2, (60, 30): 2, (80, 60): 6}
         rows = pixels(120, 100, lambda x, y: 10 < x < 110 and 10 < y < 90 and not any(
