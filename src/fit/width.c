@@ -222,24 +222,36 @@ static nw_width shortest_chord(const nw_rolled *rolled, const nw_component *comp
     return best;
 }
 
-/* One wall after the other, going along it: a place s further on is at most s nearer to other
- * walls, so after a look that found them far away the next is due only where they may be near
- * enough. */
+/* How far other walls are at least from a share of a wall, from what a look from a place found. */
+static double clear_from(const nw_border *border, const part *one, double nearest, nw_point place)
+{
+    nw_point a = nw_border_at(border, one->segment, one->from);
+    nw_point b = nw_border_at(border, one->segment, one->to);
+    return nearest - fmax(nw_distance(place, a), nw_distance(place, b));
+}
+
+/* One wall after the other, going along it: a place s away is at most s nearer to other walls, so
+ * after a look that found them far away the next is due only where they may be near enough. */
 static void wall_search(const parts *all, uint32_t c, const nw_wall *wall, nw_width *best)
 {
     const nw_rolled *rolled = all->rolled;
-    double clear = 0; /* other walls are at least this far from where we are */
+    const nw_border *border = &rolled->border;
+    double nearest = 0; /* other walls were at least this far from the place of the last look */
+    nw_point place = {0, 0};
     uint32_t segment = wall->segment;
     for (uint32_t step = 0; step <= wall->span; step++) {
         size_t first = all->start[segment], end = all->start[segment + 1];
         for (size_t m = first; m < end; m++) {
             const part *one = &all->parts[m];
-            clear = end == first + 1 ? clear - (one->to - one->from) : 0; /* else of other walls */
-            if (one->component == c && clear < best->width)
-                clear = part_search(all, one, best->width * (1 + LOOK_AHEAD), best);
+            bool own = end == first + 1; /* else it may be another wall's */
+            double clear = own ? clear_from(border, one, nearest, place) : 0;
+            if (one->component == c && clear < best->width) {
+                nearest = part_search(all, one, best->width * (1 + LOOK_AHEAD), best);
+                place = nw_border_at(border, one->segment, one->to);
+            }
         }
-        clear = end <= first + 1 ? clear : 0;
-        segment = rolled->border.next[segment];
+        nearest = end <= first + 1 ? nearest : 0;
+        segment = border->next[segment];
     }
 }
 
