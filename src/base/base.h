@@ -14,6 +14,7 @@
 #ifndef NARROWS_BASE_H
 #define NARROWS_BASE_H
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -68,6 +69,28 @@ typedef struct {
 typedef struct {
     nw_point min, max;
 } nw_box;
+
+/* A box with nothing in it, to be grown. */
+static inline nw_box nw_box_empty(void)
+{
+    return (nw_box){{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+}
+
+/* Grows the box until the other lies in it. */
+static inline void nw_box_grow(nw_box *box, nw_box other)
+{
+    box->min.x = other.min.x < box->min.x ? other.min.x : box->min.x;
+    box->min.y = other.min.y < box->min.y ? other.min.y : box->min.y;
+    box->max.x = other.max.x > box->max.x ? other.max.x : box->max.x;
+    box->max.y = other.max.y > box->max.y ? other.max.y : box->max.y;
+}
+
+/* Grows the box until the disc lies in it; radius 0: the point. */
+static inline void nw_box_take(nw_box *box, nw_point centre, double radius)
+{
+    nw_box_grow(box, (nw_box){{centre.x - radius, centre.y - radius},
+                              {centre.x + radius, centre.y + radius}});
+}
 
 /* Fills order[0..count-1] with the boxes' indices, so that boxes which follow one another lie near
  * one another; few boxes stay in their order. The same boxes give the same order. False when memory

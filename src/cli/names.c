@@ -53,11 +53,10 @@ nw_status folder_guard(const char *art, const char *folder, const nw_file *files
     return status;
 }
 
-/* Whether the name ends as those of pictures and drawings do. */
+/* Whether the name ends as one of the files that narrows writes. */
 static bool looks_like_file(const char *path)
 {
-    static const char *const endings[] = {".svg", ".dxf", ".png",  ".pdf", ".json", ".csv",
-                                          ".jpg", ".gif", ".html", ".eps", ".ai"};
+    static const char *const endings[] = {".svg", ".dxf", ".pdf", ".json", ".csv", ".html"};
     const char *dot = strrchr(path, '.');
     for (size_t i = 0; i < sizeof endings / sizeof *endings && dot; i++) {
         if (strcasecmp(dot, endings[i]) == 0) {

@@ -10,14 +10,11 @@
 
 nw_box pieces_box(const nw_pieces *pieces, bool kept)
 {
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    nw_box box = nw_box_empty();
     for (size_t i = 0; i < pieces->count; i++) {
         const nw_piece *piece = &pieces->items[i];
         if (piece->kept == kept) {
-            box.min.x = fmin(box.min.x, piece->box.min.x);
-            box.min.y = fmin(box.min.y, piece->box.min.y);
-            box.max.x = fmax(box.max.x, piece->box.max.x);
-            box.max.y = fmax(box.max.y, piece->box.max.y);
+            nw_box_grow(&box, piece->box);
         }
     }
     return box;

@@ -168,14 +168,11 @@ nw_status nw_spans_find(const nw_border *cut, const size_t *ring, const size_t *
                         nw_spans_across *spans, nw_error *error)
 {
     double all = 0;
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    nw_box box = nw_box_empty();
     for (size_t k = 0; k < cut->ring_count; k++)
         all += cut->ring_length[k];
-    for (size_t i = 0; i < cut->count; i++) {
-        nw_point p = cut->points[i];
-        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
-        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
-    }
+    for (size_t i = 0; i < cut->count; i++)
+        nw_box_take(&box, cut->points[i], 0);
     searching s = {cut, ring, group, nw_distance(box.min, box.max), spans};
     step = fmax(step, all / MOST_PLACES);
     bool good = true;

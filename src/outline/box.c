@@ -8,18 +8,10 @@
 
 static const double FULL_TURN = 6.283185307179586;
 
-static void box_take(nw_box *box, nw_point p)
-{
-    box->min.x = fmin(box->min.x, p.x);
-    box->min.y = fmin(box->min.y, p.y);
-    box->max.x = fmax(box->max.x, p.x);
-    box->max.y = fmax(box->max.y, p.y);
-}
-
 static void take_at(nw_box *box, nw_point from, const nw_step *step, double t)
 {
     if (t > 0 && t < 1) {
-        box_take(box, curve_at(from, step->a, step->b, step->to, t));
+        nw_box_take(box, curve_at(from, step->a, step->b, step->to, t), 0);
     }
 }
 
@@ -60,17 +52,18 @@ static void take_arc(nw_box *box, nw_point from, const nw_step *step)
     double radius = hypot(from.x - step->a.x, from.y - step->a.y);
     for (double k = ceil(low / (FULL_TURN / 4)); k * (FULL_TURN / 4) < high; k++) {
         double angle = k * (FULL_TURN / 4);
-        box_take(box, (nw_point){step->a.x + radius * cos(angle), step->a.y + radius * sin(angle)});
+        nw_box_take(
+            box, (nw_point){step->a.x + radius * cos(angle), step->a.y + radius * sin(angle)}, 0);
     }
 }
 
 static void take_path(nw_box *box, const nw_path *path)
 {
-    box_take(box, path->start);
+    nw_box_take(box, path->start, 0);
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
         nw_point from = path_from(path, i);
-        box_take(box, step->to);
+        nw_box_take(box, step->to, 0);
         if (step->kind == NW_CURVE) {
             take_extremes(box, from, step, (double[]){from.x, step->a.x, step->b.x, step->to.x});
             take_extremes(box, from, step, (double[]){from.y, step->a.y, step->b.y, step->to.y});
@@ -80,18 +73,16 @@ static void take_path(nw_box *box, const nw_path *path)
     }
 }
 
-static const nw_box NOTHING = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
-
 nw_box path_box(const nw_path *path)
 {
-    nw_box box = NOTHING;
+    nw_box box = nw_box_empty();
     take_path(&box, path);
     return box;
 }
 
 nw_box nw_drawing_box(const nw_drawing *drawing)
 {
-    nw_box box = NOTHING;
+    nw_box box = nw_box_empty();
     for (size_t i = 0; i < drawing->count; i++) {
         take_path(&box, &drawing->paths[i]);
     }

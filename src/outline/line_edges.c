@@ -25,14 +25,13 @@ typedef struct {
 
 static inner_edge ring_measure(const nw_region *region, size_t ring, double *area)
 {
-    inner_edge e = {ring, {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}}};
+    inner_edge e = {ring, nw_box_empty()};
     size_t first = region->starts[ring], end = region->starts[ring + 1];
     *area = 0;
     for (size_t i = first; i < end; i++) {
         nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
         *area += (p.x * q.y - p.y * q.x) / 2;
-        e.box.min = (nw_point){fmin(e.box.min.x, p.x), fmin(e.box.min.y, p.y)};
-        e.box.max = (nw_point){fmax(e.box.max.x, p.x), fmax(e.box.max.y, p.y)};
+        nw_box_take(&e.box, p, 0);
     }
     return e;
 }

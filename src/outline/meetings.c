@@ -32,15 +32,7 @@ typedef struct {
 
 static void junction_reset(junction *m)
 {
-    *m = (junction){.tips = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}},
-                    .joined = m->joined,
-                    .changed = m->changed};
-}
-
-static void box_add(nw_box *box, nw_point p)
-{
-    box->min = (nw_point){fmin(box->min.x, p.x), fmin(box->min.y, p.y)};
-    box->max = (nw_point){fmax(box->max.x, p.x), fmax(box->max.y, p.y)};
+    *m = (junction){.tips = nw_box_empty(), .joined = m->joined, .changed = m->changed};
 }
 
 /* Adds the stroke's line as it goes `t` ahead of where it is undisturbed. */
@@ -56,7 +48,7 @@ static void junction_add(junction *m, const stroke *s, int end, double t)
     }
     m->n++;
     m->mx += e->tip.x, m->my += e->tip.y;
-    box_add(&m->tips, e->tip);
+    nw_box_take(&m->tips, e->tip, 0);
 }
 
 static nw_point junction_solve(const junction *m)
@@ -169,8 +161,7 @@ static bool meeting_pin(stroke_set *set, junction *work, stroke *s)
 static bool are_one(const stroke_set *set, const junction *work, size_t a, size_t b)
 {
     nw_box tips = work[a].tips;
-    box_add(&tips, work[b].tips.min);
-    box_add(&tips, work[b].tips.max);
+    nw_box_grow(&tips, work[b].tips);
     return a != b && !work[a].changed && !work[b].changed && set->meetings[a].straight &&
            set->meetings[b].straight &&
            distance_of(set->meetings[a].at, set->meetings[b].at) < ONE_MEETING * set->width &&

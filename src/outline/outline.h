@@ -74,6 +74,9 @@ nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *erro
 /* The exact bounding box of all paths, extremes of curves and arcs included. */
 nw_box nw_drawing_box(const nw_drawing *drawing);
 
+/* The sum of its closed paths' areas: what it fills, when outer paths run counter-clockwise. */
+double nw_drawing_area(const nw_drawing *drawing);
+
 /* Outlines as polygons: what the fit measures. Ring k's points are points[starts[k]] up to
  * points[starts[k + 1] - 1], the last joined to the first; the ink on the left. The region is
  * clean: no crossings, no repeated points, at least three points a ring; rings may touch in

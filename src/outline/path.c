@@ -177,3 +177,12 @@ double nw_path_area(const nw_path *path)
     }
     return twice / 2;
 }
+
+double nw_drawing_area(const nw_drawing *drawing)
+{
+    double area = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        area += drawing->paths[i].closed ? nw_path_area(&drawing->paths[i]) : 0;
+    }
+    return area;
+}

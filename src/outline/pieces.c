@@ -21,13 +21,9 @@ static size_t piece_count(const nw_drawing *drawing)
 /* What one path adds to its piece. */
 static void path_count_in(const nw_path *path, nw_piece *piece)
 {
-    nw_box box = path_box(path);
     piece->area += nw_path_area(path);
     piece->holes += path->hole;
-    piece->box.min.x = fmin(piece->box.min.x, box.min.x);
-    piece->box.min.y = fmin(piece->box.min.y, box.min.y);
-    piece->box.max.x = fmax(piece->box.max.x, box.max.x);
-    piece->box.max.y = fmax(piece->box.max.y, box.max.y);
+    nw_box_grow(&piece->box, path_box(path));
 }
 
 nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
@@ -40,8 +36,7 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
         return nw_fail_memory(error, "the pieces");
     }
     for (size_t k = 0; k < count; k++) {
-        items[k] = (nw_piece){
-            .number = k + 1, .box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}}, .kept = true};
+        items[k] = (nw_piece){.number = k + 1, .box = nw_box_empty(), .kept = true};
     }
     for (size_t i = 0; i < drawing->count; i++) {
         if (drawing->paths[i].closed) {

@@ -16,11 +16,9 @@ void nw_region_free(nw_region *region)
 
 nw_box nw_ring_box(const nw_region *region, size_t ring)
 {
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    nw_box box = nw_box_empty();
     for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++) {
-        nw_point p = region->points[i];
-        box.min = (nw_point){fmin(box.min.x, p.x), fmin(box.min.y, p.y)};
-        box.max = (nw_point){fmax(box.max.x, p.x), fmax(box.max.y, p.y)};
+        nw_box_take(&box, region->points[i], 0);
     }
     return box;
 }

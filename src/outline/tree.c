@@ -8,14 +8,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-static void take(nw_box *box, nw_box other)
-{
-    box->min.x = other.min.x < box->min.x ? other.min.x : box->min.x;
-    box->min.y = other.min.y < box->min.y ? other.min.y : box->min.y;
-    box->max.x = other.max.x > box->max.x ? other.max.x : box->max.x;
-    box->max.y = other.max.y > box->max.y ? other.max.y : box->max.y;
-}
-
 void segment_tree_free(segment_tree *tree)
 {
     if (tree) {
@@ -42,9 +34,10 @@ static void fill_level(segment_tree *tree, size_t level)
 {
     size_t below = level ? tree->level_count[level - 1] : tree->count;
     for (size_t i = 0; i < tree->level_count[level]; i++) {
-        nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+        nw_box box = nw_box_empty();
         for (size_t j = 4 * i; j < 4 * i + 4 && j < below; j++) {
-            take(&box, level ? tree->boxes[tree->level_start[level - 1] + j] : tree->leaves[j]);
+            nw_box_grow(&box,
+                        level ? tree->boxes[tree->level_start[level - 1] + j] : tree->leaves[j]);
         }
         tree->boxes[tree->level_start[level] + i] = box;
     }

@@ -77,15 +77,13 @@ GEOSGeometry *geometries_collect(uniter *u, geometries *list)
 
 static void fineness_choose(uniter *u)
 {
-    nw_box all = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    nw_box all = nw_box_empty();
     const paint_shapes *shapes = &u->all->shapes;
     for (size_t i = 0; i < shapes->count; i++) {
         if (!shapes->items[i].outline.count) {
             continue;
         }
-        nw_box box = nw_drawing_box(&shapes->items[i].outline);
-        all = (nw_box){{fmin(all.min.x, box.min.x), fmin(all.min.y, box.min.y)},
-                       {fmax(all.max.x, box.max.x), fmax(all.max.y, box.max.y)}};
+        nw_box_grow(&all, nw_drawing_box(&shapes->items[i].outline));
     }
     nw_box page = u->all->page;
     if (page.min.x < page.max.x && page.min.y < page.max.y) {

@@ -92,14 +92,11 @@ static void group_rows(candidate *all, size_t count, double tallest)
 /* The box of everything that may be art. */
 static nw_box art_box(const nw_pieces *pieces)
 {
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    nw_box box = nw_box_empty();
     for (size_t k = 0; k < pieces->count; k++) {
         const nw_piece *p = &pieces->items[k];
         if (p->guess == NW_PIECE_ART) {
-            box.min.x = fmin(box.min.x, p->box.min.x);
-            box.min.y = fmin(box.min.y, p->box.min.y);
-            box.max.x = fmax(box.max.x, p->box.max.x);
-            box.max.y = fmax(box.max.y, p->box.max.y);
+            nw_box_grow(&box, p->box);
         }
     }
     return box;
@@ -284,12 +281,8 @@ static void gather_row(row *r, candidate *all, size_t count, size_t group)
     r->box = all[group].box;
     for (size_t k = group; k < count; k++) {
         if (group_of(all, k) == group) {
-            const nw_box *box = &all[k].box;
             r->members[r->count++] = &all[k];
-            r->box.min.x = fmin(r->box.min.x, box->min.x);
-            r->box.min.y = fmin(r->box.min.y, box->min.y);
-            r->box.max.x = fmax(r->box.max.x, box->max.x);
-            r->box.max.y = fmax(r->box.max.y, box->max.y);
+            nw_box_grow(&r->box, all[k].box);
         }
     }
 }

@@ -45,15 +45,6 @@ void report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     }
 }
 
-double report_drawing_area(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += drawing->paths[i].closed ? nw_path_area(&drawing->paths[i]) : 0;
-    }
-    return area;
-}
-
 nw_report report_of_change(const nw_change_report *change, bool after)
 {
     const nw_widened *widened = change->widened;
@@ -99,7 +90,7 @@ static void add_area(nw_text *text, const char *word, double area, double whole,
 
 void report_change_areas(nw_text *text, const nw_change_report *change)
 {
-    double whole = report_drawing_area(change->before);
+    double whole = nw_drawing_area(change->before);
     if (!change->widened->before.spot_count) {
         return;
     }

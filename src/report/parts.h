@@ -134,7 +134,6 @@ void report_outcome(nw_text *text, const nw_change_report *change, size_t i);
 void report_change_verdict(nw_text *text, const nw_change_report *change);
 void report_change_areas(nw_text *text, const nw_change_report *change);
 void report_change_counts(nw_text *text, const nw_change_report *change);
-double report_drawing_area(const nw_drawing *drawing);
 
 /* The report of the fit before, or after. */
 nw_report report_of_change(const nw_change_report *change, bool after);

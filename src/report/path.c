@@ -150,10 +150,7 @@ bool report_layers_box(const nw_layer *layers, size_t count, nw_box *box)
             *box = own;
         }
         any = true;
-        box->min.x = fmin(box->min.x, own.min.x);
-        box->min.y = fmin(box->min.y, own.min.y);
-        box->max.x = fmax(box->max.x, own.max.x);
-        box->max.y = fmax(box->max.y, own.max.y);
+        nw_box_grow(box, own);
     }
     return any;
 }

@@ -34,28 +34,20 @@ static nw_point placed(nw_point p, const report_frame *frame)
 
 #define FINE 0.3 /* of the least size that is seen: detail of that size is not */
 
-static void take_in(nw_box *box, nw_point p, double radius)
-{
-    box->min.x = fmin(box->min.x, p.x - radius);
-    box->min.y = fmin(box->min.y, p.y - radius);
-    box->max.x = fmax(box->max.x, p.x + radius);
-    box->max.y = fmax(box->max.y, p.y + radius);
-}
-
 /* A box round the path, on the sheet. */
 static nw_box box_of(const nw_path *path, const report_frame *frame)
 {
-    nw_box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
-    take_in(&box, placed(path->start, frame), 0);
+    nw_box box = nw_box_empty();
+    nw_box_take(&box, placed(path->start, frame), 0);
     for (size_t k = 0; k < path->count; k++) {
         const nw_step *step = &path->steps[k];
         nw_point to = placed(step->to, frame), a = placed(step->a, frame);
-        take_in(&box, to, 0);
+        nw_box_take(&box, to, 0);
         if (step->kind == NW_ARC) {
-            take_in(&box, a, hypot(a.x - to.x, a.y - to.y));
+            nw_box_take(&box, a, hypot(a.x - to.x, a.y - to.y));
         } else if (step->kind == NW_CURVE) {
-            take_in(&box, a, 0);
-            take_in(&box, placed(step->b, frame), 0);
+            nw_box_take(&box, a, 0);
+            nw_box_take(&box, placed(step->b, frame), 0);
         }
     }
     return box;

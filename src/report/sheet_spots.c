@@ -102,14 +102,6 @@ static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double w
     ends[1] = (nw_point){line[1].x + x * reach / length, line[1].y + y * reach / length};
 }
 
-static void take_in(nw_box *box, nw_point point, double radius)
-{
-    box->min.x = fmin(box->min.x, point.x - radius);
-    box->min.y = fmin(box->min.y, point.y - radius);
-    box->max.x = fmax(box->max.x, point.x + radius);
-    box->max.y = fmax(box->max.y, point.y + radius);
-}
-
 static double text_width(const nw_text *text, double size, bool bold)
 {
     return report_text_width(text->data ? text->data : "", text->length, size, bold);
@@ -143,11 +135,11 @@ void report_spots_measure(report_sheet *sheet, nw_box *content)
         const nw_spot *spot = &fit->spots[i];
         report_balloon *balloon = &sheet->balloons[i];
         measure_balloon(sheet, spot, style_of(i, sheet->pen.unit), balloon);
-        take_in(content, balloon->ends[0], 0);
-        take_in(content, balloon->ends[1], 0);
-        take_in(content, report_sheet_point(sheet, spot->at), MARK * sheet->pen.unit);
+        nw_box_take(content, balloon->ends[0], 0);
+        nw_box_take(content, balloon->ends[1], 0);
+        nw_box_take(content, report_sheet_point(sheet, spot->at), MARK * sheet->pen.unit);
         if (spot->form != NW_MISS) {
-            take_in(content, report_sheet_point(sheet, spot->stuck), disc_radius(sheet, spot));
+            nw_box_take(content, report_sheet_point(sheet, spot->stuck), disc_radius(sheet, spot));
         }
     }
 }

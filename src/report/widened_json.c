@@ -29,7 +29,7 @@ static struct json_object *areas_object(report_json *b, const nw_change_report *
     struct json_object *object = report_json_made(b, json_object_new_object());
     if (object) {
         report_json_put(b, object, "before",
-                        report_json_number(b, report_drawing_area(change->before)));
+                        report_json_number(b, nw_drawing_area(change->before)));
         report_json_put(b, object, "added", report_json_number(b, change->area_added));
         report_json_put(b, object, "removed", report_json_number(b, change->area_removed));
     }

@@ -25,7 +25,7 @@ REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, *CUT, '-o', 'grey.png'], "'grey.png' is a file", 'name a folder'),
     (['check', ART, ART, *CUT, '-o', 'grey.png'], "'grey.png' is a file", 'name a folder'),
     (['bits', ART, '--cut', 'inside', '-o', 'chart.svg'], "'chart.svg'", 'without such an ending'),
-    (['widen', ART, *CUT, '-o', 'new.png'], "'new.png'", 'without such an ending'),
+    (['widen', ART, *CUT, '-o', 'new.pdf'], "'new.pdf'", 'without such an ending'),
     (['widen', ART, *CUT, '--ease', '50mm'], '--ease', 'between 0.01 and 5 mm'),
     (['check', ART, *CUT, '--stock', '2m'], '--stock', 'is the unit right'),
     (['check', ART, *CUT, '--rack', 'missing'], "'missing'", 'is the name right'),

@@ -97,15 +97,6 @@ static void picture_render(const nw_region *region, trace_sample *s)
     remove(to);
 }
 
-static double area_of(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
                          trace_errors *grey_sum)
 {
@@ -120,8 +111,8 @@ static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
     ck_assert_int_eq(ink_trace(&s.ink, &plain, NULL), NW_OK);
     ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &largest, NULL), NW_OK);
     ck_assert_double_le(largest, limits.tolerance + 1e-9);
-    ck_assert_msg(fabs(area_of(&grey) / area - 1) < 1e-3, "%s, %g px: area %g, true %g", name, wide,
-                  area_of(&grey), area);
+    ck_assert_msg(fabs(nw_drawing_area(&grey) / area - 1) < 1e-3, "%s, %g px: area %g, true %g",
+                  name, wide, nw_drawing_area(&grey), area);
     trace_errors_add(plain_sum, trace_measure(&plain, &s.truth));
     trace_errors_add(grey_sum, trace_measure(&grey, &s.truth));
     trace_sample_free(&s);

@@ -14,14 +14,6 @@ static nw_fit fit_of(shape *s, nw_cut cut, double bit)
     return fit;
 }
 
-static double area_of(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++)
-        area += nw_path_area(&drawing->paths[i]);
-    return area;
-}
-
 static size_t arcs_of(const nw_drawing *drawing)
 {
     size_t arcs = 0;
@@ -39,8 +31,8 @@ START_TEST(corners_of_a_square_are_rounded)
     double r = (6 - 0.005) / 2 + 1.07e-6;
     ck_assert_uint_eq(fit.as_cut.count, 1);
     ck_assert_uint_eq(arcs_of(&fit.as_cut), 4);
-    ck_assert_double_eq_tol(area_of(&fit.as_cut), 400 - (4 - PI) * r * r, 1e-9);
-    ck_assert_double_eq_tol(area_of(&fit.bit_path), (20 - 2 * r) * (20 - 2 * r), 1e-9);
+    ck_assert_double_eq_tol(nw_drawing_area(&fit.as_cut), 400 - (4 - PI) * r * r, 1e-9);
+    ck_assert_double_eq_tol(nw_drawing_area(&fit.bit_path), (20 - 2 * r) * (20 - 2 * r), 1e-9);
     nw_fit_free(&fit);
     free(s);
 }
@@ -52,7 +44,7 @@ START_TEST(a_part_keeps_its_outer_corners)
     shape_box(s, 0, 0, 20, 20);
     nw_fit fit = fit_of(s, NW_CUT_OUTSIDE, 6);
     ck_assert_uint_eq(arcs_of(&fit.as_cut), 0);
-    ck_assert_double_eq_tol(area_of(&fit.as_cut), -400, 1e-9);
+    ck_assert_double_eq_tol(nw_drawing_area(&fit.as_cut), -400, 1e-9);
     ck_assert_uint_eq(arcs_of(&fit.bit_path), 4);
     nw_fit_free(&fit);
     free(s);
@@ -71,7 +63,7 @@ START_TEST(a_slot_that_stays_joins_two_parts)
     double cap = r * r * (half - sin(half) * cos(half));
     ck_assert_uint_eq(fit.as_cut.count, 1);
     ck_assert_uint_eq(arcs_of(&fit.as_cut), 2);
-    ck_assert_double_eq_tol(area_of(&fit.as_cut), -(800 + 20 - 2 * cap), 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&fit.as_cut), -(800 + 20 - 2 * cap), 1e-6);
     nw_fit_free(&fit);
     free(s);
 }
@@ -87,7 +79,7 @@ START_TEST(what_is_cut_from_both_sides_is_one_outline)
     ck_assert_uint_eq(fit.lift_count, 1);
     ck_assert_uint_eq(fit.as_cut.count, 1);
     ck_assert_uint_eq(fit.bit_path.count, 2);
-    ck_assert_double_eq_tol(area_of(&fit.as_cut), fit.area_reached, 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&fit.as_cut), fit.area_reached, 1e-6);
     nw_fit_free(&fit);
     free(s);
 }

@@ -33,15 +33,6 @@ static nw_bridged bridged_of(const nw_drawing *drawing, nw_cut cut, double bit, 
     return bridged;
 }
 
-static double area_of(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 static size_t loose_of(const nw_drawing *drawing, nw_cut cut)
 {
     nw_region region;
@@ -65,7 +56,7 @@ START_TEST(an_island_gets_as_many_as_asked)
         nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 3, each);
         ck_assert_uint_eq(b.count, each);
         ck_assert_uint_eq(b.loose, 0);
-        ck_assert_double_eq_tol(area_of(&b.drawing), 3200 - 60.0 * (double)each, 1e-6);
+        ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), 3200 - 60.0 * (double)each, 1e-6);
         ck_assert_uint_eq(loose_of(&b.drawing, NW_CUT_INSIDE), 0);
         for (size_t i = 0; i < each; i++) {
             ck_assert_double_eq_tol(hypot(b.bridges[i].to.x - b.bridges[i].from.x,
@@ -89,7 +80,7 @@ START_TEST(the_tree_is_the_shortest)
     }
     nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 2, 1);
     ck_assert_uint_eq(b.count, 3);
-    ck_assert_double_eq_tol(area_of(&b.drawing), area_of(&drawing) - 2 * 22, 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), nw_drawing_area(&drawing) - 2 * 22, 1e-6);
     ck_assert_uint_eq(loose_of(&b.drawing, NW_CUT_INSIDE), 0);
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
@@ -129,7 +120,8 @@ START_TEST(a_bridge_to_a_round_island)
     ck_assert_double_eq_tol(length_of(&b.bridges[0]), h - radius, 1e-3);
     double under =
         radius * radius * asin(w / 2 / radius) + w / 2 * sqrt(radius * radius - w * w / 4);
-    ck_assert_double_eq_tol(area_of(&drawing) - area_of(&b.drawing), w * h - under, 0.02);
+    ck_assert_double_eq_tol(nw_drawing_area(&drawing) - nw_drawing_area(&b.drawing), w * h - under,
+                            0.02);
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
 }
@@ -145,7 +137,8 @@ START_TEST(a_bridge_between_leaning_walls)
     polygon_add(&drawing, hole, 4, true);
     nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 1);
     ck_assert_uint_eq(b.count, 1);
-    double lost = area_of(&drawing) - area_of(&b.drawing), length = length_of(&b.bridges[0]);
+    double lost = nw_drawing_area(&drawing) - nw_drawing_area(&b.drawing),
+           length = length_of(&b.bridges[0]);
     ck_assert_double_eq_tol(lost, 4 * length, 1e-6);
     ck_assert_double_le(length, 12.5);
     nw_bridged_free(&b);
@@ -213,8 +206,8 @@ START_TEST(what_cannot_be_held_is_named)
     ck_assert_int_eq(b.unheld[0].reason, NW_UNHELD_CLOSES);
     ck_assert(!b.unheld[0].held);
     ck_assert_double_eq_tol(b.unheld[0].piece.area,
-                            -area_of(&(nw_drawing){&drawing.paths[1], 1, 1, 40, 40}), 0.5);
-    ck_assert_double_eq_tol(area_of(&b.drawing), area_of(&drawing), 1e-9);
+                            -nw_drawing_area(&(nw_drawing){&drawing.paths[1], 1, 1, 40, 40}), 0.5);
+    ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), nw_drawing_area(&drawing), 1e-9);
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
 }
@@ -230,7 +223,7 @@ START_TEST(a_strip_has_footing_all_across)
     polygon_add(&drawing, island, 4, true);
     nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 1);
     ck_assert_uint_eq(b.count, 1);
-    double lost = area_of(&drawing) - area_of(&b.drawing);
+    double lost = nw_drawing_area(&drawing) - nw_drawing_area(&b.drawing);
     /* Its corner is 5 above the edge of the art; no strip can cover less than 4 by that. */
     ck_assert_double_ge(lost, 4 * 5);
     ck_assert_double_le(lost, 4 * 5 + 4 * 4);
@@ -355,7 +348,7 @@ START_TEST(separate_parts_are_joined)
     ck_assert_uint_eq(loose_of(&drawing, NW_CUT_OUTSIDE), 2);
     nw_bridged b = bridged_of(&drawing, NW_CUT_OUTSIDE, 3.175, 4, 1);
     ck_assert_uint_eq(b.count, 1);
-    ck_assert_double_eq_tol(area_of(&b.drawing), 800 + 4 * 10, 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), 800 + 4 * 10, 1e-6);
     ck_assert_uint_eq(loose_of(&b.drawing, NW_CUT_OUTSIDE), 0);
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
@@ -382,7 +375,8 @@ START_TEST(nested_islands_are_told_apart)
     nw_region_free(&region);
     nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 1);
     ck_assert_uint_eq(b.count, 2);
-    ck_assert_double_eq_tol(area_of(&b.drawing), area_of(&drawing) - 4 * (10 + 20), 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), nw_drawing_area(&drawing) - 4 * (10 + 20),
+                            1e-6);
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
 }

@@ -154,15 +154,6 @@ static nw_drawing round_passage(double wide)
     return drawing;
 }
 
-static double drawing_area(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 START_TEST(a_round_passage_stays_round)
 {
     /* The wide disc sweeps the ring's sector of its own width: the drawing with that passage in
@@ -171,7 +162,7 @@ START_TEST(a_round_passage_stays_round)
     nw_widened w = widened_of(&narrow, NW_CUT_INSIDE, 3.175, 0.5);
     ck_assert_uint_eq(pinch_count(&w.before), 1);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
-    double exact = drawing_area(&wide) - drawing_area(&narrow);
+    double exact = nw_drawing_area(&wide) - nw_drawing_area(&narrow);
     /* What the ease of the sweeping itself adds, 0.004 mm on either side, is two parts in 300. */
     ck_assert_double_eq_tol(w.area_added, exact, 0.02 * exact);
     ck_assert_double_eq_tol(w.largest_move, 0.6125, 0.01);

@@ -48,15 +48,6 @@ static nw_drawing line_art(void)
     return drawing;
 }
 
-static double area_of(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 START_TEST(lines_are_recognised)
 {
     nw_drawing drawing = line_art();
@@ -107,12 +98,12 @@ START_TEST(edges_are_filled)
     nw_drawing drawing = line_art();
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_OUTER, NULL, NULL), NW_OK);
     ck_assert_uint_eq(drawing.count, 3);
-    ck_assert_double_eq_tol(area_of(&drawing), 10000 + PI * 900 + PI * 400, 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&drawing), 10000 + PI * 900 + PI * 400, 1e-6);
     nw_drawing_free(&drawing);
     drawing = line_art();
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_INNER, NULL, NULL), NW_OK);
     ck_assert_uint_eq(drawing.count, 3);
-    ck_assert_double_eq_tol(area_of(&drawing), 96 * 96 + PI * 784 + PI * 400, 1e-6);
+    ck_assert_double_eq_tol(nw_drawing_area(&drawing), 96 * 96 + PI * 784 + PI * 400, 1e-6);
     nw_drawing_free(&drawing);
 }
 END_TEST

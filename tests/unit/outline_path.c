@@ -38,15 +38,6 @@ static nw_drawing ring_and_leaf(void)
     return drawing;
 }
 
-static double drawing_area(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 START_TEST(areas_are_exact)
 {
     nw_drawing drawing = ring_and_leaf();
@@ -102,9 +93,9 @@ START_TEST(placing_keeps_shape_and_sense)
     for (size_t i = 0; i < sizeof turns / sizeof *turns; i++) {
         for (int mirror = 0; mirror < 2; mirror++) {
             nw_drawing drawing = ring_and_leaf();
-            double area = drawing_area(&drawing);
+            double area = nw_drawing_area(&drawing);
             ck_assert_int_eq(nw_drawing_place(&drawing, 2, turns[i], mirror, NULL), NW_OK);
-            ck_assert_double_eq_tol(drawing_area(&drawing), 4 * area, 1e-9);
+            ck_assert_double_eq_tol(nw_drawing_area(&drawing), 4 * area, 1e-9);
             ck_assert_double_lt(nw_path_area(&drawing.paths[1]), 0);
             nw_box box = nw_drawing_box(&drawing);
             ck_assert_double_eq_tol(box.min.x, 0, 1e-9);
@@ -160,7 +151,7 @@ START_TEST(copies_are_independent)
     ck_assert_int_eq(nw_drawing_copy(&drawing, &copy, NULL), NW_OK);
     ck_assert_int_eq(nw_drawing_place(&copy, 3, 10, true, NULL), NW_OK);
     nw_drawing fresh = ring_and_leaf();
-    ck_assert_double_eq(drawing_area(&drawing), drawing_area(&fresh));
+    ck_assert_double_eq(nw_drawing_area(&drawing), nw_drawing_area(&fresh));
     nw_drawing_free(&drawing);
     nw_drawing_free(&fresh);
     ck_assert_uint_eq(copy.count, 3);

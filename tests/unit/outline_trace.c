@@ -39,20 +39,11 @@ static nw_drawing traced(shape holds, uint32_t width, uint32_t height, nw_trace_
     return drawing;
 }
 
-static double area_of(const nw_drawing *drawing)
-{
-    double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        area += nw_path_area(&drawing->paths[i]);
-    }
-    return area;
-}
-
 /* A traced boundary lies within sqrt(2)/2 pixel of the true one (Lachaud and Thibert, J. Math.
  * Imaging and Vision 54(2):162-180, 2016), so an area is within that times the perimeter. */
 static void expect_area(const nw_drawing *drawing, double area, double perimeter)
 {
-    ck_assert_double_eq_tol(area_of(drawing), area, perimeter * sqrt(2) / 2);
+    ck_assert_double_eq_tol(nw_drawing_area(drawing), area, perimeter * sqrt(2) / 2);
 }
 
 static bool square(double x, double y)
