@@ -334,6 +334,24 @@ class Strangers(PageCase):
         self.assertIn('onerror', self.browser.js('document.title'))
         self.assert_same_as_command()
 
+    def test_names_that_are_hard_to_quote(self):
+        """Ends of lines of every kind, quotes, what shells expand, ends of elements; also on the paper and in the
+        drawing for browsers without WebAssembly."""
+        for name in ('a\u2028b\u2029c\u0085', 'a\nb', 'a\tb', '\'"`$(touch x)${HOME}!1', '<!--<script>', '&lt;img src=x>', ']]>',
+                     'a\\u003cb%00?#', '</noscript><img src=x onerror=window.strange=4>'):
+            with self.subTest(name=name):
+                art = name + '.svg'
+                os.makedirs(os.path.dirname(self.path(art)), exist_ok=True)
+                self.write(art, dumbbell(2))
+                self.check(art, '--cut', 'inside', '--bit', '1/8in')
+                self.assertEqual(self.browser.js('data.art'), art)
+                self.assert_same_as_command()
+                self.browser.js("printPrepare(); rescue('')")
+                self.assertIn('svg', self.browser.js("document.querySelector('#still title').textContent"))
+                self.assertEqual(self.browser.js("[window.strange || 0, document.querySelectorAll('img').length, document.scripts.length]"),
+                                 [0, 0, 4])
+                self.assertFalse(os.path.exists(self.path('x')))
+
     def test_a_name_that_looks_like_an_option(self):
         self.write('-wide.svg', dumbbell(2))
         self.check('--cut', 'inside', '--bit', '1/8in', '--', '-wide.svg')
