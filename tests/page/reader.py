@@ -203,6 +203,21 @@ class Reader(PageCase):
         self.browser.wait("/ (39.99|40.00) mm/.test(by('pointer').textContent)")
         self.assertIn('bit cuts this place', self.browser.js("by('pointer').textContent"))
 
+    def test_nothing_hides_a_spots_number(self):
+        """Neither another number nor the buttons in the frame, at any size of it."""
+        self.write('comb.svg', svg('<rect y="55" width="60" height="60"/>' + ''.join(f'<rect x="{x}" width="1" height="8"/>' for x in range(61, 200, 6)), 200, 115))
+        for width, phone in ((1280, False), (820, True), (400, True)):
+            with self.subTest(width=width):
+                self.browser.size(width, 900, phone)
+                self.check('comb.svg', '--cut', 'inside', '--bit', '1/8in')
+                boxes = self.browser.js('''[...document.querySelectorAll('.spot'), ...document.querySelectorAll('#frame button')]
+                    .filter((node) => node.style.display !== 'none').map((node) => {
+                        const b = (node.querySelector('.balloon') || node).getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom]; })''')
+                self.assertGreater(len(boxes), 8)
+                hidden = [(a, b) for k, a in enumerate(boxes[:-3]) for b in boxes[k + 1:]
+                          if min(a[2], b[2]) - max(a[0], b[0]) > 1 and min(a[3], b[3]) - max(a[1], b[1]) > 1]
+                self.assertEqual(hidden, [])
+
     def test_layers_are_switched(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         for layer in ('outline', 'reach', 'lost'):
