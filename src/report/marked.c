@@ -338,7 +338,7 @@ nw_status report_sheet_write(const nw_report *report, const nw_change_report *ch
 }
 
 nw_status report_sheet_paint(const nw_report *report, const report_canvas *canvas, void *to,
-                             nw_point *size, nw_error *error)
+                             nw_point *size, double *white, nw_error *error)
 {
     report_sheet sheet;
     nw_box all;
@@ -351,6 +351,7 @@ nw_status report_sheet_paint(const nw_report *report, const report_canvas *canva
     sheet.pen.to = to;
     if (!none.failed) {
         *size = draw_all(&sheet, all);
+        *white = sheet.left;
     }
     free(sheet.balloons);
     return none.failed ? nw_fail_memory(error, "the marked drawing") : NW_OK;

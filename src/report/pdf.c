@@ -150,7 +150,7 @@ static void strip_draw(cairo_t *cr, const tiling *t, size_t column, size_t row)
 
 typedef struct {
     const nw_report *report;
-    double size[2]; /* mm */
+    double size[2], white; /* mm; the second along each edge */
     report_pdf_canvas canvas;
     nw_status status; /* of drawing so far */
     nw_error *error;
@@ -163,6 +163,7 @@ static void drawing_show(drawn *drawing, nw_point corner, const double size[2], 
 {
     cairo_t *cr = drawing->canvas.cr;
     nw_point whole;
+    double white;
     drawing->canvas.window =
         (nw_box){corner, {corner.x + size[0] / scale, corner.y + size[1] / scale}};
     drawing->canvas.least = scale < 1 ? SEEN_MM / scale : 0;
@@ -173,7 +174,7 @@ static void drawing_show(drawn *drawing, nw_point corner, const double size[2], 
     cairo_translate(cr, -corner.x, -corner.y);
     if (drawing->status == NW_OK) {
         drawing->status = report_sheet_paint(drawing->report, &report_pdf_drawing, &drawing->canvas,
-                                             &whole, drawing->error);
+                                             &whole, &white, drawing->error);
     }
     cairo_restore(cr);
     cairo_set_font_face(cr, drawing->canvas.faces[0]);
@@ -354,7 +355,8 @@ static nw_status size_find(drawn *drawing)
 {
     static const report_canvas nowhere = {shape_nowhere, text_nowhere};
     nw_point size = {0, 0};
-    nw_status status = report_sheet_paint(drawing->report, &nowhere, NULL, &size, drawing->error);
+    nw_status status =
+        report_sheet_paint(drawing->report, &nowhere, NULL, &size, &drawing->white, drawing->error);
     drawing->size[0] = size.x;
     drawing->size[1] = size.y;
     return status;
@@ -373,7 +375,8 @@ nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *
     drawn drawing = {.report = report, .error = error};
     nw_status status = size_find(&drawing);
     if (status == NW_OK) {
-        tiling t = tiling_choose(drawing.size[0], drawing.size[1]);
+        /* No sheet is wanted for a white edge. */
+        tiling t = tiling_choose(drawing.size[0] - drawing.white, drawing.size[1] - drawing.white);
         *sheets = t.columns * t.rows;
         if (*sheets <= NW_PDF_SHEETS_MOST) {
             status = file_write(&drawing, &t, pdf, error);

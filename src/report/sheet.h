@@ -154,9 +154,10 @@ void report_spots_draw(report_sheet *sheet);
 void report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                           bool worst);
 
-/* Draws the marked drawing on a canvas and gives the sheet's size (marked.c). */
+/* Draws the marked drawing on a canvas and gives the sheet's size and how much of it is left white
+ * along each edge (marked.c). */
 nw_status report_sheet_paint(const nw_report *report, const report_canvas *canvas, void *to,
-                             nw_point *size, nw_error *error);
+                             nw_point *size, double *white, nw_error *error);
 
 /* Writes the whole sheet (marked.c); change may be NULL. */
 nw_status report_sheet_write(const nw_report *report, const nw_change_report *change, nw_text *svg,

@@ -86,12 +86,16 @@ class Pdf(Case):
         self.assertGreater(dark, 1000)
         return missed / dark
 
+    def white(self):
+        """How far from the sheet's left edge words begin, mm: so much is white along the others too."""
+        return float(re.search(rb'<text x="([\d.]+)"', self.read('out', 'marked.svg'))[1])
+
     def compare(self):
         """Every tile against its part of the whole, without marks and edges."""
         sheets, (width, height, pixels) = self.sheets(), self.whole()
         page = SHEET if sheets[0][0] < sheets[0][1] else SHEET[::-1]
         tile = (page[0] - 2 * SIDE, page[1] - TOP - STRIP)
-        columns = max(1, math.ceil((width / PIXELS - tile[0]) / (tile[0] - OVERLAP)) + 1)
+        columns = max(1, math.ceil((width / PIXELS - self.white() - tile[0]) / (tile[0] - OVERLAP)) + 1)
         dark = wrong = shifted = 0
         for index, (wide, _, sheet) in enumerate(sheets):
             left = round(index % columns * (tile[0] - OVERLAP) * PIXELS)
@@ -116,6 +120,15 @@ class Pdf(Case):
                                     'inside', '--bit', '1/8in').status, SPOTS)
         sheets = self.compare()
         self.assertGreater(len(sheets), 2)
+
+    def test_no_sheet_for_a_white_edge(self):
+        self.write('tall.svg', svg('<path d="M0 0h350v560h-350z"/>', 350, 560))
+        self.check('tall.svg', '--cut', 'inside', '--bit', '3mm')
+        sheets = self.compare()
+        for width, height, pixels in sheets:
+            inside = [pixels[y * width + x] for y in range(25 * PIXELS, height - 45 * PIXELS, 2)
+                      for x in range(25 * PIXELS, width - 25 * PIXELS, 2)]
+            self.assertLess(min(inside), 250)
 
     def test_a_page_fits_a4_and_letter(self):
         self.write('bell.svg', dumbbell())

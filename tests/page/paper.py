@@ -111,6 +111,15 @@ class Paper(PageCase):
         shown = self.browser.js("document.querySelector('.tile svg').getAttribute('viewBox').split(' ').map(Number)")
         self.assertEqual(shown[:2], [left, top])
 
+    def test_no_tile_for_a_white_edge(self):
+        """A drawing that is 239.6 mm high, of which the last 8 mm are white, on tiles of 232 mm."""
+        run('check', os.path.join(SAMPLES, 'swan.png'), '--wide', '260mm', '--cut', 'outside', '--bit', '1/8in', '-o', self.path('swan'))
+        self.open('swan', 'page.html')
+        self.browser.wait(PRINTABLE)
+        self.browser.js("printBuild(state.marked, by('print'))")
+        names = self.browser.js("[...document.querySelectorAll('.tile > text')].map((text) => text.textContent)")
+        self.assertEqual(names, ['row 1 of 1, column 1 of 2', 'row 1 of 1, column 2 of 2'])
+
     def test_what_was_changed_prints_with_its_command(self):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')

@@ -66,8 +66,9 @@ function printBuild(svg, into) {
     const [left, top, width, height] = sheet.getAttribute("viewBox").split(" ").map(Number);
     const store = element("svg", { width: 0, height: 0, class: "store" });
     element("g", { id: "print-sheet" }, store).append(...sheet.children);
+    const white = Number(store.querySelector("text").getAttribute("x")); // no tile for a white edge: words begin where it ends
     const stepX = TILE.width - TILE.overlap, stepY = TILE.height - TILE.overlap;
-    const columns = Math.ceil((width - TILE.overlap) / stepX), rows = Math.ceil((height - TILE.overlap) / stepY);
+    const columns = Math.ceil((width - white - TILE.overlap) / stepX), rows = Math.ceil((height - white - TILE.overlap) / stepY);
     const tiles = [store];
     for (let row = 0; row < rows; row++) {
         for (let column = 0; column < columns; column++) {
