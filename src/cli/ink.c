@@ -100,6 +100,16 @@ static nw_status pieces_of_ink(nw_ink *ink, nw_picture *picture, const cli_reque
     return status == NW_OK ? pieces_select(request, talk, art, error) : status;
 }
 
+static void add_length(nw_text *line, double length, const cli_request *request, const cli_art *art)
+{
+    if (art->sized && request->inch) {
+        nw_write_length(line, length, request->inch);
+    } else {
+        nw_text_number(line, length, 3);
+        nw_text_add(line, art->sized ? " mm" : " px");
+    }
+}
+
 static nw_status note_smoothing(const nw_trace_notes *notes, const cli_request *request,
                                 cli_talk *talk, cli_art *art, nw_error *error)
 {
@@ -107,11 +117,10 @@ static nw_status note_smoothing(const nw_trace_notes *notes, const cli_request *
     nw_text_add(&line, notes->grey ? "outline: leaves the picture's edges by at most "
                                    : "outline: leaves the pixels' boundary by at most ");
     double largest = notes->largest_px * art->unit_mm;
-    if (art->sized && request->inch) {
-        nw_write_length(&line, largest, request->inch);
-    } else {
-        nw_text_number(&line, largest, 3);
-        nw_text_add(&line, art->sized ? " mm" : " px");
+    add_length(&line, largest, request, art);
+    if (notes->tips_px > notes->largest_px) {
+        nw_text_add(&line, ", and carries tips on by up to ");
+        add_length(&line, notes->tips_px * art->unit_mm, request, art);
     }
     if (request->smooth > 0 && largest > request->smooth * (1 + 1e-9)) {
         nw_text_add(&line, ", for its pixels are too coarse for less");

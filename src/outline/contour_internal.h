@@ -79,6 +79,7 @@ typedef struct {
     nw_point at;      /* where the sides meet */
     nw_point in, out; /* unit directions of travel before and after */
     double bend;      /* mean curvature of the sides, the way that the corner turns */
+    double reach;     /* how far it is carried on from the nearest of the ring's points */
 } corner;
 
 /* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
@@ -86,9 +87,8 @@ typedef struct {
 bool corners_find(const levels *of, const contour_ring *ring, corner **corners,
                   size_t *corner_count);
 
-/* One ring as lines and curves that stay within tolerance of its points; *largest is the greatest
- * distance of a point from them, those that a corner rounds off left out. (curve.c) */
+/* One ring as lines and curves that stay within tolerance of its points. (curve.c) */
 nw_status contour_fit(const levels *of, const contour_ring *ring, double tolerance, nw_path *path,
-                      double *largest, nw_error *error);
+                      trace_far *far, nw_error *error);
 
 #endif

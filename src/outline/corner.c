@@ -230,9 +230,9 @@ static bool is_corner(const levels *of, const contour_ring *ring, size_t index, 
     }
     double turn = angle_between(c->in, c->out), size = fabs(turn);
     nw_point nearest = nearest_place(ring->points, ring->count, c);
+    c->reach = hypot(nearest.x - c->at.x, nearest.y - c->at.y);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
-    return real && size > TURN_CORNER + c->bend * BEND_LENGTH &&
-           hypot(nearest.x - c->at.x, nearest.y - c->at.y) < tip_limit(of, size);
+    return real && size > TURN_CORNER + c->bend * BEND_LENGTH && c->reach < tip_limit(of, size);
 }
 
 /* The places where a corner may be. */

@@ -26,8 +26,8 @@ typedef struct {
     nw_point *few; /* room for some of the places */
     bezier_ends ends;
     double clean; /* tolerance where places do not scatter */
-    double worst; /* largest distance of any place from what was fitted */
-    bool closed;  /* a whole ring without corners: the last place is the first */
+    trace_far far;
+    bool closed; /* a whole ring without corners: the last place is the first */
 } stretch;
 
 typedef struct {
@@ -207,7 +207,7 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
         const stretch_piece *piece = &pieces->items[i];
         const bezier *c = &piece->curve;
         nw_point q = s->q[piece->to], at = c->p3;
-        s->worst = fmax(s->worst, fmax(piece->error, hypot(at.x - q.x, at.y - q.y)));
+        s->far.places = fmax(s->far.places, fmax(piece->error, hypot(at.x - q.x, at.y - q.y)));
         if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3))) {
             return false;
         }
@@ -297,6 +297,9 @@ static bool fit_ring(stretch *s, const levels *of, const contour_ring *ring, dou
         return false;
     }
     bool done = true;
+    for (size_t k = 0; k < corner_count; k++) {
+        s->far.tips = fmax(s->far.tips, corners[k].reach);
+    }
     if (!corner_count) {
         take_ring(s, ring);
         done = fit_stretch(s, tolerance, path);
@@ -323,7 +326,7 @@ static bool join_places(const contour_ring *ring, nw_path *path)
 }
 
 nw_status contour_fit(const levels *of, const contour_ring *ring, double tolerance, nw_path *path,
-                      double *largest, nw_error *error)
+                      trace_far *far, nw_error *error)
 {
     size_t room = ring->count + 2;
     stretch s = {.q = nw_alloc(room, sizeof *s.q),
@@ -337,7 +340,7 @@ nw_status contour_fit(const levels *of, const contour_ring *ring, double toleran
         done = ring->count < LEAST_PLACES ? join_places(ring, path)
                                           : fit_ring(&s, of, ring, tolerance, path);
     }
-    *largest = s.worst;
+    *far = s.far;
     free(s.q);
     free(s.joints);
     free(s.t);

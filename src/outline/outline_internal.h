@@ -113,4 +113,11 @@ void segment_tree_free(segment_tree *tree);
 size_t crossings_find(const segment_tree *tree, const nw_region *region,
                       bool (*found)(void *context, size_t i, size_t j), void *context);
 
+/* How far traced outlines are from the places that they were traced through: the largest distance
+ * of a place, those that a corner rounds off left out, and of a corner's tip from the nearest
+ * place. */
+typedef struct {
+    double places, tips;
+} trace_far;
+
 #endif

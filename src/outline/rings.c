@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 static nw_status fit_ring(const levels *of, contour_ring ring, trace_limits limits, nw_path *path,
-                          double *largest)
+                          trace_far *far)
 {
     steps_places places = {0};
     if (!of->picture) {
@@ -19,29 +19,30 @@ static nw_status fit_ring(const levels *of, contour_ring ring, trace_limits limi
         }
         ring = (contour_ring){places.points, places.corners, places.count};
     }
-    nw_status status = contour_fit(of, &ring, limits.tolerance, path, largest, NULL);
+    nw_status status = contour_fit(of, &ring, limits.tolerance, path, far, NULL);
     steps_places_free(&places);
     return status;
 }
 
 static nw_status fit_rings(const levels *of, const contours *rings, trace_limits limits,
-                           nw_path *paths, double *largest, nw_error *error)
+                           nw_path *paths, trace_far *far, nw_error *error)
 {
-    double most = 0;
+    double places = 0, tips = 0;
     bool failed = false;
     long count = (long)rings->count;
-#pragma omp parallel for schedule(dynamic, 4) reduction(max : most)
+#pragma omp parallel for schedule(dynamic, 4) reduction(max : places, tips)
     for (long k = 0; k < count; k++) {
         contour_ring ring = {.points = rings->points + rings->starts[k],
                              .count = rings->starts[k + 1] - rings->starts[k]};
-        double distance = 0;
-        if (fit_ring(of, ring, limits, &paths[k], &distance) != NW_OK) {
+        trace_far found = {0};
+        if (fit_ring(of, ring, limits, &paths[k], &found) != NW_OK) {
 #pragma omp atomic write
             failed = true;
         }
-        most = fmax(most, distance);
+        places = fmax(places, found.places);
+        tips = fmax(tips, found.tips);
     }
-    *largest = most;
+    *far = (trace_far){places, tips};
     return failed ? nw_fail_memory(error, "the fitted outlines") : NW_OK;
 }
 
@@ -57,7 +58,7 @@ static nw_status add_paths(const contours *rings, nw_path *paths, nw_drawing *dr
 }
 
 nw_status rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
-                      nw_drawing *drawing, double *largest, nw_error *error)
+                      nw_drawing *drawing, trace_far *far, nw_error *error)
 {
     contours rings;
     levels of = {ink, picture};
@@ -66,7 +67,7 @@ nw_status rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits
         return status;
     }
     nw_path *paths = nw_alloc(rings.count, sizeof *paths);
-    status = paths ? fit_rings(&of, &rings, limits, paths, largest, error)
+    status = paths ? fit_rings(&of, &rings, limits, paths, far, error)
                    : nw_fail_memory(error, "the fitted outlines");
     if (status == NW_OK) {
         status = add_paths(&rings, paths, drawing, error);

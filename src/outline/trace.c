@@ -133,7 +133,7 @@ static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one 
 static nw_status smooth_trace(const nw_ink *ink, trace_limits limits, nw_drawing *drawing,
                               nw_error *error)
 {
-    double fitted;
+    trace_far fitted;
     size_t left = 0;
     nw_status status = rings_trace(ink, NULL, limits, drawing, &fitted, error);
     if (status == NW_OK) {
@@ -183,15 +183,15 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
 }
 
 static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
-                          const nw_trace_options *options, nw_drawing *drawing, double *largest,
+                          const nw_trace_options *options, nw_drawing *drawing, trace_far *far,
                           nw_error *error)
 {
     if (grey) {
         trace_limits limits = {.tolerance = options->smooth_px};
-        return rings_trace(ink, grey, limits, drawing, largest, error);
+        return rings_trace(ink, grey, limits, drawing, far, error);
     }
-    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, largest, error)
-                            : steps_trace(ink, options->smooth_px, drawing, largest, error);
+    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, &far->places, error)
+                            : steps_trace(ink, options->smooth_px, drawing, &far->places, error);
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
@@ -208,8 +208,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
     bool grey = options->grey && picture && !is_large(ink) && has_levels(picture);
-    double largest = 0;
-    nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &largest, error);
+    trace_far far = {0};
+    nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &far, error);
     if (status == NW_OK) {
         status = drawing_clean(drawing, error);
     }
@@ -218,8 +218,10 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return status;
     }
     if (notes) {
-        *notes = (nw_trace_notes){
-            .grey = grey, .origin = nw_drawing_box(drawing).min, .largest_px = largest};
+        *notes = (nw_trace_notes){.grey = grey,
+                                  .origin = nw_drawing_box(drawing).min,
+                                  .largest_px = far.places,
+                                  .tips_px = far.tips};
     }
     drawing_settle(drawing);
     return NW_OK;

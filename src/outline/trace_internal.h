@@ -16,10 +16,10 @@ typedef struct {
 #define TRACE_REACH_PX 0.5 /* a shape's edge runs between the middles of two pixels */
 
 /* Outlines from the grey levels, or where picture is NULL from the pixels' steps, within limits of
- * the boundary: pixel units, y up, not yet nested or cleaned; *largest as for contour_fit.
+ * the boundary: pixel units, y up, not yet nested or cleaned.
  * (rings.c) */
 nw_status rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
-                      nw_drawing *drawing, double *largest, nw_error *error);
+                      nw_drawing *drawing, trace_far *far, nw_error *error);
 
 #define TRACED_FLATNESS_PX 0.02 /* to find out what lies in what, and what crosses */
 

@@ -58,6 +58,13 @@ class Pieces(Case):
         self.assertAlmostEqual(found['size'][0], 115, delta=0.02)
         self.assertAlmostEqual(found['pieces'][0]['area'], 2000, delta=40)
 
+    def test_a_piece_is_as_large_as_its_outline(self):
+        heron = os.path.join(program.SAMPLES, 'heron.png')
+        found = self.list(heron, '--wide', '360mm')
+        self.assertEqual(found['pieces'][0]['size'][0], 360)
+        self.assertEqual(found['pieces'][0]['size'], found['size'])
+        self.assertIn('carries tips on by up to', self.run_here('pieces', heron).talk)
+
     def test_pieces_of_a_drawing(self):
         self.write('squares.svg', squares())
         rows = self.list('squares.svg')['pieces']

@@ -47,10 +47,10 @@ static pair compared(trace_sample *s)
 {
     pair p;
     nw_drawing plain = {0}, fitted = {0};
-    double largest;
+    trace_far far;
     trace_limits limits = {nw_trace_defaults().smooth_px, TRACE_REACH_PX};
     ck_assert_int_eq(ink_trace(&s->ink, &plain, NULL), NW_OK);
-    ck_assert_int_eq(rings_trace(&s->ink, NULL, limits, &fitted, &largest, NULL), NW_OK);
+    ck_assert_int_eq(rings_trace(&s->ink, NULL, limits, &fitted, &far, NULL), NW_OK);
     p.plain = trace_measure(&plain, &s->truth);
     p.fitted = trace_measure(&fitted, &s->truth);
     trace_sample_free(s);

@@ -24,10 +24,10 @@ static void compare(FT_Face face, unsigned long character, tally *all)
     if (trace_sample_glyph(face, character, true, &s)) {
         trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
         nw_drawing plain = {0}, grey = {0};
-        double largest;
+        trace_far far;
         ck_assert_int_eq(ink_trace(&s.ink, &plain, NULL), NW_OK);
-        ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &largest, NULL), NW_OK);
-        ck_assert_double_le(largest, nw_trace_defaults().smooth_px);
+        ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
+        ck_assert_double_le(far.places, nw_trace_defaults().smooth_px);
         trace_errors p = trace_measure(&plain, &s.truth), g = trace_measure(&grey, &s.truth);
         trace_errors_add(&all->plain, p);
         trace_errors_add(&all->grey, g);

@@ -106,11 +106,12 @@ static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
     }
     picture_render(&s.truth, &s);
     nw_drawing plain = {0}, grey = {0};
-    double largest, area = nw_region_area(&s.truth);
+    trace_far far;
+    double area = nw_region_area(&s.truth);
     trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
     ck_assert_int_eq(ink_trace(&s.ink, &plain, NULL), NW_OK);
-    ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &largest, NULL), NW_OK);
-    ck_assert_double_le(largest, limits.tolerance + 1e-9);
+    ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
+    ck_assert_double_le(far.places, limits.tolerance + 1e-9);
     ck_assert_msg(fabs(nw_drawing_area(&grey) / area - 1) < 1e-3, "%s, %g px: area %g, true %g",
                   name, wide, nw_drawing_area(&grey), area);
     trace_errors_add(plain_sum, trace_measure(&plain, &s.truth));

@@ -103,6 +103,42 @@ START_TEST(a_disc)
 }
 END_TEST
 
+/* A wedge of 15 degrees with its point at (150, 60.3). */
+static bool wedge(double x, double y)
+{
+    return x > 20 && fabs(y - 60.3) < (150 - x) * tan(7.5 * PI / 180);
+}
+
+/* Where a tip tapers its pixels fade: it is carried on to its point, and how far is stated. */
+START_TEST(a_tip_is_carried_on)
+{
+    static uint8_t density[160 * 120];
+    uint32_t last = 0;
+    for (uint32_t k = 0; k < 160 * 120; k++) {
+        int inside = 0;
+        for (int i = 0; i < 64; i++) {
+            inside += wedge(k % 160 + (i % 8 + 0.5) / 8, k / 160 + (i / 8 + 0.5) / 8);
+        }
+        density[k] = (uint8_t)(inside * 255 / 64);
+        last = density[k] >= 128 && k % 160 > last ? k % 160 : last;
+    }
+    nw_picture picture = {.width = 160, .height = 120, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    nw_trace_notes notes;
+    nw_drawing drawing;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, &notes, NULL), NW_OK);
+    ck_assert(notes.grey);
+    ck_assert_double_eq_tol(drawing.width, 130, 0.5);
+    ck_assert_double_gt(notes.tips_px, 149 - (double)last - 1);
+    ck_assert_double_lt(notes.tips_px, 149 - (double)last + 1);
+    ck_assert_double_lt(notes.largest_px, 0.3);
+    nw_drawing_free(&drawing);
+    nw_ink_free(&ink);
+}
+END_TEST
+
 static bool rings_and_dot(double x, double y)
 {
     double r = hypot(x - 100, y - 100);
@@ -256,6 +292,7 @@ int main(void)
 {
     const TTest *const tests[] = {a_square,
                                   a_disc,
+                                  a_tip_is_carried_on,
                                   rings_nest,
                                   up_is_up,
                                   noise_comes_out_clean_and_the_same,
