@@ -53,7 +53,7 @@ def main():
     with tempfile.TemporaryDirectory() as folder:
         for picture, options in questions(samples):
             seen.add(picture)
-            result = os.path.join(folder, picture)
+            result = os.path.join(folder, os.path.splitext(picture)[0])
             wrong += [f'{picture}: {text}'
                       for text in wrong_with(narrows, samples, picture, options, result)]
     wrong += [f'{name}: nothing is asked of it' for name in sorted(os.listdir(samples))
