@@ -10,6 +10,8 @@ need build
 like_to_have page
 say "Building in $folder"
 build "$folder"
+folder=$(cd "$folder" && pwd) || exit 1
+cd "$top" || exit 1
 narrows=$folder/src/cli/narrows
 results=$folder/samples
 mkdir -p "$results" || exit 1
@@ -20,7 +22,7 @@ while read -r picture options; do
     name=${picture%.*}
     printf '\n== %s  %s\n' "$picture" "$options"
     # shellcheck disable=SC2086  # the options are meant to be split
-    "$narrows" check "$top/samples/$picture" $options -o "$results/$name" >"$results/$name.txt"
+    "$narrows" check "samples/$picture" $options -o "$results/$name" >"$results/$name.txt"
     status=$?
     if [ "$status" -gt 1 ]; then
         say "narrows failed on $picture with exit status $status"

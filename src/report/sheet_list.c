@@ -46,14 +46,31 @@ static void list_cell(report_sheet *sheet, nw_point row, double column, report_a
     nw_text_free(text);
 }
 
-static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
+/* How wide a column of the list is, in units of the pen: wider where an outcome takes long words.
+ */
+static double list_column(const report_sheet *sheet)
+{
+    double widest = AT_PLACE + 1;
+    for (size_t i = 0; i < sheet->balloon_count && sheet->change; i++) {
+        nw_text words = {0};
+        report_outcome(&words, sheet->change, i);
+        double wide =
+            report_text_width(words.data ? words.data : "", words.length, REPORT_SMALL, i == 0);
+        widest = fmax(widest, AT_OUTCOME + wide);
+        sheet->pen.svg->failed = sheet->pen.svg->failed || words.failed;
+        nw_text_free(&words);
+    }
+    return widest + REPORT_COLUMN - (AT_PLACE + 1);
+}
+
+static void draw_list_row(report_sheet *sheet, nw_point row, double right, size_t index)
 {
     const nw_spot *spot = &sheet->report->fit->spots[index];
     double unit = sheet->pen.unit;
     bool worst = index == 0, inch = sheet->report->inch;
     nw_text cell = {0};
     if (worst) {
-        nw_box box = {{row.x, row.y - 3.1 * unit}, {row.x + (AT_PLACE + 1) * unit, row.y + unit}};
+        nw_box box = {{row.x, row.y - 3.1 * unit}, {right, row.y + unit}};
         report_pen_box(&sheet->pen, box, INK_GREY, INK_BLACK, 0.25 * unit);
     }
     nw_text_format(&cell, "%zu", index + 1);
@@ -81,7 +98,7 @@ static void draw_list_row(report_sheet *sheet, nw_point row, size_t index)
     list_cell(sheet, row, AT_PLACE, REPORT_END, worst, &cell);
 }
 
-static void draw_list_head(report_sheet *sheet, nw_point row)
+static void draw_list_head(report_sheet *sheet, nw_point row, double right)
 {
     static const char *const names[] = {"no.", "what", "size", "widen by", "at x, y"};
     static const double columns[] = {AT_NUMBER, AT_KIND, AT_SIZE, AT_WIDEN, AT_PLACE};
@@ -95,8 +112,7 @@ static void draw_list_head(report_sheet *sheet, nw_point row)
                           "what became of it");
     }
     report_pen_line(&sheet->pen, (nw_point){row.x, row.y + 1.1 * unit},
-                    (nw_point){row.x + (AT_PLACE + 1) * unit, row.y + 1.1 * unit}, 0.25 * unit,
-                    INK_BLACK);
+                    (nw_point){right, row.y + 1.1 * unit}, 0.25 * unit, INK_BLACK);
 }
 
 double report_list_draw(report_sheet *sheet, double top)
@@ -106,15 +122,16 @@ double report_list_draw(report_sheet *sheet, double top)
     if (!count) {
         return top;
     }
-    size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / (REPORT_COLUMN * unit)));
+    double column = list_column(sheet) * unit, between = (REPORT_COLUMN - AT_PLACE - 1) * unit;
+    size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / column));
     size_t rows = (count + columns - 1) / columns;
     for (size_t i = 0; i < count; i++) {
-        nw_point at = {sheet->left + (double)(i / rows) * REPORT_COLUMN * unit,
+        nw_point at = {sheet->left + (double)(i / rows) * column,
                        head + (double)(i % rows + 1) * row + 0.6 * unit};
         if (i % rows == 0) {
-            draw_list_head(sheet, (nw_point){at.x, head});
+            draw_list_head(sheet, (nw_point){at.x, head}, at.x + column - between);
         }
-        draw_list_row(sheet, at, i);
+        draw_list_row(sheet, at, at.x + column - between, i);
     }
     double y = head + (double)rows * row + 2 * unit;
     nw_text tail = {0};

@@ -11,6 +11,7 @@ from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, svg
 NAMES = sorted(['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
                 'widened.svg'] + program.PAGE)
 INSIDE = ['--cut', 'inside', '--bit', '3.175mm']
+SVG_TEXT = '{http://www.w3.org/2000/svg}text'
 
 
 class Widen(Case):
@@ -97,6 +98,25 @@ class Widen(Case):
         account = json.loads(self.read('heron', 'widened.json'))
         self.assertGreater(account['area']['added'], 0)
         self.assertEqual(result.status == FITS, account['fits'])
+
+    def test_long_outcomes_keep_their_column(self):
+        bars = ''.join(f'<rect x="{6 * i}" y="9" width="2" height="42"/>' for i in range(16))
+        self.write('comb.svg', svg(f'<rect width="300" height="10"/>{bars}'
+                                   '<rect y="50" width="300" height="10"/>', 300))
+        self.run_here('widen', 'comb.svg', '--cut', 'inside', '--bit', '3mm', '--neck', '4mm',
+                      '-o', 'out')
+        rows = {}
+        for text in ElementTree.fromstring(self.read('out', 'widened.svg')).iter(SVG_TEXT):
+            rows.setdefault(text.get('y'), []).append(text)
+        long = 0
+        for row in rows.values():
+            row.sort(key=lambda text: float(text.get('x')))
+            for text, following in zip(row, row[1:]):
+                if 'no room; fits at' in text.text:
+                    room = float(following.get('x')) - float(text.get('x'))
+                    self.assertGreater(room, 0.55 * float(text.get('font-size')) * len(text.text))
+                    long += 1
+        self.assertGreater(long, 0)
 
     def test_the_samples_lose_their_pinches(self):
         """Every sample with its own question; what is written is checked again."""
