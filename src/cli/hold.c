@@ -175,6 +175,10 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
     if (tabs->missing) {
         nw_text_format(&line, "; for %zu more there is no good place", tabs->missing);
     }
+    if (tabs->bare) {
+        nw_text_format(&line, ", so %zu piece%s no tab at all: a smaller --tab-width may help",
+                       tabs->bare, tabs->bare == 1 ? " gets" : "s get");
+    }
     if (tabs->light) {
         nw_text_format(&line, "; %zu loose piece%s of waste %s light enough to fall out",
                        tabs->light, tabs->light == 1 ? "" : "s", tabs->light == 1 ? "is" : "are");

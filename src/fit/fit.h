@@ -401,8 +401,7 @@ typedef struct {
     size_t loose; /* of them */
 } nw_bridged;
 
-/* A small strip that holds a part, or what falls out of an opening, until it is cut free by hand.
- */
+/* A small strip that holds a part, or what falls out of an opening, until it is cut by hand. */
 typedef struct {
     nw_point at;  /* its middle, on the outline */
     nw_point out; /* unit, into the cut area */
@@ -414,6 +413,7 @@ typedef struct {
     size_t count;
     double width;
     size_t missing; /* that found no good place */
+    size_t bare;    /* parts, islands and slugs that got none of those they were to have */
     size_t light;   /* slugs and islands of 100 mm² and more that are too light to need any */
 } nw_tabs;
 

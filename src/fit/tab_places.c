@@ -17,7 +17,8 @@
 #define CURVED_SHARE 0.08   /* a stretch that bulges more than this share of it is a tight curve */
 #define STRAIGHT_SHARE 0.02 /* and one that bulges less is straight */
 #define BEYOND_OF_BIT 1.25  /* across the cut there is half a bit of something to hold to */
-#define THICK_OF_WIDTH 1.5  /* the stock at a tab holds a disc of this many widths */
+#define THICK_OF_WIDTH 1.5  /* the stock at a tab holds a disc of this many widths, and of a neck  \
+                             */
 
 /* A ring under judgement. */
 typedef struct {
@@ -35,8 +36,11 @@ nw_status nw_tab_judge_start(nw_tab_judge *judge, const nw_region *region, const
 {
     *judge = (nw_tab_judge){.region = region, .fit = fit, .width = width};
     bool outside = fit->options.cut == NW_CUT_OUTSIDE;
-    nw_status status = nw_border_make(region, outside, NULL, &judge->cut, error);
-    return status == NW_OK ? nw_border_make(region, !outside, NULL, &judge->kept, error) : status;
+    const nw_box *sheet = fit->options.has_stock ? &fit->options.stock : NULL;
+    nw_status status = nw_border_make(region, outside, outside ? sheet : NULL, &judge->cut, error);
+    return status == NW_OK
+               ? nw_border_make(region, !outside, outside ? NULL : sheet, &judge->kept, error)
+               : status;
 }
 
 void nw_tab_judge_free(nw_tab_judge *judge)
@@ -178,7 +182,8 @@ static bool disc_fits(const nw_border *area, nw_point p, nw_point normal, double
 {
     nw_point centre = nw_plus(p, normal, radius), foot;
     uint32_t segment;
-    return nw_border_nearest(area, centre, radius, &segment, &foot) > 0.99 * radius;
+    return nw_border_nearest(area, centre, radius, &segment, &foot) > 0.99 * radius &&
+           nw_border_inside(area, centre, 2 * radius);
 }
 
 static void place_judge(judging *j, size_t i)
@@ -188,12 +193,13 @@ static void place_judge(judging *j, size_t i)
     nw_point in = {-p->out.x, -p->out.y};
     bool reached = true;
     double bulge = bulge_at(j, i, &reached), bit = judge->fit->options.bit;
+    double thick = fmax(THICK_OF_WIDTH * judge->width, judge->fit->options.neck);
     p->straight = bulge <= STRAIGHT_SHARE;
     p->cut = disc_fits(&judge->cut, p->at, p->out, bit / 2);
     p->good = p->cut && reached && (j->part ? bulge <= CURVED_SHARE : p->straight) &&
               !spot_near(judge, p->at) &&
               disc_fits(&judge->cut, p->at, p->out, BEYOND_OF_BIT * bit) &&
-              disc_fits(&judge->kept, p->at, in, THICK_OF_WIDTH * judge->width / 2);
+              disc_fits(&judge->kept, p->at, in, thick / 2);
 }
 
 bool nw_tab_places(const nw_tab_judge *judge, size_t ring, nw_tab_place **places, size_t *count)

@@ -125,6 +125,7 @@ static bool places_spread(tabbing *t, size_t wanted)
     for (size_t i = 0; i < t->count; i++)
         cut = cut || t->places[i].cut;
     t->tabs->missing += cut ? wanted - best : 0; /* what is not cut at all needs none */
+    t->tabs->bare += cut && !best;
     for (size_t j = 0; j < best && good; j++)
         good = tab_add(t, &t->places[chosen[j]]);
     return good;
@@ -205,6 +206,7 @@ static bool slug_hold(tabbing *t, size_t slug)
         return true;
     if (!slug_places(t, slug)) {
         t->tabs->missing += wanted;
+        t->tabs->bare++;
         return true;
     }
     return places_spread(t, wanted);

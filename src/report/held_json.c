@@ -52,6 +52,8 @@ static struct json_object *tabs_object(report_json *b, const nw_tabs *tabs)
         report_json_put(b, object, "width", report_json_number(b, tabs->width));
         report_json_put(b, object, "missing",
                         report_json_made(b, json_object_new_uint64(tabs->missing)));
+        report_json_put(b, object, "without",
+                        report_json_made(b, json_object_new_uint64(tabs->bare)));
         report_json_put(b, object, "places", tabs_array(b, tabs));
     }
     return object;

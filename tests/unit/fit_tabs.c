@@ -91,7 +91,51 @@ START_TEST(what_is_tight_gets_none)
     nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 3);
     ck_assert_uint_eq(tabs.count, 0);
     ck_assert_uint_eq(tabs.missing, 3);
+    ck_assert_uint_eq(tabs.bare, 1);
     nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+/* A hair that goes on along an edge is on the hull, and a disc on the edge finds no wall in its
+ * way: it lies beyond the hair. */
+START_TEST(a_hair_carries_none)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 80, 0, 80, 0.02, 40, 0.02, 40, 40, 0, 40);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 6);
+    ck_assert_uint_ge(tabs.count, 3);
+    for (size_t i = 0; i < tabs.count; i++) {
+        ck_assert_double_le(tabs.tabs[i].at.x, 40);
+    }
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+/* Where the sheet ends a bit beyond the part there is nothing for a tab to hold to, and along an
+ * opening near the sheet's edge the stock is too thin for one. */
+START_TEST(the_edge_of_the_sheet_carries_none)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 60, 60);
+    nw_region region = region_of(s);
+    for (int cut = NW_CUT_INSIDE; cut <= NW_CUT_OUTSIDE; cut++) {
+        nw_fit_options options = nw_fit_defaults();
+        options.cut = (nw_cut)cut;
+        options.has_stock = true;
+        options.stock = (nw_box){{-3.2, -50}, {110, 110}};
+        nw_fit fit;
+        nw_tabs tabs;
+        ck_assert_int_eq(nw_fit_run(&region, &options, &fit, NULL), NW_OK);
+        ck_assert_int_eq(nw_tabs_find(&region, &fit, 8, 4, &tabs, NULL), NW_OK);
+        ck_assert_uint_ge(tabs.count, 5);
+        for (size_t i = 0; i < tabs.count; i++) {
+            ck_assert_double_ge(tabs.tabs[i].at.x, 1);
+        }
+        nw_tabs_free(&tabs);
+        nw_fit_free(&fit);
+    }
     free(s);
 }
 END_TEST
@@ -181,9 +225,14 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        tabs_spread_round_a_square,  tabs_stay_on_the_hull, small_and_large_parts_get_few_and_more,
-        what_is_tight_gets_none,     light_slugs_fall_out,  parts_windows_and_islands_are_held,
-        outlines_break_at_the_places};
+    const TTest *const tests[] = {tabs_spread_round_a_square,
+                                  tabs_stay_on_the_hull,
+                                  small_and_large_parts_get_few_and_more,
+                                  what_is_tight_gets_none,
+                                  a_hair_carries_none,
+                                  the_edge_of_the_sheet_carries_none,
+                                  light_slugs_fall_out,
+                                  parts_windows_and_islands_are_held,
+                                  outlines_break_at_the_places};
     return TESTS_RUN("fit_tabs", tests);
 }
