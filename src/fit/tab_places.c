@@ -17,8 +17,7 @@
 #define CURVED_SHARE 0.08   /* a stretch that bulges more than this share of it is a tight curve */
 #define STRAIGHT_SHARE 0.02 /* and one that bulges less is straight */
 #define BEYOND_OF_BIT 1.25  /* across the cut there is half a bit of something to hold to */
-#define THICK_OF_WIDTH 1.5  /* the stock at a tab holds a disc of this many widths, and of a neck  \
-                             */
+#define THICK_OF_WIDTH 1.5  /* stock at a tab holds a disc of so many widths, and of a neck */
 
 /* A ring under judgement. */
 typedef struct {
