@@ -178,6 +178,17 @@ class Reader(PageCase):
         self.assertEqual(self.browser.js("document.querySelector('#spots button').getAttribute('aria-current')"), 'true')
         self.assertLess(self.browser.js("view.height"), 62)
 
+    def test_the_chosen_spot_is_seen_in_the_list(self):
+        art = os.path.join(SAMPLES, 'heron.png')
+        self.check(art, '--wide', '240mm', '--cut', 'inside', '--bit', '1/8in')
+        for _ in range(17):
+            self.browser.key('n') if self.browser.js("document.activeElement.id") == 'view' else self.browser.js("by('view').focus()")
+        self.browser.wait('state.selected >= 15 && engine.idle')
+        top, bottom, high = self.browser.js('''(() => { const b = document.querySelector('#spots [aria-current=true]').getBoundingClientRect();
+            return [b.top, b.bottom, innerHeight]; })()''')
+        self.assertGreater(top, 0)
+        self.assertLessEqual(bottom, high)
+
     def test_keys_in_the_drawing(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.browser.js("by('view').focus()")

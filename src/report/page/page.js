@@ -3,7 +3,7 @@ const data = JSON.parse(document.getElementById("data").textContent);
 const by = (id) => document.getElementById(id);
 const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
-const LARGEST_MM = 1000, SMALLEST_MM = .01, DISC_LIMIT_MM = 500;
+const LARGEST_MM = 1000, SMALLEST_MM = .01;
 const LAG_MS = 400; // less is not noticed
 const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
 const REST_MS = 200; // after the last move of the slider
@@ -82,26 +82,18 @@ function select(index) {
     show();
     askDisc(...spot.at);
     by("chosen").textContent = `Spot ${index + 1} of ${state.answer.result.spots.length}: ${spot.words}`;
-    const list = by("spots"), item = list.children[index];
-    if (item) {
-        item.firstChild.focus({ preventScroll: true });
-        list.scrollTop += Math.min(0, item.offsetTop - list.offsetTop - list.scrollTop) +
-            Math.max(0, item.offsetTop + item.offsetHeight - list.offsetTop - list.scrollTop - list.clientHeight);
-    }
     by("view").scrollIntoView({ block: "nearest" });
+    showItem(index);
 }
 
-function showDisc(disc) {
-    state.disc = disc;
-    view.showFinger(disc, state.bit);
-    let words = "Point at the drawing, or tap it, for the largest circle there";
-    if (disc && disc.open) words = "Nothing stands in a circle's way here";
-    else if (disc) {
-        const fits = disc.radius >= state.bit / 2 - .0025;
-        words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
-    }
-    by("here").textContent = words;
-    by("here").className = disc ? "" : "small";
+// Of the list only what is on the screen counts.
+function showItem(index) {
+    const list = by("spots"), item = list.children[index];
+    if (!item) return;
+    item.firstChild.focus({ preventScroll: true });
+    const [frame, box] = [list, item].map((node) => node.getBoundingClientRect());
+    const low = Math.max(Math.min(frame.bottom, innerHeight), frame.top + box.height);
+    list.scrollTop += Math.min(0, box.top - frame.top) + Math.max(0, box.bottom - low);
 }
 
 // Says so when what is shown lags behind what is asked.
@@ -336,23 +328,6 @@ async function copy(button, words) {
     if (before === "Copied") return;
     button.textContent = "Copied";
     setTimeout(() => { button.textContent = before; }, 1500);
-}
-
-function askDisc(x, y) {
-    engine.ask({ what: "disc", cut: CUTS.indexOf(state.cut), x, y, limit: DISC_LIMIT_MM });
-}
-
-// A mouse shows the circle wherever it goes; a finger, where it taps.
-function listenFinger() {
-    by("view").addEventListener("pointermove", (event) => {
-        if (event.pointerType === "mouse") askDisc(...view.toMillimetres(event));
-    });
-    by("view").addEventListener("pointerleave", (event) => { if (event.pointerType === "mouse") showDisc(null); });
-    by("view").addEventListener("pointerup", (event) => {
-        if (event.pointerType === "mouse" || view.moved) return;
-        askDisc(...view.toMillimetres(event));
-        offerPiece(view.pieceAt(event));
-    });
 }
 
 function listenView() {

@@ -1,0 +1,33 @@
+// The largest circle at a place of the outline, beside the bit, and what is offered there.
+
+const DISC_LIMIT_MM = 500; // a larger one is told as open
+
+function showDisc(disc) {
+    state.disc = disc;
+    view.showFinger(disc, state.bit);
+    let words = "Point at the drawing, or tap it, for the largest circle there";
+    if (disc && disc.open) words = "Nothing stands in a circle's way here";
+    else if (disc) {
+        const fits = disc.radius >= state.bit / 2 - .0025;
+        words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
+    }
+    by("here").textContent = words;
+    by("here").className = disc ? "" : "small";
+}
+
+function askDisc(x, y) {
+    engine.ask({ what: "disc", cut: CUTS.indexOf(state.cut), x, y, limit: DISC_LIMIT_MM });
+}
+
+// A mouse shows the circle wherever it goes; a finger, where it taps.
+function listenFinger() {
+    by("view").addEventListener("pointermove", (event) => {
+        if (event.pointerType === "mouse") askDisc(...view.toMillimetres(event));
+    });
+    by("view").addEventListener("pointerleave", (event) => { if (event.pointerType === "mouse") showDisc(null); });
+    by("view").addEventListener("pointerup", (event) => {
+        if (event.pointerType === "mouse" || view.moved) return;
+        askDisc(...view.toMillimetres(event));
+        offerPiece(view.pieceAt(event));
+    });
+}
