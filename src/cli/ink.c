@@ -10,6 +10,10 @@
 #define SPECK_PX 8.0
 #define SPECK_SHARE 2e-6
 
+#define SMOOTH_ROUNDS 4 /* traces with --smooth, at most */
+#define NEARLY 1.02     /* of --smooth, that another trace may mend */
+#define SAFELY 0.9995   /* of what would do */
+
 static nw_status picture_decode(nw_bytes *bytes, const cli_request *request, art_wants wants,
                                 cli_talk *talk, cli_art *art, nw_picture *picture, nw_error *error)
 {
@@ -118,48 +122,54 @@ static nw_status note_smoothing(const nw_trace_notes *notes, const cli_request *
                                    : "outline: leaves the pixels' boundary by at most ");
     double largest = notes->largest_px * art->unit_mm;
     add_length(&line, largest, request, art);
+    if (request->smooth > 0 && largest > request->smooth * (1 + 1e-9)) {
+        nw_text_add(&line, ", for its pixels are too coarse for less");
+    }
     if (notes->tips_px > notes->largest_px) {
         nw_text_add(&line, ", and carries tips on by up to ");
         add_length(&line, notes->tips_px * art->unit_mm, request, art);
     }
-    if (request->smooth > 0 && largest > request->smooth * (1 + 1e-9)) {
-        nw_text_add(&line, ", for its pixels are too coarse for less");
-    }
     return talk_note(talk, &art->notes, &line, error);
 }
 
-/* Traces twice when --smooth is in millimetres, for only an outline tells the size of a pixel. */
+/* One trace, at its real size. */
+static nw_status trace_once(const nw_ink *ink, const nw_picture *picture,
+                            const nw_trace_options *options, const cli_request *request,
+                            art_wants wants, cli_art *art, nw_trace_notes *notes, nw_error *error)
+{
+    nw_drawing_free(&art->drawing);
+    nw_status status = option_blame(
+        "smooth", nw_drawing_trace(ink, picture, options, &art->drawing, notes, error), error);
+    art->origin = notes->origin;
+    if (status == NW_OK) {
+        status = lines_replace(request, art, error);
+    }
+    if (status == NW_OK && wants.page) {
+        status = page_numbers_find(art, error);
+    }
+    return status == NW_OK ? art_place(request, wants.size || request->smooth > 0, art, error)
+                           : status;
+}
+
+/* Traces twice when --smooth is in millimetres, for only an outline tells the size of a pixel; and
+ * again where the smoother outline is a little smaller and its pixels so a little larger. */
 static nw_status ink_trace(const nw_ink *ink, const nw_picture *picture, const cli_request *request,
                            art_wants wants, cli_talk *talk, cli_art *art, nw_error *error)
 {
     nw_trace_options options = nw_trace_defaults();
     nw_trace_notes notes = {0};
-    bool again = request->smooth > 0;
-    for (;;) {
-        nw_status status = option_blame(
-            "smooth", nw_drawing_trace(ink, picture, &options, &art->drawing, &notes, error),
-            error);
-        art->origin = notes.origin;
-        if (status == NW_OK) {
-            status = lines_replace(request, art, error);
+    nw_status status = trace_once(ink, picture, &options, request, wants, art, &notes, error);
+    options.bounded = true;
+    for (int round = 0; status == NW_OK && request->smooth > 0 && round < SMOOTH_ROUNDS; round++) {
+        double off = notes.largest_px * art->unit_mm / request->smooth;
+        if (round > 0 && (off <= 1 || off > NEARLY)) {
+            break;
         }
-        if (status == NW_OK && wants.page) {
-            status = page_numbers_find(art, error);
-        }
-        if (status == NW_OK) {
-            status = art_place(request, wants.size || request->smooth > 0, art, error);
-        }
-        if (status != NW_OK) {
-            return status;
-        }
-        if (!again) {
-            return note_smoothing(&notes, request, talk, art, error);
-        }
-        again = false;
-        options.smooth_px = request->smooth / art->unit_mm;
-        options.bounded = true;
-        nw_drawing_free(&art->drawing);
+        options.smooth_px =
+            round == 0 ? request->smooth / art->unit_mm : options.smooth_px * SAFELY / off;
+        status = trace_once(ink, picture, &options, request, wants, art, &notes, error);
     }
+    return status == NW_OK ? note_smoothing(&notes, request, talk, art, error) : status;
 }
 
 /* Traces what is to be dropped, while its grey levels are still there; it has no place yet. */

@@ -171,6 +171,13 @@ class Size(Case):
                 found = re.search(r"leaves the pixels' boundary by at most ([0-9.]+) mm", result.talk)
                 self.assertTrue(found, result.talk)
                 self.assertLessEqual(float(found.group(1)), least)
+        for name, most in ('boat-shed', '0.05'), ('kingfisher', '0.5'), ('heron', '0.02'):
+            art = os.path.join(program.SAMPLES, f'{name}.png')
+            result = self.run_here('outline', art, '--wide', '150mm', '--smooth', f'{most}mm',
+                                   '-o', 'smooth.svg')
+            found = re.search(r"leaves the picture's edges by at most ([0-9.]+) mm", result.talk)
+            self.assertLessEqual(float(found.group(1)), float(most))
+            self.assertNotIn('too coarse', result.talk)
         _, finer = self.size('bell.png', '--wide', '160mm', '--smooth', '0.01mm')
         self.assertIn('its pixels are too coarse for less', finer.talk)
 
