@@ -280,15 +280,16 @@ typedef struct {
 } nw_pair;
 
 typedef struct {
-    nw_pair *pairs; /* the best first: by time, or where a feed is missing by length */
+    nw_pair *pairs; /* the best first: by time, then those of which a feed is missing, by length */
     size_t count;
-    bool by_time;
+    bool by_time; /* the first has a time */
     bool fits; /* the small bits of these pairs leave no spot; else no bit of the rack does, and the
                   small one is the smallest */
 } nw_pairs;
 
-/* Every pair of the rack's bits whose small one fits. Bits that cannot be judged or whose flutes
- * are shorter than the stock take no part. options->bit is not used. */
+/* Every pair of the rack's bits whose small one fits and has more to do than its own width. Bits
+ * that cannot be judged or whose flutes are shorter than the stock take no part. options->bit is
+ * not used. */
 nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
                            const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
 void nw_pairs_free(nw_pairs *pairs);

@@ -184,18 +184,23 @@ static int shorter_first(const void *left, const void *right)
                                       : (a->small_mm < b->small_mm) - (a->small_mm > b->small_mm);
 }
 
+/* Pairs without a time come last. */
 static int sooner_first(const void *left, const void *right)
 {
     const nw_pair *a = left, *b = right;
+    if ((a->minutes < 0) != (b->minutes < 0))
+        return a->minutes < 0 ? 1 : -1;
     if (a->minutes != b->minutes)
         return a->minutes < b->minutes ? -1 : 1;
     return shorter_first(left, right);
 }
 
-/* A large bit that can be nowhere, or a small one with nothing to do, makes no pair. */
+/* A large bit that can be nowhere, or a small one with nothing to do, makes no pair: where it would
+ * not even run its own width, no one changes the bit. */
 static bool pair_counts(const nw_pair *pair)
 {
-    return pair->large_mm > pair->small_mm && pair->large_path > 0 && pair->small_path > 0;
+    return pair->large_mm > pair->small_mm && pair->large_path > 0 &&
+           pair->small_path > pair->small_mm;
 }
 
 static nw_status pairs_fill(const runners *list, nw_pairs *pairs, nw_error *error)
@@ -205,14 +210,13 @@ static nw_status pairs_fill(const runners *list, nw_pairs *pairs, nw_error *erro
     pairs->pairs = nw_alloc(list->count * list->count, sizeof *pairs->pairs);
     if (!pairs->pairs)
         return nw_fail_memory(error, "the pairs");
-    pairs->by_time = true;
     for (size_t s = 0; s < list->count; s++) {
         bool takes_part = pairs->fits ? list->items[s].fits : s + 1 == list->count;
         for (size_t l = 0; l < s && takes_part; l++) {
             nw_pair pair = pair_of(&list->items[l], &list->items[s]);
             if (!pair_counts(&pair))
                 continue;
-            pairs->by_time = pairs->by_time && pair.minutes >= 0;
+            pairs->by_time = pairs->by_time || pair.minutes >= 0;
             pairs->pairs[pairs->count++] = pair;
         }
     }

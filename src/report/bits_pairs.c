@@ -29,7 +29,7 @@ nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_
     const nw_pairs *pairs = report->pairs;
     if (!pairs->count) {
         nw_text_add(table, "No two bits of the rack make a pair: the small one must cut it all and "
-                           "the large\none leave something.\n");
+                           "the large\none leave it something to do.\n");
         return report_finish(table, "the pairs", error);
     }
     const char *order = pairs->by_time ? "time at the rack's feeds" : "length of path";

@@ -90,7 +90,7 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
         report_number_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
         add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
     } else {
-        nw_text_format(text, "  %-4s", "-");
+        nw_text_add(text, "  -");
     }
     nw_text_add(text, colour && largest ? PLAIN "\n" : "\n");
 }
@@ -208,7 +208,9 @@ static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_
     } else if (!result->judged) {
         nw_text_add(words, "how wide it cuts depends on the stock's thickness: say --stock");
     } else if (result->diameter != bit->diameter) {
-        nw_text_add(words, "tapered; its width at the stock's top face counts");
+        nw_text_add(words, bit->tip > 0 ? "tapered; its width" : "a V bit; its width");
+        nw_text_add(words, report->stock > 0 ? " at the stock's top face counts"
+                                             : " at the tip counts: say --stock for the top's");
     }
     if (result->flutes_short) {
         bool only = result->vee_depth < 0 && result->judged && result->diameter == bit->diameter;

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 
 #define READER_DECIMALS 2 /* what a caliper shows; the lists carry more */
-#define BIT_DECIMALS 4    /* 1/16 in is 1.5875 mm */
+#define BIT_DECIMALS 5    /* 1/16 in is 1.5875 mm */
 #define INCH_DECIMALS 4
 #define INCH_STEPS 1e4
 #define PARTS 64 /* of an inch */

@@ -58,7 +58,7 @@ class Bits(Case):
         self.assertEqual(result.status, 1, result.text)
         text = ' '.join(result.text.split())
         self.assertIn('fine: its flutes, 4 mm, are shorter than the stock is thick', text)
-        self.assertIn("vee: tapered; its width at the stock's top face counts", text)
+        self.assertIn("vee: a V bit; its width at the stock's top face counts", text)
         pocket = self.run_here('bits', 'art.svg', '--cut', 'pocket', '--rack', 'mine',
                                '--stock', '6mm', '--neck', '0.5mm')
         self.assertIn('vee: a V bit cuts as deep as its place is wide', pocket.text)
@@ -125,6 +125,29 @@ class Bits(Case):
         steps = ''.join(p.getAttribute('d') for p in drawing.getElementsByTagName('path'))
         self.assertLess(steps.count('C') + steps.count('L'), 40)
         self.assertLess(self.read('out', 'pair.dxf').count(b'\n 10\n'), 150)
+
+    def test_pairs_with_a_time_come_first(self):
+        self.write('mine', b'large, 6mm\nmiddle, 3mm, feed 900\nsmall, 1.5mm, feed 400\n')
+        got = json.loads(self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'mine', '--neck',
+                                       '0.5mm', '--pair', '--json').text)['pairs']
+        self.assertEqual([(p['large'], p['minutes'] is None) for p in got],
+                         [('middle', False), ('large', True)])
+
+    def test_a_small_bit_with_nothing_to_do_makes_no_pair(self):
+        """Only the seams of the discs' four curves leave less than a hundredth of a mm²."""
+        self.write('disc.svg', svg('<circle cx="30" cy="30" r="20"/>'))
+        self.write('mine', b'large, 6mm\nsmall, 3mm\n')
+        said = self.run_here('bits', 'disc.svg', *INSIDE, '--rack', 'mine', '--pair').text
+        self.assertIn('No two bits of the rack make a pair', said)
+
+    def test_sizes_are_printed_as_published(self):
+        """Fractions of an inch, exact by the inch of 25.4 mm (NBS Circular 572, addendum)."""
+        self.write('mine', b'a, 3/32in\nb, 1/32in\nc, 1/16in\n')
+        said = self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'mine', '-o', 'out').text
+        drawn = self.read('out', 'bits.svg').decode()
+        for size in '2.38125', '0.79375', '1.5875':
+            self.assertIn(f' {size} ', said)
+            self.assertIn(f'>{size} mm', drawn)
 
     def test_no_pair_of_an_earlier_run_stays(self):
         self.write('mine', b'large, 6mm\nsmall, 1.5mm\n')
