@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define RACK_MOST (1u << 20) /* bytes; 1000 bits take far less */
 
@@ -45,8 +46,6 @@ static void name_set(nw_text *name, const char *words)
 nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
 {
     nw_text own = {0};
-    nw_error ignored;
-    nw_bytes probe;
     *rack = (nw_rack){0};
     nw_status status;
     if (request->rack) {
@@ -54,8 +53,7 @@ nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw
         return rack_from_file(request->rack, rack, error);
     }
     rack_own_path(&own);
-    if (own.data && nw_file_read(own.data, RACK_MOST, &probe, &ignored) == NW_OK) {
-        nw_bytes_free(&probe);
+    if (own.data && access(own.data, F_OK) == 0) { /* one that cannot be read is no other one */
         name_set(name, own.data);
         status = rack_from_file(own.data, rack, error);
     } else {

@@ -287,9 +287,8 @@ typedef struct {
                   small one is the smallest */
 } nw_pairs;
 
-/* Every pair of the rack's bits whose small one fits and has more to do than its own width. Bits
- * that cannot be judged or whose flutes are shorter than the stock take no part. options->bit is
- * not used. */
+/* Every pair of the rack's bits whose small one fits and has more to do than its own width, but for
+ * bits that cannot be judged or whose flutes are shorter than the stock. options->bit: not used. */
 nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
                            const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
 void nw_pairs_free(nw_pairs *pairs);

@@ -15,6 +15,8 @@
 #define DEGREE (3.14159265358979323846 / 180)
 
 /* Where a complaint points to. */
+#define BYTE_ORDER_MARK "\xef\xbb\xbf" /* that some editors put before UTF-8 */
+
 typedef struct {
     const char *file;
     size_t line;
@@ -74,27 +76,44 @@ static nw_status number_between(const char *word, double least, double most, dou
     return NW_OK;
 }
 
-/* One "word value" field after the diameter. */
-static nw_status property_read(char *field, nw_bit *bit, const place *at)
+enum { FLUTES, TIP, ANGLE, FEED, PROPERTIES };
+
+static nw_status value_read(int property, const char *value, nw_bit *bit, const place *at)
 {
+    switch (property) {
+    case FLUTES:
+        return positive_length(value, &bit->flute, at, false);
+    case TIP:
+        return positive_length(value, &bit->tip, at, true);
+    case ANGLE:
+        return number_between(value, 0, 180, &bit->angle_deg, at);
+    default:
+        return number_between(value, 0, LARGEST_FEED, &bit->feed, at);
+    }
+}
+
+/* One "word value" field after the diameter; told: which there were. */
+static nw_status property_read(char *field, nw_bit *bit, bool told[PROPERTIES], const place *at)
+{
+    static const char *const words[PROPERTIES] = {"flutes", "tip", "angle", "feed"};
     char *value = field + strcspn(field, " \t");
     if (*value) {
         *value++ = '\0';
         value = trim(value);
     }
-    if (strcmp(field, "flutes") == 0) {
-        return positive_length(value, &bit->flute, at, false);
+    for (int k = 0; k < PROPERTIES; k++) {
+        if (strcmp(field, words[k]) != 0) {
+            continue;
+        }
+        if (told[k]) {
+            return complain(at, "stands there twice:", field);
+        }
+        told[k] = true;
+        return value_read(k, value, bit, at);
     }
-    if (strcmp(field, "tip") == 0) {
-        return positive_length(value, &bit->tip, at, true);
-    }
-    if (strcmp(field, "angle") == 0) {
-        return number_between(value, 0, 180, &bit->angle_deg, at);
-    }
-    if (strcmp(field, "feed") == 0) {
-        return number_between(value, 0, LARGEST_FEED, &bit->feed, at);
-    }
-    return complain(at, "expected flutes, tip, angle or feed, not", field);
+    return complain(
+        at, *field ? "expected flutes, tip, angle or feed, not" : "nothing stands behind a comma",
+        field);
 }
 
 static nw_status shape_settle(nw_bit *bit, const place *at)
@@ -122,9 +141,10 @@ static nw_status bit_read(char *line, nw_bit *bit, const place *at)
     if (!diameter) {
         return complain(at, "no diameter; write for example: fine spiral, 1/16in, flutes 6mm", "");
     }
+    bool told[PROPERTIES] = {false};
     nw_status status = positive_length(diameter, &bit->diameter, at, false);
     for (char *field = next_field(&rest); field && status == NW_OK; field = next_field(&rest)) {
-        status = property_read(field, bit, at);
+        status = property_read(field, bit, told, at);
     }
     return status == NW_OK ? shape_settle(bit, at) : status;
 }
@@ -172,7 +192,11 @@ nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rac
     *rack = (nw_rack){0};
     place at = {file, 0, error};
     nw_status status = NW_OK;
-    for (size_t start = 0; start < length && status == NW_OK;) {
+    size_t mark = length >= sizeof BYTE_ORDER_MARK - 1 &&
+                          memcmp(text, BYTE_ORDER_MARK, sizeof BYTE_ORDER_MARK - 1) == 0
+                      ? sizeof BYTE_ORDER_MARK - 1
+                      : 0;
+    for (size_t start = mark; start < length && status == NW_OK;) {
         const char *end = memchr(text + start, '\n', length - start);
         size_t stop = end ? (size_t)(end - text) : length;
         at.line++;

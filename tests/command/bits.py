@@ -81,6 +81,13 @@ class Bits(Case):
         self.assertFalse(os.path.exists(os.path.join(self.folder, 'out')))
         self.assertEqual(self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'none').status, 2)
 
+    def test_an_own_rack_that_cannot_be_read_is_no_other(self):
+        os.makedirs(self.path('own', 'narrows', 'rack'))  # a folder where the file belongs
+        result = self.run_here('bits', 'art.svg', *INSIDE,
+                               environment={'XDG_CONFIG_HOME': self.path('own')})
+        self.assertEqual(result.status, 2, result.text)
+        self.assertIn('narrows/rack', result.talk)
+
     def test_the_files(self):
         result = self.run_here('bits', 'art.svg', *INSIDE, '-o', 'out')
         self.assertEqual(sorted(os.listdir(os.path.join(self.folder, 'out'))),

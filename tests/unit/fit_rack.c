@@ -35,6 +35,16 @@ START_TEST(a_rack_is_read)
 }
 END_TEST
 
+START_TEST(a_byte_order_mark_is_no_part_of_a_name)
+{
+    const char *text = "\xef\xbb\xbfquarter, 1/4in\r\n";
+    nw_rack rack;
+    ck_assert(nw_rack_read(text, strlen(text), "rack.txt", &rack, NULL) == NW_OK);
+    ck_assert_str_eq(rack.bits[0].name, "quarter");
+    nw_rack_free(&rack);
+}
+END_TEST
+
 START_TEST(bad_lines_are_named)
 {
     static const struct {
@@ -51,6 +61,8 @@ START_TEST(bad_lines_are_named)
         {"a, 3mm, tip 4mm, angle 20\n", "rack.txt, line 1: the tip is not smaller"},
         {"a, 3mm\na, 4mm\n", "rack.txt, line 2: there is already a bit named 'a'"},
         {"a, 3mm, feed nan\n", "rack.txt, line 1: not a number"},
+        {"a, 3mm, feed 900, feed 800\n", "rack.txt, line 1: stands there twice: 'feed'"},
+        {"a, 3mm, \n", "rack.txt, line 1: nothing stands behind a comma"},
         {"# nothing\n", "rack.txt: no bit"},
         {"", "rack.txt: no bit"},
     };
@@ -96,6 +108,7 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {a_rack_is_read, bad_lines_are_named, published_sizes};
+    const TTest *const tests[] = {a_rack_is_read, a_byte_order_mark_is_no_part_of_a_name,
+                                  bad_lines_are_named, published_sizes};
     return TESTS_RUN("fit_rack", tests);
 }
