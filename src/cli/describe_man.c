@@ -28,6 +28,19 @@ static void roff(nw_text *text, const char *words)
     }
 }
 
+/* The same for a usage, of which no line ends within brackets. */
+static void roff_usage(nw_text *text, const char *usage)
+{
+    bool within = false;
+    for (; *usage; usage++) {
+        within = *usage == '[' || (within && *usage != ']');
+        if (*usage == '-' || (within && *usage == ' ')) {
+            nw_text_add(text, "\\");
+        }
+        nw_text_add_bytes(text, usage, 1);
+    }
+}
+
 static void man_version(const man_page *page)
 {
     nw_text_add(page->text, NW_VERSION);
@@ -42,7 +55,7 @@ static void man_synopsis(const man_page *page)
             continue;
         }
         nw_text_format(page->text, ".B narrows %s\n", command->name);
-        roff(page->text, command->usage);
+        roff_usage(page->text, command->usage);
         nw_text_add(page->text, only || i + 1 == cli_command_count ? "" : "\n.br\n");
     }
 }

@@ -118,6 +118,8 @@ class Manual(Case):
         for name in PAGES:
             shown = self.without_complaint(name, 'man', '--warnings', '-l').stdout
             self.assertIn('SEE ALSO', re.sub('.\b', '', shown))
+            usage = re.sub('.\b', '', shown).split('DESCRIPTION')[0]
+            self.assertNotRegex(usage, r'\[[^]]*\n', name)
 
     def test_mandoc_takes_them(self):
         for name in PAGES:  # they have no date, so that the same source gives the same bytes
