@@ -61,20 +61,30 @@ void report_svg_open(nw_text *svg, double width, double height)
     report_svg_open_at(svg, (nw_point){0, 0}, width, height);
 }
 
-/* The page is as large as all layers, and not smaller than the art: bridges and gaps for tabs may
- * take the outermost point of an outline away, but the page's corner stays where it was. */
-static nw_box page_box(const nw_layer *layers, size_t count)
+static nw_box box_of_both(nw_box a, nw_box b)
 {
-    nw_box box;
-    report_layers_box(layers, count, &box);
+    return (nw_box){{fmin(a.min.x, b.min.x), fmin(a.min.y, b.min.y)},
+                    {fmax(a.max.x, b.max.x), fmax(a.max.y, b.max.y)}};
+}
+
+/* The page is as large as all layers. Its lower left corner is where jobs start unless an origin is
+ * given, so it stays the art's: bridges and gaps for tabs may take the outermost point of an
+ * outline away, and lines of tabs and the way of the bit may lie outside the page. */
+static nw_box page_box(const nw_layer *layers, size_t count, bool corner)
+{
+    nw_box all, art = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+    report_layers_box(layers, count, &all);
     for (size_t i = 0; i < count; i++) {
         const nw_drawing *drawing = layers[i].drawing;
         if (drawing->width > 0) {
-            box.min = (nw_point){fmin(box.min.x, 0), fmin(box.min.y, 0)};
-            box.max = (nw_point){fmax(box.max.x, drawing->width), fmax(box.max.y, drawing->height)};
+            nw_box size = {{0, 0}, {drawing->width, drawing->height}};
+            art = box_of_both(art, size);
+            art = drawing->count ? box_of_both(art, nw_drawing_box(drawing)) : art;
         }
     }
-    return box;
+    nw_box page = box_of_both(all, art);
+    page.min = corner && isfinite(art.min.x) ? art.min : page.min;
+    return page;
 }
 
 nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
@@ -91,7 +101,7 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
     if (status != NW_OK) {
         return status;
     }
-    nw_box box = page_box(layers, count);
+    nw_box box = page_box(layers, count, !origin);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
     report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
                        box.max.x - box.min.x, box.max.y - box.min.y);

@@ -111,12 +111,10 @@ def nearest(p, rings):
     return min(distance(p, a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
 
 
-def placed(rings):
-    """Where SVG puts the art's lower left corner, as a function from the art's places to the file's:
-    the page is as large as all of its layers."""
-    left = min(x for ring in rings for x, y in ring)
-    bottom = max(y for ring in rings for x, y in ring)
-    return lambda place: (left + place[0], bottom - place[1])
+def placed(data):
+    """Where SVG puts a place of the art, as a function: the page's lower left corner is the art's."""
+    height = float(ElementTree.fromstring(data).get('viewBox').split()[3])
+    return lambda place: (place[0], height - place[1])
 
 
 # ---- the questions --------------------------------------------------------------------------
@@ -147,7 +145,7 @@ class Hold(Case):
         self.assertTrue(1 <= len(tabs) <= MOST_TABS, len(tabs))
         svg = svg_layers(self.read('out', 'outline.svg'))
         dxf = dxf_layers(self.read('out', 'outline.dxf'))
-        bit, in_svg = found['bit'], placed(svg['outline'][0])
+        bit, in_svg = found['bit'], placed(self.read('out', 'outline.svg'))
         self.assertEqual((len(svg['tabs'][0]), len(dxf['tabs'][0])), (len(tabs),) * 2)
         for tab, (start, end) in zip(tabs, dxf['tabs'][0]):
             (x, y), out = tab['at'], tab['out']

@@ -50,6 +50,21 @@ START_TEST(the_page_is_as_large_as_the_art)
     expect_inside(&svg, "viewBox=\"0 0 6 5\"");
     expect_inside(&svg, "d=\"M0 5L4 5L0 2Z\"");
     nw_text_free(&svg);
+    /* Nor does a line that leads out of the page; one above and to the right makes it larger. */
+    nw_drawing lines = {0};
+    nw_path line = {.start = {-2, -3}};
+    ck_assert(nw_path_line(&line, (nw_point){7, 9}));
+    ck_assert(nw_drawing_add(&lines, &line));
+    nw_layer layers[] = {layer, {"tabs", &lines, NULL, false}};
+    ck_assert_int_eq(nw_write_svg(layers, 2, NULL, &svg, NULL), NW_OK);
+    expect_inside(&svg, "viewBox=\"0 0 7 9\"");
+    expect_inside(&svg, "d=\"M0 9L4 9L0 6Z\"");
+    nw_text_free(&svg);
+    nw_point origin = {1, 1};
+    ck_assert_int_eq(nw_write_svg_at(layers, 2, NULL, &origin, &svg, NULL), NW_OK);
+    expect_inside(&svg, "viewBox=\"-3 -8 9 12\"");
+    nw_text_free(&svg);
+    nw_drawing_free(&lines);
     nw_drawing_free(&drawing);
 }
 END_TEST
