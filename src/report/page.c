@@ -333,7 +333,7 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
         data_add(html, json);
         return;
     case REPORT_PAGE_STILL:
-        nw_text_add_bytes(html, still->data, still->length);
+        nw_text_add(html, still->data ? still->data : "");
         return;
     case REPORT_PAGE_END:
         return;

@@ -145,6 +145,21 @@ class Reader(PageCase):
         self.browser.mouse('mouseMoved', *self.on_screen(60, 19.5))
         self.browser.wait("by('here').textContent.includes('Largest circle here: 0.0787 in (5/64 + 0.0006)')")
 
+    def test_the_command_is_copied(self):
+        """As it is with a clipboard, and in browsers that give none to a page from disk."""
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.set('bit', '2.5mm')
+        command = self.browser.js("by('command').textContent")
+        for clipboard in ('', "Object.defineProperty(navigator, 'clipboard', { value: undefined })"):
+            with self.subTest(clipboard=clipboard):
+                self.browser.js(f"{clipboard}; by('copy').textContent = 'Copy'; by('copy').scrollIntoView({{ block: 'center' }})")
+                self.browser.click(*self.middle('#copy'))
+                self.browser.wait("by('copy').textContent === 'Copied'")
+                self.browser.js("by('neck').value = ''; by('neck').focus()")
+                self.browser.call('Input.dispatchKeyEvent', type='keyDown', key='v', modifiers=2, commands=['paste'])
+                self.browser.wait("by('neck').value !== ''")
+                self.assertEqual(self.browser.js("by('neck').value"), command)
+
     def test_names_of_bits_keep_apart(self):
         bits = '\n'.join(f'number {k}, {0.8 + 0.11 * k}mm' for k in range(60))
         self.write('many', bits.encode())
