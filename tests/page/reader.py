@@ -152,8 +152,9 @@ class Reader(PageCase):
         command = self.browser.js("by('command').textContent")
         for clipboard in ('', "Object.defineProperty(navigator, 'clipboard', { value: undefined })"):
             with self.subTest(clipboard=clipboard):
-                self.browser.js(f"{clipboard}; by('copy').textContent = 'Copy'; by('copy').scrollIntoView({{ block: 'center' }})")
-                self.browser.click(*self.middle('#copy'))
+                self.browser.wait("by('copy').textContent === 'Copy'")
+                self.browser.js(f"{clipboard}; by('copy').focus()")
+                self.browser.key('Enter')
                 self.browser.wait("by('copy').textContent === 'Copied'")
                 self.browser.js("by('neck').value = ''; by('neck').focus()")
                 self.browser.call('Input.dispatchKeyEvent', type='keyDown', key='v', modifiers=2, commands=['paste'])
