@@ -20,8 +20,8 @@
 #include <stdlib.h>
 
 #define JUMP 0.75        /* of R: farther apart, two centres are not on one line */
-#define SLOPE 0.35       /* of a wall's move along the wall: about 19 degrees */
-#define WINDOW 0.5       /* of R, to either side: over it moves are smoothed */
+#define SLOPE 0.2        /* of a wall's move along the wall: about 11 degrees */
+#define WINDOW 1.0       /* of R, to either side: over it moves are smoothed */
 #define LEAST_MM 0.03    /* less of a jump is not smoothed */
 #define TINY_MM 0.003    /* nor run along the wall for, where it is */
 #define ABOUT_WIDEST 1.2 /* times the move where the place is widest: as far as that goes */
@@ -75,22 +75,26 @@ static void sample_weigh(const nw_moving *m, nw_wall_sample *s, nw_moved *moved)
     s->there_lack_most = spare - need;
 }
 
-/* By how much a move may change from sample i - 1 to i; round a corner by any. */
-static double change_between(const nw_wall_sample *items, size_t i)
+/* By how much a move may change from sample i - 1 to i; round a corner by any. In a hollow the disc
+ * goes a shorter way than the wall. */
+static double change_between(const nw_moving *m, const nw_wall_sample *items, size_t i)
 {
-    double step = items[i].station - items[i - 1].station;
-    bool smooth = step > NW_MERGE_MM && nw_dot(items[i].normal, items[i - 1].normal) > SMOOTH_COS;
-    return smooth ? SLOPE * step : INFINITY;
+    const nw_wall_sample *a = &items[i - 1], *b = &items[i];
+    double step = b->station - a->station;
+    bool smooth = step > NW_MERGE_MM && nw_dot(b->normal, a->normal) > SMOOTH_COS;
+    double way =
+        nw_distance(nw_plus(a->p, a->normal, m->radius), nw_plus(b->p, b->normal, m->radius));
+    return smooth ? SLOPE * fmin(step, way) : INFINITY;
 }
 
 /* The least values that are nowhere under the given ones and change by no more than SLOPE. */
-static void slopes_limit(const nw_wall_samples *list, double *values)
+static void slopes_limit(const nw_moving *m, const nw_wall_samples *list, double *values)
 {
     for (size_t i = 1; i < list->count; i++) {
-        values[i] = fmax(values[i], values[i - 1] - change_between(list->items, i));
+        values[i] = fmax(values[i], values[i - 1] - change_between(m, list->items, i));
     }
     for (size_t i = list->count; i-- > 1;) {
-        values[i - 1] = fmax(values[i - 1], values[i] - change_between(list->items, i));
+        values[i - 1] = fmax(values[i - 1], values[i] - change_between(m, list->items, i));
     }
 }
 
@@ -134,8 +138,8 @@ static void lacks_smooth(const nw_moving *m, nw_wall_samples *list, double *valu
         values[i] = list->items[i].lack;
         there[i] = list->items[i].there_lack;
     }
-    slopes_limit(list, values);
-    slopes_limit(list, there);
+    slopes_limit(m, list, values);
+    slopes_limit(m, list, there);
     for (size_t i = 0; i < list->count; i++) {
         nw_wall_sample *s = &list->items[i];
         s->lack = fmax(s->lack, fmin(values[i], s->lack_most));
@@ -145,43 +149,89 @@ static void lacks_smooth(const nw_moving *m, nw_wall_samples *list, double *valu
     }
 }
 
+/* The whole run of the outline that the samples lie on: the wall and what is beyond it. */
+static nw_flank run_of(const nw_moving *m, const nw_wall_samples *list)
+{
+    nw_flank run = {.ring = m->area->ring[list->items[0].segment],
+                    .from = list->items[0].station,
+                    .to = list->items[list->count - 1].station};
+    if (run.from < 0) {
+        run.from += m->area->ring_length[run.ring];
+        run.to += m->area->ring_length[run.ring];
+    }
+    return run;
+}
+
 /* Does the disc that reaches into the sample's wall by the move stay within the area elsewhere?
- * Where it meets a wall of nearly the same direction, that may move too. */
-static bool fits_beyond(const nw_moving *m, const nw_wall_sample *s, double move)
+ * That is, off this run and walls that move themselves. */
+static bool fits_beyond(const nw_moving *m, const nw_flank *run, const nw_wall_sample *s,
+                        double move)
 {
     nw_point centre = nw_plus(s->p, s->normal, m->radius - move);
     nw_walk walk;
     uint32_t i;
     nw_walk_start(&walk, &m->area->tree, nw_box_round(centre, m->radius), centre);
     while (nw_walk_next(&walk, &i)) {
-        double t = nw_dot(nw_minus(centre, m->area->points[i]), m->area->along[i]);
-        nw_point q = nw_border_at(m->area, i, fmin(fmax(t, 0), m->area->length[i]));
-        double along = fmax(nw_dot(s->normal, nw_unit(q, centre)), 0);
-        if (nw_distance(q, centre) < m->radius - move * along - TINY_MM) {
+        double t = nw_dot(nw_minus(centre, m->area->points[i]), m->area->along[i]), along;
+        t = fmin(fmax(t, 0), m->area->length[i]);
+        nw_point q = nw_border_at(m->area, i, t);
+        bool same = nw_dot(s->normal, nw_minus(centre, q)) > 0 &&
+                    nw_flank_has(m->area, run, m->area->ring[i], m->area->station[i] + t, &along);
+        if (!same && nw_distance(q, centre) < m->radius - TINY_MM) {
             return false;
         }
     }
     return true;
 }
 
+/* The most up to the given move that fits there. */
+static double move_beyond(const nw_moving *m, const nw_flank *run, const nw_wall_sample *s,
+                          double most)
+{
+    double low = 0, high = most;
+    if (fits_beyond(m, run, s, most)) {
+        return most;
+    }
+    while (high - low > TINY_MM) {
+        double middle = (low + high) / 2;
+        if (fits_beyond(m, run, s, middle)) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    return low;
+}
+
+/* By how much the wall may move at the sample when the given move would be smooth. */
+static double move_there(const nw_moving *m, const nw_flank *run, const nw_wall_sample *s,
+                         double smooth)
+{
+    if (!s->beyond && !s->counts) {
+        return 0;
+    }
+    smooth = s->beyond ? move_beyond(m, run, s, smooth) : smooth;
+    double move = fmax(smooth, s->move);
+    if (move > s->move + TINY_MM) {
+        double spare = nw_spare_behind(m, s->p, s->normal, s->segment, NULL);
+        /* Half of it, for what lies beyond may run out on its side too. */
+        move = fmax(fmin(move, spare / 2), s->move);
+    }
+    return move;
+}
+
 /* values[i]: by how much the wall is to move at sample i for its moves to run out gently. */
 static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double *values)
 {
-    const nw_wall_sample *items = list->items;
     double *rough = values + list->count;
+    nw_flank run = run_of(m, list);
     for (size_t i = 0; i < list->count; i++) {
-        rough[i] = items[i].move;
+        rough[i] = list->items[i].move;
     }
-    slopes_limit(list, rough);
+    slopes_limit(m, list, rough);
     for (size_t i = 0; i < list->count; i++) {
         double smooth = window_mean(list, rough, i, WINDOW * m->radius);
-        bool room = items[i].beyond ? fits_beyond(m, &items[i], smooth) : items[i].counts;
-        values[i] = room ? fmax(smooth, items[i].move) : 0;
-        if (values[i] > items[i].move + TINY_MM) {
-            double spare = nw_spare_behind(m, items[i].p, items[i].normal, items[i].segment, NULL);
-            /* Half of it, for what lies beyond may run out on its side too. */
-            values[i] = fmax(fmin(values[i], spare / 2), items[i].move);
-        }
+        values[i] = move_there(m, &run, &list->items[i], smooth);
     }
 }
 

@@ -98,8 +98,8 @@ static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i
 }
 
 /* All wanted places of a side. */
-static nw_status places_collect(const nw_widening *w, const nw_fit *now, const nw_fit *wide,
-                                nw_side side, const nw_border *area, side_work *work)
+static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit *wide, nw_side side,
+                                const nw_border *area, side_work *work)
 {
     bool *taken = nw_alloc(wide->spot_count, sizeof *taken);
     if (!taken) {
@@ -113,6 +113,7 @@ static nw_status places_collect(const nw_widening *w, const nw_fit *now, const n
         }
         if (remedy_of(w, spot) == NW_TRIM) {
             status = trims_add(w, now, spot, &work->trims);
+            w->largest_move = fmax(w->largest_move, spot->depth);
             continue;
         }
         size_t at = nw_place_within(wide, spot);

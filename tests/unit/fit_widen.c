@@ -294,6 +294,7 @@ START_TEST(a_leg_is_kept_opened_or_trimmed)
     ck_assert(w.after.fits);
     ck_assert_double_lt(nw_drawing_box(&w.drawing).max.y, 40.39);
     ck_assert_double_eq_tol(w.area_added, -40, 1);
+    ck_assert_double_eq_tol(w.largest_move, 20, 0.4); /* the leg's end is gone */
     nw_widened_free(&w);
 }
 END_TEST
