@@ -114,6 +114,9 @@ bool nw_wall_samples_make(const nw_moving *moving, const nw_flank *wall, double 
                           nw_wall_samples *list);
 void nw_wall_samples_free(nw_wall_samples *list);
 
+#define NW_CLEAR_MM                                                                                \
+    0.004 /* the disc is larger by this than it need be, so that edges cross cleanly */
+
 /* ---- lines (widen_lines.c) ------------------------------------------------------------------- */
 
 /* Adds the open lines that the disc has to run along for one wall; none where the wall is only that

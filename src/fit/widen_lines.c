@@ -170,14 +170,15 @@ static bool fits_beyond(const nw_moving *m, const nw_flank *run, const nw_wall_s
     nw_point centre = nw_plus(s->p, s->normal, m->radius - move);
     nw_walk walk;
     uint32_t i;
-    nw_walk_start(&walk, &m->area->tree, nw_box_round(centre, m->radius), centre);
+    double reach = m->radius + 2 * NW_CLEAR_MM; /* not so much as touching */
+    nw_walk_start(&walk, &m->area->tree, nw_box_round(centre, reach), centre);
     while (nw_walk_next(&walk, &i)) {
         double t = nw_dot(nw_minus(centre, m->area->points[i]), m->area->along[i]), along;
         t = fmin(fmax(t, 0), m->area->length[i]);
         nw_point q = nw_border_at(m->area, i, t);
         bool same = nw_dot(s->normal, nw_minus(centre, q)) > 0 &&
                     nw_flank_has(m->area, run, m->area->ring[i], m->area->station[i] + t, &along);
-        if (!same && nw_distance(q, centre) < m->radius - TINY_MM) {
+        if (!same && nw_distance(q, centre) < reach) {
             return false;
         }
     }

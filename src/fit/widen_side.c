@@ -8,9 +8,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define TRIM_MM 0.01   /* beyond a trimmed residue's chords, so that no hair of it is left */
-#define ARC_PARTS 32   /* chords of a residue's arc */
-#define CLEAR_MM 0.004 /* more than the curves' own tolerances, so that edges cross cleanly */
+#define TRIM_MM 0.01 /* beyond a trimmed residue's chords, so that no hair of it is left */
+#define ARC_PARTS 32 /* chords of a residue's arc */
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
 
@@ -258,10 +257,10 @@ static nw_status work_do(nw_widening *w, const side_work *work, double radius, b
 {
     nw_status status = NW_OK;
     if (work->lines.count) {
-        status = lines_cut(w, &work->lines, radius + CLEAR_MM, take);
+        status = lines_cut(w, &work->lines, radius + NW_CLEAR_MM, take);
     }
     if (status == NW_OK && work->stands.count) {
-        status = lines_cut(w, &work->stands, radius + CLEAR_MM, take);
+        status = lines_cut(w, &work->stands, radius + NW_CLEAR_MM, take);
     }
     if (status == NW_OK && work->trims.count) {
         status = lines_cut(w, &work->trims, TRIM_MM, !take);
