@@ -9,7 +9,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define ROUND_OF_BIT 1.5 /* so far round a bridge it is looked at */
+#define BESIDE_OF_BIT 1.5 /* so far to both sides of a bridge it is looked at, */
+#define BEYOND_OF_BIT 0.5 /* and so far beyond its ends, where its stock is */
 #define ARC_CHORDS 8
 
 /* A polygon, and room for what is left of it. */
@@ -116,12 +117,11 @@ static bool left_in(clipping *c, const nw_fit *fit, const frame *f, double *area
 bool nw_strip_harm(const nw_strip *strip, double width, const nw_fit *before, const nw_fit *after,
                    double *harm)
 {
-    double round = ROUND_OF_BIT * before->options.bit;
+    double side = BESIDE_OF_BIT * before->options.bit, end = BEYOND_OF_BIT * before->options.bit;
     nw_point a = strip->feet[0][NW_STRIP_LINES / 2], b = strip->feet[1][NW_STRIP_LINES / 2];
     nw_point middle = {(a.x + b.x) / 2, (a.y + b.y) / 2};
     frame under = {middle, strip->way, strip->reach[0], strip->reach[1], width / 2};
-    frame beside = {middle, strip->way, under.back + round, under.front + round,
-                    under.half + round};
+    frame beside = {middle, strip->way, under.back + end, under.front + end, under.half + side};
     clipping c = {NULL, NULL, 0, 0, 0};
     double now, was, gone;
     bool good = left_in(&c, after, &beside, &now) && left_in(&c, before, &beside, &was) &&

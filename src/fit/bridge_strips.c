@@ -3,29 +3,29 @@
  * beside it.
  *
  * A strip is a few parallel lines, each followed from its middle to the walls on both sides and
- * then on into the stock. What the bit loses beside it are the places of the walls at which it used
- * to touch and where its disc would now meet the strip. At each of the four corners between strip
- * and walls that is unavoidable over r cot(t/2), t the angle of the corner (two tangents to a
- * circle); a strip that costs much more closes a passage.
+ * then on into the stock, over an eye to its far side. What the bit loses beside it are the places
+ * of the walls at which it used to touch and where its disc would now meet the strip. At each of
+ * the four corners between strip and walls that is unavoidable over r cot(t/2), t the angle of the
+ * corner (two tangents to a circle); a strip that costs much more closes a passage.
  */
 #include <fit/bridges.h>
 
 #include <math.h>
 
 #define SKIN_MM 1e-3
-#define SLANT_OF_WIDTH 1.0 /* walls that recede by more across the strip are no footing */
-#define SMALL_OF_WIDTH 2.0
+#define SLANT_OF_WIDTH 1.0  /* walls that recede by more across the strip are no footing */
+#define SMALL_OF_WIDTH 2.0  /* a ring so small carries a strip though it is not as wide all across \
+                             */
 #define MISSED_OF_WIDTH 0.5 /* what a line without footing costs */
 #define SAMPLES_OF_RADIUS 6.0
 #define MORE_THAN_CORNERS 1.35
 #define LEAST_ANGLE_RAD 0.7 /* of a corner; sharper ones are not forgiven more */
 #define MIDDLE (NW_STRIP_LINES / 2)
 
-/* A ring that is hardly larger than the strip is wide: an eye. It is held as a whole. */
-static bool is_small(const nw_strip_judge *judge, size_t ring)
+static double size_of(const nw_strip_judge *judge, size_t ring)
 {
     nw_box box = nw_ring_box(judge->region, ring);
-    return fmax(box.max.x - box.min.x, box.max.y - box.min.y) < SMALL_OF_WIDTH * judge->width;
+    return fmax(box.max.x - box.min.x, box.max.y - box.min.y);
 }
 
 static nw_point middle_of(nw_point a, nw_point b)
@@ -54,6 +54,15 @@ static double corner_cot(const nw_border *cut, uint32_t segment, nw_point way, n
     return 1 / tan(fmax(angle, LEAST_ANGLE_RAD) / 2);
 }
 
+/* How far the ring goes that way from a point. */
+static double extent_of(const nw_region *region, size_t ring, nw_point from, nw_point way)
+{
+    double most = 0;
+    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++)
+        most = fmax(most, nw_dot(nw_minus(region->points[i], from), way));
+    return most;
+}
+
 /* One line of the strip to one of its ends; way leads there. False where there is no footing. */
 static bool line_make(const nw_strip_judge *judge, nw_point middle, nw_point way, size_t ring,
                       double length, double *reach, uint32_t *segment)
@@ -70,9 +79,11 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
     nw_point way = end ? strip->way : (nw_point){-strip->way.x, -strip->way.y};
     nw_point left = nw_left(strip->way), middle = middle_of(span->from, span->to);
     size_t ring = end ? span->b : span->a;
-    bool small = is_small(judge, ring);
+    bool small = size_of(judge, ring) < SMALL_OF_WIDTH * judge->width;
+    bool eye = size_of(judge, ring) < judge->width; /* it is held as a whole */
     strip->ring[end] = ring;
     strip->small[end] = small;
+    strip->reach[end] = eye ? extent_of(judge->region, ring, middle, way) : 0;
     nw_point foot = end ? span->to : span->from;
     double least = INFINITY, most = 0, depth = depth_at(judge, foot, way);
     for (int k = 0; k < NW_STRIP_LINES; k++) {
@@ -88,6 +99,7 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
         strip->cost += stands ? 0 : MISSED_OF_WIDTH * judge->width;
         strip->feet[end][k] = nw_plus(m, way, reach[k]);
         double deep = stands ? depth_at(judge, strip->feet[end][k], way) : depth;
+        deep = eye ? strip->reach[end] - reach[k] : deep;
         strip->ends[end][k] = nw_plus(strip->feet[end][k], way, deep);
         least = fmin(least, reach[k]);
         most = fmax(most, reach[k]);

@@ -14,10 +14,11 @@
 
 #define LEAST_WIDTH_MM 0.1
 #define MOST_WIDTH_MM 100.0
-#define STEP_OF_WIDTH 0.125 /* between the places where ways begin */
-#define MOST_ROUNDS 24      /* of growing and fitting; then what still does harm is left out */
-#define HARM_OF_SQUARE 0.25 /* of the bit's square: what more it may leave beside one */
-#define POCKET_MM 0.01      /* nearer to a strip is under it */
+#define STEP_OF_WIDTH 0.125  /* between the places where ways begin */
+#define MOST_ROUNDS 24       /* of growing and fitting; then what still does harm is left out */
+#define HARM_OF_SQUARE 0.25  /* of the bit's square: what more it may leave beside one */
+#define POCKET_MM 0.01       /* nearer to a strip is under it, */
+#define BESIDE_OF_WIDTH 0.25 /* and as near as this beside it */
 #define BESIDE_OF_BIT 4.0
 #define BAN_OF_WIDTH 0.25 /* a strip so near to one that does harm does it too */
 
@@ -36,30 +37,47 @@ typedef struct {
 
 /* ---- the fit with them ---------------------------------------------------------------------- */
 
-static bool is_under(const nw_strip *strip, const nw_path *path)
+/* How far the path goes at most from the nearest of count strips. */
+static double farthest_from(const nw_bridge_made *made, size_t count, const nw_path *path)
 {
     nw_point from = path->start;
-    bool under = nw_strip_distance(strip, from) < POCKET_MM;
-    for (size_t k = 0; k < path->count && under; k++) {
+    double most = 0;
+    for (size_t k = 0; k < path->count; k++) {
         const nw_step *step = &path->steps[k];
-        under = nw_strip_distance(strip, nw_step_at(from, step, 0.5)) < POCKET_MM &&
-                nw_strip_distance(strip, step->to) < POCKET_MM;
+        nw_point places[] = {nw_step_at(from, step, 0.5), step->to};
+        for (size_t n = 0; n < 2; n++) {
+            double near = INFINITY;
+            for (size_t i = 0; i < count; i++)
+                near = fmin(near, nw_strip_distance(&made[i].strip, places[n]));
+            most = fmax(most, near);
+        }
         from = step->to;
     }
-    return under;
+    return most;
 }
 
-/* Between a strip's end and a wall that recedes behind a corner a pocket may stay, which would be a
- * cut of its own. Stock fills it. */
+/* Between a strip's end and a wall that recedes behind a corner, or between two strips that meet at
+ * an eye, a cut of its own may stay into which no bit gets. */
+static bool is_pocket(const bridging *w, const nw_path *path)
+{
+    const nw_bridge_made *made = w->tree.made;
+    double bit = w->options->bit;
+    if (path->hole != w->tree.outside)
+        return false;
+    for (size_t k = 0; k < w->tree.made_count; k++)
+        if (farthest_from(&made[k], 1, path) < POCKET_MM)
+            return true;
+    return fabs(nw_path_area(path)) < bit * bit / 2 &&
+           farthest_from(made, w->tree.made_count, path) < BESIDE_OF_WIDTH * w->width;
+}
+
+/* Stock fills them. */
 static void pockets_fill(const bridging *w, nw_drawing *painted)
 {
     size_t kept = 0;
     for (size_t i = 0; i < painted->count; i++) {
         nw_path *path = &painted->paths[i];
-        bool pocket = false;
-        for (size_t k = 0; k < w->tree.made_count && !pocket; k++)
-            pocket = path->hole == w->tree.outside && is_under(&w->tree.made[k].strip, path);
-        if (pocket)
+        if (is_pocket(w, path))
             nw_path_free(path);
         else
             painted->paths[kept++] = *path;

@@ -49,11 +49,11 @@ typedef struct {
     nw_point ends[2][NW_STRIP_LINES]; /* in the stock, at its start and end, from the right edge */
     nw_point feet[2][NW_STRIP_LINES]; /* on the outlines */
     nw_point way;                     /* unit */
-    double reach[2];                  /* of the longest line, from the middle to each end */
-    size_t ring[2];                   /* of the region, at each end */
-    bool small[2];                    /* that ring is hardly larger than the strip is wide */
-    double cost;    /* length of its longest line, and more for each without footing */
-    double cot_sum; /* over its four corners with the walls: cotangent of half the angle */
+    double reach[2]; /* of the longest line, from the middle to each end, over an eye */
+    size_t ring[2];  /* of the region, at each end */
+    bool small[2];   /* that ring is hardly larger than the strip is wide */
+    double cost;     /* length of its longest line, and more for each without footing */
+    double cot_sum;  /* over its four corners with the walls: cotangent of half the angle */
 } nw_strip;
 
 /* What strips are made and judged by. */

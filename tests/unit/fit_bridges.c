@@ -293,6 +293,26 @@ START_TEST(a_bridge_leaves_no_pocket)
 }
 END_TEST
 
+/* Two strips that meet at an eye leave no wedge between them: the art is in two, and no more. */
+START_TEST(strips_leave_no_wedge_at_an_eye)
+{
+    static const double panel[] = {0, 0, 60, 0, 30, 51.9615};
+    nw_drawing drawing = {.width = 60, .height = 52};
+    polygon_add(&drawing, panel, 3, false);
+    double eye[2 * 90];
+    for (int i = 0; i < 90; i++) {
+        eye[2 * i] = 30 + 2 * cos(-i * PI / 45);
+        eye[2 * i + 1] = 17.3205 + 2 * sin(-i * PI / 45);
+    }
+    polygon_add(&drawing, eye, 90, true);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 5, 2);
+    ck_assert_uint_eq(b.count, 2);
+    ck_assert_uint_eq(b.drawing.count, 2);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* Specks that the bit takes away are not held, and no bridge makes way for them. */
 START_TEST(dust_is_in_nobodys_way)
 {
@@ -400,13 +420,13 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        an_island_gets_as_many_as_asked, the_tree_is_the_shortest,
-        a_bridge_to_a_round_island,      a_bridge_between_leaning_walls,
-        a_bridge_closes_no_passage,      what_cannot_be_held_is_named,
-        a_strip_has_footing_all_across,  strips_go_on_over_small_islands,
-        stock_becomes_no_thinner,        a_bridge_leaves_no_pocket,
-        dust_is_in_nobodys_way,          what_hangs_together_is_named_once,
-        separate_parts_are_joined,       nested_islands_are_told_apart,
-        nothing_loose_needs_nothing};
+        an_island_gets_as_many_as_asked,   the_tree_is_the_shortest,
+        a_bridge_to_a_round_island,        a_bridge_between_leaning_walls,
+        a_bridge_closes_no_passage,        what_cannot_be_held_is_named,
+        a_strip_has_footing_all_across,    strips_go_on_over_small_islands,
+        stock_becomes_no_thinner,          a_bridge_leaves_no_pocket,
+        strips_leave_no_wedge_at_an_eye,   dust_is_in_nobodys_way,
+        what_hangs_together_is_named_once, separate_parts_are_joined,
+        nested_islands_are_told_apart,     nothing_loose_needs_nothing};
     return TESTS_RUN("fit_bridges", tests);
 }
