@@ -53,6 +53,14 @@ static void add_need(nw_text *line, const cli_request *request, const nw_held *h
     }
 }
 
+/* Where on the sheet the art lies: that decides which strips along its edges stay thin. */
+static void add_place(nw_text *line, const cli_request *request)
+{
+    nw_text_add(line, "; on the sheet the art lies ");
+    nw_write_length(line, beyond(request), request->inch);
+    nw_text_add(line, " from the left and the lower edge");
+}
+
 nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
                      note_list *notes, cli_hold *hold, nw_error *error)
 {
@@ -67,13 +75,19 @@ nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_
     held->origin = request->origin.kind == ORIGIN_LEFT_BOTTOM ? NULL : &hold->origin;
     nw_text line = {0};
     add_need(&line, request, held);
-    if (held->sheet_width > 0 && (held->need_width > held->sheet_width + ROUNDING_MM ||
-                                  held->need_height > held->sheet_height + ROUNDING_MM)) {
+    double wide = held->sheet_width + ROUNDING_MM, high = held->sheet_height + ROUNDING_MM;
+    if (held->sheet_width > 0 && (held->need_width > wide || held->need_height > high)) {
+        if (held->need_width <= high && held->need_height <= wide) {
+            nw_text_add(&line, "; it would do turned by a quarter");
+        }
         nw_status status =
             nw_fail(error, NW_BAD_REQUEST, "--stock-size: the sheet is too small; %s",
                     line.data ? line.data : "");
         nw_text_free(&line);
         return status;
+    }
+    if (held->sheet_width > 0) {
+        add_place(&line, request);
     }
     return talk_note(talk, notes, &line, error);
 }

@@ -14,8 +14,7 @@
 
 #define SKIN_MM 1e-3
 #define SLANT_OF_WIDTH 1.0  /* walls that recede by more across the strip are no footing */
-#define SMALL_OF_WIDTH 2.0  /* a ring so small carries a strip though it is not as wide all across \
-                             */
+#define SMALL_OF_WIDTH 2.0  /* a ring so small carries a strip that not all of it meets */
 #define MISSED_OF_WIDTH 0.5 /* what a line without footing costs */
 #define SAMPLES_OF_RADIUS 6.0
 #define MORE_THAN_CORNERS 1.35

@@ -315,6 +315,11 @@ class Widen(Case):
                                '--stock-size', '64,44')
         self.assertEqual(result.status, SPOTS, result.talk)
         self.assertIn('thinner', result.text)
+        self.assertIn('on the sheet the art lies 2.00 mm from the left and the lower edge', result.talk)
+        turned = self.run_here('check', 'box.svg', *outside, '--stock-size', '66,86')
+        self.refused(turned, 'it would do turned by a quarter')
+        small = self.run_here('check', 'box.svg', *outside, '--stock-size', '66,66')
+        self.assertNotIn('quarter', small.talk)
 
 
 if __name__ == '__main__':
