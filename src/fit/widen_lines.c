@@ -20,8 +20,8 @@
 #include <stdlib.h>
 
 #define JUMP 0.75        /* of R: farther apart, two centres are not on one line */
-#define SLOPE 0.2        /* of a wall's move along the wall: about 11 degrees */
-#define WINDOW 1.0       /* of R, to either side: over it moves are smoothed */
+#define SLOPE 0.25       /* of a wall's move along the wall: about 14 degrees */
+#define WINDOW 0.7       /* of R, to either side: over it moves are smoothed */
 #define LEAST_MM 0.03    /* less of a jump is not smoothed */
 #define TINY_MM 0.003    /* nor run along the wall for, where it is */
 #define ABOUT_WIDEST 1.2 /* times the move where the place is widest: as far as that goes */
