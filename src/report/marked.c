@@ -71,6 +71,7 @@ static void draw_art(report_sheet *sheet)
     for (size_t i = 0; i < fit->spot_count; i++) {
         draw_residue(sheet, &fit->spots[i]);
     }
+    report_edges_draw(sheet);
     report_paths_draw(sheet, report->drawing, NULL, INK_BLACK, 0.25 * unit);
     report_tabs_draw(sheet);
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {

@@ -168,7 +168,12 @@ void report_change_draw(report_sheet *sheet);
 void report_old_line(report_pen *pen, nw_point a, nw_point b);
 void report_change_box(const report_sheet *sheet, nw_box *box);
 
-/* The tabs that the report has, and drawing them (marked.c). */
+/* The edges of the stock where they are near to the art, and whether any is (sheet_marks.c). */
+void report_edges_draw(report_sheet *sheet);
+bool report_edges_near(const report_sheet *sheet);
+void report_edge_draw(report_pen *pen, nw_point a, nw_point b);
+
+/* The tabs that the report has, and drawing them (sheet_marks.c). */
 const nw_tabs *report_tabs_of(const report_sheet *sheet);
 const char *report_tab_ink(const report_sheet *sheet);
 void report_tabs_draw(report_sheet *sheet);

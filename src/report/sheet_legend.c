@@ -23,6 +23,7 @@ typedef enum {
     ROW_CORNER,
     ROW_TAB,
     ROW_OLD,
+    ROW_EDGE,
     ROW_GAP_BALLOON,
     ROW_NECK_BALLOON,
     ROW_DIMENSION,
@@ -60,6 +61,7 @@ static bool row_of_change(const report_sheet *sheet, legend_row row, bool occurs
     case ROW_NECK:
     case ROW_CORNER:
     case ROW_LIFT:
+    case ROW_EDGE:
         return false;
     default:
         return occurs;
@@ -91,6 +93,8 @@ static bool row_of_fit(const report_sheet *sheet, legend_row row)
         return fit->lift_count > 0;
     case ROW_ORIGIN:
         return report_origin_of(sheet) != NULL;
+    case ROW_EDGE:
+        return report_edges_near(sheet);
     case ROW_TAB:
         return report_tabs_of(sheet)->count > 0;
     case ROW_ADDED:
@@ -117,6 +121,7 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
         [ROW_REMOVED] = "taken from the art",
         [ROW_TAB] = "tab: holds the part until cut free by hand",
         [ROW_OLD] = "outline before; the full line is the new one",
+        [ROW_EDGE] = "edge of the sheet",
         [ROW_GAP] = "gap: too narrow, stays uncut",
         [ROW_NECK] = "neck: stock that comes out too thin",
         [ROW_CORNER] = "corner: rounded or blunted, not listed",
@@ -186,6 +191,10 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
     case ROW_OLD:
         report_old_line(pen, (nw_point){middle.x - 4.5 * unit, middle.y},
                         (nw_point){middle.x + 4.5 * unit, middle.y});
+        break;
+    case ROW_EDGE:
+        report_edge_draw(pen, (nw_point){middle.x - 4.5 * unit, middle.y},
+                         (nw_point){middle.x + 4.5 * unit, middle.y});
         break;
     case ROW_ORIGIN:
         report_origin_draw(pen, middle);

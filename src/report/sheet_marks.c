@@ -1,5 +1,8 @@
-/* sheet_marks: marks that stand for no outline: tabs, lifts, the origin. */
+/* sheet_marks: marks that stand for no outline: tabs, lifts, the origin, the edges of the stock. */
 #include <report/sheet.h>
+
+#include <math.h>
+
 void report_lift_draw(report_pen *pen, nw_point at)
 {
     double s = 1.4 * pen->unit;
@@ -51,5 +54,50 @@ void report_tabs_draw(report_sheet *sheet)
     const nw_tabs *tabs = report_tabs_of(sheet);
     for (size_t i = 0; i < tabs->count; i++) {
         tab_draw(sheet, &tabs->tabs[i]);
+    }
+}
+
+/* Is the edge so near to the art that a neck may lie between the two? */
+static bool is_near(const nw_fit *fit, double off)
+{
+    return fit->options.has_stock && fit->options.cut != NW_CUT_OUTSIDE && off < fit->options.neck;
+}
+
+bool report_edges_near(const report_sheet *sheet)
+{
+    const nw_fit *fit = sheet->report->fit;
+    nw_box art = nw_drawing_box(sheet->report->drawing), stock = fit->options.stock;
+    return is_near(fit, art.min.x - stock.min.x) || is_near(fit, art.min.y - stock.min.y) ||
+           is_near(fit, stock.max.x - art.max.x) || is_near(fit, stock.max.y - art.max.y);
+}
+
+void report_edge_draw(report_pen *pen, nw_point a, nw_point b)
+{
+    report_pen_line(pen, a, b, 0.5 * pen->unit, INK_BLUE);
+}
+
+static void edge_draw(report_sheet *sheet, nw_point a, nw_point b)
+{
+    report_edge_draw(&sheet->pen, report_sheet_point(sheet, a), report_sheet_point(sheet, b));
+}
+
+void report_edges_draw(report_sheet *sheet)
+{
+    const nw_fit *fit = sheet->report->fit;
+    nw_box art = nw_drawing_box(sheet->report->drawing), stock = fit->options.stock;
+    double neck = fit->options.neck;
+    nw_point min = {fmax(art.min.x - neck, stock.min.x), fmax(art.min.y - neck, stock.min.y)};
+    nw_point max = {fmin(art.max.x + neck, stock.max.x), fmin(art.max.y + neck, stock.max.y)};
+    if (is_near(fit, art.min.x - stock.min.x)) {
+        edge_draw(sheet, min, (nw_point){min.x, max.y});
+    }
+    if (is_near(fit, art.min.y - stock.min.y)) {
+        edge_draw(sheet, min, (nw_point){max.x, min.y});
+    }
+    if (is_near(fit, stock.max.x - art.max.x)) {
+        edge_draw(sheet, (nw_point){max.x, min.y}, max);
+    }
+    if (is_near(fit, stock.max.y - art.max.y)) {
+        edge_draw(sheet, (nw_point){min.x, max.y}, max);
     }
 }
