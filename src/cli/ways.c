@@ -53,7 +53,10 @@ nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw
         return rack_from_file(request->rack, rack, error);
     }
     rack_own_path(&own);
-    if (own.data && access(own.data, F_OK) == 0) { /* one that cannot be read is no other one */
+    if (own.failed) {
+        status = nw_fail_memory(error, "the rack's path");
+    } else if (own.data && access(own.data, F_OK) == 0) {
+        /* One that cannot be read is no other one. */
         name_set(name, own.data);
         status = rack_from_file(own.data, rack, error);
     } else {
