@@ -3,8 +3,10 @@ and a library without globals that leaves printing and ending to its callers.
 
 usage: includes.py TOP [STATIC-LIBRARY] (the compiler is CC or cc)
 
-The folders of src stand in one order. A file may include any header of its own folder, and of
-folders before it their one face, <folder/folder.h>; everything else comes from outside."""
+The rooms, which are the folders of src, stand in one order. A file may include any header of its
+own room, and of rooms before it their one face, <room/room.h>; everything else comes from outside.
+No two files have the same name. Within a room no header includes itself on a way round, and no
+files call each other in a circle, which the library's own symbols tell."""
 import os
 import re
 import shlex
@@ -12,7 +14,8 @@ import subprocess
 import sys
 import tempfile
 
-ORDER = ['base', 'picture', 'outline', 'fit', 'report', 'cli']
+ORDER = ['base', 'geom', 'solid', 'picture', 'pieces', 'trace', 'svg', 'lines', 'fit', 'choose',
+         'change', 'report', 'cli']
 LONGEST_FILE = 450  # lines; the aim is 400
 STRICT = ['-fsyntax-only', '-std=c11', '-Wall', '-Wextra', '-Wpedantic', '-Wshadow',
           '-Wstrict-prototypes', '-Wconversion', '-Werror', '-x', 'c']
@@ -24,10 +27,12 @@ NOT_IN_A_LIBRARY = {'printf', '__printf_chk', 'puts', 'putchar', 'perror', 'exit
                     'getenv', 'secure_getenv', 'setlocale'}
 
 
-def sources(top, folder):
-    base = os.path.join(top, 'src', folder)
-    return [os.path.join(base, name) for name in sorted(os.listdir(base))
-            if name.endswith(('.c', '.h'))]
+def sources(top, room):
+    """Every C file of a room, its own folders included."""
+    for base, _, names in sorted(os.walk(os.path.join(top, 'src', room))):
+        for name in sorted(names):
+            if name.endswith(('.c', '.h')):
+                yield os.path.join(base, name)
 
 
 def included(path):
@@ -38,35 +43,96 @@ def included(path):
                 yield number, found.group(1), found.group(2)
 
 
-def wrong_include(top, folder, quote, name):
-    """What is wrong with including `name` in a file of `folder`, or None."""
+def wrong_include(top, room, quote, name):
+    """What is wrong with including `name` in a file of `room`, or None."""
     owner, _, rest = name.partition('/')
     if quote == '"':
-        own = os.path.exists(os.path.join(top, 'src', folder, name)) and '/' not in name
-        return None if own else f'"{name}" is not in this folder'
-    if owner not in ORDER or not rest:
+        return f'"{name}": headers are named from src, as in <{room}/{name}>'
+    if owner not in ORDER or not rest or owner == room:
         return None
-    if owner == folder:
-        return None
-    if ORDER.index(owner) > ORDER.index(folder):
-        return f'<{name}> is of a later part'
+    if ORDER.index(owner) > ORDER.index(room):
+        return f'<{name}> is of a later room'
     if rest != owner + '.h':
-        return f'<{name}> is inside another part; its face is <{owner}/{owner}.h>'
+        return f'<{name}> is inside another room; its face is <{owner}/{owner}.h>'
     return None
 
 
 def check_includes(top):
-    for folder in ORDER:
-        for path in sources(top, folder):
+    for room in ORDER:
+        for path in sources(top, room):
             for number, quote, name in included(path):
-                wrong = wrong_include(top, folder, quote, name)
+                wrong = wrong_include(top, room, quote, name)
                 if wrong:
                     yield f'{os.path.relpath(path, top)}:{number}: {wrong}'
 
 
+def check_names(top):
+    seen = {}
+    for room in ORDER:
+        for path in sources(top, room):
+            name = os.path.basename(path)
+            if name in seen:
+                yield f'{os.path.relpath(path, top)}: there is {os.path.relpath(seen[name], top)} too'
+            seen[name] = path
+
+
+def circle(arrows):
+    """Things that lead to one another in a circle, or None; arrows: thing -> set of things."""
+    done, way = set(), []
+
+    def follow(thing):
+        if thing in way:
+            return way[way.index(thing):]
+        if thing in done:
+            return None
+        way.append(thing)
+        for other in sorted(arrows.get(thing, ())):
+            found = follow(other)
+            if found:
+                return found
+        way.pop()
+        done.add(thing)
+        return None
+
+    for thing in sorted(arrows):
+        found = follow(thing)
+        if found:
+            return found
+    return None
+
+
+def check_header_circles(top):
+    arrows = {}
+    for room in ORDER:
+        for path in sources(top, room):
+            if path.endswith('.h'):
+                name = os.path.relpath(path, os.path.join(top, 'src'))
+                arrows[name] = {found for _, _, found in included(path)}
+    found = circle(arrows)
+    if found:
+        yield 'headers include one another: ' + ' -> '.join(found)
+
+
+def check_calls(library):
+    """Files that call each other in a circle, and calls of a later room."""
+    owner, wanted = {}, []
+    for member, name, flags, section in symbols(library):
+        if section == '*UND*':
+            wanted.append((member, name))
+        elif 'g' in flags:
+            owner[name] = member
+    arrows = {}
+    for member, name in wanted:
+        if owner.get(name, member) != member:
+            arrows.setdefault(member, set()).add(owner[name])
+    found = circle(arrows)
+    if found:
+        yield 'files call one another: ' + ' -> '.join(found)
+
+
 def check_lengths(top):
-    for folder in ORDER:
-        for path in sources(top, folder):
+    for room in ORDER:
+        for path in sources(top, room):
             with open(path, encoding='utf-8') as file:
                 lines = sum(1 for _ in file)
             if lines > LONGEST_FILE:
@@ -75,15 +141,15 @@ def check_lengths(top):
 
 def check_headers(top):
     compiler = shlex.split(os.environ.get('CC', 'cc'))
-    for folder in ORDER[:-1]:
-        source = f'#include <{folder}/{folder}.h>\nextern int not_empty;\n'
+    for room in ORDER[:-1]:
+        source = f'#include <{room}/{room}.h>\nextern int not_empty;\n'
         with tempfile.NamedTemporaryFile('w', suffix='.c') as file:
             file.write(source)
             file.flush()
             run = subprocess.run(compiler + STRICT + ['-I', os.path.join(top, 'src'), file.name],
                                  capture_output=True, text=True)
         if run.returncode:
-            yield f'src/{folder}/{folder}.h does not compile alone:\n{run.stderr}'
+            yield f'src/{room}/{room}.h does not compile alone:\n{run.stderr}'
 
 
 def symbols(library):
@@ -113,9 +179,10 @@ def check_library(library):
 
 def main():
     top = sys.argv[1]
-    wrong = list(check_includes(top)) + list(check_lengths(top)) + list(check_headers(top))
+    wrong = [*check_includes(top), *check_names(top), *check_header_circles(top),
+             *check_lengths(top), *check_headers(top)]
     if len(sys.argv) > 2:
-        wrong += list(check_library(sys.argv[2]))
+        wrong += [*check_library(sys.argv[2]), *check_calls(sys.argv[2])]
     for text in wrong:
         print(text)
     print(f'{len(wrong)} things wrong' if wrong else 'includes, headers, lengths and symbols are right')

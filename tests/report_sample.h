@@ -6,7 +6,6 @@
 #define NARROWS_TESTS_REPORT_SAMPLE_H
 
 #include <fit/fit.h>
-#include <outline/outline.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,5 +1,5 @@
 /*
- * base: what every other part stands on: status and error, points, growing arrays, text that is
+ * base: what every other part stands on: status and error, growing arrays, text that is
  * built in memory, numbers and lengths read and written the same in every locale, and files that
  * are written whole or not at all.
  *
@@ -14,7 +14,6 @@
 #ifndef NARROWS_BASE_H
 #define NARROWS_BASE_H
 
-#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -60,43 +59,6 @@ const char *nw_status_name(nw_status code);
 /* Told now and then how far a stage of the work is, 0 to 1. */
 typedef void (*nw_progress)(void *context, const char *stage, double fraction);
 
-/* ---- geometry that all parts share ------------------------------------------------------ */
-
-typedef struct {
-    double x, y;
-} nw_point;
-
-typedef struct {
-    nw_point min, max;
-} nw_box;
-
-/* A box with nothing in it, to be grown. */
-static inline nw_box nw_box_empty(void)
-{
-    return (nw_box){{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
-}
-
-/* Grows the box until the other lies in it. */
-static inline void nw_box_grow(nw_box *box, nw_box other)
-{
-    box->min.x = other.min.x < box->min.x ? other.min.x : box->min.x;
-    box->min.y = other.min.y < box->min.y ? other.min.y : box->min.y;
-    box->max.x = other.max.x > box->max.x ? other.max.x : box->max.x;
-    box->max.y = other.max.y > box->max.y ? other.max.y : box->max.y;
-}
-
-/* Grows the box until the disc lies in it; radius 0: the point. */
-static inline void nw_box_take(nw_box *box, nw_point centre, double radius)
-{
-    nw_box_grow(box, (nw_box){{centre.x - radius, centre.y - radius},
-                              {centre.x + radius, centre.y + radius}});
-}
-
-/* Fills order[0..count-1] with the boxes' indices, so that boxes which follow one another lie near
- * one another; few boxes stay in their order. The same boxes give the same order. False when memory
- * runs out, or when there are more than 2^32 - 1. */
-bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order);
-
 /* ---- memory ------------------------------------------------------------------------------ */
 
 /* Grows *items (capacity *capacity, item_size bytes each) by doubling until it holds needed
@@ -107,6 +69,14 @@ bool nw_grow(void **items, size_t *capacity, size_t needed, size_t item_size);
 /* count * size bytes, cleared; NULL when the product overflows or memory runs out. A count of 0
  * still gives a pointer that can be freed. */
 void *nw_alloc(size_t count, size_t size);
+
+/* Something and its size, to be sorted by size: the largest first, equals by index. */
+typedef struct {
+    uint64_t size;
+    uint32_t index;
+} nw_ranked;
+
+void nw_ranked_sort(nw_ranked *items, size_t count);
 
 /* ---- bytes and text ---------------------------------------------------------------------- */
 

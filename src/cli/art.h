@@ -5,9 +5,7 @@
 #ifndef NARROWS_CLI_ART_H
 #define NARROWS_CLI_ART_H
 
-#include "request.h"
-#include "talk.h"
-
+#include <cli/request.h>
 #include <report/report.h>
 
 typedef struct {

@@ -1,6 +1,6 @@
 /* bits: every bit of the rack side by side, and what the chosen one needs. */
-#include "files.h"
-#include "page.h"
+#include <cli/files.h>
+#include <cli/page.h>
 
 #include <math.h>
 #include <stdlib.h>

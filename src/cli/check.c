@@ -1,7 +1,7 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
-#include "check.h"
-#include "files.h"
-#include "page.h"
+#include <cli/check.h>
+#include <cli/files.h>
+#include <cli/page.h>
 
 /* The last two may not be there: they are written only where they were built in. */
 enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };

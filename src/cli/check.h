@@ -2,8 +2,7 @@
 #ifndef NARROWS_CLI_CHECK_H
 #define NARROWS_CLI_CHECK_H
 
-#include "request.h"
-#include "talk.h"
+#include <cli/request.h>
 
 /* What came of one art; fixed size, for it goes from one process to another. */
 typedef struct {

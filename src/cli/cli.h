@@ -8,9 +8,7 @@
 #ifndef NARROWS_CLI_H
 #define NARROWS_CLI_H
 
-#include "talk.h"
-
-#include <base/base.h>
+#include <cli/talk.h>
 
 typedef enum {
     EXIT_FITS = 0,  /* everything fits, or there was nothing to judge */

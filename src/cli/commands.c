@@ -1,5 +1,5 @@
 /* commands: one row each. */
-#include "cli.h"
+#include <cli/cli.h>
 
 #include <string.h>
 

@@ -4,7 +4,7 @@
  *
  *   describe man SHARED TEMPLATE [COMMAND] | describe bash | describe zsh
  */
-#include "describe.h"
+#include <cli/describe.h>
 
 #include <stdio.h>
 #include <string.h>

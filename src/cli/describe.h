@@ -2,7 +2,7 @@
 #ifndef NARROWS_CLI_DESCRIBE_H
 #define NARROWS_CLI_DESCRIBE_H
 
-#include "request.h"
+#include <cli/cli.h>
 
 /* The man page of one command, or with NULL of all. Every @WORD@ of the template is replaced: some
  * by what the tables say, the others by what stands below the line @WORD@ in shared, which lists

@@ -2,7 +2,8 @@
  * describe_man: the man pages, for man(7) of groff and mandoc, from templates and the tables of
  * commands and options.
  */
-#include "describe.h"
+#include <cli/describe.h>
+#include <cli/request.h>
 
 #include <string.h>
 

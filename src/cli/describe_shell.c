@@ -1,5 +1,6 @@
 /* describe_shell: the completions for bash and zsh, from the tables of commands and options. */
-#include "describe.h"
+#include <cli/describe.h>
+#include <cli/request.h>
 
 #include <string.h>
 

@@ -3,8 +3,8 @@
  * order of the arguments, whichever process ends first; at the end stand a table and an index.
  */
 #define _GNU_SOURCE
-#include "each.h"
-#include "files.h"
+#include <cli/each.h>
+#include <cli/files.h>
 
 #include <errno.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
 #ifndef NARROWS_CLI_EACH_H
 #define NARROWS_CLI_EACH_H
 
-#include "check.h"
+#include <cli/check.h>
 
 #include <stdio.h>
 #include <sys/types.h>

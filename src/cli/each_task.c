@@ -3,7 +3,7 @@
  * with it stays there. Results and messages come back through temporary files.
  */
 #define _GNU_SOURCE
-#include "each.h"
+#include <cli/each.h>
 
 #include <string.h>
 #include <sys/wait.h>

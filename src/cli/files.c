@@ -1,6 +1,6 @@
 /* files: where results go and in which format: a file told by its ending, or a folder of files. */
 #define _POSIX_C_SOURCE 200809L
-#include "files.h"
+#include <cli/files.h>
 
 #include <errno.h>
 #include <fcntl.h>

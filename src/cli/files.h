@@ -5,7 +5,7 @@
 #ifndef NARROWS_CLI_FILES_H
 #define NARROWS_CLI_FILES_H
 
-#include "art.h"
+#include <cli/art.h>
 
 /* A file under construction. */
 typedef struct {

@@ -1,5 +1,5 @@
 /* help: the commands' help, generated from the tables; at most 80 columns. */
-#include "request.h"
+#include <cli/request.h>
 
 #include <string.h>
 

@@ -1,5 +1,5 @@
 /* layers: what goes into one written drawing, in the format and with the origin asked for. */
-#include "files.h"
+#include <cli/files.h>
 
 #include <stdlib.h>
 

@@ -1,5 +1,5 @@
 /* main: picks the command, reads its options, runs it, and turns what happened into a status. */
-#include "files.h"
+#include <cli/files.h>
 
 #include <string.h>
 

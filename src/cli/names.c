@@ -1,6 +1,6 @@
 /* names: where results go, and that they never hit the art itself. */
 #define _POSIX_C_SOURCE 200809L
-#include "files.h"
+#include <cli/files.h>
 
 #include <string.h>
 #include <strings.h>

@@ -1,5 +1,5 @@
 /* options: the table of all options, one row each, and the reader that follows it. */
-#include "request.h"
+#include <cli/request.h>
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* outline: the clean outlines only, in one file or on standard output. */
-#include "files.h"
+#include <cli/files.h>
 
 /* The fit and the tabs, where something that they make is wanted. */
 static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *talk, nw_fit *fit,

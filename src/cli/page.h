@@ -2,8 +2,8 @@
 #ifndef NARROWS_CLI_PAGE_H
 #define NARROWS_CLI_PAGE_H
 
-#include "art.h"
-#include "ways.h"
+#include <cli/art.h>
+#include <cli/ways_print.h>
 
 /* Where the picture lies behind the drawing, from what became of one place; needs unit_mm. */
 void page_place_set(cli_art *art, const cli_request *request, nw_point before, nw_point after);

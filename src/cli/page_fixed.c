@@ -3,7 +3,7 @@
  * would read the file, so that the page shows what a check of it finds, to the last digit, with the
  * same numbers for the pieces.
  */
-#include "page.h"
+#include <cli/page.h>
 
 #include <stdlib.h>
 #include <string.h>

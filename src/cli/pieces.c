@@ -1,5 +1,5 @@
 /* pieces: what is in the art, numbered, for --keep and --drop. */
-#include "files.h"
+#include <cli/files.h>
 
 #include <math.h>
 

@@ -1,5 +1,5 @@
 /* print: a drawing as PDF, for printing; a check is none the worse without one. */
-#include "files.h"
+#include <cli/files.h>
 
 static nw_status leave_out(cli_talk *talk, nw_text *why, nw_error *error)
 {

@@ -1,5 +1,5 @@
 /* readers: an option's argument, as text, into its field of the request. */
-#include "request.h"
+#include <cli/request.h>
 
 #include <math.h>
 #include <string.h>

@@ -5,11 +5,10 @@
 #ifndef NARROWS_CLI_REQUEST_H
 #define NARROWS_CLI_REQUEST_H
 
-#include "cli.h"
-
-#include <fit/fit.h>
-#include <outline/outline.h>
+#include <cli/cli.h>
 #include <picture/picture.h>
+#include <lines/lines.h>
+#include <change/change.h>
 
 typedef struct {
     bool given;

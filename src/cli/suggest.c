@@ -3,7 +3,7 @@
  * must be put in, left out, changed, or swapped with their neighbour (optimal string alignment;
  * Damerau, CACM 7(3):171-176, 1964). For options also what else they might be called.
  */
-#include "request.h"
+#include <cli/request.h>
 
 #include <string.h>
 

@@ -3,7 +3,7 @@
  * output; a progress line appears only on a terminal, and only when the work takes a while.
  */
 #define _POSIX_C_SOURCE 200809L
-#include "talk.h"
+#include <cli/talk.h>
 
 #include <errno.h>
 #include <stdio.h>

@@ -5,9 +5,17 @@
  * milliseconds unless there are more of them than cores, which on a machine that does other things
  * as well took a third of all processor time, and made nothing faster.
  */
-#include "request.h"
+#include <cli/request.h>
 
 #include <stdlib.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
+#include <omp.h>
 
 #ifdef _OPENMP
 #include <omp.h>

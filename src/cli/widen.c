@@ -1,6 +1,7 @@
 /* widen: the outlines with the spots widened, and an account of what was done to them. */
-#include "files.h"
-#include "page.h"
+#include <cli/files.h>
+#include <cli/page.h>
+#include <solid/solid.h>
 
 #include <stdlib.h>
 #include <string.h>

@@ -2,9 +2,7 @@
 #ifndef NARROWS_FIT_BORDER_H
 #define NARROWS_FIT_BORDER_H
 
-#include <base/base.h>
-#include <fit/tree.h>
-#include <outline/outline.h>
+#include <geom/geom.h>
 
 #include <math.h>
 
@@ -84,38 +82,5 @@ double nw_border_ball(const nw_border *border, uint32_t i, double t, double leas
  * else the disc touches. */
 double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
                       uint32_t *segment, nw_point *foot);
-
-static inline nw_point nw_minus(nw_point a, nw_point b)
-{
-    return (nw_point){a.x - b.x, a.y - b.y};
-}
-
-static inline nw_point nw_plus(nw_point a, nw_point b, double times)
-{
-    return (nw_point){a.x + b.x * times, a.y + b.y * times};
-}
-
-static inline double nw_dot(nw_point a, nw_point b)
-{
-    return a.x * b.x + a.y * b.y;
-}
-
-/* Positive when b lies to the left of a. */
-static inline double nw_cross(nw_point a, nw_point b)
-{
-    return a.x * b.y - a.y * b.x;
-}
-
-static inline nw_point nw_left(nw_point a)
-{
-    return (nw_point){-a.y, a.x};
-}
-
-/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts. */
-static inline double nw_distance(nw_point a, nw_point b)
-{
-    nw_point d = nw_minus(a, b);
-    return sqrt(nw_dot(d, d));
-}
 
 #endif

@@ -5,7 +5,7 @@
  * larger and smaller discs can find there (roll.c), so after a few diameters most of the way is
  * known before it is rolled. A least neck that stays need not be rolled again at all.
  */
-#include <fit/side.h>
+#include <fit/fit.h>
 
 #include <stdlib.h>
 

@@ -3,7 +3,7 @@
 #define NARROWS_FIT_ROLL_H
 
 #include <fit/border.h>
-#include <fit/fit.h>
+#include <fit/cut.h>
 
 /* The disc touches an element of the border: 2 i is point i, where the area lies round a corner
  * and the centre runs on an arc; 2 i + 1 is segment i, where it runs beside it. */

@@ -2,7 +2,6 @@
 #ifndef NARROWS_FIT_SIDE_H
 #define NARROWS_FIT_SIDE_H
 
-#include <fit/fit.h>
 #include <fit/residue.h>
 
 /* A connected residue: its walls and loops are wall_order[walls] and loop_order[loops]. */

@@ -20,7 +20,7 @@
           */
 
 /* Two distances that differ by less are one: the middle of parallel walls is taken. */
-#define SAME_MM 1e-9
+#define SAME_GAP_MM 1e-9
 
 typedef struct {
     uint32_t segment, group, component;
@@ -135,7 +135,7 @@ static line line_between(const nw_border *border, const part *a, const part *b)
     /* Parallel walls: two lines are as short; take the one halfway between the outermost. */
     double low = best.at_p, high = best.at_p;
     for (int k = 0; k < 4; k++) {
-        if (lines[k].gap > best.gap + SAME_MM)
+        if (lines[k].gap > best.gap + SAME_GAP_MM)
             continue;
         low = fmin(low, lines[k].at_p);
         high = fmax(high, lines[k].at_p);

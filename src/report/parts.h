@@ -16,34 +16,34 @@ typedef struct {
 
 /* How far an arc step turns from `from` to its end, radians, counter-clockwise positive; a step
  * that ends where it began is a full turn. */
-double report_arc_turn(nw_point from, const nw_step *step);
+double nw_report_arc_turn(nw_point from, const nw_step *step);
 
 /* The point of an arc step after the fraction t of its turn. */
-nw_point report_arc_point(nw_point from, const nw_step *step, double t);
+nw_point nw_report_arc_point(nw_point from, const nw_step *step, double t);
 
 /* Paths [first, first + count) of the drawing as the value of an SVG "d" attribute. */
-void report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
-                      report_frame frame);
+void nw_report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
+                         report_frame frame);
 
 /* The number of paths from first on that bound one piece; open paths and the middles of lines stand
  * alone. */
-size_t report_piece_length(const nw_drawing *drawing, size_t first);
+size_t nw_report_piece_length(const nw_drawing *drawing, size_t first);
 
 /* False when a coordinate is not finite or beyond ±1e6 mm. */
-bool report_drawing_sound(const nw_drawing *drawing);
+bool nw_report_drawing_sound(const nw_drawing *drawing);
 
 /* The box of all layers that have paths; false when there is none. */
-bool report_layers_box(const nw_layer *layers, size_t count, nw_box *box);
+bool nw_report_layers_box(const nw_layer *layers, size_t count, nw_box *box);
 
 #define REPORT_LAYERS_MOST 128
 
 /* Checks names and numbers of the layers before anything is written. */
-nw_status report_layers_check(const nw_layer *layers, size_t count, nw_error *error);
+nw_status nw_report_layers_check(const nw_layer *layers, size_t count, nw_error *error);
 
 /* The head of an SVG 1.1 document whose user unit is a millimetre (svg.c). */
-void report_svg_open(nw_text *svg, double width, double height);
+void nw_report_svg_open(nw_text *svg, double width, double height);
 /* The same with the page's upper left corner at this place of user space. */
-void report_svg_open_at(nw_text *svg, nw_point corner, double width, double height);
+void nw_report_svg_open_at(nw_text *svg, nw_point corner, double width, double height);
 
 /* ---- curves as arcs (biarc.c) ------------------------------------------------------------ */
 
@@ -61,14 +61,14 @@ typedef struct {
 
 /* The path as lines and arcs that stay within tolerance of its curves. A closed path does not
  * repeat its first vertex. False when memory runs out. The caller frees items. */
-bool report_polyline_make(const nw_path *path, double tolerance, report_polyline *polyline);
+bool nw_report_polyline_make(const nw_path *path, double tolerance, report_polyline *polyline);
 
 /* ---- DXF frame (dxf_tables.c) ------------------------------------------------------------ */
 
 /* Everything of the file before the entities, for these layers and this box. */
-void report_dxf_head(nw_text *dxf, const nw_layer *layers, size_t count, nw_box box);
+void nw_report_dxf_head(nw_text *dxf, const nw_layer *layers, size_t count, nw_box box);
 /* Everything after them. */
-void report_dxf_tail(nw_text *dxf);
+void nw_report_dxf_tail(nw_text *dxf);
 
 /* The first handle that entities may use, and the block record that owns them. */
 #define REPORT_DXF_FIRST_HANDLE 0x100
@@ -78,113 +78,113 @@ void report_dxf_tail(nw_text *dxf);
 
 /* In a sentence, with its unit: 2 decimals, rounded to nearest; a bit's: up to 4 decimals, and how
  * far off the fraction is only where that is asked for. */
-void report_length(nw_text *text, double mm, bool inch);
-void report_bit(nw_text *text, double mm, bool inch);
-void report_bit_exactly(nw_text *text, double mm, bool inch);
+void nw_report_length(nw_text *text, double mm, bool inch);
+void nw_report_bit(nw_text *text, double mm, bool inch);
+void nw_report_bit_exactly(nw_text *text, double mm, bool inch);
 /* How much to widen: rounded up, so that it is never too little. */
-void report_widen(nw_text *text, double mm, bool inch);
+void nw_report_widen(nw_text *text, double mm, bool inch);
 
 /* The same in a column whose head names the unit; an inch still has its fraction. */
-void report_length_cell(nw_text *text, double mm, bool inch);
-void report_widen_cell(nw_text *text, double mm, bool inch);
+void nw_report_length_cell(nw_text *text, double mm, bool inch);
+void nw_report_widen_cell(nw_text *text, double mm, bool inch);
 
 /* The same where there is room for decimals only. */
-void report_length_short(nw_text *text, double mm, bool inch);
-void report_widen_short(nw_text *text, double mm, bool inch);
+void nw_report_length_short(nw_text *text, double mm, bool inch);
+void nw_report_widen_short(nw_text *text, double mm, bool inch);
 
 /* x or y of a place, without unit; in inches one decimal more. */
-void report_place(nw_text *text, double mm, int decimals, bool inch);
+void nw_report_place(nw_text *text, double mm, int decimals, bool inch);
 /* A round length that was chosen, not measured: "50 mm", "2 in". */
-void report_round(nw_text *text, double mm, bool inch);
+void nw_report_round(nw_text *text, double mm, bool inch);
 /* "120.00 x 84.31 mm" */
-void report_size(nw_text *text, double width, double height, bool inch);
+void nw_report_size(nw_text *text, double width, double height, bool inch);
 /* An area with its unit. */
-void report_area(nw_text *text, double square_mm, int decimals, bool inch);
+void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch);
 
 /* "mm"; and what all figures of a table are, as the beginning of a sentence. */
-const char *report_unit(bool inch);
-const char *report_units(bool inch);
+const char *nw_report_unit(bool inch);
+const char *nw_report_units(bool inch);
 
 /* ---- bytes as text (base64.c) -------------------------------------------------------------- */
 
-void report_base64(nw_text *text, const uint8_t *bytes, size_t length);
+void nw_report_base64(nw_text *text, const uint8_t *bytes, size_t length);
 /* The doubles' bytes, lowest first, whatever the machine's order. */
-void report_base64_doubles(nw_text *text, const double *numbers, size_t count);
+void nw_report_base64_doubles(nw_text *text, const double *numbers, size_t count);
 
 /* ---- words (words.c) --------------------------------------------------------------------- */
 
 /* One line of text, well-formed and without control characters, for a terminal or a drawing. */
-void report_line(nw_text *text, const char *string);
+void nw_report_line(nw_text *text, const char *string);
 
 /* The art's file without its folder, or "standard input" for -. */
-void report_art_name(nw_text *text, const char *art);
+void nw_report_art_name(nw_text *text, const char *art);
 
 /* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
-void report_verdict(nw_text *text, const nw_report *report);
+void nw_report_verdict(nw_text *text, const nw_report *report);
 /* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
-void report_subject(nw_text *text, const nw_report *report);
+void nw_report_subject(nw_text *text, const nw_report *report);
 /* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
-void report_spot(nw_text *text, const nw_spot *spot, bool inch);
+void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* What is counted but not listed: corners, lifts, area; "" when there is nothing to say. */
-void report_counts(nw_text *text, const nw_report *report);
+void nw_report_counts(nw_text *text, const nw_report *report);
 /* What is wrong with the result itself; "" when nothing is. */
-void report_doubts(nw_text *text, const nw_report *report);
+void nw_report_doubts(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */
-void report_outcome(nw_text *text, const nw_change_report *change, size_t i);
-void report_change_verdict(nw_text *text, const nw_change_report *change);
-void report_change_areas(nw_text *text, const nw_change_report *change);
-void report_change_counts(nw_text *text, const nw_change_report *change);
+void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i);
+void nw_report_change_verdict(nw_text *text, const nw_change_report *change);
+void nw_report_change_areas(nw_text *text, const nw_change_report *change);
+void nw_report_change_counts(nw_text *text, const nw_change_report *change);
 
 /* The report of the fit before, or after. */
-nw_report report_of_change(const nw_change_report *change, bool after);
+nw_report nw_report_of_change(const nw_change_report *change, bool after);
 
-nw_status report_change_check(const nw_change_report *change, nw_error *error);
+nw_status nw_report_change_check(const nw_change_report *change, nw_error *error);
 
 /* The rows of spots; more says where those are that have no room (table.c). */
-void report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more);
+void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more);
 
 /* The caution, once. */
-const char *report_caution(void);
+const char *nw_report_caution(void);
 
 /* How many columns of a terminal the text takes; how many bytes of its head fit into so many
  * columns; where the tail that fits begins. None of them parts a character (columns.c). */
-size_t report_columns(const char *text, size_t length);
-size_t report_head(const char *text, size_t columns);
-size_t report_tail(const char *text, size_t columns);
+size_t nw_report_columns(const char *text, size_t length);
+size_t nw_report_head(const char *text, size_t columns);
+size_t nw_report_tail(const char *text, size_t columns);
 
 /* A number right-aligned in so many columns, "-" for a negative one; and words cut to so many
  * columns, or filled up to them (bits_table.c). */
-void report_number_cell(nw_text *text, double value, int decimals, int width);
-void report_name_cell(nw_text *text, const char *name, size_t columns);
+void nw_report_number_cell(nw_text *text, double value, int decimals, int width);
+void nw_report_name_cell(nw_text *text, const char *name, size_t columns);
 
 /* A bit of a rack: its name in quotes, and its diameter where that says something else. */
-void report_bit_named(nw_text *text, const char *name, double mm, bool inch);
-void report_cut(nw_text *text, const char *words, size_t columns);
+void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch);
+void nw_report_cut(nw_text *text, const char *words, size_t columns);
 
 /* The same for every bit side by side (bits_table.c). */
-void report_bits_verdict(nw_text *text, const nw_bits_report *report);
-void report_bits_subject(nw_text *text, const nw_bits_report *report);
+void nw_report_bits_verdict(nw_text *text, const nw_bits_report *report);
+void nw_report_bits_subject(nw_text *text, const nw_bits_report *report);
 
 /* The places in the text where lines no wider than `width` end; measure gives the width of bytes.
  * Calls line for each. */
 typedef double (*report_measure)(const char *text, size_t length, void *context);
 typedef void (*report_take_line)(const char *text, size_t length, void *context);
-void report_wrap(const char *text, double width, report_measure measure, report_take_line line,
-                 void *context);
+void nw_report_wrap(const char *text, double width, report_measure measure, report_take_line line,
+                    void *context);
 
 /* A paragraph for a terminal of 80 columns, every line in a style: an escape, or "" (table.c). */
-void report_paragraph(nw_text *text, const char *paragraph, const char *style);
+void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style);
 
 /* Refuses a report that lacks a part or holds numbers that are not finite. */
-nw_status report_check(const nw_report *report, nw_error *error);
+nw_status nw_report_check(const nw_report *report, nw_error *error);
 
 /* NW_OK, or NW_NO_MEMORY with the text freed when building it failed. */
-nw_status report_finish(nw_text *text, const char *what, nw_error *error);
+nw_status nw_report_finish(nw_text *text, const char *what, nw_error *error);
 
 /* ---- many arts (many.c) ------------------------------------------------------------------ */
 
 /* "3 of 5 fit, 1 could not be checked", and "cut inside, bit 3.175 mm". */
-void report_many_sum(nw_text *text, const nw_many *many);
-void report_many_question(nw_text *text, const nw_many *many);
+void nw_report_many_sum(nw_text *text, const nw_many *many);
+void nw_report_many_question(nw_text *text, const nw_many *many);
 
 #endif

@@ -5,10 +5,9 @@
 #ifndef NARROWS_REPORT_H
 #define NARROWS_REPORT_H
 
-#include <base/base.h>
-#include <fit/fit.h>
-#include <outline/outline.h>
-#include <picture/picture.h>
+#include <pieces/pieces.h>
+#include <choose/choose.h>
+#include <change/change.h>
 
 #ifdef __cplusplus
 extern "C" {

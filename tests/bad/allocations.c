@@ -10,6 +10,7 @@
  * usage: allocations WORK-FOLDER SVG PICTURE
  */
 #define _GNU_SOURCE
+#include <base/base.h>
 #include <cli/request.h>
 
 #include <dirent.h>

@@ -1,6 +1,6 @@
 /* SVG files that are malformed, hostile or absurd: refused in one clear line, or read rightly;
  * never a crash, never more than 1 GiB of memory. The mutated ones come from a fixed seed. */
-#include <outline/outline.h>
+#include <svg/svg.h>
 
 #include "../tests.h"
 

@@ -13,6 +13,7 @@
 #include "second.h"
 #include "shapes.h"
 
+#include <choose/choose.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -11,6 +11,7 @@
 #include "second.h"
 #include "shapes.h"
 
+#include <fit/fit.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 #ifndef NARROWS_BENCH_GRID_H
 #define NARROWS_BENCH_GRID_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 /* The area that the opening of the region by a disc of radius r leaves, from a grid of the given
  * pitch; negative when memory runs out. */

@@ -3,6 +3,9 @@
 #include "pictures.h"
 #include "shapes.h"
 
+#include <pieces/pieces.h>
+#include <trace/trace.h>
+#include <pieces/pieces.h>
 #include <math.h>
 #include <png.h>
 #include <stdio.h>

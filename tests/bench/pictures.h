@@ -2,7 +2,7 @@
 #ifndef NARROWS_BENCH_PICTURES_H
 #define NARROWS_BENCH_PICTURES_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 /* A grey picture of side x side pixels, dark art on light paper: blobs joined by thin legs, with a
  * lattice and pointed leaves. Antialiased; noise (0 to 1) roughens every edge as a bad scan does

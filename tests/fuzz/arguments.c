@@ -2,6 +2,7 @@
  * the ranges that the options promise. */
 #include "fuzz.h"
 
+#include <change/change.h>
 #include <cli/request.h>
 
 #include <math.h>

@@ -7,7 +7,7 @@
 #ifndef NARROWS_FUZZ_H
 #define NARROWS_FUZZ_H
 
-#include <outline/outline.h>
+#include <geom/geom.h>
 
 #include <stdlib.h>
 

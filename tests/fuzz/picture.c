@@ -1,7 +1,9 @@
 /* A picture's bytes: read, its ink, its pieces, and where it is small its outlines. */
 #include "fuzz.h"
 
-#include <picture/picture.h>
+#include <pieces/pieces.h>
+#include <trace/trace.h>
+#include <pieces/pieces.h>
 
 #define MOST_PIXELS 1000000
 #define TRACED_PIXELS 40000

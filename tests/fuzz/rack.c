@@ -1,7 +1,7 @@
 /* A rack's text: every bit that comes out of it makes sense, and has a name of its own. */
 #include "fuzz.h"
 
-#include <fit/fit.h>
+#include <choose/choose.h>
 
 #include <math.h>
 #include <string.h>

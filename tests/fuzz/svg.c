@@ -1,4 +1,5 @@
 /* An SVG drawing's bytes: read, and flattened where they give shapes. */
+#include <svg/svg.h>
 #include "fuzz.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)

@@ -9,7 +9,9 @@
 #include "second.h"
 #include "shapes.h"
 
+#include <svg/svg.h>
 #include <report/report.h>
+#include <svg/svg.h>
 
 #include <math.h>
 #include <stdio.h>

@@ -9,6 +9,7 @@
 #include "second.h"
 #include "shapes.h"
 
+#include <change/change.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

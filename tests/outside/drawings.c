@@ -3,6 +3,9 @@
 #include "outlines.h"
 #include "glyphs.h"
 
+#include <solid/solid.h>
+#include <svg/svg.h>
+#include <solid/solid.h>
 #include FT_OUTLINE_H
 #include <math.h>
 #include <stdio.h>

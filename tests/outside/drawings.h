@@ -6,7 +6,7 @@
 #ifndef NARROWS_TEST_DRAWINGS_H
 #define NARROWS_TEST_DRAWINGS_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 typedef struct {
     char name[200];

@@ -2,7 +2,7 @@
 #ifndef NARROWS_TEST_GLYPHS_H
 #define NARROWS_TEST_GLYPHS_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 #include <ft2build.h>
 #include FT_FREETYPE_H

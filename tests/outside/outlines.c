@@ -4,6 +4,7 @@
 #include "second.h"
 #include "shapes.h"
 
+#include <svg/svg.h>
 #include <dirent.h>
 #include <math.h>
 #include <stdio.h>

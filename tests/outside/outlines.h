@@ -6,7 +6,7 @@
 #ifndef NARROWS_TEST_OUTLINES_H
 #define NARROWS_TEST_OUTLINES_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 typedef struct {
     char name[200];

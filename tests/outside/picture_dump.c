@@ -6,7 +6,7 @@
  *     picture_dump sauvola FILE HALF    k = 0.2: "WIDTH HEIGHT" and a line end, then doubles
  *     picture_dump ink FILE             "PIXELS PIECES HOLES" of the ink, found with no options
  */
-#include <picture/internal.h>
+#include <pieces/pieces.h>
 
 #include <stdio.h>
 #include <stdlib.h>

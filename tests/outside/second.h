@@ -5,7 +5,7 @@
 #ifndef NARROWS_TEST_SECOND_H
 #define NARROWS_TEST_SECOND_H
 
-#include <fit/fit.h>
+#include <geom/geom.h>
 
 #include <geos_c.h>
 

@@ -4,7 +4,7 @@
  * Files: the W3C's SVG 1.1 tests in librsvg2-tests, and a fixed selection of openclipart-svg. Given
  * file names, it prints a line for each of them instead. Exit status 77 where there is nothing to
  * test with. */
-#include <outline/outline.h>
+#include <svg/svg.h>
 
 #include <glob.h>
 #include <math.h>

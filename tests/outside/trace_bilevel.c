@@ -9,6 +9,7 @@
 
 #include "../tests.h"
 
+#include <trace/trace.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -49,8 +50,8 @@ static pair compared(trace_sample *s)
     nw_drawing plain = {0}, fitted = {0};
     trace_far far;
     trace_limits limits = {nw_trace_defaults().smooth_px, TRACE_REACH_PX};
-    ck_assert_int_eq(ink_trace(&s->ink, &plain, NULL), NW_OK);
-    ck_assert_int_eq(rings_trace(&s->ink, NULL, limits, &fitted, &far, NULL), NW_OK);
+    ck_assert_int_eq(nw_ink_trace(&s->ink, &plain, NULL), NW_OK);
+    ck_assert_int_eq(nw_rings_trace(&s->ink, NULL, limits, &fitted, &far, NULL), NW_OK);
     p.plain = trace_measure(&plain, &s->truth);
     p.fitted = trace_measure(&fitted, &s->truth);
     trace_sample_free(s);

@@ -9,6 +9,7 @@
 
 #include "../tests.h"
 
+#include <trace/trace.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -25,8 +26,8 @@ static void compare(FT_Face face, unsigned long character, tally *all)
         trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
         nw_drawing plain = {0}, grey = {0};
         trace_far far;
-        ck_assert_int_eq(ink_trace(&s.ink, &plain, NULL), NW_OK);
-        ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
+        ck_assert_int_eq(nw_ink_trace(&s.ink, &plain, NULL), NW_OK);
+        ck_assert_int_eq(nw_rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
         ck_assert_double_le(far.places, nw_trace_defaults().smooth_px);
         trace_errors p = trace_measure(&plain, &s.truth), g = trace_measure(&grey, &s.truth);
         trace_errors_add(&all->plain, p);

@@ -2,6 +2,7 @@
 #include "trace_sample.h"
 #include "glyphs.h"
 
+#include <trace/trace.h>
 #include <check.h>
 #include <math.h>
 #include <stdlib.h>
@@ -154,7 +155,7 @@ trace_errors trace_measure(nw_drawing *drawing, const nw_region *truth)
 {
     trace_errors e = {0};
     nw_region region;
-    ck_assert_int_eq(drawing_clean(drawing, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_clean(drawing, NULL), NW_OK);
     ck_assert_int_eq(nw_drawing_flatten(drawing, 0.01, &region, NULL), NW_OK);
     measure_from(&region, truth, &e);
     measure_from(truth, &region, &e);

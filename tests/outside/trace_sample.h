@@ -2,8 +2,9 @@
 #ifndef NARROWS_TEST_TRACE_SAMPLE_H
 #define NARROWS_TEST_TRACE_SAMPLE_H
 
-#include <fit/fit.h>
-#include <outline/trace_internal.h>
+#include <geom/geom.h>
+#include <picture/picture.h>
+#include <geom/geom.h>
 
 #include <ft2build.h>
 #include FT_FREETYPE_H

@@ -9,6 +9,9 @@
 
 #include "../tests.h"
 
+#include <trace/trace.h>
+#include <svg/svg.h>
+#include <trace/trace.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -109,8 +112,8 @@ static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
     trace_far far;
     double area = nw_region_area(&s.truth);
     trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
-    ck_assert_int_eq(ink_trace(&s.ink, &plain, NULL), NW_OK);
-    ck_assert_int_eq(rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
+    ck_assert_int_eq(nw_ink_trace(&s.ink, &plain, NULL), NW_OK);
+    ck_assert_int_eq(nw_rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
     ck_assert_double_le(far.places, limits.tolerance + 1e-9);
     ck_assert_msg(fabs(nw_drawing_area(&grey) / area - 1) < 1e-3, "%s, %g px: area %g, true %g",
                   name, wide, nw_drawing_area(&grey), area);

@@ -15,7 +15,9 @@
 #include "second.h"
 #include "shapes.h"
 
-#include <picture/picture.h>
+#include <trace/trace.h>
+#include <choose/choose.h>
+#include <trace/trace.h>
 
 #include <math.h>
 #include <stdio.h>

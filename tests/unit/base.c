@@ -1,5 +1,5 @@
 /* Numbers, lengths and text are the same in every locale; files appear whole or not at all. */
-#include <base/base.h>
+#include <geom/geom.h>
 
 #include "../tests.h"
 #include <math.h>

@@ -2,6 +2,7 @@
 #include "fit_shapes.h"
 
 #include "../tests.h"
+#include <choose/choose.h>
 #include <stdio.h>
 #include <string.h>
 

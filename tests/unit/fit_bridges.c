@@ -1,5 +1,5 @@
 /* Bridges: how many, how long, how much they cover, in closed form. */
-#include <fit/fit.h>
+#include <change/change.h>
 
 #include "../tests.h"
 

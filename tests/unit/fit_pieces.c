@@ -6,6 +6,7 @@
 
 #include "../tests.h"
 
+#include <choose/choose.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* Racks are read exactly, and a bad line is named by file and line. */
-#include <fit/fit.h>
+#include <choose/choose.h>
 
 #include "../tests.h"
 #include <stdio.h>

@@ -6,6 +6,7 @@
 #include "fit_shapes.h"
 #include "../tests.h"
 
+#include <choose/choose.h>
 #include <string.h>
 
 /* ---- shapes made of cells -------------------------------------------------------------------- */

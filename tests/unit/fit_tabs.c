@@ -1,4 +1,5 @@
 /* Tabs: how many, how far apart, and where they must not be; outlines broken for them. */
+#include <change/change.h>
 #include "fit_shapes.h"
 #include "../tests.h"
 

@@ -1,6 +1,8 @@
 /* Widened places let the bit pass, what is no spot keeps its curves, and little more is taken than
  * the bit itself would sweep. */
-#include <fit/fit.h>
+#include <solid/solid.h>
+#include <change/change.h>
+#include <solid/solid.h>
 
 #include "../tests.h"
 

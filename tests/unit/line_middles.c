@@ -1,6 +1,8 @@
 /* The middles of lines against the lines that they were drawn along: closed forms all. What is
  * drawn with a round pen comes from GEOS's buffer, what has mitred corners from its own formula. */
-#include <outline/outline_internal.h>
+#include <solid/solid.h>
+#include <lines/lines.h>
+#include <solid/solid.h>
 
 #include "../tests.h"
 
@@ -67,7 +69,7 @@ static chords chords_of(const nw_drawing *drawing, nw_point shift)
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
         for (size_t k = 0; k < path->count; k++) {
-            nw_point start = path_from(path, k), from = start;
+            nw_point start = nw_path_from(path, k), from = start;
             for (int j = 1; j <= CHORDS; j++) {
                 void *items = c.items;
                 nw_point to = nw_step_at(start, &path->steps[k], (double)j / CHORDS);
@@ -135,7 +137,7 @@ static void art_check(nw_drawing *art, const nw_drawing *lines, wanted want)
 {
     nw_line_notes notes;
     nw_point shift = nw_drawing_box(art).min;
-    drawing_settle(art);
+    nw_drawing_settle(art);
     ck_assert_int_eq(nw_drawing_lines(art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
     shift = (nw_point){shift.x + notes.origin.x, shift.y + notes.origin.y};
     size_t open = 0, closed = 0, steps = 0;
@@ -163,8 +165,8 @@ static void add_chords(const nw_path *path, nw_drawing *straight)
     for (size_t k = 0; k < path->count; k++) {
         int n = path->steps[k].kind == NW_LINE ? 1 : 200;
         for (int j = 1; j <= n; j++) {
-            ck_assert(nw_path_line(&line,
-                                   nw_step_at(path_from(path, k), &path->steps[k], (double)j / n)));
+            ck_assert(nw_path_line(
+                &line, nw_step_at(nw_path_from(path, k), &path->steps[k], (double)j / n)));
         }
     }
     ck_assert(nw_drawing_add(straight, &line));
@@ -279,7 +281,7 @@ static void add_edge(nw_drawing *art, const nw_point *p, size_t count, double si
     }
     add_line(art, edge, count, true);
     if (hole) {
-        path_reverse(&art->paths[art->count - 1]);
+        nw_path_reverse(&art->paths[art->count - 1]);
         art->paths[art->count - 1].hole = true;
     }
 }
@@ -334,7 +336,7 @@ START_TEST(paths_meet_in_the_same_point)
         add_straight(&lines, -10, 10 * i, 40, 10 * i);
     }
     pen_draw(&lines, &art);
-    drawing_settle(&art);
+    nw_drawing_settle(&art);
     ck_assert_int_eq(nw_drawing_lines(&art, NW_LINES_MIDDLE, NULL, NULL), NW_OK);
     ck_assert_uint_eq(art.count, 8);
     size_t meetings = 0;
@@ -367,7 +369,7 @@ START_TEST(wide_parts_keep_their_outlines)
     disc.paths[0].start = (nw_point){68, 30};
     pen_draw(&lines, &ring);
     ck_assert_int_eq(nw_drawing_paint(&ring, &disc, false, &art, NULL), NW_OK);
-    drawing_settle(&art);
+    nw_drawing_settle(&art);
     nw_line_notes notes;
     ck_assert_int_eq(nw_drawing_lines(&art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
     ck_assert_uint_eq(notes.pieces, 1);
@@ -407,7 +409,7 @@ START_TEST(scribbles_are_covered)
         pen_draw(&lines, &art);
         nw_line_notes notes;
         nw_point shift = nw_drawing_box(&art).min;
-        drawing_settle(&art);
+        nw_drawing_settle(&art);
         ck_assert_int_eq(nw_drawing_lines(&art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
         ck_assert_uint_gt(notes.pieces, 0);
         shift = (nw_point){shift.x + notes.origin.x, shift.y + notes.origin.y};

@@ -1,5 +1,5 @@
 /* What one drawing covers and another does not, against areas in closed form. */
-#include <outline/outline.h>
+#include <solid/solid.h>
 
 #include "../tests.h"
 

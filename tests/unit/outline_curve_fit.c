@@ -1,5 +1,5 @@
 /* Points along known curves come back as few curves within the tolerance, ends kept. */
-#include <outline/outline.h>
+#include <geom/geom.h>
 
 #include "../tests.h"
 

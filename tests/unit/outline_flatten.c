@@ -1,5 +1,5 @@
 /* Flattening keeps its bound, crossings are found, and outlines nest. */
-#include <outline/outline_internal.h>
+#include <geom/geom.h>
 
 #include "../tests.h"
 
@@ -70,7 +70,7 @@ START_TEST(chords_stay_within_flatness)
         nw_region region;
         ck_assert_int_eq(nw_drawing_flatten(&drawing, flatnesses[f], &region, NULL), NW_OK);
         for (int i = 0; i <= 1000; i++) {
-            nw_point p = curve_at((nw_point){0, 0}, a, b, to, i / 1000.0);
+            nw_point p = nw_curve_at((nw_point){0, 0}, a, b, to, i / 1000.0);
             double angle = -PI / 2 - PI * i / 1000.0;
             nw_point q = {20 + 10 * cos(angle), 45 + 10 * sin(angle)};
             ck_assert_double_le(ring_distance(&region, p), flatnesses[f]);
@@ -86,7 +86,8 @@ static size_t crossings_of(nw_drawing *drawing)
 {
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(drawing, 0.01, 4, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_flatten_places(drawing, 0.01, 4, &region, NULL, &crossings, NULL),
+                     NW_OK);
     nw_region_free(&region);
     nw_drawing_free(drawing);
     return crossings;
@@ -148,7 +149,8 @@ START_TEST(curves_that_nearly_touch_are_parted)
     outer->steps[1].to = outer->start;
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(&drawing, 0.05, 4, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_flatten_places(&drawing, 0.05, 4, &region, NULL, &crossings, NULL),
+                     NW_OK);
     ck_assert_uint_eq(crossings, 0);
     nw_region_free(&region);
     nw_drawing_free(&drawing);
@@ -159,7 +161,7 @@ END_TEST
 START_TEST(crossings_are_taken_apart)
 {
     nw_path hole = square(5, 2, 10), eight = {.start = {20, 0}, .closed = true};
-    path_reverse(&hole);
+    nw_path_reverse(&hole);
     ck_assert(nw_path_line(&eight, (nw_point){30, 10}) && nw_path_line(&eight, (nw_point){30, 0}) &&
               nw_path_line(&eight, (nw_point){20, 10}) && nw_path_line(&eight, eight.start));
     nw_path first[] = {square(0, 0, 10), square(0, 0, 10), eight};
@@ -174,11 +176,11 @@ START_TEST(crossings_are_taken_apart)
         ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
         ck_assert_double_eq_tol(nw_region_area(&region), areas[i], 1e-9);
         nw_region_free(&region);
-        ck_assert_int_eq(drawing_uncross(&drawing, 0.01, &crossings, NULL), NW_OK);
+        ck_assert_int_eq(nw_drawing_uncross(&drawing, 0.01, &crossings, NULL), NW_OK);
         ck_assert_uint_eq(crossings, 0);
-        ck_assert_int_eq(drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
-        ck_assert_int_eq(drawing_flatten(&drawing, 0.01, 4, &region, NULL, &crossings, NULL),
-                         NW_OK);
+        ck_assert_int_eq(nw_drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
+        ck_assert_int_eq(
+            nw_drawing_flatten_places(&drawing, 0.01, 4, &region, NULL, &crossings, NULL), NW_OK);
         ck_assert_uint_eq(crossings, 0);
         ck_assert_double_eq_tol(nw_region_area(&region), areas[i], 1e-9);
         nw_region_free(&region);
@@ -206,15 +208,15 @@ START_TEST(outlines_nest_whatever_their_order)
                                                  {paths[k].steps[2].to.x, paths[k].steps[2].to.y}},
                                    4);
             if (holes[k]) {
-                path_reverse(&copy);
+                nw_path_reverse(&copy);
             }
             add_path(&drawing, copy);
         }
-        ck_assert_int_eq(drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
+        ck_assert_int_eq(nw_drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
         ck_assert_uint_eq(drawing.count, 8);
         for (size_t i = 0; i < 8; i++) {
             const nw_path *path = &drawing.paths[i];
-            nw_box box = path_box(path);
+            nw_box box = nw_path_box(path);
             size_t k = 0;
             while (paths[k].start.x != box.min.x || paths[k].start.y != box.min.y ||
                    paths[k].steps[0].to.x != box.max.x) {
@@ -239,13 +241,13 @@ START_TEST(deep_nests_and_wide_fields)
     for (int i = 0; i < 300; i++) {
         add_path(&drawing, square(i, i, 1000 - 2 * i));
         if (i % 2) {
-            path_reverse(&drawing.paths[i]);
+            nw_path_reverse(&drawing.paths[i]);
         }
     }
     for (int i = 0; i < 20000; i++) {
         add_path(&drawing, square(2000 + 3 * (i % 200), 3 * (i / 200), 2));
     }
-    ck_assert_int_eq(drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
     ck_assert_uint_eq(drawing.paths[drawing.count - 1].piece, 20149);
     ck_assert(drawing.paths[1].hole && !drawing.paths[0].hole);
     nw_drawing_free(&drawing);

@@ -1,5 +1,5 @@
 /* Art drawn as thick lines, told from other art, and its edges and middles. */
-#include <outline/outline_internal.h>
+#include <lines/lines.h>
 
 #include "../tests.h"
 
@@ -16,7 +16,7 @@ static void add_box(nw_drawing *drawing, nw_box box, bool hole, size_t piece)
     ck_assert(nw_path_line(&path, box.min));
     path.hole = hole;
     if (hole) {
-        path_reverse(&path);
+        nw_path_reverse(&path);
     }
     ck_assert(nw_drawing_add(drawing, &path));
 }
@@ -44,7 +44,7 @@ static nw_drawing line_art(void)
     add_circle(&drawing, (nw_point){150, 50}, 30, false, 1);
     add_circle(&drawing, (nw_point){150, 50}, 28, true, 1);
     add_circle(&drawing, (nw_point){210, 50}, 20, false, 2);
-    drawing_settle(&drawing);
+    nw_drawing_settle(&drawing);
     return drawing;
 }
 
@@ -62,7 +62,7 @@ START_TEST(lines_are_recognised)
     add_circle(&drawing, (nw_point){50, 50}, 15, true, 0);
     add_circle(&drawing, (nw_point){150, 50}, 40, false, 1);
     add_circle(&drawing, (nw_point){165, 50}, 20, true, 1);
-    drawing_settle(&drawing);
+    nw_drawing_settle(&drawing);
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_OUTER, &notes, NULL), NW_OK);
     ck_assert_uint_eq(notes.pieces, 0);
     ck_assert_uint_eq(drawing.count, 4);
@@ -78,13 +78,13 @@ START_TEST(stripes_are_no_lines)
         double x = 12 * (double)k;
         add_box(&drawing, (nw_box){{x, 0}, {x + 3, 100}}, false, k);
     }
-    drawing_settle(&drawing);
+    nw_drawing_settle(&drawing);
     nw_line_notes notes;
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_AS_DRAWN, &notes, NULL), NW_OK);
     ck_assert_uint_eq(notes.pieces, 0);
     add_circle(&drawing, (nw_point){150, 50}, 30, false, 8);
     add_circle(&drawing, (nw_point){150, 50}, 28, true, 8);
-    drawing_settle(&drawing);
+    nw_drawing_settle(&drawing);
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_AS_DRAWN, &notes, NULL), NW_OK);
     ck_assert_uint_eq(notes.pieces, 9);
     ck_assert_int_eq(nw_drawing_lines(&drawing, NW_LINES_MIDDLE, &notes, NULL), NW_OK);

@@ -1,5 +1,5 @@
 /* Paths, their boxes and areas, and drawings turned, mirrored and scaled. */
-#include <outline/outline_internal.h>
+#include <geom/geom.h>
 
 #include "../tests.h"
 
@@ -48,8 +48,8 @@ START_TEST(areas_are_exact)
     double twice = 0;
     nw_point last = {4, 2};
     for (int i = 1; i <= 100000; i++) {
-        nw_point p = curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
-                              (nw_point){1, 2}, i / 100000.0);
+        nw_point p = nw_curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
+                                 (nw_point){1, 2}, i / 100000.0);
         twice += (last.x - 1) * (p.y - 2) - (last.y - 2) * (p.x - 1);
         last = p;
     }
@@ -62,11 +62,11 @@ END_TEST
 START_TEST(boxes_hold_curves_and_arcs)
 {
     nw_path path = leaf();
-    nw_box box = path_box(&path);
+    nw_box box = nw_path_box(&path);
     nw_point low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
     for (int i = 0; i <= 100000; i++) {
-        nw_point p = curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
-                              (nw_point){1, 2}, i / 100000.0);
+        nw_point p = nw_curve_at((nw_point){4, 2}, (nw_point){5, 6}, (nw_point){0, 5},
+                                 (nw_point){1, 2}, i / 100000.0);
         low = (nw_point){fmin(low.x, p.x), fmin(low.y, p.y)};
         high = (nw_point){fmax(high.x, p.x), fmax(high.y, p.y)};
     }
@@ -78,7 +78,7 @@ START_TEST(boxes_hold_curves_and_arcs)
 
     nw_path arc = {.start = {0, 5}};
     ck_assert(nw_path_arc(&arc, (nw_point){0, 0}, (nw_point){4, -3}, true));
-    box = path_box(&arc);
+    box = nw_path_box(&arc);
     ck_assert_double_eq_tol(box.min.x, 0, 1e-12);
     ck_assert_double_eq_tol(box.max.x, 5, 1e-12);
     ck_assert_double_eq_tol(box.min.y, -3, 1e-12);
@@ -159,18 +159,19 @@ START_TEST(copies_are_independent)
 }
 END_TEST
 
-static void add_ring(region_builder *builder, size_t piece, const double (*points)[2], size_t count)
+static void add_ring(nw_region_builder *builder, size_t piece, const double (*points)[2],
+                     size_t count)
 {
-    ck_assert(region_begin_ring(builder, piece));
+    ck_assert(nw_region_begin_ring(builder, piece));
     for (size_t i = 0; i < count; i++) {
-        ck_assert(region_add_point(builder, (nw_point){points[i][0], points[i][1]}));
+        ck_assert(nw_region_add_point(builder, (nw_point){points[i][0], points[i][1]}));
     }
-    region_end_ring(builder);
+    nw_region_end_ring(builder);
 }
 
 START_TEST(regions_drop_repeated_points_and_empty_rings)
 {
-    region_builder builder = {0};
+    nw_region_builder builder = {0};
     add_ring(&builder, 0, (double[][2]){{0, 0}, {1e-8, 0}, {2, 0}, {0, 2}, {0, 1e-8}}, 5);
     add_ring(&builder, 1, (double[][2]){{5, 5}, {6, 6}, {5, 5 + 1e-9}}, 3);
     add_ring(&builder, 2, (double[][2]){{5, 5}, {6, 5}, {5, 6}}, 3);

@@ -1,7 +1,7 @@
 /* What a disc covers as it runs along a line, against closed forms: along a straight line of length
  * l the area is 2 r l + pi r²; along an arc of radius R > r and angle a it is 2 r R a + pi r²
  * (Pappus's theorem for the stretch, and two half discs; from memory). */
-#include <outline/outline.h>
+#include <solid/solid.h>
 
 #include "../tests.h"
 

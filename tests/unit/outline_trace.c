@@ -1,5 +1,5 @@
 /* Known shapes, drawn pixel by pixel, traced. */
-#include <outline/trace_internal.h>
+#include <trace/trace.h>
 
 #include "../tests.h"
 
@@ -196,7 +196,8 @@ START_TEST(noise_comes_out_clean_and_the_same)
     nw_drawing drawing = traced(noise, 150, 150, &notes);
     nw_region region;
     size_t crossings;
-    ck_assert_int_eq(drawing_flatten(&drawing, 0.02, 4, &region, NULL, &crossings, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_flatten_places(&drawing, 0.02, 4, &region, NULL, &crossings, NULL),
+                     NW_OK);
     ck_assert_uint_eq(crossings, 0);
     ck_assert_double_lt(notes.largest_px, 1.2);
     nw_drawing again = traced(noise, 150, 150, NULL);
@@ -234,7 +235,7 @@ START_TEST(a_stated_distance_is_held)
     nw_ink ink = ink_of(disc, 210, 210);
     uint8_t *density = malloc(210 * 210);
     for (long i = 0; i < 210 * 210; i++) {
-        density[i] = ink_at(&ink, i % 210, 209 - i / 210) ? 255 : 0;
+        density[i] = nw_ink_at(&ink, i % 210, 209 - i / 210) ? 255 : 0;
     }
     nw_picture picture = {.width = 210, .height = 210, .density = density};
     nw_trace_options options = {.bounded = true, .grey = true};
@@ -248,7 +249,7 @@ START_TEST(a_stated_distance_is_held)
         ck_assert_double_le(notes.largest_px, stated[k] + 1e-9);
         expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7 * stated[k]);
         move_by(&drawing, notes.origin);
-        ck_assert_double_le(drawing_distance(&drawing, &ink), stated[k] + 1e-9);
+        ck_assert_double_le(nw_drawing_distance(&drawing, &ink), stated[k] + 1e-9);
         ck_assert_uint_le(drawing.paths[0].count, stated[k] > 0.5 ? 40 : 400);
         nw_drawing_free(&drawing);
     }
@@ -282,7 +283,7 @@ START_TEST(a_thicket_gets_no_thicker)
         ck_assert(nw_drawing_add(&drawing, &path));
     }
     size_t left;
-    ck_assert_int_eq(drawing_uncross(&drawing, 0.02, &left, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_uncross(&drawing, 0.02, &left, NULL), NW_OK);
     ck_assert_uint_le(left, 44);
     nw_drawing_free(&drawing);
 }

@@ -1,6 +1,6 @@
 /* Triangles of ink: they fill it exactly, and no point lies within the circle of one that sees it.
  */
-#include <outline/triangles.h>
+#include <lines/lines.h>
 
 #include "../tests.h"
 
@@ -9,13 +9,13 @@
 
 #define PI 3.141592653589793
 
-static void add_ring(region_builder *b, const nw_point *points, size_t count)
+static void add_ring(nw_region_builder *b, const nw_point *points, size_t count)
 {
-    ck_assert(region_begin_ring(b, 0));
+    ck_assert(nw_region_begin_ring(b, 0));
     for (size_t i = 0; i < count; i++) {
-        ck_assert(region_add_point(b, points[i]));
+        ck_assert(nw_region_add_point(b, points[i]));
     }
-    region_end_ring(b);
+    nw_region_end_ring(b);
 }
 
 static double area_of(const nw_region *r, const triangle *t)
@@ -49,10 +49,10 @@ static bool is_delaunay(const nw_region *r, const triangulation *t, uint32_t i, 
     return false;
 }
 
-static void region_check(region_builder *b, size_t triangles)
+static void region_check(nw_region_builder *b, size_t triangles)
 {
     triangulation t;
-    ck_assert(triangulation_make(&b->region, &t));
+    ck_assert(nw_triangulation_make(&b->region, &t));
     ck_assert_uint_eq(t.count, triangles);
     double area = 0;
     for (uint32_t i = 0; i < t.count; i++) {
@@ -66,13 +66,13 @@ static void region_check(region_builder *b, size_t triangles)
         }
     }
     ck_assert_double_eq_tol(area, nw_region_area(&b->region), 1e-9 * fabs(area));
-    triangulation_free(&t);
+    nw_triangulation_free(&t);
     nw_region_free(&b->region);
 }
 
 START_TEST(simple_shapes_are_filled)
 {
-    region_builder square = {0}, frame = {0}, touching = {0};
+    nw_region_builder square = {0}, frame = {0}, touching = {0};
     nw_point outer[] = {{0, 0}, {9, 0}, {9, 9}, {0, 9}}, inner[] = {{2, 2}, {2, 7}, {7, 7}, {7, 2}};
     nw_point hole[] = {{0, 0}, {3, 6}, {6, 3}};
     add_ring(&square, outer, 4);
@@ -90,7 +90,7 @@ END_TEST
 START_TEST(edges_are_won)
 {
     for (size_t teeth = 2; teeth < 40; teeth++) {
-        region_builder comb = {0};
+        nw_region_builder comb = {0};
         nw_point p[2 * 40 + 2];
         p[0] = (nw_point){0, -5};
         p[1] = (nw_point){(double)(2 * teeth - 1) * 0.01, -5.1};
@@ -108,7 +108,7 @@ START_TEST(stars_with_holes_are_filled)
 {
     unsigned seed = 1;
     for (size_t n = 5; n < 400; n += 13) {
-        region_builder star = {0};
+        nw_region_builder star = {0};
         nw_point *outer = nw_alloc(n, sizeof *outer), *inner = nw_alloc(n, sizeof *inner);
         for (size_t i = 0; i < n; i++) {
             seed = seed * 1103515245u + 12345u;
@@ -130,10 +130,10 @@ START_TEST(nothing_has_no_triangles)
 {
     nw_region none = {0};
     triangulation t;
-    ck_assert(triangulation_make(&none, &t));
+    ck_assert(nw_triangulation_make(&none, &t));
     ck_assert_uint_eq(t.count, 0);
-    triangulation_free(&t);
-    triangulation_free(NULL);
+    nw_triangulation_free(&t);
+    nw_triangulation_free(NULL);
 }
 END_TEST
 

@@ -1,4 +1,5 @@
 /* Finding the ink: the drawing in every colour must give the same ink as the drawing itself. */
+#include <pieces/pieces.h>
 #include "picture_drawing.h"
 
 static void expect_colours(const uint8_t ink[3], const uint8_t paper[3], nw_ink_kind kind)

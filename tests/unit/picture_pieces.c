@@ -1,6 +1,7 @@
 /* Pieces of ink: found, guessed at and chosen. */
 #include "picture_text.h"
 
+#include <pieces/pieces.h>
 #include <stdlib.h>
 
 /* The example of the Netpbm manual page pgm(5): 48 pixels that are not black, 4 pieces, 1 hole. */

@@ -1,6 +1,8 @@
 /* SVG drawings read as one clean region: shapes, paths, units, styles, paint order, clips. Areas
  * and sizes are plane geometry; what the elements mean is SVG 1.1 (W3C, second edition, 2011). */
-#include <outline/outline.h>
+#include <pieces/pieces.h>
+#include <svg/svg.h>
+#include <pieces/pieces.h>
 
 #include "../tests.h"
 

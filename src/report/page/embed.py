@@ -55,7 +55,7 @@ def main():
     out, inputs = sys.argv[1], sys.argv[2:]
     cut = parts(*inputs[:4], inputs[4:]) if inputs else [['', 'REPORT_PAGE_END']]
     with open(out, 'w', encoding='ascii') as file:
-        file.write('/* Made by embed.py. */\n#include <report/page_parts.h>\n\n')
+        file.write('/* Made by embed.py. */\n#include <report/page/page_parts.h>\n\n')
         file.write('const report_page_part report_page_parts[] = {\n')
         for text, fill in cut:
             file.write('{\n' + '\n'.join(literal(text) or ['    ""']) + ('' if text else '    ""') +

@@ -13,7 +13,7 @@
  *               stuck x y, 0
  *   lifts (3 each): x, y, width
  */
-#include "engine.h"
+#include <report/page/engine.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -154,13 +154,13 @@ const double *page_shape_result(const page *p)
 
 /* ---- the result out ------------------------------------------------------------------------- */
 
-void page_numbers_start(page *p)
+void nw_page_numbers_start(page *p)
 {
     p->length = 0;
     p->full = false;
 }
 
-void page_add(page *p, const double *numbers, size_t count)
+void nw_page_add(page *p, const double *numbers, size_t count)
 {
     void *items = p->numbers;
     p->full = p->full || !nw_grow(&items, &p->capacity, p->length + count, sizeof *p->numbers);
@@ -171,27 +171,27 @@ void page_add(page *p, const double *numbers, size_t count)
 
 static void add_spot(page *p, const nw_spot *s)
 {
-    page_add(p,
-             (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth,
-                            s->area, s->widen, s->from.x, s->from.y, s->to.x, s->to.y, s->stuck.x,
-                            s->stuck.y},
-             SPOT);
+    nw_page_add(p,
+                (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth,
+                               s->area, s->widen, s->from.x, s->from.y, s->to.x, s->to.y,
+                               s->stuck.x, s->stuck.y},
+                SPOT);
 }
 
 static int result_fill(page *p)
 {
     const nw_fit *f = &p->fit;
-    page_numbers_start(p);
-    page_add(p,
-             (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
-                            (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
-                            f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
-                            (double)f->unpaired},
-             HEAD);
+    nw_page_numbers_start(p);
+    nw_page_add(p,
+                (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
+                               (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
+                               f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
+                               (double)f->unpaired},
+                HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
         add_spot(p, &f->spots[i]);
     for (size_t i = 0; i < f->lift_count; i++)
-        page_add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
+        nw_page_add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
     return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
@@ -210,7 +210,7 @@ static nw_status fitter_find(page *p, const nw_fit_options *options)
     p->fitter = NULL;
     p->discs = NULL;
     p->fitted = *options;
-    page_loose_find(p, options->cut);
+    nw_page_loose_find(p, options->cut);
     return nw_fitter_make(&p->region, options, &p->fitter, &p->error);
 }
 
@@ -228,7 +228,7 @@ int page_fit(page *p, int quick, int cut, double bit, double neck, double blunt,
     options.has_stock = right > left;
     options.stock = (nw_box){{left, low}, {right, top}};
     p->neck_from_stock = from_stock;
-    page_tabs_free(p);
+    nw_page_tabs_free(p);
     nw_fit_free(&p->fit);
     nw_status status = fitter_find(p, &options);
     if (status == NW_OK)

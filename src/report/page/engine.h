@@ -2,7 +2,7 @@
 #ifndef NARROWS_REPORT_PAGE_ENGINE_H
 #define NARROWS_REPORT_PAGE_ENGINE_H
 
-#include <report/sheet.h>
+#include <report/report.h>
 
 #define EXPORT(name) __attribute__((export_name(#name))) name
 
@@ -34,16 +34,16 @@ typedef struct {
 } page;
 
 /* Numbers for the page to read: begins anew; appends. */
-void page_numbers_start(page *p);
-void page_add(page *p, const double *numbers, size_t count);
+void nw_page_numbers_start(page *p);
+void nw_page_add(page *p, const double *numbers, size_t count);
 
 /* Forgets the tabs of a fit that goes. */
-void page_tabs_free(page *p);
+void nw_page_tabs_free(page *p);
 
 /* Finds what comes loose (engine_hold.c). */
-void page_loose_find(page *p, nw_cut cut);
+void nw_page_loose_find(page *p, nw_cut cut);
 
 /* What the words are told of. */
-nw_report page_report(const page *p);
+nw_report nw_page_report(const page *p);
 
 #endif

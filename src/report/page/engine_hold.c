@@ -1,5 +1,5 @@
 /* engine_hold: the rack, the ways out of the last fit, what comes loose and tabs. */
-#include "engine.h"
+#include <report/page/engine.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -64,7 +64,7 @@ const char *page_way(const page *p, int line, int command)
     return text->data ? text->data : "";
 }
 
-void page_loose_find(page *p, nw_cut cut)
+void nw_page_loose_find(page *p, nw_cut cut)
 {
     nw_loose_list list = {0};
     p->loose[0] = p->loose[1] = 0;
@@ -82,7 +82,7 @@ const double *page_loose(const page *p)
     return p->loose;
 }
 
-void page_tabs_free(page *p)
+void nw_page_tabs_free(page *p)
 {
     nw_tabs_free(&p->found_tabs);
     nw_drawing_free(&p->tabs);
@@ -94,13 +94,13 @@ void page_tabs_free(page *p)
 int page_tabs(page *p, size_t count, double width)
 {
     nw_tabs *tabs = &p->found_tabs;
-    page_tabs_free(p);
+    nw_page_tabs_free(p);
     nw_status status = nw_tabs_find(&p->region, &p->fit, count, width, tabs, &p->error);
     if (status != NW_OK)
         return (int)status;
     p->held.tabs = tabs;
-    page_numbers_start(p);
-    page_add(p, (double[]){(double)tabs->count, (double)tabs->missing, tabs->width}, 3);
+    nw_page_numbers_start(p);
+    nw_page_add(p, (double[]){(double)tabs->count, (double)tabs->missing, tabs->width}, 3);
     status = nw_tabs_lines(tabs, p->fit.options.bit, &p->tabs, &p->error);
     return status == NW_OK && p->full ? (int)nw_fail_memory(&p->error, "the tabs") : (int)status;
 }

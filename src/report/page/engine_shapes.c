@@ -1,5 +1,6 @@
 /* engine_shapes: what the last fit gave to look at, as path data for SVG, y down. */
-#include "engine.h"
+#include <report/page/engine.h>
+#include <report/parts.h>
 
 #include <math.h>
 
@@ -35,9 +36,9 @@ static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t c
         nw_path thin;
         nw_drawing one = {.paths = &thin, .count = 1};
         if (skip <= 0)
-            report_path_data(&p->text, drawing, k, 1, frame);
+            nw_report_path_data(&p->text, drawing, k, 1, frame);
         else if (path_thin(&drawing->paths[k], skip, &thin))
-            report_path_data(&p->text, &one, 0, 1, frame);
+            nw_report_path_data(&p->text, &one, 0, 1, frame);
         if (skip > 0)
             nw_path_free(&thin);
     }

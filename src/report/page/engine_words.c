@@ -1,5 +1,6 @@
 /* engine_words: the result in the words of the terminal's table, and the marked drawing. */
-#include "engine.h"
+#include <report/page/engine.h>
+#include <report/parts.h>
 
 enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
 
@@ -7,7 +8,7 @@ const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
 const char *EXPORT(page_marked)(page *p, const char *note);
 
-nw_report page_report(const page *p)
+nw_report nw_page_report(const page *p)
 {
     return (nw_report){.art = p->art,
                        .drawing = &p->kept,
@@ -24,20 +25,20 @@ static const char *text_of(const page *p)
 
 const char *page_words(page *p, int which)
 {
-    nw_report report = page_report(p);
+    nw_report report = nw_page_report(p);
     nw_text_free(&p->text);
     switch (which) {
     case VERDICT:
-        report_verdict(&p->text, &report);
+        nw_report_verdict(&p->text, &report);
         break;
     case SUBJECT:
-        report_subject(&p->text, &report);
+        nw_report_subject(&p->text, &report);
         break;
     case COUNTS:
-        report_counts(&p->text, &report);
+        nw_report_counts(&p->text, &report);
         break;
     case DOUBTS:
-        report_doubts(&p->text, &report);
+        nw_report_doubts(&p->text, &report);
         break;
     default:
         return p->error.message;
@@ -49,14 +50,14 @@ const char *page_spot_words(page *p, size_t spot)
 {
     nw_text_free(&p->text);
     if (spot < p->fit.spot_count)
-        report_spot(&p->text, &p->fit.spots[spot], p->inch);
+        nw_report_spot(&p->text, &p->fit.spots[spot], p->inch);
     return text_of(p);
 }
 
 /* The marked drawing as SVG, with a line that says how it came about. */
 const char *page_marked(page *p, const char *note)
 {
-    nw_report report = page_report(p);
+    nw_report report = nw_page_report(p);
     report.notes = &note;
     report.note_count = 1;
     nw_text_free(&p->text);

@@ -1,0 +1,333 @@
+/*
+ * Spans -> the bridges among them: the shortest tree that holds all together (Kruskal, Proc. AMS
+ * 7, 1956), then second ones. A span is taken at its length first; when its turn comes the strip is
+ * made, and if that is longer, for the walls are slanted, it waits again. What was joined to one
+ * another where no way to the rest is left is taken apart, and joined to the rest one by one (Prim,
+ * Bell System Technical Journal 36, 1957).
+ */
+#include <change/bridges.h>
+#include <change/change.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+typedef struct {
+    double cost;
+    size_t span;
+} waiting;
+
+typedef struct {
+    waiting *items;
+    size_t count;
+} queue;
+
+/* ---- what waits, cheapest first -------------------------------------------------------------- */
+
+static bool is_before(waiting a, waiting b)
+{
+    return a.cost < b.cost || (a.cost == b.cost && a.span < b.span);
+}
+
+static void queue_push(queue *q, waiting item)
+{
+    size_t at = q->count++;
+    for (; at > 0 && is_before(item, q->items[(at - 1) / 2]); at = (at - 1) / 2)
+        q->items[at] = q->items[(at - 1) / 2];
+    q->items[at] = item;
+}
+
+static waiting queue_pop(queue *q)
+{
+    waiting first = q->items[0], last = q->items[--q->count];
+    size_t at = 0;
+    for (;;) {
+        size_t child = 2 * at + 1;
+        child += child + 1 < q->count && is_before(q->items[child + 1], q->items[child]);
+        if (child >= q->count || !is_before(q->items[child], last))
+            break;
+        q->items[at] = q->items[child];
+        at = child;
+    }
+    q->items[at] = last;
+    return first;
+}
+
+/* ---- what holds what ------------------------------------------------------------------------ */
+
+bool nw_ring_is_loose(const nw_bridge_tree *tree, size_t ring)
+{
+    return nw_ring_is_hole(tree->judge.region, ring) == !tree->outside;
+}
+
+static void parts_join(nw_bridge_tree *tree, size_t a, size_t b)
+{
+    size_t from = tree->part[b], to = tree->part[a];
+    for (size_t k = 0; k < tree->judge.region->count; k++)
+        if (tree->part[k] == from)
+            tree->part[k] = to;
+}
+
+/* The ring that the others of its group are to hang on: the panel's, or the largest part's. */
+static size_t holder_of(const nw_bridge_tree *tree, size_t ring)
+{
+    const nw_region *region = tree->judge.region;
+    size_t best = ring;
+    double most = fabs(nw_ring_area(region, ring));
+    for (size_t k = 0; k < region->count; k++) {
+        if (tree->group[k] != tree->group[ring])
+            continue;
+        bool stock = nw_ring_is_loose(tree, k), best_stock = nw_ring_is_loose(tree, best);
+        double area = fabs(nw_ring_area(region, k));
+        if (stock != best_stock ? best_stock : area > most) {
+            best = k;
+            most = area;
+        }
+    }
+    return best;
+}
+
+void nw_holders_find(nw_bridge_tree *tree)
+{
+    for (size_t k = 0; k < tree->judge.region->count; k++) {
+        size_t first = 0;
+        while (tree->group[first] != tree->group[k])
+            first++;
+        tree->holder[k] = first < k ? tree->holder[first] : holder_of(tree, k);
+    }
+}
+
+bool nw_ring_is_held(const nw_bridge_tree *tree, size_t ring)
+{
+    return tree->part[tree->holder[ring]] == tree->part[ring];
+}
+
+/* ---- one bridge ----------------------------------------------------------------------------- */
+
+static void reason_raise(nw_bridge_tree *tree, const nw_span_across *span, nw_unheld_reason reason)
+{
+    int *reasons[] = {&tree->reason[span->a], &tree->reason[span->b]};
+    for (int i = 0; i < 2; i++)
+        *reasons[i] = *reasons[i] < (int)reason ? (int)reason : *reasons[i];
+}
+
+/* The strip of a span, made when it is first asked for; NULL where there is none. */
+static const nw_strip *strip_of(nw_bridge_tree *tree, size_t i)
+{
+    const nw_span_across *span = &tree->spans.items[i];
+    if (tree->states[i] == NW_SPAN_NEW) {
+        bool stands = nw_strip_make(&tree->judge, span, &tree->strips[i]);
+        tree->states[i] = stands ? NW_SPAN_STANDS : NW_SPAN_NO_FOOTING;
+    }
+    if (tree->states[i] == NW_SPAN_BANNED)
+        reason_raise(tree, span, NW_UNHELD_CLOSES);
+    if (tree->states[i] == NW_SPAN_NO_FOOTING)
+        reason_raise(tree, span, NW_UNHELD_FOOTING);
+    return tree->states[i] == NW_SPAN_STANDS ? &tree->strips[i] : NULL;
+}
+
+static bool is_free(nw_bridge_tree *tree, size_t i)
+{
+    const nw_span_across *span = &tree->spans.items[i];
+    for (size_t k = 0; k < tree->made_count; k++)
+        if (nw_strips_meet(&tree->judge, &tree->strips[i], &tree->others[k])) {
+            reason_raise(tree, span, NW_UNHELD_CROWDED);
+            return false;
+        }
+    bool closes = nw_strip_closes(&tree->judge, &tree->strips[i], tree->others, tree->made_count);
+    if (closes)
+        reason_raise(tree, span, NW_UNHELD_CLOSES);
+    return !closes;
+}
+
+/* Crumbs under a strip become a part of it, and need nothing more. */
+static void covered_join(nw_bridge_tree *tree, size_t i)
+{
+    for (size_t k = 0; k < tree->judge.region->count; k++)
+        if (k != tree->spans.items[i].a && k != tree->spans.items[i].b &&
+            nw_strip_covers(&tree->judge, &tree->strips[i], k)) {
+            tree->degree[k] = tree->each;
+            parts_join(tree, tree->spans.items[i].a, k);
+        }
+}
+
+static void bridge_put(nw_bridge_tree *tree, size_t i)
+{
+    tree->others[tree->made_count] = tree->strips[i];
+    tree->made[tree->made_count++] = (nw_bridge_made){i, tree->strips[i]};
+    tree->degree[tree->spans.items[i].a]++;
+    tree->degree[tree->spans.items[i].b]++;
+    parts_join(tree, tree->spans.items[i].a, tree->spans.items[i].b);
+    covered_join(tree, i);
+}
+
+static bool bridge_add(nw_bridge_tree *tree, size_t i)
+{
+    void *made = tree->made, *others = tree->others;
+    bool good = nw_grow(&made, &tree->made_capacity, tree->made_count + 1, sizeof *tree->made);
+    tree->made = made;
+    good = good &&
+           nw_grow(&others, &tree->others_capacity, tree->made_count + 1, sizeof *tree->others);
+    tree->others = others;
+    if (good)
+        bridge_put(tree, i);
+    return good;
+}
+
+/* ---- the tree ------------------------------------------------------------------------------- */
+
+/* Takes the first that stands, and no more. */
+static bool nearest_take(nw_bridge_tree *tree, queue *q)
+{
+    while (q->count) {
+        waiting next = queue_pop(q);
+        const nw_strip *strip = strip_of(tree, next.span);
+        if (strip && strip->cost > next.cost)
+            queue_push(q, (waiting){strip->cost, next.span});
+        else if (strip && is_free(tree, next.span))
+            return bridge_add(tree, next.span);
+    }
+    return true;
+}
+
+static void all_wait(const nw_bridge_tree *tree, queue *q)
+{
+    q->count = 0;
+    for (size_t i = 0; i < tree->spans.count; i++)
+        queue_push(q, (waiting){tree->spans.items[i].length, i});
+}
+
+static bool shortest_take(nw_bridge_tree *tree, queue *q)
+{
+    bool good = true;
+    while (q->count && good) {
+        waiting next = queue_pop(q);
+        const nw_span_across *span = &tree->spans.items[next.span];
+        if (tree->part[span->a] == tree->part[span->b])
+            continue;
+        const nw_strip *strip = strip_of(tree, next.span);
+        if (strip && strip->cost > next.cost)
+            queue_push(q, (waiting){strip->cost, next.span});
+        else if (strip && is_free(tree, next.span))
+            good = bridge_add(tree, next.span);
+    }
+    return good;
+}
+
+/* On the other side of the ring than the bridges that it has. */
+static bool on_the_other_side(const nw_bridge_tree *tree, size_t ring, nw_point p)
+{
+    nw_box box = nw_ring_box(tree->judge.region, ring);
+    nw_point middle = {(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
+    for (size_t i = 0; i < tree->made_count; i++) {
+        const nw_span_across *span = &tree->spans.items[tree->made[i].span];
+        nw_point foot = span->a == ring ? span->from : span->to;
+        if ((span->a == ring || span->b == ring) &&
+            nw_dot(nw_minus(p, middle), nw_minus(foot, middle)) > 0)
+            return false;
+    }
+    return true;
+}
+
+static bool second_take(nw_bridge_tree *tree, size_t ring, queue *q)
+{
+    q->count = 0;
+    for (size_t i = 0; i < tree->spans.count; i++) {
+        const nw_span_across *span = &tree->spans.items[i];
+        if ((span->a == ring && on_the_other_side(tree, ring, span->from)) ||
+            (span->b == ring && on_the_other_side(tree, ring, span->to)))
+            queue_push(q, (waiting){span->length, i});
+    }
+    return nearest_take(tree, q);
+}
+
+static void all_apart(nw_bridge_tree *tree)
+{
+    for (size_t k = 0; k < tree->judge.region->count; k++) {
+        tree->part[k] = k;
+        tree->degree[k] = 0;
+        tree->reason[k] = NW_UNHELD_FAR;
+    }
+}
+
+/* Takes apart what is joined to one another, but not to the rest. */
+static void useless_drop(nw_bridge_tree *tree, nw_unheld_reason reason)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < tree->made_count; i++)
+        if (nw_ring_is_held(tree, tree->spans.items[tree->made[i].span].a)) {
+            tree->others[kept] = tree->others[i];
+            tree->made[kept++] = tree->made[i];
+        }
+    tree->made_count = kept;
+    for (size_t k = 0; k < tree->judge.region->count; k++)
+        if (!nw_ring_is_held(tree, k)) {
+            tree->part[k] = k;
+            tree->degree[k] = 0;
+            tree->reason[k] = (int)reason;
+        }
+}
+
+/* The shortest way from what is held to what is not; *any tells whether there was one. */
+static bool rest_join(nw_bridge_tree *tree, queue *q, bool *any)
+{
+    q->count = 0;
+    for (size_t i = 0; i < tree->spans.count; i++) {
+        const nw_span_across *span = &tree->spans.items[i];
+        bool a = nw_ring_is_held(tree, span->a), b = nw_ring_is_held(tree, span->b);
+        if (a != b)
+            queue_push(q, (waiting){span->length, i});
+        else if (!a)
+            reason_raise(tree, span, NW_UNHELD_LOOSE);
+    }
+    size_t before = tree->made_count;
+    bool good = nearest_take(tree, q);
+    *any = tree->made_count > before;
+    return good;
+}
+
+/* Joins to the rest what is left over, one by one; of parts those that stay over to one another. */
+static bool rest_take(nw_bridge_tree *tree, queue *q)
+{
+    bool any = true, good = true;
+    useless_drop(tree, NW_UNHELD_FAR);
+    while (any && good)
+        good = rest_join(tree, q, &any);
+    if (tree->outside && good) {
+        all_wait(tree, q);
+        good = shortest_take(tree, q);
+    }
+    return good;
+}
+
+nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
+{
+    queue q = {nw_alloc(tree->spans.count + 1, sizeof *q.items), 0};
+    bool good = q.items != NULL;
+    if (good) {
+        tree->made_count = 0;
+        all_apart(tree);
+        all_wait(tree, &q);
+        good = shortest_take(tree, &q) && rest_take(tree, &q);
+    }
+    for (size_t k = 0; k < tree->judge.region->count && good && tree->each > 1; k++)
+        if (nw_ring_is_loose(tree, k) && tree->degree[k] == 1)
+            good = second_take(tree, k, &q);
+    free(q.items);
+    return good ? NW_OK : nw_fail_memory(error, "the bridges");
+}
+
+void nw_bridge_tree_prune(nw_bridge_tree *tree)
+{
+    size_t count = tree->made_count;
+    tree->made_count = 0;
+    all_apart(tree);
+    for (size_t i = 0; i < count; i++) {
+        size_t span = tree->made[i].span;
+        if (tree->states[span] != NW_SPAN_BANNED)
+            bridge_put(tree, span);
+    }
+    useless_drop(tree, NW_UNHELD_LOOSE);
+    for (size_t i = 0; i < tree->spans.count; i++)
+        if (tree->states[i] == NW_SPAN_BANNED)
+            reason_raise(tree, &tree->spans.items[i], NW_UNHELD_CLOSES);
+}

@@ -1,0 +1,131 @@
+/* Bridges, inside: rings and what they bound, ways across the cut, strips, and the tree of them.
+ * Internal. */
+#ifndef NARROWS_FIT_BRIDGES_H
+#define NARROWS_FIT_BRIDGES_H
+
+#include <fit/fit.h>
+
+#define NW_LOOSE_DUST_MM2 0.05 /* what is smaller goes to dust with the bit, and is not listed */
+
+/* Per ring of the region: which part of the cut area it bounds. Only rings of the same part can be
+ * joined by a strip across it. group has a place for every ring. */
+void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);
+bool nw_ring_is_hole(const nw_region *region, size_t ring);
+double nw_ring_area(const nw_region *region, size_t ring);
+bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
+
+/* ---- ways across the cut (bridge_spans.c) --------------------------------------------------- */
+
+/* From one outline to another. */
+typedef struct {
+    nw_point from, to;
+    uint32_t on_from, on_to; /* segments of the border */
+    double length;
+    size_t a, b; /* rings of the region */
+} nw_span_across;
+
+typedef struct {
+    nw_span_across *items; /* shortest first, no two alike */
+    size_t count, capacity;
+} nw_spans_across;
+
+/* ring: of the region, for each of the border's rings; SIZE_MAX for the sheet's edge. From places
+ * `step` apart on every ring: to where the largest disc there touches another ring of the same
+ * group, the same after both ends slid to where the way is shortest nearby, and straight across. */
+nw_status nw_spans_find(const nw_border *cut, const size_t *ring, const size_t *group, double step,
+                        nw_spans_across *spans, nw_error *error);
+
+/* Where the ray from p first meets the border within limit; INFINITY where it does not. */
+double nw_border_ray(const nw_border *border, nw_point p, nw_point way, double limit,
+                     uint32_t *segment);
+
+/* ---- strips (bridge_strips.c) --------------------------------------------------------------- */
+
+#define NW_STRIP_LINES 5 /* along the strip, from one edge to the other */
+
+/* Of a span: the strip that stands there. */
+typedef struct {
+    nw_point ends[2][NW_STRIP_LINES]; /* in the stock, at its start and end, from the right edge */
+    nw_point feet[2][NW_STRIP_LINES]; /* on the outlines */
+    nw_point way;                     /* unit */
+    double reach[2]; /* of the longest line, from the middle to each end, over an eye */
+    size_t ring[2];  /* of the region, at each end */
+    bool small[2];   /* that ring is hardly larger than the strip is wide */
+    double cost;     /* length of its longest line, and more for each without footing */
+    double cot_sum;  /* over its four corners with the walls: cotangent of half the angle */
+} nw_strip;
+
+/* What strips are made and judged by. */
+typedef struct {
+    const nw_region *region; /* of the art without bridges */
+    const nw_border *cut;
+    const size_t *ring;
+    double width, radius; /* of a strip, and the bit's */
+} nw_strip_judge;
+
+/* False where the span carries no strip: a line of it finds no footing or leaves the cut area. */
+bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_strip *strip);
+
+/* Do two strips stand where they would be one? Not where they leave a small ring to opposite sides:
+ * there they are one longer strip over it. */
+bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_strip *b);
+
+/* Does the bit, with the strips others there, lose more of the walls beside a strip than the four
+ * corners between it and them? */
+bool nw_strip_closes(const nw_strip_judge *judge, const nw_strip *strip, const nw_strip *others,
+                     size_t count);
+double nw_strip_distance(const nw_strip *strip, nw_point p);
+
+/* Does the whole ring lie under the strip? */
+bool nw_strip_covers(const nw_strip_judge *judge, const nw_strip *strip, size_t ring);
+
+/* *harm: how much more of the cut area the bit leaves beside the strip, in mm². Both fits with
+ * shapes. False when memory runs out. */
+bool nw_strip_harm(const nw_strip *strip, double width, const nw_fit *before, const nw_fit *after,
+                   double *harm);
+
+/* Adds the strip as a closed path. */
+bool nw_strip_path(const nw_strip *strip, nw_drawing *strips);
+
+/* ---- the tree of them (bridge_tree.c) ------------------------------------------------------- */
+
+typedef enum { NW_SPAN_NEW, NW_SPAN_STANDS, NW_SPAN_NO_FOOTING, NW_SPAN_BANNED } nw_span_state;
+
+/* A bridge that was chosen. */
+typedef struct {
+    size_t span;
+    nw_strip strip;
+} nw_bridge_made;
+
+typedef struct {
+    nw_strip_judge judge;
+    bool outside;
+    size_t each;
+    const size_t *group;
+    size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
+    nw_spans_across spans;
+    nw_strip *strips;      /* of each span, once NW_SPAN_STANDS */
+    nw_span_state *states; /* of each span */
+    nw_bridge_made *made;
+    size_t made_count, made_capacity;
+    size_t *part;     /* of each ring: a name of what hangs together with it */
+    size_t *degree;   /* of each ring: bridges that end on it */
+    int *reason;      /* of each ring: nw_unheld_reason, the furthest that a way to it came */
+    nw_strip *others; /* strips of what was made */
+    size_t others_capacity;
+} nw_bridge_tree;
+
+/* Chooses the bridges among the spans that are not banned: a shortest tree, then second ones. */
+nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
+
+/* Takes away the bridges whose spans are banned, and what then holds nothing. */
+void nw_bridge_tree_prune(nw_bridge_tree *tree);
+
+/* Sets the holder of each ring. */
+void nw_holders_find(nw_bridge_tree *tree);
+
+/* Whether a ring bounds what comes loose, and whether it is held by what was made. */
+bool nw_ring_is_loose(const nw_bridge_tree *tree, size_t ring);
+bool nw_ring_is_held(const nw_bridge_tree *tree, size_t ring);
+
+#endif

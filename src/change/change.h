@@ -1,0 +1,166 @@
+/*
+ * change: widening, bridges and tabs.
+ */
+#ifndef NARROWS_CHANGE_H
+#define NARROWS_CHANGE_H
+
+#include <fit/fit.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* What becomes of stubs and misses. */
+typedef enum {
+    NW_KEEP, /* they stay as they are, and are listed */
+    NW_OPEN, /* they are made wide enough */
+    NW_TRIM  /* they are taken out of the art */
+} nw_remedy;
+
+typedef struct {
+    nw_fit_options fit;
+    double ease; /* how much wider than the bit (thicker than the least neck) a pinch becomes, mm */
+    nw_remedy stubs, misses;
+    const bool *chosen; /* for each spot of the fit before: widen it; NULL: all */
+    size_t chosen_count;
+} nw_widen_options;
+
+nw_widen_options nw_widen_defaults(void);
+
+typedef enum {
+    NW_WIDENED,  /* no longer a spot */
+    NW_LEFT,     /* not asked for */
+    NW_CONFLICT, /* widening it would harm its surroundings: see factor */
+    NW_STUCK     /* tried without success */
+} nw_outcome;
+
+typedef struct {
+    nw_outcome outcome;
+    double factor; /* NW_CONFLICT: at this many times the size there is room; 0: not known */
+} nw_widen_note;
+
+typedef struct {
+    nw_drawing drawing; /* the outlines, widened */
+    nw_fit before, after;
+    nw_widen_note *notes;            /* one for each spot of before */
+    double area_added, area_removed; /* of the art, mm² */
+    double largest_move;             /* of an outline, mm */
+    size_t pieces_before, pieces_after, holes_before, holes_after;
+} nw_widened;
+
+/* Makes the chosen spots wide enough with the least change: both walls of a passage move to where
+ * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock
+ * that is too thin on one side makes the other side give more. Places that are not spots keep their
+ * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
+ * 0.01 to 5 mm. */
+nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
+                           nw_widened *widened, nw_error *error);
+void nw_widened_free(nw_widened *widened);
+
+/* ---- what comes loose, and what holds it ---------------------------------------------------- */
+
+/* Inside cuts and pockets: an island, stock with cut all round it. Outside: one of several parts.
+ * A single part is not loose from anything and not listed, nor is dust of under 0.05 mm². */
+typedef struct {
+    nw_box box;
+    double area;
+    size_t ring; /* its outline in the region */
+} nw_loose;
+
+typedef struct {
+    nw_loose *items; /* in the order of the region's rings */
+    size_t count;
+} nw_loose_list;
+
+nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error);
+void nw_loose_free(nw_loose_list *list);
+
+/* A straight strip of stock across the cut; ends on the outlines, in the middle of the strip. */
+typedef struct {
+    nw_point from, to;
+} nw_bridge;
+
+/* Why no bridge was found, from what came nearest to being one. */
+typedef enum {
+    NW_UNHELD_FAR,     /* no straight way across the cut, or */
+    NW_UNHELD_LOOSE,   /* only to what is not held either */
+    NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
+    NW_UNHELD_CROWDED, /* only where another bridge stands */
+    NW_UNHELD_CLOSES   /* only where the bit could no longer get to all beside it */
+} nw_unheld_reason;
+
+/* As the enumeration's names end, in small letters, for programs; as part of a sentence. */
+const char *nw_unheld_name(nw_unheld_reason reason);
+const char *nw_unheld_words(nw_unheld_reason reason);
+
+/* An island or a part that is not held, or lacks the second bridge that was asked for. */
+typedef struct {
+    nw_loose piece;
+    bool held;
+    size_t joined; /* parts not named, for they hang on this one, the largest of them */
+    nw_unheld_reason reason;
+} nw_unheld;
+
+typedef struct {
+    nw_drawing drawing; /* the art with the bridges */
+    nw_drawing strips;  /* closed paths, their ends within the stock */
+    nw_bridge *bridges;
+    size_t count;
+    nw_unheld *unheld;
+    size_t loose; /* of them */
+} nw_bridged;
+
+/* A small strip that holds a part, or what falls out of an opening, until it is cut by hand. */
+typedef struct {
+    nw_point at;  /* its middle, on the outline */
+    nw_point out; /* unit, into the cut area */
+    size_t ring;
+} nw_tab;
+
+typedef struct {
+    nw_tab *tabs; /* parts and islands in the order of the outlines, then the slugs of openings */
+    size_t count;
+    double width;
+    size_t missing; /* that found no good place */
+    size_t bare;    /* parts, islands and slugs that got none of those they were to have */
+    size_t light;   /* slugs and islands of 100 mm² and more that are too light to need any */
+} nw_tabs;
+
+#define NW_TABS_MOST 100 /* on one part */
+
+/* Places for tabs on every part, and for openings on every slug: what is left in them once the bit
+ * has run along their outlines. They are spread round it: on a part on its convex hull, where a
+ * flat sanding block reaches; in an opening on straight stretches that a file reaches; off inside
+ * corners, tight curves, spots and thin stock. count: how many each, 0: by perimeter and weight
+ * (area); then islands and slugs under 1500 mm² get none, else those under 100 mm². width 0: one
+ * and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above NW_TABS_MOST and
+ * widths that are not above 0 and at most 100 mm. */
+nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count, double width,
+                       nw_tabs *tabs, nw_error *error);
+void nw_tabs_free(nw_tabs *tabs);
+
+/* Short open lines across the cut, one for each tab. */
+nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_error *error);
+
+#define NW_BRIDGES_EACH 2 /* at most */
+
+/* Joins what comes loose to the rest by the fewest and shortest bridges, a minimum spanning tree
+ * (Kruskal 1956); where each is 2, then a second one on the other side of each. They have footing
+ * all across and take from the bit little more than the corners beside them. NW_BAD_REQUEST for a
+ * width outside 0.1 to 100 mm. */
+nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                            size_t each, nw_bridged *bridged, nw_error *error);
+void nw_bridged_free(nw_bridged *bridged);
+
+/* ---- gaps ----*/
+
+/* The outlines with a gap of this length round each place, so in open paths where there are any;
+ * each place breaks the path that it is nearest to. (break.c) */
+nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
+                           double gap, nw_drawing *broken, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

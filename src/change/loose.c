@@ -1,0 +1,112 @@
+/*
+ * islands: a region -> which rings bound the same part of the cut area, and what comes loose when
+ * it is cut. Inside, every hole of the art is an island, what lies in it taken off; outside, every
+ * piece of the art is a part.
+ */
+#include <change/bridges.h>
+#include <change/change.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+double nw_ring_area(const nw_region *region, size_t ring)
+{
+    const nw_point *p = region->points + region->starts[ring];
+    size_t count = region->starts[ring + 1] - region->starts[ring];
+    double twice = 0;
+    for (size_t i = 1; i + 1 < count; i++)
+        twice += nw_cross(nw_minus(p[i], p[0]), nw_minus(p[i + 1], p[0]));
+    return twice / 2;
+}
+
+bool nw_ring_is_hole(const nw_region *region, size_t ring)
+{
+    return nw_ring_area(region, ring) < 0;
+}
+
+bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
+{
+    bool inside = false;
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    for (size_t i = first; i < end; i++) {
+        nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
+        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y))
+            inside = !inside;
+    }
+    return inside;
+}
+
+/* The smallest hole that an outer ring lies in, or SIZE_MAX. */
+static size_t hole_around(const nw_region *region, size_t outer)
+{
+    size_t best = SIZE_MAX;
+    double smallest = INFINITY;
+    nw_point p = region->points[region->starts[outer]];
+    for (size_t k = 0; k < region->count; k++) {
+        double area = -nw_ring_area(region, k);
+        if (area > 0 && area < smallest && region->pieces[k] != region->pieces[outer] &&
+            nw_ring_contains(region, k, p)) {
+            best = k;
+            smallest = area;
+        }
+    }
+    return best;
+}
+
+void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        if (cut != NW_CUT_OUTSIDE)
+            group[k] = region->pieces[k];
+        else if (nw_ring_is_hole(region, k))
+            group[k] = k + 1;
+        else
+            group[k] = hole_around(region, k) + 1; /* 0: all round everything */
+    }
+}
+
+static void loose_fill(const nw_region *region, bool outside, nw_loose_list *list)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        double area = nw_ring_area(region, k);
+        if ((area > 0) == outside && fabs(area) >= NW_LOOSE_DUST_MM2)
+            list->items[list->count++] = (nw_loose){nw_ring_box(region, k), fabs(area), k};
+    }
+}
+
+/* Takes from parts their holes, and from islands the art that lies in them. */
+static void loose_reduce(const nw_region *region, bool outside, nw_loose_list *list)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        double area = nw_ring_area(region, k);
+        if ((area > 0) == outside)
+            continue;
+        size_t around = outside ? SIZE_MAX : hole_around(region, k);
+        for (size_t i = 0; i < list->count; i++) {
+            bool own = outside ? region->pieces[list->items[i].ring] == region->pieces[k]
+                               : list->items[i].ring == around;
+            list->items[i].area -= own ? fabs(area) : 0;
+        }
+    }
+}
+
+nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error)
+{
+    bool outside = cut == NW_CUT_OUTSIDE;
+    *list = (nw_loose_list){nw_alloc(region->count, sizeof *list->items), 0};
+    if (!list->items)
+        return nw_fail_memory(error, "the islands");
+    loose_fill(region, outside, list);
+    loose_reduce(region, outside, list);
+    if (outside && list->count == 1)
+        list->count = 0;
+    return NW_OK;
+}
+
+void nw_loose_free(nw_loose_list *list)
+{
+    if (!list)
+        return;
+    free(list->items);
+    *list = (nw_loose_list){0};
+}

@@ -1,0 +1,225 @@
+/*
+ * A ring of a region -> places on it, each judged as one for a tab: does the bit run there, is the
+ * stock thick enough to carry a tab, is there something on the other side of the cut, is the
+ * stretch nearly straight, is no spot near? On a part a flat sanding block must reach the place, so
+ * it lies on the part's convex hull (Andrew 1979); in an opening a file, so the stretch is
+ * straight.
+ */
+#include <change/bridges.h>
+#include <change/tabs.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define STEP_MM 0.5
+#define LEAST_PLACES 64.0
+#define MOST_PLACES 1500.0
+#define HULL_MM 0.05        /* further in, a sanding block does not reach */
+#define CURVED_SHARE 0.08   /* a stretch that bulges more than this share of it is a tight curve */
+#define STRAIGHT_SHARE 0.02 /* and one that bulges less is straight */
+#define BEYOND_OF_BIT 1.25  /* across the cut there is half a bit of something to hold to */
+#define THICK_OF_WIDTH 1.5  /* stock at a tab holds a disc of so many widths, and of a neck */
+
+/* A ring under judgement. */
+typedef struct {
+    const nw_tab_judge *judge;
+    nw_tab_place *places;
+    size_t count;
+    double length;
+    nw_point *hull;
+    size_t hull_count;
+    bool part;
+} judging;
+
+nw_status nw_tab_judge_start(nw_tab_judge *judge, const nw_region *region, const nw_fit *fit,
+                             double width, nw_error *error)
+{
+    *judge = (nw_tab_judge){.region = region, .fit = fit, .width = width};
+    bool outside = fit->options.cut == NW_CUT_OUTSIDE;
+    const nw_box *sheet = fit->options.has_stock ? &fit->options.stock : NULL;
+    nw_status status = nw_border_make(region, outside, outside ? sheet : NULL, &judge->cut, error);
+    return status == NW_OK
+               ? nw_border_make(region, !outside, outside ? NULL : sheet, &judge->kept, error)
+               : status;
+}
+
+void nw_tab_judge_free(nw_tab_judge *judge)
+{
+    nw_border_free(&judge->cut);
+    nw_border_free(&judge->kept);
+}
+
+bool nw_tab_on_part(const nw_tab_judge *judge, size_t ring)
+{
+    return nw_ring_is_hole(judge->region, ring) == (judge->fit->options.cut != NW_CUT_OUTSIDE);
+}
+
+double nw_ring_length(const nw_region *region, size_t ring)
+{
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    double length = 0;
+    for (size_t i = first; i < end; i++)
+        length += nw_distance(region->points[i], region->points[i + 1 < end ? i + 1 : first]);
+    return length;
+}
+
+/* ---- the hull ------------------------------------------------------------------------------- */
+
+static double cross_of(nw_point o, nw_point a, nw_point b)
+{
+    return nw_cross(nw_minus(a, o), nw_minus(b, o));
+}
+
+static int points_order(const void *a, const void *b)
+{
+    const nw_point *p = a, *q = b;
+    if (p->x != q->x)
+        return p->x < q->x ? -1 : 1;
+    return (p->y > q->y) - (p->y < q->y);
+}
+
+/* Counter-clockwise; hull has room for twice the points, which come out in another order. */
+static size_t hull_make(nw_point *points, size_t count, nw_point *hull)
+{
+    size_t n = 0;
+    qsort(points, count, sizeof *points, points_order);
+    for (size_t i = 0; i < count; i++) {
+        while (n >= 2 && cross_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
+            n--;
+        hull[n++] = points[i];
+    }
+    size_t lower = n + 1;
+    for (size_t i = count - 1; i-- > 0;) {
+        while (n >= lower && cross_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
+            n--;
+        hull[n++] = points[i];
+    }
+    return n - 1;
+}
+
+static bool on_hull(const judging *j, nw_point p)
+{
+    for (size_t i = 0; i < j->hull_count; i++) {
+        nw_point a = j->hull[i], b = j->hull[(i + 1) % j->hull_count];
+        double length = nw_distance(a, b);
+        if (length > 0 && cross_of(a, b, p) <= HULL_MM * length)
+            return true;
+    }
+    return false;
+}
+
+static bool hull_set(judging *j, size_t ring)
+{
+    const nw_region *region = j->judge->region;
+    size_t first = region->starts[ring], points = region->starts[ring + 1] - first;
+    nw_point *sorted = nw_alloc(points, sizeof *sorted);
+    j->hull = nw_alloc(2 * points + 2, sizeof *j->hull);
+    if (sorted && j->hull) {
+        for (size_t i = 0; i < points; i++)
+            sorted[i] = region->points[first + i];
+        j->hull_count = hull_make(sorted, points, j->hull);
+    }
+    bool good = sorted && j->hull;
+    free(sorted);
+    return good;
+}
+
+/* ---- judging -------------------------------------------------------------------------------- */
+
+static void places_set(judging *j, size_t ring)
+{
+    const nw_region *region = j->judge->region;
+    size_t first = region->starts[ring], end = region->starts[ring + 1], n = 0;
+    bool outside = j->judge->fit->options.cut == NW_CUT_OUTSIDE;
+    double station = 0, step = j->length / (double)j->count;
+    for (size_t i = first; i < end; i++) {
+        nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
+        double length = nw_distance(a, b);
+        nw_point along = {(b.x - a.x) / length, (b.y - a.y) / length}, out = nw_left(along);
+        out = outside ? (nw_point){-out.x, -out.y} : out;
+        for (; n < j->count && ((double)n + 0.5) * step < station + length; n++)
+            j->places[n] =
+                (nw_tab_place){.at = nw_plus(a, along, ((double)n + 0.5) * step - station),
+                               .out = out,
+                               .ring = ring};
+        station += length;
+    }
+    j->count = n;
+}
+
+/* How far the places within half of a tab and a bit of this one leave the line between the two
+ * ends, as a share of its length; of a part also whether a block reaches all of them. */
+static double bulge_at(const judging *j, size_t i, bool *reached)
+{
+    double stretch = j->judge->width + j->judge->fit->options.bit;
+    size_t half = (size_t)ceil(stretch / 2 / (j->length / (double)j->count));
+    if (2 * half >= j->count)
+        return 1;
+    nw_point a = j->places[(i + j->count - half) % j->count].at;
+    nw_point b = j->places[(i + half) % j->count].at;
+    double length = nw_distance(a, b), bulge = 0;
+    for (size_t k = 0; k <= 2 * half && length > 0; k++) {
+        nw_point p = j->places[(i + j->count - half + k) % j->count].at;
+        bulge = fmax(bulge, fabs(cross_of(a, b, p)) / length);
+        *reached = *reached && (!j->part || on_hull(j, p));
+    }
+    return length > 0 ? bulge / length : 1;
+}
+
+static bool spot_near(const nw_tab_judge *judge, nw_point p)
+{
+    double room = judge->fit->options.bit + judge->width;
+    for (size_t i = 0; i < judge->fit->spot_count; i++) {
+        const nw_spot *spot = &judge->fit->spots[i];
+        if (nw_distance(spot->at, p) < room + fmax(spot->length, 0) / 2)
+            return true;
+    }
+    return false;
+}
+
+/* Does a disc of this radius that touches p lie wholly within the area? */
+static bool disc_fits(const nw_border *area, nw_point p, nw_point normal, double radius)
+{
+    nw_point centre = nw_plus(p, normal, radius), foot;
+    uint32_t segment;
+    return nw_border_nearest(area, centre, radius, &segment, &foot) > 0.99 * radius &&
+           nw_border_inside(area, centre, 2 * radius);
+}
+
+static void place_judge(judging *j, size_t i)
+{
+    const nw_tab_judge *judge = j->judge;
+    nw_tab_place *p = &j->places[i];
+    nw_point in = {-p->out.x, -p->out.y};
+    bool reached = true;
+    double bulge = bulge_at(j, i, &reached), bit = judge->fit->options.bit;
+    double thick = fmax(THICK_OF_WIDTH * judge->width, judge->fit->options.neck);
+    p->straight = bulge <= STRAIGHT_SHARE;
+    p->cut = disc_fits(&judge->cut, p->at, p->out, bit / 2);
+    p->good = p->cut && reached && (j->part ? bulge <= CURVED_SHARE : p->straight) &&
+              !spot_near(judge, p->at) &&
+              disc_fits(&judge->cut, p->at, p->out, BEYOND_OF_BIT * bit) &&
+              disc_fits(&judge->kept, p->at, in, thick / 2);
+}
+
+bool nw_tab_places(const nw_tab_judge *judge, size_t ring, nw_tab_place **places, size_t *count)
+{
+    judging j = {.judge = judge,
+                 .length = nw_ring_length(judge->region, ring),
+                 .part = nw_tab_on_part(judge, ring)};
+    j.count = (size_t)fmin(fmax(j.length / STEP_MM, LEAST_PLACES), MOST_PLACES);
+    j.places = nw_alloc(j.count, sizeof *j.places);
+    bool good = j.places && (!j.part || hull_set(&j, ring));
+    if (good) {
+        places_set(&j, ring);
+        for (size_t i = 0; i < j.count; i++)
+            place_judge(&j, i);
+    } else {
+        free(j.places);
+        j.places = NULL;
+    }
+    *places = j.places;
+    *count = good ? j.count : 0;
+    free(j.hull);
+    return good;
+}

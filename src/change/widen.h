@@ -1,0 +1,194 @@
+/* Widening, inside: the walls of a residue, and the lines that a disc must run along. Internal. */
+#ifndef NARROWS_FIT_WIDEN_H
+#define NARROWS_FIT_WIDEN_H
+
+#include <change/change.h>
+
+/* A stretch of a border from station to station (from < to; to goes beyond the ring's length where
+ * it passes the ring's start), or a whole ring. One of the walls of a place. */
+typedef struct {
+    uint32_t ring;
+    double from, to;
+    bool whole;
+    nw_point before, after; /* unless whole: centres of the discs that touch its ends */
+    size_t spot;            /* the place it belongs to */
+    bool dead_ends; /* discs that touch this wall twice count too: a stub or a miss is opened */
+    bool once;      /* of those, only where it is widest: one place for the disc is enough */
+    bool has_tip;
+    nw_point tip; /* the wide disc must not reach beyond it */
+    bool miss;    /* the place is a whole island */
+} nw_flank;
+
+typedef struct {
+    nw_flank *items;
+    size_t count, capacity;
+} nw_flanks;
+
+#define NW_NO_RING UINT32_MAX
+
+/* What a side is widened by, and what must be left of the other one. */
+typedef struct {
+    const nw_border *area;            /* what becomes wider */
+    const nw_border *other;           /* what it is taken from */
+    const nw_flanks *walls;           /* of all places to widen, on the area */
+    const nw_flanks *strips;          /* walls of what is, or may become, thin of the other side */
+    uint32_t area_sheet, other_sheet; /* rings that are the sheet's edge, or NW_NO_RING */
+    double radius;                    /* of the disc that must pass, ease included */
+    double least;                     /* what must stay of the other side */
+} nw_moving;
+
+/* What moving found out about a place. */
+typedef struct {
+    bool tight;    /* not enough stock on either side at some point of it */
+    double factor; /* then: the size at which there would be */
+    double largest_move;
+} nw_moved;
+
+/* ---- walls (widen_walls.c) ------------------------------------------------------------------- */
+
+/* The walls of the closed residue paths [first, first + count), each like the given one in all but
+ * its place. */
+nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
+                        size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error);
+void nw_flanks_free(nw_flanks *walls);
+
+/* Is the station on the wall? *along: brought into the wall's own range. */
+bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, double station,
+                  double *along);
+
+/* The first wall that has the station; SIZE_MAX: none. */
+size_t nw_flank_at(const nw_border *border, const nw_flanks *walls, uint32_t ring, double station);
+
+/* Station of a point on the border where the border runs in the given direction: outlines may
+ * touch, and the direction tells which is meant. */
+bool nw_station_find(const nw_border *area, nw_point p, nw_point direction, uint32_t *ring,
+                     double *station);
+
+/* Station of a point that lies on the segment. */
+double nw_station_on(const nw_border *border, uint32_t segment, nw_point p);
+
+/* The unit vector from a to b; 0 where they coincide. */
+static inline nw_point nw_unit(nw_point a, nw_point b)
+{
+    double length = nw_distance(a, b);
+    nw_point d = nw_minus(b, a);
+    return length > 0 ? (nw_point){d.x / length, d.y / length} : (nw_point){0, 0};
+}
+
+/* ---- what stands behind (widen_spare.c) ------------------------------------------------------ */
+
+/* How far the wall may move back at p, on a segment of the area with normal into it. Negative: it
+ * has to stand back. Far more than any move where nothing thin stands behind. *shift, unless NULL:
+ * how much further if the strip behind moves along. */
+double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment,
+                       double *shift);
+
+/* ---- samples (widen_samples.c) --------------------------------------------------------------- */
+
+/* A place of a wall, or beyond it, and the largest disc there. */
+typedef struct {
+    nw_point p, normal, centre;
+    double station;
+    double radius;  /* rho; R where the disc passes already */
+    bool corner;    /* the walls of the two feet meet at a wide angle */
+    double partner; /* station of the disc's other foot if that is on the same wall, else -1 */
+    nw_point foot;  /* the other foot; p where the disc is not held */
+    uint32_t segment, foot_segment;
+    bool beyond;             /* not on the wall itself */
+    bool counts;             /* its disc is part of the passage */
+    bool tight;              /* or would be, if there were room */
+    double lack, there_lack; /* by how much the disc keeps off this wall, and off the other */
+    double lack_most, there_lack_most; /* and could at most; 0 where it is not held */
+    double move;                       /* by how much this wall moves */
+} nw_wall_sample;
+
+typedef struct {
+    nw_wall_sample *items; /* along the wall */
+    size_t count, capacity;
+} nw_wall_samples;
+
+/* Samples of the wall, and up to `beyond` mm on from either end. False when memory runs out; the
+ * samples are to be freed all the same. */
+bool nw_wall_samples_make(const nw_moving *moving, const nw_flank *wall, double beyond,
+                          nw_wall_samples *list);
+void nw_wall_samples_free(nw_wall_samples *list);
+
+#define NW_CLEAR_MM                                                                                \
+    0.004 /* the disc is larger by this than it need be, so that edges cross cleanly */
+
+/* ---- lines (widen_lines.c) ------------------------------------------------------------------- */
+
+/* Adds the open lines that the disc has to run along for one wall; none where the wall is only that
+ * of a dead end which stays, or where there is no room for it. */
+nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
+                         nw_error *error);
+
+/* ---- the whole work (widen.c) ---------------------------------------------------------------- */
+
+typedef struct {
+    const nw_widen_options *options;
+    nw_widened *out;
+    bool *refused;          /* for each spot before: left as it was */
+    int tries;              /* how often places may be left out and all be done again */
+    const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
+    nw_drawing work;        /* the drawing as far as it is widened */
+    double largest_move;
+    nw_error *error;
+} nw_widening;
+
+/* ---- places (widen_place.c) ------------------------------------------------------------------ */
+
+/* May spot i of the first fit, and what follows from it, be changed? And is it one that is? */
+bool nw_place_allowed(const nw_widening *w, size_t i);
+bool nw_place_wanted(const nw_widening *w, size_t i);
+
+/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
+double nw_place_reach(const nw_widening *w, const nw_spot *spot);
+
+/* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
+ * nearest of either; SIZE_MAX when there is none near. */
+size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side);
+
+/* Is a spot of a later fit to be changed: it goes back to an allowed one, or is new and a
+ * consequence of one that was. */
+bool nw_place_later(const nw_widening *w, const nw_spot *spot);
+
+/* Is the spot a miss that the drawing did not have, and more than dust? */
+bool nw_place_lost(const nw_widening *w, const nw_spot *spot);
+
+/* Is this spot of the result one that the drawing had and that stays as it is? */
+bool nw_place_expected(const nw_widening *w, const nw_spot *spot);
+
+/* Distance of p from the walls of a spot's residue. */
+double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p);
+
+/* The spot of the wider fit that holds the ends of the pinch's shortest line on its walls, at least
+ * one of them; SIZE_MAX when there is none. */
+size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
+
+/* ---- one side (widen_side.c) ----------------------------------------------------------------- */
+
+/* The fit of a region as asked, with more added to the bit and to the least neck. */
+nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more_bit,
+                      double more_neck, nw_fit *fit);
+
+/* Fits the work, and changes what is wanted of one side; *any tells whether anything was. */
+nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
+
+/* ---- other sizes (widen_size.c) -------------------------------------------------------------- */
+
+#define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
+
+/* nw_drawing_widen without looking at other sizes; tries and only as in nw_widening. */
+nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
+                        const nw_widened *only, nw_widened *widened, nw_error *error);
+
+/* Could place i not be widened? */
+bool nw_place_unsolved(const nw_widened *widened, size_t i);
+
+/* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT
+ * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. */
+nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
+                       nw_error *error);
+
+#endif

@@ -1,0 +1,193 @@
+/*
+ * Places that are widened: which spots are asked for, which spot of a later fit goes back to which
+ * of the first, and where a spot of one fit lies in the fit of a wider disc: in the residue on
+ * whose walls the ends of its shortest line lie. One end may be a corner, which has no wall of any
+ * length.
+ */
+#include <change/widen.h>
+
+#include <math.h>
+
+#define SAME_WALL_MM 1e-3   /* a place on a wall, told by two fits of the same outlines */
+#define ABOUT 3.0           /* bits round a place: what has to do with it */
+#define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
+
+/* ---- which places ---------------------------------------------------------------------------- */
+
+bool nw_place_unsolved(const nw_widened *widened, size_t i)
+{
+    return widened->notes[i].outcome == NW_CONFLICT || widened->notes[i].outcome == NW_STUCK;
+}
+
+/* Does the spot lie about one of the places that this is only for? */
+static bool about_only(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit *places = w->only ? &w->only->before : NULL;
+    for (size_t i = 0; places && i < places->spot_count; i++) {
+        const nw_spot *place = &places->spots[i];
+        double reach = ABOUT * places->options.bit + fmax(place->length, 0) + fmax(spot->length, 0);
+        if (nw_place_unsolved(w->only, i) && nw_distance(place->at, spot->at) < reach) {
+            return true;
+        }
+    }
+    return !places;
+}
+
+/* May this place, and what follows from it, be changed? */
+bool nw_place_allowed(const nw_widening *w, size_t i)
+{
+    const nw_widen_options *o = w->options;
+    bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
+    return chosen && !w->refused[i] && about_only(w, &w->out->before.spots[i]);
+}
+
+static bool form_wanted(const nw_widening *w, nw_form form)
+{
+    const nw_widen_options *o = w->options;
+    return form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) != NW_KEEP;
+}
+
+bool nw_place_wanted(const nw_widening *w, size_t i)
+{
+    return nw_place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
+}
+
+/* Distance of p from the lines of a residue's path: from its walls. */
+static double walls_distance(const nw_path *path, nw_point p)
+{
+    double least = INFINITY;
+    nw_point from = path->start;
+    for (size_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k];
+        nw_point line = nw_minus(step->to, from);
+        double square = nw_dot(line, line);
+        if (step->kind == NW_LINE) {
+            double t = square > 0 ? nw_dot(nw_minus(p, from), line) / square : 0;
+            least = fmin(least, nw_distance(p, nw_plus(from, line, fmin(fmax(t, 0), 1))));
+        }
+        from = step->to;
+    }
+    return least;
+}
+
+double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
+{
+    /* Where two edges cross in a point nothing is left, and there are no walls. */
+    double least = spot->area > 0 ? INFINITY : nw_distance(spot->at, p);
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
+    }
+    return least;
+}
+
+/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
+double nw_place_reach(const nw_widening *w, const nw_spot *spot)
+{
+    double size = spot->side == NW_GAP ? w->options->fit.bit : w->out->before.options.neck;
+    return size + fmax(spot->length, 0);
+}
+
+/* The spot of the same side and form that lies where this one lies, within half the bit. */
+static size_t same_spot(const nw_widening *w, const nw_spot *spot)
+{
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        const nw_spot *old = &w->out->before.spots[i];
+        if (old->side == spot->side && old->form == spot->form &&
+            nw_distance(old->at, spot->at) < w->options->fit.bit / 2) {
+            return i;
+        }
+    }
+    return SIZE_MAX;
+}
+
+size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side)
+{
+    const nw_fit *before = &w->out->before;
+    size_t best = same_spot(w, spot);
+    double nearest = INFINITY;
+    if (best != SIZE_MAX) {
+        return best;
+    }
+    for (size_t i = 0; i < before->spot_count; i++) {
+        const nw_spot *old = &before->spots[i];
+        double off = same_side && old->side != spot->side
+                         ? INFINITY
+                         : nw_residue_distance(before, old, spot->at);
+        if (off < nearest) {
+            nearest = off;
+            best = i;
+        }
+    }
+    return same_side && nearest > nw_place_reach(w, spot) ? SIZE_MAX : best;
+}
+
+/* Was there a miss of the same side about here before, or is this one no more than dust? */
+static bool miss_known(const nw_widening *w, const nw_spot *spot)
+{
+    if (spot->area < SMALL_MISS_MM2) {
+        return true;
+    }
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        const nw_spot *old = &w->out->before.spots[i];
+        if (old->form == NW_MISS && old->side == spot->side &&
+            nw_distance(old->at, spot->at) < nw_place_reach(w, old)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool nw_place_lost(const nw_widening *w, const nw_spot *spot)
+{
+    return spot->form == NW_MISS && !miss_known(w, spot);
+}
+
+/* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
+ * of one that was. Where a miss is opened, what is left of it may be a stub, and is opened too.
+ * What is lost for others' sake is found room elsewhere. */
+bool nw_place_later(const nw_widening *w, const nw_spot *spot)
+{
+    size_t origin = nw_place_origin(w, spot, true);
+    if (origin == SIZE_MAX) {
+        origin = nw_place_origin(w, spot, false);
+    }
+    if (origin == SIZE_MAX || !nw_place_allowed(w, origin)) {
+        return false;
+    }
+    bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
+    return nw_place_lost(w, spot) || form_wanted(w, of_miss ? NW_MISS : spot->form);
+}
+
+/* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no
+ * reason to leave a passage shut: it is listed like every other. */
+bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
+{
+    if (spot->form != NW_PINCH) {
+        return spot->form == NW_STUB || miss_known(w, spot);
+    }
+    size_t origin = nw_place_origin(w, spot, true);
+    return origin != SIZE_MAX && !nw_place_allowed(w, origin);
+}
+
+/* ---- the same place in another fit ----------------------------------------------------------- */
+
+size_t nw_place_within(const nw_fit *wide, const nw_spot *place)
+{
+    size_t best = SIZE_MAX;
+    double nearest = INFINITY;
+    bool pinch = place->form == NW_PINCH;
+    for (size_t i = 0; i < wide->spot_count; i++) {
+        const nw_spot *spot = &wide->spots[i];
+        if (spot->side != place->side) {
+            continue;
+        }
+        double from = nw_residue_distance(wide, spot, pinch ? place->from : place->at);
+        double to = pinch ? nw_residue_distance(wide, spot, place->to) : from;
+        bool near = fmin(from, to) < SAME_WALL_MM || place->form == NW_MISS;
+        if (near && from + to < nearest) {
+            nearest = from + to;
+            best = i;
+        }
+    }
+    return best;
+}

@@ -1,0 +1,126 @@
+/*
+ * Places that could not be widened -> the size at which they can: found by trying, for a drawing at
+ * f times its size is to a bit what the drawing as it is is to a bit of 1/f its diameter. One try
+ * serves all places, and widens what lies about them. Sizes are STEP apart; between those that were
+ * tried and the first that works the search halves, so what it names has been seen to work. It ends
+ * after MOST_SIZES, so what it names for one of many places may be more than needed.
+ */
+#include <change/widen.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define STEP 1.05
+#define MOST_STEPS 28 /* nearly four times the size */
+#define MOST_SIZES 6  /* that are tried for all places together */
+#define TRIES 2       /* at one size */
+
+static bool any_unsolved(const nw_widened *w)
+{
+    for (size_t i = 0; i < w->before.spot_count; i++) {
+        if (nw_place_unsolved(w, i)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Is there no pinch left about the place? */
+static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
+{
+    for (size_t i = 0; i < after->spot_count; i++) {
+        const nw_spot *s = &after->spots[i];
+        if (s->form == NW_PINCH && nw_distance(s->at, place->at) < reach + fmax(place->length, 0)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* clean[i]: at f times the size, place i of the drawing comes out without a pinch. */
+static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *options,
+                          const nw_widened *w, double f, bool *clean, nw_error *error)
+{
+    nw_widen_options smaller = *options;
+    smaller.chosen = NULL;
+    smaller.ease = fmax(options->ease / f, NW_LEAST_EASE_MM);
+    smaller.fit = w->before.options;
+    smaller.fit.bit /= f;
+    smaller.fit.neck /= f;
+    smaller.fit.blunt /= f;
+    nw_widened other;
+    nw_status status = nw_widen_here(drawing, &smaller, TRIES, w, &other, error);
+    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
+        clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
+    }
+    nw_widened_free(&other);
+    return status;
+}
+
+/* What is known of each place: the most steps that did not help, and the fewest that did. */
+typedef struct {
+    int low, high;
+} known;
+
+static void known_add(const nw_widened *w, const bool *clean, int steps, known *places)
+{
+    for (size_t i = 0; i < w->before.spot_count; i++) {
+        if (clean[i] && steps < places[i].high) {
+            places[i].high = steps;
+        } else if (!clean[i] && steps > places[i].low) {
+            places[i].low = steps;
+        }
+    }
+}
+
+/* The steps to try next for a place that is not settled; 0 when all are. */
+static int next_steps(const nw_widened *w, const known *places)
+{
+    for (size_t i = 0; i < w->before.spot_count; i++) {
+        if (nw_place_unsolved(w, i) && places[i].high - places[i].low > 1) {
+            return places[i].high > MOST_STEPS ? MOST_STEPS : (places[i].low + places[i].high) / 2;
+        }
+    }
+    return 0;
+}
+
+static void factors_note(nw_widened *w, const known *places)
+{
+    for (size_t i = 0; i < w->before.spot_count; i++) {
+        if (nw_place_unsolved(w, i)) {
+            bool works = places[i].high <= MOST_STEPS;
+            w->notes[i].outcome = works ? NW_CONFLICT : NW_STUCK;
+            w->notes[i].factor = works ? pow(STEP, places[i].high) : 0;
+        }
+    }
+}
+
+nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
+                       nw_error *error)
+{
+    if (!any_unsolved(w)) {
+        return NW_OK;
+    }
+    nw_status status = NW_OK;
+    known *places = nw_alloc(w->before.spot_count, sizeof *places);
+    bool *clean = nw_alloc(w->before.spot_count, sizeof *clean);
+    if (!places || !clean) {
+        status = nw_fail_memory(error, "the sizes to try");
+    }
+    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
+        places[i] = (known){0, MOST_STEPS + 1};
+    }
+    for (int steps, sizes = 0;
+         status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
+        status = size_try(drawing, options, w, pow(STEP, steps), clean, error);
+        if (status == NW_OK) {
+            known_add(w, clean, steps, places);
+        }
+    }
+    if (status == NW_OK) {
+        factors_note(w, places);
+    }
+    free(places);
+    free(clean);
+    return status;
+}

@@ -1,0 +1,157 @@
+/*
+ * choose: which bit, which size, which pair of bits.
+ */
+#ifndef NARROWS_CHOOSE_H
+#define NARROWS_CHOOSE_H
+
+#include <fit/fit.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum { NW_STRAIGHT, NW_TAPERED, NW_VEE } nw_bit_shape;
+
+typedef struct {
+    char name[48];
+    nw_bit_shape shape;
+    double diameter;  /* measured, at the widest, mm */
+    double flute;     /* cutting length, mm; NW_NONE: not known */
+    double tip;       /* tapered and V: diameter of the tip, mm; else 0 */
+    double angle_deg; /* tapered and V: included angle; else 0 */
+    double feed;      /* mm per minute; NW_NONE: not known */
+} nw_bit;
+
+typedef struct {
+    nw_bit *bits; /* as listed; names are unique */
+    size_t count, capacity;
+} nw_rack;
+
+/* Reads a rack from plain text, one bit a line, '#' starting a comment:
+ *     name, diameter [, flutes LENGTH] [, tip LENGTH, angle DEGREES] [, feed MM-PER-MINUTE]
+ * A bit with an angle is tapered, with a tip of 0 or none stated a V bit. file names the source in
+ * messages, which tell the line. At most 1000 bits. */
+nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rack *rack,
+                       nw_error *error);
+
+/* The built-in rack: common inch and metric sizes (fractions of an inch; GB/T 1112.1-1997). */
+nw_status nw_rack_common(nw_rack *rack, nw_error *error);
+void nw_rack_free(nw_rack *rack);
+
+/* The diameter that counts: at the stock's top face when the tip just goes through. stock of 0
+ * (not known) gives a straight bit's diameter, and a tapered or V bit's tip. */
+double nw_bit_at_top(const nw_bit *bit, double stock);
+
+/* ---- every bit side by side ---------------------------------------------------------------- */
+
+typedef struct {
+    size_t bit;        /* index into the rack */
+    double diameter;   /* the one that counts, at the stock's top face */
+    bool judged;       /* false: a tip of 0 and no stock, or a V bit on a pocket, which has no one
+                          diameter; then fits is false and the counts are 0 */
+    bool flutes_short; /* the cutting length is less than the stock's thickness */
+    double vee_depth;  /* V bit on a pocket: half the widest place over tan(half the angle), as far
+                          as the bit's own diameter goes; else NW_NONE */
+    nw_point vee_at;   /* where that is */
+    size_t pinches, stubs, misses; /* gaps, by form */
+    size_t necks;
+    double share_unreached; /* of the cut area, 0 to 1 */
+    double share_outline;   /* of the outline's length, reached: 0 to 1 */
+    nw_fit fit;             /* with its shapes when options->with_shapes */
+} nw_bit_result;
+
+/* The rack's bits, largest first; `largest` is the first that fits and whose flutes are long
+ * enough, or count when there is none. */
+typedef struct {
+    nw_bit_result *results;
+    size_t count, largest;
+    double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
+} nw_bits;
+
+/* The least neck for a bit as the options say: theirs, else the bit's diameter, or the stock's
+ * thickness if that is more. */
+double nw_bit_neck(const nw_fit_options *options, double diameter, double stock);
+
+/* Runs the fit for every bit of the rack, bits spread over the cores. options->bit is not used;
+ * options->neck of 0: see nw_bit_neck. stock: thickness in mm, 0: not known. */
+nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
+                          const nw_rack *rack, double stock, nw_bits *bits, nw_error *error);
+void nw_bits_free(nw_bits *bits);
+
+/* ---- ways out
+ * -----------------------------------------------------------------------------------*/
+
+#define NW_CRITICAL_MM 0.001 /* how closely critical diameters are found */
+#define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
+
+/* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
+ * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
+ * 0 the least neck goes along with the bit. */
+nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options, double stock,
+                          double *diameter, nw_error *error);
+
+/* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %
+ * smaller does; when it fits as it is, how much smaller it may become before it does not. The
+ * drawing itself, enlarged and flattened, has passed the check at this size. 0 when no factor up to
+ * NW_SIZE_MOST does: a point touch, or a tip too sharp for any bit. The factor makes the drawing's
+ * width a multiple of 0.01 mm (0.001 mm under 10 mm), rounded up. */
+nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
+                           const nw_fit_options *options, double *factor, nw_error *error);
+
+/* Every remedy when options->bit does not fit; when it does, how far one may go. */
+typedef struct {
+    bool fits;
+    size_t bit;           /* the largest bit of the rack that fits; rack->count when none does */
+    double bit_diameter;  /* of that bit, at the stock's top face */
+    double factor;        /* as nw_size_critical */
+    double width, height; /* at that factor */
+    size_t places;        /* spots that can be opened or thickened */
+    double widen_most;    /* the most that one of them must become wider */
+    double widen_area;    /* widening times length of all of them, mm² */
+    size_t stubs, misses; /* among the places: ends and whole pieces, which need their own remedy */
+    size_t blind;         /* spots to which no width can be given */
+} nw_ways;
+
+/* fit: the fit of options->bit. stock: thickness in mm, 0: not known. */
+nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
+                       const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
+                       double stock, nw_ways *ways, nw_error *error);
+
+/* ---- two bits ------------------------------------------------------------------------------ */
+
+/* A large bit runs the whole outline, a small one only where the large one leaves something. */
+typedef struct {
+    size_t large, small;       /* indices into the rack */
+    double large_mm, small_mm; /* diameters that count */
+    double large_path;         /* mm that the large bit's centre runs */
+    double small_path;         /* mm that the small one runs: beside what the large one missed */
+    double remains;            /* mm² that the large one leaves */
+    double left;               /* mm² that both leave */
+    double minutes;            /* for both paths at the rack's feeds; NW_NONE: a feed is missing */
+} nw_pair;
+
+typedef struct {
+    nw_pair *pairs; /* the best first: by time, then those of which a feed is missing, by length */
+    size_t count;
+    bool by_time; /* the first has a time */
+    bool fits; /* the small bits of these pairs leave no spot; else no bit of the rack does, and the
+                  small one is the smallest */
+} nw_pairs;
+
+/* Every pair of the rack's bits whose small one fits and has more to do than its own width, but for
+ * bits that cannot be judged or whose flutes are shorter than the stock. options->bit: not used. */
+nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
+                           const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
+void nw_pairs_free(nw_pairs *pairs);
+
+/* The drawing's outlines in pieces, by who cuts them: open paths, closed where a whole outline is
+ * one piece. region: the drawing, flattened. All three drawings must be freed. */
+nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
+                         const nw_fit_options *options, double large_mm, double small_mm,
+                         nw_drawing *large, nw_drawing *small, nw_drawing *left, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

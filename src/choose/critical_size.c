@@ -1,0 +1,262 @@
+/*
+ * A drawing and a bit -> the critical size, the smallest at which the bit leaves no spot.
+ *
+ * An enlarged drawing is not made: the disc shrinks instead. The widths of pinches say at once how
+ * far to go: at that size the pinch just opens. For what has no width (stubs, misses) the size is
+ * found by halving. Last the drawing itself, enlarged and flattened, must pass the very check that
+ * it will meet.
+ */
+#include <choose/choose.h>
+#include <choose/ways_out.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define LEAST_FACTOR 1e-3
+#define FACTOR_STEP 1e-3 /* relative, where only halving finds the size */
+#define SLACK_MM 0.005   /* what the fit gives a passage that is just too narrow */
+#define SLACK_MOST 0.006 /* of the size: so that 1 % smaller does not pass */
+#define LOWER_SHARE 1.008
+#define TOUCH 1e-9
+#define LEAP 1.5 /* at a time, where no pinch says how far */
+#define ROUNDS 12
+#define LIFT_SHARE 1.0005 /* of the size, where flattening anew made the last of the difference */
+#define SMALL_LIFTS 6
+#define LIFTS_MOST 30
+#define STEP_SHARE 1.01 /* a step up or down where more made it */
+#define STEPS_MOST 16
+
+typedef struct {
+    const nw_drawing *drawing;
+    const nw_fit_options *options;
+    nw_judge *judge;
+    bool exact; /* a pinch says the size, to the last digit */
+    nw_error *error;
+} size_search;
+
+/* The sheet grows with the art: its edges are part of the borders. */
+static nw_status factor_judge(const size_search *work, double factor, nw_judgement *judgement)
+{
+    nw_trial trial = {work->options->bit, work->options->neck, factor};
+    return nw_judge_ask(work->judge, trial, judgement, work->error);
+}
+
+/* low does not pass, high does. */
+static nw_status factor_halve(const size_search *work, double low, double *high)
+{
+    nw_status status = NW_OK;
+    while (status == NW_OK && *high > low * (1 + FACTOR_STEP)) {
+        nw_judgement judgement;
+        double middle = sqrt(low * *high);
+        status = factor_judge(work, middle, &judgement);
+        *(judgement.fits ? high : &low) = middle;
+    }
+    return status;
+}
+
+/* The size at which a pinch is as wide as the bit, found by halving, lies this much above. */
+static double slack_share(const nw_fit_options *options)
+{
+    double least = fmin(options->bit, options->neck);
+    return fmin(SLACK_MM / least, SLACK_MOST);
+}
+
+/* high, to which pinches pointed, passes: they say it to the last digit, unless something lower
+ * passes as well. */
+static nw_status factor_settle(size_search *work, double low, double *high)
+{
+    nw_judgement judgement;
+    double lower = *high / LOWER_SHARE;
+    work->exact = true;
+    if (lower <= low)
+        return NW_OK;
+    nw_status status = factor_judge(work, lower, &judgement);
+    work->exact = !judgement.fits;
+    if (status != NW_OK || !judgement.fits)
+        return status;
+    *high = lower;
+    status = factor_halve(work, low, high);
+    *high *= 1 + slack_share(work->options);
+    return status;
+}
+
+/* The next size up that passes inside the spots of what does not, `low`: by what pinches say, and
+ * where only ends and whole pieces are left from leap to leap; 0 when there is none. */
+static nw_status factor_next(size_search *work, double low, double need, double *high)
+{
+    nw_status status = NW_OK;
+    *high = 0;
+    work->exact = false;
+    while (status == NW_OK && low < NW_SIZE_MOST && !isinf(need)) {
+        bool leap = need < 1 + TOUCH;
+        double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), NW_SIZE_MOST);
+        nw_judgement judgement;
+        status = factor_judge(work, next, &judgement);
+        if (status == NW_OK && judgement.fits) {
+            *high = next;
+            if (!leap)
+                return factor_settle(work, low, high);
+            status = factor_halve(work, low, high);
+            *high *= 1 + slack_share(work->options);
+            return status;
+        }
+        low = next;
+        need = judgement.need;
+    }
+    return status;
+}
+
+/* Upwards from 1, which does not pass, until a size passes everywhere. */
+static nw_status factor_rise(size_search *work, double need, double *high)
+{
+    double low = 1;
+    for (int round = 0; round < ROUNDS; round++) {
+        nw_judgement judgement;
+        nw_status status = factor_next(work, low, need, high);
+        if (status != NW_OK || *high == 0)
+            return status;
+        nw_trial trial = {work->options->bit, work->options->neck, *high};
+        status = nw_judge_whole(work->judge, trial, &judgement, work->error);
+        if (status != NW_OK || judgement.fits)
+            return status;
+        low = *high;
+        need = judgement.need;
+    }
+    *high = 0;
+    return NW_OK;
+}
+
+/* From 1, which passes, down to a factor that does not. */
+static nw_status factor_sink(const size_search *work, double *high)
+{
+    double low = 1;
+    nw_judgement judgement = {true, 1};
+    nw_status status = NW_OK;
+    *high = 1;
+    while (status == NW_OK && judgement.fits && low > LEAST_FACTOR) {
+        *high = low;
+        low /= LEAP;
+        nw_trial trial = {work->options->bit, work->options->neck, low};
+        status = nw_judge_start(work->judge, trial, &judgement, work->error);
+    }
+    if (status == NW_OK)
+        status = factor_halve(work, low, high);
+    *high = fmin(1, *high * (1 + slack_share(work->options)));
+    return status;
+}
+
+/* ---- the drawing itself ---------------------------------------------------------------------- */
+
+static nw_status region_judge(const size_search *work, const nw_region *region, double factor,
+                              nw_judgement *judgement)
+{
+    nw_fit_options own = *work->options;
+    own.stock.min = (nw_point){own.stock.min.x * factor, own.stock.min.y * factor};
+    own.stock.max = (nw_point){own.stock.max.x * factor, own.stock.max.y * factor};
+    nw_borders borders;
+    nw_status status = nw_borders_make(region, &own, &borders, work->error);
+    if (status != NW_OK)
+        return status;
+    status = nw_judge_once(&borders, &own, judgement, work->error);
+    nw_borders_free(&borders);
+    return status;
+}
+
+/* The drawing at a width, flattened as the check will. */
+static nw_status width_judge(const size_search *work, double width, bool *fits)
+{
+    nw_drawing copy;
+    nw_region region = {0};
+    nw_judgement judgement = {false, 1};
+    double factor = width / work->drawing->width;
+    nw_status status = nw_drawing_copy(work->drawing, &copy, work->error);
+    if (status != NW_OK)
+        return status;
+    status = nw_drawing_place(&copy, factor, 0, false, work->error);
+    if (status == NW_OK)
+        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, work->error);
+    if (status == NW_OK)
+        status = region_judge(work, &region, factor, &judgement);
+    nw_region_free(&region);
+    nw_drawing_free(&copy);
+    *fits = judgement.fits;
+    return status;
+}
+
+static double width_round_up(double width)
+{
+    double parts = width < 10 ? 1000 : 100;
+    return ceil(width * parts - 1e-4) / parts;
+}
+
+/* Where no pinch says the size, chords drawn for one size tell another only roughly: goes down by 1
+ * % as long as the drawing itself passes. */
+static nw_status width_lower(const size_search *work, double *width)
+{
+    for (int step = 0; step < STEPS_MOST; step++) {
+        bool fits;
+        nw_status status = width_judge(work, *width / STEP_SHARE, &fits);
+        if (status != NW_OK || !fits)
+            return status;
+        *width = width_round_up(*width / STEP_SHARE);
+    }
+    return NW_OK;
+}
+
+/* A width that can be written, and that the drawing itself passes at; 0 when a little more does not
+ * make it pass. */
+static nw_status factor_confirm(const size_search *work, double *factor)
+{
+    double width = width_round_up(work->drawing->width * *factor);
+    bool fits = false;
+    nw_status status = NW_OK;
+    for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
+        nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
+        status = width_judge(work, width, &fits);
+        if (!fits)
+            width = width_round_up(width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
+    }
+    if (status == NW_OK && fits && !work->exact)
+        status = width_lower(work, &width);
+    *factor = fits ? width / work->drawing->width : 0;
+    return status;
+}
+
+nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options *options,
+                                nw_judge *judge, nw_judgement first, double *factor,
+                                nw_error *error)
+{
+    *factor = 0;
+    size_search work = {drawing, options, judge, false, error};
+    double high = 0;
+    nw_status status =
+        first.fits ? factor_sink(&work, &high) : factor_rise(&work, first.need, &high);
+    if (status == NW_OK && high > 0)
+        status = factor_confirm(&work, &high);
+    if (status == NW_OK)
+        *factor = high;
+    return status;
+}
+
+nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
+                           const nw_fit_options *options, double *factor, nw_error *error)
+{
+    *factor = 0;
+    if (!region->count || !(drawing->width > 0))
+        return nw_fail(error, NW_BAD_REQUEST, "there is no outline");
+    nw_fit_options own = *options;
+    nw_borders borders;
+    nw_status status = nw_fit_options_fill(&own, error);
+    if (status == NW_OK)
+        status = nw_borders_make(region, &own, &borders, error);
+    if (status != NW_OK)
+        return status;
+    nw_judge judge = nw_judge_on(&borders, &own);
+    nw_judgement first;
+    status = nw_judge_start(&judge, (nw_trial){own.bit, own.neck, 1}, &first, error);
+    if (status == NW_OK)
+        status = nw_size_critical_from(drawing, &own, &judge, first, factor, error);
+    nw_judge_free(&judge);
+    nw_borders_free(&borders);
+    return status;
+}

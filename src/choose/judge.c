@@ -1,0 +1,163 @@
+/*
+ * Borders and sizes -> yes or no, for searches that ask many sizes. What a smaller disc misses a
+ * larger one misses too (Serra, Image Analysis and Mathematical Morphology, 1982), so after the
+ * largest only the inside of its spots needs to be looked at, and of theirs, and so on. An enlarged
+ * drawing is not made: the disc shrinks instead.
+ */
+#include <choose/judge.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+typedef enum { ALL_ANEW, ALL, SPOTS } where;
+
+#define CLEAR_SHARE 1e-9 /* smaller than what leaves a spot */
+
+static void judged_free(nw_judged *judged)
+{
+    if (!judged)
+        return;
+    nw_marks_free(&judged->marks);
+    nw_rolled_free(&judged->rolled);
+    free(judged);
+}
+
+nw_judge nw_judge_on(const nw_borders *borders, const nw_fit_options *options)
+{
+    return (nw_judge){
+        .options = options,
+        .sides = {[NW_GAP] = {.border = &borders->cut}, [NW_NECK] = {.border = &borders->kept}}};
+}
+
+static void side_free(nw_judge_side *side)
+{
+    judged_free(side->base);
+    judged_free(side->last);
+    side->base = side->last = NULL;
+    side->clear = 0;
+}
+
+void nw_judge_free(nw_judge *judge)
+{
+    side_free(&judge->sides[NW_GAP]);
+    side_free(&judge->sides[NW_NECK]);
+}
+
+/* The smallest before that is not smaller; one that looked everywhere unless only spots count. */
+static const nw_judged *larger_of(const nw_judge_side *side, double radius, where at)
+{
+    if (at == ALL_ANEW)
+        return NULL;
+    if (at == SPOTS && side->last && side->last->rolled.roll.radius >= radius)
+        return side->last;
+    return side->base && side->base->rolled.roll.radius >= radius ? side->base : NULL;
+}
+
+static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_judged *larger,
+                             where at, const nw_fit_options *options, double scale,
+                             nw_judged **made, nw_error *error)
+{
+    double diameter = which == NW_GAP ? options->bit : options->neck;
+    double radius = nw_rolled_radius(diameter) / scale;
+    nw_roll roll;
+    *made = nw_alloc(1, sizeof **made);
+    if (!*made)
+        return nw_fail_memory(error, "the spots");
+    nw_status status =
+        larger ? nw_roll_within(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
+                                radius, &roll, error)
+               : nw_roll_make(side->border, radius, options, &roll, error);
+    if (status == NW_OK)
+        status = nw_rolled_from(side->border, diameter / scale, &roll, &(*made)->rolled, error);
+    if (status == NW_OK)
+        status = nw_spots_mark(&(*made)->rolled, which, options, scale, &(*made)->marks, error);
+    if (status != NW_OK) {
+        judged_free(*made);
+        *made = NULL;
+    }
+    return status;
+}
+
+/* Keeps what helps with smaller sizes. */
+static void judged_keep(nw_judge_side *side, nw_judged *made, bool whole)
+{
+    double radius = made->rolled.roll.radius;
+    if (whole) {
+        side_free(side);
+        side->base = made;
+    } else if (made->marks.any) {
+        judged_free(side->last);
+        side->last = made;
+        side->clear = fmin(side->clear, radius * (1 - CLEAR_SHARE));
+    } else {
+        side->clear = fmax(side->clear, radius);
+        judged_free(made);
+    }
+}
+
+static void marks_tell(const nw_judged *judged, nw_judgement *judgement)
+{
+    judgement->fits = judgement->fits && !judged->marks.any;
+    judgement->need = fmax(judgement->need, judged->marks.need);
+}
+
+/* options: the trial's. */
+static nw_status side_judge(nw_judge_side *side, nw_side which, where at,
+                            const nw_fit_options *options, double scale, nw_judgement *judgement,
+                            nw_error *error)
+{
+    double radius = nw_rolled_radius(which == NW_GAP ? options->bit : options->neck) / scale;
+    const nw_judged *larger = larger_of(side, radius, at);
+    nw_judged *made;
+    if (at == SPOTS && radius <= side->clear)
+        return NW_OK;
+    if (larger && (larger->rolled.roll.radius == radius || (at == SPOTS && !larger->marks.any))) {
+        marks_tell(larger, judgement);
+        return NW_OK;
+    }
+    nw_status status = judged_make(side, which, larger, at, options, scale, &made, error);
+    if (status != NW_OK)
+        return status;
+    marks_tell(made, judgement);
+    judged_keep(side, made, !larger);
+    return NW_OK;
+}
+
+static nw_status both_judge(nw_judge *judge, nw_trial trial, where at, nw_judgement *judgement,
+                            nw_error *error)
+{
+    *judgement = (nw_judgement){true, 1};
+    nw_fit_options own = *judge->options;
+    own.bit = trial.bit;
+    own.neck = trial.neck;
+    nw_status status = nw_fit_options_fill(&own, error);
+    for (int k = 0; status == NW_OK && k < 2 && (judgement->fits || at != ALL); k++)
+        status = side_judge(&judge->sides[k], (nw_side)k, at, &own, trial.scale, judgement, error);
+    return status;
+}
+
+nw_status nw_judge_start(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
+{
+    nw_judge_free(judge);
+    return both_judge(judge, trial, ALL_ANEW, judgement, error);
+}
+
+nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
+{
+    return both_judge(judge, trial, SPOTS, judgement, error);
+}
+
+nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
+{
+    return both_judge(judge, trial, ALL, judgement, error);
+}
+
+nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,
+                        nw_judgement *judgement, nw_error *error)
+{
+    nw_judge judge = nw_judge_on(borders, options);
+    nw_trial trial = {options->bit, options->neck, 1};
+    nw_status status = nw_judge_whole(&judge, trial, judgement, error);
+    nw_judge_free(&judge);
+    return status;
+}

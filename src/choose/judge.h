@@ -1,0 +1,58 @@
+/* Whether sizes leave any spot, asked again and again on the same borders. Internal. */
+#ifndef NARROWS_FIT_JUDGE_H
+#define NARROWS_FIT_JUDGE_H
+
+#include <fit/fit.h>
+
+/* A bit and a least neck, with the art enlarged by `scale`. */
+typedef struct {
+    double bit, neck, scale;
+} nw_trial;
+
+typedef struct {
+    bool fits;   /* no spots */
+    double need; /* how many times larger the art must be for its pinches to open: INFINITY where it
+                    touches in a point, 1 where there are only stubs and misses */
+} nw_judgement;
+
+/* A disc that has rolled, and its spots. */
+typedef struct {
+    nw_rolled rolled;
+    nw_marks marks;
+} nw_judged;
+
+/* What larger discs left says where smaller ones can leave anything. */
+typedef struct {
+    const nw_border *border;
+    nw_judged *base; /* rolled along all of the border */
+    nw_judged *last; /* the smallest that left spots, rolled inside the walls of others' spots; NULL
+                        where that is the base */
+    double clear;    /* radius: inside others' spots it and smaller ones leave none */
+} nw_judge_side;
+
+typedef struct {
+    const nw_fit_options *options; /* bit and neck are not used */
+    nw_judge_side sides[2];        /* by nw_side */
+} nw_judge;
+
+/* borders and options stay the caller's and must outlive the judge. */
+nw_judge nw_judge_on(const nw_borders *borders, const nw_fit_options *options);
+void nw_judge_free(nw_judge *judge);
+
+/* Rolls along all of both borders. What follows costs little as long as it does not ask for
+ * anything larger. */
+nw_status nw_judge_start(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
+
+/* Looks for spots only inside those of the larger sizes before. Those that it finds are there; for
+ * a size that it says to fit, ask nw_judge_whole too: a corner of a large bit may be a stub to a
+ * small one. */
+nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
+
+/* Looks everywhere. */
+nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
+
+/* A single question. */
+nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,
+                        nw_judgement *judgement, nw_error *error);
+
+#endif

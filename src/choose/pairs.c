@@ -1,0 +1,252 @@
+/*
+ * Outlines and a rack -> pairs of bits: a large one that runs the whole outline and a small one
+ * that runs only beside what the large one misses. What a smaller disc misses a larger one misses
+ * too (Serra, Image Analysis and Mathematical Morphology, 1982), and both roll along the same
+ * elements of the border, so the small one's way is told by comparing stretches, exactly.
+ */
+#include <choose/choose.h>
+#include <choose/judge.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* ---- path lengths ---------------------------------------------------------------------------- */
+
+/* Length of [from, to] that lies in the list's stretches of the ring; *at goes along the list. */
+static double covered(const nw_stretches *list, size_t *at, uint32_t ring, double from, double to)
+{
+    while (*at < list->count && (list->items[*at].ring < ring ||
+                                 (list->items[*at].ring == ring && list->items[*at].to <= from)))
+        (*at)++;
+    double sum = 0;
+    for (size_t k = *at; k < list->count && list->items[k].ring == ring; k++) {
+        if (list->items[k].from >= to)
+            break;
+        sum += fmax(0, fmin(to, list->items[k].to) - fmax(from, list->items[k].from));
+    }
+    return sum;
+}
+
+static bool holds(const nw_stretches *list, size_t at, uint32_t ring, double place)
+{
+    for (size_t k = at; k < list->count && list->items[k].ring == ring; k++) {
+        if (list->items[k].from > place)
+            return false;
+        if (list->items[k].to >= place)
+            return true;
+    }
+    return false;
+}
+
+/* The way of the small one's centre beside what the large one missed. */
+static double way_beside(const nw_lane *small, const nw_stretches *missed)
+{
+    const nw_roll *roll = &small->rolled.roll;
+    const nw_border *border = &small->rolled.border;
+    double sum = 0;
+    size_t at = 0;
+    for (size_t k = 0; k < roll->count; k++) {
+        nw_free free = roll->frees[k];
+        uint32_t i = free.element / 2, ring = border->ring[i];
+        double start = border->station[i];
+        if (free.element % 2) {
+            sum += covered(missed, &at, ring, start + free.from, start + free.to);
+        } else {
+            covered(missed, &at, ring, start, start); /* only moves on */
+            sum += holds(missed, at, ring, start) ? roll->radius * (free.to - free.from) : 0;
+        }
+    }
+    return sum;
+}
+
+static double way_length(const nw_roll *roll)
+{
+    double sum = 0;
+    for (size_t k = 0; k < roll->count; k++) {
+        nw_free free = roll->frees[k];
+        sum += (free.to - free.from) * (free.element % 2 ? 1 : roll->radius);
+    }
+    return sum;
+}
+
+/* ---- all pairs ------------------------------------------------------------------------------- */
+
+typedef struct {
+    size_t bit;
+    double diameter, feed;
+    nw_lane lane;
+    bool fits; /* on both sides */
+} runner;
+
+typedef struct {
+    runner *items; /* largest first */
+    size_t count;
+} runners;
+
+static int larger_first(const void *left, const void *right)
+{
+    const runner *a = left, *b = right;
+    if (a->diameter != b->diameter)
+        return a->diameter > b->diameter ? -1 : 1;
+    return a->bit < b->bit ? -1 : a->bit > b->bit;
+}
+
+static void runners_free(runners *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        nw_lane_free(&list->items[i].lane);
+    free(list->items);
+}
+
+static void runners_list(const nw_rack *rack, const nw_fit_options *options, double stock,
+                         runners *list)
+{
+    for (size_t i = 0; i < rack->count; i++) {
+        const nw_bit *bit = &rack->bits[i];
+        double diameter = nw_bit_at_top(bit, stock);
+        bool vee_pocket = bit->shape == NW_VEE && options->cut == NW_CUT_POCKET;
+        if (diameter > 0 && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
+            list->items[list->count++] =
+                (runner){.bit = i, .diameter = diameter, .feed = bit->feed};
+    }
+    qsort(list->items, list->count, sizeof *list->items, larger_first);
+}
+
+static nw_status runner_make(const nw_borders *borders, const nw_fit_options *options, double stock,
+                             runner *one)
+{
+    nw_fit_options own = *options;
+    nw_judgement judgement;
+    own.bit = one->diameter;
+    own.neck = nw_bit_neck(options, own.bit, stock);
+    own.threads = 1;
+    nw_status status = nw_lane_make(&borders->cut, &own, &one->lane, NULL);
+    if (status != NW_OK || !one->lane.fits)
+        return status;
+    status = nw_judge_once(borders, &own, &judgement, NULL);
+    one->fits = judgement.fits;
+    return status;
+}
+
+static nw_status runners_make(const nw_borders *borders, const nw_fit_options *options,
+                              const nw_rack *rack, double stock, runners *list, nw_error *error)
+{
+    nw_status failed = NW_OK;
+    list->items = nw_alloc(rack->count, sizeof *list->items);
+    if (!list->items)
+        return nw_fail_memory(error, "the pairs");
+    runners_list(rack, options, stock, list);
+#ifdef _OPENMP
+#pragma omp parallel for schedule(dynamic) if (borders->cut.count >= NW_SHARED_LEAST)
+#endif
+    for (size_t i = 0; i < list->count; i++) {
+        nw_tell(options, "pairing bits", (double)i / (double)list->count);
+        nw_status status = runner_make(borders, options, stock, &list->items[i]);
+        if (status != NW_OK) {
+#ifdef _OPENMP
+#pragma omp critical(nw_pairs_failed)
+#endif
+            failed = status;
+        }
+    }
+    return failed == NW_OK ? NW_OK
+                           : nw_fail(error, failed, "the pairs could not be compared: %s",
+                                     nw_status_name(failed));
+}
+
+static nw_pair pair_of(const runner *large, const runner *small)
+{
+    nw_pair pair = {.large = large->bit,
+                    .small = small->bit,
+                    .large_mm = large->diameter,
+                    .small_mm = small->diameter,
+                    .large_path = way_length(&large->lane.rolled.roll),
+                    .small_path = way_beside(&small->lane, &large->lane.missed),
+                    .remains = large->lane.area,
+                    .left = small->lane.area,
+                    .minutes = NW_NONE};
+    if (large->feed > 0 && small->feed > 0)
+        pair.minutes = pair.large_path / large->feed + pair.small_path / small->feed;
+    return pair;
+}
+
+static double pair_length(const nw_pair *pair)
+{
+    return pair->large_path + pair->small_path;
+}
+
+static int shorter_first(const void *left, const void *right)
+{
+    const nw_pair *a = left, *b = right;
+    double p = pair_length(a), q = pair_length(b);
+    if (p != q)
+        return p < q ? -1 : 1;
+    return a->large_mm != b->large_mm ? (a->large_mm > b->large_mm ? -1 : 1)
+                                      : (a->small_mm < b->small_mm) - (a->small_mm > b->small_mm);
+}
+
+/* Pairs without a time come last. */
+static int sooner_first(const void *left, const void *right)
+{
+    const nw_pair *a = left, *b = right;
+    if ((a->minutes < 0) != (b->minutes < 0))
+        return a->minutes < 0 ? 1 : -1;
+    if (a->minutes != b->minutes)
+        return a->minutes < b->minutes ? -1 : 1;
+    return shorter_first(left, right);
+}
+
+/* A large bit that can be nowhere, or a small one with nothing to do, makes no pair: where it would
+ * not even run its own width, no one changes the bit. */
+static bool pair_counts(const nw_pair *pair)
+{
+    return pair->large_mm > pair->small_mm && pair->large_path > 0 &&
+           pair->small_path > pair->small_mm;
+}
+
+static nw_status pairs_fill(const runners *list, nw_pairs *pairs, nw_error *error)
+{
+    for (size_t s = 0; s < list->count; s++)
+        pairs->fits = pairs->fits || list->items[s].fits;
+    pairs->pairs = nw_alloc(list->count * list->count, sizeof *pairs->pairs);
+    if (!pairs->pairs)
+        return nw_fail_memory(error, "the pairs");
+    for (size_t s = 0; s < list->count; s++) {
+        bool takes_part = pairs->fits ? list->items[s].fits : s + 1 == list->count;
+        for (size_t l = 0; l < s && takes_part; l++) {
+            nw_pair pair = pair_of(&list->items[l], &list->items[s]);
+            if (!pair_counts(&pair))
+                continue;
+            pairs->by_time = pairs->by_time || pair.minutes >= 0;
+            pairs->pairs[pairs->count++] = pair;
+        }
+    }
+    qsort(pairs->pairs, pairs->count, sizeof *pairs->pairs,
+          pairs->by_time ? sooner_first : shorter_first);
+    return NW_OK;
+}
+
+nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
+                           const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error)
+{
+    *pairs = (nw_pairs){0};
+    nw_borders borders;
+    runners list = {0};
+    nw_status status = nw_borders_make(region, options, &borders, error);
+    if (status != NW_OK)
+        return status;
+    status = runners_make(&borders, options, rack, stock, &list, error);
+    if (status == NW_OK)
+        status = pairs_fill(&list, pairs, error);
+    runners_free(&list);
+    nw_borders_free(&borders);
+    return status;
+}
+
+void nw_pairs_free(nw_pairs *pairs)
+{
+    if (!pairs)
+        return;
+    free(pairs->pairs);
+    *pairs = (nw_pairs){0};
+}

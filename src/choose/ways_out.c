@@ -1,0 +1,139 @@
+/*
+ * Outlines and a bit -> the ways out when it does not fit: the largest bit of the rack that does,
+ * the size at which it does itself, and how many places are to be widened. What is suggested has
+ * passed the very check that it will meet.
+ */
+#include <choose/choose.h>
+#include <choose/ways_out.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* A bit of the rack with the diameter that counts. */
+typedef struct {
+    size_t bit;
+    double diameter;
+} candidate;
+
+static int larger_first(const void *left, const void *right)
+{
+    const candidate *a = left, *b = right;
+    if (a->diameter != b->diameter)
+        return a->diameter > b->diameter ? -1 : 1;
+    return a->bit < b->bit ? -1 : a->bit > b->bit;
+}
+
+/* The rack's bits that can be judged and cut through the stock, on the wanted side of the bit in
+ * hand. */
+static size_t candidates_list(const nw_rack *rack, double stock, const nw_fit *fit,
+                              candidate *candidates)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < rack->count; i++) {
+        const nw_bit *bit = &rack->bits[i];
+        double diameter = nw_bit_at_top(bit, stock);
+        bool useful = fit->fits ? diameter > fit->options.bit : diameter < fit->options.bit;
+        bool vee_pocket = bit->shape == NW_VEE && fit->options.cut == NW_CUT_POCKET;
+        if (diameter > 0 && useful && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
+            candidates[count++] = (candidate){i, diameter};
+    }
+    qsort(candidates, count, sizeof *candidates, larger_first);
+    return count;
+}
+
+/* The first of the candidates that fits, tried inside the spots of larger bits, and if there are
+ * none left everywhere. */
+static nw_status largest_fitting(nw_judge *judge, const nw_fit_options *options, double stock,
+                                 const candidate *candidates, size_t count, nw_ways *ways,
+                                 nw_error *error)
+{
+    nw_status status = NW_OK;
+    for (size_t k = 0; status == NW_OK && k < count; k++) {
+        nw_trial trial = nw_bit_trial(options, stock, candidates[k].diameter);
+        nw_judgement judgement;
+        status = nw_judge_ask(judge, trial, &judgement, error);
+        if (status == NW_OK && judgement.fits)
+            status = nw_judge_whole(judge, trial, &judgement, error);
+        if (status == NW_OK && judgement.fits) {
+            ways->bit = candidates[k].bit;
+            ways->bit_diameter = candidates[k].diameter;
+            break;
+        }
+    }
+    return status;
+}
+
+static void places_count(const nw_fit *fit, nw_ways *ways)
+{
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        const nw_spot *spot = &fit->spots[i];
+        if (spot->widen < 0) {
+            ways->blind++;
+            continue;
+        }
+        ways->places++;
+        ways->stubs += spot->form == NW_STUB;
+        ways->misses += spot->form == NW_MISS;
+        ways->widen_most = fmax(ways->widen_most, spot->widen);
+        ways->widen_area += spot->widen * spot->length;
+    }
+}
+
+typedef struct {
+    const nw_fit_options *options; /* with the bit in hand, and the least neck as asked for */
+    const nw_fit *fit;
+    const nw_rack *rack;
+    double stock;
+} ways_work;
+
+/* Larger bits, when the one in hand fits, need a judge of their own: it begins with the largest. */
+static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *ways, nw_error *error)
+{
+    ways->bit = work->rack->count;
+    candidate *candidates = nw_alloc(work->rack->count, sizeof *candidates);
+    if (!candidates)
+        return nw_fail_memory(error, "the bits");
+    size_t count = candidates_list(work->rack, work->stock, work->fit, candidates);
+    nw_status status =
+        largest_fitting(judge, work->options, work->stock, candidates, count, ways, error);
+    free(candidates);
+    return status;
+}
+
+static nw_status searches_run(const ways_work *work, const nw_borders *borders,
+                              const nw_drawing *drawing, nw_ways *ways, nw_error *error)
+{
+    nw_fit_options own = *work->options;
+    own.neck = nw_bit_neck(work->options, own.bit, work->stock);
+    nw_judge judge = nw_judge_on(borders, &own);
+    nw_judgement first;
+    nw_status status = NW_OK;
+    if (work->fit->fits)
+        status = rack_search(work, &judge, ways, error);
+    if (status == NW_OK)
+        status = nw_judge_start(&judge, (nw_trial){own.bit, own.neck, 1}, &first, error);
+    if (status == NW_OK && !work->fit->fits)
+        status = rack_search(work, &judge, ways, error);
+    if (status == NW_OK)
+        status = nw_size_critical_from(drawing, &own, &judge, first, &ways->factor, error);
+    nw_judge_free(&judge);
+    return status;
+}
+
+nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
+                       const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
+                       double stock, nw_ways *ways, nw_error *error)
+{
+    *ways = (nw_ways){.fits = fit->fits};
+    places_count(fit, ways);
+    nw_borders borders;
+    nw_status status = nw_borders_make(region, options, &borders, error);
+    if (status != NW_OK)
+        return status;
+    ways_work work = {options, fit, rack, stock};
+    status = searches_run(&work, &borders, drawing, ways, error);
+    nw_borders_free(&borders);
+    ways->width = drawing->width * ways->factor;
+    ways->height = drawing->height * ways->factor;
+    return status;
+}

@@ -1,0 +1,235 @@
+/* ways: the rack, and the ways out as the commands check and bits print them. */
+#include <cli/ways_print.h>
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define RACK_MOST (1u << 20) /* bytes; 1000 bits take far less */
+
+/* ---- the rack ------------------------------------------------------------------------------- */
+
+/* The user's own rack where the XDG Base Directory Specification 0.8 puts it; empty when the
+ * environment names no place. */
+static void rack_own_path(nw_text *path)
+{
+    const char *config = getenv("XDG_CONFIG_HOME"), *home = getenv("HOME");
+    if (config && config[0] == '/') {
+        nw_text_add(path, config);
+    } else if (home && home[0] == '/') {
+        nw_text_add(path, home);
+        nw_text_add(path, "/.config");
+    } else {
+        return;
+    }
+    nw_text_add(path, "/narrows/rack");
+}
+
+static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error)
+{
+    nw_bytes bytes;
+    nw_status status = nw_file_read(path, RACK_MOST, &bytes, error);
+    if (status == NW_OK) {
+        status = nw_rack_read((const char *)bytes.data, bytes.length, path, rack, error);
+        nw_bytes_free(&bytes);
+    }
+    return status;
+}
+
+static void name_set(nw_text *name, const char *words)
+{
+    if (name) {
+        nw_text_add(name, words);
+    }
+}
+
+nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
+{
+    nw_text own = {0};
+    *rack = (nw_rack){0};
+    nw_status status;
+    if (request->rack) {
+        name_set(name, request->rack);
+        return rack_from_file(request->rack, rack, error);
+    }
+    rack_own_path(&own);
+    if (own.failed) {
+        status = nw_fail_memory(error, "the rack's path");
+    } else if (own.data && access(own.data, F_OK) == 0) {
+        /* One that cannot be read is no other one. */
+        name_set(name, own.data);
+        status = rack_from_file(own.data, rack, error);
+    } else {
+        name_set(name, "built-in");
+        status = nw_rack_common(rack, error);
+    }
+    nw_text_free(&own);
+    return status;
+}
+
+/* ---- the user's words again ----------------------------------------------------------------- */
+
+/* A word as a POSIX shell takes it back. */
+static void add_quoted(nw_text *text, const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                "_-+=./,:@%";
+    if (*word && strspn(word, plain) == strlen(word)) {
+        nw_text_add(text, word);
+        return;
+    }
+    nw_text quoted = {0};
+    nw_text_add(&quoted, "'");
+    for (; *word; word++) {
+        nw_text_add_bytes(&quoted, *word == '\'' ? "'\\''" : word, *word == '\'' ? 4 : 1);
+    }
+    nw_text_add(&quoted, "'");
+    talk_add_line(text, quoted.data ? quoted.data : "");
+    text->failed = text->failed || quoted.failed;
+    nw_text_free(&quoted);
+}
+
+static bool option_is(const cli_option *option, const char *const *names)
+{
+    for (; *names; names++) {
+        if (strcmp(option->name, *names) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Adds an option as it was given. */
+static void word_again(const cli_request *request, size_t option, nw_text *text)
+{
+    nw_text_add(text, text->length ? " " : "");
+    nw_text_format(text, "%s%s", option_dashes(&cli_options[option]), cli_options[option].name);
+    if (cli_options[option].argument) {
+        nw_text_add(text, " ");
+        add_quoted(text, request->texts[option]);
+    }
+}
+
+/* The options that were given and are among names. */
+static void words_among(const cli_request *request, const char *const *names, nw_text *text)
+{
+    for (size_t i = 0; i < cli_option_count; i++) {
+        if (request->texts[i] && option_is(&cli_options[i], names)) {
+            word_again(request, i, text);
+        }
+    }
+}
+
+/* All else that was given and that a command takes; how this one was to answer is no matter of that
+ * one, but for a check's folder where that is wanted. */
+static void words_same(const cli_request *request, unsigned mask, bool with_folder, nw_text *text)
+{
+    static const char *const changing[] = {"wide", "high", "ppi", "bit", NULL};
+    static const char *const folder[] = {"o", NULL};
+    with_folder = with_folder && request->command->mask == CHECK;
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_options[i];
+        bool repeated = option->group != GROUP_RUN || (with_folder && option_is(option, folder));
+        if (request->texts[i] && (option->commands & mask) && repeated &&
+            !option_is(option, changing)) {
+            word_again(request, i, text);
+        }
+    }
+}
+
+/* ---- the ways out --------------------------------------------------------------------------- */
+
+typedef struct {
+    nw_text art, check, widen, size, bit;
+} ways_words;
+
+static bool words_fill(const cli_request *request, const char *path, bool with_folder,
+                       ways_words *words)
+{
+    static const char *const sizes[] = {"wide", "high", "ppi", NULL};
+    static const char *const bits[] = {"bit", NULL};
+    bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
+    if (dashed) {
+        nw_text_add(&words->art, "./");
+    }
+    add_quoted(&words->art, path);
+    words_same(request, CHECK, with_folder, &words->check);
+    words_same(request, WIDEN, with_folder, &words->widen);
+    words_among(request, sizes, &words->size);
+    words_among(request, bits, &words->bit);
+    return !(words->art.failed || words->check.failed || words->widen.failed ||
+             words->size.failed || words->bit.failed);
+}
+
+static void words_free(ways_words *words)
+{
+    nw_text_free(&words->art);
+    nw_text_free(&words->check);
+    nw_text_free(&words->widen);
+    nw_text_free(&words->size);
+    nw_text_free(&words->bit);
+}
+
+static const char *data_of(const nw_text *text)
+{
+    return text->data ? text->data : "";
+}
+
+/* What the ways are told of; words must last as long. */
+static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
+                                const nw_fit *fit, const ways_words *words)
+{
+    return (nw_ways_report){.ways = &found->ways,
+                            .rack = &found->rack,
+                            .fit = fit,
+                            .art = data_of(&words->art),
+                            .check = data_of(&words->check),
+                            .widen = data_of(&words->widen),
+                            .size = data_of(&words->size),
+                            .bit = data_of(&words->bit),
+                            .inch = request->inch};
+}
+
+nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_text *text, nw_error *error)
+{
+    ways_words words = {.art = {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, true, &words)) {
+        nw_ways_report report = report_of(request, found, fit, &words);
+        status = nw_write_ways(&report, text, error);
+    }
+    words_free(&words);
+    return status;
+}
+
+nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error)
+{
+    ways_words words = {.art = {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, false, &words)) {
+        nw_ways_report report = report_of(request, found, fit, &words);
+        status = nw_ways_lines(&report, lines, error);
+    }
+    words_free(&words);
+    return status;
+}
+
+nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
+                    const nw_fit *fit, cli_ways *found, nw_error *error)
+{
+    nw_fit_options options = fit->options;
+    options.neck = request->neck;
+    options.with_shapes = false;
+    *found = (cli_ways){{0}, {0}};
+    nw_status status = rack_load(request, &found->rack, NULL, error);
+    if (status == NW_OK) {
+        status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->stock,
+                              &found->ways, error);
+    }
+    if (status != NW_OK) {
+        nw_rack_free(&found->rack);
+    }
+    return status;
+}

@@ -1,0 +1,27 @@
+/* ways: the rack, and the ways out with the commands that they name (ways.c). Internal to cli. */
+#ifndef NARROWS_CLI_WAYS_H
+#define NARROWS_CLI_WAYS_H
+
+#include <cli/request.h>
+#include <report/report.h>
+
+/* The rack at --rack, else the user's own, else the built-in one; name (may be NULL) says which. */
+nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error);
+
+/* The rack, and the ways out of a fit that fails or the room that there is; free the rack. */
+typedef struct {
+    nw_rack rack;
+    nw_ways ways;
+} cli_ways;
+
+nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
+                    const nw_fit *fit, cli_ways *found, nw_error *error);
+
+/* As a paragraph, and one by one, with the user's words in the commands that they name; only the
+ * paragraph repeats the folder, for files must not depend on where they are written. */
+nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_text *text, nw_error *error);
+nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error);
+
+#endif

@@ -1,0 +1,91 @@
+/* What is asked of a fit, and what comes of it: spots, gaps and necks. */
+#ifndef NARROWS_FIT_CUT_H
+#define NARROWS_FIT_CUT_H
+
+#include <geom/geom.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum { NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET } nw_cut;
+
+typedef enum { NW_GAP, NW_NECK } nw_side;
+typedef enum { NW_PINCH, NW_STUB, NW_MISS } nw_form;
+
+const char *nw_cut_name(nw_cut cut);
+const char *nw_side_name(nw_side side);
+const char *nw_form_name(nw_form form);
+
+typedef struct {
+    nw_cut cut;
+    double bit;           /* diameter, mm */
+    double neck;          /* least neck, mm; 0: as the bit */
+    double blunt;         /* a pointed tip less deep is a corner; 0: 2 bits, or 2 least necks */
+    bool has_stock;       /* the sheet has edges */
+    nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
+    bool with_shapes;     /* also give residues, reach and bit path */
+    int threads;          /* 0: as many as there are cores */
+    nw_progress progress; /* may be NULL; called from the caller's own thread only */
+    void *progress_context;
+} nw_fit_options;
+
+nw_fit_options nw_fit_defaults(void);
+
+#define NW_NONE (-1.0) /* a length that does not apply */
+
+typedef struct {
+    nw_side side;
+    nw_form form;
+    nw_point at;   /* pinch: middle of the shortest line; stub: the deepest point; miss: the
+                      centre of the largest disc that fits in it, or an inner point */
+    double width;  /* pinch, else NW_NONE */
+    double length; /* along the passage's middle */
+    double depth;  /* stub, else NW_NONE */
+    double area;   /* of the residue */
+    double widen;  /* how much wider the place must become in all; NW_NONE where it cannot tell */
+    nw_point from, to; /* pinch: ends of the shortest line, one on either wall */
+    nw_point stuck;    /* where a disc of the bit (or least neck) comes to a halt */
+    size_t residue;    /* index into nw_fit.residues of its outer path, when with_shapes */
+    size_t residue_count;
+} nw_spot;
+
+typedef struct {
+    nw_point at;
+    double width;
+} nw_lift;
+
+typedef struct {
+    size_t count;
+    double deepest, area;
+} nw_corners;
+
+typedef struct {
+    nw_fit_options options;               /* as used: defaults filled in */
+    bool fits;                            /* no spots */
+    double narrowest_gap, narrowest_neck; /* least pinch width on each side, NW_NONE: no pinch */
+    nw_spot *spots;                       /* in order of harm: pinches by width, then by area */
+    size_t spot_count;
+    nw_lift *lifts;
+    size_t lift_count;
+    nw_corners corners;
+    double area_cut; /* the art for inside and pocket; for outside the residue's frame has no
+                        end, so it is the area of the band that the bit sweeps round the art */
+    double area_reached, area_unreached;
+    double outline_length; /* of the cut area's border, the sheet's edges included */
+    double outline_missed; /* of it, what bounds spots and corners: not cut to the line */
+    double path_length;    /* that the bit's centre runs to cut the whole outline once */
+    nw_drawing residues;   /* closed paths of lines and arcs: what stays uncut or is too thin */
+    nw_drawing corner_residues; /* the same for corners */
+    nw_drawing bit_path;        /* closed paths of lines and arcs: where the centre runs */
+    nw_drawing as_cut; /* closed paths of lines and arcs: the outline that the bit really produces,
+                          what it cuts to the left, so clockwise ones are stock inside it; for
+                          outside cuts without the outer end, which is nowhere */
+    size_t unpaired;   /* ends of walls that found no partner: 0, or the result is incomplete */
+} nw_fit;
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

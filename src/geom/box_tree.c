@@ -1,0 +1,222 @@
+/*
+ * A list of boxes -> a tree of boxes, four to a node, and the walk through those that meet a box.
+ *
+ * The things are put in an order in which neighbours are near each other in the plane, and the tree
+ * is made from it in one pass per level (a packed R-tree, Roussopoulos and Leifker, SIGMOD 1985;
+ * the order by Hilbert's curve, see nw_boxes_order). Boxes are kept in single
+ * precision, rounded outwards by two steps or so; a walk may visit a thing that just fails to
+ * meet its box, never miss one.
+ */
+#include <geom/box_tree.h>
+#include <geom/segment_tree.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+nw_box nw_box_of(nw_point a, nw_point b, double margin)
+{
+    return (nw_box){{fmin(a.x, b.x) - margin, fmin(a.y, b.y) - margin},
+                    {fmax(a.x, b.x) + margin, fmax(a.y, b.y) + margin}};
+}
+
+nw_box nw_box_round(nw_point p, double radius)
+{
+    return (nw_box){{p.x - radius, p.y - radius}, {p.x + radius, p.y + radius}};
+}
+
+static float rounded_down(double v)
+{
+    return nextafterf((float)v, -INFINITY);
+}
+
+static float rounded_up(double v)
+{
+    return nextafterf((float)v, INFINITY);
+}
+
+/* A lane that meets nothing. */
+static void lane_empty(nw_tree_node *node, size_t lane)
+{
+    node->min_x[lane] = node->min_y[lane] = INFINITY;
+    node->max_x[lane] = node->max_y[lane] = -INFINITY;
+}
+
+static void lane_join(nw_tree_node *node, size_t lane, const nw_tree_node *below)
+{
+    lane_empty(node, lane);
+    for (int k = 0; k < NW_TREE_WAYS; k++) {
+        node->min_x[lane] = fminf(node->min_x[lane], below->min_x[k]);
+        node->min_y[lane] = fminf(node->min_y[lane], below->min_y[k]);
+        node->max_x[lane] = fmaxf(node->max_x[lane], below->max_x[k]);
+        node->max_y[lane] = fmaxf(node->max_y[lane], below->max_y[k]);
+    }
+}
+
+static void things_fill(nw_tree *tree, const nw_box *boxes, size_t count)
+{
+    for (size_t i = 0; i < (count + NW_TREE_WAYS - 1) / NW_TREE_WAYS * NW_TREE_WAYS; i++) {
+        nw_tree_node *node = &tree->nodes[i / NW_TREE_WAYS];
+        size_t lane = i % NW_TREE_WAYS;
+        lane_empty(node, lane);
+        if (i >= count)
+            continue;
+        nw_box box = boxes[tree->order[i]];
+        node->min_x[lane] = rounded_down(box.min.x);
+        node->min_y[lane] = rounded_down(box.min.y);
+        node->max_x[lane] = rounded_up(box.max.x);
+        node->max_y[lane] = rounded_up(box.max.y);
+    }
+}
+
+static void level_fill(nw_tree *tree, int level, size_t below_count)
+{
+    const nw_tree_node *below = tree->nodes + tree->start[level - 1];
+    nw_tree_node *nodes = tree->nodes + tree->start[level];
+    size_t full = (below_count + NW_TREE_WAYS - 1) / NW_TREE_WAYS * NW_TREE_WAYS;
+    for (size_t i = 0; i < full; i++) {
+        nw_tree_node *node = &nodes[i / NW_TREE_WAYS];
+        if (i < below_count)
+            lane_join(node, i % NW_TREE_WAYS, &below[i]);
+        else
+            lane_empty(node, i % NW_TREE_WAYS);
+    }
+}
+
+nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error)
+{
+    *tree = (nw_tree){0};
+    size_t total = 0, counts[NW_TREE_LEVELS];
+    for (size_t n = count; n > 1 || (n == 1 && total == 0);) {
+        n = (n + NW_TREE_WAYS - 1) / NW_TREE_WAYS;
+        tree->start[tree->levels] = total;
+        counts[tree->levels++] = n;
+        total += n;
+    }
+    tree->nodes = nw_alloc(total, sizeof *tree->nodes);
+    tree->order = nw_alloc(count, sizeof *tree->order);
+    if (!tree->nodes || !tree->order || !nw_boxes_order(boxes, count, tree->order)) {
+        nw_tree_free(tree);
+        return nw_fail_memory(error, "the tree of boxes");
+    }
+    things_fill(tree, boxes, count);
+    for (int level = 1; level < tree->levels; level++)
+        level_fill(tree, level, counts[level - 1]);
+    return NW_OK;
+}
+
+void nw_tree_free(nw_tree *tree)
+{
+    if (!tree)
+        return;
+    free(tree->nodes);
+    free(tree->order);
+    *tree = (nw_tree){0};
+}
+
+void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near)
+{
+    walk->tree = tree;
+    walk->box = box;
+    walk->near = near;
+    walk->far = INFINITY;
+    walk->depth = tree->levels > 0;
+    walk->stack[0].index = 0;
+    walk->stack[0].level = tree->levels - 1;
+}
+
+#define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
+
+void nw_walk_within(nw_walk *walk, nw_point near, double radius)
+{
+    double reach = radius + ROUNDING * (radius + fabs(near.x) + fabs(near.y));
+    walk->near = near;
+    walk->far = rounded_up(reach * reach);
+}
+
+/* Four lanes at once (vectors of GCC and clang; they do without a vector unit too). */
+typedef float lanes __attribute__((vector_size(4 * NW_TREE_WAYS)));
+typedef int32_t lane_bits __attribute__((vector_size(4 * NW_TREE_WAYS)));
+
+static inline lanes lanes_load(const float from[NW_TREE_WAYS])
+{
+    lanes out;
+    memcpy(&out, from, sizeof out);
+    return out;
+}
+
+static inline lanes lanes_choose(lane_bits which, lanes yes, lanes no)
+{
+    return (lanes)((which & (lane_bits)yes) | (~which & (lane_bits)no));
+}
+
+/* The larger of both, and at least 0. */
+static inline lanes lanes_most(lanes a, lanes b)
+{
+    lanes c = lanes_choose(a > b, a, b);
+    return (lanes)((c > 0) & (lane_bits)c);
+}
+
+/* Squares of the distances from a point to the four boxes; infinite where the walk does not
+ * go. */
+static void lanes_measure(const nw_walk *walk, const nw_tree_node *node,
+                          float distance[NW_TREE_WAYS])
+{
+    lanes min_x = lanes_load(node->min_x), min_y = lanes_load(node->min_y);
+    lanes max_x = lanes_load(node->max_x), max_y = lanes_load(node->max_y);
+    lanes x = lanes_most(min_x - (float)walk->near.x, (float)walk->near.x - max_x);
+    lanes y = lanes_most(min_y - (float)walk->near.y, (float)walk->near.y - max_y);
+    lanes square = x * x + y * y, none = (lanes){0} + INFINITY;
+    lane_bits meets = (min_x <= (float)walk->box.max.x) & (max_x >= (float)walk->box.min.x) &
+                      (min_y <= (float)walk->box.max.y) & (max_y >= (float)walk->box.min.y) &
+                      (square <= walk->far);
+    lanes found = lanes_choose(meets, square, none);
+    memcpy(distance, &found, sizeof found);
+}
+
+/* Puts the children that meet the box on the stack, the nearest on top. */
+static void descend(nw_walk *walk, const nw_tree_node *node, int level, uint32_t index)
+{
+    float distance[NW_TREE_WAYS];
+    float held[NW_TREE_WAYS];
+    int count = 0;
+    lanes_measure(walk, node, distance);
+    for (uint32_t i = 0; i < NW_TREE_WAYS; i++) {
+        if (distance[i] == INFINITY)
+            continue;
+        int k = count++;
+        for (; k > 0 && held[k - 1] < distance[i]; k--) {
+            held[k] = held[k - 1];
+            walk->stack[walk->depth + k] = walk->stack[walk->depth + k - 1];
+        }
+        held[k] = distance[i];
+        walk->stack[walk->depth + k].index = index * NW_TREE_WAYS + i;
+        walk->stack[walk->depth + k].level = level - 1;
+    }
+    walk->depth += count;
+}
+
+/* Whether the walk still goes to the thing at this place of the order. */
+static bool thing_counts(const nw_walk *walk, uint32_t at)
+{
+    float distance[NW_TREE_WAYS];
+    lanes_measure(walk, &walk->tree->nodes[at / NW_TREE_WAYS], distance);
+    return distance[at % NW_TREE_WAYS] < INFINITY;
+}
+
+bool nw_walk_next(nw_walk *walk, uint32_t *thing)
+{
+    const nw_tree *tree = walk->tree;
+    while (walk->depth > 0) {
+        walk->depth--;
+        int level = walk->stack[walk->depth].level;
+        uint32_t index = walk->stack[walk->depth].index;
+        if (level >= 0) {
+            descend(walk, &tree->nodes[tree->start[level] + index], level, index);
+        } else if (thing_counts(walk, index)) {
+            *thing = tree->order[index];
+            return true;
+        }
+    }
+    return false;
+}

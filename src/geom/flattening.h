@@ -1,0 +1,38 @@
+/* Drawings as chords that remember curve and parameter, and regions built point by point. */
+#ifndef NARROWS_GEOM_FLATTENING_H
+#define NARROWS_GEOM_FLATTENING_H
+
+#include <geom/drawing.h>
+
+/* Adds an empty ring of the piece; points then go to it one by one. False: out of memory. */
+typedef struct {
+    nw_region region;
+    size_t point_count, point_capacity, start_capacity, piece_capacity;
+} nw_region_builder;
+
+bool nw_region_begin_ring(nw_region_builder *builder, size_t piece);
+bool nw_region_add_point(nw_region_builder *builder, nw_point point);
+
+/* Closes the last ring: drops points nearer than NW_SAME_MM to the one before, and the whole ring
+ * when fewer than three remain. */
+void nw_region_end_ring(nw_region_builder *builder);
+
+/* A place on a drawing: a step, counted through all paths, and its parameter from 0 to 1. */
+typedef struct {
+    size_t step;
+    double t;
+} nw_step_place;
+
+/* nw_drawing_flatten, with crossing chords cut finer in up to `rounds` - 1 rounds (0: not looked
+ * for), telling how many crossings remain because the curves themselves cross, and in places (may
+ * be NULL; to be freed) where each point lies. */
+nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, int rounds,
+                                    nw_region *region, nw_step_place **places, size_t *crossings,
+                                    nw_error *error);
+
+/* nw_drawing_flatten with the places (may be NULL; to be freed) on *own, which is to be freed too:
+ * a copy of the drawing, taken apart where curves truly cross. */
+nw_status nw_drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_drawing *own,
+                                 nw_region *region, nw_step_place **places, nw_error *error);
+
+#endif

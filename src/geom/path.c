@@ -1,0 +1,188 @@
+/*
+ * path: steps -> paths -> drawings, their copies and their areas.
+ *
+ * Areas come from Green's theorem: for a line and a cubic Bézier a sum of cross products of the
+ * control points, for an arc the chord's share plus the circular segment.
+ */
+#include <geom/curves.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool append(nw_path *path, nw_step step)
+{
+    void *steps = path->steps;
+    if (!nw_grow(&steps, &path->capacity, path->count + 1, sizeof *path->steps)) {
+        return false;
+    }
+    path->steps = steps;
+    path->steps[path->count++] = step;
+    return true;
+}
+
+bool nw_path_line(nw_path *path, nw_point to)
+{
+    return append(path, (nw_step){.kind = NW_LINE, .to = to});
+}
+
+bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to)
+{
+    return append(path, (nw_step){.kind = NW_CURVE, .a = a, .b = b, .to = to});
+}
+
+bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise)
+{
+    return append(path, (nw_step){.kind = NW_ARC, .clockwise = clockwise, .a = centre, .to = to});
+}
+
+void nw_path_free(nw_path *path)
+{
+    if (path) {
+        free(path->steps);
+        *path = (nw_path){0};
+    }
+}
+
+nw_point nw_path_from(const nw_path *path, size_t index)
+{
+    return index ? path->steps[index - 1].to : path->start;
+}
+
+static nw_point mix(nw_point a, nw_point b, double t)
+{
+    return (nw_point){a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
+}
+
+nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, double w)
+{
+    nw_point a = mix(from, s->a, u), b = mix(s->a, s->b, u), c = mix(s->b, s->to, u);
+    return mix(mix(a, b, v), mix(b, c, v), w);
+}
+
+void nw_path_reverse(nw_path *path)
+{
+    if (!path->count) {
+        return;
+    }
+    nw_point end = path->steps[path->count - 1].to;
+    /* Shift the ends by one step, turn each step round, then turn the order round. */
+    for (size_t i = path->count; i-- > 0;) {
+        nw_step *step = &path->steps[i];
+        step->to = nw_path_from(path, i);
+        step->clockwise = step->kind == NW_ARC && !step->clockwise;
+        if (step->kind == NW_CURVE) {
+            nw_point a = step->a;
+            step->a = step->b;
+            step->b = a;
+        }
+    }
+    for (size_t i = 0, j = path->count - 1; i < j; i++, j--) {
+        nw_step step = path->steps[i];
+        path->steps[i] = path->steps[j];
+        path->steps[j] = step;
+    }
+    path->start = end;
+}
+
+bool nw_drawing_add(nw_drawing *drawing, nw_path *path)
+{
+    void *paths = drawing->paths;
+    if (!nw_grow(&paths, &drawing->capacity, drawing->count + 1, sizeof *drawing->paths)) {
+        return false;
+    }
+    drawing->paths = paths;
+    drawing->paths[drawing->count++] = *path;
+    *path = (nw_path){0};
+    return true;
+}
+
+void nw_drawing_free(nw_drawing *drawing)
+{
+    if (!drawing) {
+        return;
+    }
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path_free(&drawing->paths[i]);
+    }
+    free(drawing->paths);
+    *drawing = (nw_drawing){0};
+}
+
+static bool path_copy(const nw_path *from, nw_path *to)
+{
+    *to = *from;
+    to->capacity = from->count;
+    to->steps = nw_alloc(from->count, sizeof *from->steps);
+    if (!to->steps) {
+        *to = (nw_path){0};
+        return false;
+    }
+    if (from->count) {
+        memcpy(to->steps, from->steps, from->count * sizeof *from->steps);
+    }
+    return true;
+}
+
+nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *error)
+{
+    *to = (nw_drawing){.width = from->width, .height = from->height};
+    for (size_t i = 0; i < from->count; i++) {
+        nw_path path;
+        if (!path_copy(&from->paths[i], &path) || !nw_drawing_add(to, &path)) {
+            nw_path_free(&path);
+            nw_drawing_free(to);
+            return nw_fail_memory(error, "a copy of the outlines");
+        }
+    }
+    return NW_OK;
+}
+
+static double cross(nw_point p, nw_point q)
+{
+    return p.x * q.y - p.y * q.x;
+}
+
+/* Twice the area between a step and the origin. */
+static double step_area_twice(nw_point from, const nw_step *step)
+{
+    nw_point to = step->to;
+    if (step->kind == NW_CURVE) {
+        return 0.1 *
+               (6 * cross(from, step->a) + 3 * cross(from, step->b) + cross(from, to) +
+                3 * cross(step->a, step->b) + 3 * cross(step->a, to) + 6 * cross(step->b, to));
+    }
+    if (step->kind == NW_ARC) {
+        double angle = nw_arc_sweep(from, step);
+        double radius_squared = (from.x - step->a.x) * (from.x - step->a.x) +
+                                (from.y - step->a.y) * (from.y - step->a.y);
+        return cross(from, to) + radius_squared * (angle - sin(angle));
+    }
+    return cross(from, to);
+}
+
+double nw_path_area(const nw_path *path)
+{
+    double twice = 0;
+    /* Relative to the path's own start, so that far away paths lose no digits. */
+    nw_point o = path->start;
+    for (size_t i = 0; i < path->count; i++) {
+        nw_step step = path->steps[i];
+        nw_point from = nw_path_from(path, i);
+        from = (nw_point){from.x - o.x, from.y - o.y};
+        step.a = (nw_point){step.a.x - o.x, step.a.y - o.y};
+        step.b = (nw_point){step.b.x - o.x, step.b.y - o.y};
+        step.to = (nw_point){step.to.x - o.x, step.to.y - o.y};
+        twice += step_area_twice(from, &step);
+    }
+    return twice / 2;
+}
+
+double nw_drawing_area(const nw_drawing *drawing)
+{
+    double area = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        area += drawing->paths[i].closed ? nw_path_area(&drawing->paths[i]) : 0;
+    }
+    return area;
+}

@@ -1,0 +1,98 @@
+/* place: a drawing scaled, turned, mirrored, and moved back to the origin. */
+#include <geom/curves.h>
+#include <geom/nesting.h>
+
+#include <math.h>
+
+/* x' = a x + c y + e, y' = b x + d y + f */
+typedef struct {
+    double a, b, c, d, e, f;
+} affine;
+
+static nw_point applied(const affine *m, nw_point p)
+{
+    return (nw_point){m->a * p.x + m->c * p.y + m->e, m->b * p.x + m->d * p.y + m->f};
+}
+
+static void path_apply(nw_path *path, const affine *m)
+{
+    path->start = applied(m, path->start);
+    for (size_t i = 0; i < path->count; i++) {
+        nw_step *step = &path->steps[i];
+        step->a = applied(m, step->a);
+        step->b = applied(m, step->b);
+        step->to = applied(m, step->to);
+    }
+}
+
+static void drawing_apply(nw_drawing *drawing, const affine *m)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        path_apply(&drawing->paths[i], m);
+    }
+}
+
+void nw_drawing_settle(nw_drawing *drawing)
+{
+    nw_box box = nw_drawing_box(drawing);
+    drawing_apply(drawing, &(affine){1, 0, 0, 1, -box.min.x, -box.min.y});
+    drawing->width = box.max.x - box.min.x;
+    drawing->height = box.max.y - box.min.y;
+}
+
+/* Cosine and sine, exact for quarter turns, so that those keep straight edges straight. */
+static void turn_of(double degrees, double *cosine, double *sine)
+{
+    double left = remainder(degrees, 360);
+    double quarters = nearbyint(left / 90);
+    double rest = (left - 90 * quarters) * (3.141592653589793 / 180);
+    double c = cos(rest), s = sin(rest);
+    switch (((int)quarters + 4) % 4) {
+    case 1:
+        *cosine = -s, *sine = c;
+        break;
+    case 2:
+        *cosine = -c, *sine = -s;
+        break;
+    case 3:
+        *cosine = s, *sine = -c;
+        break;
+    default:
+        *cosine = c, *sine = s;
+    }
+}
+
+/* A mirrored outline runs the wrong way round: turn it back. Reversing has turned the arcs'
+ * sense, and the mirror turns it again. */
+static void path_turn_round(nw_path *path)
+{
+    nw_path_reverse(path);
+    for (size_t i = 0; i < path->count; i++) {
+        path->steps[i].clockwise = path->steps[i].kind == NW_ARC && !path->steps[i].clockwise;
+    }
+}
+
+nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
+                           nw_error *error)
+{
+    if (!(factor > 0) || !isfinite(factor) || !isfinite(turn_deg)) {
+        return nw_fail(error, NW_BAD_REQUEST, "a drawing cannot be scaled or turned by that much");
+    }
+    nw_box box = nw_drawing_box(drawing);
+    double size =
+        fmax(fmax(fabs(box.min.x), fabs(box.max.x)), fmax(fabs(box.min.y), fabs(box.max.y)));
+    if (!(size * factor < 1e7)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "at that size the drawing is over ten kilometres; is the unit right?");
+    }
+    double cosine, sine;
+    turn_of(turn_deg, &cosine, &sine);
+    double across = mirror ? -factor : factor;
+    drawing_apply(drawing,
+                  &(affine){across * cosine, factor * sine, -across * sine, factor * cosine, 0, 0});
+    for (size_t i = 0; mirror && i < drawing->count; i++) {
+        path_turn_round(&drawing->paths[i]);
+    }
+    nw_drawing_settle(drawing);
+    return NW_OK;
+}

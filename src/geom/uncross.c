@@ -1,0 +1,306 @@
+/*
+ * uncross: outlines that cross -> the same outlines, cut where they cross and joined the other way,
+ * so that they touch there. Travelling in along one and out along the other is the only way that
+ * keeps every outline's direction; the rings that come out bound layers of equal winding number,
+ * and those of a second layer, or of less than none, are for nw_drawing_nest to drop.
+ *
+ * Crossings are found on chords; a cut is made at the chord's parameter, which is close enough to
+ * the curve's own, and both curves are led through the same place.
+ */
+#include <geom/curves.h>
+#include <geom/flattening.h>
+#include <geom/nesting.h>
+#include <geom/segment_tree.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+typedef struct {
+    nw_step_place place;
+    nw_point at;
+    size_t mate;          /* the other outline's cut there */
+    size_t before, after; /* parts that end and begin there */
+} cut;
+
+/* A step, or a part of one. */
+typedef struct {
+    nw_point from;
+    nw_step step;
+    size_t next;
+    size_t piece;
+    bool taken;
+} part;
+
+typedef struct {
+    const nw_region *region;
+    const nw_segment_tree *tree;
+    const nw_step_place *places;
+    cut *cuts;
+    size_t cut_count, cut_capacity;
+    size_t *order; /* cuts by place */
+    part *parts;
+    size_t part_count;
+    bool failed;
+} uncrosser;
+
+static nw_point between(nw_point p, nw_point q, double t)
+{
+    return (nw_point){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
+}
+
+/* How far along s the other segment crosses it, 0 to 1. */
+static double crossed_at(const nw_segment *s, const nw_segment *other)
+{
+    double ux = s->b.x - s->a.x, uy = s->b.y - s->a.y;
+    double vx = other->b.x - other->a.x, vy = other->b.y - other->a.y;
+    double turn = ux * vy - uy * vx;
+    double t = turn != 0 ? ((other->a.x - s->a.x) * vy - (other->a.y - s->a.y) * vx) / turn : 0.5;
+    return fmin(1, fmax(0, t));
+}
+
+/* The place on the drawing at part t of chord i. */
+static nw_step_place place_on(const uncrosser *u, size_t i, double t)
+{
+    size_t ring = u->tree->segments[i].ring, next = i + 1;
+    next = next < u->region->starts[ring + 1] ? next : u->region->starts[ring];
+    nw_step_place from = u->places[i], to = u->places[next];
+    double end = to.step == from.step && to.t > from.t ? to.t : 1;
+    return (nw_step_place){from.step, from.t + t * (end - from.t)};
+}
+
+static bool add_cut(uncrosser *u, cut c)
+{
+    void *cuts = u->cuts;
+    if (!nw_grow(&cuts, &u->cut_capacity, u->cut_count + 1, sizeof c)) {
+        u->failed = true;
+        return false;
+    }
+    u->cuts = cuts;
+    u->cuts[u->cut_count++] = c;
+    return true;
+}
+
+static bool take_crossing(void *context, size_t i, size_t j)
+{
+    uncrosser *u = context;
+    const nw_segment *p = &u->tree->segments[i], *q = &u->tree->segments[j];
+    double t = crossed_at(p, q);
+    nw_point at = between(p->a, p->b, t);
+    size_t mine = u->cut_count;
+    return add_cut(u, (cut){.place = place_on(u, i, t), .at = at, .mate = mine + 1}) &&
+           add_cut(u, (cut){.place = place_on(u, j, crossed_at(q, p)), .at = at, .mate = mine});
+}
+
+/* Merge sort of u->order by place: the order of equal places must not depend on the library. */
+static bool cut_less(const uncrosser *u, size_t a, size_t b)
+{
+    const cut *p = &u->cuts[a], *q = &u->cuts[b];
+    if (p->place.step != q->place.step) {
+        return p->place.step < q->place.step;
+    }
+    return p->place.t != q->place.t ? p->place.t < q->place.t : a < b;
+}
+
+static void sort_cuts(const uncrosser *u, size_t *order, size_t n, size_t *room)
+{
+    if (n < 2) {
+        return;
+    }
+    size_t half = n / 2, i = 0, j = half, k = 0;
+    sort_cuts(u, order, half, room);
+    sort_cuts(u, order + half, n - half, room);
+    while (i < half || j < n) {
+        bool left = j == n || (i < half && !cut_less(u, order[j], order[i]));
+        room[k++] = left ? order[i++] : order[j++];
+    }
+    for (k = 0; k < n; k++) {
+        order[k] = room[k];
+    }
+}
+
+/* Cuts the step at t: the part up to it is returned, the rest stays in *from and *step. */
+static nw_step split(nw_point *from, nw_step *step, double t, nw_point at)
+{
+    nw_step head = *step;
+    if (step->kind == NW_CURVE) {
+        nw_point p = *from, ab = between(step->a, step->b, t);
+        head.a = between(p, step->a, t);
+        head.b = between(head.a, ab, t);
+        step->b = between(step->b, step->to, t);
+        step->a = between(ab, step->b, t);
+    }
+    head.to = at;
+    *from = at;
+    return head;
+}
+
+static size_t add_part(uncrosser *u, nw_point from, nw_step step, size_t piece)
+{
+    u->parts[u->part_count] = (part){.from = from, .step = step, .piece = piece};
+    u->parts[u->part_count].next = u->part_count + 1;
+    return u->part_count++;
+}
+
+/* Adds the parts of one step; *next_cut runs through the sorted cuts. */
+static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, size_t piece,
+                     size_t *next_cut)
+{
+    double done = 0;
+    for (; *next_cut < u->cut_count; ++*next_cut) {
+        cut *c = &u->cuts[u->order[*next_cut]];
+        if (c->place.step != number) {
+            break;
+        }
+        double t = done < 1 ? (c->place.t - done) / (1 - done) : 1;
+        nw_point start = from;
+        nw_step head = split(&from, &step, t, c->at);
+        c->before = add_part(u, start, head, piece);
+        c->after = u->part_count;
+        done = c->place.t;
+    }
+    add_part(u, from, step, piece);
+}
+
+static void cut_paths(uncrosser *u, const nw_drawing *drawing)
+{
+    size_t number = 0, next_cut = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        size_t first = u->part_count;
+        for (size_t k = 0; k < path->count; k++, number++) {
+            if (path->closed) {
+                cut_step(u, nw_path_from(path, k), path->steps[k], number, path->piece, &next_cut);
+            }
+        }
+        if (u->part_count > first) {
+            u->parts[u->part_count - 1].next = first;
+        }
+    }
+    for (size_t i = 0; i < u->cut_count; i++) {
+        u->parts[u->cuts[i].before].next = u->cuts[u->cuts[i].mate].after;
+    }
+}
+
+/* Follows the parts round into new paths. */
+static bool join_parts(uncrosser *u, nw_drawing *out)
+{
+    for (size_t i = 0; i < u->part_count; i++) {
+        nw_path path = {.start = u->parts[i].from, .closed = true, .piece = u->parts[i].piece};
+        for (size_t k = i; !u->parts[k].taken; k = u->parts[k].next) {
+            const nw_step *s = &u->parts[k].step;
+            u->parts[k].taken = true;
+            bool added = s->kind == NW_CURVE ? nw_path_curve(&path, s->a, s->b, s->to)
+                         : s->kind == NW_ARC ? nw_path_arc(&path, s->a, s->to, s->clockwise)
+                                             : nw_path_line(&path, s->to);
+            if (!added) {
+                nw_path_free(&path);
+                return false;
+            }
+        }
+        if (path.count && !nw_drawing_add(out, &path)) {
+            nw_path_free(&path);
+            return false;
+        }
+    }
+    return true;
+}
+
+static size_t steps_of(const nw_drawing *drawing)
+{
+    size_t steps = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        steps += drawing->paths[i].count;
+    }
+    return steps;
+}
+
+/* The drawing with all crossings that were collected taken apart; open paths move over. */
+static bool rebuild(uncrosser *u, nw_drawing *drawing)
+{
+    nw_drawing out = {.width = drawing->width, .height = drawing->height};
+    size_t *room = nw_alloc(u->cut_count, sizeof *room);
+    u->order = nw_alloc(u->cut_count, sizeof *u->order);
+    u->parts = nw_alloc(steps_of(drawing) + u->cut_count, sizeof *u->parts);
+    bool done = room && u->order && u->parts;
+    if (done) {
+        for (size_t i = 0; i < u->cut_count; i++) {
+            u->order[i] = i;
+        }
+        sort_cuts(u, u->order, u->cut_count, room);
+        cut_paths(u, drawing);
+        done = join_parts(u, &out);
+    }
+    for (size_t i = 0; done && i < drawing->count; i++) {
+        done = drawing->paths[i].closed || nw_drawing_add(&out, &drawing->paths[i]);
+    }
+    free(room);
+    free(u->order);
+    free(u->parts);
+    if (!done) {
+        nw_drawing_free(&out);
+        return false;
+    }
+    nw_drawing_free(drawing);
+    *drawing = out;
+    return true;
+}
+
+static const int MOST_ROUNDS = 4; /* leading curves through one place may make new crossings */
+
+/* One round: finds the crossings, and takes them apart unless there are `most` or more. *left tells
+ * how many were found, *done whether nothing is to do any more. */
+static nw_status uncross_once(nw_drawing *drawing, double flatness, size_t most, size_t *left,
+                              bool *done, nw_error *error)
+{
+    nw_region region;
+    nw_step_place *places;
+    nw_status status =
+        nw_drawing_flatten_places(drawing, flatness, 2, &region, &places, left, error);
+    *done = *left == 0 || *left >= most;
+    if (status != NW_OK) {
+        return status;
+    }
+    bool good = true;
+    if (!*done) {
+        nw_segment_tree tree;
+        uncrosser u = {.region = &region, .tree = &tree, .places = places};
+        good = nw_segment_tree_make(&tree, &region);
+        if (good) {
+            nw_crossings_find(&tree, &region, take_crossing, &u);
+            good = !u.failed && rebuild(&u, drawing);
+        }
+        nw_segment_tree_free(&tree);
+        free(u.cuts);
+    }
+    free(places);
+    nw_region_free(&region);
+    return good ? NW_OK : nw_fail_memory(error, "the crossings of outlines");
+}
+
+nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error)
+{
+    nw_drawing before = {0};
+    size_t last = SIZE_MAX;
+    nw_status status = NW_OK;
+    bool done = false;
+    for (int round = 0; status == NW_OK && !done; round++) {
+        nw_drawing copy = {0};
+        status = nw_drawing_copy(drawing, &copy, error);
+        if (status == NW_OK) {
+            status =
+                uncross_once(drawing, flatness, round < MOST_ROUNDS ? last : 0, left, &done, error);
+        }
+        bool worse = status == NW_OK && round > 0 && *left >= last;
+        if (worse) { /* where many outlines meet in one place, cuts make more crossings */
+            nw_drawing_free(drawing);
+            *drawing = before;
+            *left = last;
+            before = (nw_drawing){0};
+        }
+        last = *left;
+        nw_drawing_free(&before);
+        before = copy;
+    }
+    nw_drawing_free(&before);
+    return status;
+}

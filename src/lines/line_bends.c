@@ -1,0 +1,249 @@
+/*
+ * bends: the chords of a branch -> places along its middle, with a corner at every bend that turns
+ * on the spot.
+ *
+ * On either side of a place the straight parts of the line are carried on to where they meet, as
+ * the singular regions of Zou and Yan (2001) are. The place is a corner when that point is as near
+ * to the chords' middles as it is where a line's inner edge turns on one point: within
+ * w (1 - h) / 2 h of them, h the sine of half the angle between the parts.
+ */
+#include <lines/line_pieces.h>
+#include <lines/mesh.h>
+#include <lines/strokes.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* In widths of the line, but for the angle. */
+static const double AWAY = 0.35;      /* the straight parts begin this far from the bend */
+static const double LOOK_AT = 0.9;    /* and are this long */
+static const double SHORTEST = 0.4;   /* at least */
+static const double MOST_AWAY = 4;    /* a bend is no larger */
+static const double STRAIGHT = 0.06;  /* distance from a straight line that counts as none */
+static const double SLACK = 0.06;     /* in how near the corner has to be */
+static const double LEAST_TURN = 0.4; /* radians */
+
+void nw_line_add(line_sum *s, nw_point p)
+{
+    if (s->n == 0) {
+        s->first = p;
+    }
+    s->last = p;
+    nw_point d = minus(p, s->first);
+    s->n++;
+    s->x += d.x, s->y += d.y;
+    s->xx += d.x * d.x, s->xy += d.x * d.y, s->yy += d.y * d.y;
+}
+
+void nw_line_fit(const line_sum *s, nw_point *middle, nw_point *way)
+{
+    double x = s->x / s->n, y = s->y / s->n;
+    double xx = s->xx / s->n - x * x, xy = s->xy / s->n - x * y, yy = s->yy / s->n - y * y;
+    double angle = atan2(2 * xy, xx - yy) / 2;
+    *middle = (nw_point){s->first.x + x, s->first.y + y};
+    *way = (nw_point){cos(angle), sin(angle)};
+    if (dot(*way, minus(s->last, s->first)) < 0) {
+        *way = (nw_point){-way->x, -way->y};
+    }
+}
+
+bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
+{
+    double turn = u.x * v.y - u.y * v.x;
+    if (fabs(turn) < 0.05) {
+        return false;
+    }
+    double t = ((q.x - p.x) * v.y - (q.y - p.y) * v.x) / turn;
+    *at = along(p, u, t);
+    return true;
+}
+
+typedef struct {
+    const branch *b;
+    const nw_segment_tree *tree; /* of the region's edges */
+    double width;
+    bool ring;
+} bender;
+
+/* The straight part to one side of a place. */
+typedef struct {
+    size_t near, steps; /* the chord where it begins, and how many away that is */
+    nw_point middle, way;
+} side;
+
+/* The chord `steps` further in the direction given; false past an end, or once round. */
+static bool chord_step(const bender *bend, size_t i, size_t steps, int direction, size_t *to)
+{
+    size_t n = bend->b->count;
+    if (steps >= n || (!bend->ring && (direction > 0 ? steps >= n - i : steps > i))) {
+        return false;
+    }
+    *to = direction > 0 ? (i + steps) % n : (i + n - steps) % n;
+    return true;
+}
+
+static bool is_straight(const bender *bend, const side *s, size_t i, size_t until, int direction)
+{
+    for (size_t k = s->steps, at = i; k <= until; k++) {
+        chord_step(bend, i, k, direction, &at);
+        nw_point d = minus(bend->b->chords[at].at, s->middle);
+        if (fabs(d.x * s->way.y - d.y * s->way.x) > STRAIGHT * bend->width) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Finds the straight part of the line on one side of chord i; its way leads away from there. */
+static bool side_find(const bender *bend, size_t i, int direction, side *s)
+{
+    const chord *chords = bend->b->chords;
+    double w = bend->width, gone = 0, from = -1;
+    line_sum sum = {0};
+    size_t until = 0;
+    for (size_t k = 1, at, last = i; chord_step(bend, i, k, direction, &at); k++, last = at) {
+        gone += distance_of(chords[last].at, chords[at].at);
+        bool wide = chords[at].width > TOO_WIDE * w;
+        if (from < 0 && (gone < AWAY * w || wide)) {
+            if (gone > MOST_AWAY * w) {
+                return false;
+            }
+            continue;
+        }
+        if (from < 0) {
+            from = gone;
+            s->near = at;
+            s->steps = k;
+        }
+        if (wide || gone - from > LOOK_AT * w) {
+            break;
+        }
+        nw_line_add(&sum, chords[at].at);
+        until = k;
+    }
+    if (sum.n < 3 || distance_of(sum.first, sum.last) < SHORTEST * w) {
+        return false;
+    }
+    nw_line_fit(&sum, &s->middle, &s->way);
+    return is_straight(bend, s, i, until, direction);
+}
+
+typedef struct {
+    nw_point at;
+    size_t before, after; /* the chords where its sides begin */
+    size_t back;          /* how many chords `before` is back */
+    size_t on;            /* and how many `after` is on */
+    double off;           /* distance from the chords' middles */
+} corner;
+
+static double off_segment(nw_point a, nw_point b, nw_point p)
+{
+    nw_point d = minus(b, a);
+    double length = dot(d, d), t = length > 0 ? dot(minus(p, a), d) / length : 0;
+    return distance_of(p, along(a, d, fmax(0, fmin(1, t))));
+}
+
+/* Whether the middle turns on the spot near chord i. */
+static bool corner_at(const bender *bend, size_t i, corner *c)
+{
+    side in = {0}, out = {0};
+    if (!side_find(bend, i, -1, &in) || !side_find(bend, i, 1, &out) ||
+        !nw_lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
+        return false;
+    }
+    const chord *chords = bend->b->chords;
+    double open = acos(fmax(-1, fmin(1, dot(in.way, out.way)))), h = sin(open / 2);
+    double allowed = bend->width * ((1 - h) / (2 * h) + SLACK), back = -SLACK * bend->width;
+    size_t next = i;
+    chord_step(bend, i, 1, 1, &next);
+    *c = (corner){c->at,    in.near,   out.near,
+                  in.steps, out.steps, off_segment(chords[i].at, chords[next].at, c->at)};
+    return acos(-1.0) - open > LEAST_TURN && c->off < allowed &&
+           dot(minus(chords[in.near].at, c->at), in.way) > back &&
+           dot(minus(chords[out.near].at, c->at), out.way) > back &&
+           nw_ink_holds(bend->tree, c->at);
+}
+
+static bool spot_add(stroke *s, spot new)
+{
+    void *spots = s->spots;
+    bool grown = nw_grow(&spots, &s->capacity, s->count + 1, sizeof new);
+    s->spots = spots;
+    if (grown) {
+        s->spots[s->count++] = new;
+    }
+    return grown;
+}
+
+/* The corner of a run of places that all see one, the nearest of them; *i goes to the run's end. */
+static bool next_corner(const bender *bend, size_t *i, corner *best)
+{
+    corner c = {0};
+    bool found = false;
+    for (; *i < bend->b->count; ++*i) {
+        bool here = corner_at(bend, *i, &c);
+        if (found && (!here || distance_of(c.at, best->at) > bend->width)) {
+            return true;
+        }
+        if (here && (!found || c.off < best->off)) {
+            *best = c;
+        }
+        found |= here;
+    }
+    return found;
+}
+
+typedef enum { KEPT, PASSED_OVER, TURNS } chord_mark;
+
+/* What lies between a corner's sides gives way to it. */
+static void corner_mark(const bender *bend, const corner *c, uint8_t *marks, nw_point *places)
+{
+    size_t n = bend->b->count;
+    for (size_t k = 1; k < c->back + c->on; k++) {
+        size_t at = (c->before + k) % n;
+        marks[at] = marks[at] == TURNS || k == c->back ? TURNS : PASSED_OVER;
+    }
+    places[(c->before + c->back) % n] = c->at;
+}
+
+static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
+{
+    corner c = {0};
+    nw_point first = {INFINITY, INFINITY}, last = first;
+    for (size_t i = 0; next_corner(bend, &i, &c);) {
+        /* In a ring the last corner may be the first again. */
+        double near = bend->width / 2;
+        if (distance_of(first, c.at) > near && distance_of(last, c.at) > near) {
+            corner_mark(bend, &c, marks, places);
+        }
+        last = c.at;
+        first = first.x == INFINITY ? c.at : first;
+    }
+}
+
+bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke *s)
+{
+    bender bend = {b, tree, s->width, s->ring};
+    nw_point *places = nw_alloc(b->count, sizeof *places);
+    uint8_t *marks = nw_alloc(b->count, sizeof *marks);
+    bool good = places && marks;
+    size_t start = 0;
+    if (good) {
+        corners_mark(&bend, marks, places);
+    }
+    /* A ring begins at a corner, so that its curves can. */
+    for (size_t i = 0; good && s->ring && i < b->count && start == 0; i++) {
+        start = marks[i] == TURNS ? i : 0;
+    }
+    for (size_t i = 0; good && i < b->count; i++) {
+        size_t at = (start + i) % b->count;
+        if (marks[at] != PASSED_OVER) {
+            good = spot_add(s, marks[at] == TURNS
+                                   ? (spot){places[at], s->width, true}
+                                   : (spot){b->chords[at].at, b->chords[at].width, false});
+        }
+    }
+    free(places);
+    free(marks);
+    return good;
+}

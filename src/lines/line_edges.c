@@ -1,0 +1,118 @@
+/*
+ * nw_line_edges: pieces drawn as lines -> what the lines enclose, filled: with the lines themselves
+ * (their outer edges), or without (their inner edges).
+ *
+ * For the inner edges ink and paper change places within a line: whatever else is drawn there is
+ * left out of the filled space, so that nothing is lost. Outlines that then bound a second layer of
+ * ink are dropped by nw_drawing_nest.
+ */
+#include <lines/line_pieces.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* The inner edge of a line. */
+typedef struct {
+    size_t ring;
+    nw_box box;
+} inner_edge;
+
+typedef struct {
+    const line_widths *l;
+    inner_edge *items;
+    size_t count;
+} inner_edges;
+
+static inner_edge ring_measure(const nw_region *region, size_t ring, double *area)
+{
+    inner_edge e = {ring, nw_box_empty()};
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    *area = 0;
+    for (size_t i = first; i < end; i++) {
+        nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
+        *area += (p.x * q.y - p.y * q.x) / 2;
+        nw_box_take(&e.box, p, 0);
+    }
+    return e;
+}
+
+static bool inner_edges_find(const line_widths *l, inner_edges *edges)
+{
+    *edges = (inner_edges){.l = l, .items = nw_alloc(l->region.count, sizeof *edges->items)};
+    for (size_t k = 0; edges->items && k < l->region.count; k++) {
+        double area;
+        inner_edge e = ring_measure(&l->region, k, &area);
+        if (area < 0 && l->is_line[l->region.pieces[k]]) {
+            edges->items[edges->count++] = e;
+        }
+    }
+    return edges->items != NULL;
+}
+
+/* Whether p lies within the ring, by the edges that cross the level of p to its right. */
+static bool ring_holds(const nw_region *region, size_t ring, nw_point p)
+{
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    bool inside = false;
+    for (size_t i = first; i < end; i++) {
+        nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
+        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) {
+            inside = !inside;
+        }
+    }
+    return inside;
+}
+
+/* Whether an outer outline lies within the inner edge of another piece. */
+static bool is_enclosed(const inner_edges *edges, const nw_path *path)
+{
+    const nw_region *region = &edges->l->region;
+    nw_point p = path->start;
+    for (size_t k = 0; k < edges->count; k++) {
+        const inner_edge *e = &edges->items[k];
+        if (region->pieces[e->ring] != path->piece && p.x > e->box.min.x && p.x < e->box.max.x &&
+            p.y > e->box.min.y && p.y < e->box.max.y && ring_holds(region, e->ring, p)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether the path stays; turned round where ink and paper change places. enclosed: its piece. */
+static bool path_judge(const line_widths *l, nw_path *path, bool outer, bool enclosed)
+{
+    bool encloses = l->is_line[path->piece] && l->encloses[path->piece];
+    if (!path->closed) {
+        return true;
+    }
+    if (outer || (!enclosed && encloses && !path->hole)) {
+        return !(encloses && path->hole == outer);
+    }
+    if (enclosed || encloses) {
+        nw_path_reverse(path);
+        path->hole = !path->hole;
+    }
+    return true;
+}
+
+nw_status nw_line_edges(nw_drawing *drawing, const line_widths *l, bool outer, nw_error *error)
+{
+    inner_edges edges;
+    if (!inner_edges_find(l, &edges)) {
+        return nw_fail_memory(error, "the lines' edges");
+    }
+    size_t count = 0;
+    bool enclosed = false;
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path path = drawing->paths[i];
+        enclosed = path.closed && !path.hole ? is_enclosed(&edges, &path) : enclosed;
+        if (path_judge(l, &path, outer, enclosed)) {
+            drawing->paths[count++] = path;
+        } else {
+            nw_path_free(&path);
+        }
+    }
+    free(edges.items);
+    drawing->count = count;
+    return nw_drawing_nest(drawing, l->flatness, true, error);
+}

@@ -1,0 +1,246 @@
+/*
+ * line_widths: pieces -> which of them are drawn as lines, and how wide these are.
+ *
+ * A piece is a line when the way across the ink from most places on its boundary is about as long
+ * as everywhere else: within half of the mean width, which is twice the area over the
+ * perimeter. The way across is a ray along the inward normal to the next edge. Such a line must
+ * also be many times as long as it is wide: the strokes of letters and the bars of lattices are
+ * even too, but short or broad for the piece that they make.
+ */
+#include <lines/line_pieces.h>
+#include <lines/mesh.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define ENOUGH 100000 /* ways across; more tell nothing new */
+
+static const double EVEN_PART = 0.7;    /* of the boundary has to be even */
+static const double EVEN_WIDTH = 0.5;   /* of the mean width, either way */
+static const double SLENDER = 6;        /* widths: an open line is longer */
+static const double SLENDER_ROUND = 12; /* widths: so is one round a space, all the way */
+static const double FINE = 25;          /* widths: a piece that is said to be a line is larger */
+static const double FINE_ROUND = 16;    /* widths: one round wide spaces may be smaller */
+static const double ROOMY = 4;          /* widths: such a space is wider */
+static const double ROUND = 0.3;        /* of the boundary is spaces', where they count */
+static const double STRAIGHT = 0.95;    /* of a bar's length reaches from end to end */
+static const double MOSTLY = 0.5;       /* of all boundaries are lines', where art is called so */
+static const double MUCH = 0.4;         /* of all ink */
+static const double FLATNESS_OF_SIZE = 1e-4;
+
+static size_t piece_of(const line_widths *l, size_t i)
+{
+    return l->region.pieces[l->tree.segments[i].ring];
+}
+
+static double segment_length(const nw_segment *s)
+{
+    return hypot(s->b.x - s->a.x, s->b.y - s->a.y);
+}
+
+/* The way across the ink from part t of nw_segment i; `most` where it is longer. */
+static double across(const line_widths *l, size_t i, double t, double most)
+{
+    const nw_segment *s = &l->tree.segments[i];
+    double dx = s->b.x - s->a.x, dy = s->b.y - s->a.y, length = hypot(dx, dy);
+    line_ray r = {.from = {s->a.x + t * dx, s->a.y + t * dy},
+                  .way = {-dy / length, dx / length},
+                  .own = i,
+                  .length = most};
+    nw_ray_shoot(&l->tree, &r);
+    return r.length;
+}
+
+static void measure_sizes(line_widths *l)
+{
+    for (size_t i = 0; i < l->tree.count; i++) {
+        const nw_segment *s = &l->tree.segments[i];
+        l->area[piece_of(l, i)] += (s->a.x * s->b.y - s->a.y * s->b.x) / 2;
+        l->perimeter[piece_of(l, i)] += segment_length(s);
+    }
+    for (size_t p = 0; p < l->piece_count; p++) {
+        l->width[p] = l->perimeter[p] > 0 ? 2 * l->area[p] / l->perimeter[p] : 0;
+    }
+}
+
+/* How many ways across a segment is worth, at most half a width apart. */
+static size_t ways_of(const line_widths *l, size_t i)
+{
+    double width = l->width[piece_of(l, i)];
+    double n = width > 0 ? ceil(2 * segment_length(&l->tree.segments[i]) / width) : 1;
+    return n < 1 ? 1 : n > 1000 ? 1000 : (size_t)n;
+}
+
+/* Looks across at many places, in large art at some of them. */
+static void measure_even(line_widths *l)
+{
+    size_t all = 0, skip;
+    for (size_t i = 0; i < l->tree.count; i++) {
+        all += ways_of(l, i);
+    }
+    skip = all / ENOUGH + 1;
+    for (size_t i = 0, place = 0; i < l->tree.count; i++) {
+        size_t n = ways_of(l, i), p = piece_of(l, i);
+        double length = segment_length(&l->tree.segments[i]) / (double)n;
+        for (size_t k = 0; k < n; k++, place++) {
+            if (place % skip == 0) {
+                /* A way beyond this is not even, however long. */
+                double most = 1.01 * (1 + EVEN_WIDTH) * l->width[p];
+                double way = across(l, i, ((double)k + 0.5) / (double)n, most);
+                bool even = fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p];
+                l->even[p] += even ? length : 0;
+                l->looked[p] += length;
+            }
+        }
+    }
+}
+
+/* What is seen of a piece beside its widths. */
+typedef struct {
+    nw_box box;
+    double spaces, edge; /* area and perimeter of its holes */
+    bool hole;
+} piece_look;
+
+/* Where a ring of the region is a hole its edges run clockwise. */
+static void look_at_rings(const nw_region *region, piece_look *looks)
+{
+    for (size_t k = 0; k < region->count; k++) {
+        size_t first = region->starts[k], end = region->starts[k + 1];
+        double area = 0, length = 0;
+        for (size_t i = first; i < end; i++) {
+            nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
+            area += (p.x * q.y - p.y * q.x) / 2;
+            length += hypot(q.x - p.x, q.y - p.y);
+        }
+        if (area < 0) {
+            looks[region->pieces[k]].spaces -= area;
+            looks[region->pieces[k]].edge += length;
+        }
+    }
+}
+
+static void look_at(const nw_drawing *drawing, piece_look *looks)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        piece_look *look = &looks[path->piece];
+        if (path->closed && path->hole) {
+            look->hole = true;
+        } else if (path->closed) {
+            look->box = nw_path_box(path);
+        }
+    }
+}
+
+/* Whether nobody needs to ask before the piece is called a line: it is fine for its size, and so no
+ * letter; and it is no lattice, whose bars are about as wide as the spaces between them. */
+static bool is_plain(const line_widths *l, const piece_look *look, size_t p)
+{
+    double size = fmax(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    if (look->edge < ROUND * l->perimeter[p]) {
+        return size > FINE * l->width[p];
+    }
+    return size > FINE_ROUND * l->width[p] && 4 * look->spaces / look->edge > ROOMY * l->width[p];
+}
+
+static void judge(line_widths *l, const piece_look *looks, bool asked)
+{
+    for (size_t p = 0; p < l->piece_count; p++) {
+        double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
+        bool slender = l->perimeter[p] / 2 > least * l->width[p];
+        l->is_line[p] = slender && (asked || is_plain(l, &looks[p], p)) &&
+                        l->even[p] > EVEN_PART * l->looked[p];
+        l->encloses[p] = l->is_line[p] && looks[p].hole;
+    }
+}
+
+/* A straight bar reaches as far as it is long; what bends or branches does not. */
+static bool is_bar(const line_widths *l, const piece_look *look, size_t p)
+{
+    double reach = hypot(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    return !look->hole && reach > STRAIGHT * (l->perimeter[p] / 2 - l->width[p]);
+}
+
+/* Art is not called lines for a frame round its shapes, or for thin strips among them: most of its
+ * boundary has to be lines', and much of its ink. Nor is it if all of them are bars: stripes. */
+static void judge_together(line_widths *l, const piece_look *looks)
+{
+    double lines = 0, lines_ink = 0, all = 0, all_ink = 0;
+    bool drawn = false;
+    for (size_t p = 0; p < l->piece_count; p++) {
+        lines += l->is_line[p] ? l->perimeter[p] : 0;
+        lines_ink += l->is_line[p] ? l->area[p] : 0;
+        all += l->perimeter[p];
+        all_ink += l->area[p];
+        drawn |= l->is_line[p] && !is_bar(l, &looks[p], p);
+    }
+    bool few = !drawn || lines < MOSTLY * all || lines_ink < MUCH * all_ink;
+    for (size_t p = 0; p < l->piece_count && few; p++) {
+        l->is_line[p] = l->encloses[p] = false;
+    }
+}
+
+void nw_line_widths_free(line_widths *l)
+{
+    nw_region_free(&l->region);
+    nw_segment_tree_free(&l->tree);
+    free(l->area);
+    free(l->perimeter);
+    free(l->even);
+    free(l->looked);
+    free(l->width);
+    free(l->is_line);
+    free(l->encloses);
+    *l = (line_widths){0};
+}
+
+static bool widths_alloc(line_widths *l)
+{
+    l->area = nw_alloc(l->piece_count, sizeof(double));
+    l->perimeter = nw_alloc(l->piece_count, sizeof(double));
+    l->even = nw_alloc(l->piece_count, sizeof(double));
+    l->looked = nw_alloc(l->piece_count, sizeof(double));
+    l->width = nw_alloc(l->piece_count, sizeof(double));
+    l->is_line = nw_alloc(l->piece_count, sizeof(bool));
+    l->encloses = nw_alloc(l->piece_count, sizeof(bool));
+    return l->area && l->perimeter && l->even && l->looked && l->width && l->is_line &&
+           l->encloses && nw_segment_tree_make(&l->tree, &l->region);
+}
+
+nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l,
+                              nw_error *error)
+{
+    *l = (line_widths){0};
+    for (size_t i = 0; i < drawing->count; i++) {
+        size_t next = drawing->paths[i].piece + 1;
+        l->piece_count = next > l->piece_count ? next : l->piece_count;
+    }
+    l->flatness = FLATNESS_OF_SIZE * fmax(drawing->width, drawing->height);
+    if (!(l->flatness > 0)) {
+        l->piece_count = 0;
+        return NW_OK;
+    }
+    /* Widths hardly change where coarse chords cross: they need not be looked for. */
+    size_t crossings;
+    nw_status status =
+        nw_drawing_flatten_places(drawing, l->flatness, 0, &l->region, NULL, &crossings, error);
+    piece_look *looks = nw_alloc(l->piece_count, sizeof *looks);
+    if (status == NW_OK && looks && widths_alloc(l)) {
+        measure_sizes(l);
+        measure_even(l);
+        look_at(drawing, looks);
+        look_at_rings(&l->region, looks);
+        judge(l, looks, asked);
+        if (!asked) {
+            judge_together(l, looks);
+        }
+    } else if (status == NW_OK) {
+        status = nw_fail_memory(error, "the widths of lines");
+    }
+    free(looks);
+    if (status != NW_OK) {
+        nw_line_widths_free(l);
+    }
+    return status;
+}

@@ -1,0 +1,107 @@
+/* Lines on their way from chords to curves. Internal to the folder. */
+#ifndef NARROWS_STROKES_H
+#define NARROWS_STROKES_H
+
+#include <lines/ribbon.h>
+
+/* A place on the middle. */
+typedef struct {
+    nw_point at;
+    double width; /* of the line there */
+    bool sharp;   /* the middle turns on the spot */
+} spot;
+
+/* One end of a stroke. */
+typedef struct {
+    size_t junction; /* its node's cluster, NOWHERE at a free end and in a ring */
+    bool fixed;      /* it ends in its tip, where the line leads into a wide part */
+    nw_point tip;    /* where its chords end; at a free end the ink's outermost place */
+    nw_point near;   /* from here the line is straight towards its end */
+    nw_point way;    /* direction, outwards; 0, 0 when the line is too short to tell */
+    double bow;      /* how it leaves that line: this times the distance squared, to the left */
+    size_t beyond;   /* spots between there and the end */
+    size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
+} stroke_end;
+
+/* The point in which the lines of a junction meet. */
+typedef struct {
+    nw_point at;
+    bool straight; /* its lines go there straight */
+    bool pinned;   /* it is given by a wide part's outline */
+} meeting;
+
+/* The middle of one branch. */
+typedef struct {
+    spot *spots;
+    size_t count, capacity;
+    stroke_end ends[2];
+    double width; /* of the line */
+    bool ring;
+    bool used; /* it is part of a path, or of none */
+} stroke;
+
+typedef struct {
+    stroke *strokes;
+    size_t count;
+    meeting *meetings; /* of each node that stands for a junction */
+    size_t node_count;
+    const nw_segment_tree *tree; /* of the region's edges */
+    double width;                /* of the piece's lines */
+} stroke_set;
+
+static inline double dot(nw_point a, nw_point b)
+{
+    return a.x * b.x + a.y * b.y;
+}
+
+static inline nw_point minus(nw_point a, nw_point b)
+{
+    return (nw_point){a.x - b.x, a.y - b.y};
+}
+
+static inline nw_point along(nw_point a, nw_point way, double times)
+{
+    return (nw_point){a.x + way.x * times, a.y + way.y * times};
+}
+
+/* The straight line through places that were added one by one. */
+typedef struct {
+    double n, x, y, xx, xy, yy;
+    nw_point first, last;
+} line_sum;
+
+void nw_line_add(line_sum *s, nw_point p);
+
+/* Of least squares (orthogonal regression); the way runs from the first place to the last. */
+void nw_line_fit(const line_sum *s, nw_point *middle, nw_point *way);
+
+/* Where two lines meet; false where they hardly differ in direction. */
+bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
+
+/* Adds the branch's places, one for each bend that turns on the spot, to a stroke whose width and
+ * ring are set. tree: of the region's edges. (bends.c) */
+bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke *s);
+
+/* The spot that is k from the stroke's end. */
+spot *nw_spot_at(const stroke *s, int end, size_t k);
+
+/* Finds where the stroke is undisturbed near its end, at least `away` widths from it, and which way
+ * it goes there. (heading.c) */
+void nw_end_look(stroke *s, int end, double away);
+bool nw_has_way(const stroke_end *e);
+
+/* Where the stroke comes to at `t` ahead of that place, and which way it goes there. (heading.c) */
+nw_point nw_end_ahead(const stroke *s, int end, double t, nw_point *way);
+
+/* Finds the junctions' points, putting junctions together whose points fall together; strokes
+ * between those are used up. (meetings.c) */
+bool nw_meetings_settle(stroke_set *set);
+
+/* Lets strokes end where they should: at their junctions' meeting points or half a width before
+ * the ink's end. (ends.c) */
+bool nw_strokes_end(stroke_set *set);
+
+/* Strokes that carry one another on become one path each. (joints.c) */
+bool nw_strokes_write(stroke_set *set, size_t piece, nw_drawing *out);
+
+#endif

@@ -1,0 +1,320 @@
+/*
+ * density: a picture's bytes -> how much of each pixel is ink, by what the picture holds or the
+ * user says.
+ *
+ * A picture costs one byte a pixel. What has to be known before pixels can be reduced to that byte
+ * is found in a first reading; where the choice asks for another byte, the picture is decoded once
+ * more instead of being held.
+ */
+#include <picture/ink/ink_choice.h>
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#define SOME_TAKEN "--ink dark, light or a colour takes some of them"
+
+static const uint8_t white[3] = {255, 255, 255}, black[3] = {0, 0, 0};
+
+static nw_status decode(reading *g, value_kind value)
+{
+    raster *r = &g->raster;
+    r->counting = r->values == NULL;
+    r->may_be_alpha = r->counting && r->options->ink == NW_INK_AUTO;
+    r->stage = r->counting ? "reading the picture" : "reading it once more";
+    r->value = value;
+    raster_sink sink = nw_raster_sink(r);
+    return g->read(g->data, g->length, &sink, g->error);
+}
+
+/* What is transparent is paper: it is seen on the paper's colour. */
+static nw_status decode_on(reading *g, value_kind value, const uint8_t ground[3])
+{
+    memcpy(g->raster.ground, ground, sizeof g->raster.ground);
+    return decode(g, value);
+}
+
+static void say(reading *g, const char *text, ...) NW_PRINTF(2, 3);
+
+static void say(reading *g, const char *text, ...)
+{
+    va_list arguments;
+    va_start(arguments, text);
+    vsnprintf(g->picture->how, sizeof g->picture->how, text, arguments);
+    va_end(arguments);
+}
+
+static void say_more(reading *g, const char *words)
+{
+    size_t length = strlen(g->picture->how);
+    snprintf(g->picture->how + length, sizeof g->picture->how - length, "%s", words);
+}
+
+static nw_status all_alike(const reading *g)
+{
+    return nw_fail(g->error, NW_BAD_INPUT,
+                   "this picture holds no shape: all of it is ink, or all of it paper; say "
+                   "what is art with --ink or --level");
+}
+
+static int fixed_level(const reading *g)
+{
+    const nw_picture_options *options = g->raster.options;
+    return options->level_kind == NW_LEVEL_FIXED ? options->level : -1;
+}
+
+static void use_ramp(reading *g, const nw_ramp *ramp)
+{
+    uint8_t table[256];
+    nw_ramp_table(ramp, table);
+    nw_values_map(g->raster.values, (size_t)g->raster.pixels, table);
+    g->picture->level_kind = NW_LEVEL_FIXED;
+    g->picture->level = (int)ramp->crossing;
+}
+
+static const char *level_source(const reading *g)
+{
+    return fixed_level(g) >= 0 ? "as asked" : "by Otsu's method";
+}
+
+static nw_status use_alpha(reading *g)
+{
+    raster *r = &g->raster;
+    if (r->clear == 0) {
+        return nw_fail(g->error, NW_BAD_INPUT,
+                       "this picture has no transparent ground; leave --ink alpha out");
+    }
+    nw_status status = r->value == VALUE_ALPHA ? NW_OK : decode(g, VALUE_ALPHA);
+    if (status != NW_OK) {
+        return status;
+    }
+    uint64_t histogram[256];
+    nw_values_count(r->values, (size_t)r->pixels, histogram);
+    nw_ramp ramp;
+    if (!nw_ramp_find(histogram, false, fixed_level(g), &ramp)) {
+        return all_alike(g);
+    }
+    use_ramp(g, &ramp);
+    g->picture->ink = NW_INK_ALPHA;
+    say(g, "the ink is what is not transparent, whatever its colour");
+    if (nw_find_several(r)) {
+        say_more(g, "; it has several: " SOME_TAKEN);
+    }
+    return NW_OK;
+}
+
+/* The colours that are not paper; *faded, and nothing is done, where they fade into it. */
+static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, bool *faded)
+{
+    raster *r = &g->raster;
+    memcpy(r->colour, colours->colour, sizeof r->colour);
+    nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
+    *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
+    if (*faded) {
+        return decode_on(g, VALUE_GREY, dark ? white : black);
+    }
+    if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest)) {
+        status = nw_fail_memory(g->error, "the picture's rims");
+    }
+    g->picture->ink = NW_INK_COLOUR;
+    g->picture->level_kind = NW_LEVEL_FIXED;
+    g->picture->level = (int)colours->nearest / 2;
+    say(g, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s", r->colour[0],
+        r->colour[1], r->colour[2], colours->count,
+        colours->count == 1 ? "colour" : "colours; " SOME_TAKEN);
+    return status;
+}
+
+/* The colour that the user names. */
+static nw_status use_named_colour(reading *g)
+{
+    raster *r = &g->raster;
+    memcpy(r->colour, r->options->colour, sizeof r->colour);
+    unsigned other;
+    if (!nw_find_near(r, r->colour, &other)) {
+        return all_alike(g);
+    }
+    bool pale = nw_colour_distance(r->colour, white) < other;
+    nw_status status = decode_on(g, VALUE_COLOUR, pale ? black : white);
+    if (status != NW_OK) {
+        return status;
+    }
+    uint64_t histogram[256];
+    nw_values_count(r->values, (size_t)r->pixels, histogram);
+    int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
+    nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true, true};
+    if (!nw_ramp_find(histogram, true, level, &found)) {
+        return nw_fail(
+            g->error, NW_BAD_INPUT,
+            "nothing in this picture, or all of it, is near the colour #%02x%02x%02x; take "
+            "the colour from the picture, or leave --ink out",
+            r->colour[0], r->colour[1], r->colour[2]);
+    }
+    use_ramp(g, &ramp);
+    g->picture->ink = NW_INK_COLOUR;
+    say(g, "the ink is what is near the colour #%02x%02x%02x, up to %d levels away", r->colour[0],
+        r->colour[1], r->colour[2], level);
+    return NW_OK;
+}
+
+static void invert(raster *r)
+{
+    uint8_t table[256];
+    for (int i = 0; i < 256; i++) {
+        table[i] = (uint8_t)(255 - i);
+    }
+    nw_values_map(r->values, (size_t)r->pixels, table);
+}
+
+static nw_status use_local(reading *g, bool dark, const nw_paper *paper)
+{
+    raster *r = &g->raster;
+    if (!nw_local_apply(r->values, r->width, r->height, paper)) {
+        return nw_fail_memory(g->error, "the picture's local levels");
+    }
+    g->picture->level_kind = NW_LEVEL_LOCAL;
+    say(g, "%s, a level for each neighbourhood%s",
+        dark ? "dark ink on light paper" : "light ink on dark ground",
+        r->options->level_kind == NW_LEVEL_LOCAL ? " as asked" : ", since the light is uneven");
+    return NW_OK;
+}
+
+/* Grey: one level, or local ones where the light is uneven. */
+static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
+{
+    raster *r = &g->raster;
+    nw_level_kind kind = r->options->level_kind;
+    g->picture->ink = dark ? NW_INK_DARK : NW_INK_LIGHT;
+    /* What stands on transparent ground was drawn, not photographed. */
+    bool lit = kind == NW_LEVEL_AUTO && !(ramp->flat && ramp->even) && !nw_find_ground(r);
+    if (kind == NW_LEVEL_LOCAL || lit) {
+        nw_ramp turned = *ramp;
+        if (!dark) {
+            invert(r);
+            turned.ink = 255 - ramp->ink;
+            turned.crossing = 255 - ramp->crossing;
+            turned.paper = 255 - ramp->paper;
+        }
+        nw_paper paper;
+        bool found = nw_paper_find(r->values, r->width, r->height, &paper);
+        if (found && (kind == NW_LEVEL_LOCAL ||
+                      nw_light_uneven(r->values, r->width, r->height, &turned, &paper))) {
+            return use_local(g, dark, &paper);
+        }
+        if (!dark) {
+            invert(r);
+        }
+    }
+    use_ramp(g, ramp);
+    say(g, "%s, one level of grey, %d, %s",
+        dark ? "dark ink on light paper" : "light ink on dark ground", g->picture->level,
+        level_source(g));
+    return NW_OK;
+}
+
+/* Grey levels and their histogram, with the transparent ground as dark as black for light ink. Of
+ * art in several tones, the ground is none of those that a level has to part. */
+static nw_status count_grey(reading *g, bool dark, uint64_t histogram[256])
+{
+    raster *r = &g->raster;
+    const uint8_t *ground = dark ? white : black;
+    bool ready = r->value == VALUE_GREY && (r->clear == 0 || r->ground[0] == ground[0]);
+    nw_status status = ready ? NW_OK : decode_on(g, VALUE_GREY, ground);
+    if (status == NW_OK) {
+        nw_values_count(r->values, (size_t)r->pixels, histogram);
+    }
+    return status;
+}
+
+static void leave_ground_out(const raster *r, uint64_t histogram[256])
+{
+    uint64_t *ground = &histogram[r->ground[0]];
+    if (nw_find_several(r)) {
+        *ground -= r->clear < *ground ? r->clear : *ground;
+    }
+}
+
+static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
+{
+    nw_ink_kind ink = g->raster.options->ink;
+    *dark = ink != NW_INK_LIGHT;
+    nw_status status = count_grey(g, *dark, histogram);
+    if (status == NW_OK && ink == NW_INK_AUTO && !nw_find_dark(&g->raster, histogram)) {
+        *dark = false;
+        status = count_grey(g, false, histogram);
+    }
+    if (ink != NW_INK_AUTO || !*dark) {
+        leave_ground_out(&g->raster, histogram);
+    }
+    return status;
+}
+
+/* One level of grey, or colours that one level would lose. */
+static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
+{
+    const nw_picture_options *options = g->raster.options;
+    nw_colours colours;
+    bool faded = false;
+    if (options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO &&
+        nw_find_colours(&g->raster, dark, ramp, &colours)) {
+        nw_status status = use_colours(g, dark, &colours, &faded);
+        if (status != NW_OK || !faded) {
+            return status;
+        }
+    }
+    nw_status status = use_grey(g, dark, ramp);
+    if (status == NW_OK && faded) {
+        say_more(g, "; its colours are shaded: --level or --ink with a colour may find more");
+    }
+    return status;
+}
+
+static nw_status choose_and_use(reading *g)
+{
+    raster *r = &g->raster;
+    nw_ink_kind ink = r->options->ink;
+    if (ink == NW_INK_ALPHA || (ink == NW_INK_AUTO && nw_find_alpha(r))) {
+        return use_alpha(g);
+    }
+    if (ink == NW_INK_COLOUR) {
+        return use_named_colour(g);
+    }
+    bool dark, ground = ink == NW_INK_AUTO && nw_find_ground(r);
+    uint64_t histogram[256];
+    nw_status status = find_dark(g, &dark, histogram);
+    nw_ramp ramp;
+    if (status == NW_OK && !nw_ramp_find(histogram, dark, fixed_level(g), &ramp)) {
+        return ground && fixed_level(g) < 0 ? use_alpha(g) : all_alike(g);
+    }
+    if (status == NW_OK) {
+        status = use_tones(g, dark, &ramp);
+    }
+    if (status == NW_OK && ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT) {
+        say_more(g, "; --ink dark takes the dark part");
+    }
+    if (status == NW_OK && ground) {
+        say_more(g, "; --ink alpha takes all that is not transparent");
+    }
+    return status;
+}
+
+/* Ink that nothing of was left by its density, or that covers everything, is no shape. */
+static nw_status check_ink(const reading *g)
+{
+    uint64_t ink = 0;
+    for (uint64_t i = 0; i < g->raster.pixels; i++) {
+        ink += g->raster.values[i] >> 7;
+    }
+    return ink == 0 || ink == g->raster.pixels ? all_alike(g) : NW_OK;
+}
+
+nw_status nw_reading_run(reading *g)
+{
+    value_kind value = g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY;
+    nw_status status = decode_on(g, value, white);
+    if (status == NW_OK) {
+        status = choose_and_use(g);
+    }
+    return status == NW_OK ? check_ink(g) : status;
+}

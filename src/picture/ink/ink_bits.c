@@ -1,0 +1,58 @@
+/*
+ * ink_bits: density -> one bit a pixel.
+ */
+#include <picture/picture.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The top bits of eight bytes, the first one's highest. */
+static uint64_t pack_eight(const uint8_t *d)
+{
+    uint64_t eight = 0;
+    for (int i = 7; i >= 0; i--) {
+        eight = eight << 8 | d[i]; /* compilers make one load of it */
+    }
+    /* Byte i's bit goes to 63 - i; no two of the product's terms meet there. */
+    return ((eight >> 7 & UINT64_C(0x0101010101010101)) * UINT64_C(0x8040201008040201)) >> 56;
+}
+
+static uint64_t pack(const uint8_t *density, uint32_t count)
+{
+    uint64_t word = 0;
+    uint32_t i = 0;
+    for (; i + 8 <= count; i += 8) {
+        word |= pack_eight(density + i) << (56 - i);
+    }
+    for (; i < count; i++) {
+        word |= (uint64_t)(density[i] >> 7) << (63 - i);
+    }
+    return word;
+}
+
+nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error)
+{
+    size_t stride = ((size_t)picture->width + 63) / 64;
+    uint64_t *words = nw_alloc(stride * picture->height, sizeof *words);
+    if (!words) {
+        *ink = (nw_ink){0};
+        return nw_fail_memory(error, "the ink");
+    }
+    *ink = (nw_ink){picture->width, picture->height, stride, words};
+    for (uint32_t y = 0; y < picture->height; y++) {
+        const uint8_t *row = picture->density + (size_t)y * picture->width;
+        for (size_t k = 0; k < stride; k++) {
+            uint32_t left = picture->width - (uint32_t)k * 64;
+            words[y * stride + k] = pack(row + k * 64, left < 64 ? left : 64);
+        }
+    }
+    return NW_OK;
+}
+
+void nw_ink_free(nw_ink *ink)
+{
+    if (ink) {
+        free(ink->words);
+        *ink = (nw_ink){0};
+    }
+}

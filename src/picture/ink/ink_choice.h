@@ -1,0 +1,44 @@
+/* find: how a picture's ink is told from its paper, and a reading that does so. */
+#ifndef NARROWS_PICTURE_INK_CHOICE_H
+#define NARROWS_PICTURE_INK_CHOICE_H
+
+#include <picture/raster.h>
+
+/* There is transparent ground, and something on it. */
+bool nw_find_ground(const raster *r);
+
+/* Transparency tells the art from its ground. */
+bool nw_find_alpha(const raster *r);
+
+/* The ink is the darker part; histogram is that of r->values, which are grey. */
+bool nw_find_dark(const raster *r, const uint64_t histogram[256]);
+
+typedef struct {
+    uint8_t colour[3]; /* of the paper */
+    size_t count;      /* colours that are ink */
+    unsigned nearest;  /* the distance of the nearest of them from the paper */
+} nw_colours;
+
+/* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
+bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
+
+/* Several colours that differ fill much of the picture. */
+bool nw_find_several(const raster *r);
+
+/* other: the distance of the nearest other main colour; false when there is none. */
+bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other);
+
+/* A reading under way. */
+typedef struct {
+    raster_reader *read;
+    const uint8_t *data;
+    size_t length;
+    raster raster;
+    nw_picture *picture; /* ink, level and how are filled in */
+    nw_error *error;
+} reading;
+
+/* Decodes and turns g->raster.values into density. */
+nw_status nw_reading_run(reading *g);
+
+#endif

@@ -1,0 +1,189 @@
+/*
+ * find: what a picture holds -> how its ink is told from its paper.
+ *
+ * Rules, in this order, unless the user says:
+ *  - On transparent ground the ink is what is not transparent, unless that is nearly all of the
+ *    picture, or parts of the art are as good as white and its rim is not: that is a drawing made
+ * to be seen on white, and is taken so.
+ *  - Drawn in flat colours, of which one level of grey would lose some: the ink is what is not of
+ *    the paper's colour.
+ *  - Else one level of grey; the paper is what most of the picture's rim is.
+ *  - Where light is uneven, a level for each neighbourhood.
+ */
+#include <picture/ink/ink_choice.h>
+
+#include <math.h>
+
+#define SEPARATES 0.001    /* of the pixels must be clear, and as many opaque */
+#define FILLS 0.85         /* of the pixels opaque: a picture with trimmed corners */
+#define PALE_SHARE 0.02    /* of the art must be pale to be meant as paper */
+#define PALE_RIM_SHARE 0.2 /* of the art's rim: it would be lost on white */
+#define FLAT_LEAST 0.75    /* of the pixels in flat colours make a drawn picture */
+#define TONE_SHARE 0.002   /* of the pixels make a colour count */
+#define TONE_EVEN 0.4      /* of a colour's pixels must lie in even areas */
+#define BLEND_SHARE 0.05   /* of a colour's pixels may be its antialiased edges */
+#define BLEND_FAR 12       /* from the straight mixture of two colours */
+#define TONE_FAR 10        /* from the paper to be seen at all */
+#define WHITE_FAR 3        /* from white, a colour that holds the clear ground */
+#define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
+#define OTHER_FAR 24       /* between two colours that are told apart */
+
+bool nw_find_ground(const raster *r)
+{
+    double pixels = (double)r->pixels;
+    return (double)r->clear >= SEPARATES * pixels && (double)r->opaque >= SEPARATES * pixels;
+}
+
+bool nw_find_alpha(const raster *r)
+{
+    double opaque = (double)r->opaque;
+    if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels) {
+        return false;
+    }
+    bool pale_rim = (double)r->rims_pale > PALE_RIM_SHARE * (double)r->rims;
+    return pale_rim || (double)r->opaque_pale < PALE_SHARE * opaque;
+}
+
+static void count_rim(const raster *r, uint64_t histogram[256])
+{
+    const uint8_t *last = r->values + (size_t)(r->height - 1) * r->width;
+    for (uint32_t x = 0; x < r->width; x++) {
+        histogram[r->values[x]]++;
+        histogram[last[x]]++;
+    }
+    for (uint32_t y = 0; y < r->height; y++) {
+        const uint8_t *row = r->values + (size_t)y * r->width;
+        histogram[row[0]]++;
+        histogram[row[r->width - 1]]++;
+    }
+}
+
+static double share_up_to(const uint64_t histogram[256], int level)
+{
+    double total = 0, sum = 0;
+    for (int i = 0; i < 256; i++) {
+        total += (double)histogram[i];
+        sum += i <= level ? (double)histogram[i] : 0;
+    }
+    return sum / total;
+}
+
+static bool is_shaded(const raster *r, const uint64_t histogram[256])
+{
+    nw_ramp ramp;
+    return nw_ramp_find(histogram, true, -1, &ramp) && !(ramp.flat && ramp.even) &&
+           nw_light_soft(r->values, r->width, r->height, &ramp);
+}
+
+bool nw_find_dark(const raster *r, const uint64_t histogram[256])
+{
+    uint64_t rim[256] = {0};
+    count_rim(r, rim);
+    int level = nw_otsu(histogram);
+    double dark_rim = share_up_to(rim, level), dark = share_up_to(histogram, level);
+    /* A scanner's dark edge or a frame goes all round, but most of the picture is paper; so is a
+     * shadow on paper, whose edge is soft. */
+    bool light_art = (dark_rim > 0.75 && dark > 0.35) || (dark_rim > 0.5 && dark > 0.6);
+    return !light_art || (dark_rim < 0.9 && is_shaded(r, histogram));
+}
+
+/* The share of a colour without the clear ground, which was counted as white. */
+static double drawn_share(const raster *r, const nw_tone *tone)
+{
+    double clear = (double)r->clear / (double)r->pixels;
+    bool white = nw_colour_distance(tone->colour, (const uint8_t[3]){255, 255, 255}) <= WHITE_FAR;
+    return white ? tone->share - clear : tone->share;
+}
+
+static bool counts(const nw_tone *tone)
+{
+    return tone->share >= TONE_SHARE && tone->even >= TONE_EVEN;
+}
+
+/* The most frequent colour on the paper's side of the level. */
+static const nw_tone *paper_tone(const nw_tone *tones, size_t count, bool dark, double crossing)
+{
+    for (size_t k = 0; k < count; k++) {
+        if ((tones[k].grey > crossing) == dark) {
+            return &tones[k];
+        }
+    }
+    return NULL;
+}
+
+/* An antialiased edge: a mixture of paper and a colour that is far more frequent. */
+static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *tones, size_t count)
+{
+    double far = nw_colour_distance(tone->colour, paper->colour);
+    for (size_t k = 0; k < count; k++) {
+        double other = nw_colour_distance(tones[k].colour, paper->colour), off = 0;
+        if (other <= far || tone->share > BLEND_SHARE * tones[k].share) {
+            continue;
+        }
+        for (int i = 0; i < 3; i++) {
+            double mixed = paper->colour[i] + (tones[k].colour[i] - paper->colour[i]) * far / other;
+            off = fmax(off, fabs(mixed - tone->colour[i]));
+        }
+        if (off <= BLEND_FAR) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
+{
+    nw_tone tones[COLOURS_MOST];
+    double flat;
+    size_t count = nw_tones_find(r->colours, tones, &flat);
+    const nw_tone *paper = paper_tone(tones, count, dark, ramp->crossing);
+    if (!paper || !counts(paper) || flat < FLAT_LEAST) {
+        return false;
+    }
+    *found = (nw_colours){.nearest = 256};
+    for (int i = 0; i < 3; i++) {
+        found->colour[i] = paper->colour[i];
+    }
+    bool lost = false;
+    unsigned clearest = 0;
+    for (size_t k = 0; k < count; k++) {
+        unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
+        if (&tones[k] == paper || !counts(&tones[k]) || far < TONE_FAR ||
+            drawn_share(r, &tones[k]) < TONE_SHARE || is_blend(&tones[k], paper, tones, count)) {
+            continue;
+        }
+        found->count++;
+        found->nearest = far < found->nearest ? far : found->nearest;
+        clearest = far > clearest ? far : clearest;
+        lost |= (tones[k].grey > ramp->crossing) == dark;
+    }
+    double contrast = fabs(ramp->paper - ramp->ink);
+    return found->count && (lost || clearest > 2 * contrast);
+}
+
+bool nw_find_several(const raster *r)
+{
+    nw_tone tones[COLOURS_MOST];
+    double flat, clear = (double)r->clear / (double)r->pixels;
+    size_t count = nw_tones_find(r->colours, tones, &flat), several = 0;
+    for (size_t k = 0; k < count; k++) {
+        several += drawn_share(r, &tones[k]) > SEVERAL_SHARE * (1 - clear);
+    }
+    return several > 1;
+}
+
+bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other)
+{
+    nw_tone tones[COLOURS_MOST], named = {.colour = {colour[0], colour[1], colour[2]}};
+    double flat;
+    size_t count = nw_tones_find(r->colours, tones, &flat);
+    *other = 0;
+    for (size_t k = 0; k < count; k++) {
+        unsigned far = nw_colour_distance(tones[k].colour, colour);
+        if (tones[k].share >= TONE_SHARE && far >= OTHER_FAR && (*other == 0 || far < *other) &&
+            !is_blend(&tones[k], &named, tones, count)) {
+            *other = far;
+        }
+    }
+    return *other != 0;
+}

@@ -1,0 +1,64 @@
+/* ink_levels: grey levels -> one threshold, or one for each neighbourhood. */
+#ifndef NARROWS_PICTURE_INK_LEVELS_H
+#define NARROWS_PICTURE_INK_LEVELS_H
+
+void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256]);
+void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
+
+/* ---- levels --------------------------------------------------------------------------------- */
+
+/* Two classes of values and the straight ramps between them: `ink` becomes 255, `crossing`
+ * (between two whole levels) 127.5, `paper` 0. */
+typedef struct {
+    double ink, crossing, paper;
+    bool flat; /* both classes are flat tones */
+    bool even; /* nearly all of the paper is one tone */
+} nw_ramp;
+
+/* The ramp for the histogram of a picture whose ink is dark (or light); fixed is a level from 0
+ * to 255 or -1 to find it by Otsu. False when all pixels are alike or one class is empty. */
+bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *ramp);
+
+/* The density of each level on the ramp. */
+void nw_ramp_table(const nw_ramp *ramp, uint8_t table[256]);
+
+/* ---- uneven light --------------------------------------------------------------------------- */
+
+#define PAPER_TILES 24 /* along either side, at most */
+
+/* How light the paper is at each place: a quadratic surface over the picture, or, where a shadow
+ * falls on it, a level for each tile and straight between their middles. */
+typedef struct {
+    double c[6], scale_x, scale_y;
+    bool tiled;
+    uint32_t across, down; /* tiles */
+    float tiles[PAPER_TILES * PAPER_TILES];
+} nw_paper;
+
+/* Paper whose light changes smoothly, and paper on which a shadow falls. False where there is too
+ * little of it. */
+bool nw_paper_smooth(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
+void nw_paper_shaded(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
+
+/* One of the two; dark ink. */
+bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_paper *paper);
+double nw_paper_at(const nw_paper *paper, double x, double y);
+
+/* True when the single level, the ramp's, would lose ink or catch paper. */
+bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
+                     const nw_paper *paper);
+
+/* Whether the line at the level runs along soft changes of light for much of its length, rather
+ * than along edges. */
+bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp);
+
+/* The threshold of Sauvola and Pietikäinen for each pixel of a row, from the first to the last;
+ * reads values, which may be changed up to row y once level has been called for it. */
+typedef void nw_local_action(void *context, uint32_t y, const double *thresholds);
+bool nw_local_levels(const uint8_t *values, uint32_t width, uint32_t height, uint32_t half,
+                     double k, nw_local_action *action, void *context);
+
+/* Grey values of dark ink -> density, by local thresholds. False when memory runs out. */
+bool nw_local_apply(uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper);
+
+#endif

@@ -1,0 +1,178 @@
+/*
+ * tones: counted colours -> the picture's main colours; and distances from the paper's colour ->
+ * density where the ink has several colours.
+ *
+ * Drawn pictures have few colours that fill areas evenly; scans and photographs have none such.
+ */
+#include <picture/raster.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#define EVEN_SPREAD 3.0 /* standard deviation of grey within a bin of one drawn colour, at most */
+#define SAME_TONE 20    /* colours nearer than this are one tone */
+#define RIM 2           /* pixels of an antialiased edge on either side */
+
+static bool is_narrow(const colour_bin *bin)
+{
+    double n = (double)bin->count, mean = (double)bin->grey / n;
+    return (double)bin->grey_squared / n - mean * mean <= EVEN_SPREAD * EVEN_SPREAD;
+}
+
+static nw_tone tone_of(const colour_bin *bin)
+{
+    uint64_t half = bin->count / 2;
+    nw_tone tone = {.colour = {(uint8_t)((bin->red + half) / bin->count),
+                               (uint8_t)((bin->green + half) / bin->count),
+                               (uint8_t)((bin->blue + half) / bin->count)}};
+    tone.grey = (uint8_t)nw_luma(tone.colour);
+    return tone;
+}
+
+static nw_tone *tone_like(nw_tone *tones, size_t count, const nw_tone *tone)
+{
+    for (size_t k = 0; k < count; k++) {
+        if (nw_colour_distance(tones[k].colour, tone->colour) < SAME_TONE) {
+            return &tones[k];
+        }
+    }
+    return NULL;
+}
+
+size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
+{
+    *flat = 0;
+    nw_ranked *order = nw_alloc(COLOUR_BINS, sizeof *order);
+    if (!order) {
+        return 0;
+    }
+    double total = 0, even = 0;
+    for (uint32_t k = 0; k < COLOUR_BINS; k++) {
+        order[k] = (nw_ranked){bins[k].count, k};
+        total += (double)bins[k].count;
+        even += bins[k].count && is_narrow(&bins[k]) ? (double)bins[k].count : 0;
+    }
+    nw_ranked_sort(order, COLOUR_BINS);
+    size_t count = 0;
+    for (size_t k = 0; k < COLOUR_BINS && order[k].size; k++) {
+        const colour_bin *bin = &bins[order[k].index];
+        nw_tone tone = tone_of(bin), *like = tone_like(tones, count, &tone);
+        if (!like && count < COLOURS_MOST) {
+            like = &tones[count++];
+            *like = tone;
+        }
+        if (like) {
+            like->share += (double)bin->count / total;
+            like->even += is_narrow(bin) ? (double)bin->repeats : 0;
+        }
+    }
+    free(order);
+    for (size_t k = 0; k < count; k++) {
+        tones[k].even /= tones[k].share * total;
+    }
+    *flat = total > 0 ? even / total : 0;
+    return count;
+}
+
+/* ---- rims ------------------------------------------------------------------------------------ */
+
+/* A few rows as they were before they were changed: row y is rows[y % (2 RIM + 1)]. */
+typedef struct {
+    uint32_t width, height;
+    uint8_t *rows;
+    uint8_t *least, *most; /* of the columns' 2 RIM + 1 pixels */
+} rim_window;
+
+static const uint8_t *row_at(const rim_window *w, uint32_t y)
+{
+    return w->rows + (size_t)(y % (2 * RIM + 1)) * w->width;
+}
+
+static void columns_at(rim_window *w, uint32_t y)
+{
+    memset(w->least, 255, w->width);
+    memset(w->most, 0, w->width);
+    uint32_t first = y > RIM ? y - RIM : 0;
+    for (uint32_t k = first; k <= y + RIM && k < w->height; k++) {
+        const uint8_t *row = row_at(w, k);
+        for (uint32_t x = 0; x < w->width; x++) {
+            w->least[x] = row[x] < w->least[x] ? row[x] : w->least[x];
+            w->most[x] = row[x] > w->most[x] ? row[x] : w->most[x];
+        }
+    }
+}
+
+static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsigned nearest)
+{
+    unsigned least = 255, most = 0;
+    uint32_t first = x > RIM ? x - RIM : 0;
+    for (uint32_t k = first; k <= x + RIM && k < w->width; k++) {
+        least = w->least[k] < least ? w->least[k] : least;
+        most = w->most[k] > most ? w->most[k] : most;
+    }
+    if (2 * least >= nearest) {
+        return 255; /* no paper near */
+    }
+    most = most < nearest ? nearest : most;
+    return (uint8_t)((255 * value + most / 2) / most);
+}
+
+#define FADE_REACH 4    /* pixels on either side of a border, along its row and its column */
+#define FADE_STEP 0.5   /* of the nearest ink's distance: an edge climbs at least that much there */
+#define FADE_SHARE 0.06 /* of the borders fade */
+
+/* How far the values climb along a row (stride 1) or column around the border before index. */
+static unsigned climb_at(const uint8_t *values, size_t index, size_t stride)
+{
+    uint8_t least = 255, most = 0;
+    for (size_t k = 0; k < 2 * FADE_REACH; k++) {
+        uint8_t value = values[index + k * stride - FADE_REACH * stride];
+        least = value < least ? value : least;
+        most = value > most ? value : most;
+    }
+    return most - least;
+}
+
+/* Borders are looked for along rows and columns; a sharp one climbs in at least one of these ways,
+ * however it runs. */
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+{
+    uint64_t borders = 0, fading = 0;
+    for (uint32_t y = FADE_REACH; y + FADE_REACH < height; y++) {
+        for (uint32_t x = FADE_REACH; x + FADE_REACH < width; x++) {
+            size_t at = (size_t)y * width + x;
+            bool ink = 2u * values[at] >= nearest;
+            bool beside = (2u * values[at - 1] >= nearest) != ink;
+            bool above = (2u * values[at - width] >= nearest) != ink;
+            if (beside || above) {
+                borders++;
+                fading += climb_at(values, at, 1) < FADE_STEP * nearest &&
+                          climb_at(values, at, width) < FADE_STEP * nearest;
+            }
+        }
+    }
+    return (double)fading > FADE_SHARE * (double)borders;
+}
+
+bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
+{
+    uint8_t *memory = nw_alloc((size_t)width, 2 * RIM + 3);
+    if (!memory) {
+        return false;
+    }
+    rim_window w = {width, height, memory, memory + (size_t)(2 * RIM + 1) * width,
+                    memory + (size_t)(2 * RIM + 2) * width};
+    for (uint32_t y = 0, loaded = 0; y < height; y++) {
+        for (; loaded < height && loaded <= y + RIM; loaded++) {
+            memcpy(w.rows + (size_t)(loaded % (2 * RIM + 1)) * width,
+                   values + (size_t)loaded * width, width);
+        }
+        columns_at(&w, y);
+        uint8_t *to = values + (size_t)y * width;
+        for (uint32_t x = 0; x < width; x++) {
+            to[x] = to[x] ? rim_density(&w, x, to[x], nearest) : 0;
+        }
+    }
+    free(memory);
+    return true;
+}

@@ -1,0 +1,83 @@
+/*
+ * raster: a picture being read, one byte a pixel, and the steps from grey levels to density.
+ */
+#ifndef NARROWS_PICTURE_RASTER_H
+#define NARROWS_PICTURE_RASTER_H
+
+#include <picture/picture.h>
+
+/* ---- stored pixels -------------------------------------------------------------------------- */
+
+/* Which one number of a pixel is stored. */
+typedef enum {
+    VALUE_GREY,  /* luma by ITU-R BT.601, on raster.ground */
+    VALUE_ALPHA, /* how opaque it is */
+    VALUE_COLOUR /* distance from raster.colour, on raster.ground */
+} value_kind;
+
+#define COLOUR_BINS 4096 /* 16 steps of red, green and blue each */
+
+typedef struct {
+    uint64_t count, red, green, blue, grey, grey_squared;
+    uint64_t repeats; /* of count: the pixel before in the row was in the same bin */
+} colour_bin;
+
+/* A picture being read: one byte a pixel, and what is counted on the way. */
+typedef struct {
+    const nw_picture_options *options;
+    const char *stage; /* named to options->progress */
+    value_kind value;
+    bool counting;     /* the first reading */
+    bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
+    uint8_t colour[3];
+    uint8_t ground[3];      /* what transparent pixels are seen on: white in the first reading */
+    uint32_t width, height; /* upright */
+    ptrdiff_t step_x, step_y, origin;
+    double ppi;
+    uint64_t pixels, done;
+    uint8_t *values;
+    /* Counted in the first reading only: */
+    colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */
+    uint32_t colour_rows; /* every how manieth row */
+    uint64_t clear;       /* pixels of hardly any alpha */
+    uint64_t opaque;      /* pixels of nearly full alpha */
+    uint64_t opaque_pale; /* of these: as good as white */
+    uint64_t rims, rims_pale; /* steps from clear to opaque along rows, and those to pale */
+} raster;
+
+/* A sink that fills r; everything before width is set by the caller. */
+raster_sink nw_raster_sink(raster *r);
+void nw_raster_free(raster *r);
+
+/* The largest of the differences in red, green and blue. */
+unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3]);
+
+/* ---- colours -------------------------------------------------------------------------------- */
+
+#define COLOURS_MOST 32
+
+typedef struct {
+    uint8_t colour[3];
+    uint8_t grey;
+    double share; /* of all pixels counted */
+    double even;  /* of its pixels: the share that lies in even areas */
+} nw_tone;
+
+/* The main colours of a picture, the most frequent first; returns how many, at most COLOURS_MOST, 0
+ * when memory runs out.
+ * flat: the share of all pixels that lie in bins of hardly any spread. */
+size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat);
+
+/* Distances from the paper's colour -> density, for ink of several colours. Ink is what is at
+ * least half as far from paper as the nearest ink colour (`nearest`); at a rim towards paper the
+ * coverage is taken against the strongest ink beside it. False when memory runs out. */
+bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
+
+/* Whether the distances fade from ink into paper over a long way, as where paper is shaded, along
+ * much of their border: it is crossed in small steps. */
+bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsigned nearest);
+
+/* What to do about a picture that is damaged. */
+#define NW_SAVE_AGAIN "; get the file again, or open it elsewhere and save it as PNG"
+
+#endif

@@ -1,0 +1,297 @@
+/*
+ * raster: rows of pixels as a reader delivers them -> one byte a pixel, upright, and counts of what
+ * occurs.
+ *
+ * Orientations as in Exif 2.3 (CIPA DC-008), tag 274.
+ */
+#include <picture/raster.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CLEAR_MOST 64         /* alpha of a pixel that is ground */
+#define OPAQUE_LEAST 192      /* alpha of a pixel that is art */
+#define PALE_LEAST 240        /* grey that cannot be told from white paper */
+#define RIM_WIDE 3            /* stored pixels from clear to opaque at most */
+#define LIBRARY_BYTES 3       /* a library may hold, for each pixel that a picture may have */
+#define COLOUR_SAMPLE 4000000 /* pixels whose colours are counted, about */
+
+nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height)
+{
+    return nw_fail(
+        error, NW_BAD_INPUT,
+        "this %s picture claims %u x %u pixels, but the file is too short for them" NW_SAVE_AGAIN,
+        format, width, height);
+}
+
+/* Where the stored pixel (0, 0) lands in the upright picture, and where the steps of a stored
+ * column and row lead. */
+static void place(raster *r, const raster_header *header)
+{
+    static const struct {
+        bool from_right, from_bottom;
+    } corner[8] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}, {0, 0}, {1, 0}, {1, 1}, {0, 1}};
+    int k = header->orientation >= 1 && header->orientation <= 8 ? header->orientation - 1 : 0;
+    bool turned = k >= 4;
+    r->width = turned ? header->height : header->width;
+    r->height = turned ? header->width : header->height;
+    ptrdiff_t w = (ptrdiff_t)r->width, last_x = w - 1, last_y = ((ptrdiff_t)r->height - 1) * w;
+    ptrdiff_t along_x = corner[k].from_right ? -1 : 1, along_y = corner[k].from_bottom ? -w : w;
+    r->origin = (corner[k].from_right ? last_x : 0) + (corner[k].from_bottom ? last_y : 0);
+    r->step_x = turned ? along_y : along_x;
+    r->step_y = turned ? along_x : along_y;
+}
+
+static nw_status on_begin(void *context, const raster_header *header, nw_error *error)
+{
+    raster *r = context;
+    r->pixels = (uint64_t)header->width * header->height;
+    r->done = 0;
+    if (r->pixels == 0) {
+        return nw_fail(error, NW_BAD_INPUT, "this picture is %u x %u pixels", header->width,
+                       header->height);
+    }
+    if (r->pixels > r->options->max_pixels || r->pixels > PTRDIFF_MAX / 2 ||
+        header->width > INT32_MAX || header->height > INT32_MAX) {
+        return nw_fail(error, NW_BAD_INPUT,
+                       "this picture is %u x %u pixels, and the limit is %llu in all: save it "
+                       "smaller, or allow more by --max-pixels",
+                       header->width, header->height, (unsigned long long)r->options->max_pixels);
+    }
+    place(r, header);
+    r->ppi = header->ppi;
+    if (r->values) {
+        return NW_OK; /* read once more */
+    }
+    r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
+    r->values = nw_alloc((size_t)r->pixels, 1);
+    r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
+    return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
+}
+
+static inline uint8_t over(unsigned level, unsigned alpha, unsigned ground)
+{
+    return (uint8_t)(level <= ground ? ground - ((ground - level) * alpha + 127) / 255
+                                     : ground + ((level - ground) * alpha + 127) / 255);
+}
+
+unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
+{
+    unsigned most = 0;
+    for (int i = 0; i < 3; i++) {
+        unsigned d = a[i] > b[i] ? (unsigned)(a[i] - b[i]) : (unsigned)(b[i] - a[i]);
+        most = d > most ? d : most;
+    }
+    return most;
+}
+
+/* A pixel of any number of channels as red, green and blue on the ground. */
+static inline void composite(const uint8_t *pixel, int channels, unsigned alpha,
+                             const uint8_t ground[3], uint8_t to[3])
+{
+    for (int i = 0; i < 3; i++) {
+        to[i] = over(pixel[channels < 3 ? 0 : i], alpha, ground[i]);
+    }
+}
+
+/* The stored byte of each pixel of a row. Inlined once for each number of channels. */
+static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                                const uint8_t *pixels, const int channels)
+{
+    const bool has_alpha = channels == 2 || channels == 4;
+    for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
+        unsigned alpha = has_alpha ? pixels[channels - 1] : 255;
+        if (r->value == VALUE_ALPHA) {
+            *to = (uint8_t)alpha;
+        } else if (r->value == VALUE_GREY) {
+            *to = over(channels < 3 ? pixels[0] : nw_luma(pixels), alpha, r->ground[0]);
+        } else {
+            uint8_t colour[3];
+            composite(pixels, channels, alpha, r->ground, colour);
+            *to = (uint8_t)nw_colour_distance(colour, r->colour);
+        }
+    }
+}
+
+static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                      const uint8_t *pixels, int channels)
+{
+    switch (channels) {
+    case 1:
+        if (step == 1 && r->value == VALUE_GREY) {
+            memcpy(to, pixels, count);
+        } else {
+            store_values(r, to, step, count, pixels, 1);
+        }
+        break;
+    case 2:
+        store_values(r, to, step, count, pixels, 2);
+        break;
+    case 3:
+        store_values(r, to, step, count, pixels, 3);
+        break;
+    default:
+        store_values(r, to, step, count, pixels, 4);
+    }
+}
+
+/* A picture that begins with a transparent row will most likely be told by its transparency;
+ * storing that at once saves another reading. */
+static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    uint32_t clear = 0;
+    for (uint32_t i = 0; i < count; i++) {
+        clear += pixels[(size_t)i * (size_t)channels + (size_t)channels - 1] <= CLEAR_MOST;
+    }
+    if (clear > count / 2) {
+        r->value = VALUE_ALPHA;
+    }
+}
+
+/* What the art on a transparent ground is like, and whether its rim would show on white. */
+static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    uint32_t since_clear = RIM_WIDE + 1;
+    for (uint32_t i = 0; i < count; i++, pixels += channels) {
+        unsigned alpha = pixels[channels - 1];
+        if (alpha <= CLEAR_MOST) {
+            r->clear++;
+            since_clear = 0;
+            continue;
+        }
+        since_clear++;
+        if (alpha < OPAQUE_LEAST) {
+            continue;
+        }
+        bool pale = (channels == 2 ? pixels[0] : nw_luma(pixels)) >= PALE_LEAST;
+        r->opaque++;
+        r->opaque_pale += pale;
+        if (since_clear <= RIM_WIDE) {
+            r->rims++;
+            r->rims_pale += pale;
+        }
+        since_clear = RIM_WIDE + 1;
+    }
+}
+
+/* How many of the pixels from the first on are the same. */
+static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
+{
+    const uint8_t *first = pixels;
+    uint32_t n = 1;
+    for (; n < count; n++) {
+        pixels += channels;
+        for (int k = 0; k < channels; k++) {
+            if (pixels[k] != first[k]) {
+                return n;
+            }
+        }
+    }
+    return n;
+}
+
+static void count_colours(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+{
+    bool has_alpha = channels == 2 || channels == 4;
+    const colour_bin *before = NULL;
+    for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
+        n = same_pixels(pixels, count - i, channels);
+        uint8_t c[3];
+        composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, r->ground, c);
+        colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
+        uint64_t grey = nw_luma(c), times = n;
+        bin->count += times;
+        bin->repeats += times - (bin != before);
+        before = bin;
+        bin->red += times * c[0];
+        bin->green += times * c[1];
+        bin->blue += times * c[2];
+        bin->grey += times * grey;
+        bin->grey_squared += times * grey * grey;
+    }
+}
+
+static void report(raster *r, uint32_t count)
+{
+    uint64_t step = r->pixels / 64 + 1, before = r->done / step;
+    r->done += count;
+    if (r->options->progress && r->done / step != before) {
+        r->options->progress(r->options->progress_context, r->stage,
+                             (double)r->done / (double)r->pixels);
+    }
+}
+
+static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count,
+                   const uint8_t *pixels, int channels)
+{
+    raster *r = context;
+    uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
+    bool has_alpha = channels == 2 || channels == 4;
+    if (r->done == 0 && r->may_be_alpha && has_alpha) {
+        guess_value(r, count, pixels, channels);
+    }
+    store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
+    if (r->counting) {
+        if (has_alpha) {
+            count_alpha(r, count, pixels, channels);
+        }
+        if (y % r->colour_rows == 0) {
+            count_colours(r, count, pixels, channels);
+        }
+    }
+    report(r, count);
+}
+
+raster_sink nw_raster_sink(raster *r)
+{
+    uint64_t pixels = r->options->max_pixels;
+    bool any = pixels > UINT64_MAX / LIBRARY_BYTES;
+    return (raster_sink){on_begin, on_row, r, any ? UINT64_MAX : pixels * LIBRARY_BYTES};
+}
+
+nw_status nw_memory_check(const raster_sink *sink, const char *format, double bytes,
+                          nw_error *error)
+{
+    if (bytes <= (double)sink->most_bytes) {
+        return NW_OK;
+    }
+    return nw_fail(error, NW_BAD_INPUT,
+                   "a %s picture of this size has to be held in memory whole, which takes %.0f MB, "
+                   "and the limit is %.0f MB: save it as PNG, or allow more by --max-pixels",
+                   format, ceil(bytes / 1e6), (double)sink->most_bytes / 1e6);
+}
+
+void nw_raster_free(raster *r)
+{
+    free(r->values);
+    free(r->colours);
+    r->values = NULL;
+    r->colours = NULL;
+}
+
+void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256])
+{
+    /* Four at a time: equal neighbours would wait for each other's increments. */
+    uint64_t parts[4][256] = {{0}};
+    size_t i = 0;
+    for (; i + 4 <= count; i += 4) {
+        parts[0][values[i]]++;
+        parts[1][values[i + 1]]++;
+        parts[2][values[i + 2]]++;
+        parts[3][values[i + 3]]++;
+    }
+    for (; i < count; i++) {
+        parts[0][values[i]]++;
+    }
+    for (int level = 0; level < 256; level++) {
+        histogram[level] = parts[0][level] + parts[1][level] + parts[2][level] + parts[3][level];
+    }
+}
+
+void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256])
+{
+    for (size_t i = 0; i < count; i++) {
+        values[i] = table[values[i]];
+    }
+}

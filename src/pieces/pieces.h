@@ -1,0 +1,81 @@
+/*
+ * pieces: what is in a picture or a drawing: connected pieces, what each probably is, and which of
+ * them stay.
+ */
+#ifndef NARROWS_PIECES_H
+#define NARROWS_PIECES_H
+
+#include <geom/geom.h>
+#include <picture/picture.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* Fills the pinholes of the ink: paper of less than least_px pixels that ink encloses, corners
+ * included, so that a hair-thin slit, even a slanting one, is none. picture may be NULL. filled
+ * tells how many there were. */
+nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px, size_t *filled,
+                               nw_error *error);
+
+/* What a piece probably is. */
+typedef enum {
+    NW_PIECE_ART,
+    NW_PIECE_SPECK,     /* dirt */
+    NW_PIECE_FRAME,     /* a border round everything else */
+    NW_PIECE_LETTERING, /* one of a row of small pieces alike in height */
+    NW_PIECE_EDGE       /* touches the picture's edge, like a scanner's shadow */
+} nw_piece_guess;
+
+/* "art", "speck", "frame", "lettering", "edge" */
+const char *nw_piece_guess_name(nw_piece_guess guess);
+
+/* One connected region of ink (8-connected), in the units of whoever found it: pixels for a
+ * picture (y down), millimetres for a drawing (y up). */
+typedef struct {
+    size_t number; /* from 1, largest area first, ties by place from the top left */
+    nw_box box;
+    double area;
+    size_t holes;
+    nw_piece_guess guess;
+    bool kept;
+} nw_piece;
+
+typedef struct {
+    nw_piece *items;
+    size_t count;
+    /* For a picture, the horizontal runs of ink and the piece each belongs to; else empty. */
+    struct nw_run *runs;
+    size_t run_count;
+} nw_pieces;
+
+/* Finds the pieces of the ink by their runs, in time that follows the number of runs. Pieces
+ * under speck_px of area are guessed specks and not kept; frames and edges are guessed but kept
+ * unless the caller drops them. */
+nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, nw_error *error);
+void nw_pieces_free(nw_pieces *pieces);
+
+/* Sets the guesses from boxes, areas and holes alone; picture_box is the page, speck_area the
+ * area under which a piece is a speck. For drawings as well as pictures. */
+void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
+
+/* Applies --keep or --drop: words separated by commas, each a number, a range 3-7, or a guess's
+ * name (a guess that no piece has chooses none). keep: only those stay; drop: those go.
+ * NW_BAD_REQUEST names the word that is wrong. Nothing may be left: the caller looks at kept. */
+nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_error *error);
+
+/* Clears the ink, and in picture (may be NULL) the density, of all pieces that are not kept. */
+void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture);
+
+/* The pieces of a drawing, for --keep and --drop, with nw_pieces_guess applied. */
+nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
+                            nw_error *error);
+
+/* Removes the pieces that are not kept and moves the art's box back to the origin. */
+nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,133 @@
+/*
+ * page_picture: the picture behind the drawing as a data URI (RFC 2397). Small pictures of kinds
+ * that every browser shows go in as they are; of all others, what was read of them, in grey and
+ * reduced where they are large. Pictures with EXIF data are among the others: the data may turn
+ * them, and may tell where they were taken, which is nobody's business.
+ */
+#include <report/parts.h>
+
+#include <math.h>
+#include <png.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LARGEST_FILE 3000000 /* bytes; a page for a telephone */
+#define LARGEST_PIXELS 16e6
+#define REDUCED_PIXELS 2e6
+
+static bool begins(const nw_bytes *bytes, size_t at, const char *with, size_t length)
+{
+    return bytes->length >= at + length && memcmp(bytes->data + at, with, length) == 0;
+}
+
+/* The type of a picture that every browser shows, NULL for others. */
+static const char *media_type(const nw_bytes *bytes)
+{
+    if (begins(bytes, 0, "\x89PNG\r\n\x1a\n", 8)) {
+        return "image/png";
+    }
+    if (begins(bytes, 0, "\xff\xd8\xff", 3)) {
+        return "image/jpeg";
+    }
+    if (begins(bytes, 0, "RIFF", 4) && begins(bytes, 8, "WEBP", 4)) {
+        return "image/webp";
+    }
+    return begins(bytes, 0, "BM", 2) ? "image/bmp" : NULL;
+}
+
+/* EXIF data, or moving pictures, of which only the first was read. A stray match costs colour. */
+static bool has_more(const nw_bytes *bytes)
+{
+    static const char *const words[] = {"Exif", "EXIF", "eXIf", "ANIM", "acTL"};
+    for (size_t i = 0; i + 4 <= bytes->length; i++) {
+        for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
+            if (memcmp(bytes->data + i, words[k], 4) == 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Paper white, ink black: the mean of `step` times `step` pixels each. */
+static uint8_t *reduced(const nw_picture *picture, uint32_t step, uint32_t width, uint32_t height)
+{
+    uint8_t *grey = nw_alloc((size_t)width * height, 1);
+    for (uint32_t y = 0; grey && y < height; y++) {
+        for (uint32_t x = 0; x < width; x++) {
+            uint64_t sum = 0;
+            uint32_t right = (uint32_t)fmin((double)x * step + step, picture->width);
+            uint32_t low = (uint32_t)fmin((double)y * step + step, picture->height);
+            for (uint32_t v = y * step; v < low; v++) {
+                for (uint32_t u = x * step; u < right; u++) {
+                    sum += picture->density[(size_t)v * picture->width + u];
+                }
+            }
+            uint64_t count = (uint64_t)(low - y * step) * (right - x * step);
+            grey[(size_t)y * width + x] = (uint8_t)(255 - sum / count);
+        }
+    }
+    return grey;
+}
+
+static bool png_make(const uint8_t *grey, uint32_t width, uint32_t height, nw_text *uri)
+{
+    png_image image = {.version = PNG_IMAGE_VERSION,
+                       .width = width,
+                       .height = height,
+                       .format = PNG_FORMAT_GRAY,
+                       .flags = PNG_IMAGE_FLAG_FAST};
+    png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(image);
+    uint8_t *bytes = nw_alloc(size, 1);
+    bool made =
+        bytes && png_image_write_to_memory(&image, bytes, &size, 0, grey, (png_int_32)width, NULL);
+    if (made) {
+        nw_text_add(uri, "data:image/png;base64,");
+        nw_report_base64(uri, bytes, size);
+    }
+    png_image_free(&image);
+    free(bytes);
+    return made;
+}
+
+/* The reduced picture may reach beyond the whole one by a part of its last pixels. */
+static bool density_make(const nw_picture *picture, nw_page_picture *behind)
+{
+    double pixels = (double)picture->width * picture->height;
+    uint32_t step = (uint32_t)ceil(sqrt(fmax(pixels / REDUCED_PIXELS, 1)));
+    uint32_t width = (picture->width - 1) / step + 1, height = (picture->height - 1) / step + 1;
+    uint8_t *grey = reduced(picture, step, width, height);
+    bool made = grey && png_make(grey, width, height, &behind->uri);
+    behind->width = (double)width * step;
+    behind->height = (double)height * step;
+    free(grey);
+    return made;
+}
+
+nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
+                               nw_page_picture *behind, nw_error *error)
+{
+    *behind = (nw_page_picture){.width = picture->width, .height = picture->height};
+    const char *type = media_type(bytes);
+    double pixels = behind->width * behind->height;
+    bool made = true;
+    if (type && bytes->length <= LARGEST_FILE && pixels <= LARGEST_PIXELS && !has_more(bytes)) {
+        nw_text_format(&behind->uri, "data:%s;base64,", type);
+        nw_report_base64(&behind->uri, bytes->data, bytes->length);
+    } else {
+        made = density_make(picture, behind);
+    }
+    if (made && !behind->uri.failed) {
+        return NW_OK;
+    }
+    nw_page_picture_free(behind);
+    return nw_fail_memory(error, "the picture behind the drawing");
+}
+
+void nw_page_picture_free(nw_page_picture *behind)
+{
+    if (behind) {
+        nw_text_free(&behind->uri);
+        *behind = (nw_page_picture){0};
+    }
+}

@@ -1,0 +1,84 @@
+/*
+ * sheet_dimensions: how large the dimensions of the spots are drawn in their places, so that none
+ * lies on another: the worst spot's in full, each further one as large as those before it leave
+ * room for, and where there is none for the smallest either, no dimension: the figure beside the
+ * balloon says it all the same.
+ */
+#include <report/sheet/sheet.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define CLEAR 0.8 /* between two dimensions, in units of the pen, at full size */
+
+typedef struct {
+    nw_point a, b;
+} stroke;
+
+static double point_distance(nw_point p, stroke s)
+{
+    double x = s.b.x - s.a.x, y = s.b.y - s.a.y, length2 = x * x + y * y;
+    double t = length2 > 0 ? ((p.x - s.a.x) * x + (p.y - s.a.y) * y) / length2 : 0;
+    t = fmin(fmax(t, 0), 1);
+    return hypot(s.a.x + t * x - p.x, s.a.y + t * y - p.y);
+}
+
+static double side(stroke s, nw_point p)
+{
+    return (s.b.x - s.a.x) * (p.y - s.a.y) - (s.b.y - s.a.y) * (p.x - s.a.x);
+}
+
+static double stroke_distance(stroke s, stroke t)
+{
+    if (side(s, t.a) * side(s, t.b) < 0 && side(t, s.a) * side(t, s.b) < 0) {
+        return 0;
+    }
+    return fmin(fmin(point_distance(s.a, t), point_distance(s.b, t)),
+                fmin(point_distance(t.a, s), point_distance(t.b, s)));
+}
+
+/* The whole of the dimension from a to b, with what sticks out. */
+static stroke stroke_of(const report_pen *pen, const nw_point ends[2], double weight)
+{
+    double x = ends[1].x - ends[0].x, y = ends[1].y - ends[0].y, length = hypot(x, y);
+    double reach = nw_report_dimension_reach(pen, weight, length) / length;
+    return (stroke){{ends[0].x - reach * x, ends[0].y - reach * y},
+                    {ends[1].x + reach * x, ends[1].y + reach * y}};
+}
+
+static bool is_clear(stroke s, const stroke *placed, size_t count, double room)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (stroke_distance(s, placed[i]) < room) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool nw_report_dimensions_size(report_sheet *sheet)
+{
+    static const double sizes[] = {1, 0.6, 0.36};
+    stroke *placed = nw_alloc(sheet->balloon_count, sizeof *placed);
+    size_t count = 0;
+    for (size_t i = 0; placed && i < sheet->balloon_count; i++) {
+        report_balloon *balloon = &sheet->balloons[i];
+        nw_point ends[2];
+        balloon->dimension = 0;
+        if (!nw_report_spot_dimension(sheet, &sheet->report->fit->spots[i], ends) ||
+            (ends[0].x == ends[1].x && ends[0].y == ends[1].y)) {
+            continue; /* a miss, or a passage of no width at all */
+        }
+        for (size_t k = 0; k < sizeof sizes / sizeof *sizes && balloon->dimension == 0; k++) {
+            double size = sizes[k] * nw_report_spot_weight(i);
+            stroke s = stroke_of(&sheet->pen, ends, size);
+            if (is_clear(s, placed, count, CLEAR * sizes[k] * sheet->pen.unit)) {
+                balloon->dimension = size;
+                placed[count++] = s;
+            }
+        }
+    }
+    bool good = placed;
+    free(placed);
+    return good;
+}

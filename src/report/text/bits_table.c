@@ -1,0 +1,264 @@
+/* Every bit side by side as a table of at most 80 columns, with what must be said about single
+ * bits below it. */
+#include <report/parts.h>
+
+#include <math.h>
+
+#define NAME_COLUMNS 11
+#define BOLD "\x1b[1m"
+#define PLAIN "\x1b[0m"
+#define MM2_PER_IN2 (NW_MM_PER_INCH * NW_MM_PER_INCH)
+
+void nw_report_number_cell(nw_text *text, double value, int decimals, int width)
+{
+    nw_text cell = {0};
+    if (value < 0) {
+        nw_text_add(&cell, "-");
+    } else {
+        nw_text_fixed(&cell, value, decimals);
+    }
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+/* As published: 3/32 in is 2.38125 mm. */
+static void add_bit(nw_text *text, double diameter)
+{
+    nw_text cell = {0};
+    nw_text_number(&cell, diameter, 5);
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%8s", cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+void nw_report_cut(nw_text *text, const char *words, size_t columns)
+{
+    size_t length = nw_report_head(words, columns);
+    nw_text_add_bytes(text, words, length);
+    nw_text_format(text, "%*s", (int)(columns - nw_report_columns(words, length)), "");
+}
+
+void nw_report_name_cell(nw_text *text, const char *name, size_t columns)
+{
+    nw_text clean = {0};
+    nw_report_line(&clean, name);
+    nw_report_cut(text, clean.data ? clean.data : "", columns);
+    text->failed = text->failed || clean.failed;
+    nw_text_free(&clean);
+}
+
+static const char *answer(const nw_bit_result *result)
+{
+    return !result->judged ? "-" : result->fit.fits ? "yes" : "no";
+}
+
+static void add_counts(nw_text *text, const nw_bit_result *result)
+{
+    nw_text_format(text, "  %-4s%6zu%5zu%5zu%5zu", answer(result), result->pinches, result->stubs,
+                   result->misses, result->necks);
+}
+
+static double tightest(const nw_bit_result *result)
+{
+    const nw_fit *fit = &result->fit;
+    return fit->spot_count && fit->spots[0].form == NW_PINCH ? fit->spots[0].width : NW_NONE;
+}
+
+/* Metres or feet; three figures are enough. */
+static void add_path(nw_text *text, double length)
+{
+    nw_report_number_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 5);
+}
+
+static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool colour)
+{
+    const nw_bit_result *result = &report->bits->results[k];
+    bool largest = k == report->bits->largest, inch = report->inch;
+    double unit = inch ? NW_MM_PER_INCH : 1;
+    nw_text_add(text, colour && largest ? BOLD : "");
+    nw_text_add(text, largest ? "> " : "  ");
+    nw_report_name_cell(text, report->rack->bits[result->bit].name, NAME_COLUMNS);
+    add_bit(text, result->diameter / unit);
+    if (result->judged) {
+        double width = tightest(result);
+        add_counts(text, result);
+        nw_report_number_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 7);
+        nw_report_number_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1),
+                              inch ? 3 : 1, 8);
+        nw_report_number_cell(text, 100 * result->share_unreached, 1, 6);
+        nw_report_number_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
+        add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
+    } else {
+        nw_text_add(text, "  -");
+    }
+    nw_text_add(text, colour && largest ? PLAIN "\n" : "\n");
+}
+
+static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
+{
+    const char *unit = nw_report_unit(report->inch);
+    nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%7s%8s%6s%6s%5s\n", NAME_COLUMNS, "bit",
+                   unit, "fits", "pinch", "stub", "miss", "neck", "closes", "uncut", "%", "line%",
+                   "path");
+    for (size_t k = 0; k < report->bits->count; k++) {
+        add_row(text, report, k, colour);
+    }
+    nw_text_format(
+        text,
+        "closes: width of the tightest pinch, %s; uncut: stock left, %s², and its share"
+        "\nof the cut area; line%%: share of the outline reached; path: of the bit, %s\n",
+        unit, unit, report->inch ? "feet" : "metres");
+}
+
+static void print_paragraph(nw_text *text, nw_text *words, const char *style)
+{
+    if (words->data && words->length) {
+        nw_report_paragraph(text, words->data, style);
+    }
+    text->failed = text->failed || words->failed;
+    nw_text_free(words);
+}
+
+/* ---- words ---------------------------------------------------------------------------------- */
+
+/* The smallest bit shows what stays. */
+static void add_why_none(nw_text *words, const nw_bits_report *report)
+{
+    const nw_bits *bits = report->bits;
+    const nw_bit_result *least = NULL;
+    for (size_t k = 0; k < bits->count; k++) {
+        least = bits->results[k].judged ? &bits->results[k] : least;
+    }
+    bool gaps = least && least->pinches + least->stubs + least->misses;
+    bool necks = least && least->necks && (report->neck > 0 || report->stock > 0);
+    nw_text_add(words, "; no bit of 0.1 mm or more does: ");
+    nw_text_add(words, necks ? "some stock is thinner than the least neck" : "");
+    nw_text_add(words, necks && gaps ? ", and " : "");
+    nw_text_add(words, gaps || !necks ? "a point touch or a sharp corner stays" : "");
+}
+
+void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
+{
+    const nw_bits *bits = report->bits;
+    if (bits->largest < bits->count) {
+        const nw_bit_result *result = &bits->results[bits->largest];
+        nw_text_add(words, "The largest bit that cuts it all is ");
+        nw_report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
+                            report->inch);
+    } else {
+        nw_text_add(words, "No bit of the rack cuts it all");
+    }
+    if (isinf(report->critical)) {
+        nw_text_add(words, "; any larger bit would too");
+    } else if (report->critical > 0) {
+        nw_text_add(words, "; of any size the largest is ");
+        /* Downwards, but for a hair: a bit as large as what is printed fits. */
+        nw_report_length(words, floor(report->critical * 100 + 0.1) / 100, report->inch);
+    } else {
+        add_why_none(words, report);
+    }
+}
+
+void nw_report_bits_subject(nw_text *words, const nw_bits_report *report)
+{
+    nw_report_art_name(words, report->art);
+    nw_text_add(words, ", ");
+    nw_report_size(words, report->drawing->width, report->drawing->height, report->inch);
+    nw_text_format(words, ", cut %s, least neck ", nw_cut_name(report->cut));
+    if (report->neck > 0) {
+        nw_report_bit(words, report->neck, report->inch);
+    } else {
+        nw_text_add(words, report->stock > 0 ? "the bit's width or the stock's " : "as each bit");
+        if (report->stock > 0) {
+            nw_report_bit(words, report->stock, report->inch);
+        }
+    }
+    nw_text_add(words, ", rack: ");
+    nw_report_line(words, report->rack_name);
+}
+
+static void add_vee(nw_text *words, const nw_bits_report *report, const nw_bit_result *result)
+{
+    nw_text_add(words, "a V bit cuts as deep as its place is wide: at most ");
+    nw_report_length(words, result->vee_depth, report->inch);
+    nw_text_add(words, " here, at ");
+    nw_report_place(words, result->vee_at.x, 1, report->inch);
+    nw_text_add(words, ", ");
+    nw_report_place(words, result->vee_at.y, 1, report->inch);
+    if (report->stock > 0) {
+        nw_text_add(words, result->vee_depth >= report->stock ? ", which goes through the stock, "
+                                                              : ", which stays within the stock, ");
+        nw_report_bit(words, report->stock, report->inch);
+    }
+}
+
+static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_bit_result *result)
+{
+    const nw_bit *bit = &report->rack->bits[result->bit];
+    bool told = result->flutes_short || result->vee_depth >= 0 || !result->judged ||
+                result->diameter != bit->diameter;
+    if (!told) {
+        return;
+    }
+    nw_report_line(words, bit->name);
+    nw_text_add(words, ": ");
+    if (result->vee_depth >= 0) {
+        add_vee(words, report, result);
+    } else if (!result->judged) {
+        nw_text_add(words, "how wide it cuts depends on the stock's thickness: say --stock");
+    } else if (result->diameter != bit->diameter) {
+        nw_text_add(words, bit->tip > 0 ? "tapered; its width" : "a V bit; its width");
+        nw_text_add(words, report->stock > 0 ? " at the stock's top face counts"
+                                             : " at the tip counts: say --stock for the top's");
+    }
+    if (result->flutes_short) {
+        bool only = result->vee_depth < 0 && result->judged && result->diameter == bit->diameter;
+        nw_text_add(words, only ? "its flutes, " : "; its flutes, ");
+        nw_report_bit(words, bit->flute, report->inch);
+        nw_text_add(words, ", are shorter than the stock is thick");
+    }
+}
+
+/* Deeper passes break bits and burn stock; nobody published the number. */
+static void add_practice(nw_text *words, const nw_bits_report *report)
+{
+    const nw_bits *bits = report->bits;
+    if (bits->largest >= bits->count) {
+        return;
+    }
+    double diameter = bits->results[bits->largest].diameter;
+    nw_text_add(words, "Common practice: passes of at most half to one diameter deep, here ");
+    nw_report_length(words, diameter / 2, report->inch);
+    nw_text_add(words, " to ");
+    nw_report_length(words, diameter, report->inch);
+    if (report->stock > 0) {
+        nw_text_format(words, ", so %ld to %ld passes through the stock",
+                       (long)ceil(report->stock / diameter - 1e-9),
+                       (long)ceil(2 * report->stock / diameter - 1e-9));
+    }
+}
+
+nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text *table,
+                              nw_error *error)
+{
+    *table = (nw_text){0};
+    nw_text words = {0};
+    nw_report_bits_verdict(&words, report);
+    print_paragraph(table, &words, colour ? BOLD : "");
+    nw_report_bits_subject(&words, report);
+    print_paragraph(table, &words, "");
+    add_rows(table, report, colour);
+    nw_text notes = {0};
+    for (size_t k = 0; k < report->bits->count; k++) {
+        add_bit_note(&words, report, &report->bits->results[k]);
+        print_paragraph(&notes, &words, "");
+    }
+    add_practice(&words, report);
+    print_paragraph(&notes, &words, "");
+    nw_text_add(table, notes.length ? "\n" : "");
+    nw_text_add_bytes(table, notes.data, notes.length);
+    table->failed = table->failed || notes.failed;
+    nw_text_free(&notes);
+    return nw_report_finish(table, "the table of bits", error);
+}

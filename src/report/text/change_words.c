@@ -1,0 +1,117 @@
+/* change_words: the account of a widening in sentences that table and drawing share. */
+#include <report/parts.h>
+
+static bool asked(const nw_change_report *change, size_t i)
+{
+    const nw_widen_options *o = change->options;
+    return !o->chosen || (i < o->chosen_count && o->chosen[i]);
+}
+
+static const char *done_word(const nw_change_report *change, const nw_spot *spot)
+{
+    if (spot->form == NW_PINCH) {
+        return spot->side == NW_GAP ? "widened" : "made thicker";
+    }
+    bool stub = spot->form == NW_STUB;
+    nw_remedy remedy = stub ? change->options->stubs : change->options->misses;
+    return remedy == NW_OPEN ? "opened" : stub ? "trimmed" : "dropped";
+}
+
+static const char *left_word(const nw_change_report *change, const nw_spot *spot, size_t i)
+{
+    if (!asked(change, i)) {
+        return "left: not chosen";
+    }
+    return spot->form == NW_STUB   ? "left: stubs are kept"
+           : spot->form == NW_MISS ? "left: misses are kept"
+                                   : "left as it is";
+}
+
+void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
+{
+    const nw_spot *spot = &change->widened->before.spots[i];
+    const nw_widen_note *note = &change->widened->notes[i];
+    if (note->outcome == NW_WIDENED) {
+        nw_text_add(text, done_word(change, spot));
+    } else if (note->outcome == NW_LEFT) {
+        nw_text_add(text, left_word(change, spot, i));
+    } else if (note->factor > 1) {
+        nw_text_add(text, "no room; fits at ");
+        nw_text_fixed(text, note->factor + 0.005, 2);
+        nw_text_add(text, " x the size");
+    } else {
+        nw_text_add(text, note->outcome == NW_CONFLICT ? "no room beside it"
+                                                       : "no way was found to widen it");
+    }
+}
+
+nw_report nw_report_of_change(const nw_change_report *change, bool after)
+{
+    const nw_widened *widened = change->widened;
+    return (nw_report){.art = change->art,
+                       .drawing = after ? &widened->drawing : change->before,
+                       .fit = after ? &widened->after : &widened->before,
+                       .neck_from_stock = change->neck_from_stock,
+                       .notes = change->notes,
+                       .note_count = change->note_count,
+                       .inch = change->inch,
+                       .held = change->held};
+}
+
+nw_status nw_report_change_check(const nw_change_report *change, nw_error *error)
+{
+    nw_report before = nw_report_of_change(change, false),
+              after = nw_report_of_change(change, true);
+    nw_status status = nw_report_check(&before, error);
+    return status == NW_OK ? nw_report_check(&after, error) : status;
+}
+
+void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
+{
+    size_t before = change->widened->before.spot_count, after = change->widened->after.spot_count;
+    if (!before) {
+        nw_text_add(text, "Fits as it is: nothing was changed");
+    } else if (!after) {
+        nw_text_format(text, "Fits now: %zu spot%s before, none left", before,
+                       before == 1 ? "" : "s");
+    } else {
+        nw_text_format(text, "Does not fit yet: %zu spot%s before, %zu left", before,
+                       before == 1 ? "" : "s", after);
+    }
+}
+
+static void add_area(nw_text *text, const char *word, double area, double whole, bool inch)
+{
+    nw_text_add(text, word);
+    nw_report_area(text, area, 2, inch);
+    nw_text_add(text, " (");
+    nw_text_number(text, whole > 0 ? 100 * area / whole : 0, 2);
+    nw_text_add(text, " %)");
+}
+
+void nw_report_change_areas(nw_text *text, const nw_change_report *change)
+{
+    double whole = nw_drawing_area(change->before);
+    if (!change->widened->before.spot_count) {
+        return;
+    }
+    add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
+    add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
+    nw_text_add(text, ". No outline moved by more than ");
+    nw_report_widen(text, change->widened->largest_move, change->inch);
+    nw_text_add(text, ". ");
+}
+
+static void add_count(nw_text *text, const char *word, size_t before, size_t after)
+{
+    if (before != after) {
+        nw_text_format(text, "%s: %zu before, %zu now. ", word, before, after);
+    }
+}
+
+void nw_report_change_counts(nw_text *text, const nw_change_report *change)
+{
+    const nw_widened *w = change->widened;
+    add_count(text, "Pieces", w->pieces_before, w->pieces_after);
+    add_count(text, "Holes", w->holes_before, w->holes_after);
+}

@@ -1,0 +1,176 @@
+/* pieces: the list of what is in the art, as a table and as JSON. */
+#include <report/files/json_values.h>
+#include <report/parts.h>
+#include <report/sheet/pieces_sheet.h>
+
+#include <math.h>
+
+#define SPECKS_MOST 10 /* rows for specks in the table; the JSON has all */
+#define SIDE_COLUMNS 10
+#define INCH_COLUMNS 16
+
+static double unit_of(const nw_pieces_report *report)
+{
+    return report->unit_mm > 0 ? report->unit_mm : 1;
+}
+
+/* Where the kept art's lower left corner lies in the pieces' own coordinates. */
+static nw_point origin_of(const nw_pieces_report *report)
+{
+    double left = INFINITY, bottom = INFINITY;
+    double up = report->y_down ? -1 : 1;
+    for (size_t i = 0; i < report->pieces->count; i++) {
+        const nw_piece *piece = &report->pieces->items[i];
+        if (piece->kept) {
+            left = fmin(left, piece->box.min.x);
+            bottom = fmin(bottom, up * (report->y_down ? piece->box.max.y : piece->box.min.y));
+        }
+    }
+    return isfinite(left) ? (nw_point){left, bottom} : (nw_point){0, 0};
+}
+
+static nw_box box_from(const nw_pieces_report *report, nw_point origin, const nw_piece *piece)
+{
+    double unit = unit_of(report);
+    double low = report->y_down ? -piece->box.max.y : piece->box.min.y;
+    double height = piece->box.max.y - piece->box.min.y;
+    nw_point min = {(piece->box.min.x - origin.x) * unit, (low - origin.y) * unit};
+    return (nw_box){min,
+                    {min.x + (piece->box.max.x - piece->box.min.x) * unit, min.y + height * unit}};
+}
+
+nw_box nw_report_piece_box(const nw_pieces_report *report, const nw_piece *piece)
+{
+    return box_from(report, origin_of(report), piece);
+}
+
+nw_status nw_report_pieces_check(const nw_pieces_report *report, nw_error *error)
+{
+    if (!report->art || !report->pieces || !report->kept || !report->dropped) {
+        return nw_fail(error, NW_INTERNAL, "a list of pieces lacks its art, pieces or drawing");
+    }
+    return NW_OK;
+}
+
+/* ---- the table ----------------------------------------------------------------------------- */
+
+static void add_cell(nw_text *table, double value, int decimals, int width)
+{
+    nw_text digits = {0};
+    nw_text_fixed(&digits, value, decimals);
+    nw_text_format(table, "%*s", width, digits.data ? digits.data : "");
+    table->failed = table->failed || digits.failed;
+    nw_text_free(&digits);
+}
+
+/* A side of a piece; an inch has its fraction beside it. */
+static void add_side(nw_text *table, double mm, bool inch, int decimals)
+{
+    nw_text cell = {0};
+    if (!inch) {
+        add_cell(table, mm, decimals, SIDE_COLUMNS);
+        return;
+    }
+    nw_report_length_cell(&cell, mm, true);
+    nw_text_format(table, "%*s", INCH_COLUMNS, cell.data ? cell.data : "");
+    table->failed = table->failed || cell.failed;
+    nw_text_free(&cell);
+}
+
+static void add_row(nw_text *table, const nw_pieces_report *report, const nw_piece *piece)
+{
+    bool inch = report->inch && report->unit_mm > 0;
+    double unit = unit_of(report) / (inch ? NW_MM_PER_INCH : 1);
+    int decimals = report->unit_mm > 0 ? 2 + 2 * inch : 0;
+    nw_text_format(table, "%6zu", piece->number);
+    add_side(table, (piece->box.max.x - piece->box.min.x) * unit_of(report), inch, decimals);
+    add_side(table, (piece->box.max.y - piece->box.min.y) * unit_of(report), inch, decimals);
+    add_cell(table, piece->area * unit * unit, decimals, 14);
+    nw_text_format(table, "%7zu  %-9s  %s\n", piece->holes, nw_piece_guess_name(piece->guess),
+                   piece->kept ? "kept" : "dropped");
+}
+
+nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, nw_error *error)
+{
+    *table = (nw_text){0};
+    nw_status status = nw_report_pieces_check(report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    const char *unit = report->unit_mm > 0 ? nw_report_unit(report->inch) : "px";
+    int width = report->inch && report->unit_mm > 0 ? INCH_COLUMNS : SIDE_COLUMNS;
+    nw_text_format(table, "number%*s %s%*s %s      area %s2  holes  guess\n", width - 3, "wide",
+                   unit, width - 3, "high", unit, unit);
+    size_t specks = 0;
+    for (size_t i = 0; i < report->pieces->count; i++) {
+        const nw_piece *piece = &report->pieces->items[i];
+        specks += piece->guess == NW_PIECE_SPECK;
+        if (piece->guess != NW_PIECE_SPECK || specks <= SPECKS_MOST) {
+            add_row(table, report, piece);
+        }
+    }
+    if (specks > SPECKS_MOST) {
+        nw_text_format(table, "and %zu more specks\n", specks - SPECKS_MOST);
+    }
+    return nw_report_finish(table, "the table of pieces", error);
+}
+
+/* ---- JSON ---------------------------------------------------------------------------------- */
+
+static struct json_object *piece_object(report_json *b, const nw_pieces_report *report,
+                                        nw_point origin, const nw_piece *piece)
+{
+    struct json_object *row = nw_report_json_made(b, json_object_new_object());
+    if (!row) {
+        return NULL;
+    }
+    nw_box box = box_from(report, origin, piece);
+    double unit = unit_of(report);
+    nw_report_json_put(b, row, "number",
+                       nw_report_json_made(b, json_object_new_uint64(piece->number)));
+    nw_report_json_put(
+        b, row, "at",
+        nw_report_json_pair(b, (box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2));
+    nw_report_json_put(b, row, "size",
+                       nw_report_json_pair(b, box.max.x - box.min.x, box.max.y - box.min.y));
+    nw_report_json_put(b, row, "area", nw_report_json_number(b, piece->area * unit * unit));
+    nw_report_json_put(b, row, "holes",
+                       nw_report_json_made(b, json_object_new_uint64(piece->holes)));
+    nw_report_json_put(b, row, "guess",
+                       nw_report_json_string(b, nw_piece_guess_name(piece->guess)));
+    nw_report_json_put(b, row, "kept",
+                       nw_report_json_made(b, json_object_new_boolean(piece->kept)));
+    return row;
+}
+
+static void fill_root(report_json *b, struct json_object *root, const nw_pieces_report *report)
+{
+    nw_point origin = origin_of(report);
+    nw_report_json_put(b, root, "narrows", nw_report_json_string(b, NW_VERSION));
+    nw_report_json_put(b, root, "art", nw_report_json_string(b, report->art));
+    nw_report_json_put(b, root, "unit",
+                       nw_report_json_string(b, report->unit_mm > 0 ? "mm" : "px"));
+    nw_report_json_put(b, root, "size",
+                       nw_report_json_pair(b, report->kept->width, report->kept->height));
+    struct json_object *rows = nw_report_json_made(b, json_object_new_array());
+    for (size_t i = 0; i < report->pieces->count && !b->failed; i++) {
+        nw_report_json_append(b, rows, piece_object(b, report, origin, &report->pieces->items[i]));
+    }
+    nw_report_json_put(b, root, "pieces", rows);
+}
+
+nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json, nw_error *error)
+{
+    *json = (nw_text){0};
+    nw_status status = nw_report_pieces_check(report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    report_json b = {false};
+    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
+    if (root) {
+        fill_root(&b, root, report);
+    }
+    nw_report_json_write(&b, root, json);
+    return nw_report_finish(json, "the list of pieces", error);
+}

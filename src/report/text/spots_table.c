@@ -1,0 +1,142 @@
+/*
+ * table: the result for standard output, at most 80 columns, verdict first and worst spot first.
+ * With colour only the verdict and the column of forms carry it; no meaning hangs on it.
+ */
+#include <report/parts.h>
+
+#include <string.h>
+
+#define COLUMNS 80
+#define ROWS_MOST 20
+#define BOLD "\x1b[1m"
+#define PLAIN "\x1b[0m"
+
+typedef struct {
+    nw_text *text;
+    const char *style; /* escape before each line, "" for none */
+} printer;
+
+static double columns(const char *text, size_t length, void *context)
+{
+    (void)context;
+    return (double)nw_report_columns(text, length);
+}
+
+static void print_line(const char *line, size_t length, void *context)
+{
+    printer *p = context;
+    nw_text_add(p->text, p->style);
+    nw_text_add_bytes(p->text, line, length);
+    nw_text_add(p->text, *p->style ? PLAIN "\n" : "\n");
+}
+
+void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style)
+{
+    printer p = {text, style};
+    nw_report_wrap(paragraph, COLUMNS, columns, print_line, &p);
+}
+
+/* Wraps and frees what was composed. */
+static void print_composed(nw_text *text, nw_text *composed, const char *style)
+{
+    text->failed = text->failed || composed->failed;
+    if (composed->data) {
+        nw_report_paragraph(text, composed->data, style);
+    }
+    nw_text_free(composed);
+}
+
+typedef void (*number_writer)(nw_text *text, double mm, bool inch);
+
+/* Widths of the columns. */
+typedef struct {
+    bool inch;
+    int left, up, figure; /* x, y, and each length */
+} layout;
+
+static layout layout_of(const nw_report *report)
+{
+    return report->inch ? (layout){true, 6, 7, 16} : (layout){false, 9, 9, 10};
+}
+
+/* value right-aligned in its column, "-" where it does not apply. */
+static void print_cell(nw_text *text, double value, layout l, number_writer writer)
+{
+    nw_text cell = {0};
+    if (value >= 0) {
+        writer(&cell, value, l.inch);
+    } else {
+        nw_text_add(&cell, "-");
+    }
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%*s", l.figure, cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+static void print_place(nw_text *text, double value, int width, bool inch)
+{
+    nw_text cell = {0};
+    nw_report_place(&cell, value, 2, inch);
+    text->failed = text->failed || cell.failed;
+    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
+    nw_text_free(&cell);
+}
+
+static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
+{
+    nw_text_format(text, "%4zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
+    print_place(text, spot->at.x, l.left, l.inch);
+    nw_text_add(text, ",");
+    print_place(text, spot->at.y, l.up, l.inch);
+    print_cell(text, spot->width, l, nw_report_length_cell);
+    print_cell(text, spot->depth, l, nw_report_length_cell);
+    print_cell(text, spot->widen, l, nw_report_widen_cell);
+    nw_text_add(text, "\n");
+}
+
+void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more)
+{
+    const nw_fit *fit = report->fit;
+    layout l = layout_of(report);
+    nw_text_format(text, "\n%4s  %-5s %-6s%*s%*s%*s%*s\n", "id", "side", "form", l.left + 1 + l.up,
+                   "x, y", l.figure, "width", l.figure, "depth", l.figure, "widen");
+    for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
+        nw_text_add(text, colour && i == 0 ? BOLD : "");
+        print_spot(text, &fit->spots[i], i + 1, l);
+        nw_text_add(text, colour && i == 0 ? PLAIN : "");
+    }
+    if (fit->spot_count > ROWS_MOST) {
+        nw_text_format(text, "%4s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
+    }
+    nw_text_add(text, nw_report_units(l.inch));
+    nw_text_add(text, "; x, y from the art's lower left corner; worst first.\n");
+}
+
+nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error)
+{
+    *table = (nw_text){0};
+    nw_status status = nw_report_check(report, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    const char *verdict_style = report->fit->fits ? "\x1b[1;32m" : "\x1b[1;31m";
+    nw_text words = {0};
+    nw_report_verdict(&words, report);
+    print_composed(table, &words, colour ? verdict_style : "");
+    nw_report_subject(&words, report);
+    print_composed(table, &words, "");
+    for (size_t i = 0; i < report->note_count; i++) {
+        nw_report_line(&words, report->notes[i]);
+        print_composed(table, &words, "");
+    }
+    nw_report_doubts(&words, report);
+    print_composed(table, &words, colour ? "\x1b[1;31m" : "");
+    if (report->fit->spot_count) {
+        nw_report_spot_rows(table, report, colour, "in spots.csv");
+    }
+    nw_text_add(table, "\n");
+    nw_report_counts(&words, report);
+    print_composed(table, &words, "");
+    nw_report_paragraph(table, nw_report_caution(), "");
+    return nw_report_finish(table, "the table", error);
+}

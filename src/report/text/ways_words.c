@@ -1,0 +1,238 @@
+/*
+ * The ways out of a fit that fails, as sentences and commands, cheapest first; or the room that
+ * there is when it does not fail.
+ */
+#include <report/parts.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define PARTLY 1e9 /* on top of the cost of a way that does not help everywhere */
+
+static void add_percent(nw_text *text, double share)
+{
+    double percent = 100 * share;
+    nw_text_number(text, percent, percent < 1 ? 2 : percent < 10 ? 1 : 0);
+    nw_text_add(text, " %");
+}
+
+static void add_words(nw_text *text, const char *words)
+{
+    if (words && *words) {
+        nw_text_add(text, " ");
+        nw_text_add(text, words);
+    }
+}
+
+static void command_start(nw_text *command, const char *name, const nw_ways_report *report)
+{
+    nw_text_format(command, "narrows %s %s", name, report->art);
+    add_words(command, strcmp(name, "widen") == 0 ? report->widen : report->check);
+}
+
+static void add_bit(nw_text *text, const nw_ways_report *report)
+{
+    nw_report_bit_named(text, report->rack->bits[report->ways->bit].name,
+                        report->ways->bit_diameter, report->inch);
+}
+
+/* ---- another bit ---------------------------------------------------------------------------- */
+
+static void bit_none(const nw_ways_report *report, nw_way_line *line)
+{
+    bool other = report->fit->options.neck != report->fit->options.bit;
+    bool necks = false;
+    for (size_t i = 0; other && i < report->fit->spot_count; i++) {
+        necks = necks || report->fit->spots[i].side == NW_NECK;
+    }
+    nw_text_add(&line->text, necks ? "No smaller bit helps: stock that is too thin stays too thin"
+                                   : "No smaller bit of the rack cuts it all");
+}
+
+static void bit_line(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    if (ways->bit >= report->rack->count) {
+        bit_none(report, line);
+        return;
+    }
+    line->open = true;
+    line->cost = report->fit->options.bit / ways->bit_diameter - 1;
+    nw_text_add(&line->text, "Take the bit ");
+    add_bit(&line->text, report);
+    nw_text_add(&line->text, ", the largest of the rack that cuts it all; it takes about ");
+    add_percent(&line->text, line->cost);
+    nw_text_add(&line->text, " more time");
+    command_start(&line->command, "check", report);
+    add_words(&line->command, report->size);
+    nw_text_add(&line->command, " --bit ");
+    nw_text_number(&line->command, ways->bit_diameter, 6);
+    nw_text_add(&line->command, "mm");
+}
+
+/* ---- another size --------------------------------------------------------------------------- */
+
+/* Rounded up by the search to what the lengths show; heights follow. */
+static void size_add(nw_text *text, const nw_ways_report *report)
+{
+    nw_report_length(text, report->ways->width, report->inch);
+    nw_text_add(text, " wide and ");
+    nw_report_length(text, report->ways->height, report->inch);
+    nw_text_add(text, " high");
+}
+
+static void size_command(const nw_ways_report *report, nw_text *command)
+{
+    command_start(command, "check", report);
+    add_words(command, report->bit);
+    nw_text_add(command, " --wide ");
+    nw_text_number(command, report->ways->width, 3);
+    nw_text_add(command, "mm");
+}
+
+static void size_line(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    if (!(ways->factor > 0)) {
+        nw_text_add(&line->text, "No size does: a point touch or a sharp corner stays at any size");
+        return;
+    }
+    line->open = true;
+    line->cost = ways->factor * ways->factor - 1;
+    nw_text_add(&line->text, "Make it ");
+    size_add(&line->text, report);
+    nw_text_add(&line->text, ", the smallest size at which this bit fits; it takes ");
+    add_percent(&line->text, line->cost);
+    nw_text_add(&line->text, " more stock");
+    size_command(report, &line->command);
+}
+
+/* ---- widening ------------------------------------------------------------------------------- */
+
+static void widen_line(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    if (!ways->places) {
+        nw_text_add(&line->text, "No place can be widened");
+        return;
+    }
+    double cut = report->fit->area_cut;
+    line->open = true;
+    line->cost = cut > 0 ? ways->widen_area / cut : 0;
+    nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
+                   ways->places == 1 ? "" : "s");
+    nw_report_widen(&line->text, ways->widen_most, report->inch);
+    nw_text_add(&line->text, " at most; about ");
+    add_percent(&line->text, line->cost);
+    nw_text_add(&line->text, " of the cut area changes");
+    if (ways->blind) {
+        nw_text_format(&line->text, ", and %zu place%s stay%s", ways->blind,
+                       ways->blind == 1 ? "" : "s", ways->blind == 1 ? "s" : "");
+        line->cost += PARTLY;
+    }
+    command_start(&line->command, "widen", report);
+    add_words(&line->command, report->size);
+    add_words(&line->command, report->bit);
+    nw_text_add(&line->command, ways->stubs ? " --stubs open" : "");
+    nw_text_add(&line->command, ways->misses ? " --misses open" : "");
+}
+
+/* ---- all ------------------------------------------------------------------------------------ */
+
+static int cheaper_first(const void *left, const void *right)
+{
+    const nw_way_line *a = left, *b = right;
+    return a->cost < b->cost ? -1 : a->cost > b->cost;
+}
+
+/* Three lines: equal costs keep the order bit, size, widening. */
+static void lines_sort(nw_way_line lines[NW_WAY_LINES])
+{
+    for (int i = 1; i < NW_WAY_LINES; i++) {
+        for (int k = i; k > 0 && cheaper_first(&lines[k], &lines[k - 1]) < 0; k--) {
+            nw_way_line held = lines[k];
+            lines[k] = lines[k - 1];
+            lines[k - 1] = held;
+        }
+    }
+}
+
+nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
+                        nw_error *error)
+{
+    memset(lines, 0, NW_WAY_LINES * sizeof *lines);
+    for (int i = 0; i < NW_WAY_LINES; i++) {
+        lines[i].cost = INFINITY;
+    }
+    bit_line(report, &lines[0]);
+    size_line(report, &lines[1]);
+    widen_line(report, &lines[2]);
+    bool failed = false;
+    for (int i = 0; i < NW_WAY_LINES; i++) {
+        failed = failed || lines[i].text.failed || lines[i].command.failed;
+    }
+    if (failed) {
+        nw_ways_lines_free(lines);
+        return nw_fail_memory(error, "the ways out");
+    }
+    lines_sort(lines);
+    return NW_OK;
+}
+
+void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES])
+{
+    for (int i = 0; i < NW_WAY_LINES; i++) {
+        nw_text_free(&lines[i].text);
+        nw_text_free(&lines[i].command);
+    }
+}
+
+static void room_write(const nw_ways_report *report, nw_text *text)
+{
+    const nw_ways *ways = report->ways;
+    nw_text words = {0};
+    nw_text_add(&words, "Room to spare: with this bit the art may be as small as ");
+    size_add(&words, report);
+    if (ways->bit < report->rack->count) {
+        nw_text_add(&words, "; the largest bit of the rack that cuts it all is ");
+        add_bit(&words, report);
+    } else {
+        nw_text_add(&words, "; no larger bit of the rack cuts it all");
+    }
+    nw_report_paragraph(text, words.data ? words.data : "", "");
+    text->failed = text->failed || words.failed;
+    nw_text_free(&words);
+}
+
+static void line_write(nw_text *text, int number, const nw_way_line *line)
+{
+    nw_text words = {0};
+    nw_text_format(&words, "%d. %s", number, line->text.data);
+    nw_report_paragraph(text, words.data ? words.data : "", "");
+    text->failed = text->failed || words.failed;
+    nw_text_free(&words);
+    if (line->command.data) {
+        nw_text_format(text, "   %s\n", line->command.data);
+    }
+}
+
+nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error)
+{
+    *text = (nw_text){0};
+    if (report->ways->fits) {
+        room_write(report, text);
+        return nw_report_finish(text, "the ways out", error);
+    }
+    nw_way_line lines[NW_WAY_LINES];
+    nw_status status = nw_ways_lines(report, lines, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_text_add(text, "Ways out, cheapest first:\n");
+    for (int i = 0; i < NW_WAY_LINES; i++) {
+        line_write(text, i + 1, &lines[i]);
+    }
+    nw_ways_lines_free(lines);
+    return nw_report_finish(text, "the ways out", error);
+}

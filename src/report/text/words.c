@@ -1,0 +1,261 @@
+/*
+ * words: the sentences that the table and the marked drawing share.
+ */
+#include <report/parts.h>
+
+#include <math.h>
+#include <string.h>
+
+void nw_report_line(nw_text *text, const char *string)
+{
+    nw_text clean = {0};
+    nw_text_clean(&clean, string);
+    for (char *c = clean.data; c && *c; c++) {
+        bool second_control = *c == '\xc2' && (unsigned char)c[1] < 0xa0;
+        if (*c == '\n' || *c == '\r' || *c == '\t' || *c == '\x7f') {
+            *c = '?';
+        } else if (second_control) {
+            c[0] = c[1] = '?';
+        }
+    }
+    nw_text_add(text, clean.data ? clean.data : "");
+    text->failed = text->failed || clean.failed;
+    nw_text_free(&clean);
+}
+
+void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch)
+{
+    nw_text size = {0};
+    nw_report_bit(&size, mm, inch);
+    nw_text_add(text, "'");
+    nw_report_line(text, name);
+    nw_text_add(text, "'");
+    if (size.data && strcmp(size.data, name) != 0) {
+        nw_text_format(text, ", %s", size.data);
+    }
+    text->failed = text->failed || size.failed;
+    nw_text_free(&size);
+}
+
+static size_t count_side(const nw_fit *fit, nw_side side)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        count += fit->spots[i].side == side;
+    }
+    return count;
+}
+
+static void add_gaps(nw_text *text, const nw_report *report, size_t gaps)
+{
+    nw_text_format(text, "%zu gap%s too narrow for the ", gaps, gaps == 1 ? " is" : "s are");
+    nw_report_bit(text, report->fit->options.bit, report->inch);
+    nw_text_add(text, " bit");
+}
+
+void nw_report_verdict(nw_text *text, const nw_report *report)
+{
+    const nw_fit *fit = report->fit;
+    size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
+    if (fit->fits) {
+        nw_text_add(text, "Fits: no gap is too narrow for the ");
+        nw_report_bit(text, fit->options.bit, report->inch);
+        nw_text_add(text, " bit, no neck is thinner than ");
+        nw_report_bit(text, fit->options.neck, report->inch);
+        return;
+    }
+    nw_text_add(text, gaps ? "Does not fit: " : "Too thin: ");
+    if (gaps) {
+        add_gaps(text, report, gaps);
+    }
+    if (necks) {
+        nw_text_format(text, "%s%zu neck%s thinner than ", gaps ? ", " : "", necks,
+                       necks == 1 ? " is" : "s are");
+        nw_report_bit(text, fit->options.neck, report->inch);
+    }
+}
+
+void nw_report_art_name(nw_text *text, const char *art)
+{
+    const char *folder_end = strrchr(art, '/');
+    const char *name = folder_end && folder_end[1] ? folder_end + 1 : art;
+    nw_report_line(text, strcmp(name, "-") ? name : "standard input");
+}
+
+void nw_report_subject(nw_text *text, const nw_report *report)
+{
+    const nw_fit_options *options = &report->fit->options;
+    nw_report_art_name(text, report->art);
+    nw_text_add(text, ", ");
+    nw_report_size(text, report->drawing->width, report->drawing->height, report->inch);
+    nw_text_format(text, ", cut %s, bit ", nw_cut_name(options->cut));
+    nw_report_bit_exactly(text, options->bit, report->inch);
+    nw_text_add(text, ", least neck ");
+    nw_report_bit_exactly(text, options->neck, report->inch);
+    if (report->neck_from_stock) {
+        nw_text_add(text, " (as thick as the stock)");
+    } else if (options->neck == options->bit) {
+        nw_text_add(text, " (as wide as the bit)");
+    }
+}
+
+void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch)
+{
+    nw_text_add(text, nw_side_name(spot->side));
+    if (spot->form == NW_PINCH) {
+        nw_text_add(text, " that closes to ");
+        nw_report_length(text, spot->width, inch);
+    } else if (spot->form == NW_STUB) {
+        nw_text_add(text, spot->side == NW_GAP ? " that stays uncut for its last "
+                                               : " that is too thin for its last ");
+        nw_report_length(text, spot->depth, inch);
+    } else {
+        nw_text_add(text, " that is lost as a whole");
+    }
+    if (spot->widen >= 0) {
+        nw_text_add(text, "; it must become ");
+        nw_report_widen(text, spot->widen, inch);
+        nw_text_add(text, " wider");
+    }
+}
+
+static void add_unreached(nw_text *text, const nw_fit *fit, bool inch)
+{
+    nw_text_add(text, "Left uncut: ");
+    nw_report_area(text, fit->area_unreached, 2, inch);
+    nw_text_add(text, " of ");
+    nw_report_area(text, fit->area_cut, 1, inch);
+}
+
+static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
+{
+    double least = fit->lifts[0].width;
+    for (size_t i = 1; i < fit->lift_count; i++) {
+        least = fmin(least, fit->lifts[i].width);
+    }
+    nw_text_format(text, "%zu place%s where the bit must be lifted to pass (least width ",
+                   fit->lift_count, fit->lift_count == 1 ? "" : "s");
+    nw_report_length(text, least, inch);
+    nw_text_add(text, ")");
+}
+
+void nw_report_counts(nw_text *text, const nw_report *report)
+{
+    const nw_fit *fit = report->fit;
+    if (fit->area_unreached > 0) {
+        add_unreached(text, fit, report->inch);
+        nw_text_add(text, ". ");
+    }
+    if (fit->corners.count) {
+        nw_text_format(text, "%zu corner%s rounded or blunted (deepest ", fit->corners.count,
+                       fit->corners.count == 1 ? "" : "s");
+        nw_report_length(text, fit->corners.deepest, report->inch);
+        nw_text_add(text, "). ");
+    }
+    if (fit->lift_count) {
+        add_lifts(text, fit, report->inch);
+        nw_text_add(text, ". ");
+    }
+}
+
+void nw_report_doubts(nw_text *text, const nw_report *report)
+{
+    if (report->fit->unpaired) {
+        nw_text_format(text,
+                       "The result may be incomplete: %zu ends of walls found no partner. Look at "
+                       "the drawing closely.",
+                       report->fit->unpaired);
+    }
+}
+
+const char *nw_report_caution(void)
+{
+    return "The verdict is about geometry. Bits are often under or over size, so measure yours. "
+           "Small loose pieces can fly and thin strips break. The machine's manual, local codes "
+           "and licensed practice come first.";
+}
+
+/* The bytes of the longest head of text that ends at a space or the end and fits; where not even
+ * one word does, as many whole characters as fit, and one at least. */
+static size_t head_that_fits(const char *text, double width, report_measure measure, void *context)
+{
+    size_t best = 0, i = 0;
+    while (text[i]) {
+        size_t word = i + strspn(text + i, " ");
+        if (!text[word]) {
+            break;
+        }
+        word += strcspn(text + word, " ");
+        if (!strncmp(text + word, " mm", 3) || !strncmp(text + word, " in (", 5)) {
+            /* a number keeps its unit */
+            word += 1 + strcspn(text + word + 1, " ");
+        }
+        if (measure(text, word, context) > width) {
+            break;
+        }
+        best = i = word;
+    }
+    if (best) {
+        return best;
+    }
+    size_t end = strcspn(text, " ");
+    do {
+        i = best + 1;
+        while (((unsigned char)text[i] & 0xc0) == 0x80) {
+            i++;
+        }
+        if (best && measure(text, i, context) > width) {
+            break;
+        }
+        best = i;
+    } while (best < end);
+    return best;
+}
+
+void nw_report_wrap(const char *text, double width, report_measure measure, report_take_line line,
+                    void *context)
+{
+    text += strspn(text, " ");
+    while (*text) {
+        size_t length = head_that_fits(text, width, measure, context);
+        line(text, length, context);
+        text += length;
+        text += strspn(text, " ");
+    }
+}
+
+static bool spot_sound(const nw_spot *spot)
+{
+    double sum = spot->at.x + spot->at.y + spot->width + spot->length + spot->depth + spot->area +
+                 spot->widen + spot->from.x + spot->from.y + spot->to.x + spot->to.y +
+                 spot->stuck.x + spot->stuck.y;
+    return isfinite(sum);
+}
+
+nw_status nw_report_check(const nw_report *report, nw_error *error)
+{
+    if (!report->art || !report->drawing || !report->fit) {
+        return nw_fail(error, NW_INTERNAL, "a report lacks its art, drawing or fit");
+    }
+    const nw_fit *fit = report->fit;
+    bool sound =
+        nw_report_drawing_sound(report->drawing) && nw_report_drawing_sound(&fit->residues) &&
+        nw_report_drawing_sound(&fit->corner_residues) && nw_report_drawing_sound(&fit->bit_path) &&
+        isfinite(fit->area_cut + fit->area_reached + fit->area_unreached);
+    for (size_t i = 0; i < fit->spot_count && sound; i++) {
+        sound = spot_sound(&fit->spots[i]);
+    }
+    if (!sound) {
+        return nw_fail(error, NW_INTERNAL, "a result holds a number that is not finite");
+    }
+    return NW_OK;
+}
+
+nw_status nw_report_finish(nw_text *text, const char *what, nw_error *error)
+{
+    if (text->failed) {
+        nw_text_free(text);
+        return nw_fail_memory(error, what);
+    }
+    return NW_OK;
+}

@@ -1,0 +1,37 @@
+/*
+ * svg: the bytes of an SVG drawing -> outlines in millimetres.
+ */
+#ifndef NARROWS_SVG_H
+#define NARROWS_SVG_H
+
+#include <geom/geom.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct {
+    size_t stroke_only;   /* elements drawn only as a stroke, left out */
+    char strokes[120];    /* the first few of them, by id or element and line */
+    size_t stroked;       /* filled shapes that also have a stroke, whose width is left out */
+    size_t text_elements; /* lettering that is not outlines, left out */
+    size_t other;         /* images left out; masks, filters and clips not applied */
+    char others[120];     /* the first few of them */
+    size_t off_page;      /* shapes wholly beyond the page's edge or clipped away */
+    bool light;           /* all fills are near white, so all of them were taken as ink */
+    bool sized;           /* the file states its size in real units */
+} nw_svg_notes;
+
+/* True when the bytes look like an XML document with an svg root. */
+bool nw_svg_known(const uint8_t *data, size_t length);
+
+/* Reads the filled shapes of an SVG 1.1 document, in millimetres (user units are 1/96 in where
+ * the file states no size), united into one clean drawing. No network, no entity expansion. */
+nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
+                              nw_svg_notes *notes, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

@@ -1,0 +1,382 @@
+/*
+ * svg_draw: the tree of elements -> the painting's shapes in paint order (SVG 1.1, chapters 3, 5
+ * and 7). Recursion is bounded by SVG_MOST_DEPTH, copies by SVG_MOST_ELEMENTS and SVG_MOST_STEPS.
+ */
+#include <svg/svg_internal.h>
+
+#include <math.h>
+#include <string.h>
+
+#define MOST_GRADIENT_LINKS 16
+
+/* ---- counting and noting ------------------------------------------------------------------- */
+
+nw_status nw_svg_count_element(svg_reader *reader, const xmlNode *node, int depth)
+{
+    if (depth > SVG_MOST_DEPTH) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: elements nest deeper than %d",
+                       xmlGetLineNo(node), SVG_MOST_DEPTH);
+    }
+    if (++reader->elements > SVG_MOST_ELEMENTS) {
+        return nw_fail(reader->error, NW_BAD_INPUT,
+                       "line %ld: the drawing has more than %d elements, copies counted; "
+                       "simplify it",
+                       xmlGetLineNo(node), SVG_MOST_ELEMENTS);
+    }
+    return NW_OK;
+}
+
+/* Adds an element's id, or its name and line, to a short list. */
+static void name_add(char *list, size_t size, const xmlNode *node)
+{
+    const char *id = nw_svg_attribute(node, "id");
+    nw_text name = {0};
+    if (id && *id && strlen(id) < 40) {
+        nw_text_add(&name, id);
+    } else {
+        nw_text_format(&name, "%.20s in line %ld", (const char *)node->name, xmlGetLineNo(node));
+    }
+    size_t used = strlen(list), separator = used ? 2 : 0;
+    if (!name.failed && used + separator + name.length < size) {
+        memcpy(list + used, ", ", separator);
+        memcpy(list + used + separator, name.data, name.length + 1);
+    }
+    nw_text_free(&name);
+}
+
+void nw_svg_note_other(svg_reader *reader, const xmlNode *node)
+{
+    reader->notes.other++;
+    name_add(reader->notes.others, sizeof reader->notes.others, node);
+}
+
+nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from)
+{
+    for (size_t i = 0; i < reader->use_count; i++) {
+        if (reader->uses[i] == target) {
+            return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %.20s refers to itself",
+                           xmlGetLineNo(from), (const char *)from->name);
+        }
+    }
+    if (reader->use_count == SVG_MOST_USES) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: references nest deeper than %d",
+                       xmlGetLineNo(from), SVG_MOST_USES);
+    }
+    reader->uses[reader->use_count++] = target;
+    return NW_OK;
+}
+
+void nw_svg_use_end(svg_reader *reader)
+{
+    reader->use_count--;
+}
+
+/* ---- fills --------------------------------------------------------------------------------- */
+
+/* Ink if one of its stops is, paper if all are. */
+static int gradient_effect(svg_reader *reader, xmlNode *gradient, double opacity)
+{
+    svg_style initial = nw_svg_style_initial();
+    for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
+        size_t stops = 0, paper = 0;
+        for (xmlNode *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
+            if (!nw_svg_named(n, "stop")) {
+                continue;
+            }
+            svg_style style = nw_svg_style_of(reader, n, &initial);
+            int effect = nw_svg_colour_effect(style.stop_colour, style.stop_opacity * opacity);
+            if (effect > 0) {
+                return 1;
+            }
+            stops++;
+            paper += effect < 0;
+        }
+        if (stops) {
+            return paper == stops ? -1 : 0;
+        }
+        const char *href = nw_svg_attribute(gradient, "href");
+        gradient = href ? nw_svg_find(reader, href) : NULL;
+    }
+    return 0;
+}
+
+static int server_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+                         double opacity)
+{
+    xmlNode *server = xmlHashLookup(reader->ids, (const xmlChar *)fill->server);
+    if (server && nw_svg_named(server, "pattern")) {
+        return opacity > 0;
+    }
+    if (server &&
+        (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient"))) {
+        return gradient_effect(reader, server, opacity);
+    }
+    svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
+    return nw_svg_fill_effect(reader, &instead, style, opacity);
+}
+
+int nw_svg_fill_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+                       double opacity)
+{
+    switch (fill->kind) {
+    case FILL_COLOUR:
+        return nw_svg_colour_effect(fill->colour, opacity);
+    case FILL_CURRENT:
+        return nw_svg_colour_effect(style->colour, opacity);
+    case FILL_SERVER:
+        return server_effect(reader, fill, style, opacity);
+    default:
+        return 0;
+    }
+}
+
+/* ---- shapes -------------------------------------------------------------------------------- */
+
+nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place,
+                              nw_drawing *outline)
+{
+    *outline = (nw_drawing){0};
+    svg_pen pen = {.matrix = place.matrix, .outline = outline};
+    bool drawn = nw_svg_shape_draw(&pen, node, place.frame);
+    reader->steps += pen.steps;
+    nw_status status = NW_OK;
+    if (pen.no_memory) {
+        status = nw_fail_memory(reader->error, "the outlines");
+    } else if (pen.too_far) {
+        status = nw_fail(reader->error, NW_BAD_INPUT,
+                         "line %ld: %.20s has a coordinate that is not finite or beyond %g mm",
+                         xmlGetLineNo(node), (const char *)node->name, SVG_FARTHEST_MM);
+    } else if (reader->steps > SVG_MOST_STEPS) {
+        status = nw_fail(reader->error, NW_BAD_INPUT,
+                         "line %ld: the drawing has more than %d lines and curves, copies counted; "
+                         "simplify it",
+                         xmlGetLineNo(node), SVG_MOST_STEPS);
+    }
+    if (status || !drawn) {
+        nw_drawing_free(outline);
+    }
+    return status;
+}
+
+/* Whether there is an inside at all: a lone line has none. */
+static bool has_inside(const nw_drawing *outline)
+{
+    for (size_t i = 0; i < outline->count; i++) {
+        const nw_path *path = &outline->paths[i];
+        if (path->count > 1 || path->steps[0].kind == NW_CURVE) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static nw_status shape_paint(svg_reader *reader, xmlNode *node, const svg_style *style,
+                             svg_place place)
+{
+    if (!style->visible) {
+        return NW_OK;
+    }
+    double opacity = place.opacity;
+    int fill = nw_svg_fill_effect(reader, &style->fill, style, style->fill_opacity * opacity);
+    int stroke = nw_svg_fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
+    nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
+    shape.paint = fill > 0 ? PAINT_INK : PAINT_PAPER;
+    nw_status status = nw_svg_outline_make(reader, node, place, &shape.outline);
+    if (status) {
+        return status;
+    }
+    bool filled = has_inside(&shape.outline);
+    bool drawn = shape.outline.count || nw_svg_named(node, "line");
+    if (stroke > 0 && style->stroke_width > 0 && drawn) {
+        if (filled && fill > 0) {
+            reader->notes.stroked++;
+        } else {
+            reader->notes.stroke_only++;
+            name_add(reader->notes.strokes, sizeof reader->notes.strokes, node);
+        }
+    }
+    if (filled && fill && !nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
+        status = nw_fail_memory(reader->error, "the outlines");
+    }
+    nw_drawing_free(&shape.outline);
+    return status;
+}
+
+/* ---- containers ---------------------------------------------------------------------------- */
+
+static nw_status children_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+                               svg_place place)
+{
+    nw_status status = NW_OK;
+    place.depth++;
+    for (xmlNode *n = nw_svg_first_child(node); n && !status; n = nw_svg_next(n)) {
+        status = nw_svg_element_draw(reader, n, style, place);
+    }
+    return status;
+}
+
+nw_status nw_svg_place_enter(svg_reader *reader, const xmlNode *node, svg_place *place)
+{
+    const char *text = nw_svg_attribute(node, "transform");
+    svg_matrix matrix;
+    if (!text) {
+        return NW_OK;
+    }
+    if (!nw_svg_transform_read(text, &matrix)) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
+                       xmlGetLineNo(node), text);
+    }
+    place->matrix = nw_matrix_multiply(place->matrix, matrix);
+    return NW_OK;
+}
+
+/* A length attribute, or what it is when missing or malformed. */
+static double length_or(const xmlNode *node, const char *name, svg_frame frame,
+                        svg_direction direction, double otherwise)
+{
+    const char *text = nw_svg_attribute(node, name);
+    double length;
+    bool real;
+    return text && nw_svg_length_read(text, frame, direction, &length, &real) ? length : otherwise;
+}
+
+/* Nested svg and symbol: a viewport of its own. sizes: the element whose width and height count
+ * first, node's own else. */
+static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode *sizes,
+                               const svg_style *style, svg_place place)
+{
+    svg_frame frame = place.frame;
+    double width = length_or(node, "width", frame, ALONG_X, frame.width);
+    double height = length_or(node, "height", frame, ALONG_Y, frame.height);
+    width = length_or(sizes, "width", frame, ALONG_X, width);
+    height = length_or(sizes, "height", frame, ALONG_Y, height);
+    if (!(width > 0) || !(height > 0)) {
+        return NW_OK;
+    }
+    if (nw_svg_named(node, "svg")) {
+        svg_matrix move = svg_identity;
+        move.e = length_or(node, "x", frame, ALONG_X, 0);
+        move.f = length_or(node, "y", frame, ALONG_Y, 0);
+        place.matrix = nw_matrix_multiply(place.matrix, move);
+    }
+    if (!style->overflows) {
+        nw_box box = {{0, 0}, {width, height}};
+        nw_status status = nw_svg_clip_rectangle(reader, &place, box);
+        if (status) {
+            return status;
+        }
+    }
+    place.frame = (svg_frame){width, height, style->font_size};
+    const char *view = nw_svg_attribute(node, "viewBox");
+    svg_matrix matrix;
+    nw_box box;
+    if (view && nw_svg_view_box_read(view, nw_svg_attribute(node, "preserveAspectRatio"), width,
+                                     height, &matrix, &box)) {
+        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.frame.width = box.max.x - box.min.x;
+        place.frame.height = box.max.y - box.min.y;
+    }
+    return children_draw(reader, node, style, place);
+}
+
+xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *place)
+{
+    const char *href = nw_svg_attribute(node, "href");
+    xmlNode *target = href ? nw_svg_find(reader, href) : NULL;
+    if (!target) {
+        nw_svg_note_other(reader, node);
+        return NULL;
+    }
+    svg_matrix move = svg_identity;
+    move.e = length_or(node, "x", place->frame, ALONG_X, 0);
+    move.f = length_or(node, "y", place->frame, ALONG_Y, 0);
+    place->matrix = nw_matrix_multiply(place->matrix, move);
+    return target;
+}
+
+static nw_status use_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+                          svg_place place)
+{
+    xmlNode *target = nw_svg_use_target(reader, node, &place);
+    nw_status status = target ? nw_svg_use_begin(reader, target, node) : NW_OK;
+    if (!target || status) {
+        return status;
+    }
+    place.depth++;
+    if (nw_svg_named(target, "symbol") || nw_svg_named(target, "svg")) {
+        svg_style inner = nw_svg_style_of(reader, target, style);
+        status = nw_svg_count_element(reader, target, place.depth);
+        status = status ? status : viewport_draw(reader, target, node, &inner, place);
+    } else {
+        status = nw_svg_element_draw(reader, target, style, place);
+    }
+    nw_svg_use_end(reader);
+    return status;
+}
+
+/* The conditions of SVG 1.1, 5.8.2: no extension is known; English is spoken, as every language. */
+static bool conditions_hold(const xmlNode *node)
+{
+    const char *extensions = nw_svg_attribute(node, "requiredExtensions");
+    const char *language = nw_svg_attribute(node, "systemLanguage");
+    return !extensions && (!language || *language);
+}
+
+static nw_status switch_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+                             svg_place place)
+{
+    place.depth++;
+    for (xmlNode *n = nw_svg_first_child(node); n; n = nw_svg_next(n)) {
+        if (conditions_hold(n) && !nw_svg_named(n, "foreignObject")) {
+            return nw_svg_element_draw(reader, n, style, place);
+        }
+    }
+    return NW_OK;
+}
+
+static nw_status content_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+                              svg_place place)
+{
+    if (nw_svg_is_shape(node)) {
+        return shape_paint(reader, node, style, place);
+    }
+    if (nw_svg_named(node, "g") || nw_svg_named(node, "a")) {
+        return children_draw(reader, node, style, place);
+    }
+    if (nw_svg_named(node, "svg")) {
+        return viewport_draw(reader, node, node, style, place);
+    }
+    if (nw_svg_named(node, "use")) {
+        return use_draw(reader, node, style, place);
+    }
+    if (nw_svg_named(node, "switch")) {
+        return switch_draw(reader, node, style, place);
+    }
+    if (nw_svg_named(node, "text")) {
+        reader->notes.text_elements++;
+    } else if (nw_svg_named(node, "image") || nw_svg_named(node, "foreignObject")) {
+        nw_svg_note_other(reader, node);
+    }
+    return NW_OK;
+}
+
+nw_status nw_svg_element_draw(svg_reader *reader, xmlNode *node, const svg_style *parent,
+                              svg_place place)
+{
+    nw_status status = nw_svg_count_element(reader, node, place.depth);
+    if (status || !conditions_hold(node)) {
+        return status;
+    }
+    svg_style style = nw_svg_style_of(reader, node, parent);
+    place.frame.font_size = style.font_size;
+    place.opacity *= style.opacity;
+    if (!style.displayed) {
+        return NW_OK;
+    }
+    if (style.masked || style.filtered) {
+        nw_svg_note_other(reader, node);
+    }
+    status = nw_svg_place_enter(reader, node, &place);
+    status = status ? status : nw_svg_clip_enter(reader, node, &style, &place);
+    return status ? status : content_draw(reader, node, &style, place);
+}

@@ -1,0 +1,154 @@
+/*
+ * svg: the bytes of an SVG drawing -> outlines in millimetres, y up, as one clean drawing.
+ *
+ * What counts as ink: every area painted by a fill that shows on a white page (any of red, green
+ * and blue below nine tenths, opacity counted in); gradients and patterns too unless all their
+ * colours are paper's. A fill that would turn black into paper takes away what was painted before
+ * it, so a white shape over a black one is a hole. When nothing at all is darker than paper, white
+ * art for a dark ground, every fill is ink. Strokes, lettering and images are left out and noted.
+ * Lengths follow CSS: 96 px to the inch. What lies beyond the page is not seen, so it is cut off.
+ */
+#include <svg/svg_internal.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- telling an SVG by its first bytes ----------------------------------------------------- */
+
+#define MOST_PROLOGUE 65536
+
+/* The prologue's characters as plain bytes; a UTF-16 text gives its low bytes. */
+static size_t prologue_copy(const uint8_t *data, size_t length, char *text, size_t size)
+{
+    size_t step = 1, at = 0;
+    if (length >= 4 && ((data[0] == 0xFF && data[1] == 0xFE) || (data[0] == '<' && !data[1]))) {
+        step = 2;
+    } else if (length >= 4 &&
+               ((data[0] == 0xFE && data[1] == 0xFF) || (!data[0] && data[1] == '<'))) {
+        step = 2;
+        at = 1;
+    }
+    size_t count = 0;
+    for (; at < length && count + 1 < size; at += step) {
+        text[count++] = data[at] ? (char)data[at] : ' ';
+    }
+    text[count] = '\0';
+    return count;
+}
+
+/* Behind a document type at s, its internal subset in square brackets included. */
+static const char *doctype_end(const char *s)
+{
+    s += strcspn(s, "[>");
+    if (*s == '[') {
+        const char *close = strstr(s, "]");
+        while (close && *nw_svg_skip_space(close + 1) != '>') {
+            close = strstr(close + 1, "]");
+        }
+        s = close ? nw_svg_skip_space(close + 1) : s + strlen(s);
+    }
+    return *s ? s + 1 : s;
+}
+
+static const char *behind(const char *s, const char *mark)
+{
+    const char *found = strstr(s, mark);
+    return found ? found + strlen(mark) : s + strlen(s);
+}
+
+bool nw_svg_known(const uint8_t *data, size_t length)
+{
+    char *text = nw_alloc(MOST_PROLOGUE, 1);
+    if (!text) {
+        return length && *data == '<'; /* the reader will tell */
+    }
+    prologue_copy(data, length, text, MOST_PROLOGUE);
+    const char *s = text;
+    s += strncmp(s, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    s += (*s & 0xFE) == 0xFE ? 1 : 0; /* the low byte of UTF-16's mark */
+    for (;;) {
+        s = nw_svg_skip_space(s);
+        if (strncmp(s, "<?", 2) == 0) {
+            s = behind(s, "?>");
+        } else if (strncmp(s, "<!--", 4) == 0) {
+            s = behind(s, "-->");
+        } else if (strncmp(s, "<!", 2) == 0) {
+            s = doctype_end(s);
+        } else {
+            break;
+        }
+    }
+    bool known = false;
+    if (*s == '<') {
+        size_t name = strcspn(s + 1, " \t\r\n\f/>:");
+        if (s[1 + name] == ':') {
+            s += name + 1;
+            name = strcspn(s + 1, " \t\r\n\f/>");
+        }
+        known = name == 3 && memcmp(s + 1, "svg", 3) == 0;
+    }
+    free(text);
+    return known;
+}
+
+/* ---- reading ------------------------------------------------------------------------------- */
+
+/* White art for a dark ground: nothing is ink, so all of it becomes ink. */
+static bool paper_becomes_ink(nw_painting *all)
+{
+    for (size_t i = 0; i < all->shapes.count; i++) {
+        if (all->shapes.items[i].paint == PAINT_INK) {
+            return false;
+        }
+    }
+    for (size_t i = 0; i < all->shapes.count; i++) {
+        all->shapes.items[i].paint = PAINT_INK;
+    }
+    return all->shapes.count > 0;
+}
+
+static nw_status nothing_left(const svg_reader *reader, nw_error *error)
+{
+    const nw_svg_notes *notes = &reader->notes;
+    if (notes->stroke_only) {
+        return nw_fail(error, NW_BAD_INPUT,
+                       "the drawing has no filled shape, only strokes (%s): turn strokes into "
+                       "outlines first",
+                       notes->strokes);
+    }
+    if (notes->text_elements) {
+        return nw_fail(error, NW_BAD_INPUT,
+                       "the drawing has no filled shape, only text: turn text into outlines first");
+    }
+    return nw_fail(error, NW_BAD_INPUT,
+                   "the drawing has no filled shape that would show on paper; "
+                   "fill what is to be cut");
+}
+
+nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
+                              nw_svg_notes *notes, nw_error *error)
+{
+    *drawing = (nw_drawing){0};
+    svg_reader reader = {.error = error};
+    nw_status status = nw_svg_document_open(&reader, data, length);
+    status = status ? status : nw_svg_root_draw(&reader);
+    if (!status) {
+        reader.notes.light = paper_becomes_ink(&reader.painting);
+        reader.painting.most_points = SVG_MOST_POINTS(length);
+        status = nw_painting_unite(&reader.painting, drawing, &reader.notes.off_page, error);
+    }
+    if (!status && drawing->count == 0) {
+        status = nothing_left(&reader, error);
+    }
+    if (status) {
+        nw_drawing_free(drawing);
+    } else {
+        nw_drawing_settle(drawing);
+    }
+    if (notes) {
+        *notes = reader.notes;
+    }
+    nw_painting_free(&reader.painting);
+    nw_svg_document_close(&reader);
+    return status;
+}

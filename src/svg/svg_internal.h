@@ -1,0 +1,237 @@
+/* What the files that read SVG share. Nothing else includes this. */
+#ifndef NARROWS_SVG_INTERNAL_H
+#define NARROWS_SVG_INTERNAL_H
+
+#include <svg/svg.h>
+#include <solid/solid.h>
+
+#include <libxml/hash.h>
+#include <libxml/tree.h>
+
+/* Limits on what a file may ask for. */
+#define SVG_MOST_BYTES ((size_t)256 << 20)
+#define SVG_MOST_ELEMENTS 500000 /* drawn, each use of an element counted anew */
+#define SVG_MOST_STEPS 3000000
+#define SVG_MOST_DEPTH 200   /* elements inside elements, uses followed */
+#define SVG_MOST_USES 40     /* uses inside uses */
+#define SVG_MOST_RULES 4000  /* of style sheets */
+#define SVG_MOST_ENTITY 4096 /* characters of one entity's text */
+#define SVG_MOST_EXPANDED ((size_t)16 << 20)
+#define SVG_FARTHEST_MM 1e7
+
+/* Points of flattened outlines; uniting takes some 600 bytes for each. A small file may not ask for
+ * much by copies; a large one needs no more than a point for every four bytes. */
+#define SVG_MOST_POINTS(bytes) ((size_t)1000000 + (bytes) / 4)
+
+/* ---- values (svg_value.c) ------------------------------------------------------------------ */
+
+/* x' = a x + c y + e, y' = b x + d y + f, as SVG's matrix(a b c d e f). */
+typedef struct {
+    double a, b, c, d, e, f;
+} svg_matrix;
+
+extern const svg_matrix svg_identity;
+
+/* First `then`, as the outer one, after `inner`: the order of nested transforms. */
+svg_matrix nw_matrix_multiply(svg_matrix outer, svg_matrix inner);
+nw_point nw_matrix_apply(svg_matrix matrix, nw_point place);
+
+/* White space, then perhaps one comma and more white space. */
+const char *nw_svg_skip_space(const char *s);
+const char *nw_svg_skip_comma(const char *s);
+
+/* Next number of a list; *s moves behind it and a following comma. False: none there. */
+bool nw_svg_number_next(const char **s, double *value);
+
+/* A transform attribute; false when it is malformed. */
+bool nw_svg_transform_read(const char *text, svg_matrix *matrix);
+
+typedef enum { ALONG_X, ALONG_Y, ALONG_BOTH } svg_direction;
+
+/* What lengths in an element are relative to, in user units. */
+typedef struct {
+    double width, height, font_size;
+} svg_frame;
+
+/* A length in user units (1/96 in); real is set when its unit is a physical one. False when
+ * malformed. */
+bool nw_svg_length_read(const char *text, svg_frame frame, svg_direction direction, double *length,
+                        bool *real);
+
+/* What takes the viewBox into a viewport of this size; false when the viewBox is malformed. A size
+ * of 0 gives *empty. */
+bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width, double height,
+                          svg_matrix *matrix, nw_box *box);
+
+/* Whether a word stands in a list separated by white space. */
+bool nw_svg_list_has(const char *list, const char *word, size_t length);
+
+/* ---- colours (svg_colour.c) ---------------------------------------------------------------- */
+
+typedef struct {
+    double red, green, blue, alpha; /* 0 to 1 */
+} svg_colour;
+
+/* A CSS colour without currentColor; *end is the first character after it. */
+bool nw_svg_colour_read(const char *text, svg_colour *colour, const char **end);
+
+/* What a fill of this colour at this opacity does: 1 adds ink, -1 takes it away, 0 neither. */
+int nw_svg_colour_effect(svg_colour colour, double opacity);
+
+/* ---- style (svg_style.c, svg_sheet.c) ------------------------------------------------------ */
+
+typedef enum { FILL_NONE, FILL_COLOUR, FILL_CURRENT, FILL_SERVER } svg_fill_kind;
+
+typedef struct {
+    svg_fill_kind kind; /* for a server: FILL_NONE, _COLOUR or _CURRENT in fallback */
+    svg_fill_kind fallback;
+    svg_colour colour;
+    char server[96]; /* id of a gradient or pattern */
+} svg_fill;
+
+typedef struct {
+    /* inherited */
+    svg_fill fill, stroke;
+    svg_colour colour;
+    double fill_opacity, stroke_opacity, stroke_width, font_size;
+    bool even_odd, clip_even_odd, visible;
+    /* not inherited */
+    bool displayed, overflows;
+    double opacity;
+    svg_colour stop_colour;
+    double stop_opacity;
+    char clip[96]; /* id */
+    bool masked, filtered;
+} svg_style;
+
+struct svg_reader;
+
+svg_style nw_svg_style_initial(void);
+
+/* The style of an element inside a parent's. */
+svg_style nw_svg_style_of(struct svg_reader *reader, xmlNode *node, const svg_style *parent);
+
+/* One declaration "name: value"; unknown names and bad values change nothing. */
+void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
+                      const char *value);
+
+typedef struct svg_sheet svg_sheet;
+
+/* Adds a style element's text. */
+nw_status nw_svg_sheet_add(svg_sheet **sheet, const char *text, nw_error *error);
+void nw_svg_sheet_free(svg_sheet *sheet);
+
+/* Calls set for every declaration that applies to the node, in cascade order; important: only
+ * those that are, or only those that are not. */
+typedef void (*svg_declare)(void *context, const char *name, const char *value);
+void nw_svg_sheet_apply(const svg_sheet *sheet, xmlNode *node, bool important, svg_declare set,
+                        void *context);
+
+/* The declarations of a style attribute. */
+void nw_svg_declarations_read(const char *text, bool important, svg_declare set, void *context);
+
+/* ---- outlines (svg_pen.c, svg_path.c, svg_shape.c) ----------------------------------------- */
+
+/* Draws in user units into a shape's outline, through a matrix. */
+typedef struct {
+    svg_matrix matrix;
+    nw_drawing *outline;
+    nw_path path;
+    nw_point at, start; /* user units */
+    bool open;          /* a subpath has been begun */
+    bool no_memory, too_far;
+    size_t steps;
+} svg_pen;
+
+void nw_pen_move(svg_pen *pen, nw_point to);
+void nw_pen_line(svg_pen *pen, nw_point to);
+void nw_pen_curve(svg_pen *pen, nw_point a, nw_point b, nw_point to);
+/* SVG's elliptical arc, by the notes in its appendix F.6. */
+void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
+                nw_point to);
+void nw_pen_close(svg_pen *pen);
+/* Ends the last subpath and frees nothing but the pen's own. */
+void nw_pen_finish(svg_pen *pen);
+
+/* Path data, up to the first error, as SVG 1.1 (F.2) asks; false when there was one. */
+bool nw_svg_path_draw(svg_pen *pen, const char *data);
+
+/* The outline of a basic shape or path; false when the element is in error or disabled. Lines and
+ * other elements without an inside leave the outline empty. */
+bool nw_svg_shape_draw(svg_pen *pen, xmlNode *node, svg_frame frame);
+bool nw_svg_is_shape(const xmlNode *node);
+
+/* ---- the document (svg.c, svg_tree.c, svg_root.c, svg_draw.c, svg_clip.c) -------------------- */
+
+typedef struct svg_reader {
+    xmlDoc *document;
+    xmlHashTable *ids;
+    svg_sheet *sheet;
+    nw_painting painting;
+    nw_svg_notes notes;
+    size_t elements, steps;
+    xmlNode *uses[SVG_MOST_USES];
+    size_t use_count;
+    nw_error *error;
+} svg_reader;
+
+/* What an element is drawn in. */
+typedef struct {
+    svg_matrix matrix; /* user units -> mm, y up */
+    svg_frame frame;
+    size_t clip;
+    double opacity; /* of all groups around */
+    int depth;
+} svg_place;
+
+/* An attribute's text, or NULL. Namespaced ones by their local name. */
+const char *nw_svg_attribute(const xmlNode *node, const char *name);
+bool nw_svg_named(const xmlNode *node, const char *name);
+bool nw_svg_is_element(const xmlNode *node);
+xmlNode *nw_svg_first_child(const xmlNode *node);
+xmlNode *nw_svg_next(const xmlNode *node);
+
+/* The element that "#id" names, or NULL. */
+xmlNode *nw_svg_find(const svg_reader *reader, const char *reference);
+
+/* Parses the bytes, checks every entity, collects ids and style sheets. */
+nw_status nw_svg_document_open(svg_reader *reader, const uint8_t *data, size_t length);
+void nw_svg_document_close(svg_reader *reader);
+
+/* Draws an element and what is in it into reader->painting. */
+nw_status nw_svg_element_draw(svg_reader *reader, xmlNode *node, const svg_style *parent,
+                              svg_place place);
+nw_status nw_svg_root_draw(svg_reader *reader);
+
+/* Counts one more drawn element; refuses too many or too deep. */
+nw_status nw_svg_count_element(svg_reader *reader, const xmlNode *node, int depth);
+
+/* The outline of a shape in place, empty where it has none or is in error. */
+nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place,
+                              nw_drawing *outline);
+
+/* Applies the element's transform; a malformed one is refused, since it would misplace art. */
+nw_status nw_svg_place_enter(svg_reader *reader, const xmlNode *node, svg_place *place);
+
+/* What a use element refers to, NULL and noted when there is none; place moves by its x and y. */
+xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *place);
+
+/* Following a reference from one element to another, and coming back: refuses circles. */
+nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from);
+void nw_svg_use_end(svg_reader *reader);
+
+/* Counts an element that is left out. */
+void nw_svg_note_other(svg_reader *reader, const xmlNode *node);
+
+/* A new clip of one rectangle in user units. */
+nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box);
+
+/* The clip that an element's clip-path names becomes place->clip. */
+nw_status nw_svg_clip_enter(svg_reader *reader, xmlNode *node, const svg_style *style,
+                            svg_place *place);
+
+/* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */
+int nw_svg_fill_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+                       double opacity);
+
+#endif

@@ -1,0 +1,105 @@
+/*
+ * svg_root: the outermost svg element -> the page, its size in millimetres, and what is on it
+ * (SVG 1.1, chapter 7).
+ */
+#include <svg/svg_internal.h>
+
+#include <math.h>
+#include <string.h>
+
+#define MM_PER_PX (NW_MM_PER_INCH / 96)
+
+typedef struct {
+    double width, height; /* user units outside the viewBox; 0: not stated */
+    bool has_view;
+    nw_box view;
+} page_size;
+
+/* One side of the page; 0 when it is missing, or a share of something unknown. */
+static nw_status side_read(svg_reader *reader, const xmlNode *root, const char *name,
+                           svg_frame view, svg_direction direction, double *side)
+{
+    const char *text = nw_svg_attribute(root, name);
+    bool real = false;
+    *side = 0;
+    if (!text || strcmp(nw_svg_skip_space(text), "auto") == 0) {
+        return NW_OK;
+    }
+    if (!nw_svg_length_read(text, view, direction, side, &real) || *side < 0 ||
+        *side * MM_PER_PX > SVG_FARTHEST_MM) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %s=\"%.40s\" is not a size",
+                       xmlGetLineNo(root), name, text);
+    }
+    if (*side == 0 && !strchr(text, '%')) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the page has no %s",
+                       xmlGetLineNo(root), name);
+    }
+    reader->notes.sized |= real;
+    return NW_OK;
+}
+
+static nw_status page_read(svg_reader *reader, const xmlNode *root, page_size *page)
+{
+    *page = (page_size){0};
+    const char *view = nw_svg_attribute(root, "viewBox");
+    svg_matrix unused;
+    page->has_view = view && nw_svg_view_box_read(view, NULL, 1, 1, &unused, &page->view);
+    double view_width = page->view.max.x - page->view.min.x;
+    double view_height = page->view.max.y - page->view.min.y;
+    svg_frame frame = {view_width, view_height, 16};
+    nw_status status = side_read(reader, root, "width", frame, ALONG_X, &page->width);
+    status = status ? status : side_read(reader, root, "height", frame, ALONG_Y, &page->height);
+    if (status || !page->has_view) {
+        return status;
+    }
+    if (!(view_width > 0) || !(view_height > 0)) {
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the viewBox is empty",
+                       xmlGetLineNo(root));
+    }
+    if (page->width == 0) {
+        page->width = page->height > 0 ? page->height * view_width / view_height : view_width;
+    }
+    if (page->height == 0) {
+        page->height = page->width * view_height / view_width;
+    }
+    return NW_OK;
+}
+
+nw_status nw_svg_root_draw(svg_reader *reader)
+{
+    xmlNode *root = xmlDocGetRootElement(reader->document);
+    page_size page;
+    nw_status status = page_read(reader, root, &page);
+    if (status) {
+        return status;
+    }
+    svg_style initial = nw_svg_style_initial(), style = nw_svg_style_of(reader, root, &initial);
+    svg_place place = {.matrix = {MM_PER_PX, 0, 0, -MM_PER_PX, 0, 0}, .opacity = style.opacity};
+    place.frame = (svg_frame){page.width, page.height, style.font_size};
+    reader->painting.page = (nw_box){{1, 0}, {0, 0}};
+    if (page.width > 0 && page.height > 0) {
+        nw_box box = {{0, 0}, {page.width, page.height}};
+        status = nw_svg_clip_rectangle(reader, &place, box);
+        reader->painting.page =
+            (nw_box){{0, -page.height * MM_PER_PX}, {page.width * MM_PER_PX, 0}};
+    }
+    if (!status && page.has_view) {
+        svg_matrix matrix;
+        nw_svg_view_box_read(nw_svg_attribute(root, "viewBox"),
+                             nw_svg_attribute(root, "preserveAspectRatio"), page.width, page.height,
+                             &matrix, &page.view);
+        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.frame.width = page.view.max.x - page.view.min.x;
+        place.frame.height = page.view.max.y - page.view.min.y;
+    }
+    status = status ? status : nw_svg_place_enter(reader, root, &place);
+    status = status ? status : nw_svg_clip_enter(reader, root, &style, &place);
+    if (status || !style.displayed) {
+        return status;
+    }
+    place.depth = 1;
+    for (xmlNode *n = nw_svg_first_child(root); n && !status; n = nw_svg_next(n)) {
+        status = nw_svg_element_draw(reader, n, &style, place);
+    }
+    return status;
+}

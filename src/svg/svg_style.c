@@ -1,0 +1,330 @@
+/*
+ * svg_style: presentation attributes, style sheets and style attributes -> what an element looks
+ * like, as far as its filled area goes (SVG 1.1, chapters 6 and 11; cascade of CSS 2.1, 6.4).
+ */
+#include <svg/svg_internal.h>
+
+#include <math.h>
+#include <string.h>
+#include <strings.h>
+
+svg_style nw_svg_style_initial(void)
+{
+    svg_colour black = {0, 0, 0, 1};
+    return (svg_style){
+        .fill = {.kind = FILL_COLOUR, .colour = black},
+        .stroke = {.kind = FILL_NONE},
+        .colour = black,
+        .fill_opacity = 1,
+        .stroke_opacity = 1,
+        .stroke_width = 1,
+        .font_size = 16,
+        .visible = true,
+        .displayed = true,
+        .opacity = 1,
+        .stop_colour = black,
+        .stop_opacity = 1,
+    };
+}
+
+/* The id within url(#id), with or without quotes; *end is behind the bracket. */
+static bool url_read(const char *text, char *id, size_t size, const char **end)
+{
+    if (strncmp(text, "url(", 4) != 0) {
+        return false;
+    }
+    const char *s = nw_svg_skip_space(text + 4), *close = strchr(s, ')');
+    if (!close) {
+        return false;
+    }
+    *end = close + 1;
+    s += *s == '"' || *s == '\'';
+    s += *s == '#';
+    size_t length = strcspn(s, "\"') ");
+    id[0] = '\0';
+    if (length < size) {
+        memcpy(id, s, length);
+        id[length] = '\0';
+    }
+    return true;
+}
+
+/* none, currentColor or a colour */
+static bool plain_fill_read(const char *text, svg_fill_kind *kind, svg_colour *colour)
+{
+    const char *end;
+    if (strncasecmp(text, "none", 4) == 0) {
+        *kind = FILL_NONE;
+        return true;
+    }
+    if (strncasecmp(text, "currentColor", 12) == 0) {
+        *kind = FILL_CURRENT;
+        return true;
+    }
+    if (nw_svg_colour_read(text, colour, &end)) {
+        *kind = FILL_COLOUR;
+        return true;
+    }
+    return false;
+}
+
+static void fill_set(svg_fill *fill, const char *value)
+{
+    svg_fill read = {.kind = FILL_NONE};
+    const char *end;
+    if (url_read(value, read.server, sizeof read.server, &end)) {
+        read.kind = FILL_SERVER;
+        end = nw_svg_skip_space(end);
+        if (*end && !plain_fill_read(end, &read.fallback, &read.colour)) {
+            read.fallback = FILL_NONE;
+        }
+        *fill = read;
+    } else if (plain_fill_read(value, &read.kind, &read.colour)) {
+        *fill = read;
+    }
+}
+
+static void colour_set(svg_colour *colour, const svg_colour *current, const char *value)
+{
+    const char *end;
+    svg_colour read;
+    if (strcasecmp(value, "currentColor") == 0) {
+        *colour = *current;
+    } else if (nw_svg_colour_read(value, &read, &end)) {
+        *colour = read;
+    }
+}
+
+static void opacity_set(double *opacity, const char *value)
+{
+    double read;
+    const char *end;
+    if (nw_number_read(value, &read, &end)) {
+        *opacity = fmin(fmax(*end == '%' ? read / 100 : read, 0), 1);
+    }
+}
+
+static void length_set(double *length, double font_size, const char *value)
+{
+    double read;
+    bool real;
+    svg_frame frame = {.font_size = font_size};
+    if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= 0) {
+        *length = read;
+    }
+}
+
+static void even_odd_set(bool *even_odd, const char *value)
+{
+    if (strcmp(value, "evenodd") == 0 || strcmp(value, "nonzero") == 0) {
+        *even_odd = *value == 'e';
+    }
+}
+
+static void fill_rule_set(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    even_odd_set(&s->even_odd, value);
+}
+
+static void clip_rule_set(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    even_odd_set(&s->clip_even_odd, value);
+}
+
+static void set_fill(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    fill_set(&s->fill, value);
+}
+
+static void set_stroke(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    fill_set(&s->stroke, value);
+}
+
+static void set_colour(svg_style *s, const svg_style *parent, const char *value)
+{
+    colour_set(&s->colour, &parent->colour, value);
+}
+
+static void set_stop_colour(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    colour_set(&s->stop_colour, &s->colour, value);
+}
+
+static void set_fill_opacity(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    opacity_set(&s->fill_opacity, value);
+}
+
+static void set_stroke_opacity(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    opacity_set(&s->stroke_opacity, value);
+}
+
+static void set_stop_opacity(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    opacity_set(&s->stop_opacity, value);
+}
+
+static void set_opacity(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    opacity_set(&s->opacity, value);
+}
+
+static void set_stroke_width(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    length_set(&s->stroke_width, s->font_size, value);
+}
+
+static void set_font_size(svg_style *s, const svg_style *parent, const char *value)
+{
+    length_set(&s->font_size, parent->font_size, value);
+}
+
+static void set_display(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    s->displayed = strcmp(value, "none") != 0;
+}
+
+static void set_visibility(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    s->visible = strcmp(value, "hidden") != 0 && strcmp(value, "collapse") != 0;
+}
+
+static void set_overflow(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    s->overflows = strcmp(value, "visible") == 0 || strcmp(value, "auto") == 0;
+}
+
+static void set_clip(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    const char *end;
+    if (!url_read(value, s->clip, sizeof s->clip, &end)) {
+        s->clip[0] = '\0';
+    }
+}
+
+static void set_mask(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    s->masked = strcmp(value, "none") != 0;
+}
+
+static void set_filter(svg_style *s, const svg_style *parent, const char *value)
+{
+    (void)parent;
+    s->filtered = strcmp(value, "none") != 0;
+}
+
+typedef struct {
+    const char *name;
+    void (*set)(svg_style *style, const svg_style *parent, const char *value);
+} property;
+
+/* color and font-size first, since others may refer to them. */
+static const property properties[] = {
+    {"color", set_colour},
+    {"font-size", set_font_size},
+    {"fill", set_fill},
+    {"fill-rule", fill_rule_set},
+    {"fill-opacity", set_fill_opacity},
+    {"stroke", set_stroke},
+    {"stroke-width", set_stroke_width},
+    {"stroke-opacity", set_stroke_opacity},
+    {"opacity", set_opacity},
+    {"display", set_display},
+    {"visibility", set_visibility},
+    {"overflow", set_overflow},
+    {"clip-path", set_clip},
+    {"clip-rule", clip_rule_set},
+    {"mask", set_mask},
+    {"filter", set_filter},
+    {"stop-color", set_stop_colour},
+    {"stop-opacity", set_stop_opacity},
+};
+
+/* What the parent's value of one property would be: only the ones whose names are asked for by
+ * "inherit" and that do not inherit anyway. */
+static void set_inherited(svg_style *style, const svg_style *parent, const char *name)
+{
+    svg_style wanted = *parent;
+    if (strcmp(name, "opacity") == 0) {
+        style->opacity = wanted.opacity;
+    } else if (strcmp(name, "fill") == 0) {
+        style->fill = wanted.fill;
+    } else if (strcmp(name, "stroke") == 0) {
+        style->stroke = wanted.stroke;
+    } else if (strcmp(name, "fill-rule") == 0) {
+        style->even_odd = wanted.even_odd;
+    } else if (strcmp(name, "visibility") == 0) {
+        style->visible = wanted.visible;
+    } else if (strcmp(name, "stop-color") == 0) {
+        style->stop_colour = wanted.stop_colour;
+    }
+}
+
+void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
+                      const char *value)
+{
+    if (strcmp(value, "inherit") == 0) {
+        set_inherited(style, parent, name);
+        return;
+    }
+    for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
+        if (strcmp(name, properties[i].name) == 0) {
+            properties[i].set(style, parent, value);
+        }
+    }
+}
+
+typedef struct {
+    svg_style *style;
+    const svg_style *parent;
+} declaring;
+
+static void declare(void *context, const char *name, const char *value)
+{
+    declaring *d = context;
+    nw_svg_style_set(d->style, d->parent, name, value);
+}
+
+svg_style nw_svg_style_of(svg_reader *reader, xmlNode *node, const svg_style *parent)
+{
+    svg_style initial = nw_svg_style_initial(), style = *parent;
+    style.displayed = true;
+    style.overflows = false;
+    style.opacity = 1;
+    style.stop_colour = initial.stop_colour;
+    style.stop_opacity = 1;
+    style.clip[0] = '\0';
+    style.masked = style.filtered = false;
+    for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
+        const char *value = nw_svg_attribute(node, properties[i].name);
+        if (value) {
+            nw_svg_style_set(&style, parent, properties[i].name, nw_svg_skip_space(value));
+        }
+    }
+    const char *own = nw_svg_attribute(node, "style");
+    declaring d = {&style, parent};
+    for (int important = 0; important < 2; important++) {
+        nw_svg_sheet_apply(reader->sheet, node, important, declare, &d);
+        if (own) {
+            nw_svg_declarations_read(own, important, declare, &d);
+        }
+    }
+    return style;
+}

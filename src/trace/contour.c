@@ -1,0 +1,213 @@
+/*
+ * contour: ink and its grey levels -> closed rings of places on its boundary, better than a pixel.
+ *
+ * The boundary between ink and paper pixels is followed crack by crack, ink on the left; pixels
+ * that touch at a corner hang together. Across each crack that the outline passes steeply the
+ * densities are summed: a straight edge that covers pixels by their area passes, on average over
+ * the row (or column), exactly where the sum of what is covered says, whatever its slope. That
+ * holds for any symmetric blur as well. Cracks along which the outline runs are left out.
+ */
+#include <trace/contour.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+static const int REACH_PX = 3;        /* pixels looked at on either side of a crack */
+static const int SLACK = 2;           /* grey levels that count as none */
+static const double MOST_SHIFT = 1.5; /* px from the crack */
+
+typedef struct {
+    const levels *of;
+    uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
+    contours *out;
+} follower;
+
+/* Directions: 0 right, 1 up, 2 left, 3 down. */
+static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
+
+/* From a corner of pixels, the pixel to the left and to the right of the way ahead. */
+static const int LEFT_X[] = {0, -1, -1, 0}, LEFT_Y[] = {0, 0, -1, -1};
+static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
+
+int nw_density_at(const levels *of, long x, long y)
+{
+    const nw_picture *picture = of->picture;
+    if (!picture) {
+        return nw_ink_at(of->ink, x, y) ? 255 : 0;
+    }
+    if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height) {
+        return 0;
+    }
+    return picture->density[(picture->height - 1 - (size_t)y) * picture->width + (size_t)x];
+}
+
+static int density(const follower *f, long x, long y)
+{
+    return nw_density_at(f->of, x, y);
+}
+
+/* How much of one side of a crack is covered (or, for the ink's side, is not), in pixels: from the
+ * pixel (x, y) on, in steps of (dx, dy), while it fades. */
+static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_side)
+{
+    int sum = 0, last = 255;
+    for (int k = 0; k < REACH_PX; k++) {
+        int value = density(f, x + k * dx, y + k * dy);
+        value = ink_side ? 255 - value : value;
+        if (value > last + SLACK) {
+            return (sum - last * 0.5) / 255; /* the next edge begins: share the valley with it */
+        }
+        sum += value;
+        last = value;
+        if (value <= SLACK) {
+            break;
+        }
+    }
+    return sum / 255.0;
+}
+
+/* Whether the outline crosses the row through pixels (x, y) and (x - 1, y), or the column through
+ * (x, y) and (x, y - 1) if level, at more than about 35 degrees: from the slopes of the density in
+ * three rows of four pixels. */
+static bool crosses_steeply(const follower *f, long x, long y, bool level)
+{
+    int across = 0, along = 0;
+    for (long k = -2; k <= 1; k++) {
+        int before = level ? density(f, x - 1, y + k) : density(f, x + k, y - 1);
+        int middle = level ? density(f, x, y + k) : density(f, x + k, y);
+        int after = level ? density(f, x + 1, y + k) : density(f, x + k, y + 1);
+        along += after - before;
+        across += (k < 0 ? -1 : 1) * (before + middle + after);
+    }
+    /* across stands for twelve slopes, along for eight. */
+    return abs(across) >= abs(along);
+}
+
+/* The place on the boundary that the crack ahead of corner (x, y) stands for. */
+static bool add_crack(follower *f, long x, long y, int way)
+{
+    bool level = way == 0 || way == 2;
+    long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
+    nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
+    if (!f->of->picture) {
+        return nw_contours_add(f->out, middle);
+    }
+    if (!crosses_steeply(f, px, py, level)) {
+        return true;
+    }
+    long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
+    int dx = (int)(ox - ix), dy = (int)(oy - iy);
+    double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
+    shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
+    return nw_contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
+}
+
+static void mark_seen(follower *f, long x, long y, int way)
+{
+    if (way == 0 || way == 2 || (size_t)x / 64 >= f->of->ink->stride) {
+        return;
+    }
+    size_t row = f->of->ink->height - 1 - (size_t)(way == 1 ? y : y - 1);
+    f->seen[row * f->of->ink->stride + (size_t)x / 64] |= 1ull << (63 - x % 64);
+}
+
+/* The way on from corner (x, y), which was reached going `way`. */
+static int turn(const follower *f, long x, long y, int way)
+{
+    if (nw_ink_at(f->of->ink, x + RIGHT_X[way], y + RIGHT_Y[way])) {
+        return (way + 3) % 4;
+    }
+    return nw_ink_at(f->of->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
+}
+
+/* Follows the ring from corner (x, y), downward if ink is to the right, else upward. */
+static bool follow(follower *f, long x, long y, bool down)
+{
+    int way = down ? 3 : 1, start_way = way;
+    long start_x = x, start_y = y;
+    if (!nw_contours_begin(f->out)) {
+        return false;
+    }
+    do {
+        mark_seen(f, x, y, way);
+        if (!add_crack(f, x, y, way)) {
+            return false;
+        }
+        x += AHEAD_X[way];
+        y += AHEAD_Y[way];
+        way = turn(f, x, y, way);
+    } while (x != start_x || y != start_y || way != start_way);
+    return true;
+}
+
+static bool follow_row(follower *f, size_t row)
+{
+    const uint64_t *words = f->of->ink->words + row * f->of->ink->stride;
+    const uint64_t *seen = f->seen + row * f->of->ink->stride;
+    uint64_t last = 0;
+    for (size_t i = 0; i < f->of->ink->stride; i++) {
+        uint64_t sides = words[i] ^ (words[i] >> 1 | last << 63), left;
+        last = words[i];
+        while ((left = sides & ~seen[i])) {
+            long bit = 63;
+            for (uint64_t w = left; w >>= 1;) {
+                bit--;
+            }
+            long x = (long)(64 * i) + bit, y = (long)(f->of->ink->height - 1 - row);
+            bool down = nw_ink_at(f->of->ink, x, y);
+            if (!follow(f, x, y + down, down)) {
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+nw_status nw_contours_find(const levels *of, contours *out, nw_error *error)
+{
+    *out = (contours){0};
+    const nw_ink *ink = of->ink;
+    follower f = {
+        .of = of, .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), .out = out};
+    bool done = f.seen != NULL;
+    for (size_t row = 0; done && row < ink->height; row++) {
+        done = follow_row(&f, row);
+    }
+    free(f.seen);
+    if (!done) {
+        nw_contours_free(out);
+        return nw_fail_memory(error, "the picture's boundary");
+    }
+    return NW_OK;
+}
+
+bool nw_contours_begin(contours *c)
+{
+    void *starts = c->starts;
+    if (!nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts)) {
+        return false;
+    }
+    c->starts = starts;
+    c->starts[c->count++] = c->point_count;
+    c->starts[c->count] = c->point_count;
+    return true;
+}
+
+bool nw_contours_add(contours *c, nw_point point)
+{
+    void *points = c->points;
+    if (!nw_grow(&points, &c->point_capacity, c->point_count + 1, sizeof *c->points)) {
+        return false;
+    }
+    c->points = points;
+    c->points[c->point_count++] = point;
+    c->starts[c->count] = c->point_count;
+    return true;
+}
+
+void nw_contours_free(contours *c)
+{
+    free(c->points);
+    free(c->starts);
+    *c = (contours){0};
+}

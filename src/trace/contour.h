@@ -1,0 +1,94 @@
+/* Places on a picture's boundary, and the curves through them. */
+#ifndef NARROWS_TRACE_CONTOUR_H
+#define NARROWS_TRACE_CONTOUR_H
+
+#include <trace/tracing.h>
+
+/* What is to be traced. */
+typedef struct {
+    const nw_ink *ink;
+    const nw_picture *picture; /* its grey levels; NULL where there are none to go by */
+} levels;
+
+/* The density of pixel (x, y), y up; 0 outside the picture. */
+int nw_density_at(const levels *of, long x, long y);
+
+/* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
+ * Pixels, y up, the picture's lower left corner at the origin. */
+typedef struct {
+    nw_point *points;
+    size_t *starts;
+    size_t count, point_count, point_capacity, start_capacity;
+} contours;
+
+/* Without grey levels, the middles of all cracks between ink and paper pixels. */
+nw_status nw_contours_find(const levels *of, contours *out, nw_error *error);
+bool nw_contours_begin(contours *c);
+bool nw_contours_add(contours *c, nw_point point);
+void nw_contours_free(contours *c);
+
+typedef struct {
+    nw_point p0, p1, p2, p3;
+} bezier;
+
+/* A curve's end, and how it leaves it: in a given unit direction, pointing into the curve, or
+ * freely. */
+typedef struct {
+    bool free;
+    nw_point at;
+    nw_point direction;
+} bezier_end;
+
+typedef struct {
+    bezier_end start, end;
+} bezier_ends;
+
+/* The cubic between the ends nearest to the n places, of which the first and the last stand for the
+ * ends; t has room for n parameters. Returns its largest distance from the places between, infinity
+ * when there is none, and stops early within tolerance. (bezier.c) */
+double nw_bezier_fit(const nw_point *q, size_t n, const bezier_ends *ends, double tolerance,
+                     double *t, bezier *out);
+
+/* The straightest line or parabola through n places, in the frame of its own chord: the place
+ * nearest to `at` and the direction there, pointing the way that the places run (corner.c). */
+typedef struct {
+    nw_point at, direction;
+    double bend;     /* curvature there, positive to the left */
+    double residual; /* largest distance of a place from it */
+} local_fit;
+
+local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at);
+
+/* Places this near to a corner are not on the outline: grey levels are blurred further than steps
+ * are. */
+static inline double corner_rounded(const levels *of)
+{
+    return of->picture ? 1.6 : 1.1;
+}
+
+/* The places of one ring. */
+typedef struct {
+    const nw_point *points;
+    const bool *corners; /* which of them may be corners; NULL: any */
+    size_t count;
+} contour_ring;
+
+/* A place where the direction jumps. */
+typedef struct {
+    size_t index;     /* the ring's point nearest to it */
+    nw_point at;      /* where the sides meet */
+    nw_point in, out; /* unit directions of travel before and after */
+    double bend;      /* mean curvature of the sides, the way that the corner turns */
+    double reach;     /* how far it is carried on from the nearest of the ring's points */
+} corner;
+
+/* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
+ * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
+bool nw_corners_find(const levels *of, const contour_ring *ring, corner **corners,
+                     size_t *corner_count);
+
+/* One ring as lines and curves that stay within tolerance of its points. (curve.c) */
+nw_status nw_contour_fit(const levels *of, const contour_ring *ring, double tolerance,
+                         nw_path *path, trace_far *far, nw_error *error);
+
+#endif

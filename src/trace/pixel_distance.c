@@ -1,0 +1,90 @@
+/*
+ * distance: how far outlines leave the boundary between ink and paper pixels. Each outline is
+ * looked at in places at most a quarter of a pixel apart; for each place the pixel edges around it
+ * are searched in growing squares, until none outside could be nearer.
+ */
+#include <trace/tracing.h>
+
+#include <math.h>
+
+bool nw_ink_at(const nw_ink *ink, long x, long y)
+{
+    if (x < 0 || y < 0 || x >= (long)ink->width || y >= (long)ink->height) {
+        return false;
+    }
+    size_t row = ink->height - 1 - (size_t)y;
+    uint64_t word = ink->words[row * ink->stride + (size_t)x / 64];
+    return word >> (63 - x % 64) & 1;
+}
+
+/* Distance from p to the unit edge that starts at (x, y). */
+static double edge_distance(nw_point p, long x, long y, bool upright)
+{
+    double along = (upright ? p.y - (double)y : p.x - (double)x);
+    double across = upright ? p.x - (double)x : p.y - (double)y;
+    return hypot(across, fmax(fmax(-along, along - 1), 0));
+}
+
+/* The nearest edge among those of pixel (x, y)'s left and lower side. */
+static double pixel_distance(const nw_ink *ink, nw_point p, long x, long y)
+{
+    bool here = nw_ink_at(ink, x, y);
+    double distance = MOST_DISTANCE_PX;
+    if (here != nw_ink_at(ink, x - 1, y)) {
+        distance = fmin(distance, edge_distance(p, x, y, true));
+    }
+    if (here != nw_ink_at(ink, x, y - 1)) {
+        distance = fmin(distance, edge_distance(p, x, y, false));
+    }
+    return distance;
+}
+
+static double place_distance(const nw_ink *ink, nw_point p)
+{
+    long cx = (long)floor(p.x), cy = (long)floor(p.y);
+    double distance = MOST_DISTANCE_PX;
+    for (long r = 0; (double)r - 1 < distance; r++) {
+        for (long y = cy - r; y <= cy + r; y++) {
+            bool rim = y == cy - r || y == cy + r;
+            for (long x = cx - r; x <= cx + r; x += rim || !r ? 1 : 2 * r) {
+                distance = fmin(distance, pixel_distance(ink, p, x, y));
+            }
+        }
+    }
+    return distance;
+}
+
+static double step_length(nw_point from, const nw_step *step)
+{
+    if (step->kind == NW_CURVE) {
+        return hypot(step->a.x - from.x, step->a.y - from.y) +
+               hypot(step->b.x - step->a.x, step->b.y - step->a.y) +
+               hypot(step->to.x - step->b.x, step->to.y - step->b.y);
+    }
+    return hypot(step->to.x - from.x, step->to.y - from.y);
+}
+
+static double step_distance(const nw_ink *ink, nw_point from, const nw_step *step)
+{
+    double most = 0, n = ceil(4 * step_length(from, step));
+    for (double i = 1; i <= n; i++) {
+        double t = i / n;
+        nw_point line = {from.x + t * (step->to.x - from.x), from.y + t * (step->to.y - from.y)};
+        nw_point p =
+            step->kind == NW_CURVE ? nw_curve_at(from, step->a, step->b, step->to, t) : line;
+        most = fmax(most, place_distance(ink, p));
+    }
+    return most;
+}
+
+double nw_drawing_distance(const nw_drawing *drawing, const nw_ink *ink)
+{
+    double most = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        for (size_t k = 0; k < path->count; k++) {
+            most = fmax(most, step_distance(ink, nw_path_from(path, k), &path->steps[k]));
+        }
+    }
+    return most;
+}

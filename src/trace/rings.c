@@ -1,0 +1,82 @@
+/*
+ * rings: ink -> smooth outlines through places on its boundary: at sub-pixel accuracy where there
+ * are grey levels, else where the pixels' steps allow. Each ring of the boundary is fitted by
+ * itself, so that rings can be shared out over threads.
+ */
+#include <trace/contour.h>
+#include <trace/pixel_steps.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+static nw_status fit_ring(const levels *of, contour_ring ring, trace_limits limits, nw_path *path,
+                          trace_far *far)
+{
+    steps_places places = {0};
+    if (!of->picture) {
+        if (!nw_steps_smooth(of->ink, ring.points, ring.count, limits.reach, &places)) {
+            nw_steps_places_free(&places);
+            return NW_NO_MEMORY;
+        }
+        ring = (contour_ring){places.points, places.corners, places.count};
+    }
+    nw_status status = nw_contour_fit(of, &ring, limits.tolerance, path, far, NULL);
+    nw_steps_places_free(&places);
+    return status;
+}
+
+static nw_status fit_rings(const levels *of, const contours *rings, trace_limits limits,
+                           nw_path *paths, trace_far *far, nw_error *error)
+{
+    double places = 0, tips = 0;
+    bool failed = false;
+    long count = (long)rings->count;
+#pragma omp parallel for schedule(dynamic, 4) reduction(max : places, tips)
+    for (long k = 0; k < count; k++) {
+        contour_ring ring = {.points = rings->points + rings->starts[k],
+                             .count = rings->starts[k + 1] - rings->starts[k]};
+        trace_far found = {0};
+        if (fit_ring(of, ring, limits, &paths[k], &found) != NW_OK) {
+#pragma omp atomic write
+            failed = true;
+        }
+        places = fmax(places, found.places);
+        tips = fmax(tips, found.tips);
+    }
+    *far = (trace_far){places, tips};
+    return failed ? nw_fail_memory(error, "the fitted outlines") : NW_OK;
+}
+
+static nw_status add_paths(const contours *rings, nw_path *paths, nw_drawing *drawing,
+                           nw_error *error)
+{
+    for (size_t k = 0; k < rings->count; k++) {
+        if (paths[k].count > 1 && !nw_drawing_add(drawing, &paths[k])) {
+            return nw_fail_memory(error, "the fitted outlines");
+        }
+    }
+    return NW_OK;
+}
+
+nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
+                         nw_drawing *drawing, trace_far *far, nw_error *error)
+{
+    contours rings;
+    levels of = {ink, picture};
+    nw_status status = nw_contours_find(&of, &rings, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_path *paths = nw_alloc(rings.count, sizeof *paths);
+    status = paths ? fit_rings(&of, &rings, limits, paths, far, error)
+                   : nw_fail_memory(error, "the fitted outlines");
+    if (status == NW_OK) {
+        status = add_paths(&rings, paths, drawing, error);
+    }
+    for (size_t k = 0; paths && k < rings.count; k++) {
+        nw_path_free(&paths[k]);
+    }
+    free(paths);
+    nw_contours_free(&rings);
+    return status;
+}

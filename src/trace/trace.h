@@ -1,0 +1,51 @@
+/*
+ * trace: ink -> outlines in pixels, y up: sub-pixel places where there are grey levels.
+ */
+#ifndef NARROWS_TRACE_H
+#define NARROWS_TRACE_H
+
+#include <geom/geom.h>
+#include <picture/picture.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
+ * full. Without grey levels it is what curves may leave the smoothest outline between the pixels'
+ * middles, and above 4 million pixels it is not used: the tracing library's own curves are taken.
+ * The notes say how far these go. `bounded` asks for outlines within smooth_px of the pixels' edges
+ * all the same; less than about 0.6 pixel cannot always be held then. */
+typedef struct {
+    double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
+    bool bounded;     /* hold to smooth_px without grey levels too */
+    bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
+} nw_trace_options;
+
+nw_trace_options nw_trace_defaults(void);
+
+typedef struct {
+    bool grey;         /* the grey levels gave sub-pixel places */
+    nw_point origin;   /* the drawing's origin in the picture, from its lower left corner, y up */
+    double largest_px; /* largest distance between the outline and the boundary that it was traced
+                          from: sub-pixel places (but not at corners, which pixels round off and
+                          tracing carries on to their tips), or the pixels' own edges */
+    double tips_px;    /* with grey levels: how far the tips of corners are carried on beyond these
+                          places; pixels fade where a tip tapers */
+} nw_trace_notes;
+
+/* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box
+ * starts at the origin. picture may be NULL (no grey levels). notes may be NULL. */
+nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
+                           const nw_trace_options *options, nw_drawing *drawing,
+                           nw_trace_notes *notes, nw_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+
+#ifdef NARROWS_INSIDE
+#include <trace/tracing.h>
+#endif
+
+#endif

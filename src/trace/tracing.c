@@ -1,0 +1,228 @@
+/*
+ * trace: ink -> outlines by libpotrace (Selinger, Potrace: a polygon-based tracing algorithm,
+ * 2003), turned y up, nested into pieces, and cleaned where the smoothing made outlines cross.
+ *
+ * The library is given the ink's own words where its word has the same 64 bits, with rows counted
+ * backwards, since its row 0 is the lowest one.
+ */
+#include <trace/trace.h>
+
+#include <limits.h>
+#include <math.h>
+#include <potracelib.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Words of 32 bits want their halves in another order. */
+static potrace_word *narrow_words(const nw_ink *ink)
+{
+    size_t count = ink->stride * ink->height, halves = sizeof(uint64_t) / sizeof(potrace_word);
+    potrace_word *words = nw_alloc(count, halves * sizeof *words);
+    for (size_t i = 0; words && i < count * halves; i++) {
+        size_t shift = 8 * sizeof *words * (halves - 1 - i % halves);
+        words[i] = (potrace_word)(ink->words[i / halves] >> shift);
+    }
+    return words;
+}
+
+static potrace_state_t *run(const nw_ink *ink, const potrace_param_t *parameters)
+{
+    bool wide = sizeof(potrace_word) == sizeof(uint64_t);
+    size_t halves = sizeof(uint64_t) / sizeof(potrace_word), row = ink->stride * halves;
+    potrace_word *words = wide ? (potrace_word *)(void *)ink->words : narrow_words(ink);
+    if (!words) {
+        return NULL;
+    }
+    potrace_bitmap_t bitmap = {(int)ink->width, (int)ink->height, -(int)row,
+                               words + row * (ink->height - 1)};
+    potrace_state_t *state = potrace_trace(parameters, &bitmap);
+    if (!wide) {
+        free(words);
+    }
+    return state;
+}
+
+static nw_point point_of(potrace_dpoint_t p)
+{
+    return (nw_point){p.x, p.y};
+}
+
+static bool add_steps(nw_path *path, const potrace_curve_t *curve)
+{
+    path->closed = true;
+    path->start = point_of(curve->c[curve->n - 1][2]);
+    for (int i = 0; i < curve->n; i++) {
+        nw_point a = point_of(curve->c[i][0]), b = point_of(curve->c[i][1]);
+        nw_point to = point_of(curve->c[i][2]);
+        bool added = curve->tag[i] == POTRACE_CORNER
+                         ? nw_path_line(path, b) && nw_path_line(path, to)
+                         : nw_path_curve(path, a, b, to);
+        if (!added) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool add_paths(nw_drawing *drawing, const potrace_path_t *list)
+{
+    for (; list; list = list->next) {
+        nw_path path = {0};
+        bool added = add_steps(&path, &list->curve);
+        if (added && (nw_path_area(&path) > 0) != (list->sign == '+')) {
+            nw_path_reverse(&path);
+        }
+        if (!added || !nw_drawing_add(drawing, &path)) {
+            nw_path_free(&path);
+            return false;
+        }
+    }
+    return true;
+}
+
+nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
+{
+    potrace_param_t *parameters = potrace_param_default();
+    if (!parameters) {
+        return nw_fail_memory(error, "tracing");
+    }
+    parameters->turdsize = 0;
+    /* Pixels that touch at a corner hang together, as they do for the pieces of the ink. */
+    parameters->turnpolicy = POTRACE_TURNPOLICY_BLACK;
+    potrace_state_t *state = run(ink, parameters);
+    bool done = state && state->status == POTRACE_STATUS_OK && add_paths(drawing, state->plist);
+    if (state) {
+        potrace_state_free(state);
+    }
+    potrace_param_free(parameters);
+    return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
+}
+
+/* In larger pictures a pixel is small beside what a bit can cut, and tracing must stay quick. */
+static const size_t MOST_FITTED_PIXELS = 4000000;
+
+static bool is_large(const nw_ink *ink)
+{
+    return (size_t)ink->width * ink->height > MOST_FITTED_PIXELS;
+}
+
+/* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
+ * outline runs. */
+static bool has_levels(const nw_picture *picture)
+{
+    size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
+    for (size_t i = 1; i < count; i++) {
+        uint8_t here = picture->density[i], last = picture->density[i - 1];
+        between += here > 16 && here < 239;
+        edges += (here ^ last) >> 7;
+    }
+    return between * 2 > edges;
+}
+
+static const double MOST_SMOOTH_PX = 50;
+
+nw_trace_options nw_trace_defaults(void)
+{
+    return (nw_trace_options){.smooth_px = 0.35, .grey = true};
+}
+
+static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one before */
+
+/* Through the pixels' steps; by the tracing library where they are so rough that curves through
+ * them cross and cannot be taken apart. */
+static nw_status smooth_trace(const nw_ink *ink, trace_limits limits, nw_drawing *drawing,
+                              nw_error *error)
+{
+    trace_far fitted;
+    size_t left = 0;
+    nw_status status = nw_rings_trace(ink, NULL, limits, drawing, &fitted, error);
+    if (status == NW_OK) {
+        status = nw_drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
+    }
+    if (status == NW_OK && left) {
+        nw_drawing_free(drawing);
+        status = nw_ink_trace(ink, drawing, error);
+    }
+    return status;
+}
+
+/* Without grey levels; by the tracing library where pixels are many. */
+static nw_status steps_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
+                             double *largest, nw_error *error)
+{
+    trace_limits limits = {tolerance, TRACE_REACH_PX};
+    nw_status status = is_large(ink) ? nw_ink_trace(ink, drawing, error)
+                                     : smooth_trace(ink, limits, drawing, error);
+    *largest = status == NW_OK ? nw_drawing_distance(drawing, ink) : 0;
+    return status;
+}
+
+/* Outlines within the tolerance of the pixels' own edges, as far as these allow: ever closer to the
+ * edges' middles until the whole curve stays within it. Below a pixel the outlines that suit the
+ * picture best are kept if they do. */
+static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
+                               double *largest, nw_error *error)
+{
+    double closer = tolerance;
+    for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
+        trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
+        nw_drawing_free(drawing);
+        nw_status status =
+            round == 0 ? steps_trace(ink, nw_trace_defaults().smooth_px, drawing, largest, error)
+                       : smooth_trace(ink, limits, drawing, error);
+        if (status != NW_OK) {
+            return status;
+        }
+        *largest = nw_drawing_distance(drawing, ink);
+        if (*largest <= tolerance) {
+            return NW_OK;
+        }
+        closer = round == 0 ? closer : closer / 2;
+    }
+    return NW_OK;
+}
+
+static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
+                          const nw_trace_options *options, nw_drawing *drawing, trace_far *far,
+                          nw_error *error)
+{
+    if (grey) {
+        trace_limits limits = {.tolerance = options->smooth_px};
+        return nw_rings_trace(ink, grey, limits, drawing, far, error);
+    }
+    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, &far->places, error)
+                            : steps_trace(ink, options->smooth_px, drawing, &far->places, error);
+}
+
+nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
+                           const nw_trace_options *options, nw_drawing *drawing,
+                           nw_trace_notes *notes, nw_error *error)
+{
+    *drawing = (nw_drawing){0};
+    if (!(options->smooth_px > 0) || options->smooth_px > MOST_SMOOTH_PX) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       "smoothing must be more than 0 and at most 50 pixels of the picture");
+    }
+    if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
+        ink->height > INT_MAX / 2) {
+        return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
+    }
+    bool grey = options->grey && picture && !is_large(ink) && has_levels(picture);
+    trace_far far = {0};
+    nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &far, error);
+    if (status == NW_OK) {
+        status = nw_drawing_clean(drawing, error);
+    }
+    if (status != NW_OK) {
+        nw_drawing_free(drawing);
+        return status;
+    }
+    if (notes) {
+        *notes = (nw_trace_notes){.grey = grey,
+                                  .origin = nw_drawing_box(drawing).min,
+                                  .largest_px = far.places,
+                                  .tips_px = far.tips};
+    }
+    nw_drawing_settle(drawing);
+    return NW_OK;
+}
