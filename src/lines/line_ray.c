@@ -1,7 +1,5 @@
 /* line_ray: a ray among edges -> the first edge that it meets, found in the tree of segments. */
 #include <lines/line_pieces.h>
-#include <lines/mesh.h>
-#include <lines/strokes.h>
 
 #include <math.h>
 

@@ -8,7 +8,6 @@
  * even too, but short or broad for the piece that they make.
  */
 #include <lines/line_pieces.h>
-#include <lines/mesh.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -304,14 +304,14 @@ static void polygon_check(const nw_point *points, size_t count, bool mitred, dou
 START_TEST(corners_are_sharp)
 {
     nw_point square[] = {{0, 0}, {50, 0}, {50, 50}, {0, 50}};
-    nw_point triangle[] = {{0, 0}, {50, 0}, {25, 43}};
+    nw_point three[] = {{0, 0}, {50, 0}, {25, 43}};
     nw_point star[10];
     for (size_t i = 0; i < 10; i++) {
         star[i] = turned(i % 2 ? 12 : 30, (double)i * PI / 5);
     }
     for (int mitred = 0; mitred < 2; mitred++) {
         polygon_check(square, 4, mitred, 0.02);
-        polygon_check(triangle, 3, mitred, 0.02);
+        polygon_check(three, 3, mitred, 0.02);
         polygon_check(star, 10, mitred, 0.04);
     }
 }

@@ -2,6 +2,8 @@
 #ifndef NARROWS_PICTURE_INK_LEVELS_H
 #define NARROWS_PICTURE_INK_LEVELS_H
 
+#include <base/base.h>
+
 void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256]);
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 
