@@ -167,7 +167,7 @@ class Manual(Case):
         os.makedirs(self.path('zsh'), exist_ok=True)
         shutil.copy(ZSH, self.path('zsh', '_narrows'))
         done = subprocess.run(['zsh', '-fc', script, 'zsh', self.path('zsh'), line, *words],
-                              timeout=120, capture_output=True, text=True, check=True,
+                              timeout=600, capture_output=True, text=True, check=True,
                               cwd=self.folder)
         return done.stdout.split()
 

@@ -51,7 +51,7 @@ def run(*arguments, folder=None, data=None, environment=None, **more):
                                **{name: sanitizer_options(name) for name in SANITIZERS},
                                **(environment or {})},
                           stdout=more.pop('stdout', subprocess.PIPE), stderr=subprocess.PIPE,
-                          timeout=300, **more)
+                          timeout=600, **more)
     if done.returncode not in (FITS, SPOTS, BAD):
         raise AssertionError(f'{arguments}: ended by {done.returncode}: {done.stderr.decode()}')
     return Result(done)

@@ -33,7 +33,7 @@ class Ways(Case):
         """Exit status and output of a command as a user pastes it."""
         line = f'{shlex.quote(program.NARROWS)} {command.removeprefix("narrows ")}'
         done = subprocess.run(['sh', '-c', line], cwd=self.folder, capture_output=True, text=True,
-                              timeout=300, check=False)
+                              timeout=600, check=False)
         return done.returncode, done.stdout + done.stderr
 
     def keep_their_promise(self, text, name):

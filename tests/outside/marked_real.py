@@ -33,7 +33,7 @@ def check(art, options, folder):
     """The spots with a balloon; 0 where there is nothing to see."""
     try:
         done = subprocess.run([NARROWS, "check", art, *options, "-o", folder], capture_output=True,
-                              timeout=20)
+                              timeout=600)
     except subprocess.TimeoutExpired:
         return 0
     if done.returncode != 1:

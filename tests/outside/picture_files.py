@@ -33,7 +33,7 @@ def check(good, text):
 
 
 def run(mode, path):
-    return subprocess.run([PROGRAM, mode, path], capture_output=True, timeout=60)
+    return subprocess.run([PROGRAM, mode, path], capture_output=True, timeout=600)
 
 
 def pixels(path):

@@ -26,7 +26,7 @@ failures = []
 
 
 def run(*arguments):
-    return subprocess.run([PROGRAM, *arguments], capture_output=True, timeout=60, check=True).stdout
+    return subprocess.run([PROGRAM, *arguments], capture_output=True, timeout=600, check=True).stdout
 
 
 def check(good, text):

@@ -103,8 +103,8 @@ static bool render(const char *source, int fineness, pixel_sums *sums)
     char command[200], target[60];
     snprintf(target, sizeof target, "%s.png", source);
     snprintf(command, sizeof command,
-             "timeout 60 rsvg-convert -d 96 -p 96 -z %s %s -o %s >%s.log 2>&1", zooms[fineness - 1],
-             source, target, target);
+             "timeout 600 rsvg-convert -d 96 -p 96 -z %s %s -o %s >%s.log 2>&1",
+             zooms[fineness - 1], source, target, target);
     bool rendered = system(command) == 0 && picture_add(target, sums);
     unlink(target);
     snprintf(command, sizeof command, "%s.log", target);

@@ -196,5 +196,5 @@ int main(void)
 {
     const TTest *const tests[] = {discs_are_round, ellipses_are_round,
                                   straight_edges_and_sharp_corners, glyphs_are_nearer};
-    return tests_run("trace_bilevel", tests, 4, 300);
+    return tests_run("trace_bilevel", tests, 4);
 }

@@ -102,5 +102,5 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {at_400_px, at_900_px, at_1600_px};
-    return tests_run("trace_glyphs", tests, 3, 300);
+    return tests_run("trace_glyphs", tests, 3);
 }

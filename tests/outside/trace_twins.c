@@ -167,5 +167,5 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {at_400_px, at_900_px, at_1600_px};
-    return tests_run("trace_twins", tests, 3, 300);
+    return tests_run("trace_twins", tests, 3);
 }

@@ -2,7 +2,6 @@
  * and sizes are plane geometry; what the elements mean is SVG 1.1 (W3C, second edition, 2011). */
 #include <pieces/pieces.h>
 #include <svg/svg.h>
-#include <pieces/pieces.h>
 
 #include "../tests.h"
 

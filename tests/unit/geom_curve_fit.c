@@ -72,5 +72,5 @@ int main(void)
 {
     const TTest *const tests[] = {a_half_circle_takes_few_curves, a_straight_run_is_one_curve,
                                   two_points_and_one_point};
-    return TESTS_RUN("outline_curve_fit", tests);
+    return TESTS_RUN("geom_curve_fit", tests);
 }

@@ -316,5 +316,5 @@ int main(void)
                                   letters_of_one_width_are_lettering,
                                   a_table_round_the_sheet_is_a_frame,
                                   a_roof_is_no_frame};
-    return TESTS_RUN("picture pieces", tests);
+    return TESTS_RUN("pieces", tests);
 }

@@ -74,5 +74,5 @@ int main(void)
 {
     const TTest *const tests[] = {boxes_that_overlap, a_new_hole_is_taken_away,
                                   what_is_the_same_differs_in_nothing};
-    return TESTS_RUN("outline_compare", tests);
+    return TESTS_RUN("solid_compare", tests);
 }

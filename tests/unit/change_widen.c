@@ -1,6 +1,5 @@
 /* Widened places let the bit pass, what is no spot keeps its curves, and little more is taken than
  * the bit itself would sweep. */
-#include <solid/solid.h>
 #include <change/change.h>
 #include <solid/solid.h>
 
@@ -577,5 +576,5 @@ int main(void)
                                   a_conflict_names_the_size_that_works,
                                   the_sheets_edge_makes_the_other_side_give_more,
                                   no_room_between_a_sheets_edges_is_a_conflict};
-    return TESTS_RUN("fit_widen", tests);
+    return TESTS_RUN("change_widen", tests);
 }

@@ -1,6 +1,5 @@
 /* The middles of lines against the lines that they were drawn along: closed forms all. What is
  * drawn with a round pen comes from GEOS's buffer, what has mitred corners from its own formula. */
-#include <solid/solid.h>
 #include <lines/lines.h>
 #include <solid/solid.h>
 
@@ -433,5 +432,5 @@ int main(void)
         corners_are_sharp,     paths_meet_in_the_same_point,
         scribbles_are_covered, wide_parts_keep_their_outlines,
     };
-    return TESTS_RUN("line_middles", tests);
+    return TESTS_RUN("lines_middles", tests);
 }

@@ -260,5 +260,5 @@ int main(void)
                                   crossings_are_found,         curves_that_nearly_touch_are_parted,
                                   crossings_are_taken_apart,   outlines_nest_whatever_their_order,
                                   deep_nests_and_wide_fields};
-    return TESTS_RUN("outline_flatten", tests);
+    return TESTS_RUN("geom_flatten", tests);
 }

@@ -577,5 +577,5 @@ int main(void)
                                   scale_and_bit_together_change_nothing,
                                   the_ways_out_of_one_pinch,
                                   the_small_bit_runs_only_where_the_large_one_leaves_something};
-    return TESTS_RUN("fit_bits", tests);
+    return TESTS_RUN("choose_bits", tests);
 }

@@ -300,5 +300,5 @@ int main(void)
                                   no_ink_no_outlines,
                                   a_thicket_gets_no_thicker,
                                   a_stated_distance_is_held};
-    return TESTS_RUN("outline_trace", tests);
+    return TESTS_RUN("trace_known", tests);
 }

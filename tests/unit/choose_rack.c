@@ -110,5 +110,5 @@ int main(void)
 {
     const TTest *const tests[] = {a_rack_is_read, a_byte_order_mark_is_no_part_of_a_name,
                                   bad_lines_are_named, published_sizes};
-    return TESTS_RUN("fit_rack", tests);
+    return TESTS_RUN("choose_rack", tests);
 }

@@ -197,5 +197,5 @@ int main(void)
                                   bad_sizes_are_refused,
                                   copies_are_independent,
                                   regions_drop_repeated_points_and_empty_rings};
-    return TESTS_RUN("outline_path", tests);
+    return TESTS_RUN("geom_path", tests);
 }

@@ -125,5 +125,5 @@ int main(void)
 {
     const TTest *const tests[] = {lines_are_recognised, stripes_are_no_lines, edges_are_filled,
                                   middles_are_closed_curves};
-    return TESTS_RUN("outline_lines", tests);
+    return TESTS_RUN("lines_edges", tests);
 }

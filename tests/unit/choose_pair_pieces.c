@@ -192,5 +192,5 @@ int main(void)
     const TTest *const tests[] = {pieces_keep_the_curves, a_whole_outline_stays_as_it_is,
                                   pieces_meet_in_the_same_points,
                                   pieces_end_where_the_disc_touches};
-    return TESTS_RUN("fit_pieces", tests);
+    return TESTS_RUN("choose_pair_pieces", tests);
 }

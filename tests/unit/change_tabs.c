@@ -235,5 +235,5 @@ int main(void)
                                   light_slugs_fall_out,
                                   parts_windows_and_islands_are_held,
                                   outlines_break_at_the_places};
-    return TESTS_RUN("fit_tabs", tests);
+    return TESTS_RUN("change_tabs", tests);
 }

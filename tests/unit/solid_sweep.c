@@ -72,5 +72,5 @@ int main(void)
 {
     const TTest *const tests[] = {along_a_straight_line, along_an_arc,
                                   lines_beside_one_another_are_one_area};
-    return TESTS_RUN("outline_sweep", tests);
+    return TESTS_RUN("solid_sweep", tests);
 }

@@ -428,5 +428,5 @@ int main(void)
         strips_leave_no_wedge_at_an_eye,   dust_is_in_nobodys_way,
         what_hangs_together_is_named_once, separate_parts_are_joined,
         nested_islands_are_told_apart,     nothing_loose_needs_nothing};
-    return TESTS_RUN("fit_bridges", tests);
+    return TESTS_RUN("change_bridges", tests);
 }

@@ -141,5 +141,5 @@ int main(void)
 {
     const TTest *const tests[] = {simple_shapes_are_filled, edges_are_won,
                                   stars_with_holes_are_filled, nothing_has_no_triangles};
-    return TESTS_RUN("outline_triangles", tests);
+    return TESTS_RUN("lines_triangles", tests);
 }
