@@ -55,8 +55,8 @@ static nw_status speck_area(const nw_ink *ink, const cli_request *request, cli_a
                             double *area, nw_error *error)
 {
     *area = default_area(ink);
-    if (!request->specks.given || request->specks.pixels || request->specks.value == 0) {
-        *area = request->specks.given ? request->specks.value : *area;
+    if (!request->dirt.given || request->dirt.pixels || request->dirt.value == 0) {
+        *area = request->dirt.given ? request->dirt.value : *area;
         return NW_OK;
     }
     nw_status status = nw_pieces_find(ink, *area, &art->pieces, error);
@@ -69,12 +69,12 @@ static nw_status speck_area(const nw_ink *ink, const cli_request *request, cli_a
     if (sized.width > 0) {
         status = size_factor(art, &sized, request, true, &factor, error);
     }
-    *area = request->specks.value / (factor * factor);
+    *area = request->dirt.value / (factor * factor);
     nw_pieces_free(&art->pieces);
     return status;
 }
 
-/* Fills holes as small as dirt; a larger --specks is about pieces only. */
+/* Fills holes as small as dirt; a larger --dirt is about pieces only. */
 static nw_status pinholes_fill(nw_ink *ink, nw_picture *picture, double area, cli_talk *talk,
                                cli_art *art, nw_error *error)
 {
@@ -87,7 +87,7 @@ static nw_status pinholes_fill(nw_ink *ink, nw_picture *picture, double area, cl
     nw_text line = {0};
     nw_text_format(&line, "filled %zu pinhole%s of less than ", filled, filled == 1 ? "" : "s");
     nw_text_number(&line, least, 0);
-    nw_text_add(&line, " pixels; --specks 0 keeps them");
+    nw_text_add(&line, " pixels; --dirt 0 keeps them");
     return talk_note(talk, &art->notes, &line, error);
 }
 

@@ -1,4 +1,4 @@
-/* select: which pieces stay: --specks, --keep and --drop, and a line about what went. */
+/* select: which pieces stay: --dirt, --keep and --drop, and a line about what went. */
 #include <cli/art.h>
 
 #include <math.h>
@@ -49,7 +49,7 @@ static nw_status note_specks(const cli_request *request, cli_talk *talk, cli_art
     nw_text_format(&line, "dropped %zu speck%s of dirt, the largest ", count,
                    count == 1 ? "" : "s");
     nw_text_number(&line, largest, art->picture ? 0 : 3);
-    nw_text_add(&line, art->picture ? " pixels; --specks 0 keeps them" : " mm2");
+    nw_text_add(&line, art->picture ? " pixels; --dirt 0 keeps them" : " mm2");
     return talk_note(talk, &art->notes, &line, error);
 }
 
@@ -70,11 +70,11 @@ static nw_status note_tiny(const cli_request *request, cli_talk *talk, cli_art *
             largest = fmax(largest, piece->area);
         }
     }
-    if (!art->picture || request->specks.given || request->keep || count < TINY_LEAST) {
+    if (!art->picture || request->dirt.given || request->keep || count < TINY_LEAST) {
         return NW_OK;
     }
     nw_text line = {0};
-    nw_text_format(&line, "%zu pieces are hardly larger than dirt; --specks %.0fpx leaves them out",
+    nw_text_format(&line, "%zu pieces are hardly larger than dirt; --dirt %.0fpx leaves them out",
                    count, largest + 1);
     return talk_note(talk, &art->notes, &line, error);
 }
@@ -149,7 +149,7 @@ nw_status pieces_select(const cli_request *request, cli_talk *talk, cli_art *art
         bool asked = request->keep || request->drop;
         return nw_fail(error, asked ? NW_BAD_REQUEST : NW_BAD_INPUT, "%s",
                        asked ? "nothing is left of the art; 'narrows pieces' lists its pieces"
-                             : "there is nothing but specks of dirt; --specks 0 keeps them");
+                             : "there is nothing but specks of dirt; --dirt 0 keeps them");
     }
     if (status == NW_OK) {
         status = note_specks(request, talk, art, error);

@@ -83,18 +83,18 @@ static nw_status speck_area(const nw_drawing *drawing, const cli_request *reques
                             double *area, nw_error *error)
 {
     *area = 0;
-    if (!request->specks.given) {
+    if (!request->dirt.given) {
         return NW_OK;
     }
-    if (request->specks.pixels) {
+    if (request->dirt.pixels) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "--specks: an SVG drawing has no pixels; give square millimetres, as in "
+                       "--dirt: an SVG drawing has no pixels; give square millimetres, as in "
                        "0.5mm2");
     }
     double factor;
     nw_status status = size_factor(art, drawing, request, true, &factor, error);
     if (status == NW_OK) {
-        *area = request->specks.value / (factor * factor);
+        *area = request->dirt.value / (factor * factor);
     }
     return status;
 }

@@ -30,7 +30,7 @@ const cli_option cli_options[] = {
      "them"},
     {"drop", "PIECES", "edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
      FIELD(drop), "leave these pieces out, as in 3 or frame,lettering"},
-    {"specks", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(specks),
+    {"dirt", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(dirt),
      "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
      "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
     {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, read_lines,

@@ -72,7 +72,7 @@ struct cli_request {
     ink_argument ink;
     level_argument level;
     lines_argument lines;
-    area_argument specks;
+    area_argument dirt;
     uint64_t max_pixels;
     int threads, jobs;
 };

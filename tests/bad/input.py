@@ -91,7 +91,7 @@ class Pictures(BadCase):
     def test_tiny_pictures(self):
         for rows in ([b'\0\xff'], [b'\0\xff\xff'] * 2, [b'\xff' * 5, b'\xff\xff\0\xff\xff', b'\xff' * 5]):
             self.write('art', pgm(rows))
-            for more in [], ['--specks', '0']:
+            for more in [], ['--dirt', '0']:
                 result = self.check('art', *more)
                 if result.status == BAD:
                     self.refused(result)

@@ -83,7 +83,7 @@ class Requests(Case):
                 (['check', art, *inside, '--bit', '3', '--turn', '400'], '--turn'),
                 (['check', art, *inside, '--bit', '3', '--level', '256'], '--level'),
                 (['check', art, *inside, '--bit', '3', '--ink', '#12'], '--ink'),
-                (['check', art, *inside, '--bit', '3', '--specks', 'few'], '--specks'),
+                (['check', art, *inside, '--bit', '3', '--dirt', 'few'], '--dirt'),
                 (['check', art, *inside, '--bit', '3', '--keep', '7'], "'7'"),
                 (['check', art, *inside, '--bit', '3', '--drop', '1'], 'pieces'),
                 (['check', art, *inside, '--bit', '3', '--keep', 'all,x'], "'all'"),

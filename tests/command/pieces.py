@@ -1,4 +1,4 @@
-"""narrows pieces, and --keep, --drop and --specks in every command."""
+"""narrows pieces, and --keep, --drop and --dirt in every command."""
 import json
 import os
 import xml.etree.ElementTree as ElementTree
@@ -71,7 +71,7 @@ class Pieces(Case):
         self.assertEqual([row['area'] for row in rows], [500, 400, 100])
         self.assertEqual([row['holes'] for row in rows], [1, 0, 0])
         self.assertEqual([row['at'] for row in rows], [[65, 15], [30, 15], [5, 25]])
-        small = self.list('squares.svg', '--specks', '200mm2')
+        small = self.list('squares.svg', '--dirt', '200mm2')
         self.assertEqual([row['kept'] for row in small['pieces']], [True, True, False])
         self.assertEqual(small['size'], [60, 30])
 
@@ -96,18 +96,18 @@ class Pieces(Case):
 
     def test_specks(self):
         self.write('blocks.png', blocks())
-        for arguments, count in [(['--specks', '0'], 4), (['--specks', '4px'], 4),
-                                 (['--specks', '5px'], 3), (['--specks', '1000px'], 2),
-                                 (['--wide', '230mm', '--specks', '1000mm2'], 2),
-                                 (['--wide', '230mm', '--specks', '3mm2'], 4)]:
+        for arguments, count in [(['--dirt', '0'], 4), (['--dirt', '4px'], 4),
+                                 (['--dirt', '5px'], 3), (['--dirt', '1000px'], 2),
+                                 (['--wide', '230mm', '--dirt', '1000mm2'], 2),
+                                 (['--wide', '230mm', '--dirt', '3mm2'], 4)]:
             rows = self.list('blocks.png', *arguments)['pieces']
             self.assertEqual(sum(row['kept'] for row in rows), count, arguments)
         result = self.run_here('pieces', 'blocks.png')
         self.assertIn('dropped 1 speck', result.talk)
-        self.refused(self.run_here('pieces', 'blocks.png', '--specks', '1e6px'), '--specks')
-        self.refused(self.run_here('pieces', 'blocks.png', '--specks', '3mm2'), '--wide')
+        self.refused(self.run_here('pieces', 'blocks.png', '--dirt', '1e6px'), '--dirt')
+        self.refused(self.run_here('pieces', 'blocks.png', '--dirt', '3mm2'), '--wide')
         self.write('squares.svg', squares())
-        self.refused(self.run_here('pieces', 'squares.svg', '--specks', '3px'), '0.5mm2')
+        self.refused(self.run_here('pieces', 'squares.svg', '--dirt', '3px'), '0.5mm2')
 
     def test_dust_that_is_left_is_said(self):
         def is_ink(x, y):
@@ -115,8 +115,8 @@ class Pieces(Case):
             return 20 <= x < 380 and 100 <= y < 380 or dust
         self.write('dusty.png', png(pixels(400, 400, is_ink)))
         talk = self.run_here('pieces', 'dusty.png').talk
-        self.assertIn('14 pieces are hardly larger than dirt; --specks 17px leaves', talk)
-        cleaned = self.run_here('pieces', 'dusty.png', '--specks', '17px')
+        self.assertIn('14 pieces are hardly larger than dirt; --dirt 17px leaves', talk)
+        cleaned = self.run_here('pieces', 'dusty.png', '--dirt', '17px')
         self.assertIn('dropped 14 specks', cleaned.talk)
         self.assertNotIn('hardly', cleaned.talk)
 
@@ -126,7 +126,7 @@ class Pieces(Case):
             left <= x < left + side and top <= y < top + side
             for (left, top), side in holes.items()))
         self.write('pinned.png', png(rows))
-        for arguments, count in [([], 1), (['--specks', '0'], 3), (['--specks', '1000px'], 1)]:
+        for arguments, count in [([], 1), (['--dirt', '0'], 3), (['--dirt', '1000px'], 1)]:
             self.assertEqual(self.list('pinned.png', *arguments)['pieces'][0]['holes'], count)
         self.assertIn('filled 2 pinholes', self.run_here('pieces', 'pinned.png').talk)
 

@@ -23,7 +23,7 @@ static void request_hold(const cli_request *request)
     fuzz_hold(request->level.level >= 0 && request->level.level <= 255);
     fuzz_hold(request->threads >= 0 && request->jobs >= 0);
     fuzz_hold(request->tabs >= TABS_AUTO && request->tabs <= NW_TABS_MOST);
-    fuzz_hold(request->specks.value >= 0 && isfinite(request->specks.value));
+    fuzz_hold(request->dirt.value >= 0 && isfinite(request->dirt.value));
     fuzz_hold(isfinite(request->origin.place.x) && isfinite(request->origin.place.y));
     fuzz_hold(request->sheet.width >= 0 && request->sheet.height >= 0);
     fuzz_hold(request->help || (request->art_count > 0 && request->arts[0][0]));

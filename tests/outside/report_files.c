@@ -52,7 +52,7 @@ int main(int count, char **words)
     nw_fit fit;
     sample_drawing(sizes[0], sizes[1], &drawing);
     sample_fit(sizes[0], sizes[1], sizes[2], (size_t)sizes[3], &fit);
-    const char *notes[] = {"12 specks were dropped; --speck 0 keeps them"};
+    const char *notes[] = {"12 specks were dropped; --dirt 0 keeps them"};
     nw_report report = {.art = "a <b> & \"c\".png",
                         .drawing = &drawing,
                         .fit = &fit,
