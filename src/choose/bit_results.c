@@ -9,14 +9,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
 #ifdef _OPENMP
 #include <omp.h>
 #endif
@@ -24,11 +16,6 @@
 #define STAGE "comparing bits"
 #define BATCH NW_RADII_MOST /* bits at a time */
 #define DEGREE (3.14159265358979323846 / 180)
-
-double nw_bit_neck(const nw_fit_options *options, double diameter, double stock)
-{
-    return options->neck > 0 ? options->neck : fmax(diameter, stock);
-}
 
 static void spots_count(nw_bit_result *result)
 {

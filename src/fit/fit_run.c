@@ -3,14 +3,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
 #ifdef _OPENMP
 #include <omp.h>
 #endif

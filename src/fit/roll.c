@@ -9,14 +9,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
 #ifdef _OPENMP
 #include <omp.h>
 #endif
@@ -48,13 +40,6 @@ uint32_t nw_element_next(const nw_border *border, uint32_t element)
         return nw_element_segment(i);
     i = border->next[i];
     return nw_border_reflex(border, i) ? nw_element_point(i) : nw_element_segment(i);
-}
-
-nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
-{
-    double c = cos(at), s = sin(at);
-    nw_point turned = {normal.x * c + normal.y * s, normal.y * c - normal.x * s};
-    return nw_plus(point, turned, radius);
 }
 
 nw_point nw_element_centre(const nw_roll *roll, uint32_t element, double at)

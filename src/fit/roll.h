@@ -58,7 +58,12 @@ uint32_t nw_element_next(const nw_border *border, uint32_t element);
 double nw_element_extent(const nw_border *border, uint32_t element);
 
 /* `radius` from a point, `at` radians clockwise of the normal. */
-nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at);
+static inline nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
+{
+    double c = cos(at), s = sin(at);
+    nw_point turned = {normal.x * c + normal.y * s, normal.y * c - normal.x * s};
+    return nw_plus(point, turned, radius);
+}
 
 /* Where the disc's centre is, and where it touches, at a parameter of an element. */
 nw_point nw_element_centre(const nw_roll *roll, uint32_t element, double at);

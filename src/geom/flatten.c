@@ -7,11 +7,10 @@
  * of angle w is within r (1 - cos(w / 2)) of them.
  *
  * Where curves run so close that their chords cross, those curves are cut finer and finer until
- * the chords part again. Curves that truly cross are taken apart where they do (uncross.c).
+ * the chords part again. Curves that truly cross are for clean_region.c.
  */
 #include <geom/curves.h>
 #include <geom/flattening.h>
-#include <geom/nesting.h>
 #include <geom/segment_tree.h>
 
 #include <math.h>
@@ -142,8 +141,6 @@ static size_t step_count(const nw_drawing *drawing)
     return steps;
 }
 
-static const int MAX_ROUNDS = 4; /* 0.002 mm becomes 5e-7 mm, below what the fit can tell */
-
 static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, size_t *crossings)
 {
     size_t steps = step_count(drawing);
@@ -192,43 +189,4 @@ nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, 
         free(f.owners);
     }
     return NW_OK;
-}
-
-nw_status nw_drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_drawing *own,
-                                 nw_region *region, nw_step_place **places, nw_error *error)
-{
-    size_t crossings = 0, left;
-    nw_status status = nw_drawing_copy(drawing, own, error);
-    if (status != NW_OK) {
-        return status;
-    }
-    status =
-        nw_drawing_flatten_places(own, flatness, MAX_ROUNDS, region, places, &crossings, error);
-    if (status == NW_OK && crossings) {
-        nw_region_free(region);
-        free(places ? *places : NULL);
-        status = nw_drawing_uncross(own, flatness, &left, error);
-        if (status == NW_OK) {
-            status = nw_drawing_nest(own, flatness, false, error);
-        }
-        if (status == NW_OK) {
-            status =
-                nw_drawing_flatten_places(own, flatness, MAX_ROUNDS, region, places, &left, error);
-        }
-    }
-    if (status != NW_OK) {
-        nw_drawing_free(own);
-    }
-    return status;
-}
-
-nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
-                             nw_error *error)
-{
-    nw_drawing own;
-    nw_status status = nw_drawing_flatten_own(drawing, flatness, &own, region, NULL, error);
-    if (status == NW_OK) {
-        nw_drawing_free(&own);
-    }
-    return status;
 }

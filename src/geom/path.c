@@ -49,6 +49,17 @@ nw_point nw_path_from(const nw_path *path, size_t index)
     return index ? path->steps[index - 1].to : path->start;
 }
 
+double nw_arc_sweep(nw_point from, const nw_step *step)
+{
+    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
+    double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
+    double sweep = step->clockwise ? begin - end : end - begin;
+    if (sweep <= 0) {
+        sweep += 2 * 3.141592653589793; /* an arc that ends where it began is a whole circle */
+    }
+    return step->clockwise ? -sweep : sweep;
+}
+
 static nw_point mix(nw_point a, nw_point b, double t)
 {
     return (nw_point){a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};

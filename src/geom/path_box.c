@@ -33,17 +33,6 @@ static void take_extremes(nw_box *box, nw_point from, const nw_step *step, const
     }
 }
 
-double nw_arc_sweep(nw_point from, const nw_step *step)
-{
-    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
-    double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
-    double sweep = step->clockwise ? begin - end : end - begin;
-    if (sweep <= 0) {
-        sweep += FULL_TURN; /* an arc that ends where it began is a whole circle */
-    }
-    return step->clockwise ? -sweep : sweep;
-}
-
 static void take_arc(nw_box *box, nw_point from, const nw_step *step)
 {
     double sweep = nw_arc_sweep(from, step);

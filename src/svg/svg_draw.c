@@ -9,68 +9,6 @@
 
 #define MOST_GRADIENT_LINKS 16
 
-/* ---- counting and noting ------------------------------------------------------------------- */
-
-nw_status nw_svg_count_element(svg_reader *reader, const xmlNode *node, int depth)
-{
-    if (depth > SVG_MOST_DEPTH) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: elements nest deeper than %d",
-                       xmlGetLineNo(node), SVG_MOST_DEPTH);
-    }
-    if (++reader->elements > SVG_MOST_ELEMENTS) {
-        return nw_fail(reader->error, NW_BAD_INPUT,
-                       "line %ld: the drawing has more than %d elements, copies counted; "
-                       "simplify it",
-                       xmlGetLineNo(node), SVG_MOST_ELEMENTS);
-    }
-    return NW_OK;
-}
-
-/* Adds an element's id, or its name and line, to a short list. */
-static void name_add(char *list, size_t size, const xmlNode *node)
-{
-    const char *id = nw_svg_attribute(node, "id");
-    nw_text name = {0};
-    if (id && *id && strlen(id) < 40) {
-        nw_text_add(&name, id);
-    } else {
-        nw_text_format(&name, "%.20s in line %ld", (const char *)node->name, xmlGetLineNo(node));
-    }
-    size_t used = strlen(list), separator = used ? 2 : 0;
-    if (!name.failed && used + separator + name.length < size) {
-        memcpy(list + used, ", ", separator);
-        memcpy(list + used + separator, name.data, name.length + 1);
-    }
-    nw_text_free(&name);
-}
-
-void nw_svg_note_other(svg_reader *reader, const xmlNode *node)
-{
-    reader->notes.other++;
-    name_add(reader->notes.others, sizeof reader->notes.others, node);
-}
-
-nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from)
-{
-    for (size_t i = 0; i < reader->use_count; i++) {
-        if (reader->uses[i] == target) {
-            return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %.20s refers to itself",
-                           xmlGetLineNo(from), (const char *)from->name);
-        }
-    }
-    if (reader->use_count == SVG_MOST_USES) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: references nest deeper than %d",
-                       xmlGetLineNo(from), SVG_MOST_USES);
-    }
-    reader->uses[reader->use_count++] = target;
-    return NW_OK;
-}
-
-void nw_svg_use_end(svg_reader *reader)
-{
-    reader->use_count--;
-}
-
 /* ---- fills --------------------------------------------------------------------------------- */
 
 /* Ink if one of its stops is, paper if all are. */
@@ -132,32 +70,6 @@ int nw_svg_fill_effect(svg_reader *reader, const svg_fill *fill, const svg_style
 
 /* ---- shapes -------------------------------------------------------------------------------- */
 
-nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place,
-                              nw_drawing *outline)
-{
-    *outline = (nw_drawing){0};
-    svg_pen pen = {.matrix = place.matrix, .outline = outline};
-    bool drawn = nw_svg_shape_draw(&pen, node, place.frame);
-    reader->steps += pen.steps;
-    nw_status status = NW_OK;
-    if (pen.no_memory) {
-        status = nw_fail_memory(reader->error, "the outlines");
-    } else if (pen.too_far) {
-        status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: %.20s has a coordinate that is not finite or beyond %g mm",
-                         xmlGetLineNo(node), (const char *)node->name, SVG_FARTHEST_MM);
-    } else if (reader->steps > SVG_MOST_STEPS) {
-        status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: the drawing has more than %d lines and curves, copies counted; "
-                         "simplify it",
-                         xmlGetLineNo(node), SVG_MOST_STEPS);
-    }
-    if (status || !drawn) {
-        nw_drawing_free(outline);
-    }
-    return status;
-}
-
 /* Whether there is an inside at all: a lone line has none. */
 static bool has_inside(const nw_drawing *outline)
 {
@@ -192,7 +104,7 @@ static nw_status shape_paint(svg_reader *reader, xmlNode *node, const svg_style 
             reader->notes.stroked++;
         } else {
             reader->notes.stroke_only++;
-            name_add(reader->notes.strokes, sizeof reader->notes.strokes, node);
+            nw_svg_name_add(reader->notes.strokes, sizeof reader->notes.strokes, node);
         }
     }
     if (filled && fill && !nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
@@ -215,48 +127,23 @@ static nw_status children_draw(svg_reader *reader, xmlNode *node, const svg_styl
     return status;
 }
 
-nw_status nw_svg_place_enter(svg_reader *reader, const xmlNode *node, svg_place *place)
-{
-    const char *text = nw_svg_attribute(node, "transform");
-    svg_matrix matrix;
-    if (!text) {
-        return NW_OK;
-    }
-    if (!nw_svg_transform_read(text, &matrix)) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
-                       xmlGetLineNo(node), text);
-    }
-    place->matrix = nw_matrix_multiply(place->matrix, matrix);
-    return NW_OK;
-}
-
-/* A length attribute, or what it is when missing or malformed. */
-static double length_or(const xmlNode *node, const char *name, svg_frame frame,
-                        svg_direction direction, double otherwise)
-{
-    const char *text = nw_svg_attribute(node, name);
-    double length;
-    bool real;
-    return text && nw_svg_length_read(text, frame, direction, &length, &real) ? length : otherwise;
-}
-
 /* Nested svg and symbol: a viewport of its own. sizes: the element whose width and height count
  * first, node's own else. */
 static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode *sizes,
                                const svg_style *style, svg_place place)
 {
     svg_frame frame = place.frame;
-    double width = length_or(node, "width", frame, ALONG_X, frame.width);
-    double height = length_or(node, "height", frame, ALONG_Y, frame.height);
-    width = length_or(sizes, "width", frame, ALONG_X, width);
-    height = length_or(sizes, "height", frame, ALONG_Y, height);
+    double width = nw_svg_length_or(node, "width", frame, ALONG_X, frame.width);
+    double height = nw_svg_length_or(node, "height", frame, ALONG_Y, frame.height);
+    width = nw_svg_length_or(sizes, "width", frame, ALONG_X, width);
+    height = nw_svg_length_or(sizes, "height", frame, ALONG_Y, height);
     if (!(width > 0) || !(height > 0)) {
         return NW_OK;
     }
     if (nw_svg_named(node, "svg")) {
         svg_matrix move = svg_identity;
-        move.e = length_or(node, "x", frame, ALONG_X, 0);
-        move.f = length_or(node, "y", frame, ALONG_Y, 0);
+        move.e = nw_svg_length_or(node, "x", frame, ALONG_X, 0);
+        move.f = nw_svg_length_or(node, "y", frame, ALONG_Y, 0);
         place.matrix = nw_matrix_multiply(place.matrix, move);
     }
     if (!style->overflows) {
@@ -277,21 +164,6 @@ static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode 
         place.frame.height = box.max.y - box.min.y;
     }
     return children_draw(reader, node, style, place);
-}
-
-xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *place)
-{
-    const char *href = nw_svg_attribute(node, "href");
-    xmlNode *target = href ? nw_svg_find(reader, href) : NULL;
-    if (!target) {
-        nw_svg_note_other(reader, node);
-        return NULL;
-    }
-    svg_matrix move = svg_identity;
-    move.e = length_or(node, "x", place->frame, ALONG_X, 0);
-    move.f = length_or(node, "y", place->frame, ALONG_Y, 0);
-    place->matrix = nw_matrix_multiply(place->matrix, move);
-    return target;
 }
 
 static nw_status use_draw(svg_reader *reader, xmlNode *node, const svg_style *style,

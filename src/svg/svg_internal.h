@@ -161,7 +161,8 @@ bool nw_svg_path_draw(svg_pen *pen, const char *data);
 bool nw_svg_shape_draw(svg_pen *pen, xmlNode *node, svg_frame frame);
 bool nw_svg_is_shape(const xmlNode *node);
 
-/* ---- the document (svg.c, svg_tree.c, svg_root.c, svg_draw.c, svg_clip.c) -------------------- */
+/* ---- the document (svg_tree.c, svg_node.c, svg_root.c, svg_place.c, svg_draw.c,
+ * svg_clip.c)---------- */
 
 typedef struct svg_reader {
     xmlDoc *document;
@@ -219,6 +220,13 @@ xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *p
 /* Following a reference from one element to another, and coming back: refuses circles. */
 nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from);
 void nw_svg_use_end(svg_reader *reader);
+
+/* Adds an element's id, or its name and line, to a short list. */
+void nw_svg_name_add(char *list, size_t size, const xmlNode *node);
+
+/* A length attribute, or what it is when missing or malformed. */
+double nw_svg_length_or(const xmlNode *node, const char *name, svg_frame frame,
+                        svg_direction direction, double otherwise);
 
 /* Counts an element that is left out. */
 void nw_svg_note_other(svg_reader *reader, const xmlNode *node);
