@@ -21,9 +21,8 @@ double nw_report_arc_turn(nw_point from, const nw_step *step);
 /* The point of an arc step after the fraction t of its turn. */
 nw_point nw_report_arc_point(nw_point from, const nw_step *step, double t);
 
-/* Paths [first, first + count) of the drawing as the value of an SVG "d" attribute. */
-void nw_report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
-                         report_frame frame);
+/* The paths as the value of an SVG "d" attribute. */
+void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame);
 
 /* The number of paths from first on that bound one piece; open paths and the middles of lines stand
  * alone. */

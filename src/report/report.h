@@ -71,12 +71,10 @@ void nw_write_place(nw_text *text, nw_point place, bool inch);
 
 /* The marked drawing as PDF at true size on sheets that fit both A4 and Letter: more than one where
  * it is larger, with marks to join them, and a plan before them. *sheets is how many it takes, the
- * plan not counted; beyond the most, pdf stays empty. Same drawing and fonts, same bytes. Fails
- * where the library was built without cairo (nw_pdf_built). */
+ * plan not counted; beyond the most, pdf stays empty. Same drawing, same bytes. */
 #define NW_PDF_SHEETS_MOST 64
 nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
                               nw_error *error);
-bool nw_pdf_built(void);
 
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 

@@ -1,13 +1,27 @@
 /*
- * pdf_canvas: the shapes and words of a marked drawing drawn by cairo, in millimetres, y down.
- * Curves and arcs stay curves.
+ * pdf_canvas: a pen's shapes and words -> operators of a PDF's contents (ISO 32000-1, 8.4 to 8.5
+ * and 9.4). Lines and curves stay what they are, arcs become cubic curves of a quarter turn at
+ * most, which are within 3e-4 of their radius.
  */
-#include <report/files/pdf_canvas.h>
+#include <report/files/pdf.h>
+#include <report/sheet/pen.h>
 
 #include <math.h>
 #include <string.h>
 
-#define MITRE 5.0 /* a line's corner reaches so many half widths at most, 10 by cairo's limit */
+#define DECIMALS 4
+#define QUARTER 1.57079632679489662
+#define CORNERS_MOST 4
+
+void nw_report_pdf_put(nw_text *out, size_t count, const double *operands, const char *operator)
+{
+    for (size_t i = 0; i < count; i++) {
+        nw_text_number(out, operands[i], DECIMALS);
+        nw_text_add(out, " ");
+    }
+    nw_text_add(out, operator);
+    nw_text_add(out, "\n");
+}
 
 static int hex_digit(char c)
 {
@@ -15,249 +29,219 @@ static int hex_digit(char c)
 }
 
 /* "#rrggbb" */
-static void set_colour(cairo_t *cr, const char *colour)
+static void put_colour(report_pen *pen, const char *colour, const char *operator)
 {
     double parts[3];
     for (int i = 0; i < 3; i++) {
         parts[i] = (hex_digit(colour[1 + 2 * i]) * 16 + hex_digit(colour[2 + 2 * i])) / 255.0;
     }
-    cairo_set_source_rgb(cr, parts[0], parts[1], parts[2]);
+    nw_report_pdf_put(pen->out, 3, parts, operator);
 }
 
-static nw_point placed(nw_point p, const report_frame *frame)
+/* ---- paths --------------------------------------------------------------------------------- */
+
+static void put_point(report_pen *pen, nw_point p, const char *operator)
 {
-    return frame ? (nw_point){(p.x - frame->left) * frame->scale, (frame->top - p.y) * frame->scale}
-                 : p;
+    nw_report_pdf_put(pen->out, 2, (double[]){p.x, p.y}, operator);
 }
 
-/* ---- what is left out ------------------------------------------------------------------------ */
-
-#define FINE 0.3 /* of the least size that is seen: detail of that size is not */
-
-/* A box round the path, on the sheet. */
-static nw_box box_of(const nw_path *path, const report_frame *frame)
+static void put_curve(report_pen *pen, nw_point a, nw_point b, nw_point to)
 {
-    nw_box box = nw_box_empty();
-    nw_box_take(&box, placed(path->start, frame), 0);
-    for (size_t k = 0; k < path->count; k++) {
-        const nw_step *step = &path->steps[k];
-        nw_point to = placed(step->to, frame), a = placed(step->a, frame);
-        nw_box_take(&box, to, 0);
-        if (step->kind == NW_ARC) {
-            nw_box_take(&box, a, hypot(a.x - to.x, a.y - to.y));
-        } else if (step->kind == NW_CURVE) {
-            nw_box_take(&box, a, 0);
-            nw_box_take(&box, placed(step->b, frame), 0);
-        }
-    }
-    return box;
+    nw_report_pdf_put(pen->out, 6, (double[]){a.x, a.y, b.x, b.y, to.x, to.y}, "c");
 }
 
-/* Whether something of it would be seen, with a line that reaches so far beyond it. What lies
- * outside the window changes nothing within it, be it part of a larger shape. */
-static bool seen(const report_pdf_canvas *canvas, nw_box box, double beyond)
+/* Where the tangent at p of a circle leads, so far as its radius times `reach`. */
+static nw_point tangent(nw_point p, nw_point centre, double reach)
 {
-    const nw_box *window = &canvas->window;
-    return box.max.x + beyond > window->min.x && box.min.x - beyond < window->max.x &&
-           box.max.y + beyond > window->min.y && box.min.y - beyond < window->max.y &&
-           fmax(box.max.x - box.min.x, box.max.y - box.min.y) >= canvas->least;
+    return (nw_point){p.x - (p.y - centre.y) * reach, p.y + (p.x - centre.x) * reach};
 }
 
-/* ---- shapes ---------------------------------------------------------------------------------- */
-
-/* A frame turns the drawing over, and with it the way round. */
-static void add_arc(cairo_t *cr, nw_point from, const nw_step *step, const report_frame *frame)
+static void put_arc(report_pen *pen, nw_point from, const nw_step *step, const report_frame *frame)
 {
-    nw_point start = placed(from, frame), centre = placed(step->a, frame);
     double turn = nw_report_arc_turn(from, step);
-    double angle = atan2(start.y - centre.y, start.x - centre.x);
-    double radius = hypot(start.x - centre.x, start.y - centre.y),
-           end = angle + (frame ? -turn : turn);
-    if (end > angle) {
-        cairo_arc(cr, centre.x, centre.y, radius, angle, end);
-    } else {
-        cairo_arc_negative(cr, centre.x, centre.y, radius, angle, end);
+    int parts = (int)fmax(1, ceil(fabs(turn) / QUARTER - 1e-9));
+    double reach = 4.0 / 3 * tan(turn / parts / 4);
+    nw_point last = from;
+    for (int i = 1; i <= parts; i++) {
+        nw_point to = i == parts ? step->to : nw_report_arc_point(from, step, (double)i / parts);
+        put_curve(pen, nw_report_placed(tangent(last, step->a, reach), frame),
+                  nw_report_placed(tangent(to, step->a, -reach), frame),
+                  nw_report_placed(to, frame));
+        last = to;
     }
 }
 
-static void add_step(cairo_t *cr, nw_point from, const nw_step *step, const report_frame *frame)
+static void put_path(report_pen *pen, const nw_path *path, const report_frame *frame)
 {
-    nw_point a = placed(step->a, frame), b = placed(step->b, frame), to = placed(step->to, frame);
-    if (step->kind == NW_CURVE) {
-        cairo_curve_to(cr, a.x, a.y, b.x, b.y, to.x, to.y);
-    } else if (step->kind == NW_ARC) {
-        add_arc(cr, from, step, frame);
-    } else {
-        cairo_line_to(cr, to.x, to.y);
-    }
-}
-
-/* The sides of the box that the point lies beyond, as bits. */
-static unsigned beyond(const nw_box *box, nw_point p)
-{
-    return (unsigned)(p.x < box->min.x) | (unsigned)(p.x > box->max.x) << 1 |
-           (unsigned)(p.y < box->min.y) << 2 | (unsigned)(p.y > box->max.y) << 3;
-}
-
-/* The sides of the box that all of the step lies beyond. */
-static unsigned step_beyond(const nw_box *box, nw_point from, const nw_step *step,
-                            const report_frame *frame)
-{
-    nw_point a = placed(step->a, frame), to = placed(step->to, frame);
-    unsigned sides = beyond(box, placed(from, frame)) & beyond(box, to);
-    if (step->kind == NW_CURVE) {
-        sides &= beyond(box, a) & beyond(box, placed(step->b, frame));
-    } else if (step->kind == NW_ARC) {
-        double radius = hypot(a.x - to.x, a.y - to.y);
-        sides &= beyond(box, (nw_point){a.x - radius, a.y - radius}) &
-                 beyond(box, (nw_point){a.x + radius, a.y + radius});
-    }
-    return sides;
-}
-
-/* Steps that all lie beyond one side of the window are drawn as one line, which lies there too; and
- * so are steps too short to be seen. */
-static void add_path(const report_pdf_canvas *canvas, const nw_path *path, double reach,
-                     const report_frame *frame)
-{
-    const nw_box *w = &canvas->window;
-    nw_box box = {{w->min.x - reach, w->min.y - reach}, {w->max.x + reach, w->max.y + reach}};
-    cairo_t *cr = canvas->cr;
-    nw_point from = path->start, last = placed(from, frame);
-    unsigned gathered = 0; /* the sides that what was gathered lies beyond */
-    const unsigned small = 16;
-    cairo_new_sub_path(cr);
-    cairo_move_to(cr, last.x, last.y);
+    nw_point from = path->start;
+    put_point(pen, nw_report_placed(from, frame), "m");
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
-        nw_point start = placed(from, frame), to = placed(step->to, frame);
-        unsigned sides = step_beyond(&box, from, step, frame);
-        bool end = i + 1 == path->count; /* a circle is one step that ends where it began */
-        sides |= !end && hypot(to.x - last.x, to.y - last.y) < FINE * canvas->least ? small : 0;
-        if (gathered && !(gathered & sides)) {
-            cairo_line_to(cr, start.x, start.y);
-            last = start;
-        }
-        gathered = gathered & sides ? gathered & sides : sides;
-        if (!gathered && !(path->closed && end && step->kind == NW_LINE)) {
-            add_step(cr, from, step, frame); /* but for a last line, which closing draws */
-            last = to;
+        nw_point to = nw_report_placed(step->to, frame);
+        if (step->kind == NW_CURVE) {
+            put_curve(pen, nw_report_placed(step->a, frame), nw_report_placed(step->b, frame), to);
+        } else if (step->kind == NW_ARC) {
+            put_arc(pen, from, step, frame);
+        } else if (!path->closed || i + 1 < path->count) { /* closing draws the last line */
+            put_point(pen, to, "l");
         }
         from = step->to;
     }
     if (path->closed) {
-        cairo_close_path(cr);
-    } else if (gathered) {
-        nw_point end = placed(from, frame);
-        cairo_line_to(cr, end.x, end.y);
+        nw_text_add(pen->out, "h\n");
     }
 }
 
-/* Lines at 45 degrees over a paler ground, within the path, which stays. */
-static void fill_hatch(cairo_t *cr, double step)
+/* ---- fills and lines ----------------------------------------------------------------------- */
+
+typedef struct {
+    const nw_path *paths;
+    size_t count;
+    const report_frame *frame;
+} shape;
+
+static void put_shape(report_pen *pen, const shape *s)
 {
-    double low[2], high[2];
-    cairo_fill_extents(cr, &low[0], &low[1], &high[0], &high[1]);
-    cairo_path_t *path = cairo_copy_path(cr);
-    cairo_save(cr);
-    cairo_clip(cr);
-    set_colour(cr, TINT_BLUE);
-    cairo_paint(cr);
-    set_colour(cr, INK_BLUE);
-    cairo_set_line_width(cr, 0.4 * step);
-    /* x + y is the same along each line, and a multiple of the step along its normal. */
-    double along = step * sqrt(2), height = high[1] - low[1];
-    for (double sum = ceil((low[0] + low[1]) / along) * along; sum < high[0] + high[1] + along;
+    for (size_t i = 0; i < s->count; i++) {
+        put_path(pen, &s->paths[i], s->frame);
+    }
+}
+
+/* Lines at 45 degrees over a paler ground, within the shape: x + y is the same along each line, and
+ * a multiple of the step along its normal. */
+static void put_hatch(report_pen *pen, const shape *s)
+{
+    nw_box box = nw_drawing_box(&(nw_drawing){.paths = (nw_path *)s->paths, .count = s->count});
+    nw_point a = nw_report_placed(box.min, s->frame), b = nw_report_placed(box.max, s->frame);
+    nw_point low = {fmin(a.x, b.x), fmin(a.y, b.y)}, high = {fmax(a.x, b.x), fmax(a.y, b.y)};
+    double step = REPORT_HATCH_STEP * pen->unit, along = step * sqrt(2);
+    nw_text_add(pen->out, "q\n");
+    put_shape(pen, s);
+    nw_text_add(pen->out, "W* n\n");
+    put_colour(pen, TINT_BLUE, "rg");
+    nw_report_pdf_put(pen->out, 4, (double[]){low.x, low.y, high.x - low.x, high.y - low.y},
+                      "re f");
+    put_colour(pen, INK_BLUE, "RG");
+    nw_report_pdf_put(pen->out, 1, (double[]){REPORT_HATCH_SHARE * step}, "w");
+    for (double sum = ceil((low.x + low.y) / along) * along; sum < high.x + high.y + along;
          sum += along) {
-        cairo_move_to(cr, sum - low[1] + step, low[1] - step);
-        cairo_line_to(cr, sum - low[1] - height - step, low[1] + height + step);
+        put_point(pen, (nw_point){sum - low.y + step, low.y - step}, "m");
+        put_point(pen, (nw_point){sum - high.y - step, high.y + step}, "l");
     }
-    cairo_stroke(cr);
-    cairo_restore(cr);
-    cairo_append_path(cr, path);
-    cairo_path_destroy(path);
+    nw_text_add(pen->out, "S Q\n");
 }
 
-static void shape(void *to, const nw_path *paths, size_t count, const report_frame *frame,
-                  const report_style *style)
+static void draw(report_pen *pen, const shape *s, const report_style *style)
 {
-    const report_pdf_canvas *canvas = to;
-    cairo_t *cr = canvas->cr;
-    bool any = false;
-    for (size_t i = 0; i < count; i++) {
-        double reach = MITRE * style->width;
-        if (seen(canvas, box_of(&paths[i], frame), reach)) {
-            add_path(canvas, &paths[i], reach, frame);
-            any = true;
-        }
+    const char *fill = style->fill;
+    if (fill && strcmp(fill, REPORT_HATCH) == 0) {
+        put_hatch(pen, s);
+        fill = NULL;
     }
-    if (!any) {
-        return;
-    }
-    if (style->fill && strcmp(style->fill, REPORT_HATCH) == 0) {
-        fill_hatch(cr, style->hatch);
-    } else if (style->fill) {
-        set_colour(cr, style->fill);
-        cairo_fill_preserve(cr);
+    if (fill) {
+        put_colour(pen, fill, "rg");
     }
     if (style->stroke) {
-        set_colour(cr, style->stroke);
-        cairo_set_line_width(cr, style->width);
-        cairo_set_line_join(cr, style->round ? CAIRO_LINE_JOIN_ROUND : CAIRO_LINE_JOIN_MITER);
-        cairo_set_dash(cr, style->dash, style->dash[0] > 0 ? 2 : 0, 0);
-        cairo_stroke_preserve(cr);
+        put_colour(pen, style->stroke, "RG");
+        nw_report_pdf_put(pen->out, 1, &style->width, "w");
     }
-    cairo_new_path(cr);
-}
-
-static void text(void *to, nw_point at, report_lettering lettering, const char *letters)
-{
-    report_pdf_canvas *canvas = to;
-    cairo_t *cr = canvas->cr;
-    if (lettering.size < canvas->least || at.y + lettering.size < canvas->window.min.y ||
-        at.y - lettering.size > canvas->window.max.y) {
-        return;
-    }
-    cairo_set_font_face(cr, canvas->faces[lettering.bold]);
-    cairo_set_font_size(cr, lettering.size);
-    set_colour(cr, lettering.colour ? lettering.colour : INK_BLACK);
-    double back = 0;
-    if (lettering.anchor != REPORT_START) {
-        cairo_text_extents_t extents;
-        cairo_text_extents(cr, letters, &extents);
-        back = extents.x_advance * (lettering.anchor == REPORT_MIDDLE ? 0.5 : 1);
-    }
-    cairo_move_to(cr, at.x - back, at.y);
-    cairo_show_text(cr, letters);
-    cairo_new_path(cr);
-}
-
-const report_canvas report_pdf_drawing = {shape, text};
-
-/* Letters are as wide as they are, whatever would suit a screen's pixels. */
-static void set_fonts(cairo_t *cr)
-{
-    cairo_font_options_t *options = cairo_font_options_create();
-    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
-    cairo_set_font_options(cr, options);
-    cairo_font_options_destroy(options);
-}
-
-void nw_report_pdf_canvas_open(report_pdf_canvas *canvas, cairo_surface_t *surface)
-{
-    canvas->cr = cairo_create(surface);
-    set_fonts(canvas->cr);
-    for (int bold = 0; bold < 2; bold++) {
-        canvas->faces[bold] =
-            cairo_toy_font_face_create("sans-serif", CAIRO_FONT_SLANT_NORMAL,
-                                       bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+    if (fill || style->stroke) {
+        put_shape(pen, s);
+        nw_text_add(pen->out, fill && style->stroke ? "B*\n" : fill ? "f*\n" : "S\n");
     }
 }
 
-void nw_report_pdf_canvas_close(report_pdf_canvas *canvas)
+/* ---- the canvas ---------------------------------------------------------------------------- */
+
+static void dashes(report_pen *pen, double drawn, double left_out)
 {
-    cairo_destroy(canvas->cr);
-    cairo_font_face_destroy(canvas->faces[0]);
-    cairo_font_face_destroy(canvas->faces[1]);
+    nw_text_add(pen->out, "q [");
+    nw_text_number(pen->out, drawn, DECIMALS);
+    nw_text_add(pen->out, " ");
+    nw_text_number(pen->out, left_out, DECIMALS);
+    nw_text_add(pen->out, "] 0 d\n");
 }
+
+static void group(report_pen *pen, const char *name, size_t number)
+{
+    (void)name, (void)number;
+    nw_text_add(pen->out, "q\n");
+}
+
+static void end(report_pen *pen)
+{
+    nw_text_add(pen->out, "Q\n");
+}
+
+/* A path of these lines, in the drawing's way: y up. */
+static void corners_draw(report_pen *pen, const nw_point *corners, size_t count, bool closed,
+                         const report_style *style)
+{
+    static const report_frame over = {0, 0, 1};
+    nw_step steps[CORNERS_MOST];
+    for (size_t i = 0; i < count; i++) {
+        nw_point to = corners[(i + 1) % count];
+        steps[i] = (nw_step){.kind = NW_LINE, .to = {to.x, -to.y}};
+    }
+    nw_path path = {.start = {corners[0].x, -corners[0].y},
+                    .steps = steps,
+                    .count = closed ? count : count - 1,
+                    .closed = closed};
+    draw(pen, &(shape){&path, 1, &over}, style);
+}
+
+static void line(report_pen *pen, nw_point a, nw_point b, const report_style *style)
+{
+    corners_draw(pen, (nw_point[]){a, b}, 2, false, style);
+}
+
+static void polygon(report_pen *pen, const nw_point *corners, size_t count,
+                    const report_style *style)
+{
+    corners_draw(pen, corners, count, true, style);
+}
+
+static void box(report_pen *pen, nw_box box, const report_style *style)
+{
+    const nw_point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
+    polygon(pen, corners, 4, style);
+}
+
+static void circle(report_pen *pen, nw_point centre, double radius, const report_style *style)
+{
+    static const report_frame over = {0, 0, 1};
+    nw_point start = {centre.x + radius, -centre.y};
+    nw_step turn = {.kind = NW_ARC, .a = {centre.x, -centre.y}, .to = start};
+    nw_path path = {.start = start, .steps = &turn, .count = 1, .closed = true};
+    if (style->dash[0] > 0) {
+        dashes(pen, style->dash[0], style->dash[1]);
+    }
+    draw(pen, &(shape){&path, 1, &over}, style);
+    if (style->dash[0] > 0) {
+        end(pen);
+    }
+}
+
+static void paths(report_pen *pen, const nw_path *paths, size_t count, report_frame frame,
+                  const report_style *style)
+{
+    nw_text_add(pen->out, "1 j\n");
+    draw(pen, &(shape){paths, count, &frame}, style);
+    nw_text_add(pen->out, "0 j\n");
+}
+
+static void text(report_pen *pen, nw_point at, report_lettering lettering, const char *text)
+{
+    static const double shares[] = {0, 0.5, 1};
+    double back = shares[lettering.anchor] * lettering.size;
+    at.x -= back > 0 ? back * nw_report_pdf_width(text, lettering.bold) : 0;
+    put_colour(pen, lettering.colour ? lettering.colour : INK_BLACK, "rg");
+    nw_text_add(pen->out, lettering.bold ? "BT /Bold " : "BT /Plain ");
+    nw_report_pdf_put(pen->out, 1, &lettering.size, "Tf");
+    nw_report_pdf_put(pen->out, 6, (double[]){1, 0, 0, -1, at.x, at.y}, "Tm");
+    nw_report_pdf_show(pen->out, text);
+    nw_text_add(pen->out, "ET\n");
+}
+
+const report_canvas nw_report_pdf_canvas = {
+    line, circle, box, polygon, paths, text, nw_report_pdf_room, group, dashes, end};

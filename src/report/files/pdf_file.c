@@ -1,20 +1,19 @@
 /*
- * pdf: the marked drawing -> PDF at true size. What is larger than one sheet is cut into tiles that
- * overlap, with a mark at each corner to lay neighbours on one another, and a plan of them on a
- * sheet before the first. A sheet is as wide as A4 and as high as Letter (ISO 216; ANSI/ASME
- * Y14.1), so that the same file prints on both without scaling. A ruler in millimetres and inches
- * stands under every tile to check the printer by.
+ * pdf_file: the marked drawing -> PDF 1.4 (ISO 32000-1) at true size. What is larger than one sheet
+ * is cut into tiles that overlap, with a mark at each corner to lay neighbours on one another, and
+ * a plan of them on a sheet before the first. A sheet is as wide as A4 and as high as Letter (ISO
+ * 216; ANSI/ASME Y14.1), so that the same file prints on both without scaling. A ruler in
+ * millimetres and inches stands under every tile to check the printer by.
  *
- * cairo writes, each sheet only what is seen on it. The file has no date in it: same drawing and
- * fonts, same bytes.
+ * The drawing stands in the file once, as a form that every sheet shows its part of. Fonts are the
+ * standard ones that every viewer has. No date, no compression: same drawing, same bytes.
  */
-#include <report/files/pdf_canvas.h>
+#include <report/files/pdf.h>
+#include <report/sheet/sheet.h>
 
-#include <cairo-pdf.h>
 #include <math.h>
 #include <stdio.h>
 
-#define PI 3.14159265358979323846
 #define POINTS_PER_MM (72 / NW_MM_PER_INCH)
 #define SHORT_MM 210.0 /* of A4; Letter has 215.9 */
 #define LONG_MM 279.4  /* of Letter; A4 has 297 */
@@ -26,7 +25,8 @@
 #define HAIR_MM 0.15
 #define PLAN_LEAST 3 /* sheets: two need none */
 #define PLAN_LETTERS_MM 5.0
-#define SEEN_MM 0.8 /* what comes out smaller on the plan is left out */
+#define CUT_COLOUR "#808080"
+#define GRID_COLOUR "#666666"
 
 typedef struct {
     double page[2], tile[2]; /* width and height, mm */
@@ -66,144 +66,91 @@ static tiling tiling_choose(double width, double height)
 
 /* ---- marks and ruler, in millimetres ------------------------------------------------------- */
 
-static void line(cairo_t *cr, double x0, double y0, double x1, double y1)
+static void line(report_pen *pen, double x0, double y0, double x1, double y1)
 {
-    cairo_move_to(cr, x0, y0);
-    cairo_line_to(cr, x1, y1);
-    cairo_stroke(cr);
+    nw_report_pen_line(pen, (nw_point){x0, y0}, (nw_point){x1, y1}, HAIR_MM, INK_BLACK);
 }
 
-static void words(cairo_t *cr, double x, double y, const char *text)
+static void words(report_pen *pen, double x, double y, const char *text)
 {
-    cairo_move_to(cr, x, y);
-    cairo_show_text(cr, text);
+    nw_report_pen_text(pen, (nw_point){x, y},
+                       (report_lettering){LETTERS_MM, false, REPORT_START, NULL}, text);
 }
 
 /* A cross in a ring, in the middle of where tiles overlap. */
-static void mark(cairo_t *cr, double x, double y)
+static void mark(report_pen *pen, double x, double y)
 {
-    cairo_new_path(cr);
-    cairo_arc(cr, x, y, 2, 0, 2 * PI);
-    cairo_stroke(cr);
-    line(cr, x - 3.5, y, x + 3.5, y);
-    line(cr, x, y - 3.5, x, y + 3.5);
+    nw_report_pen_circle(pen, (nw_point){x, y}, 2, NULL, INK_BLACK, HAIR_MM, false);
+    line(pen, x - 3.5, y, x + 3.5, y);
+    line(pen, x, y - 3.5, x, y + 3.5);
 }
 
 /* Marks at the four corners of a tile, and the line to cut along between them. */
-static void marks_draw(cairo_t *cr, const tiling *t)
+static void marks_draw(report_pen *pen, const tiling *t)
 {
-    double x[] = {OVERLAP_MM / 2, t->tile[0] - OVERLAP_MM / 2};
-    double y[] = {OVERLAP_MM / 2, t->tile[1] - OVERLAP_MM / 2};
-    const double dashes[] = {1, 2};
-    cairo_save(cr);
-    cairo_set_source_rgb(cr, 0.5, 0.5, 0.5);
-    cairo_set_dash(cr, dashes, 2, 0);
-    cairo_rectangle(cr, x[0], y[0], x[1] - x[0], y[1] - y[0]);
-    cairo_stroke(cr);
-    cairo_restore(cr);
+    double x[] = {SIDE_MM + OVERLAP_MM / 2, SIDE_MM + t->tile[0] - OVERLAP_MM / 2};
+    double y[] = {TOP_MM + OVERLAP_MM / 2, TOP_MM + t->tile[1] - OVERLAP_MM / 2};
+    nw_report_pen_dashes(pen, 1, 2);
+    nw_report_pen_box(pen, (nw_box){{x[0], y[0]}, {x[1], y[1]}}, NULL, CUT_COLOUR, HAIR_MM);
+    nw_report_pen_end(pen);
     for (int i = 0; i < 4; i++) {
-        mark(cr, x[i % 2], y[i / 2]);
+        mark(pen, x[i % 2], y[i / 2]);
     }
 }
 
 /* Ticks of a ruler: every `major` and every `half` of them are longer. side is -1 up, 1 down. */
-static void ticks(cairo_t *cr, double step, int count, int half, int major, int side)
+static void ticks(report_pen *pen, nw_point at, double step, int count, int half, int major,
+                  int side)
 {
     for (int i = 0; i <= count; i++) {
         double length = i % major == 0 ? 4 : i % half == 0 ? 2.8 : 1.6;
-        line(cr, i * step, 0, i * step, side * length);
+        line(pen, at.x + i * step, at.y, at.x + i * step, at.y + side * length);
     }
 }
 
-static void ruler_draw(cairo_t *cr)
-{
-    line(cr, 0, 0, 4 * NW_MM_PER_INCH, 0);
-    ticks(cr, 1, 100, 5, 10, -1);
-    ticks(cr, NW_MM_PER_INCH / 16, 64, 4, 16, 1);
-    words(cr, 103, -1, "100 mm");
-    words(cr, 103, 3, "4 in");
-}
-
-static void notes_draw(cairo_t *cr, const tiling *t, size_t column, size_t row)
+/* The ruler, and what to do with the sheet, in the strip under the tile. */
+static void strip_draw(report_pen *pen, const tiling *t, size_t column, size_t row)
 {
     char text[96];
-    words(cr, 0, -1.5, "Print at 100 %, then measure the ruler.");
+    nw_point at = {SIDE_MM, t->page[1] - STRIP_MM + 8};
+    double right = at.x + 124;
+    line(pen, at.x, at.y, at.x + 4 * NW_MM_PER_INCH, at.y);
+    ticks(pen, at, 1, 100, 5, 10, -1);
+    ticks(pen, at, NW_MM_PER_INCH / 16, 64, 4, 16, 1);
+    words(pen, at.x + 103, at.y - 1, "100 mm");
+    words(pen, at.x + 103, at.y + 3, "4 in");
+    words(pen, right, at.y - 1.5, "Print at 100 %, then measure the ruler.");
     if (t->columns * t->rows > 1) {
         snprintf(text, sizeof text, "Sheet %zu of %zu: row %zu, column %zu.",
                  row * t->columns + column + 1, t->columns * t->rows, row + 1, column + 1);
-        words(cr, 0, 2, text);
-        words(cr, 0, 5.5, "Lay the crosses of neighbours on one another.");
+        words(pen, right, at.y + 2, text);
+        words(pen, right, at.y + 5.5, "Lay the crosses of neighbours on one another.");
     }
 }
 
-static void strip_draw(cairo_t *cr, const tiling *t, size_t column, size_t row)
+/* ---- what a sheet shows -------------------------------------------------------------------- */
+
+/* The part of the drawing in a window of this size, with its upper left corner at `corner`. */
+static void drawing_show(report_pen *pen, nw_point corner, const double size[2], double scale)
 {
-    cairo_save(cr);
-    cairo_translate(cr, SIDE_MM, t->page[1] - STRIP_MM + 8);
-    ruler_draw(cr);
-    cairo_translate(cr, 124, 0);
-    notes_draw(cr, t, column, row);
-    cairo_restore(cr);
+    nw_report_pen_group(pen, "drawing", 0);
+    nw_report_pdf_put(pen->out, 4, (double[]){SIDE_MM, TOP_MM, size[0], size[1]}, "re W n");
+    nw_report_pdf_put(
+        pen->out, 6,
+        (double[]){scale, 0, 0, scale, SIDE_MM - corner.x * scale, TOP_MM - corner.y * scale},
+        "cm /Drawing Do");
+    nw_report_pen_end(pen);
 }
 
-/* ---- the drawing --------------------------------------------------------------------------- */
-
-typedef struct {
-    const nw_report *report;
-    double size[2], white; /* mm; the second along each edge */
-    report_pdf_canvas canvas;
-    nw_status status; /* of drawing so far */
-    nw_error *error;
-} drawn;
-
-/* The part of the drawing in a window of this size, with its upper left corner at the origin. It is
- * not recorded to be shown several times: cairo 1.16 loses its way in large recordings of which a
- * part is shown. */
-static void drawing_show(drawn *drawing, nw_point corner, const double size[2], double scale)
+static void sheet_draw(report_pen *pen, const tiling *t, size_t column, size_t row)
 {
-    cairo_t *cr = drawing->canvas.cr;
-    nw_point whole;
-    double white;
-    drawing->canvas.window =
-        (nw_box){corner, {corner.x + size[0] / scale, corner.y + size[1] / scale}};
-    drawing->canvas.least = scale < 1 ? SEEN_MM / scale : 0;
-    cairo_save(cr);
-    cairo_rectangle(cr, 0, 0, size[0], size[1]);
-    cairo_clip(cr);
-    cairo_scale(cr, scale, scale);
-    cairo_translate(cr, -corner.x, -corner.y);
-    if (drawing->status == NW_OK) {
-        drawing->status = nw_report_sheet_paint(drawing->report, &report_pdf_drawing,
-                                                &drawing->canvas, &whole, &white, drawing->error);
-    }
-    cairo_restore(cr);
-    cairo_set_font_face(cr, drawing->canvas.faces[0]);
-    cairo_set_dash(cr, NULL, 0, 0);
-    cairo_set_source_rgb(cr, 0, 0, 0);
-}
-
-/* ---- sheets -------------------------------------------------------------------------------- */
-
-static void sheet_draw(drawn *drawing, const tiling *t, size_t column, size_t row)
-{
-    cairo_t *cr = drawing->canvas.cr;
-    cairo_save(cr);
-    cairo_translate(cr, SIDE_MM, TOP_MM);
-    drawing_show(drawing, (nw_point){(double)column * step_of(t, 0), (double)row * step_of(t, 1)},
+    drawing_show(pen, (nw_point){(double)column * step_of(t, 0), (double)row * step_of(t, 1)},
                  t->tile, 1);
-    cairo_restore(cr);
-    cairo_set_line_width(cr, HAIR_MM);
-    cairo_set_font_size(cr, LETTERS_MM);
     if (t->columns * t->rows > 1) {
-        cairo_save(cr);
-        cairo_translate(cr, SIDE_MM, TOP_MM);
-        marks_draw(cr, t);
-        cairo_restore(cr);
+        marks_draw(pen, t);
     }
-    strip_draw(cr, t, column, row);
+    strip_draw(pen, t, column, row);
 }
-
-/* ---- the plan ------------------------------------------------------------------------------ */
 
 /* Where sheet i begins along an axis, once neighbours are cut in the middle of what they share; the
  * outer edges stay whole. */
@@ -213,158 +160,171 @@ static double cut_place(const tiling *t, int axis, size_t i, size_t count, doubl
 }
 
 /* The borders of the sheets and their numbers, at the scale of the plan. */
-static void grid_draw(const drawn *drawing, const tiling *t, double scale)
+static void grid_draw(report_pen *pen, const tiling *t, nw_point size, double scale)
 {
-    cairo_t *cr = drawing->canvas.cr;
-    const double dashes[] = {2, 1};
-    cairo_set_source_rgb(cr, 0.4, 0.4, 0.4);
-    cairo_set_line_width(cr, 0.3);
-    cairo_set_dash(cr, dashes, 2, 0);
-    cairo_set_font_size(cr, PLAN_LETTERS_MM);
+    nw_report_pen_dashes(pen, 2, 1);
     for (size_t i = 0; i < t->columns * t->rows; i++) {
-        size_t at[] = {i % t->columns, i / t->columns}, counts[] = {t->columns, t->rows};
-        double low[2], high[2];
-        for (int axis = 0; axis < 2; axis++) {
-            low[axis] = scale * cut_place(t, axis, at[axis], counts[axis], drawing->size[axis]);
-            high[axis] =
-                scale * cut_place(t, axis, at[axis] + 1, counts[axis], drawing->size[axis]);
-        }
-        cairo_rectangle(cr, low[0], low[1], high[0] - low[0], high[1] - low[1]);
-        cairo_stroke(cr);
+        size_t column = i % t->columns, row = i / t->columns;
+        nw_box box = {{SIDE_MM + scale * cut_place(t, 0, column, t->columns, size.x),
+                       TOP_MM + scale * cut_place(t, 1, row, t->rows, size.y)},
+                      {SIDE_MM + scale * cut_place(t, 0, column + 1, t->columns, size.x),
+                       TOP_MM + scale * cut_place(t, 1, row + 1, t->rows, size.y)}};
         char number[24];
         snprintf(number, sizeof number, "%zu", i + 1);
-        words(cr, low[0] + 1.5, high[1] - 1.5, number);
+        nw_report_pen_box(pen, box, NULL, GRID_COLOUR, 0.3);
+        nw_report_pen_text(pen, (nw_point){box.min.x + 1.5, box.max.y - 1.5},
+                           (report_lettering){PLAN_LETTERS_MM, false, REPORT_START, GRID_COLOUR},
+                           number);
     }
+    nw_report_pen_end(pen);
 }
 
-static double scale_onto(const tiling *paper, const drawn *drawing)
+static double scale_onto(const tiling *paper, nw_point size)
 {
-    return fmin(paper->tile[0] / drawing->size[0], paper->tile[1] / drawing->size[1]);
+    return fmin(paper->tile[0] / size.x, paper->tile[1] / size.y);
 }
 
 /* The paper that shows the whole drawing largest. */
-static tiling plan_paper(const drawn *drawing)
+static tiling plan_paper(nw_point size)
 {
     tiling upright = tiling_for(0, 0, true), across = tiling_for(0, 0, false);
-    return scale_onto(&across, drawing) > scale_onto(&upright, drawing) ? across : upright;
+    return scale_onto(&across, size) > scale_onto(&upright, size) ? across : upright;
 }
 
 /* The whole drawing on one sheet, and how the sheets that follow divide it. */
-static void plan_draw(drawn *drawing, const tiling *paper, const tiling *t)
+static void plan_draw(report_pen *pen, const tiling *paper, const tiling *t, nw_point size)
 {
-    cairo_t *cr = drawing->canvas.cr;
-    double scale = scale_onto(paper, drawing), below = paper->tile[1] + 6;
+    double scale = fmin(scale_onto(paper, size), 1), below = TOP_MM + paper->tile[1] + 6;
     char text[96];
     snprintf(text, sizeof text, "Plan, not at true size: the %zu sheets that follow are.",
              t->columns * t->rows);
-    cairo_translate(cr, SIDE_MM, TOP_MM);
-    drawing_show(drawing, (nw_point){0, 0}, paper->tile, fmin(scale, 1));
-    cairo_set_font_size(cr, LETTERS_MM);
-    words(cr, 0, below, text);
-    words(cr, 0, below + 3.5,
+    drawing_show(pen, (nw_point){0, 0}, paper->tile, scale);
+    words(pen, SIDE_MM, below, text);
+    words(pen, SIDE_MM, below + 3.5,
           "Print them at 100 %. Cut along the dashed lines, or lay the crosses on one another.");
-    grid_draw(drawing, t, scale);
+    grid_draw(pen, t, size, scale);
 }
 
 /* ---- the file ------------------------------------------------------------------------------ */
 
-static cairo_status_t take_bytes(void *pdf, const unsigned char *bytes, unsigned length)
+/* Numbers of the file's objects; sheets take two each, from PAGES on. */
+enum { CATALOG = 1, TREE, TITLE, PLAIN, BOLD, DRAWING, PAGES };
+
+typedef struct {
+    nw_text *out;
+    size_t places[PAGES + 2 * (NW_PDF_SHEETS_MOST + 1)]; /* where each object begins */
+} pdf_file;
+
+static void object_open(pdf_file *file, size_t number)
 {
-    nw_text_add_bytes(pdf, (const char *)bytes, length);
-    return ((nw_text *)pdf)->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
+    file->places[number] = file->out->length;
+    nw_text_format(file->out, "%zu 0 obj\n", number);
 }
 
-/* On paper like this until the next; places are millimetres from its upper left corner. */
-static void page_open(cairo_t *cr, const tiling *paper)
+/* An object without contents. */
+static void object_put(pdf_file *file, size_t number, const char *dictionary)
 {
-    cairo_pdf_surface_set_size(cairo_get_target(cr), paper->page[0] * POINTS_PER_MM,
-                               paper->page[1] * POINTS_PER_MM);
-    cairo_save(cr);
-    cairo_scale(cr, POINTS_PER_MM, POINTS_PER_MM);
+    object_open(file, number);
+    nw_text_format(file->out, "%s\nendobj\n", dictionary);
 }
 
-static void page_close(cairo_t *cr)
+/* Ends an object whose dictionary is open with the contents, which are freed. */
+static void contents_put(pdf_file *file, nw_text *contents)
 {
-    cairo_restore(cr);
-    cairo_show_page(cr);
+    nw_text_format(file->out, "/Length %zu>>\nstream\n", contents->length);
+    nw_text_add_bytes(file->out, contents->data ? contents->data : "", contents->length);
+    nw_text_add(file->out, "endstream\nendobj\n");
+    file->out->failed = file->out->failed || contents->failed;
+    nw_text_free(contents);
 }
 
-static void sheets_draw(drawn *drawing, const tiling *t)
+#define FONTS "/Font <</Plain 4 0 R /Bold 5 0 R>>"
+
+static void head_put(pdf_file *file, const char *title, size_t pages)
 {
-    cairo_t *cr = drawing->canvas.cr;
-    size_t count = t->columns * t->rows;
-    if (count >= PLAN_LEAST) {
-        tiling paper = plan_paper(drawing);
-        page_open(cr, &paper);
-        plan_draw(drawing, &paper, t);
-        page_close(cr);
+    nw_text_add(file->out, "%PDF-1.4\n");
+    object_put(file, CATALOG, "<</Type /Catalog /Pages 2 0 R>>");
+    object_open(file, TREE);
+    nw_text_format(file->out, "<</Type /Pages /Count %zu /Kids [", pages);
+    for (size_t i = 0; i < pages; i++) {
+        nw_text_format(file->out, "%zu 0 R ", PAGES + 2 * i);
     }
-    for (size_t i = 0; i < count && drawing->status == NW_OK; i++) {
-        page_open(cr, t);
-        sheet_draw(drawing, t, i % t->columns, i / t->columns);
-        page_close(cr);
+    nw_text_add(file->out, "] /Resources <<" FONTS " /XObject <</Drawing 6 0 R>>>>>>\nendobj\n");
+    object_open(file, TITLE);
+    nw_text_add(file->out, "<</Title ");
+    nw_report_pdf_string(file->out, title);
+    nw_text_add(file->out, ">>\nendobj\n");
+    object_put(file, PLAIN,
+               "<</Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding>>");
+    object_put(
+        file, BOLD,
+        "<</Type /Font /Subtype /Type1 /BaseFont /Helvetica-Bold /Encoding /WinAnsiEncoding>>");
+}
+
+static void drawing_put(pdf_file *file, report_drawn *drawn)
+{
+    object_open(file, DRAWING);
+    nw_text_add(file->out, "<</Type /XObject /Subtype /Form /Resources <<" FONTS ">> /BBox [0 ");
+    nw_report_pdf_put(file->out, 3, (double[]){0, drawn->size.x, drawn->size.y}, "]");
+    contents_put(file, &drawn->body);
+}
+
+static void page_put(pdf_file *file, size_t index, const tiling *paper, nw_text *contents)
+{
+    size_t number = PAGES + 2 * index;
+    object_open(file, number);
+    nw_text_format(file->out, "<</Type /Page /Parent 2 0 R /Contents %zu 0 R /MediaBox [0 ",
+                   number + 1);
+    nw_report_pdf_put(file->out, 3,
+                      (double[]){0, paper->page[0] * POINTS_PER_MM, paper->page[1] * POINTS_PER_MM},
+                      "]>>");
+    nw_text_add(file->out, "endobj\n");
+    object_open(file, number + 1);
+    nw_text_add(file->out, "<<");
+    contents_put(file, contents);
+}
+
+/* A pen on a sheet of paper, in millimetres from its upper left corner. */
+static report_pen page_open(nw_text *contents, const tiling *paper)
+{
+    *contents = (nw_text){0};
+    nw_report_pdf_put(
+        contents, 6,
+        (double[]){POINTS_PER_MM, 0, 0, -POINTS_PER_MM, 0, paper->page[1] * POINTS_PER_MM}, "cm");
+    return (report_pen){&nw_report_pdf_canvas, contents, 1};
+}
+
+static void tail_put(pdf_file *file, size_t objects)
+{
+    size_t place = file->out->length;
+    nw_text_format(file->out, "xref\n0 %zu\n0000000000 65535 f \n", objects);
+    for (size_t i = 1; i < objects; i++) {
+        nw_text_format(file->out, "%010zu 00000 n \n", file->places[i]);
     }
+    nw_text_format(file->out,
+                   "trailer\n<</Size %zu /Root 1 0 R /Info 3 0 R>>\nstartxref\n%zu\n%%%%EOF\n",
+                   objects, place);
 }
 
-static void surface_describe(cairo_surface_t *surface, const char *art, nw_text *pdf)
+static void file_write(const char *title, report_drawn *drawn, const tiling *t, nw_text *pdf)
 {
-    nw_text title = {0};
-    nw_text_clean(&title, art);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, ""); /* none at all */
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, title.data ? title.data : "");
-    pdf->failed = pdf->failed || title.failed;
-    nw_text_free(&title);
-}
-
-static nw_status file_write(drawn *drawing, const tiling *t, nw_text *pdf, nw_error *error)
-{
-    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
-        take_bytes, pdf, t->page[0] * POINTS_PER_MM, t->page[1] * POINTS_PER_MM);
-    surface_describe(surface, drawing->report->art, pdf);
-    nw_report_pdf_canvas_open(&drawing->canvas, surface);
-    sheets_draw(drawing, t);
-    cairo_surface_finish(surface);
-    cairo_status_t trouble = cairo_status(drawing->canvas.cr);
-    trouble = trouble ? trouble : cairo_surface_status(surface);
-    nw_report_pdf_canvas_close(&drawing->canvas);
-    cairo_surface_destroy(surface);
-    if (drawing->status != NW_OK) {
-        return drawing->status;
+    pdf_file file = {.out = pdf};
+    size_t count = t->columns * t->rows, plan = count >= PLAN_LEAST;
+    nw_text contents;
+    head_put(&file, title, count + plan);
+    drawing_put(&file, drawn);
+    if (plan) {
+        tiling paper = plan_paper(drawn->size);
+        report_pen pen = page_open(&contents, &paper);
+        plan_draw(&pen, &paper, t, drawn->size);
+        page_put(&file, 0, &paper, &contents);
     }
-    if (pdf->failed || trouble == CAIRO_STATUS_NO_MEMORY) {
-        return nw_fail_memory(error, "the drawing as PDF");
+    for (size_t i = 0; i < count; i++) {
+        report_pen pen = page_open(&contents, t);
+        sheet_draw(&pen, t, i % t->columns, i / t->columns);
+        page_put(&file, i + plan, t, &contents);
     }
-    return trouble ? nw_fail(error, NW_INTERNAL, "the drawing cannot be made a PDF: %s",
-                             cairo_status_to_string(trouble))
-                   : NW_OK;
-}
-
-static void shape_nowhere(void *to, const nw_path *paths, size_t count, const report_frame *frame,
-                          const report_style *style)
-{
-    (void)to, (void)paths, (void)count, (void)frame, (void)style;
-}
-
-static void text_nowhere(void *to, nw_point at, report_lettering lettering, const char *text)
-{
-    (void)to, (void)at, (void)lettering, (void)text;
-}
-
-/* How large the drawing is comes out of drawing it. */
-static nw_status size_find(drawn *drawing)
-{
-    static const report_canvas nowhere = {shape_nowhere, text_nowhere};
-    nw_point size = {0, 0};
-    nw_status status = nw_report_sheet_paint(drawing->report, &nowhere, NULL, &size,
-                                             &drawing->white, drawing->error);
-    drawing->size[0] = size.x;
-    drawing->size[1] = size.y;
-    return status;
-}
-
-bool nw_pdf_built(void)
-{
-    return true;
+    tail_put(&file, PAGES + 2 * (count + plan));
 }
 
 nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
@@ -372,18 +332,17 @@ nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *
 {
     *pdf = (nw_text){0};
     *sheets = 0;
-    drawn drawing = {.report = report, .error = error};
-    nw_status status = size_find(&drawing);
-    if (status == NW_OK) {
-        /* No sheet is wanted for a white edge. */
-        tiling t = tiling_choose(drawing.size[0] - drawing.white, drawing.size[1] - drawing.white);
-        *sheets = t.columns * t.rows;
-        if (*sheets <= NW_PDF_SHEETS_MOST) {
-            status = file_write(&drawing, &t, pdf, error);
-        }
-    }
+    report_drawn drawn;
+    nw_status status = nw_report_sheet_draw(report, NULL, &nw_report_pdf_canvas, &drawn, error);
     if (status != NW_OK) {
-        nw_text_free(pdf);
+        return status;
     }
-    return status;
+    /* No sheet is wanted for a white edge. */
+    tiling t = tiling_choose(drawn.size.x - drawn.white, drawn.size.y - drawn.white);
+    *sheets = t.columns * t.rows;
+    if (*sheets <= NW_PDF_SHEETS_MOST) {
+        file_write(report->art, &drawn, &t, pdf);
+    }
+    nw_text_free(&drawn.body);
+    return nw_report_finish(pdf, "the drawing as PDF", error);
 }

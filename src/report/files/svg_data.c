@@ -93,11 +93,10 @@ static void add_path(nw_text *text, const nw_path *path, report_frame frame)
     }
 }
 
-void nw_report_path_data(nw_text *text, const nw_drawing *drawing, size_t first, size_t count,
-                         report_frame frame)
+void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame)
 {
-    for (size_t i = first; i < first + count && i < drawing->count; i++) {
-        add_path(text, &drawing->paths[i], frame);
+    for (size_t i = 0; i < count; i++) {
+        add_path(text, &paths[i], frame);
     }
 }
 

@@ -18,7 +18,7 @@ static void add_piece(nw_text *svg, const nw_layer *layer, size_t first, size_t 
                             : "<path fill=\"none\" stroke-width=\"" LINE_WIDTH_MM "\" stroke=\"");
     nw_text_escaped(svg, colour);
     nw_text_add(svg, filled ? "\" fill-rule=\"evenodd\" d=\"" : "\" d=\"");
-    nw_report_path_data(svg, layer->drawing, first, count, frame);
+    nw_report_path_data(svg, layer->drawing->paths + first, count, frame);
     nw_text_add(svg, "\"/>\n");
 }
 

@@ -34,11 +34,10 @@ static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t c
     static const report_frame frame = {.scale = 1};
     for (size_t k = first; k < first + count && k < drawing->count; k++) {
         nw_path thin;
-        nw_drawing one = {.paths = &thin, .count = 1};
         if (skip <= 0)
-            nw_report_path_data(&p->text, drawing, k, 1, frame);
+            nw_report_path_data(&p->text, &drawing->paths[k], 1, frame);
         else if (path_thin(&drawing->paths[k], skip, &thin))
-            nw_report_path_data(&p->text, &one, 0, 1, frame);
+            nw_report_path_data(&p->text, &thin, 1, frame);
         if (skip > 0)
             nw_path_free(&thin);
     }

@@ -199,7 +199,7 @@ static struct json_object *shape_string(report_json *b, const nw_drawing *drawin
 {
     nw_text data = {0};
     report_frame frame = {.left = at.x, .top = at.y, .scale = 1};
-    nw_report_path_data(&data, drawing, 0, drawing->count, frame);
+    nw_report_path_data(&data, drawing->paths, drawing->count, frame);
     struct json_object *string =
         data.failed ? NULL : json_object_new_string(data.data ? data.data : "");
     nw_text_free(&data);

@@ -33,16 +33,15 @@ static void put_text(bits_sheet *work, double x, double y, double size, bool bol
                      report_anchor anchor, const char *colour, const char *text)
 {
     nw_report_pen_text(&work->sheet.pen, (nw_point){x, y},
-                       (report_lettering){size, bold, anchor, colour}, text, strlen(text));
+                       (report_lettering){size, bold, anchor, colour}, text);
 }
 
 /* Ends a label under construction: draws and empties it. */
 static void put_label(bits_sheet *work, double x, double y, double size, report_anchor anchor,
                       nw_text *label)
 {
-    put_text(work, x, y, size, false, anchor, NULL, label->data ? label->data : "");
-    work->sheet.pen.svg->failed = work->sheet.pen.svg->failed || label->failed;
-    nw_text_free(label);
+    nw_report_pen_words(&work->sheet.pen, (nw_point){x, y},
+                        (report_lettering){size, false, anchor, NULL}, label);
 }
 
 /* ---- the chart's scales ---------------------------------------------------------------------- */
@@ -120,7 +119,7 @@ static void outline_curve(bits_sheet *work)
     report_pen *pen = &work->sheet.pen;
     nw_sample *sorted = nw_alloc(report->sample_count, sizeof *sorted);
     if (!sorted || !report->sample_count) {
-        pen->svg->failed = pen->svg->failed || !sorted;
+        pen->out->failed = pen->out->failed || !sorted;
         free(sorted);
         return;
     }
@@ -212,12 +211,13 @@ static double draw_chart(bits_sheet *work, double top)
 static void residues_draw(bits_sheet *work, const nw_fit *fit)
 {
     report_sheet *sheet = &work->sheet;
-    nw_report_paths_draw(sheet, &fit->corner_residues, INK_ORANGE, NULL, 0);
+    nw_report_pen_drawing(&sheet->pen, &fit->corner_residues, sheet->place, INK_ORANGE, NULL, 0);
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
         nw_drawing part = {.paths = fit->residues.paths + spot->residue,
                            .count = spot->residue_count};
-        nw_report_paths_draw(sheet, &part, nw_report_side_colour(spot->side), NULL, 0);
+        nw_report_pen_drawing(&sheet->pen, &part, sheet->place, nw_report_side_colour(spot->side),
+                              NULL, 0);
     }
 }
 
@@ -228,9 +228,8 @@ static void cell_words(bits_sheet *work, size_t k, nw_point at)
     nw_text label = {0};
     nw_report_line(&label, report->rack->bits[result->bit].name);
     nw_text_add(&label, k == report->bits->largest ? ": the largest that cuts it all" : "");
-    put_text(work, at.x, at.y, 3, true, REPORT_START, NULL, label.data ? label.data : "");
-    work->sheet.pen.svg->failed = work->sheet.pen.svg->failed || label.failed;
-    nw_text_free(&label);
+    nw_report_pen_words(&work->sheet.pen, at, (report_lettering){3, true, REPORT_START, NULL},
+                        &label);
     nw_report_bit(&label, result->diameter, report->inch);
     nw_text_add(&label, result->fit.fits ? ", fits, " : ", ");
     size_t gaps = result->pinches + result->stubs + result->misses;
@@ -254,11 +253,12 @@ static void draw_cell(bits_sheet *work, size_t k, nw_point at, double wide, doub
     cell_words(work, k, (nw_point){at.x, at.y + 1});
     sheet->place = (report_frame){-x / scale, drawing->height + y / scale, scale};
     bool outside = work->report->cut == NW_CUT_OUTSIDE;
-    nw_text_add(sheet->pen.svg, "<g stroke-linejoin=\"round\">\n");
-    nw_report_paths_draw(sheet, drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
+    nw_text_add(sheet->pen.out, "<g stroke-linejoin=\"round\">\n");
+    nw_report_pen_drawing(&sheet->pen, drawing, sheet->place, outside ? INK_GREY : TINT_SKY, NULL,
+                          0);
     residues_draw(work, &work->report->bits->results[k].fit);
-    nw_report_paths_draw(sheet, drawing, NULL, INK_BLACK, 0.15);
-    nw_text_add(sheet->pen.svg, "</g>\n");
+    nw_report_pen_drawing(&sheet->pen, drawing, sheet->place, NULL, INK_BLACK, 0.15);
+    nw_text_add(sheet->pen.out, "</g>\n");
 }
 
 static double draw_pictures(bits_sheet *work, double top)
@@ -309,16 +309,12 @@ static double draw_top(bits_sheet *work)
     report_sheet *sheet = &work->sheet;
     nw_text words = {0};
     nw_report_bits_verdict(&words, report);
-    double y = nw_report_pen_paragraph(
-        &sheet->pen, (nw_point){sheet->left, MARGIN_MM}, sheet->width,
-        (report_lettering){5, true, REPORT_START, NULL}, words.data ? words.data : "");
-    nw_text_free(&words);
+    double y =
+        nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, MARGIN_MM}, sheet->width,
+                                (report_lettering){5, true, REPORT_START, NULL}, &words);
     nw_report_bits_subject(&words, report);
-    y = nw_report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y + 1}, sheet->width,
-                                (report_lettering){3, false, REPORT_START, NULL},
-                                words.data ? words.data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || words.failed;
-    nw_text_free(&words);
+    y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y + 1}, sheet->width,
+                                (report_lettering){3, false, REPORT_START, NULL}, &words);
     return y + 5;
 }
 
@@ -328,23 +324,16 @@ nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error
     if (!report->drawing->count || !(report->drawing->width > 0 && report->drawing->height > 0)) {
         return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
     }
-    nw_text body = {0};
-    bits_sheet work = {
-        .report = report,
-        .sheet = {.pen = {&body, 1}, .left = MARGIN_MM, .width = SHEET_MM - 2 * MARGIN_MM}};
+    report_drawn drawn = {.body = {0}};
+    bits_sheet work = {.report = report,
+                       .sheet = {.pen = {&nw_report_svg_canvas, &drawn.body, 1},
+                                 .left = MARGIN_MM,
+                                 .width = SHEET_MM - 2 * MARGIN_MM}};
     double y = draw_chart(&work, draw_top(&work));
     y = draw_legend(&work, y);
     y = draw_pictures(&work, y);
-    nw_report_svg_open(svg, SHEET_MM, y + MARGIN_MM);
-    nw_text_add(svg, "<title>");
-    nw_text_escaped(svg, report->art);
-    nw_text_add(svg, "</title>\n<g font-family=\"sans-serif\">\n");
-    work.sheet.pen.svg = svg;
-    nw_report_pen_box(&work.sheet.pen, (nw_box){{0, 0}, {SHEET_MM, y + MARGIN_MM}}, INK_WHITE, NULL,
-                      0);
-    nw_text_add_bytes(svg, body.data ? body.data : "", body.length);
-    nw_text_add(svg, "</g>\n</svg>\n");
-    svg->failed = svg->failed || body.failed;
-    nw_text_free(&body);
+    drawn.size = (nw_point){SHEET_MM, y + MARGIN_MM};
+    nw_report_svg_document(svg, report->art, &drawn);
+    nw_text_free(&drawn.body);
     return nw_report_finish(svg, "the drawing of bits", error);
 }

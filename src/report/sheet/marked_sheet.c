@@ -22,23 +22,6 @@
 #define SHOULDER 1.5
 #define LIFTS_MOST 500
 
-nw_point nw_report_sheet_point(const report_sheet *sheet, nw_point point)
-{
-    const report_frame *place = &sheet->place;
-    return (nw_point){(point.x - place->left) * place->scale,
-                      (place->top - point.y) * place->scale};
-}
-
-void nw_report_paths_draw(report_sheet *sheet, const nw_drawing *drawing, const char *fill,
-                          const char *stroke, double width)
-{
-    for (size_t first = 0; first < drawing->count;) {
-        size_t count = nw_report_piece_length(drawing, first);
-        nw_report_pen_paths(&sheet->pen, drawing, first, count, sheet->place, fill, stroke, width);
-        first += count;
-    }
-}
-
 static void draw_residue(report_sheet *sheet, const nw_spot *spot)
 {
     const nw_drawing *residues = &sheet->report->fit->residues;
@@ -63,49 +46,31 @@ static void draw_art(report_sheet *sheet)
     double unit = sheet->pen.unit;
     nw_report_pen_group(&sheet->pen, "art", 0);
     if (outside) { /* the band that the bit sweeps round the art */
-        nw_report_paths_draw(sheet, &fit->bit_path, NULL, TINT_SKY,
-                             fit->options.bit * sheet->place.scale);
+        nw_report_pen_drawing(&sheet->pen, &fit->bit_path, sheet->place, NULL, TINT_SKY,
+                              fit->options.bit * sheet->place.scale);
     }
-    nw_report_paths_draw(sheet, report->drawing, outside ? INK_GREY : TINT_SKY, NULL, 0);
-    nw_report_paths_draw(sheet, &fit->corner_residues, INK_ORANGE, NULL, 0);
+    nw_report_pen_drawing(&sheet->pen, report->drawing, sheet->place, outside ? INK_GREY : TINT_SKY,
+                          NULL, 0);
+    nw_report_pen_drawing(&sheet->pen, &fit->corner_residues, sheet->place, INK_ORANGE, NULL, 0);
     for (size_t i = 0; i < fit->spot_count; i++) {
         draw_residue(sheet, &fit->spots[i]);
     }
     nw_report_edges_draw(sheet);
-    nw_report_paths_draw(sheet, report->drawing, NULL, INK_BLACK, 0.25 * unit);
+    nw_report_pen_drawing(&sheet->pen, report->drawing, sheet->place, NULL, INK_BLACK, 0.25 * unit);
     nw_report_tabs_draw(sheet);
     for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
-        nw_report_lift_draw(&sheet->pen, nw_report_sheet_point(sheet, fit->lifts[i].at));
+        nw_report_lift_draw(&sheet->pen, nw_report_placed(fit->lifts[i].at, &sheet->place));
     }
     nw_report_pen_end(&sheet->pen);
-}
-
-static void draw_definitions(report_sheet *sheet)
-{
-    nw_text *svg = sheet->pen.svg;
-    double step = REPORT_HATCH_STEP * sheet->pen.unit;
-    nw_text_add(svg, "<defs><pattern id=\"thin\" patternUnits=\"userSpaceOnUse\" width=\"");
-    nw_text_number(svg, step, 3);
-    nw_text_add(svg, "\" height=\"");
-    nw_text_number(svg, step, 3);
-    nw_text_add(svg, "\" patternTransform=\"rotate(45)\">\n");
-    nw_report_pen_box(&sheet->pen, (nw_box){{0, 0}, {step, step}}, TINT_BLUE, NULL, 0);
-    nw_report_pen_box(&sheet->pen, (nw_box){{0, 0}, {0.4 * step, step}}, INK_BLUE, NULL, 0);
-    nw_text_add(svg, "</pattern></defs>\n");
 }
 
 /* ---- words on top ------------------------------------------------------------------------- */
 
 static double draw_words(report_sheet *sheet, double y, double size, bool bold, nw_text *words)
 {
-    if (words->data && words->length) {
-        y = nw_report_pen_paragraph(
-            &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-            (report_lettering){size * sheet->pen.unit, bold, REPORT_START, NULL}, words->data);
-    }
-    sheet->pen.svg->failed = sheet->pen.svg->failed || words->failed;
-    nw_text_free(words);
-    return y;
+    return nw_report_pen_sentences(
+        &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
+        (report_lettering){size * sheet->pen.unit, bold, REPORT_START, NULL}, words);
 }
 
 static double draw_top(report_sheet *sheet)
@@ -197,8 +162,8 @@ static nw_box content_box(const report_sheet *sheet)
         box.min = (nw_point){fmin(box.min.x, origin->x), fmin(box.min.y, origin->y)};
         box.max = (nw_point){fmax(box.max.x, origin->x), fmax(box.max.y, origin->y)};
     }
-    nw_point low = nw_report_sheet_point(sheet, (nw_point){box.min.x - band, box.max.y + band});
-    nw_point high = nw_report_sheet_point(sheet, (nw_point){box.max.x + band, box.min.y - band});
+    nw_point low = nw_report_placed((nw_point){box.min.x - band, box.max.y + band}, &sheet->place);
+    nw_point high = nw_report_placed((nw_point){box.max.x + band, box.min.y - band}, &sheet->place);
     return (nw_box){low, high};
 }
 
@@ -233,7 +198,7 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
     nw_report_spots_draw(sheet);
     if (nw_report_origin_of(sheet)) {
         nw_report_origin_draw(&sheet->pen,
-                              nw_report_sheet_point(sheet, *nw_report_origin_of(sheet)));
+                              nw_report_placed(*nw_report_origin_of(sheet), &sheet->place));
     }
     double y = nw_report_legend_draw(sheet, top + height + 6 * unit);
     y = nw_report_list_draw(sheet, y);
@@ -259,108 +224,75 @@ static double sheet_unit(const nw_drawing *drawing)
     return size > PLAIN_SIZE_MM ? pow(size / PLAIN_SIZE_MM, GROWTH) : 1;
 }
 
-/* Draws all but the sheet's white ground; gives its size. */
-static nw_point draw_all(report_sheet *sheet, nw_box all)
+/* Puts the balloons in their places and draws all but the sheet's white ground. */
+static void draw_all(report_sheet *sheet, report_drawn *drawn)
 {
-    double unit = sheet->pen.unit;
-    sheet->left = MARGIN * unit;
-    sheet->width = fmax(SHEET_LEAST * unit - 2 * sheet->left, all.max.x - all.min.x);
-    double height = draw_sheet(sheet, all);
-    return (nw_point){sheet->width + 2 * sheet->left, height};
-}
-
-/* The head needs the height, which is known when all is drawn: so the body comes first. */
-static void write_sheet(report_sheet *sheet, nw_box all)
-{
-    nw_text body = {0}, *svg = sheet->pen.svg;
-    sheet->pen.svg = &body;
-    nw_point size = draw_all(sheet, all);
+    nw_box all;
+    if (!sheet->balloons || !lay_out(sheet, &all)) {
+        drawn->body.failed = true;
+        return;
+    }
     const nw_point *origin = nw_report_origin_of(sheet);
-    nw_point zero = origin ? nw_report_sheet_point(sheet, *origin) : (nw_point){0, 0};
-    nw_report_svg_open_at(svg, (nw_point){-zero.x, -zero.y}, size.x, size.y);
-    nw_text_add(svg, "<title>");
-    nw_text_escaped(svg, sheet->report->art);
-    nw_text_add(svg, "</title>\n");
-    sheet->pen.svg = svg;
-    draw_definitions(sheet);
-    nw_text_add(svg, "<g font-family=\"sans-serif\"");
-    if (origin) {
-        nw_text_add(svg, " transform=\"translate(");
-        nw_text_number(svg, -zero.x, 4);
-        nw_text_add(svg, " ");
-        nw_text_number(svg, -zero.y, 4);
-        nw_text_add(svg, ")\"");
-    }
-    nw_text_add(svg, ">\n");
-    nw_report_pen_box(&sheet->pen, (nw_box){{0, 0}, size}, INK_WHITE, NULL, 0);
-    nw_text_add_bytes(svg, body.data ? body.data : "", body.length);
-    nw_text_add(svg, "</g>\n</svg>\n");
-    svg->failed = svg->failed || body.failed;
-    nw_text_free(&body);
+    sheet->left = drawn->white = MARGIN * sheet->pen.unit;
+    sheet->width = fmax(SHEET_LEAST * sheet->pen.unit - 2 * sheet->left, all.max.x - all.min.x);
+    double height = draw_sheet(sheet, all);
+    drawn->size = (nw_point){sheet->width + 2 * sheet->left, height};
+    drawn->moved = origin;
+    drawn->zero = origin ? nw_report_placed(*origin, &sheet->place) : (nw_point){0, 0};
 }
 
-/* Lays the sheet out; its balloons must be freed. pen.svg->failed tells when memory ran out. */
-static nw_status sheet_make(const nw_report *report, const nw_change_report *change, nw_text *svg,
-                            report_sheet *sheet, nw_box *all, nw_error *error)
+nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
+                               const report_canvas *canvas, report_drawn *drawn, nw_error *error)
 {
-    *svg = (nw_text){0};
+    *drawn = (report_drawn){.unit = 0};
     nw_status status = nw_report_check(report, error);
-    if (status == NW_OK && !report->drawing->count) {
-        status = nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
-    }
     if (status != NW_OK) {
         return status;
     }
-    size_t spots = report->fit->spot_count;
-    *sheet = (report_sheet){.pen = {.svg = svg, .unit = sheet_unit(report->drawing)},
-                            .report = report,
-                            .change = change,
-                            .place = {0, 0, sheet_scale(report)},
-                            .balloon_count =
-                                spots < REPORT_BALLOONS_MOST ? spots : REPORT_BALLOONS_MOST};
-    sheet->balloons = nw_alloc(sheet->balloon_count, sizeof *sheet->balloons);
-    svg->failed = !sheet->balloons || !lay_out(sheet, all) || svg->failed;
-    return NW_OK;
+    if (!report->drawing->count) {
+        return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
+    }
+    drawn->unit = sheet_unit(report->drawing);
+    report_sheet sheet = {.pen = {canvas, &drawn->body, drawn->unit},
+                          .report = report,
+                          .change = change,
+                          .place = {0, 0, sheet_scale(report)},
+                          .balloon_count = report->fit->spot_count};
+    if (sheet.balloon_count > REPORT_BALLOONS_MOST) {
+        sheet.balloon_count = REPORT_BALLOONS_MOST;
+    }
+    sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
+    draw_all(&sheet, drawn);
+    free(sheet.balloons);
+    return nw_report_finish(&drawn->body,
+                            change ? "the drawing of the change" : "the marked drawing", error);
 }
 
-nw_status nw_report_sheet_write(const nw_report *report, const nw_change_report *change,
-                                nw_text *svg, nw_error *error)
-{
-    report_sheet sheet;
-    nw_box all;
-    nw_status status = sheet_make(report, change, svg, &sheet, &all, error);
-    if (status != NW_OK) {
-        return status;
-    }
-    if (!svg->failed) {
-        write_sheet(&sheet, all);
-    }
-    free(sheet.balloons);
-    return nw_report_finish(svg, change ? "the drawing of the change" : "the marked drawing",
-                            error);
-}
+/* ---- as SVG -------------------------------------------------------------------------------- */
 
-nw_status nw_report_sheet_paint(const nw_report *report, const report_canvas *canvas, void *to,
-                                nw_point *size, double *white, nw_error *error)
+static nw_status write_sheet(const nw_report *report, const nw_change_report *change, nw_text *svg,
+                             nw_error *error)
 {
-    report_sheet sheet;
-    nw_box all;
-    nw_text none;
-    nw_status status = sheet_make(report, NULL, &none, &sheet, &all, error);
+    report_drawn drawn;
+    nw_status status = nw_report_sheet_draw(report, change, &nw_report_svg_canvas, &drawn, error);
     if (status != NW_OK) {
         return status;
     }
-    sheet.pen.canvas = canvas;
-    sheet.pen.to = to;
-    if (!none.failed) {
-        *size = draw_all(&sheet, all);
-        *white = sheet.left;
-    }
-    free(sheet.balloons);
-    return none.failed ? nw_fail_memory(error, "the marked drawing") : NW_OK;
+    nw_report_svg_document(svg, report->art, &drawn);
+    nw_text_free(&drawn.body);
+    return nw_report_finish(svg, "the drawing", error);
 }
 
 nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)
 {
-    return nw_report_sheet_write(report, NULL, svg, error);
+    *svg = (nw_text){0};
+    return write_sheet(report, NULL, svg, error);
+}
+
+nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error)
+{
+    nw_report before = nw_report_of_change(change, false);
+    *svg = (nw_text){0};
+    nw_status status = nw_report_change_check(change, error);
+    return status == NW_OK ? write_sheet(&before, change, svg, error) : status;
 }

@@ -1,21 +1,27 @@
 /*
- * pen: lines, lettering, arrowheads and dimension lines of a technical drawing as SVG elements, or
- * on a canvas.
- * Arrowheads and dimension lines as in ISO 129-1 (filled heads of 15 degrees; from outside where
- * the space between is too small).
+ * pen: shapes and words with the pen's style -> the canvas's functions; and what is the same on
+ * every canvas: wrapped paragraphs, arrowheads and dimension lines as in ISO 129-1 (filled heads
+ * of 15 degrees; from outside where the space between is too small).
  */
-#include <report/sheet/sheet.h>
+#include <report/sheet/pen.h>
 
 #include <math.h>
 #include <string.h>
 
-#define DECIMALS 3
 #define DASH_LEFT_OUT 0.6    /* between the dashes of a circle, in units; they are 1 long */
 #define ARROW_MM 2.2         /* length of an arrowhead, in units */
 #define ARROW_SLOPE 0.131652 /* tan of half of 15 degrees */
 #define TAIL_MM 3.8          /* how far an outer dimension line sticks out */
 #define BOLD_FACTOR 1.12
 #define LINE_SPACING 1.35
+
+nw_point nw_report_placed(nw_point point, const report_frame *frame)
+{
+    return (nw_point){(point.x - frame->left) * frame->scale,
+                      (frame->top - point.y) * frame->scale};
+}
+
+/* ---- words --------------------------------------------------------------------------------- */
 
 /* Advance widths follow DejaVu Sans and Verdana, the widest of the usual sans-serif fonts. */
 static double letter_width(unsigned char c)
@@ -46,76 +52,26 @@ double nw_report_text_width(const char *text, size_t length, double size, bool b
     return width * size * (bold ? BOLD_FACTOR : 1);
 }
 
-static void add(report_pen *pen, const char *name, double value)
+static void words_free(report_pen *pen, nw_text *words)
 {
-    nw_text_add(pen->svg, name);
-    nw_text_number(pen->svg, value, DECIMALS);
+    pen->out->failed = pen->out->failed || words->failed;
+    nw_text_free(words);
 }
 
-static void add_style(report_pen *pen, const char *fill, const char *stroke, double width)
+void nw_report_pen_words(report_pen *pen, nw_point at, report_lettering lettering, nw_text *words)
 {
-    nw_text_format(pen->svg, "\" fill=\"%s\"", fill ? fill : "none");
-    if (stroke) {
-        nw_text_format(pen->svg, " stroke=\"%s\"", stroke);
-        add(pen, " stroke-width=\"", width);
-        nw_text_add(pen->svg, "\"");
-    }
+    pen->canvas->text(pen, at, lettering, words->data ? words->data : "");
+    words_free(pen, words);
 }
 
-/* ---- on a canvas --------------------------------------------------------------------------- */
-
-static void canvas_path(report_pen *pen, const nw_path *path, const char *fill, const char *stroke,
-                        double width, bool dashed)
+report_lettering nw_report_small(const report_pen *pen, report_anchor anchor, bool bold)
 {
-    report_style style = {
-        fill,
-        stroke,
-        width,
-        {dashed ? pen->unit : pen->dash[0], dashed ? DASH_LEFT_OUT * pen->unit : pen->dash[1]},
-        false,
-        REPORT_HATCH_STEP * pen->unit};
-    pen->canvas->shape(pen->to, path, 1, NULL, &style);
+    return (report_lettering){REPORT_SMALL * pen->unit, bold, anchor, NULL};
 }
 
-static void canvas_polygon(report_pen *pen, const nw_point *corners, size_t count, bool closed,
-                           const char *fill, const char *stroke, double width)
+void nw_report_pen_text(report_pen *pen, nw_point at, report_lettering lettering, const char *text)
 {
-    nw_step steps[4];
-    for (size_t i = 0; i < count; i++) {
-        steps[i] = (nw_step){.kind = NW_LINE, .to = corners[(i + 1) % count]};
-    }
-    nw_path path = {
-        .start = corners[0], .steps = steps, .count = closed ? count : count - 1, .closed = closed};
-    canvas_path(pen, &path, fill, stroke, width, false);
-}
-
-/* ---- either ---------------------------------------------------------------------------------- */
-
-void nw_report_pen_text(report_pen *pen, nw_point at, report_lettering lettering, const char *text,
-                        size_t length)
-{
-    static const char *const anchors[] = {"", " text-anchor=\"middle\"", " text-anchor=\"end\""};
-    nw_text line = {0};
-    nw_text_add_bytes(&line, text, length);
-    if (pen->canvas) {
-        pen->canvas->text(pen->to, at, lettering, line.data ? line.data : "");
-        pen->svg->failed = pen->svg->failed || line.failed;
-        nw_text_free(&line);
-        return;
-    }
-    add(pen, "<text x=\"", at.x);
-    add(pen, "\" y=\"", at.y);
-    add(pen, "\" font-size=\"", lettering.size);
-    nw_text_format(pen->svg, "\"%s%s", lettering.bold ? " font-weight=\"bold\"" : "",
-                   anchors[lettering.anchor]);
-    if (lettering.colour) {
-        nw_text_format(pen->svg, " fill=\"%s\"", lettering.colour);
-    }
-    nw_text_add(pen->svg, ">");
-    nw_text_escaped(pen->svg, line.data ? line.data : "");
-    nw_text_add(pen->svg, "</text>\n");
-    pen->svg->failed = pen->svg->failed || line.failed;
-    nw_text_free(&line);
+    pen->canvas->text(pen, at, lettering, text);
 }
 
 typedef struct {
@@ -127,13 +83,15 @@ typedef struct {
 static double paragraph_measure(const char *text, size_t length, void *context)
 {
     const paragraph *p = context;
-    return nw_report_text_width(text, length, p->lettering.size, p->lettering.bold);
+    return p->pen->canvas->text_width(text, length, p->lettering.size, p->lettering.bold);
 }
 
 static void paragraph_line(const char *text, size_t length, void *context)
 {
     paragraph *p = context;
-    nw_report_pen_text(p->pen, p->at, p->lettering, text, length);
+    nw_text line = {0};
+    nw_text_add_bytes(&line, text, length);
+    nw_report_pen_words(p->pen, p->at, p->lettering, &line);
     p->at.y += LINE_SPACING * p->lettering.size;
 }
 
@@ -145,119 +103,75 @@ double nw_report_pen_paragraph(report_pen *pen, nw_point at, double width,
     return p.at.y - lettering.size;
 }
 
+double nw_report_pen_sentences(report_pen *pen, nw_point at, double width,
+                               report_lettering lettering, nw_text *words)
+{
+    double y =
+        words->length ? nw_report_pen_paragraph(pen, at, width, lettering, words->data) : at.y;
+    words_free(pen, words);
+    return y;
+}
+
+/* ---- shapes -------------------------------------------------------------------------------- */
+
 void nw_report_pen_line(report_pen *pen, nw_point a, nw_point b, double width, const char *colour)
 {
-    if (pen->canvas) {
-        canvas_polygon(pen, (nw_point[]){a, b}, 2, false, NULL, colour, width);
-        return;
-    }
-    add(pen, "<line x1=\"", a.x);
-    add(pen, "\" y1=\"", a.y);
-    add(pen, "\" x2=\"", b.x);
-    add(pen, "\" y2=\"", b.y);
-    add_style(pen, NULL, colour, width);
-    nw_text_add(pen->svg, "/>\n");
+    pen->canvas->line(pen, a, b, &(report_style){NULL, colour, width, {0, 0}});
 }
 
 void nw_report_pen_circle(report_pen *pen, nw_point centre, double radius, const char *fill,
                           const char *stroke, double width, bool dashed)
 {
-    if (pen->canvas) {
-        nw_point start = {centre.x + radius, centre.y};
-        nw_step turn = {.kind = NW_ARC, .a = centre, .to = start};
-        nw_path path = {.start = start, .steps = &turn, .count = 1, .closed = true};
-        canvas_path(pen, &path, fill, stroke, width, dashed);
-        return;
-    }
-    add(pen, "<circle cx=\"", centre.x);
-    add(pen, "\" cy=\"", centre.y);
-    add(pen, "\" r=\"", radius);
-    add_style(pen, fill, stroke, width);
+    report_style style = {fill, stroke, width, {0, 0}};
     if (dashed) {
-        add(pen, " stroke-dasharray=\"", pen->unit);
-        add(pen, " ", DASH_LEFT_OUT * pen->unit);
-        nw_text_add(pen->svg, "\"");
+        style.dash[0] = pen->unit;
+        style.dash[1] = DASH_LEFT_OUT * pen->unit;
     }
-    nw_text_add(pen->svg, "/>\n");
+    pen->canvas->circle(pen, centre, radius, &style);
 }
 
 void nw_report_pen_box(report_pen *pen, nw_box box, const char *fill, const char *stroke,
                        double width)
 {
-    if (pen->canvas) {
-        const nw_point corners[] = {
-            box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
-        canvas_polygon(pen, corners, 4, true, fill, stroke, width);
-        return;
-    }
-    add(pen, "<rect x=\"", box.min.x);
-    add(pen, "\" y=\"", box.min.y);
-    add(pen, "\" width=\"", box.max.x - box.min.x);
-    add(pen, "\" height=\"", box.max.y - box.min.y);
-    add_style(pen, fill, stroke, width);
-    nw_text_add(pen->svg, "/>\n");
+    pen->canvas->box(pen, box, &(report_style){fill, stroke, width, {0, 0}});
 }
 
 void nw_report_pen_polygon(report_pen *pen, const nw_point *corners, size_t count, const char *fill,
                            const char *stroke, double width)
 {
-    if (pen->canvas) {
-        canvas_polygon(pen, corners, count, true, fill, stroke, width);
-        return;
-    }
-    for (size_t i = 0; i < count; i++) {
-        add(pen, i ? "L" : "<path d=\"M", corners[i].x);
-        add(pen, " ", corners[i].y);
-    }
-    nw_text_add(pen->svg, "Z");
-    add_style(pen, fill, stroke, width);
-    nw_text_add(pen->svg, "/>\n");
+    pen->canvas->polygon(pen, corners, count, &(report_style){fill, stroke, width, {0, 0}});
 }
 
 void nw_report_pen_paths(report_pen *pen, const nw_drawing *drawing, size_t first, size_t count,
                          report_frame frame, const char *fill, const char *stroke, double width)
 {
-    if (pen->canvas) {
-        report_style style = {
-            fill, stroke, width, {pen->dash[0], pen->dash[1]}, true, REPORT_HATCH_STEP * pen->unit};
-        pen->canvas->shape(pen->to, drawing->paths + first, count, &frame, &style);
-        return;
+    pen->canvas->paths(pen, drawing->paths + first, count, frame,
+                       &(report_style){fill, stroke, width, {0, 0}});
+}
+
+void nw_report_pen_drawing(report_pen *pen, const nw_drawing *drawing, report_frame frame,
+                           const char *fill, const char *stroke, double width)
+{
+    for (size_t first = 0; first < drawing->count;) {
+        size_t count = nw_report_piece_length(drawing, first);
+        nw_report_pen_paths(pen, drawing, first, count, frame, fill, stroke, width);
+        first += count;
     }
-    nw_text_format(pen->svg, "<path fill=\"%s\" fill-rule=\"evenodd\"", fill ? fill : "none");
-    if (stroke) {
-        nw_text_format(pen->svg, " stroke=\"%s\" stroke-linejoin=\"round\"", stroke);
-        add(pen, " stroke-width=\"", width);
-        nw_text_add(pen->svg, "\"");
-    }
-    nw_text_add(pen->svg, " d=\"");
-    nw_report_path_data(pen->svg, drawing, first, count, frame);
-    nw_text_add(pen->svg, "\"/>\n");
 }
 
 void nw_report_pen_group(report_pen *pen, const char *name, size_t number)
 {
-    if (!pen->canvas) {
-        nw_text_format(pen->svg, number ? "<g id=\"%s-%zu\">\n" : "<g id=\"%s\">\n", name, number);
-    }
+    pen->canvas->group(pen, name, number);
 }
 
 void nw_report_pen_dashes(report_pen *pen, double drawn, double left_out)
 {
-    pen->dash[0] = drawn;
-    pen->dash[1] = left_out;
-    if (!pen->canvas) {
-        add(pen, "<g stroke-dasharray=\"", drawn);
-        add(pen, " ", left_out);
-        nw_text_add(pen->svg, "\">\n");
-    }
+    pen->canvas->dashes(pen, drawn, left_out);
 }
 
 void nw_report_pen_end(report_pen *pen)
 {
-    pen->dash[0] = pen->dash[1] = 0;
-    if (!pen->canvas) {
-        nw_text_add(pen->svg, "</g>\n");
-    }
+    pen->canvas->end(pen);
 }
 
 void nw_report_pen_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,

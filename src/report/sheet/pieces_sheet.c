@@ -217,7 +217,7 @@ static void add_shapes(pieces_sheet *sheet, const nw_drawing *drawing, const cha
     for (size_t first = 0; first < drawing->count;) {
         size_t count = nw_report_piece_length(drawing, first);
         nw_text_format(sheet->svg, "<path fill=\"%s\" fill-rule=\"evenodd\" d=\"", colour);
-        nw_report_path_data(sheet->svg, drawing, first, count, frame);
+        nw_report_path_data(sheet->svg, drawing->paths + first, count, frame);
         nw_text_add(sheet->svg, "\"/>\n");
         first += count;
     }

@@ -56,6 +56,29 @@ static bool is_clear(stroke s, const stroke *placed, size_t count, double room)
     return true;
 }
 
+double nw_report_spot_weight(size_t index)
+{
+    return index == 0 ? 1.3 : 1;
+}
+
+bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2])
+{
+    if (spot->form == NW_MISS) {
+        return false;
+    }
+    if (spot->form == NW_PINCH) {
+        ends[0] = nw_report_placed(spot->from, &sheet->place);
+        ends[1] = nw_report_placed(spot->to, &sheet->place);
+        return true;
+    }
+    double x = spot->stuck.x - spot->at.x, y = spot->stuck.y - spot->at.y, length = hypot(x, y);
+    double share = length > 0 ? spot->depth / length : 0;
+    ends[0] = nw_report_placed(spot->at, &sheet->place);
+    ends[1] =
+        nw_report_placed((nw_point){spot->at.x + x * share, spot->at.y + y * share}, &sheet->place);
+    return true;
+}
+
 bool nw_report_dimensions_size(report_sheet *sheet)
 {
     static const double sizes[] = {1, 0.6, 0.36};

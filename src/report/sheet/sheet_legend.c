@@ -219,9 +219,10 @@ static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
     } else {
         draw_symbol(sheet, row, middle);
     }
-    nw_report_small_text(
-        sheet, (nw_point){at.x + (SWATCH + 1.5) * unit, middle.y + 0.36 * REPORT_SMALL * unit},
-        REPORT_START, false, row_text(sheet, row));
+    nw_report_pen_text(
+        &sheet->pen,
+        (nw_point){at.x + (SWATCH + 1.5) * unit, middle.y + 0.36 * REPORT_SMALL * unit},
+        nw_report_small(&sheet->pen, REPORT_START, false), row_text(sheet, row));
 }
 
 /* ---- scale --------------------------------------------------------------------------------- */
@@ -242,9 +243,8 @@ static void bar_label(report_sheet *sheet, nw_point at, double mm)
     } else {
         nw_text_add(&label, "0");
     }
-    nw_report_small_text(sheet, at, REPORT_MIDDLE, false, label.data ? label.data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || label.failed;
-    nw_text_free(&label);
+    nw_report_pen_words(&sheet->pen, at, nw_report_small(&sheet->pen, REPORT_MIDDLE, false),
+                        &label);
 }
 
 static double draw_scale(report_sheet *sheet, nw_point at, double width)
@@ -262,7 +262,7 @@ static double draw_scale(report_sheet *sheet, nw_point at, double width)
     bar_label(sheet, (nw_point){at.x + length, below}, length);
     return nw_report_pen_paragraph(
         &sheet->pen, (nw_point){at.x, below + 0.8 * unit}, width,
-        (report_lettering){REPORT_SMALL * unit, false, REPORT_START, NULL},
+        nw_report_small(&sheet->pen, REPORT_START, false),
         "True size when printed at 100 %. Lay a ruler on the bar to check.");
 }
 
@@ -276,11 +276,12 @@ static double draw_true_size(report_sheet *sheet, nw_point at)
     nw_box box = nw_drawing_box(sheet->report->drawing);
     double unit = sheet->pen.unit, top = at.y + 2 * unit, height = box.max.y - box.min.y;
     sheet->place = (report_frame){box.min.x - at.x, box.max.y + top, 1};
-    nw_report_paths_draw(sheet, sheet->report->drawing, TINT_SKY, INK_BLACK, 0.15 * unit);
+    nw_report_pen_drawing(&sheet->pen, sheet->report->drawing, sheet->place, TINT_SKY, INK_BLACK,
+                          0.15 * unit);
     sheet->place = enlarged;
-    nw_report_small_text(sheet,
-                         (nw_point){at.x + box.max.x - box.min.x + 2 * unit, top + height / 2},
-                         REPORT_START, false, "The art at true size");
+    nw_report_pen_text(&sheet->pen,
+                       (nw_point){at.x + box.max.x - box.min.x + 2 * unit, top + height / 2},
+                       nw_report_small(&sheet->pen, REPORT_START, false), "The art at true size");
     return top + fmax(height, ROW * unit);
 }
 
@@ -298,13 +299,9 @@ static double draw_bit(report_sheet *sheet, nw_point at, double width)
         nw_report_pen_circle(&sheet->pen, centre, bit / 2, INK_WHITE, INK_BLACK, 0.2 * unit, false);
     }
     double text_left = at.x + across + (shown ? 2 : 0) * unit;
-    nw_report_pen_paragraph(&sheet->pen,
-                            (nw_point){text_left, at.y + height / 2 - 0.6 * REPORT_SMALL * unit},
-                            width - (text_left - at.x),
-                            (report_lettering){REPORT_SMALL * unit, false, REPORT_START, NULL},
-                            label.data ? label.data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || label.failed;
-    nw_text_free(&label);
+    nw_report_pen_sentences(
+        &sheet->pen, (nw_point){text_left, at.y + height / 2 - 0.6 * REPORT_SMALL * unit},
+        width - (text_left - at.x), nw_report_small(&sheet->pen, REPORT_START, false), &label);
     return at.y + height + 2 * unit;
 }
 

@@ -29,21 +29,11 @@ static void add_size(nw_text *text, const nw_spot *spot, bool inch)
     }
 }
 
-void nw_report_small_text(report_sheet *sheet, nw_point at, report_anchor anchor, bool bold,
-                          const char *text)
-{
-    nw_report_pen_text(&sheet->pen, at,
-                       (report_lettering){REPORT_SMALL * sheet->pen.unit, bold, anchor, NULL}, text,
-                       strlen(text));
-}
-
 static void list_cell(report_sheet *sheet, nw_point row, double column, report_anchor anchor,
                       bool bold, nw_text *text)
 {
     nw_point at = {row.x + column * sheet->pen.unit, row.y};
-    nw_report_small_text(sheet, at, anchor, bold, text->data ? text->data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || text->failed;
-    nw_text_free(text);
+    nw_report_pen_words(&sheet->pen, at, nw_report_small(&sheet->pen, anchor, bold), text);
 }
 
 /* How wide a column of the list is, in units of the pen: wider where an outcome takes long words.
@@ -57,7 +47,7 @@ static double list_column(const report_sheet *sheet)
         double wide =
             nw_report_text_width(words.data ? words.data : "", words.length, REPORT_SMALL, i == 0);
         widest = fmax(widest, AT_OUTCOME + wide);
-        sheet->pen.svg->failed = sheet->pen.svg->failed || words.failed;
+        sheet->pen.out->failed = sheet->pen.out->failed || words.failed;
         nw_text_free(&words);
     }
     return widest + REPORT_COLUMN - (AT_PLACE + 1);
@@ -104,12 +94,13 @@ static void draw_list_head(report_sheet *sheet, nw_point row, double right)
     static const double columns[] = {AT_NUMBER, AT_KIND, AT_SIZE, AT_WIDEN, AT_PLACE};
     double unit = sheet->pen.unit;
     for (int i = 0; i < (sheet->change ? 3 : 5); i++) {
-        nw_report_small_text(sheet, (nw_point){row.x + columns[i] * unit, row.y},
-                             i == 1 ? REPORT_START : REPORT_END, false, names[i]);
+        nw_report_pen_text(&sheet->pen, (nw_point){row.x + columns[i] * unit, row.y},
+                           nw_report_small(&sheet->pen, i == 1 ? REPORT_START : REPORT_END, false),
+                           names[i]);
     }
     if (sheet->change) {
-        nw_report_small_text(sheet, (nw_point){row.x + AT_OUTCOME * unit, row.y}, REPORT_START,
-                             false, "what became of it");
+        nw_report_pen_text(&sheet->pen, (nw_point){row.x + AT_OUTCOME * unit, row.y},
+                           nw_report_small(&sheet->pen, REPORT_START, false), "what became of it");
     }
     nw_report_pen_line(&sheet->pen, (nw_point){row.x, row.y + 1.1 * unit},
                        (nw_point){right, row.y + 1.1 * unit}, 0.25 * unit, INK_BLACK);
@@ -142,11 +133,7 @@ double nw_report_list_draw(report_sheet *sheet, double top)
     nw_text_format(&tail, "Lengths in %s", sheet->report->inch ? "inches" : "millimetres");
     nw_text_add(&tail, sheet->change ? ", as they were before."
                                      : "; x, y from the art's lower left corner.");
-    y = nw_report_pen_paragraph(
-        &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-        (report_lettering){REPORT_SMALL * unit, all > count, REPORT_START, NULL},
-        tail.data ? tail.data : "");
-    sheet->pen.svg->failed = sheet->pen.svg->failed || tail.failed;
-    nw_text_free(&tail);
+    y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
+                                nw_report_small(&sheet->pen, REPORT_START, all > count), &tail);
     return y + 2 * unit;
 }

@@ -23,7 +23,7 @@ static void tab_draw(report_sheet *sheet, const nw_tab *tab)
     double bit = sheet->report->fit->options.bit;
     nw_point far = {tab->at.x + bit * tab->out.x, tab->at.y + bit * tab->out.y};
     nw_report_pen_line(
-        &sheet->pen, nw_report_sheet_point(sheet, tab->at), nw_report_sheet_point(sheet, far),
+        &sheet->pen, nw_report_placed(tab->at, &sheet->place), nw_report_placed(far, &sheet->place),
         nw_report_tabs_of(sheet)->width * sheet->place.scale, nw_report_tab_ink(sheet));
 }
 
@@ -79,8 +79,8 @@ void nw_report_edge_draw(report_pen *pen, nw_point a, nw_point b)
 
 static void edge_draw(report_sheet *sheet, nw_point a, nw_point b)
 {
-    nw_report_edge_draw(&sheet->pen, nw_report_sheet_point(sheet, a),
-                        nw_report_sheet_point(sheet, b));
+    nw_report_edge_draw(&sheet->pen, nw_report_placed(a, &sheet->place),
+                        nw_report_placed(b, &sheet->place));
 }
 
 void nw_report_edges_draw(report_sheet *sheet)

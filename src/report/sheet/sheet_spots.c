@@ -25,11 +25,6 @@ typedef struct {
     double radius, figure, second, weight;
 } style;
 
-double nw_report_spot_weight(size_t index)
-{
-    return index == 0 ? 1.3 : 1;
-}
-
 static style style_of(size_t index, double unit)
 {
     bool worst = index == 0;
@@ -66,31 +61,13 @@ static double disc_radius(const report_sheet *sheet, const nw_spot *spot)
     return sheet->place.scale * (spot->side == NW_GAP ? options->bit : options->neck) / 2;
 }
 
-bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2])
-{
-    if (spot->form == NW_MISS) {
-        return false;
-    }
-    if (spot->form == NW_PINCH) {
-        ends[0] = nw_report_sheet_point(sheet, spot->from);
-        ends[1] = nw_report_sheet_point(sheet, spot->to);
-        return true;
-    }
-    double x = spot->stuck.x - spot->at.x, y = spot->stuck.y - spot->at.y, length = hypot(x, y);
-    double share = length > 0 ? spot->depth / length : 0;
-    ends[0] = nw_report_sheet_point(sheet, spot->at);
-    ends[1] =
-        nw_report_sheet_point(sheet, (nw_point){spot->at.x + x * share, spot->at.y + y * share});
-    return true;
-}
-
 /* Where the outer ends of the dimension line come to, or its middle where nothing sticks out. */
 static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double weight,
                         nw_point ends[2])
 {
     nw_point line[2];
     if (!nw_report_spot_dimension(sheet, spot, line)) {
-        ends[0] = ends[1] = nw_report_sheet_point(sheet, spot->at);
+        ends[0] = ends[1] = nw_report_placed(spot->at, &sheet->place);
         return;
     }
     double x = line[1].x - line[0].x, y = line[1].y - line[0].y, length = hypot(x, y);
@@ -116,7 +93,7 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
     nw_report_spot_label(spot, sheet->report->inch, &first, &second);
     double label = fmax(text_width(&first, s.figure, true), text_width(&second, s.second, false));
     double lines = s.figure + s.second + LABEL_GAP * unit;
-    sheet->pen.svg->failed = sheet->pen.svg->failed || first.failed || second.failed;
+    sheet->pen.out->failed = sheet->pen.out->failed || first.failed || second.failed;
     nw_text_free(&first);
     nw_text_free(&second);
     *balloon = (report_balloon){.dimension = balloon->dimension,
@@ -131,16 +108,16 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
 void nw_report_spots_measure(report_sheet *sheet, nw_box *content)
 {
     const nw_fit *fit = sheet->report->fit;
-    sheet->pen.svg->failed = !nw_report_dimensions_size(sheet) || sheet->pen.svg->failed;
+    sheet->pen.out->failed = !nw_report_dimensions_size(sheet) || sheet->pen.out->failed;
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         const nw_spot *spot = &fit->spots[i];
         report_balloon *balloon = &sheet->balloons[i];
         measure_balloon(sheet, spot, style_of(i, sheet->pen.unit), balloon);
         nw_box_take(content, balloon->ends[0], 0);
         nw_box_take(content, balloon->ends[1], 0);
-        nw_box_take(content, nw_report_sheet_point(sheet, spot->at), MARK * sheet->pen.unit);
+        nw_box_take(content, nw_report_placed(spot->at, &sheet->place), MARK * sheet->pen.unit);
         if (spot->form != NW_MISS) {
-            nw_box_take(content, nw_report_sheet_point(sheet, spot->stuck),
+            nw_box_take(content, nw_report_placed(spot->stuck, &sheet->place),
                         disc_radius(sheet, spot));
         }
     }
@@ -167,7 +144,7 @@ static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
     if (spot->form == NW_MISS) {
         return;
     }
-    nw_point centre = nw_report_sheet_point(sheet, spot->stuck);
+    nw_point centre = nw_report_placed(spot->stuck, &sheet->place);
     double unit = sheet->pen.unit, radius = disc_radius(sheet, spot), tick = 0.5 * unit;
     nw_report_pen_circle(&sheet->pen, centre, radius, NULL, INK_BLACK, 0.18 * s.weight * unit,
                          spot->side == NW_NECK);
@@ -234,14 +211,10 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
     nw_report_spot_label(spot, sheet->report->inch, &first, &second);
     /* Capitals and figures reach to about three quarters of the letter size. */
     at.y += 0.85 * s.figure;
-    nw_report_pen_text(&sheet->pen, at, (report_lettering){s.figure, true, anchor, NULL},
-                       first.data ? first.data : "", first.length);
+    nw_report_pen_words(&sheet->pen, at, (report_lettering){s.figure, true, anchor, NULL}, &first);
     at.y += s.second + 0.3 * sheet->pen.unit;
-    nw_report_pen_text(&sheet->pen, at, (report_lettering){s.second, false, anchor, NULL},
-                       second.data ? second.data : "", second.length);
-    sheet->pen.svg->failed = sheet->pen.svg->failed || first.failed || second.failed;
-    nw_text_free(&first);
-    nw_text_free(&second);
+    nw_report_pen_words(&sheet->pen, at, (report_lettering){s.second, false, anchor, NULL},
+                        &second);
 }
 
 static void draw_balloon(report_sheet *sheet, size_t index)
@@ -255,11 +228,9 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     nw_report_balloon_shape(&sheet->pen, spot->side, balloon->centre, balloon->radius, s.worst);
     double size = balloon->radius * (s.worst ? 1.25 : 1.05);
     nw_point at = {balloon->centre.x, balloon->centre.y + 0.36 * size};
-    nw_report_pen_text(&sheet->pen, at,
-                       (report_lettering){size, true, REPORT_MIDDLE, s.worst ? INK_WHITE : NULL},
-                       number.data ? number.data : "", number.length);
-    sheet->pen.svg->failed = sheet->pen.svg->failed || number.failed;
-    nw_text_free(&number);
+    nw_report_pen_words(&sheet->pen, at,
+                        (report_lettering){size, true, REPORT_MIDDLE, s.worst ? INK_WHITE : NULL},
+                        &number);
     draw_label(sheet, spot, balloon, s);
     nw_report_pen_end(&sheet->pen);
 }
@@ -267,7 +238,7 @@ static void draw_balloon(report_sheet *sheet, size_t index)
 static void draw_mark(report_sheet *sheet, const nw_spot *spot)
 {
     double half = MARK * sheet->pen.unit;
-    nw_point at = nw_report_sheet_point(sheet, spot->at);
+    nw_point at = nw_report_placed(spot->at, &sheet->place);
     nw_report_balloon_shape(&sheet->pen, spot->side, at, half, false);
 }
 
