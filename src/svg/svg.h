@@ -34,4 +34,13 @@ nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *dr
 }
 #endif
 
+#ifdef NARROWS_INSIDE
+#include <svg/svg_elements.h>
+
+/* The same from elements that somebody else has parsed; the tree stays the caller's. bytes: the
+ * file's length, which bounds what it may ask for. */
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw_drawing *drawing,
+                                   nw_svg_notes *notes, nw_error *error);
+#endif
+
 #endif

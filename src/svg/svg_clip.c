@@ -53,7 +53,7 @@ nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box
 }
 
 /* One child of a clipPath: a shape, or a use of one. */
-static nw_status clip_child(svg_reader *reader, xmlNode *node, const svg_style *parent,
+static nw_status clip_child(svg_reader *reader, const nw_svg_element *node, const svg_style *parent,
                             svg_place place, nw_paint_clip *clip)
 {
     svg_style style = nw_svg_style_of(reader, node, parent);
@@ -66,7 +66,7 @@ static nw_status clip_child(svg_reader *reader, xmlNode *node, const svg_style *
         return status;
     }
     if (nw_svg_named(node, "use")) {
-        xmlNode *target = nw_svg_use_target(reader, node, &place);
+        const nw_svg_element *target = nw_svg_use_target(reader, node, &place);
         if (!target || !nw_svg_is_shape(target)) {
             return NW_OK;
         }
@@ -88,7 +88,7 @@ static nw_status clip_child(svg_reader *reader, xmlNode *node, const svg_style *
 }
 
 /* Takes a place's unit square to the box of an element. */
-static nw_status box_enter(svg_reader *reader, xmlNode *node, svg_place *place)
+static nw_status box_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place)
 {
     svg_place flat = *place;
     flat.matrix = svg_identity;
@@ -104,7 +104,8 @@ static nw_status box_enter(svg_reader *reader, xmlNode *node, svg_place *place)
     return status;
 }
 
-static nw_status clip_make(svg_reader *reader, xmlNode *node, xmlNode *clip_node, svg_place *place)
+static nw_status clip_make(svg_reader *reader, const nw_svg_element *node,
+                           const nw_svg_element *clip_node, svg_place *place)
 {
     svg_place inner = *place;
     svg_style initial = nw_svg_style_initial(),
@@ -113,12 +114,13 @@ static nw_status clip_make(svg_reader *reader, xmlNode *node, xmlNode *clip_node
     inner.depth++;
     nw_status status = nw_svg_clip_enter(reader, clip_node, &style, &inner);
     clip.parent = inner.clip;
-    const char *units = nw_svg_attribute(clip_node, "clipPathUnits");
+    const char *units = nw_svg_attribute_of(clip_node, "clipPathUnits");
     if (!status && units && strcmp(units, "objectBoundingBox") == 0) {
         status = box_enter(reader, node, &inner);
     }
     status = status ? status : nw_svg_place_enter(reader, clip_node, &inner);
-    for (xmlNode *n = nw_svg_first_child(clip_node); n && !status; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(clip_node); n && !status;
+         n = nw_svg_next(n)) {
         status = clip_child(reader, n, &style, inner, &clip);
     }
     if (status) {
@@ -128,15 +130,14 @@ static nw_status clip_make(svg_reader *reader, xmlNode *node, xmlNode *clip_node
     return clip_add(reader, &clip, &place->clip);
 }
 
-nw_status nw_svg_clip_enter(svg_reader *reader, xmlNode *node, const svg_style *style,
+nw_status nw_svg_clip_enter(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
                             svg_place *place)
 {
-    xmlNode *clip =
-        style->clip[0] ? xmlHashLookup(reader->ids, (const xmlChar *)style->clip) : NULL;
+    const nw_svg_element *clip = style->clip[0] ? nw_svg_by_id(reader->tree, style->clip) : NULL;
     if (!clip || !nw_svg_named(clip, "clipPath")) {
         return NW_OK;
     }
-    const char *units = nw_svg_attribute(clip, "clipPathUnits");
+    const char *units = nw_svg_attribute_of(clip, "clipPathUnits");
     if (units && strcmp(units, "objectBoundingBox") == 0 && !nw_svg_is_shape(node)) {
         nw_svg_note_other(reader, clip);
         return NW_OK;

@@ -12,12 +12,12 @@
 /* ---- fills --------------------------------------------------------------------------------- */
 
 /* Ink if one of its stops is, paper if all are. */
-static int gradient_effect(svg_reader *reader, xmlNode *gradient, double opacity)
+static int gradient_effect(svg_reader *reader, const nw_svg_element *gradient, double opacity)
 {
     svg_style initial = nw_svg_style_initial();
     for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
         size_t stops = 0, paper = 0;
-        for (xmlNode *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
+        for (const nw_svg_element *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
             if (!nw_svg_named(n, "stop")) {
                 continue;
             }
@@ -32,8 +32,8 @@ static int gradient_effect(svg_reader *reader, xmlNode *gradient, double opacity
         if (stops) {
             return paper == stops ? -1 : 0;
         }
-        const char *href = nw_svg_attribute(gradient, "href");
-        gradient = href ? nw_svg_find(reader, href) : NULL;
+        const char *href = nw_svg_attribute_of(gradient, "href");
+        gradient = href ? nw_svg_referred(reader, href) : NULL;
     }
     return 0;
 }
@@ -41,7 +41,7 @@ static int gradient_effect(svg_reader *reader, xmlNode *gradient, double opacity
 static int server_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
                          double opacity)
 {
-    xmlNode *server = xmlHashLookup(reader->ids, (const xmlChar *)fill->server);
+    const nw_svg_element *server = nw_svg_by_id(reader->tree, fill->server);
     if (server && nw_svg_named(server, "pattern")) {
         return opacity > 0;
     }
@@ -82,7 +82,7 @@ static bool has_inside(const nw_drawing *outline)
     return false;
 }
 
-static nw_status shape_paint(svg_reader *reader, xmlNode *node, const svg_style *style,
+static nw_status shape_paint(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
                              svg_place place)
 {
     if (!style->visible) {
@@ -116,12 +116,12 @@ static nw_status shape_paint(svg_reader *reader, xmlNode *node, const svg_style 
 
 /* ---- containers ---------------------------------------------------------------------------- */
 
-static nw_status children_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
-                               svg_place place)
+static nw_status children_draw(svg_reader *reader, const nw_svg_element *node,
+                               const svg_style *style, svg_place place)
 {
     nw_status status = NW_OK;
     place.depth++;
-    for (xmlNode *n = nw_svg_first_child(node); n && !status; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(node); n && !status; n = nw_svg_next(n)) {
         status = nw_svg_element_draw(reader, n, style, place);
     }
     return status;
@@ -129,8 +129,8 @@ static nw_status children_draw(svg_reader *reader, xmlNode *node, const svg_styl
 
 /* Nested svg and symbol: a viewport of its own. sizes: the element whose width and height count
  * first, node's own else. */
-static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode *sizes,
-                               const svg_style *style, svg_place place)
+static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
+                               const nw_svg_element *sizes, const svg_style *style, svg_place place)
 {
     svg_frame frame = place.frame;
     double width = nw_svg_length_or(node, "width", frame, ALONG_X, frame.width);
@@ -154,10 +154,10 @@ static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode 
         }
     }
     place.frame = (svg_frame){width, height, style->font_size};
-    const char *view = nw_svg_attribute(node, "viewBox");
+    const char *view = nw_svg_attribute_of(node, "viewBox");
     svg_matrix matrix;
     nw_box box;
-    if (view && nw_svg_view_box_read(view, nw_svg_attribute(node, "preserveAspectRatio"), width,
+    if (view && nw_svg_view_box_read(view, nw_svg_attribute_of(node, "preserveAspectRatio"), width,
                                      height, &matrix, &box)) {
         place.matrix = nw_matrix_multiply(place.matrix, matrix);
         place.frame.width = box.max.x - box.min.x;
@@ -166,10 +166,10 @@ static nw_status viewport_draw(svg_reader *reader, xmlNode *node, const xmlNode 
     return children_draw(reader, node, style, place);
 }
 
-static nw_status use_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+static nw_status use_draw(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
                           svg_place place)
 {
-    xmlNode *target = nw_svg_use_target(reader, node, &place);
+    const nw_svg_element *target = nw_svg_use_target(reader, node, &place);
     nw_status status = target ? nw_svg_use_begin(reader, target, node) : NW_OK;
     if (!target || status) {
         return status;
@@ -187,18 +187,18 @@ static nw_status use_draw(svg_reader *reader, xmlNode *node, const svg_style *st
 }
 
 /* The conditions of SVG 1.1, 5.8.2: no extension is known; English is spoken, as every language. */
-static bool conditions_hold(const xmlNode *node)
+static bool conditions_hold(const nw_svg_element *node)
 {
-    const char *extensions = nw_svg_attribute(node, "requiredExtensions");
-    const char *language = nw_svg_attribute(node, "systemLanguage");
+    const char *extensions = nw_svg_attribute_of(node, "requiredExtensions");
+    const char *language = nw_svg_attribute_of(node, "systemLanguage");
     return !extensions && (!language || *language);
 }
 
-static nw_status switch_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
+static nw_status switch_draw(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
                              svg_place place)
 {
     place.depth++;
-    for (xmlNode *n = nw_svg_first_child(node); n; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(node); n; n = nw_svg_next(n)) {
         if (conditions_hold(n) && !nw_svg_named(n, "foreignObject")) {
             return nw_svg_element_draw(reader, n, style, place);
         }
@@ -206,8 +206,8 @@ static nw_status switch_draw(svg_reader *reader, xmlNode *node, const svg_style 
     return NW_OK;
 }
 
-static nw_status content_draw(svg_reader *reader, xmlNode *node, const svg_style *style,
-                              svg_place place)
+static nw_status content_draw(svg_reader *reader, const nw_svg_element *node,
+                              const svg_style *style, svg_place place)
 {
     if (nw_svg_is_shape(node)) {
         return shape_paint(reader, node, style, place);
@@ -232,8 +232,8 @@ static nw_status content_draw(svg_reader *reader, xmlNode *node, const svg_style
     return NW_OK;
 }
 
-nw_status nw_svg_element_draw(svg_reader *reader, xmlNode *node, const svg_style *parent,
-                              svg_place place)
+nw_status nw_svg_element_draw(svg_reader *reader, const nw_svg_element *node,
+                              const svg_style *parent, svg_place place)
 {
     nw_status status = nw_svg_count_element(reader, node, place.depth);
     if (status || !conditions_hold(node)) {

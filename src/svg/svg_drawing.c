@@ -125,16 +125,29 @@ static nw_status nothing_left(const svg_reader *reader, nw_error *error)
                    "fill what is to be cut");
 }
 
-nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
-                              nw_svg_notes *notes, nw_error *error)
+/* The text of all style elements, wherever they stand. */
+static nw_status sheets_read(svg_reader *reader)
+{
+    nw_status status = NW_OK;
+    for (const nw_svg_element *e = reader->tree->root; e && !status; e = nw_svg_following(e)) {
+        const char *type = nw_svg_attribute_of(e, "type");
+        if (nw_svg_named(e, "style") && (!type || !*type || strcmp(type, "text/css") == 0)) {
+            status = nw_svg_sheet_add(&reader->sheet, e->text, reader->error);
+        }
+    }
+    return status;
+}
+
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw_drawing *drawing,
+                                   nw_svg_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
-    svg_reader reader = {.error = error};
-    nw_status status = nw_svg_document_open(&reader, data, length);
+    svg_reader reader = {.tree = tree, .error = error};
+    nw_status status = sheets_read(&reader);
     status = status ? status : nw_svg_root_draw(&reader);
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
-        reader.painting.most_points = SVG_MOST_POINTS(length);
+        reader.painting.most_points = SVG_MOST_POINTS(bytes);
         status = nw_painting_unite(&reader.painting, drawing, &reader.notes.off_page, error);
     }
     if (!status && drawing->count == 0) {
@@ -149,6 +162,6 @@ nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *dr
         *notes = reader.notes;
     }
     nw_painting_free(&reader.painting);
-    nw_svg_document_close(&reader);
+    nw_svg_sheet_free(reader.sheet);
     return status;
 }

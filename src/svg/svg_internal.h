@@ -3,10 +3,8 @@
 #define NARROWS_SVG_INTERNAL_H
 
 #include <svg/svg.h>
+#include <svg/svg_elements.h>
 #include <solid/solid.h>
-
-#include <libxml/hash.h>
-#include <libxml/tree.h>
 
 /* Limits on what a file may ask for. */
 #define SVG_MOST_BYTES ((size_t)256 << 20)
@@ -109,7 +107,8 @@ struct svg_reader;
 svg_style nw_svg_style_initial(void);
 
 /* The style of an element inside a parent's. */
-svg_style nw_svg_style_of(struct svg_reader *reader, xmlNode *node, const svg_style *parent);
+svg_style nw_svg_style_of(struct svg_reader *reader, const nw_svg_element *node,
+                          const svg_style *parent);
 
 /* One declaration "name: value"; unknown names and bad values change nothing. */
 void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
@@ -124,8 +123,8 @@ void nw_svg_sheet_free(svg_sheet *sheet);
 /* Calls set for every declaration that applies to the node, in cascade order; important: only
  * those that are, or only those that are not. */
 typedef void (*svg_declare)(void *context, const char *name, const char *value);
-void nw_svg_sheet_apply(const svg_sheet *sheet, xmlNode *node, bool important, svg_declare set,
-                        void *context);
+void nw_svg_sheet_apply(const svg_sheet *sheet, const nw_svg_element *node, bool important,
+                        svg_declare set, void *context);
 
 /* The declarations of a style attribute. */
 void nw_svg_declarations_read(const char *text, bool important, svg_declare set, void *context);
@@ -158,20 +157,18 @@ bool nw_svg_path_draw(svg_pen *pen, const char *data);
 
 /* The outline of a basic shape or path; false when the element is in error or disabled. Lines and
  * other elements without an inside leave the outline empty. */
-bool nw_svg_shape_draw(svg_pen *pen, xmlNode *node, svg_frame frame);
-bool nw_svg_is_shape(const xmlNode *node);
+bool nw_svg_shape_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame);
+bool nw_svg_is_shape(const nw_svg_element *node);
 
-/* ---- the document (svg_tree.c, svg_node.c, svg_root.c, svg_place.c, svg_draw.c,
- * svg_clip.c)---------- */
+/* ---- the document ------------------------------------------------------------------------- */
 
 typedef struct svg_reader {
-    xmlDoc *document;
-    xmlHashTable *ids;
+    const nw_svg_elements *tree;
     svg_sheet *sheet;
     nw_painting painting;
     nw_svg_notes notes;
     size_t elements, steps;
-    xmlNode *uses[SVG_MOST_USES];
+    const nw_svg_element *uses[SVG_MOST_USES];
     size_t use_count;
     nw_error *error;
 } svg_reader;
@@ -185,57 +182,48 @@ typedef struct {
     int depth;
 } svg_place;
 
-/* An attribute's text, or NULL. Namespaced ones by their local name. */
-const char *nw_svg_attribute(const xmlNode *node, const char *name);
-bool nw_svg_named(const xmlNode *node, const char *name);
-bool nw_svg_is_element(const xmlNode *node);
-xmlNode *nw_svg_first_child(const xmlNode *node);
-xmlNode *nw_svg_next(const xmlNode *node);
-
 /* The element that "#id" names, or NULL. */
-xmlNode *nw_svg_find(const svg_reader *reader, const char *reference);
-
-/* Parses the bytes, checks every entity, collects ids and style sheets. */
-nw_status nw_svg_document_open(svg_reader *reader, const uint8_t *data, size_t length);
-void nw_svg_document_close(svg_reader *reader);
+const nw_svg_element *nw_svg_referred(const svg_reader *reader, const char *reference);
 
 /* Draws an element and what is in it into reader->painting. */
-nw_status nw_svg_element_draw(svg_reader *reader, xmlNode *node, const svg_style *parent,
-                              svg_place place);
+nw_status nw_svg_element_draw(svg_reader *reader, const nw_svg_element *node,
+                              const svg_style *parent, svg_place place);
 nw_status nw_svg_root_draw(svg_reader *reader);
 
 /* Counts one more drawn element; refuses too many or too deep. */
-nw_status nw_svg_count_element(svg_reader *reader, const xmlNode *node, int depth);
+nw_status nw_svg_count_element(svg_reader *reader, const nw_svg_element *node, int depth);
 
 /* The outline of a shape in place, empty where it has none or is in error. */
-nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place,
+nw_status nw_svg_outline_make(svg_reader *reader, const nw_svg_element *node, svg_place place,
                               nw_drawing *outline);
 
 /* Applies the element's transform; a malformed one is refused, since it would misplace art. */
-nw_status nw_svg_place_enter(svg_reader *reader, const xmlNode *node, svg_place *place);
+nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place);
 
 /* What a use element refers to, NULL and noted when there is none; place moves by its x and y. */
-xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *place);
+const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element *node,
+                                        svg_place *place);
 
 /* Following a reference from one element to another, and coming back: refuses circles. */
-nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from);
+nw_status nw_svg_use_begin(svg_reader *reader, const nw_svg_element *target,
+                           const nw_svg_element *from);
 void nw_svg_use_end(svg_reader *reader);
 
 /* Adds an element's id, or its name and line, to a short list. */
-void nw_svg_name_add(char *list, size_t size, const xmlNode *node);
+void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node);
 
 /* A length attribute, or what it is when missing or malformed. */
-double nw_svg_length_or(const xmlNode *node, const char *name, svg_frame frame,
+double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame frame,
                         svg_direction direction, double otherwise);
 
 /* Counts an element that is left out. */
-void nw_svg_note_other(svg_reader *reader, const xmlNode *node);
+void nw_svg_note_other(svg_reader *reader, const nw_svg_element *node);
 
 /* A new clip of one rectangle in user units. */
 nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box);
 
 /* The clip that an element's clip-path names becomes place->clip. */
-nw_status nw_svg_clip_enter(svg_reader *reader, xmlNode *node, const svg_style *style,
+nw_status nw_svg_clip_enter(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
                             svg_place *place);
 
 /* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */

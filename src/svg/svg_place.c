@@ -6,29 +6,29 @@
 
 #include <string.h>
 
-nw_status nw_svg_count_element(svg_reader *reader, const xmlNode *node, int depth)
+nw_status nw_svg_count_element(svg_reader *reader, const nw_svg_element *node, int depth)
 {
     if (depth > SVG_MOST_DEPTH) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: elements nest deeper than %d",
-                       xmlGetLineNo(node), SVG_MOST_DEPTH);
+                       node->line, SVG_MOST_DEPTH);
     }
     if (++reader->elements > SVG_MOST_ELEMENTS) {
         return nw_fail(reader->error, NW_BAD_INPUT,
                        "line %ld: the drawing has more than %d elements, copies counted; "
                        "simplify it",
-                       xmlGetLineNo(node), SVG_MOST_ELEMENTS);
+                       node->line, SVG_MOST_ELEMENTS);
     }
     return NW_OK;
 }
 
-void nw_svg_name_add(char *list, size_t size, const xmlNode *node)
+void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node)
 {
-    const char *id = nw_svg_attribute(node, "id");
+    const char *id = nw_svg_attribute_of(node, "id");
     nw_text name = {0};
     if (id && *id && strlen(id) < 40) {
         nw_text_add(&name, id);
     } else {
-        nw_text_format(&name, "%.20s in line %ld", (const char *)node->name, xmlGetLineNo(node));
+        nw_text_format(&name, "%.20s in line %ld", node->name, node->line);
     }
     size_t used = strlen(list), separator = used ? 2 : 0;
     if (!name.failed && used + separator + name.length < size) {
@@ -38,23 +38,24 @@ void nw_svg_name_add(char *list, size_t size, const xmlNode *node)
     nw_text_free(&name);
 }
 
-void nw_svg_note_other(svg_reader *reader, const xmlNode *node)
+void nw_svg_note_other(svg_reader *reader, const nw_svg_element *node)
 {
     reader->notes.other++;
     nw_svg_name_add(reader->notes.others, sizeof reader->notes.others, node);
 }
 
-nw_status nw_svg_use_begin(svg_reader *reader, xmlNode *target, const xmlNode *from)
+nw_status nw_svg_use_begin(svg_reader *reader, const nw_svg_element *target,
+                           const nw_svg_element *from)
 {
     for (size_t i = 0; i < reader->use_count; i++) {
         if (reader->uses[i] == target) {
             return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %.20s refers to itself",
-                           xmlGetLineNo(from), (const char *)from->name);
+                           from->line, from->name);
         }
     }
     if (reader->use_count == SVG_MOST_USES) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: references nest deeper than %d",
-                       xmlGetLineNo(from), SVG_MOST_USES);
+                       from->line, SVG_MOST_USES);
     }
     reader->uses[reader->use_count++] = target;
     return NW_OK;
@@ -65,34 +66,41 @@ void nw_svg_use_end(svg_reader *reader)
     reader->use_count--;
 }
 
-double nw_svg_length_or(const xmlNode *node, const char *name, svg_frame frame,
+double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame frame,
                         svg_direction direction, double otherwise)
 {
-    const char *text = nw_svg_attribute(node, name);
+    const char *text = nw_svg_attribute_of(node, name);
     double length;
     bool real;
     return text && nw_svg_length_read(text, frame, direction, &length, &real) ? length : otherwise;
 }
 
-nw_status nw_svg_place_enter(svg_reader *reader, const xmlNode *node, svg_place *place)
+nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place)
 {
-    const char *text = nw_svg_attribute(node, "transform");
+    const char *text = nw_svg_attribute_of(node, "transform");
     svg_matrix matrix;
     if (!text) {
         return NW_OK;
     }
     if (!nw_svg_transform_read(text, &matrix)) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
-                       xmlGetLineNo(node), text);
+                       node->line, text);
     }
     place->matrix = nw_matrix_multiply(place->matrix, matrix);
     return NW_OK;
 }
 
-xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *place)
+const nw_svg_element *nw_svg_referred(const svg_reader *reader, const char *reference)
 {
-    const char *href = nw_svg_attribute(node, "href");
-    xmlNode *target = href ? nw_svg_find(reader, href) : NULL;
+    reference = nw_svg_skip_space(reference);
+    return *reference == '#' ? nw_svg_by_id(reader->tree, reference + 1) : NULL;
+}
+
+const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element *node,
+                                        svg_place *place)
+{
+    const char *href = nw_svg_attribute_of(node, "href");
+    const nw_svg_element *target = href ? nw_svg_referred(reader, href) : NULL;
     if (!target) {
         nw_svg_note_other(reader, node);
         return NULL;
@@ -104,7 +112,7 @@ xmlNode *nw_svg_use_target(svg_reader *reader, const xmlNode *node, svg_place *p
     return target;
 }
 
-nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place,
+nw_status nw_svg_outline_make(svg_reader *reader, const nw_svg_element *node, svg_place place,
                               nw_drawing *outline)
 {
     *outline = (nw_drawing){0};
@@ -117,12 +125,12 @@ nw_status nw_svg_outline_make(svg_reader *reader, xmlNode *node, svg_place place
     } else if (pen.too_far) {
         status = nw_fail(reader->error, NW_BAD_INPUT,
                          "line %ld: %.20s has a coordinate that is not finite or beyond %g mm",
-                         xmlGetLineNo(node), (const char *)node->name, SVG_FARTHEST_MM);
+                         node->line, node->name, SVG_FARTHEST_MM);
     } else if (reader->steps > SVG_MOST_STEPS) {
         status = nw_fail(reader->error, NW_BAD_INPUT,
                          "line %ld: the drawing has more than %d lines and curves, copies counted; "
                          "simplify it",
-                         xmlGetLineNo(node), SVG_MOST_STEPS);
+                         node->line, SVG_MOST_STEPS);
     }
     if (status || !drawn) {
         nw_drawing_free(outline);

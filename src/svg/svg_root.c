@@ -16,10 +16,10 @@ typedef struct {
 } page_size;
 
 /* One side of the page; 0 when it is missing, or a share of something unknown. */
-static nw_status side_read(svg_reader *reader, const xmlNode *root, const char *name,
+static nw_status side_read(svg_reader *reader, const nw_svg_element *root, const char *name,
                            svg_frame view, svg_direction direction, double *side)
 {
-    const char *text = nw_svg_attribute(root, name);
+    const char *text = nw_svg_attribute_of(root, name);
     bool real = false;
     *side = 0;
     if (!text || strcmp(nw_svg_skip_space(text), "auto") == 0) {
@@ -28,20 +28,20 @@ static nw_status side_read(svg_reader *reader, const xmlNode *root, const char *
     if (!nw_svg_length_read(text, view, direction, side, &real) || *side < 0 ||
         *side * MM_PER_PX > SVG_FARTHEST_MM) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %s=\"%.40s\" is not a size",
-                       xmlGetLineNo(root), name, text);
+                       root->line, name, text);
     }
     if (*side == 0 && !strchr(text, '%')) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the page has no %s",
-                       xmlGetLineNo(root), name);
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the page has no %s", root->line,
+                       name);
     }
     reader->notes.sized |= real;
     return NW_OK;
 }
 
-static nw_status page_read(svg_reader *reader, const xmlNode *root, page_size *page)
+static nw_status page_read(svg_reader *reader, const nw_svg_element *root, page_size *page)
 {
     *page = (page_size){0};
-    const char *view = nw_svg_attribute(root, "viewBox");
+    const char *view = nw_svg_attribute_of(root, "viewBox");
     svg_matrix unused;
     page->has_view = view && nw_svg_view_box_read(view, NULL, 1, 1, &unused, &page->view);
     double view_width = page->view.max.x - page->view.min.x;
@@ -53,8 +53,7 @@ static nw_status page_read(svg_reader *reader, const xmlNode *root, page_size *p
         return status;
     }
     if (!(view_width > 0) || !(view_height > 0)) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the viewBox is empty",
-                       xmlGetLineNo(root));
+        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the viewBox is empty", root->line);
     }
     if (page->width == 0) {
         page->width = page->height > 0 ? page->height * view_width / view_height : view_width;
@@ -67,7 +66,7 @@ static nw_status page_read(svg_reader *reader, const xmlNode *root, page_size *p
 
 nw_status nw_svg_root_draw(svg_reader *reader)
 {
-    xmlNode *root = xmlDocGetRootElement(reader->document);
+    const nw_svg_element *root = reader->tree->root;
     page_size page;
     nw_status status = page_read(reader, root, &page);
     if (status) {
@@ -85,9 +84,9 @@ nw_status nw_svg_root_draw(svg_reader *reader)
     }
     if (!status && page.has_view) {
         svg_matrix matrix;
-        nw_svg_view_box_read(nw_svg_attribute(root, "viewBox"),
-                             nw_svg_attribute(root, "preserveAspectRatio"), page.width, page.height,
-                             &matrix, &page.view);
+        nw_svg_view_box_read(nw_svg_attribute_of(root, "viewBox"),
+                             nw_svg_attribute_of(root, "preserveAspectRatio"), page.width,
+                             page.height, &matrix, &page.view);
         place.matrix = nw_matrix_multiply(place.matrix, matrix);
         place.frame.width = page.view.max.x - page.view.min.x;
         place.frame.height = page.view.max.y - page.view.min.y;
@@ -98,7 +97,7 @@ nw_status nw_svg_root_draw(svg_reader *reader)
         return status;
     }
     place.depth = 1;
-    for (xmlNode *n = nw_svg_first_child(root); n && !status; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(root); n && !status; n = nw_svg_next(n)) {
         status = nw_svg_element_draw(reader, n, &style, place);
     }
     return status;

@@ -8,20 +8,20 @@
 #include <string.h>
 
 /* An attribute that is a length; a missing one is 0. False when malformed. */
-static bool length_of(xmlNode *node, const char *name, svg_frame frame, svg_direction direction,
-                      double *length)
+static bool length_of(const nw_svg_element *node, const char *name, svg_frame frame,
+                      svg_direction direction, double *length)
 {
-    const char *text = nw_svg_attribute(node, name);
+    const char *text = nw_svg_attribute_of(node, name);
     bool real;
     *length = 0;
     return !text || nw_svg_length_read(text, frame, direction, length, &real);
 }
 
 /* A radius of a rounded corner: negative when it is not given. */
-static bool corner_of(xmlNode *node, const char *name, svg_frame frame, svg_direction direction,
-                      double *radius)
+static bool corner_of(const nw_svg_element *node, const char *name, svg_frame frame,
+                      svg_direction direction, double *radius)
 {
-    const char *text = nw_svg_attribute(node, name);
+    const char *text = nw_svg_attribute_of(node, name);
     if (!text || strcmp(text, "auto") == 0) {
         *radius = -1;
         return true;
@@ -29,7 +29,7 @@ static bool corner_of(xmlNode *node, const char *name, svg_frame frame, svg_dire
     return length_of(node, name, frame, direction, radius) && *radius >= 0;
 }
 
-static bool rect_draw(svg_pen *pen, xmlNode *node, svg_frame frame)
+static bool rect_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame)
 {
     double x, y, w, h, rx, ry;
     if (!length_of(node, "x", frame, ALONG_X, &x) || !length_of(node, "y", frame, ALONG_Y, &y) ||
@@ -65,7 +65,7 @@ static bool rect_draw(svg_pen *pen, xmlNode *node, svg_frame frame)
     return true;
 }
 
-static bool oval_draw(svg_pen *pen, xmlNode *node, svg_frame frame, bool circle)
+static bool oval_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame, bool circle)
 {
     double x, y, rx, ry;
     if (!length_of(node, "cx", frame, ALONG_X, &x) || !length_of(node, "cy", frame, ALONG_Y, &y)) {
@@ -85,9 +85,9 @@ static bool oval_draw(svg_pen *pen, xmlNode *node, svg_frame frame, bool circle)
     return true;
 }
 
-static bool points_draw(svg_pen *pen, xmlNode *node)
+static bool points_draw(svg_pen *pen, const nw_svg_element *node)
 {
-    const char *s = nw_svg_attribute(node, "points");
+    const char *s = nw_svg_attribute_of(node, "points");
     if (!s) {
         return false;
     }
@@ -104,16 +104,16 @@ static bool points_draw(svg_pen *pen, xmlNode *node)
     return true;
 }
 
-static bool path_draw(svg_pen *pen, xmlNode *node)
+static bool path_draw(svg_pen *pen, const nw_svg_element *node)
 {
-    const char *data = nw_svg_attribute(node, "d");
+    const char *data = nw_svg_attribute_of(node, "d");
     if (data) {
         nw_svg_path_draw(pen, data);
     }
     return data;
 }
 
-bool nw_svg_is_shape(const xmlNode *node)
+bool nw_svg_is_shape(const nw_svg_element *node)
 {
     static const char *const shapes[] = {"path",    "rect",     "circle", "ellipse",
                                          "polygon", "polyline", "line"};
@@ -125,7 +125,7 @@ bool nw_svg_is_shape(const xmlNode *node)
     return false;
 }
 
-bool nw_svg_shape_draw(svg_pen *pen, xmlNode *node, svg_frame frame)
+bool nw_svg_shape_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame)
 {
     bool drawn = true;
     if (nw_svg_named(node, "path")) {

@@ -70,7 +70,7 @@ static size_t name_length(const char *s)
 /* ---- matching ------------------------------------------------------------------------------ */
 
 /* [name], [name=value] or [name~=value] after the bracket; moves *s behind it. */
-static bool attribute_matches(const char **s, const xmlNode *node)
+static bool attribute_matches(const char **s, const nw_svg_element *node)
 {
     char name[64];
     size_t length = name_length(*s);
@@ -81,7 +81,7 @@ static bool attribute_matches(const char **s, const xmlNode *node)
     }
     memcpy(name, *s, length);
     name[length] = '\0';
-    const char *value = *s + length, *has = nw_svg_attribute(node, name);
+    const char *value = *s + length, *has = nw_svg_attribute_of(node, name);
     *s = end + 1;
     if (*value == ']') {
         return has;
@@ -101,10 +101,10 @@ static bool attribute_matches(const char **s, const xmlNode *node)
                    : strlen(has) == length && memcmp(has, value, length) == 0;
 }
 
-static bool part_matches(const char *s, const xmlNode *node)
+static bool part_matches(const char *s, const nw_svg_element *node)
 {
     size_t type = name_length(s);
-    if (type && (strlen((const char *)node->name) != type || memcmp(node->name, s, type) != 0)) {
+    if (type && (strlen(node->name) != type || memcmp(node->name, s, type) != 0)) {
         return false;
     }
     s += type ? type : (size_t)(*s == '*');
@@ -117,7 +117,7 @@ static bool part_matches(const char *s, const xmlNode *node)
             continue;
         }
         size_t length = name_length(s);
-        const char *has = nw_svg_attribute(node, kind == '#' ? "id" : "class");
+        const char *has = nw_svg_attribute_of(node, kind == '#' ? "id" : "class");
         bool matches = kind == '#'   ? has && strlen(has) == length && memcmp(has, s, length) == 0
                        : kind == '.' ? nw_svg_list_has(has, s, length)
                                      : false;
@@ -132,9 +132,9 @@ static bool part_matches(const char *s, const xmlNode *node)
 /* Which beginnings of the selector match a chain of elements ending at node: bit k stands for its
  * first k parts. *above gathers those that end at any ancestor or here. From the root down, so that
  * no selector can make the search branch. */
-static unsigned beginnings_match(const rule *r, const xmlNode *node, unsigned *above)
+static unsigned beginnings_match(const rule *r, const nw_svg_element *node, unsigned *above)
 {
-    if (!node || !nw_svg_is_element(node)) {
+    if (!node) {
         *above = 0;
         return 0;
     }
@@ -149,7 +149,7 @@ static unsigned beginnings_match(const rule *r, const xmlNode *node, unsigned *a
     return here;
 }
 
-static bool rule_matches(const rule *r, const xmlNode *node)
+static bool rule_matches(const rule *r, const nw_svg_element *node)
 {
     unsigned above;
     return part_matches(r->parts[r->part_count - 1].text, node) &&
@@ -358,8 +358,8 @@ void nw_svg_declarations_read(const char *text, bool important, svg_declare set,
     }
 }
 
-void nw_svg_sheet_apply(const svg_sheet *sheet, xmlNode *node, bool important, svg_declare set,
-                        void *context)
+void nw_svg_sheet_apply(const svg_sheet *sheet, const nw_svg_element *node, bool important,
+                        svg_declare set, void *context)
 {
     for (size_t i = 0; sheet && i < sheet->count; i++) {
         const rule *r = &sheet->rules[i];

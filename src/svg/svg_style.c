@@ -302,7 +302,7 @@ static void declare(void *context, const char *name, const char *value)
     nw_svg_style_set(d->style, d->parent, name, value);
 }
 
-svg_style nw_svg_style_of(svg_reader *reader, xmlNode *node, const svg_style *parent)
+svg_style nw_svg_style_of(svg_reader *reader, const nw_svg_element *node, const svg_style *parent)
 {
     svg_style initial = nw_svg_style_initial(), style = *parent;
     style.displayed = true;
@@ -313,12 +313,12 @@ svg_style nw_svg_style_of(svg_reader *reader, xmlNode *node, const svg_style *pa
     style.clip[0] = '\0';
     style.masked = style.filtered = false;
     for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
-        const char *value = nw_svg_attribute(node, properties[i].name);
+        const char *value = nw_svg_attribute_of(node, properties[i].name);
         if (value) {
             nw_svg_style_set(&style, parent, properties[i].name, nw_svg_skip_space(value));
         }
     }
-    const char *own = nw_svg_attribute(node, "style");
+    const char *own = nw_svg_attribute_of(node, "style");
     declaring d = {&style, parent};
     for (int important = 0; important < 2; important++) {
         nw_svg_sheet_apply(reader->sheet, node, important, declare, &d);

@@ -1,5 +1,5 @@
 /*
- * svg_tree: bytes -> an XML tree that is safe to walk, its ids and its style sheets.
+ * svg_tree: bytes -> a tree of elements, by libxml2.
  *
  * libxml2 parses without network, without loading a DTD and without expanding entities; its own
  * limits on depth (256) and on single texts (10 MB) stay on. Some drawing programs keep styles and
@@ -9,15 +9,24 @@
 #include <svg/svg_internal.h>
 
 #include <libxml/parser.h>
+#include <libxml/tree.h>
 #include <limits.h>
-#include <stdlib.h>
 #include <string.h>
+
+#define SVG_NAMESPACE "http://www.w3.org/2000/svg"
+
+typedef struct {
+    xmlDoc *document;
+    nw_svg_elements *tree;
+    size_t expanded;
+    nw_error *error;
+} conversion;
 
 /* ---- entities ------------------------------------------------------------------------------ */
 
-static nw_status entities_check(svg_reader *reader)
+static nw_status entities_check(const conversion *c)
 {
-    const xmlDtd *dtd = reader->document->intSubset;
+    const xmlDtd *dtd = c->document->intSubset;
     for (const xmlNode *n = dtd ? dtd->children : NULL; n; n = n->next) {
         if (n->type != XML_ENTITY_DECL) {
             continue;
@@ -25,12 +34,12 @@ static nw_status entities_check(svg_reader *reader)
         const xmlEntity *entity = (const xmlEntity *)n;
         const char *text = entity->content ? (const char *)entity->content : "";
         if (entity->etype != XML_INTERNAL_GENERAL_ENTITY) {
-            return nw_fail(reader->error, NW_BAD_INPUT,
+            return nw_fail(c->error, NW_BAD_INPUT,
                            "entity '%.60s' is not plain text; such files are not read",
                            (const char *)entity->name);
         }
         if (strpbrk(text, "&<") || strlen(text) > SVG_MOST_ENTITY) {
-            return nw_fail(reader->error, NW_BAD_INPUT,
+            return nw_fail(c->error, NW_BAD_INPUT,
                            "entity '%.60s' is too long, holds elements or refers to other "
                            "entities; such files are not read",
                            (const char *)entity->name);
@@ -39,167 +48,144 @@ static nw_status entities_check(svg_reader *reader)
     return NW_OK;
 }
 
-/* The text of one part of an attribute or style sheet. */
-static const char *part_text(const svg_reader *reader, const xmlNode *part)
+/* Adds the text of an attribute's or an element's parts, entities put in. */
+static nw_status parts_join(conversion *c, const xmlNode *parts, long line, nw_text *text)
 {
-    const xmlChar *text = NULL;
-    if (part->type == XML_ENTITY_REF_NODE) {
-        const xmlEntity *entity = xmlGetDocEntity(reader->document, part->name);
-        text = entity ? entity->content : NULL;
-    } else if (part->type == XML_TEXT_NODE || part->type == XML_CDATA_SECTION_NODE) {
-        text = part->content;
-    }
-    return text ? (const char *)text : "";
-}
-
-/* Puts the text of entities into an attribute that refers to some. */
-static nw_status attribute_expand(svg_reader *reader, xmlAttr *attribute, size_t *expanded)
-{
-    if (!attribute->children || !attribute->children->next) {
-        if (!attribute->children || attribute->children->type != XML_ENTITY_REF_NODE) {
-            return NW_OK;
+    text->length = 0;
+    nw_text_add(text, "");
+    for (const xmlNode *n = parts; n; n = n->next) {
+        const xmlChar *part = NULL;
+        if (n->type == XML_ENTITY_REF_NODE) {
+            const xmlEntity *entity = xmlGetDocEntity(c->document, n->name);
+            part = entity ? entity->content : NULL;
+            c->expanded += part ? strlen((const char *)part) : 0;
+        } else if (n->type == XML_TEXT_NODE || n->type == XML_CDATA_SECTION_NODE) {
+            part = n->content;
+        }
+        if (part) {
+            nw_text_add(text, (const char *)part);
+        }
+        if (c->expanded > SVG_MOST_EXPANDED) {
+            return nw_fail(c->error, NW_BAD_INPUT,
+                           "line %ld: the entities of this file grow too long", line);
         }
     }
-    nw_text text = {0};
-    for (const xmlNode *n = attribute->children; n; n = n->next) {
-        nw_text_add(&text, part_text(reader, n));
+    return text->failed ? nw_fail_memory(c->error, "the drawing") : NW_OK;
+}
+
+/* ---- elements ------------------------------------------------------------------------------ */
+
+/* Files without a namespace, and those that hide it in an entity, are meant as SVG too. */
+static bool is_foreign(const xmlNode *node)
+{
+    const char *space = node->ns && node->ns->href ? (const char *)node->ns->href : "";
+    return *space && *space != '&' && strcmp(space, SVG_NAMESPACE) != 0;
+}
+
+static nw_status element_convert(conversion *c, const xmlNode *node, nw_text *text)
+{
+    nw_svg_element_begin(c->tree, (const char *)node->name, is_foreign(node), xmlGetLineNo(node));
+    size_t count = 0;
+    for (const xmlAttr *a = node->properties; a; a = a->next) {
+        count++;
     }
-    *expanded += text.length;
+    nw_svg_attributes_expect(c->tree, count);
     nw_status status = NW_OK;
-    xmlNode *whole = NULL;
-    if (*expanded > SVG_MOST_EXPANDED) {
-        status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: the entities of this file grow too long",
-                         xmlGetLineNo(attribute->parent));
-    } else if (text.failed ||
-               !(whole = xmlNewDocText(reader->document,
-                                       (const xmlChar *)(text.data ? text.data : "")))) {
-        status = nw_fail_memory(reader->error, "the drawing");
-    } else {
-        xmlFreeNodeList(attribute->children);
-        attribute->children = attribute->last = whole;
-        whole->parent = (xmlNode *)attribute;
+    for (const xmlAttr *a = node->properties; a && !status; a = a->next) {
+        status = parts_join(c, a->children, xmlGetLineNo(node), text);
+        if (!status) {
+            nw_svg_attribute_add(c->tree, (const char *)a->name, text->data, a->ns);
+        }
     }
-    nw_text_free(&text);
-    return status;
-}
-
-/* ---- the first walk ------------------------------------------------------------------------ */
-
-static nw_status sheet_read(svg_reader *reader, const xmlNode *node)
-{
-    const char *type = nw_svg_attribute(node, "type");
-    if (type && *type && strcmp(type, "text/css") != 0) {
-        return NW_OK;
-    }
-    nw_text text = {0};
-    for (const xmlNode *n = node->children; n; n = n->next) {
-        nw_text_add(&text, part_text(reader, n));
-    }
-    nw_status status =
-        text.failed ? nw_fail_memory(reader->error, "the style sheet")
-                    : nw_svg_sheet_add(&reader->sheet, text.data ? text.data : "", reader->error);
-    nw_text_free(&text);
-    return status;
-}
-
-static nw_status element_prepare(svg_reader *reader, xmlNode *node, size_t *expanded)
-{
-    nw_status status = NW_OK;
-    for (xmlAttr *a = node->properties; a && !status; a = a->next) {
-        status = attribute_expand(reader, a, expanded);
-    }
-    if (status) {
-        return status;
-    }
-    const char *id = nw_svg_attribute(node, "id");
-    if (id && *id && !xmlHashLookup(reader->ids, (const xmlChar *)id) &&
-        xmlHashAddEntry(reader->ids, (const xmlChar *)id, node) < 0) {
-        return nw_fail_memory(reader->error, "the drawing");
-    }
-    return nw_svg_named(node, "style") ? sheet_read(reader, node) : NW_OK;
-}
-
-/* The element after node in document order, or NULL. */
-static xmlNode *following(xmlNode *node)
-{
-    if (nw_svg_is_element(node) && node->children) {
-        return node->children;
-    }
-    while (node && !node->next) {
-        node = node->parent && node->parent->type == XML_ELEMENT_NODE ? node->parent : NULL;
-    }
-    return node ? node->next : NULL;
-}
-
-static nw_status document_prepare(svg_reader *reader)
-{
-    nw_status status = entities_check(reader);
-    reader->ids = xmlHashCreate(256);
-    if (!status && !reader->ids) {
-        status = nw_fail_memory(reader->error, "the drawing");
-    }
-    size_t expanded = 0;
-    for (xmlNode *n = xmlDocGetRootElement(reader->document); n && !status; n = following(n)) {
-        if (nw_svg_is_element(n)) {
-            status = element_prepare(reader, n, &expanded);
+    if (!status && !is_foreign(node) && strcmp((const char *)node->name, "style") == 0) {
+        status = parts_join(c, node->children, xmlGetLineNo(node), text);
+        if (!status) {
+            nw_svg_text_set(c->tree, text->data);
         }
     }
     return status;
+}
+
+/* Walks the document's elements in order; libxml2 bounds how deep they nest. */
+static nw_status document_convert(conversion *c)
+{
+    nw_text text = {0};
+    nw_status status = entities_check(c);
+    const xmlNode *root = xmlDocGetRootElement(c->document), *node = root;
+    while (node && !status) {
+        if (node->type == XML_ELEMENT_NODE) {
+            status = element_convert(c, node, &text);
+            if (node->children) {
+                node = node->children;
+                continue;
+            }
+            nw_svg_element_end(c->tree);
+        }
+        while (node != root && !node->next) {
+            node = node->parent;
+            nw_svg_element_end(c->tree);
+        }
+        node = node == root ? NULL : node->next;
+    }
+    nw_text_free(&text);
+    nw_svg_elements_index(c->tree);
+    return status ? status : c->tree->failed ? nw_fail_memory(c->error, "the drawing") : NW_OK;
 }
 
 /* ---- opening ------------------------------------------------------------------------------- */
 
-static nw_status parse_failed(svg_reader *reader, xmlParserCtxt *parser)
+static nw_status parse_failed(xmlParserCtxt *parser, nw_error *error)
 {
     const xmlError *why = xmlCtxtGetLastError(parser);
     if (!why || why->code == XML_ERR_NO_MEMORY) {
-        return why ? nw_fail_memory(reader->error, "the drawing")
-                   : nw_fail(reader->error, NW_BAD_INPUT,
+        return why ? nw_fail_memory(error, "the drawing")
+                   : nw_fail(error, NW_BAD_INPUT,
                              "this is not XML; save the drawing again as plain SVG");
     }
     const char *message = why->message ? why->message : "malformed";
     size_t length = strcspn(message, "\r\n");
     return nw_fail(
-        reader->error, NW_BAD_INPUT,
+        error, NW_BAD_INPUT,
         "line %d: this is not well-formed XML: %.*s; save the drawing again as plain SVG",
         why->line, (int)(length < 200 ? length : 200), message);
 }
 
-nw_status nw_svg_document_open(svg_reader *reader, const uint8_t *data, size_t length)
+static nw_status elements_read(const uint8_t *data, size_t length, nw_svg_elements *tree,
+                               nw_error *error)
 {
+    *tree = (nw_svg_elements){0};
     if (length > SVG_MOST_BYTES || length > INT_MAX) {
-        return nw_fail(reader->error, NW_BAD_INPUT,
+        return nw_fail(error, NW_BAD_INPUT,
                        "the drawing is larger than %zu MB; save it without pictures in it",
                        SVG_MOST_BYTES >> 20);
     }
     xmlParserCtxt *parser = xmlNewParserCtxt();
     if (!parser) {
-        return nw_fail_memory(reader->error, "the drawing");
+        return nw_fail_memory(error, "the drawing");
     }
-    reader->document = xmlCtxtReadMemory(parser, (const char *)data, (int)length, NULL, NULL,
-                                         XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);
-    nw_status status = NW_OK;
-    if (!reader->document) {
-        status = parse_failed(reader, parser);
-    }
+    conversion c = {.tree = tree, .error = error};
+    c.document = xmlCtxtReadMemory(parser, (const char *)data, (int)length, NULL, NULL,
+                                   XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);
+    nw_status status = c.document ? document_convert(&c) : parse_failed(parser, error);
+    xmlFreeDoc(c.document);
     xmlFreeParserCtxt(parser);
     if (status) {
-        return status;
+        nw_svg_elements_free(tree);
     }
-    const xmlNode *root = xmlDocGetRootElement(reader->document);
-    if (!root || !nw_svg_named(root, "svg")) {
-        return nw_fail(reader->error, NW_BAD_INPUT,
-                       "the file is XML, but not an SVG drawing; save it as plain SVG");
-    }
-    return document_prepare(reader);
+    return status;
 }
 
-void nw_svg_document_close(svg_reader *reader)
+nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
+                              nw_svg_notes *notes, nw_error *error)
 {
-    if (reader->ids) {
-        xmlHashFree(reader->ids, NULL);
+    nw_svg_elements tree;
+    *drawing = (nw_drawing){0};
+    nw_status status = elements_read(data, length, &tree, error);
+    if (!status && (!tree.root || !nw_svg_named(tree.root, "svg"))) {
+        status = nw_fail(error, NW_BAD_INPUT,
+                         "the file is XML, but not an SVG drawing; save it as plain SVG");
     }
-    xmlFreeDoc(reader->document);
-    nw_svg_sheet_free(reader->sheet);
+    status = status ? status : nw_drawing_read_elements(&tree, length, drawing, notes, error);
+    nw_svg_elements_free(&tree);
+    return status;
 }
