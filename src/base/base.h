@@ -61,10 +61,13 @@ typedef void (*nw_progress)(void *context, const char *stage, double fraction);
 
 /* ---- memory ------------------------------------------------------------------------------ */
 
-/* Grows *items (capacity *capacity, item_size bytes each) by doubling until it holds needed
- * items. New memory is not cleared. Returns false, changing nothing, when memory runs out or the
- * size overflows. */
-bool nw_grow(void **items, size_t *capacity, size_t needed, size_t item_size);
+/* Grows an array (capacity *capacity, item_size bytes each) by doubling until it holds needed
+ * items; items is the address of the pointer to its first. New memory is not cleared. Returns
+ * false, changing nothing, when memory runs out or the size overflows. */
+bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size);
+
+/* Appends a copy of the item, growing the array as nw_grow does. */
+bool nw_push(void *items, size_t *count, size_t *capacity, const void *item, size_t item_size);
 
 /* count * size bytes, cleared; NULL when the product overflows or memory runs out. A count of 0
  * still gives a pointer that can be freed. */

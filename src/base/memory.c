@@ -2,8 +2,9 @@
 #include <base/base.h>
 
 #include <stdlib.h>
+#include <string.h>
 
-bool nw_grow(void **items, size_t *capacity, size_t needed, size_t item_size)
+bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size)
 {
     if (needed <= *capacity) {
         return true;
@@ -18,12 +19,23 @@ bool nw_grow(void **items, size_t *capacity, size_t needed, size_t item_size)
     if (grown > PTRDIFF_MAX / item_size) {
         return false;
     }
-    void *moved = realloc(*items, grown * item_size);
-    if (!moved) {
+    void *moved; /* all pointers to data look alike in memory */
+    memcpy(&moved, items, sizeof moved);
+    moved = realloc(moved, grown * item_size);
+    if (!moved)
         return false;
-    }
-    *items = moved;
+    memcpy(items, &moved, sizeof moved);
     *capacity = grown;
+    return true;
+}
+
+bool nw_push(void *items, size_t *count, size_t *capacity, const void *item, size_t item_size)
+{
+    if (!nw_grow(items, capacity, *count + 1, item_size))
+        return false;
+    char *first;
+    memcpy(&first, items, sizeof first);
+    memcpy(first + (*count)++ * item_size, item, item_size);
     return true;
 }
 

@@ -67,14 +67,6 @@ bool nw_station_find(const nw_border *area, nw_point p, nw_point direction, uint
 /* Station of a point that lies on the segment. */
 double nw_station_on(const nw_border *border, uint32_t segment, nw_point p);
 
-/* The unit vector from a to b; 0 where they coincide. */
-static inline nw_point nw_unit(nw_point a, nw_point b)
-{
-    double length = nw_distance(a, b);
-    nw_point d = nw_minus(b, a);
-    return length > 0 ? (nw_point){d.x / length, d.y / length} : (nw_point){0, 0};
-}
-
 /* ---- what stands behind (widen_spare.c) ------------------------------------------------------ */
 
 /* How far the wall may move back at p, on a segment of the area with normal into it. Negative: it

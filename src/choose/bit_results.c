@@ -15,7 +15,6 @@
 
 #define STAGE "comparing bits"
 #define BATCH NW_RADII_MOST /* bits at a time */
-#define DEGREE (3.14159265358979323846 / 180)
 
 static void spots_count(nw_bit_result *result)
 {
@@ -42,7 +41,7 @@ typedef struct {
 static void vee_measure(const comparison *work, const nw_bit *bit, nw_bit_result *result)
 {
     result->diameter = bit->diameter;
-    result->vee_depth = fmin(work->widest, bit->diameter) / 2 / tan(bit->angle_deg / 2 * DEGREE);
+    result->vee_depth = fmin(work->widest, bit->diameter) / 2 / tan(bit->angle_deg / 2 * NW_DEGREE);
     result->vee_at = work->widest_at;
 }
 

@@ -12,7 +12,6 @@
 #define LONGEST_LINE 400
 #define LARGEST_BIT_MM 1000.0
 #define LARGEST_FEED 100000.0 /* mm a minute; beyond any machine, so a slip of the pen */
-#define DEGREE (3.14159265358979323846 / 180)
 
 /* Where a complaint points to. */
 #define BYTE_ORDER_MARK "\xef\xbb\xbf" /* that some editors put before UTF-8 */
@@ -237,6 +236,6 @@ double nw_bit_at_top(const nw_bit *bit, double stock)
     if (bit->shape == NW_STRAIGHT) {
         return bit->diameter;
     }
-    double at_top = bit->tip + 2 * stock * tan(bit->angle_deg / 2 * DEGREE);
+    double at_top = bit->tip + 2 * stock * tan(bit->angle_deg / 2 * NW_DEGREE);
     return fmin(at_top, bit->diameter);
 }

@@ -67,14 +67,14 @@ static bool doubles_back(nw_point a, nw_point b, nw_point c)
     nw_point in = nw_minus(b, a), out = nw_minus(c, b);
     if (nw_dot(in, out) >= 0)
         return false;
-    return fabs(nw_cross(in, out)) < NW_MERGE_MM * fmax(hypot(in.x, in.y), hypot(out.x, out.y));
+    return fabs(nw_cross(in, out)) < NW_MERGE_MM * fmax(nw_length(in), nw_length(out));
 }
 
 /* How far from the line a to b the points between them lie, at most, would they go. */
 static double farthest(const nw_point *points, size_t a, size_t b)
 {
     nw_point way = nw_minus(points[b], points[a]);
-    double length = hypot(way.x, way.y), most = 0;
+    double length = nw_length(way), most = 0;
     for (size_t k = a + 1; k < b; k++) {
         nw_point p = nw_minus(points[k], points[a]);
         double along = nw_dot(p, way) / length;
@@ -146,7 +146,7 @@ static void segments_fill(nw_border *border)
             border->prev[next] = (uint32_t)i;
             border->ring[i] = (uint32_t)k;
             nw_point step = nw_minus(border->points[next], border->points[i]);
-            double length = hypot(step.x, step.y);
+            double length = nw_length(step);
             border->length[i] = length;
             border->along[i] = (nw_point){step.x / length, step.y / length};
             border->station[i] = station;

@@ -54,9 +54,8 @@ nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error)
 static nw_status sheet_check(const nw_fit_options *options, nw_error *error)
 {
     const nw_box *sheet = &options->stock;
-    if (options->has_stock &&
-        !(sheet->min.x < sheet->max.x && sheet->min.y < sheet->max.y &&
-          isfinite(sheet->max.x - sheet->min.x) && isfinite(sheet->max.y - sheet->min.y)))
+    if (options->has_stock && !(sheet->min.x < sheet->max.x && sheet->min.y < sheet->max.y &&
+                                isfinite(nw_box_width(*sheet)) && isfinite(nw_box_height(*sheet))))
         return nw_fail(error, NW_BAD_REQUEST, "the stock has no size");
     return NW_OK;
 }

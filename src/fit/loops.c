@@ -86,7 +86,7 @@ static bool edges_make(nw_loops *loops, uint32_t *crossing)
 static nw_box arc_box(const nw_edge *arc, double radius)
 {
     double half = fmin(arc->sweep / 2, 1.5707963267948966);
-    double bulge = arc->sweep > 3.1415926 ? radius : radius * (1 - cos(half));
+    double bulge = arc->sweep > NW_PI ? radius : radius * (1 - cos(half));
     return nw_box_of(arc->from, arc->to, bulge);
 }
 
@@ -116,7 +116,7 @@ static bool pair_cut(cutting *work, uint32_t a, uint32_t b, double radius)
 {
     const nw_edge *one = &work->loops->edges[a], *other = &work->loops->edges[b];
     nw_point between = nw_minus(other->centre, one->centre);
-    double half = hypot(between.x, between.y) / 2;
+    double half = nw_length(between) / 2;
     if (half >= radius || half < NW_MERGE_MM)
         return true;
     nw_point middle = nw_plus(one->centre, between, 0.5), side = nw_left(between);
@@ -152,9 +152,8 @@ static int cuts_order(const void *a, const void *b)
 
 static nw_point arc_point(const nw_edge *arc, double sweep)
 {
-    nw_point d = nw_minus(arc->from, arc->centre);
-    double c = cos(sweep), s = sin(sweep);
-    return (nw_point){arc->centre.x + d.x * c + d.y * s, arc->centre.y + d.y * c - d.x * s};
+    nw_point spoke = nw_minus(arc->from, arc->centre);
+    return nw_plus(arc->centre, nw_turned(spoke, cos(sweep), -sin(sweep)), 1);
 }
 
 /* Splits the arc of cuts[k] there: the part before keeps its index, the rest is a new edge, and

@@ -57,8 +57,7 @@ static void balls_along(ball_search *work, const nw_wall *wall, double from, dou
 static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
 {
     ball_search work = {.border = &rolled->border};
-    work.limit =
-        fmin(rolled->roll.radius, sqrt(component->area / 3.141592653589793) + LIMIT_MORE_MM);
+    work.limit = fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
     double step = component->wall_length / BALLS;
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];

@@ -60,9 +60,7 @@ double nw_element_extent(const nw_border *border, uint32_t element);
 /* `radius` from a point, `at` radians clockwise of the normal. */
 static inline nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
 {
-    double c = cos(at), s = sin(at);
-    nw_point turned = {normal.x * c + normal.y * s, normal.y * c - normal.x * s};
-    return nw_plus(point, turned, radius);
+    return nw_plus(point, nw_turned(normal, cos(at), -sin(at)), radius);
 }
 
 /* Where the disc's centre is, and where it touches, at a parameter of an element. */

@@ -42,20 +42,14 @@ void nw_discs_free(nw_discs *discs)
     free(discs);
 }
 
-static nw_point unit(nw_point v)
-{
-    double length = hypot(v.x, v.y);
-    return (nw_point){v.x / length, v.y / length};
-}
-
 /* The normal at an end of segment i: of the curve, where the segment is a chord of one, for then it
  * turns at its ends by no more than 8 f over its length; else the segment's own. */
 static nw_point end_normal(const nw_border *border, uint32_t i, uint32_t neighbour)
 {
     nw_point own = border->along[i], other = border->along[neighbour];
-    double turn = fabs(atan2(nw_cross(own, other), nw_dot(own, other)));
+    double turn = fabs(nw_angle(own, other));
     bool curved = turn * border->length[i] <= 16 * NW_FLATNESS_MM && turn < 0.7;
-    return nw_left(curved ? unit(nw_plus(own, other, 1)) : own);
+    return nw_left(curved ? nw_unit_of(nw_plus(own, other, 1)) : own);
 }
 
 /* Into the cut area: across the curve, but at a corner that protrudes into the area towards the
@@ -70,11 +64,11 @@ static nw_point normal_at(const nw_border *border, uint32_t i, nw_point foot, nw
     bool between =
         nw_dot(way, border->along[before]) >= 0 && nw_dot(way, border->along[after]) <= 0;
     if (at_end && protrudes && between && nw_distance(near, foot) > NW_MERGE_MM)
-        return unit(way);
+        return nw_unit_of(way);
     nw_point start = end_normal(border, i, border->prev[i]);
     nw_point end = end_normal(border, i, border->next[i]);
     t = fmin(fmax(t, 0), 1);
-    return unit((nw_point){start.x + (end.x - start.x) * t, start.y + (end.y - start.y) * t});
+    return nw_unit_of(nw_between(start, end, t));
 }
 
 bool nw_discs_at(const nw_discs *discs, nw_point near, double limit, nw_disc *disc)

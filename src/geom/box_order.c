@@ -7,7 +7,7 @@
  * boxes (Kamel and Faloutsos, Hilbert R-tree, VLDB 1994; the curve's place by Warren, Hacker's
  * Delight, 16-2, from memory), by counting digits (radix sort), so that equals keep their order.
  */
-#include <geom/segment_tree.h>
+#include <geom/box_tree.h>
 
 #include <stdlib.h>
 
@@ -25,12 +25,6 @@ typedef struct {
 static bool touch(nw_box p, nw_box q)
 {
     return p.min.x <= q.max.x && q.min.x <= p.max.x && p.min.y <= q.max.y && q.min.y <= p.max.y;
-}
-
-static nw_box both(nw_box p, nw_box q)
-{
-    return (nw_box){{p.min.x < q.min.x ? p.min.x : q.min.x, p.min.y < q.min.y ? p.min.y : q.min.y},
-                    {p.max.x > q.max.x ? p.max.x : q.max.x, p.max.y > q.max.y ? p.max.y : q.max.y}};
 }
 
 /* The number of things in the run that begins with the first. */
@@ -68,15 +62,14 @@ static size_t runs_gather(const nw_box *boxes, size_t count, run *runs)
 {
     nw_box all = boxes[0];
     for (size_t i = 1; i < count; i++)
-        all = both(all, boxes[i]);
-    double wide = all.max.x - all.min.x, high = all.max.y - all.min.y;
-    double size = wide > high ? wide : high, scale = size > 0 ? CELLS / size : 0;
+        nw_box_grow(&all, boxes[i]);
+    double size = fmax(nw_box_width(all), nw_box_height(all)), scale = size > 0 ? CELLS / size : 0;
     size_t runs_count = 0;
     for (size_t i = 0, n; i < count; i += n) {
         n = run_length(boxes, i, count);
         nw_box box = boxes[i];
         for (size_t k = 1; k < n; k++)
-            box = both(box, boxes[i + k]);
+            nw_box_grow(&box, boxes[i + k]);
         uint32_t x = cell(all.min.x, (box.min.x + box.max.x) / 2, scale);
         uint32_t y = cell(all.min.y, (box.min.y + box.max.y) / 2, scale);
         runs[runs_count++] = (run){place_along(x, y), (uint32_t)i, (uint32_t)n};

@@ -8,22 +8,10 @@
  * meet its box, never miss one.
  */
 #include <geom/box_tree.h>
-#include <geom/segment_tree.h>
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-nw_box nw_box_of(nw_point a, nw_point b, double margin)
-{
-    return (nw_box){{fmin(a.x, b.x) - margin, fmin(a.y, b.y) - margin},
-                    {fmax(a.x, b.x) + margin, fmax(a.y, b.y) + margin}};
-}
-
-nw_box nw_box_round(nw_point p, double radius)
-{
-    return (nw_box){{p.x - radius, p.y - radius}, {p.x + radius, p.y + radius}};
-}
 
 static float rounded_down(double v)
 {
@@ -219,4 +207,27 @@ bool nw_walk_next(nw_walk *walk, uint32_t *thing)
         }
     }
     return false;
+}
+
+static void visit_node(const nw_tree *tree, int level, uint32_t index,
+                       bool (*enters)(void *context, nw_box box),
+                       void (*thing)(void *context, uint32_t thing), void *context)
+{
+    const nw_tree_node *node = &tree->nodes[tree->start[level] + index];
+    for (uint32_t k = 0; k < NW_TREE_WAYS && node->min_x[k] <= node->max_x[k]; k++) {
+        uint32_t below = index * NW_TREE_WAYS + k;
+        if (!enters(context, nw_tree_box(node, k)))
+            continue;
+        if (level)
+            visit_node(tree, level - 1, below, enters, thing, context);
+        else
+            thing(context, tree->order[below]);
+    }
+}
+
+void nw_tree_visit(const nw_tree *tree, bool (*enters)(void *context, nw_box box),
+                   void (*thing)(void *context, uint32_t thing), void *context)
+{
+    if (tree->levels)
+        visit_node(tree, tree->levels - 1, 0, enters, thing, context);
 }

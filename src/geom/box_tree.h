@@ -1,9 +1,8 @@
-/* A tree of boxes over things. Internal. */
-#ifndef NARROWS_FIT_TREE_H
-#define NARROWS_FIT_TREE_H
+/* A tree of boxes over things, and over the segments of a region. Internal. */
+#ifndef NARROWS_GEOM_BOX_TREE_H
+#define NARROWS_GEOM_BOX_TREE_H
 
-#include <geom/point.h>
-#include <base/base.h>
+#include <geom/drawing.h>
 
 #define NW_TREE_WAYS 4
 #define NW_TREE_LEVELS 17 /* 4^16 things are more than any 32-bit index */
@@ -21,6 +20,16 @@ typedef struct {
     size_t start[NW_TREE_LEVELS];
     int levels;
 } nw_tree;
+
+static inline nw_box nw_tree_box(const nw_tree_node *node, size_t way)
+{
+    return (nw_box){{node->min_x[way], node->min_y[way]}, {node->max_x[way], node->max_y[way]}};
+}
+
+/* Fills order[0..count-1] with the boxes' indices, so that boxes which follow one another lie near
+ * one another; few boxes stay in their order. The same boxes give the same order. False when memory
+ * runs out, or when there are more than 2^32 - 1. (box_order.c) */
+bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order);
 
 /* Takes boxes[0..count-1] as the things. */
 nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error);
@@ -46,7 +55,30 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
 void nw_walk_within(nw_walk *walk, nw_point near, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
-nw_box nw_box_round(nw_point p, double radius);
-nw_box nw_box_of(nw_point a, nw_point b, double margin);
+/* Visits the things whose boxes, and all boxes around them, `enters` lets in, in the tree's order.
+ */
+void nw_tree_visit(const nw_tree *tree, bool (*enters)(void *context, nw_box box),
+                   void (*thing)(void *context, uint32_t thing), void *context);
+
+typedef struct {
+    nw_point a, b;
+    size_t ring;
+} nw_segment;
+
+/* Segment i begins at the region's point i. */
+typedef struct {
+    nw_segment *segments;
+    size_t count;
+    nw_tree tree;
+} nw_segment_tree;
+
+/* False when memory runs out. The region may be freed before the tree. (segment_tree.c) */
+bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region);
+void nw_segment_tree_free(nw_segment_tree *tree);
+
+/* Calls found (may be NULL) for every two segments that cross, until it returns false; returns
+ * their number. (crossing.c) */
+size_t nw_crossings_find(const nw_segment_tree *tree, const nw_region *region,
+                         bool (*found)(void *context, size_t i, size_t j), void *context);
 
 #endif

@@ -7,7 +7,7 @@
  * Touching in a point is allowed; running together, or passing through one another at a vertex,
  * is not.
  */
-#include <geom/segment_tree.h>
+#include <geom/box_tree.h>
 
 #include <math.h>
 
@@ -29,9 +29,9 @@ static bool apart(nw_box p, nw_box q)
 /* On which side of the line through s the point lies: positive on its left, 0 within TOUCH. */
 static double side(const nw_segment *s, nw_point p)
 {
-    double dx = s->b.x - s->a.x, dy = s->b.y - s->a.y;
-    double value = dx * (p.y - s->a.y) - dy * (p.x - s->a.x);
-    return value * value < TOUCH * TOUCH * (dx * dx + dy * dy) ? 0 : value;
+    nw_point way = nw_minus(s->b, s->a);
+    double value = nw_cross(way, nw_minus(p, s->a));
+    return value * value < TOUCH * TOUCH * nw_dot(way, way) ? 0 : value;
 }
 
 static nw_point before(const nw_region *region, size_t ring, size_t point)
@@ -42,9 +42,8 @@ static nw_point before(const nw_region *region, size_t ring, size_t point)
 
 static double angle_from(nw_point o, nw_point from, nw_point to)
 {
-    double ux = from.x - o.x, uy = from.y - o.y, vx = to.x - o.x, vy = to.y - o.y;
-    double angle = atan2(ux * vy - uy * vx, ux * vx + uy * vy);
-    return angle < 0 ? angle + 2 * 3.141592653589793 : angle;
+    double angle = nw_angle(nw_minus(from, o), nw_minus(to, o));
+    return angle < 0 ? angle + NW_TURN : angle;
 }
 
 static const double SAME_DIRECTION = 1e-9; /* rad */
@@ -53,14 +52,11 @@ static const double SAME_DIRECTION = 1e-9; /* rad */
 static bool pass_through(nw_point o, nw_point p, nw_point q, nw_point r, nw_point s)
 {
     double to_q = angle_from(o, p, q), to_r = angle_from(o, p, r), to_s = angle_from(o, p, s);
-    const double full = 2 * 3.141592653589793;
-    const double ways[] = {to_r, to_s};
-    for (int i = 0; i < 2; i++) {
-        if (ways[i] < SAME_DIRECTION || full - ways[i] < SAME_DIRECTION ||
-            fabs(ways[i] - to_q) < SAME_DIRECTION) {
+    const double others[] = {to_r, to_s};
+    for (int i = 0; i < 2; i++)
+        if (others[i] < SAME_DIRECTION || NW_TURN - others[i] < SAME_DIRECTION ||
+            fabs(others[i] - to_q) < SAME_DIRECTION)
             return true; /* they run together for a while */
-        }
-    }
     return (to_r < to_q) != (to_s < to_q);
 }
 
@@ -73,9 +69,9 @@ static bool same_place(nw_point p, nw_point q)
 static bool begins_through(const search *s, size_t i, size_t j)
 {
     const nw_segment *p = &s->tree->segments[i], *q = &s->tree->segments[j];
-    double dx = p->b.x - p->a.x, dy = p->b.y - p->a.y;
-    double along = (q->a.x - p->a.x) * dx + (q->a.y - p->a.y) * dy;
-    if (same_place(q->a, p->b) || along > dx * dx + dy * dy) {
+    nw_point way = nw_minus(p->b, p->a);
+    double along = nw_dot(nw_minus(q->a, p->a), way);
+    if (same_place(q->a, p->b) || along > nw_dot(way, way)) {
         return false;
     }
     bool at_start = same_place(q->a, p->a);
@@ -96,8 +92,8 @@ static bool neighbours(const search *s, size_t i, size_t j)
 /* Two that share an end cross only by folding back onto one another. */
 static bool folds_back(const nw_segment *p, const nw_segment *q)
 {
-    double turn = (p->b.x - p->a.x) * (q->b.x - q->a.x) + (p->b.y - p->a.y) * (q->b.y - q->a.y);
-    return turn < 0 && side(p, q->a) == 0 && side(p, q->b) == 0;
+    return nw_dot(nw_minus(p->b, p->a), nw_minus(q->b, q->a)) < 0 && side(p, q->a) == 0 &&
+           side(p, q->b) == 0;
 }
 
 static bool cross(const search *s, size_t i, size_t j)
@@ -119,37 +115,28 @@ static bool cross(const search *s, size_t i, size_t j)
 /* The segments at two places of the tree's order. */
 static bool look_at(search *s, size_t p, size_t q)
 {
-    size_t one = s->tree->order[p], other = s->tree->order[q];
+    size_t one = s->tree->tree.order[p], other = s->tree->tree.order[q];
     size_t i = one < other ? one : other, j = one < other ? other : one;
-    if (!cross(s, i, j)) {
+    const nw_segment *a = &s->tree->segments[i], *b = &s->tree->segments[j];
+    if (apart(nw_box_of(a->a, a->b, 0), nw_box_of(b->a, b->b, 0)) || !cross(s, i, j))
         return true;
-    }
     s->count++;
     return !s->found || s->found(s->context, i, j);
 }
 
 /* All pairs of one segment under node i and one under node j, i <= j, both on the same level. */
-static bool join(search *s, size_t level, size_t i, size_t j)
+static bool join(search *s, int level, size_t i, size_t j)
 {
-    const nw_segment_tree *tree = s->tree;
-    const nw_box *boxes = tree->boxes + tree->level_start[level];
-    if (i != j && apart(boxes[i], boxes[j])) {
-        return true;
-    }
-    size_t below = level ? tree->level_count[level - 1] : tree->count;
-    for (size_t p = 4 * i; p < 4 * i + 4 && p < below; p++) {
-        if (!level && i != j && apart(tree->leaves[p], boxes[j])) {
-            continue;
-        }
-        for (size_t q = i == j ? p + (level == 0) : 4 * j; q < 4 * j + 4 && q < below; q++) {
-            if (!level && apart(tree->leaves[p], tree->leaves[q])) {
-                continue;
-            }
-            if (!(level ? join(s, level - 1, p, q) : look_at(s, p, q))) {
+    const nw_tree *tree = &s->tree->tree;
+    const nw_tree_node *one = &tree->nodes[tree->start[level] + i];
+    const nw_tree_node *other = &tree->nodes[tree->start[level] + j];
+    for (size_t p = 0; p < NW_TREE_WAYS; p++)
+        for (size_t q = i == j ? p + (level == 0) : 0; q < NW_TREE_WAYS; q++) {
+            size_t below_i = NW_TREE_WAYS * i + p, below_j = NW_TREE_WAYS * j + q;
+            if (!apart(nw_tree_box(one, p), nw_tree_box(other, q)) &&
+                !(level ? join(s, level - 1, below_i, below_j) : look_at(s, below_i, below_j)))
                 return false;
-            }
         }
-    }
     return true;
 }
 
@@ -157,8 +144,7 @@ size_t nw_crossings_find(const nw_segment_tree *tree, const nw_region *region,
                          bool (*found)(void *context, size_t i, size_t j), void *context)
 {
     search s = {tree, region, found, context, 0};
-    if (tree->count) {
-        join(&s, tree->levels - 1, 0, 0);
-    }
+    if (tree->count)
+        join(&s, tree->tree.levels - 1, 0, 0);
     return s.count;
 }

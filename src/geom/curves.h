@@ -32,4 +32,28 @@ double nw_arc_sweep(nw_point from, const nw_step *step);
 
 nw_box nw_path_box(const nw_path *path);
 
+typedef struct {
+    nw_point p0, p1, p2, p3;
+} nw_cubic;
+
+/* A curve's end, and how it leaves it: in a given unit direction, pointing into the curve, or
+ * freely. */
+typedef struct {
+    bool free;
+    nw_point at;
+    nw_point direction;
+} nw_cubic_end;
+
+typedef struct {
+    nw_cubic_end start, end;
+    bool thirds; /* both directions are given: where the places tell no sound handles, these are a
+                    third of the chord */
+} nw_cubic_ends;
+
+/* The cubic between the ends nearest to the n places, of which the first and the last stand for the
+ * ends; t has room for n parameters. Returns its largest distance from the places between, infinity
+ * when there is none, and stops early within tolerance. (cubic_fit.c) */
+double nw_cubic_fit(const nw_point *q, size_t n, const nw_cubic_ends *ends, double tolerance,
+                    double *t, nw_cubic *out);
+
 #endif

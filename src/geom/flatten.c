@@ -9,9 +9,9 @@
  * Where curves run so close that their chords cross, those curves are cut finer and finer until
  * the chords part again. Curves that truly cross are for clean_region.c.
  */
+#include <geom/box_tree.h>
 #include <geom/curves.h>
 #include <geom/flattening.h>
-#include <geom/segment_tree.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -31,7 +31,7 @@ static size_t chord_count(nw_point from, const nw_step *step, double flatness)
                                second_difference(step->a, step->b, step->to));
         n = ceil(sqrt(most / (8 * flatness)));
     } else if (step->kind == NW_ARC) {
-        double radius = hypot(from.x - step->a.x, from.y - step->a.y);
+        double radius = nw_distance(from, step->a);
         double width = 2 * acos(fmax(1 - flatness / fmax(radius, flatness), 0.5));
         n = ceil(fabs(nw_arc_sweep(from, step)) / width);
     }
@@ -44,11 +44,10 @@ nw_point nw_step_at(nw_point from, const nw_step *step, double t)
         return nw_curve_at(from, step->a, step->b, step->to, t);
     }
     if (step->kind == NW_LINE) {
-        return (nw_point){from.x + (step->to.x - from.x) * t, from.y + (step->to.y - from.y) * t};
+        return nw_between(from, step->to, t);
     }
-    double angle = nw_arc_sweep(from, step) * t, c = cos(angle), s = sin(angle);
-    double x = from.x - step->a.x, y = from.y - step->a.y;
-    return (nw_point){step->a.x + x * c - y * s, step->a.y + x * s + y * c};
+    double angle = nw_arc_sweep(from, step) * t;
+    return nw_plus(step->a, nw_turned(nw_minus(from, step->a), cos(angle), sin(angle)), 1);
 }
 
 /* While flattening: for every step (counted through all paths) how much finer than asked it has to

@@ -13,8 +13,8 @@
 #include <geom/box_tree.h>
 #include <geom/curves.h>
 #include <geom/flattening.h>
+#include <geom/least_squares.h>
 #include <geom/nesting.h>
-#include <geom/segment_tree.h>
 #endif
 
 #endif

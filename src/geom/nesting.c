@@ -7,9 +7,9 @@
  * an infinitesimal above their point, so that vertices make no special case. A ring that touches
  * others at its leftmost point counts all rings around one of its edges instead.
  */
+#include <geom/box_tree.h>
 #include <geom/flattening.h>
 #include <geom/nesting.h>
-#include <geom/segment_tree.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -40,6 +40,7 @@ typedef struct {
 
 /* What a ray to the left from `from` meets first. */
 typedef struct {
+    const nw_segment *segments;
     nw_point from;
     size_t own; /* this ring is not met */
     double x, slope;
@@ -49,57 +50,42 @@ typedef struct {
     size_t *crossings; /* when not NULL: count every meeting by ring instead */
 } ray;
 
-static void meet(const nw_segment *s, ray *r)
+static void meet(void *context, uint32_t i)
 {
-    if ((s->a.y <= r->from.y) == (s->b.y <= r->from.y) || s->ring == r->own) {
+    ray *r = context;
+    const nw_segment *s = &r->segments[i];
+    if ((s->a.y <= r->from.y) == (s->b.y <= r->from.y) || s->ring == r->own)
         return;
-    }
     double slope = (s->b.x - s->a.x) / (s->b.y - s->a.y);
     double x = s->a.x + slope * (r->from.y - s->a.y);
     x = s->a.y == r->from.y ? s->a.x : s->b.y == r->from.y ? s->b.x : x;
-    if (x > r->from.x + NEAR) {
+    if (x > r->from.x + NEAR)
         return;
-    }
     if (r->crossings) {
         r->crossings[s->ring]++;
         r->tie |= x > r->from.x - NEAR;
         return;
     }
-    if (r->ring != NO_RING && r->ring != s->ring && fabs(x - r->x) < NEAR) {
+    if (r->ring != NO_RING && r->ring != s->ring && fabs(x - r->x) < NEAR)
         r->tie = true;
-    }
     if (r->ring == NO_RING || x > r->x || (x == r->x && slope > r->slope)) {
         r->tie &= r->ring == NO_RING || x < r->x + NEAR;
         r->x = x, r->slope = slope, r->ring = s->ring, r->down = s->b.y < s->a.y;
     }
 }
 
-static bool may_meet(nw_box box, const ray *r)
+static bool may_meet(void *context, nw_box box)
 {
+    const ray *r = context;
     bool nearer = r->crossings || r->ring == NO_RING || box.max.x >= r->x - NEAR;
     return box.min.y <= r->from.y && box.max.y >= r->from.y && box.min.x <= r->from.x + NEAR &&
            nearer;
 }
 
-static void shoot_at(const nw_segment_tree *tree, size_t level, size_t node, ray *r)
-{
-    if (!may_meet(tree->boxes[tree->level_start[level] + node], r)) {
-        return;
-    }
-    if (!level) {
-        for (size_t i = 4 * node; i < 4 * node + 4 && i < tree->count; i++) {
-            meet(&tree->segments[tree->order[i]], r);
-        }
-        return;
-    }
-    for (size_t i = 4 * node; i < 4 * node + 4 && i < tree->level_count[level - 1]; i++) {
-        shoot_at(tree, level - 1, i, r);
-    }
-}
-
 static void shoot(const nw_segment_tree *tree, ray *r)
 {
-    shoot_at(tree, tree->levels - 1, 0, r);
+    r->segments = tree->segments;
+    nw_tree_visit(&tree->tree, may_meet, meet, r);
 }
 
 static size_t index_of(const nest *n, const nest_ring *ring)
@@ -131,9 +117,7 @@ static bool parent_by_count(nest *n, nest_ring *ring)
     for (size_t i = n->region->starts[k]; i < n->region->starts[k + 1] && r.tie; i++) {
         const nw_segment *s = &n->tree.segments[i];
         memset(crossings, 0, n->region->count * sizeof *crossings);
-        r = (ray){.from = {(s->a.x + s->b.x) / 2, (s->a.y + s->b.y) / 2},
-                  .own = k,
-                  .crossings = crossings};
+        r = (ray){.from = nw_middle(s->a, s->b), .own = k, .crossings = crossings};
         shoot(&n->tree, &r);
     }
     ring->parent = smallest_around(n, ring, crossings);

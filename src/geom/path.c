@@ -55,20 +55,16 @@ double nw_arc_sweep(nw_point from, const nw_step *step)
     double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
     double sweep = step->clockwise ? begin - end : end - begin;
     if (sweep <= 0) {
-        sweep += 2 * 3.141592653589793; /* an arc that ends where it began is a whole circle */
+        sweep += NW_TURN; /* an arc that ends where it began is a whole circle */
     }
     return step->clockwise ? -sweep : sweep;
 }
 
-static nw_point mix(nw_point a, nw_point b, double t)
-{
-    return (nw_point){a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t};
-}
-
 nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, double w)
 {
-    nw_point a = mix(from, s->a, u), b = mix(s->a, s->b, u), c = mix(s->b, s->to, u);
-    return mix(mix(a, b, v), mix(b, c, v), w);
+    nw_point a = nw_between(from, s->a, u), b = nw_between(s->a, s->b, u),
+             c = nw_between(s->b, s->to, u);
+    return nw_between(nw_between(a, b, v), nw_between(b, c, v), w);
 }
 
 void nw_path_reverse(nw_path *path)
@@ -149,27 +145,21 @@ nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *erro
     return NW_OK;
 }
 
-static double cross(nw_point p, nw_point q)
-{
-    return p.x * q.y - p.y * q.x;
-}
-
 /* Twice the area between a step and the origin. */
 static double step_area_twice(nw_point from, const nw_step *step)
 {
     nw_point to = step->to;
     if (step->kind == NW_CURVE) {
-        return 0.1 *
-               (6 * cross(from, step->a) + 3 * cross(from, step->b) + cross(from, to) +
-                3 * cross(step->a, step->b) + 3 * cross(step->a, to) + 6 * cross(step->b, to));
+        return 0.1 * (6 * nw_cross(from, step->a) + 3 * nw_cross(from, step->b) +
+                      nw_cross(from, to) + 3 * nw_cross(step->a, step->b) +
+                      3 * nw_cross(step->a, to) + 6 * nw_cross(step->b, to));
     }
     if (step->kind == NW_ARC) {
         double angle = nw_arc_sweep(from, step);
-        double radius_squared = (from.x - step->a.x) * (from.x - step->a.x) +
-                                (from.y - step->a.y) * (from.y - step->a.y);
-        return cross(from, to) + radius_squared * (angle - sin(angle));
+        nw_point spoke = nw_minus(from, step->a);
+        return nw_cross(from, to) + nw_dot(spoke, spoke) * (angle - sin(angle));
     }
-    return cross(from, to);
+    return nw_cross(from, to);
 }
 
 double nw_path_area(const nw_path *path)
@@ -179,12 +169,10 @@ double nw_path_area(const nw_path *path)
     nw_point o = path->start;
     for (size_t i = 0; i < path->count; i++) {
         nw_step step = path->steps[i];
-        nw_point from = nw_path_from(path, i);
-        from = (nw_point){from.x - o.x, from.y - o.y};
-        step.a = (nw_point){step.a.x - o.x, step.a.y - o.y};
-        step.b = (nw_point){step.b.x - o.x, step.b.y - o.y};
-        step.to = (nw_point){step.to.x - o.x, step.to.y - o.y};
-        twice += step_area_twice(from, &step);
+        step.a = nw_minus(step.a, o);
+        step.b = nw_minus(step.b, o);
+        step.to = nw_minus(step.to, o);
+        twice += step_area_twice(nw_minus(nw_path_from(path, i), o), &step);
     }
     return twice / 2;
 }

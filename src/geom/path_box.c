@@ -6,8 +6,6 @@
 
 #include <math.h>
 
-static const double FULL_TURN = 6.283185307179586;
-
 static void take_at(nw_box *box, nw_point from, const nw_step *step, double t)
 {
     if (t > 0 && t < 1) {
@@ -36,13 +34,13 @@ static void take_extremes(nw_box *box, nw_point from, const nw_step *step, const
 static void take_arc(nw_box *box, nw_point from, const nw_step *step)
 {
     double sweep = nw_arc_sweep(from, step);
-    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
+    nw_point spoke = nw_minus(from, step->a);
+    double begin = atan2(spoke.y, spoke.x);
     double low = sweep < 0 ? begin + sweep : begin, high = low + fabs(sweep);
-    double radius = hypot(from.x - step->a.x, from.y - step->a.y);
-    for (double k = ceil(low / (FULL_TURN / 4)); k * (FULL_TURN / 4) < high; k++) {
-        double angle = k * (FULL_TURN / 4);
-        nw_box_take(
-            box, (nw_point){step->a.x + radius * cos(angle), step->a.y + radius * sin(angle)}, 0);
+    double radius = nw_length(spoke);
+    for (double k = ceil(low / (NW_TURN / 4)); k * (NW_TURN / 4) < high; k++) {
+        double angle = k * (NW_TURN / 4);
+        nw_box_take(box, nw_plus(step->a, (nw_point){cos(angle), sin(angle)}, radius), 0);
     }
 }
 

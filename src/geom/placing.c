@@ -36,8 +36,8 @@ void nw_drawing_settle(nw_drawing *drawing)
 {
     nw_box box = nw_drawing_box(drawing);
     drawing_apply(drawing, &(affine){1, 0, 0, 1, -box.min.x, -box.min.y});
-    drawing->width = box.max.x - box.min.x;
-    drawing->height = box.max.y - box.min.y;
+    drawing->width = nw_box_width(box);
+    drawing->height = nw_box_height(box);
 }
 
 /* Cosine and sine, exact for quarter turns, so that those keep straight edges straight. */
@@ -45,7 +45,7 @@ static void turn_of(double degrees, double *cosine, double *sine)
 {
     double left = remainder(degrees, 360);
     double quarters = nearbyint(left / 90);
-    double rest = (left - 90 * quarters) * (3.141592653589793 / 180);
+    double rest = (left - 90 * quarters) * NW_DEGREE;
     double c = cos(rest), s = sin(rest);
     switch (((int)quarters + 4) % 4) {
     case 1:

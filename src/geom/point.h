@@ -8,6 +8,10 @@
 extern "C" {
 #endif
 
+#define NW_PI 3.14159265358979323846
+#define NW_TURN (2 * NW_PI)
+#define NW_DEGREE (NW_PI / 180)
+
 typedef struct {
     double x, y;
 } nw_point;
@@ -41,11 +45,22 @@ static inline double nw_box_height(nw_box box)
     return box.max.y - box.min.y;
 }
 
+/* Round both points, and that much larger on every side. */
+static inline nw_box nw_box_of(nw_point a, nw_point b, double margin)
+{
+    return (nw_box){{fmin(a.x, b.x) - margin, fmin(a.y, b.y) - margin},
+                    {fmax(a.x, b.x) + margin, fmax(a.y, b.y) + margin}};
+}
+
+static inline nw_box nw_box_round(nw_point p, double radius)
+{
+    return (nw_box){{p.x - radius, p.y - radius}, {p.x + radius, p.y + radius}};
+}
+
 /* Grows the box until the disc lies in it; radius 0: the point. */
 static inline void nw_box_take(nw_box *box, nw_point centre, double radius)
 {
-    nw_box_grow(box, (nw_box){{centre.x - radius, centre.y - radius},
-                              {centre.x + radius, centre.y + radius}});
+    nw_box_grow(box, nw_box_round(centre, radius));
 }
 
 static inline nw_point nw_minus(nw_point a, nw_point b)
@@ -56,6 +71,11 @@ static inline nw_point nw_minus(nw_point a, nw_point b)
 static inline nw_point nw_plus(nw_point a, nw_point b, double times)
 {
     return (nw_point){a.x + b.x * times, a.y + b.y * times};
+}
+
+static inline nw_point nw_times(nw_point a, double times)
+{
+    return (nw_point){a.x * times, a.y * times};
 }
 
 static inline double nw_dot(nw_point a, nw_point b)
@@ -74,11 +94,65 @@ static inline nw_point nw_left(nw_point a)
     return (nw_point){-a.y, a.x};
 }
 
-/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts. */
+static inline nw_point nw_back(nw_point a)
+{
+    return (nw_point){-a.x, -a.y};
+}
+
+/* Right to the last digit, for directions. */
+static inline double nw_length(nw_point a)
+{
+    return hypot(a.x, a.y);
+}
+
+/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts; half the
+ * time of nw_length. */
 static inline double nw_distance(nw_point a, nw_point b)
 {
     nw_point d = nw_minus(a, b);
     return sqrt(nw_dot(d, d));
+}
+
+/* Of length 1; 0, 0 stays. */
+static inline nw_point nw_unit_of(nw_point a)
+{
+    double length = nw_length(a);
+    return length > 0 ? (nw_point){a.x / length, a.y / length} : a;
+}
+
+/* From a towards b. */
+static inline nw_point nw_unit(nw_point a, nw_point b)
+{
+    return nw_unit_of(nw_minus(b, a));
+}
+
+/* From a (share 0) to b (share 1). */
+static inline nw_point nw_between(nw_point a, nw_point b, double share)
+{
+    return (nw_point){a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share};
+}
+
+static inline nw_point nw_middle(nw_point a, nw_point b)
+{
+    return (nw_point){(a.x + b.x) / 2, (a.y + b.y) / 2};
+}
+
+/* Turned counter-clockwise by the angle of this cosine and sine. */
+static inline nw_point nw_turned(nw_point a, double cosine, double sine)
+{
+    return (nw_point){a.x * cosine - a.y * sine, a.y * cosine + a.x * sine};
+}
+
+/* From a to b, -π to π, positive to the left. */
+static inline double nw_angle(nw_point a, nw_point b)
+{
+    return atan2(nw_cross(a, b), nw_dot(a, b));
+}
+
+/* How many times u from p the line through q along v is met; not finite where they are parallel. */
+static inline double nw_met_after(nw_point p, nw_point u, nw_point q, nw_point v)
+{
+    return nw_cross(nw_minus(q, p), v) / nw_cross(u, v);
 }
 
 #ifdef __cplusplus

@@ -28,8 +28,7 @@ static double ring_area_twice(const nw_point *p, size_t count)
 {
     double twice = 0;
     for (size_t i = 1; i + 1 < count; i++) {
-        twice +=
-            (p[i].x - p[0].x) * (p[i + 1].y - p[0].y) - (p[i].y - p[0].y) * (p[i + 1].x - p[0].x);
+        twice += nw_cross(nw_minus(p[i], p[0]), nw_minus(p[i + 1], p[0]));
     }
     return twice;
 }

@@ -152,11 +152,11 @@ static part part_between(const run *r, nw_point p, nw_point q, size_t before)
 static double parameter_beyond(const known_step *step, double t, nw_point q, nw_point p,
                                bool onward)
 {
-    double reach = hypot(p.x - q.x, p.y - q.y), room = onward ? 1 - t : t;
+    double reach = nw_distance(p, q), room = onward ? 1 - t : t;
     double low = 0, high = room / FIRST_SHARE;
     for (int round = 0; round < ROUNDS && low < high; round++) {
         nw_point at = nw_step_at(step->from, step->step, onward ? t + high : t - high);
-        if (hypot(at.x - q.x, at.y - q.y) >= reach || high == room) {
+        if (nw_distance(at, q) >= reach || high == room) {
             break;
         }
         low = high;
@@ -165,7 +165,7 @@ static double parameter_beyond(const known_step *step, double t, nw_point q, nw_
     for (int round = 0; round < ROUNDS; round++) {
         double middle = (low + high) / 2;
         nw_point at = nw_step_at(step->from, step->step, onward ? t + middle : t - middle);
-        *(hypot(at.x - q.x, at.y - q.y) < reach ? &low : &high) = middle;
+        *(nw_distance(at, q) < reach ? &low : &high) = middle;
     }
     return onward ? t + high : t - high;
 }
@@ -188,7 +188,7 @@ static part part_to_end(const run *r, nw_point q, nw_point p)
             const known_step *step = &all->steps[from.step];
             double t = parameter_beyond(step, from.t, q, p, onward);
             nw_point at = nw_step_at(step->from, step->step, t);
-            double aside = hypot(at.x - p.x, at.y - p.y);
+            double aside = nw_distance(at, p);
             if (aside < least) {
                 least = aside;
                 found = (part){from.step, from.t, t};
@@ -238,8 +238,8 @@ static bool part_add(const outlines *all, part p, nw_point to, nw_path *path)
     nw_point end = nw_step_at(own->from, own->step, p.to);
     nw_point a = nw_step_blossom(own->from, own->step, p.from, p.from, p.to);
     nw_point b = nw_step_blossom(own->from, own->step, p.from, p.to, p.to);
-    return nw_path_curve(path, (nw_point){a.x + from.x - begin.x, a.y + from.y - begin.y},
-                         (nw_point){b.x + to.x - end.x, b.y + to.y - end.y}, to);
+    return nw_path_curve(path, nw_plus(a, nw_minus(from, begin), 1),
+                         nw_plus(b, nw_minus(to, end), 1), to);
 }
 
 /* Where to begin: at a closed run's first part that does not go on from the one before. */

@@ -7,10 +7,10 @@
  * Crossings are found on chords; a cut is made at the chord's parameter, which is close enough to
  * the curve's own, and both curves are led through the same place.
  */
+#include <geom/box_tree.h>
 #include <geom/curves.h>
 #include <geom/flattening.h>
 #include <geom/nesting.h>
-#include <geom/segment_tree.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -43,18 +43,11 @@ typedef struct {
     bool failed;
 } uncrosser;
 
-static nw_point between(nw_point p, nw_point q, double t)
-{
-    return (nw_point){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
-}
-
 /* How far along s the other segment crosses it, 0 to 1. */
 static double crossed_at(const nw_segment *s, const nw_segment *other)
 {
-    double ux = s->b.x - s->a.x, uy = s->b.y - s->a.y;
-    double vx = other->b.x - other->a.x, vy = other->b.y - other->a.y;
-    double turn = ux * vy - uy * vx;
-    double t = turn != 0 ? ((other->a.x - s->a.x) * vy - (other->a.y - s->a.y) * vx) / turn : 0.5;
+    nw_point u = nw_minus(s->b, s->a), v = nw_minus(other->b, other->a);
+    double t = nw_cross(u, v) != 0 ? nw_met_after(s->a, u, other->a, v) : 0.5;
     return fmin(1, fmax(0, t));
 }
 
@@ -85,7 +78,7 @@ static bool take_crossing(void *context, size_t i, size_t j)
     uncrosser *u = context;
     const nw_segment *p = &u->tree->segments[i], *q = &u->tree->segments[j];
     double t = crossed_at(p, q);
-    nw_point at = between(p->a, p->b, t);
+    nw_point at = nw_between(p->a, p->b, t);
     size_t mine = u->cut_count;
     return add_cut(u, (cut){.place = place_on(u, i, t), .at = at, .mate = mine + 1}) &&
            add_cut(u, (cut){.place = place_on(u, j, crossed_at(q, p)), .at = at, .mate = mine});
@@ -123,11 +116,11 @@ static nw_step split(nw_point *from, nw_step *step, double t, nw_point at)
 {
     nw_step head = *step;
     if (step->kind == NW_CURVE) {
-        nw_point p = *from, ab = between(step->a, step->b, t);
-        head.a = between(p, step->a, t);
-        head.b = between(head.a, ab, t);
-        step->b = between(step->b, step->to, t);
-        step->a = between(ab, step->b, t);
+        nw_point p = *from, ab = nw_between(step->a, step->b, t);
+        head.a = nw_between(p, step->a, t);
+        head.b = nw_between(head.a, ab, t);
+        step->b = nw_between(step->b, step->to, t);
+        step->a = nw_between(ab, step->b, t);
     }
     head.to = at;
     *from = at;

@@ -23,38 +23,11 @@ static const double STRAIGHT = 0.06;  /* distance from a straight line that coun
 static const double SLACK = 0.06;     /* in how near the corner has to be */
 static const double LEAST_TURN = 0.4; /* radians */
 
-void nw_line_add(line_sum *s, nw_point p)
-{
-    if (s->n == 0) {
-        s->first = p;
-    }
-    s->last = p;
-    nw_point d = minus(p, s->first);
-    s->n++;
-    s->x += d.x, s->y += d.y;
-    s->xx += d.x * d.x, s->xy += d.x * d.y, s->yy += d.y * d.y;
-}
-
-void nw_line_fit(const line_sum *s, nw_point *middle, nw_point *way)
-{
-    double x = s->x / s->n, y = s->y / s->n;
-    double xx = s->xx / s->n - x * x, xy = s->xy / s->n - x * y, yy = s->yy / s->n - y * y;
-    double angle = atan2(2 * xy, xx - yy) / 2;
-    *middle = (nw_point){s->first.x + x, s->first.y + y};
-    *way = (nw_point){cos(angle), sin(angle)};
-    if (dot(*way, minus(s->last, s->first)) < 0) {
-        *way = (nw_point){-way->x, -way->y};
-    }
-}
-
 bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
 {
-    double turn = u.x * v.y - u.y * v.x;
-    if (fabs(turn) < 0.05) {
+    if (fabs(nw_cross(u, v)) < 0.05)
         return false;
-    }
-    double t = ((q.x - p.x) * v.y - (q.y - p.y) * v.x) / turn;
-    *at = along(p, u, t);
+    *at = nw_plus(p, u, nw_met_after(p, u, q, v));
     return true;
 }
 
@@ -86,8 +59,8 @@ static bool is_straight(const bender *bend, const side *s, size_t i, size_t unti
 {
     for (size_t k = s->steps, at = i; k <= until; k++) {
         chord_step(bend, i, k, direction, &at);
-        nw_point d = minus(bend->b->chords[at].at, s->middle);
-        if (fabs(d.x * s->way.y - d.y * s->way.x) > STRAIGHT * bend->width) {
+        nw_point d = nw_minus(bend->b->chords[at].at, s->middle);
+        if (fabs(nw_cross(d, s->way)) > STRAIGHT * bend->width) {
             return false;
         }
     }
@@ -99,10 +72,10 @@ static bool side_find(const bender *bend, size_t i, int direction, side *s)
 {
     const chord *chords = bend->b->chords;
     double w = bend->width, gone = 0, from = -1;
-    line_sum sum = {0};
+    nw_line_sum sum = {0};
     size_t until = 0;
     for (size_t k = 1, at, last = i; chord_step(bend, i, k, direction, &at); k++, last = at) {
-        gone += distance_of(chords[last].at, chords[at].at);
+        gone += nw_distance(chords[last].at, chords[at].at);
         bool wide = chords[at].width > TOO_WIDE * w;
         if (from < 0 && (gone < AWAY * w || wide)) {
             if (gone > MOST_AWAY * w) {
@@ -121,7 +94,7 @@ static bool side_find(const bender *bend, size_t i, int direction, side *s)
         nw_line_add(&sum, chords[at].at);
         until = k;
     }
-    if (sum.n < 3 || distance_of(sum.first, sum.last) < SHORTEST * w) {
+    if (sum.n < 3 || nw_distance(sum.first, sum.last) < SHORTEST * w) {
         return false;
     }
     nw_line_fit(&sum, &s->middle, &s->way);
@@ -138,9 +111,9 @@ typedef struct {
 
 static double off_segment(nw_point a, nw_point b, nw_point p)
 {
-    nw_point d = minus(b, a);
-    double length = dot(d, d), t = length > 0 ? dot(minus(p, a), d) / length : 0;
-    return distance_of(p, along(a, d, fmax(0, fmin(1, t))));
+    nw_point d = nw_minus(b, a);
+    double length = nw_dot(d, d), t = length > 0 ? nw_dot(nw_minus(p, a), d) / length : 0;
+    return nw_distance(p, nw_plus(a, d, fmax(0, fmin(1, t))));
 }
 
 /* Whether the middle turns on the spot near chord i. */
@@ -152,15 +125,15 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
         return false;
     }
     const chord *chords = bend->b->chords;
-    double open = acos(fmax(-1, fmin(1, dot(in.way, out.way)))), h = sin(open / 2);
+    double open = acos(fmax(-1, fmin(1, nw_dot(in.way, out.way)))), h = sin(open / 2);
     double allowed = bend->width * ((1 - h) / (2 * h) + SLACK), back = -SLACK * bend->width;
     size_t next = i;
     chord_step(bend, i, 1, 1, &next);
     *c = (corner){c->at,    in.near,   out.near,
                   in.steps, out.steps, off_segment(chords[i].at, chords[next].at, c->at)};
-    return acos(-1.0) - open > LEAST_TURN && c->off < allowed &&
-           dot(minus(chords[in.near].at, c->at), in.way) > back &&
-           dot(minus(chords[out.near].at, c->at), out.way) > back &&
+    return NW_PI - open > LEAST_TURN && c->off < allowed &&
+           nw_dot(nw_minus(chords[in.near].at, c->at), in.way) > back &&
+           nw_dot(nw_minus(chords[out.near].at, c->at), out.way) > back &&
            nw_ink_holds(bend->tree, c->at);
 }
 
@@ -182,7 +155,7 @@ static bool next_corner(const bender *bend, size_t *i, corner *best)
     bool found = false;
     for (; *i < bend->b->count; ++*i) {
         bool here = corner_at(bend, *i, &c);
-        if (found && (!here || distance_of(c.at, best->at) > bend->width)) {
+        if (found && (!here || nw_distance(c.at, best->at) > bend->width)) {
             return true;
         }
         if (here && (!found || c.off < best->off)) {
@@ -213,7 +186,7 @@ static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
     for (size_t i = 0; next_corner(bend, &i, &c);) {
         /* In a ring the last corner may be the first again. */
         double near = bend->width / 2;
-        if (distance_of(first, c.at) > near && distance_of(last, c.at) > near) {
+        if (nw_distance(first, c.at) > near && nw_distance(last, c.at) > near) {
             corner_mark(bend, &c, marks, places);
         }
         last = c.at;

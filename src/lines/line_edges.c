@@ -30,7 +30,7 @@ static inner_edge ring_measure(const nw_region *region, size_t ring, double *are
     *area = 0;
     for (size_t i = first; i < end; i++) {
         nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
-        *area += (p.x * q.y - p.y * q.x) / 2;
+        *area += nw_cross(p, q) / 2;
         nw_box_take(&e.box, p, 0);
     }
     return e;

@@ -63,9 +63,9 @@ static nw_point junction_solve(const junction *m)
 /* Whether the straight way from p to q lies in the ink. */
 static bool stays_in_ink(const nw_segment_tree *tree, nw_point p, nw_point q)
 {
-    nw_point d = minus(q, p);
+    nw_point d = nw_minus(q, p);
     for (int i = 1; i <= LOOKS; i++) {
-        if (!nw_ink_holds(tree, along(p, d, (double)i / LOOKS))) {
+        if (!nw_ink_holds(tree, nw_plus(p, d, (double)i / LOOKS))) {
             return false;
         }
     }
@@ -92,7 +92,7 @@ static void meetings_solve(stroke_set *set, junction *work, int round)
         size_t j = changed_at(set, work, k);
         if (j != NOWHERE) {
             const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
-            double t = round ? dot(minus(set->meetings[j].at, e->near), e->way) : 0;
+            double t = round ? nw_dot(nw_minus(set->meetings[j].at, e->near), e->way) : 0;
             junction_add(&work[j], &set->strokes[k / 2], (int)(k % 2), t);
         }
     }
@@ -118,7 +118,7 @@ static void meetings_find(stroke_set *set, junction *work)
         const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
         if (j != NOWHERE && set->meetings[j].straight) {
             nw_point to = set->meetings[j].at;
-            set->meetings[j].straight = distance_of(e->near, to) < MOST_AWAY * set->width &&
+            set->meetings[j].straight = nw_distance(e->near, to) < MOST_AWAY * set->width &&
                                         stays_in_ink(set->tree, e->near, to);
         }
     }
@@ -148,7 +148,7 @@ static bool meeting_pin(stroke_set *set, junction *work, stroke *s)
     size_t j = s->ends[!end].junction;
     if (s->used || !s->ends[end].fixed || j == NOWHERE || work[j].changed ||
         set->meetings[j].pinned ||
-        distance_of(set->meetings[j].at, s->ends[end].tip) > ONE_PIN * set->width) {
+        nw_distance(set->meetings[j].at, s->ends[end].tip) > ONE_PIN * set->width) {
         return false;
     }
     s->used = work[j].changed = true;
@@ -164,9 +164,9 @@ static bool are_one(const stroke_set *set, const junction *work, size_t a, size_
     nw_box_grow(&tips, work[b].tips);
     return a != b && !work[a].changed && !work[b].changed && set->meetings[a].straight &&
            set->meetings[b].straight &&
-           distance_of(set->meetings[a].at, set->meetings[b].at) < ONE_MEETING * set->width &&
+           nw_distance(set->meetings[a].at, set->meetings[b].at) < ONE_MEETING * set->width &&
            work[a].n + work[b].n <= MOST_LINES + 2 &&
-           distance_of(tips.min, tips.max) < SPREAD * set->width;
+           nw_distance(tips.min, tips.max) < SPREAD * set->width;
 }
 
 /* Puts junctions together whose lines meet in nearly the same point; the stroke between them is

@@ -31,11 +31,10 @@ static bool region_densify(const nw_region *from, double spacing, nw_region *to)
         good = nw_region_begin_ring(&b, from->pieces[k]);
         for (size_t i = first; i < end && good; i++) {
             nw_point p = from->points[i], q = from->points[i + 1 < end ? i + 1 : first];
-            size_t n = (size_t)ceil(distance_of(p, q) / spacing);
+            size_t n = (size_t)ceil(nw_distance(p, q) / spacing);
             for (size_t j = 0; (j < n || j == 0) && good; j++) {
                 double t = n ? (double)j / (double)n : 0;
-                good = nw_region_add_point(
-                    &b, (nw_point){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)});
+                good = nw_region_add_point(&b, nw_between(p, q, t));
             }
         }
         nw_region_end_ring(&b);
@@ -93,7 +92,7 @@ static void branch_trim(branch *b, int end, nw_point tip, double reach)
 {
     size_t count = 0;
     while (count + 3 < b->count &&
-           distance_of(b->chords[end ? b->count - 1 - count : count].at, tip) < reach) {
+           nw_distance(b->chords[end ? b->count - 1 - count : count].at, tip) < reach) {
         count++;
     }
     b->count -= count;

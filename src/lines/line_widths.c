@@ -34,16 +34,15 @@ static size_t piece_of(const line_widths *l, size_t i)
 
 static double segment_length(const nw_segment *s)
 {
-    return hypot(s->b.x - s->a.x, s->b.y - s->a.y);
+    return nw_distance(s->a, s->b);
 }
 
 /* The way across the ink from part t of nw_segment i; `most` where it is longer. */
 static double across(const line_widths *l, size_t i, double t, double most)
 {
     const nw_segment *s = &l->tree.segments[i];
-    double dx = s->b.x - s->a.x, dy = s->b.y - s->a.y, length = hypot(dx, dy);
-    line_ray r = {.from = {s->a.x + t * dx, s->a.y + t * dy},
-                  .way = {-dy / length, dx / length},
+    line_ray r = {.from = nw_between(s->a, s->b, t),
+                  .way = nw_left(nw_unit(s->a, s->b)),
                   .own = i,
                   .length = most};
     nw_ray_shoot(&l->tree, &r);
@@ -54,7 +53,7 @@ static void measure_sizes(line_widths *l)
 {
     for (size_t i = 0; i < l->tree.count; i++) {
         const nw_segment *s = &l->tree.segments[i];
-        l->area[piece_of(l, i)] += (s->a.x * s->b.y - s->a.y * s->b.x) / 2;
+        l->area[piece_of(l, i)] += nw_cross(s->a, s->b) / 2;
         l->perimeter[piece_of(l, i)] += segment_length(s);
     }
     for (size_t p = 0; p < l->piece_count; p++) {
@@ -109,8 +108,8 @@ static void look_at_rings(const nw_region *region, piece_look *looks)
         double area = 0, length = 0;
         for (size_t i = first; i < end; i++) {
             nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
-            area += (p.x * q.y - p.y * q.x) / 2;
-            length += hypot(q.x - p.x, q.y - p.y);
+            area += nw_cross(p, q) / 2;
+            length += nw_distance(p, q);
         }
         if (area < 0) {
             looks[region->pieces[k]].spaces -= area;
@@ -136,7 +135,7 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
  * letter; and it is no lattice, whose bars are about as wide as the spaces between them. */
 static bool is_plain(const line_widths *l, const piece_look *look, size_t p)
 {
-    double size = fmax(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    double size = fmax(nw_box_width(look->box), nw_box_height(look->box));
     if (look->edge < ROUND * l->perimeter[p]) {
         return size > FINE * l->width[p];
     }
@@ -157,7 +156,7 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
 /* A straight bar reaches as far as it is long; what bends or branches does not. */
 static bool is_bar(const line_widths *l, const piece_look *look, size_t p)
 {
-    double reach = hypot(look->box.max.x - look->box.min.x, look->box.max.y - look->box.min.y);
+    double reach = nw_distance(look->box.min, look->box.max);
     return !look->hole && reach > STRAIGHT * (l->perimeter[p] / 2 - l->width[p]);
 }
 

@@ -51,7 +51,7 @@ static nw_point corner_at(const walker *w, const triangle *t, int k)
 static chord chord_of(const walker *w, const triangle *t, int k)
 {
     nw_point a = corner_at(w, t, k), b = corner_at(w, t, k + 1);
-    return (chord){{(a.x + b.x) / 2, (a.y + b.y) / 2}, distance_of(a, b)};
+    return (chord){nw_middle(a, b), nw_distance(a, b)};
 }
 
 bool nw_branch_grow(branch *b, chord c)
@@ -69,7 +69,7 @@ double nw_chords_length(const branch *b)
 {
     double length = 0;
     for (size_t i = 1; i < b->count; i++) {
-        length += distance_of(b->chords[i - 1].at, b->chords[i].at);
+        length += nw_distance(b->chords[i - 1].at, b->chords[i].at);
     }
     return length;
 }

@@ -66,10 +66,4 @@ nw_status nw_wide_parts_write(const nw_region *region, const ribbon *r, double w
 double nw_chords_length(const branch *b);
 bool nw_branch_grow(branch *b, chord c);
 
-static inline double distance_of(nw_point p, nw_point q)
-{
-    double x = q.x - p.x, y = q.y - p.y;
-    return __builtin_sqrt(x * x + y * y);
-}
-
 #endif

@@ -44,9 +44,9 @@ static bool leaf_is_shorter(const ribbon *r, const branch *b, double limit)
 {
     int end = free_end(r, b);
     const chord *last = end ? &b->chords[b->count - 1] : &b->chords[0];
-    double length = distance_of(last->at, r->nodes[b->node[end]].at);
+    double length = nw_distance(last->at, r->nodes[b->node[end]].at);
     for (size_t i = 1; i < b->count && length < limit; i++) {
-        length += distance_of(b->chords[i - 1].at, b->chords[i].at);
+        length += nw_distance(b->chords[i - 1].at, b->chords[i].at);
     }
     return length < limit;
 }
@@ -61,12 +61,10 @@ static const chord *chord_from(const branch *b, int from, double share)
 nw_point nw_branch_leaves(const branch *b, int from, double reach)
 {
     const chord *first = chord_from(b, from, 0), *c = first;
-    for (size_t i = 1; i < b->count && distance_of(first->at, c->at) < reach; i++) {
+    for (size_t i = 1; i < b->count && nw_distance(first->at, c->at) < reach; i++) {
         c = &b->chords[from ? b->count - 1 - i : i];
     }
-    double length = distance_of(first->at, c->at);
-    nw_point way = {c->at.x - first->at.x, c->at.y - first->at.y};
-    return length > 0 ? (nw_point){way.x / length, way.y / length} : (nw_point){0, 0};
+    return nw_unit(first->at, c->at);
 }
 
 /* The sine of half the angle between the two other branches at the spur's foot. */
@@ -81,7 +79,7 @@ static double foot_angle(const ribbon *r, const branch *spur, size_t foot, doubl
             ways[found++] = nw_branch_leaves(b, end, LOOK_AT * width);
         }
     }
-    double cosine = ways[0].x * ways[1].x + ways[0].y * ways[1].y;
+    double cosine = nw_dot(ways[0], ways[1]);
     return found == 2 ? sqrt(fmax(1 - cosine, 0) / 2) : 1;
 }
 
@@ -225,7 +223,7 @@ static bool is_link(const ribbon *r, const branch *b, double width)
     double even = 0;
     for (size_t i = 1; i < b->count; i++) {
         bool wide = b->chords[i].width > TOO_WIDE * width;
-        even += wide ? 0 : distance_of(b->chords[i - 1].at, b->chords[i].at);
+        even += wide ? 0 : nw_distance(b->chords[i - 1].at, b->chords[i].at);
     }
     return even < ONE_JUNCTION * width && nw_chords_length(b) < LONGEST_LINK * width;
 }

@@ -45,8 +45,8 @@ static void spots_drop_beyond(stroke *s, int end, nw_point at)
     const stroke_end *e = &s->ends[end];
     size_t count = 0;
     while (count < s->count && !nw_spot_at(s, end, count)->sharp &&
-           distance_of(nw_spot_at(s, end, count)->at, at) < REACH * s->width &&
-           dot(minus(at, nw_spot_at(s, end, count)->at), e->way) < ONWARD * s->width) {
+           nw_distance(nw_spot_at(s, end, count)->at, at) < REACH * s->width &&
+           nw_dot(nw_minus(at, nw_spot_at(s, end, count)->at), e->way) < ONWARD * s->width) {
         count++;
     }
     spots_drop(s, end, count);
@@ -56,11 +56,11 @@ static void spots_drop_beyond(stroke *s, int end, nw_point at)
 static void spots_drop_beside(stroke *s, int end, nw_point at)
 {
     const stroke_end *e = &s->ends[end];
-    nw_point d = minus(at, e->near);
-    double reach = fmin(GENTLE * fabs(d.x * e->way.y - d.y * e->way.x), MOST_GENTLE * s->width);
+    nw_point d = nw_minus(at, e->near);
+    double reach = fmin(GENTLE * fabs(nw_cross(d, e->way)), MOST_GENTLE * s->width);
     size_t count = 0;
     while (count + 2 < s->count && !nw_spot_at(s, end, count)->sharp &&
-           distance_of(nw_spot_at(s, end, count)->at, at) < reach) {
+           nw_distance(nw_spot_at(s, end, count)->at, at) < reach) {
         count++;
     }
     spots_drop(s, end, count);
@@ -79,13 +79,13 @@ static bool free_end_set(const stroke_set *set, stroke *s, int end)
     } else if (nw_has_way(e)) {
         line_ray r = {.from = e->near, .way = e->way, .own = NOWHERE, .length = INFINITY};
         nw_ray_shoot(set->tree, &r);
-        double most = distance_of(e->near, e->tip) + s->width;
+        double most = nw_distance(e->near, e->tip) + s->width;
         if (r.length <= most) {
-            at = along(e->near, e->way, fmax(r.length - s->width / 2, 0));
+            at = nw_plus(e->near, e->way, fmax(r.length - s->width / 2, 0));
             spots_drop_beyond(s, end, at);
         }
     }
-    return s->count && distance_of(nw_spot_at(s, end, 0)->at, at) < NW_SAME_MM
+    return s->count && nw_distance(nw_spot_at(s, end, 0)->at, at) < NW_SAME_MM
                ? true
                : spot_put(s, end, at);
 }

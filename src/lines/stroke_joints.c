@@ -25,12 +25,10 @@ static nw_point arrives(const stroke_set *set, size_t end)
 {
     const stroke *s = stroke_of(set, end);
     nw_point to = nw_spot_at(s, (int)(end % 2), 0)->at, from = to;
-    for (size_t k = 1; k < s->count && distance_of(from, to) < LOOK_AT * s->width; k++) {
+    for (size_t k = 1; k < s->count && nw_distance(from, to) < LOOK_AT * s->width; k++) {
         from = nw_spot_at(s, (int)(end % 2), k)->at;
     }
-    double length = distance_of(from, to);
-    return length > 0 ? (nw_point){(to.x - from.x) / length, (to.y - from.y) / length}
-                      : (nw_point){0, 0};
+    return nw_unit(from, to);
 }
 
 /* Stroke ends in order of their junctions. */
@@ -58,7 +56,7 @@ static void joints_pair(stroke_set *set, const joint *joints, size_t count)
                 size_t p = joints[i].end, q = joints[j].end;
                 bool taken = stroke_of(set, p)->ends[p % 2].next != NOWHERE ||
                              stroke_of(set, q)->ends[q % 2].next != NOWHERE;
-                double turn = dot(arrives(set, p), arrives(set, q));
+                double turn = nw_dot(arrives(set, p), arrives(set, q));
                 if (!taken && turn < best) {
                     best = turn;
                     a = p, b = q;
@@ -114,7 +112,7 @@ static bool trail_add_stroke(trail *t, const stroke *s, size_t end)
 /* Whether the trail goes on smoothly from one stroke end to the next. */
 static bool goes_smoothly(const stroke_set *set, size_t from, size_t to)
 {
-    return dot(arrives(set, from), arrives(set, to)) < -SMOOTH;
+    return nw_dot(arrives(set, from), arrives(set, to)) < -SMOOTH;
 }
 
 /* Follows the strokes from an end that nothing leads to; or round, from any end. */

@@ -49,32 +49,6 @@ typedef struct {
     double width;                /* of the piece's lines */
 } stroke_set;
 
-static inline double dot(nw_point a, nw_point b)
-{
-    return a.x * b.x + a.y * b.y;
-}
-
-static inline nw_point minus(nw_point a, nw_point b)
-{
-    return (nw_point){a.x - b.x, a.y - b.y};
-}
-
-static inline nw_point along(nw_point a, nw_point way, double times)
-{
-    return (nw_point){a.x + way.x * times, a.y + way.y * times};
-}
-
-/* The straight line through places that were added one by one. */
-typedef struct {
-    double n, x, y, xx, xy, yy;
-    nw_point first, last;
-} line_sum;
-
-void nw_line_add(line_sum *s, nw_point p);
-
-/* Of least squares (orthogonal regression); the way runs from the first place to the last. */
-void nw_line_fit(const line_sum *s, nw_point *middle, nw_point *way);
-
 /* Where two lines meet; false where they hardly differ in direction. */
 bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
 

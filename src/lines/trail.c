@@ -34,7 +34,7 @@ void nw_trail_free(trail *t)
 
 static nw_point place_towards(const trail *t, size_t from, size_t to)
 {
-    return minus(t->places[to], t->places[from]);
+    return nw_minus(t->places[to], t->places[from]);
 }
 
 /* Direction of travel at a smooth knot, which may be the closed trail's seam. */
@@ -43,11 +43,11 @@ static nw_point knot_way(const trail *t, size_t i)
     size_t before = i ? i - 1 : t->count - 2, after = i + 1 < t->count ? i + 1 : 1;
     double limit = LOOK_AT * t->width;
     while (before > 0 && t->kinds[before] == PASSED &&
-           distance_of(t->places[before], t->places[i]) < limit) {
+           nw_distance(t->places[before], t->places[i]) < limit) {
         before--;
     }
     while (after + 1 < t->count && t->kinds[after] == PASSED &&
-           distance_of(t->places[after], t->places[i]) < limit) {
+           nw_distance(t->places[after], t->places[i]) < limit) {
         after++;
     }
     return place_towards(t, before, after);
@@ -56,11 +56,11 @@ static nw_point knot_way(const trail *t, size_t i)
 static bool is_straight(const trail *t, size_t first, size_t last)
 {
     nw_point way = place_towards(t, first, last);
-    double length = sqrt(dot(way, way)), limit = FIT * t->width * length;
+    double length = nw_length(way), limit = FIT * t->width * length;
     for (size_t i = first + 1; i < last; i++) {
         nw_point d = place_towards(t, first, i);
-        double on = dot(d, way) / (length > 0 ? length : 1);
-        if (fabs(d.x * way.y - d.y * way.x) > limit || on < 0 || on > length) {
+        double on = nw_dot(d, way) / (length > 0 ? length : 1);
+        if (fabs(nw_cross(d, way)) > limit || on < 0 || on > length) {
             return false;
         }
     }

@@ -23,8 +23,8 @@ static double radius_of(const nw_region *region, const triangle *t, double *area
 {
     nw_point a = region->points[t->corner[0]], b = region->points[t->corner[1]],
              c = region->points[t->corner[2]];
-    *area = ((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)) / 2;
-    return distance_of(a, b) * distance_of(b, c) * distance_of(c, a) / (4 * *area);
+    *area = nw_cross(nw_minus(b, a), nw_minus(c, a)) / 2;
+    return nw_distance(a, b) * nw_distance(b, c) * nw_distance(c, a) / (4 * *area);
 }
 
 /* Collects the wide triangles that hang together with the first of the list; returns their area. */
@@ -134,8 +134,7 @@ static void corners_find(trail *t)
     for (size_t i = 0; i < t->count; i++) {
         nw_point p = t->places[(i + t->count - 1) % t->count], q = t->places[i],
                  s = t->places[(i + 1) % t->count];
-        nw_point u = {q.x - p.x, q.y - p.y}, v = {s.x - q.x, s.y - q.y};
-        double turn = atan2(u.x * v.y - u.y * v.x, u.x * v.x + u.y * v.y);
+        double turn = nw_angle(nw_minus(q, p), nw_minus(s, q));
         t->kinds[i] = fabs(turn) > CORNER_TURN ? SHARP_KNOT : t->kinds[i];
     }
 }

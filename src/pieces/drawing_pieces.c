@@ -46,7 +46,7 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
     *pieces = (nw_pieces){.items = items, .count = count};
     /* The page of a drawing has no edge that its pieces could be cut off by. */
     nw_box page = nw_drawing_box(drawing);
-    double margin = PAGE_MARGIN * fmax(page.max.x - page.min.x, page.max.y - page.min.y);
+    double margin = PAGE_MARGIN * fmax(nw_box_width(page), nw_box_height(page));
     page.min = (nw_point){page.min.x - margin, page.min.y - margin};
     page.max = (nw_point){page.max.x + margin, page.max.y + margin};
     nw_pieces_guess(pieces, page, speck_area);

@@ -72,7 +72,7 @@ static bool take_over(nw_runs *runs, nw_pieces *pieces)
 static bool goes_round(const nw_pieces *pieces, size_t piece)
 {
     const nw_box *box = &pieces->items[piece].box;
-    double width = box->max.x - box->min.x, rows = 0;
+    double width = nw_box_width(*box), rows = 0;
     for (size_t k = 0; k < pieces->run_count;) {
         const struct nw_run *first = NULL, *last = NULL;
         uint32_t y = pieces->runs[k].y;
@@ -84,7 +84,7 @@ static bool goes_round(const nw_pieces *pieces, size_t piece)
         }
         rows += first && last->x1 - first->x0 >= FRAME_REACH * width;
     }
-    return rows >= FRAME_ROWS * (box->max.y - box->min.y);
+    return rows >= FRAME_ROWS * (nw_box_height(*box));
 }
 
 static void check_frames(nw_pieces *pieces, nw_box page)

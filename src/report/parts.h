@@ -14,13 +14,6 @@ typedef struct {
     double left, top, scale;
 } report_frame;
 
-/* How far an arc step turns from `from` to its end, radians, counter-clockwise positive; a step
- * that ends where it began is a full turn. */
-double nw_report_arc_turn(nw_point from, const nw_step *step);
-
-/* The point of an arc step after the fraction t of its turn. */
-nw_point nw_report_arc_point(nw_point from, const nw_step *step, double t);
-
 /* The paths as the value of an SVG "d" attribute. */
 void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame);
 

@@ -97,7 +97,7 @@ static nw_status box_enter(svg_reader *reader, const nw_svg_element *node, svg_p
     if (!status && outline.count) {
         nw_box box = nw_drawing_box(&outline);
         svg_matrix unit = {
-            .a = box.max.x - box.min.x, .d = box.max.y - box.min.y, .e = box.min.x, .f = box.min.y};
+            .a = nw_box_width(box), .d = nw_box_height(box), .e = box.min.x, .f = box.min.y};
         place->matrix = nw_matrix_multiply(place->matrix, unit);
         nw_drawing_free(&outline);
     }

@@ -160,8 +160,8 @@ static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
     if (view && nw_svg_view_box_read(view, nw_svg_attribute_of(node, "preserveAspectRatio"), width,
                                      height, &matrix, &box)) {
         place.matrix = nw_matrix_multiply(place.matrix, matrix);
-        place.frame.width = box.max.x - box.min.x;
-        place.frame.height = box.max.y - box.min.y;
+        place.frame.width = nw_box_width(box);
+        place.frame.height = nw_box_height(box);
     }
     return children_draw(reader, node, style, place);
 }

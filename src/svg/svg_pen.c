@@ -8,7 +8,7 @@
 
 #include <math.h>
 
-#define ARC_PIECE (M_PI / 4)
+#define ARC_PIECE (NW_PI / 4)
 
 static nw_point to_mm(svg_pen *pen, nw_point place)
 {
@@ -99,7 +99,7 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
     double cx = far * uy, cy = -far * ux; /* the centre on the unit circle's scale */
     double begin_angle = atan2(uy - cy, ux - cx), end_angle = atan2(-uy - cy, -ux - cx);
     double turn = end_angle - begin_angle;
-    turn += sweep && turn <= 0 ? 2 * M_PI : !sweep && turn >= 0 ? -2 * M_PI : 0;
+    turn += sweep && turn <= 0 ? NW_TURN : !sweep && turn >= 0 ? -NW_TURN : 0;
     nw_point centre = {cosine * *rx * cx - sine * *ry * cy + (from.x + to.x) / 2,
                        sine * *rx * cx + cosine * *ry * cy + (from.y + to.y) / 2};
     return (arc_angles){centre, begin_angle, turn};
@@ -115,7 +115,7 @@ void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large,
         nw_pen_line(pen, to);
         return;
     }
-    double cosine = cos(turn_deg * M_PI / 180), sine = sin(turn_deg * M_PI / 180);
+    double cosine = cos(turn_deg * NW_DEGREE), sine = sin(turn_deg * NW_DEGREE);
     arc_angles arc = arc_solve(from, to, &rx, &ry, cosine, sine, large, sweep);
     if (!isfinite(arc.sweep) || !isfinite(arc.centre.x) || !isfinite(arc.centre.y)) {
         pen->too_far = true;

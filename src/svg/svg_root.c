@@ -44,8 +44,8 @@ static nw_status page_read(svg_reader *reader, const nw_svg_element *root, page_
     const char *view = nw_svg_attribute_of(root, "viewBox");
     svg_matrix unused;
     page->has_view = view && nw_svg_view_box_read(view, NULL, 1, 1, &unused, &page->view);
-    double view_width = page->view.max.x - page->view.min.x;
-    double view_height = page->view.max.y - page->view.min.y;
+    double view_width = nw_box_width(page->view);
+    double view_height = nw_box_height(page->view);
     svg_frame frame = {view_width, view_height, 16};
     nw_status status = side_read(reader, root, "width", frame, ALONG_X, &page->width);
     status = status ? status : side_read(reader, root, "height", frame, ALONG_Y, &page->height);
@@ -88,8 +88,8 @@ nw_status nw_svg_root_draw(svg_reader *reader)
                              nw_svg_attribute_of(root, "preserveAspectRatio"), page.width,
                              page.height, &matrix, &page.view);
         place.matrix = nw_matrix_multiply(place.matrix, matrix);
-        place.frame.width = page.view.max.x - page.view.min.x;
-        place.frame.height = page.view.max.y - page.view.min.y;
+        place.frame.width = nw_box_width(page.view);
+        place.frame.height = nw_box_height(page.view);
     }
     status = status ? status : nw_svg_place_enter(reader, root, &place);
     status = status ? status : nw_svg_clip_enter(reader, root, &style, &place);

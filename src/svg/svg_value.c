@@ -8,7 +8,6 @@
 #include <string.h>
 
 #define PX_PER_INCH 96.0
-#define RADIANS (M_PI / 180)
 
 const svg_matrix svg_identity = {1, 0, 0, 1, 0, 0};
 
@@ -100,7 +99,7 @@ static svg_matrix make_scale(const double *v, int count)
 
 static svg_matrix make_rotate(const double *v, int count)
 {
-    double c = cos(v[0] * RADIANS), s = sin(v[0] * RADIANS);
+    double c = cos(v[0] * NW_DEGREE), s = sin(v[0] * NW_DEGREE);
     double x = count > 1 ? v[1] : 0, y = count > 1 ? v[2] : 0;
     return (svg_matrix){c, s, -s, c, x - c * x + s * y, y - s * x - c * y};
 }
@@ -108,13 +107,13 @@ static svg_matrix make_rotate(const double *v, int count)
 static svg_matrix make_skew_x(const double *v, int count)
 {
     (void)count;
-    return (svg_matrix){1, 0, tan(v[0] * RADIANS), 1, 0, 0};
+    return (svg_matrix){1, 0, tan(v[0] * NW_DEGREE), 1, 0, 0};
 }
 
 static svg_matrix make_skew_y(const double *v, int count)
 {
     (void)count;
-    return (svg_matrix){1, tan(v[0] * RADIANS), 0, 1, 0, 0};
+    return (svg_matrix){1, tan(v[0] * NW_DEGREE), 0, 1, 0, 0};
 }
 
 static const transform_kind transform_kinds[] = {
@@ -191,7 +190,7 @@ static double relative_to(svg_frame frame, svg_direction direction)
     case ALONG_Y:
         return frame.height;
     default:
-        return hypot(frame.width, frame.height) / M_SQRT2;
+        return hypot(frame.width, frame.height) / sqrt(2);
     }
 }
 

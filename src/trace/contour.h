@@ -27,28 +27,6 @@ bool nw_contours_begin(contours *c);
 bool nw_contours_add(contours *c, nw_point point);
 void nw_contours_free(contours *c);
 
-typedef struct {
-    nw_point p0, p1, p2, p3;
-} bezier;
-
-/* A curve's end, and how it leaves it: in a given unit direction, pointing into the curve, or
- * freely. */
-typedef struct {
-    bool free;
-    nw_point at;
-    nw_point direction;
-} bezier_end;
-
-typedef struct {
-    bezier_end start, end;
-} bezier_ends;
-
-/* The cubic between the ends nearest to the n places, of which the first and the last stand for the
- * ends; t has room for n parameters. Returns its largest distance from the places between, infinity
- * when there is none, and stops early within tolerance. (bezier.c) */
-double nw_bezier_fit(const nw_point *q, size_t n, const bezier_ends *ends, double tolerance,
-                     double *t, bezier *out);
-
 /* The straightest line or parabola through n places, in the frame of its own chord: the place
  * nearest to `at` and the direction there, pointing the way that the places run (corner.c). */
 typedef struct {

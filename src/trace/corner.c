@@ -11,7 +11,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define PI 3.141592653589793
 #define SIDE 8              /* places looked at on either side */
 #define TURN_CANDIDATE 0.35 /* rad, between chords on either side */
 #define TURN_CORNER 0.35    /* rad, between the sides where they meet */
@@ -20,57 +19,18 @@
 #define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
 
-static nw_point minus(nw_point p, nw_point q)
-{
-    return (nw_point){p.x - q.x, p.y - q.y};
-}
-
-static double dot(nw_point p, nw_point q)
-{
-    return p.x * q.x + p.y * q.y;
-}
-
-static double cross(nw_point p, nw_point q)
-{
-    return p.x * q.y - p.y * q.x;
-}
-
-static double angle_between(nw_point p, nw_point q)
-{
-    return atan2(cross(p, q), dot(p, q));
-}
-
-/* Coefficients of y = c[0] + c[1] x + c[2] x², by least squares; a line when there are few. */
+/* The parabola through the places, by least squares; a line when there are few. */
 static void parabola(const double *x, const double *y, size_t n, double c[3])
 {
-    double s[5] = {0}, r[3] = {0};
-    for (size_t i = 0; i < n; i++) {
-        double power = 1;
-        for (int k = 0; k < 5; k++, power *= x[i]) {
-            s[k] += power;
-            if (k < 3) {
-                r[k] += power * y[i];
-            }
-        }
-    }
-    double d = s[0] * (s[2] * s[4] - s[3] * s[3]) - s[1] * (s[1] * s[4] - s[2] * s[3]) +
-               s[2] * (s[1] * s[3] - s[2] * s[2]);
-    if (n < 5 || fabs(d) < 1e-9) {
-        double e = s[0] * s[2] - s[1] * s[1];
-        c[1] = e > 1e-12 ? (s[0] * r[1] - s[1] * r[0]) / e : 0;
-        c[0] = (r[0] - c[1] * s[1]) / s[0];
-        c[2] = 0;
+    nw_parabola_sum sum = {0};
+    for (size_t i = 0; i < n; i++)
+        nw_parabola_add(&sum, x[i], y[i]);
+    if (n >= 5 && nw_parabola_fit(&sum, 1e-9, c))
         return;
-    }
-    c[0] = (r[0] * (s[2] * s[4] - s[3] * s[3]) - s[1] * (r[1] * s[4] - s[3] * r[2]) +
-            s[2] * (r[1] * s[3] - s[2] * r[2])) /
-           d;
-    c[1] = (s[0] * (r[1] * s[4] - r[2] * s[3]) - r[0] * (s[1] * s[4] - s[2] * s[3]) +
-            s[2] * (s[1] * r[2] - s[2] * r[1])) /
-           d;
-    c[2] = (s[0] * (s[2] * r[2] - s[3] * r[1]) - s[1] * (s[1] * r[2] - s[2] * r[1]) +
-            r[0] * (s[1] * s[3] - s[2] * s[2])) /
-           d;
+    double e = sum.x[0] * sum.x[2] - sum.x[1] * sum.x[1];
+    c[1] = e > 1e-12 ? (sum.x[0] * sum.y[1] - sum.x[1] * sum.y[0]) / e : 0;
+    c[0] = (sum.y[0] - c[1] * sum.x[1]) / sum.x[0];
+    c[2] = 0;
 }
 
 #define MOST_LOCAL 24
@@ -78,20 +38,19 @@ static void parabola(const double *x, const double *y, size_t n, double c[3])
 local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
 {
     n = n < MOST_LOCAL ? n : MOST_LOCAL;
-    nw_point o = q[n / 2], along = minus(q[n - 1], q[0]);
-    double length = hypot(along.x, along.y), x[MOST_LOCAL], y[MOST_LOCAL], c[3];
-    along = length > 0 ? (nw_point){along.x / length, along.y / length} : (nw_point){1, 0};
+    nw_point o = q[n / 2], along = nw_unit(q[0], q[n - 1]);
+    double x[MOST_LOCAL], y[MOST_LOCAL], c[3];
+    along.x += along.x == 0 && along.y == 0;
     for (size_t i = 0; i < n; i++) {
-        x[i] = dot(minus(q[i], o), along);
-        y[i] = cross(along, minus(q[i], o));
+        x[i] = nw_dot(nw_minus(q[i], o), along);
+        y[i] = nw_cross(along, nw_minus(q[i], o));
     }
     parabola(x, y, n, c);
-    double here = dot(minus(at, o), along), slope = c[1] + 2 * c[2] * here;
+    double here = nw_dot(nw_minus(at, o), along), slope = c[1] + 2 * c[2] * here;
     double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / hypot(1, slope);
-    local_fit fit = {
-        .at = {o.x + here * along.x - height * along.y, o.y + here * along.y + height * along.x},
-        .direction = {(along.x - slope * along.y) * unit, (along.y + slope * along.x) * unit},
-        .bend = 2 * c[2] * unit * unit * unit};
+    local_fit fit = {.at = nw_plus(nw_plus(o, along, here), nw_left(along), height),
+                     .direction = nw_times(nw_plus(along, nw_left(along), slope), unit),
+                     .bend = 2 * c[2] * unit * unit * unit};
     for (size_t i = 0; i < n; i++) {
         fit.residual = fmax(fit.residual, fabs(y[i] - c[0] - x[i] * (c[1] + x[i] * c[2])));
     }
@@ -107,9 +66,9 @@ static nw_point ring_point(const nw_point *points, size_t count, long i)
 /* How much the direction turns across place i. */
 static double turn_at(const nw_point *points, size_t count, long i)
 {
-    nw_point before = minus(ring_point(points, count, i - 1), ring_point(points, count, i - 5));
-    nw_point after = minus(ring_point(points, count, i + 5), ring_point(points, count, i + 1));
-    return fabs(angle_between(before, after));
+    nw_point before = nw_minus(ring_point(points, count, i - 1), ring_point(points, count, i - 5));
+    nw_point after = nw_minus(ring_point(points, count, i + 5), ring_point(points, count, i + 1));
+    return fabs(nw_angle(before, after));
 }
 
 static bool is_peak(const double *turns, size_t count, size_t i)
@@ -131,7 +90,7 @@ static size_t side_of(const contour_ring *ring, const corner *c, double rounded,
     size_t n = 0;
     for (long k = 1; k <= room && n < SIDE; k++) {
         nw_point p = ring_point(ring->points, ring->count, (long)c->index + step * k);
-        if (hypot(p.x - c->at.x, p.y - c->at.y) > rounded) {
+        if (nw_distance(p, c->at) > rounded) {
             found[n++] = p;
         }
     }
@@ -146,15 +105,14 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
 {
     for (int round = 0; round < 3; round++) {
         local_fit p = nw_local_fit_at(before, n, c->at), q = nw_local_fit_at(after, m, c->at);
-        double turn = cross(p.direction, q.direction);
+        double turn = nw_cross(p.direction, q.direction);
         c->bend = fmax(0, (p.bend + q.bend) / 2 * (turn > 0 ? 1 : -1));
         c->in = p.direction;
         c->out = q.direction;
         if (fabs(turn) < 0.1) {
             return false;
         }
-        double along = cross(minus(q.at, p.at), q.direction) / turn;
-        c->at = (nw_point){p.at.x + along * p.direction.x, p.at.y + along * p.direction.y};
+        c->at = nw_plus(p.at, p.direction, nw_met_after(p.at, p.direction, q.at, q.direction));
     }
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
@@ -164,7 +122,7 @@ static nw_point nearest_place(const nw_point *points, size_t count, const corner
     nw_point nearest = points[c->index];
     for (long k = -3; k <= 3; k++) {
         nw_point p = ring_point(points, count, (long)c->index + k);
-        if (hypot(p.x - c->at.x, p.y - c->at.y) < hypot(nearest.x - c->at.x, nearest.y - c->at.y)) {
+        if (nw_distance(p, c->at) < nw_distance(nearest, c->at)) {
             nearest = p;
         }
     }
@@ -187,20 +145,16 @@ static bool has_trace(const levels *of, nw_point p, bool notch)
 /* A tip carried on beyond the boundary must have left some ink on its way, a notch some paper. */
 static bool left_traces(const levels *of, nw_point from, nw_point tip, bool notch)
 {
-    nw_point middle = {(from.x + tip.x) / 2, (from.y + tip.y) / 2};
-    return hypot(tip.x - from.x, tip.y - from.y) < 1 || has_trace(of, middle, notch);
+    return nw_distance(tip, from) < 1 || has_trace(of, nw_middle(from, tip), notch);
 }
 
 /* Without grey levels, the pixel that lies in the tip where this is wide enough for a whole one
  * must be ink, and in a notch paper. */
 static bool is_filled(const levels *of, const corner *c, double turn)
 {
-    double half = fmax(LEAST_TIP, (PI - fabs(turn)) / 2), back = PIXEL_RADIUS / sin(half);
-    nw_point axis = minus(c->out, c->in);
-    double length = hypot(axis.x, axis.y);
-    long x = (long)floor(c->at.x + axis.x * back / length);
-    long y = (long)floor(c->at.y + axis.y * back / length);
-    return (nw_density_at(of, x, y) > 127) == (turn > 0);
+    double half = fmax(LEAST_TIP, (NW_PI - fabs(turn)) / 2), back = PIXEL_RADIUS / sin(half);
+    nw_point p = nw_plus(c->at, nw_unit(c->in, c->out), back);
+    return (nw_density_at(of, (long)floor(p.x), (long)floor(p.y)) > 127) == (turn > 0);
 }
 
 /* How far a tip may lie from the place nearest to it: acute ones are lost in pixels, more so
@@ -225,12 +179,13 @@ static bool is_corner(const levels *of, const contour_ring *ring, size_t index, 
             return false;
         }
     }
-    if (dot(minus(c->at, before[n - 1]), c->in) < 0 || dot(minus(after[0], c->at), c->out) < 0) {
+    if (nw_dot(nw_minus(c->at, before[n - 1]), c->in) < 0 ||
+        nw_dot(nw_minus(after[0], c->at), c->out) < 0) {
         return false; /* beyond the places where the sides begin */
     }
-    double turn = angle_between(c->in, c->out), size = fabs(turn);
+    double turn = nw_angle(c->in, c->out), size = fabs(turn);
     nw_point nearest = nearest_place(ring->points, ring->count, c);
-    c->reach = hypot(nearest.x - c->at.x, nearest.y - c->at.y);
+    c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
     return real && size > TURN_CORNER + c->bend * BEND_LENGTH && c->reach < tip_limit(of, size);
 }

@@ -57,22 +57,17 @@ static double place_distance(const nw_ink *ink, nw_point p)
 static double step_length(nw_point from, const nw_step *step)
 {
     if (step->kind == NW_CURVE) {
-        return hypot(step->a.x - from.x, step->a.y - from.y) +
-               hypot(step->b.x - step->a.x, step->b.y - step->a.y) +
-               hypot(step->to.x - step->b.x, step->to.y - step->b.y);
+        return nw_distance(from, step->a) + nw_distance(step->a, step->b) +
+               nw_distance(step->b, step->to);
     }
-    return hypot(step->to.x - from.x, step->to.y - from.y);
+    return nw_distance(from, step->to);
 }
 
 static double step_distance(const nw_ink *ink, nw_point from, const nw_step *step)
 {
     double most = 0, n = ceil(4 * step_length(from, step));
     for (double i = 1; i <= n; i++) {
-        double t = i / n;
-        nw_point line = {from.x + t * (step->to.x - from.x), from.y + t * (step->to.y - from.y)};
-        nw_point p =
-            step->kind == NW_CURVE ? nw_curve_at(from, step->a, step->b, step->to, t) : line;
-        most = fmax(most, place_distance(ink, p));
+        most = fmax(most, place_distance(ink, nw_step_at(from, step, i / n)));
     }
     return most;
 }

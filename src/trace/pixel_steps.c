@@ -50,16 +50,12 @@ static void ring_take(ring *r, const nw_point *middles, size_t count, double ste
         for (size_t k = 1; k <= HALF; k++) {
             nw_point before = middles[(i + HALF * count - k) % count];
             nw_point after = middles[(i + k) % count];
-            along = (nw_point){along.x + after.x - before.x, along.y + after.y - before.y};
+            along = nw_plus(along, nw_minus(after, before), 1);
         }
-        double length = hypot(along.x, along.y);
         bool upright = middles[i].x == floor(middles[i].x);
-        if (fabs(upright ? along.y : along.x) >= steep * length) {
-            nw_point normal = {-along.y, along.x};
-            if (length > 0) {
-                normal = (nw_point){normal.x / length, normal.y / length};
-            }
-            r->cracks[r->count++] = (crack){.at = middles[i], .normal = normal, .upright = upright};
+        if (fabs(upright ? along.y : along.x) >= steep * nw_length(along)) {
+            r->cracks[r->count++] =
+                (crack){.at = middles[i], .normal = nw_left(nw_unit_of(along)), .upright = upright};
         }
     }
 }

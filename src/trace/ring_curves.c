@@ -24,7 +24,7 @@ typedef struct {
     size_t count;
     double *t;     /* room for parameters */
     nw_point *few; /* room for some of the places */
-    bezier_ends ends;
+    nw_cubic_ends ends;
     double clean; /* tolerance where places do not scatter */
     trace_far far;
     bool closed; /* a whole ring without corners: the last place is the first */
@@ -34,7 +34,7 @@ typedef struct {
     size_t to; /* index of its last place */
     bool line;
     double error; /* largest distance of the places looked at */
-    bezier curve;
+    nw_cubic curve;
 } stretch_piece;
 
 typedef struct {
@@ -42,17 +42,12 @@ typedef struct {
     size_t count, capacity;
 } stretch_pieces;
 
-static nw_point back(nw_point p)
-{
-    return (nw_point){-p.x, -p.y};
-}
-
 static double line_error(const nw_point *q, size_t n)
 {
-    double dx = q[n - 1].x - q[0].x, dy = q[n - 1].y - q[0].y, length = hypot(dx, dy), most = 0;
-    for (size_t i = 1; i + 1 < n; i++) {
-        most = fmax(most, fabs(dx * (q[i].y - q[0].y) - dy * (q[i].x - q[0].x)));
-    }
+    nw_point way = nw_minus(q[n - 1], q[0]);
+    double length = nw_length(way), most = 0;
+    for (size_t i = 1; i + 1 < n; i++)
+        most = fmax(most, fabs(nw_cross(way, nw_minus(q[i], q[0]))));
     return length > 0 ? most / length : INFINITY;
 }
 
@@ -73,13 +68,13 @@ static void smooth_places(stretch *s)
     }
 }
 
-static bezier_end end_at(const stretch *s, size_t i, bool start)
+static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
 {
     if (!s->closed && (i == 0 || i + 1 == s->count)) {
         return i == 0 ? s->ends.start : s->ends.end;
     }
     const local_fit *joint = &s->joints[i];
-    return (bezier_end){false, joint->at, start ? joint->direction : back(joint->direction)};
+    return (nw_cubic_end){false, joint->at, start ? joint->direction : nw_back(joint->direction)};
 }
 
 #define FEW 40 /* places that stand for a longer run while pieces are sought */
@@ -95,15 +90,15 @@ static stretch_piece piece_between(const stretch *s, size_t i, size_t j, double 
         }
         q = s->few;
     }
-    bezier_ends ends = {end_at(s, i, true), end_at(s, j, false)};
+    nw_cubic_ends ends = {.start = end_at(s, i, true), .end = end_at(s, j, false)};
     stretch_piece piece = {.to = j};
     bool whole = i == 0 && j + 1 == s->count && !s->closed;
     piece.line = span == 1 || (whole && line_error(q, n) <= tolerance);
     if (piece.line) {
         piece.error = span > 1 ? line_error(q, n) : 0;
-        piece.curve = (bezier){ends.start.at, ends.start.at, ends.end.at, ends.end.at};
+        piece.curve = (nw_cubic){ends.start.at, ends.start.at, ends.end.at, ends.end.at};
     } else {
-        piece.error = nw_bezier_fit(q, n, &ends, tolerance, s->t, &piece.curve);
+        piece.error = nw_cubic_fit(q, n, &ends, tolerance, s->t, &piece.curve);
     }
     return piece;
 }
@@ -205,9 +200,9 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
 {
     for (size_t i = 0; i < pieces->count; i++) {
         const stretch_piece *piece = &pieces->items[i];
-        const bezier *c = &piece->curve;
+        const nw_cubic *c = &piece->curve;
         nw_point q = s->q[piece->to], at = c->p3;
-        s->far.places = fmax(s->far.places, fmax(piece->error, hypot(at.x - q.x, at.y - q.y)));
+        s->far.places = fmax(s->far.places, fmax(piece->error, nw_distance(at, q)));
         if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3))) {
             return false;
         }
@@ -238,11 +233,9 @@ static void keep_near(stretch *s, double tolerance)
 {
     for (size_t i = 0; i < s->count; i++) {
         nw_point q = s->q[i], *at = &s->joints[i].at;
-        double moved = hypot(at->x - q.x, at->y - q.y);
-        if (moved > tolerance) {
-            at->x = q.x + (at->x - q.x) * tolerance / moved;
-            at->y = q.y + (at->y - q.y) * tolerance / moved;
-        }
+        double moved = nw_distance(*at, q);
+        if (moved > tolerance)
+            *at = nw_between(q, *at, tolerance / moved);
     }
 }
 
@@ -270,13 +263,13 @@ static void take_between(stretch *s, const contour_ring *ring, double rounded, c
     s->q[s->count++] = from->at;
     for (size_t k = 1; k < n; k++) {
         nw_point p = ring->points[(from->index + k) % count];
-        if (hypot(p.x - from->at.x, p.y - from->at.y) > rounded &&
-            hypot(p.x - to->at.x, p.y - to->at.y) > rounded) {
+        if (nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded) {
             s->q[s->count++] = p;
         }
     }
     s->q[s->count++] = to->at;
-    s->ends = (bezier_ends){{true, from->at, from->out}, {true, to->at, back(to->in)}};
+    s->ends = (nw_cubic_ends){.start = {true, from->at, from->out},
+                              .end = {true, to->at, nw_back(to->in)}};
     s->closed = false;
 }
 

@@ -43,9 +43,8 @@ typedef struct {
 
 static double along_between(const crack *a, const crack *b)
 {
-    nw_point n = {a->normal.x + b->normal.x, a->normal.y + b->normal.y};
-    double length = hypot(n.x, n.y);
-    double step = fabs((b->at.x - a->at.x) * n.y - (b->at.y - a->at.y) * n.x);
+    nw_point n = nw_plus(a->normal, b->normal, 1);
+    double length = nw_length(n), step = fabs(nw_cross(nw_minus(b->at, a->at), n));
     return length > 0 ? fmax(step / length, CLOSEST_PX) : CLOSEST_PX;
 }
 
@@ -67,13 +66,13 @@ static void difference_add(problem *p, const crack *cracks, size_t i)
     nw_point n = {0, 0};
     weights_of(p->along + i, weights);
     for (int k = 0; k <= ORDER; k++) {
-        n = (nw_point){n.x + cracks[i + k].normal.x, n.y + cracks[i + k].normal.y};
+        n = nw_plus(n, cracks[i + k].normal, 1);
     }
-    double length = fmax(hypot(n.x, n.y), CLOSEST_PX);
+    double length = fmax(nw_length(n), CLOSEST_PX);
     n = (nw_point){n.x / length, n.y / length};
     for (int k = 0; k <= ORDER; k++) {
         const crack *c = &cracks[i + k];
-        still += weights[k] * (c->at.x * n.x + c->at.y * n.y);
+        still += weights[k] * nw_dot(c->at, n);
         factor[k] = weights[k] * (c->upright ? n.x : n.y);
     }
     for (int k = 0; k <= ORDER; k++) {
@@ -186,32 +185,18 @@ bool nw_cracks_hold(crack *cracks, size_t count)
     return done;
 }
 
-/* Direction of the line nearest to the cracks' middles, by the axis of their spread. */
-static double line_turn(const crack *cracks, size_t count, nw_point centre)
-{
-    double xx = 0, xy = 0, yy = 0;
-    for (size_t i = 0; i < count; i++) {
-        double dx = cracks[i].at.x - centre.x, dy = cracks[i].at.y - centre.y;
-        xx += dx * dx;
-        xy += dx * dy;
-        yy += dy * dy;
-    }
-    return atan2(2 * xy, xx - yy) / 2;
-}
-
 bool nw_cracks_straighten(crack *cracks, size_t count)
 {
-    nw_point centre = {0, 0};
-    for (size_t i = 0; i < count; i++) {
-        centre.x += cracks[i].at.x / (double)count;
-        centre.y += cracks[i].at.y / (double)count;
-    }
-    double turn = line_turn(cracks, count, centre);
-    nw_point n = {-sin(turn), cos(turn)};
+    nw_line_sum sum = {0};
+    for (size_t i = 0; i < count; i++)
+        nw_line_add(&sum, cracks[i].at);
+    nw_point centre, way;
+    nw_line_fit(&sum, &centre, &way);
+    nw_point n = nw_left(way);
     for (int pass = 0; pass < 2; pass++) {
         for (size_t i = 0; i < count; i++) {
             crack *c = &cracks[i];
-            double off = (c->at.x - centre.x) * n.x + (c->at.y - centre.y) * n.y;
+            double off = nw_dot(nw_minus(c->at, centre), n);
             double across = c->upright ? n.x : n.y;
             if (fabs(across) < LINE_STEEP || fabs(off / across) > LINE_REACH * c->most) {
                 return false;

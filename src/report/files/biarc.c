@@ -15,39 +15,13 @@
 #define SAMPLES 16        /* places a curve is compared at; its error is smooth between them */
 #define SAMPLE_MARGIN 0.9 /* of the tolerance, for what lies between the samples */
 #define HALVINGS_MOST 16
-#define STRAIGHT_MM 1e-4 /* a curve this near its chord is a line */
-#define BULGE_MOST 0.5   /* arcs of a biarc turn less than about 106 degrees */
-#define TURN_HALF 3.14159265358979323846
+#define STRAIGHT_MM 1e-4   /* a curve this near its chord is a line */
+#define BULGE_MOST 0.5     /* arcs of a biarc turn less than about 106 degrees */
 #define SAME_PLACE_MM 2e-6 /* what is further apart is so once written with six decimals */
 
 typedef struct {
     nw_point p[4];
 } cubic;
-
-static nw_point plus(nw_point a, nw_point b, double factor)
-{
-    return (nw_point){a.x + factor * b.x, a.y + factor * b.y};
-}
-
-static nw_point minus(nw_point a, nw_point b)
-{
-    return plus(a, b, -1);
-}
-
-static double dot(nw_point a, nw_point b)
-{
-    return a.x * b.x + a.y * b.y;
-}
-
-static double cross(nw_point a, nw_point b)
-{
-    return a.x * b.y - a.y * b.x;
-}
-
-static nw_point middle(nw_point a, nw_point b)
-{
-    return (nw_point){(a.x + b.x) / 2, (a.y + b.y) / 2};
-}
 
 static bool add_vertex(report_polyline *polyline, nw_point at, double bulge)
 {
@@ -65,10 +39,10 @@ static bool add_vertex(report_polyline *polyline, nw_point at, double bulge)
 static bool tangent(const cubic *curve, bool back, nw_point *direction)
 {
     for (int i = 1; i < 4; i++) {
-        nw_point d = back ? minus(curve->p[3], curve->p[3 - i]) : minus(curve->p[i], curve->p[0]);
-        double length = hypot(d.x, d.y);
-        if (length > 1e-9) {
-            *direction = (nw_point){d.x / length, d.y / length};
+        nw_point d =
+            back ? nw_minus(curve->p[3], curve->p[3 - i]) : nw_minus(curve->p[i], curve->p[0]);
+        if (nw_length(d) > 1e-9) {
+            *direction = nw_unit_of(d);
             return true;
         }
     }
@@ -78,50 +52,39 @@ static bool tangent(const cubic *curve, bool back, nw_point *direction)
 static void halve(const cubic *curve, cubic *left, cubic *right)
 {
     const nw_point *p = curve->p;
-    nw_point a = middle(p[0], p[1]), b = middle(p[1], p[2]), c = middle(p[2], p[3]);
-    nw_point ab = middle(a, b), bc = middle(b, c), m = middle(ab, bc);
+    nw_point a = nw_middle(p[0], p[1]), b = nw_middle(p[1], p[2]), c = nw_middle(p[2], p[3]);
+    nw_point ab = nw_middle(a, b), bc = nw_middle(b, c), m = nw_middle(ab, bc);
     *left = (cubic){{p[0], a, ab, m}};
     *right = (cubic){{m, bc, c, p[3]}};
-}
-
-static nw_point cubic_point(const cubic *curve, double t)
-{
-    double u = 1 - t, w[4] = {u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t};
-    nw_point sum = {0, 0};
-    for (int i = 0; i < 4; i++) {
-        sum = plus(sum, curve->p[i], w[i]);
-    }
-    return sum;
 }
 
 /* The bulge of the arc from a to b that leaves a in direction t. */
 static double arc_bulge(nw_point a, nw_point b, nw_point t)
 {
-    nw_point chord = minus(b, a);
-    return tan(atan2(cross(t, chord), dot(t, chord)) / 2);
+    nw_point chord = nw_minus(b, a);
+    return tan(nw_angle(t, chord) / 2);
 }
 
 /* Distance of q from the arc a-b with this bulge; from its ends where q lies beside it. */
 static double arc_distance(nw_point a, nw_point b, double bulge, nw_point q)
 {
-    nw_point chord = minus(b, a);
-    double length2 = dot(chord, chord);
-    nw_point to_a = minus(q, a), to_b = minus(q, b);
-    double ends = fmin(hypot(to_a.x, to_a.y), hypot(to_b.x, to_b.y));
+    nw_point chord = nw_minus(b, a);
+    double length2 = nw_dot(chord, chord);
+    nw_point to_a = nw_minus(q, a), to_b = nw_minus(q, b);
+    double ends = fmin(nw_length(to_a), nw_length(to_b));
     if (length2 < 1e-18) {
         return ends;
     }
     if (fabs(bulge) < 1e-9) {
-        double along = dot(to_a, chord) / length2;
-        return along < 0 || along > 1 ? ends : fabs(cross(chord, to_a)) / sqrt(length2);
+        double along = nw_dot(to_a, chord) / length2;
+        return along < 0 || along > 1 ? ends : fabs(nw_cross(chord, to_a)) / sqrt(length2);
     }
     double height = (1 - bulge * bulge) / (4 * bulge); /* of the centre, in chords */
-    nw_point m = middle(a, b), normal = {-chord.y, chord.x};
-    nw_point centre = plus(m, normal, height);
-    nw_point ca = minus(a, centre), cb = minus(b, centre), cq = minus(q, centre);
+    nw_point centre = nw_plus(nw_middle(a, b), nw_left(chord), height);
+    nw_point ca = nw_minus(a, centre), cb = nw_minus(b, centre), cq = nw_minus(q, centre);
     double sign = bulge > 0 ? 1 : -1;
-    bool within = sign * cross(ca, cq) >= 0 && sign * cross(cq, cb) >= 0;
-    return within ? fabs(hypot(cq.x, cq.y) - hypot(ca.x, ca.y)) : ends;
+    bool within = sign * nw_cross(ca, cq) >= 0 && sign * nw_cross(cq, cb) >= 0;
+    return within ? fabs(nw_length(cq) - nw_length(ca)) : ends;
 }
 
 /* Finds the biarc of the curve: where its arcs meet and their bulges. */
@@ -131,8 +94,8 @@ static bool biarc(const cubic *curve, nw_point *joint, double bulge[2])
     if (!tangent(curve, false, &s) || !tangent(curve, true, &t)) {
         return false;
     }
-    nw_point v = minus(curve->p[3], curve->p[0]);
-    double a = 2 * (1 - dot(s, t)), b = 2 * (dot(v, s) + dot(v, t)), c = dot(v, v);
+    nw_point v = nw_minus(curve->p[3], curve->p[0]);
+    double a = 2 * (1 - nw_dot(s, t)), b = 2 * (nw_dot(v, s) + nw_dot(v, t)), c = nw_dot(v, v);
     double root = sqrt(b * b + 4 * a * c);
     double d = a > 1e-12 ? (root - b) / (2 * a) : b > 0 ? c / b : 0;
     if (b > 0) {
@@ -141,16 +104,17 @@ static bool biarc(const cubic *curve, nw_point *joint, double bulge[2])
     if (!(d > 0) || !isfinite(d)) {
         return false;
     }
-    *joint = middle(plus(curve->p[0], s, d), plus(curve->p[3], t, -d));
+    *joint = nw_middle(nw_plus(curve->p[0], s, d), nw_plus(curve->p[3], t, -d));
     bulge[0] = arc_bulge(curve->p[0], *joint, s);
-    bulge[1] = -arc_bulge(curve->p[3], *joint, (nw_point){-t.x, -t.y});
+    bulge[1] = -arc_bulge(curve->p[3], *joint, nw_back(t));
     return fabs(bulge[0]) <= BULGE_MOST && fabs(bulge[1]) <= BULGE_MOST;
 }
 
 static bool near_enough(const cubic *curve, nw_point joint, const double bulge[2], double most)
 {
     for (int i = 1; i < SAMPLES; i++) {
-        nw_point q = cubic_point(curve, (double)i / SAMPLES);
+        nw_point q =
+            nw_curve_at(curve->p[0], curve->p[1], curve->p[2], curve->p[3], (double)i / SAMPLES);
         double first = arc_distance(curve->p[0], joint, bulge[0], q);
         double second = arc_distance(joint, curve->p[3], bulge[1], q);
         if (!(fmin(first, second) <= most)) {
@@ -162,13 +126,13 @@ static bool near_enough(const cubic *curve, nw_point joint, const double bulge[2
 
 static bool straight(const cubic *curve)
 {
-    nw_point chord = minus(curve->p[3], curve->p[0]);
-    double length2 = dot(chord, chord);
+    nw_point chord = nw_minus(curve->p[3], curve->p[0]);
+    double length2 = nw_dot(chord, chord);
     for (int i = 1; i < 3; i++) {
-        nw_point d = minus(curve->p[i], curve->p[0]);
-        double along = dot(d, chord);
+        nw_point d = nw_minus(curve->p[i], curve->p[0]);
+        double along = nw_dot(d, chord);
         if (along < 0 || along > length2 ||
-            cross(chord, d) * cross(chord, d) > STRAIGHT_MM * STRAIGHT_MM * length2) {
+            nw_cross(chord, d) * nw_cross(chord, d) > STRAIGHT_MM * STRAIGHT_MM * length2) {
             return false;
         }
     }
@@ -194,11 +158,11 @@ static bool add_curve(report_polyline *polyline, const cubic *curve, double tole
 
 static bool add_arc(report_polyline *polyline, nw_point from, const nw_step *step)
 {
-    double turn = nw_report_arc_turn(from, step);
-    if (fabs(turn) <= TURN_HALF) {
+    double turn = nw_arc_sweep(from, step);
+    if (fabs(turn) <= NW_PI) {
         return add_vertex(polyline, from, tan(turn / 4));
     }
-    nw_point half = nw_report_arc_point(from, step, 0.5);
+    nw_point half = nw_step_at(from, step, 0.5);
     return add_vertex(polyline, from, tan(turn / 8)) && add_vertex(polyline, half, tan(turn / 8));
 }
 

@@ -105,7 +105,7 @@ static void add_layers(nw_text *dxf, const nw_layer *layers, size_t count)
 
 static void add_view_port(nw_text *dxf, nw_box box)
 {
-    double width = box.max.x - box.min.x, height = box.max.y - box.min.y;
+    double width = nw_box_width(box), height = nw_box_height(box);
     open_table(dxf, "VPORT", "8", 1);
     open_record(dxf, "VPORT", "29", "8", "AcDbViewportTableRecord", "*Active");
     nw_text_add(dxf, " 70\n0\n 10\n0\n 20\n0\n 11\n1\n 21\n1\n 12\n");

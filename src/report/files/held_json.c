@@ -98,7 +98,7 @@ static struct json_object *bridges_array(report_json *b, const nw_bridged *bridg
     *length = 0;
     for (size_t i = 0; i < bridged->count && !b->failed; i++) {
         const nw_bridge *bridge = &bridged->bridges[i];
-        double across = hypot(bridge->to.x - bridge->from.x, bridge->to.y - bridge->from.y);
+        double across = nw_distance(bridge->to, bridge->from);
         struct json_object *object = nw_report_json_made(b, json_object_new_object());
         *length += across;
         if (object) {

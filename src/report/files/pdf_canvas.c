@@ -58,12 +58,12 @@ static nw_point tangent(nw_point p, nw_point centre, double reach)
 
 static void put_arc(report_pen *pen, nw_point from, const nw_step *step, const report_frame *frame)
 {
-    double turn = nw_report_arc_turn(from, step);
+    double turn = nw_arc_sweep(from, step);
     int parts = (int)fmax(1, ceil(fabs(turn) / QUARTER - 1e-9));
     double reach = 4.0 / 3 * tan(turn / parts / 4);
     nw_point last = from;
     for (int i = 1; i <= parts; i++) {
-        nw_point to = i == parts ? step->to : nw_report_arc_point(from, step, (double)i / parts);
+        nw_point to = i == parts ? step->to : nw_step_at(from, step, (double)i / parts);
         put_curve(pen, nw_report_placed(tangent(last, step->a, reach), frame),
                   nw_report_placed(tangent(to, step->a, -reach), frame),
                   nw_report_placed(to, frame));

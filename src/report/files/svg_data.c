@@ -10,30 +10,8 @@
 
 #define PATH_DECIMALS 4
 #define LAST_DECIMAL 1e-4
-#define TURN (2 * 3.14159265358979323846)
 #define ARC_SPLIT 3.0 /* radians; arcs near half a turn are ambiguous once rounded */
 #define LARGEST_PLACE_MM 1e6
-
-double nw_report_arc_turn(nw_point from, const nw_step *step)
-{
-    double ax = from.x - step->a.x, ay = from.y - step->a.y;
-    double bx = step->to.x - step->a.x, by = step->to.y - step->a.y;
-    if (from.x == step->to.x && from.y == step->to.y) {
-        return step->clockwise ? -TURN : TURN;
-    }
-    double turn = atan2(ax * by - ay * bx, ax * bx + ay * by);
-    if (step->clockwise) {
-        return turn > 0 ? turn - TURN : turn;
-    }
-    return turn < 0 ? turn + TURN : turn;
-}
-
-nw_point nw_report_arc_point(nw_point from, const nw_step *step, double t)
-{
-    double angle = nw_report_arc_turn(from, step) * t, c = cos(angle), s = sin(angle);
-    double x = from.x - step->a.x, y = from.y - step->a.y;
-    return (nw_point){step->a.x + c * x - s * y, step->a.y + s * x + c * y};
-}
 
 static void add_point(nw_text *text, const char *before, nw_point point, report_frame frame)
 {
@@ -45,11 +23,11 @@ static void add_point(nw_text *text, const char *before, nw_point point, report_
 
 static void add_arc(nw_text *text, nw_point from, const nw_step *step, report_frame frame)
 {
-    double turn = fabs(nw_report_arc_turn(from, step));
+    double turn = fabs(nw_arc_sweep(from, step));
     int parts = turn > ARC_SPLIT ? (int)ceil(turn / ARC_SPLIT) : 1;
-    double radius = frame.scale * hypot(from.x - step->a.x, from.y - step->a.y);
+    double radius = frame.scale * nw_distance(from, step->a);
     for (int i = 1; i <= parts; i++) {
-        nw_point to = i == parts ? step->to : nw_report_arc_point(from, step, (double)i / parts);
+        nw_point to = i == parts ? step->to : nw_step_at(from, step, (double)i / parts);
         nw_text_add(text, "A");
         nw_text_number(text, radius, PATH_DECIMALS);
         nw_text_add(text, " ");
@@ -62,8 +40,8 @@ static void add_arc(nw_text *text, nw_point from, const nw_step *step, report_fr
 /* Shorter than the last decimal: other programs stumble over arcs without length. */
 static bool rounds_away(nw_point from, const nw_step *step, report_frame frame)
 {
-    double length = frame.scale * hypot(step->to.x - from.x, step->to.y - from.y);
-    bool round = step->kind == NW_ARC && fabs(nw_report_arc_turn(from, step)) > ARC_SPLIT;
+    double length = frame.scale * nw_distance(step->to, from);
+    bool round = step->kind == NW_ARC && fabs(nw_arc_sweep(from, step)) > ARC_SPLIT;
     return step->kind != NW_CURVE && !round && length < LAST_DECIMAL;
 }
 

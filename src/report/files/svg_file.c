@@ -104,7 +104,7 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
     nw_box box = page_box(layers, count, !origin);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
     nw_report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
-                          box.max.x - box.min.x, box.max.y - box.min.y);
+                          nw_box_width(box), nw_box_height(box));
     if (title && *title) {
         nw_text_add(svg, "<title>");
         nw_text_escaped(svg, title);

@@ -33,10 +33,9 @@ static nw_box box_from(const nw_pieces_report *report, nw_point origin, const nw
 {
     double unit = unit_of(report);
     double low = report->y_down ? -piece->box.max.y : piece->box.min.y;
-    double height = piece->box.max.y - piece->box.min.y;
+    double height = nw_box_height(piece->box);
     nw_point min = {(piece->box.min.x - origin.x) * unit, (low - origin.y) * unit};
-    return (nw_box){min,
-                    {min.x + (piece->box.max.x - piece->box.min.x) * unit, min.y + height * unit}};
+    return (nw_box){min, {min.x + (nw_box_width(piece->box)) * unit, min.y + height * unit}};
 }
 
 nw_box nw_report_piece_box(const nw_pieces_report *report, const nw_piece *piece)
@@ -83,8 +82,8 @@ static void add_row(nw_text *table, const nw_pieces_report *report, const nw_pie
     double unit = unit_of(report) / (inch ? NW_MM_PER_INCH : 1);
     int decimals = report->unit_mm > 0 ? 2 + 2 * inch : 0;
     nw_text_format(table, "%6zu", piece->number);
-    add_side(table, (piece->box.max.x - piece->box.min.x) * unit_of(report), inch, decimals);
-    add_side(table, (piece->box.max.y - piece->box.min.y) * unit_of(report), inch, decimals);
+    add_side(table, (nw_box_width(piece->box)) * unit_of(report), inch, decimals);
+    add_side(table, (nw_box_height(piece->box)) * unit_of(report), inch, decimals);
     add_cell(table, piece->area * unit * unit, decimals, 14);
     nw_text_format(table, "%7zu  %-9s  %s\n", piece->holes, nw_piece_guess_name(piece->guess),
                    piece->kept ? "kept" : "dropped");
@@ -132,7 +131,7 @@ static struct json_object *piece_object(report_json *b, const nw_pieces_report *
         b, row, "at",
         nw_report_json_pair(b, (box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2));
     nw_report_json_put(b, row, "size",
-                       nw_report_json_pair(b, box.max.x - box.min.x, box.max.y - box.min.y));
+                       nw_report_json_pair(b, nw_box_width(box), nw_box_height(box)));
     nw_report_json_put(b, row, "area", nw_report_json_number(b, piece->area * unit * unit));
     nw_report_json_put(b, row, "holes",
                        nw_report_json_made(b, json_object_new_uint64(piece->holes)));
