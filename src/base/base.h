@@ -40,15 +40,44 @@ typedef enum {
     NW_INTERNAL      /* a defect of the library itself; never the input's fault */
 } nw_status;
 
+/* What of a request is to blame, or may help instead, where the message does not tell: for callers
+ * that have their own names for it. */
+typedef enum {
+    NW_ADVICE_NONE,
+    NW_ADVICE_PIXELS,     /* more pixels may be allowed */
+    NW_ADVICE_INK,        /* say what is ink, or its level */
+    NW_ADVICE_NOT_ALPHA,  /* do not ask for what is not transparent */
+    NW_ADVICE_NOT_COLOUR, /* do not ask for a colour */
+    NW_ADVICE_PIECES,     /* see the list of pieces */
+    NW_ADVICE_KEEP,       /* what is to be kept */
+    NW_ADVICE_KEEP_LIST,  /* the same, and the list of pieces */
+    NW_ADVICE_DROP,
+    NW_ADVICE_DROP_LIST,
+    NW_ADVICE_DIRT,     /* the area of dirt */
+    NW_ADVICE_NO_DIRT,  /* take nothing for dirt */
+    NW_ADVICE_SMOOTH,   /* the smoothing */
+    NW_ADVICE_MIDDLES,  /* the middles of lines: write them, alone */
+    NW_ADVICE_SIZE,     /* say the size */
+    NW_ADVICE_ONE_SIZE, /* say it once: by pixels per inch or by a side */
+    NW_ADVICE_ONE_SIDE, /* leave the height out */
+    NW_ADVICE_SIDES,    /* say it by a side, not by pixels per inch */
+    NW_ADVICE_EASE      /* the ease */
+} nw_advice;
+
 /* What went wrong, in one line without a final full stop or line end. */
 typedef struct {
     nw_status code;
+    nw_advice advice;
     char message[480];
 } nw_error;
 
 /* Fills *error (which may be NULL) and returns code, so that `return nw_fail(...)` reads well.
  * Control characters in the message become '?', so that a file name cannot forge lines. */
 nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...) NW_PRINTF(3, 4);
+
+/* The same with advice. */
+nw_status nw_fail_advised(nw_error *error, nw_status code, nw_advice advice, const char *format,
+                          ...) NW_PRINTF(4, 5);
 
 /* nw_fail for an allocation that did not succeed; what names the thing, e.g. "the outlines". */
 nw_status nw_fail_memory(nw_error *error, const char *what);

@@ -4,22 +4,40 @@
 #include <stdarg.h>
 #include <stdio.h>
 
-nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...)
+static nw_status fail(nw_error *error, nw_status code, nw_advice advice, const char *format,
+                      va_list arguments)
 {
     if (!error) {
         return code;
     }
     error->code = code;
-    va_list arguments;
-    va_start(arguments, format);
+    error->advice = advice;
     vsnprintf(error->message, sizeof error->message, format, arguments);
-    va_end(arguments);
     for (char *c = error->message; *c; c++) {
         if ((unsigned char)*c < 0x20 || *c == 0x7f) {
             *c = '?';
         }
     }
     return code;
+}
+
+nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    nw_status status = fail(error, code, NW_ADVICE_NONE, format, arguments);
+    va_end(arguments);
+    return status;
+}
+
+nw_status nw_fail_advised(nw_error *error, nw_status code, nw_advice advice, const char *format,
+                          ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    nw_status status = fail(error, code, advice, format, arguments);
+    va_end(arguments);
+    return status;
 }
 
 nw_status nw_fail_memory(nw_error *error, const char *what)

@@ -199,6 +199,7 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
         w->out->area_added = gained;
         w->out->largest_move = w->largest_move;
         w->out->drawing = w->work;
+        w->out->drawing.placed = drawing->placed;
         w->work = (nw_drawing){0};
         count_rings(drawing, &w->out->pieces_before, &w->out->holes_before);
         count_rings(&w->out->drawing, &w->out->pieces_after, &w->out->holes_after);
@@ -227,7 +228,8 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
 {
     *widened = (nw_widened){0};
     if (!(options->ease >= NW_LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
-        return nw_fail(error, NW_BAD_REQUEST, "the ease must lie between 0.01 and 5 mm");
+        return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_EASE,
+                               "the ease must lie between 0.01 and 5 mm");
     }
     nw_status status = nw_widen_here(drawing, options, MOST_TRIES, NULL, widened, error);
     if (status == NW_OK) {

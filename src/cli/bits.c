@@ -30,7 +30,7 @@ static nw_status request_check(const cli_request *request, nw_error *error)
                        "--json and --csv would both go to standard output; give one of them");
     }
     cli_request any = *request;
-    any.bit = request->bit > 0 ? request->bit : 1;
+    any.job.bit = request->job.bit > 0 ? request->job.bit : 1;
     return cut_check(&any, error);
 }
 
@@ -42,15 +42,15 @@ static double longer_side(const nw_drawing *drawing)
 /* Only the drawing needs the shapes and the samples. */
 static nw_status drawing_prepare(bits_work *work, nw_error *error)
 {
-    const nw_drawing *drawing = &work->art.drawing;
+    const nw_drawing *drawing = &work->art.art.drawing;
     double most = 0;
     for (size_t i = 0; i < work->rack.count; i++) {
         double diameter = work->rack.bits[i].diameter;
         most = diameter > most ? diameter : most;
     }
-    nw_status status =
-        nw_outline_samples(&work->art.region, &work->options, longer_side(drawing) / SAMPLE_SHARE,
-                           1.2 * most, &work->samples, &work->report.sample_count, error);
+    nw_status status = nw_outline_samples(&work->art.art.region, &work->options,
+                                          longer_side(drawing) / SAMPLE_SHARE, 1.2 * most,
+                                          &work->samples, &work->report.sample_count, error);
     work->report.samples = work->samples;
     return status;
 }
@@ -58,15 +58,15 @@ static nw_status drawing_prepare(bits_work *work, nw_error *error)
 static nw_status bits_find(bits_work *work, nw_error *error)
 {
     const cli_request *request = work->request;
-    nw_status status = nw_bits_compare(&work->art.region, &work->options, &work->rack,
-                                       request->stock, &work->bits, error);
+    nw_status status = nw_bits_compare(&work->art.art.region, &work->options, &work->rack,
+                                       request->job.stock, &work->bits, error);
     nw_fit_options options = work->options;
     options.with_shapes = false;
     work->report = (nw_bits_report){.art = request->arts[0],
-                                    .drawing = &work->art.drawing,
-                                    .cut = request->cut.cut,
-                                    .neck = request->neck,
-                                    .stock = request->stock,
+                                    .drawing = &work->art.art.drawing,
+                                    .cut = request->job.cut,
+                                    .neck = request->job.neck,
+                                    .stock = request->job.stock,
                                     .rack = &work->rack,
                                     .rack_name = work->rack_name.data,
                                     .bits = &work->bits,
@@ -76,7 +76,7 @@ static nw_status bits_find(bits_work *work, nw_error *error)
         status = drawing_prepare(work, error);
     }
     if (status == NW_OK && request->pair) {
-        status = nw_pairs_compare(&work->art.region, &options, &work->rack, request->stock,
+        status = nw_pairs_compare(&work->art.art.region, &options, &work->rack, request->job.stock,
                                   &work->pairs, error);
         work->report.pairs = &work->pairs;
     }
@@ -90,8 +90,8 @@ static nw_status bits_find(bits_work *work, nw_error *error)
 static double bit_to_show(const bits_work *work)
 {
     const nw_bits *bits = &work->bits;
-    if (work->request->bit > 0) {
-        return work->request->bit;
+    if (work->request->job.bit > 0) {
+        return work->request->job.bit;
     }
     if (bits->largest < bits->count) {
         return bits->results[bits->largest].diameter;
@@ -106,25 +106,28 @@ static double bit_to_show(const bits_work *work)
 static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
 {
     cli_request request = *work->request;
-    if (!(request.bit > 0)) { /* as the page's command will name it */
-        request.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
+    if (!(request.job.bit > 0)) { /* as the page's command will name it */
+        request.job.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
     }
     nw_report report = {.art = request.arts[0],
-                        .drawing = &work->art.drawing,
+                        .drawing = &work->art.art.drawing,
                         .notes = (const char *const *)work->art.notes.lines,
                         .note_count = work->art.notes.count,
                         .inch = request.inch};
-    nw_fit_options options = cut_options(&request, &report.neck_from_stock);
+    report.neck_from_stock = nw_job_neck_from_stock(&request.job);
+    nw_fit_options options = nw_job_fit_options(&request.job);
     nw_fit fit;
     cli_ways found = {{0}, {0}};
-    nw_status status = nw_fit_run(&work->art.region, &options, &fit, error);
+    nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
     if (status != NW_OK) {
         return status;
     }
     report.fit = &fit;
-    status = ways_find(&request, &work->art.drawing, &work->art.region, &fit, &found, error);
+    status =
+        ways_find(&request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
     if (status == NW_OK) {
-        status = page_of_check(&request, &work->art, &report, &found, "check", NULL, html, error);
+        status =
+            page_of_check(&request, &work->art.behind, &report, &found, "check", NULL, html, error);
     }
     nw_rack_free(&found.rack);
     nw_fit_free(&fit);
@@ -137,7 +140,7 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     const nw_pair *best = work->pairs.pairs;
     nw_drawing large, small, left;
     nw_fit_options options = work->options;
-    nw_status status = nw_pair_pieces(&work->art.drawing, &work->art.region, &options,
+    nw_status status = nw_pair_pieces(&work->art.art.drawing, &work->art.art.region, &options,
                                       best->large_mm, best->small_mm, &large, &small, &left, error);
     if (status != NW_OK) {
         return status;
@@ -198,17 +201,16 @@ static nw_status pairs_add(const bits_work *work, nw_text *text, nw_error *error
 static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error)
 {
     const cli_request *request = work->request;
-    bool from_stock;
-    nw_fit_options options = cut_options(request, &from_stock);
+    nw_fit_options options = nw_job_fit_options(&request->job);
     options.with_shapes = false;
     nw_fit fit;
     nw_text ways = {0};
     cli_ways found = {{0}, {0}};
-    nw_status status = nw_fit_run(&work->art.region, &options, &fit, error);
+    nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
     if (status != NW_OK) {
         return status;
     }
-    status = ways_find(request, &work->art.drawing, &work->art.region, &fit, &found, error);
+    status = ways_find(request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
     if (status == NW_OK) {
         status = ways_write(request, request->arts[0], &found, &fit, &ways, error);
     }
@@ -217,9 +219,9 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     if (status == NW_OK) {
         nw_text_add(text, "\nWith the bit of ");
         if (request->inch) {
-            nw_write_length(text, request->bit, true);
+            nw_write_length(text, request->job.bit, true);
         } else {
-            nw_text_number(text, request->bit, 5);
+            nw_text_number(text, request->job.bit, 5);
             nw_text_add(text, " mm");
         }
         nw_text_add(text, ":\n");
@@ -245,7 +247,7 @@ static nw_status output_make(const bits_work *work, bool colour, nw_text *text, 
     if (status == NW_OK && request->pair) {
         status = pairs_add(work, text, error);
     }
-    if (status == NW_OK && request->bit > 0) {
+    if (status == NW_OK && request->job.bit > 0) {
         status = named_add(work, text, error);
     }
     if (request->output) {
@@ -283,9 +285,8 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         status = art_load(request->arts[0], request, wants, talk, &work.art, error);
     }
     if (status == NW_OK) {
-        bool from_stock;
-        work.options = cut_options(request, &from_stock);
-        work.options.neck = request->neck;
+        work.options = nw_job_fit_options(&request->job);
+        work.options.neck = request->job.neck;
         work.options.with_shapes = request->output != NULL;
         work.options.progress = talk_progress;
         work.options.progress_context = talk;

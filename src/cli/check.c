@@ -1,6 +1,7 @@
 /* check: does this bit fit? The list of spots, the marked drawing and the outlines. */
 #include <cli/check.h>
 #include <cli/files.h>
+#include <cli/judge_art.h>
 #include <cli/page.h>
 
 /* The last two may not be there: they are written only where they were built in. */
@@ -70,35 +71,29 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
     return status == NW_OK && output->failed ? nw_fail_memory(error, "the table") : status;
 }
 
-static nw_status report_deliver(const nw_report *report, const cli_request *request,
-                                const cli_art *art, const cli_hold *hold, cli_talk *talk,
-                                const char *folder, nw_text *output, nw_error *error)
+static nw_status judged_deliver(const cli_judged *judged, const cli_request *request,
+                                const cli_art *art, cli_talk *talk, const char *folder,
+                                nw_text *output, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
                                   {.name = "spots.json"},  {.name = "page.html"},
                                   {.name = "marked.pdf"}};
-    cli_ways found = {{0}, {0}};
-    nw_status status = files_make(report, request, hold, files, error);
-    if (status == NW_OK) {
-        status = report->fit->fits ? rack_load(request, &found.rack, NULL, error)
-                                   : ways_find(request, report->drawing, &art->region, report->fit,
-                                               &found, error);
-    }
+    const nw_report *report = &judged->report;
+    nw_status status = files_make(report, request, &judged->hold, files, error);
     if (status == NW_OK && nw_page_built()) {
-        status =
-            page_of_check(request, art, report, &found, "check", NULL, &files[PAGE].text, error);
+        status = page_of_check(request, &art->behind, report, &judged->found, "check", NULL,
+                               &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
     }
     if (status == NW_OK) {
-        status = output_make(report, &found, request, talk->colour, folder, output, error);
+        status = output_make(report, &judged->found, request, talk->colour, folder, output, error);
     }
     if (status == NW_OK) {
         status = files_save(report->art, folder, files, FILE_COUNT, error);
     }
-    nw_rack_free(&found.rack);
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -126,39 +121,16 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     if (status != NW_OK) {
         return status;
     }
-    bool from_stock;
-    nw_fit_options options = cut_options(request, &from_stock);
-    options.progress = talk_progress;
-    options.progress_context = talk;
-    nw_fit fit = {0};
-    cli_hold hold = {.held = {0}};
-    status = hold_loose(request, &art.region, talk, &art.notes, &hold, error);
+    cli_judged judged;
+    status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
-        status = hold_stock(request, &art.drawing, talk, &art.notes, &hold, error);
+        status = judged_deliver(&judged, request, &art, talk, folder, output, error);
+        *result = result_of(&judged.fit, &art.art.drawing);
+        judged_free(&judged);
     }
-    if (status == NW_OK) {
-        status = nw_fit_run(&art.region, &options, &fit, error);
+    if (status == NW_OK && !nw_page_built()) {
+        status = page_note(talk, &art.notes, error);
     }
-    if (status == NW_OK) {
-        status = hold_tabs(request, &art.region, &fit, talk, &art.notes, &hold, error);
-    }
-    if (status == NW_OK) {
-        nw_report report = {.art = path,
-                            .drawing = &art.drawing,
-                            .fit = &fit,
-                            .neck_from_stock = from_stock,
-                            .notes = (const char *const *)art.notes.lines,
-                            .note_count = art.notes.count,
-                            .inch = request->inch,
-                            .held = &hold.held};
-        status = report_deliver(&report, request, &art, &hold, talk, folder, output, error);
-        *result = result_of(&fit, &art.drawing);
-        if (status == NW_OK && !nw_page_built()) {
-            status = page_note(talk, &art.notes, error);
-        }
-    }
-    hold_free(&hold);
-    nw_fit_free(&fit);
     art_free(&art);
     return status;
 }

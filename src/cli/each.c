@@ -195,7 +195,7 @@ static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error
         return nw_fail_memory(error, "the table");
     }
     const cli_request *request = batch->request;
-    nw_many many = {rows, batch->count, request->cut.cut, request->bit, request->inch};
+    nw_many many = {rows, batch->count, request->job.cut, request->job.bit, request->inch};
     bool indexed = request->output && failed < batch->count;
     nw_status status = indexed ? index_save(batch, &many, error) : NW_OK;
     if (!indexed && batch->made) {

@@ -33,8 +33,8 @@ static void task_answer(const cli_request *asked, each_task *task)
 {
     cli_request request = *asked;
     request.each = true;
-    if (request.threads == 0 && request.jobs != 1) {
-        request.threads = 1;
+    if (request.job.threads == 0 && request.jobs != 1) {
+        request.job.threads = 1;
         threads_use(1);
     }
     cli_talk talk = {.quiet = request.quiet, .about = task->art};

@@ -5,7 +5,7 @@
 #ifndef NARROWS_CLI_FILES_H
 #define NARROWS_CLI_FILES_H
 
-#include <cli/art.h>
+#include <cli/load.h>
 
 /* A file under construction. */
 typedef struct {

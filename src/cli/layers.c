@@ -5,7 +5,7 @@
 
 bool layers_need_fit(const cli_request *request)
 {
-    return request->as_cut || request->bit_path || request->tabs;
+    return request->as_cut || request->bit_path || request->job.tabs;
 }
 
 static void layer_add(cli_layers *layers, const char *name, const nw_drawing *drawing,
@@ -21,16 +21,16 @@ static void layer_add(cli_layers *layers, const char *name, const nw_drawing *dr
 static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, const cli_hold *hold,
                                nw_drawing *broken, nw_error *error)
 {
-    size_t count = hold->tabs.count;
+    size_t count = hold->hold.tabs.count;
     nw_point *places = nw_alloc(count, sizeof *places);
     if (!places) {
         return nw_fail_memory(error, "the tabs");
     }
     for (size_t i = 0; i < count; i++) {
-        places[i] = hold->tabs.tabs[i].at;
+        places[i] = hold->hold.tabs.tabs[i].at;
     }
-    nw_status status = nw_drawing_break(outline, places, count, hold->tabs.width + fit->options.bit,
-                                        broken, error);
+    nw_status status = nw_drawing_break(outline, places, count,
+                                        hold->hold.tabs.width + fit->options.bit, broken, error);
     free(places);
     return status;
 }
@@ -68,10 +68,10 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
                       const cli_hold *hold, cli_layers *layers, nw_error *error)
 {
     *layers = (cli_layers){.place = origin_place(request, outline)};
-    if (request->lines.mode == NW_LINES_MIDDLE) {
+    if (request->art.lines == NW_LINES_MIDDLE) {
         return middles_add(outline, layers, error);
     }
-    bool gaps = request->break_tabs && hold->tabs.count;
+    bool gaps = request->break_tabs && hold->hold.tabs.count;
     nw_status status = gaps ? outline_break(outline, fit, hold, &layers->broken, error) : NW_OK;
     if (status != NW_OK) {
         return status;
@@ -84,7 +84,7 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
         layer_add(layers, "bit-path", &fit->bit_path, "#0072b2");
     }
     if (!gaps) {
-        layer_add(layers, "tabs", &hold->tab_lines, "#009e73");
+        layer_add(layers, "tabs", &hold->hold.tab_lines, "#009e73");
     }
     layers->items[0].filled = layers->count == 1 && !gaps;
     return NW_OK;

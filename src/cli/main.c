@@ -45,7 +45,7 @@ static exit_code run_command(const cli_command *command, int count, char **argum
         exit = show_help(command, talk);
     } else if (status == NW_OK) {
         talk->quiet = request.quiet;
-        threads_use(request.threads);
+        threads_use(request.job.threads);
         status = command->run(&request, talk, &exit, &error);
     }
     talk_clear(talk);

@@ -7,55 +7,56 @@
 #define FIELD(name) offsetof(cli_request, name)
 
 const cli_option cli_options[] = {
-    {"wide", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(wide),
+    {"wide", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(art.wide),
      "width of the art itself, not of the page: 120mm, 4.5in, 12cm; a bare number is millimetres"},
-    {"high", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(high),
+    {"high", "LENGTH", NULL, ALL_COMMANDS, GROUP_SIZE, read_length, FIELD(art.high),
      "height of the art, in place of its width"},
-    {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(ppi),
+    {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(art.ppi),
      "pixels per inch, in place of a width; default: what the picture states"},
-    {"turn", "DEGREES", NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, read_angle, FIELD(turn),
-     "turn the art counter-clockwise before it is measured"},
-    {"mirror", NULL, NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(mirror),
+    {"turn", "DEGREES", NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, read_angle,
+     FIELD(art.turn_deg), "turn the art counter-clockwise before it is measured"},
+    {"mirror", NULL, NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(art.mirror),
      "mirror the art left to right, for parts cut from the back"},
 
-    {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(ink),
+    {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(art.picture),
      "what in the picture is art: auto, dark, light, alpha (not transparent), or a colour such as "
      "red or #c0392b; default auto"},
-    {"level", "LEVEL", "auto local", ALL_COMMANDS, GROUP_INK, read_level, FIELD(level),
+    {"level", "LEVEL", "auto local", ALL_COMMANDS, GROUP_INK, read_level, FIELD(art.picture),
      "where ink ends and paper begins: auto, local (for uneven light), or a grey level from 0 to "
      "255; default auto"},
     {"keep", "PIECES", "art edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
-     FIELD(keep),
+     FIELD(art.keep),
      "keep only these pieces: numbers, ranges and guesses as in 1,4-6,art; 'narrows pieces' lists "
      "them"},
     {"drop", "PIECES", "edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
-     FIELD(drop), "leave these pieces out, as in 3 or frame,lettering"},
-    {"dirt", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_area, FIELD(dirt),
+     FIELD(art.drop), "leave these pieces out, as in 3 or frame,lettering"},
+    {"dirt", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_dirt, FIELD(art),
      "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
      "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
     {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, read_lines,
-     FIELD(lines),
+     FIELD(art.lines),
      "what becomes of art that is drawn as thick lines: as-drawn keeps both edges of each line, "
      "outer fills the outer edge, inner fills what the lines enclose, middle (outline only) gives "
      "curves to engrave; default as-drawn"},
-    {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(smooth),
+    {"smooth", "LENGTH", NULL, ALL_COMMANDS, GROUP_INK, read_length, FIELD(art.smooth),
      "how far an outline may leave the picture to become simpler; default: about a pixel"},
-    {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(max_pixels),
-     "refuse pictures of more pixels; default 1e9"},
+    {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
+     FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 1e9"},
 
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_cut,
-     FIELD(cut),
+     FIELD(job.cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
-    {"bit", "DIAMETER", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(bit),
-     "the bit's diameter, measured: 1/8in, 3.175mm"},
-    {"neck", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length, FIELD(neck),
+    {"bit", "DIAMETER", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+     FIELD(job.bit), "the bit's diameter, measured: 1/8in, 3.175mm"},
+    {"neck", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+     FIELD(job.neck),
      "least width of stock that may be left; default: the bit's diameter, or the stock's "
      "thickness if that is more"},
     {"stock", "THICKNESS", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
-     FIELD(stock), "thickness of the sheet"},
+     FIELD(job.stock), "thickness of the sheet"},
     {"blunt", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero,
-     FIELD(blunt),
+     FIELD(job.blunt),
      "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
     {"rack", "FILE", NULL, CHECK | BITS, GROUP_CUT, read_text, FIELD(rack),
      "your own bits, one a line: name, diameter; default: narrows/rack in the configuration "
@@ -71,26 +72,27 @@ const cli_option cli_options[] = {
     {"spots", "NUMBERS", NULL, WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "widen only these, by their numbers in the list of 'narrows check', as in 1,4-6"},
 
-    {"bridge", "WIDTH", NULL, WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(bridge),
+    {"bridge", "WIDTH", NULL, WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(job.bridge),
      "hold islands, or join separate parts, by the fewest and shortest strips of this width"},
-    {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges, FIELD(bridge_count),
+    {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges,
+     FIELD(job.bridge_count),
      "how many bridges each of them gets; two keep it from twisting; default 1"},
 
-    {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(tabs),
+    {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(job),
      "mark places for so many holding tabs on each part, and on what falls out of each opening; "
      "auto: "
      "by perimeter and weight, none for waste under 1500 mm2"},
     {"tab-width", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length,
-     FIELD(tab_width), "width of a tab; default one and a half bits"},
+     FIELD(job.tab_width), "width of a tab; default one and a half bits"},
     {"break-tabs", NULL, NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, NULL, FIELD(break_tabs),
      "leave gaps in the outlines for the tabs, in place of lines across the cut"},
     {"origin", "PLACE", "left-bottom centre", CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_origin,
      FIELD(origin),
      "where written drawings have their origin: left-bottom, centre, or x,y from the art's lower "
      "left corner, from which the lists always count; default left-bottom"},
-    {"margin", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(margin),
+    {"margin", "LENGTH", NULL, CHECK | WIDEN, GROUP_CUT, read_length, FIELD(job.margin),
      "room for clamps on every side of the art, counted in the stock needed"},
-    {"stock-size", "SIZE", NULL, CHECK | WIDEN, GROUP_CUT, read_sheet, FIELD(sheet),
+    {"stock-size", "SIZE", NULL, CHECK | WIDEN, GROUP_CUT, read_sheet, FIELD(job),
      "the sheet, as in 600mm,300mm: does the art fit on it, and its edge ends the stock"},
     {"as-cut", NULL, NULL, WIDEN | OUTLINE, GROUP_OUTPUT, NULL, FIELD(as_cut),
      "also write the outline that the bit really produces, corners rounded, as lines and arcs in a "
@@ -114,7 +116,7 @@ const cli_option cli_options[] = {
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
     {"threads", "COUNT", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_RUN, read_threads,
-     FIELD(threads), "how many cores to use; default: all"},
+     FIELD(job.threads), "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(help), "show this help"},
 };
 
@@ -219,11 +221,9 @@ static nw_status value_missing(const cli_option *option, nw_error *error)
                    (int)strcspn(example, " "), example);
 }
 
-nw_status option_blame(const char *name, nw_status status, nw_error *error)
+bool option_given(const cli_request *request, const char *name)
 {
-    nw_error inner = *error;
-    return status == NW_BAD_REQUEST ? nw_fail(error, status, "--%s: %s", name, inner.message)
-                                    : status;
+    return request->texts[option_find(name, strlen(name)) - cli_options] != NULL;
 }
 
 /* Reads the option's argument; the message names the option. */
@@ -312,7 +312,8 @@ static nw_status arguments_read(const cli_command *command, int count, char **ar
 nw_status request_read(const cli_command *command, int count, char **arguments,
                        cli_request *request, nw_error *error)
 {
-    *request = (cli_request){.command = command, .blunt = NW_NONE};
+    *request =
+        (cli_request){.command = command, .art = nw_art_defaults(), .job = nw_job_defaults()};
     request->arts = nw_alloc((size_t)count, sizeof *request->arts);
     request->texts = nw_alloc(cli_option_count, sizeof *request->texts);
     if (!request->arts || !request->texts) {

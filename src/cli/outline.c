@@ -8,14 +8,12 @@ static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *
     if (!layers_need_fit(request)) {
         return NW_OK;
     }
-    bool from_stock;
-    nw_fit_options options = cut_options(request, &from_stock);
+    nw_fit_options options = nw_job_fit_options(&request->job);
     nw_region region;
-    nw_status status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &region, error);
-    if (status != NW_OK) {
-        return status;
+    nw_status status = nw_drawing_flatten(&art->art.drawing, NW_FLATNESS_MM, &region, error);
+    if (status == NW_OK) {
+        status = nw_fit_run(&region, &options, fit, error);
     }
-    status = nw_fit_run(&region, &options, fit, error);
     if (status == NW_OK) {
         status = hold_tabs(request, &region, fit, talk, &art->notes, hold, error);
     }
@@ -32,7 +30,7 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
     nw_text text = {0};
     nw_status status = fit_wanted(request, art, talk, &fit, hold, error);
     if (status == NW_OK) {
-        status = layers_make(request, &art->drawing, &fit, hold, &layers, error);
+        status = layers_make(request, &art->art.drawing, &fit, hold, &layers, error);
     }
     if (status == NW_OK) {
         status = layers_write(&layers, request, format_of(path), request->arts[0], &text, error);
@@ -50,12 +48,10 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     *exit = EXIT_FITS;
-    bool cut = layers_need_fit(request) || request->bridge > 0 || request->bridge_count ||
-               request->break_tabs || request->tab_width > 0;
+    const nw_job *job = &request->job;
+    bool cut = layers_need_fit(request) || job->bridge > 0 || job->bridge_count ||
+               request->break_tabs || job->tab_width > 0;
     nw_status status = cut ? cut_check(request, error) : NW_OK;
-    if (status == NW_OK && cut) {
-        status = lines_check(request, error);
-    }
     if (status == NW_OK) {
         status = hold_check(request, error);
     }
@@ -63,12 +59,13 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
         return status;
     }
     cli_art art;
-    status = art_load(request->arts[0], request, (art_wants){.size = true}, talk, &art, error);
+    art_wants wants = {.size = true, .region = cut};
+    status = art_load(request->arts[0], request, wants, talk, &art, error);
     if (status != NW_OK) {
         return status;
     }
-    cli_hold hold = {.held = {0}};
-    status = hold_bridge(request, talk, &art.notes, &art.drawing, &hold, error);
+    cli_hold hold = {.origin = {0, 0}};
+    status = hold_bridge(request, talk, &art.notes, &art.art.drawing, &hold, error);
     if (status == NW_OK) {
         status = art_write(request, &art, talk, &hold, error);
     }

@@ -92,10 +92,12 @@ static size_t word_find(const char *text, const char *const *words, size_t count
 
 nw_status read_tabs(const char *text, void *field, nw_error *error)
 {
-    double value = TABS_AUTO;
+    nw_job *job = field;
+    double value = 0;
     nw_status status =
         strcmp(text, "auto") == 0 ? NW_OK : read_count(text, NW_TABS_MOST, &value, error);
-    *(int *)field = status == NW_OK ? (int)value : 0;
+    job->tabs = status == NW_OK;
+    job->tab_count = job->tabs ? (size_t)value : 0;
     return status;
 }
 
@@ -128,9 +130,9 @@ nw_status read_origin(const char *text, void *field, nw_error *error)
 
 nw_status read_sheet(const char *text, void *field, nw_error *error)
 {
-    sheet_argument *sheet = field;
-    if (!pair_read(text, &sheet->width, &sheet->height) ||
-        !(sheet->width > 0 && sheet->height > 0)) {
+    nw_job *job = field;
+    if (!pair_read(text, &job->sheet_width, &job->sheet_height) ||
+        !(job->sheet_width > 0 && job->sheet_height > 0)) {
         return nw_fail(error, NW_BAD_REQUEST, "'%s' is no size; write for example 600mm,300mm",
                        text);
     }
@@ -141,7 +143,7 @@ nw_status read_bridges(const char *text, void *field, nw_error *error)
 {
     double value;
     nw_status status = read_count(text, NW_BRIDGES_EACH, &value, error);
-    *(int *)field = status == NW_OK ? (int)value : 0;
+    *(size_t *)field = status == NW_OK ? (size_t)value : 0;
     return status;
 }
 
@@ -153,15 +155,14 @@ nw_status read_pixels(const char *text, void *field, nw_error *error)
     return status;
 }
 
-nw_status read_area(const char *text, void *field, nw_error *error)
+nw_status read_dirt(const char *text, void *field, nw_error *error)
 {
-    area_argument *area = field;
-    area->given = true;
-    area->pixels = number_whole(text, "px", &area->value);
-    bool read = area->pixels || number_whole(text, "", &area->value) ||
-                number_whole(text, "mm2", &area->value) ||
-                number_whole(text, "mm\xc2\xb2", &area->value);
-    if (!read || !(area->value >= 0 && area->value <= LARGEST_PIXELS)) {
+    nw_art_options *art = field;
+    double *area = &art->dirt_area;
+    art->dirt = number_whole(text, "px", area) ? NW_DIRT_PX : NW_DIRT_MM2;
+    bool read = art->dirt == NW_DIRT_PX || number_whole(text, "", area) ||
+                number_whole(text, "mm2", area) || number_whole(text, "mm\xc2\xb2", area);
+    if (!read || !(*area >= 0 && *area <= LARGEST_PIXELS)) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "'%s' is not an area; write for example 0.5mm2 or "
                        "20px",
@@ -172,11 +173,10 @@ nw_status read_area(const char *text, void *field, nw_error *error)
 
 nw_status read_cut(const char *text, void *field, nw_error *error)
 {
-    cut_argument *cut = field;
     static const nw_cut cuts[] = {NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET};
     for (size_t i = 0; i < sizeof cuts / sizeof *cuts; i++) {
         if (strcmp(text, nw_cut_name(cuts[i])) == 0) {
-            *cut = (cut_argument){true, cuts[i]};
+            *(nw_cut *)field = cuts[i];
             return NW_OK;
         }
     }
@@ -218,7 +218,7 @@ nw_status read_lines(const char *text, void *field, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of as-drawn, outer, inner and middle",
                        text);
     }
-    *(lines_argument *)field = (lines_argument){true, modes[found]};
+    *(nw_lines *)field = modes[found];
     return NW_OK;
 }
 
@@ -268,14 +268,10 @@ nw_status read_ink(const char *text, void *field, nw_error *error)
 {
     static const char *const words[] = {"auto", "dark", "light", "alpha"};
     static const nw_ink_kind kinds[] = {NW_INK_AUTO, NW_INK_DARK, NW_INK_LIGHT, NW_INK_ALPHA};
-    ink_argument *ink = field;
+    nw_picture_options *picture = field;
     size_t found = word_find(text, words, 4);
-    if (found < 4) {
-        ink->kind = kinds[found];
-        return NW_OK;
-    }
-    if (colour_read(text, ink->colour)) {
-        ink->kind = NW_INK_COLOUR;
+    if (found < 4 || colour_read(text, picture->colour)) {
+        picture->ink = found < 4 ? kinds[found] : NW_INK_COLOUR;
         return NW_OK;
     }
     return nw_fail(error, NW_BAD_REQUEST,
@@ -286,11 +282,11 @@ nw_status read_ink(const char *text, void *field, nw_error *error)
 
 nw_status read_level(const char *text, void *field, nw_error *error)
 {
-    level_argument *level = field;
+    nw_picture_options *picture = field;
     static const char *const words[] = {"auto", "local"};
     size_t found = word_find(text, words, 2);
     if (found < 2) {
-        level->kind = found == 0 ? NW_LEVEL_AUTO : NW_LEVEL_LOCAL;
+        picture->level_kind = found == 0 ? NW_LEVEL_AUTO : NW_LEVEL_LOCAL;
         return NW_OK;
     }
     double value;
@@ -300,6 +296,7 @@ nw_status read_level(const char *text, void *field, nw_error *error)
                        "from 0 to 255",
                        text);
     }
-    *level = (level_argument){NW_LEVEL_FIXED, (int)value};
+    picture->level_kind = NW_LEVEL_FIXED;
+    picture->level = (int)value;
     return NW_OK;
 }

@@ -6,35 +6,7 @@
 #define NARROWS_CLI_REQUEST_H
 
 #include <cli/cli.h>
-#include <picture/picture.h>
-#include <lines/lines.h>
-#include <change/change.h>
-
-typedef struct {
-    bool given;
-    bool pixels; /* in pixels of the picture, else square millimetres */
-    double value;
-} area_argument;
-
-typedef struct {
-    nw_ink_kind kind;
-    uint8_t colour[3];
-} ink_argument;
-
-typedef struct {
-    nw_level_kind kind;
-    int level;
-} level_argument;
-
-typedef struct {
-    bool given;
-    nw_cut cut;
-} cut_argument;
-
-typedef struct {
-    bool given;
-    nw_lines mode;
-} lines_argument;
+#include <art/art.h>
 
 typedef enum { ORIGIN_LEFT_BOTTOM, ORIGIN_CENTRE, ORIGIN_PLACE } origin_kind;
 
@@ -43,38 +15,20 @@ typedef struct {
     nw_point place; /* from the art's lower left corner */
 } origin_argument;
 
-typedef struct {
-    double width, height; /* 0: not given */
-} sheet_argument;
-
-#define TABS_AUTO (-1)
-
 /* Lengths are millimetres; 0 means not given, and so does NULL. */
 struct cli_request {
     const cli_command *command;
     const char **arts;
     size_t art_count;
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
-    bool help, json, csv, pair, quiet, inch, mirror, each, as_cut, bit_path;
-    const char *output, *keep, *drop, *rack, *spots;
+    nw_art_options art;
+    nw_job job;
+    bool help, json, csv, pair, quiet, inch, each, as_cut, bit_path, break_tabs;
+    const char *output, *rack, *spots;
     nw_remedy stubs, misses;
-    double wide, high, ppi;
-    double bit, neck, stock;
-    double blunt; /* negative: not given */
-    double ease, bridge, tab_width, margin;
-    int bridge_count;
-    int tabs; /* 0: none; TABS_AUTO */
-    bool break_tabs;
+    double ease;
     origin_argument origin;
-    sheet_argument sheet;
-    double smooth, turn;
-    cut_argument cut;
-    ink_argument ink;
-    level_argument level;
-    lines_argument lines;
-    area_argument dirt;
-    uint64_t max_pixels;
-    int threads, jobs;
+    int jobs;
 };
 
 /* ---- options --------------------------------------------------------------------------------- */
@@ -115,8 +69,7 @@ const cli_option *option_find(const char *name, size_t length);
 /* The option of the command that an unknown one may mean, or NULL (suggest.c). */
 const cli_option *suggest_option(const cli_command *command, const char *argument);
 
-/* Puts the option's name before the library's message about its value, where it is one. */
-nw_status option_blame(const char *name, nw_status status, nw_error *error);
+bool option_given(const cli_request *request, const char *name);
 
 /* Reads what follows the command's name. Free with request_free in any case. */
 nw_status request_read(const cli_command *command, int count, char **arguments,
@@ -132,7 +85,7 @@ nw_status read_positive(const char *text, void *field, nw_error *error);
 nw_status read_angle(const char *text, void *field, nw_error *error);
 nw_status read_threads(const char *text, void *field, nw_error *error);
 nw_status read_pixels(const char *text, void *field, nw_error *error);
-nw_status read_area(const char *text, void *field, nw_error *error);
+nw_status read_dirt(const char *text, void *field, nw_error *error);
 nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_lines(const char *text, void *field, nw_error *error);

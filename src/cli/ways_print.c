@@ -220,12 +220,12 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
                     const nw_fit *fit, cli_ways *found, nw_error *error)
 {
     nw_fit_options options = fit->options;
-    options.neck = request->neck;
+    options.neck = request->job.neck;
     options.with_shapes = false;
     *found = (cli_ways){{0}, {0}};
     nw_status status = rack_load(request, &found->rack, NULL, error);
     if (status == NW_OK) {
-        status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->stock,
+        status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->job.stock,
                               &found->ways, error);
     }
     if (status != NW_OK) {

@@ -1,5 +1,6 @@
 /* widen: the outlines with the spots widened, and an account of what was done to them. */
 #include <cli/files.h>
+#include <cli/judge_art.h>
 #include <cli/page.h>
 #include <solid/solid.h>
 
@@ -53,7 +54,7 @@ static nw_status spots_choose(const cli_request *request, const cli_art *art,
         return NW_OK;
     }
     nw_fit fit;
-    nw_status status = nw_fit_run(&art->region, &options->fit, &fit, error);
+    nw_status status = nw_fit_run(&art->art.region, &options->fit, &fit, error);
     if (status != NW_OK) {
         return status;
     }
@@ -89,25 +90,64 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
-/* The page of the outlines as they are now. A fixed.svg with more layers holds only lines, so the
- * page takes the outlines alone. */
+/* Options that change what a check of the widened outlines finds, whose size is known. */
+static bool about_the_cut(const cli_option *option)
+{
+    static const char *const names[] = {"inch", "tabs", "tab-width"};
+    bool named = option->group == GROUP_CUT;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        named = named || strcmp(option->name, names[i]) == 0;
+    }
+    return named;
+}
+
+/* The request for a check of fixed.svg; *texts must be freed. */
+static nw_status request_of_check(const cli_request *request, const char ***texts,
+                                  cli_request *check, nw_error *error)
+{
+    *texts = nw_alloc(cli_option_count, sizeof **texts);
+    for (size_t i = 0; *texts && i < cli_option_count; i++) {
+        (*texts)[i] = about_the_cut(&cli_options[i]) ? request->texts[i] : NULL;
+    }
+    *check = *request;
+    check->texts = *texts;
+    check->art = nw_art_defaults();
+    check->job.bridge = 0;
+    check->origin = (origin_argument){.kind = ORIGIN_LEFT_BOTTOM};
+    return *texts ? NW_OK : nw_fail_memory(error, "the request");
+}
+
+/* The page of the outlines as they are now, with what a check of fixed.svg would find. With more
+ * layers that file holds only lines, which no check takes. */
 static nw_status page_make(const nw_change_report *change, const cli_request *request,
                            const cli_art *art, const cli_layers *layers, const char *folder,
-                           const nw_text *fixed, nw_text *html, nw_error *error)
+                           nw_text *html, nw_error *error)
 {
-    nw_text name = {0}, alone = {0};
-    nw_text_format(&name, "%s/fixed.svg", folder);
-    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
+    cli_talk quiet = {.quiet = true};
     bool is_file = layers->count == 1 && layers->items[0].filled;
-    nw_status status = name.failed ? nw_fail_memory(error, "a file's name") : NW_OK;
-    if (status == NW_OK && !is_file) {
-        status = nw_write_svg(&layer, 1, change->art, &alone, error);
+    const char **texts;
+    cli_request check;
+    cli_art now;
+    cli_judged judged;
+    nw_text name = {0};
+    nw_text_format(&name, "%s/fixed.svg", folder);
+    nw_status status = request_of_check(request, &texts, &check, error);
+    if (status == NW_OK) {
+        status = name.failed ? nw_fail_memory(error, "a file's name")
+                             : art_take(&change->widened->drawing, &check, &quiet, &now, error);
     }
     if (status == NW_OK) {
-        status = page_of_outlines(request, name.data, is_file ? fixed : &alone, is_file, change,
-                                  &art->behind, html, error);
+        status = art_judge(name.data, &check, &now, &quiet, &judged, error);
+        if (status == NW_OK) {
+            nw_page_picture behind = art->behind;
+            behind.place = nw_placed_from_top(now.art.drawing.placed, art->art.picture.height);
+            status = page_of_check(&check, &behind, &judged.report, &judged.found,
+                                   is_file ? "check" : NULL, change, html, error);
+            judged_free(&judged);
+        }
+        art_free(&now);
     }
-    nw_text_free(&alone);
+    free(texts);
     nw_text_free(&name);
     return status;
 }
@@ -136,8 +176,7 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
         status = lists_make(change, files, error);
     }
     if (status == NW_OK && nw_page_built()) {
-        status = page_make(change, request, art, layers, folder, &files[FIXED_SVG].text,
-                           &files[PAGE].text, error);
+        status = page_make(change, request, art, layers, folder, &files[PAGE].text, error);
     }
     if (status == NW_OK) {
         status = files_save(change->art, folder, files, FILE_COUNT, error);
@@ -244,7 +283,7 @@ static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_l
         return status;
     }
     status = hold_loose(request, &region, talk, notes, hold, error);
-    if (status == NW_OK && request->bridge > 0) {
+    if (status == NW_OK && request->job.bridge > 0) {
         status = widened_fit(&region, widened, error);
     }
     if (status == NW_OK) {
@@ -255,12 +294,12 @@ static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_l
 }
 
 static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *talk,
-                           nw_widen_options *options, bool from_stock, cli_hold *hold,
-                           exit_code *exit, nw_error *error)
+                           nw_widen_options *options, cli_hold *hold, exit_code *exit,
+                           nw_error *error)
 {
     nw_widened widened;
     nw_status status =
-        option_blame("ease", nw_drawing_widen(&art->drawing, options, &widened, error), error);
+        advice_add(nw_drawing_widen(&art->art.drawing, options, &widened, error), error);
     if (status != NW_OK) {
         return status;
     }
@@ -271,18 +310,18 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     }
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
-                               .before = &art->drawing,
+                               .before = &art->art.drawing,
                                .options = options,
                                .widened = &widened,
                                .added = &added,
                                .removed = &removed,
-                               .neck_from_stock = from_stock,
+                               .neck_from_stock = nw_job_neck_from_stock(&request->job),
                                .notes = (const char *const *)art->notes.lines,
                                .note_count = art->notes.count,
                                .inch = request->inch,
                                .held = &hold->held};
     if (status == NW_OK) {
-        status = nw_drawing_compare(&art->drawing, &widened.drawing, &added, &removed,
+        status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
     }
     if (status == NW_OK) {
@@ -323,19 +362,19 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status != NW_OK) {
         return status;
     }
-    cli_hold hold = {.held = {0}};
-    bool from_stock, *chosen = NULL;
+    cli_hold hold = {.origin = {0, 0}};
+    bool *chosen = NULL;
     nw_widen_options options = nw_widen_defaults();
-    options.fit = cut_options(request, &from_stock);
+    options.fit = nw_job_fit_options(&request->job);
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;
-    status = hold_stock(request, &art.drawing, talk, &art.notes, &hold, error);
+    status = hold_stock(request, &art.art.drawing, talk, &art.notes, &hold, error);
     if (status == NW_OK) {
         status = spots_choose(request, &art, &options, &chosen, error);
     }
     if (status == NW_OK) {
-        status = art_widen(request, &art, talk, &options, from_stock, &hold, exit, error);
+        status = art_widen(request, &art, talk, &options, &hold, exit, error);
     }
     free(chosen);
     hold_free(&hold);

@@ -30,9 +30,10 @@ typedef struct {
     nw_step *steps;
     size_t count, capacity;
     bool closed;
-    bool hole;    /* a closed path that bounds a hole */
-    bool line;    /* the middle of a drawn line: bounds nothing, even if closed */
-    size_t piece; /* index of the piece it belongs to, from 0 */
+    bool hole;     /* a closed path that bounds a hole */
+    bool line;     /* the middle of a drawn line: bounds nothing, even if closed */
+    size_t piece;  /* index of the piece it belongs to, from 0 */
+    size_t number; /* of the piece that it came from, as the art's pieces count, from 1; 0: none */
 } nw_path;
 
 /* Appends; false when memory runs out. */
@@ -54,11 +55,20 @@ double nw_path_area(const nw_path *path);
 bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point leave,
                  nw_point arrive, double tolerance);
 
+/* x' = a x + c y + e, y' = b x + d y + f */
+typedef struct {
+    double a, b, c, d, e, f;
+} nw_affine;
+
+#define NW_UNMOVED ((nw_affine){1, 0, 0, 1, 0, 0})
+
 /* Paths of one piece stand together, the outer outline first, then its holes. */
 typedef struct {
     nw_path *paths;
     size_t count, capacity;
     double width, height; /* size of the art's bounding box */
+    nw_affine placed;     /* from where it came from, a picture's pixels, y up from the lower left
+                             corner, or a file's millimetres, to where it lies; all 0: not told */
 } nw_drawing;
 
 /* Takes over *path (leaving it empty); false, path untouched, when memory runs out. */

@@ -231,6 +231,7 @@ static bool rearrange(const nest *n, nw_drawing *drawing)
         nw_path *path = &drawing->paths[ring->path];
         piece += i && ring == ring->outer;
         path->piece = piece;
+        path->number = path->number ? path->number : piece + 1;
         path->hole = ring->hole;
         paths[count++] = *path;
         *path = (nw_path){0};

@@ -6,13 +6,17 @@
 
 /* Drops closed paths that bound a second layer of ink, or a hole in paper. If renumber, also sets
  * piece and hole of every path from which lies in which, and puts paths of one piece together,
- * outer outline first, pieces by area, largest first. Paths must not cross and must run ink-left;
+ * outer outline first, pieces by area, largest first; paths that have no number yet get that of
+ * their piece. Paths must not cross and must run ink-left;
  * they are told apart at the given flatness. (nest.c) */
 nw_status nw_drawing_nest(nw_drawing *drawing, double flatness, bool renumber, nw_error *error);
 
 /* Cuts curves where they cross and joins them again so that they only touch; rings then bound
  * layers that nw_drawing_nest sorts out. *left: crossings that could not be removed. (uncross.c) */
 nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error);
+
+/* Moves the outlines; their box no longer begins at the origin. */
+void nw_drawing_move(nw_drawing *drawing, double x, double y);
 
 /* Moves the art's box to the origin and sets the drawing's size. */
 void nw_drawing_settle(nw_drawing *drawing);

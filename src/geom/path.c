@@ -133,7 +133,7 @@ static bool path_copy(const nw_path *from, nw_path *to)
 
 nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *error)
 {
-    *to = (nw_drawing){.width = from->width, .height = from->height};
+    *to = (nw_drawing){.width = from->width, .height = from->height, .placed = from->placed};
     for (size_t i = 0; i < from->count; i++) {
         nw_path path;
         if (!path_copy(&from->paths[i], &path) || !nw_drawing_add(to, &path)) {

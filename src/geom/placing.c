@@ -4,17 +4,12 @@
 
 #include <math.h>
 
-/* x' = a x + c y + e, y' = b x + d y + f */
-typedef struct {
-    double a, b, c, d, e, f;
-} affine;
-
-static nw_point applied(const affine *m, nw_point p)
+static nw_point applied(const nw_affine *m, nw_point p)
 {
     return (nw_point){m->a * p.x + m->c * p.y + m->e, m->b * p.x + m->d * p.y + m->f};
 }
 
-static void path_apply(nw_path *path, const affine *m)
+static void path_apply(nw_path *path, const nw_affine *m)
 {
     path->start = applied(m, path->start);
     for (size_t i = 0; i < path->count; i++) {
@@ -25,17 +20,32 @@ static void path_apply(nw_path *path, const affine *m)
     }
 }
 
-static void drawing_apply(nw_drawing *drawing, const affine *m)
+/* What the second does after the first. */
+static nw_affine joined(const nw_affine *p, const nw_affine *q)
 {
+    return (nw_affine){q->a * p->a + q->c * p->b,        q->b * p->a + q->d * p->b,
+                       q->a * p->c + q->c * p->d,        q->b * p->c + q->d * p->d,
+                       q->a * p->e + q->c * p->f + q->e, q->b * p->e + q->d * p->f + q->f};
+}
+
+static void drawing_apply(nw_drawing *drawing, const nw_affine *m)
+{
+    bool told = drawing->placed.a != 0 || drawing->placed.b != 0;
     for (size_t i = 0; i < drawing->count; i++) {
         path_apply(&drawing->paths[i], m);
     }
+    drawing->placed = told ? joined(&drawing->placed, m) : drawing->placed;
+}
+
+void nw_drawing_move(nw_drawing *drawing, double x, double y)
+{
+    drawing_apply(drawing, &(nw_affine){1, 0, 0, 1, x, y});
 }
 
 void nw_drawing_settle(nw_drawing *drawing)
 {
     nw_box box = nw_drawing_box(drawing);
-    drawing_apply(drawing, &(affine){1, 0, 0, 1, -box.min.x, -box.min.y});
+    nw_drawing_move(drawing, -box.min.x, -box.min.y);
     drawing->width = nw_box_width(box);
     drawing->height = nw_box_height(box);
 }
@@ -88,8 +98,8 @@ nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, 
     double cosine, sine;
     turn_of(turn_deg, &cosine, &sine);
     double across = mirror ? -factor : factor;
-    drawing_apply(drawing,
-                  &(affine){across * cosine, factor * sine, -across * sine, factor * cosine, 0, 0});
+    drawing_apply(drawing, &(nw_affine){across * cosine, factor * sine, -across * sine,
+                                        factor * cosine, 0, 0});
     for (size_t i = 0; mirror && i < drawing->count; i++) {
         path_turn_round(&drawing->paths[i]);
     }

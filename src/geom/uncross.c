@@ -27,7 +27,7 @@ typedef struct {
     nw_point from;
     nw_step step;
     size_t next;
-    size_t piece;
+    size_t piece, number;
     bool taken;
 } part;
 
@@ -127,15 +127,16 @@ static nw_step split(nw_point *from, nw_step *step, double t, nw_point at)
     return head;
 }
 
-static size_t add_part(uncrosser *u, nw_point from, nw_step step, size_t piece)
+static size_t add_part(uncrosser *u, nw_point from, nw_step step, const nw_path *of)
 {
-    u->parts[u->part_count] = (part){.from = from, .step = step, .piece = piece};
+    u->parts[u->part_count] =
+        (part){.from = from, .step = step, .piece = of->piece, .number = of->number};
     u->parts[u->part_count].next = u->part_count + 1;
     return u->part_count++;
 }
 
 /* Adds the parts of one step; *next_cut runs through the sorted cuts. */
-static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, size_t piece,
+static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, const nw_path *of,
                      size_t *next_cut)
 {
     double done = 0;
@@ -147,11 +148,11 @@ static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, s
         double t = done < 1 ? (c->place.t - done) / (1 - done) : 1;
         nw_point start = from;
         nw_step head = split(&from, &step, t, c->at);
-        c->before = add_part(u, start, head, piece);
+        c->before = add_part(u, start, head, of);
         c->after = u->part_count;
         done = c->place.t;
     }
-    add_part(u, from, step, piece);
+    add_part(u, from, step, of);
 }
 
 static void cut_paths(uncrosser *u, const nw_drawing *drawing)
@@ -162,7 +163,7 @@ static void cut_paths(uncrosser *u, const nw_drawing *drawing)
         size_t first = u->part_count;
         for (size_t k = 0; k < path->count; k++, number++) {
             if (path->closed) {
-                cut_step(u, nw_path_from(path, k), path->steps[k], number, path->piece, &next_cut);
+                cut_step(u, nw_path_from(path, k), path->steps[k], number, path, &next_cut);
             }
         }
         if (u->part_count > first) {
@@ -178,7 +179,10 @@ static void cut_paths(uncrosser *u, const nw_drawing *drawing)
 static bool join_parts(uncrosser *u, nw_drawing *out)
 {
     for (size_t i = 0; i < u->part_count; i++) {
-        nw_path path = {.start = u->parts[i].from, .closed = true, .piece = u->parts[i].piece};
+        nw_path path = {.start = u->parts[i].from,
+                        .closed = true,
+                        .piece = u->parts[i].piece,
+                        .number = u->parts[i].number};
         for (size_t k = i; !u->parts[k].taken; k = u->parts[k].next) {
             const nw_step *s = &u->parts[k].step;
             u->parts[k].taken = true;
@@ -210,7 +214,8 @@ static size_t steps_of(const nw_drawing *drawing)
 /* The drawing with all crossings that were collected taken apart; open paths move over. */
 static bool rebuild(uncrosser *u, nw_drawing *drawing)
 {
-    nw_drawing out = {.width = drawing->width, .height = drawing->height};
+    nw_drawing out = {
+        .width = drawing->width, .height = drawing->height, .placed = drawing->placed};
     size_t *room = nw_alloc(u->cut_count, sizeof *room);
     u->order = nw_alloc(u->cut_count, sizeof *u->order);
     u->parts = nw_alloc(steps_of(drawing) + u->cut_count, sizeof *u->parts);

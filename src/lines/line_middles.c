@@ -178,7 +178,7 @@ static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing
 
 nw_status nw_line_middles(nw_drawing *drawing, const line_widths *l, nw_error *error)
 {
-    nw_drawing out = {0};
+    nw_drawing out = {.placed = drawing->placed};
     nw_status status = NW_OK;
     for (size_t first = 0, end; first < drawing->count && status == NW_OK; first = end) {
         nw_path *path = &drawing->paths[first];
@@ -190,7 +190,11 @@ nw_status nw_line_middles(nw_drawing *drawing, const line_widths *l, nw_error *e
         }
         nw_drawing view = piece_view(drawing, first, end - first);
         if (line) {
+            size_t before = out.count, number = path->number;
             status = piece_middles(&view, l->width[piece], &out, error);
+            for (size_t i = before; i < out.count; i++) {
+                out.paths[i].number = number;
+            }
         } else if (!nw_drawing_add(&out, path)) {
             status = nw_fail_memory(error, "the lines' middles");
         }

@@ -47,7 +47,6 @@ nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *no
                      : nw_line_edges(drawing, &l, mode == NW_LINES_OUTER, error);
         found.wide =
             mode == NW_LINES_MIDDLE && status == NW_OK ? shapes_count(drawing) - found.others : 0;
-        found.origin = drawing->count ? nw_drawing_box(drawing).min : (nw_point){0, 0};
         nw_drawing_settle(drawing);
     }
     if (notes) {

@@ -23,7 +23,6 @@ typedef struct {
     size_t others;   /* pieces that are not */
     size_t wide;     /* MIDDLE: parts of lines that are much too wide and kept their outlines */
     double width;    /* the mean width of these lines */
-    nw_point origin; /* the drawing's new origin in the drawing as it was */
 } nw_line_notes;
 
 /* Recognises pieces drawn as lines, and replaces them as mode says; other pieces stay, and so, with

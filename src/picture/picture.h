@@ -49,11 +49,14 @@ typedef struct {
     nw_ink_kind ink;  /* the choice made, never NW_INK_AUTO */
     nw_level_kind level_kind; /* the choice made, never NW_LEVEL_AUTO */
     int level;                /* the grey level used, for NW_LEVEL_FIXED */
-    char how[240];            /* the choice in one line of plain words */
+    bool asked;               /* for the level, or local levels */
+    uint8_t colour[3];        /* NW_INK_COLOUR: the ink's; where colours is not 0, the paper's */
+    size_t colours;           /* NW_INK_COLOUR: so many, which are not the paper's */
+    bool several;             /* NW_INK_ALPHA: the ink has several colours */
+    bool shaded;              /* the ink is shaded: a level or a colour may find more of it */
+    bool dark_too;            /* light ink was chosen, and a dark part can be */
+    bool clear_too;           /* what is not transparent can be chosen */
 } nw_picture;
-
-/* True when the bytes begin like a picture that could be read if its library is built in. */
-bool nw_picture_known(const uint8_t *data, size_t length);
 
 /* Decodes data (told by content, never by name): PNG, PNM and BMP always, JPEG, WebP and the first
  * frame of a GIF where their libraries were there when this one was built. NW_BAD_INPUT with one

@@ -82,11 +82,6 @@ static const format *format_of(const uint8_t *data, size_t length)
     return NULL;
 }
 
-bool nw_picture_known(const uint8_t *data, size_t length)
-{
-    return format_of(data, length) != NULL;
-}
-
 nw_picture_options nw_picture_defaults(void)
 {
     return (nw_picture_options){

@@ -122,6 +122,24 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     return NW_OK;
 }
 
+size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y)
+{
+    size_t first = 0, end = pieces->run_count;
+    while (first < end) {
+        size_t middle = first + (end - first) / 2;
+        const struct nw_run *run = &pieces->runs[middle];
+        if (run->y == y && run->x0 <= x && x < run->x1) {
+            return pieces->items[run->region].number;
+        }
+        if (run->y < y || (run->y == y && run->x0 < x)) {
+            first = middle + 1;
+        } else {
+            end = middle;
+        }
+    }
+    return 0;
+}
+
 void nw_pieces_free(nw_pieces *pieces)
 {
     if (pieces) {
@@ -155,7 +173,7 @@ static bool read_count(const char **text, size_t *value)
     return any;
 }
 
-static nw_status choice_read(const char *word, size_t count, choice *c, nw_error *error)
+static nw_status choice_read(const char *word, size_t count, bool keep, choice *c, nw_error *error)
 {
     *c = (choice){0};
     for (size_t g = 0; g < GUESSES; g++) {
@@ -173,15 +191,16 @@ static nw_status choice_read(const char *word, size_t count, choice *c, nw_error
         good = read_count(&at, &c->last);
     }
     if (!good || *at || c->first == 0 || c->last < c->first) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' names no piece; use a number, a range like 3-7, art, speck, frame, "
-                       "lettering or edge",
-                       word);
+        return nw_fail_advised(
+            error, NW_BAD_REQUEST, keep ? NW_ADVICE_KEEP : NW_ADVICE_DROP,
+            "'%s' names no piece; use a number, a range like 3-7, art, speck, frame, "
+            "lettering or edge",
+            word);
     }
     if (c->last > count) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "there is no piece '%s': there are %zu; 'narrows pieces' lists them", word,
-                       count);
+        return nw_fail_advised(error, NW_BAD_REQUEST,
+                               keep ? NW_ADVICE_KEEP_LIST : NW_ADVICE_DROP_LIST,
+                               "there is no piece '%s': there are %zu", word, count);
     }
     return NW_OK;
 }
@@ -226,7 +245,7 @@ nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_e
         char word[WORD_MOST];
         at = next_word(at, word);
         choice c;
-        status = choice_read(word, pieces->count, &c, error);
+        status = choice_read(word, pieces->count, keep, &c, error);
         if (status == NW_OK) {
             choice_mark(&c, pieces, chosen);
         }

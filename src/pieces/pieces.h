@@ -55,6 +55,9 @@ typedef struct {
 nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, nw_error *error);
 void nw_pieces_free(nw_pieces *pieces);
 
+/* The number of the piece that pixel (x, y) belongs to, rows from the top; 0: of none. */
+size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y);
+
 /* Sets the guesses from boxes, areas and holes alone; picture_box is the page, speck_area the
  * area under which a piece is a speck. For drawings as well as pictures. */
 void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);

@@ -5,9 +5,7 @@
 #ifndef NARROWS_REPORT_H
 #define NARROWS_REPORT_H
 
-#include <pieces/pieces.h>
-#include <choose/choose.h>
-#include <change/change.h>
+#include <art/art.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -128,8 +126,7 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
 typedef struct {
     nw_text uri; /* the picture itself, as a data URI */
     double width, height;
-    double place[6]; /* from its pixels, y down, to the drawing: x' = p0 x + p2 y + p4,
-                        y' = p1 x + p3 y + p5 */
+    nw_affine place; /* from its pixels, y down, to the drawing */
 } nw_page_picture;
 
 /* bytes are the file that picture was read from. place is left to the caller. */
@@ -148,18 +145,10 @@ typedef struct {
                                 command makes what the page shows */
     const nw_page_words *options;
     size_t option_count;
-    double blunt, stock;  /* as asked for, mm; 0: not given */
-    nw_point sheet;       /* width and height of the stock, mm; 0: it has no end */
-    double margin;        /* between its lower left corner and what is cut, mm */
-    bool neck_given;      /* else the least neck follows the bit and the stock */
-    const nw_rack *rack;  /* bits to mark on the slider; may be NULL */
-    const size_t *pieces; /* the number of each piece for --drop; NULL: none can be left out */
-    size_t piece_count;
+    const nw_job *job;         /* as asked for */
+    const nw_rack *rack;       /* bits to mark on the slider; may be NULL */
     const nw_page_words *ways; /* the ways out */
     size_t way_count;
-    bool with_tabs;                 /* mark places for holding tabs */
-    size_t tab_count;               /* on each piece; 0: as nw_tabs_find finds */
-    double tab_width;               /* mm; 0: as nw_tabs_find finds */
     const nw_page_picture *picture; /* may be NULL */
     const nw_change_report *change; /* the widening that made the drawing; may be NULL */
     nw_point change_at;             /* the drawing's lower left corner in the change's places */

@@ -156,6 +156,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     if (status) {
         nw_drawing_free(drawing);
     } else {
+        drawing->placed = NW_UNMOVED;
         nw_drawing_settle(drawing);
     }
     if (notes) {

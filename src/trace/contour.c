@@ -125,7 +125,9 @@ static bool follow(follower *f, long x, long y, bool down)
 {
     int way = down ? 3 : 1, start_way = way;
     long start_x = x, start_y = y;
-    if (!nw_contours_begin(f->out)) {
+    const nw_ink *ink = f->of->ink;
+    size_t row = (size_t)(ink->height - 1 - (y + LEFT_Y[way]));
+    if (!nw_contours_begin(f->out, row * ink->width + (size_t)(x + LEFT_X[way]))) {
         return false;
     }
     do {
@@ -181,13 +183,17 @@ nw_status nw_contours_find(const levels *of, contours *out, nw_error *error)
     return NW_OK;
 }
 
-bool nw_contours_begin(contours *c)
+bool nw_contours_begin(contours *c, size_t pixel)
 {
-    void *starts = c->starts;
-    if (!nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts)) {
+    void *starts = c->starts, *pixels = c->pixels;
+    bool room = nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts) &&
+                nw_grow(&pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels);
+    c->starts = starts;
+    c->pixels = pixels;
+    if (!room) {
         return false;
     }
-    c->starts = starts;
+    c->pixels[c->count] = pixel;
     c->starts[c->count++] = c->point_count;
     c->starts[c->count] = c->point_count;
     return true;
@@ -209,5 +215,6 @@ void nw_contours_free(contours *c)
 {
     free(c->points);
     free(c->starts);
+    free(c->pixels);
     *c = (contours){0};
 }

@@ -14,16 +14,17 @@ typedef struct {
 int nw_density_at(const levels *of, long x, long y);
 
 /* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
- * Pixels, y up, the picture's lower left corner at the origin. */
+ * Pixels, y up, the picture's lower left corner at the origin. pixels[k] is one pixel of ink on
+ * ring k, counted along the rows from the top. */
 typedef struct {
     nw_point *points;
-    size_t *starts;
-    size_t count, point_count, point_capacity, start_capacity;
+    size_t *starts, *pixels;
+    size_t count, point_count, point_capacity, start_capacity, pixel_capacity;
 } contours;
 
 /* Without grey levels, the middles of all cracks between ink and paper pixels. */
 nw_status nw_contours_find(const levels *of, contours *out, nw_error *error);
-bool nw_contours_begin(contours *c);
+bool nw_contours_begin(contours *c, size_t pixel);
 bool nw_contours_add(contours *c, nw_point point);
 void nw_contours_free(contours *c);
 

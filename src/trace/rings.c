@@ -51,6 +51,7 @@ static nw_status add_paths(const contours *rings, nw_path *paths, nw_drawing *dr
                            nw_error *error)
 {
     for (size_t k = 0; k < rings->count; k++) {
+        paths[k].number = rings->pixels[k] + 1;
         if (paths[k].count > 1 && !nw_drawing_add(drawing, &paths[k])) {
             return nw_fail_memory(error, "the fitted outlines");
         }

@@ -6,6 +6,7 @@
 
 #include <geom/geom.h>
 #include <picture/picture.h>
+#include <pieces/pieces.h>
 
 #ifdef __cplusplus
 extern "C" {
@@ -20,13 +21,14 @@ typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
     bool bounded;     /* hold to smooth_px without grey levels too */
     bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
+    const nw_pieces
+        *pieces; /* of this ink, whose numbers the outlines get; NULL: they count anew */
 } nw_trace_options;
 
 nw_trace_options nw_trace_defaults(void);
 
 typedef struct {
     bool grey;         /* the grey levels gave sub-pixel places */
-    nw_point origin;   /* the drawing's origin in the picture, from its lower left corner, y up */
     double largest_px; /* largest distance between the outline and the boundary that it was traced
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */

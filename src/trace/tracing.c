@@ -13,6 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const long NEAR_PX = 4;
+
 /* Words of 32 bits want their halves in another order. */
 static potrace_word *narrow_words(const nw_ink *ink)
 {
@@ -64,11 +66,28 @@ static bool add_steps(nw_path *path, const potrace_curve_t *curve)
     return true;
 }
 
-static bool add_paths(nw_drawing *drawing, const potrace_path_t *list)
+/* A pixel of ink near a place of an outline, along the rows from the top; what smoothing leaves of
+ * the pixels' edges is within a few of them. */
+static size_t pixel_near(const nw_ink *ink, nw_point p)
+{
+    for (long reach = 0; reach < NEAR_PX; reach++) {
+        for (long y = (long)floor(p.y) - reach; y <= (long)floor(p.y) + reach; y++) {
+            for (long x = (long)floor(p.x) - reach; x <= (long)floor(p.x) + reach; x++) {
+                if (nw_ink_at(ink, x, y)) {
+                    return (ink->height - 1 - (size_t)y) * ink->width + (size_t)x;
+                }
+            }
+        }
+    }
+    return 0;
+}
+
+static bool add_paths(nw_drawing *drawing, const nw_ink *ink, const potrace_path_t *list)
 {
     for (; list; list = list->next) {
         nw_path path = {0};
         bool added = add_steps(&path, &list->curve);
+        path.number = pixel_near(ink, path.start) + 1;
         if (added && (nw_path_area(&path) > 0) != (list->sign == '+')) {
             nw_path_reverse(&path);
         }
@@ -90,7 +109,8 @@ nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
     /* Pixels that touch at a corner hang together, as they do for the pieces of the ink. */
     parameters->turnpolicy = POTRACE_TURNPOLICY_BLACK;
     potrace_state_t *state = run(ink, parameters);
-    bool done = state && state->status == POTRACE_STATUS_OK && add_paths(drawing, state->plist);
+    bool done =
+        state && state->status == POTRACE_STATUS_OK && add_paths(drawing, ink, state->plist);
     if (state) {
         potrace_state_free(state);
     }
@@ -194,14 +214,26 @@ static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
                             : steps_trace(ink, options->smooth_px, drawing, &far->places, error);
 }
 
+/* From pixels on the outlines to the numbers of their pieces. */
+static void numbers_set(nw_drawing *drawing, const nw_ink *ink, const nw_pieces *pieces)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        size_t pixel = drawing->paths[i].number - 1;
+        drawing->paths[i].number = pieces ? nw_pieces_number(pieces, (uint32_t)(pixel % ink->width),
+                                                             (uint32_t)(pixel / ink->width))
+                                          : 0;
+    }
+}
+
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
                            const nw_trace_options *options, nw_drawing *drawing,
                            nw_trace_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
     if (!(options->smooth_px > 0) || options->smooth_px > MOST_SMOOTH_PX) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "smoothing must be more than 0 and at most 50 pixels of the picture");
+        return nw_fail_advised(
+            error, NW_BAD_REQUEST, NW_ADVICE_SMOOTH,
+            "smoothing must be more than 0 and at most 50 pixels of the picture");
     }
     if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
         ink->height > INT_MAX / 2) {
@@ -211,6 +243,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     trace_far far = {0};
     nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &far, error);
     if (status == NW_OK) {
+        numbers_set(drawing, ink, options->pieces);
         status = nw_drawing_clean(drawing, error);
     }
     if (status != NW_OK) {
@@ -218,11 +251,9 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return status;
     }
     if (notes) {
-        *notes = (nw_trace_notes){.grey = grey,
-                                  .origin = nw_drawing_box(drawing).min,
-                                  .largest_px = far.places,
-                                  .tips_px = far.tips};
+        *notes = (nw_trace_notes){.grey = grey, .largest_px = far.places, .tips_px = far.tips};
     }
+    drawing->placed = NW_UNMOVED;
     nw_drawing_settle(drawing);
     return NW_OK;
 }

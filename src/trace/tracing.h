@@ -12,7 +12,8 @@ typedef struct {
     double places, tips;
 } trace_far;
 
-/* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. (trace.c) */
+/* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. A path's number
+ * is here one more than that of a pixel of ink on it, along the rows from the top. */
 nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
 
 /* How far, in pixels, an outline may leave the boundary's places, and without grey levels these the
@@ -24,8 +25,7 @@ typedef struct {
 #define TRACE_REACH_PX 0.5 /* a shape's edge runs between the middles of two pixels */
 
 /* Outlines from the grey levels, or where picture is NULL from the pixels' steps, within limits of
- * the boundary: pixel units, y up, not yet nested or cleaned.
- * (rings.c) */
+ * the boundary: pixel units, y up, not yet nested or cleaned; numbers as above. */
 nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
                          nw_drawing *drawing, trace_far *far, nw_error *error);
 

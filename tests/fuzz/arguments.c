@@ -2,7 +2,6 @@
  * the ranges that the options promise. */
 #include "fuzz.h"
 
-#include <change/change.h>
 #include <cli/request.h>
 
 #include <math.h>
@@ -12,20 +11,21 @@
 
 static void request_hold(const cli_request *request)
 {
-    const double lengths[] = {request->wide,   request->high,  request->bit,    request->neck,
-                              request->stock,  request->ease,  request->bridge, request->tab_width,
-                              request->margin, request->smooth};
+    const nw_art_options *art = &request->art;
+    const nw_job *job = &request->job;
+    const double lengths[] = {art->wide,     art->high,   job->bit,       job->neck,   job->stock,
+                              request->ease, job->bridge, job->tab_width, job->margin, art->smooth};
     for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
         fuzz_hold(lengths[i] >= 0 && lengths[i] <= 1e6);
     }
-    fuzz_hold(request->ppi >= 0 && isfinite(request->ppi));
-    fuzz_hold(fabs(request->turn) <= 360);
-    fuzz_hold(request->level.level >= 0 && request->level.level <= 255);
-    fuzz_hold(request->threads >= 0 && request->jobs >= 0);
-    fuzz_hold(request->tabs >= TABS_AUTO && request->tabs <= NW_TABS_MOST);
-    fuzz_hold(request->dirt.value >= 0 && isfinite(request->dirt.value));
+    fuzz_hold(art->ppi >= 0 && isfinite(art->ppi));
+    fuzz_hold(fabs(art->turn_deg) <= 360);
+    fuzz_hold(art->picture.level >= 0 && art->picture.level <= 255);
+    fuzz_hold(job->threads >= 0 && request->jobs >= 0);
+    fuzz_hold(job->tab_count <= NW_TABS_MOST && job->bridge_count <= NW_BRIDGES_EACH);
+    fuzz_hold(art->dirt_area >= 0 && isfinite(art->dirt_area));
     fuzz_hold(isfinite(request->origin.place.x) && isfinite(request->origin.place.y));
-    fuzz_hold(request->sheet.width >= 0 && request->sheet.height >= 0);
+    fuzz_hold(job->sheet_width >= 0 && job->sheet_height >= 0);
     fuzz_hold(request->help || (request->art_count > 0 && request->arts[0][0]));
 }
 

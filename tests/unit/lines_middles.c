@@ -135,10 +135,10 @@ typedef struct {
 static void art_check(nw_drawing *art, const nw_drawing *lines, wanted want)
 {
     nw_line_notes notes;
-    nw_point shift = nw_drawing_box(art).min;
+    art->placed = NW_UNMOVED;
     nw_drawing_settle(art);
     ck_assert_int_eq(nw_drawing_lines(art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
-    shift = (nw_point){shift.x + notes.origin.x, shift.y + notes.origin.y};
+    nw_point shift = {-art->placed.e, -art->placed.f};
     size_t open = 0, closed = 0, steps = 0;
     for (size_t i = 0; i < art->count; i++) {
         ck_assert(art->paths[i].line);
@@ -407,11 +407,11 @@ START_TEST(scribbles_are_covered)
         }
         pen_draw(&lines, &art);
         nw_line_notes notes;
-        nw_point shift = nw_drawing_box(&art).min;
+        art.placed = NW_UNMOVED;
         nw_drawing_settle(&art);
         ck_assert_int_eq(nw_drawing_lines(&art, NW_LINES_MIDDLE, &notes, NULL), NW_OK);
         ck_assert_uint_gt(notes.pieces, 0);
-        shift = (nw_point){shift.x + notes.origin.x, shift.y + notes.origin.y};
+        nw_point shift = {-art.placed.e, -art.placed.f};
         chords a = chords_of(&art, shift), b = chords_of(&lines, (nw_point){0, 0});
         ck_assert_double_le(far_share(&a, &b, 0.6 * WIDTH), 0.02);
         ck_assert_double_le(far_share(&b, &a, 0.6 * WIDTH), 0.05);

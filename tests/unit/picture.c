@@ -152,8 +152,6 @@ START_TEST(a_missing_library_is_named)
 #else
     const char *gif = "built without GIF (giflib was missing)";
 #endif
-    ck_assert(nw_picture_known((const uint8_t *)"GIF89a", 6));
-    ck_assert(!nw_picture_known((const uint8_t *)"<svg/>", 6));
     expect_refused("\xff\xd8\xff\xe0", 4, jpeg);
     expect_refused("RIFF\4\0\0\0WEBPVP8 ", 16, webp);
     expect_refused("GIF89a", 6, gif);

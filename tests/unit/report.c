@@ -7,7 +7,7 @@
 #include <locale.h>
 #include <stdio.h>
 
-static nw_path triangle(void)
+static nw_path three_lines(void)
 {
     nw_path path = {.start = {0, 0}, .closed = true};
     ck_assert(nw_path_line(&path, (nw_point){4, 0}));
@@ -25,7 +25,7 @@ static void expect_inside(const nw_text *text, const char *part)
 START_TEST(svg_is_in_millimetres_and_upside_down)
 {
     nw_drawing drawing = {.width = 4, .height = 3};
-    nw_path path = triangle();
+    nw_path path = three_lines();
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"outline", &drawing, NULL, true};
     nw_text svg;
@@ -42,7 +42,7 @@ END_TEST
 START_TEST(the_page_is_as_large_as_the_art)
 {
     nw_drawing drawing = {.width = 6, .height = 5};
-    nw_path path = triangle();
+    nw_path path = three_lines();
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"outline", &drawing, NULL, true};
     nw_text svg;
@@ -109,7 +109,7 @@ END_TEST
 START_TEST(bad_layers_are_refused)
 {
     nw_drawing empty = {0}, drawing = {.width = 4, .height = 3}, wild = {0};
-    nw_path path = triangle(), far_away = triangle();
+    nw_path path = three_lines(), far_away = three_lines();
     far_away.steps[1].to.x = 0.0 / 0.0;
     ck_assert(nw_drawing_add(&drawing, &path));
     ck_assert(nw_drawing_add(&wild, &far_away));

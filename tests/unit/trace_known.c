@@ -90,7 +90,7 @@ START_TEST(a_disc)
     ck_assert_uint_eq(drawing.count, 1);
     expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7);
     nw_region region;
-    move_by(&drawing, notes.origin);
+    move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
     ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
     for (size_t i = 0; i < region.starts[1]; i++) {
         double radius = hypot(region.points[i].x - 101.3, region.points[i].y - (200 - 100.2));
@@ -248,7 +248,7 @@ START_TEST(a_stated_distance_is_held)
         ck_assert(!notes.grey);
         ck_assert_double_le(notes.largest_px, stated[k] + 1e-9);
         expect_area(&drawing, PI * 90.7 * 90.7, 2 * PI * 90.7 * stated[k]);
-        move_by(&drawing, notes.origin);
+        move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
         ck_assert_double_le(nw_drawing_distance(&drawing, &ink), stated[k] + 1e-9);
         ck_assert_uint_le(drawing.paths[0].count, stated[k] > 0.5 ? 40 : 400);
         nw_drawing_free(&drawing);

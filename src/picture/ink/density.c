@@ -9,11 +9,7 @@
 #include <picture/ink/ink_choice.h>
 
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
 #include <string.h>
-
-#define SOME_TAKEN "--ink dark, light or a colour takes some of them"
 
 static const uint8_t white[3] = {255, 255, 255}, black[3] = {0, 0, 0};
 
@@ -35,27 +31,10 @@ static nw_status decode_on(reading *g, value_kind value, const uint8_t ground[3]
     return decode(g, value);
 }
 
-static void say(reading *g, const char *text, ...) NW_PRINTF(2, 3);
-
-static void say(reading *g, const char *text, ...)
-{
-    va_list arguments;
-    va_start(arguments, text);
-    vsnprintf(g->picture->how, sizeof g->picture->how, text, arguments);
-    va_end(arguments);
-}
-
-static void say_more(reading *g, const char *words)
-{
-    size_t length = strlen(g->picture->how);
-    snprintf(g->picture->how + length, sizeof g->picture->how - length, "%s", words);
-}
-
 static nw_status all_alike(const reading *g)
 {
-    return nw_fail(g->error, NW_BAD_INPUT,
-                   "this picture holds no shape: all of it is ink, or all of it paper; say "
-                   "what is art with --ink or --level");
+    return nw_fail_advised(g->error, NW_BAD_INPUT, NW_ADVICE_INK,
+                           "this picture holds no shape: all of it is ink, or all of it paper");
 }
 
 static int fixed_level(const reading *g)
@@ -73,17 +52,12 @@ static void use_ramp(reading *g, const nw_ramp *ramp)
     g->picture->level = (int)ramp->crossing;
 }
 
-static const char *level_source(const reading *g)
-{
-    return fixed_level(g) >= 0 ? "as asked" : "by Otsu's method";
-}
-
 static nw_status use_alpha(reading *g)
 {
     raster *r = &g->raster;
     if (r->clear == 0) {
-        return nw_fail(g->error, NW_BAD_INPUT,
-                       "this picture has no transparent ground; leave --ink alpha out");
+        return nw_fail_advised(g->error, NW_BAD_INPUT, NW_ADVICE_NOT_ALPHA,
+                               "this picture has no transparent ground");
     }
     nw_status status = r->value == VALUE_ALPHA ? NW_OK : decode(g, VALUE_ALPHA);
     if (status != NW_OK) {
@@ -97,10 +71,7 @@ static nw_status use_alpha(reading *g)
     }
     use_ramp(g, &ramp);
     g->picture->ink = NW_INK_ALPHA;
-    say(g, "the ink is what is not transparent, whatever its colour");
-    if (nw_find_several(r)) {
-        say_more(g, "; it has several: " SOME_TAKEN);
-    }
+    g->picture->several = nw_find_several(r);
     return NW_OK;
 }
 
@@ -120,9 +91,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     g->picture->ink = NW_INK_COLOUR;
     g->picture->level_kind = NW_LEVEL_FIXED;
     g->picture->level = (int)colours->nearest / 2;
-    say(g, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s", r->colour[0],
-        r->colour[1], r->colour[2], colours->count,
-        colours->count == 1 ? "colour" : "colours; " SOME_TAKEN);
+    memcpy(g->picture->colour, r->colour, sizeof r->colour);
+    g->picture->colours = colours->count;
     return status;
 }
 
@@ -145,16 +115,15 @@ static nw_status use_named_colour(reading *g)
     int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
     nw_ramp found, ramp = {0, level + 0.5, fmax(other, level + 1), true, true};
     if (!nw_ramp_find(histogram, true, level, &found)) {
-        return nw_fail(
-            g->error, NW_BAD_INPUT,
+        return nw_fail_advised(
+            g->error, NW_BAD_INPUT, NW_ADVICE_NOT_COLOUR,
             "nothing in this picture, or all of it, is near the colour #%02x%02x%02x; take "
-            "the colour from the picture, or leave --ink out",
+            "the colour from the picture",
             r->colour[0], r->colour[1], r->colour[2]);
     }
     use_ramp(g, &ramp);
     g->picture->ink = NW_INK_COLOUR;
-    say(g, "the ink is what is near the colour #%02x%02x%02x, up to %d levels away", r->colour[0],
-        r->colour[1], r->colour[2], level);
+    memcpy(g->picture->colour, r->colour, sizeof r->colour);
     return NW_OK;
 }
 
@@ -167,16 +136,13 @@ static void invert(raster *r)
     nw_values_map(r->values, (size_t)r->pixels, table);
 }
 
-static nw_status use_local(reading *g, bool dark, const nw_paper *paper)
+static nw_status use_local(reading *g, const nw_paper *paper)
 {
     raster *r = &g->raster;
     if (!nw_local_apply(r->values, r->width, r->height, paper)) {
         return nw_fail_memory(g->error, "the picture's local levels");
     }
     g->picture->level_kind = NW_LEVEL_LOCAL;
-    say(g, "%s, a level for each neighbourhood%s",
-        dark ? "dark ink on light paper" : "light ink on dark ground",
-        r->options->level_kind == NW_LEVEL_LOCAL ? " as asked" : ", since the light is uneven");
     return NW_OK;
 }
 
@@ -200,16 +166,13 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
         bool found = nw_paper_find(r->values, r->width, r->height, &paper);
         if (found && (kind == NW_LEVEL_LOCAL ||
                       nw_light_uneven(r->values, r->width, r->height, &turned, &paper))) {
-            return use_local(g, dark, &paper);
+            return use_local(g, &paper);
         }
         if (!dark) {
             invert(r);
         }
     }
     use_ramp(g, ramp);
-    say(g, "%s, one level of grey, %d, %s",
-        dark ? "dark ink on light paper" : "light ink on dark ground", g->picture->level,
-        level_source(g));
     return NW_OK;
 }
 
@@ -264,9 +227,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         }
     }
     nw_status status = use_grey(g, dark, ramp);
-    if (status == NW_OK && faded) {
-        say_more(g, "; its colours are shaded: --level or --ink with a colour may find more");
-    }
+    g->picture->shaded = faded;
     return status;
 }
 
@@ -290,12 +251,8 @@ static nw_status choose_and_use(reading *g)
     if (status == NW_OK) {
         status = use_tones(g, dark, &ramp);
     }
-    if (status == NW_OK && ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT) {
-        say_more(g, "; --ink dark takes the dark part");
-    }
-    if (status == NW_OK && ground) {
-        say_more(g, "; --ink alpha takes all that is not transparent");
-    }
+    g->picture->dark_too = ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT;
+    g->picture->clear_too = ground;
     return status;
 }
 
@@ -313,6 +270,7 @@ nw_status nw_reading_run(reading *g)
 {
     value_kind value = g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY;
     nw_status status = decode_on(g, value, white);
+    g->picture->asked = g->raster.options->level_kind != NW_LEVEL_AUTO;
     if (status == NW_OK) {
         status = choose_and_use(g);
     }

@@ -54,10 +54,11 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     }
     if (r->pixels > r->options->max_pixels || r->pixels > PTRDIFF_MAX / 2 ||
         header->width > INT32_MAX || header->height > INT32_MAX) {
-        return nw_fail(error, NW_BAD_INPUT,
-                       "this picture is %u x %u pixels, and the limit is %llu in all: save it "
-                       "smaller, or allow more by --max-pixels",
-                       header->width, header->height, (unsigned long long)r->options->max_pixels);
+        return nw_fail_advised(
+            error, NW_BAD_INPUT, NW_ADVICE_PIXELS,
+            "this picture is %u x %u pixels, and the limit is %llu in all: save it "
+            "smaller",
+            header->width, header->height, (unsigned long long)r->options->max_pixels);
     }
     place(r, header);
     r->ppi = header->ppi;
@@ -256,10 +257,11 @@ nw_status nw_memory_check(const raster_sink *sink, const char *format, double by
     if (bytes <= (double)sink->most_bytes) {
         return NW_OK;
     }
-    return nw_fail(error, NW_BAD_INPUT,
-                   "a %s picture of this size has to be held in memory whole, which takes %.0f MB, "
-                   "and the limit is %.0f MB: save it as PNG, or allow more by --max-pixels",
-                   format, ceil(bytes / 1e6), (double)sink->most_bytes / 1e6);
+    return nw_fail_advised(
+        error, NW_BAD_INPUT, NW_ADVICE_PIXELS,
+        "a %s picture of this size has to be held in memory whole, which takes %.0f MB, "
+        "and the limit is %.0f MB: save it as PNG",
+        format, ceil(bytes / 1e6), (double)sink->most_bytes / 1e6);
 }
 
 void nw_raster_free(raster *r)

@@ -79,16 +79,17 @@ static struct json_object *drawing_string(report_json *b, const nw_drawing *draw
 static struct json_object *sizes_string(report_json *b, const nw_page *page)
 {
     const nw_fit_options *options = &page->report->fit->options;
+    const nw_job *job = page->job;
     numbers list = {0};
     double sizes[] = {page->report->drawing->width,
                       page->report->drawing->height,
                       options->bit,
                       options->neck,
-                      page->blunt,
-                      page->stock,
-                      page->sheet.x,
-                      page->sheet.y,
-                      page->margin};
+                      job->blunt >= 0 ? options->blunt : 0,
+                      job->stock,
+                      job->sheet_width,
+                      job->sheet_height,
+                      job->margin};
     add(&list, sizes, sizeof sizes / sizeof *sizes);
     return numbers_string(b, &list);
 }
@@ -151,16 +152,15 @@ static struct json_object *notes_array(report_json *b, const nw_report *report)
     return array;
 }
 
-/* The --drop number of each piece of the drawing, or null. */
-static struct json_object *pieces_array(report_json *b, const nw_page *page)
+/* The number that each piece of the drawing has in the art. */
+static struct json_object *pieces_array(report_json *b, const nw_drawing *drawing)
 {
-    if (!page->pieces) {
-        return NULL;
-    }
     struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; i < page->piece_count && !b->failed; i++) {
-        nw_report_json_append(b, array,
-                              nw_report_json_made(b, json_object_new_uint64(page->pieces[i])));
+    for (size_t i = 0; i < drawing->count && !b->failed; i++) {
+        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece) {
+            nw_report_json_append(
+                b, array, nw_report_json_made(b, json_object_new_uint64(drawing->paths[i].number)));
+        }
     }
     return array;
 }
@@ -173,7 +173,8 @@ static struct json_object *picture_object(report_json *b, const nw_page_picture 
     struct json_object *object = nw_report_json_made(b, json_object_new_object());
     if (object) {
         numbers place = {0};
-        add(&place, picture->place, 6);
+        nw_affine m = picture->place;
+        add(&place, (double[]){m.a, m.b, m.c, m.d, m.e, m.f}, 6);
         nw_report_json_put(b, object, "uri", nw_report_json_string(b, picture->uri.data));
         nw_report_json_put(b, object, "width", nw_report_json_number(b, picture->width));
         nw_report_json_put(b, object, "height", nw_report_json_number(b, picture->height));
@@ -186,11 +187,11 @@ static struct json_object *picture_object(report_json *b, const nw_page_picture 
 static struct json_object *tabs_object(report_json *b, const nw_page *page)
 {
     struct json_object *object =
-        page->with_tabs ? nw_report_json_made(b, json_object_new_object()) : NULL;
+        page->job->tabs ? nw_report_json_made(b, json_object_new_object()) : NULL;
     if (object) {
         nw_report_json_put(b, object, "count",
-                           nw_report_json_made(b, json_object_new_uint64(page->tab_count)));
-        nw_report_json_put(b, object, "width", number_string(b, page->tab_width));
+                           nw_report_json_made(b, json_object_new_uint64(page->job->tab_count)));
+        nw_report_json_put(b, object, "width", number_string(b, page->job->tab_width));
     }
     return object;
 }
@@ -239,10 +240,10 @@ static void data_fill(report_json *b, struct json_object *root, const nw_page *p
     nw_report_json_put(b, root, "inch",
                        nw_report_json_made(b, json_object_new_boolean(report->inch)));
     nw_report_json_put(b, root, "neckGiven",
-                       nw_report_json_made(b, json_object_new_boolean(page->neck_given)));
+                       nw_report_json_made(b, json_object_new_boolean(page->job->neck > 0)));
     nw_report_json_put(b, root, "drawing", drawing_string(b, report->drawing));
-    nw_report_json_put(b, root, "pieces", pieces_array(b, page));
-    nw_report_json_put(b, root, "rack", rack_array(b, page->rack, page->stock));
+    nw_report_json_put(b, root, "pieces", pieces_array(b, report->drawing));
+    nw_report_json_put(b, root, "rack", rack_array(b, page->rack, page->job->stock));
     nw_report_json_put(b, root, "rackNumbers", rack_string(b, page->rack));
     nw_report_json_put(b, root, "command",
                        page->command ? nw_report_json_string(b, page->command) : NULL);

@@ -1,33 +1,10 @@
-/* hold: what comes loose when the art is cut, and the bridges that hold it. */
-#include <cli/art.h>
+/* hold: what comes loose when the art is cut, and the bridges and tabs that hold it, in words. */
+#include <cli/load.h>
 
 #include <math.h>
 
 #define NAMED_MOST 3
 #define UNHELD_NAMED 8
-
-nw_status hold_check(const cli_request *request, nw_error *error)
-{
-    if (request->bridge_count && !(request->bridge > 0)) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--bridge-count: say also how wide, as in --bridge 5mm");
-    }
-    if (request->bridge > 0 && request->cut.cut == NW_CUT_POCKET) {
-        return nw_fail(
-            error, NW_BAD_REQUEST,
-            "--bridge: nothing comes loose in a pocket, for its floor holds what is left; "
-            "leave it out");
-    }
-    if (!request->tabs && (request->break_tabs || request->tab_width > 0)) {
-        return nw_fail(error, NW_BAD_REQUEST, "%s: say also how many, as in --tabs auto",
-                       request->break_tabs ? "--break-tabs" : "--tab-width");
-    }
-    if (request->tabs && request->cut.cut == NW_CUT_POCKET) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--tabs: nothing comes loose in a pocket; leave it out");
-    }
-    return NW_OK;
-}
 
 static void add_one(nw_text *line, const nw_loose *loose, bool inch)
 {
@@ -51,7 +28,7 @@ static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
 
 static void loose_words(const cli_request *request, const nw_loose_list *list, nw_text *line)
 {
-    if (request->cut.cut == NW_CUT_INSIDE) {
+    if (request->job.cut == NW_CUT_INSIDE) {
         nw_text_format(line, "%zu island%s of stock come%s loose when this is cut", list->count,
                        list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
         add_loose(line, list, request->inch);
@@ -66,19 +43,14 @@ static void loose_words(const cli_request *request, const nw_loose_list *list, n
 nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
                      note_list *notes, cli_hold *hold, nw_error *error)
 {
-    if (request->cut.cut == NW_CUT_POCKET) {
-        return NW_OK;
-    }
-    nw_status status = nw_loose_find(region, request->cut.cut, &hold->loose, error);
-    if (status != NW_OK) {
+    const nw_loose_list *loose = &hold->hold.loose;
+    nw_status status = nw_hold_loose(&request->job, region, &hold->hold, error);
+    hold->held.loose = request->job.cut == NW_CUT_POCKET ? NULL : loose;
+    if (status != NW_OK || !loose->count || request->job.bridge > 0) {
         return status;
     }
-    hold->held.loose = &hold->loose;
-    if (!hold->loose.count || request->bridge > 0) {
-        return NW_OK;
-    }
     nw_text line = {0};
-    loose_words(request, &hold->loose, &line);
+    loose_words(request, loose, &line);
     return talk_note(talk, notes, &line, error);
 }
 
@@ -90,10 +62,10 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
         length += hypot(b->to.x - b->from.x, b->to.y - b->from.y);
     }
     nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
-    nw_write_length(line, request->bridge, request->inch);
+    nw_write_length(line, request->job.bridge, request->inch);
     nw_text_add(line, " wide, ");
     nw_write_length(line, length, request->inch);
-    nw_text_add(line, request->cut.cut == NW_CUT_INSIDE ? " long in all, hold the islands"
+    nw_text_add(line, request->job.cut == NW_CUT_INSIDE ? " long in all, hold the islands"
                                                         : " long in all, join the parts");
 }
 
@@ -102,7 +74,7 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
 static void add_unheld(nw_text *line, const cli_request *request, const nw_unheld *unheld)
 {
     nw_text_format(line, "no %sbridge for the %s of ", unheld->held ? "second " : "",
-                   request->cut.cut == NW_CUT_INSIDE ? "island" : "part");
+                   request->job.cut == NW_CUT_INSIDE ? "island" : "part");
     add_one(line, &unheld->piece, request->inch);
     if (unheld->joined) {
         nw_text_format(line, " and %zu joined to it", unheld->joined);
@@ -110,8 +82,8 @@ static void add_unheld(nw_text *line, const cli_request *request, const nw_unhel
     nw_text_format(line, ": %s", nw_unheld_words(unheld->reason));
 }
 
-static nw_status bridges_note(const cli_request *request, double neck, const nw_bridged *bridged,
-                              cli_talk *talk, note_list *notes, nw_error *error)
+static nw_status bridges_note(const cli_request *request, const nw_bridged *bridged, cli_talk *talk,
+                              note_list *notes, nw_error *error)
 {
     nw_text line = {0};
     if (bridged->count) {
@@ -131,7 +103,8 @@ static nw_status bridges_note(const cli_request *request, double neck, const nw_
         nw_text_add(&line, "a narrower --bridge or a smaller bit may find more places");
         status = talk_note(talk, notes, &line, error);
     }
-    if (status == NW_OK && bridged->count && request->bridge < neck) {
+    if (status == NW_OK && bridged->count &&
+        request->job.bridge < nw_job_fit_options(&request->job).neck) {
         nw_text_add(&line,
                     "the bridges are thinner than the least neck, so the fit lists them; make "
                     "--bridge wider, or say with --neck that they will do");
@@ -143,24 +116,14 @@ static nw_status bridges_note(const cli_request *request, double neck, const nw_
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
                       nw_drawing *drawing, cli_hold *hold, nw_error *error)
 {
-    if (!(request->bridge > 0)) {
-        return NW_OK;
-    }
-    bool from_stock;
-    nw_fit_options options = cut_options(request, &from_stock);
-    size_t each = request->bridge_count ? (size_t)request->bridge_count : 1;
-    nw_bridged *bridged = &hold->bridged;
-    nw_status status = nw_drawing_bridge(drawing, &options, request->bridge, each, bridged, error);
-    if (status != NW_OK) {
+    const nw_bridged *bridged = &hold->hold.bridged;
+    nw_status status = nw_hold_bridge(&request->job, drawing, &hold->hold, error);
+    if (status != NW_OK || !(request->job.bridge > 0)) {
         return status;
     }
-    nw_drawing_free(drawing);
-    *drawing = bridged->drawing;
-    bridged->drawing = (nw_drawing){0};
     hold->held.bridged = bridged;
-    hold->held.bridge_width = request->bridge;
-    double neck = options.neck > 0 ? options.neck : options.bit;
-    return bridges_note(request, neck, bridged, talk, notes, error);
+    hold->held.bridge_width = request->job.bridge;
+    return bridges_note(request, bridged, talk, notes, error);
 }
 
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
@@ -189,23 +152,16 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
                     cli_talk *talk, note_list *notes, cli_hold *hold, nw_error *error)
 {
-    if (!request->tabs) {
-        return NW_OK;
-    }
-    size_t count = request->tabs == TABS_AUTO ? 0 : (size_t)request->tabs;
-    nw_tabs *tabs = &hold->tabs;
-    nw_status status = nw_tabs_find(region, fit, count, request->tab_width, tabs, error);
-    if (status == NW_OK) {
-        status = nw_tabs_lines(tabs, fit->options.bit, &hold->tab_lines, error);
+    const nw_tabs *tabs = &hold->hold.tabs;
+    nw_status status = nw_hold_tabs(&request->job, region, fit, &hold->hold, error);
+    if (status != NW_OK || !request->job.tabs) {
+        return status;
     }
     hold->held.tabs = tabs;
-    return status == NW_OK ? tabs_note(request, tabs, talk, notes, error) : status;
+    return tabs_note(request, tabs, talk, notes, error);
 }
 
 void hold_free(cli_hold *hold)
 {
-    nw_loose_free(&hold->loose);
-    nw_bridged_free(&hold->bridged);
-    nw_tabs_free(&hold->tabs);
-    nw_drawing_free(&hold->tab_lines);
+    nw_hold_free(&hold->hold);
 }

@@ -1,20 +1,6 @@
 /* sheet: how much stock the art needs, whether a given sheet is enough, and where the job starts.
  */
-#include <cli/art.h>
-
-#define ROUNDING_MM 0.001
-
-/* Beyond the art on every side: the margin, and outside the bit, which runs round the art. */
-static double beyond(const cli_request *request)
-{
-    return request->margin + (request->cut.cut == NW_CUT_OUTSIDE ? request->bit : 0);
-}
-
-nw_box sheet_box(const cli_request *request)
-{
-    double off = beyond(request);
-    return (nw_box){{-off, -off}, {request->sheet.width - off, request->sheet.height - off}};
-}
+#include <cli/load.h>
 
 nw_point origin_place(const cli_request *request, const nw_drawing *drawing)
 {
@@ -44,10 +30,10 @@ static void add_need(nw_text *line, const cli_request *request, const nw_held *h
     nw_text_add(line, "stock needed: ");
     add_size(line, held->need_width, held->need_height, request->inch);
     nw_text_add(line,
-                request->cut.cut == NW_CUT_OUTSIDE ? ": the art, the bit round it" : ": the art");
-    if (request->margin > 0) {
+                request->job.cut == NW_CUT_OUTSIDE ? ": the art, the bit round it" : ": the art");
+    if (request->job.margin > 0) {
         nw_text_add(line, " and a margin of ");
-        nw_write_length(line, request->margin, request->inch);
+        nw_write_length(line, request->job.margin, request->inch);
     } else {
         nw_text_add(line, "; --margin adds room for clamps");
     }
@@ -57,27 +43,27 @@ static void add_need(nw_text *line, const cli_request *request, const nw_held *h
 static void add_place(nw_text *line, const cli_request *request)
 {
     nw_text_add(line, "; on the sheet the art lies ");
-    nw_write_length(line, beyond(request), request->inch);
+    nw_write_length(line, nw_job_beyond(&request->job), request->inch);
     nw_text_add(line, " from the left and the lower edge");
 }
 
 nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
                      note_list *notes, cli_hold *hold, nw_error *error)
 {
-    double off = beyond(request);
+    const nw_job *job = &request->job;
     nw_held *held = &hold->held;
-    held->need_width = drawing->width + 2 * off;
-    held->need_height = drawing->height + 2 * off;
-    held->margin = request->margin;
-    held->sheet_width = request->sheet.width;
-    held->sheet_height = request->sheet.height;
+    nw_point need = nw_job_need(job, drawing);
+    held->need_width = need.x;
+    held->need_height = need.y;
+    held->margin = job->margin;
+    held->sheet_width = job->sheet_width;
+    held->sheet_height = job->sheet_height;
     hold->origin = origin_place(request, drawing);
     held->origin = request->origin.kind == ORIGIN_LEFT_BOTTOM ? NULL : &hold->origin;
     nw_text line = {0};
     add_need(&line, request, held);
-    double wide = held->sheet_width + ROUNDING_MM, high = held->sheet_height + ROUNDING_MM;
-    if (held->sheet_width > 0 && (held->need_width > wide || held->need_height > high)) {
-        if (held->need_width <= high && held->need_height <= wide) {
+    if (held->sheet_width > 0 && !nw_job_sheet_holds(job, need)) {
+        if (nw_job_sheet_holds(job, (nw_point){need.y, need.x})) {
             nw_text_add(&line, "; it would do turned by a quarter");
         }
         nw_status status =

@@ -1,0 +1,129 @@
+/*
+ * art: bytes and options -> a drawing at its real size, and with it as data what was decided and
+ * dropped on the way; and what is cut with which bit, from which sheet, and what holds it.
+ *
+ *     nw_art_options options = nw_art_defaults();
+ *     options.wide = 240;
+ *     nw_art art;
+ *     if (nw_art_load(bytes.data, bytes.length, &options, &art, &error) == NW_OK)
+ *         nw_fit_run(&art.region, ...
+ */
+#ifndef NARROWS_ART_H
+#define NARROWS_ART_H
+
+#include <art/job.h>
+#include <lines/lines.h>
+#include <pieces/pieces.h>
+#include <svg/svg.h>
+#include <trace/trace.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- what is asked --------------------------------------------------------------------------- */
+
+/* What is so small that it is dirt. */
+typedef enum {
+    NW_DIRT_USUAL, /* of a picture 8 pixels, and in large ones two millionths; of a drawing nothing
+                    */
+    NW_DIRT_PX,    /* pixels; of pictures alone */
+    NW_DIRT_MM2
+} nw_dirt;
+
+typedef struct {
+    nw_picture_options picture;
+    nw_dirt dirt;
+    double dirt_area;        /* what is smaller goes; 0: everything stays, pinholes too */
+    const char *keep, *drop; /* as nw_pieces_choose takes them, NULL: all stay */
+    nw_lines lines;
+    double smooth;     /* how far an outline may leave the picture, mm; 0: as nw_trace_defaults */
+    double wide, high; /* the art's own, mm; 0: not given; at most one of the three, */
+    double ppi;        /* but a width and a height that agree; 0: what the art states */
+    double turn_deg;   /* counter-clockwise; the sides are those of the turned art */
+    bool mirror;       /* left to right, before it is turned */
+    bool need_size;    /* fail when nothing says the size, rather than stay in pixels */
+    bool need_region;  /* flatten the drawing; fails for the middles of lines */
+    bool need_rest;    /* also give what is dropped */
+    /* Called once with a picture as it was decoded, before anything is cleared from it. The bytes
+     * are not read after that, and the caller may free them there. NULL: not called. */
+    nw_status (*decoded)(void *context, const nw_picture *picture, nw_error *error);
+    void *context;
+} nw_art_options;
+
+/* need_size and need_region are set. */
+nw_art_options nw_art_defaults(void);
+
+/* ---- what was decided ------------------------------------------------------------------------ */
+
+typedef enum {
+    NW_NOTE_INK,          /* how ink was told from paper: art.picture */
+    NW_NOTE_PINHOLES,     /* count were filled, all of less than `value` pixels */
+    NW_NOTE_DIRT,         /* count specks were dropped, the largest of `value` px or mm² as read */
+    NW_NOTE_SMALL,        /* count pieces are hardly larger than dirt, the largest of `value` px */
+    NW_NOTE_CHOSEN,       /* keep and drop left count of art.pieces */
+    NW_NOTE_FRAME,        /* count kept pieces look like frames, the first is `number`; */
+    NW_NOTE_LETTERING,    /* like lettering; */
+    NW_NOTE_EDGE,         /* touch the picture's edge and may be cut off there */
+    NW_NOTE_STROKES,      /* what the file holds and the drawing does not, count of each: art.svg */
+    NW_NOTE_STROKED,      /* widths of lines round filled shapes */
+    NW_NOTE_TEXTS,        /* lettering that is not outlines */
+    NW_NOTE_OTHERS,       /* pictures, masks, filters and the like */
+    NW_NOTE_OFF_PAGE,     /* shapes beyond the page's edge, or clipped away */
+    NW_NOTE_LIGHT,        /* all shapes are near white and were taken for art */
+    NW_NOTE_INK_UNUSED,   /* what was asked for is for pictures, and this is a drawing: the ink, */
+    NW_NOTE_LEVEL_UNUSED, /* the level, */
+    NW_NOTE_SMOOTH_UNUSED, /* smoothing */
+    NW_NOTE_OUTLINE,       /* how closely outlines follow the picture: art.trace */
+    NW_NOTE_SIZE,        /* nobody said the size: the picture's own_ppi, or 96 units to the inch */
+    NW_NOTE_LINES,       /* count pieces are drawn as lines: art.lines */
+    NW_NOTE_LINES_UNUSED /* no piece is, so that what was asked for lines does nothing */
+} nw_note_code;
+
+typedef struct {
+    nw_note_code code;
+    size_t count, number;
+    double value;
+} nw_note;
+
+typedef struct {
+    nw_drawing drawing; /* what is kept, at its real size, with numbers and place */
+    nw_region region;   /* the drawing as polygons, when asked for */
+    nw_drawing rest;    /* what is dropped, beside it, when asked for */
+    nw_pieces pieces;   /* all that were found, in pixels, y down; of an SVG in mm as read */
+    bool from_picture;  /* else from an SVG drawing */
+    bool sized;         /* unit_mm is a real size, not 1 for want of one */
+    double unit_mm;     /* in a pixel; of an SVG in a millimetre as read */
+    double own_ppi;     /* that the picture states, 0: none */
+    nw_picture picture; /* without its density */
+    nw_trace_notes trace;
+    nw_svg_notes svg;
+    nw_line_notes lines; /* their width in pixels, or mm as read */
+    nw_note *notes;      /* in the order of the work */
+    size_t note_count, note_capacity;
+} nw_art;
+
+/* Bytes of a picture or an SVG drawing, told by content, to the art as the options say. On failure
+ * only the notes up to there are left. NW_BAD_INPUT: the bytes are no art; NW_BAD_REQUEST: the
+ * options do not suit it, or lack its size. nw_error.advice tells which of them. */
+nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
+                      nw_art *art, nw_error *error);
+void nw_art_free(nw_art *art);
+
+/* A drawing as it would be loaded from a file that it was written to, at its size: its pieces count
+ * anew. placed stays. */
+nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options, nw_art *art,
+                            nw_error *error);
+
+/* From the pixels, y down, of a picture of this height to a drawing made of it. */
+nw_affine nw_placed_from_top(nw_affine placed, double height);
+
+/* Of a picture that was neither turned nor mirrored: makes the kept pieces' boxes those of their
+ * outlines, which reach further than whole pixels where tips taper. */
+void nw_art_box_outlines(nw_art *art);
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif

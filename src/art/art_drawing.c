@@ -1,0 +1,123 @@
+/* drawing: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
+#include <art/loading.h>
+
+static nw_status note_left_out(nw_loading *loading)
+{
+    const nw_svg_notes *svg = &loading->art->svg;
+    const nw_art_options *options = loading->options;
+    const nw_note rows[] = {
+        {.code = NW_NOTE_STROKES, .count = svg->stroke_only},
+        {.code = NW_NOTE_STROKED, .count = svg->stroked},
+        {.code = NW_NOTE_TEXTS, .count = svg->text_elements},
+        {.code = NW_NOTE_OTHERS, .count = svg->other},
+        {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},
+        {.code = NW_NOTE_LIGHT, .count = svg->light},
+        /* What asks for pixels may be meant for another file. */
+        {.code = NW_NOTE_INK_UNUSED, .count = options->picture.ink != NW_INK_AUTO},
+        {.code = NW_NOTE_LEVEL_UNUSED, .count = options->picture.level_kind != NW_LEVEL_AUTO},
+        {.code = NW_NOTE_SMOOTH_UNUSED, .count = options->smooth > 0},
+    };
+    nw_status status = NW_OK;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows && status == NW_OK; i++) {
+        status = nw_art_note_count(loading, rows[i]);
+    }
+    return status;
+}
+
+/* The area as read under which a piece is dirt; by default none is, for somebody drew it. */
+static nw_status dirt_area(nw_loading *loading, double *area)
+{
+    const nw_art_options *options = loading->options;
+    const nw_drawing *drawing = &loading->art->drawing;
+    *area = 0;
+    if (options->dirt == NW_DIRT_PX) {
+        return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_DIRT,
+                               "an SVG drawing has no pixels; give square millimetres, as in "
+                               "0.5mm2");
+    }
+    double factor = 1;
+    nw_status status = options->dirt == NW_DIRT_MM2
+                           ? nw_art_factor(loading, drawing->width, drawing->height, true, &factor)
+                           : NW_OK;
+    if (status == NW_OK && options->dirt == NW_DIRT_MM2) {
+        *area = options->dirt_area / (factor * factor);
+    }
+    return status;
+}
+
+static nw_status pieces_find(nw_loading *loading)
+{
+    nw_art *art = loading->art;
+    double area;
+    nw_status status = dirt_area(loading, &area);
+    if (status == NW_OK) {
+        status = nw_drawing_pieces(&art->drawing, area, &art->pieces, loading->error);
+    }
+    for (size_t i = 0; status == NW_OK && i < art->pieces.count; i++) {
+        art->pieces.items[i].kept = art->pieces.items[i].guess != NW_PIECE_SPECK;
+    }
+    return status == NW_OK ? nw_art_choose(loading) : status;
+}
+
+/* Copies what was dropped out of the whole drawing. */
+static nw_status rest_copy(nw_loading *loading)
+{
+    nw_art *art = loading->art;
+    nw_status status = nw_drawing_copy(&art->drawing, &art->rest, loading->error);
+    if (status == NW_OK) {
+        nw_pieces_swap(&art->pieces);
+        status = nw_drawing_keep(&art->rest, &art->pieces, loading->error);
+        nw_pieces_swap(&art->pieces);
+    }
+    return status;
+}
+
+/* From the drawing as read. */
+static nw_status drawing_finish(nw_loading *loading)
+{
+    nw_art *art = loading->art;
+    nw_status status = pieces_find(loading);
+    bool rest = nw_art_has_rest(loading);
+    if (status == NW_OK && rest) {
+        status = rest_copy(loading);
+    }
+    if (status == NW_OK) {
+        status = nw_drawing_keep(&art->drawing, &art->pieces, loading->error);
+    }
+    if (status == NW_OK) {
+        status =
+            nw_drawing_lines(&art->drawing, loading->options->lines, &art->lines, loading->error);
+    }
+    if (status == NW_OK) {
+        status = nw_art_place(loading, loading->options->need_size);
+    }
+    return status == NW_OK && rest ? nw_art_place_rest(loading) : status;
+}
+
+nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t length)
+{
+    nw_art *art = loading->art;
+    nw_status status = nw_drawing_read_svg(data, length, &art->drawing, &art->svg, loading->error);
+    if (status == NW_OK) {
+        status = note_left_out(loading);
+    }
+    return status == NW_OK ? drawing_finish(loading) : status;
+}
+
+nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
+{
+    nw_art *art = loading->art;
+    nw_status status = nw_drawing_copy(drawing, &art->drawing, loading->error);
+    for (size_t i = 0; i < art->drawing.count; i++) {
+        art->drawing.paths[i].number = 0;
+    }
+    art->svg.sized = true;
+    if (status == NW_OK) {
+        status = nw_drawing_nest(&art->drawing, NW_FLATNESS_MM, true, loading->error);
+    }
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_drawing_settle(&art->drawing);
+    return drawing_finish(loading);
+}

@@ -1,0 +1,107 @@
+/*
+ * load: from bytes to a drawing at its real size, the way that everything goes: tell the kind, find
+ * ink or shapes, choose the pieces, trace, place, flatten.
+ */
+#include <art/loading.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SMALLEST_ART_MM 0.1 /* nothing of that size is cut; points would fall together */
+
+nw_art_options nw_art_defaults(void)
+{
+    return (nw_art_options){
+        .picture = nw_picture_defaults(), .need_size = true, .need_region = true};
+}
+
+/* All but the notes. */
+static void clear(nw_art *art)
+{
+    nw_pieces_free(&art->pieces);
+    nw_drawing_free(&art->drawing);
+    nw_drawing_free(&art->rest);
+    nw_region_free(&art->region);
+}
+
+void nw_art_free(nw_art *art)
+{
+    if (art) {
+        clear(art);
+        free(art->notes);
+        *art = (nw_art){0};
+    }
+}
+
+/* Refuses art of no size to speak of, which would seem to fit any bit. */
+static nw_status size_check(const nw_loading *loading)
+{
+    const nw_art *art = loading->art;
+    if (art->sized && fmax(art->drawing.width, art->drawing.height) < SMALLEST_ART_MM) {
+        return nw_fail(loading->error, NW_BAD_REQUEST,
+                       "at that size the art is smaller than a tenth of a millimetre; is the unit "
+                       "right?");
+    }
+    return NW_OK;
+}
+
+/* The size where nobody asked for one, and the lines. */
+static nw_status note_result(nw_loading *loading)
+{
+    const nw_art *art = loading->art;
+    const nw_art_options *options = loading->options;
+    bool asked = options->wide > 0 || options->high > 0 || options->ppi > 0;
+    bool stated = art->from_picture ? art->own_ppi == 0 : art->svg.sized;
+    nw_status status = NW_OK;
+    if (!asked && art->sized && !stated) {
+        status = nw_art_note(loading, (nw_note){.code = NW_NOTE_SIZE});
+    }
+    if (status == NW_OK && !art->lines.pieces && options->lines != NW_LINES_AS_DRAWN) {
+        status = nw_art_note(loading, (nw_note){.code = NW_NOTE_LINES_UNUSED});
+    }
+    return status == NW_OK ? nw_art_note_count(loading, (nw_note){.code = NW_NOTE_LINES,
+                                                                  .count = art->lines.pieces})
+                           : status;
+}
+
+/* The whole way, from bytes or, where there are none, from a drawing. */
+static nw_status load(nw_loading *loading, const uint8_t *data, size_t length,
+                      const nw_drawing *drawing)
+{
+    nw_art *art = loading->art;
+    if (loading->options->need_region && loading->options->lines == NW_LINES_MIDDLE) {
+        return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_MIDDLES,
+                               "the middles of lines are curves without area, for engraving, which "
+                               "no bit can be checked against");
+    }
+    nw_status status = drawing                      ? nw_art_from_drawing(loading, drawing)
+                       : nw_svg_known(data, length) ? nw_art_from_svg(loading, data, length)
+                                                    : nw_art_from_picture(loading, data, length);
+    if (status == NW_OK) {
+        status = size_check(loading);
+    }
+    if (status == NW_OK) {
+        status = note_result(loading);
+    }
+    if (status == NW_OK && loading->options->need_region) {
+        status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, loading->error);
+    }
+    if (status != NW_OK) {
+        clear(art);
+    }
+    return status;
+}
+
+nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
+                      nw_art *art, nw_error *error)
+{
+    *art = (nw_art){0};
+    return load(&(nw_loading){options, art, error}, data, length, NULL);
+}
+
+nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options, nw_art *art,
+                            nw_error *error)
+{
+    *art = (nw_art){0};
+    return load(&(nw_loading){options, art, error}, NULL, 0, drawing);
+}

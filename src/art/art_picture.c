@@ -1,0 +1,178 @@
+/* picture: a picture's bytes to a drawing at its real size: decode, find the ink, choose the
+ * pieces, trace. */
+#include <art/loading.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Dirt by default: 8 pixels, and in large pictures two millionths of the picture. From looking at
+ * scans of 0.3 to 35 megapixels. */
+#define SPECK_PX 8.0
+#define SPECK_SHARE 2e-6
+
+#define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */
+#define NEARLY 1.02     /* of what was asked for, that another trace may mend */
+#define SAFELY 0.9995   /* of what would do */
+
+static nw_status picture_decode(nw_loading *loading, const uint8_t *data, size_t length,
+                                nw_picture *picture)
+{
+    const nw_art_options *options = loading->options;
+    nw_art *art = loading->art;
+    nw_status status = nw_picture_read(data, length, &options->picture, picture, loading->error);
+    if (status == NW_OK && options->decoded) {
+        status = options->decoded(options->context, picture, loading->error);
+    }
+    if (status != NW_OK) {
+        return status;
+    }
+    art->from_picture = true;
+    art->own_ppi = picture->ppi;
+    art->picture = *picture;
+    art->picture.density = NULL;
+    return nw_art_note(loading, (nw_note){.code = NW_NOTE_INK});
+}
+
+static double usual_area(const nw_ink *ink)
+{
+    return fmax(SPECK_PX, SPECK_SHARE * (double)ink->width * (double)ink->height);
+}
+
+/* Square millimetres in pixels, with the size that the art has without what is dirt by default. */
+static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, double *area)
+{
+    nw_pieces pieces;
+    nw_status status = nw_pieces_find(ink, *area, &pieces, loading->error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_box box = nw_box_empty();
+    for (size_t i = 0; i < pieces.count; i++) {
+        if (pieces.items[i].kept) {
+            nw_box_grow(&box, pieces.items[i].box);
+        }
+    }
+    nw_pieces_free(&pieces);
+    double factor = 1;
+    if (box.max.x > box.min.x) {
+        status = nw_art_factor(loading, nw_box_width(box), nw_box_height(box), true, &factor);
+    }
+    *area = loading->options->dirt_area / (factor * factor);
+    return status;
+}
+
+/* The area in pixels under which a piece is dirt. */
+static nw_status dirt_area(nw_loading *loading, const nw_ink *ink, double *area)
+{
+    const nw_art_options *options = loading->options;
+    bool usual = options->dirt == NW_DIRT_USUAL;
+    *area = usual ? usual_area(ink) : options->dirt_area;
+    if (options->dirt != NW_DIRT_MM2 || options->dirt_area == 0) {
+        return NW_OK;
+    }
+    *area = usual_area(ink);
+    return area_in_pixels(loading, ink, area);
+}
+
+/* Fills holes as small as dirt; what else the caller takes for dirt is about pieces only. */
+static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *picture)
+{
+    double area;
+    size_t filled = 0;
+    nw_status status = dirt_area(loading, ink, &area);
+    double least = fmin(area, usual_area(ink));
+    if (status == NW_OK) {
+        status = nw_ink_fill_pinholes(ink, picture, least, &filled, loading->error);
+    }
+    if (status == NW_OK) {
+        status = nw_art_note_count(
+            loading, (nw_note){.code = NW_NOTE_PINHOLES, .count = filled, .value = least});
+    }
+    if (status == NW_OK) {
+        status = nw_pieces_find(ink, area, &loading->art->pieces, loading->error);
+    }
+    return status == NW_OK ? nw_art_choose(loading) : status;
+}
+
+/* One trace, at its real size. */
+static nw_status trace_once(nw_loading *loading, const nw_ink *ink, const nw_picture *picture,
+                            nw_trace_options *options)
+{
+    nw_art *art = loading->art;
+    options->pieces = &art->pieces;
+    nw_drawing_free(&art->drawing);
+    nw_status status =
+        nw_drawing_trace(ink, picture, options, &art->drawing, &art->trace, loading->error);
+    if (status == NW_OK) {
+        status =
+            nw_drawing_lines(&art->drawing, loading->options->lines, &art->lines, loading->error);
+    }
+    bool needed = loading->options->need_size || loading->options->smooth > 0;
+    return status == NW_OK ? nw_art_place(loading, needed) : status;
+}
+
+/* Traces twice when smoothing is in millimetres, for only an outline tells the size of a pixel; and
+ * again where the smoother outline is a little smaller and its pixels so a little larger. */
+static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_picture *picture)
+{
+    const nw_art *art = loading->art;
+    double smooth = loading->options->smooth;
+    nw_trace_options options = nw_trace_defaults();
+    nw_status status = trace_once(loading, ink, picture, &options);
+    options.bounded = true;
+    for (int round = 0; status == NW_OK && smooth > 0 && round < SMOOTH_ROUNDS; round++) {
+        double off = art->trace.largest_px * art->unit_mm / smooth;
+        if (round > 0 && (off <= 1 || off > NEARLY)) {
+            break;
+        }
+        options.smooth_px = round == 0 ? smooth / art->unit_mm : options.smooth_px * SAFELY / off;
+        status = trace_once(loading, ink, picture, &options);
+    }
+    return status == NW_OK ? nw_art_note(loading, (nw_note){.code = NW_NOTE_OUTLINE}) : status;
+}
+
+/* Traces what is to be dropped, while its grey levels are still there; it has no place yet. */
+static nw_status rest_trace(nw_loading *loading, const nw_picture *picture)
+{
+    nw_art *art = loading->art;
+    nw_ink ink;
+    nw_status status = nw_ink_from_picture(picture, &ink, loading->error);
+    if (status != NW_OK) {
+        return status;
+    }
+    nw_trace_options options = nw_trace_defaults();
+    options.pieces = &art->pieces;
+    nw_pieces_swap(&art->pieces);
+    nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
+    nw_pieces_swap(&art->pieces);
+    status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, loading->error);
+    nw_ink_free(&ink);
+    return status;
+}
+
+nw_status nw_art_from_picture(nw_loading *loading, const uint8_t *data, size_t length)
+{
+    nw_picture picture = {0};
+    nw_ink ink = {0};
+    nw_status status = picture_decode(loading, data, length, &picture);
+    if (status == NW_OK) {
+        status = nw_ink_from_picture(&picture, &ink, loading->error);
+    }
+    if (status == NW_OK) {
+        status = pieces_find(loading, &ink, &picture);
+    }
+    bool rest = nw_art_has_rest(loading);
+    if (status == NW_OK && rest) {
+        status = rest_trace(loading, &picture);
+    }
+    if (status == NW_OK) {
+        nw_pieces_clear_dropped(&loading->art->pieces, &ink, &picture);
+        status = ink_trace(loading, &ink, &picture);
+    }
+    if (status == NW_OK && rest) {
+        status = nw_art_place_rest(loading);
+    }
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+    return status;
+}

@@ -1,0 +1,140 @@
+/* pieces: which of them stay, and what is to be known about those that went and those that stay. */
+#include <art/loading.h>
+
+#include <math.h>
+
+#define SMALL_PX 100.0   /* area of a piece that may be dirt */
+#define SMALL_SHARE 2e-4 /* of the art's area */
+#define SMALL_LEAST 5    /* pieces to speak of */
+
+static size_t kept_count(const nw_pieces *pieces)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < pieces->count; i++) {
+        count += pieces->items[i].kept;
+    }
+    return count;
+}
+
+bool nw_art_has_rest(const nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    return loading->options->need_rest && kept_count(pieces) < pieces->count;
+}
+
+void nw_pieces_swap(nw_pieces *pieces)
+{
+    for (size_t i = 0; i < pieces->count; i++) {
+        pieces->items[i].kept = !pieces->items[i].kept;
+    }
+}
+
+static nw_status note_dirt(nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    nw_note note = {.code = NW_NOTE_DIRT};
+    for (size_t i = 0; i < pieces->count && !loading->options->keep; i++) {
+        const nw_piece *piece = &pieces->items[i];
+        if (piece->guess == NW_PIECE_SPECK && !piece->kept) {
+            note.count++;
+            note.value = fmax(note.value, piece->area);
+        }
+    }
+    return nw_art_note_count(loading, note);
+}
+
+/* Kept pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. */
+static nw_status note_small(nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    const nw_art_options *options = loading->options;
+    nw_note note = {.code = NW_NOTE_SMALL};
+    double total = 0;
+    for (size_t i = 0; i < pieces->count; i++) {
+        total += pieces->items[i].kept ? pieces->items[i].area : 0;
+    }
+    for (size_t i = 0; i < pieces->count; i++) {
+        const nw_piece *piece = &pieces->items[i];
+        if (piece->kept && piece->guess == NW_PIECE_ART &&
+            piece->area < fmin(SMALL_PX, SMALL_SHARE * total)) {
+            note.count++;
+            note.value = fmax(note.value, piece->area);
+        }
+    }
+    bool asked = options->dirt != NW_DIRT_USUAL || options->keep;
+    return loading->art->from_picture && !asked && note.count >= SMALL_LEAST
+               ? nw_art_note(loading, note)
+               : NW_OK;
+}
+
+/* What the user may not have seen among the kept pieces. */
+static nw_status note_guess(nw_loading *loading, nw_piece_guess guess, nw_note_code code)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    nw_note note = {.code = code};
+    for (size_t i = 0; i < pieces->count; i++) {
+        if (pieces->items[i].kept && pieces->items[i].guess == guess) {
+            note.number = note.count == 0 ? pieces->items[i].number : note.number;
+            note.count++;
+        }
+    }
+    return nw_art_note_count(loading, note);
+}
+
+static nw_status note_all(nw_loading *loading)
+{
+    const nw_art_options *options = loading->options;
+    nw_status status = note_dirt(loading);
+    if (status == NW_OK) {
+        status = note_small(loading);
+    }
+    if (status == NW_OK && (options->keep || options->drop)) {
+        status = nw_art_note(
+            loading, (nw_note){.code = NW_NOTE_CHOSEN, .count = kept_count(&loading->art->pieces)});
+    }
+    if (status == NW_OK) {
+        status = note_guess(loading, NW_PIECE_FRAME, NW_NOTE_FRAME);
+    }
+    if (status == NW_OK) {
+        status = note_guess(loading, NW_PIECE_LETTERING, NW_NOTE_LETTERING);
+    }
+    return status == NW_OK ? note_guess(loading, NW_PIECE_EDGE, NW_NOTE_EDGE) : status;
+}
+
+nw_status nw_art_choose(nw_loading *loading)
+{
+    const nw_art_options *options = loading->options;
+    nw_pieces *pieces = &loading->art->pieces;
+    nw_status status = NW_OK;
+    if (options->keep) {
+        status = nw_pieces_choose(pieces, options->keep, true, loading->error);
+    }
+    if (status == NW_OK && options->drop) {
+        status = nw_pieces_choose(pieces, options->drop, false, loading->error);
+    }
+    if (status == NW_OK && kept_count(pieces) == 0) {
+        if (options->keep || options->drop) {
+            return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_PIECES,
+                                   "nothing is left of the art's pieces");
+        }
+        status = nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_NO_DIRT,
+                                 "there is nothing but specks of dirt");
+    }
+    return status == NW_OK ? note_all(loading) : status;
+}
+
+void nw_art_box_outlines(nw_art *art)
+{
+    const nw_drawing *drawing = &art->drawing;
+    double scale = 1 / art->unit_mm, high = art->picture.height;
+    double left = -drawing->placed.e * scale, low = -drawing->placed.f * scale;
+    for (size_t i = 0; i < drawing->count; i++) {
+        art->pieces.items[drawing->paths[i].number - 1].box = nw_box_empty();
+    }
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_box box = nw_path_box(&drawing->paths[i]);
+        nw_box_grow(&art->pieces.items[drawing->paths[i].number - 1].box,
+                    (nw_box){{left + box.min.x * scale, high - low - box.max.y * scale},
+                             {left + box.max.x * scale, high - low - box.min.y * scale}});
+    }
+}

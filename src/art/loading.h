@@ -1,0 +1,44 @@
+/* What the files that load art share. Internal to art. */
+#ifndef NARROWS_ART_LOADING_H
+#define NARROWS_ART_LOADING_H
+
+#include <art/art.h>
+
+/* Art under way. */
+typedef struct {
+    const nw_art_options *options;
+    nw_art *art;
+    nw_error *error;
+} nw_loading;
+
+/* The parts of nw_art_load and nw_art_of_drawing that know what it is made from. */
+nw_status nw_art_from_picture(nw_loading *loading, const uint8_t *data, size_t length);
+nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t length);
+nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing);
+
+/* The factor that gives art of this width and height, in pixels or as read, its real size; 0 when
+ * nothing says it and it is not needed. */
+nw_status nw_art_factor(const nw_loading *loading, double width, double height, bool needed,
+                        double *factor);
+
+/* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
+nw_status nw_art_place(nw_loading *loading, bool needed);
+
+/* Brings what was dropped to the size and the place of the drawing. */
+nw_status nw_art_place_rest(nw_loading *loading);
+
+/* Chooses the pieces as keep and drop say, and takes note of what went and of what may not belong.
+ */
+nw_status nw_art_choose(nw_loading *loading);
+
+/* Whether what is dropped is wanted, and there is any. */
+bool nw_art_has_rest(const nw_loading *loading);
+
+/* Keeps what was dropped, and drops what was kept. */
+void nw_pieces_swap(nw_pieces *pieces);
+
+/* Adds a note; one of things that are counted only where there are any. */
+nw_status nw_art_note(nw_loading *loading, nw_note note);
+nw_status nw_art_note_count(nw_loading *loading, nw_note note);
+
+#endif

@@ -1,0 +1,52 @@
+/* judge: what comes loose, the stock needed, the fit, the tabs and the ways out of loaded art. */
+#include <cli/judge_art.h>
+
+static nw_status fit_find(const cli_request *request, cli_art *art, cli_talk *talk,
+                          cli_judged *judged, nw_error *error)
+{
+    nw_fit_options options = nw_job_fit_options(&request->job);
+    options.progress = talk_progress;
+    options.progress_context = talk;
+    nw_status status =
+        hold_loose(request, &art->art.region, talk, &art->notes, &judged->hold, error);
+    if (status == NW_OK) {
+        status = hold_stock(request, &art->art.drawing, talk, &art->notes, &judged->hold, error);
+    }
+    if (status == NW_OK) {
+        status = nw_fit_run(&art->art.region, &options, &judged->fit, error);
+    }
+    return status == NW_OK ? hold_tabs(request, &art->art.region, &judged->fit, talk, &art->notes,
+                                       &judged->hold, error)
+                           : status;
+}
+
+nw_status art_judge(const char *name, const cli_request *request, cli_art *art, cli_talk *talk,
+                    cli_judged *judged, nw_error *error)
+{
+    *judged = (cli_judged){.hold = {.origin = {0, 0}}};
+    nw_status status = fit_find(request, art, talk, judged, error);
+    judged->report = (nw_report){.art = name,
+                                 .drawing = &art->art.drawing,
+                                 .fit = &judged->fit,
+                                 .neck_from_stock = nw_job_neck_from_stock(&request->job),
+                                 .notes = (const char *const *)art->notes.lines,
+                                 .note_count = art->notes.count,
+                                 .inch = request->inch,
+                                 .held = &judged->hold.held};
+    if (status == NW_OK) {
+        status = judged->fit.fits ? rack_load(request, &judged->found.rack, NULL, error)
+                                  : ways_find(request, &art->art.drawing, &art->art.region,
+                                              &judged->fit, &judged->found, error);
+    }
+    if (status != NW_OK) {
+        judged_free(judged);
+    }
+    return status;
+}
+
+void judged_free(cli_judged *judged)
+{
+    nw_fit_free(&judged->fit);
+    hold_free(&judged->hold);
+    nw_rack_free(&judged->found.rack);
+}

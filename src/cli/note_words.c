@@ -1,0 +1,296 @@
+/* notes: what the library decided on the way to a drawing, as lines, with the options that would
+ * have it otherwise. */
+#include <cli/load.h>
+
+#include <math.h>
+
+#define SOME_TAKEN "--ink dark, light or a colour takes some of them"
+#define LARGE_MM 1500 /* wider than sheets that small machines take */
+#define SMALL_MM 5
+
+/* ---- pictures -------------------------------------------------------------------------------- */
+
+static void level_write(const nw_picture *picture, nw_text *line)
+{
+    nw_text_add(line, picture->ink == NW_INK_DARK ? "dark ink on light paper"
+                                                  : "light ink on dark ground");
+    if (picture->level_kind == NW_LEVEL_LOCAL) {
+        nw_text_add(line, ", a level for each neighbourhood");
+        nw_text_add(line, picture->asked ? " as asked" : ", since the light is uneven");
+    } else {
+        nw_text_format(line, ", one level of grey, %d, %s", picture->level,
+                       picture->asked ? "as asked" : "by Otsu's method");
+    }
+}
+
+static void colour_write(const nw_picture *picture, nw_text *line)
+{
+    const uint8_t *c = picture->colour;
+    if (!picture->colours) {
+        nw_text_format(line,
+                       "the ink is what is near the colour #%02x%02x%02x, up to %d levels away",
+                       c[0], c[1], c[2], picture->level);
+        return;
+    }
+    nw_text_format(line, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s",
+                   c[0], c[1], c[2], picture->colours,
+                   picture->colours == 1 ? "colour" : "colours; " SOME_TAKEN);
+}
+
+static void ink_write(const nw_picture *picture, nw_text *line)
+{
+    if (picture->ink == NW_INK_ALPHA) {
+        nw_text_add(line, "the ink is what is not transparent, whatever its colour");
+        nw_text_add(line, picture->several ? "; it has several: " SOME_TAKEN : "");
+    } else if (picture->ink == NW_INK_COLOUR) {
+        colour_write(picture, line);
+    } else {
+        level_write(picture, line);
+    }
+    if (picture->shaded) {
+        nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
+    }
+    nw_text_add(line, picture->dark_too ? "; --ink dark takes the dark part" : "");
+    nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
+}
+
+static void add_length(nw_text *line, double pixels, bool inch, const nw_art *art)
+{
+    if (art->sized && inch) {
+        nw_write_length(line, pixels * art->unit_mm, true);
+    } else {
+        nw_text_number(line, pixels * art->unit_mm, 3);
+        nw_text_add(line, art->sized ? " mm" : " px");
+    }
+}
+
+static void outline_write(const cli_request *request, const nw_art *art, nw_text *line)
+{
+    const nw_trace_notes *trace = &art->trace;
+    double smooth = request->art.smooth;
+    nw_text_add(line, trace->grey ? "outline: leaves the picture's edges by at most "
+                                  : "outline: leaves the pixels' boundary by at most ");
+    add_length(line, trace->largest_px, request->inch, art);
+    if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9)) {
+        nw_text_add(line, ", for its pixels are too coarse for less");
+    }
+    if (trace->tips_px > trace->largest_px) {
+        nw_text_add(line, ", and carries tips on by up to ");
+        add_length(line, trace->tips_px, request->inch, art);
+    }
+}
+
+static void size_write(const cli_request *request, const nw_art *art, nw_text *line)
+{
+    double largest = fmax(art->drawing.width, art->drawing.height);
+    nw_text_add(line, "size: ");
+    if (art->from_picture) {
+        nw_text_number(line, art->own_ppi, 1);
+        nw_text_add(line, " pixels per inch, as the picture states");
+    } else {
+        nw_text_add(line, "the drawing states none; 96 units to the inch");
+    }
+    nw_text_add(line, ", make the art ");
+    nw_write_length(line, art->drawing.width, request->inch);
+    nw_text_add(line, " x ");
+    nw_write_length(line, art->drawing.height, request->inch);
+    if (largest > LARGE_MM || largest < SMALL_MM) {
+        nw_text_add(line, ", which is hardly meant; give the real size with --wide");
+    }
+}
+
+/* ---- lines ----------------------------------------------------------------------------------- */
+
+/* What has become of the lines, or what could. */
+static const char *outcome(const cli_request *request)
+{
+    static const char *const taken[] = {
+        [NW_LINES_AS_DRAWN] = "both edges are kept, as asked",
+        [NW_LINES_OUTER] = "only the outer edge is kept, filled",
+        [NW_LINES_INNER] = "only the inner edges are kept, filled",
+        [NW_LINES_MIDDLE] = "only the middle is kept, as curves without area",
+    };
+    return option_given(request, "lines")
+               ? taken[request->art.lines]
+               : "each line has two edges; --lines outer fills the whole, --lines inner what the "
+                 "lines enclose, and 'narrows outline --lines middle' gives curves to engrave";
+}
+
+/* What stays as it was drawn though something else was asked for. */
+static void unchanged_write(const nw_line_notes *lines, nw_lines mode, nw_text *line)
+{
+    bool edges = mode == NW_LINES_OUTER || mode == NW_LINES_INNER;
+    if (edges && lines->open) {
+        nw_text_format(line, "; %zu of the lines enclose%s nothing and stay%s as drawn",
+                       lines->open, lines->open == 1 ? "s" : "", lines->open == 1 ? "s" : "");
+    }
+    if (lines->wide) {
+        nw_text_format(line, "; %zu part%s of them %s too wide for a line and keep%s %s edges",
+                       lines->wide, lines->wide == 1 ? "" : "s", lines->wide == 1 ? "is" : "are",
+                       lines->wide == 1 ? "s" : "", lines->wide == 1 ? "its" : "their");
+    }
+    if (lines->others && mode != NW_LINES_AS_DRAWN) {
+        nw_text_format(line, "; %zu other piece%s no line%s", lines->others,
+                       lines->others == 1 ? " is" : "s are", lines->others == 1 ? "" : "s");
+        nw_text_add(line, edges ? "" : " and keep");
+        nw_text_add(line, edges ? "" : lines->others == 1 ? "s its edges" : " their edges");
+    }
+}
+
+static void lines_write(const cli_request *request, const nw_art *art, nw_text *line)
+{
+    nw_text_format(line, "%zu piece%s drawn as lines about ", art->lines.pieces,
+                   art->lines.pieces == 1 ? " is" : "s are");
+    if (art->sized) {
+        nw_write_length(line, art->lines.width * art->unit_mm, request->inch);
+    } else {
+        nw_text_number(line, art->lines.width, 2);
+        nw_text_add(line, " px");
+    }
+    nw_text_add(line, " wide: ");
+    nw_text_add(line, outcome(request));
+    unchanged_write(&art->lines, request->art.lines, line);
+}
+
+/* ---- things that are counted ----------------------------------------------------------------- */
+
+/* What follows the count of one, and of several. */
+static const struct {
+    const char *one, *several;
+} counted[] = {
+    [NW_NOTE_FRAME] = {"looks like a frame round the art", "look like frames round the art"},
+    [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
+    [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
+                      "touch the picture's edge and may be cut off there"},
+    [NW_NOTE_STROKES] = {"shape is drawn only as a line and has no area, so it is left out",
+                         "shapes are drawn only as lines and have no area, so they are left out"},
+    [NW_NOTE_STROKED] = {"filled shape has a line round it too, whose width is left out; turn it "
+                         "into a path if it counts",
+                         "filled shapes have a line round them too, whose width is left out; turn "
+                         "it into paths if it counts"},
+    [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths",
+                       "texts are not outlines and are left out; turn them into paths"},
+    [NW_NOTE_OTHERS] = {"other element is left out or not applied, such as a picture, a mask or a "
+                        "filter",
+                        "other elements are left out or not applied, such as pictures, masks and "
+                        "filters"},
+    [NW_NOTE_OFF_PAGE] = {"shape lies beyond the page's edge or is clipped away",
+                          "shapes lie beyond the page's edge or are clipped away"},
+};
+
+/* What the user may not have seen among the kept pieces. */
+static void guess_write(const nw_note *note, nw_piece_guess guess, nw_text *line)
+{
+    if (note->count == 1) {
+        nw_text_format(line, "piece %zu %s", note->number, counted[note->code].one);
+    } else {
+        nw_text_format(line, "%zu pieces %s", note->count, counted[note->code].several);
+    }
+    nw_text_format(line, "; --drop %s leaves %s out", nw_piece_guess_name(guess),
+                   note->count == 1 ? "it" : "them");
+}
+
+/* What is not in the drawing, with the first few by name, where there are any. */
+static void left_out_write(const nw_note *note, const char *names, nw_text *line)
+{
+    nw_text_format(line, "%zu %s", note->count,
+                   note->count == 1 ? counted[note->code].one : counted[note->code].several);
+    nw_text_add(line, *names ? ": " : "");
+    talk_add_line(line, names);
+}
+
+static void unused_write(const char *option, nw_text *line)
+{
+    nw_text_format(line, "%s does nothing here: it is for pictures, and this is a drawing", option);
+}
+
+static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
+{
+    nw_text_format(line, "dropped %zu speck%s of dirt, the largest ", note->count,
+                   note->count == 1 ? "" : "s");
+    nw_text_number(line, note->value, art->from_picture ? 0 : 3);
+    nw_text_add(line, art->from_picture ? " pixels; --dirt 0 keeps them" : " mm2");
+}
+
+static void pinholes_write(const nw_note *note, nw_text *line)
+{
+    nw_text_format(line, "filled %zu pinhole%s of less than ", note->count,
+                   note->count == 1 ? "" : "s");
+    nw_text_number(line, note->value, 0);
+    nw_text_add(line, " pixels; --dirt 0 keeps them");
+}
+
+/* ---- any of them ----------------------------------------------------------------------------- */
+
+/* About a drawing. */
+static void drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
+{
+    switch (note->code) {
+    case NW_NOTE_STROKES:
+        left_out_write(note, art->svg.strokes, line);
+        break;
+    case NW_NOTE_OTHERS:
+        left_out_write(note, art->svg.others, line);
+        break;
+    case NW_NOTE_LIGHT:
+        nw_text_add(line, "every shape is near white, so all of them are taken for art");
+        break;
+    case NW_NOTE_INK_UNUSED:
+        unused_write("--ink", line);
+        break;
+    case NW_NOTE_LEVEL_UNUSED:
+        unused_write("--level", line);
+        break;
+    case NW_NOTE_SMOOTH_UNUSED:
+        unused_write("--smooth", line);
+        break;
+    default:
+        left_out_write(note, "", line);
+    }
+}
+
+void note_write(const cli_request *request, const nw_art *art, const nw_note *note, nw_text *line)
+{
+    switch (note->code) {
+    case NW_NOTE_INK:
+        ink_write(&art->picture, line);
+        break;
+    case NW_NOTE_PINHOLES:
+        pinholes_write(note, line);
+        break;
+    case NW_NOTE_DIRT:
+        dirt_write(art, note, line);
+        break;
+    case NW_NOTE_SMALL:
+        nw_text_format(line,
+                       "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
+                       note->count, (long long)(note->value + 1));
+        break;
+    case NW_NOTE_CHOSEN:
+        nw_text_format(line, "kept %zu of %zu pieces", note->count, art->pieces.count);
+        break;
+    case NW_NOTE_FRAME:
+        guess_write(note, NW_PIECE_FRAME, line);
+        break;
+    case NW_NOTE_LETTERING:
+        guess_write(note, NW_PIECE_LETTERING, line);
+        break;
+    case NW_NOTE_EDGE:
+        guess_write(note, NW_PIECE_EDGE, line);
+        break;
+    case NW_NOTE_OUTLINE:
+        outline_write(request, art, line);
+        break;
+    case NW_NOTE_SIZE:
+        size_write(request, art, line);
+        break;
+    case NW_NOTE_LINES:
+        lines_write(request, art, line);
+        break;
+    case NW_NOTE_LINES_UNUSED:
+        nw_text_add(line, "--lines does nothing here: no piece is drawn as a line");
+        break;
+    default:
+        drawing_note_write(art, note, line);
+    }
+}

@@ -1,0 +1,73 @@
+/*
+ * page: what page.html is told besides the report: the command as it was given, so that the page
+ * can show the one for what its reader changes, and the ways out.
+ */
+#include <cli/page.h>
+
+#include <stdlib.h>
+
+static size_t options_list(const cli_request *request, nw_page_words *list)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_options[i];
+        if (request->texts[i] && option->group != GROUP_RUN && option->commands & CHECK) {
+            list[count++] =
+                (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};
+        }
+    }
+    return count;
+}
+
+/* Fills in what the request says, and writes. */
+static nw_status page_finish(nw_page *page, const cli_request *request, nw_text *html,
+                             nw_error *error)
+{
+    nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
+    nw_status status = nw_fail_memory(error, "the command");
+    if (options) {
+        page->options = options;
+        page->option_count = options_list(request, options);
+        page->job = &request->job;
+        status = nw_write_page(page, html, error);
+    }
+    free(options);
+    return status;
+}
+
+nw_status page_of_check(const cli_request *request, const nw_page_picture *behind,
+                        const nw_report *report, const cli_ways *found, const char *command,
+                        const nw_change_report *change, nw_text *html, nw_error *error)
+{
+    nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
+    nw_page_words ways[NW_WAY_LINES];
+    nw_page page = {.report = report,
+                    .command = command,
+                    .rack = &found->rack,
+                    .ways = ways,
+                    .change = change,
+                    .picture = behind};
+    nw_status status = NW_OK;
+    if (change) {
+        page.change_at = nw_drawing_box(&change->widened->drawing).min;
+    }
+    if (!report->fit->fits) {
+        status = ways_lines(request, report->art, found, report->fit, lines, error);
+        page.way_count = NW_WAY_LINES;
+    }
+    for (size_t i = 0; i < page.way_count && status == NW_OK; i++) {
+        ways[i] = (nw_page_words){lines[i].text.data, command ? lines[i].command.data : NULL};
+    }
+    if (status == NW_OK) {
+        status = page_finish(&page, request, html, error);
+    }
+    nw_ways_lines_free(lines);
+    return status;
+}
+
+nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error)
+{
+    nw_text line = {0};
+    nw_text_add(&line, nw_page_missing());
+    return talk_note(talk, notes, &line, error);
+}
