@@ -1,18 +1,22 @@
 """marked.pdf: put together from its sheets, it is marked.svg at true size, on paper that fits both A4
 and Letter. Rendered by poppler (pdftoppm), compared with librsvg's own picture of the SVG."""
 import math
+import os
 import re
 import shutil
 import subprocess
+import unittest
 
 import program
-from program import SAMPLES, SPOTS, WITH_PDF, Case, dumbbell, svg
+from program import SAMPLES, SPOTS, Case, dumbbell, svg
 
 PIXELS = 4  # per millimetre
-OVERLAP, SIDE, TOP, STRIP = 10, 10, 8, 22  # mm, as pdf.c has them
+OVERLAP, SIDE, TOP, STRIP = 10, 10, 8, 22  # mm, as pdf_file.c has them
 A4, LETTER = (210, 297), (215.9, 279.4)
 SHEET = (A4[0], LETTER[1])
 MM = 72 / 25.4  # PDF's points
+# The free twin of Helvetica, letter by letter as wide
+NIMBUS = '/usr/share/fonts/type1/urw-base35/NimbusSans-Regular.t1'
 
 
 def grey(data):
@@ -24,8 +28,6 @@ def grey(data):
 class Pdf(Case):
     def setUp(self):
         super().setUp()
-        if not WITH_PDF:
-            self.skipTest('built without cairo')
         for tool in 'pdftoppm', 'pdftotext', 'pdfinfo', 'rsvg-convert':
             if not shutil.which(tool):
                 self.skipTest(f'no {tool} here')
@@ -160,6 +162,7 @@ class Pdf(Case):
             self.assertIn(f'Sheet {number} of {sheets}:', page)
             self.assertNotIn('Plan', page)
 
+    @unittest.skipUnless(os.path.exists(NIMBUS), 'fonts-urw-base35 is missing')
     def test_words_stand_where_librsvg_has_them(self):
         def places(pdf, x, y):
             done = subprocess.run(['pdftotext', '-bbox', pdf, '-'], check=True, capture_output=True)
@@ -169,7 +172,8 @@ class Pdf(Case):
                           for left, right, bottom, text in found)
         self.write('bell.svg', dumbbell())
         self.check('bell.svg', '--cut', 'inside', '--bit', '3mm')
-        theirs = places(self.drawn(self.read('out', 'marked.svg')), 0, 0)  # which kerns letters
+        whole = self.read('out', 'marked.svg').replace(b'"sans-serif"', b'"Nimbus Sans"')
+        theirs = places(self.drawn(whole), 0, 0)  # which kerns letters
         ours = [word for word in places(self.path('out', 'marked.pdf'), SIDE, TOP)
                 if word[1] < SHEET[1] - STRIP - TOP]
         self.assertEqual([word[0] for word in theirs], [word[0] for word in ours])
@@ -181,7 +185,8 @@ class Pdf(Case):
                         0.4 * len(ours))
 
     def test_letters(self):
-        name = 'Schäre (\u0153uf) \\ \u0444.svg'
+        """What the standard fonts lack is drawn as its code point, and copied as itself."""
+        name = 'Schäre (\u0153uf) \\ \u0444 \U0001f6a3.svg'
         self.write(name, dumbbell())
         self.check(name, '--cut', 'inside', '--bit', '3mm')
         self.assertIn(f'{name}, ', self.words())
@@ -189,6 +194,37 @@ class Pdf(Case):
                                capture_output=True).stdout.decode()
         self.assertIn(name, title)
         self.assertNotIn('Date', title)
+        drawn = self.read('out', 'marked.pdf').decode('ascii')
+        self.assertIn(r'Sch\344re \050\234uf\051 \134 ) Tj', drawn)
+        self.assertIn('<FEFF0444>>> BDC ([U+0444]) Tj', drawn)
+        self.assertIn('<FEFFD83DDEA3>>> BDC ([U+1F6A3]) Tj', drawn)
+
+    def test_long_names_stay_on_the_sheet(self):
+        name = 50 * '\u0444' + '.svg'
+        self.write(name, dumbbell())
+        self.check(name, '--cut', 'inside', '--bit', '3mm')
+        self.assertEqual(re.sub(r'[^\u0444]', '', self.words()), 50 * '\u0444')
+        places = subprocess.run(['pdftotext', '-bbox', self.path('out', 'marked.pdf'), '-'],
+                                check=True, capture_output=True).stdout.decode()
+        ends = [float(right) for right in re.findall(r'xMax="([\d.]+)"', places)]
+        self.assertLess(max(ends) / MM, SHEET[0] - SIDE)
+
+    def test_same_bytes(self):
+        """Each of the file's objects is where its table says; nothing depends on when it is written."""
+        self.write('bell.svg', dumbbell())
+        self.check('bell.svg', '--cut', 'inside', '--bit', '3mm')
+        first = self.read('out', 'marked.pdf')
+        table = re.search(rb'xref\n0 (\d+)\n0{10} 65535 f \n((?:\d{10} 00000 n \n)+)trailer', first)
+        places = [int(line[:10]) for line in table[2].splitlines()]
+        self.assertEqual(len(places), int(table[1]) - 1)
+        for number, place in enumerate(places, 1):
+            self.assertTrue(first.startswith(b'%d 0 obj\n' % number, place))
+        self.assertEqual(int(first.split()[-2]), table.start())
+        for length, contents in re.findall(rb'/Length (\d+)>>\nstream\n(.*?)endstream', first, re.S):
+            self.assertEqual(int(length), len(contents))
+        os.remove(self.path('out', 'marked.pdf'))
+        self.check('bell.svg', '--cut', 'inside', '--bit', '3mm')
+        self.assertEqual(self.read('out', 'marked.pdf'), first)
 
     def test_too_many_sheets(self):
         self.write('bell.svg', svg('<path d="M0 0h9000v9000H0z"/>', 9000, 9000))

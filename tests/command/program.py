@@ -17,10 +17,8 @@ FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
 PAGE = ['page.html'] if os.environ.get('NARROWS_PAGE') else []
-with open(NARROWS, 'rb') as _program:
-    WITH_PDF = b'libcairo.so.2' in _program.read()
-FILES = sorted(['marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv', 'spots.json'] + PAGE +
-               (['marked.pdf'] if WITH_PDF else []))
+FILES = sorted(['marked.pdf', 'marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv',
+                'spots.json'] + PAGE)
 
 
 class Result:
