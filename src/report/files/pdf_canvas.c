@@ -9,7 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-#define DECIMALS 4
+#define DECIMALS 3 /* of a millimetre: a thousandth */
 #define QUARTER 1.57079632679489662
 #define CORNERS_MOST 4
 

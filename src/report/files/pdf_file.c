@@ -130,15 +130,24 @@ static void strip_draw(report_pen *pen, const tiling *t, size_t column, size_t r
 
 /* ---- what a sheet shows -------------------------------------------------------------------- */
 
+/* From here on all is so many times as large, with the origin at this place. */
+static void scale_put(nw_text *out, double x, double y, nw_point origin)
+{
+    const double matrix[] = {x, 0, 0, y, origin.x, origin.y};
+    for (int i = 0; i < 6; i++) {
+        nw_text_number(out, matrix[i], 9);
+        nw_text_add(out, i < 5 ? " " : " cm\n");
+    }
+}
+
 /* The part of the drawing in a window of this size, with its upper left corner at `corner`. */
 static void drawing_show(report_pen *pen, nw_point corner, const double size[2], double scale)
 {
     nw_report_pen_group(pen, "drawing", 0);
     nw_report_pdf_put(pen->out, 4, (double[]){SIDE_MM, TOP_MM, size[0], size[1]}, "re W n");
-    nw_report_pdf_put(
-        pen->out, 6,
-        (double[]){scale, 0, 0, scale, SIDE_MM - corner.x * scale, TOP_MM - corner.y * scale},
-        "cm /Drawing Do");
+    scale_put(pen->out, scale, scale,
+              (nw_point){SIDE_MM - corner.x * scale, TOP_MM - corner.y * scale});
+    nw_text_add(pen->out, "/Drawing Do\n");
     nw_report_pen_end(pen);
 }
 
@@ -288,9 +297,8 @@ static void page_put(pdf_file *file, size_t index, const tiling *paper, nw_text 
 static report_pen page_open(nw_text *contents, const tiling *paper)
 {
     *contents = (nw_text){0};
-    nw_report_pdf_put(
-        contents, 6,
-        (double[]){POINTS_PER_MM, 0, 0, -POINTS_PER_MM, 0, paper->page[1] * POINTS_PER_MM}, "cm");
+    scale_put(contents, POINTS_PER_MM, -POINTS_PER_MM,
+              (nw_point){0, paper->page[1] * POINTS_PER_MM});
     return (report_pen){&nw_report_pdf_canvas, contents, 1};
 }
 

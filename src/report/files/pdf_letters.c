@@ -66,13 +66,15 @@ static uint32_t character_take(const char **text)
 /* 0: the fonts lack it. */
 static unsigned code_of(uint32_t character)
 {
+    if ((character >= FIRST && character < 0x7f) || (character >= 0xa0 && character < 0x100)) {
+        return character;
+    }
     for (unsigned i = 0; i < sizeof others / sizeof *others; i++) {
         if (others[i] && others[i] == character) {
             return 0x80 + i;
         }
     }
-    bool own = (character >= FIRST && character < 0x7f) || (character >= 0xa0 && character < 0x100);
-    return own ? character : 0;
+    return 0;
 }
 
 /* How a character that the fonts lack is named. */
@@ -93,8 +95,11 @@ static void utf16_add(nw_text *out, uint32_t character)
 
 static void code_add(nw_text *out, unsigned code)
 {
-    bool plain = code < 0x7f && !strchr("()\\", (int)code);
-    nw_text_format(out, plain ? "%c" : "\\%03o", code);
+    if (code < 0x7f && !strchr("()\\", (int)code)) {
+        nw_text_add_bytes(out, (char[]){(char)code}, 1);
+    } else {
+        nw_text_format(out, "\\%03o", code);
+    }
 }
 
 void nw_report_pdf_show(nw_text *out, const char *text)
