@@ -33,7 +33,7 @@ nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw
 #endif
 
 #ifdef NARROWS_INSIDE
-#include <solid/unite_internal.h>
+#include <solid/painting.h>
 #endif
 
 #endif

@@ -231,21 +231,3 @@ nw_status nw_drawing_sweep(const nw_drawing *lines, double radius, nw_drawing *s
     }
     return status;
 }
-
-/* ---- adding and taking ---------------------------------------------------------------------- */
-
-nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
-                           nw_drawing *painted, nw_error *error)
-{
-    nw_paint_shape both[2] = {
-        {.outline = *art, .even_odd = true},
-        {.outline = *shapes, .even_odd = true, .paint = take ? PAINT_PAPER : PAINT_INK}};
-    nw_painting all = {.shapes = {both, 2, 2}};
-    nw_status status = nw_painting_unite(&all, painted, NULL, error);
-    if (status == NW_OK) {
-        nw_box box = nw_drawing_box(painted);
-        painted->width = box.max.x - box.min.x;
-        painted->height = box.max.y - box.min.y;
-    }
-    return status;
-}
