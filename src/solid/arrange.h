@@ -147,13 +147,13 @@ nw_status nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_
 /* The ink's rings, as paths of pieces. (rings.c) */
 nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing);
 
-/* A ring of half-edges -> a closed path whose runs along one line or curve are its exact part
- * again. origins: see nw_origins_find. (restore.c) */
-bool nw_ring_restore(const nw_arrangement *all, const uint32_t *origins, const uint32_t *ring,
-                     size_t count, nw_path *path);
+/* The places of nodes at which a step begins or ends, the first's that does; x is NAN for others.
+ * To be freed; NULL when memory runs out. (restore.c) */
+nw_point *nw_places_find(const nw_arrangement *all);
 
-/* Of each node the first step that begins there (twice its number) or ends there (plus 1), or
- * NW_NONE; to be freed; NULL when memory runs out. (restore.c) */
-uint32_t *nw_origins_find(const nw_arrangement *all);
+/* A ring of half-edges -> a closed path whose runs along one line or curve are its exact part
+ * again. Fills in what is missing of places. False when memory runs out. (restore.c) */
+bool nw_ring_restore(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
+                     size_t count, nw_path *path);
 
 #endif

@@ -10,6 +10,10 @@
 
 #include <stdlib.h>
 
+#define ROUNDS 5
+#define LEAST_TURN 1e-3   /* of two steps that cross; others part along the way */
+#define CUT_OF_FLATNESS 4 /* from the chords' crossing to the steps' */
+
 /* Part of a step, from parameter `from` to `to`, which is less when it runs backwards. */
 typedef struct {
     uint32_t step;
@@ -55,68 +59,126 @@ static part part_of(const nw_arrangement *all, uint32_t half, const part *before
     return first;
 }
 
-uint32_t *nw_origins_find(const nw_arrangement *all)
+nw_point *nw_places_find(const nw_arrangement *all)
 {
-    uint32_t *origins = nw_alloc(all->node_count, sizeof *origins);
-    for (size_t i = 0; origins && i < all->node_count; i++) {
-        origins[i] = NW_NONE;
+    nw_point *places = nw_alloc(all->node_count, sizeof *places);
+    uint32_t *newest = nw_alloc(all->node_count, sizeof *newest);
+    for (size_t i = 0; places && i < all->node_count; i++) {
+        places[i].x = NAN;
     }
-    for (size_t i = 0; origins && i < 2 * all->edge_count; i++) {
+    for (size_t i = 0; places && newest && i < 2 * all->edge_count; i++) {
         const nw_edge *edge = &all->edges[i / 2];
         uint32_t node = i % 2 ? edge->v : edge->u;
         for (uint32_t m = edge->first; m < edge[1].first; m++) {
             const nw_chord *chord = &all->chords[all->members[m] >> 1];
-            bool begins = nw_nodes_same(all->nodes[node], chord->a);
-            bool ends = nw_nodes_same(all->nodes[node], chord->b);
-            uint32_t origin = 2 * chord->step + ends;
-            if (((begins && chord->first == 0) ||
-                 (ends && chord->last == all->steps[chord->step].cuts)) &&
-                origin < origins[node]) {
-                origins[node] = origin;
+            const nw_chorded *step = &all->steps[chord->step];
+            bool begins = chord->first == 0 && nw_nodes_same(all->nodes[node], chord->a);
+            bool ends = chord->last == step->cuts && nw_nodes_same(all->nodes[node], chord->b);
+            if ((begins || ends) && (isnan(places[node].x) || chord->step < newest[node])) {
+                places[node] = begins ? step->from : step->step.to;
+                newest[node] = chord->step;
             }
         }
     }
-    return origins;
+    bool done = newest;
+    free(newest);
+    if (!done) {
+        free(places);
+    }
+    return done ? places : NULL;
 }
 
-/* A node's place; before it was rounded to the grid, where a step begins or ends there. */
-static nw_point place_of(const nw_arrangement *all, const uint32_t *origins, uint32_t half)
+/* ---- ends ------------------------------------------------------------------------------------ */
+
+static nw_point way_at(const nw_chorded *step, double t)
+{
+    if (step->step.kind == NW_LINE) {
+        return nw_minus(step->step.to, step->from);
+    }
+    nw_point way = nw_minus(nw_step_blossom(step->from, &step->step, 1, t, t),
+                            nw_step_blossom(step->from, &step->step, 0, t, t));
+    return (nw_point){3 * way.x, 3 * way.y};
+}
+
+/* Where the steps of two runs cross (Newton's method), if that is near their common node. */
+static nw_point cut_find(const nw_arrangement *all, part a, part b, nw_point node)
+{
+    const nw_chorded *p = &all->steps[a.step], *q = &all->steps[b.step];
+    double s = a.to, t = b.from;
+    for (int i = 0; i < ROUNDS; i++) {
+        nw_point u = way_at(p, s), v = way_at(q, t);
+        nw_point d = nw_minus(nw_step_at(q->from, &q->step, t), nw_step_at(p->from, &p->step, s));
+        double turn = nw_cross(u, v);
+        if (!(fabs(turn) > LEAST_TURN * sqrt(nw_dot(u, u) * nw_dot(v, v)))) {
+            return node;
+        }
+        s += nw_cross(d, v) / turn;
+        t += nw_cross(d, u) / turn;
+    }
+    nw_point place = nw_step_at(p->from, &p->step, s);
+    return nw_distance(place, node) <= CUT_OF_FLATNESS * all->flatness ? place : node;
+}
+
+/* The place of the node between two runs: before it was rounded to the grid, where a step begins or
+ * ends there; else where the two cross. All rings take the same. */
+static nw_point place_of(const nw_arrangement *all, nw_point *places, uint32_t half, part before,
+                         part after)
 {
     uint32_t node = nw_half_from(all, half);
-    if (origins[node] != NW_NONE) {
-        const nw_chorded *step = &all->steps[origins[node] / 2];
-        return origins[node] % 2 ? step->step.to : step->from;
+    if (isnan(places[node].x)) {
+        places[node] = cut_find(all, before, after,
+                                (nw_point){(all->nodes[node].x + all->middle_x) * all->grid,
+                                           (all->nodes[node].y + all->middle_y) * all->grid});
     }
-    return (nw_point){(all->nodes[node].x + all->middle_x) * all->grid,
-                      (all->nodes[node].y + all->middle_y) * all->grid};
+    return places[node];
 }
 
-/* The ends lie where chords were cut, within the flatness of the curve: each handle goes along, so
- * that the direction stays. Ends that have not moved leave it as it was to the last digit. */
+/* The parameter nearest to a place that is beside the step by less than its flatness. */
+static double nearest(const nw_chorded *step, double t, nw_point place)
+{
+    for (int i = 0; i < ROUNDS && t != 0 && t != 1; i++) {
+        nw_point way = way_at(step, t);
+        nw_point off = nw_minus(place, nw_step_at(step->from, &step->step, t));
+        double square = nw_dot(way, way), next = t + nw_dot(off, way) / square;
+        t = square > 0 && next > 0 && next < 1 ? next : t;
+    }
+    return t;
+}
+
+static nw_point step_place(const nw_chorded *step, double t)
+{
+    return t == 0 ? step->from : t == 1 ? step->step.to : nw_step_at(step->from, &step->step, t);
+}
+
+/* The ends may lie beside the curve by its flatness: each handle goes along, so that the direction
+ * stays. Ends that have not moved leave it as it was to the last digit. */
 static bool curve_add(nw_path *path, const nw_chorded *whole, part p, nw_point from, nw_point to)
 {
     const nw_step *step = &whole->step;
-    nw_point start = p.from == 0   ? whole->from
-                     : p.from == 1 ? step->to
-                                   : nw_step_at(whole->from, step, p.from);
-    nw_point end = p.to == 0   ? whole->from
-                   : p.to == 1 ? step->to
-                               : nw_step_at(whole->from, step, p.to);
-    nw_point a = nw_step_blossom(whole->from, step, p.from, p.from, p.to);
-    nw_point b = nw_step_blossom(whole->from, step, p.from, p.to, p.to);
-    if (p.from == 0 && p.to == 1) {
-        a = step->a;
-        b = step->b;
-    } else if (p.from == 1 && p.to == 0) {
-        a = step->b;
-        b = step->a;
+    double t = nearest(whole, p.from, from), u = nearest(whole, p.to, to);
+    nw_point a = nw_step_blossom(whole->from, step, t, t, u);
+    nw_point b = nw_step_blossom(whole->from, step, t, u, u);
+    if (t + u == 1 && t * u == 0) {
+        a = t == 0 ? step->a : step->b;
+        b = t == 0 ? step->b : step->a;
     }
+    nw_point start = step_place(whole, t), end = step_place(whole, u);
     a = (nw_point){a.x + (from.x - start.x), a.y + (from.y - start.y)};
     b = (nw_point){b.x + (to.x - end.x), b.y + (to.y - end.y)};
     return nw_path_curve(path, a, b, to);
 }
 
-static bool parts_join(const nw_arrangement *all, const uint32_t *origins, const uint32_t *ring,
+/* Takes together what goes on from ring place begin + *done on, and moves *done past it. */
+static part run_take(const part *parts, size_t count, size_t begin, size_t *done)
+{
+    part run = parts[(begin + (*done)++) % count];
+    while (*done < count && goes_on(run, parts[(begin + *done) % count])) {
+        run.to = parts[(begin + (*done)++) % count].to;
+    }
+    return run;
+}
+
+static bool parts_join(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
                        size_t count, const part *parts, nw_path *path)
 {
     size_t begin = 0; /* where a run begins; in a ring of one run, where its step begins */
@@ -124,15 +186,14 @@ static bool parts_join(const nw_arrangement *all, const uint32_t *origins, const
         begin++;
     }
     begin = begin < count ? begin : 0;
-    path->start = place_of(all, origins, ring[begin]);
+    path->start =
+        place_of(all, places, ring[begin], parts[begin ? begin - 1 : count - 1], parts[begin]);
     nw_point from = path->start;
     bool added = true;
     for (size_t done = 0; done < count && added;) {
-        part run = parts[(begin + done++) % count];
-        while (done < count && goes_on(run, parts[(begin + done) % count])) {
-            run.to = parts[(begin + done++) % count].to;
-        }
-        nw_point to = place_of(all, origins, ring[(begin + done) % count]);
+        part run = run_take(parts, count, begin, &done);
+        size_t end = (begin + done) % count;
+        nw_point to = place_of(all, places, ring[end], run, parts[end]);
         const nw_chorded *step = &all->steps[run.step];
         added = step->step.kind == NW_CURVE ? curve_add(path, step, run, from, to)
                                             : nw_path_line(path, to);
@@ -141,7 +202,7 @@ static bool parts_join(const nw_arrangement *all, const uint32_t *origins, const
     return added;
 }
 
-bool nw_ring_restore(const nw_arrangement *all, const uint32_t *origins, const uint32_t *ring,
+bool nw_ring_restore(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
                      size_t count, nw_path *path)
 {
     *path = (nw_path){.closed = true};
@@ -154,7 +215,7 @@ bool nw_ring_restore(const nw_arrangement *all, const uint32_t *origins, const u
     for (size_t i = 0; i < count; i++) {
         before = parts[i] = part_of(all, ring[i], &before);
     }
-    bool added = parts_join(all, origins, ring, count, parts, path);
+    bool added = parts_join(all, places, ring, count, parts, path);
     free(parts);
     if (!added) {
         nw_path_free(path);

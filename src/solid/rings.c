@@ -149,7 +149,7 @@ static int by_piece(const void *p, const void *q)
     return a->first < b->first ? -1 : a->first > b->first;
 }
 
-static bool rings_restore(tracer *t, const uint32_t *origins, nw_drawing *drawing)
+static bool rings_restore(tracer *t, nw_point *places, nw_drawing *drawing)
 {
     size_t piece = SIZE_MAX; /* before the first */
     bool good = true, kept = false;
@@ -161,7 +161,7 @@ static bool rings_restore(tracer *t, const uint32_t *origins, nw_drawing *drawin
         }
         if (kept) {
             nw_path path = {0};
-            good = nw_ring_restore(t->all, origins, &t->halves[r->first], r->count, &path);
+            good = nw_ring_restore(t->all, places, &t->halves[r->first], r->count, &path);
             path.hole = r->area < 0;
             path.piece = piece;
             good = good && nw_drawing_add(drawing, &path);
@@ -174,16 +174,16 @@ static bool rings_restore(tracer *t, const uint32_t *origins, nw_drawing *drawin
 nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
 {
     tracer t = {.all = all};
-    uint32_t *origins = nw_origins_find(all);
-    bool good = origins && rings_trace(&t);
+    nw_point *places = nw_places_find(all);
+    bool good = places && rings_trace(&t);
     for (size_t i = 0; good && i < t.count; i++) {
         t.rings[i].ink = t.ink[t.rings[i].region];
     }
     if (good && t.count) {
         qsort(t.rings, t.count, sizeof *t.rings, by_piece);
-        good = rings_restore(&t, origins, drawing);
+        good = rings_restore(&t, places, drawing);
     }
-    void *const own[] = {origins, t.region, t.ink, t.used, t.place, t.way, t.halves, t.rings};
+    void *const own[] = {places, t.region, t.ink, t.used, t.place, t.way, t.halves, t.rings};
     for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
         free(own[i]);
     }
