@@ -123,6 +123,12 @@ static inline uint32_t nw_half_from(const nw_arrangement *all, uint32_t half)
     return half & 1 ? all->edges[half >> 1].v : all->edges[half >> 1].u;
 }
 
+/* Ink to the left only. */
+static inline bool nw_is_border(const nw_arrangement *all, uint32_t half)
+{
+    return all->ink[all->face[half]] && !all->ink[all->face[half ^ 1]];
+}
+
 /* ---- the stages, in their order; each needs those before ---------------------------------------
  */
 
@@ -147,13 +153,19 @@ nw_status nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_
 /* The ink's rings, as paths of pieces. (rings.c) */
 nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing);
 
-/* The places of nodes at which a step begins or ends, the first's that does; x is NAN for others.
- * To be freed; NULL when memory runs out. (restore.c) */
-nw_point *nw_places_find(const nw_arrangement *all);
+/* A node in the drawing's units. */
+typedef struct {
+    nw_point at;      /* x is NAN until it is known */
+    uint32_t borders; /* of the ink that leave it: more than one where rings touch */
+} nw_place;
+
+/* Of all nodes; known where a step begins or ends, the first's that does. To be freed; NULL when
+ * memory runs out. (restore.c) */
+nw_place *nw_places_find(const nw_arrangement *all);
 
 /* A ring of half-edges -> a closed path whose runs along one line or curve are its exact part
  * again. Fills in what is missing of places. False when memory runs out. (restore.c) */
-bool nw_ring_restore(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
+bool nw_ring_restore(const nw_arrangement *all, nw_place *places, const uint32_t *ring,
                      size_t count, nw_path *path);
 
 #endif

@@ -59,33 +59,34 @@ static part part_of(const nw_arrangement *all, uint32_t half, const part *before
     return first;
 }
 
-nw_point *nw_places_find(const nw_arrangement *all)
+nw_place *nw_places_find(const nw_arrangement *all)
 {
-    nw_point *places = nw_alloc(all->node_count, sizeof *places);
-    uint32_t *newest = nw_alloc(all->node_count, sizeof *newest);
+    nw_place *places = nw_alloc(all->node_count, sizeof *places);
+    uint32_t *first = nw_alloc(all->node_count, sizeof *first); /* step that begins or ends there */
     for (size_t i = 0; places && i < all->node_count; i++) {
-        places[i].x = NAN;
+        places[i].at.x = NAN;
     }
-    for (size_t i = 0; places && newest && i < 2 * all->edge_count; i++) {
-        const nw_edge *edge = &all->edges[i / 2];
-        uint32_t node = i % 2 ? edge->v : edge->u;
-        for (uint32_t m = edge->first; m < edge[1].first; m++) {
+    for (uint32_t h = 0; places && first && h < 2 * all->edge_count; h++) {
+        uint32_t node = nw_half_from(all, h);
+        nw_place *place = &places[node];
+        place->borders += nw_is_border(all, h);
+        for (uint32_t m = all->edges[h / 2].first; m < all->edges[h / 2 + 1].first; m++) {
             const nw_chord *chord = &all->chords[all->members[m] >> 1];
             const nw_chorded *step = &all->steps[chord->step];
             bool begins = chord->first == 0 && nw_nodes_same(all->nodes[node], chord->a);
             bool ends = chord->last == step->cuts && nw_nodes_same(all->nodes[node], chord->b);
-            if ((begins || ends) && (isnan(places[node].x) || chord->step < newest[node])) {
-                places[node] = begins ? step->from : step->step.to;
-                newest[node] = chord->step;
+            if ((begins || ends) && (isnan(place->at.x) || chord->step < first[node])) {
+                place->at = begins ? step->from : step->step.to;
+                first[node] = chord->step;
             }
         }
     }
-    bool done = newest;
-    free(newest);
-    if (!done) {
+    if (!first) {
         free(places);
+        places = NULL;
     }
-    return done ? places : NULL;
+    free(first);
+    return places;
 }
 
 /* ---- ends ------------------------------------------------------------------------------------ */
@@ -100,7 +101,8 @@ static nw_point way_at(const nw_chorded *step, double t)
     return (nw_point){3 * way.x, 3 * way.y};
 }
 
-/* Where the steps of two runs cross (Newton's method), if that is near their common node. */
+/* Where the steps of two runs cross (Newton's method), if that is near their common node. That of
+ * two lines stays in the node's square, so places come apart as nodes are. */
 static nw_point cut_find(const nw_arrangement *all, part a, part b, nw_point node)
 {
     const nw_chorded *p = &all->steps[a.step], *q = &all->steps[b.step];
@@ -115,22 +117,27 @@ static nw_point cut_find(const nw_arrangement *all, part a, part b, nw_point nod
         s += nw_cross(d, v) / turn;
         t += nw_cross(d, u) / turn;
     }
-    nw_point place = nw_step_at(p->from, &p->step, s);
-    return nw_distance(place, node) <= CUT_OF_FLATNESS * all->flatness ? place : node;
+    nw_point cut = nw_step_at(p->from, &p->step, s);
+    if (p->step.kind == NW_LINE && q->step.kind == NW_LINE) {
+        double half = all->grid * 0.49;
+        return (nw_point){fmax(fmin(cut.x, node.x + half), node.x - half),
+                          fmax(fmin(cut.y, node.y + half), node.y - half)};
+    }
+    return nw_distance(cut, node) <= CUT_OF_FLATNESS * all->flatness ? cut : node;
 }
 
 /* The place of the node between two runs: before it was rounded to the grid, where a step begins or
  * ends there; else where the two cross. All rings take the same. */
-static nw_point place_of(const nw_arrangement *all, nw_point *places, uint32_t half, part before,
+static nw_point place_of(const nw_arrangement *all, nw_place *places, uint32_t half, part before,
                          part after)
 {
     uint32_t node = nw_half_from(all, half);
-    if (isnan(places[node].x)) {
-        places[node] = cut_find(all, before, after,
-                                (nw_point){(all->nodes[node].x + all->middle_x) * all->grid,
-                                           (all->nodes[node].y + all->middle_y) * all->grid});
+    if (isnan(places[node].at.x)) {
+        nw_point at = {(all->nodes[node].x + all->middle_x) * all->grid,
+                       (all->nodes[node].y + all->middle_y) * all->grid};
+        places[node].at = cut_find(all, before, after, at);
     }
-    return places[node];
+    return places[node].at;
 }
 
 /* The parameter nearest to a place that is beside the step by less than its flatness. */
@@ -168,21 +175,19 @@ static bool curve_add(nw_path *path, const nw_chorded *whole, part p, nw_point f
     return nw_path_curve(path, a, b, to);
 }
 
-/* Takes together what goes on from ring place begin + *done on, and moves *done past it. */
-static part run_take(const part *parts, size_t count, size_t begin, size_t *done)
+/* Whether a run goes on past the start of half-edge i: where rings touch, all have the node. */
+static bool is_within(const nw_arrangement *all, const nw_place *places, const uint32_t *ring,
+                      const part *parts, size_t count, size_t i)
 {
-    part run = parts[(begin + (*done)++) % count];
-    while (*done < count && goes_on(run, parts[(begin + *done) % count])) {
-        run.to = parts[(begin + (*done)++) % count].to;
-    }
-    return run;
+    return goes_on(parts[i ? i - 1 : count - 1], parts[i]) &&
+           places[nw_half_from(all, ring[i])].borders < 2;
 }
 
-static bool parts_join(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
+static bool parts_join(const nw_arrangement *all, nw_place *places, const uint32_t *ring,
                        size_t count, const part *parts, nw_path *path)
 {
     size_t begin = 0; /* where a run begins; in a ring of one run, where its step begins */
-    while (begin < count && goes_on(parts[begin ? begin - 1 : count - 1], parts[begin])) {
+    while (begin < count && is_within(all, places, ring, parts, count, begin)) {
         begin++;
     }
     begin = begin < count ? begin : 0;
@@ -191,7 +196,10 @@ static bool parts_join(const nw_arrangement *all, nw_point *places, const uint32
     nw_point from = path->start;
     bool added = true;
     for (size_t done = 0; done < count && added;) {
-        part run = run_take(parts, count, begin, &done);
+        part run = parts[(begin + done++) % count];
+        while (done < count && is_within(all, places, ring, parts, count, (begin + done) % count)) {
+            run.to = parts[(begin + done++) % count].to;
+        }
         size_t end = (begin + done) % count;
         nw_point to = place_of(all, places, ring[end], run, parts[end]);
         const nw_chorded *step = &all->steps[run.step];
@@ -202,7 +210,7 @@ static bool parts_join(const nw_arrangement *all, nw_point *places, const uint32
     return added;
 }
 
-bool nw_ring_restore(const nw_arrangement *all, nw_point *places, const uint32_t *ring,
+bool nw_ring_restore(const nw_arrangement *all, nw_place *places, const uint32_t *ring,
                      size_t count, nw_path *path)
 {
     *path = (nw_path){.closed = true};

@@ -33,15 +33,10 @@ typedef struct {
     size_t count, capacity;
 } tracer;
 
-static bool is_border(const nw_arrangement *all, uint32_t half)
-{
-    return all->ink[all->face[half]] && !all->ink[all->face[half ^ 1]];
-}
-
 static uint32_t border_next(const nw_arrangement *all, uint32_t half)
 {
     uint32_t next = all->next[half];
-    while (!is_border(all, next)) {
+    while (!nw_is_border(all, next)) {
         next = all->next[next ^ 1];
     }
     return next;
@@ -86,6 +81,7 @@ static bool ring_take(tracer *t, size_t first)
 static bool border_trace(tracer *t, uint32_t half)
 {
     const nw_arrangement *all = t->all;
+    uint32_t first = half;
     do {
         void *way = t->way;
         if (!nw_grow(&way, &t->way_capacity, t->way_count + 1, sizeof *t->way)) {
@@ -100,7 +96,7 @@ static bool border_trace(tracer *t, uint32_t half)
             return false;
         }
         half = border_next(all, half);
-    } while (t->way_count);
+    } while (half != first);
     return true;
 }
 
@@ -124,7 +120,7 @@ static bool rings_trace(tracer *t)
         }
     }
     for (uint32_t h = 0; h < halves; h++) {
-        if (!t->used[h] && is_border(all, h) && !border_trace(t, h)) {
+        if (!t->used[h] && nw_is_border(all, h) && !border_trace(t, h)) {
             return false;
         }
     }
@@ -149,7 +145,7 @@ static int by_piece(const void *p, const void *q)
     return a->first < b->first ? -1 : a->first > b->first;
 }
 
-static bool rings_restore(tracer *t, nw_point *places, nw_drawing *drawing)
+static bool rings_restore(tracer *t, nw_place *places, nw_drawing *drawing)
 {
     size_t piece = SIZE_MAX; /* before the first */
     bool good = true, kept = false;
@@ -174,7 +170,7 @@ static bool rings_restore(tracer *t, nw_point *places, nw_drawing *drawing)
 nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
 {
     tracer t = {.all = all};
-    nw_point *places = nw_places_find(all);
+    nw_place *places = nw_places_find(all);
     bool good = places && rings_trace(&t);
     for (size_t i = 0; good && i < t.count; i++) {
         t.rings[i].ink = t.ink[t.rings[i].region];
