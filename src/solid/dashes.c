@@ -112,7 +112,7 @@ static void path_dash(dasher *d, const nw_path *path, double total)
 {
     double offset = fmod(d->stroke->dash_offset, 2 * total);
     offset += offset < 0 ? 2 * total : 0;
-    for (d->on = true, d->left = d->stroke->dashes[0]; offset >= d->left;) {
+    for (d->on = true, d->left = d->stroke->dashes[0]; offset > 0 && offset >= d->left;) {
         offset -= d->left;
         pattern_next(d);
     }
