@@ -98,7 +98,7 @@ static nw_point way_at(const nw_chorded *step, double t)
     }
     nw_point way = nw_minus(nw_step_blossom(step->from, &step->step, 1, t, t),
                             nw_step_blossom(step->from, &step->step, 0, t, t));
-    return (nw_point){3 * way.x, 3 * way.y};
+    return nw_times(way, 3);
 }
 
 /* Where the steps of two runs cross (Newton's method), if that is near their common node. That of
@@ -170,9 +170,8 @@ static bool curve_add(nw_path *path, const nw_chorded *whole, part p, nw_point f
         b = t == 0 ? step->b : step->a;
     }
     nw_point start = step_place(whole, t), end = step_place(whole, u);
-    a = (nw_point){a.x + (from.x - start.x), a.y + (from.y - start.y)};
-    b = (nw_point){b.x + (to.x - end.x), b.y + (to.y - end.y)};
-    return nw_path_curve(path, a, b, to);
+    return nw_path_curve(path, nw_plus(a, nw_minus(from, start), 1),
+                         nw_plus(b, nw_minus(to, end), 1), to);
 }
 
 /* Whether a run goes on past the start of half-edge i: where rings touch, all have the node. */

@@ -13,10 +13,9 @@
 
 #include <stdlib.h>
 
-#define PI 3.14159265358979323846
-#define LEAST_STRETCH 0.1 /* of a curve that an inner edge may keep of its length anywhere */
-#define DEEPEST 12        /* halvings of a curve */
-#define EIGHTH (PI / 4)   /* a cubic is within 4e-6 of the radius of such an arc */
+#define LEAST_STRETCH 0.1  /* of a curve that an inner edge may keep of its length anywhere */
+#define DEEPEST 12         /* halvings of a curve */
+#define EIGHTH (NW_PI / 4) /* a cubic is within 4e-6 of the radius of such an arc */
 
 typedef struct {
     const nw_stroke *stroke;
@@ -37,11 +36,6 @@ static nw_point beside(const pen *p, nw_point at, nw_point left)
     return nw_plus(at, left, p->radius);
 }
 
-static nw_point opposite(nw_point a)
-{
-    return (nw_point){-a.x, -a.y};
-}
-
 static void part_begin(pen *p, nw_point at)
 {
     p->part = (nw_path){.start = at, .closed = true};
@@ -57,23 +51,23 @@ static void part_line(pen *p, nw_point to)
     p->failed = p->failed || !nw_path_line(&p->part, to);
 }
 
+static void part_curve(pen *p, nw_point a, nw_point b, nw_point to)
+{
+    p->failed = p->failed || !nw_path_curve(&p->part, a, b, to);
+}
+
 /* Counter-clockwise round the centre, from beside it by one direction to beside it by another. */
 static void part_turn(pen *p, nw_point centre, nw_point from, nw_point to)
 {
-    double turn = atan2(nw_cross(from, to), nw_dot(from, to));
-    turn += turn < 0 ? 2 * PI : 0;
+    double turn = nw_angle(from, to);
+    turn += turn < 0 ? NW_TURN : 0;
     int count = (int)ceil(turn / EIGHTH);
-    for (int i = 1; i <= count; i++) {
-        double c = cos(turn * i / count), s = sin(turn * i / count);
-        nw_point next = {from.x * c - from.y * s, from.x * s + from.y * c};
-        double c0 = cos(turn * (i - 1) / count), s0 = sin(turn * (i - 1) / count);
-        nw_point now = {from.x * c0 - from.y * s0, from.x * s0 + from.y * c0};
-        next = i == count ? to : next;
-        double handle = p->radius * 4 / 3 * tan(turn / count / 4);
+    double handle = p->radius * 4 / 3 * tan(turn / count / 4);
+    for (int i = 1; i <= count; i++, from = nw_turned(from, cos(turn / count), sin(turn / count))) {
+        nw_point next = i == count ? to : nw_turned(from, cos(turn / count), sin(turn / count));
         nw_point end = beside(p, centre, next);
-        nw_point a = nw_plus(part_end(p), nw_left(now), handle);
-        p->failed =
-            p->failed || !nw_path_curve(&p->part, a, nw_plus(end, nw_left(next), -handle), end);
+        part_curve(p, nw_plus(part_end(p), nw_left(from), handle),
+                   nw_plus(end, nw_left(next), -handle), end);
     }
 }
 
@@ -95,8 +89,7 @@ static void wedge(pen *p, nw_point from, nw_point to, nw_join join)
         part_turn(p, p->at, from, to);
     } else {
         if (join == NW_JOIN_MITER && half * limit * limit >= 1) {
-            nw_point both = {(from.x + to.x) / 2, (from.y + to.y) / 2};
-            part_line(p, nw_plus(p->at, both, p->radius / half));
+            part_line(p, nw_plus(p->at, nw_middle(from, to), p->radius / half));
         }
         part_line(p, beside(p, p->at, to));
     }
@@ -108,7 +101,7 @@ static void joint(pen *p, nw_point left, nw_join join)
 {
     double turn = nw_cross(p->left, left);
     if (turn > 0 || (turn == 0 && nw_dot(p->left, left) < 0)) {
-        wedge(p, opposite(p->left), opposite(left), join);
+        wedge(p, nw_back(p->left), nw_back(left), join);
     } else if (turn < 0) {
         wedge(p, left, p->left, join);
     }
@@ -117,7 +110,7 @@ static void joint(pen *p, nw_point left, nw_join join)
 /* An end at the pen's place: out by the quarter turn clockwise from left. */
 static void cap(pen *p, nw_point left)
 {
-    nw_point right = opposite(left), out = nw_left(right);
+    nw_point right = nw_back(left), out = nw_left(right);
     if (p->stroke->cap == NW_CAP_ROUND) {
         wedge(p, right, left, NW_JOIN_ROUND);
     } else if (p->stroke->cap == NW_CAP_SQUARE) {
@@ -147,12 +140,11 @@ static void turn_to(pen *p, nw_point left, nw_join join)
 
 static void line_cover(pen *p, nw_point to, nw_join join)
 {
-    double length = nw_distance(p->at, to);
-    if (!(length > 0)) {
+    if (p->at.x == to.x && p->at.y == to.y) {
         return;
     }
-    nw_point left = {(p->at.y - to.y) / length, (to.x - p->at.x) / length};
-    nw_point right = opposite(left);
+    nw_point left = nw_left(nw_unit(p->at, to));
+    nw_point right = nw_back(left);
     turn_to(p, left, join);
     part_begin(p, p->at);
     part_line(p, beside(p, p->at, right));
@@ -206,18 +198,15 @@ static bool curve_cover_whole(pen *p, const cubic *c, nw_join join)
     if (!edge_find(c, p->radius, flatness, &left) || !edge_find(c, -p->radius, flatness, &right)) {
         return false;
     }
-    nw_point begin = nw_minus(left.from, c->from), end = nw_minus(left.step.to, c->step.to);
-    begin = (nw_point){begin.x / p->radius, begin.y / p->radius};
-    end = (nw_point){end.x / p->radius, end.y / p->radius};
+    nw_point begin = nw_times(nw_minus(left.from, c->from), 1 / p->radius);
+    nw_point end = nw_times(nw_minus(left.step.to, c->step.to), 1 / p->radius);
     turn_to(p, begin, join);
     part_begin(p, c->from);
-    part_line(p, beside(p, c->from, opposite(begin)));
-    p->failed = p->failed || !nw_path_curve(&p->part, right.step.a, right.step.b,
-                                            beside(p, c->step.to, opposite(end)));
+    part_line(p, beside(p, c->from, nw_back(begin)));
+    part_curve(p, right.step.a, right.step.b, beside(p, c->step.to, nw_back(end)));
     part_line(p, c->step.to);
     part_line(p, beside(p, c->step.to, end));
-    p->failed =
-        p->failed || !nw_path_curve(&p->part, left.step.b, left.step.a, beside(p, c->from, begin));
+    part_curve(p, left.step.b, left.step.a, beside(p, c->from, begin));
     part_close(p);
     p->at = c->step.to;
     p->left = end;
@@ -279,7 +268,7 @@ static void path_cover(pen *p, const nw_path *path)
     }
     cap(p, p->left);
     p->at = p->start;
-    cap(p, opposite(p->start_left));
+    cap(p, nw_back(p->start_left));
 }
 
 nw_stroke nw_stroke_defaults(void)

@@ -63,7 +63,7 @@ static bool is_corner(const ring_points *ring, size_t i)
     size_t n = ring->count;
     nw_point in = nw_minus(ring->items[i], ring->items[(i + n - 1) % n]);
     nw_point out = nw_minus(ring->items[(i + 1) % n], ring->items[i]);
-    double turn = atan2(nw_cross(in, out), nw_dot(in, out));
+    double turn = nw_angle(in, out);
     return fabs(turn) > CORNER_RAD;
 }
 

@@ -7,7 +7,7 @@
 
 #include <math.h>
 
-#define PI 3.14159265358979323846
+#define PI NW_PI
 
 typedef struct {
     double area;
