@@ -197,6 +197,35 @@ GEOSGeometry *painted_area(const nw_painting *all, double flatness)
     return united(ink, count);
 }
 
+static bool covers(const nw_paint_shape *shape, const nw_painting *all, nw_point at)
+{
+    int winding = 0;
+    for (size_t i = 0; i < shape->outline.count; i++) {
+        ring r = ring_of(&shape->outline.paths[i], 0.001);
+        winding += winding_at(&r, 1, at);
+        free(r.points);
+    }
+    bool open = shape->even_odd ? winding % 2 != 0 : winding != 0;
+    for (size_t clip = shape->clip; clip && open; clip = all->clips[clip - 1].parent) {
+        const nw_paint_shapes *own = &all->clips[clip - 1].shapes;
+        open = false;
+        for (size_t i = 0; i < own->count && !open; i++) {
+            open = covers(&own->items[i], all, at);
+        }
+    }
+    return open;
+}
+
+bool painted_at(const nw_painting *all, nw_point at)
+{
+    for (size_t i = all->shapes.count; i-- > 0;) {
+        if (covers(&all->shapes.items[i], all, at)) {
+            return all->shapes.items[i].paint == PAINT_INK;
+        }
+    }
+    return false;
+}
+
 /* ---- drawings -------------------------------------------------------------------------------- */
 
 GEOSGeometry *painted_drawing(const nw_drawing *drawing, bool *valid)
