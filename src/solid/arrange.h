@@ -24,22 +24,17 @@ typedef struct {
     bool beyond; /* reaches beyond the grid, along whose border it runs instead */
 } nw_chorded;
 
-/* The part of a step from first/cuts to last/cuts of its parameter. */
+/* The part of a step between two of its cuts; it runs to the larger of them. */
 typedef struct {
-    nw_node a, b; /* not the same */
+    nw_node low, high; /* by x, then by y; not the same */
+    uint16_t at_low, at_high;
     uint32_t step;
-    uint16_t first, last;
-    uint32_t line; /* on which it lies */
-    uint32_t next; /* chord on the same line */
 } nw_chord;
 
-/* All chords between the same two places, either way. */
+/* Chords between the same two places, either way, which do not cancel one another. */
 typedef struct {
-    nw_node low, high;      /* by x, then by y */
-    uint32_t chord, newest; /* the first and last of its chords */
-    int32_t sum;            /* of the newest chord's shape so far: forward less backward */
-    bool live;              /* its chords do not cancel one another */
-    uint32_t first, count;  /* its nodes: along[first] is low, along[first + count - 1] is high */
+    uint32_t chord, chord_count;
+    uint32_t first, count; /* its nodes: along[first] is low, along[first + count - 1] is high */
 } nw_chord_line;
 
 /* Between nodes u < v; its chords are members[first] up to the next edge's first, each twice the
@@ -51,6 +46,9 @@ typedef struct {
 /* Half-edge 2 e runs along edge e from u to v, 2 e + 1 back. The face lies to its left. */
 typedef struct {
     nw_error *error;
+    nw_status status; /* why a stage did not succeed */
+    void **rooms;     /* see nw_room */
+    size_t room_count, room_capacity;
     double grid;               /* places lie on whole multiples of it */
     double flatness;           /* how far a chord may leave its curve */
     double middle_x, middle_y; /* of the grid, in its units */
@@ -69,8 +67,8 @@ typedef struct {
     uint32_t *members;
     size_t edge_count;
     uint32_t *next; /* the half-edge that goes on round the same face */
-    uint32_t *turn; /* the half-edges out of the nodes, node by node, counter-clockwise */
-    uint32_t *turn_first;
+    uint32_t *last; /* of each node the half-edge that leaves it furthest counter-clockwise from
+                       just below the left; NW_NONE where none does */
     uint32_t *face; /* of each half-edge; 0: outside all */
     size_t face_count;
     bool *ink; /* of each face */
@@ -78,17 +76,18 @@ typedef struct {
 
 void nw_arrangement_free(nw_arrangement *all);
 
-/* (d.x, d.y) x (e.x, e.y) for differences of places. */
-static inline int64_t nw_nodes_cross(nw_node a, nw_node b, nw_node c, nw_node d)
-{
-    return ((int64_t)b.x - a.x) * ((int64_t)d.y - c.y) -
-           ((int64_t)b.y - a.y) * ((int64_t)d.x - c.x);
-}
+/* Cleared memory that lasts as long as the arrangement. NULL, with the status set, when it runs
+ * out. (unite.c) */
+void *nw_room(nw_arrangement *all, size_t count, size_t size);
+
+/* Sets the status for memory that ran out; false. */
+bool nw_ran_out(nw_arrangement *all);
 
 /* Positive: c lies to the left of the line from a to b. */
 static inline int64_t nw_nodes_side(nw_node a, nw_node b, nw_node c)
 {
-    return nw_nodes_cross(a, b, a, c);
+    return ((int64_t)b.x - a.x) * ((int64_t)c.y - a.y) -
+           ((int64_t)b.y - a.y) * ((int64_t)c.x - a.x);
 }
 
 static inline bool nw_nodes_same(nw_node a, nw_node b)
@@ -96,9 +95,10 @@ static inline bool nw_nodes_same(nw_node a, nw_node b)
     return a.x == b.x && a.y == b.y;
 }
 
-static inline bool nw_node_before(nw_node a, nw_node b)
+/* By x, then by y: as a comparison for qsort. */
+static inline int nw_nodes_order(nw_node a, nw_node b)
 {
-    return a.x != b.x ? a.x < b.x : a.y < b.y;
+    return a.x != b.x ? (a.x < b.x ? -1 : 1) : a.y != b.y ? (a.y < b.y ? -1 : 1) : 0;
 }
 
 /* Forest of sets (Tarjan, J. ACM 22(2):215-225, 1975); the least member is the root. */
@@ -129,42 +129,44 @@ static inline bool nw_is_border(const nw_arrangement *all, uint32_t half)
     return all->ink[all->face[half]] && !all->ink[all->face[half ^ 1]];
 }
 
-/* ---- the stages, in their order; each needs those before ---------------------------------------
+/* ---- the stages, in their order; false: the status says why ------------------------------------
  */
 
-/* Adds a shape's outlines. (chords.c) */
-nw_status nw_chords_add(nw_arrangement *all, const nw_drawing *outline, uint32_t shape);
+/* Adds a shape's outlines, as the next shape. (chords.c) */
+bool nw_chords_add(nw_arrangement *all, const nw_drawing *outline);
 
-/* Finds the lines, with the chords on each. (chords.c) */
-nw_status nw_chords_gather(nw_arrangement *all);
+/* Finds the lines: sorts the chords. (chords.c) */
+bool nw_lines_find(nw_arrangement *all);
 
 /* Cuts lines where they cross or meet: nodes, and those along each line. (noding.c) */
-nw_status nw_lines_node(nw_arrangement *all);
+bool nw_lines_node(nw_arrangement *all);
 
 /* Edges between nodes, and how they turn round them. (edges.c) */
-nw_status nw_edges_make(nw_arrangement *all);
+bool nw_edges_make(nw_arrangement *all);
 
 /* The face of each half-edge. (faces.c) */
-nw_status nw_faces_find(nw_arrangement *all);
+bool nw_faces_find(nw_arrangement *all);
 
 /* Which faces stay ink. clipped_away as for nw_painting_unite. (layers.c) */
-nw_status nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_t *clipped_away);
+bool nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_t *clipped_away);
 
 /* The ink's rings, as paths of pieces. (rings.c) */
-nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing);
+bool nw_rings_write(nw_arrangement *all, nw_drawing *drawing);
+
+/* ---- restore.c ------------------------------------------------------------------------------- */
 
 /* A node in the drawing's units. */
 typedef struct {
     nw_point at;      /* x is NAN until it is known */
+    uint32_t step;    /* where it is known from */
     uint32_t borders; /* of the ink that leave it: more than one where rings touch */
 } nw_place;
 
-/* Of all nodes; known where a step begins or ends, the first's that does. To be freed; NULL when
- * memory runs out. (restore.c) */
-nw_place *nw_places_find(const nw_arrangement *all);
+/* Of all nodes; known where a step begins or ends, the first's that does. NULL: see the status. */
+nw_place *nw_places_find(nw_arrangement *all);
 
 /* A ring of half-edges -> a closed path whose runs along one line or curve are its exact part
- * again. Fills in what is missing of places. False when memory runs out. (restore.c) */
+ * again. Fills in what is missing of places. False when memory runs out. */
 bool nw_ring_restore(const nw_arrangement *all, nw_place *places, const uint32_t *ring,
                      size_t count, nw_path *path);
 

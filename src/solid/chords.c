@@ -1,6 +1,6 @@
 /*
  * chords: shapes' lines and curves -> chords on the grid that remember their step and parameter,
- * those between the same two places gathered.
+ * those between the same two places together.
  *
  * Chords of a cubic stay within the flatness by the bound on its second differences (Sederberg,
  * CAGD course notes, 10.6, from memory). Beyond the grid a chord is moved to the nearest place of
@@ -8,7 +8,6 @@
  */
 #include <solid/arrange.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 #define MOST_CUTS 4096.0 /* of one curve */
@@ -37,200 +36,141 @@ static bool is_beyond(nw_point p)
     return !(fabs(p.x) <= NW_GRID_LIMIT && fabs(p.y) <= NW_GRID_LIMIT);
 }
 
-static nw_node border_node(nw_point p)
+static nw_node node_at(nw_point p)
 {
     return (nw_node){(int32_t)round(fmin(fmax(p.x, -NW_GRID_LIMIT), NW_GRID_LIMIT)),
                      (int32_t)round(fmin(fmax(p.y, -NW_GRID_LIMIT), NW_GRID_LIMIT))};
 }
 
-static nw_status chord_push(nw_arrangement *all, nw_chord chord)
+/* From p to q, which are the step's cuts `from` and `to`; nothing where both are one place. */
+static bool chord_add(nw_arrangement *all, nw_point p, nw_point q, uint16_t from, uint16_t to)
 {
-    if (nw_nodes_same(chord.a, chord.b)) {
-        return NW_OK;
+    nw_chord chord = {node_at(p), node_at(q), from, to, (uint32_t)all->step_count - 1};
+    int order = nw_nodes_order(chord.low, chord.high);
+    if (order > 0) {
+        chord = (nw_chord){chord.high, chord.low, to, from, chord.step};
     }
-    if (all->chord_count >= all->most) {
-        return nw_fail(all->error, NW_BAD_INPUT,
-                       "the drawing is too complicated: more than %zu points; simplify its paths",
-                       all->most);
+    if (order && all->chord_count >= all->most) {
+        all->status = nw_fail(
+            all->error, NW_BAD_INPUT,
+            "the drawing is too complicated: more than %zu points; simplify its paths", all->most);
+        return false;
     }
-    void *chords = all->chords;
-    if (!nw_grow(&chords, &all->chord_capacity, all->chord_count + 1, sizeof chord)) {
-        return nw_fail_memory(all->error, "the outlines");
-    }
-    all->chords = chords;
-    all->chords[all->chord_count++] = chord;
-    return NW_OK;
-}
-
-static int by_size(const void *p, const void *q)
-{
-    double a = *(const double *)p, b = *(const double *)q;
-    return a < b ? -1 : a > b;
+    return !order ||
+           nw_push(&all->chords, &all->chord_count, &all->chord_capacity, &chord, sizeof chord) ||
+           nw_ran_out(all);
 }
 
 /* A chord of which part lies beyond the grid, cut where it crosses the lines of the border. */
-static nw_status chord_push_beyond(nw_arrangement *all, nw_chord chord, nw_point p, nw_point q)
+static bool chord_add_beyond(nw_arrangement *all, nw_point p, nw_point q, uint16_t from,
+                             uint16_t to)
 {
-    double at[6] = {0, 1};
-    int count = 2;
-    for (int side = -1; side <= 1; side += 2) {
-        double border = side * (double)NW_GRID_LIMIT;
-        double tx = (border - p.x) / (q.x - p.x), ty = (border - p.y) / (q.y - p.y);
-        if (tx > 0 && tx < 1) {
-            at[count++] = tx;
+    nw_point at = p;
+    bool good = true;
+    for (double t = 0, next; t < 1 && good; t = next) {
+        next = 1;
+        for (int side = -1; side <= 1; side += 2) {
+            double tx = (side * (double)NW_GRID_LIMIT - p.x) / (q.x - p.x);
+            double ty = (side * (double)NW_GRID_LIMIT - p.y) / (q.y - p.y);
+            next = tx > t && tx < next ? tx : next;
+            next = ty > t && ty < next ? ty : next;
         }
-        if (ty > 0 && ty < 1) {
-            at[count++] = ty;
-        }
+        nw_point end = next < 1 ? nw_between(p, q, next) : q;
+        good = chord_add(all, at, end, from, to);
+        at = end;
     }
-    qsort(at, (size_t)count, sizeof *at, by_size);
-    nw_status status = NW_OK;
-    chord.a = border_node(p);
-    for (int i = 1; i < count && !status; i++) {
-        double t = at[i];
-        nw_point end = {p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
-        chord.b = border_node(t < 1 ? end : q);
-        status = chord_push(all, chord);
-        chord.a = chord.b;
-    }
-    return status;
+    return good;
 }
 
-static nw_status step_add(nw_arrangement *all, nw_point from, const nw_step *step, uint32_t shape)
+static bool step_add(nw_arrangement *all, nw_point from, const nw_step *step)
 {
-    void *steps = all->steps;
-    if (!nw_grow(&steps, &all->step_capacity, all->step_count + 1, sizeof *all->steps)) {
-        return nw_fail_memory(all->error, "the outlines");
+    nw_chorded own = {from, *step, all->shape_count, cuts_of(all, from, step), false};
+    if (!nw_push(&all->steps, &all->step_count, &all->step_capacity, &own, sizeof own)) {
+        return nw_ran_out(all);
     }
-    all->steps = steps;
-    nw_chorded *own = &all->steps[all->step_count];
-    *own = (nw_chorded){from, *step, shape, cuts_of(all, from, step), false};
-    nw_chord chord = {.step = (uint32_t)all->step_count++};
     size_t begin = all->chord_count;
+    uint16_t since = 0;
     nw_point p = on_grid(all, from);
-    nw_status status = NW_OK;
-    for (uint16_t k = 1; k <= own->cuts && !status; k++) {
-        double t = (double)k / own->cuts;
-        nw_point q = on_grid(all, k < own->cuts ? nw_step_at(from, step, t) : step->to);
-        chord.last = k;
+    bool good = true;
+    for (uint16_t k = 1; k <= own.cuts && good; k++) {
+        nw_point end = k < own.cuts ? nw_step_at(from, step, (double)k / own.cuts) : step->to;
+        nw_point q = on_grid(all, end);
         if (is_beyond(p) || is_beyond(q)) {
-            own->beyond = true;
-            status = chord_push_beyond(all, chord, p, q);
-        } else if (p.x != q.x || p.y != q.y) {
-            chord.a = border_node(p);
-            chord.b = border_node(q);
-            status = chord_push(all, chord);
+            all->steps[all->step_count - 1].beyond = true;
+            good = chord_add_beyond(all, p, q, since, k);
         } else {
-            continue; /* the next chord, or the one before, takes its stretch over */
+            good = chord_add(all, p, q, since, k);
         }
-        chord.first = k;
+        /* The next chord, or at the end the last, takes over the stretch of one without length. */
+        since = p.x != q.x || p.y != q.y ? k : since;
         p = q;
     }
     if (all->chord_count > begin) {
-        all->chords[all->chord_count - 1].last = own->cuts;
+        nw_chord *newest = &all->chords[all->chord_count - 1];
+        *(newest->at_low < newest->at_high ? &newest->at_high : &newest->at_low) = own.cuts;
     }
-    return status;
+    return good;
 }
 
-nw_status nw_chords_add(nw_arrangement *all, const nw_drawing *outline, uint32_t shape)
+bool nw_chords_add(nw_arrangement *all, const nw_drawing *outline)
 {
-    nw_status status = NW_OK;
+    bool good = true;
     for (size_t p = 0; p < outline->count; p++) {
         const nw_path *path = &outline->paths[p];
         nw_point from = path->start;
-        for (size_t i = 0; i < path->count && !status; from = path->steps[i++].to) {
-            status = step_add(all, from, &path->steps[i], shape);
+        for (size_t i = 0; i < path->count && good; from = path->steps[i++].to) {
+            good = step_add(all, from, &path->steps[i]);
         }
-        if (!status && (from.x != path->start.x || from.y != path->start.y)) {
-            nw_step back = {.kind = NW_LINE, .to = path->start};
-            status = step_add(all, from, &back, shape);
+        if (good && (from.x != path->start.x || from.y != path->start.y)) {
+            good = step_add(all, from, &(nw_step){.kind = NW_LINE, .to = path->start});
         }
     }
-    return status;
+    all->shape_count++;
+    return good;
 }
 
-/* ---- gathering ------------------------------------------------------------------------------- */
-
-static uint64_t mixed(uint64_t h, nw_node n)
+/* Shapes follow from steps. */
+static int by_line(const void *p, const void *q)
 {
-    h ^= (uint64_t)(uint32_t)n.x << 32 | (uint32_t)n.y;
-    h = (h ^ h >> 29) * UINT64_C(0xBF58476D1CE4E5B9);
-    return h ^ h >> 32;
+    const nw_chord *a = p, *b = q;
+    int low = nw_nodes_order(a->low, b->low), high = nw_nodes_order(a->high, b->high);
+    return low ? low : high ? high : a->step != b->step ? (a->step < b->step ? -1 : 1) : 0;
 }
 
-static bool is_forward(const nw_chord *chord)
+/* Whether chords of one line cancel one another, shape by shape. */
+static bool is_cancelled(const nw_arrangement *all, const nw_chord *chords, size_t count)
 {
-    return nw_node_before(chord->a, chord->b);
-}
-
-/* The slot of the line that the chord lies on, or an empty one. */
-static size_t slot_of(const nw_arrangement *all, const uint32_t *slots, size_t mask,
-                      const nw_chord *chord)
-{
-    nw_node low = is_forward(chord) ? chord->a : chord->b;
-    nw_node high = is_forward(chord) ? chord->b : chord->a;
-    size_t slot = (size_t)mixed(mixed(0, low), high) & mask;
-    while (slots[slot] != NW_NONE) {
-        const nw_chord_line *line = &all->lines[slots[slot]];
-        if (nw_nodes_same(line->low, low) && nw_nodes_same(line->high, high)) {
-            break;
+    int64_t sum = 0;
+    for (size_t i = 0; i < count; i++) {
+        sum += chords[i].at_low < chords[i].at_high ? 1 : -1;
+        bool ends = i + 1 == count ||
+                    all->steps[chords[i].step].shape != all->steps[chords[i + 1].step].shape;
+        if (ends && sum) {
+            return false;
         }
-        slot = (slot + 1) & mask;
     }
-    return slot;
+    return true;
 }
 
-static void chord_gather(nw_arrangement *all, uint32_t *slot, uint32_t index)
+bool nw_lines_find(nw_arrangement *all)
 {
-    nw_chord *chord = &all->chords[index];
-    bool forward = is_forward(chord);
-    chord->next = NW_NONE;
-    if (*slot == NW_NONE) {
-        *slot = (uint32_t)all->line_count;
-        all->lines[all->line_count++] = (nw_chord_line){forward ? chord->a : chord->b,
-                                                        forward ? chord->b : chord->a,
-                                                        index,
-                                                        index,
-                                                        0,
-                                                        false,
-                                                        0,
-                                                        0};
+    all->lines = nw_room(all, all->chord_count, sizeof *all->lines);
+    if (!all->lines) {
+        return false;
     }
-    nw_chord_line *line = &all->lines[*slot];
-    if (line->newest != index) {
-        nw_chord *before = &all->chords[line->newest];
-        before->next = index;
-        if (all->steps[before->step].shape != all->steps[chord->step].shape) {
-            line->live = line->live || line->sum;
-            line->sum = 0;
+    if (all->chord_count) {
+        qsort(all->chords, all->chord_count, sizeof *all->chords, by_line);
+    }
+    for (size_t i = 0, end; i < all->chord_count; i = end) {
+        const nw_chord *first = &all->chords[i];
+        for (end = i + 1; end < all->chord_count &&
+                          nw_nodes_same(all->chords[end].low, first->low) &&
+                          nw_nodes_same(all->chords[end].high, first->high);) {
+            end++;
         }
-        line->newest = index;
+        if (!is_cancelled(all, first, end - i)) {
+            all->lines[all->line_count++] = (nw_chord_line){(uint32_t)i, (uint32_t)(end - i), 0, 0};
+        }
     }
-    line->sum += forward ? 1 : -1;
-    chord->line = *slot;
-}
-
-nw_status nw_chords_gather(nw_arrangement *all)
-{
-    size_t size = 16;
-    while (size < 2 * all->chord_count) {
-        size *= 2;
-    }
-    uint32_t *slots = nw_alloc(size, sizeof *slots);
-    all->lines = nw_alloc(all->chord_count, sizeof *all->lines);
-    if (!slots || !all->lines) {
-        free(slots);
-        return nw_fail_memory(all->error, "the outlines");
-    }
-    for (size_t i = 0; i < size; i++) {
-        slots[i] = NW_NONE;
-    }
-    for (size_t i = 0; i < all->chord_count; i++) {
-        chord_gather(all, &slots[slot_of(all, slots, size - 1, &all->chords[i])], (uint32_t)i);
-    }
-    for (size_t i = 0; i < all->line_count; i++) {
-        all->lines[i].live = all->lines[i].live || all->lines[i].sum;
-    }
-    free(slots);
-    return NW_OK;
+    return true;
 }

@@ -10,7 +10,6 @@
  */
 #include <solid/arrange.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 #define FEW_LINES 12          /* a cell with so few is not divided */
@@ -41,6 +40,11 @@ typedef struct {
     size_t pass_count, pass_capacity;
 } noder;
 
+static const nw_chord *line_of(const noder *n, size_t place)
+{
+    return &n->all->chords[n->all->lines[n->lists[place]].chord];
+}
+
 /* ---- exact tests ----------------------------------------------------------------------------- */
 
 static int64_t larger(int64_t a, int64_t b)
@@ -54,7 +58,7 @@ static int64_t smaller(int64_t a, int64_t b)
 }
 
 /* Whether the line may come into the cell; wrong at most where it touches a corner. */
-static bool is_in_cell(const nw_chord_line *line, const cell *c)
+static bool is_in_cell(const nw_chord *line, const cell *c)
 {
     nw_node a = line->low, b = line->high;
     if (b.x < c->x || a.x >= c->x + c->size || larger(a.y, b.y) < c->y ||
@@ -68,7 +72,7 @@ static bool is_in_cell(const nw_chord_line *line, const cell *c)
 
 /* Whether the line passes the square round p. Its ends are squares' middles, so only a corner can
  * lie on the border; the lower left one is the square's own. */
-static bool is_through(const nw_chord_line *line, nw_node p)
+static bool is_through(const nw_chord *line, nw_node p)
 {
     nw_node a = line->low, b = line->high;
     if (p.x < a.x || p.x > b.x || p.y < smaller(a.y, b.y) || p.y > larger(a.y, b.y)) {
@@ -92,7 +96,7 @@ static int32_t rounded(int32_t start, int64_t by, int64_t over, int64_t under)
 }
 
 /* The square in which the insides of two lines cross. */
-static bool lines_cross(const nw_chord_line *p, const nw_chord_line *q, nw_node *at)
+static bool lines_cross(const nw_chord *p, const nw_chord *q, nw_node *at)
 {
     if (p->high.x < q->low.x || q->high.x < p->low.x ||
         larger(p->low.y, p->high.y) < smaller(q->low.y, q->high.y) ||
@@ -119,43 +123,28 @@ static bool lines_cross(const nw_chord_line *p, const nw_chord_line *q, nw_node 
 
 /* ---- cells ----------------------------------------------------------------------------------- */
 
-static nw_status refused(const noder *n)
-{
-    return nw_fail_memory(n->all->error, "the crossings");
-}
-
 static bool spot_add(noder *n, const cell *c, nw_node at)
 {
-    if (at.x < c->x || at.x >= c->x + c->size || at.y < c->y || at.y >= c->y + c->size) {
-        return true;
-    }
-    void *spots = n->spots;
-    if (!nw_grow(&spots, &n->spot_capacity, n->spot_count + 1, sizeof at)) {
-        return false;
-    }
-    n->spots = spots;
-    n->spots[n->spot_count++] = at;
-    return true;
+    return at.x < c->x || at.x >= c->x + c->size || at.y < c->y || at.y >= c->y + c->size ||
+           nw_push(&n->spots, &n->spot_count, &n->spot_capacity, &at, sizeof at);
 }
 
 static int by_place(const void *p, const void *q)
 {
-    nw_node a = *(const nw_node *)p, b = *(const nw_node *)q; /* also the start of a hot_square */
-    return nw_node_before(a, b) ? -1 : nw_node_before(b, a);
+    return nw_nodes_order(*(const nw_node *)p, *(const nw_node *)q); /* of hot squares too */
 }
 
 static bool spots_find(noder *n, const cell *c, size_t first, size_t count)
 {
     n->spot_count = 0;
     for (size_t i = 0; i < count; i++) {
-        const nw_chord_line *line = &n->all->lines[n->lists[first + i]];
+        const nw_chord *line = line_of(n, first + i);
         if (!spot_add(n, c, line->low) || !spot_add(n, c, line->high)) {
             return false;
         }
         for (size_t j = 0; j < i && (c->size > 1 || !n->spot_count); j++) {
             nw_node at;
-            if (lines_cross(line, &n->all->lines[n->lists[first + j]], &at) &&
-                !spot_add(n, c, at)) {
+            if (lines_cross(line, line_of(n, first + j), &at) && !spot_add(n, c, at)) {
                 return false;
             }
         }
@@ -166,64 +155,42 @@ static bool spots_find(noder *n, const cell *c, size_t first, size_t count)
     return true;
 }
 
-static nw_status square_add(noder *n, nw_node at, size_t first, size_t count)
+static bool square_add(noder *n, nw_node at, size_t first, size_t count)
 {
-    void *hot = n->hot, *passes = n->passes;
-    bool grown = nw_grow(&hot, &n->hot_capacity, n->hot_count + 1, sizeof *n->hot);
-    n->hot = hot;
-    grown = grown && nw_grow(&passes, &n->pass_capacity, n->pass_count + count, sizeof *n->passes);
-    n->passes = passes;
-    if (!grown) {
-        return refused(n);
+    hot_square square = {at, (uint32_t)n->pass_count, 0};
+    if (!nw_grow(&n->passes, &n->pass_capacity, n->pass_count + count, sizeof *n->passes)) {
+        return nw_ran_out(n->all);
     }
-    hot_square *square = &n->hot[n->hot_count++];
-    *square = (hot_square){at, (uint32_t)n->pass_count, 0};
-    for (size_t i = 0; i < count; i++) {
-        uint32_t line = n->lists[first + i];
-        if (is_through(&n->all->lines[line], at)) {
-            n->passes[n->pass_count++] = line;
-            n->all->lines[line].count++;
-            square->count++;
+    for (size_t i = first; i < first + count; i++) {
+        if (is_through(line_of(n, i), at)) {
+            n->passes[n->pass_count++] = n->lists[i];
+            n->all->lines[n->lists[i]].count++;
+            square.count++;
         }
     }
     if (n->pass_count > MOST_PASSES) {
-        return nw_fail(n->all->error, NW_BAD_INPUT,
-                       "the drawing is too complicated: its outlines meet more than %d times; "
-                       "simplify its paths",
-                       MOST_PASSES);
-    }
-    return NW_OK;
-}
-
-static nw_status cell_finish(noder *n, const cell *c, size_t first, size_t count)
-{
-    nw_status status = spots_find(n, c, first, count) ? NW_OK : refused(n);
-    for (size_t i = 0; i < n->spot_count && !status; i++) {
-        if (!i || !nw_nodes_same(n->spots[i], n->spots[i - 1])) {
-            status = square_add(n, n->spots[i], first, count);
-        }
-    }
-    return status;
-}
-
-/* Adds the list of those lines that come into the cell. */
-static bool list_make(noder *n, const cell *c, size_t first, size_t count)
-{
-    void *lists = n->lists;
-    if (!nw_grow(&lists, &n->list_capacity, n->list_count + count, sizeof *n->lists)) {
+        n->all->status = nw_fail(n->all->error, NW_BAD_INPUT,
+                                 "the drawing is too complicated: its outlines meet more than %d "
+                                 "times; simplify its paths",
+                                 MOST_PASSES);
         return false;
     }
-    n->lists = lists;
-    for (size_t i = first; i < first + count; i++) {
-        if (is_in_cell(&n->all->lines[n->lists[i]], c)) {
-            n->lists[n->list_count++] = n->lists[i];
-        }
+    return nw_push(&n->hot, &n->hot_count, &n->hot_capacity, &square, sizeof square) ||
+           nw_ran_out(n->all);
+}
+
+static bool cell_finish(noder *n, const cell *c, size_t first, size_t count)
+{
+    bool good = spots_find(n, c, first, count) || nw_ran_out(n->all);
+    for (size_t i = 0; i < n->spot_count && good; i++) {
+        good = (i && nw_nodes_same(n->spots[i], n->spots[i - 1])) ||
+               square_add(n, n->spots[i], first, count);
     }
-    return true;
+    return good;
 }
 
 /* losses: how many divisions in a row were no gain. */
-static nw_status cell_divide(noder *n, cell c, size_t first, size_t count, int losses)
+static bool cell_divide(noder *n, cell c, size_t first, size_t count, int losses)
 {
     if (count <= FEW_LINES || c.size == 1 || losses == 2) {
         return cell_finish(n, &c, first, count);
@@ -231,39 +198,27 @@ static nw_status cell_divide(noder *n, cell c, size_t first, size_t count, int l
     size_t starts[5] = {n->list_count};
     cell quarters[4];
     double pairs = 0;
+    if (!nw_grow(&n->lists, &n->list_capacity, n->list_count + 4 * count, sizeof *n->lists)) {
+        return nw_ran_out(n->all);
+    }
     for (int k = 0; k < 4; k++) {
         int64_t half = c.size / 2;
         quarters[k] = (cell){c.x + (k & 1) * half, c.y + (k >> 1) * half, half};
-        if (!list_make(n, &quarters[k], first, count)) {
-            return refused(n);
+        for (size_t i = first; i < first + count; i++) {
+            if (is_in_cell(line_of(n, i), &quarters[k])) {
+                n->lists[n->list_count++] = n->lists[i];
+            }
         }
         starts[k + 1] = n->list_count;
         pairs += pow((double)(starts[k + 1] - starts[k]), 2);
     }
     losses = pairs > GAIN * (double)count * (double)count ? losses + 1 : 0;
-    nw_status status = NW_OK;
-    for (int k = 0; k < 4 && !status; k++) {
-        status = cell_divide(n, quarters[k], starts[k], starts[k + 1] - starts[k], losses);
+    bool good = true;
+    for (int k = 0; k < 4 && good; k++) {
+        good = cell_divide(n, quarters[k], starts[k], starts[k + 1] - starts[k], losses);
     }
     n->list_count = starts[0];
-    return status;
-}
-
-static nw_status lines_join(noder *n)
-{
-    nw_arrangement *all = n->all;
-    cell whole = {-(1 << NW_GRID_BITS), -(1 << NW_GRID_BITS), (int64_t)2 << NW_GRID_BITS};
-    void *lists = NULL;
-    if (!nw_grow(&lists, &n->list_capacity, all->line_count + 1, sizeof *n->lists)) {
-        return refused(n);
-    }
-    n->lists = lists;
-    for (size_t i = 0; i < all->line_count; i++) {
-        if (all->lines[i].live) {
-            n->lists[n->list_count++] = (uint32_t)i;
-        }
-    }
-    return cell_divide(n, whole, 0, n->list_count, 0);
+    return good;
 }
 
 /* ---- nodes and lines ------------------------------------------------------------------------- */
@@ -285,14 +240,14 @@ static void columns_turn(const nw_arrangement *all, const nw_chord_line *line)
     }
 }
 
-static nw_status nodes_number(noder *n)
+static bool nodes_number(noder *n)
 {
     nw_arrangement *all = n->all;
     all->node_count = n->hot_count;
-    all->nodes = nw_alloc(n->hot_count, sizeof *all->nodes);
-    all->along = nw_alloc(n->pass_count, sizeof *all->along);
+    all->nodes = nw_room(all, n->hot_count, sizeof *all->nodes);
+    all->along = nw_room(all, n->pass_count, sizeof *all->along);
     if (!all->nodes || !all->along) {
-        return refused(n);
+        return false;
     }
     if (n->hot_count) {
         qsort(n->hot, n->hot_count, sizeof *n->hot, by_place);
@@ -303,29 +258,35 @@ static nw_status nodes_number(noder *n)
         first += all->lines[i].count;
         all->lines[i].count = 0;
     }
-    for (size_t i = 0; i < n->hot_count; i++) {
+    for (uint32_t i = 0; i < n->hot_count; i++) {
         all->nodes[i] = n->hot[i].at;
         for (uint32_t k = 0; k < n->hot[i].count; k++) {
             nw_chord_line *line = &all->lines[n->passes[n->hot[i].first + k]];
-            all->along[line->first + line->count++] = (uint32_t)i;
+            all->along[line->first + line->count++] = i;
         }
     }
     for (size_t i = 0; i < all->line_count; i++) {
-        if (all->lines[i].high.y < all->lines[i].low.y) {
+        const nw_chord *chord = &all->chords[all->lines[i].chord];
+        if (chord->high.y < chord->low.y) {
             columns_turn(all, &all->lines[i]);
         }
     }
-    return NW_OK;
+    return true;
 }
 
-nw_status nw_lines_node(nw_arrangement *all)
+bool nw_lines_node(nw_arrangement *all)
 {
     noder n = {.all = all};
-    nw_status status = lines_join(&n);
-    status = status ? status : nodes_number(&n);
+    cell whole = {-(1 << NW_GRID_BITS), -(1 << NW_GRID_BITS), (int64_t)2 << NW_GRID_BITS};
+    bool good =
+        nw_grow(&n.lists, &n.list_capacity, all->line_count, sizeof *n.lists) || nw_ran_out(all);
+    for (; good && n.list_count < all->line_count; n.list_count++) {
+        n.lists[n.list_count] = (uint32_t)n.list_count;
+    }
+    good = good && cell_divide(&n, whole, 0, n.list_count, 0) && nodes_number(&n);
     free(n.lists);
     free(n.spots);
     free(n.hot);
     free(n.passes);
-    return status;
+    return good;
 }

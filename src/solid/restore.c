@@ -23,16 +23,15 @@ typedef struct {
 /* The parameter of a node on a chord. */
 static double parameter_of(const nw_arrangement *all, const nw_chord *chord, nw_node node)
 {
-    double cuts = all->steps[chord->step].cuts;
-    if (nw_nodes_same(node, chord->a)) {
-        return chord->first / cuts;
-    }
-    if (nw_nodes_same(node, chord->b)) {
-        return chord->last / cuts;
-    }
-    double dx = (double)chord->b.x - chord->a.x, dy = (double)chord->b.y - chord->a.y;
-    double along = ((double)node.x - chord->a.x) * dx + ((double)node.y - chord->a.y) * dy;
-    return (chord->first + along / (dx * dx + dy * dy) * (chord->last - chord->first)) / cuts;
+    nw_node low = chord->low, high = chord->high;
+    double dx = (double)high.x - low.x, dy = (double)high.y - low.y;
+    double along =
+        (((double)node.x - low.x) * dx + ((double)node.y - low.y) * dy) / (dx * dx + dy * dy);
+    double at = nw_nodes_same(node, low) ? chord->at_low
+                : nw_nodes_same(node, high)
+                    ? chord->at_high
+                    : chord->at_low + along * (chord->at_high - chord->at_low);
+    return at / all->steps[chord->step].cuts;
 }
 
 static bool goes_on(part before, part now)
@@ -59,33 +58,30 @@ static part part_of(const nw_arrangement *all, uint32_t half, const part *before
     return first;
 }
 
-nw_place *nw_places_find(const nw_arrangement *all)
+static nw_point step_place(const nw_chorded *step, double t)
 {
-    nw_place *places = nw_alloc(all->node_count, sizeof *places);
-    uint32_t *first = nw_alloc(all->node_count, sizeof *first); /* step that begins or ends there */
+    return t == 0 ? step->from : t == 1 ? step->step.to : nw_step_at(step->from, &step->step, t);
+}
+
+nw_place *nw_places_find(nw_arrangement *all)
+{
+    nw_place *places = nw_room(all, all->node_count, sizeof *places);
     for (size_t i = 0; places && i < all->node_count; i++) {
-        places[i].at.x = NAN;
+        places[i] = (nw_place){{NAN, NAN}, NW_NONE, 0};
     }
-    for (uint32_t h = 0; places && first && h < 2 * all->edge_count; h++) {
+    for (uint32_t h = 0; places && h < 2 * all->edge_count; h++) {
         uint32_t node = nw_half_from(all, h);
         nw_place *place = &places[node];
         place->borders += nw_is_border(all, h);
         for (uint32_t m = all->edges[h / 2].first; m < all->edges[h / 2 + 1].first; m++) {
             const nw_chord *chord = &all->chords[all->members[m] >> 1];
-            const nw_chorded *step = &all->steps[chord->step];
-            bool begins = chord->first == 0 && nw_nodes_same(all->nodes[node], chord->a);
-            bool ends = chord->last == step->cuts && nw_nodes_same(all->nodes[node], chord->b);
-            if ((begins || ends) && (isnan(place->at.x) || chord->step < first[node])) {
-                place->at = begins ? step->from : step->step.to;
-                first[node] = chord->step;
+            double t = parameter_of(all, chord, all->nodes[node]);
+            if ((t == 0 || t == 1) && chord->step < place->step) {
+                place->at = step_place(&all->steps[chord->step], t);
+                place->step = chord->step;
             }
         }
     }
-    if (!first) {
-        free(places);
-        places = NULL;
-    }
-    free(first);
     return places;
 }
 
@@ -150,11 +146,6 @@ static double nearest(const nw_chorded *step, double t, nw_point place)
         t = square > 0 && next > 0 && next < 1 ? next : t;
     }
     return t;
-}
-
-static nw_point step_place(const nw_chorded *step, double t)
-{
-    return t == 0 ? step->from : t == 1 ? step->step.to : nw_step_at(step->from, &step->step, t);
 }
 
 /* The ends may lie beside the curve by its flatness: each handle goes along, so that the direction

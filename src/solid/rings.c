@@ -26,9 +26,9 @@ typedef struct {
     bool *used;       /* half-edges */
     uint32_t *place;  /* of each node on the way, plus 1; 0: not on it */
     uint32_t *way;
-    size_t way_count, way_capacity;
-    uint32_t *halves;
-    size_t half_count, half_capacity;
+    size_t way_count;
+    uint32_t *halves; /* of the rings */
+    size_t half_count;
     ring *rings;
     size_t count, capacity;
 } tracer;
@@ -49,15 +49,6 @@ static uint32_t border_next(const nw_arrangement *all, uint32_t half)
 static bool ring_take(tracer *t, size_t first)
 {
     const nw_arrangement *all = t->all;
-    size_t count = t->way_count - first;
-    void *rings = t->rings, *halves = t->halves;
-    bool grown = nw_grow(&rings, &t->capacity, t->count + 1, sizeof *t->rings);
-    t->rings = rings;
-    grown = grown && nw_grow(&halves, &t->half_capacity, t->half_count + count, sizeof *t->halves);
-    t->halves = halves;
-    if (!grown) {
-        return false;
-    }
     double twice = 0, length = 0;
     nw_node origin = all->nodes[nw_half_from(all, t->way[first])];
     for (size_t i = first; i < t->way_count; i++) {
@@ -66,65 +57,59 @@ static bool ring_take(tracer *t, size_t first)
         twice += (double)nw_nodes_side(origin, p, q);
         length += hypot((double)q.x - p.x, (double)q.y - p.y);
         t->place[from] = 0;
-        t->halves[t->half_count + i - first] = t->way[i];
+        t->halves[t->half_count + i - first] = t->way[i]; /* no more than all half-edges */
     }
+    size_t count = t->way_count - first;
     t->way_count = first;
-    if (fabs(twice) * all->grid >= all->flatness * length) {
-        uint32_t region = nw_set_root(t->region, all->face[t->halves[t->half_count]]);
-        t->rings[t->count++] = (ring){t->half_count, count, region, twice / 2, 0};
-        t->half_count += count;
-        t->ink[region] += twice / 2;
+    if (fabs(twice) * all->grid < all->flatness * length) {
+        return true;
     }
-    return true;
+    uint32_t region = nw_set_root(t->region, all->face[t->halves[t->half_count]]);
+    ring own = {t->half_count, count, region, twice / 2, 0};
+    t->half_count += count;
+    t->ink[region] += twice / 2;
+    return nw_push(&t->rings, &t->count, &t->capacity, &own, sizeof own) || nw_ran_out(t->all);
 }
 
-static bool border_trace(tracer *t, uint32_t half)
+static bool border_trace(tracer *t, uint32_t first)
 {
     const nw_arrangement *all = t->all;
-    uint32_t first = half;
+    uint32_t half = first;
+    bool good = true;
     do {
-        void *way = t->way;
-        if (!nw_grow(&way, &t->way_capacity, t->way_count + 1, sizeof *t->way)) {
-            return false;
-        }
-        t->way = way;
         t->way[t->way_count++] = half;
         t->used[half] = true;
         t->place[nw_half_from(all, half)] = (uint32_t)t->way_count;
         uint32_t back = t->place[nw_half_from(all, half ^ 1)];
-        if (back && !ring_take(t, back - 1)) {
-            return false;
-        }
+        good = !back || ring_take(t, back - 1);
         half = border_next(all, half);
-    } while (half != first);
-    return true;
+    } while (half != first && good);
+    return good;
 }
 
 static bool rings_trace(tracer *t)
 {
-    const nw_arrangement *all = t->all;
+    nw_arrangement *all = t->all;
     size_t halves = 2 * all->edge_count;
-    t->region = nw_alloc(all->face_count, sizeof *t->region);
-    t->ink = nw_alloc(all->face_count, sizeof *t->ink);
-    t->used = nw_alloc(halves, sizeof *t->used);
-    t->place = nw_alloc(all->node_count, sizeof *t->place);
-    if (!t->region || !t->ink || !t->used || !t->place) {
-        return false;
-    }
-    for (uint32_t f = 0; f < all->face_count; f++) {
+    t->region = nw_room(all, all->face_count, sizeof *t->region);
+    t->ink = nw_room(all, all->face_count, sizeof *t->ink);
+    t->used = nw_room(all, halves, sizeof *t->used);
+    t->place = nw_room(all, all->node_count, sizeof *t->place);
+    t->way = nw_room(all, halves, sizeof *t->way);
+    t->halves = nw_room(all, halves, sizeof *t->halves);
+    bool good = t->region && t->ink && t->used && t->place && t->way && t->halves;
+    for (uint32_t f = 0; good && f < all->face_count; f++) {
         t->region[f] = f;
     }
-    for (size_t h = 0; h < halves; h += 2) {
+    for (size_t h = 0; good && h < halves; h += 2) {
         if (all->ink[all->face[h]] && all->ink[all->face[h + 1]]) {
             nw_sets_join(t->region, all->face[h], all->face[h + 1]);
         }
     }
-    for (uint32_t h = 0; h < halves; h++) {
-        if (!t->used[h] && nw_is_border(all, h) && !border_trace(t, h)) {
-            return false;
-        }
+    for (uint32_t h = 0; good && h < halves; h++) {
+        good = t->used[h] || !nw_is_border(all, h) || border_trace(t, h);
     }
-    return true;
+    return good;
 }
 
 /* ---- pieces ---------------------------------------------------------------------------------- */
@@ -167,7 +152,7 @@ static bool rings_restore(tracer *t, nw_place *places, nw_drawing *drawing)
     return good;
 }
 
-nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
+bool nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
 {
     tracer t = {.all = all};
     nw_place *places = nw_places_find(all);
@@ -177,11 +162,8 @@ nw_status nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
     }
     if (good && t.count) {
         qsort(t.rings, t.count, sizeof *t.rings, by_piece);
-        good = rings_restore(&t, places, drawing);
+        good = rings_restore(&t, places, drawing) || nw_ran_out(all);
     }
-    void *const own[] = {places, t.region, t.ink, t.used, t.place, t.way, t.halves, t.rings};
-    for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
-        free(own[i]);
-    }
-    return good ? NW_OK : nw_fail_memory(all->error, "the outlines");
+    free(t.rings);
+    return good;
 }

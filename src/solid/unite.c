@@ -16,12 +16,29 @@
 
 void nw_arrangement_free(nw_arrangement *all)
 {
-    void *const own[] = {all->steps, all->chords,     all->lines,   all->nodes,
-                         all->along, all->edges,      all->members, all->next,
-                         all->turn,  all->turn_first, all->face,    all->ink};
-    for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
-        free(own[i]);
+    for (size_t i = 0; i < all->room_count; i++) {
+        free(all->rooms[i]);
     }
+    free(all->rooms);
+    free(all->steps);
+    free(all->chords);
+}
+
+bool nw_ran_out(nw_arrangement *all)
+{
+    all->status = nw_fail_memory(all->error, "the shapes' outlines");
+    return false;
+}
+
+void *nw_room(nw_arrangement *all, size_t count, size_t size)
+{
+    void *room = nw_alloc(count, size);
+    if (!room || !nw_push(&all->rooms, &all->room_count, &all->room_capacity, &room, sizeof room)) {
+        free(room);
+        nw_ran_out(all);
+        return NULL;
+    }
+    return room;
 }
 
 static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
@@ -47,18 +64,18 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
     a->most = most && most < MOST_POINTS ? most : MOST_POINTS;
 }
 
-static nw_status chords_make(nw_arrangement *a, const nw_painting *all)
+static bool chords_make(nw_arrangement *a, const nw_painting *all)
 {
-    nw_status status = NW_OK;
-    for (size_t i = 0; i < all->shapes.count && !status; i++) {
-        status = nw_chords_add(a, &all->shapes.items[i].outline, a->shape_count++);
+    bool good = true;
+    for (size_t i = 0; i < all->shapes.count && good; i++) {
+        good = nw_chords_add(a, &all->shapes.items[i].outline);
     }
     for (size_t c = 0; c < all->clip_count; c++) {
-        for (size_t i = 0; i < all->clips[c].shapes.count && !status; i++) {
-            status = nw_chords_add(a, &all->clips[c].shapes.items[i].outline, a->shape_count++);
+        for (size_t i = 0; i < all->clips[c].shapes.count && good; i++) {
+            good = nw_chords_add(a, &all->clips[c].shapes.items[i].outline);
         }
     }
-    return status ? status : nw_chords_gather(a);
+    return good;
 }
 
 nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t *clipped_away,
@@ -66,18 +83,17 @@ nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t 
 {
     *drawing = (nw_drawing){0};
     nw_arrangement a = {.error = error};
+    size_t away = 0;
     fineness_choose(&a, all);
-    nw_status status = chords_make(&a, all);
-    status = status ? status : nw_lines_node(&a);
-    status = status ? status : nw_edges_make(&a);
-    status = status ? status : nw_faces_find(&a);
-    status = status ? status : nw_faces_paint(&a, all, clipped_away);
-    status = status ? status : nw_rings_write(&a, drawing);
-    nw_arrangement_free(&a);
-    if (status) {
+    if (!(chords_make(&a, all) && nw_lines_find(&a) && nw_lines_node(&a) && nw_edges_make(&a) &&
+          nw_faces_find(&a) && nw_faces_paint(&a, all, &away) && nw_rings_write(&a, drawing))) {
         nw_drawing_free(drawing);
     }
-    return status;
+    nw_arrangement_free(&a);
+    if (clipped_away) {
+        *clipped_away = away;
+    }
+    return a.status;
 }
 
 nw_status nw_drawing_unite(const nw_drawing *from, nw_drawing *drawing, nw_error *error)
