@@ -1,35 +1,18 @@
 /*
- * chords: lines and curves -> chords on a grid that remember their curve and parameter, and rings
- * of such chords, after they were cut and joined -> lines and curves again.
+ * chords: shapes' lines and curves -> chords on the grid that remember their step and parameter,
+ * those between the same two places together.
  *
  * Chords of a cubic stay within the flatness by the bound on its second differences (Sederberg,
- * CAGD course notes, 10.6, from memory). A ring's edge is known again when it is one of the chords
- * or lies on one; a maximal run of edges along one curve, in order, becomes the curve's part
- * between the two parameters by de Casteljau's subdivision.
+ * CAGD course notes, 10.6, from memory). Beyond the grid a chord is moved to the nearest place of
+ * its border: how often outlines go round a place inside stays the same.
  */
-#include <solid/unite_internal.h>
+#include <solid/arrange.h>
 
-#include <math.h>
 #include <stdlib.h>
 
-#define NOT_FOUND SIZE_MAX
-#define MOST_CHORDS 4096.0 /* of one curve */
-#define ON_CHORD_GRIDS 2.0 /* rounding to the grid moves a place on a chord by less */
-#define SAME_PARAMETER 1e-6
+#define MOST_CUTS 4096.0 /* of one curve */
 
-void nw_chords_free(chord_list *chords)
-{
-    if (chords) {
-        free(chords->steps);
-        free(chords->vertices);
-        free(chords->vertex_steps);
-        free(chords->slots);
-        free(chords->next);
-        *chords = (chord_list){0};
-    }
-}
-
-static size_t chord_count(const chord_list *chords, nw_point from, const nw_step *step)
+static uint16_t cuts_of(const nw_arrangement *all, nw_point from, const nw_step *step)
 {
     if (step->kind != NW_CURVE) {
         return 1;
@@ -37,358 +20,157 @@ static size_t chord_count(const chord_list *chords, nw_point from, const nw_step
     double first = hypot(from.x - 2 * step->a.x + step->b.x, from.y - 2 * step->a.y + step->b.y);
     double second =
         hypot(step->a.x - 2 * step->b.x + step->to.x, step->a.y - 2 * step->b.y + step->to.y);
-    double count = ceil(sqrt(0.75 * fmax(first, second) / chords->flatness));
-    return (size_t)fmin(fmax(count, 1), MOST_CHORDS);
+    double count = ceil(sqrt(0.75 * fmax(first, second) / all->flatness));
+    return (uint16_t)fmin(fmax(count, 1), MOST_CUTS);
 }
 
-static bool vertex_add(chord_list *chords, nw_point place)
+/* In units of the grid, from its middle. */
+static nw_point on_grid(const nw_arrangement *all, nw_point place)
 {
-    void *vertices = chords->vertices, *owners = chords->vertex_steps;
-    bool grown = nw_grow(&vertices, &chords->vertex_capacity, chords->vertex_count + 1,
-                         sizeof *chords->vertices);
-    chords->vertices = vertices;
-    grown = grown && nw_grow(&owners, &chords->owner_capacity, chords->vertex_count + 1,
-                             sizeof *chords->vertex_steps);
-    chords->vertex_steps = owners;
-    if (grown) {
-        chords->vertices[chords->vertex_count] =
-            (nw_point){round(place.x / chords->grid) * chords->grid,
-                       round(place.y / chords->grid) * chords->grid};
-        chords->vertex_steps[chords->vertex_count++] = chords->step_count;
-    }
-    return grown;
+    return (nw_point){round(place.x / all->grid) - all->middle_x,
+                      round(place.y / all->grid) - all->middle_y};
 }
 
-static nw_status step_add(chord_list *chords, nw_point from, const nw_step *step, nw_error *error)
+static bool is_beyond(nw_point p)
 {
-    size_t count = chord_count(chords, from, step), first = chords->vertex_count;
-    if (count + 1 > chords->most - first) {
-        return nw_fail(error, NW_BAD_INPUT,
-                       "the drawing is too complicated: more than %zu points; simplify its paths",
-                       chords->most);
-    }
-    void *steps = chords->steps;
-    bool grown =
-        nw_grow(&steps, &chords->step_capacity, chords->step_count + 1, sizeof *chords->steps);
-    chords->steps = steps;
-    for (size_t i = 0; grown && i <= count; i++) {
-        nw_point place =
-            i == 0       ? from
-            : i == count ? step->to
-                         : nw_curve_at(from, step->a, step->b, step->to, (double)i / (double)count);
-        grown = vertex_add(chords, place);
-    }
-    if (!grown) {
-        return nw_fail_memory(error, "the outlines");
-    }
-    chords->steps[chords->step_count++] =
-        (chord_step){.from = from, .step = *step, .first = first, .count = count + 1};
-    return NW_OK;
+    return !(fabs(p.x) <= NW_GRID_LIMIT && fabs(p.y) <= NW_GRID_LIMIT);
 }
 
-nw_status nw_chords_add(chord_list *chords, const nw_path *path, size_t *first_step, size_t *count,
-                        nw_error *error)
+static nw_node node_at(nw_point p)
 {
-    *first_step = chords->step_count;
-    nw_status status = NW_OK;
-    for (size_t i = 0; i < path->count && !status; i++) {
-        status = step_add(chords, nw_path_from(path, i), &path->steps[i], error);
+    return (nw_node){(int32_t)round(fmin(fmax(p.x, -NW_GRID_LIMIT), NW_GRID_LIMIT)),
+                     (int32_t)round(fmin(fmax(p.y, -NW_GRID_LIMIT), NW_GRID_LIMIT))};
+}
+
+/* From p to q, which are the step's cuts `from` and `to`; nothing where both are one place. */
+static bool chord_add(nw_arrangement *all, nw_point p, nw_point q, uint16_t from, uint16_t to)
+{
+    nw_chord chord = {node_at(p), node_at(q), from, to, (uint32_t)all->step_count - 1};
+    int order = nw_nodes_order(chord.low, chord.high);
+    if (order > 0) {
+        chord = (nw_chord){chord.high, chord.low, to, from, chord.step};
     }
-    nw_point end = nw_path_from(path, path->count);
-    if (!status && (end.x != path->start.x || end.y != path->start.y)) {
-        nw_step back = {.kind = NW_LINE, .to = path->start};
-        status = step_add(chords, end, &back, error);
+    if (order && all->chord_count >= all->most) {
+        all->status = nw_fail(
+            all->error, NW_BAD_INPUT,
+            "the drawing is too complicated: more than %zu points; simplify its paths", all->most);
+        return false;
     }
-    *count = chords->step_count - *first_step;
-    return status;
+    return !order ||
+           nw_push(&all->chords, &all->chord_count, &all->chord_capacity, &chord, sizeof chord) ||
+           nw_ran_out(all);
 }
 
-/* ---- finding a vertex by its place --------------------------------------------------------- */
-
-static size_t slot_of(const chord_list *chords, nw_point place)
+/* A chord of which part lies beyond the grid, cut where it crosses the lines of the border. */
+static bool chord_add_beyond(nw_arrangement *all, nw_point p, nw_point q, uint16_t from,
+                             uint16_t to)
 {
-    uint64_t x = (uint64_t)(int64_t)llround(place.x / chords->grid);
-    uint64_t y = (uint64_t)(int64_t)llround(place.y / chords->grid);
-    uint64_t hash = x * UINT64_C(0x9E3779B97F4A7C15) ^ (y * UINT64_C(0xC2B2AE3D27D4EB4F) + 1);
-    hash = (hash ^ hash >> 29) * UINT64_C(0xBF58476D1CE4E5B9);
-    return (size_t)(hash >> 20) & (chords->slot_count - 1);
-}
-
-nw_status nw_chords_index(chord_list *chords, nw_error *error)
-{
-    chords->slot_count = 16;
-    while (chords->slot_count < chords->vertex_count) {
-        chords->slot_count *= 2;
-    }
-    chords->slots = nw_alloc(chords->slot_count, sizeof *chords->slots);
-    chords->next = nw_alloc(chords->vertex_count, sizeof *chords->next);
-    if (!chords->slots || !chords->next) {
-        return nw_fail_memory(error, "the outlines' index");
-    }
-    for (size_t i = 0; i < chords->slot_count; i++) {
-        chords->slots[i] = NOT_FOUND;
-    }
-    /* From the last to the first, so that a chain begins with the first vertex at its place. */
-    for (size_t v = chords->vertex_count; v-- > 0;) {
-        size_t slot = slot_of(chords, chords->vertices[v]);
-        chords->next[v] = chords->slots[slot];
-        chords->slots[slot] = v;
-    }
-    return NW_OK;
-}
-
-static bool same(nw_point p, nw_point q)
-{
-    return p.x == q.x && p.y == q.y;
-}
-
-/* The next vertex at the place from v on, where v is a vertex in the place's chain. */
-static size_t vertex_from(const chord_list *chords, size_t v, nw_point place)
-{
-    while (v != NOT_FOUND && !same(chords->vertices[v], place)) {
-        v = chords->next[v];
-    }
-    return v;
-}
-
-static size_t vertex_at(const chord_list *chords, nw_point place)
-{
-    return vertex_from(chords, chords->slots[slot_of(chords, place)], place);
-}
-
-static size_t vertex_after(const chord_list *chords, size_t v)
-{
-    return vertex_from(chords, chords->next[v], chords->vertices[v]);
-}
-
-/* ---- knowing an edge again ----------------------------------------------------------------- */
-
-/* Part of a step, from parameter `from` to `to`, which is less when it runs backwards. */
-typedef struct {
-    size_t step; /* NOT_FOUND: none */
-    double from, to;
-} step_part;
-
-static const step_part nowhere = {NOT_FOUND, 0, 0};
-
-static double parameter_of(const chord_list *chords, size_t v)
-{
-    const chord_step *step = &chords->steps[chords->vertex_steps[v]];
-    return (double)(v - step->first) / (double)(step->count - 1);
-}
-
-/* The neighbour of v within its step, NOT_FOUND at the step's end. */
-static size_t neighbour(const chord_list *chords, size_t v, bool forward)
-{
-    const chord_step *step = &chords->steps[chords->vertex_steps[v]];
-    if (forward) {
-        return v + 1 < step->first + step->count ? v + 1 : NOT_FOUND;
-    }
-    return v > step->first ? v - 1 : NOT_FOUND;
-}
-
-/* Where on the chord from p to q the place lies, 0 to 1; negative when beside it. */
-static double place_on_chord(const chord_list *chords, nw_point p, nw_point q, nw_point place)
-{
-    double dx = q.x - p.x, dy = q.y - p.y, length = hypot(dx, dy);
-    double px = place.x - p.x, py = place.y - p.y;
-    if (!(length > 0) || fabs(dx * py - dy * px) > ON_CHORD_GRIDS * chords->grid * length) {
-        return -1;
-    }
-    double along = (dx * px + dy * py) / (length * length);
-    return along <= 1 ? along : -1;
-}
-
-/* The edge from vertex v to the place `end`, if that is along a chord of v's step. exact: only when
- * it is the whole chord. */
-static step_part part_from_vertex(const chord_list *chords, size_t v, nw_point end, bool exact)
-{
-    for (int side = 0; side < 2; side++) {
-        size_t w = neighbour(chords, v, side == 0);
-        if (w == NOT_FOUND) {
-            continue;
+    nw_point at = p;
+    bool good = true;
+    for (double t = 0, next; t < 1 && good; t = next) {
+        next = 1;
+        for (int side = -1; side <= 1; side += 2) {
+            double tx = (side * (double)NW_GRID_LIMIT - p.x) / (q.x - p.x);
+            double ty = (side * (double)NW_GRID_LIMIT - p.y) / (q.y - p.y);
+            next = tx > t && tx < next ? tx : next;
+            next = ty > t && ty < next ? ty : next;
         }
-        double from = parameter_of(chords, v), to = parameter_of(chords, w);
-        if (same(chords->vertices[w], end)) {
-            return (step_part){chords->vertex_steps[v], from, to};
+        nw_point end = next < 1 ? nw_between(p, q, next) : q;
+        good = chord_add(all, at, end, from, to);
+        at = end;
+    }
+    return good;
+}
+
+static bool step_add(nw_arrangement *all, nw_point from, const nw_step *step)
+{
+    nw_chorded own = {from, *step, all->shape_count, cuts_of(all, from, step), false};
+    if (!nw_push(&all->steps, &all->step_count, &all->step_capacity, &own, sizeof own)) {
+        return nw_ran_out(all);
+    }
+    size_t begin = all->chord_count;
+    uint16_t since = 0;
+    nw_point p = on_grid(all, from);
+    bool good = true;
+    for (uint16_t k = 1; k <= own.cuts && good; k++) {
+        nw_point end = k < own.cuts ? nw_step_at(from, step, (double)k / own.cuts) : step->to;
+        nw_point q = on_grid(all, end);
+        if (is_beyond(p) || is_beyond(q)) {
+            all->steps[all->step_count - 1].beyond = true;
+            good = chord_add_beyond(all, p, q, since, k);
+        } else {
+            good = chord_add(all, p, q, since, k);
         }
-        double along =
-            exact ? -1 : place_on_chord(chords, chords->vertices[v], chords->vertices[w], end);
-        if (along > 0) {
-            return (step_part){chords->vertex_steps[v], from, from + along * (to - from)};
+        /* The next chord, or at the end the last, takes over the stretch of one without length. */
+        since = p.x != q.x || p.y != q.y ? k : since;
+        p = q;
+    }
+    if (all->chord_count > begin) {
+        nw_chord *newest = &all->chords[all->chord_count - 1];
+        *(newest->at_low < newest->at_high ? &newest->at_high : &newest->at_low) = own.cuts;
+    }
+    return good;
+}
+
+bool nw_chords_add(nw_arrangement *all, const nw_drawing *outline)
+{
+    bool good = true;
+    for (size_t p = 0; p < outline->count; p++) {
+        const nw_path *path = &outline->paths[p];
+        nw_point from = path->start;
+        for (size_t i = 0; i < path->count && good; from = path->steps[i++].to) {
+            good = step_add(all, from, &path->steps[i]);
+        }
+        if (good && (from.x != path->start.x || from.y != path->start.y)) {
+            good = step_add(all, from, &(nw_step){.kind = NW_LINE, .to = path->start});
         }
     }
-    return nowhere;
+    all->shape_count++;
+    return good;
 }
 
-static bool continues(step_part before, step_part part)
+/* Shapes follow from steps. */
+static int by_line(const void *p, const void *q)
 {
-    return before.step != NOT_FOUND && before.step == part.step &&
-           fabs(before.to - part.from) < SAME_PARAMETER &&
-           (before.to > before.from) == (part.to > part.from);
+    const nw_chord *a = p, *b = q;
+    int low = nw_nodes_order(a->low, b->low), high = nw_nodes_order(a->high, b->high);
+    return low ? low : high ? high : a->step != b->step ? (a->step < b->step ? -1 : 1) : 0;
 }
 
-/* The edge from p to q from any vertex at p; one that goes on from `before` is taken first. */
-static step_part part_from(const chord_list *chords, nw_point p, nw_point q, bool exact,
-                           step_part before)
+/* Whether chords of one line cancel one another, shape by shape. */
+static bool is_cancelled(const nw_arrangement *all, const nw_chord *chords, size_t count)
 {
-    step_part found = nowhere;
-    for (size_t v = vertex_at(chords, p); v != NOT_FOUND; v = vertex_after(chords, v)) {
-        step_part part = part_from_vertex(chords, v, q, exact);
-        if (continues(before, part)) {
-            return part;
-        }
-        if (found.step == NOT_FOUND) {
-            found = part;
-        }
-    }
-    return found;
-}
-
-/* An edge that begins within a chord: it ends at a vertex, or goes on along the same chord. */
-static step_part part_within(const chord_list *chords, nw_point p, nw_point q, step_part before)
-{
-    step_part turned = part_from(chords, q, p, false, nowhere);
-    if (turned.step != NOT_FOUND) {
-        return (step_part){turned.step, turned.to, turned.from};
-    }
-    if (before.step == NOT_FOUND) {
-        return nowhere;
-    }
-    const chord_step *step = &chords->steps[before.step];
-    double chord = fmin(floor(before.to * (double)(step->count - 1)), (double)(step->count - 2));
-    size_t v = step->first + (size_t)fmax(chord, 0);
-    double along = place_on_chord(chords, chords->vertices[v], chords->vertices[v + 1], q);
-    double to = ((double)(v - step->first) + along) / (double)(step->count - 1);
-    bool onward = along >= 0 && (to > before.to) == (before.to > before.from);
-    return onward ? (step_part){before.step, before.to, to} : nowhere;
-}
-
-static step_part part_of_edge(const chord_list *chords, nw_point p, nw_point q, step_part before)
-{
-    step_part part = part_from(chords, p, q, true, before);
-    if (part.step == NOT_FOUND) {
-        part = part_from(chords, p, q, false, before);
-    }
-    return part.step == NOT_FOUND ? part_within(chords, p, q, before) : part;
-}
-
-/* ---- edges -> steps ------------------------------------------------------------------------ */
-
-/* A vertex's own place before it was rounded to the grid, where that is an end of a step. */
-static nw_point unrounded(const chord_list *chords, nw_point place)
-{
-    size_t v = vertex_at(chords, place);
-    if (v != NOT_FOUND) {
-        const chord_step *step = &chords->steps[chords->vertex_steps[v]];
-        if (v == step->first) {
-            return step->from;
-        }
-        if (v == step->first + step->count - 1) {
-            return step->step.to;
-        }
-    }
-    return place;
-}
-
-static nw_point between(nw_point p, nw_point q, double t)
-{
-    return (nw_point){p.x + t * (q.x - p.x), p.y + t * (q.y - p.y)};
-}
-
-/* The first t of a cubic, by de Casteljau. */
-static void curve_cut(nw_point p[4], double t)
-{
-    nw_point ab = between(p[0], p[1], t), bc = between(p[1], p[2], t), cd = between(p[2], p[3], t);
-    nw_point abc = between(ab, bc, t), bcd = between(bc, cd, t);
-    p[1] = ab;
-    p[2] = abc;
-    p[3] = between(abc, bcd, t);
-}
-
-static void curve_turn(nw_point p[4])
-{
-    nw_point first = p[0], second = p[1];
-    p[0] = p[3];
-    p[1] = p[2];
-    p[2] = second;
-    p[3] = first;
-}
-
-static bool curve_part_add(nw_path *path, const chord_step *whole, step_part part, nw_point from,
-                           nw_point to)
-{
-    double low = fmin(part.from, part.to), high = fmax(part.from, part.to);
-    nw_point p[4] = {whole->from, whole->step.a, whole->step.b, whole->step.to};
-    if (high < 1) {
-        curve_cut(p, high);
-    }
-    curve_turn(p);
-    if (low > 0) {
-        curve_cut(p, 1 - low / high);
-    }
-    if (part.from < part.to) {
-        curve_turn(p);
-    }
-    /* The ends lie where the chords were cut, within the flatness of the curve: take each handle
-     * along, so that the direction stays. Ends that have not moved leave it as it was to the last
-     * digit. */
-    nw_point a = {p[1].x + (from.x - p[0].x), p[1].y + (from.y - p[0].y)};
-    nw_point b = {p[2].x + (to.x - p[3].x), p[2].y + (to.y - p[3].y)};
-    return nw_path_curve(path, a, b, to);
-}
-
-static nw_status parts_find(const chord_list *chords, const nw_point *ring, size_t count,
-                            step_part **parts, nw_error *error)
-{
-    *parts = nw_alloc(count, sizeof **parts);
-    if (!*parts) {
-        return nw_fail_memory(error, "the outlines' curves");
-    }
-    /* The first edge too is told what comes before it. */
-    step_part before = part_of_edge(chords, ring[count - 1], ring[0], nowhere);
+    int64_t sum = 0;
     for (size_t i = 0; i < count; i++) {
-        (*parts)[i] = part_of_edge(chords, ring[i], ring[i + 1 < count ? i + 1 : 0], before);
-        before = (*parts)[i];
+        sum += chords[i].at_low < chords[i].at_high ? 1 : -1;
+        bool ends = i + 1 == count ||
+                    all->steps[chords[i].step].shape != all->steps[chords[i + 1].step].shape;
+        if (ends && sum) {
+            return false;
+        }
     }
-    return NW_OK;
+    return true;
 }
 
-nw_status nw_chords_restore(const chord_list *chords, const nw_point *ring, size_t count,
-                            nw_path *path, nw_error *error)
+bool nw_lines_find(nw_arrangement *all)
 {
-    step_part *parts;
-    nw_status status = parts_find(chords, ring, count, &parts, error);
-    if (status) {
-        return status;
+    all->lines = nw_room(all, all->chord_count, sizeof *all->lines);
+    if (!all->lines) {
+        return false;
     }
-    size_t begin = 0; /* where a run begins; in a ring of one run, where its step begins */
-    for (size_t i = 0; i < count; i++) {
-        if (!continues(parts[i ? i - 1 : count - 1], parts[i])) {
-            begin = i;
-            break;
+    if (all->chord_count) {
+        qsort(all->chords, all->chord_count, sizeof *all->chords, by_line);
+    }
+    for (size_t i = 0, end; i < all->chord_count; i = end) {
+        const nw_chord *first = &all->chords[i];
+        for (end = i + 1; end < all->chord_count &&
+                          nw_nodes_same(all->chords[end].low, first->low) &&
+                          nw_nodes_same(all->chords[end].high, first->high);) {
+            end++;
+        }
+        if (!is_cancelled(all, first, end - i)) {
+            all->lines[all->line_count++] = (nw_chord_line){(uint32_t)i, (uint32_t)(end - i), 0, 0};
         }
     }
-    *path = (nw_path){.start = unrounded(chords, ring[begin]), .closed = true};
-    bool added = true;
-    for (size_t done = 0; done < count && added;) {
-        size_t i = (begin + done) % count;
-        step_part run = parts[i];
-        size_t length = 1;
-        while (done + length < count && continues(run, parts[(i + length) % count])) {
-            run.to = parts[(i + length++) % count].to;
-        }
-        done += length;
-        nw_point from = nw_path_from(path, path->count);
-        nw_point to = done < count ? unrounded(chords, ring[(i + length) % count]) : path->start;
-        bool curve = run.step != NOT_FOUND && chords->steps[run.step].step.kind == NW_CURVE;
-        added = curve ? curve_part_add(path, &chords->steps[run.step], run, from, to)
-                      : nw_path_line(path, to);
-    }
-    free(parts);
-    if (!added) {
-        nw_path_free(path);
-        return nw_fail_memory(error, "the outlines");
-    }
-    return NW_OK;
+    return true;
 }

@@ -1,5 +1,5 @@
 /* painting: lists of painted shapes and clips, grown and freed. */
-#include <solid/unite_internal.h>
+#include <solid/painting.h>
 
 #include <stdlib.h>
 

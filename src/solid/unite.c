@@ -1,144 +1,99 @@
 /*
- * unite: painted shapes in paint order -> one clean drawing, by GEOS.
- *
- * Every curve becomes chords on a fine grid (chords.c). A shape whose outline crosses nothing is
- * already a polygon; any other is noded on the grid, cut into faces, and the faces that its fill
- * rule keeps by their winding number are joined. Clips cut it, then every paper shape painted later
- * is taken away from it, and all that stays is united. GEOS does this by its OverlayNG, which
- * checks its own noding and falls back to snapping, so it does not fail on coincident edges; the
- * grid makes ends that should be one place one place. At last chords become curves again.
+ * unite: painted shapes in paint order -> one clean drawing, by one arrangement of all outlines;
+ * drawings added to one another or taken away. And the lists of painted shapes and clips.
  */
-#include <solid/unite_geos.h>
+#include <solid/arrange.h>
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define FLATNESS_MM 0.001           /* finer than outlines are measured by */
 #define FLATNESS_OF_SIZE 5e-6       /* so that a small drawing can still be enlarged */
 #define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
-#define GRID_OF_SIZE 0x1p-28
 #define MOST_POINTS ((size_t)6000000)
 
-/* ---- GEOS's objects ------------------------------------------------------------------------- */
+/* ---- the whole ------------------------------------------------------------------------------- */
 
-static void note_message(const char *message, void *context)
+void nw_arrangement_free(nw_arrangement *all)
 {
-    uniter *u = context;
-    size_t length = strnlen(message, sizeof u->message - 1);
-    memcpy(u->message, message, length);
-    u->message[length] = '\0';
-}
-
-nw_status nw_geos_failed(uniter *u)
-{
-    /* GEOS says why it failed; where it said nothing, memory for its answer was missing. */
-    if (!u->message[0] || strstr(u->message, "bad_alloc")) {
-        return nw_fail_memory(u->error, "uniting the shapes");
+    for (size_t i = 0; i < all->room_count; i++) {
+        free(all->rooms[i]);
     }
-    return nw_fail(u->error, NW_INTERNAL, "the shapes could not be united: %s", u->message);
+    free(all->rooms);
+    free(all->steps);
+    free(all->chords);
 }
 
-void nw_geometries_free(uniter *u, geometries *list)
+bool nw_ran_out(nw_arrangement *all)
 {
-    for (size_t i = 0; i < list->count; i++) {
-        GEOSGeom_destroy_r(u->geos, list->items[i]);
+    all->status = nw_fail_memory(all->error, "the shapes' outlines");
+    return false;
+}
+
+void *nw_room(nw_arrangement *all, size_t count, size_t size)
+{
+    void *room = nw_alloc(count, size);
+    if (!room || !nw_push(&all->rooms, &all->room_count, &all->room_capacity, &room, sizeof room)) {
+        free(room);
+        nw_ran_out(all);
+        return NULL;
     }
-    free(list->items);
-    *list = (geometries){0};
+    return room;
 }
 
-nw_status nw_geometries_add(uniter *u, geometries *list, GEOSGeometry *item)
+static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
 {
-    if (!item) {
-        return nw_geos_failed(u);
-    }
-    void *items = list->items;
-    bool grown = nw_grow(&items, &list->capacity, list->count + 1, sizeof *list->items);
-    list->items = items;
-    if (!grown || list->count >= UINT32_MAX / 2) {
-        GEOSGeom_destroy_r(u->geos, item);
-        return nw_fail_memory(u->error, "uniting the shapes");
-    }
-    list->items[list->count++] = item;
-    return NW_OK;
-}
-
-GEOSGeometry *nw_geometries_collect(uniter *u, geometries *list)
-{
-    GEOSGeometry *all = GEOSGeom_createCollection_r(u->geos, GEOS_GEOMETRYCOLLECTION, list->items,
-                                                    (unsigned)list->count);
-    free(list->items); /* GEOS owns the geometries now, even when it failed */
-    *list = (geometries){0};
-    return all;
-}
-
-/* ---- the whole ----------------------------------------------------------------------------- */
-
-static void fineness_choose(uniter *u)
-{
-    nw_box all = nw_box_empty();
-    const nw_paint_shapes *shapes = &u->all->shapes;
-    for (size_t i = 0; i < shapes->count; i++) {
-        if (!shapes->items[i].outline.count) {
-            continue;
+    nw_box all = nw_box_empty(), page = painting->page;
+    for (size_t i = 0; i < painting->shapes.count; i++) {
+        if (painting->shapes.items[i].outline.count) {
+            nw_box_grow(&all, nw_drawing_box(&painting->shapes.items[i].outline));
         }
-        nw_box_grow(&all, nw_drawing_box(&shapes->items[i].outline));
     }
-    nw_box page = u->all->page;
     if (page.min.x < page.max.x && page.min.y < page.max.y) {
         all = (nw_box){{fmax(all.min.x, page.min.x), fmax(all.min.y, page.min.y)},
                        {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
     }
     double size = hypot(all.max.x - all.min.x, all.max.y - all.min.y);
-    size = size > 0 && isfinite(size) ? size : 1;
-    u->chords.flatness =
-        fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
-    u->chords.grid = exp2(ceil(log2(size * GRID_OF_SIZE)));
-    size_t most = u->all->most_points;
-    u->chords.most = most && most < MOST_POINTS ? most : MOST_POINTS;
+    bool known = size > 0 && isfinite(size);
+    size = known ? size : 1;
+    a->flatness = fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
+    a->grid = exp2(ceil(log2(ldexp(size, -NW_GRID_BITS))));
+    a->middle_x = known ? round((all.min.x + all.max.x) / 2 / a->grid) : 0;
+    a->middle_y = known ? round((all.min.y + all.max.y) / 2 / a->grid) : 0;
+    size_t most = painting->most_points;
+    a->most = most && most < MOST_POINTS ? most : MOST_POINTS;
 }
 
-static nw_status unite_all(uniter *u, nw_drawing *drawing, size_t *clipped_away)
+static bool chords_make(nw_arrangement *a, const nw_painting *all)
 {
-    geometries ink = {0};
-    nw_status status = nw_clips_fill(u);
-    status = status ? status : nw_ink_collect(u, &ink, clipped_away);
-    if (status) {
-        nw_geometries_free(u, &ink);
-        return status;
+    bool good = true;
+    for (size_t i = 0; i < all->shapes.count && good; i++) {
+        good = nw_chords_add(a, &all->shapes.items[i].outline);
     }
-    GEOSGeometry *area = nw_geometries_join(u, &ink);
-    status = area ? nw_polygons_write(u, area, drawing) : nw_geos_failed(u);
-    GEOSGeom_destroy_r(u->geos, area);
-    return status;
+    for (size_t c = 0; c < all->clip_count; c++) {
+        for (size_t i = 0; i < all->clips[c].shapes.count && good; i++) {
+            good = nw_chords_add(a, &all->clips[c].shapes.items[i].outline);
+        }
+    }
+    return good;
 }
 
 nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t *clipped_away,
                             nw_error *error)
 {
     *drawing = (nw_drawing){0};
-    uniter u = {.all = all, .error = error, .geos = GEOS_init_r()};
-    if (!u.geos) {
-        return nw_fail_memory(error, "uniting the shapes");
-    }
-    GEOSContext_setErrorMessageHandler_r(u.geos, note_message, &u);
-    fineness_choose(&u);
+    nw_arrangement a = {.error = error};
     size_t away = 0;
-    nw_status status = unite_all(&u, drawing, &away);
-    for (size_t i = 0; u.clips && i < all->clip_count; i++) {
-        GEOSGeom_destroy_r(u.geos, u.clips[i]);
-    }
-    free(u.clips);
-    nw_chords_free(&u.chords);
-    GEOS_finish_r(u.geos);
-    if (status) {
+    fineness_choose(&a, all);
+    if (!(chords_make(&a, all) && nw_lines_find(&a) && nw_lines_node(&a) && nw_edges_make(&a) &&
+          nw_faces_find(&a) && nw_faces_paint(&a, all, &away) && nw_rings_write(&a, drawing))) {
         nw_drawing_free(drawing);
     }
+    nw_arrangement_free(&a);
     if (clipped_away) {
         *clipped_away = away;
     }
-    return status;
+    return a.status;
 }
 
 nw_status nw_drawing_unite(const nw_drawing *from, nw_drawing *drawing, nw_error *error)
@@ -155,5 +110,21 @@ nw_status nw_drawing_unite(const nw_drawing *from, nw_drawing *drawing, nw_error
         nw_drawing_free(drawing);
     }
     *drawing = united;
+    return status;
+}
+
+nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
+                           nw_drawing *painted, nw_error *error)
+{
+    nw_paint_shape both[2] = {
+        {.outline = *art, .even_odd = true},
+        {.outline = *shapes, .even_odd = true, .paint = take ? PAINT_PAPER : PAINT_INK}};
+    nw_painting all = {.shapes = {both, 2, 2}};
+    nw_status status = nw_painting_unite(&all, painted, NULL, error);
+    if (status == NW_OK) {
+        nw_box box = nw_drawing_box(painted);
+        painted->width = box.max.x - box.min.x;
+        painted->height = box.max.y - box.min.y;
+    }
     return status;
 }
