@@ -1,12 +1,12 @@
 """Checks the shape of the code: who includes whom, headers that stand alone, files that stay short,
 and a library without globals that leaves printing and ending to its callers.
 
-usage: includes.py TOP [STATIC-LIBRARY] (the compiler is CC or cc)
+usage: includes.py TOP [STATIC-LIBRARY [THE-COMMAND'S-LIBRARY]] (the compiler is CC or cc)
 
 The rooms, which are the folders of src, stand in one order. A file may include any header of its
 own room, and of rooms before it their one face, <room/room.h>; everything else comes from outside.
 No two files have the same name. Within a room no header includes itself on a way round, and no
-files call each other in a circle, which the library's own symbols tell."""
+files call each other in a circle, which the libraries' own symbols tell."""
 import os
 import re
 import shlex
@@ -183,6 +183,8 @@ def main():
              *check_lengths(top), *check_headers(top)]
     if len(sys.argv) > 2:
         wrong += [*check_library(sys.argv[2]), *check_calls(sys.argv[2])]
+    if len(sys.argv) > 3:
+        wrong += check_calls(sys.argv[3])
     for text in wrong:
         print(text)
     print(f'{len(wrong)} things wrong' if wrong else 'includes, headers, lengths and symbols are right')

@@ -52,7 +52,7 @@ typedef struct {
 } nw_art_options;
 
 /* need_size and need_region are set. */
-nw_art_options nw_art_defaults(void);
+NW_API nw_art_options nw_art_defaults(void);
 
 /* ---- what was decided ------------------------------------------------------------------------ */
 
@@ -106,21 +106,21 @@ typedef struct {
 /* Bytes of a picture or an SVG drawing, told by content, to the art as the options say. On failure
  * only the notes up to there are left. NW_BAD_INPUT: the bytes are no art; NW_BAD_REQUEST: the
  * options do not suit it, or lack its size. nw_error.advice tells which of them. */
-nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
-                      nw_art *art, nw_error *error);
-void nw_art_free(nw_art *art);
+NW_API nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
+                             nw_art *art, nw_error *error);
+NW_API void nw_art_free(nw_art *art);
 
 /* A drawing as it would be loaded from a file that it was written to, at its size: its pieces count
  * anew. placed stays. */
-nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options, nw_art *art,
-                            nw_error *error);
+NW_API nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options,
+                                   nw_art *art, nw_error *error);
 
 /* From the pixels, y down, of a picture of this height to a drawing made of it. */
-nw_affine nw_placed_from_top(nw_affine placed, double height);
+NW_API nw_affine nw_placed_from_top(nw_affine placed, double height);
 
 /* Of a picture that was neither turned nor mirrored: makes the kept pieces' boxes those of their
  * outlines, which reach further than whole pixels where tips taper. */
-void nw_art_box_outlines(nw_art *art);
+NW_API void nw_art_box_outlines(nw_art *art);
 
 #ifdef __cplusplus
 }

@@ -27,21 +27,21 @@ typedef struct {
 } nw_job;
 
 /* Cut inside, nothing given. */
-nw_job nw_job_defaults(void);
+NW_API nw_job nw_job_defaults(void);
 
 /* What a fit is asked for, shapes included. */
-nw_fit_options nw_job_fit_options(const nw_job *job);
+NW_API nw_fit_options nw_job_fit_options(const nw_job *job);
 
 /* The least neck is the stock's thickness, for nobody gave another. */
-bool nw_job_neck_from_stock(const nw_job *job);
+NW_API bool nw_job_neck_from_stock(const nw_job *job);
 
 /* Beyond the art on every side: the margin, and outside the bit, which runs round the art. */
-double nw_job_beyond(const nw_job *job);
+NW_API double nw_job_beyond(const nw_job *job);
 
 /* Width and height of the stock that the drawing needs; and whether the sheet has them, to a
  * thousandth of a millimetre. */
-nw_point nw_job_need(const nw_job *job, const nw_drawing *drawing);
-bool nw_job_sheet_holds(const nw_job *job, nw_point need);
+NW_API nw_point nw_job_need(const nw_job *job, const nw_drawing *drawing);
+NW_API bool nw_job_sheet_holds(const nw_job *job, nw_point need);
 
 /* ---- what comes loose, and what holds it ----------------------------------------------------- */
 
@@ -54,15 +54,17 @@ typedef struct {
 } nw_hold;
 
 /* What comes loose when the region is cut; nothing does in a pocket. */
-nw_status nw_hold_loose(const nw_job *job, const nw_region *region, nw_hold *hold, nw_error *error);
+NW_API nw_status nw_hold_loose(const nw_job *job, const nw_region *region, nw_hold *hold,
+                               nw_error *error);
 
 /* Adds the job's bridges to the drawing; changes nothing when it wants none. */
-nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold *hold, nw_error *error);
+NW_API nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold *hold,
+                                nw_error *error);
 
 /* The job's tabs, for the fit of the region. */
-nw_status nw_hold_tabs(const nw_job *job, const nw_region *region, const nw_fit *fit, nw_hold *hold,
-                       nw_error *error);
-void nw_hold_free(nw_hold *hold);
+NW_API nw_status nw_hold_tabs(const nw_job *job, const nw_region *region, const nw_fit *fit,
+                              nw_hold *hold, nw_error *error);
+NW_API void nw_hold_free(nw_hold *hold);
 
 #ifdef __cplusplus
 }

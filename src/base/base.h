@@ -30,6 +30,13 @@ extern "C" {
 #define NW_PRINTF(text, first)
 #endif
 
+/* What the shared library shows to others. */
+#if defined(__GNUC__)
+#define NW_API __attribute__((visibility("default")))
+#else
+#define NW_API
+#endif
+
 typedef enum {
     NW_OK = 0,
     NW_BAD_REQUEST,  /* the arguments make no sense */
@@ -73,17 +80,17 @@ typedef struct {
 
 /* Fills *error (which may be NULL) and returns code, so that `return nw_fail(...)` reads well.
  * Control characters in the message become '?', so that a file name cannot forge lines. */
-nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...) NW_PRINTF(3, 4);
+NW_API nw_status nw_fail(nw_error *error, nw_status code, const char *format, ...) NW_PRINTF(3, 4);
 
 /* The same with advice. */
-nw_status nw_fail_advised(nw_error *error, nw_status code, nw_advice advice, const char *format,
-                          ...) NW_PRINTF(4, 5);
+NW_API nw_status nw_fail_advised(nw_error *error, nw_status code, nw_advice advice,
+                                 const char *format, ...) NW_PRINTF(4, 5);
 
 /* nw_fail for an allocation that did not succeed; what names the thing, e.g. "the outlines". */
-nw_status nw_fail_memory(nw_error *error, const char *what);
+NW_API nw_status nw_fail_memory(nw_error *error, const char *what);
 
 /* A word or two for a status, never NULL. */
-const char *nw_status_name(nw_status code);
+NW_API const char *nw_status_name(nw_status code);
 
 /* Told now and then how far a stage of the work is, 0 to 1. */
 typedef void (*nw_progress)(void *context, const char *stage, double fraction);
@@ -93,14 +100,15 @@ typedef void (*nw_progress)(void *context, const char *stage, double fraction);
 /* Grows an array (capacity *capacity, item_size bytes each) by doubling until it holds needed
  * items; items is the address of the pointer to its first. New memory is not cleared. Returns
  * false, changing nothing, when memory runs out or the size overflows. */
-bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size);
+NW_API bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size);
 
 /* Appends a copy of the item, growing the array as nw_grow does. */
-bool nw_push(void *items, size_t *count, size_t *capacity, const void *item, size_t item_size);
+NW_API bool nw_push(void *items, size_t *count, size_t *capacity, const void *item,
+                    size_t item_size);
 
 /* count * size bytes, cleared; NULL when the product overflows or memory runs out. A count of 0
  * still gives a pointer that can be freed. */
-void *nw_alloc(size_t count, size_t size);
+NW_API void *nw_alloc(size_t count, size_t size);
 
 /* Something and its size, to be sorted by size: the largest first, equals by index. */
 typedef struct {
@@ -108,7 +116,7 @@ typedef struct {
     uint32_t index;
 } nw_ranked;
 
-void nw_ranked_sort(nw_ranked *items, size_t count);
+NW_API void nw_ranked_sort(nw_ranked *items, size_t count);
 
 /* ---- bytes and text ---------------------------------------------------------------------- */
 
@@ -117,7 +125,7 @@ typedef struct {
     size_t length;
 } nw_bytes;
 
-void nw_bytes_free(nw_bytes *bytes);
+NW_API void nw_bytes_free(nw_bytes *bytes);
 
 /* Text under construction. Start from {0}. A failed allocation sets failed and later calls do
  * nothing, so a writer checks once, at its end. data is always NUL-terminated unless empty. */
@@ -127,27 +135,27 @@ typedef struct {
     bool failed;
 } nw_text;
 
-void nw_text_free(nw_text *text);
-void nw_text_add(nw_text *text, const char *string);
-void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
+NW_API void nw_text_free(nw_text *text);
+NW_API void nw_text_add(nw_text *text, const char *string);
+NW_API void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
 
 /* printf into the text. No floating-point conversions: those would follow the locale. */
-void nw_text_format(nw_text *text, const char *format, ...) NW_PRINTF(2, 3);
+NW_API void nw_text_format(nw_text *text, const char *format, ...) NW_PRINTF(2, 3);
 
 /* value rounded to at most `decimals` (0 to 9) places, '.' as the point, no trailing zeros, never
  * "-0". Values that are not finite or beyond ±1e12 are written as "0" (callers refuse them first).
  */
-void nw_text_number(nw_text *text, double value, int decimals);
+NW_API void nw_text_number(nw_text *text, double value, int decimals);
 
 /* As nw_text_number, but with exactly `decimals` places: for columns. */
-void nw_text_fixed(nw_text *text, double value, int decimals);
+NW_API void nw_text_fixed(nw_text *text, double value, int decimals);
 
 /* string with control characters that XML forbids and malformed UTF-8 turned into U+FFFD. */
-void nw_text_clean(nw_text *text, const char *string);
+NW_API void nw_text_clean(nw_text *text, const char *string);
 
 /* string with & < > " ' escaped for XML and HTML text and attributes; control characters that XML
  * forbids and malformed UTF-8 become U+FFFD. */
-void nw_text_escaped(nw_text *text, const char *string);
+NW_API void nw_text_escaped(nw_text *text, const char *string);
 
 /* ---- numbers and lengths ----------------------------------------------------------------- */
 
@@ -155,16 +163,16 @@ void nw_text_escaped(nw_text *text, const char *string);
 
 /* Reads a decimal number (sign, digits, point, exponent) at text; on success stores the value and
  * the first character after it. Independent of the locale; refuses NaN, infinity and overflow. */
-bool nw_number_read(const char *text, double *value, const char **end);
+NW_API bool nw_number_read(const char *text, double *value, const char **end);
 
 /* Reads a whole length: "120mm", "4.5in", "1/16in", "1 1/2in", "12cm", a bare number in
  * millimetres. Finite and within ±1e6 mm, else NW_BAD_REQUEST. */
-nw_status nw_length_read(const char *text, double *mm, nw_error *error);
+NW_API nw_status nw_length_read(const char *text, double *mm, nw_error *error);
 
 /* ---- files ------------------------------------------------------------------------------- */
 
 /* Reads a whole file, or standard input when path is "-", up to limit bytes. */
-nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error *error);
+NW_API nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error *error);
 
 typedef struct {
     const char *name; /* within the folder */
@@ -174,10 +182,11 @@ typedef struct {
 
 /* Writes every file or none: all are written beside their final names first, checked and closed,
  * and only then renamed. The folder is created when it is missing (its parent must exist). */
-nw_status nw_files_write(const char *folder, const nw_file *files, size_t count, nw_error *error);
+NW_API nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
+                                nw_error *error);
 
 /* One file at path, or standard output when path is "-". */
-nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error);
+NW_API nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error);
 
 #ifdef __cplusplus
 }

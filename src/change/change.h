@@ -25,7 +25,7 @@ typedef struct {
     size_t chosen_count;
 } nw_widen_options;
 
-nw_widen_options nw_widen_defaults(void);
+NW_API nw_widen_options nw_widen_defaults(void);
 
 typedef enum {
     NW_WIDENED,  /* no longer a spot */
@@ -53,9 +53,9 @@ typedef struct {
  * that is too thin on one side makes the other side give more. Places that are not spots keep their
  * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
  * 0.01 to 5 mm. */
-nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
-                           nw_widened *widened, nw_error *error);
-void nw_widened_free(nw_widened *widened);
+NW_API nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
+                                  nw_widened *widened, nw_error *error);
+NW_API void nw_widened_free(nw_widened *widened);
 
 /* ---- what comes loose, and what holds it ---------------------------------------------------- */
 
@@ -72,8 +72,9 @@ typedef struct {
     size_t count;
 } nw_loose_list;
 
-nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error);
-void nw_loose_free(nw_loose_list *list);
+NW_API nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list,
+                               nw_error *error);
+NW_API void nw_loose_free(nw_loose_list *list);
 
 /* A straight strip of stock across the cut; ends on the outlines, in the middle of the strip. */
 typedef struct {
@@ -90,8 +91,8 @@ typedef enum {
 } nw_unheld_reason;
 
 /* As the enumeration's names end, in small letters, for programs; as part of a sentence. */
-const char *nw_unheld_name(nw_unheld_reason reason);
-const char *nw_unheld_words(nw_unheld_reason reason);
+NW_API const char *nw_unheld_name(nw_unheld_reason reason);
+NW_API const char *nw_unheld_words(nw_unheld_reason reason);
 
 /* An island or a part that is not held, or lacks the second bridge that was asked for. */
 typedef struct {
@@ -135,12 +136,12 @@ typedef struct {
  * (area); then islands and slugs under 1500 mm² get none, else those under 100 mm². width 0: one
  * and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above NW_TABS_MOST and
  * widths that are not above 0 and at most 100 mm. */
-nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count, double width,
-                       nw_tabs *tabs, nw_error *error);
-void nw_tabs_free(nw_tabs *tabs);
+NW_API nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count,
+                              double width, nw_tabs *tabs, nw_error *error);
+NW_API void nw_tabs_free(nw_tabs *tabs);
 
 /* Short open lines across the cut, one for each tab. */
-nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_error *error);
+NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_error *error);
 
 #define NW_BRIDGES_EACH 2 /* at most */
 
@@ -148,16 +149,16 @@ nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_e
  * (Kruskal 1956); where each is 2, then a second one on the other side of each. They have footing
  * all across and take from the bit little more than the corners beside them. NW_BAD_REQUEST for a
  * width outside 0.1 to 100 mm. */
-nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
-                            size_t each, nw_bridged *bridged, nw_error *error);
-void nw_bridged_free(nw_bridged *bridged);
+NW_API nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options,
+                                   double width, size_t each, nw_bridged *bridged, nw_error *error);
+NW_API void nw_bridged_free(nw_bridged *bridged);
 
 /* ---- gaps ----*/
 
 /* The outlines with a gap of this length round each place, so in open paths where there are any;
  * each place breaks the path that it is nearest to. (break.c) */
-nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
-                           double gap, nw_drawing *broken, nw_error *error);
+NW_API nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
+                                  double gap, nw_drawing *broken, nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -31,16 +31,16 @@ typedef struct {
  *     name, diameter [, flutes LENGTH] [, tip LENGTH, angle DEGREES] [, feed MM-PER-MINUTE]
  * A bit with an angle is tapered, with a tip of 0 or none stated a V bit. file names the source in
  * messages, which tell the line. At most 1000 bits. */
-nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rack *rack,
-                       nw_error *error);
+NW_API nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rack *rack,
+                              nw_error *error);
 
 /* The built-in rack: common inch and metric sizes (fractions of an inch; GB/T 1112.1-1997). */
-nw_status nw_rack_common(nw_rack *rack, nw_error *error);
-void nw_rack_free(nw_rack *rack);
+NW_API nw_status nw_rack_common(nw_rack *rack, nw_error *error);
+NW_API void nw_rack_free(nw_rack *rack);
 
 /* The diameter that counts: at the stock's top face when the tip just goes through. stock of 0
  * (not known) gives a straight bit's diameter, and a tapered or V bit's tip. */
-double nw_bit_at_top(const nw_bit *bit, double stock);
+NW_API double nw_bit_at_top(const nw_bit *bit, double stock);
 
 /* ---- every bit side by side ---------------------------------------------------------------- */
 
@@ -70,13 +70,13 @@ typedef struct {
 
 /* The least neck for a bit as the options say: theirs, else the bit's diameter, or the stock's
  * thickness if that is more. */
-double nw_bit_neck(const nw_fit_options *options, double diameter, double stock);
+NW_API double nw_bit_neck(const nw_fit_options *options, double diameter, double stock);
 
 /* Runs the fit for every bit of the rack, bits spread over the cores. options->bit is not used;
  * options->neck of 0: see nw_bit_neck. stock: thickness in mm, 0: not known. */
-nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
-                          const nw_rack *rack, double stock, nw_bits *bits, nw_error *error);
-void nw_bits_free(nw_bits *bits);
+NW_API nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
+                                 const nw_rack *rack, double stock, nw_bits *bits, nw_error *error);
+NW_API void nw_bits_free(nw_bits *bits);
 
 /* ---- ways out
  * -----------------------------------------------------------------------------------*/
@@ -87,16 +87,16 @@ void nw_bits_free(nw_bits *bits);
 /* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
  * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
  * 0 the least neck goes along with the bit. */
-nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options, double stock,
-                          double *diameter, nw_error *error);
+NW_API nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options,
+                                 double stock, double *diameter, nw_error *error);
 
 /* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %
  * smaller does; when it fits as it is, how much smaller it may become before it does not. The
  * drawing itself, enlarged and flattened, has passed the check at this size. 0 when no factor up to
  * NW_SIZE_MOST does: a point touch, or a tip too sharp for any bit. The factor makes the drawing's
  * width a multiple of 0.01 mm (0.001 mm under 10 mm), rounded up. */
-nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
-                           const nw_fit_options *options, double *factor, nw_error *error);
+NW_API nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
+                                  const nw_fit_options *options, double *factor, nw_error *error);
 
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */
 typedef struct {
@@ -113,9 +113,9 @@ typedef struct {
 } nw_ways;
 
 /* fit: the fit of options->bit. stock: thickness in mm, 0: not known. */
-nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
-                       const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
-                       double stock, nw_ways *ways, nw_error *error);
+NW_API nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
+                              const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
+                              double stock, nw_ways *ways, nw_error *error);
 
 /* ---- two bits ------------------------------------------------------------------------------ */
 
@@ -140,15 +140,17 @@ typedef struct {
 
 /* Every pair of the rack's bits whose small one fits and has more to do than its own width, but for
  * bits that cannot be judged or whose flutes are shorter than the stock. options->bit: not used. */
-nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
-                           const nw_rack *rack, double stock, nw_pairs *pairs, nw_error *error);
-void nw_pairs_free(nw_pairs *pairs);
+NW_API nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *options,
+                                  const nw_rack *rack, double stock, nw_pairs *pairs,
+                                  nw_error *error);
+NW_API void nw_pairs_free(nw_pairs *pairs);
 
 /* The drawing's outlines in pieces, by who cuts them: open paths, closed where a whole outline is
  * one piece. region: the drawing, flattened. All three drawings must be freed. */
-nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
-                         const nw_fit_options *options, double large_mm, double small_mm,
-                         nw_drawing *large, nw_drawing *small, nw_drawing *left, nw_error *error);
+NW_API nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
+                                const nw_fit_options *options, double large_mm, double small_mm,
+                                nw_drawing *large, nw_drawing *small, nw_drawing *left,
+                                nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -1,4 +1,4 @@
-/* check: of one art (check.c) and of many (each.c). Internal to cli. */
+/* check: of one art (check_art.c) and of many (each.c). Internal to cli. */
 #ifndef NARROWS_CLI_CHECK_H
 #define NARROWS_CLI_CHECK_H
 

@@ -6,7 +6,6 @@
 #include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -75,13 +74,4 @@ nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *e
         folder_beside(request->arts[0], folder);
     }
     return folder->failed ? nw_fail_memory(error, "the folder's name") : NW_OK;
-}
-
-cli_format format_of(const char *path)
-{
-    const char *dot = strrchr(path, '.');
-    if (strcmp(path, "-") == 0 || (dot && strcasecmp(dot, ".svg") == 0)) {
-        return FORMAT_SVG;
-    }
-    return dot && strcasecmp(dot, ".dxf") == 0 ? FORMAT_DXF : FORMAT_NONE;
 }

@@ -22,12 +22,12 @@ void files_free(cli_file *files, size_t count);
 /* The folder that -o names, or the one beside the art. */
 nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *error);
 
+/* ---- names (names.c) ------------------------------------------------------------------------- */
+
 /* A file's format, told by its ending; - is SVG. */
 typedef enum { FORMAT_NONE, FORMAT_SVG, FORMAT_DXF } cli_format;
 
 cli_format format_of(const char *path);
-
-/* ---- names (names.c) ------------------------------------------------------------------------- */
 
 /* Refuses what -o cannot mean, before any work: a file where a folder is to be, no known ending
  * where a file is to be, ART itself. */

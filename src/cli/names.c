@@ -13,6 +13,15 @@ bool art_is_file(const char *art, const char *path)
            one.st_dev == other.st_dev && one.st_ino == other.st_ino;
 }
 
+cli_format format_of(const char *path)
+{
+    const char *dot = strrchr(path, '.');
+    if (strcmp(path, "-") == 0 || (dot && strcasecmp(dot, ".svg") == 0)) {
+        return FORMAT_SVG;
+    }
+    return dot && strcasecmp(dot, ".dxf") == 0 ? FORMAT_DXF : FORMAT_NONE;
+}
+
 void folder_beside(const char *art, nw_text *folder)
 {
     const char *slash = strrchr(art, '/');

@@ -1,6 +1,6 @@
 /*
  * request: what the arguments say, and the table of options that reads them (options.c,
- * readers.c). Internal to cli.
+ * readers.c, request_read.c). Internal to cli.
  */
 #ifndef NARROWS_CLI_REQUEST_H
 #define NARROWS_CLI_REQUEST_H

@@ -13,9 +13,9 @@ typedef enum { NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET } nw_cut;
 typedef enum { NW_GAP, NW_NECK } nw_side;
 typedef enum { NW_PINCH, NW_STUB, NW_MISS } nw_form;
 
-const char *nw_cut_name(nw_cut cut);
-const char *nw_side_name(nw_side side);
-const char *nw_form_name(nw_form form);
+NW_API const char *nw_cut_name(nw_cut cut);
+NW_API const char *nw_side_name(nw_side side);
+NW_API const char *nw_form_name(nw_form form);
 
 typedef struct {
     nw_cut cut;
@@ -30,7 +30,7 @@ typedef struct {
     void *progress_context;
 } nw_fit_options;
 
-nw_fit_options nw_fit_defaults(void);
+NW_API nw_fit_options nw_fit_defaults(void);
 
 #define NW_NONE (-1.0) /* a length that does not apply */
 

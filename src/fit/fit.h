@@ -19,9 +19,9 @@ extern "C" {
 /* The whole fit of one bit. Cost follows the number of segments. The same input gives the same
  * bytes whatever the number of threads. NW_BAD_REQUEST for sizes that are not positive and finite
  * or above 1000 mm. */
-nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
-                     nw_error *error);
-void nw_fit_free(nw_fit *fit);
+NW_API nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
+                            nw_error *error);
+NW_API void nw_fit_free(nw_fit *fit);
 
 /* ---- one bit after another ------------------------------------------------------------------ */
 
@@ -29,18 +29,18 @@ void nw_fit_free(nw_fit *fit);
 typedef struct nw_fitter nw_fitter;
 
 /* options: the cut and the stock, which stay. The caller frees *fitter; the region may go first. */
-nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *options, nw_fitter **fitter,
-                         nw_error *error);
-void nw_fitter_free(nw_fitter *fitter);
+NW_API nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *options,
+                                nw_fitter **fitter, nw_error *error);
+NW_API void nw_fitter_free(nw_fitter *fitter);
 
 /* As nw_fit_run, for the fitter's outlines, cut and stock. quick: with what it has learnt about
  * them, which costs a fraction; where places tie to within 1e-9 mm the answer may differ in what
  * does not matter. Else from the outlines alone, the very same as nw_fit_run. */
-nw_status nw_fitter_run(nw_fitter *fitter, const nw_fit_options *options, bool quick, nw_fit *fit,
-                        nw_error *error);
+NW_API nw_status nw_fitter_run(nw_fitter *fitter, const nw_fit_options *options, bool quick,
+                               nw_fit *fit, nw_error *error);
 
 /* Learns where bits of this diameter get in, for quick fits of smaller and larger ones. */
-nw_status nw_fitter_learn(nw_fitter *fitter, double diameter, nw_error *error);
+NW_API nw_status nw_fitter_learn(nw_fitter *fitter, double diameter, nw_error *error);
 
 /* ---- the largest disc at a place ----------------------------------------------------------- */
 
@@ -54,14 +54,14 @@ typedef struct {
 } nw_disc;
 
 /* stock may be NULL: the sheet has no end. The caller frees *discs; the region may go before. */
-nw_status nw_discs_make(const nw_region *region, nw_cut cut, const nw_box *stock, nw_discs **discs,
-                        nw_error *error);
-void nw_discs_free(nw_discs *discs);
+NW_API nw_status nw_discs_make(const nw_region *region, nw_cut cut, const nw_box *stock,
+                               nw_discs **discs, nw_error *error);
+NW_API void nw_discs_free(nw_discs *discs);
 
 /* The largest disc in the cut area, up to the radius `limit`, that touches the outline where it is
  * nearest to `near`. Chords are taken for the curves they came from: the disc may cross the outline
  * by 0.008 mm. False when there is no outline. */
-bool nw_discs_at(const nw_discs *discs, nw_point near, double limit, nw_disc *disc);
+NW_API bool nw_discs_at(const nw_discs *discs, nw_point near, double limit, nw_disc *disc);
 
 /* ---- the largest disc all along -----------------------------------------------------------------
  */
@@ -77,12 +77,13 @@ typedef struct {
  * disc that touches there and lies in the cut area, up to a diameter of `most`. A place is reached
  * by a bit of diameter d when its disc is not smaller than d (within 0.01 mm). The caller frees
  * *samples with free(). Shrinking ball: Ma, Bae and Choi, The Visual Computer 28 (2012). */
-nw_status nw_outline_samples(const nw_region *region, const nw_fit_options *options, double spacing,
-                             double most, nw_sample **samples, size_t *count, nw_error *error);
+NW_API nw_status nw_outline_samples(const nw_region *region, const nw_fit_options *options,
+                                    double spacing, double most, nw_sample **samples, size_t *count,
+                                    nw_error *error);
 
 /* The largest disc in the cut area, up to a diameter of `most`: its middle and diameter. */
-nw_status nw_widest_place(const nw_region *region, const nw_fit_options *options, double most,
-                          nw_point *at, double *diameter, nw_error *error);
+NW_API nw_status nw_widest_place(const nw_region *region, const nw_fit_options *options,
+                                 double most, nw_point *at, double *diameter, nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -37,23 +37,23 @@ typedef struct {
 } nw_path;
 
 /* Appends; false when memory runs out. */
-bool nw_path_line(nw_path *path, nw_point to);
-bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to);
-bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise);
-void nw_path_free(nw_path *path);
+NW_API bool nw_path_line(nw_path *path, nw_point to);
+NW_API bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to);
+NW_API bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise);
+NW_API void nw_path_free(nw_path *path);
 
 /* The point after the share t (0 to 1) of a step that begins at from: by parameter for curves, by
  * angle for arcs. */
-nw_point nw_step_at(nw_point from, const nw_step *step, double t);
+NW_API nw_point nw_step_at(nw_point from, const nw_step *step, double t);
 
 /* Area that a closed path encloses, exact for lines, curves and arcs; negative when clockwise. */
-double nw_path_area(const nw_path *path);
+NW_API double nw_path_area(const nw_path *path);
 
 /* Appends curves that run along points[1] to points[count - 1], within tolerance of each, leaving
  * points[0] (where the path must stand) and arriving at the last point in the given directions of
  * travel. Schneider (1990). False when memory runs out. */
-bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point leave,
-                 nw_point arrive, double tolerance);
+NW_API bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point leave,
+                        nw_point arrive, double tolerance);
 
 /* x' = a x + c y + e, y' = b x + d y + f */
 typedef struct {
@@ -72,15 +72,15 @@ typedef struct {
 } nw_drawing;
 
 /* Takes over *path (leaving it empty); false, path untouched, when memory runs out. */
-bool nw_drawing_add(nw_drawing *drawing, nw_path *path);
-void nw_drawing_free(nw_drawing *drawing);
-nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *error);
+NW_API bool nw_drawing_add(nw_drawing *drawing, nw_path *path);
+NW_API void nw_drawing_free(nw_drawing *drawing);
+NW_API nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_error *error);
 
 /* The exact bounding box of all paths, extremes of curves and arcs included. */
-nw_box nw_drawing_box(const nw_drawing *drawing);
+NW_API nw_box nw_drawing_box(const nw_drawing *drawing);
 
 /* The sum of its closed paths' areas: what it fills, when outer paths run counter-clockwise. */
-double nw_drawing_area(const nw_drawing *drawing);
+NW_API double nw_drawing_area(const nw_drawing *drawing);
 
 /* Outlines as polygons: what the fit measures. Ring k's points are points[starts[k]] up to
  * points[starts[k + 1] - 1], the last joined to the first; the ink on the left. The region is
@@ -93,31 +93,31 @@ typedef struct {
     size_t count;   /* rings */
 } nw_region;
 
-void nw_region_free(nw_region *region);
-double nw_region_area(const nw_region *region);
+NW_API void nw_region_free(nw_region *region);
+NW_API double nw_region_area(const nw_region *region);
 
 /* The box of one ring. */
-nw_box nw_ring_box(const nw_region *region, size_t ring);
+NW_API nw_box nw_ring_box(const nw_region *region, size_t ring);
 
 #define NW_FLATNESS_MM 0.002 /* how far a flattened outline may leave its curve */
 
 /* Chords that stay within flatness of the curves (for cubics: Sederberg's bound on second
  * differences, CAGD course notes, 10.6, from memory). Crossings that flattening or tracing made
  * are removed, so the region is clean. */
-nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
-                             nw_error *error);
+NW_API nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_region *region,
+                                    nw_error *error);
 
 /* Gives runs of lines along the drawing's outlines, as nw_drawing_flatten made them at
  * NW_FLATNESS_MM, the outlines' curves back. Their ends stay to the last digit; what does not run
  * along an outline stays too. (retrace.c) */
-nw_status nw_drawing_retrace(const nw_drawing *drawing, nw_drawing *runs, nw_error *error);
+NW_API nw_status nw_drawing_retrace(const nw_drawing *drawing, nw_drawing *runs, nw_error *error);
 
 /* ---- size and place ------------------------------------------------------------------------ */
 
 /* Scales by factor (> 0), turns counter-clockwise by turn_deg, mirrors left to right if asked,
  * and moves the art's box back to the origin. Orientation stays ink-left. */
-nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
-                           nw_error *error);
+NW_API nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
+                                  nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -39,7 +39,7 @@ typedef struct {
     void *progress_context;
 } nw_picture_options;
 
-nw_picture_options nw_picture_defaults(void);
+NW_API nw_picture_options nw_picture_defaults(void);
 
 /* A decoded picture, reduced to how much of each pixel is ink. */
 typedef struct {
@@ -65,13 +65,14 @@ typedef struct {
  * pictures in memory whole: progressive JPEG with up to 6 bytes a pixel, WebP without loss with up
  * to
  * 8. They are refused if that is more than 3 bytes for each of max_pixels. */
-nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
-                          nw_picture *picture, nw_error *error);
-void nw_picture_free(nw_picture *picture);
+NW_API nw_status nw_picture_read(const uint8_t *data, size_t length,
+                                 const nw_picture_options *options, nw_picture *picture,
+                                 nw_error *error);
+NW_API void nw_picture_free(nw_picture *picture);
 
 /* Otsu's threshold of a grey histogram: the level t that maximises the variance between the
  * classes 0..t and t+1..255 (Otsu, IEEE Trans. SMC 9(1):62-66, 1979). The lowest such t. */
-int nw_otsu(const uint64_t histogram[256]);
+NW_API int nw_otsu(const uint64_t histogram[256]);
 
 /* ---- ink and its pieces ------------------------------------------------------------------ */
 
@@ -84,8 +85,8 @@ typedef struct {
 } nw_ink;
 
 /* density of 128 and more becomes ink. */
-nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error);
-void nw_ink_free(nw_ink *ink);
+NW_API nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error);
+NW_API void nw_ink_free(nw_ink *ink);
 
 #ifdef __cplusplus
 }

@@ -15,8 +15,8 @@ extern "C" {
 /* Fills the pinholes of the ink: paper of less than least_px pixels that ink encloses, corners
  * included, so that a hair-thin slit, even a slanting one, is none. picture may be NULL. filled
  * tells how many there were. */
-nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px, size_t *filled,
-                               nw_error *error);
+NW_API nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px,
+                                      size_t *filled, nw_error *error);
 
 /* What a piece probably is. */
 typedef enum {
@@ -28,7 +28,7 @@ typedef enum {
 } nw_piece_guess;
 
 /* "art", "speck", "frame", "lettering", "edge" */
-const char *nw_piece_guess_name(nw_piece_guess guess);
+NW_API const char *nw_piece_guess_name(nw_piece_guess guess);
 
 /* One connected region of ink (8-connected), in the units of whoever found it: pixels for a
  * picture (y down), millimetres for a drawing (y up). */
@@ -52,30 +52,31 @@ typedef struct {
 /* Finds the pieces of the ink by their runs, in time that follows the number of runs. Pieces
  * under speck_px of area are guessed specks and not kept; frames and edges are guessed but kept
  * unless the caller drops them. */
-nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, nw_error *error);
-void nw_pieces_free(nw_pieces *pieces);
+NW_API nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces,
+                                nw_error *error);
+NW_API void nw_pieces_free(nw_pieces *pieces);
 
 /* The number of the piece that pixel (x, y) belongs to, rows from the top; 0: of none. */
-size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y);
+NW_API size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y);
 
 /* Sets the guesses from boxes, areas and holes alone; picture_box is the page, speck_area the
  * area under which a piece is a speck. For drawings as well as pictures. */
-void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
+NW_API void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
 
 /* Applies --keep or --drop: words separated by commas, each a number, a range 3-7, or a guess's
  * name (a guess that no piece has chooses none). keep: only those stay; drop: those go.
  * NW_BAD_REQUEST names the word that is wrong. Nothing may be left: the caller looks at kept. */
-nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_error *error);
+NW_API nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_error *error);
 
 /* Clears the ink, and in picture (may be NULL) the density, of all pieces that are not kept. */
-void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture);
+NW_API void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture);
 
 /* The pieces of a drawing, for --keep and --drop, with nw_pieces_guess applied. */
-nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
-                            nw_error *error);
+NW_API nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
+                                   nw_error *error);
 
 /* Removes the pieces that are not kept and moves the art's box back to the origin. */
-nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
+NW_API nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
 
 #ifdef __cplusplus
 }

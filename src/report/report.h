@@ -21,20 +21,20 @@ typedef struct {
 
 /* The drawing as SVG 1.1: width and height in mm, one path per piece, curves kept, y down as SVG
  * has it. title is the document's title, in any UTF-8. */
-nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
-                       nw_error *error);
+NW_API nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
+                              nw_error *error);
 
 /* The same with this place as the origin of user space; NULL: the upper left corner of the page. */
-nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
-                          const nw_point *origin, nw_text *svg, nw_error *error);
+NW_API nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
+                                 const nw_point *origin, nw_text *svg, nw_error *error);
 
 /* The same as ASCII DXF (AC1015), millimetres, y up: closed polylines whose bulges hold the arcs;
  * curves become arcs within 0.005 mm. */
-nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error);
+NW_API nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error);
 
 /* The same with this place as the origin; NULL: the drawing's own. */
-nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
-                          nw_text *dxf, nw_error *error);
+NW_API nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
+                                 nw_text *dxf, nw_error *error);
 
 /* What comes loose, what holds it, and the sheet that the job takes. */
 typedef struct {
@@ -62,29 +62,30 @@ typedef struct {
 } nw_report;
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
-void nw_write_length(nw_text *text, double mm, bool inch);
+NW_API void nw_write_length(nw_text *text, double mm, bool inch);
 /* The same for an area, "165.7 mm²", and for a place, "186.3, 17.1". */
-void nw_write_area(nw_text *text, double square_mm, bool inch);
-void nw_write_place(nw_text *text, nw_point place, bool inch);
+NW_API void nw_write_area(nw_text *text, double square_mm, bool inch);
+NW_API void nw_write_place(nw_text *text, nw_point place, bool inch);
 
 /* The marked drawing as PDF at true size on sheets that fit both A4 and Letter: more than one where
  * it is larger, with marks to join them, and a plan before them. *sheets is how many it takes, the
  * plan not counted; beyond the most, pdf stays empty. Same drawing, same bytes. */
 #define NW_PDF_SHEETS_MOST 64
-nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
-                              nw_error *error);
+NW_API nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
+                                     nw_error *error);
 
-nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
+NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 
 /* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.
  * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
  * "tabs": { "width", "missing", "places": [ { "at", "out" } ... ] }, null when none were asked for;
  * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
-nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
-nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
+NW_API nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
+NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
 
 /* The table for standard output, at most 80 columns; with ANSI colour if asked. */
-nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error);
+NW_API nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table,
+                                nw_error *error);
 
 /* ---- what widening did ---------------------------------------------------------------------- */
 
@@ -105,11 +106,11 @@ typedef struct {
 
 /* Old and new on top of one another: what was added and removed, at true size, with the spots as
  * they were and what became of each. */
-nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error);
+NW_API nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error);
 
 /* The account for standard output, at most 80 columns. */
-nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw_text *table,
-                                 nw_error *error);
+NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw_text *table,
+                                        nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
  * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck" and "size_factor" ],
@@ -118,7 +119,8 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
  * of it, and "bridges": { "width", "length", "places": [ { "from", "to", "length" } ... ],
  * "missing": [ { "at", "size", "area", "bridges", "reason" } ... ] }, null when none were asked
  * for */
-nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, nw_error *error);
+NW_API nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json,
+                                       nw_error *error);
 
 /* ---- the page ------------------------------------------------------------------------------- */
 
@@ -130,9 +132,9 @@ typedef struct {
 } nw_page_picture;
 
 /* bytes are the file that picture was read from. place is left to the caller. */
-nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
-                               nw_page_picture *behind, nw_error *error);
-void nw_page_picture_free(nw_page_picture *behind);
+NW_API nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
+                                      nw_page_picture *behind, nw_error *error);
+NW_API void nw_page_picture_free(nw_page_picture *behind);
 
 /* An option of a command, "--wide" and its value or NULL; or a way out and the command for it. */
 typedef struct {
@@ -157,11 +159,11 @@ typedef struct {
 /* One HTML file that shows the result and answers for other bits, sizes and pieces by itself.
  * Browsers that cannot do that show the marked drawing, which it holds as well: the fit of the
  * report needs its shapes. */
-nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
+NW_API nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
 
 /* Whether pages can be written, and the line that says why not. */
-bool nw_page_built(void);
-const char *nw_page_missing(void);
+NW_API bool nw_page_built(void);
+NW_API const char *nw_page_missing(void);
 /* ---- every bit side by side ---------------------------------------------------------------- */
 
 typedef struct {
@@ -181,11 +183,12 @@ typedef struct {
 } nw_bits_report;
 
 /* A row for each bit, largest first, the largest that fits marked; at most 80 columns. */
-nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text *table,
-                              nw_error *error);
+NW_API nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text *table,
+                                     nw_error *error);
 
 /* The best pairs of two bits, one a row; at most 80 columns. */
-nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_error *error);
+NW_API nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table,
+                                      nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "least_neck": n|null, "stock": t|null, "rack", "critical": d,
  * "largest": name|null, "bits": [ { "name", "diameter", "judged", "fits", "pinches", "stubs",
@@ -193,12 +196,12 @@ nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_
  * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres; with
  * pairs also "pairs": [ { "large", "small", "large_path", "small_path", "remains", "left",
  * "minutes": m|null } ... ], the best first */
-nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
-nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
+NW_API nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
+NW_API nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
 
 /* A chart of what stays uncut against the diameter, and a small picture of the cut for each bit,
  * what is lost filled. The fits need their shapes. */
-nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error);
+NW_API nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error);
 
 /* ---- ways out -------------------------------------------------------------------------------- */
 
@@ -230,13 +233,13 @@ typedef struct {
  * feed follow the diameter, common practice), art of twice the size four times the stock (+3), and
  * widening changes so much of the cut area. A way that helps only some places comes after those
  * that help all, and what is no way comes last, with the reason. The lines must be freed. */
-nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
-                        nw_error *error);
-void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);
+NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
+                               nw_error *error);
+NW_API void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);
 
 /* The same as a paragraph for standard output; when the fit does not fail, how much room there is:
  * how small the art may become, and the largest bit that does. */
-nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error);
+NW_API nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error);
 
 /* ---- what is in the art ------------------------------------------------------------------- */
 
@@ -251,15 +254,17 @@ typedef struct {
 } nw_pieces_report;
 
 /* The table for standard output; after the first specks it only counts them. */
-nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, nw_error *error);
+NW_API nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table,
+                                       nw_error *error);
 
 /* { "narrows", "art", "unit": "mm"|"px", "size": [w, h] of what is kept, "pieces": [ { "number",
  * "at": [x, y] middle of its box from the kept art's lower left corner, "size": [w, h], "area",
  * "holes", "guess", "kept" } ... ] } */
-nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json, nw_error *error);
+NW_API nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json,
+                                      nw_error *error);
 
 /* The pieces with their numbers on them, what is dropped in pale. */
-nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_error *error);
+NW_API nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_error *error);
 
 /* ---- many arts ----------------------------------------------------------------------------- */
 
@@ -284,14 +289,14 @@ typedef struct {
 } nw_many;
 
 /* A line for each art and one that sums up, at most 80 columns. */
-nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *error);
+NW_API nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *error);
 
 /* The same as one HTML page with the marked drawings as pictures, linked. */
-nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error);
+NW_API nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error);
 
 /* One line of JSON: { "narrows", "art", "failure" }. */
-nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *json,
-                                nw_error *error);
+NW_API nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *json,
+                                       nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -28,33 +28,33 @@ typedef struct {
 } nw_stroke;
 
 /* Width 1, butt ends, miters up to 4, flatness 0.001. */
-nw_stroke nw_stroke_defaults(void);
+NW_API nw_stroke nw_stroke_defaults(void);
 
 /* What a pen covers along the paths of lines and curves, joined where they are closed: shapes that
  * overlap, each counter-clockwise, which together are one shape by the nonzero rule. NW_BAD_INPUT:
  * more than a million dashes on a path. */
-nw_status nw_drawing_stroke(const nw_drawing *paths, const nw_stroke *stroke, nw_drawing *shapes,
-                            nw_error *error);
+NW_API nw_status nw_drawing_stroke(const nw_drawing *paths, const nw_stroke *stroke,
+                                   nw_drawing *shapes, nw_error *error);
 
 /* What a disc of the radius covers while its centre runs along the open paths' lines, together with
  * the closed paths' insides grown by it: clean, in a few smooth curves within 0.003 mm. (sweep.c)
  */
-nw_status nw_drawing_sweep(const nw_drawing *lines, double radius, nw_drawing *swept,
-                           nw_error *error);
+NW_API nw_status nw_drawing_sweep(const nw_drawing *lines, double radius, nw_drawing *swept,
+                                  nw_error *error);
 
 /* ---- areas ----------------------------------------------------------------------------------- */
 
 /* The art with the shapes' insides added, or taken away: clean, ink to the left. Curves of the art
  * that the shapes do not touch stay to the last digit. Nothing is moved. */
-nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
-                           nw_drawing *painted, nw_error *error);
+NW_API nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shapes, bool take,
+                                  nw_drawing *painted, nw_error *error);
 
 /* What now covers and before does not, and the other way round; areas in mm². Shapes of less than
  * 0.002 mm² are left out of the drawings: an edge that was cut in two is not the same to the last
  * digit. added and removed may be NULL. (compare.c) */
-nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw_drawing *added,
-                             nw_drawing *removed, double *area_added, double *area_removed,
-                             nw_error *error);
+NW_API nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now,
+                                    nw_drawing *added, nw_drawing *removed, double *area_added,
+                                    double *area_removed, nw_error *error);
 
 #ifdef __cplusplus
 }

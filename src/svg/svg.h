@@ -23,12 +23,12 @@ typedef struct {
 } nw_svg_notes;
 
 /* True when the bytes look like an XML document with an svg root. */
-bool nw_svg_known(const uint8_t *data, size_t length);
+NW_API bool nw_svg_known(const uint8_t *data, size_t length);
 
 /* Reads the filled shapes of an SVG 1.1 document, in millimetres (user units are 1/96 in where
  * the file states no size), united into one clean drawing. No network, no entity expansion. */
-nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
-                              nw_svg_notes *notes, nw_error *error);
+NW_API nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
+                                     nw_svg_notes *notes, nw_error *error);
 
 #ifdef __cplusplus
 }

@@ -25,7 +25,7 @@ typedef struct {
         *pieces; /* of this ink, whose numbers the outlines get; NULL: they count anew */
 } nw_trace_options;
 
-nw_trace_options nw_trace_defaults(void);
+NW_API nw_trace_options nw_trace_defaults(void);
 
 typedef struct {
     bool grey;         /* the grey levels gave sub-pixel places */
@@ -38,9 +38,9 @@ typedef struct {
 
 /* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box
  * starts at the origin. picture may be NULL (no grey levels). notes may be NULL. */
-nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
-                           const nw_trace_options *options, nw_drawing *drawing,
-                           nw_trace_notes *notes, nw_error *error);
+NW_API nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
+                                  const nw_trace_options *options, nw_drawing *drawing,
+                                  nw_trace_notes *notes, nw_error *error);
 
 #ifdef __cplusplus
 }

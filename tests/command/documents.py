@@ -151,6 +151,16 @@ class Documents(Case):
             foreign = {'--setup', '--suite', '--benchmark', '--version', '--cflags', '--libs'}
             self.assertLessEqual(named - foreign, known, name)
 
+    def samples(self):
+        """Each sample and its size, cut, bit and stock."""
+        with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
+            for line in file:
+                if line.strip() and not line.startswith('#'):
+                    picture, *words = line.split()
+                    given = dict(zip(words[::2], words[1::2]))
+                    yield f'samples/{picture}', ' '.join(
+                        given[name] for name in ['--wide', '--cut', '--bit', '--stock'] if name in given)
+
     def test_the_program_in_the_library_document(self):
         compiler = os.environ.get('CC', 'cc').split()
         if SANITIZED or not shutil.which('pkg-config'):
@@ -161,18 +171,20 @@ class Documents(Case):
         self.write('fits.c', source.encode() + b'\n')
         build, use = next(lines for language, lines in blocks(text_of('docs/library.md'))
                           if language == 'indented' and lines[0].startswith('cc '))
-        strict = f'{shlex.join(compiler)} -std=c11 -Wall -Wextra -Werror'
+        strict = f'{shlex.join(compiler)} -std=c11 -pedantic -Wall -Wextra -Werror'
         environment = {**os.environ, 'LD_LIBRARY_PATH': f'{BUILD}/src',
                        'PKG_CONFIG_PATH': f'{BUILD}/meson-uninstalled'}
         subprocess.run(['sh', '-c', re.sub('^cc', strict, build)], cwd=self.folder, check=True,
                        env=environment)
-        done = subprocess.run(['sh', '-c', use], cwd=self.folder, check=True, capture_output=True,
-                              text=True, env=environment)
-        listed = json.loads(self.run_here('check', 'samples/swan.png', '--wide', '240mm', '--cut',
-                                          'inside', '--bit', '1/8in', '--json').out)
-        verdict = 'fits' if listed['fits'] else 'does not fit'
-        self.assertEqual(done.stdout, f"{verdict}, spots: {len(listed['spots'])}\n")
-        done = subprocess.run(['./fits', 'fits.c'], cwd=self.folder, check=False,
+        for art, options in [use.split(maxsplit=1)[1].split(maxsplit=1)] + list(self.samples()):
+            done = subprocess.run(['./fits', art, *options.split()], cwd=self.folder, check=True,
+                                  capture_output=True, text=True, env=environment)
+            named = zip(['--wide', '--cut', '--bit', '--stock'], options.split())
+            listed = json.loads(self.run_here('check', art, *(word for pair in named for word in pair),
+                                              '--json').out)
+            verdict = 'fits' if listed['fits'] else 'does not fit'
+            self.assertEqual(done.stdout, f"{verdict}, spots: {len(listed['spots'])}\n", art)
+        done = subprocess.run(['./fits', 'fits.c', '9mm', 'inside', '1mm'], cwd=self.folder, check=False,
                               capture_output=True, text=True, env=environment)
         self.assertEqual(done.returncode, 2)
         self.assertGreater(len(done.stderr), 10)

@@ -1,0 +1,136 @@
+/* check: one art: the list of spots, the marked drawing, the outlines and the page. */
+#include <cli/check.h>
+#include <cli/files.h>
+#include <cli/judge_art.h>
+#include <cli/page.h>
+
+/* The last two may not be there: they are written only where they were built in. */
+enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
+
+static nw_status files_make(const nw_report *report, const cli_request *request,
+                            const cli_hold *hold, cli_file *files, nw_error *error)
+{
+    cli_layers layers;
+    nw_status status = layers_make(request, report->drawing, report->fit, hold, &layers, error);
+    if (status == NW_OK) {
+        status = layers_write(&layers, request, FORMAT_SVG, report->art, &files[OUTLINE_SVG].text,
+                              error);
+    }
+    if (status == NW_OK) {
+        status = layers_write(&layers, request, FORMAT_DXF, report->art, &files[OUTLINE_DXF].text,
+                              error);
+    }
+    layers_free(&layers);
+    if (status == NW_OK) {
+        status = nw_write_marked(report, &files[MARKED].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_spots_csv(report, &files[SPOTS_CSV].text, error);
+    }
+    if (status == NW_OK) {
+        status = nw_write_spots_json(report, &files[SPOTS_JSON].text, error);
+    }
+    return status;
+}
+
+static nw_status ways_add(const nw_report *report, const cli_ways *found,
+                          const cli_request *request, nw_text *output, nw_error *error)
+{
+    nw_text ways = {0};
+    nw_status status = ways_write(request, report->art, found, report->fit, &ways, error);
+    if (status == NW_OK) {
+        nw_text_add(output, "\n");
+        nw_text_add_bytes(output, ways.data, ways.length);
+        nw_text_add(output, "\n");
+        nw_text_free(&ways);
+    }
+    return status;
+}
+
+/* What goes to standard output; nothing when it is not wanted. The notes are left to standard
+ * error. */
+static nw_status output_make(const nw_report *report, const cli_ways *found,
+                             const cli_request *request, bool colour, const char *folder,
+                             nw_text *output, nw_error *error)
+{
+    if (request->json) {
+        return nw_write_spots_json(report, output, error);
+    }
+    if (request->quiet || request->each) {
+        return NW_OK;
+    }
+    nw_report bare = *report;
+    bare.note_count = 0;
+    nw_status status = nw_write_table(&bare, colour, output, error);
+    if (status == NW_OK && !report->fit->fits) {
+        status = ways_add(report, found, request, output, error);
+    }
+    nw_text_add(output, "Written to ");
+    talk_add_line(output, folder);
+    nw_text_add(output, "\n");
+    return status == NW_OK && output->failed ? nw_fail_memory(error, "the table") : status;
+}
+
+static nw_status judged_deliver(const cli_judged *judged, const cli_request *request,
+                                const cli_art *art, cli_talk *talk, const char *folder,
+                                nw_text *output, nw_error *error)
+{
+    cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
+                                  {.name = "marked.svg"},  {.name = "spots.csv"},
+                                  {.name = "spots.json"},  {.name = "page.html"},
+                                  {.name = "marked.pdf"}};
+    const nw_report *report = &judged->report;
+    nw_status status = files_make(report, request, &judged->hold, files, error);
+    if (status == NW_OK && nw_page_built()) {
+        status = page_of_check(request, &art->behind, report, &judged->found, "check", NULL,
+                               &files[PAGE].text, error);
+    }
+    if (status == NW_OK) {
+        status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
+    }
+    if (status == NW_OK) {
+        status = output_make(report, &judged->found, request, talk->colour, folder, output, error);
+    }
+    if (status == NW_OK) {
+        status = files_save(report->art, folder, files, FILE_COUNT, error);
+    }
+    files_free(files, FILE_COUNT);
+    return status;
+}
+
+static check_result result_of(const nw_fit *fit, const nw_drawing *drawing)
+{
+    check_result result = {.fits = fit->fits,
+                           .width = drawing->width,
+                           .height = drawing->height,
+                           .narrowest_gap = fit->narrowest_gap,
+                           .narrowest_neck = fit->narrowest_neck};
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        result.gaps += fit->spots[i].side == NW_GAP;
+        result.necks += fit->spots[i].side == NW_NECK;
+    }
+    return result;
+}
+
+nw_status check_one(const char *path, const char *folder, const cli_request *request,
+                    cli_talk *talk, check_result *result, nw_text *output, nw_error *error)
+{
+    cli_art art;
+    art_wants wants = {.size = true, .region = true, .page = nw_page_built()};
+    nw_status status = art_load(path, request, wants, talk, &art, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    cli_judged judged;
+    status = art_judge(path, request, &art, talk, &judged, error);
+    if (status == NW_OK) {
+        status = judged_deliver(&judged, request, &art, talk, folder, output, error);
+        *result = result_of(&judged.fit, &art.art.drawing);
+        judged_free(&judged);
+    }
+    if (status == NW_OK && !nw_page_built()) {
+        status = page_note(talk, &art.notes, error);
+    }
+    art_free(&art);
+    return status;
+}
