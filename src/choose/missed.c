@@ -8,10 +8,8 @@ static bool stretch_add(nw_stretches *list, uint32_t ring, double from, double t
 {
     if (!(to > from))
         return true;
-    if (!nw_grow((void **)&list->items, &list->capacity, list->count + 1, sizeof *list->items))
-        return false;
-    list->items[list->count++] = (nw_stretch){ring, from, to};
-    return true;
+    return nw_push(&list->items, &list->count, &list->capacity, &(nw_stretch){ring, from, to},
+                   sizeof *list->items);
 }
 
 static bool wall_add(nw_stretches *list, const nw_border *border, const nw_wall *wall)

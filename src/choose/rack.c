@@ -158,13 +158,8 @@ static nw_status rack_add(nw_rack *rack, const nw_bit *bit, const place *at)
     if (rack->count == MOST_BITS) {
         return complain(at, "more than 1000 bits", "");
     }
-    void *bits = rack->bits;
-    if (!nw_grow(&bits, &rack->capacity, rack->count + 1, sizeof *rack->bits)) {
-        return nw_fail_memory(at->error, "the rack");
-    }
-    rack->bits = bits;
-    rack->bits[rack->count++] = *bit;
-    return NW_OK;
+    bool good = nw_push(&rack->bits, &rack->count, &rack->capacity, bit, sizeof *bit);
+    return good ? NW_OK : nw_fail_memory(at->error, "the rack");
 }
 
 static nw_status line_read(const char *text, size_t length, nw_rack *rack, const place *at)

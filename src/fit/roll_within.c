@@ -28,10 +28,8 @@ static bool part_add(within *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
-    if (!nw_grow((void **)&work->parts, &work->capacity, work->count + 1, sizeof *work->parts))
-        return false;
-    work->parts[work->count++] = (part){element, from, to};
-    return true;
+    return nw_push(&work->parts, &work->count, &work->capacity, &(part){element, from, to},
+                   sizeof *work->parts);
 }
 
 static bool part_add_whole(within *work, uint32_t element)
@@ -89,11 +87,8 @@ static bool known_add(within *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
-    if (!nw_grow((void **)&work->known, &work->known_capacity, work->known_count + 1,
-                 sizeof *work->known))
-        return false;
-    work->known[work->known_count++] = (nw_free){element, false, false, from, to};
-    return true;
+    return nw_push(&work->known, &work->known_count, &work->known_capacity,
+                   &(nw_free){element, false, false, from, to}, sizeof *work->known);
 }
 
 /* Between the element's parts. */
@@ -135,10 +130,7 @@ static bool element_roll(within *work, nw_roller *roller, uint32_t element)
             nw_roller_element(roller, element, extent, NULL,
                               (nw_frees){work->known, work->known_count});
     } else {
-        good = nw_grow((void **)&roller->frees, &roller->capacity, roller->count + 1,
-                       sizeof *roller->frees);
-        if (good)
-            roller->frees[roller->count++] = whole;
+        good = nw_push(&roller->frees, &roller->count, &roller->capacity, &whole, sizeof whole);
     }
     return good && !roller->failed;
 }

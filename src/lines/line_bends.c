@@ -139,13 +139,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
 
 static bool spot_add(stroke *s, spot new)
 {
-    void *spots = s->spots;
-    bool grown = nw_grow(&spots, &s->capacity, s->count + 1, sizeof new);
-    s->spots = spots;
-    if (grown) {
-        s->spots[s->count++] = new;
-    }
-    return grown;
+    return nw_push(&s->spots, &s->count, &s->capacity, &new, sizeof *s->spots);
 }
 
 /* The corner of a run of places that all see one, the nearest of them; *i goes to the run's end. */

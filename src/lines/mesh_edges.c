@@ -40,12 +40,7 @@ static void mark(mesh *m, edge e)
 
 static void push(mesh *m, edge e)
 {
-    void *crossed = m->crossed;
-    m->failed |= !nw_grow(&crossed, &m->crossed_capacity, m->crossed_count + 1, sizeof e);
-    m->crossed = crossed;
-    if (!m->failed) {
-        m->crossed[m->crossed_count++] = e;
-    }
+    m->failed |= !nw_push(&m->crossed, &m->crossed_count, &m->crossed_capacity, &e, sizeof e);
 }
 
 static bool ahead(const mesh *m, edge e, uint32_t v)

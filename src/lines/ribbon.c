@@ -56,13 +56,7 @@ static chord chord_of(const walker *w, const triangle *t, int k)
 
 bool nw_branch_grow(branch *b, chord c)
 {
-    void *chords = b->chords;
-    bool grown = nw_grow(&chords, &b->capacity, b->count + 1, sizeof c);
-    b->chords = chords;
-    if (grown) {
-        b->chords[b->count++] = c;
-    }
-    return grown;
+    return nw_push(&b->chords, &b->count, &b->capacity, &c, sizeof *b->chords);
 }
 
 double nw_chords_length(const branch *b)
@@ -107,15 +101,11 @@ static bool follow(walker *w, uint32_t t, int k)
         k = (back + 1) % 3;
         k = w->cut.items[t].beside[k] == NO_TRIANGLE ? (back + 2) % 3 : k;
     }
-    void *branches = w->result->branches;
-    good = good && nw_grow(&branches, &w->result->capacity, w->result->count + 1, sizeof b);
-    w->result->branches = branches;
-    if (!good) {
+    good = good &&
+           nw_push(&w->result->branches, &w->result->count, &w->result->capacity, &b, sizeof b);
+    if (!good)
         free(b.chords);
-        return false;
-    }
-    w->result->branches[w->result->count++] = b;
-    return true;
+    return good;
 }
 
 /* The nodes of the triangle: how many, and which. */

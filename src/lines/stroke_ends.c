@@ -27,11 +27,9 @@ static void spots_drop(stroke *s, int end, size_t count)
 
 static bool spot_put(stroke *s, int end, nw_point at)
 {
-    void *spots = s->spots;
-    if (!nw_grow(&spots, &s->capacity, s->count + 1, sizeof *s->spots)) {
+    if (!nw_grow(&s->spots, &s->capacity, s->count + 1, sizeof *s->spots)) {
         return false;
     }
-    s->spots = spots;
     for (size_t i = s->count++; !end && i > 0; i--) {
         s->spots[i] = s->spots[i - 1];
     }

@@ -13,16 +13,11 @@ static const double LOOK_AT = 0.5; /* widths of line that give a direction */
 
 bool nw_trail_add(trail *t, nw_point at, place_kind kind)
 {
-    void *places = t->places, *kinds = t->kinds;
-    bool grown = nw_grow(&places, &t->place_capacity, t->count + 1, sizeof at);
-    t->places = places;
-    grown = nw_grow(&kinds, &t->kind_capacity, t->count + 1, sizeof *t->kinds) && grown;
-    t->kinds = kinds;
-    if (grown) {
-        t->places[t->count] = at;
-        t->kinds[t->count++] = (uint8_t)kind;
-    }
-    return grown;
+    if (!nw_grow(&t->places, &t->place_capacity, t->count + 1, sizeof at) ||
+        !nw_push(&t->kinds, &t->count, &t->kind_capacity, &(uint8_t){(uint8_t)kind}, 1))
+        return false;
+    t->places[t->count - 1] = at;
+    return true;
 }
 
 void nw_trail_free(trail *t)

@@ -9,14 +9,10 @@
 static nw_status clip_add(svg_reader *reader, nw_paint_clip *clip, size_t *number)
 {
     nw_painting *all = &reader->painting;
-    void *clips = all->clips;
-    bool grown = nw_grow(&clips, &all->clip_capacity, all->clip_count + 1, sizeof *all->clips);
-    all->clips = clips;
-    if (!grown) {
+    if (!nw_push(&all->clips, &all->clip_count, &all->clip_capacity, clip, sizeof *clip)) {
         nw_paint_shapes_free(&clip->shapes);
         return nw_fail_memory(reader->error, "the clips");
     }
-    all->clips[all->clip_count++] = *clip;
     *number = all->clip_count;
     return NW_OK;
 }
@@ -96,9 +92,9 @@ static nw_status box_enter(svg_reader *reader, const nw_svg_element *node, svg_p
     nw_status status = nw_svg_outline_make(reader, node, flat, &outline);
     if (!status && outline.count) {
         nw_box box = nw_drawing_box(&outline);
-        svg_matrix unit = {
+        nw_affine unit = {
             .a = nw_box_width(box), .d = nw_box_height(box), .e = box.min.x, .f = box.min.y};
-        place->matrix = nw_matrix_multiply(place->matrix, unit);
+        place->matrix = nw_affine_after(place->matrix, unit);
         nw_drawing_free(&outline);
     }
     return status;

@@ -141,10 +141,10 @@ static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
         return NW_OK;
     }
     if (nw_svg_named(node, "svg")) {
-        svg_matrix move = svg_identity;
+        nw_affine move = svg_identity;
         move.e = nw_svg_length_or(node, "x", frame, ALONG_X, 0);
         move.f = nw_svg_length_or(node, "y", frame, ALONG_Y, 0);
-        place.matrix = nw_matrix_multiply(place.matrix, move);
+        place.matrix = nw_affine_after(place.matrix, move);
     }
     if (!style->overflows) {
         nw_box box = {{0, 0}, {width, height}};
@@ -155,11 +155,11 @@ static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
     }
     place.frame = (svg_frame){width, height, style->font_size};
     const char *view = nw_svg_attribute_of(node, "viewBox");
-    svg_matrix matrix;
+    nw_affine matrix;
     nw_box box;
     if (view && nw_svg_view_box_read(view, nw_svg_attribute_of(node, "preserveAspectRatio"), width,
                                      height, &matrix, &box)) {
-        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.matrix = nw_affine_after(place.matrix, matrix);
         place.frame.width = nw_box_width(box);
         place.frame.height = nw_box_height(box);
     }

@@ -23,16 +23,7 @@
 
 /* ---- values (svg_value.c) ------------------------------------------------------------------ */
 
-/* x' = a x + c y + e, y' = b x + d y + f, as SVG's matrix(a b c d e f). */
-typedef struct {
-    double a, b, c, d, e, f;
-} svg_matrix;
-
-extern const svg_matrix svg_identity;
-
-/* First `then`, as the outer one, after `inner`: the order of nested transforms. */
-svg_matrix nw_matrix_multiply(svg_matrix outer, svg_matrix inner);
-nw_point nw_matrix_apply(svg_matrix matrix, nw_point place);
+extern const nw_affine svg_identity;
 
 /* White space, then perhaps one comma and more white space. */
 const char *nw_svg_skip_space(const char *s);
@@ -42,7 +33,7 @@ const char *nw_svg_skip_comma(const char *s);
 bool nw_svg_number_next(const char **s, double *value);
 
 /* A transform attribute; false when it is malformed. */
-bool nw_svg_transform_read(const char *text, svg_matrix *matrix);
+bool nw_svg_transform_read(const char *text, nw_affine *matrix);
 
 typedef enum { ALONG_X, ALONG_Y, ALONG_BOTH } svg_direction;
 
@@ -59,7 +50,7 @@ bool nw_svg_length_read(const char *text, svg_frame frame, svg_direction directi
 /* What takes the viewBox into a viewport of this size; false when the viewBox is malformed. A size
  * of 0 gives *empty. */
 bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width, double height,
-                          svg_matrix *matrix, nw_box *box);
+                          nw_affine *matrix, nw_box *box);
 
 /* Whether a word stands in a list separated by white space. */
 bool nw_svg_list_has(const char *list, const char *word, size_t length);
@@ -133,7 +124,7 @@ void nw_svg_declarations_read(const char *text, bool important, svg_declare set,
 
 /* Draws in user units into a shape's outline, through a matrix. */
 typedef struct {
-    svg_matrix matrix;
+    nw_affine matrix;
     nw_drawing *outline;
     nw_path path;
     nw_point at, start; /* user units */
@@ -175,7 +166,7 @@ typedef struct svg_reader {
 
 /* What an element is drawn in. */
 typedef struct {
-    svg_matrix matrix; /* user units -> mm, y up */
+    nw_affine matrix; /* user units -> mm, y up */
     svg_frame frame;
     size_t clip;
     double opacity; /* of all groups around */

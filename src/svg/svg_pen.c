@@ -12,7 +12,7 @@
 
 static nw_point to_mm(svg_pen *pen, nw_point place)
 {
-    nw_point mm = nw_matrix_apply(pen->matrix, place);
+    nw_point mm = nw_affine_apply(pen->matrix, place);
     if (!(fabs(mm.x) <= SVG_FARTHEST_MM && fabs(mm.y) <= SVG_FARTHEST_MM)) {
         pen->too_far = true;
         mm = (nw_point){0, 0};
@@ -124,14 +124,14 @@ void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large,
     int count = (int)ceil(fabs(arc.sweep) / ARC_PIECE - 1e-9);
     count = count > 1 ? count : 1;
     double piece = arc.sweep / count, handle = 4.0 / 3 * tan(piece / 4);
-    svg_matrix ellipse = {cosine * rx, sine * rx,    -sine * ry,
-                          cosine * ry, arc.centre.x, arc.centre.y};
+    nw_affine ellipse = {cosine * rx, sine * rx,    -sine * ry,
+                         cosine * ry, arc.centre.x, arc.centre.y};
     for (int i = 0; i < count; i++) {
         double t0 = arc.from + i * piece, t1 = t0 + piece;
         nw_point a = {cos(t0) - handle * sin(t0), sin(t0) + handle * cos(t0)};
         nw_point b = {cos(t1) + handle * sin(t1), sin(t1) - handle * cos(t1)};
         nw_point end = {cos(t1), sin(t1)};
-        nw_pen_curve(pen, nw_matrix_apply(ellipse, a), nw_matrix_apply(ellipse, b),
-                     i + 1 < count ? nw_matrix_apply(ellipse, end) : to);
+        nw_pen_curve(pen, nw_affine_apply(ellipse, a), nw_affine_apply(ellipse, b),
+                     i + 1 < count ? nw_affine_apply(ellipse, end) : to);
     }
 }

@@ -78,7 +78,7 @@ double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame 
 nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place)
 {
     const char *text = nw_svg_attribute_of(node, "transform");
-    svg_matrix matrix;
+    nw_affine matrix;
     if (!text) {
         return NW_OK;
     }
@@ -86,7 +86,7 @@ nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
                        node->line, text);
     }
-    place->matrix = nw_matrix_multiply(place->matrix, matrix);
+    place->matrix = nw_affine_after(place->matrix, matrix);
     return NW_OK;
 }
 
@@ -105,10 +105,10 @@ const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element
         nw_svg_note_other(reader, node);
         return NULL;
     }
-    svg_matrix move = svg_identity;
+    nw_affine move = svg_identity;
     move.e = nw_svg_length_or(node, "x", place->frame, ALONG_X, 0);
     move.f = nw_svg_length_or(node, "y", place->frame, ALONG_Y, 0);
-    place->matrix = nw_matrix_multiply(place->matrix, move);
+    place->matrix = nw_affine_after(place->matrix, move);
     return target;
 }
 

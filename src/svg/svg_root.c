@@ -42,7 +42,7 @@ static nw_status page_read(svg_reader *reader, const nw_svg_element *root, page_
 {
     *page = (page_size){0};
     const char *view = nw_svg_attribute_of(root, "viewBox");
-    svg_matrix unused;
+    nw_affine unused;
     page->has_view = view && nw_svg_view_box_read(view, NULL, 1, 1, &unused, &page->view);
     double view_width = nw_box_width(page->view);
     double view_height = nw_box_height(page->view);
@@ -83,11 +83,11 @@ nw_status nw_svg_root_draw(svg_reader *reader)
             (nw_box){{0, -page.height * MM_PER_PX}, {page.width * MM_PER_PX, 0}};
     }
     if (!status && page.has_view) {
-        svg_matrix matrix;
+        nw_affine matrix;
         nw_svg_view_box_read(nw_svg_attribute_of(root, "viewBox"),
                              nw_svg_attribute_of(root, "preserveAspectRatio"), page.width,
                              page.height, &matrix, &page.view);
-        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.matrix = nw_affine_after(place.matrix, matrix);
         place.frame.width = nw_box_width(page.view);
         place.frame.height = nw_box_height(page.view);
     }

@@ -185,14 +185,9 @@ nw_status nw_contours_find(const levels *of, contours *out, nw_error *error)
 
 bool nw_contours_begin(contours *c, size_t pixel)
 {
-    void *starts = c->starts, *pixels = c->pixels;
-    bool room = nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts) &&
-                nw_grow(&pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels);
-    c->starts = starts;
-    c->pixels = pixels;
-    if (!room) {
+    if (!nw_grow(&c->starts, &c->start_capacity, c->count + 2, sizeof *c->starts) ||
+        !nw_grow(&c->pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels))
         return false;
-    }
     c->pixels[c->count] = pixel;
     c->starts[c->count++] = c->point_count;
     c->starts[c->count] = c->point_count;
@@ -201,14 +196,9 @@ bool nw_contours_begin(contours *c, size_t pixel)
 
 bool nw_contours_add(contours *c, nw_point point)
 {
-    void *points = c->points;
-    if (!nw_grow(&points, &c->point_capacity, c->point_count + 1, sizeof *c->points)) {
-        return false;
-    }
-    c->points = points;
-    c->points[c->point_count++] = point;
+    bool good = nw_push(&c->points, &c->point_count, &c->point_capacity, &point, sizeof *c->points);
     c->starts[c->count] = c->point_count;
-    return true;
+    return good;
 }
 
 void nw_contours_free(contours *c)

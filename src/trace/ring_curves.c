@@ -150,12 +150,8 @@ static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
     pieces->count = 0;
     for (size_t i = 0; i + 1 < s->count;) {
         stretch_piece piece = longest(s, i, tolerance);
-        void *items = pieces->items;
-        if (!nw_grow(&items, &pieces->capacity, pieces->count + 1, sizeof piece)) {
+        if (!nw_push(&pieces->items, &pieces->count, &pieces->capacity, &piece, sizeof piece))
             return false;
-        }
-        pieces->items = items;
-        pieces->items[pieces->count++] = piece;
         i = piece.to;
     }
     return true;

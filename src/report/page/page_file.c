@@ -28,10 +28,8 @@ typedef struct {
 
 static void add(numbers *list, const double *values, size_t count)
 {
-    void *items = list->items;
-    list->failed =
-        list->failed || !nw_grow(&items, &list->capacity, list->count + count, sizeof(double));
-    list->items = items;
+    list->failed = list->failed ||
+                   !nw_grow(&list->items, &list->capacity, list->count + count, sizeof(double));
     if (!list->failed) {
         memcpy(list->items + list->count, values, count * sizeof *values);
         list->count += count;
