@@ -27,7 +27,7 @@ static double covered(const nw_stretches *list, size_t *at, uint32_t ring, doubl
     return sum;
 }
 
-static bool holds(const nw_stretches *list, size_t at, uint32_t ring, double place)
+static bool covers(const nw_stretches *list, size_t at, uint32_t ring, double place)
 {
     for (size_t k = at; k < list->count && list->items[k].ring == ring; k++) {
         if (list->items[k].from > place)
@@ -53,7 +53,7 @@ static double way_beside(const nw_lane *small, const nw_stretches *missed)
             sum += covered(missed, &at, ring, start + free.from, start + free.to);
         } else {
             covered(missed, &at, ring, start, start); /* only moves on */
-            sum += holds(missed, at, ring, start) ? roll->radius * (free.to - free.from) : 0;
+            sum += covers(missed, at, ring, start) ? roll->radius * (free.to - free.from) : 0;
         }
     }
     return sum;

@@ -183,7 +183,7 @@ static bool partners_find(pairing *work, uint32_t w, double meet)
     return true;
 }
 
-static bool pair_within(pairing *work, double meet)
+static bool pair_nearer_than(pairing *work, double meet)
 {
     nw_walls *walls = work->walls;
     work->count = 0;
@@ -229,8 +229,8 @@ static bool pair_all(nw_walls *walls)
     }
     if (good)
         qsort(work.starts, work.start_count, sizeof *work.starts, starts_order);
-    good = good && pair_within(&work, MEET_MM) && pair_within(&work, MEET_SLACK_MM) &&
-           pair_within(&work, MEET_SLACK_RAD * walls->roll->radius);
+    good = good && pair_nearer_than(&work, MEET_MM) && pair_nearer_than(&work, MEET_SLACK_MM) &&
+           pair_nearer_than(&work, MEET_SLACK_RAD * walls->roll->radius);
     free(work.starts);
     free(work.taken);
     free(work.partners);

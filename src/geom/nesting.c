@@ -1,5 +1,5 @@
 /*
- * nest: outlines that do not cross -> pieces, each an outer outline and its holes.
+ * nesting: outlines that do not cross -> pieces, each an outer outline and its holes.
  *
  * From every ring's leftmost point a ray runs to the left; the segment that it meets first tells
  * the ring around or beside it, and that ring begins further left, so taking the rings from left

@@ -1,4 +1,4 @@
-/* place: a drawing scaled, turned, mirrored, and moved back to the origin. */
+/* placing: a drawing scaled, turned, mirrored, and moved back to the origin. */
 #include <geom/curves.h>
 #include <geom/nesting.h>
 

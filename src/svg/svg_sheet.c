@@ -26,7 +26,7 @@ typedef struct {
     const char *declarations; /* within the sheet's texts */
 } rule;
 
-struct svg_sheet {
+struct nw_svg_sheet {
     rule *rules;
     size_t count, capacity;
     char **texts;
@@ -199,7 +199,7 @@ static bool selector_read(char *s, rule *r)
 }
 
 /* All selectors before a block, separated by commas. */
-static nw_status rule_set_read(svg_sheet *sheet, char *selectors, const char *declarations,
+static nw_status rule_set_read(nw_svg_sheet *sheet, char *selectors, const char *declarations,
                                nw_error *error)
 {
     while (selectors) {
@@ -245,7 +245,7 @@ static int compare_rules(const void *a, const void *b)
     return order ? order : p->order < q->order ? -1 : p->order > q->order;
 }
 
-static nw_status rules_read(svg_sheet *sheet, char *s, nw_error *error)
+static nw_status rules_read(nw_svg_sheet *sheet, char *s, nw_error *error)
 {
     nw_status status = NW_OK;
     while (!status && *(s = (char *)nw_svg_skip_space(s))) {
@@ -267,7 +267,7 @@ static nw_status rules_read(svg_sheet *sheet, char *s, nw_error *error)
     return status;
 }
 
-nw_status nw_svg_sheet_add(svg_sheet **sheet, const char *text, nw_error *error)
+nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_error *error)
 {
     *sheet = *sheet ? *sheet : nw_alloc(1, sizeof **sheet);
     char *copy = *sheet ? strdup(text) : NULL;
@@ -280,7 +280,7 @@ nw_status nw_svg_sheet_add(svg_sheet **sheet, const char *text, nw_error *error)
     return rules_read(*sheet, copy, error);
 }
 
-void nw_svg_sheet_free(svg_sheet *sheet)
+void nw_svg_sheet_free(nw_svg_sheet *sheet)
 {
     if (!sheet) {
         return;
@@ -324,7 +324,7 @@ static bool important_cut(char *value)
     return true;
 }
 
-void nw_svg_declarations_read(const char *text, bool important, svg_declare set, void *context)
+void nw_svg_declarations_read(const char *text, bool important, nw_svg_declare set, void *context)
 {
     for (const char *s = text; *s;) {
         size_t length = strcspn(s, ";");
@@ -338,8 +338,8 @@ void nw_svg_declarations_read(const char *text, bool important, svg_declare set,
     }
 }
 
-void nw_svg_sheet_apply(const svg_sheet *sheet, const nw_svg_element *node, bool important,
-                        svg_declare set, void *context)
+void nw_svg_sheet_apply(const nw_svg_sheet *sheet, const nw_svg_element *node, bool important,
+                        nw_svg_declare set, void *context)
 {
     for (size_t i = 0; sheet && i < sheet->count; i++) {
         const rule *r = &sheet->rules[i];

@@ -8,10 +8,10 @@
 #include <string.h>
 #include <strings.h>
 
-svg_style nw_svg_style_initial(void)
+nw_svg_style nw_svg_style_initial(void)
 {
-    svg_colour black = {0, 0, 0, 1};
-    return (svg_style){
+    nw_svg_colour black = {0, 0, 0, 1};
+    return (nw_svg_style){
         .fill = {.kind = FILL_COLOUR, .colour = black},
         .stroke = {.kind = FILL_NONE},
         .colour = black,
@@ -50,7 +50,7 @@ static bool url_read(const char *text, char *id, size_t size, const char **end)
 }
 
 /* none, currentColor or a colour */
-static bool plain_fill_read(const char *text, svg_fill_kind *kind, svg_colour *colour)
+static bool plain_fill_read(const char *text, nw_svg_fill_kind *kind, nw_svg_colour *colour)
 {
     const char *end;
     if (strncasecmp(text, "none", 4) == 0) {
@@ -68,9 +68,9 @@ static bool plain_fill_read(const char *text, svg_fill_kind *kind, svg_colour *c
     return false;
 }
 
-static void fill_set(svg_fill *fill, const char *value)
+static void fill_set(nw_svg_fill *fill, const char *value)
 {
-    svg_fill read = {.kind = FILL_NONE};
+    nw_svg_fill read = {.kind = FILL_NONE};
     const char *end;
     if (url_read(value, read.server, sizeof read.server, &end)) {
         read.kind = FILL_SERVER;
@@ -84,10 +84,10 @@ static void fill_set(svg_fill *fill, const char *value)
     }
 }
 
-static void colour_set(svg_colour *colour, const svg_colour *current, const char *value)
+static void colour_set(nw_svg_colour *colour, const nw_svg_colour *current, const char *value)
 {
     const char *end;
-    svg_colour read;
+    nw_svg_colour read;
     if (strcasecmp(value, "currentColor") == 0) {
         *colour = *current;
     } else if (nw_svg_colour_read(value, &read, &end)) {
@@ -108,7 +108,7 @@ static void length_set(double *length, double font_size, const char *value)
 {
     double read;
     bool real;
-    svg_frame frame = {.font_size = font_size};
+    nw_svg_frame frame = {.font_size = font_size};
     if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= 0) {
         *length = read;
     }
@@ -122,28 +122,28 @@ static const struct {
     kind kind;
     size_t place; /* in the style */
 } properties[] = {
-    {"color", COLOUR, offsetof(svg_style, colour)},
-    {"font-size", LENGTH, offsetof(svg_style, font_size)},
-    {"fill", FILL, offsetof(svg_style, fill)},
-    {"fill-rule", RULE, offsetof(svg_style, even_odd)},
-    {"fill-opacity", SHARE, offsetof(svg_style, fill_opacity)},
-    {"stroke", FILL, offsetof(svg_style, stroke)},
-    {"stroke-width", LENGTH, offsetof(svg_style, stroke_width)},
-    {"stroke-opacity", SHARE, offsetof(svg_style, stroke_opacity)},
-    {"opacity", SHARE, offsetof(svg_style, opacity)},
-    {"display", NOT_NONE, offsetof(svg_style, displayed)},
-    {"visibility", SHOWN, offsetof(svg_style, visible)},
-    {"overflow", SPILLS, offsetof(svg_style, overflows)},
-    {"clip-path", CLIP, offsetof(svg_style, clip)},
-    {"clip-rule", RULE, offsetof(svg_style, clip_even_odd)},
-    {"mask", NOT_NONE, offsetof(svg_style, masked)},
-    {"filter", NOT_NONE, offsetof(svg_style, filtered)},
-    {"stop-color", STOP_COLOUR, offsetof(svg_style, stop_colour)},
-    {"stop-opacity", SHARE, offsetof(svg_style, stop_opacity)},
+    {"color", COLOUR, offsetof(nw_svg_style, colour)},
+    {"font-size", LENGTH, offsetof(nw_svg_style, font_size)},
+    {"fill", FILL, offsetof(nw_svg_style, fill)},
+    {"fill-rule", RULE, offsetof(nw_svg_style, even_odd)},
+    {"fill-opacity", SHARE, offsetof(nw_svg_style, fill_opacity)},
+    {"stroke", FILL, offsetof(nw_svg_style, stroke)},
+    {"stroke-width", LENGTH, offsetof(nw_svg_style, stroke_width)},
+    {"stroke-opacity", SHARE, offsetof(nw_svg_style, stroke_opacity)},
+    {"opacity", SHARE, offsetof(nw_svg_style, opacity)},
+    {"display", NOT_NONE, offsetof(nw_svg_style, displayed)},
+    {"visibility", SHOWN, offsetof(nw_svg_style, visible)},
+    {"overflow", SPILLS, offsetof(nw_svg_style, overflows)},
+    {"clip-path", CLIP, offsetof(nw_svg_style, clip)},
+    {"clip-rule", RULE, offsetof(nw_svg_style, clip_even_odd)},
+    {"mask", NOT_NONE, offsetof(nw_svg_style, masked)},
+    {"filter", NOT_NONE, offsetof(nw_svg_style, filtered)},
+    {"stop-color", STOP_COLOUR, offsetof(nw_svg_style, stop_colour)},
+    {"stop-opacity", SHARE, offsetof(nw_svg_style, stop_opacity)},
 };
 
 /* Reads the value into the style's field at `place`. */
-static void field_set(svg_style *style, const svg_style *parent, kind of, void *place,
+static void field_set(nw_svg_style *style, const nw_svg_style *parent, kind of, void *place,
                       const char *value)
 {
     const char *end;
@@ -185,9 +185,9 @@ static void field_set(svg_style *style, const svg_style *parent, kind of, void *
 
 /* What the parent's value of one property would be: only the ones whose names are asked for by
  * "inherit" and that do not inherit anyway. */
-static void set_inherited(svg_style *style, const svg_style *parent, const char *name)
+static void set_inherited(nw_svg_style *style, const nw_svg_style *parent, const char *name)
 {
-    svg_style wanted = *parent;
+    nw_svg_style wanted = *parent;
     if (strcmp(name, "opacity") == 0) {
         style->opacity = wanted.opacity;
     } else if (strcmp(name, "fill") == 0) {
@@ -203,7 +203,7 @@ static void set_inherited(svg_style *style, const svg_style *parent, const char 
     }
 }
 
-void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
+void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
                       const char *value)
 {
     if (strcmp(value, "inherit") == 0) {
@@ -219,8 +219,8 @@ void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *nam
 }
 
 typedef struct {
-    svg_style *style;
-    const svg_style *parent;
+    nw_svg_style *style;
+    const nw_svg_style *parent;
 } declaring;
 
 static void declare(void *context, const char *name, const char *value)
@@ -229,9 +229,10 @@ static void declare(void *context, const char *name, const char *value)
     nw_svg_style_set(d->style, d->parent, name, value);
 }
 
-svg_style nw_svg_style_of(svg_reader *reader, const nw_svg_element *node, const svg_style *parent)
+nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
+                             const nw_svg_style *parent)
 {
-    svg_style initial = nw_svg_style_initial(), style = *parent;
+    nw_svg_style initial = nw_svg_style_initial(), style = *parent;
     style.displayed = true;
     style.overflows = false;
     style.opacity = 1;

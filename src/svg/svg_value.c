@@ -9,7 +9,7 @@
 
 #define PX_PER_INCH 96.0
 
-const nw_affine svg_identity = {1, 0, 0, 1, 0, 0};
+const nw_affine nw_svg_identity = {1, 0, 0, 1, 0, 0};
 
 static bool is_space(char c)
 {
@@ -122,7 +122,7 @@ static const transform_kind *transform_named(const char **s)
 
 bool nw_svg_transform_read(const char *text, nw_affine *matrix)
 {
-    *matrix = svg_identity;
+    *matrix = nw_svg_identity;
     const char *s = nw_svg_skip_space(text);
     if (strcmp(s, "none") == 0) {
         return true;
@@ -165,7 +165,7 @@ static const unit units[] = {
     {"pc", PX_PER_INCH / 6, true},
 };
 
-static double relative_to(svg_frame frame, svg_direction direction)
+static double relative_to(nw_svg_frame frame, nw_svg_direction direction)
 {
     switch (direction) {
     case ALONG_X:
@@ -177,8 +177,8 @@ static double relative_to(svg_frame frame, svg_direction direction)
     }
 }
 
-bool nw_svg_length_read(const char *text, svg_frame frame, svg_direction direction, double *length,
-                        bool *real)
+bool nw_svg_length_read(const char *text, nw_svg_frame frame, nw_svg_direction direction,
+                        double *length, bool *real)
 {
     double value;
     const char *end;

@@ -1,4 +1,4 @@
-/* widened_json: the account of a widening as JSON (RFC 8259, by json-c). */
+/* change_json: the account of a widening as JSON (RFC 8259, by json-c). */
 #include <report/files/json_values.h>
 #include <report/parts.h>
 

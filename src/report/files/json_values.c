@@ -1,6 +1,6 @@
 /*
- * json: values for the lists (RFC 8259, by json-c). Numbers are written as exact decimal strings of
- * our own, so that they are the same in every locale.
+ * json_values: values for the lists (RFC 8259, by json-c). Numbers are written as exact decimal
+ * strings of our own, so that they are the same in every locale.
  */
 #include <report/files/json_values.h>
 

@@ -1,5 +1,5 @@
 /*
- * spots: the list of spots -> spots.csv (RFC 4180, but with plain line ends) and spots.json
+ * spots_file: the list of spots -> spots.csv (RFC 4180, but with plain line ends) and spots.json
  * (RFC 8259, by json-c). Numbers are written as exact decimal strings of our own, so both files
  * are the same in every locale; lengths are millimetres, places from the art's lower left corner.
  */

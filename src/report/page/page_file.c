@@ -1,5 +1,5 @@
 /*
- * page: the result as one HTML file that works from disk and carries the fit itself, as the
+ * page_file: the result as one HTML file that works from disk and carries the fit itself, as the
  * WebAssembly that the folder page is compiled to. This file writes the data into it: the
  * outlines, in doubles as they are, and everything that was asked. Where the compiler for
  * WebAssembly was missing when narrows was built, there is no page.

@@ -1,5 +1,5 @@
 /*
- * widened_table: the account of a widening for standard output, at most 80 columns: the verdict,
+ * change_table: the account of a widening for standard output, at most 80 columns: the verdict,
  * what was changed, what became of each spot, and what is left.
  */
 #include <report/parts.h>

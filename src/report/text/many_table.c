@@ -1,4 +1,4 @@
-/* many: what came of many arts, as a table, and one that failed as JSON. */
+/* many_table: what came of many arts, as a table, and one that failed as JSON. */
 #include <report/files/json_values.h>
 #include <report/parts.h>
 

@@ -1,4 +1,4 @@
-/* pieces: the list of what is in the art, as a table and as JSON. */
+/* pieces_table: the list of what is in the art, as a table and as JSON. */
 #include <report/files/json_values.h>
 #include <report/parts.h>
 #include <report/sheet/pieces_sheet.h>

@@ -1,6 +1,6 @@
 /*
- * table: the result for standard output, at most 80 columns, verdict first and worst spot first.
- * With colour only the verdict and the column of forms carry it; no meaning hangs on it.
+ * spots_table: the result for standard output, at most 80 columns, verdict first and worst spot
+ * first. With colour only the verdict and the column of forms carry it; no meaning hangs on it.
  */
 #include <report/parts.h>
 

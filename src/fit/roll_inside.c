@@ -22,9 +22,9 @@ typedef struct {
     nw_free *known; /* of the element in hand: what is taken for free */
     size_t known_count, known_capacity;
     size_t free_at; /* into the larger roll's free stretches */
-} within;
+} inside;
 
-static bool part_add(within *work, uint32_t element, double from, double to)
+static bool part_add(inside *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
@@ -32,12 +32,12 @@ static bool part_add(within *work, uint32_t element, double from, double to)
                    sizeof *work->parts);
 }
 
-static bool part_add_whole(within *work, uint32_t element)
+static bool part_add_whole(inside *work, uint32_t element)
 {
     return part_add(work, element, 0, nw_element_extent(work->larger->border, element));
 }
 
-static bool ring_add(within *work, uint32_t ring)
+static bool ring_add(inside *work, uint32_t ring)
 {
     const nw_border *border = work->larger->border;
     bool good = true;
@@ -47,7 +47,7 @@ static bool ring_add(within *work, uint32_t ring)
     return good;
 }
 
-static bool wall_add(within *work, const nw_wall *wall)
+static bool wall_add(inside *work, const nw_wall *wall)
 {
     const nw_border *border = work->larger->border;
     if (wall->closed)
@@ -72,7 +72,7 @@ static int in_order(const void *left, const void *right)
     return (a->from > b->from) - (a->from < b->from);
 }
 
-static bool parts_list(within *work, const bool *chosen)
+static bool parts_list(inside *work, const bool *chosen)
 {
     bool good = true;
     for (size_t w = 0; good && w < work->larger->count; w++)
@@ -83,7 +83,7 @@ static bool parts_list(within *work, const bool *chosen)
     return good;
 }
 
-static bool known_add(within *work, uint32_t element, double from, double to)
+static bool known_add(inside *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
@@ -92,7 +92,7 @@ static bool known_add(within *work, uint32_t element, double from, double to)
 }
 
 /* Between the element's parts. */
-static bool known_list(within *work, uint32_t element, double extent)
+static bool known_list(inside *work, uint32_t element, double extent)
 {
     double from = 0;
     bool good = true;
@@ -105,7 +105,7 @@ static bool known_list(within *work, uint32_t element, double extent)
 }
 
 /* Whether the larger disc was free all along the element; goes on past it. */
-static bool was_free(within *work, uint32_t element, nw_free *whole)
+static bool was_free(inside *work, uint32_t element, nw_free *whole)
 {
     const nw_roll *roll = work->larger->roll;
     size_t first = work->free_at;
@@ -117,7 +117,7 @@ static bool was_free(within *work, uint32_t element, nw_free *whole)
     return whole->begins && whole->ends;
 }
 
-static bool element_roll(within *work, nw_roller *roller, uint32_t element)
+static bool element_roll(inside *work, nw_roller *roller, uint32_t element)
 {
     nw_free whole;
     bool free = was_free(work, element, &whole);
@@ -135,12 +135,12 @@ static bool element_roll(within *work, nw_roller *roller, uint32_t element)
     return good && !roller->failed;
 }
 
-nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
+nw_status nw_roll_inside(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
                          nw_error *error)
 {
     const nw_border *border = larger->border;
     *roll = (nw_roll){.border = border, .radius = radius};
-    within work = {.larger = larger};
+    inside work = {.larger = larger};
     nw_roller roller;
     nw_roller_start(&roller, border, radius);
     bool good = parts_list(&work, chosen) && !roller.failed;
