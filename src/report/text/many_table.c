@@ -1,5 +1,5 @@
 /* many_table: what came of many arts, as a table, and one that failed as JSON. */
-#include <report/files/json_values.h>
+#include <report/files/json_text.h>
 #include <report/parts.h>
 
 #include <string.h>
@@ -90,13 +90,11 @@ nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *j
                                 nw_error *error)
 {
     *json = (nw_text){0};
-    report_json b = {false};
-    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
-    if (root) {
-        nw_report_json_put(&b, root, "narrows", nw_report_json_string(&b, NW_VERSION));
-        nw_report_json_put(&b, root, "art", nw_report_json_string(&b, art));
-        nw_report_json_put(&b, root, "failure", nw_report_json_string(&b, failure));
-    }
-    nw_report_json_write(&b, root, json);
+    nw_json j = {.text = json};
+    nw_json_open(&j, NULL, '{');
+    nw_json_string(&j, "narrows", NW_VERSION);
+    nw_json_string(&j, "art", art);
+    nw_json_string(&j, "failure", failure);
+    nw_json_close(&j, '}');
     return nw_report_finish(json, "a line of JSON", error);
 }
