@@ -38,9 +38,7 @@ static bool component_add(nw_lane *lane, uint32_t c)
 static int in_order(const void *left, const void *right)
 {
     const nw_stretch *a = left, *b = right;
-    if (a->ring != b->ring)
-        return a->ring < b->ring ? -1 : 1;
-    return (a->from > b->from) - (a->from < b->from);
+    return a->ring != b->ring ? nw_order(a->ring, b->ring) : nw_order(a->from, b->from);
 }
 
 nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, nw_lane *lane,

@@ -146,9 +146,8 @@ static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
 static int holes_order(const void *a, const void *b)
 {
     const hole *p = a, *q = b;
-    if (p->leftmost.x != q->leftmost.x)
-        return p->leftmost.x < q->leftmost.x ? -1 : 1;
-    return p->loop < q->loop ? -1 : p->loop > q->loop;
+    return p->leftmost.x != q->leftmost.x ? nw_order(p->leftmost.x, q->leftmost.x)
+                                          : nw_order(p->loop, q->loop);
 }
 
 static void holes_join(nw_loops *loops, const rows *work, const hole *holes, size_t count)

@@ -141,10 +141,8 @@ static int cuts_order(const void *a, const void *b)
 {
     const cut *p = a, *q = b;
     if (p->arc != q->arc)
-        return p->arc < q->arc ? -1 : 1;
-    if (p->sweep != q->sweep)
-        return p->sweep < q->sweep ? -1 : 1;
-    return p->crossing < q->crossing ? -1 : p->crossing > q->crossing;
+        return nw_order(p->arc, q->arc);
+    return p->sweep != q->sweep ? nw_order(p->sweep, q->sweep) : nw_order(p->crossing, q->crossing);
 }
 
 static nw_point arc_point(const nw_edge *arc, double sweep)

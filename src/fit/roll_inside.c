@@ -67,9 +67,7 @@ static bool wall_add(inside *work, const nw_wall *wall)
 static int in_order(const void *left, const void *right)
 {
     const part *a = left, *b = right;
-    if (a->element != b->element)
-        return a->element < b->element ? -1 : 1;
-    return (a->from > b->from) - (a->from < b->from);
+    return a->element != b->element ? nw_order(a->element, b->element) : nw_order(a->from, b->from);
 }
 
 static bool parts_list(inside *work, const bool *chosen)

@@ -138,19 +138,15 @@ typedef struct {
 static int starts_order(const void *a, const void *b)
 {
     const wall_start *p = a, *q = b;
-    if (p->x != q->x)
-        return p->x < q->x ? -1 : 1;
-    return p->wall < q->wall ? -1 : p->wall > q->wall;
+    return p->x != q->x ? nw_order(p->x, q->x) : nw_order(p->wall, q->wall);
 }
 
 static int partners_order(const void *a, const void *b)
 {
     const partner *p = a, *q = b;
     if (p->angle != q->angle)
-        return p->angle < q->angle ? -1 : 1;
-    if (p->from != q->from)
-        return p->from < q->from ? -1 : 1;
-    return p->to < q->to ? -1 : p->to > q->to;
+        return nw_order(p->angle, q->angle);
+    return p->from != q->from ? nw_order(p->from, q->from) : nw_order(p->to, q->to);
 }
 
 static size_t starts_from(const pairing *work, double x)

@@ -40,10 +40,8 @@ typedef struct {
 static int by_junction(const void *p, const void *q)
 {
     const joint *a = p, *b = q;
-    if (a->junction != b->junction) {
-        return a->junction < b->junction ? -1 : 1;
-    }
-    return a->end < b->end ? -1 : a->end > b->end;
+    return a->junction != b->junction ? nw_order(a->junction, b->junction)
+                                      : nw_order(a->end, b->end);
 }
 
 /* Joins the two straightest that are free, as long as there are two. */

@@ -103,33 +103,25 @@ static void csv_name(nw_text *csv, const char *name)
     nw_text_free(&clean);
 }
 
-static void csv_number(nw_text *csv, double value, bool known)
-{
-    nw_text_add(csv, ",");
-    if (known) {
-        nw_text_number(csv, value, REPORT_LIST_DECIMALS);
-    }
-}
-
 static void csv_row(nw_text *csv, const nw_bits_report *report, size_t k)
 {
     const nw_bit_result *result = &report->bits->results[k];
     const nw_fit *fit = &result->fit;
     bool judged = result->judged, pinch = fit->spot_count && fit->spots[0].form == NW_PINCH;
     csv_name(csv, report->rack->bits[result->bit].name);
-    csv_number(csv, result->diameter, true);
+    nw_report_csv_number(csv, result->diameter, true);
     nw_text_format(csv, ",%s", !judged ? "" : fit->fits ? "yes" : "no");
-    csv_number(csv, (double)result->pinches, judged);
-    csv_number(csv, (double)result->stubs, judged);
-    csv_number(csv, (double)result->misses, judged);
-    csv_number(csv, (double)result->necks, judged);
-    csv_number(csv, pinch ? fit->spots[0].width : 0, pinch);
-    csv_number(csv, fit->area_unreached, judged);
-    csv_number(csv, result->share_unreached, judged);
-    csv_number(csv, result->share_outline, judged);
-    csv_number(csv, fit->path_length, judged);
+    nw_report_csv_number(csv, (double)result->pinches, judged);
+    nw_report_csv_number(csv, (double)result->stubs, judged);
+    nw_report_csv_number(csv, (double)result->misses, judged);
+    nw_report_csv_number(csv, (double)result->necks, judged);
+    nw_report_csv_number(csv, pinch ? fit->spots[0].width : 0, pinch);
+    nw_report_csv_number(csv, fit->area_unreached, judged);
+    nw_report_csv_number(csv, result->share_unreached, judged);
+    nw_report_csv_number(csv, result->share_outline, judged);
+    nw_report_csv_number(csv, fit->path_length, judged);
     nw_text_format(csv, ",%s", result->flutes_short ? "yes" : "no");
-    csv_number(csv, result->vee_depth, result->vee_depth >= 0);
+    nw_report_csv_number(csv, result->vee_depth, result->vee_depth >= 0);
     nw_text_add(csv, "\r\n");
 }
 

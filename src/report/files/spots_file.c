@@ -6,7 +6,7 @@
 #include <report/files/json_text.h>
 #include <report/parts.h>
 
-static void add_number(nw_text *csv, double value, bool known)
+void nw_report_csv_number(nw_text *csv, double value, bool known)
 {
     nw_text_add(csv, ",");
     if (known) {
@@ -25,13 +25,13 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
     for (size_t i = 0; i < report->fit->spot_count; i++) {
         const nw_spot *spot = &report->fit->spots[i];
         nw_text_format(csv, "%zu,%s,%s", i + 1, nw_side_name(spot->side), nw_form_name(spot->form));
-        add_number(csv, spot->at.x, true);
-        add_number(csv, spot->at.y, true);
-        add_number(csv, spot->width, spot->width >= 0);
-        add_number(csv, spot->length, spot->length >= 0);
-        add_number(csv, spot->depth, spot->depth >= 0);
-        add_number(csv, spot->area, true);
-        add_number(csv, spot->widen, spot->widen >= 0);
+        nw_report_csv_number(csv, spot->at.x, true);
+        nw_report_csv_number(csv, spot->at.y, true);
+        nw_report_csv_number(csv, spot->width, spot->width >= 0);
+        nw_report_csv_number(csv, spot->length, spot->length >= 0);
+        nw_report_csv_number(csv, spot->depth, spot->depth >= 0);
+        nw_report_csv_number(csv, spot->area, true);
+        nw_report_csv_number(csv, spot->widen, spot->widen >= 0);
         nw_text_add(csv, "\n");
     }
     return nw_report_finish(csv, "the list of spots", error);

@@ -30,9 +30,7 @@ static void add_width(nw_text *table, double width, bool inch)
     } else {
         nw_text_add(&cell, "-");
     }
-    nw_text_format(table, "%*s", inch ? INCH_COLUMNS : WIDTH_COLUMNS, cell.data ? cell.data : "");
-    table->failed = table->failed || cell.failed;
-    nw_text_free(&cell);
+    nw_text_take(table, &cell, inch ? INCH_COLUMNS : WIDTH_COLUMNS);
 }
 
 static void add_row(nw_text *table, const nw_many_row *row, bool inch)

@@ -57,9 +57,7 @@ static void add_cell(nw_text *table, double value, int decimals, int width)
 {
     nw_text digits = {0};
     nw_text_fixed(&digits, value, decimals);
-    nw_text_format(table, "%*s", width, digits.data ? digits.data : "");
-    table->failed = table->failed || digits.failed;
-    nw_text_free(&digits);
+    nw_text_take(table, &digits, width);
 }
 
 /* A side of a piece; an inch has its fraction beside it. */
@@ -71,9 +69,7 @@ static void add_side(nw_text *table, double mm, bool inch, int decimals)
         return;
     }
     nw_report_length_cell(&cell, mm, true);
-    nw_text_format(table, "%*s", INCH_COLUMNS, cell.data ? cell.data : "");
-    table->failed = table->failed || cell.failed;
-    nw_text_free(&cell);
+    nw_text_take(table, &cell, INCH_COLUMNS);
 }
 
 static void add_row(nw_text *table, const nw_pieces_report *report, const nw_piece *piece)
