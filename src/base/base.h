@@ -110,6 +110,12 @@ NW_API bool nw_push(void *items, size_t *count, size_t *capacity, const void *it
  * still gives a pointer that can be freed. */
 NW_API void *nw_alloc(size_t count, size_t size);
 
+/* For sorting: below 0 where a comes first, 0 where they are the same. Whole numbers up to 2^53. */
+static inline int nw_order(double a, double b)
+{
+    return (a > b) - (a < b);
+}
+
 /* Something and its size, to be sorted by size: the largest first, equals by index. */
 typedef struct {
     uint64_t size;
@@ -138,6 +144,10 @@ typedef struct {
 NW_API void nw_text_free(nw_text *text);
 NW_API void nw_text_add(nw_text *text, const char *string);
 NW_API void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
+
+/* Appends the other text, right-aligned in `width` columns (0: as it is), and frees it; if that has
+ * failed, so has text. */
+void nw_text_take(nw_text *text, nw_text *other, int width);
 
 /* printf into the text. No floating-point conversions: those would follow the locale. */
 NW_API void nw_text_format(nw_text *text, const char *format, ...) NW_PRINTF(2, 3);

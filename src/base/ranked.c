@@ -8,10 +8,7 @@
 static int compare(const void *a, const void *b)
 {
     const nw_ranked *p = a, *q = b;
-    if (p->size != q->size) {
-        return p->size > q->size ? -1 : 1;
-    }
-    return p->index < q->index ? -1 : p->index > q->index;
+    return p->size != q->size ? nw_order(q->size, p->size) : nw_order(p->index, q->index);
 }
 
 void nw_ranked_sort(nw_ranked *items, size_t count)

@@ -32,6 +32,15 @@ static bool text_reserve(nw_text *text, size_t more)
     return true;
 }
 
+void nw_text_take(nw_text *text, nw_text *other, int width)
+{
+    for (size_t i = other->length; i < (size_t)width; i++)
+        nw_text_add_bytes(text, " ", 1);
+    nw_text_add_bytes(text, other->data, other->length);
+    text->failed = text->failed || other->failed;
+    nw_text_free(other);
+}
+
 void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length)
 {
     if (!text_reserve(text, length)) {

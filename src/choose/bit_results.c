@@ -70,9 +70,8 @@ static void result_finish(nw_bit_result *result)
 static int larger_first(const void *left, const void *right)
 {
     const nw_bit_result *a = left, *b = right;
-    if (a->diameter != b->diameter)
-        return a->diameter > b->diameter ? -1 : 1;
-    return a->bit < b->bit ? -1 : a->bit > b->bit;
+    return a->diameter != b->diameter ? nw_order(b->diameter, a->diameter)
+                                      : nw_order(a->bit, b->bit);
 }
 
 /* ---- a batch of bits ------------------------------------------------------------------------- */

@@ -64,7 +64,7 @@ static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_
     if (!*made)
         return nw_fail_memory(error, "the spots");
     nw_status status =
-        larger ? nw_roll_within(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
+        larger ? nw_roll_inside(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
                                 radius, &roll, error)
                : nw_roll_make(side->border, radius, options, &roll, error);
     if (status == NW_OK)

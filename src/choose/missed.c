@@ -8,10 +8,8 @@ static bool stretch_add(nw_stretches *list, uint32_t ring, double from, double t
 {
     if (!(to > from))
         return true;
-    if (!nw_grow((void **)&list->items, &list->capacity, list->count + 1, sizeof *list->items))
-        return false;
-    list->items[list->count++] = (nw_stretch){ring, from, to};
-    return true;
+    return nw_push(&list->items, &list->count, &list->capacity, &(nw_stretch){ring, from, to},
+                   sizeof *list->items);
 }
 
 static bool wall_add(nw_stretches *list, const nw_border *border, const nw_wall *wall)
@@ -40,9 +38,7 @@ static bool component_add(nw_lane *lane, uint32_t c)
 static int in_order(const void *left, const void *right)
 {
     const nw_stretch *a = left, *b = right;
-    if (a->ring != b->ring)
-        return a->ring < b->ring ? -1 : 1;
-    return (a->from > b->from) - (a->from < b->from);
+    return a->ring != b->ring ? nw_order(a->ring, b->ring) : nw_order(a->from, b->from);
 }
 
 nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, nw_lane *lane,

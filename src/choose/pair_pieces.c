@@ -22,10 +22,8 @@ typedef struct {
 
 static bool change_add(cutting *work, double at, int large, int small)
 {
-    if (!nw_grow((void **)&work->changes, &work->capacity, work->count + 1, sizeof *work->changes))
-        return false;
-    work->changes[work->count++] = (change){at, large, small};
-    return true;
+    return nw_push(&work->changes, &work->count, &work->capacity, &(change){at, large, small},
+                   sizeof *work->changes);
 }
 
 static int in_order(const void *left, const void *right)

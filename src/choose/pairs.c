@@ -5,7 +5,7 @@
  * elements of the border, so the small one's way is told by comparing stretches, exactly.
  */
 #include <choose/choose.h>
-#include <choose/judge.h>
+#include <choose/ways_out.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -27,7 +27,7 @@ static double covered(const nw_stretches *list, size_t *at, uint32_t ring, doubl
     return sum;
 }
 
-static bool holds(const nw_stretches *list, size_t at, uint32_t ring, double place)
+static bool covers(const nw_stretches *list, size_t at, uint32_t ring, double place)
 {
     for (size_t k = at; k < list->count && list->items[k].ring == ring; k++) {
         if (list->items[k].from > place)
@@ -53,7 +53,7 @@ static double way_beside(const nw_lane *small, const nw_stretches *missed)
             sum += covered(missed, &at, ring, start + free.from, start + free.to);
         } else {
             covered(missed, &at, ring, start, start); /* only moves on */
-            sum += holds(missed, at, ring, start) ? roll->radius * (free.to - free.from) : 0;
+            sum += covers(missed, at, ring, start) ? roll->radius * (free.to - free.from) : 0;
         }
     }
     return sum;
@@ -83,33 +83,11 @@ typedef struct {
     size_t count;
 } runners;
 
-static int larger_first(const void *left, const void *right)
-{
-    const runner *a = left, *b = right;
-    if (a->diameter != b->diameter)
-        return a->diameter > b->diameter ? -1 : 1;
-    return a->bit < b->bit ? -1 : a->bit > b->bit;
-}
-
 static void runners_free(runners *list)
 {
     for (size_t i = 0; i < list->count; i++)
         nw_lane_free(&list->items[i].lane);
     free(list->items);
-}
-
-static void runners_list(const nw_rack *rack, const nw_fit_options *options, double stock,
-                         runners *list)
-{
-    for (size_t i = 0; i < rack->count; i++) {
-        const nw_bit *bit = &rack->bits[i];
-        double diameter = nw_bit_at_top(bit, stock);
-        bool vee_pocket = bit->shape == NW_VEE && options->cut == NW_CUT_POCKET;
-        if (diameter > 0 && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
-            list->items[list->count++] =
-                (runner){.bit = i, .diameter = diameter, .feed = bit->feed};
-    }
-    qsort(list->items, list->count, sizeof *list->items, larger_first);
 }
 
 static nw_status runner_make(const nw_borders *borders, const nw_fit_options *options, double stock,
@@ -132,10 +110,17 @@ static nw_status runners_make(const nw_borders *borders, const nw_fit_options *o
                               const nw_rack *rack, double stock, runners *list, nw_error *error)
 {
     nw_status failed = NW_OK;
+    nw_cutting_bit *bits = nw_alloc(rack->count, sizeof *bits);
     list->items = nw_alloc(rack->count, sizeof *list->items);
-    if (!list->items)
+    if (bits && list->items)
+        list->count = nw_rack_cutting(rack, options->cut, stock, bits);
+    for (size_t i = 0; i < list->count; i++)
+        list->items[i] = (runner){
+            .bit = bits[i].bit, .diameter = bits[i].diameter, .feed = rack->bits[bits[i].bit].feed};
+    bool good = bits && list->items;
+    free(bits);
+    if (!good)
         return nw_fail_memory(error, "the pairs");
-    runners_list(rack, options, stock, list);
 #ifdef _OPENMP
 #pragma omp parallel for schedule(dynamic) if (borders->cut.count >= NW_SHARED_LEAST)
 #endif
@@ -180,7 +165,7 @@ static int shorter_first(const void *left, const void *right)
     const nw_pair *a = left, *b = right;
     double p = pair_length(a), q = pair_length(b);
     if (p != q)
-        return p < q ? -1 : 1;
+        return nw_order(p, q);
     return a->large_mm != b->large_mm ? (a->large_mm > b->large_mm ? -1 : 1)
                                       : (a->small_mm < b->small_mm) - (a->small_mm > b->small_mm);
 }
@@ -192,7 +177,7 @@ static int sooner_first(const void *left, const void *right)
     if ((a->minutes < 0) != (b->minutes < 0))
         return a->minutes < 0 ? 1 : -1;
     if (a->minutes != b->minutes)
-        return a->minutes < b->minutes ? -1 : 1;
+        return nw_order(a->minutes, b->minutes);
     return shorter_first(left, right);
 }
 

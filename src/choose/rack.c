@@ -2,6 +2,7 @@
  * rack: the user's own list of bits from plain text, and the built-in list of common sizes.
  */
 #include <choose/choose.h>
+#include <choose/ways_out.h>
 
 #include <math.h>
 #include <stdio.h>
@@ -158,13 +159,8 @@ static nw_status rack_add(nw_rack *rack, const nw_bit *bit, const place *at)
     if (rack->count == MOST_BITS) {
         return complain(at, "more than 1000 bits", "");
     }
-    void *bits = rack->bits;
-    if (!nw_grow(&bits, &rack->capacity, rack->count + 1, sizeof *rack->bits)) {
-        return nw_fail_memory(at->error, "the rack");
-    }
-    rack->bits = bits;
-    rack->bits[rack->count++] = *bit;
-    return NW_OK;
+    bool good = nw_push(&rack->bits, &rack->count, &rack->capacity, bit, sizeof *bit);
+    return good ? NW_OK : nw_fail_memory(at->error, "the rack");
 }
 
 static nw_status line_read(const char *text, size_t length, nw_rack *rack, const place *at)
@@ -238,4 +234,25 @@ double nw_bit_at_top(const nw_bit *bit, double stock)
     }
     double at_top = bit->tip + 2 * stock * tan(bit->angle_deg / 2 * NW_DEGREE);
     return fmin(at_top, bit->diameter);
+}
+
+static int larger_first(const void *left, const void *right)
+{
+    const nw_cutting_bit *a = left, *b = right;
+    return a->diameter != b->diameter ? nw_order(b->diameter, a->diameter)
+                                      : nw_order((double)a->bit, (double)b->bit);
+}
+
+size_t nw_rack_cutting(const nw_rack *rack, nw_cut cut, double stock, nw_cutting_bit *bits)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < rack->count; i++) {
+        const nw_bit *bit = &rack->bits[i];
+        double diameter = nw_bit_at_top(bit, stock);
+        bool vee_pocket = bit->shape == NW_VEE && cut == NW_CUT_POCKET;
+        if (diameter > 0 && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
+            bits[count++] = (nw_cutting_bit){i, diameter};
+    }
+    qsort(bits, count, sizeof *bits, larger_first);
+    return count;
 }

@@ -9,42 +9,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* A bit of the rack with the diameter that counts. */
-typedef struct {
-    size_t bit;
-    double diameter;
-} candidate;
-
-static int larger_first(const void *left, const void *right)
-{
-    const candidate *a = left, *b = right;
-    if (a->diameter != b->diameter)
-        return a->diameter > b->diameter ? -1 : 1;
-    return a->bit < b->bit ? -1 : a->bit > b->bit;
-}
-
-/* The rack's bits that can be judged and cut through the stock, on the wanted side of the bit in
- * hand. */
-static size_t candidates_list(const nw_rack *rack, double stock, const nw_fit *fit,
-                              candidate *candidates)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < rack->count; i++) {
-        const nw_bit *bit = &rack->bits[i];
-        double diameter = nw_bit_at_top(bit, stock);
-        bool useful = fit->fits ? diameter > fit->options.bit : diameter < fit->options.bit;
-        bool vee_pocket = bit->shape == NW_VEE && fit->options.cut == NW_CUT_POCKET;
-        if (diameter > 0 && useful && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
-            candidates[count++] = (candidate){i, diameter};
-    }
-    qsort(candidates, count, sizeof *candidates, larger_first);
-    return count;
-}
-
 /* The first of the candidates that fits, tried inside the spots of larger bits, and if there are
  * none left everywhere. */
 static nw_status largest_fitting(nw_judge *judge, const nw_fit_options *options, double stock,
-                                 const candidate *candidates, size_t count, nw_ways *ways,
+                                 const nw_cutting_bit *candidates, size_t count, nw_ways *ways,
                                  nw_error *error)
 {
     nw_status status = NW_OK;
@@ -90,10 +58,14 @@ typedef struct {
 static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *ways, nw_error *error)
 {
     ways->bit = work->rack->count;
-    candidate *candidates = nw_alloc(work->rack->count, sizeof *candidates);
+    nw_cutting_bit *candidates = nw_alloc(work->rack->count, sizeof *candidates);
     if (!candidates)
         return nw_fail_memory(error, "the bits");
-    size_t count = candidates_list(work->rack, work->stock, work->fit, candidates);
+    const nw_fit_options *own = &work->fit->options;
+    size_t all = nw_rack_cutting(work->rack, own->cut, work->stock, candidates), count = 0;
+    for (size_t i = 0; i < all; i++)
+        if (work->fit->fits ? candidates[i].diameter > own->bit : candidates[i].diameter < own->bit)
+            candidates[count++] = candidates[i];
     nw_status status =
         largest_fitting(judge, work->options, work->stock, candidates, count, ways, error);
     free(candidates);

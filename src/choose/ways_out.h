@@ -1,8 +1,18 @@
 /* The searches for critical bits and sizes, on borders made before. Internal. */
-#ifndef NARROWS_FIT_WAYS_H
-#define NARROWS_FIT_WAYS_H
+#ifndef NARROWS_CHOOSE_WAYS_OUT_H
+#define NARROWS_CHOOSE_WAYS_OUT_H
 
 #include <choose/judge.h>
+
+/* A bit of the rack with the diameter that counts. */
+typedef struct {
+    size_t bit;
+    double diameter;
+} nw_cutting_bit;
+
+/* The rack's bits that can be judged and cut through the stock, largest first; bits has room for
+ * all. Returns how many. (rack.c) */
+size_t nw_rack_cutting(const nw_rack *rack, nw_cut cut, double stock, nw_cutting_bit *bits);
 
 /* A bit with the least neck that goes along with it. */
 nw_trial nw_bit_trial(const nw_fit_options *options, double stock, double bit);

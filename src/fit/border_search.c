@@ -18,7 +18,7 @@ double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint
     nw_walk walk;
     uint32_t i;
     nw_walk_start(&walk, &border->tree, nw_box_round(p, limit), p);
-    nw_walk_within(&walk, p, limit);
+    nw_walk_limit(&walk, p, limit);
     while (nw_walk_next(&walk, &i)) {
         nw_point q = nearest_on(border, i, p);
         double distance = nw_distance(p, q);
@@ -27,7 +27,7 @@ double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint
         limit = distance;
         *segment = i;
         *foot = q;
-        nw_walk_within(&walk, p, limit);
+        nw_walk_limit(&walk, p, limit);
     }
     return limit;
 }

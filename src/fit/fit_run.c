@@ -92,7 +92,7 @@ static int harm_order(const void *a, const void *b)
     if (pinch_p && width_p != width_q)
         return width_p < width_q ? -1 : 1;
     if (area_p != area_q)
-        return area_p > area_q ? -1 : 1;
+        return nw_order(area_q, area_p);
     if (settled(p->at.x) != settled(q->at.x))
         return p->at.x < q->at.x ? -1 : 1;
     return p->at.y < q->at.y ? -1 : p->at.y > q->at.y;

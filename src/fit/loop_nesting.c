@@ -34,10 +34,9 @@ static bool side_add(rows *work, nw_point a, nw_point b, uint32_t loop)
 {
     if (a.y == b.y)
         return true;
-    if (!nw_grow((void **)&work->sides, &work->side_capacity, work->side_count + 1,
-                 sizeof *work->sides))
+    side one = {a, b, loop};
+    if (!nw_push(&work->sides, &work->side_count, &work->side_capacity, &one, sizeof one))
         return false;
-    work->sides[work->side_count++] = (side){a, b, loop};
     work->rise += fabs(b.y - a.y);
     work->low = fmin(work->low, fmin(a.y, b.y));
     work->high = fmax(work->high, fmax(a.y, b.y));
@@ -147,9 +146,8 @@ static uint32_t loop_left_of(const rows *work, nw_point p, uint32_t self)
 static int holes_order(const void *a, const void *b)
 {
     const hole *p = a, *q = b;
-    if (p->leftmost.x != q->leftmost.x)
-        return p->leftmost.x < q->leftmost.x ? -1 : 1;
-    return p->loop < q->loop ? -1 : p->loop > q->loop;
+    return p->leftmost.x != q->leftmost.x ? nw_order(p->leftmost.x, q->leftmost.x)
+                                          : nw_order(p->loop, q->loop);
 }
 
 static void holes_join(nw_loops *loops, const rows *work, const hole *holes, size_t count)

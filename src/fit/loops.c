@@ -29,12 +29,10 @@ typedef struct {
 
 static nw_edge *edge_add(nw_loops *loops)
 {
-    if (!nw_grow((void **)&loops->edges, &loops->edge_capacity, loops->edge_count + 1,
-                 sizeof *loops->edges))
-        return NULL;
-    nw_edge *edge = &loops->edges[loops->edge_count++];
-    *edge = (nw_edge){.next = NW_NOWHERE, .loop = NW_NOWHERE};
-    return edge;
+    nw_edge edge = {.next = NW_NOWHERE, .loop = NW_NOWHERE};
+    bool good =
+        nw_push(&loops->edges, &loops->edge_count, &loops->edge_capacity, &edge, sizeof edge);
+    return good ? &loops->edges[loops->edge_count - 1] : NULL;
 }
 
 /* The arcs that follow walls, of the corners or of the others, in the walls' order. */
@@ -65,8 +63,7 @@ static bool arcs_make(nw_loops *loops, bool corners)
 static bool edges_make(nw_loops *loops, uint32_t *crossing)
 {
     const nw_walls *walls = loops->walls;
-    if (!nw_grow((void **)&loops->edges, &loops->edge_capacity, 2 * walls->count,
-                 sizeof *loops->edges))
+    if (!nw_grow(&loops->edges, &loops->edge_capacity, 2 * walls->count, sizeof *loops->edges))
         return false;
     for (uint32_t w = 0; w < walls->count; w++) {
         nw_edge *edge = edge_add(loops);
@@ -105,7 +102,7 @@ static bool cut_add(cutting *work, uint32_t a, uint32_t b, nw_point p)
     double at_a = arc_at(&edges[a], p), at_b = arc_at(&edges[b], p);
     if (at_a < 0 || at_b < 0)
         return true;
-    if (!nw_grow((void **)&work->cuts, &work->capacity, work->count + 2, sizeof *work->cuts))
+    if (!nw_grow(&work->cuts, &work->capacity, work->count + 2, sizeof *work->cuts))
         return false;
     work->cuts[work->count++] = (cut){a, work->crossing_count, at_a, false};
     work->cuts[work->count++] = (cut){b, work->crossing_count++, at_b, true};
@@ -144,10 +141,8 @@ static int cuts_order(const void *a, const void *b)
 {
     const cut *p = a, *q = b;
     if (p->arc != q->arc)
-        return p->arc < q->arc ? -1 : 1;
-    if (p->sweep != q->sweep)
-        return p->sweep < q->sweep ? -1 : 1;
-    return p->crossing < q->crossing ? -1 : p->crossing > q->crossing;
+        return nw_order(p->arc, q->arc);
+    return p->sweep != q->sweep ? nw_order(p->sweep, q->sweep) : nw_order(p->crossing, q->crossing);
 }
 
 static nw_point arc_point(const nw_edge *arc, double sweep)
@@ -250,8 +245,7 @@ static double twice_area(const nw_loops *loops, const nw_edge *edge, nw_point or
 
 static bool loop_trace(nw_loops *loops, uint32_t first)
 {
-    if (!nw_grow((void **)&loops->loops, &loops->loop_capacity, loops->loop_count + 1,
-                 sizeof *loops->loops))
+    if (!nw_grow(&loops->loops, &loops->loop_capacity, loops->loop_count + 1, sizeof *loops->loops))
         return false;
     uint32_t index = (uint32_t)loops->loop_count++;
     nw_loop loop = {.edge = first, .ring = loops->wall_ring[loops->edges[first].wall]};

@@ -36,7 +36,7 @@ void nw_walls_free(nw_walls *walls);
 
 /* The roll of a disc no larger than the one that left these walls, inside the chosen ones (NULL:
  * all, then it is complete); the rest of the border is taken for free. */
-nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
+nw_status nw_roll_inside(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
                          nw_error *error);
 double nw_wall_length(const nw_border *border, const nw_wall *wall);
 

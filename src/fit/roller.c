@@ -18,7 +18,7 @@
 void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
 {
     *work = (nw_roller){.border = border, .radius = radius};
-    work->failed = !nw_grow((void **)&work->open, &work->open_capacity, 8, sizeof *work->open);
+    work->failed = !nw_grow(&work->open, &work->open_capacity, 8, sizeof *work->open);
 }
 
 void nw_roller_free(nw_roller *work)
@@ -41,8 +41,7 @@ static void span_take(nw_roller *work, nw_span span)
         }
         bool before = from - open.from > OVERLAP_LEAST, after = open.to - to > OVERLAP_LEAST;
         if (before && after) { /* splits: at most one open span is split by one blocked span */
-            if (!nw_grow((void **)&work->open, &work->open_capacity, count + 1,
-                         sizeof *work->open)) {
+            if (!nw_grow(&work->open, &work->open_capacity, count + 1, sizeof *work->open)) {
                 work->failed = true;
                 return;
             }
@@ -85,7 +84,7 @@ static void walk_narrow(nw_walk *walk, const nw_roller *work, const nw_piece_way
     double half = (to - from) / 2, bulge = way->round ? way->radius * (1 - cos(half)) : 0;
     double spread = way->round ? way->radius * half : half;
     walk->box = nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge);
-    nw_walk_within(walk, way_centre(way, (from + to) / 2), way->radius + spread);
+    nw_walk_limit(walk, way_centre(way, (from + to) / 2), way->radius + spread);
 }
 
 static void remember(nw_roller *work, uint32_t j)
@@ -183,11 +182,9 @@ static void stretch_keep(nw_roller *work, uint32_t element, size_t element_first
         work->frees[work->count - 1].to = open.to;
         return;
     }
-    if (!nw_grow((void **)&work->frees, &work->capacity, work->count + 1, sizeof *work->frees)) {
-        work->failed = true;
-        return;
-    }
-    work->frees[work->count++] = (nw_free){element, false, false, open.from, open.to};
+    work->failed |=
+        !nw_push(&work->frees, &work->count, &work->capacity,
+                 &(nw_free){element, false, false, open.from, open.to}, sizeof *work->frees);
 }
 
 static nw_piece_way way_of(const nw_roller *work, uint32_t element)

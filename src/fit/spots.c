@@ -22,10 +22,7 @@ typedef struct {
 
 static bool point_add(line_of_points *line, nw_point p)
 {
-    if (!nw_grow((void **)&line->points, &line->capacity, line->count + 1, sizeof *line->points))
-        return false;
-    line->points[line->count++] = p;
-    return true;
+    return nw_push(&line->points, &line->count, &line->capacity, &p, sizeof p);
 }
 
 static bool wall_add_points(const nw_rolled *rolled, uint32_t w, line_of_points *line)
@@ -128,7 +125,7 @@ static nw_spot stub_spot(const stub *s, const nw_component *component, double di
 static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component, nw_width width)
 {
     nw_spot spot = {.form = NW_PINCH, .width = width.width, .depth = NW_NONE};
-    spot.at = (nw_point){(width.from.x + width.to.x) / 2, (width.from.y + width.to.y) / 2};
+    spot.at = nw_middle(width.from, width.to);
     spot.from = width.from;
     spot.to = width.to;
     spot.length = component->wall_length / 2;
@@ -147,23 +144,6 @@ static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component
 
 /* ---- all ------------------------------------------------------------------------------------- */
 
-static bool found_add(nw_found **items, size_t *count, size_t *capacity, nw_found one)
-{
-    if (!nw_grow((void **)items, capacity, *count + 1, sizeof **items))
-        return false;
-    (*items)[(*count)++] = one;
-    return true;
-}
-
-static bool lift_add(nw_finds *finds, const nw_spot *spot)
-{
-    if (!nw_grow((void **)&finds->lifts, &finds->lift_capacity, finds->lift_count + 1,
-                 sizeof *finds->lifts))
-        return false;
-    finds->lifts[finds->lift_count++] = (nw_lift){spot->at, spot->width};
-    return true;
-}
-
 typedef struct {
     const nw_rolled *rolled;
     nw_side side;
@@ -180,7 +160,8 @@ static bool corner_add(const search *work, nw_found found, const stub *s)
         return true;
     finds->deepest = fmax(finds->deepest, s->depth);
     finds->corner_area += found.spot.area;
-    return found_add(&finds->corners, &finds->corner_count, &finds->corner_capacity, found);
+    return nw_push(&finds->corners, &finds->corner_count, &finds->corner_capacity, &found,
+                   sizeof found);
 }
 
 /* What a residue is, and of a stub what was measured for it. */
@@ -235,8 +216,9 @@ static bool component_sort(const search *work, uint32_t c)
     if (is == CORNER)
         return corner_add(work, found, &s);
     if (is == LIFT)
-        return lift_add(finds, &found.spot);
-    return found_add(&finds->spots, &finds->spot_count, &finds->spot_capacity, found);
+        return nw_push(&finds->lifts, &finds->lift_count, &finds->lift_capacity,
+                       &(nw_lift){found.spot.at, found.spot.width}, sizeof(nw_lift));
+    return nw_push(&finds->spots, &finds->spot_count, &finds->spot_capacity, &found, sizeof found);
 }
 
 static double blunt_of(const nw_fit_options *options, double diameter)

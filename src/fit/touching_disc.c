@@ -1,6 +1,7 @@
 /*
- * discs: outlines and a place -> the largest disc that touches the outline there and lies in the
- * cut area. Shrinking ball (Ma, Bae and Choi, The Visual Computer 28, 2012), exact for segments.
+ * touching_disc: outlines and a place -> the largest disc that touches the outline there and lies
+ * in the cut area. Shrinking ball (Ma, Bae and Choi, The Visual Computer 28, 2012), exact for
+ * segments.
  *
  * Outlines are chords of curves, and where two chords meet no disc of any size touches their
  * corner. A chord leaves its curve by up to the flatness f; a disc that fits the curve crosses the

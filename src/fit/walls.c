@@ -13,8 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double TURN = 6.283185307179586477;
-
 /* Ends meet within rounding, or within the slack that the rules on collinear neighbours leave:
  * flat neighbours, up to 1e-3 rad, do not shorten each other's ways. */
 #define MEET_MM 1e-5
@@ -26,9 +24,8 @@ static const double TURN = 6.283185307179586477;
 
 double nw_clockwise(nw_point centre, nw_point from, nw_point to)
 {
-    nw_point a = nw_minus(from, centre), b = nw_minus(to, centre);
-    double angle = -atan2(nw_cross(a, b), nw_dot(a, b));
-    return angle < 0 ? angle + TURN : angle;
+    double angle = -nw_angle(nw_minus(from, centre), nw_minus(to, centre));
+    return angle < 0 ? angle + NW_TURN : angle;
 }
 
 double nw_wall_length(const nw_border *border, const nw_wall *wall)
@@ -42,11 +39,9 @@ double nw_wall_length(const nw_border *border, const nw_wall *wall)
 
 static nw_wall *wall_add(nw_walls *walls)
 {
-    if (!nw_grow((void **)&walls->walls, &walls->capacity, walls->count + 1, sizeof *walls->walls))
-        return NULL;
-    nw_wall *wall = &walls->walls[walls->count++];
-    *wall = (nw_wall){.next = NW_NOWHERE, .free_before = NW_NOWHERE, .free_after = NW_NOWHERE};
-    return wall;
+    nw_wall wall = {.next = NW_NOWHERE, .free_before = NW_NOWHERE, .free_after = NW_NOWHERE};
+    bool good = nw_push(&walls->walls, &walls->count, &walls->capacity, &wall, sizeof wall);
+    return good ? &walls->walls[walls->count - 1] : NULL;
 }
 
 static bool wall_add_closed(nw_walls *walls, size_t ring)
@@ -143,19 +138,15 @@ typedef struct {
 static int starts_order(const void *a, const void *b)
 {
     const wall_start *p = a, *q = b;
-    if (p->x != q->x)
-        return p->x < q->x ? -1 : 1;
-    return p->wall < q->wall ? -1 : p->wall > q->wall;
+    return p->x != q->x ? nw_order(p->x, q->x) : nw_order(p->wall, q->wall);
 }
 
 static int partners_order(const void *a, const void *b)
 {
     const partner *p = a, *q = b;
     if (p->angle != q->angle)
-        return p->angle < q->angle ? -1 : 1;
-    if (p->from != q->from)
-        return p->from < q->from ? -1 : 1;
-    return p->to < q->to ? -1 : p->to > q->to;
+        return nw_order(p->angle, q->angle);
+    return p->from != q->from ? nw_order(p->from, q->from) : nw_order(p->to, q->to);
 }
 
 static size_t starts_from(const pairing *work, double x)
@@ -180,17 +171,15 @@ static bool partners_find(pairing *work, uint32_t w, double meet)
         nw_point other = walls[v].before;
         if (work->taken[v] || nw_distance(other, wall->after) > meet)
             continue;
-        nw_point centre = {(other.x + wall->after.x) / 2, (other.y + wall->after.y) / 2};
-        double angle = nw_clockwise(centre, wall->last, walls[v].first);
-        if (!nw_grow((void **)&work->partners, &work->capacity, work->count + 1,
-                     sizeof *work->partners))
+        double angle = nw_clockwise(nw_middle(other, wall->after), wall->last, walls[v].first);
+        partner pair = {angle > NW_TURN - SAME_FOOT_RAD ? 0 : angle, w, v};
+        if (!nw_push(&work->partners, &work->count, &work->capacity, &pair, sizeof pair))
             return false;
-        work->partners[work->count++] = (partner){angle > TURN - SAME_FOOT_RAD ? 0 : angle, w, v};
     }
     return true;
 }
 
-static bool pair_within(pairing *work, double meet)
+static bool pair_nearer_than(pairing *work, double meet)
 {
     nw_walls *walls = work->walls;
     work->count = 0;
@@ -236,8 +225,8 @@ static bool pair_all(nw_walls *walls)
     }
     if (good)
         qsort(work.starts, work.start_count, sizeof *work.starts, starts_order);
-    good = good && pair_within(&work, MEET_MM) && pair_within(&work, MEET_SLACK_MM) &&
-           pair_within(&work, MEET_SLACK_RAD * walls->roll->radius);
+    good = good && pair_nearer_than(&work, MEET_MM) && pair_nearer_than(&work, MEET_SLACK_MM) &&
+           pair_nearer_than(&work, MEET_SLACK_RAD * walls->roll->radius);
     free(work.starts);
     free(work.taken);
     free(work.partners);

@@ -187,7 +187,7 @@ static double part_search(const parts *all, const part *one, double far, nw_widt
     nw_walk walk;
     uint32_t j;
     nw_walk_start(&walk, &border->tree, nw_box_of(a, b, far), middle);
-    nw_walk_within(&walk, middle, far + half);
+    nw_walk_limit(&walk, middle, far + half);
     while (nw_walk_next(&walk, &j)) {
         for (size_t k = all->start[j]; k < all->start[j + 1]; k++) {
             const part *other = &all->parts[k];
@@ -199,7 +199,7 @@ static double part_search(const parts *all, const part *one, double far, nw_widt
                 *best = (nw_width){l.gap, l.p, l.q};
             far = fmin(far, fmax(l.gap, best->width));
             walk.box = nw_box_of(a, b, far);
-            nw_walk_within(&walk, middle, far + half);
+            nw_walk_limit(&walk, middle, far + half);
         }
     }
     return nearest;

@@ -115,7 +115,7 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
 
 #define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
 
-void nw_walk_within(nw_walk *walk, nw_point near, double radius)
+void nw_walk_limit(nw_walk *walk, nw_point near, double radius)
 {
     double reach = radius + ROUNDING * (radius + fabs(near.x) + fabs(near.y));
     walk->near = near;

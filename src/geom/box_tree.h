@@ -52,7 +52,7 @@ typedef struct {
 void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near);
 
 /* From here on only what comes within the radius of near, which may move, at any time. */
-void nw_walk_within(nw_walk *walk, nw_point near, double radius);
+void nw_walk_limit(nw_walk *walk, nw_point near, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
 /* Visits the things whose boxes, and all boxes around them, `enters` lets in, in the tree's order.

@@ -55,13 +55,6 @@ NW_API double nw_path_area(const nw_path *path);
 NW_API bool nw_path_fit(nw_path *path, const nw_point *points, size_t count, nw_point leave,
                         nw_point arrive, double tolerance);
 
-/* x' = a x + c y + e, y' = b x + d y + f */
-typedef struct {
-    double a, b, c, d, e, f;
-} nw_affine;
-
-#define NW_UNMOVED ((nw_affine){1, 0, 0, 1, 0, 0})
-
 /* Paths of one piece stand together, the outer outline first, then its holes. */
 typedef struct {
     nw_path *paths;

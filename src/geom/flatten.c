@@ -62,18 +62,12 @@ typedef struct {
 
 static bool add_point(flattener *f, nw_point point, double t)
 {
-    void *owners = f->owners;
-    if (!nw_grow(&owners, &f->owner_capacity, f->builder.point_count + 1, sizeof *f->owners)) {
-        return false;
-    }
-    f->owners = owners;
     size_t index = f->builder.point_count;
-    if (!nw_region_add_point(&f->builder, point)) {
+    if (!nw_grow(&f->owners, &f->owner_capacity, index + 1, sizeof *f->owners) ||
+        !nw_region_add_point(&f->builder, point))
         return false;
-    }
-    if (f->builder.point_count > index) {
+    if (f->builder.point_count > index)
         f->owners[index] = (nw_step_place){f->step, t};
-    }
     return true;
 }
 

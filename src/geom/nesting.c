@@ -1,5 +1,5 @@
 /*
- * nest: outlines that do not cross -> pieces, each an outer outline and its holes.
+ * nesting: outlines that do not cross -> pieces, each an outer outline and its holes.
  *
  * From every ring's leftmost point a ray runs to the left; the segment that it meets first tells
  * the ring around or beside it, and that ring begins further left, so taking the rings from left
@@ -142,9 +142,8 @@ static bool find_parent(nest *n, nest_ring *ring)
 static int from_left(const void *p, const void *q)
 {
     const nest_ring *a = *(nest_ring *const *)p, *b = *(nest_ring *const *)q;
-    if (a->corner.x != b->corner.x) {
-        return a->corner.x < b->corner.x ? -1 : 1;
-    }
+    if (a->corner.x != b->corner.x)
+        return nw_order(a->corner.x, b->corner.x);
     double difference = fabs(a->area) - fabs(b->area);
     return difference != 0 ? (difference > 0 ? -1 : 1) : a < b ? -1 : a > b;
 }
@@ -159,12 +158,10 @@ static int by_piece(const void *p, const void *q)
     if (!a->kept) {
         return a < b ? -1 : a > b;
     }
-    if (a->outer->ink != b->outer->ink) {
-        return a->outer->ink > b->outer->ink ? -1 : 1;
-    }
-    if (a->outer != b->outer) {
+    if (a->outer->ink != b->outer->ink)
+        return nw_order(b->outer->ink, a->outer->ink);
+    if (a->outer != b->outer)
         return a->outer < b->outer ? -1 : 1;
-    }
     if (a->hole != b->hole) {
         return a->hole ? 1 : -1;
     }

@@ -12,13 +12,7 @@
 
 static bool append(nw_path *path, nw_step step)
 {
-    void *steps = path->steps;
-    if (!nw_grow(&steps, &path->capacity, path->count + 1, sizeof *path->steps)) {
-        return false;
-    }
-    path->steps = steps;
-    path->steps[path->count++] = step;
-    return true;
+    return nw_push(&path->steps, &path->count, &path->capacity, &step, sizeof *path->steps);
 }
 
 bool nw_path_line(nw_path *path, nw_point to)
@@ -94,12 +88,8 @@ void nw_path_reverse(nw_path *path)
 
 bool nw_drawing_add(nw_drawing *drawing, nw_path *path)
 {
-    void *paths = drawing->paths;
-    if (!nw_grow(&paths, &drawing->capacity, drawing->count + 1, sizeof *drawing->paths)) {
+    if (!nw_push(&drawing->paths, &drawing->count, &drawing->capacity, path, sizeof *path))
         return false;
-    }
-    drawing->paths = paths;
-    drawing->paths[drawing->count++] = *path;
     *path = (nw_path){0};
     return true;
 }

@@ -1,5 +1,5 @@
 /*
- * box: the exact bounding boxes of paths: the ends of every step, the places where a cubic's
+ * path_box: the exact bounding boxes of paths: the ends of every step, the places where a cubic's
  * derivative (a quadratic in t) is zero, and the quarter points that an arc passes.
  */
 #include <geom/curves.h>

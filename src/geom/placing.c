@@ -1,31 +1,18 @@
-/* place: a drawing scaled, turned, mirrored, and moved back to the origin. */
+/* placing: a drawing scaled, turned, mirrored, and moved back to the origin. */
 #include <geom/curves.h>
 #include <geom/nesting.h>
 
 #include <math.h>
 
-static nw_point applied(const nw_affine *m, nw_point p)
-{
-    return (nw_point){m->a * p.x + m->c * p.y + m->e, m->b * p.x + m->d * p.y + m->f};
-}
-
 static void path_apply(nw_path *path, const nw_affine *m)
 {
-    path->start = applied(m, path->start);
+    path->start = nw_affine_apply(*m, path->start);
     for (size_t i = 0; i < path->count; i++) {
         nw_step *step = &path->steps[i];
-        step->a = applied(m, step->a);
-        step->b = applied(m, step->b);
-        step->to = applied(m, step->to);
+        step->a = nw_affine_apply(*m, step->a);
+        step->b = nw_affine_apply(*m, step->b);
+        step->to = nw_affine_apply(*m, step->to);
     }
-}
-
-/* What the second does after the first. */
-static nw_affine joined(const nw_affine *p, const nw_affine *q)
-{
-    return (nw_affine){q->a * p->a + q->c * p->b,        q->b * p->a + q->d * p->b,
-                       q->a * p->c + q->c * p->d,        q->b * p->c + q->d * p->d,
-                       q->a * p->e + q->c * p->f + q->e, q->b * p->e + q->d * p->f + q->f};
 }
 
 static void drawing_apply(nw_drawing *drawing, const nw_affine *m)
@@ -34,7 +21,7 @@ static void drawing_apply(nw_drawing *drawing, const nw_affine *m)
     for (size_t i = 0; i < drawing->count; i++) {
         path_apply(&drawing->paths[i], m);
     }
-    drawing->placed = told ? joined(&drawing->placed, m) : drawing->placed;
+    drawing->placed = told ? nw_affine_after(*m, drawing->placed) : drawing->placed;
 }
 
 void nw_drawing_move(nw_drawing *drawing, double x, double y)

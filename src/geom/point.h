@@ -155,6 +155,26 @@ static inline double nw_met_after(nw_point p, nw_point u, nw_point q, nw_point v
     return nw_cross(nw_minus(q, p), v) / nw_cross(u, v);
 }
 
+/* x' = a x + c y + e, y' = b x + d y + f, as SVG's matrix(a b c d e f). */
+typedef struct {
+    double a, b, c, d, e, f;
+} nw_affine;
+
+#define NW_UNMOVED ((nw_affine){1, 0, 0, 1, 0, 0})
+
+static inline nw_point nw_affine_apply(nw_affine m, nw_point p)
+{
+    return (nw_point){m.a * p.x + m.c * p.y + m.e, m.b * p.x + m.d * p.y + m.f};
+}
+
+/* First i, then o: o is the outer one of nested transforms. */
+static inline nw_affine nw_affine_after(nw_affine o, nw_affine i)
+{
+    return (nw_affine){o.a * i.a + o.c * i.b,       o.b * i.a + o.d * i.b,
+                       o.a * i.c + o.c * i.d,       o.b * i.c + o.d * i.d,
+                       o.a * i.e + o.c * i.f + o.e, o.b * i.e + o.d * i.f + o.f};
+}
+
 #ifdef __cplusplus
 }
 #endif

@@ -46,16 +46,11 @@ double nw_region_area(const nw_region *region)
 bool nw_region_begin_ring(nw_region_builder *builder, size_t piece)
 {
     nw_region *region = &builder->region;
-    void *starts = region->starts, *pieces = region->pieces;
-    bool grown = nw_grow(&starts, &builder->start_capacity, region->count + 2, sizeof(size_t)) &&
-                 nw_grow(&pieces, &builder->piece_capacity, region->count + 1, sizeof(size_t));
-    region->starts = starts;
-    region->pieces = pieces;
-    if (!grown) {
+    size_t rings = region->count;
+    if (!nw_grow(&region->starts, &builder->start_capacity, rings + 2, sizeof *region->starts) ||
+        !nw_push(&region->pieces, &region->count, &builder->piece_capacity, &piece, sizeof piece))
         return false;
-    }
-    region->starts[region->count] = builder->point_count;
-    region->pieces[region->count++] = piece;
+    region->starts[rings] = builder->point_count;
     return true;
 }
 
@@ -71,13 +66,8 @@ bool nw_region_add_point(nw_region_builder *builder, nw_point point)
         same(region->points[builder->point_count - 1], point)) {
         return true;
     }
-    void *points = region->points;
-    if (!nw_grow(&points, &builder->point_capacity, builder->point_count + 1, sizeof point)) {
-        return false;
-    }
-    region->points = points;
-    region->points[builder->point_count++] = point;
-    return true;
+    return nw_push(&region->points, &builder->point_count, &builder->point_capacity, &point,
+                   sizeof *region->points);
 }
 
 void nw_region_end_ring(nw_region_builder *builder)

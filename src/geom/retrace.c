@@ -40,10 +40,7 @@ typedef struct {
 
 static int by_place(nw_point a, nw_point b)
 {
-    if (a.x != b.x) {
-        return a.x < b.x ? -1 : 1;
-    }
-    return (a.y > b.y) - (a.y < b.y);
+    return a.x != b.x ? nw_order(a.x, b.x) : nw_order(a.y, b.y);
 }
 
 /* ---- finding a point again ------------------------------------------------------------------- */

@@ -61,18 +61,6 @@ static nw_step_place place_on(const uncrosser *u, size_t i, double t)
     return (nw_step_place){from.step, from.t + t * (end - from.t)};
 }
 
-static bool add_cut(uncrosser *u, cut c)
-{
-    void *cuts = u->cuts;
-    if (!nw_grow(&cuts, &u->cut_capacity, u->cut_count + 1, sizeof c)) {
-        u->failed = true;
-        return false;
-    }
-    u->cuts = cuts;
-    u->cuts[u->cut_count++] = c;
-    return true;
-}
-
 static bool take_crossing(void *context, size_t i, size_t j)
 {
     uncrosser *u = context;
@@ -80,8 +68,14 @@ static bool take_crossing(void *context, size_t i, size_t j)
     double t = crossed_at(p, q);
     nw_point at = nw_between(p->a, p->b, t);
     size_t mine = u->cut_count;
-    return add_cut(u, (cut){.place = place_on(u, i, t), .at = at, .mate = mine + 1}) &&
-           add_cut(u, (cut){.place = place_on(u, j, crossed_at(q, p)), .at = at, .mate = mine});
+    if (!nw_grow(&u->cuts, &u->cut_capacity, mine + 2, sizeof *u->cuts)) {
+        u->failed = true;
+        return false;
+    }
+    u->cuts[mine] = (cut){.place = place_on(u, i, t), .at = at, .mate = mine + 1};
+    u->cuts[mine + 1] = (cut){.place = place_on(u, j, crossed_at(q, p)), .at = at, .mate = mine};
+    u->cut_count += 2;
+    return true;
 }
 
 /* Merge sort of u->order by place: the order of equal places must not depend on the library. */

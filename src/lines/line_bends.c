@@ -1,6 +1,6 @@
 /*
- * bends: the chords of a branch -> places along its middle, with a corner at every bend that turns
- * on the spot.
+ * line_bends: the chords of a branch -> places along its middle, with a corner at every bend that
+ * turns on the spot.
  *
  * On either side of a place the straight parts of the line are carried on to where they meet, as
  * the singular regions of Zou and Yan (2001) are. The place is a corner when that point is as near
@@ -32,7 +32,7 @@ bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
 }
 
 typedef struct {
-    const branch *b;
+    const nw_ribbon_branch *b;
     const nw_segment_tree *tree; /* of the region's edges */
     double width;
     bool ring;
@@ -70,7 +70,7 @@ static bool is_straight(const bender *bend, const side *s, size_t i, size_t unti
 /* Finds the straight part of the line on one side of chord i; its way leads away from there. */
 static bool side_find(const bender *bend, size_t i, int direction, side *s)
 {
-    const chord *chords = bend->b->chords;
+    const nw_ribbon_chord *chords = bend->b->chords;
     double w = bend->width, gone = 0, from = -1;
     nw_line_sum sum = {0};
     size_t until = 0;
@@ -124,7 +124,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
         !nw_lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
         return false;
     }
-    const chord *chords = bend->b->chords;
+    const nw_ribbon_chord *chords = bend->b->chords;
     double open = acos(fmax(-1, fmin(1, nw_dot(in.way, out.way)))), h = sin(open / 2);
     double allowed = bend->width * ((1 - h) / (2 * h) + SLACK), back = -SLACK * bend->width;
     size_t next = i;
@@ -134,18 +134,12 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
     return NW_PI - open > LEAST_TURN && c->off < allowed &&
            nw_dot(nw_minus(chords[in.near].at, c->at), in.way) > back &&
            nw_dot(nw_minus(chords[out.near].at, c->at), out.way) > back &&
-           nw_ink_holds(bend->tree, c->at);
+           nw_ink_covers(bend->tree, c->at);
 }
 
-static bool spot_add(stroke *s, spot new)
+static bool spot_add(nw_stroke *s, nw_stroke_spot new)
 {
-    void *spots = s->spots;
-    bool grown = nw_grow(&spots, &s->capacity, s->count + 1, sizeof new);
-    s->spots = spots;
-    if (grown) {
-        s->spots[s->count++] = new;
-    }
-    return grown;
+    return nw_push(&s->spots, &s->count, &s->capacity, &new, sizeof *s->spots);
 }
 
 /* The corner of a run of places that all see one, the nearest of them; *i goes to the run's end. */
@@ -194,7 +188,7 @@ static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
     }
 }
 
-bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke *s)
+bool nw_stroke_from_branch(const nw_ribbon_branch *b, const nw_segment_tree *tree, nw_stroke *s)
 {
     bender bend = {b, tree, s->width, s->ring};
     nw_point *places = nw_alloc(b->count, sizeof *places);
@@ -211,9 +205,9 @@ bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke 
     for (size_t i = 0; good && i < b->count; i++) {
         size_t at = (start + i) % b->count;
         if (marks[at] != PASSED_OVER) {
-            good = spot_add(s, marks[at] == TURNS
-                                   ? (spot){places[at], s->width, true}
-                                   : (spot){b->chords[at].at, b->chords[at].width, false});
+            good = spot_add(s, marks[at] == TURNS ? (nw_stroke_spot){places[at], s->width, true}
+                                                  : (nw_stroke_spot){b->chords[at].at,
+                                                                     b->chords[at].width, false});
         }
     }
     free(places);

@@ -1,5 +1,5 @@
 /*
- * nw_line_edges: pieces drawn as lines -> what the lines enclose, filled: with the lines themselves
+ * line_edges: pieces drawn as lines -> what the lines enclose, filled: with the lines themselves
  * (their outer edges), or without (their inner edges).
  *
  * For the inner edges ink and paper change places within a line: whatever else is drawn there is
@@ -18,7 +18,7 @@ typedef struct {
 } inner_edge;
 
 typedef struct {
-    const line_widths *l;
+    const nw_line_widths *l;
     inner_edge *items;
     size_t count;
 } inner_edges;
@@ -36,7 +36,7 @@ static inner_edge ring_measure(const nw_region *region, size_t ring, double *are
     return e;
 }
 
-static bool inner_edges_find(const line_widths *l, inner_edges *edges)
+static bool inner_edges_find(const nw_line_widths *l, inner_edges *edges)
 {
     *edges = (inner_edges){.l = l, .items = nw_alloc(l->region.count, sizeof *edges->items)};
     for (size_t k = 0; edges->items && k < l->region.count; k++) {
@@ -50,7 +50,7 @@ static bool inner_edges_find(const line_widths *l, inner_edges *edges)
 }
 
 /* Whether p lies within the ring, by the edges that cross the level of p to its right. */
-static bool ring_holds(const nw_region *region, size_t ring, nw_point p)
+static bool ring_covers(const nw_region *region, size_t ring, nw_point p)
 {
     size_t first = region->starts[ring], end = region->starts[ring + 1];
     bool inside = false;
@@ -71,7 +71,7 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
     for (size_t k = 0; k < edges->count; k++) {
         const inner_edge *e = &edges->items[k];
         if (region->pieces[e->ring] != path->piece && p.x > e->box.min.x && p.x < e->box.max.x &&
-            p.y > e->box.min.y && p.y < e->box.max.y && ring_holds(region, e->ring, p)) {
+            p.y > e->box.min.y && p.y < e->box.max.y && ring_covers(region, e->ring, p)) {
             return true;
         }
     }
@@ -79,7 +79,7 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
 }
 
 /* Whether the path stays; turned round where ink and paper change places. enclosed: its piece. */
-static bool path_judge(const line_widths *l, nw_path *path, bool outer, bool enclosed)
+static bool path_judge(const nw_line_widths *l, nw_path *path, bool outer, bool enclosed)
 {
     bool encloses = l->is_line[path->piece] && l->encloses[path->piece];
     if (!path->closed) {
@@ -95,7 +95,7 @@ static bool path_judge(const line_widths *l, nw_path *path, bool outer, bool enc
     return true;
 }
 
-nw_status nw_line_edges(nw_drawing *drawing, const line_widths *l, bool outer, nw_error *error)
+nw_status nw_line_edges(nw_drawing *drawing, const nw_line_widths *l, bool outer, nw_error *error)
 {
     inner_edges edges;
     if (!inner_edges_find(l, &edges)) {

@@ -1,5 +1,5 @@
 /*
- * meetings: strokes -> the one point of each junction where its lines meet.
+ * line_meetings: strokes -> the one point of each junction where its lines meet.
  *
  * Near a junction the chords' middles leave the line. So each line is carried on from where it is
  * undisturbed, as straight or bowed as it is there, and all that meet go to the point that is
@@ -36,9 +36,9 @@ static void junction_reset(junction *m)
 }
 
 /* Adds the stroke's line as it goes `t` ahead of where it is undisturbed. */
-static void junction_add(junction *m, const stroke *s, int end, double t)
+static void junction_add(junction *m, const nw_stroke *s, int end, double t)
 {
-    const stroke_end *e = &s->ends[end];
+    const nw_stroke_end *e = &s->ends[end];
     if (nw_has_way(e)) {
         nw_point way, at = nw_end_ahead(s, end, t, &way);
         double xx = 1 - way.x * way.x, xy = -way.x * way.y, yy = 1 - way.y * way.y;
@@ -65,7 +65,7 @@ static bool stays_in_ink(const nw_segment_tree *tree, nw_point p, nw_point q)
 {
     nw_point d = nw_minus(q, p);
     for (int i = 1; i <= LOOKS; i++) {
-        if (!nw_ink_holds(tree, nw_plus(p, d, (double)i / LOOKS))) {
+        if (!nw_ink_covers(tree, nw_plus(p, d, (double)i / LOOKS))) {
             return false;
         }
     }
@@ -73,15 +73,15 @@ static bool stays_in_ink(const nw_segment_tree *tree, nw_point p, nw_point q)
 }
 
 /* The junction at a stroke's end when it has to be looked at, else NOWHERE. */
-static size_t changed_at(const stroke_set *set, const junction *work, size_t end)
+static size_t changed_at(const nw_stroke_set *set, const junction *work, size_t end)
 {
-    const stroke *s = &set->strokes[end / 2];
+    const nw_stroke *s = &set->strokes[end / 2];
     size_t j = s->ends[end % 2].junction;
     return !s->used && j != NOWHERE && work[j].changed ? j : NOWHERE;
 }
 
 /* Where the strokes meet, by their lines as they go near where they met in the round before. */
-static void meetings_solve(stroke_set *set, junction *work, int round)
+static void meetings_solve(nw_stroke_set *set, junction *work, int round)
 {
     for (size_t j = 0; j < set->node_count; j++) {
         if (work[j].changed) {
@@ -91,7 +91,7 @@ static void meetings_solve(stroke_set *set, junction *work, int round)
     for (size_t k = 0; k < 2 * set->count; k++) {
         size_t j = changed_at(set, work, k);
         if (j != NOWHERE) {
-            const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+            const nw_stroke_end *e = &set->strokes[k / 2].ends[k % 2];
             double t = round ? nw_dot(nw_minus(set->meetings[j].at, e->near), e->way) : 0;
             junction_add(&work[j], &set->strokes[k / 2], (int)(k % 2), t);
         }
@@ -105,7 +105,7 @@ static void meetings_solve(stroke_set *set, junction *work, int round)
 
 /* Finds the changed junctions' points: where the lines meet when they are carried on; or, where one
  * of them would leave the ink then, the middle of where its chords end. */
-static void meetings_find(stroke_set *set, junction *work)
+static void meetings_find(nw_stroke_set *set, junction *work)
 {
     for (int round = 0; round < ROUNDS; round++) {
         meetings_solve(set, work, round);
@@ -115,7 +115,7 @@ static void meetings_find(stroke_set *set, junction *work)
     }
     for (size_t k = 0; k < 2 * set->count; k++) {
         size_t j = changed_at(set, work, k);
-        const stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+        const nw_stroke_end *e = &set->strokes[k / 2].ends[k % 2];
         if (j != NOWHERE && set->meetings[j].straight) {
             nw_point to = set->meetings[j].at;
             set->meetings[j].straight = nw_distance(e->near, to) < MOST_AWAY * set->width &&
@@ -123,7 +123,7 @@ static void meetings_find(stroke_set *set, junction *work)
         }
     }
     for (size_t j = 0; j < set->node_count; j++) {
-        meeting *m = &set->meetings[j];
+        nw_meeting *m = &set->meetings[j];
         if (work[j].changed && work[j].n > 0 && !m->straight && !m->pinned) {
             m->at = (nw_point){work[j].mx / work[j].n, work[j].my / work[j].n};
         }
@@ -142,7 +142,7 @@ static size_t joined_to(junction *work, size_t j)
 }
 
 /* A junction close to where its stroke leads into a wide part lies there. */
-static bool meeting_pin(stroke_set *set, junction *work, stroke *s)
+static bool meeting_pin(nw_stroke_set *set, junction *work, nw_stroke *s)
 {
     int end = s->ends[0].fixed ? 0 : 1;
     size_t j = s->ends[!end].junction;
@@ -158,7 +158,7 @@ static bool meeting_pin(stroke_set *set, junction *work, stroke *s)
 }
 
 /* Whether two junctions' lines meet in nearly the same point, and these lines are few and close. */
-static bool are_one(const stroke_set *set, const junction *work, size_t a, size_t b)
+static bool are_one(const nw_stroke_set *set, const junction *work, size_t a, size_t b)
 {
     nw_box tips = work[a].tips;
     nw_box_grow(&tips, work[b].tips);
@@ -171,11 +171,11 @@ static bool are_one(const stroke_set *set, const junction *work, size_t a, size_
 
 /* Puts junctions together whose lines meet in nearly the same point; the stroke between them is
  * none. Tells whether anything has changed. */
-static bool meetings_merge(stroke_set *set, junction *work)
+static bool meetings_merge(nw_stroke_set *set, junction *work)
 {
     bool any = false;
     for (size_t i = 0; i < set->count; i++) {
-        stroke *s = &set->strokes[i];
+        nw_stroke *s = &set->strokes[i];
         size_t from = s->ends[0].junction, to = s->ends[1].junction;
         any |= meeting_pin(set, work, s);
         if (!s->used && from != NOWHERE && to != NOWHERE && are_one(set, work, from, to)) {
@@ -186,13 +186,13 @@ static bool meetings_merge(stroke_set *set, junction *work)
         }
     }
     for (size_t k = 0; any && k < 2 * set->count; k++) {
-        stroke_end *e = &set->strokes[k / 2].ends[k % 2];
+        nw_stroke_end *e = &set->strokes[k / 2].ends[k % 2];
         e->junction = e->junction == NOWHERE ? NOWHERE : joined_to(work, e->junction);
     }
     return any;
 }
 
-bool nw_meetings_settle(stroke_set *set)
+bool nw_meetings_settle(nw_stroke_set *set)
 {
     junction *work = nw_alloc(set->node_count, sizeof *work);
     set->meetings = nw_alloc(set->node_count, sizeof *set->meetings);

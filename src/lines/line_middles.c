@@ -1,11 +1,11 @@
 /*
- * nw_line_middles: pieces drawn as lines -> the middles of the lines, as open and closed curves.
+ * line_middles: pieces drawn as lines -> the middles of the lines, as open and closed curves.
  *
  * Each piece for itself: its edges are cut into short ones, a few to the line's width; the ink
  * between them into triangles, whose chords' middles are the line's (ribbon.c); corners of line
- * ends leave no spurs (prune.c); bends that turn on the spot become corners (bends.c); lines are
- * carried on straight to where they meet or end (ends.c); and what carries on becomes one curve
- * (joints.c).
+ * ends leave no spurs (spurs.c); bends that turn on the spot become corners (line_bends.c); lines
+ * are carried on straight to where they meet or end (stroke_ends.c); and what carries on becomes
+ * one curve (stroke_joints.c).
  */
 #include <lines/line_pieces.h>
 #include <lines/strokes.h>
@@ -69,14 +69,14 @@ static nw_status piece_region(const nw_drawing *piece, double width, nw_region *
 
 static int by_width(const void *p, const void *q)
 {
-    double a = ((const chord *)p)->width, b = ((const chord *)q)->width;
+    double a = ((const nw_ribbon_chord *)p)->width, b = ((const nw_ribbon_chord *)q)->width;
     return a < b ? -1 : a > b;
 }
 
 /* The branch's own width, its chords' median, where it is long enough to tell. */
-static double branch_width(const branch *b, double width)
+static double branch_width(const nw_ribbon_branch *b, double width)
 {
-    chord *sorted = nw_alloc(b->count, sizeof *sorted);
+    nw_ribbon_chord *sorted = nw_alloc(b->count, sizeof *sorted);
     if (!sorted) {
         return width;
     }
@@ -88,7 +88,7 @@ static double branch_width(const branch *b, double width)
 }
 
 /* Drops the chords in the rounding or the corners of a free end. */
-static void branch_trim(branch *b, int end, nw_point tip, double reach)
+static void branch_trim(nw_ribbon_branch *b, int end, nw_point tip, double reach)
 {
     size_t count = 0;
     while (count + 3 < b->count &&
@@ -101,12 +101,12 @@ static void branch_trim(branch *b, int end, nw_point tip, double reach)
     }
 }
 
-static stroke_end end_of(const ribbon *r, branch *b, int end, double width)
+static nw_stroke_end end_of(const nw_ribbon *r, nw_ribbon_branch *b, int end, double width)
 {
     nw_point first = b->chords[end ? b->count - 1 : 0].at;
-    stroke_end e = {.junction = NOWHERE, .tip = first, .near = first, .next = NOWHERE};
+    nw_stroke_end e = {.junction = NOWHERE, .tip = first, .near = first, .next = NOWHERE};
     if (b->node[end] != NOWHERE) {
-        const node *n = &r->nodes[b->node[end]];
+        const nw_ribbon_node *n = &r->nodes[b->node[end]];
         if (n->mouth) {
             e.tip = n->at;
             e.fixed = true;
@@ -120,19 +120,19 @@ static stroke_end end_of(const ribbon *r, branch *b, int end, double width)
     return e;
 }
 
-static bool strokes_make(stroke_set *set, ribbon *r)
+static bool strokes_make(nw_stroke_set *set, nw_ribbon *r)
 {
     set->strokes = nw_alloc(r->count, sizeof *set->strokes);
     set->node_count = r->node_count;
     bool good = set->strokes != NULL;
     for (size_t i = 0; i < r->count && good; i++) {
-        branch *b = &r->branches[i];
+        nw_ribbon_branch *b = &r->branches[i];
         if (!b->count || b->is_link) {
             continue;
         }
-        stroke *s = &set->strokes[set->count++];
+        nw_stroke *s = &set->strokes[set->count++];
         double width = branch_width(b, set->width);
-        *s = (stroke){.width = width, .ring = b->node[0] == NOWHERE};
+        *s = (nw_stroke){.width = width, .ring = b->node[0] == NOWHERE};
         s->ends[0] = end_of(r, b, 0, width);
         s->ends[1] = end_of(r, b, 1, width);
         good = nw_stroke_from_branch(b, set->tree, s);
@@ -140,7 +140,7 @@ static bool strokes_make(stroke_set *set, ribbon *r)
     return good;
 }
 
-static void strokes_free(stroke_set *set)
+static void strokes_free(nw_stroke_set *set)
 {
     for (size_t i = 0; i < set->count; i++) {
         free(set->strokes[i].spots);
@@ -157,9 +157,9 @@ static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing
     if (status != NW_OK) {
         return status;
     }
-    ribbon r = {0};
+    nw_ribbon r = {0};
     nw_segment_tree tree = {0};
-    stroke_set set = {.tree = &tree, .width = width};
+    nw_stroke_set set = {.tree = &tree, .width = width};
     bool good = nw_ribbon_make(&region, width, &r) && nw_segment_tree_make(&tree, &region) &&
                 nw_ribbon_prune(&r, width);
     if (good) {
@@ -176,7 +176,7 @@ static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing
     return status;
 }
 
-nw_status nw_line_middles(nw_drawing *drawing, const line_widths *l, nw_error *error)
+nw_status nw_line_middles(nw_drawing *drawing, const nw_line_widths *l, nw_error *error)
 {
     nw_drawing out = {.placed = drawing->placed};
     nw_status status = NW_OK;

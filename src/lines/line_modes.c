@@ -1,8 +1,8 @@
-/* lines: art that was drawn as lines -> its outer edges, its inner edges, or its middles. */
+/* line_modes: art that was drawn as lines -> its outer edges, its inner edges, or its middles. */
 #include <lines/line_pieces.h>
 #include <lines/lines.h>
 
-static void describe(const line_widths *l, const nw_drawing *drawing, nw_line_notes *notes)
+static void describe(const nw_line_widths *l, const nw_drawing *drawing, nw_line_notes *notes)
 {
     double area = 0, half_perimeter = 0;
     *notes = (nw_line_notes){0};
@@ -35,7 +35,7 @@ static size_t shapes_count(const nw_drawing *drawing)
 nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                            nw_error *error)
 {
-    line_widths l;
+    nw_line_widths l;
     nw_line_notes found = {0};
     nw_status status = nw_line_widths_find(drawing, mode != NW_LINES_AS_DRAWN, &l, error);
     if (status == NW_OK) {

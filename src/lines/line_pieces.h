@@ -10,13 +10,13 @@ typedef struct {
     size_t own;         /* edge that is not met, or SIZE_MAX */
     double length;      /* to what it meets first; start with infinity */
     size_t met;
-} line_ray;
+} nw_line_ray;
 
 /* Finds the first edge that the ray meets before its length. (line_ray.c) */
-void nw_ray_shoot(const nw_segment_tree *tree, line_ray *r);
+void nw_ray_shoot(const nw_segment_tree *tree, nw_line_ray *r);
 
 /* Whether p lies in the ink. (line_ray.c) */
-bool nw_ink_holds(const nw_segment_tree *tree, nw_point p);
+bool nw_ink_covers(const nw_segment_tree *tree, nw_point p);
 
 /* How much of each piece is a line, and how wide. */
 typedef struct {
@@ -28,17 +28,17 @@ typedef struct {
     double *even, *looked;            /* of its boundary: even, of what was looked at */
     bool *is_line;
     bool *encloses; /* a line round a space */
-} line_widths;
+} nw_line_widths;
 
 /* asked: the user wants lines, so shorter and thicker ones count too. (line_widths.c) */
-nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l,
+nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_widths *l,
                               nw_error *error);
-void nw_line_widths_free(line_widths *l);
+void nw_line_widths_free(nw_line_widths *l);
 
 /* The middles of the pieces that are lines, in place of them. (line_middles.c) */
-nw_status nw_line_middles(nw_drawing *drawing, const line_widths *l, nw_error *error);
+nw_status nw_line_middles(nw_drawing *drawing, const nw_line_widths *l, nw_error *error);
 
 /* What the lines enclose, filled, with or without themselves. (line_edges.c) */
-nw_status nw_line_edges(nw_drawing *drawing, const line_widths *l, bool outer, nw_error *error);
+nw_status nw_line_edges(nw_drawing *drawing, const nw_line_widths *l, bool outer, nw_error *error);
 
 #endif

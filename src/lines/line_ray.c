@@ -5,12 +5,12 @@
 
 typedef struct {
     const nw_segment *segments;
-    line_ray *ray;
+    nw_line_ray *ray;
 } shot;
 
 static void meet(void *context, uint32_t i)
 {
-    line_ray *r = ((shot *)context)->ray;
+    nw_line_ray *r = ((shot *)context)->ray;
     const nw_segment *s = &((shot *)context)->segments[i];
     nw_point u = nw_minus(s->b, s->a), w = nw_minus(s->a, r->from);
     double turn = nw_cross(r->way, u);
@@ -26,22 +26,22 @@ static void meet(void *context, uint32_t i)
 /* Whether the ray passes the box before its length (the slab method). */
 static bool passes(void *context, nw_box box)
 {
-    const line_ray *r = ((shot *)context)->ray;
+    const nw_line_ray *r = ((shot *)context)->ray;
     double x1 = (box.min.x - r->from.x) / r->way.x, x2 = (box.max.x - r->from.x) / r->way.x;
     double y1 = (box.min.y - r->from.y) / r->way.y, y2 = (box.max.y - r->from.y) / r->way.y;
     double enter = fmax(fmax(fmin(x1, x2), fmin(y1, y2)), 0);
     return enter <= fmin(fmin(fmax(x1, x2), fmax(y1, y2)), r->length);
 }
 
-void nw_ray_shoot(const nw_segment_tree *tree, line_ray *r)
+void nw_ray_shoot(const nw_segment_tree *tree, nw_line_ray *r)
 {
     nw_tree_visit(&tree->tree, passes, meet, &(shot){tree->segments, r});
 }
 
-bool nw_ink_holds(const nw_segment_tree *tree, nw_point p)
+bool nw_ink_covers(const nw_segment_tree *tree, nw_point p)
 {
     /* A direction that no edge of a drawing is likely to have. */
-    line_ray r = {.from = p, .way = {0.8137, 0.5812787}, .own = SIZE_MAX, .length = INFINITY};
+    nw_line_ray r = {.from = p, .way = {0.8137, 0.5812787}, .own = SIZE_MAX, .length = INFINITY};
     nw_ray_shoot(tree, &r);
     if (r.length == INFINITY)
         return false;

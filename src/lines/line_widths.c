@@ -27,7 +27,7 @@ static const double MOSTLY = 0.5;       /* of all boundaries are lines', where a
 static const double MUCH = 0.4;         /* of all ink */
 static const double FLATNESS_OF_SIZE = 1e-4;
 
-static size_t piece_of(const line_widths *l, size_t i)
+static size_t piece_of(const nw_line_widths *l, size_t i)
 {
     return l->region.pieces[l->tree.segments[i].ring];
 }
@@ -38,18 +38,18 @@ static double segment_length(const nw_segment *s)
 }
 
 /* The way across the ink from part t of nw_segment i; `most` where it is longer. */
-static double across(const line_widths *l, size_t i, double t, double most)
+static double across(const nw_line_widths *l, size_t i, double t, double most)
 {
     const nw_segment *s = &l->tree.segments[i];
-    line_ray r = {.from = nw_between(s->a, s->b, t),
-                  .way = nw_left(nw_unit(s->a, s->b)),
-                  .own = i,
-                  .length = most};
+    nw_line_ray r = {.from = nw_between(s->a, s->b, t),
+                     .way = nw_left(nw_unit(s->a, s->b)),
+                     .own = i,
+                     .length = most};
     nw_ray_shoot(&l->tree, &r);
     return r.length;
 }
 
-static void measure_sizes(line_widths *l)
+static void measure_sizes(nw_line_widths *l)
 {
     for (size_t i = 0; i < l->tree.count; i++) {
         const nw_segment *s = &l->tree.segments[i];
@@ -62,7 +62,7 @@ static void measure_sizes(line_widths *l)
 }
 
 /* How many ways across a segment is worth, at most half a width apart. */
-static size_t ways_of(const line_widths *l, size_t i)
+static size_t looks_across(const nw_line_widths *l, size_t i)
 {
     double width = l->width[piece_of(l, i)];
     double n = width > 0 ? ceil(2 * segment_length(&l->tree.segments[i]) / width) : 1;
@@ -70,15 +70,15 @@ static size_t ways_of(const line_widths *l, size_t i)
 }
 
 /* Looks across at many places, in large art at some of them. */
-static void measure_even(line_widths *l)
+static void measure_even(nw_line_widths *l)
 {
     size_t all = 0, skip;
     for (size_t i = 0; i < l->tree.count; i++) {
-        all += ways_of(l, i);
+        all += looks_across(l, i);
     }
     skip = all / ENOUGH + 1;
     for (size_t i = 0, place = 0; i < l->tree.count; i++) {
-        size_t n = ways_of(l, i), p = piece_of(l, i);
+        size_t n = looks_across(l, i), p = piece_of(l, i);
         double length = segment_length(&l->tree.segments[i]) / (double)n;
         for (size_t k = 0; k < n; k++, place++) {
             if (place % skip == 0) {
@@ -133,7 +133,7 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
 
 /* Whether nobody needs to ask before the piece is called a line: it is fine for its size, and so no
  * letter; and it is no lattice, whose bars are about as wide as the spaces between them. */
-static bool is_plain(const line_widths *l, const piece_look *look, size_t p)
+static bool is_plain(const nw_line_widths *l, const piece_look *look, size_t p)
 {
     double size = fmax(nw_box_width(look->box), nw_box_height(look->box));
     if (look->edge < ROUND * l->perimeter[p]) {
@@ -142,7 +142,7 @@ static bool is_plain(const line_widths *l, const piece_look *look, size_t p)
     return size > FINE_ROUND * l->width[p] && 4 * look->spaces / look->edge > ROOMY * l->width[p];
 }
 
-static void judge(line_widths *l, const piece_look *looks, bool asked)
+static void judge(nw_line_widths *l, const piece_look *looks, bool asked)
 {
     for (size_t p = 0; p < l->piece_count; p++) {
         double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
@@ -154,7 +154,7 @@ static void judge(line_widths *l, const piece_look *looks, bool asked)
 }
 
 /* A straight bar reaches as far as it is long; what bends or branches does not. */
-static bool is_bar(const line_widths *l, const piece_look *look, size_t p)
+static bool is_bar(const nw_line_widths *l, const piece_look *look, size_t p)
 {
     double reach = nw_distance(look->box.min, look->box.max);
     return !look->hole && reach > STRAIGHT * (l->perimeter[p] / 2 - l->width[p]);
@@ -162,7 +162,7 @@ static bool is_bar(const line_widths *l, const piece_look *look, size_t p)
 
 /* Art is not called lines for a frame round its shapes, or for thin strips among them: most of its
  * boundary has to be lines', and much of its ink. Nor is it if all of them are bars: stripes. */
-static void judge_together(line_widths *l, const piece_look *looks)
+static void judge_together(nw_line_widths *l, const piece_look *looks)
 {
     double lines = 0, lines_ink = 0, all = 0, all_ink = 0;
     bool drawn = false;
@@ -179,7 +179,7 @@ static void judge_together(line_widths *l, const piece_look *looks)
     }
 }
 
-void nw_line_widths_free(line_widths *l)
+void nw_line_widths_free(nw_line_widths *l)
 {
     nw_region_free(&l->region);
     nw_segment_tree_free(&l->tree);
@@ -190,10 +190,10 @@ void nw_line_widths_free(line_widths *l)
     free(l->width);
     free(l->is_line);
     free(l->encloses);
-    *l = (line_widths){0};
+    *l = (nw_line_widths){0};
 }
 
-static bool widths_alloc(line_widths *l)
+static bool widths_alloc(nw_line_widths *l)
 {
     l->area = nw_alloc(l->piece_count, sizeof(double));
     l->perimeter = nw_alloc(l->piece_count, sizeof(double));
@@ -206,10 +206,10 @@ static bool widths_alloc(line_widths *l)
            l->encloses && nw_segment_tree_make(&l->tree, &l->region);
 }
 
-nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, line_widths *l,
+nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_widths *l,
                               nw_error *error)
 {
-    *l = (line_widths){0};
+    *l = (nw_line_widths){0};
     for (size_t i = 0; i < drawing->count; i++) {
         size_t next = drawing->paths[i].piece + 1;
         l->piece_count = next > l->piece_count ? next : l->piece_count;

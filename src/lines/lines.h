@@ -31,7 +31,7 @@ typedef struct {
  * meet in their junctions' points, and their free ends stop half a line's width before the ink's
  * end, so that a round pen as wide as the line draws the line again. Parts of a line that are three
  * times as wide keep their outlines, where middles end. notes may be NULL. Method:
- * docs/method.md. (lines.c) */
+ * docs/method.md. (line_modes.c) */
 NW_API nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                                   nw_error *error);
 

@@ -16,9 +16,9 @@
 __extension__ typedef __int128 wide;
 
 /* Whether d lies within the circle through a, b and c. */
-static bool in_circle(const mesh *m, uint32_t a, uint32_t b, uint32_t c, uint32_t d)
+static bool in_circle(const nw_mesh *m, uint32_t a, uint32_t b, uint32_t c, uint32_t d)
 {
-    place o = m->places[d], p = m->places[a], q = m->places[b], r = m->places[c];
+    nw_mesh_place o = m->places[d], p = m->places[a], q = m->places[b], r = m->places[c];
     int64_t px = p.x - o.x, py = p.y - o.y, qx = q.x - o.x, qy = q.y - o.y, rx = r.x - o.x,
             ry = r.y - o.y;
     wide pp = px * px + py * py, qq = qx * qx + qy * qy, rr = rx * rx + ry * ry;
@@ -26,16 +26,16 @@ static bool in_circle(const mesh *m, uint32_t a, uint32_t b, uint32_t c, uint32_
 }
 
 /* Tells the triangle across edge k of t that t is its neighbour. */
-static void relink(mesh *m, uint32_t t, int k)
+static void relink(nw_mesh *m, uint32_t t, int k)
 {
-    const cell *c = &m->cells[t];
+    const nw_mesh_cell *c = &m->cells[t];
     if (c->beside[k] != NO_CELL) {
-        cell *other = &m->cells[c->beside[k]];
-        other->beside[corner_of(other, c->corner[next_of(k)])] = t;
+        nw_mesh_cell *other = &m->cells[c->beside[k]];
+        other->beside[nw_corner_of(other, c->corner[nw_next_of(k)])] = t;
     }
 }
 
-static void cell_set(mesh *m, uint32_t t, cell c)
+static void cell_set(nw_mesh *m, uint32_t t, nw_mesh_cell c)
 {
     m->cells[t] = c;
     for (int k = 0; k < 3; k++) {
@@ -44,45 +44,45 @@ static void cell_set(mesh *m, uint32_t t, cell c)
     }
 }
 
-void nw_mesh_flip(mesh *m, uint32_t t, int k)
+void nw_mesh_flip(nw_mesh *m, uint32_t t, int k)
 {
-    cell a = m->cells[t];
+    nw_mesh_cell a = m->cells[t];
     uint32_t u = a.beside[k];
-    cell b = m->cells[u];
-    int j = corner_of(&b, a.corner[next_of(k)]), k1 = next_of(k), k2 = after_next(k),
-        j1 = next_of(j), j2 = after_next(j);
+    nw_mesh_cell b = m->cells[u];
+    int j = nw_corner_of(&b, a.corner[nw_next_of(k)]), k1 = nw_next_of(k), k2 = nw_after_next(k),
+        j1 = nw_next_of(j), j2 = nw_after_next(j);
     uint32_t from = a.corner[k], to = a.corner[k1], apex = a.corner[k2], far = b.corner[j2];
-    cell right = {.corner = {apex, from, far},
-                  .beside = {a.beside[k2], b.beside[j1], u},
-                  .edge = {a.edge[k2], b.edge[j1], NOTHING}};
-    cell left = {.corner = {apex, far, to},
-                 .beside = {t, b.beside[j2], a.beside[k1]},
-                 .edge = {NOTHING, b.edge[j2], a.edge[k1]}};
+    nw_mesh_cell right = {.corner = {apex, from, far},
+                          .beside = {a.beside[k2], b.beside[j1], u},
+                          .edge = {a.edge[k2], b.edge[j1], NOTHING}};
+    nw_mesh_cell left = {.corner = {apex, far, to},
+                         .beside = {t, b.beside[j2], a.beside[k1]},
+                         .edge = {NOTHING, b.edge[j2], a.edge[k1]}};
     m->cells[u] = left;
     cell_set(m, t, right);
     cell_set(m, u, left);
 }
 
-bool nw_mesh_edge_is_bad(const mesh *m, uint32_t t, int k)
+bool nw_mesh_edge_is_bad(const nw_mesh *m, uint32_t t, int k)
 {
-    const cell *c = &m->cells[t];
+    const nw_mesh_cell *c = &m->cells[t];
     if (c->beside[k] == NO_CELL) {
         return false;
     }
-    uint32_t a = c->corner[k], b = c->corner[next_of(k)], v = c->corner[after_next(k)];
-    const cell *other = &m->cells[c->beside[k]];
-    return in_circle(m, a, b, v, other->corner[after_next(corner_of(other, b))]);
+    uint32_t a = c->corner[k], b = c->corner[nw_next_of(k)], v = c->corner[nw_after_next(k)];
+    const nw_mesh_cell *other = &m->cells[c->beside[k]];
+    return in_circle(m, a, b, v, other->corner[nw_after_next(nw_corner_of(other, b))]);
 }
 
 /* ---- points ---------------------------------------------------------------------------------- */
 
 /* Walks to a triangle that holds point v, on its edge at most. */
-static uint32_t find_cell(const mesh *m, uint32_t v)
+static uint32_t find_cell(const nw_mesh *m, uint32_t v)
 {
     uint32_t t = m->latest;
     for (int k = 0; k < 3;) {
-        const cell *c = &m->cells[t];
-        if (turn(m, c->corner[k], c->corner[next_of(k)], v) < 0) {
+        const nw_mesh_cell *c = &m->cells[t];
+        if (nw_mesh_turn(m, c->corner[k], c->corner[nw_next_of(k)], v) < 0) {
             t = c->beside[k];
             k = 0;
         } else {
@@ -94,32 +94,33 @@ static uint32_t find_cell(const mesh *m, uint32_t v)
 
 /* Flips round point v, which has just come in, until every circle is empty. The ways from v to its
  * neighbours never go again, so one turn round v sees every edge. */
-static void settle_round(mesh *m, uint32_t t, uint32_t v)
+static void settle_round(nw_mesh *m, uint32_t t, uint32_t v)
 {
-    uint32_t stop = m->cells[t].corner[next_of(corner_of(&m->cells[t], v))];
+    uint32_t stop = m->cells[t].corner[nw_next_of(nw_corner_of(&m->cells[t], v))];
     for (;;) {
-        cell *c = &m->cells[t];
-        int k = next_of(corner_of(c, v));
-        uint32_t a = c->corner[k], b = c->corner[next_of(k)];
+        nw_mesh_cell *c = &m->cells[t];
+        int k = nw_next_of(nw_corner_of(c, v));
+        uint32_t a = c->corner[k], b = c->corner[nw_next_of(k)];
         /* A point on the edge itself has made a triangle without area. */
-        if (c->beside[k] != NO_CELL && (turn(m, a, b, v) == 0 || nw_mesh_edge_is_bad(m, t, k))) {
+        if (c->beside[k] != NO_CELL &&
+            (nw_mesh_turn(m, a, b, v) == 0 || nw_mesh_edge_is_bad(m, t, k))) {
             nw_mesh_flip(m, t, k);
             continue;
         }
         if (b == stop) {
             return;
         }
-        t = c->beside[next_of(k)];
+        t = c->beside[nw_next_of(k)];
     }
 }
 
-static void insert(mesh *m, uint32_t v)
+static void insert(nw_mesh *m, uint32_t v)
 {
     uint32_t t = find_cell(m, v);
-    cell c = m->cells[t];
+    nw_mesh_cell c = m->cells[t];
     m->latest = t;
     for (int k = 0; k < 3; k++) {
-        const place *p = &m->places[c.corner[k]];
+        const nw_mesh_place *p = &m->places[c.corner[k]];
         if (p->x == m->places[v].x && p->y == m->places[v].y) {
             m->vertex[v] = c.corner[k];
             return;
@@ -129,19 +130,19 @@ static void insert(mesh *m, uint32_t v)
     uint32_t made[3] = {t, m->count, m->count + 1};
     m->count += 2;
     for (int k = 0; k < 3; k++) {
-        m->cells[made[k]] = (cell){.corner = {c.corner[k], c.corner[next_of(k)], v}};
+        m->cells[made[k]] = (nw_mesh_cell){.corner = {c.corner[k], c.corner[nw_next_of(k)], v}};
     }
     for (int k = 0; k < 3; k++) {
-        cell part = m->cells[made[k]];
+        nw_mesh_cell part = m->cells[made[k]];
         part.beside[0] = c.beside[k];
-        part.beside[1] = made[next_of(k)];
-        part.beside[2] = made[after_next(k)];
+        part.beside[1] = made[nw_next_of(k)];
+        part.beside[2] = made[nw_after_next(k)];
         cell_set(m, made[k], part);
     }
     settle_round(m, t, v);
 }
 
-static void places_make(mesh *m)
+static void places_make(nw_mesh *m)
 {
     const nw_point *points = m->region->points;
     nw_point low = points[0], high = points[0];
@@ -155,12 +156,12 @@ static void places_make(mesh *m)
         m->places[i].x = (int64_t)llround((points[i].x - low.x) * scale);
         m->places[i].y = (int64_t)llround((points[i].y - low.y) * scale);
     }
-    m->places[m->points] = (place){-8 * GRID, -8 * GRID};
-    m->places[m->points + 1] = (place){16 * GRID, -8 * GRID};
-    m->places[m->points + 2] = (place){-8 * GRID, 16 * GRID};
+    m->places[m->points] = (nw_mesh_place){-8 * GRID, -8 * GRID};
+    m->places[m->points + 1] = (nw_mesh_place){16 * GRID, -8 * GRID};
+    m->places[m->points + 2] = (nw_mesh_place){-8 * GRID, 16 * GRID};
 }
 
-static bool points_insert(mesh *m)
+static bool points_insert(nw_mesh *m)
 {
     nw_box *boxes = nw_alloc(m->points, sizeof *boxes);
     uint32_t *order = nw_alloc(m->points, sizeof *order);
@@ -170,8 +171,8 @@ static bool points_insert(mesh *m)
     bool good = boxes && order && nw_boxes_order(boxes, m->points, order);
     free(boxes);
     cell_set(m, m->count++,
-             (cell){.corner = {m->points, m->points + 1, m->points + 2},
-                    .beside = {NO_CELL, NO_CELL, NO_CELL}});
+             (nw_mesh_cell){.corner = {m->points, m->points + 1, m->points + 2},
+                            .beside = {NO_CELL, NO_CELL, NO_CELL}});
     for (uint32_t i = 0; good && i < m->points; i++) {
         insert(m, order[i]);
     }
@@ -179,7 +180,7 @@ static bool points_insert(mesh *m)
     return good;
 }
 
-bool nw_mesh_insert_points(mesh *m)
+bool nw_mesh_insert_points(nw_mesh *m)
 {
     places_make(m);
     return points_insert(m);

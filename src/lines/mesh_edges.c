@@ -11,62 +11,57 @@
 #define MOST_TRIES 60 /* flips for each edge that crosses a wanted one */
 
 /* The triangle to the left of the edge from a to b, if there is that edge. */
-static bool find_edge(const mesh *m, edge e, uint32_t *t, int *k)
+static bool find_edge(const nw_mesh *m, nw_mesh_edge e, uint32_t *t, int *k)
 {
     uint32_t start = m->touching[e.from];
     *t = start;
     do {
-        const cell *c = &m->cells[*t];
-        *k = corner_of(c, e.from);
-        if (c->corner[next_of(*k)] == e.to) {
+        const nw_mesh_cell *c = &m->cells[*t];
+        *k = nw_corner_of(c, e.from);
+        if (c->corner[nw_next_of(*k)] == e.to) {
             return true;
         }
-        *t = c->beside[after_next(*k)];
+        *t = c->beside[nw_after_next(*k)];
     } while (*t != start && *t != NO_CELL);
     return false;
 }
 
-static void mark(mesh *m, edge e)
+static void mark(nw_mesh *m, nw_mesh_edge e)
 {
     uint32_t t;
     int k;
     if (find_edge(m, e, &t, &k)) {
         m->cells[t].edge[k] |= INK_SIDE;
     }
-    if (find_edge(m, (edge){e.to, e.from}, &t, &k)) {
+    if (find_edge(m, (nw_mesh_edge){e.to, e.from}, &t, &k)) {
         m->cells[t].edge[k] |= PAPER_SIDE;
     }
 }
 
-static void push(mesh *m, edge e)
+static void push(nw_mesh *m, nw_mesh_edge e)
 {
-    void *crossed = m->crossed;
-    m->failed |= !nw_grow(&crossed, &m->crossed_capacity, m->crossed_count + 1, sizeof e);
-    m->crossed = crossed;
-    if (!m->failed) {
-        m->crossed[m->crossed_count++] = e;
-    }
+    m->failed |= !nw_push(&m->crossed, &m->crossed_count, &m->crossed_capacity, &e, sizeof e);
 }
 
-static bool ahead(const mesh *m, edge e, uint32_t v)
+static bool ahead(const nw_mesh *m, nw_mesh_edge e, uint32_t v)
 {
-    const place *a = &m->places[e.from], *b = &m->places[e.to], *p = &m->places[v];
+    const nw_mesh_place *a = &m->places[e.from], *b = &m->places[e.to], *p = &m->places[v];
     return (b->x - a->x) * (p->x - a->x) + (b->y - a->y) * (p->y - a->y) > 0;
 }
 
 /* The first edge, seen from e.from, that e crosses, as edge k of triangle t; or a neighbour that
  * lies on e itself. */
-static bool first_crossed(const mesh *m, edge e, uint32_t *t, int *k, uint32_t *on)
+static bool first_crossed(const nw_mesh *m, nw_mesh_edge e, uint32_t *t, int *k, uint32_t *on)
 {
     uint32_t start = m->touching[e.from];
     *t = start;
     *on = NO_CELL;
     do {
-        const cell *c = &m->cells[*t];
-        int own = corner_of(c, e.from);
-        *k = next_of(own);
-        uint32_t right = c->corner[*k], left = c->corner[after_next(own)];
-        int64_t r = turn(m, e.from, e.to, right), l = turn(m, e.from, e.to, left);
+        const nw_mesh_cell *c = &m->cells[*t];
+        int own = nw_corner_of(c, e.from);
+        *k = nw_next_of(own);
+        uint32_t right = c->corner[*k], left = c->corner[nw_after_next(own)];
+        int64_t r = nw_mesh_turn(m, e.from, e.to, right), l = nw_mesh_turn(m, e.from, e.to, left);
         if (r == 0 && ahead(m, e, right)) {
             *on = right;
             return true;
@@ -74,14 +69,14 @@ static bool first_crossed(const mesh *m, edge e, uint32_t *t, int *k, uint32_t *
         if (r < 0 && l > 0) {
             return true;
         }
-        *t = c->beside[after_next(own)];
+        *t = c->beside[nw_after_next(own)];
     } while (*t != start && *t != NO_CELL);
     return false;
 }
 
 /* Collects the edges that cross e, up to the first vertex on it, which becomes its end. False
  * where an outline's edge is among them. */
-static bool crossed_collect(mesh *m, edge *e)
+static bool crossed_collect(nw_mesh *m, nw_mesh_edge *e)
 {
     uint32_t t, on;
     int k;
@@ -94,59 +89,60 @@ static bool crossed_collect(mesh *m, edge *e)
         return true;
     }
     for (;;) {
-        const cell *c = &m->cells[t];
-        edge across = {c->corner[k], c->corner[next_of(k)]};
+        const nw_mesh_cell *c = &m->cells[t];
+        nw_mesh_edge across = {c->corner[k], c->corner[nw_next_of(k)]};
         if (c->edge[k] || c->beside[k] == NO_CELL) {
             return false;
         }
         push(m, across);
         t = c->beside[k];
         c = &m->cells[t];
-        k = corner_of(c, across.to);
-        uint32_t far = c->corner[after_next(k)];
-        int64_t side = turn(m, e->from, e->to, far);
+        k = nw_corner_of(c, across.to);
+        uint32_t far = c->corner[nw_after_next(k)];
+        int64_t side = nw_mesh_turn(m, e->from, e->to, far);
         if (side == 0) {
             e->to = far;
             return !m->failed;
         }
         /* Right of e: the way on leads through the edge from far to the left end. */
-        k = side < 0 ? after_next(k) : next_of(k);
+        k = side < 0 ? nw_after_next(k) : nw_next_of(k);
     }
 }
 
 /* Flips the collected edges until none crosses e. */
-static bool crossed_clear(mesh *m, edge e)
+static bool crossed_clear(nw_mesh *m, nw_mesh_edge e)
 {
     size_t tries = MOST_TRIES * (m->crossed_count + 1);
     for (size_t i = 0; i < m->crossed_count && tries && !m->failed; i++, tries--) {
-        edge across = m->crossed[i];
+        nw_mesh_edge across = m->crossed[i];
         uint32_t t;
         int k;
         if (!find_edge(m, across, &t, &k)) {
             return false;
         }
-        const cell *c = &m->cells[t], *other = &m->cells[c->beside[k]];
-        uint32_t apex = c->corner[after_next(k)],
-                 far = other->corner[after_next(corner_of(other, across.to))];
-        if (turn(m, apex, across.from, far) <= 0 || turn(m, far, across.to, apex) <= 0) {
+        const nw_mesh_cell *c = &m->cells[t], *other = &m->cells[c->beside[k]];
+        uint32_t apex = c->corner[nw_after_next(k)],
+                 far = other->corner[nw_after_next(nw_corner_of(other, across.to))];
+        if (nw_mesh_turn(m, apex, across.from, far) <= 0 ||
+            nw_mesh_turn(m, far, across.to, apex) <= 0) {
             push(m, across); /* later, when its surroundings have changed */
             continue;
         }
         nw_mesh_flip(m, t, k);
-        int64_t p = turn(m, e.from, e.to, apex), q = turn(m, e.from, e.to, far);
+        int64_t p = nw_mesh_turn(m, e.from, e.to, apex), q = nw_mesh_turn(m, e.from, e.to, far);
         if ((p > 0 && q < 0) || (p < 0 && q > 0)) {
-            push(m, (edge){apex, far});
+            push(m, (nw_mesh_edge){apex, far});
         }
     }
     return tries > 0 && !m->failed;
 }
 
-static void edge_win(mesh *m, edge wanted)
+static void edge_win(nw_mesh *m, nw_mesh_edge wanted)
 {
     uint32_t t;
     int k;
     while (wanted.from != wanted.to && !m->failed) {
-        edge e = wanted;
+        nw_mesh_edge e = wanted;
         if (!find_edge(m, e, &t, &k) && !(crossed_collect(m, &e) && crossed_clear(m, e))) {
             return;
         }
@@ -156,7 +152,7 @@ static void edge_win(mesh *m, edge wanted)
 }
 
 /* Flips once more what winning the edges has left with a point in a triangle's circle. */
-static void settle(mesh *m)
+static void settle(nw_mesh *m)
 {
     bool again = m->crossed != NULL;
     for (int pass = 0; again && pass < MOST_PASSES; pass++) {
@@ -172,14 +168,14 @@ static void settle(mesh *m)
     }
 }
 
-void nw_mesh_win_edges(mesh *m)
+void nw_mesh_win_edges(nw_mesh *m)
 {
     const nw_region *r = m->region;
     for (size_t ring = 0; ring < r->count && !m->failed; ring++) {
         size_t first = r->starts[ring], end = r->starts[ring + 1];
         for (size_t i = first; i < end; i++) {
             size_t next = i + 1 < end ? i + 1 : first;
-            edge_win(m, (edge){m->vertex[i], m->vertex[next]});
+            edge_win(m, (nw_mesh_edge){m->vertex[i], m->vertex[next]});
         }
     }
     settle(m);

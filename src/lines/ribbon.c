@@ -2,8 +2,8 @@
  * ribbon: a region drawn as lines -> its chordal axis (Prasad, "Morphological analysis of shapes",
  * CNLS Newsletter 139, 1997): the middles of the chords that cut the ink into triangles. A triangle
  * with two sides on the outline is an end, one with a single side there passes the line on, and
- * one with none is a junction. Triangles of wide parts are left out (wide.c); where a line opens
- * into one is a node too, a mouth.
+ * one with none is a junction. Triangles of wide parts are left out (wide_parts.c); where a line
+ * opens into one is a node too, a mouth.
  */
 #include <lines/ribbon.h>
 #include <lines/wide_parts.h>
@@ -13,14 +13,14 @@
 
 typedef struct {
     const nw_region *region;
-    triangulation cut;
+    nw_triangulation cut;
     bool *wide;    /* the triangle is part of a wide part */
     size_t *node;  /* of a triangle, or NOWHERE; of a wide one the first of its mouths */
     uint8_t *seen; /* bit k: edge k is a branch's */
-    ribbon *result;
+    nw_ribbon *result;
 } walker;
 
-static size_t ways_of(const triangle *t)
+static size_t open_sides(const nw_triangle *t)
 {
     return (size_t)(t->beside[0] != NO_TRIANGLE) + (t->beside[1] != NO_TRIANGLE) +
            (t->beside[2] != NO_TRIANGLE);
@@ -43,29 +43,23 @@ static size_t node_at(const walker *w, uint32_t t, int k)
     return w->node[t] == NOWHERE ? NOWHERE : w->node[t] + before;
 }
 
-static nw_point corner_at(const walker *w, const triangle *t, int k)
+static nw_point corner_at(const walker *w, const nw_triangle *t, int k)
 {
     return w->region->points[t->corner[k % 3]];
 }
 
-static chord chord_of(const walker *w, const triangle *t, int k)
+static nw_ribbon_chord chord_of(const walker *w, const nw_triangle *t, int k)
 {
     nw_point a = corner_at(w, t, k), b = corner_at(w, t, k + 1);
-    return (chord){nw_middle(a, b), nw_distance(a, b)};
+    return (nw_ribbon_chord){nw_middle(a, b), nw_distance(a, b)};
 }
 
-bool nw_branch_grow(branch *b, chord c)
+bool nw_branch_grow(nw_ribbon_branch *b, nw_ribbon_chord c)
 {
-    void *chords = b->chords;
-    bool grown = nw_grow(&chords, &b->capacity, b->count + 1, sizeof c);
-    b->chords = chords;
-    if (grown) {
-        b->chords[b->count++] = c;
-    }
-    return grown;
+    return nw_push(&b->chords, &b->count, &b->capacity, &c, sizeof *b->chords);
 }
 
-double nw_chords_length(const branch *b)
+double nw_chords_length(const nw_ribbon_branch *b)
 {
     double length = 0;
     for (size_t i = 1; i < b->count; i++) {
@@ -77,7 +71,7 @@ double nw_chords_length(const branch *b)
 /* Which edge of triangle u leads to triangle t; of several the first that is not yet seen. */
 static int edge_towards(const walker *w, uint32_t u, uint32_t t, nw_point middle)
 {
-    const triangle *c = &w->cut.items[u];
+    const nw_triangle *c = &w->cut.items[u];
     for (int k = 0; k < 3; k++) {
         nw_point at = chord_of(w, c, k).at;
         if (c->beside[k] == t && at.x == middle.x && at.y == middle.y) {
@@ -90,10 +84,10 @@ static int edge_towards(const walker *w, uint32_t u, uint32_t t, nw_point middle
 /* Follows the ink from triangle t through edge k to the next node, or round to where it began. */
 static bool follow(walker *w, uint32_t t, int k)
 {
-    branch b = {.node = {node_at(w, t, k), NOWHERE}};
+    nw_ribbon_branch b = {.node = {node_at(w, t, k), NOWHERE}};
     bool good = true;
     while (good && !(w->seen[t] >> k & 1)) {
-        chord c = chord_of(w, &w->cut.items[t], k);
+        nw_ribbon_chord c = chord_of(w, &w->cut.items[t], k);
         w->seen[t] |= (uint8_t)(1 << k);
         good = nw_branch_grow(&b, c);
         uint32_t u = w->cut.items[t].beside[k];
@@ -107,40 +101,36 @@ static bool follow(walker *w, uint32_t t, int k)
         k = (back + 1) % 3;
         k = w->cut.items[t].beside[k] == NO_TRIANGLE ? (back + 2) % 3 : k;
     }
-    void *branches = w->result->branches;
-    good = good && nw_grow(&branches, &w->result->capacity, w->result->count + 1, sizeof b);
-    w->result->branches = branches;
-    if (!good) {
+    good = good &&
+           nw_push(&w->result->branches, &w->result->count, &w->result->capacity, &b, sizeof b);
+    if (!good)
         free(b.chords);
-        return false;
-    }
-    w->result->branches[w->result->count++] = b;
-    return true;
+    return good;
 }
 
 /* The nodes of the triangle: how many, and which. */
 static size_t nodes_of(const walker *w, uint32_t t)
 {
-    size_t ways = ways_of(&w->cut.items[t]);
+    size_t sides = open_sides(&w->cut.items[t]);
     if (w->wide[t]) {
         return (size_t)is_mouth(w, t, 0) + is_mouth(w, t, 1) + is_mouth(w, t, 2);
     }
-    return ways == 1 || ways == 3 ? 1 : 0;
+    return sides == 1 || sides == 3 ? 1 : 0;
 }
 
 /* Edges that bound wide parts, and the mouths in them. */
 static void wide_note(walker *w, uint32_t t)
 {
-    ribbon *r = w->result;
-    const triangle *c = &w->cut.items[t];
+    nw_ribbon *r = w->result;
+    const nw_triangle *c = &w->cut.items[t];
     for (int k = 0; k < 3; k++) {
         size_t from = c->corner[k], n = node_at(w, t, k);
         r->wide[from] |= c->beside[k] == NO_TRIANGLE;
         if (is_mouth(w, t, k)) {
-            r->nodes[n] = (node){.at = chord_of(w, c, k).at,
-                                 .cluster = n,
-                                 .mouth = true,
-                                 .mouth_end = c->corner[(k + 1) % 3]};
+            r->nodes[n] = (nw_ribbon_node){.at = chord_of(w, c, k).at,
+                                           .cluster = n,
+                                           .mouth = true,
+                                           .mouth_end = c->corner[(k + 1) % 3]};
             r->mouth[from] = n;
         }
     }
@@ -148,7 +138,7 @@ static void wide_note(walker *w, uint32_t t)
 
 static bool nodes_make(walker *w)
 {
-    ribbon *r = w->result;
+    nw_ribbon *r = w->result;
     for (uint32_t t = 0; t < w->cut.count; t++) {
         size_t count = nodes_of(w, t);
         w->node[t] = count ? r->node_count : NOWHERE;
@@ -156,22 +146,23 @@ static bool nodes_make(walker *w)
     }
     r->nodes = nw_alloc(r->node_count, sizeof *r->nodes);
     for (uint32_t t = 0; r->nodes && t < w->cut.count; t++) {
-        const triangle *c = &w->cut.items[t];
+        const nw_triangle *c = &w->cut.items[t];
         if (w->wide[t]) {
             wide_note(w, t);
         } else if (w->node[t] != NOWHERE) {
             int k = c->beside[0] != NO_TRIANGLE ? 0 : c->beside[1] != NO_TRIANGLE ? 1 : 2;
-            r->nodes[w->node[t]] = (node){.at = corner_at(w, c, k + 2), .cluster = w->node[t]};
+            r->nodes[w->node[t]] =
+                (nw_ribbon_node){.at = corner_at(w, c, k + 2), .cluster = w->node[t]};
         }
     }
     return r->nodes != NULL;
 }
 
-static void nodes_connect(ribbon *r)
+static void nodes_connect(nw_ribbon *r)
 {
     for (size_t i = 0; i < r->count; i++) {
         for (int end = 0; end < 2 && r->branches[i].node[0] != NOWHERE; end++) {
-            node *n = &r->nodes[r->branches[i].node[end]];
+            nw_ribbon_node *n = &r->nodes[r->branches[i].node[end]];
             n->branches[n->degree++] = i;
         }
     }
@@ -195,7 +186,7 @@ static bool branches_make(walker *w)
     return true;
 }
 
-void nw_ribbon_free(ribbon *r)
+void nw_ribbon_free(nw_ribbon *r)
 {
     if (r) {
         for (size_t i = 0; i < r->count; i++) {
@@ -205,13 +196,13 @@ void nw_ribbon_free(ribbon *r)
         free(r->nodes);
         free(r->wide);
         free(r->mouth);
-        *r = (ribbon){0};
+        *r = (nw_ribbon){0};
     }
 }
 
 static bool walker_alloc(walker *w)
 {
-    ribbon *r = w->result;
+    nw_ribbon *r = w->result;
     size_t points = w->region->count ? w->region->starts[w->region->count] : 0;
     w->node = nw_alloc(w->cut.count, sizeof *w->node);
     w->seen = nw_alloc(w->cut.count, sizeof *w->seen);
@@ -224,9 +215,9 @@ static bool walker_alloc(walker *w)
     return w->node && w->seen && w->wide && r->wide && r->mouth;
 }
 
-bool nw_ribbon_make(const nw_region *region, double width, ribbon *r)
+bool nw_ribbon_make(const nw_region *region, double width, nw_ribbon *r)
 {
-    *r = (ribbon){0};
+    *r = (nw_ribbon){0};
     walker w = {.region = region, .result = r};
     bool good = nw_triangulation_make(region, &w.cut);
     good = walker_alloc(&w) && good &&

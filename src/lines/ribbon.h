@@ -11,15 +11,15 @@
 typedef struct {
     nw_point at;
     double width;
-} chord;
+} nw_ribbon_chord;
 
 /* Chords that follow one another; a node at either end, or NOWHERE for a ring. */
 typedef struct {
-    chord *chords;
+    nw_ribbon_chord *chords;
     size_t count, capacity;
     size_t node[2];
     bool is_link; /* within one junction */
-} branch;
+} nw_ribbon_branch;
 
 typedef struct {
     nw_point at;        /* an end: its outermost place */
@@ -29,41 +29,41 @@ typedef struct {
     size_t size;        /* nodes of the junction, at the one that stands for it */
     bool mouth;         /* a branch leads into a wide part here, across the chord that ends there */
     size_t mouth_end;   /* the region's point where that chord ends, the wide part on its left */
-} node;
+} nw_ribbon_node;
 
 typedef struct {
-    branch *branches; /* without chords: gone */
+    nw_ribbon_branch *branches; /* without chords: gone */
     size_t count, capacity;
-    node *nodes;
+    nw_ribbon_node *nodes;
     size_t node_count;
     /* Of each of the region's points: */
     bool *wide;    /* its edge bounds a wide part */
     size_t *mouth; /* the mouth whose chord begins there, or NOWHERE */
     size_t wide_count;
-} ribbon;
+} nw_ribbon;
 
 /* The branches of a region's ink, up to where it is wider than lines of this width by far. False
  * when memory runs out. (ribbon.c) */
-bool nw_ribbon_make(const nw_region *region, double width, ribbon *r);
-void nw_ribbon_free(ribbon *r);
+bool nw_ribbon_make(const nw_region *region, double width, nw_ribbon *r);
+void nw_ribbon_free(nw_ribbon *r);
 
 /* Takes away branches that only lead into the corners of line ends and bends, and joins what they
- * held apart. width: of the line. (prune.c) */
-bool nw_ribbon_prune(ribbon *r, double width);
+ * held apart. width: of the line. (spurs.c) */
+bool nw_ribbon_prune(nw_ribbon *r, double width);
 
 /* Direction, of length 1, in which the branch leaves its end `from`, over the first `reach` of it;
- * 0, 0 when there is none. (prune.c) */
-nw_point nw_branch_leaves(const branch *b, int from, double reach);
+ * 0, 0 when there is none. (spurs.c) */
+nw_point nw_branch_leaves(const nw_ribbon_branch *b, int from, double reach);
 
-/* Puts junctions together that lie within about a line's width. (prune.c) */
-void nw_ribbon_cluster(ribbon *r, double width);
+/* Puts junctions together that lie within about a line's width. (spurs.c) */
+void nw_ribbon_cluster(nw_ribbon *r, double width);
 
 /* Adds the outlines of wide parts, with straight lines across the mouths of branches that are left,
- * as closed paths of a piece each. (wide.c) */
-nw_status nw_wide_parts_write(const nw_region *region, const ribbon *r, double width,
+ * as closed paths of a piece each. (wide_parts.c) */
+nw_status nw_wide_parts_write(const nw_region *region, const nw_ribbon *r, double width,
                               nw_drawing *out, nw_error *error);
 
-double nw_chords_length(const branch *b);
-bool nw_branch_grow(branch *b, chord c);
+double nw_chords_length(const nw_ribbon_branch *b);
+bool nw_branch_grow(nw_ribbon_branch *b, nw_ribbon_chord c);
 
 #endif

@@ -1,7 +1,7 @@
 /*
- * ends: strokes -> strokes that end where they should: in their junctions' points, or half a line's
- * width before the ink's end. A round pen as wide as the line, led along the middle, then draws
- * what was drawn.
+ * stroke_ends: strokes -> strokes that end where they should: in their junctions' points, or half a
+ * line's width before the ink's end. A round pen as wide as the line, led along the middle, then
+ * draws what was drawn.
  */
 #include <lines/line_pieces.h>
 #include <lines/strokes.h>
@@ -16,7 +16,7 @@ static const double GENTLE = 6;       /* times as long as it leads aside is the 
 static const double MOST_GENTLE = 2;  /* but no longer */
 static const double ONWARD = 0.05;    /* a place this near its end is */
 
-static void spots_drop(stroke *s, int end, size_t count)
+static void spots_drop(nw_stroke *s, int end, size_t count)
 {
     count = count < s->count ? count : s->count;
     s->count -= count;
@@ -25,24 +25,22 @@ static void spots_drop(stroke *s, int end, size_t count)
     }
 }
 
-static bool spot_put(stroke *s, int end, nw_point at)
+static bool spot_put(nw_stroke *s, int end, nw_point at)
 {
-    void *spots = s->spots;
-    if (!nw_grow(&spots, &s->capacity, s->count + 1, sizeof *s->spots)) {
+    if (!nw_grow(&s->spots, &s->capacity, s->count + 1, sizeof *s->spots)) {
         return false;
     }
-    s->spots = spots;
     for (size_t i = s->count++; !end && i > 0; i--) {
         s->spots[i] = s->spots[i - 1];
     }
-    *nw_spot_at(s, end, 0) = (spot){at, s->width, true};
+    *nw_spot_at(s, end, 0) = (nw_stroke_spot){at, s->width, true};
     return true;
 }
 
 /* Drops spots at the end that lie beyond place `at`, seen along the stroke's way. */
-static void spots_drop_beyond(stroke *s, int end, nw_point at)
+static void spots_drop_beyond(nw_stroke *s, int end, nw_point at)
 {
-    const stroke_end *e = &s->ends[end];
+    const nw_stroke_end *e = &s->ends[end];
     size_t count = 0;
     while (count < s->count && !nw_spot_at(s, end, count)->sharp &&
            nw_distance(nw_spot_at(s, end, count)->at, at) < REACH * s->width &&
@@ -53,9 +51,9 @@ static void spots_drop_beyond(stroke *s, int end, nw_point at)
 }
 
 /* Drops spots so near to the end's place that the line would have to turn aside to get there. */
-static void spots_drop_beside(stroke *s, int end, nw_point at)
+static void spots_drop_beside(nw_stroke *s, int end, nw_point at)
 {
-    const stroke_end *e = &s->ends[end];
+    const nw_stroke_end *e = &s->ends[end];
     nw_point d = nw_minus(at, e->near);
     double reach = fmin(GENTLE * fabs(nw_cross(d, e->way)), MOST_GENTLE * s->width);
     size_t count = 0;
@@ -68,16 +66,16 @@ static void spots_drop_beside(stroke *s, int end, nw_point at)
 
 /* ---- free ends ------------------------------------------------------------------------------- */
 
-static bool free_end_set(const stroke_set *set, stroke *s, int end)
+static bool free_end_set(const nw_stroke_set *set, nw_stroke *s, int end)
 {
-    stroke_end *e = &s->ends[end];
+    nw_stroke_end *e = &s->ends[end];
     nw_end_look(s, end, 0);
     nw_point at = e->fixed ? e->tip : nw_spot_at(s, end, 0)->at;
     if (nw_has_way(e) && e->fixed) {
         spots_drop(s, end, e->beyond);
         spots_drop_beyond(s, end, at);
     } else if (nw_has_way(e)) {
-        line_ray r = {.from = e->near, .way = e->way, .own = NOWHERE, .length = INFINITY};
+        nw_line_ray r = {.from = e->near, .way = e->way, .own = NOWHERE, .length = INFINITY};
         nw_ray_shoot(set->tree, &r);
         double most = nw_distance(e->near, e->tip) + s->width;
         if (r.length <= most) {
@@ -91,7 +89,7 @@ static bool free_end_set(const stroke_set *set, stroke *s, int end)
 }
 
 /* Ends the stroke in its junctions' points. A loop that is no larger than its junction goes. */
-static bool junction_ends_set(const stroke_set *set, stroke *s)
+static bool junction_ends_set(const nw_stroke_set *set, nw_stroke *s)
 {
     for (int end = 0; end < 2; end++) {
         size_t j = s->ends[end].junction;
@@ -112,10 +110,10 @@ static bool junction_ends_set(const stroke_set *set, stroke *s)
     return true;
 }
 
-bool nw_strokes_end(stroke_set *set)
+bool nw_strokes_end(nw_stroke_set *set)
 {
     for (size_t i = 0; i < set->count; i++) {
-        stroke *s = &set->strokes[i];
+        nw_stroke *s = &set->strokes[i];
         for (int end = 0; end < 2; end++) {
             if (s->ends[end].junction != NOWHERE) {
                 nw_end_look(s, end, DISTURBED);
@@ -124,7 +122,7 @@ bool nw_strokes_end(stroke_set *set)
     }
     bool good = nw_meetings_settle(set);
     for (size_t i = 0; i < set->count && good; i++) {
-        stroke *s = &set->strokes[i];
+        nw_stroke *s = &set->strokes[i];
         for (int end = 0; end < 2 && !s->ring && !s->used && good; end++) {
             good = s->ends[end].junction != NOWHERE || !s->count || free_end_set(set, s, end);
         }

@@ -1,7 +1,7 @@
 /*
- * heading: a stroke's end -> from where on it is undisturbed, which way it goes there, and how it
- * bows: the line of least squares through the places over about a width, then, where the stroke is
- * long enough, the parabola over two widths.
+ * stroke_heading: a stroke's end -> from where on it is undisturbed, which way it goes there, and
+ * how it bows: the line of least squares through the places over about a width, then, where the
+ * stroke is long enough, the parabola over two widths.
  */
 #include <lines/strokes.h>
 
@@ -16,25 +16,25 @@ static const double BOW_LEAST = 1.5; /* at least */
 static const double BOW_MOST = 0.25; /* 1 / width: half the curvature; more is a bend, not a bow */
 static const double FARTHEST = 2;    /* a bow is carried on; then it goes straight */
 
-spot *nw_spot_at(const stroke *s, int end, size_t k)
+nw_stroke_spot *nw_spot_at(const nw_stroke *s, int end, size_t k)
 {
     return &s->spots[end ? s->count - 1 - k : k];
 }
 
-bool nw_has_way(const stroke_end *e)
+bool nw_has_way(const nw_stroke_end *e)
 {
     return e->way.x != 0 || e->way.y != 0;
 }
 
 /* Replaces the end's straight line by a parabola, where the stroke is long enough. */
-static void bow_find(stroke *s, int end)
+static void bow_find(nw_stroke *s, int end)
 {
-    stroke_end *e = &s->ends[end];
+    nw_stroke_end *e = &s->ends[end];
     nw_point aside = nw_left(e->way);
     nw_parabola_sum sum = {0};
     double t = 0, c[3];
     for (size_t k = e->beyond; k < s->count && t > -BOW_LOOK * s->width; k++) {
-        const spot *p = nw_spot_at(s, end, k);
+        const nw_stroke_spot *p = nw_spot_at(s, end, k);
         nw_point d = nw_minus(p->at, e->near);
         if (p->sharp || p->width > TOO_WIDE * s->width) {
             break;
@@ -51,9 +51,9 @@ static void bow_find(stroke *s, int end)
     e->bow = c[2];
 }
 
-nw_point nw_end_ahead(const stroke *s, int end, double t, nw_point *way)
+nw_point nw_end_ahead(const nw_stroke *s, int end, double t, nw_point *way)
 {
-    const stroke_end *e = &s->ends[end];
+    const nw_stroke_end *e = &s->ends[end];
     double bent = fmax(0, fmin(t, FARTHEST * s->width));
     nw_point aside = nw_left(e->way);
     nw_point at = nw_plus(nw_plus(e->near, e->way, bent), aside, e->bow * bent * bent);
@@ -61,9 +61,9 @@ nw_point nw_end_ahead(const stroke *s, int end, double t, nw_point *way)
     return at;
 }
 
-void nw_end_look(stroke *s, int end, double away)
+void nw_end_look(nw_stroke *s, int end, double away)
 {
-    stroke_end *e = &s->ends[end];
+    nw_stroke_end *e = &s->ends[end];
     double w = s->width, gone = 0;
     nw_line_sum sum = {0};
     size_t beyond = 0;
@@ -71,7 +71,7 @@ void nw_end_look(stroke *s, int end, double away)
     e->near = e->tip;
     e->bow = 0;
     for (size_t k = 0; k < s->count; k++) {
-        const spot *p = nw_spot_at(s, end, k);
+        const nw_stroke_spot *p = nw_spot_at(s, end, k);
         gone += k ? nw_distance(p->at, nw_spot_at(s, end, k - 1)->at) : 0;
         bool wide = p->width > TOO_WIDE * w && gone < MOST_AWAY * w;
         if (sum.n == 0 && !p->sharp && (gone < away * w || wide)) {

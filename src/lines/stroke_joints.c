@@ -1,10 +1,11 @@
 /*
- * joints: strokes that end in junctions -> few paths. Of the lines that meet in a junction those
- * two carry each other on that go straightest, then the next two; what is left over ends there.
+ * stroke_joints: strokes that end in junctions -> few paths. Of the lines that meet in a junction
+ * those two carry each other on that go straightest, then the next two; what is left over ends
+ * there.
  */
 #include <lines/mesh.h>
 #include <lines/strokes.h>
-#include <lines/trail.h>
+#include <lines/places.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,15 +16,15 @@ static const double LOOK_AT = 0.5;     /* widths of line that give a direction *
 
 /* ---- which strokes carry one another on ------------------------------------------------------ */
 
-static stroke *stroke_of(const stroke_set *set, size_t end)
+static nw_stroke *stroke_of(const nw_stroke_set *set, size_t end)
 {
     return &set->strokes[end / 2];
 }
 
 /* Direction, of length 1, in which the stroke arrives at its end. */
-static nw_point arrives(const stroke_set *set, size_t end)
+static nw_point arrives(const nw_stroke_set *set, size_t end)
 {
-    const stroke *s = stroke_of(set, end);
+    const nw_stroke *s = stroke_of(set, end);
     nw_point to = nw_spot_at(s, (int)(end % 2), 0)->at, from = to;
     for (size_t k = 1; k < s->count && nw_distance(from, to) < LOOK_AT * s->width; k++) {
         from = nw_spot_at(s, (int)(end % 2), k)->at;
@@ -39,14 +40,12 @@ typedef struct {
 static int by_junction(const void *p, const void *q)
 {
     const joint *a = p, *b = q;
-    if (a->junction != b->junction) {
-        return a->junction < b->junction ? -1 : 1;
-    }
-    return a->end < b->end ? -1 : a->end > b->end;
+    return a->junction != b->junction ? nw_order(a->junction, b->junction)
+                                      : nw_order(a->end, b->end);
 }
 
 /* Joins the two straightest that are free, as long as there are two. */
-static void joints_pair(stroke_set *set, const joint *joints, size_t count)
+static void joints_pair(nw_stroke_set *set, const joint *joints, size_t count)
 {
     for (;;) {
         double best = -CARRIES_ON;
@@ -71,12 +70,12 @@ static void joints_pair(stroke_set *set, const joint *joints, size_t count)
     }
 }
 
-static bool joints_find(stroke_set *set)
+static bool joints_find(nw_stroke_set *set)
 {
     joint *joints = nw_alloc(2 * set->count, sizeof *joints);
     size_t count = 0;
     for (size_t i = 0; joints && i < 2 * set->count; i++) {
-        const stroke *s = stroke_of(set, i);
+        const nw_stroke *s = stroke_of(set, i);
         if (!s->used && s->count > 1 && s->ends[i % 2].junction != NOWHERE) {
             joints[count++] = (joint){s->ends[i % 2].junction, i};
         }
@@ -98,11 +97,11 @@ static bool joints_find(stroke_set *set)
 
 /* Adds the stroke's places from the end given to its other end; without the first where the trail
  * stands there already. */
-static bool trail_add_stroke(trail *t, const stroke *s, size_t end)
+static bool places_add_stroke(nw_places *t, const nw_stroke *s, size_t end)
 {
     for (size_t k = t->count ? 1 : 0; k < s->count; k++) {
-        const spot *p = nw_spot_at(s, (int)(end % 2), k);
-        if (!nw_trail_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED)) {
+        const nw_stroke_spot *p = nw_spot_at(s, (int)(end % 2), k);
+        if (!nw_places_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED)) {
             return false;
         }
     }
@@ -110,21 +109,21 @@ static bool trail_add_stroke(trail *t, const stroke *s, size_t end)
 }
 
 /* Whether the trail goes on smoothly from one stroke end to the next. */
-static bool goes_smoothly(const stroke_set *set, size_t from, size_t to)
+static bool goes_smoothly(const nw_stroke_set *set, size_t from, size_t to)
 {
     return nw_dot(arrives(set, from), arrives(set, to)) < -SMOOTH;
 }
 
 /* Follows the strokes from an end that nothing leads to; or round, from any end. */
-static bool trail_follow(stroke_set *set, size_t end, trail *t)
+static bool strokes_follow(nw_stroke_set *set, size_t end, nw_places *t)
 {
     t->count = 0;
     t->closed = false;
     t->width = stroke_of(set, end)->width;
     for (size_t at = end;;) {
-        stroke *s = stroke_of(set, at);
+        nw_stroke *s = stroke_of(set, at);
         s->used = true;
-        if (!trail_add_stroke(t, s, at)) {
+        if (!places_add_stroke(t, s, at)) {
             return false;
         }
         size_t out = at ^ 1, next = s->ends[out % 2].next;
@@ -140,12 +139,12 @@ static bool trail_follow(stroke_set *set, size_t end, trail *t)
     }
 }
 
-static bool ring_follow(const stroke *s, trail *t)
+static bool ring_follow(const nw_stroke *s, nw_places *t)
 {
     t->count = 0;
     t->closed = true;
     t->width = s->width;
-    bool good = trail_add_stroke(t, s, 0) && nw_trail_add(t, s->spots[0].at, SHARP_KNOT);
+    bool good = places_add_stroke(t, s, 0) && nw_places_add(t, s->spots[0].at, SHARP_KNOT);
     if (good && !s->spots[0].sharp) {
         t->kinds[0] = t->kinds[t->count - 1] = SMOOTH_KNOT;
     }
@@ -153,26 +152,26 @@ static bool ring_follow(const stroke *s, trail *t)
 }
 
 /* Whether a trail begins at this end, in the given round: those with a free end first. */
-static bool begins(const stroke_set *set, size_t end, int round)
+static bool begins(const nw_stroke_set *set, size_t end, int round)
 {
-    const stroke *s = stroke_of(set, end);
+    const nw_stroke *s = stroke_of(set, end);
     return !s->used && s->count > 1 && (round || s->ends[end % 2].next == NOWHERE);
 }
 
-bool nw_strokes_write(stroke_set *set, size_t piece, nw_drawing *out)
+bool nw_strokes_write(nw_stroke_set *set, size_t piece, nw_drawing *out)
 {
-    trail t = {0};
+    nw_places t = {0};
     bool good = joints_find(set);
     for (int round = 0; round < 2; round++) {
         for (size_t end = 0; end < 2 * set->count && good; end++) {
             if (begins(set, end, round)) {
-                stroke *s = stroke_of(set, end);
-                good = s->ring ? ring_follow(s, &t) : trail_follow(set, end, &t);
-                good = good && nw_trail_write(&t, piece, true, out);
+                nw_stroke *s = stroke_of(set, end);
+                good = s->ring ? ring_follow(s, &t) : strokes_follow(set, end, &t);
+                good = good && nw_places_write(&t, piece, true, out);
                 s->used = true;
             }
         }
     }
-    nw_trail_free(&t);
+    nw_places_free(&t);
     return good;
 }

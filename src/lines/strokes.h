@@ -9,7 +9,7 @@ typedef struct {
     nw_point at;
     double width; /* of the line there */
     bool sharp;   /* the middle turns on the spot */
-} spot;
+} nw_stroke_spot;
 
 /* One end of a stroke. */
 typedef struct {
@@ -21,61 +21,62 @@ typedef struct {
     double bow;      /* how it leaves that line: this times the distance squared, to the left */
     size_t beyond;   /* spots between there and the end */
     size_t next;     /* stroke end (2 stroke + end) that carries it on, or NOWHERE */
-} stroke_end;
+} nw_stroke_end;
 
 /* The point in which the lines of a junction meet. */
 typedef struct {
     nw_point at;
     bool straight; /* its lines go there straight */
     bool pinned;   /* it is given by a wide part's outline */
-} meeting;
+} nw_meeting;
 
 /* The middle of one branch. */
 typedef struct {
-    spot *spots;
+    nw_stroke_spot *spots;
     size_t count, capacity;
-    stroke_end ends[2];
+    nw_stroke_end ends[2];
     double width; /* of the line */
     bool ring;
     bool used; /* it is part of a path, or of none */
-} stroke;
+} nw_stroke;
 
 typedef struct {
-    stroke *strokes;
+    nw_stroke *strokes;
     size_t count;
-    meeting *meetings; /* of each node that stands for a junction */
+    nw_meeting *meetings; /* of each node that stands for a junction */
     size_t node_count;
     const nw_segment_tree *tree; /* of the region's edges */
     double width;                /* of the piece's lines */
-} stroke_set;
+} nw_stroke_set;
 
 /* Where two lines meet; false where they hardly differ in direction. */
 bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
 
 /* Adds the branch's places, one for each bend that turns on the spot, to a stroke whose width and
- * ring are set. tree: of the region's edges. (bends.c) */
-bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke *s);
+ * ring are set. tree: of the region's edges. (line_bends.c) */
+bool nw_stroke_from_branch(const nw_ribbon_branch *b, const nw_segment_tree *tree, nw_stroke *s);
 
 /* The spot that is k from the stroke's end. */
-spot *nw_spot_at(const stroke *s, int end, size_t k);
+nw_stroke_spot *nw_spot_at(const nw_stroke *s, int end, size_t k);
 
 /* Finds where the stroke is undisturbed near its end, at least `away` widths from it, and which way
- * it goes there. (heading.c) */
-void nw_end_look(stroke *s, int end, double away);
-bool nw_has_way(const stroke_end *e);
+ * it goes there. (stroke_heading.c) */
+void nw_end_look(nw_stroke *s, int end, double away);
+bool nw_has_way(const nw_stroke_end *e);
 
-/* Where the stroke comes to at `t` ahead of that place, and which way it goes there. (heading.c) */
-nw_point nw_end_ahead(const stroke *s, int end, double t, nw_point *way);
+/* Where the stroke comes to at `t` ahead of that place, and which way it goes there.
+ * (stroke_heading.c) */
+nw_point nw_end_ahead(const nw_stroke *s, int end, double t, nw_point *way);
 
 /* Finds the junctions' points, putting junctions together whose points fall together; strokes
- * between those are used up. (meetings.c) */
-bool nw_meetings_settle(stroke_set *set);
+ * between those are used up. (line_meetings.c) */
+bool nw_meetings_settle(nw_stroke_set *set);
 
 /* Lets strokes end where they should: at their junctions' meeting points or half a width before
- * the ink's end. (ends.c) */
-bool nw_strokes_end(stroke_set *set);
+ * the ink's end. (stroke_ends.c) */
+bool nw_strokes_end(nw_stroke_set *set);
 
-/* Strokes that carry one another on become one path each. (joints.c) */
-bool nw_strokes_write(stroke_set *set, size_t piece, nw_drawing *out);
+/* Strokes that carry one another on become one path each. (stroke_joints.c) */
+bool nw_strokes_write(nw_stroke_set *set, size_t piece, nw_drawing *out);
 
 #endif

@@ -13,7 +13,7 @@
 #define MOST_POINTS (1u << 30)
 
 /* What a triangle's own outline edges say of it. */
-static void judge_alone(cell *c)
+static void judge_alone(nw_mesh_cell *c)
 {
     int ink = 0;
     for (int k = 0; k < 3; k++) {
@@ -24,7 +24,7 @@ static void judge_alone(cell *c)
 }
 
 /* Triangles without an outline's edge are what the known ones beside them are. */
-static bool ink_find(mesh *m)
+static bool ink_find(nw_mesh *m)
 {
     uint32_t *queue = nw_alloc(m->count, sizeof *queue), length = 0;
     for (uint32_t t = 0; queue && t < m->count; t++) {
@@ -34,9 +34,9 @@ static bool ink_find(mesh *m)
         }
     }
     for (uint32_t i = 0; queue && i < length; i++) {
-        const cell *c = &m->cells[queue[i]];
+        const nw_mesh_cell *c = &m->cells[queue[i]];
         for (int k = 0; k < 3; k++) {
-            cell *other = c->beside[k] == NO_CELL ? NULL : &m->cells[c->beside[k]];
+            nw_mesh_cell *other = c->beside[k] == NO_CELL ? NULL : &m->cells[c->beside[k]];
             if (other && !other->known && c->edge[k] == NOTHING) {
                 other->known = true;
                 other->inside = c->inside;
@@ -49,13 +49,13 @@ static bool ink_find(mesh *m)
 }
 
 /* Whether the triangle is ink, and none of the far corners is part of it. */
-static bool counts(const mesh *m, const cell *c)
+static bool counts(const nw_mesh *m, const nw_mesh_cell *c)
 {
     return c->inside && c->corner[0] < m->points && c->corner[1] < m->points &&
            c->corner[2] < m->points;
 }
 
-static bool result_make(const mesh *m, triangulation *result)
+static bool result_make(const nw_mesh *m, nw_triangulation *result)
 {
     uint32_t *number = nw_alloc(m->count, sizeof *number);
     result->items = nw_alloc(m->count, sizeof *result->items);
@@ -67,9 +67,9 @@ static bool result_make(const mesh *m, triangulation *result)
         number[t] = counts(m, &m->cells[t]) ? result->count++ : NO_TRIANGLE;
     }
     for (uint32_t t = 0; t < m->count; t++) {
-        const cell *c = &m->cells[t];
+        const nw_mesh_cell *c = &m->cells[t];
         for (int k = 0; k < 3 && number[t] != NO_TRIANGLE; k++) {
-            triangle *made = &result->items[number[t]];
+            nw_triangle *made = &result->items[number[t]];
             bool shut = c->edge[k] != NOTHING || c->beside[k] == NO_CELL;
             made->corner[k] = c->corner[k];
             made->beside[k] = shut ? NO_TRIANGLE : number[c->beside[k]];
@@ -79,7 +79,7 @@ static bool result_make(const mesh *m, triangulation *result)
     return true;
 }
 
-static void mesh_free(mesh *m)
+static void mesh_free(nw_mesh *m)
 {
     free(m->places);
     free(m->vertex);
@@ -88,22 +88,22 @@ static void mesh_free(mesh *m)
     free(m->crossed);
 }
 
-void nw_triangulation_free(triangulation *t)
+void nw_triangulation_free(nw_triangulation *t)
 {
     if (t) {
         free(t->items);
-        *t = (triangulation){0};
+        *t = (nw_triangulation){0};
     }
 }
 
-bool nw_triangulation_make(const nw_region *region, triangulation *result)
+bool nw_triangulation_make(const nw_region *region, nw_triangulation *result)
 {
-    *result = (triangulation){0};
+    *result = (nw_triangulation){0};
     size_t points = region->count ? region->starts[region->count] : 0;
     if (points == 0 || points >= MOST_POINTS) {
         return points == 0;
     }
-    mesh m = {.region = region, .points = (uint32_t)points};
+    nw_mesh m = {.region = region, .points = (uint32_t)points};
     m.places = nw_alloc(points + 3, sizeof *m.places);
     m.vertex = nw_alloc(points, sizeof *m.vertex);
     m.touching = nw_alloc(points + 3, sizeof *m.touching);

@@ -10,17 +10,17 @@
 typedef struct {
     uint32_t corner[3]; /* the region's points, counter-clockwise */
     uint32_t beside[3]; /* the triangle across each edge that is no outline's; else NO_TRIANGLE */
-} triangle;
+} nw_triangle;
 
 typedef struct {
-    triangle *items;
+    nw_triangle *items;
     uint32_t count;
-} triangulation;
+} nw_triangulation;
 
 /* The triangles of the constrained Delaunay triangulation that lie in the region's ink. Points
  * nearer to one another than 2^-22 of the region's size are one. False when memory runs out, or
  * where there are more than 2^30 points. (triangles.c) */
-bool nw_triangulation_make(const nw_region *region, triangulation *result);
-void nw_triangulation_free(triangulation *t);
+bool nw_triangulation_make(const nw_region *region, nw_triangulation *result);
+void nw_triangulation_free(nw_triangulation *t);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * wide: parts of art drawn as lines that are no lines, such as a filled nose: they keep their
+ * wide_parts: parts of art drawn as lines that are no lines, such as a filled nose: they keep their
  * outlines.
  *
  * The circle through a triangle's corners is the largest disc that fits there, for no other point
@@ -9,7 +9,7 @@
  */
 #include <lines/mesh.h>
 #include <lines/ribbon.h>
-#include <lines/trail.h>
+#include <lines/places.h>
 #include <lines/wide_parts.h>
 
 #include <math.h>
@@ -19,7 +19,7 @@ static const double WIDE = 3;          /* widths of the line: a disc of a wide p
 static const double LEAST = 12;        /* squared widths: its least area */
 static const double CORNER_TURN = 0.5; /* radians between edges that are a corner's */
 
-static double radius_of(const nw_region *region, const triangle *t, double *area)
+static double radius_of(const nw_region *region, const nw_triangle *t, double *area)
 {
     nw_point a = region->points[t->corner[0]], b = region->points[t->corner[1]],
              c = region->points[t->corner[2]];
@@ -28,12 +28,12 @@ static double radius_of(const nw_region *region, const triangle *t, double *area
 }
 
 /* Collects the wide triangles that hang together with the first of the list; returns their area. */
-static double part_collect(const nw_region *region, const triangulation *cut, const bool *wide,
+static double part_collect(const nw_region *region, const nw_triangulation *cut, const bool *wide,
                            bool *seen, uint32_t *list, uint32_t *count)
 {
     double area = 0;
     for (uint32_t i = 0; i < *count; i++) {
-        const triangle *t = &cut->items[list[i]];
+        const nw_triangle *t = &cut->items[list[i]];
         double own;
         radius_of(region, t, &own);
         area += own;
@@ -48,7 +48,7 @@ static double part_collect(const nw_region *region, const triangulation *cut, co
     return area;
 }
 
-bool nw_wide_find(const nw_region *region, const triangulation *cut, double width, bool *wide,
+bool nw_wide_find(const nw_region *region, const nw_triangulation *cut, double width, bool *wide,
                   size_t *count)
 {
     bool *seen = nw_alloc(cut->count, sizeof *seen);
@@ -81,10 +81,10 @@ bool nw_wide_find(const nw_region *region, const triangulation *cut, double widt
 /* A walk along the outlines of wide parts. */
 typedef struct {
     const nw_region *region;
-    const ribbon *r;
+    const nw_ribbon *r;
     size_t *next; /* of each point */
     bool *seen;
-    trail t;
+    nw_places t;
 } outliner;
 
 static bool points_link(outliner *o)
@@ -117,8 +117,8 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
     do {
         size_t to = step_from(o, i, &across);
         o->seen[i] = true;
-        place_kind kind = across || came_across ? SHARP_KNOT : PASSED;
-        *memory = *memory && nw_trail_add(&o->t, o->region->points[i], kind);
+        nw_place_kind kind = across || came_across ? SHARP_KNOT : PASSED;
+        *memory = *memory && nw_places_add(&o->t, o->region->points[i], kind);
         came_across = across;
         i = to;
     } while (i != start && !o->seen[i] && *memory);
@@ -129,7 +129,7 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
 }
 
 /* Makes knots where the outline turns sharply. */
-static void corners_find(trail *t)
+static void corners_find(nw_places *t)
 {
     for (size_t i = 0; i < t->count; i++) {
         nw_point p = t->places[(i + t->count - 1) % t->count], q = t->places[i],
@@ -140,7 +140,7 @@ static void corners_find(trail *t)
 }
 
 /* Turns the places round so that the first is a knot, and closes the trail. */
-static bool trail_close(trail *t)
+static bool places_close(nw_places *t)
 {
     size_t first = 0, count = t->count;
     while (first < count && t->kinds[first] == PASSED) {
@@ -149,7 +149,7 @@ static bool trail_close(trail *t)
     bool smooth = first == count;
     first = smooth ? 0 : first;
     for (size_t i = 0; i <= first; i++) {
-        if (!nw_trail_add(t, t->places[i], t->kinds[i])) {
+        if (!nw_places_add(t, t->places[i], t->kinds[i])) {
             return false;
         }
     }
@@ -174,13 +174,13 @@ static bool outlines_write(outliner *o, nw_drawing *parts)
         o->t.count = 0;
         if (outline_walk(o, i, &memory) && memory && o->t.count > 2) {
             corners_find(&o->t);
-            memory = trail_close(&o->t) && nw_trail_write(&o->t, 0, false, parts);
+            memory = places_close(&o->t) && nw_places_write(&o->t, 0, false, parts);
         }
     }
     return memory;
 }
 
-nw_status nw_wide_parts_write(const nw_region *region, const ribbon *r, double width,
+nw_status nw_wide_parts_write(const nw_region *region, const nw_ribbon *r, double width,
                               nw_drawing *out, nw_error *error)
 {
     if (r->wide_count == 0) {
@@ -191,7 +191,7 @@ nw_status nw_wide_parts_write(const nw_region *region, const ribbon *r, double w
     bool good = points_link(&o) && outlines_write(&o, &parts);
     free(o.next);
     free(o.seen);
-    nw_trail_free(&o.t);
+    nw_places_free(&o.t);
     nw_status status = good ? nw_drawing_nest(&parts, width / 100, true, error)
                             : nw_fail_memory(error, "the wide parts' outlines");
     for (size_t i = 0; i < parts.count && status == NW_OK; i++) {

@@ -1,5 +1,5 @@
 /*
- * read: the bytes of a picture -> density: finds the reader by the content and runs it.
+ * picture_read: the bytes of a picture -> density: finds the reader by the content and runs it.
  */
 #include <picture/ink/ink_choice.h>
 

@@ -1,6 +1,6 @@
 /*
- * pieces: a drawing's pieces with their boxes, areas and holes, and the drawing without those that
- * are not kept.
+ * drawing_pieces: a drawing's pieces with their boxes, areas and holes, and the drawing without
+ * those that are not kept.
  */
 #include <pieces/pieces.h>
 

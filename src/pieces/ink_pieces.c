@@ -1,6 +1,6 @@
 /*
- * pieces: the regions of ink -> numbered pieces; which of them stay; and the dropped ones cleared
- * from the ink.
+ * ink_pieces: the regions of ink -> numbered pieces; which of them stay; and the dropped ones
+ * cleared from the ink.
  */
 #include <pieces/pieces.h>
 #include <pieces/runs.h>

@@ -40,10 +40,8 @@ typedef struct {
 static int by_left(const void *a, const void *b)
 {
     const candidate *p = a, *q = b;
-    if (p->box.min.x != q->box.min.x) {
-        return p->box.min.x < q->box.min.x ? -1 : 1;
-    }
-    return p->piece < q->piece ? -1 : p->piece > q->piece;
+    return p->box.min.x != q->box.min.x ? nw_order(p->box.min.x, q->box.min.x)
+                                        : nw_order(p->piece, q->piece);
 }
 
 static size_t group_of(candidate *all, size_t k)

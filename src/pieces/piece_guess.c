@@ -1,6 +1,6 @@
 /*
- * guess: boxes, areas and holes of pieces -> what each probably is. Nothing is decided here: a
- * guess lets the user drop what he does not want by one word.
+ * piece_guess: boxes, areas and holes of pieces -> what each probably is. Nothing is decided here:
+ * a guess lets the user drop what he does not want by one word.
  *
  * The measures are rules of thumb, from looking at clip art and scans.
  */

@@ -166,6 +166,8 @@ void nw_report_wrap(const char *text, double width, report_measure measure, repo
 
 /* A paragraph for a terminal of 80 columns, every line in a style: an escape, or "" (table.c). */
 void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style);
+/* The same of words that were composed, if there are any; frees them. */
+void nw_report_composed(nw_text *text, nw_text *words, const char *style);
 
 /* Refuses a report that lacks a part or holds numbers that are not finite. */
 nw_status nw_report_check(const nw_report *report, nw_error *error);

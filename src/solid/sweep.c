@@ -2,7 +2,7 @@
  * sweep: what a disc covers as it runs along lines, as a few smooth curves.
  *
  * A round pen's strokes along the lines are united. Their rings are cut at corners, and each smooth
- * run between two corners becomes a few Bézier curves (curve_fit.c).
+ * run between two corners becomes a few Bézier curves (cubic_fit.c).
  */
 #include <solid/solid.h>
 

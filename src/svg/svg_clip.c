@@ -6,22 +6,18 @@
 #include <string.h>
 
 /* Takes over *clip; its number goes to *number. */
-static nw_status clip_add(svg_reader *reader, nw_paint_clip *clip, size_t *number)
+static nw_status clip_add(nw_svg_reader *reader, nw_paint_clip *clip, size_t *number)
 {
     nw_painting *all = &reader->painting;
-    void *clips = all->clips;
-    bool grown = nw_grow(&clips, &all->clip_capacity, all->clip_count + 1, sizeof *all->clips);
-    all->clips = clips;
-    if (!grown) {
+    if (!nw_push(&all->clips, &all->clip_count, &all->clip_capacity, clip, sizeof *clip)) {
         nw_paint_shapes_free(&clip->shapes);
         return nw_fail_memory(reader->error, "the clips");
     }
-    all->clips[all->clip_count++] = *clip;
     *number = all->clip_count;
     return NW_OK;
 }
 
-static nw_status clip_add_outline(svg_reader *reader, nw_paint_clip *clip, nw_paint_shape *shape)
+static nw_status clip_add_outline(nw_svg_reader *reader, nw_paint_clip *clip, nw_paint_shape *shape)
 {
     if (nw_paint_shapes_add(&clip->shapes, shape)) {
         return NW_OK;
@@ -30,11 +26,11 @@ static nw_status clip_add_outline(svg_reader *reader, nw_paint_clip *clip, nw_pa
     return nw_fail_memory(reader->error, "the clips");
 }
 
-nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box)
+nw_status nw_svg_clip_rectangle(nw_svg_reader *reader, nw_svg_place *place, nw_box box)
 {
     nw_paint_shape shape = {0};
     nw_paint_clip clip = {.parent = place->clip};
-    svg_pen pen = {.matrix = place->matrix, .outline = &shape.outline};
+    nw_svg_pen pen = {.matrix = place->matrix, .outline = &shape.outline};
     nw_pen_move(&pen, box.min);
     nw_pen_line(&pen, (nw_point){box.max.x, box.min.y});
     nw_pen_line(&pen, box.max);
@@ -53,10 +49,10 @@ nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box
 }
 
 /* One child of a clipPath: a shape, or a use of one. */
-static nw_status clip_child(svg_reader *reader, const nw_svg_element *node, const svg_style *parent,
-                            svg_place place, nw_paint_clip *clip)
+static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
+                            const nw_svg_style *parent, nw_svg_place place, nw_paint_clip *clip)
 {
-    svg_style style = nw_svg_style_of(reader, node, parent);
+    nw_svg_style style = nw_svg_style_of(reader, node, parent);
     nw_status status = nw_svg_count_element(reader, node, place.depth);
     if (status || !style.displayed) {
         return status;
@@ -88,28 +84,28 @@ static nw_status clip_child(svg_reader *reader, const nw_svg_element *node, cons
 }
 
 /* Takes a place's unit square to the box of an element. */
-static nw_status box_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place)
+static nw_status box_enter(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place *place)
 {
-    svg_place flat = *place;
-    flat.matrix = svg_identity;
+    nw_svg_place flat = *place;
+    flat.matrix = nw_svg_identity;
     nw_drawing outline;
     nw_status status = nw_svg_outline_make(reader, node, flat, &outline);
     if (!status && outline.count) {
         nw_box box = nw_drawing_box(&outline);
-        svg_matrix unit = {
+        nw_affine unit = {
             .a = nw_box_width(box), .d = nw_box_height(box), .e = box.min.x, .f = box.min.y};
-        place->matrix = nw_matrix_multiply(place->matrix, unit);
+        place->matrix = nw_affine_after(place->matrix, unit);
         nw_drawing_free(&outline);
     }
     return status;
 }
 
-static nw_status clip_make(svg_reader *reader, const nw_svg_element *node,
-                           const nw_svg_element *clip_node, svg_place *place)
+static nw_status clip_make(nw_svg_reader *reader, const nw_svg_element *node,
+                           const nw_svg_element *clip_node, nw_svg_place *place)
 {
-    svg_place inner = *place;
-    svg_style initial = nw_svg_style_initial(),
-              style = nw_svg_style_of(reader, clip_node, &initial);
+    nw_svg_place inner = *place;
+    nw_svg_style initial = nw_svg_style_initial(),
+                 style = nw_svg_style_of(reader, clip_node, &initial);
     nw_paint_clip clip = {0};
     inner.depth++;
     nw_status status = nw_svg_clip_enter(reader, clip_node, &style, &inner);
@@ -130,8 +126,8 @@ static nw_status clip_make(svg_reader *reader, const nw_svg_element *node,
     return clip_add(reader, &clip, &place->clip);
 }
 
-nw_status nw_svg_clip_enter(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
-                            svg_place *place)
+nw_status nw_svg_clip_enter(nw_svg_reader *reader, const nw_svg_element *node,
+                            const nw_svg_style *style, nw_svg_place *place)
 {
     const nw_svg_element *clip = style->clip[0] ? nw_svg_by_id(reader->tree, style->clip) : NULL;
     if (!clip || !nw_svg_named(clip, "clipPath")) {

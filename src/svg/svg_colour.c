@@ -68,10 +68,10 @@ static const named_colour names[] = {
 };
 /* clang-format on */
 
-static svg_colour from_rgb(uint32_t rgb)
+static nw_svg_colour from_rgb(uint32_t rgb)
 {
-    return (svg_colour){(rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0, (rgb & 255) / 255.0,
-                        1};
+    return (nw_svg_colour){(rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0, (rgb & 255) / 255.0,
+                           1};
 }
 
 static int compare_name(const void *key, const void *item)
@@ -84,7 +84,7 @@ static bool is_letter(char c)
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
-static bool name_read(const char *text, svg_colour *colour, const char **end)
+static bool name_read(const char *text, nw_svg_colour *colour, const char **end)
 {
     char lower[24];
     size_t length = 0;
@@ -95,7 +95,7 @@ static bool name_read(const char *text, svg_colour *colour, const char **end)
     lower[length] = '\0';
     *end = text + length;
     if (strcmp(lower, "transparent") == 0) {
-        *colour = (svg_colour){0, 0, 0, 0};
+        *colour = (nw_svg_colour){0, 0, 0, 0};
         return true;
     }
     const named_colour *found =
@@ -116,7 +116,7 @@ static int hex_digit(char c)
 }
 
 /* #rgb, #rgba, #rrggbb, #rrggbbaa */
-static bool hex_read(const char *text, svg_colour *colour, const char **end)
+static bool hex_read(const char *text, nw_svg_colour *colour, const char **end)
 {
     int digits[8], count = 0;
     while (count < 8 && hex_digit(text[count]) >= 0) {
@@ -131,13 +131,13 @@ static bool hex_read(const char *text, svg_colour *colour, const char **end)
     for (int i = 0; i < (small ? count : count / 2); i++) {
         parts[i] = (small ? 17 * digits[i] : 16 * digits[2 * i] + digits[2 * i + 1]) / 255.0;
     }
-    *colour = (svg_colour){parts[0], parts[1], parts[2], parts[3]};
+    *colour = (nw_svg_colour){parts[0], parts[1], parts[2], parts[3]};
     *end = text + count;
     return true;
 }
 
 /* The arguments of rgb() or rgba(), after the bracket. */
-static bool function_read(const char *s, svg_colour *colour, const char **end)
+static bool function_read(const char *s, nw_svg_colour *colour, const char **end)
 {
     double parts[4] = {0, 0, 0, 1};
     int count = 0;
@@ -155,12 +155,12 @@ static bool function_read(const char *s, svg_colour *colour, const char **end)
     if (count < 3 || *s != ')') {
         return false;
     }
-    *colour = (svg_colour){parts[0], parts[1], parts[2], parts[3]};
+    *colour = (nw_svg_colour){parts[0], parts[1], parts[2], parts[3]};
     *end = s + 1;
     return true;
 }
 
-bool nw_svg_colour_read(const char *text, svg_colour *colour, const char **end)
+bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **end)
 {
     if (*text == '#') {
         return hex_read(text + 1, colour, end);
@@ -177,7 +177,7 @@ bool nw_svg_colour_read(const char *text, svg_colour *colour, const char **end)
 /* On white paper the fill looks like 1 - a + a c in each channel: ink if any channel stays below
  * PAPER. On black ink it looks like a c: if that reaches PAPER in every channel, the ink is gone.
  * What is neither, a faint veil, changes nothing. */
-int nw_svg_colour_effect(svg_colour colour, double opacity)
+int nw_svg_colour_effect(nw_svg_colour colour, double opacity)
 {
     double a = colour.alpha * fmin(fmax(opacity, 0), 1);
     double darkest = fmin(colour.red, fmin(colour.green, colour.blue));

@@ -12,16 +12,16 @@
 /* ---- fills --------------------------------------------------------------------------------- */
 
 /* Ink if one of its stops is, paper if all are. */
-static int gradient_effect(svg_reader *reader, const nw_svg_element *gradient, double opacity)
+static int gradient_effect(nw_svg_reader *reader, const nw_svg_element *gradient, double opacity)
 {
-    svg_style initial = nw_svg_style_initial();
+    nw_svg_style initial = nw_svg_style_initial();
     for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
         size_t stops = 0, paper = 0;
         for (const nw_svg_element *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
             if (!nw_svg_named(n, "stop")) {
                 continue;
             }
-            svg_style style = nw_svg_style_of(reader, n, &initial);
+            nw_svg_style style = nw_svg_style_of(reader, n, &initial);
             int effect = nw_svg_colour_effect(style.stop_colour, style.stop_opacity * opacity);
             if (effect > 0) {
                 return 1;
@@ -38,7 +38,7 @@ static int gradient_effect(svg_reader *reader, const nw_svg_element *gradient, d
     return 0;
 }
 
-static int server_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+static int server_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
                          double opacity)
 {
     const nw_svg_element *server = nw_svg_by_id(reader->tree, fill->server);
@@ -49,11 +49,11 @@ static int server_effect(svg_reader *reader, const svg_fill *fill, const svg_sty
         (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient"))) {
         return gradient_effect(reader, server, opacity);
     }
-    svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
+    nw_svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
     return nw_svg_fill_effect(reader, &instead, style, opacity);
 }
 
-int nw_svg_fill_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+int nw_svg_fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
                        double opacity)
 {
     switch (fill->kind) {
@@ -82,8 +82,8 @@ static bool has_inside(const nw_drawing *outline)
     return false;
 }
 
-static nw_status shape_paint(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
-                             svg_place place)
+static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
+                             const nw_svg_style *style, nw_svg_place place)
 {
     if (!style->visible) {
         return NW_OK;
@@ -116,8 +116,8 @@ static nw_status shape_paint(svg_reader *reader, const nw_svg_element *node, con
 
 /* ---- containers ---------------------------------------------------------------------------- */
 
-static nw_status children_draw(svg_reader *reader, const nw_svg_element *node,
-                               const svg_style *style, svg_place place)
+static nw_status children_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                               const nw_svg_style *style, nw_svg_place place)
 {
     nw_status status = NW_OK;
     place.depth++;
@@ -129,10 +129,11 @@ static nw_status children_draw(svg_reader *reader, const nw_svg_element *node,
 
 /* Nested svg and symbol: a viewport of its own. sizes: the element whose width and height count
  * first, node's own else. */
-static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
-                               const nw_svg_element *sizes, const svg_style *style, svg_place place)
+static nw_status viewport_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                               const nw_svg_element *sizes, const nw_svg_style *style,
+                               nw_svg_place place)
 {
-    svg_frame frame = place.frame;
+    nw_svg_frame frame = place.frame;
     double width = nw_svg_length_or(node, "width", frame, ALONG_X, frame.width);
     double height = nw_svg_length_or(node, "height", frame, ALONG_Y, frame.height);
     width = nw_svg_length_or(sizes, "width", frame, ALONG_X, width);
@@ -141,10 +142,10 @@ static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
         return NW_OK;
     }
     if (nw_svg_named(node, "svg")) {
-        svg_matrix move = svg_identity;
+        nw_affine move = nw_svg_identity;
         move.e = nw_svg_length_or(node, "x", frame, ALONG_X, 0);
         move.f = nw_svg_length_or(node, "y", frame, ALONG_Y, 0);
-        place.matrix = nw_matrix_multiply(place.matrix, move);
+        place.matrix = nw_affine_after(place.matrix, move);
     }
     if (!style->overflows) {
         nw_box box = {{0, 0}, {width, height}};
@@ -153,21 +154,21 @@ static nw_status viewport_draw(svg_reader *reader, const nw_svg_element *node,
             return status;
         }
     }
-    place.frame = (svg_frame){width, height, style->font_size};
+    place.frame = (nw_svg_frame){width, height, style->font_size};
     const char *view = nw_svg_attribute_of(node, "viewBox");
-    svg_matrix matrix;
+    nw_affine matrix;
     nw_box box;
     if (view && nw_svg_view_box_read(view, nw_svg_attribute_of(node, "preserveAspectRatio"), width,
                                      height, &matrix, &box)) {
-        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.matrix = nw_affine_after(place.matrix, matrix);
         place.frame.width = nw_box_width(box);
         place.frame.height = nw_box_height(box);
     }
     return children_draw(reader, node, style, place);
 }
 
-static nw_status use_draw(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
-                          svg_place place)
+static nw_status use_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                          const nw_svg_style *style, nw_svg_place place)
 {
     const nw_svg_element *target = nw_svg_use_target(reader, node, &place);
     nw_status status = target ? nw_svg_use_begin(reader, target, node) : NW_OK;
@@ -176,7 +177,7 @@ static nw_status use_draw(svg_reader *reader, const nw_svg_element *node, const 
     }
     place.depth++;
     if (nw_svg_named(target, "symbol") || nw_svg_named(target, "svg")) {
-        svg_style inner = nw_svg_style_of(reader, target, style);
+        nw_svg_style inner = nw_svg_style_of(reader, target, style);
         status = nw_svg_count_element(reader, target, place.depth);
         status = status ? status : viewport_draw(reader, target, node, &inner, place);
     } else {
@@ -194,8 +195,8 @@ static bool conditions_hold(const nw_svg_element *node)
     return !extensions && (!language || *language);
 }
 
-static nw_status switch_draw(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
-                             svg_place place)
+static nw_status switch_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                             const nw_svg_style *style, nw_svg_place place)
 {
     place.depth++;
     for (const nw_svg_element *n = nw_svg_first_child(node); n; n = nw_svg_next(n)) {
@@ -206,8 +207,8 @@ static nw_status switch_draw(svg_reader *reader, const nw_svg_element *node, con
     return NW_OK;
 }
 
-static nw_status content_draw(svg_reader *reader, const nw_svg_element *node,
-                              const svg_style *style, svg_place place)
+static nw_status content_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                              const nw_svg_style *style, nw_svg_place place)
 {
     if (nw_svg_is_shape(node)) {
         return shape_paint(reader, node, style, place);
@@ -232,14 +233,14 @@ static nw_status content_draw(svg_reader *reader, const nw_svg_element *node,
     return NW_OK;
 }
 
-nw_status nw_svg_element_draw(svg_reader *reader, const nw_svg_element *node,
-                              const svg_style *parent, svg_place place)
+nw_status nw_svg_element_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                              const nw_svg_style *parent, nw_svg_place place)
 {
     nw_status status = nw_svg_count_element(reader, node, place.depth);
     if (status || !conditions_hold(node)) {
         return status;
     }
-    svg_style style = nw_svg_style_of(reader, node, parent);
+    nw_svg_style style = nw_svg_style_of(reader, node, parent);
     place.frame.font_size = style.font_size;
     place.opacity *= style.opacity;
     if (!style.displayed) {

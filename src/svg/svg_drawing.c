@@ -1,5 +1,5 @@
 /*
- * svg: the bytes of an SVG drawing -> outlines in millimetres, y up, as one clean drawing.
+ * svg_drawing: the bytes of an SVG drawing -> outlines in millimetres, y up, as one clean drawing.
  *
  * What counts as ink: every area painted by a fill that shows on a white page (any of red, green
  * and blue below nine tenths, opacity counted in); gradients and patterns too unless all their
@@ -107,7 +107,7 @@ static bool paper_becomes_ink(nw_painting *all)
     return all->shapes.count > 0;
 }
 
-static nw_status nothing_left(const svg_reader *reader, nw_error *error)
+static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
 {
     const nw_svg_notes *notes = &reader->notes;
     if (notes->stroke_only) {
@@ -126,7 +126,7 @@ static nw_status nothing_left(const svg_reader *reader, nw_error *error)
 }
 
 /* The text of all style elements, wherever they stand. */
-static nw_status sheets_read(svg_reader *reader)
+static nw_status sheets_read(nw_svg_reader *reader)
 {
     nw_status status = NW_OK;
     for (const nw_svg_element *e = reader->tree->root; e && !status; e = nw_svg_following(e)) {
@@ -142,7 +142,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
                                    nw_svg_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
-    svg_reader reader = {.tree = tree, .error = error};
+    nw_svg_reader reader = {.tree = tree, .error = error};
     nw_status status = sheets_read(&reader);
     status = status ? status : nw_svg_root_draw(&reader);
     if (!status) {

@@ -23,16 +23,7 @@
 
 /* ---- values (svg_value.c) ------------------------------------------------------------------ */
 
-/* x' = a x + c y + e, y' = b x + d y + f, as SVG's matrix(a b c d e f). */
-typedef struct {
-    double a, b, c, d, e, f;
-} svg_matrix;
-
-extern const svg_matrix svg_identity;
-
-/* First `then`, as the outer one, after `inner`: the order of nested transforms. */
-svg_matrix nw_matrix_multiply(svg_matrix outer, svg_matrix inner);
-nw_point nw_matrix_apply(svg_matrix matrix, nw_point place);
+extern const nw_affine nw_svg_identity;
 
 /* White space, then perhaps one comma and more white space. */
 const char *nw_svg_skip_space(const char *s);
@@ -42,24 +33,24 @@ const char *nw_svg_skip_comma(const char *s);
 bool nw_svg_number_next(const char **s, double *value);
 
 /* A transform attribute; false when it is malformed. */
-bool nw_svg_transform_read(const char *text, svg_matrix *matrix);
+bool nw_svg_transform_read(const char *text, nw_affine *matrix);
 
-typedef enum { ALONG_X, ALONG_Y, ALONG_BOTH } svg_direction;
+typedef enum { ALONG_X, ALONG_Y, ALONG_BOTH } nw_svg_direction;
 
 /* What lengths in an element are relative to, in user units. */
 typedef struct {
     double width, height, font_size;
-} svg_frame;
+} nw_svg_frame;
 
 /* A length in user units (1/96 in); real is set when its unit is a physical one. False when
  * malformed. */
-bool nw_svg_length_read(const char *text, svg_frame frame, svg_direction direction, double *length,
-                        bool *real);
+bool nw_svg_length_read(const char *text, nw_svg_frame frame, nw_svg_direction direction,
+                        double *length, bool *real);
 
 /* What takes the viewBox into a viewport of this size; false when the viewBox is malformed. A size
  * of 0 gives *empty. */
 bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width, double height,
-                          svg_matrix *matrix, nw_box *box);
+                          nw_affine *matrix, nw_box *box);
 
 /* Whether a word stands in a list separated by white space. */
 bool nw_svg_list_has(const char *list, const char *word, size_t length);
@@ -68,166 +59,167 @@ bool nw_svg_list_has(const char *list, const char *word, size_t length);
 
 typedef struct {
     double red, green, blue, alpha; /* 0 to 1 */
-} svg_colour;
+} nw_svg_colour;
 
 /* A CSS colour without currentColor; *end is the first character after it. */
-bool nw_svg_colour_read(const char *text, svg_colour *colour, const char **end);
+bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **end);
 
 /* What a fill of this colour at this opacity does: 1 adds ink, -1 takes it away, 0 neither. */
-int nw_svg_colour_effect(svg_colour colour, double opacity);
+int nw_svg_colour_effect(nw_svg_colour colour, double opacity);
 
 /* ---- style (svg_style.c, svg_sheet.c) ------------------------------------------------------ */
 
-typedef enum { FILL_NONE, FILL_COLOUR, FILL_CURRENT, FILL_SERVER } svg_fill_kind;
+typedef enum { FILL_NONE, FILL_COLOUR, FILL_CURRENT, FILL_SERVER } nw_svg_fill_kind;
 
 typedef struct {
-    svg_fill_kind kind; /* for a server: FILL_NONE, _COLOUR or _CURRENT in fallback */
-    svg_fill_kind fallback;
-    svg_colour colour;
+    nw_svg_fill_kind kind; /* for a server: FILL_NONE, _COLOUR or _CURRENT in fallback */
+    nw_svg_fill_kind fallback;
+    nw_svg_colour colour;
     char server[96]; /* id of a gradient or pattern */
-} svg_fill;
+} nw_svg_fill;
 
 typedef struct {
     /* inherited */
-    svg_fill fill, stroke;
-    svg_colour colour;
+    nw_svg_fill fill, stroke;
+    nw_svg_colour colour;
     double fill_opacity, stroke_opacity, stroke_width, font_size;
     bool even_odd, clip_even_odd, visible;
     /* not inherited */
     bool displayed, overflows;
     double opacity;
-    svg_colour stop_colour;
+    nw_svg_colour stop_colour;
     double stop_opacity;
     char clip[96]; /* id */
     bool masked, filtered;
-} svg_style;
+} nw_svg_style;
 
-struct svg_reader;
+struct nw_svg_reader;
 
-svg_style nw_svg_style_initial(void);
+nw_svg_style nw_svg_style_initial(void);
 
 /* The style of an element inside a parent's. */
-svg_style nw_svg_style_of(struct svg_reader *reader, const nw_svg_element *node,
-                          const svg_style *parent);
+nw_svg_style nw_svg_style_of(struct nw_svg_reader *reader, const nw_svg_element *node,
+                             const nw_svg_style *parent);
 
 /* One declaration "name: value"; unknown names and bad values change nothing. */
-void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
+void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
                       const char *value);
 
-typedef struct svg_sheet svg_sheet;
+typedef struct nw_svg_sheet nw_svg_sheet;
 
 /* Adds a style element's text. */
-nw_status nw_svg_sheet_add(svg_sheet **sheet, const char *text, nw_error *error);
-void nw_svg_sheet_free(svg_sheet *sheet);
+nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_error *error);
+void nw_svg_sheet_free(nw_svg_sheet *sheet);
 
 /* Calls set for every declaration that applies to the node, in cascade order; important: only
  * those that are, or only those that are not. */
-typedef void (*svg_declare)(void *context, const char *name, const char *value);
-void nw_svg_sheet_apply(const svg_sheet *sheet, const nw_svg_element *node, bool important,
-                        svg_declare set, void *context);
+typedef void (*nw_svg_declare)(void *context, const char *name, const char *value);
+void nw_svg_sheet_apply(const nw_svg_sheet *sheet, const nw_svg_element *node, bool important,
+                        nw_svg_declare set, void *context);
 
 /* The declarations of a style attribute. */
-void nw_svg_declarations_read(const char *text, bool important, svg_declare set, void *context);
+void nw_svg_declarations_read(const char *text, bool important, nw_svg_declare set, void *context);
 
 /* ---- outlines (svg_pen.c, svg_path.c, svg_shape.c) ----------------------------------------- */
 
 /* Draws in user units into a shape's outline, through a matrix. */
 typedef struct {
-    svg_matrix matrix;
+    nw_affine matrix;
     nw_drawing *outline;
     nw_path path;
     nw_point at, start; /* user units */
     bool open;          /* a subpath has been begun */
     bool no_memory, too_far;
     size_t steps;
-} svg_pen;
+} nw_svg_pen;
 
-void nw_pen_move(svg_pen *pen, nw_point to);
-void nw_pen_line(svg_pen *pen, nw_point to);
-void nw_pen_curve(svg_pen *pen, nw_point a, nw_point b, nw_point to);
+void nw_pen_move(nw_svg_pen *pen, nw_point to);
+void nw_pen_line(nw_svg_pen *pen, nw_point to);
+void nw_pen_curve(nw_svg_pen *pen, nw_point a, nw_point b, nw_point to);
 /* SVG's elliptical arc, by the notes in its appendix F.6. */
-void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
+void nw_pen_arc(nw_svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
                 nw_point to);
-void nw_pen_close(svg_pen *pen);
+void nw_pen_close(nw_svg_pen *pen);
 /* Ends the last subpath and frees nothing but the pen's own. */
-void nw_pen_finish(svg_pen *pen);
+void nw_pen_finish(nw_svg_pen *pen);
 
 /* Path data, up to the first error, as SVG 1.1 (F.2) asks; false when there was one. */
-bool nw_svg_path_draw(svg_pen *pen, const char *data);
+bool nw_svg_path_draw(nw_svg_pen *pen, const char *data);
 
 /* The outline of a basic shape or path; false when the element is in error or disabled. Lines and
  * other elements without an inside leave the outline empty. */
-bool nw_svg_shape_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame);
+bool nw_svg_shape_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame);
 bool nw_svg_is_shape(const nw_svg_element *node);
 
 /* ---- the document ------------------------------------------------------------------------- */
 
-typedef struct svg_reader {
+typedef struct nw_svg_reader {
     const nw_svg_elements *tree;
-    svg_sheet *sheet;
+    nw_svg_sheet *sheet;
     nw_painting painting;
     nw_svg_notes notes;
     size_t elements, steps;
     const nw_svg_element *uses[SVG_MOST_USES];
     size_t use_count;
     nw_error *error;
-} svg_reader;
+} nw_svg_reader;
 
 /* What an element is drawn in. */
 typedef struct {
-    svg_matrix matrix; /* user units -> mm, y up */
-    svg_frame frame;
+    nw_affine matrix; /* user units -> mm, y up */
+    nw_svg_frame frame;
     size_t clip;
     double opacity; /* of all groups around */
     int depth;
-} svg_place;
+} nw_svg_place;
 
 /* The element that "#id" names, or NULL. */
-const nw_svg_element *nw_svg_referred(const svg_reader *reader, const char *reference);
+const nw_svg_element *nw_svg_referred(const nw_svg_reader *reader, const char *reference);
 
 /* Draws an element and what is in it into reader->painting. */
-nw_status nw_svg_element_draw(svg_reader *reader, const nw_svg_element *node,
-                              const svg_style *parent, svg_place place);
-nw_status nw_svg_root_draw(svg_reader *reader);
+nw_status nw_svg_element_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                              const nw_svg_style *parent, nw_svg_place place);
+nw_status nw_svg_root_draw(nw_svg_reader *reader);
 
 /* Counts one more drawn element; refuses too many or too deep. */
-nw_status nw_svg_count_element(svg_reader *reader, const nw_svg_element *node, int depth);
+nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth);
 
 /* The outline of a shape in place, empty where it has none or is in error. */
-nw_status nw_svg_outline_make(svg_reader *reader, const nw_svg_element *node, svg_place place,
+nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
                               nw_drawing *outline);
 
 /* Applies the element's transform; a malformed one is refused, since it would misplace art. */
-nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place);
+nw_status nw_svg_place_enter(nw_svg_reader *reader, const nw_svg_element *node,
+                             nw_svg_place *place);
 
 /* What a use element refers to, NULL and noted when there is none; place moves by its x and y. */
-const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element *node,
-                                        svg_place *place);
+const nw_svg_element *nw_svg_use_target(nw_svg_reader *reader, const nw_svg_element *node,
+                                        nw_svg_place *place);
 
 /* Following a reference from one element to another, and coming back: refuses circles. */
-nw_status nw_svg_use_begin(svg_reader *reader, const nw_svg_element *target,
+nw_status nw_svg_use_begin(nw_svg_reader *reader, const nw_svg_element *target,
                            const nw_svg_element *from);
-void nw_svg_use_end(svg_reader *reader);
+void nw_svg_use_end(nw_svg_reader *reader);
 
 /* Adds an element's id, or its name and line, to a short list. */
 void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node);
 
 /* A length attribute, or what it is when missing or malformed. */
-double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame frame,
-                        svg_direction direction, double otherwise);
+double nw_svg_length_or(const nw_svg_element *node, const char *name, nw_svg_frame frame,
+                        nw_svg_direction direction, double otherwise);
 
 /* Counts an element that is left out. */
-void nw_svg_note_other(svg_reader *reader, const nw_svg_element *node);
+void nw_svg_note_other(nw_svg_reader *reader, const nw_svg_element *node);
 
 /* A new clip of one rectangle in user units. */
-nw_status nw_svg_clip_rectangle(svg_reader *reader, svg_place *place, nw_box box);
+nw_status nw_svg_clip_rectangle(nw_svg_reader *reader, nw_svg_place *place, nw_box box);
 
 /* The clip that an element's clip-path names becomes place->clip. */
-nw_status nw_svg_clip_enter(svg_reader *reader, const nw_svg_element *node, const svg_style *style,
-                            svg_place *place);
+nw_status nw_svg_clip_enter(nw_svg_reader *reader, const nw_svg_element *node,
+                            const nw_svg_style *style, nw_svg_place *place);
 
 /* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */
-int nw_svg_fill_effect(svg_reader *reader, const svg_fill *fill, const svg_style *style,
+int nw_svg_fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
                        double opacity);
 
 #endif

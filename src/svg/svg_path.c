@@ -7,7 +7,7 @@
 #include <string.h>
 
 typedef struct {
-    svg_pen *pen;
+    nw_svg_pen *pen;
     const char *s;
     bool relative;
     nw_point last_cubic, last_quadratic; /* control points for the smooth kinds, else the place */
@@ -195,7 +195,7 @@ static bool segments_read(path_reader *r, char letter)
     return true;
 }
 
-bool nw_svg_path_draw(svg_pen *pen, const char *data)
+bool nw_svg_path_draw(nw_svg_pen *pen, const char *data)
 {
     path_reader r = {.pen = pen, .s = nw_svg_skip_space(data)};
     bool begun = false;

@@ -10,9 +10,9 @@
 
 #define ARC_PIECE (NW_PI / 4)
 
-static nw_point to_mm(svg_pen *pen, nw_point place)
+static nw_point to_mm(nw_svg_pen *pen, nw_point place)
 {
-    nw_point mm = nw_matrix_apply(pen->matrix, place);
+    nw_point mm = nw_affine_apply(pen->matrix, place);
     if (!(fabs(mm.x) <= SVG_FARTHEST_MM && fabs(mm.y) <= SVG_FARTHEST_MM)) {
         pen->too_far = true;
         mm = (nw_point){0, 0};
@@ -21,7 +21,7 @@ static nw_point to_mm(svg_pen *pen, nw_point place)
 }
 
 /* Puts the subpath into the outline; one without any step has no inside. */
-static void path_end(svg_pen *pen)
+static void path_end(nw_svg_pen *pen)
 {
     if (pen->path.count) {
         pen->path.closed = true;
@@ -31,14 +31,14 @@ static void path_end(svg_pen *pen)
     pen->open = false;
 }
 
-void nw_pen_move(svg_pen *pen, nw_point to)
+void nw_pen_move(nw_svg_pen *pen, nw_point to)
 {
     path_end(pen);
     pen->at = pen->start = to;
 }
 
 /* A drawing step that follows a closed subpath begins a new one at the same start. */
-static void begin(svg_pen *pen)
+static void begin(nw_svg_pen *pen)
 {
     if (!pen->open) {
         pen->path.start = to_mm(pen, pen->at);
@@ -48,28 +48,28 @@ static void begin(svg_pen *pen)
     pen->steps++;
 }
 
-void nw_pen_line(svg_pen *pen, nw_point to)
+void nw_pen_line(nw_svg_pen *pen, nw_point to)
 {
     begin(pen);
     pen->no_memory |= !nw_path_line(&pen->path, to_mm(pen, to));
     pen->at = to;
 }
 
-void nw_pen_curve(svg_pen *pen, nw_point a, nw_point b, nw_point to)
+void nw_pen_curve(nw_svg_pen *pen, nw_point a, nw_point b, nw_point to)
 {
     begin(pen);
     pen->no_memory |= !nw_path_curve(&pen->path, to_mm(pen, a), to_mm(pen, b), to_mm(pen, to));
     pen->at = to;
 }
 
-void nw_pen_close(svg_pen *pen)
+void nw_pen_close(nw_svg_pen *pen)
 {
     nw_point start = pen->start;
     path_end(pen);
     pen->at = pen->start = start;
 }
 
-void nw_pen_finish(svg_pen *pen)
+void nw_pen_finish(nw_svg_pen *pen)
 {
     path_end(pen);
 }
@@ -105,7 +105,7 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
     return (arc_angles){centre, begin_angle, turn};
 }
 
-void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
+void nw_pen_arc(nw_svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
                 nw_point to)
 {
     nw_point from = pen->at;
@@ -124,14 +124,14 @@ void nw_pen_arc(svg_pen *pen, double rx, double ry, double turn_deg, bool large,
     int count = (int)ceil(fabs(arc.sweep) / ARC_PIECE - 1e-9);
     count = count > 1 ? count : 1;
     double piece = arc.sweep / count, handle = 4.0 / 3 * tan(piece / 4);
-    svg_matrix ellipse = {cosine * rx, sine * rx,    -sine * ry,
-                          cosine * ry, arc.centre.x, arc.centre.y};
+    nw_affine ellipse = {cosine * rx, sine * rx,    -sine * ry,
+                         cosine * ry, arc.centre.x, arc.centre.y};
     for (int i = 0; i < count; i++) {
         double t0 = arc.from + i * piece, t1 = t0 + piece;
         nw_point a = {cos(t0) - handle * sin(t0), sin(t0) + handle * cos(t0)};
         nw_point b = {cos(t1) + handle * sin(t1), sin(t1) - handle * cos(t1)};
         nw_point end = {cos(t1), sin(t1)};
-        nw_pen_curve(pen, nw_matrix_apply(ellipse, a), nw_matrix_apply(ellipse, b),
-                     i + 1 < count ? nw_matrix_apply(ellipse, end) : to);
+        nw_pen_curve(pen, nw_affine_apply(ellipse, a), nw_affine_apply(ellipse, b),
+                     i + 1 < count ? nw_affine_apply(ellipse, end) : to);
     }
 }

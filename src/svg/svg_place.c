@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-nw_status nw_svg_count_element(svg_reader *reader, const nw_svg_element *node, int depth)
+nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth)
 {
     if (depth > SVG_MOST_DEPTH) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: elements nest deeper than %d",
@@ -38,13 +38,13 @@ void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node)
     nw_text_free(&name);
 }
 
-void nw_svg_note_other(svg_reader *reader, const nw_svg_element *node)
+void nw_svg_note_other(nw_svg_reader *reader, const nw_svg_element *node)
 {
     reader->notes.other++;
     nw_svg_name_add(reader->notes.others, sizeof reader->notes.others, node);
 }
 
-nw_status nw_svg_use_begin(svg_reader *reader, const nw_svg_element *target,
+nw_status nw_svg_use_begin(nw_svg_reader *reader, const nw_svg_element *target,
                            const nw_svg_element *from)
 {
     for (size_t i = 0; i < reader->use_count; i++) {
@@ -61,13 +61,13 @@ nw_status nw_svg_use_begin(svg_reader *reader, const nw_svg_element *target,
     return NW_OK;
 }
 
-void nw_svg_use_end(svg_reader *reader)
+void nw_svg_use_end(nw_svg_reader *reader)
 {
     reader->use_count--;
 }
 
-double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame frame,
-                        svg_direction direction, double otherwise)
+double nw_svg_length_or(const nw_svg_element *node, const char *name, nw_svg_frame frame,
+                        nw_svg_direction direction, double otherwise)
 {
     const char *text = nw_svg_attribute_of(node, name);
     double length;
@@ -75,10 +75,10 @@ double nw_svg_length_or(const nw_svg_element *node, const char *name, svg_frame 
     return text && nw_svg_length_read(text, frame, direction, &length, &real) ? length : otherwise;
 }
 
-nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg_place *place)
+nw_status nw_svg_place_enter(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place *place)
 {
     const char *text = nw_svg_attribute_of(node, "transform");
-    svg_matrix matrix;
+    nw_affine matrix;
     if (!text) {
         return NW_OK;
     }
@@ -86,18 +86,18 @@ nw_status nw_svg_place_enter(svg_reader *reader, const nw_svg_element *node, svg
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
                        node->line, text);
     }
-    place->matrix = nw_matrix_multiply(place->matrix, matrix);
+    place->matrix = nw_affine_after(place->matrix, matrix);
     return NW_OK;
 }
 
-const nw_svg_element *nw_svg_referred(const svg_reader *reader, const char *reference)
+const nw_svg_element *nw_svg_referred(const nw_svg_reader *reader, const char *reference)
 {
     reference = nw_svg_skip_space(reference);
     return *reference == '#' ? nw_svg_by_id(reader->tree, reference + 1) : NULL;
 }
 
-const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element *node,
-                                        svg_place *place)
+const nw_svg_element *nw_svg_use_target(nw_svg_reader *reader, const nw_svg_element *node,
+                                        nw_svg_place *place)
 {
     const char *href = nw_svg_attribute_of(node, "href");
     const nw_svg_element *target = href ? nw_svg_referred(reader, href) : NULL;
@@ -105,18 +105,18 @@ const nw_svg_element *nw_svg_use_target(svg_reader *reader, const nw_svg_element
         nw_svg_note_other(reader, node);
         return NULL;
     }
-    svg_matrix move = svg_identity;
+    nw_affine move = nw_svg_identity;
     move.e = nw_svg_length_or(node, "x", place->frame, ALONG_X, 0);
     move.f = nw_svg_length_or(node, "y", place->frame, ALONG_Y, 0);
-    place->matrix = nw_matrix_multiply(place->matrix, move);
+    place->matrix = nw_affine_after(place->matrix, move);
     return target;
 }
 
-nw_status nw_svg_outline_make(svg_reader *reader, const nw_svg_element *node, svg_place place,
+nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
                               nw_drawing *outline)
 {
     *outline = (nw_drawing){0};
-    svg_pen pen = {.matrix = place.matrix, .outline = outline};
+    nw_svg_pen pen = {.matrix = place.matrix, .outline = outline};
     bool drawn = nw_svg_shape_draw(&pen, node, place.frame);
     reader->steps += pen.steps;
     nw_status status = NW_OK;

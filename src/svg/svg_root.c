@@ -16,8 +16,8 @@ typedef struct {
 } page_size;
 
 /* One side of the page; 0 when it is missing, or a share of something unknown. */
-static nw_status side_read(svg_reader *reader, const nw_svg_element *root, const char *name,
-                           svg_frame view, svg_direction direction, double *side)
+static nw_status side_read(nw_svg_reader *reader, const nw_svg_element *root, const char *name,
+                           nw_svg_frame view, nw_svg_direction direction, double *side)
 {
     const char *text = nw_svg_attribute_of(root, name);
     bool real = false;
@@ -38,15 +38,15 @@ static nw_status side_read(svg_reader *reader, const nw_svg_element *root, const
     return NW_OK;
 }
 
-static nw_status page_read(svg_reader *reader, const nw_svg_element *root, page_size *page)
+static nw_status page_read(nw_svg_reader *reader, const nw_svg_element *root, page_size *page)
 {
     *page = (page_size){0};
     const char *view = nw_svg_attribute_of(root, "viewBox");
-    svg_matrix unused;
+    nw_affine unused;
     page->has_view = view && nw_svg_view_box_read(view, NULL, 1, 1, &unused, &page->view);
     double view_width = nw_box_width(page->view);
     double view_height = nw_box_height(page->view);
-    svg_frame frame = {view_width, view_height, 16};
+    nw_svg_frame frame = {view_width, view_height, 16};
     nw_status status = side_read(reader, root, "width", frame, ALONG_X, &page->width);
     status = status ? status : side_read(reader, root, "height", frame, ALONG_Y, &page->height);
     if (status || !page->has_view) {
@@ -64,7 +64,7 @@ static nw_status page_read(svg_reader *reader, const nw_svg_element *root, page_
     return NW_OK;
 }
 
-nw_status nw_svg_root_draw(svg_reader *reader)
+nw_status nw_svg_root_draw(nw_svg_reader *reader)
 {
     const nw_svg_element *root = reader->tree->root;
     page_size page;
@@ -72,9 +72,9 @@ nw_status nw_svg_root_draw(svg_reader *reader)
     if (status) {
         return status;
     }
-    svg_style initial = nw_svg_style_initial(), style = nw_svg_style_of(reader, root, &initial);
-    svg_place place = {.matrix = {MM_PER_PX, 0, 0, -MM_PER_PX, 0, 0}, .opacity = style.opacity};
-    place.frame = (svg_frame){page.width, page.height, style.font_size};
+    nw_svg_style initial = nw_svg_style_initial(), style = nw_svg_style_of(reader, root, &initial);
+    nw_svg_place place = {.matrix = {MM_PER_PX, 0, 0, -MM_PER_PX, 0, 0}, .opacity = style.opacity};
+    place.frame = (nw_svg_frame){page.width, page.height, style.font_size};
     reader->painting.page = (nw_box){{1, 0}, {0, 0}};
     if (page.width > 0 && page.height > 0) {
         nw_box box = {{0, 0}, {page.width, page.height}};
@@ -83,11 +83,11 @@ nw_status nw_svg_root_draw(svg_reader *reader)
             (nw_box){{0, -page.height * MM_PER_PX}, {page.width * MM_PER_PX, 0}};
     }
     if (!status && page.has_view) {
-        svg_matrix matrix;
+        nw_affine matrix;
         nw_svg_view_box_read(nw_svg_attribute_of(root, "viewBox"),
                              nw_svg_attribute_of(root, "preserveAspectRatio"), page.width,
                              page.height, &matrix, &page.view);
-        place.matrix = nw_matrix_multiply(place.matrix, matrix);
+        place.matrix = nw_affine_after(place.matrix, matrix);
         place.frame.width = nw_box_width(page.view);
         place.frame.height = nw_box_height(page.view);
     }

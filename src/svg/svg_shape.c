@@ -8,8 +8,8 @@
 #include <string.h>
 
 /* An attribute that is a length; a missing one is 0. False when malformed. */
-static bool length_of(const nw_svg_element *node, const char *name, svg_frame frame,
-                      svg_direction direction, double *length)
+static bool length_of(const nw_svg_element *node, const char *name, nw_svg_frame frame,
+                      nw_svg_direction direction, double *length)
 {
     const char *text = nw_svg_attribute_of(node, name);
     bool real;
@@ -18,8 +18,8 @@ static bool length_of(const nw_svg_element *node, const char *name, svg_frame fr
 }
 
 /* A radius of a rounded corner: negative when it is not given. */
-static bool corner_of(const nw_svg_element *node, const char *name, svg_frame frame,
-                      svg_direction direction, double *radius)
+static bool corner_of(const nw_svg_element *node, const char *name, nw_svg_frame frame,
+                      nw_svg_direction direction, double *radius)
 {
     const char *text = nw_svg_attribute_of(node, name);
     if (!text || strcmp(text, "auto") == 0) {
@@ -29,7 +29,7 @@ static bool corner_of(const nw_svg_element *node, const char *name, svg_frame fr
     return length_of(node, name, frame, direction, radius) && *radius >= 0;
 }
 
-static bool rect_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame)
+static bool rect_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame)
 {
     double x, y, w, h, rx, ry;
     if (!length_of(node, "x", frame, ALONG_X, &x) || !length_of(node, "y", frame, ALONG_Y, &y) ||
@@ -65,7 +65,7 @@ static bool rect_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame)
     return true;
 }
 
-static bool oval_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame, bool circle)
+static bool oval_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame, bool circle)
 {
     double x, y, rx, ry;
     if (!length_of(node, "cx", frame, ALONG_X, &x) || !length_of(node, "cy", frame, ALONG_Y, &y)) {
@@ -85,7 +85,7 @@ static bool oval_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame,
     return true;
 }
 
-static bool points_draw(svg_pen *pen, const nw_svg_element *node)
+static bool points_draw(nw_svg_pen *pen, const nw_svg_element *node)
 {
     const char *s = nw_svg_attribute_of(node, "points");
     if (!s) {
@@ -104,7 +104,7 @@ static bool points_draw(svg_pen *pen, const nw_svg_element *node)
     return true;
 }
 
-static bool path_draw(svg_pen *pen, const nw_svg_element *node)
+static bool path_draw(nw_svg_pen *pen, const nw_svg_element *node)
 {
     const char *data = nw_svg_attribute_of(node, "d");
     if (data) {
@@ -125,7 +125,7 @@ bool nw_svg_is_shape(const nw_svg_element *node)
     return false;
 }
 
-bool nw_svg_shape_draw(svg_pen *pen, const nw_svg_element *node, svg_frame frame)
+bool nw_svg_shape_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame)
 {
     bool drawn = true;
     if (nw_svg_named(node, "path")) {

@@ -26,7 +26,7 @@ typedef struct {
     const char *declarations; /* within the sheet's texts */
 } rule;
 
-struct svg_sheet {
+struct nw_svg_sheet {
     rule *rules;
     size_t count, capacity;
     char **texts;
@@ -198,19 +198,8 @@ static bool selector_read(char *s, rule *r)
     return r->part_count > 0 && !child;
 }
 
-static bool rule_add(svg_sheet *sheet, const rule *r)
-{
-    void *rules = sheet->rules;
-    bool grown = nw_grow(&rules, &sheet->capacity, sheet->count + 1, sizeof *sheet->rules);
-    sheet->rules = rules;
-    if (grown) {
-        sheet->rules[sheet->count++] = *r;
-    }
-    return grown;
-}
-
 /* All selectors before a block, separated by commas. */
-static nw_status rule_set_read(svg_sheet *sheet, char *selectors, const char *declarations,
+static nw_status rule_set_read(nw_svg_sheet *sheet, char *selectors, const char *declarations,
                                nw_error *error)
 {
     while (selectors) {
@@ -224,7 +213,7 @@ static nw_status rule_set_read(svg_sheet *sheet, char *selectors, const char *de
                 return nw_fail(error, NW_BAD_INPUT, "the style sheet has more than %d rules",
                                SVG_MOST_RULES);
             }
-            if (!rule_add(sheet, &r)) {
+            if (!nw_push(&sheet->rules, &sheet->count, &sheet->capacity, &r, sizeof r)) {
                 return nw_fail_memory(error, "the style sheet");
             }
         }
@@ -252,13 +241,11 @@ static char *at_rule_end(char *s)
 static int compare_rules(const void *a, const void *b)
 {
     const rule *p = a, *q = b;
-    if (p->specificity != q->specificity) {
-        return p->specificity < q->specificity ? -1 : 1;
-    }
-    return p->order < q->order ? -1 : p->order > q->order;
+    int order = (p->specificity > q->specificity) - (p->specificity < q->specificity);
+    return order ? order : p->order < q->order ? -1 : p->order > q->order;
 }
 
-static nw_status rules_read(svg_sheet *sheet, char *s, nw_error *error)
+static nw_status rules_read(nw_svg_sheet *sheet, char *s, nw_error *error)
 {
     nw_status status = NW_OK;
     while (!status && *(s = (char *)nw_svg_skip_space(s))) {
@@ -280,27 +267,20 @@ static nw_status rules_read(svg_sheet *sheet, char *s, nw_error *error)
     return status;
 }
 
-nw_status nw_svg_sheet_add(svg_sheet **sheet, const char *text, nw_error *error)
+nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_error *error)
 {
     *sheet = *sheet ? *sheet : nw_alloc(1, sizeof **sheet);
     char *copy = *sheet ? strdup(text) : NULL;
-    if (!copy) {
-        return nw_fail_memory(error, "the style sheet");
-    }
-    void *texts = (*sheet)->texts;
-    bool grown = nw_grow(&texts, &(*sheet)->text_capacity, (*sheet)->text_count + 1,
-                         sizeof *(*sheet)->texts);
-    (*sheet)->texts = texts;
-    if (!grown) {
+    if (!copy || !nw_push(&(*sheet)->texts, &(*sheet)->text_count, &(*sheet)->text_capacity, &copy,
+                          sizeof copy)) {
         free(copy);
         return nw_fail_memory(error, "the style sheet");
     }
-    (*sheet)->texts[(*sheet)->text_count++] = copy;
     comments_blank(copy);
     return rules_read(*sheet, copy, error);
 }
 
-void nw_svg_sheet_free(svg_sheet *sheet)
+void nw_svg_sheet_free(nw_svg_sheet *sheet)
 {
     if (!sheet) {
         return;
@@ -344,7 +324,7 @@ static bool important_cut(char *value)
     return true;
 }
 
-void nw_svg_declarations_read(const char *text, bool important, svg_declare set, void *context)
+void nw_svg_declarations_read(const char *text, bool important, nw_svg_declare set, void *context)
 {
     for (const char *s = text; *s;) {
         size_t length = strcspn(s, ";");
@@ -358,8 +338,8 @@ void nw_svg_declarations_read(const char *text, bool important, svg_declare set,
     }
 }
 
-void nw_svg_sheet_apply(const svg_sheet *sheet, const nw_svg_element *node, bool important,
-                        svg_declare set, void *context)
+void nw_svg_sheet_apply(const nw_svg_sheet *sheet, const nw_svg_element *node, bool important,
+                        nw_svg_declare set, void *context)
 {
     for (size_t i = 0; sheet && i < sheet->count; i++) {
         const rule *r = &sheet->rules[i];

@@ -8,10 +8,10 @@
 #include <string.h>
 #include <strings.h>
 
-svg_style nw_svg_style_initial(void)
+nw_svg_style nw_svg_style_initial(void)
 {
-    svg_colour black = {0, 0, 0, 1};
-    return (svg_style){
+    nw_svg_colour black = {0, 0, 0, 1};
+    return (nw_svg_style){
         .fill = {.kind = FILL_COLOUR, .colour = black},
         .stroke = {.kind = FILL_NONE},
         .colour = black,
@@ -50,7 +50,7 @@ static bool url_read(const char *text, char *id, size_t size, const char **end)
 }
 
 /* none, currentColor or a colour */
-static bool plain_fill_read(const char *text, svg_fill_kind *kind, svg_colour *colour)
+static bool plain_fill_read(const char *text, nw_svg_fill_kind *kind, nw_svg_colour *colour)
 {
     const char *end;
     if (strncasecmp(text, "none", 4) == 0) {
@@ -68,9 +68,9 @@ static bool plain_fill_read(const char *text, svg_fill_kind *kind, svg_colour *c
     return false;
 }
 
-static void fill_set(svg_fill *fill, const char *value)
+static void fill_set(nw_svg_fill *fill, const char *value)
 {
-    svg_fill read = {.kind = FILL_NONE};
+    nw_svg_fill read = {.kind = FILL_NONE};
     const char *end;
     if (url_read(value, read.server, sizeof read.server, &end)) {
         read.kind = FILL_SERVER;
@@ -84,10 +84,10 @@ static void fill_set(svg_fill *fill, const char *value)
     }
 }
 
-static void colour_set(svg_colour *colour, const svg_colour *current, const char *value)
+static void colour_set(nw_svg_colour *colour, const nw_svg_colour *current, const char *value)
 {
     const char *end;
-    svg_colour read;
+    nw_svg_colour read;
     if (strcasecmp(value, "currentColor") == 0) {
         *colour = *current;
     } else if (nw_svg_colour_read(value, &read, &end)) {
@@ -108,160 +108,86 @@ static void length_set(double *length, double font_size, const char *value)
 {
     double read;
     bool real;
-    svg_frame frame = {.font_size = font_size};
+    nw_svg_frame frame = {.font_size = font_size};
     if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= 0) {
         *length = read;
     }
 }
 
-static void even_odd_set(bool *even_odd, const char *value)
-{
-    if (strcmp(value, "evenodd") == 0 || strcmp(value, "nonzero") == 0) {
-        *even_odd = *value == 'e';
-    }
-}
-
-static void fill_rule_set(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    even_odd_set(&s->even_odd, value);
-}
-
-static void clip_rule_set(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    even_odd_set(&s->clip_even_odd, value);
-}
-
-static void set_fill(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    fill_set(&s->fill, value);
-}
-
-static void set_stroke(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    fill_set(&s->stroke, value);
-}
-
-static void set_colour(svg_style *s, const svg_style *parent, const char *value)
-{
-    colour_set(&s->colour, &parent->colour, value);
-}
-
-static void set_stop_colour(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    colour_set(&s->stop_colour, &s->colour, value);
-}
-
-static void set_fill_opacity(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    opacity_set(&s->fill_opacity, value);
-}
-
-static void set_stroke_opacity(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    opacity_set(&s->stroke_opacity, value);
-}
-
-static void set_stop_opacity(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    opacity_set(&s->stop_opacity, value);
-}
-
-static void set_opacity(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    opacity_set(&s->opacity, value);
-}
-
-static void set_stroke_width(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    length_set(&s->stroke_width, s->font_size, value);
-}
-
-static void set_font_size(svg_style *s, const svg_style *parent, const char *value)
-{
-    length_set(&s->font_size, parent->font_size, value);
-}
-
-static void set_display(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    s->displayed = strcmp(value, "none") != 0;
-}
-
-static void set_visibility(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    s->visible = strcmp(value, "hidden") != 0 && strcmp(value, "collapse") != 0;
-}
-
-static void set_overflow(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    s->overflows = strcmp(value, "visible") == 0 || strcmp(value, "auto") == 0;
-}
-
-static void set_clip(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    const char *end;
-    if (!url_read(value, s->clip, sizeof s->clip, &end)) {
-        s->clip[0] = '\0';
-    }
-}
-
-static void set_mask(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    s->masked = strcmp(value, "none") != 0;
-}
-
-static void set_filter(svg_style *s, const svg_style *parent, const char *value)
-{
-    (void)parent;
-    s->filtered = strcmp(value, "none") != 0;
-}
-
-typedef struct {
-    const char *name;
-    void (*set)(svg_style *style, const svg_style *parent, const char *value);
-} property;
+typedef enum { FILL, COLOUR, STOP_COLOUR, SHARE, LENGTH, RULE, CLIP, NOT_NONE, SHOWN, SPILLS } kind;
 
 /* color and font-size first, since others may refer to them. */
-static const property properties[] = {
-    {"color", set_colour},
-    {"font-size", set_font_size},
-    {"fill", set_fill},
-    {"fill-rule", fill_rule_set},
-    {"fill-opacity", set_fill_opacity},
-    {"stroke", set_stroke},
-    {"stroke-width", set_stroke_width},
-    {"stroke-opacity", set_stroke_opacity},
-    {"opacity", set_opacity},
-    {"display", set_display},
-    {"visibility", set_visibility},
-    {"overflow", set_overflow},
-    {"clip-path", set_clip},
-    {"clip-rule", clip_rule_set},
-    {"mask", set_mask},
-    {"filter", set_filter},
-    {"stop-color", set_stop_colour},
-    {"stop-opacity", set_stop_opacity},
+static const struct {
+    const char *name;
+    kind kind;
+    size_t place; /* in the style */
+} properties[] = {
+    {"color", COLOUR, offsetof(nw_svg_style, colour)},
+    {"font-size", LENGTH, offsetof(nw_svg_style, font_size)},
+    {"fill", FILL, offsetof(nw_svg_style, fill)},
+    {"fill-rule", RULE, offsetof(nw_svg_style, even_odd)},
+    {"fill-opacity", SHARE, offsetof(nw_svg_style, fill_opacity)},
+    {"stroke", FILL, offsetof(nw_svg_style, stroke)},
+    {"stroke-width", LENGTH, offsetof(nw_svg_style, stroke_width)},
+    {"stroke-opacity", SHARE, offsetof(nw_svg_style, stroke_opacity)},
+    {"opacity", SHARE, offsetof(nw_svg_style, opacity)},
+    {"display", NOT_NONE, offsetof(nw_svg_style, displayed)},
+    {"visibility", SHOWN, offsetof(nw_svg_style, visible)},
+    {"overflow", SPILLS, offsetof(nw_svg_style, overflows)},
+    {"clip-path", CLIP, offsetof(nw_svg_style, clip)},
+    {"clip-rule", RULE, offsetof(nw_svg_style, clip_even_odd)},
+    {"mask", NOT_NONE, offsetof(nw_svg_style, masked)},
+    {"filter", NOT_NONE, offsetof(nw_svg_style, filtered)},
+    {"stop-color", STOP_COLOUR, offsetof(nw_svg_style, stop_colour)},
+    {"stop-opacity", SHARE, offsetof(nw_svg_style, stop_opacity)},
 };
+
+/* Reads the value into the style's field at `place`. */
+static void field_set(nw_svg_style *style, const nw_svg_style *parent, kind of, void *place,
+                      const char *value)
+{
+    const char *end;
+    switch (of) {
+    case FILL:
+        fill_set(place, value);
+        break;
+    case COLOUR:
+        colour_set(place, &parent->colour, value);
+        break;
+    case STOP_COLOUR:
+        colour_set(place, &style->colour, value);
+        break;
+    case SHARE:
+        opacity_set(place, value);
+        break;
+    case LENGTH: /* in em: of the parent's size for the font's own */
+        length_set(place, place == &style->font_size ? parent->font_size : style->font_size, value);
+        break;
+    case RULE:
+        if (strcmp(value, "evenodd") == 0 || strcmp(value, "nonzero") == 0)
+            *(bool *)place = *value == 'e';
+        break;
+    case CLIP:
+        if (!url_read(value, style->clip, sizeof style->clip, &end))
+            style->clip[0] = '\0';
+        break;
+    case NOT_NONE:
+        *(bool *)place = strcmp(value, "none") != 0;
+        break;
+    case SHOWN:
+        *(bool *)place = strcmp(value, "hidden") != 0 && strcmp(value, "collapse") != 0;
+        break;
+    case SPILLS:
+        *(bool *)place = strcmp(value, "visible") == 0 || strcmp(value, "auto") == 0;
+        break;
+    }
+}
 
 /* What the parent's value of one property would be: only the ones whose names are asked for by
  * "inherit" and that do not inherit anyway. */
-static void set_inherited(svg_style *style, const svg_style *parent, const char *name)
+static void set_inherited(nw_svg_style *style, const nw_svg_style *parent, const char *name)
 {
-    svg_style wanted = *parent;
+    nw_svg_style wanted = *parent;
     if (strcmp(name, "opacity") == 0) {
         style->opacity = wanted.opacity;
     } else if (strcmp(name, "fill") == 0) {
@@ -277,7 +203,7 @@ static void set_inherited(svg_style *style, const svg_style *parent, const char 
     }
 }
 
-void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *name,
+void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
                       const char *value)
 {
     if (strcmp(value, "inherit") == 0) {
@@ -286,14 +212,15 @@ void nw_svg_style_set(svg_style *style, const svg_style *parent, const char *nam
     }
     for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
         if (strcmp(name, properties[i].name) == 0) {
-            properties[i].set(style, parent, value);
+            field_set(style, parent, properties[i].kind, (char *)style + properties[i].place,
+                      value);
         }
     }
 }
 
 typedef struct {
-    svg_style *style;
-    const svg_style *parent;
+    nw_svg_style *style;
+    const nw_svg_style *parent;
 } declaring;
 
 static void declare(void *context, const char *name, const char *value)
@@ -302,9 +229,10 @@ static void declare(void *context, const char *name, const char *value)
     nw_svg_style_set(d->style, d->parent, name, value);
 }
 
-svg_style nw_svg_style_of(svg_reader *reader, const nw_svg_element *node, const svg_style *parent)
+nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
+                             const nw_svg_style *parent)
 {
-    svg_style initial = nw_svg_style_initial(), style = *parent;
+    nw_svg_style initial = nw_svg_style_initial(), style = *parent;
     style.displayed = true;
     style.overflows = false;
     style.opacity = 1;

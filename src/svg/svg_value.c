@@ -9,24 +9,7 @@
 
 #define PX_PER_INCH 96.0
 
-const svg_matrix svg_identity = {1, 0, 0, 1, 0, 0};
-
-svg_matrix nw_matrix_multiply(svg_matrix o, svg_matrix i)
-{
-    return (svg_matrix){
-        .a = o.a * i.a + o.c * i.b,
-        .b = o.b * i.a + o.d * i.b,
-        .c = o.a * i.c + o.c * i.d,
-        .d = o.b * i.c + o.d * i.d,
-        .e = o.a * i.e + o.c * i.f + o.e,
-        .f = o.b * i.e + o.d * i.f + o.f,
-    };
-}
-
-nw_point nw_matrix_apply(svg_matrix m, nw_point p)
-{
-    return (nw_point){m.a * p.x + m.c * p.y + m.e, m.b * p.x + m.d * p.y + m.f};
-}
+const nw_affine nw_svg_identity = {1, 0, 0, 1, 0, 0};
 
 static bool is_space(char c)
 {
@@ -78,42 +61,42 @@ bool nw_svg_list_has(const char *list, const char *word, size_t length)
 typedef struct {
     const char *name;
     unsigned counts;
-    svg_matrix (*make)(const double *v, int count);
+    nw_affine (*make)(const double *v, int count);
 } transform_kind;
 
-static svg_matrix make_matrix(const double *v, int count)
+static nw_affine make_matrix(const double *v, int count)
 {
     (void)count;
-    return (svg_matrix){v[0], v[1], v[2], v[3], v[4], v[5]};
+    return (nw_affine){v[0], v[1], v[2], v[3], v[4], v[5]};
 }
 
-static svg_matrix make_translate(const double *v, int count)
+static nw_affine make_translate(const double *v, int count)
 {
-    return (svg_matrix){1, 0, 0, 1, v[0], count > 1 ? v[1] : 0};
+    return (nw_affine){1, 0, 0, 1, v[0], count > 1 ? v[1] : 0};
 }
 
-static svg_matrix make_scale(const double *v, int count)
+static nw_affine make_scale(const double *v, int count)
 {
-    return (svg_matrix){v[0], 0, 0, count > 1 ? v[1] : v[0], 0, 0};
+    return (nw_affine){v[0], 0, 0, count > 1 ? v[1] : v[0], 0, 0};
 }
 
-static svg_matrix make_rotate(const double *v, int count)
+static nw_affine make_rotate(const double *v, int count)
 {
     double c = cos(v[0] * NW_DEGREE), s = sin(v[0] * NW_DEGREE);
     double x = count > 1 ? v[1] : 0, y = count > 1 ? v[2] : 0;
-    return (svg_matrix){c, s, -s, c, x - c * x + s * y, y - s * x - c * y};
+    return (nw_affine){c, s, -s, c, x - c * x + s * y, y - s * x - c * y};
 }
 
-static svg_matrix make_skew_x(const double *v, int count)
+static nw_affine make_skew_x(const double *v, int count)
 {
     (void)count;
-    return (svg_matrix){1, 0, tan(v[0] * NW_DEGREE), 1, 0, 0};
+    return (nw_affine){1, 0, tan(v[0] * NW_DEGREE), 1, 0, 0};
 }
 
-static svg_matrix make_skew_y(const double *v, int count)
+static nw_affine make_skew_y(const double *v, int count)
 {
     (void)count;
-    return (svg_matrix){1, tan(v[0] * NW_DEGREE), 0, 1, 0, 0};
+    return (nw_affine){1, tan(v[0] * NW_DEGREE), 0, 1, 0, 0};
 }
 
 static const transform_kind transform_kinds[] = {
@@ -137,9 +120,9 @@ static const transform_kind *transform_named(const char **s)
     return NULL;
 }
 
-bool nw_svg_transform_read(const char *text, svg_matrix *matrix)
+bool nw_svg_transform_read(const char *text, nw_affine *matrix)
 {
-    *matrix = svg_identity;
+    *matrix = nw_svg_identity;
     const char *s = nw_svg_skip_space(text);
     if (strcmp(s, "none") == 0) {
         return true;
@@ -157,7 +140,7 @@ bool nw_svg_transform_read(const char *text, svg_matrix *matrix)
         if (*s != ')' || !(kind->counts & 1u << count)) {
             return false;
         }
-        *matrix = nw_matrix_multiply(*matrix, kind->make(values, count));
+        *matrix = nw_affine_after(*matrix, kind->make(values, count));
         s = nw_svg_skip_comma(s + 1);
     }
     return true;
@@ -182,7 +165,7 @@ static const unit units[] = {
     {"pc", PX_PER_INCH / 6, true},
 };
 
-static double relative_to(svg_frame frame, svg_direction direction)
+static double relative_to(nw_svg_frame frame, nw_svg_direction direction)
 {
     switch (direction) {
     case ALONG_X:
@@ -194,8 +177,8 @@ static double relative_to(svg_frame frame, svg_direction direction)
     }
 }
 
-bool nw_svg_length_read(const char *text, svg_frame frame, svg_direction direction, double *length,
-                        bool *real)
+bool nw_svg_length_read(const char *text, nw_svg_frame frame, nw_svg_direction direction,
+                        double *length, bool *real)
 {
     double value;
     const char *end;
@@ -238,7 +221,7 @@ static double alignment(const char *s)
 }
 
 bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width, double height,
-                          svg_matrix *matrix, nw_box *box)
+                          nw_affine *matrix, nw_box *box)
 {
     double v[4];
     const char *s = view_box;
@@ -269,9 +252,9 @@ bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width
     if (!stretch) {
         sx = sy = slice ? fmax(sx, sy) : fmin(sx, sy);
     }
-    *matrix = (svg_matrix){.a = sx,
-                           .d = sy,
-                           .e = align_x * (width - sx * v[2]) - sx * v[0],
-                           .f = align_y * (height - sy * v[3]) - sy * v[1]};
+    *matrix = (nw_affine){.a = sx,
+                          .d = sy,
+                          .e = align_x * (width - sx * v[2]) - sx * v[0],
+                          .f = align_y * (height - sy * v[3]) - sy * v[1]};
     return true;
 }

@@ -17,9 +17,9 @@ static const int SLACK = 2;           /* grey levels that count as none */
 static const double MOST_SHIFT = 1.5; /* px from the crack */
 
 typedef struct {
-    const levels *of;
+    const nw_levels *of;
     uint64_t *seen; /* one bit for the left side of each pixel, as the ink's words */
-    contours *out;
+    nw_contours *out;
 } follower;
 
 /* Directions: 0 right, 1 up, 2 left, 3 down. */
@@ -29,7 +29,7 @@ static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
 static const int LEFT_X[] = {0, -1, -1, 0}, LEFT_Y[] = {0, 0, -1, -1};
 static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
 
-int nw_density_at(const levels *of, long x, long y)
+int nw_density_at(const nw_levels *of, long x, long y)
 {
     const nw_picture *picture = of->picture;
     if (!picture) {
@@ -165,9 +165,9 @@ static bool follow_row(follower *f, size_t row)
     return true;
 }
 
-nw_status nw_contours_find(const levels *of, contours *out, nw_error *error)
+nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *error)
 {
-    *out = (contours){0};
+    *out = (nw_contours){0};
     const nw_ink *ink = of->ink;
     follower f = {
         .of = of, .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), .out = out};
@@ -183,38 +183,28 @@ nw_status nw_contours_find(const levels *of, contours *out, nw_error *error)
     return NW_OK;
 }
 
-bool nw_contours_begin(contours *c, size_t pixel)
+bool nw_contours_begin(nw_contours *c, size_t pixel)
 {
-    void *starts = c->starts, *pixels = c->pixels;
-    bool room = nw_grow(&starts, &c->start_capacity, c->count + 2, sizeof *c->starts) &&
-                nw_grow(&pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels);
-    c->starts = starts;
-    c->pixels = pixels;
-    if (!room) {
+    if (!nw_grow(&c->starts, &c->start_capacity, c->count + 2, sizeof *c->starts) ||
+        !nw_grow(&c->pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels))
         return false;
-    }
     c->pixels[c->count] = pixel;
     c->starts[c->count++] = c->point_count;
     c->starts[c->count] = c->point_count;
     return true;
 }
 
-bool nw_contours_add(contours *c, nw_point point)
+bool nw_contours_add(nw_contours *c, nw_point point)
 {
-    void *points = c->points;
-    if (!nw_grow(&points, &c->point_capacity, c->point_count + 1, sizeof *c->points)) {
-        return false;
-    }
-    c->points = points;
-    c->points[c->point_count++] = point;
+    bool good = nw_push(&c->points, &c->point_count, &c->point_capacity, &point, sizeof *c->points);
     c->starts[c->count] = c->point_count;
-    return true;
+    return good;
 }
 
-void nw_contours_free(contours *c)
+void nw_contours_free(nw_contours *c)
 {
     free(c->points);
     free(c->starts);
     free(c->pixels);
-    *c = (contours){0};
+    *c = (nw_contours){0};
 }

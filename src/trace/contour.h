@@ -8,10 +8,10 @@
 typedef struct {
     const nw_ink *ink;
     const nw_picture *picture; /* its grey levels; NULL where there are none to go by */
-} levels;
+} nw_levels;
 
 /* The density of pixel (x, y), y up; 0 outside the picture. */
-int nw_density_at(const levels *of, long x, long y);
+int nw_density_at(const nw_levels *of, long x, long y);
 
 /* Rings of places, ink on the left; ring k's are points[starts[k]] to points[starts[k + 1] - 1].
  * Pixels, y up, the picture's lower left corner at the origin. pixels[k] is one pixel of ink on
@@ -20,13 +20,13 @@ typedef struct {
     nw_point *points;
     size_t *starts, *pixels;
     size_t count, point_count, point_capacity, start_capacity, pixel_capacity;
-} contours;
+} nw_contours;
 
 /* Without grey levels, the middles of all cracks between ink and paper pixels. */
-nw_status nw_contours_find(const levels *of, contours *out, nw_error *error);
-bool nw_contours_begin(contours *c, size_t pixel);
-bool nw_contours_add(contours *c, nw_point point);
-void nw_contours_free(contours *c);
+nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *error);
+bool nw_contours_begin(nw_contours *c, size_t pixel);
+bool nw_contours_add(nw_contours *c, nw_point point);
+void nw_contours_free(nw_contours *c);
 
 /* The straightest line or parabola through n places, in the frame of its own chord: the place
  * nearest to `at` and the direction there, pointing the way that the places run (corner.c). */
@@ -34,13 +34,13 @@ typedef struct {
     nw_point at, direction;
     double bend;     /* curvature there, positive to the left */
     double residual; /* largest distance of a place from it */
-} local_fit;
+} nw_local_fit;
 
-local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at);
+nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at);
 
 /* Places this near to a corner are not on the outline: grey levels are blurred further than steps
  * are. */
-static inline double corner_rounded(const levels *of)
+static inline double nw_corner_rounded(const nw_levels *of)
 {
     return of->picture ? 1.6 : 1.1;
 }
@@ -50,7 +50,7 @@ typedef struct {
     const nw_point *points;
     const bool *corners; /* which of them may be corners; NULL: any */
     size_t count;
-} contour_ring;
+} nw_contour_ring;
 
 /* A place where the direction jumps. */
 typedef struct {
@@ -59,15 +59,15 @@ typedef struct {
     nw_point in, out; /* unit directions of travel before and after */
     double bend;      /* mean curvature of the sides, the way that the corner turns */
     double reach;     /* how far it is carried on from the nearest of the ring's points */
-} corner;
+} nw_ring_corner;
 
 /* The corners of a closed ring, in order of index; *corners is to be freed. The picture tells
  * whether a tip that was carried on lies where there is any ink, or a notch where it lacks. */
-bool nw_corners_find(const levels *of, const contour_ring *ring, corner **corners,
+bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count);
 
-/* One ring as lines and curves that stay within tolerance of its points. (curve.c) */
-nw_status nw_contour_fit(const levels *of, const contour_ring *ring, double tolerance,
-                         nw_path *path, trace_far *far, nw_error *error);
+/* One ring as lines and curves that stay within tolerance of its points. (ring_curves.c) */
+nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, double tolerance,
+                         nw_path *path, nw_trace_far *far, nw_error *error);
 
 #endif

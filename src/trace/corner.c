@@ -35,7 +35,7 @@ static void parabola(const double *x, const double *y, size_t n, double c[3])
 
 #define MOST_LOCAL 24
 
-local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
+nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
 {
     n = n < MOST_LOCAL ? n : MOST_LOCAL;
     nw_point o = q[n / 2], along = nw_unit(q[0], q[n - 1]);
@@ -48,9 +48,9 @@ local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
     parabola(x, y, n, c);
     double here = nw_dot(nw_minus(at, o), along), slope = c[1] + 2 * c[2] * here;
     double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / hypot(1, slope);
-    local_fit fit = {.at = nw_plus(nw_plus(o, along, here), nw_left(along), height),
-                     .direction = nw_times(nw_plus(along, nw_left(along), slope), unit),
-                     .bend = 2 * c[2] * unit * unit * unit};
+    nw_local_fit fit = {.at = nw_plus(nw_plus(o, along, here), nw_left(along), height),
+                        .direction = nw_times(nw_plus(along, nw_left(along), slope), unit),
+                        .bend = 2 * c[2] * unit * unit * unit};
     for (size_t i = 0; i < n; i++) {
         fit.residual = fmax(fit.residual, fabs(y[i] - c[0] - x[i] * (c[1] + x[i] * c[2])));
     }
@@ -83,8 +83,8 @@ static bool is_peak(const double *turns, size_t count, size_t i)
 
 /* Up to SIDE places on one side of the corner, in the ring's order, from the first that is out of
  * its reach, and no further than `room` places from its index. */
-static size_t side_of(const contour_ring *ring, const corner *c, double rounded, long step,
-                      long room, nw_point out[SIDE])
+static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, double rounded,
+                      long step, long room, nw_point out[SIDE])
 {
     nw_point found[SIDE];
     size_t n = 0;
@@ -101,10 +101,11 @@ static size_t side_of(const contour_ring *ring, const corner *c, double rounded,
 }
 
 /* Carries both sides on to where they meet. */
-static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t m, corner *c)
+static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t m,
+                 nw_ring_corner *c)
 {
     for (int round = 0; round < 3; round++) {
-        local_fit p = nw_local_fit_at(before, n, c->at), q = nw_local_fit_at(after, m, c->at);
+        nw_local_fit p = nw_local_fit_at(before, n, c->at), q = nw_local_fit_at(after, m, c->at);
         double turn = nw_cross(p.direction, q.direction);
         c->bend = fmax(0, (p.bend + q.bend) / 2 * (turn > 0 ? 1 : -1));
         c->in = p.direction;
@@ -117,7 +118,7 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
     return isfinite(c->at.x) && isfinite(c->at.y);
 }
 
-static nw_point nearest_place(const nw_point *points, size_t count, const corner *c)
+static nw_point nearest_place(const nw_point *points, size_t count, const nw_ring_corner *c)
 {
     nw_point nearest = points[c->index];
     for (long k = -3; k <= 3; k++) {
@@ -130,7 +131,7 @@ static nw_point nearest_place(const nw_point *points, size_t count, const corner
 }
 
 /* Whether any of the four pixels round p is neither full nor empty, as the tip's side demands. */
-static bool has_trace(const levels *of, nw_point p, bool notch)
+static bool has_trace(const nw_levels *of, nw_point p, bool notch)
 {
     long x = (long)floor(p.x - 0.5), y = (long)floor(p.y - 0.5);
     for (long k = 0; k < 4; k++) {
@@ -143,14 +144,14 @@ static bool has_trace(const levels *of, nw_point p, bool notch)
 }
 
 /* A tip carried on beyond the boundary must have left some ink on its way, a notch some paper. */
-static bool left_traces(const levels *of, nw_point from, nw_point tip, bool notch)
+static bool left_traces(const nw_levels *of, nw_point from, nw_point tip, bool notch)
 {
     return nw_distance(tip, from) < 1 || has_trace(of, nw_middle(from, tip), notch);
 }
 
 /* Without grey levels, the pixel that lies in the tip where this is wide enough for a whole one
  * must be ink, and in a notch paper. */
-static bool is_filled(const levels *of, const corner *c, double turn)
+static bool is_filled(const nw_levels *of, const nw_ring_corner *c, double turn)
 {
     double half = fmax(LEAST_TIP, (NW_PI - fabs(turn)) / 2), back = PIXEL_RADIUS / sin(half);
     nw_point p = nw_plus(c->at, nw_unit(c->in, c->out), back);
@@ -159,19 +160,19 @@ static bool is_filled(const levels *of, const corner *c, double turn)
 
 /* How far a tip may lie from the place nearest to it: acute ones are lost in pixels, more so
  * without grey levels. */
-static double tip_limit(const levels *of, double size)
+static double tip_limit(const nw_levels *of, double size)
 {
     double sharpness = tan(fmin(size, 2.9) / 2);
     return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
 }
 
-static bool is_corner(const levels *of, const contour_ring *ring, size_t index, long before_room,
-                      long after_room, corner *c)
+static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t index,
+                      long before_room, long after_room, nw_ring_corner *c)
 {
-    double rounded = corner_rounded(of);
+    double rounded = nw_corner_rounded(of);
     nw_point before[SIDE], after[SIDE];
     size_t n = 0, m = 0;
-    *c = (corner){.index = index, .at = ring->points[index]};
+    *c = (nw_ring_corner){.index = index, .at = ring->points[index]};
     for (int round = 0; round < 2; round++) {
         n = side_of(ring, c, rounded, -1, before_room, before);
         m = side_of(ring, c, rounded, 1, after_room, after);
@@ -191,7 +192,7 @@ static bool is_corner(const levels *of, const contour_ring *ring, size_t index, 
 }
 
 /* The places where a corner may be. */
-static size_t peaks_find(const contour_ring *ring, double *turns, size_t *peaks)
+static size_t peaks_find(const nw_contour_ring *ring, double *turns, size_t *peaks)
 {
     size_t found = 0;
     for (size_t i = 0; i < ring->count && !ring->corners; i++) {
@@ -205,7 +206,7 @@ static size_t peaks_find(const contour_ring *ring, double *turns, size_t *peaks)
     return found;
 }
 
-bool nw_corners_find(const levels *of, const contour_ring *ring, corner **corners,
+bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count)
 {
     size_t count = ring->count;

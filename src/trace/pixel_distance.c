@@ -1,5 +1,5 @@
 /*
- * distance: how far outlines leave the boundary between ink and paper pixels. Each outline is
+ * pixel_distance: how far outlines leave the boundary between ink and paper pixels. Each outline is
  * looked at in places at most a quarter of a pixel apart; for each place the pixel edges around it
  * are searched in growing squares, until none outside could be nearer.
  */

@@ -1,10 +1,10 @@
 /*
- * steps: a ring of cracks between ink and paper pixels, without grey levels -> places of the smooth
- * outline that they stand for.
+ * pixel_steps: a ring of cracks between ink and paper pixels, without grey levels -> places of the
+ * smooth outline that they stand for.
  *
- * The whole ring is smoothed first (held.c). Where the limits hold the outline by force it has a
- * corner, which smoothing rounds off; so the ring is broken there and each stretch is smoothed by
- * itself, straight if it can be, until none is held by force any more.
+ * The whole ring is smoothed first (smooth_cracks.c). Where the limits hold the outline by force it
+ * has a corner, which smoothing rounds off; so the ring is broken there and each stretch is
+ * smoothed by itself, straight if it can be, until none is held by force any more.
  */
 #include <trace/pixel_steps.h>
 #include <trace/tracing.h>
@@ -30,7 +30,7 @@ static const double THIN_REACH_PX = 0.35;
 static const double SADDLE_REACH_PX = 0.2;
 
 typedef struct {
-    crack *cracks;
+    nw_crack *cracks;
     bool *broken;  /* a corner's place */
     bool *blurred; /* next to a corner, on nobody knows which side */
     size_t count;
@@ -54,8 +54,8 @@ static void ring_take(ring *r, const nw_point *middles, size_t count, double ste
         }
         bool upright = middles[i].x == floor(middles[i].x);
         if (fabs(upright ? along.y : along.x) >= steep * nw_length(along)) {
-            r->cracks[r->count++] =
-                (crack){.at = middles[i], .normal = nw_left(nw_unit_of(along)), .upright = upright};
+            r->cracks[r->count++] = (nw_crack){
+                .at = middles[i], .normal = nw_left(nw_unit_of(along)), .upright = upright};
         }
     }
 }
@@ -70,7 +70,7 @@ static bool is_saddle(const nw_ink *ink, long x, long y)
 
 /* Where ink or paper is a pixel thin, or two pixels touch, the outlines of both sides must not
  * meet. */
-static double most_shift(const nw_ink *ink, const crack *c, double reach)
+static double most_shift(const nw_ink *ink, const nw_crack *c, double reach)
 {
     long x = (long)floor(c->at.x), y = (long)floor(c->at.y);
     long dx = c->upright, dy = !c->upright;
@@ -91,14 +91,14 @@ static void limit_shifts(ring *r, const nw_ink *ink, double reach)
 }
 
 /* Smooths the whole ring, cut open, with its end once more before it and its beginning after it. */
-static bool hold_ring(ring *r)
+static bool smooth_ring(ring *r)
 {
     size_t extra = r->count < AROUND ? r->count : AROUND, count = r->count + 2 * extra;
-    crack *run = nw_alloc(count, sizeof *run);
+    nw_crack *run = nw_alloc(count, sizeof *run);
     for (size_t i = 0; run && i < count; i++) {
         run[i] = r->cracks[around(r, i, -(long)extra)];
     }
-    bool done = run && nw_cracks_hold(run, count);
+    bool done = run && nw_cracks_smooth(run, count);
     if (done) {
         memcpy(r->cracks, run + extra, r->count * sizeof *run);
     }
@@ -107,7 +107,7 @@ static bool hold_ring(ring *r)
 }
 
 /* Smooths the stretch of count places from a break to the next, but for those beside the breaks. */
-static bool hold_stretch(ring *r, size_t from, size_t count, crack *run)
+static bool smooth_stretch(ring *r, size_t from, size_t count, nw_crack *run)
 {
     for (size_t i = 0; i < count; i++) {
         r->cracks[around(r, from, (long)i)].force = 0;
@@ -120,7 +120,7 @@ static bool hold_stretch(ring *r, size_t from, size_t count, crack *run)
     for (size_t i = 0; i < length; i++) {
         run[i] = r->cracks[around(r, from, (long)(skipped + i))];
     }
-    bool done = nw_cracks_straighten(run, length) || !whole || nw_cracks_hold(run, length);
+    bool done = nw_cracks_straighten(run, length) || !whole || nw_cracks_smooth(run, length);
     for (size_t i = 0; done && i < length; i++) {
         r->cracks[around(r, from, (long)(skipped + i))] = run[i];
     }
@@ -131,9 +131,9 @@ static bool hold_stretch(ring *r, size_t from, size_t count, crack *run)
     return done;
 }
 
-static bool hold_stretches(ring *r)
+static bool smooth_stretches(ring *r)
 {
-    crack *run = nw_alloc(r->count, sizeof *run);
+    nw_crack *run = nw_alloc(r->count, sizeof *run);
     bool done = run != NULL;
     size_t first = 0;
     while (!r->broken[first]) {
@@ -142,7 +142,7 @@ static bool hold_stretches(ring *r)
     for (size_t i = 0, n; done && i < r->count; i += n) {
         for (n = 1; i + n < r->count && !r->broken[around(r, first, (long)(i + n))]; n++) {
         }
-        done = hold_stretch(r, around(r, first, (long)i), n, run);
+        done = smooth_stretch(r, around(r, first, (long)i), n, run);
     }
     free(run);
     return done;
@@ -181,20 +181,20 @@ static size_t breaks_add(ring *r)
 
 static bool smooth(ring *r)
 {
-    bool done = hold_ring(r);
+    bool done = smooth_ring(r);
     for (int round = 0; done && round < BREAK_ROUNDS && breaks_add(r); round++) {
-        done = hold_stretches(r);
+        done = smooth_stretches(r);
     }
     return done;
 }
 
-static bool places_take(const ring *r, steps_places *places)
+static bool places_take(const ring *r, nw_steps_places *places)
 {
     places->points = nw_alloc(r->count, sizeof *places->points);
     places->corners = nw_alloc(r->count, sizeof *places->corners);
     bool done = places->points && places->corners;
     for (size_t i = 0; done && i < r->count; i++) {
-        const crack *c = &r->cracks[i];
+        const nw_crack *c = &r->cracks[i];
         if (!r->blurred[i] || r->broken[i]) {
             places->corners[places->count] = r->broken[i];
             places->points[places->count++] = (nw_point){c->at.x + (c->upright ? c->shift : 0),
@@ -205,12 +205,12 @@ static bool places_take(const ring *r, steps_places *places)
 }
 
 bool nw_steps_smooth(const nw_ink *ink, const nw_point *middles, size_t count, double reach,
-                     steps_places *places)
+                     nw_steps_places *places)
 {
     ring r = {.cracks = nw_alloc(count, sizeof *r.cracks),
               .broken = nw_alloc(count, sizeof *r.broken),
               .blurred = nw_alloc(count, sizeof *r.blurred)};
-    *places = (steps_places){0};
+    *places = (nw_steps_places){0};
     bool done = r.cracks && r.broken && r.blurred;
     if (done) {
         ring_take(&r, middles, count, STEEP);
@@ -227,9 +227,9 @@ bool nw_steps_smooth(const nw_ink *ink, const nw_point *middles, size_t count, d
     return done;
 }
 
-void nw_steps_places_free(steps_places *places)
+void nw_steps_places_free(nw_steps_places *places)
 {
     free(places->points);
     free(places->corners);
-    *places = (steps_places){0};
+    *places = (nw_steps_places){0};
 }

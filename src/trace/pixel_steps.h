@@ -13,28 +13,28 @@ typedef struct {
     double most;     /* of the shift, either way */
     double shift;    /* of the outline's place from the middle */
     double force;    /* what the limit has to push with, 0 where it is not reached */
-} crack;
+} nw_crack;
 
 /* Sets shift and force of a run of cracks: the smoothest outline within bounds. False when memory
- * runs out. (held.c) */
-bool nw_cracks_hold(crack *cracks, size_t count);
+ * runs out. (smooth_cracks.c) */
+bool nw_cracks_smooth(nw_crack *cracks, size_t count);
 
 /* Puts a run of cracks on the straight line nearest to their middles, if that lies within bounds,
- * or nearly. (held.c) */
-bool nw_cracks_straighten(crack *cracks, size_t count);
+ * or nearly. (smooth_cracks.c) */
+bool nw_cracks_straighten(nw_crack *cracks, size_t count);
 
 typedef struct {
     nw_point *points;
     bool *corners; /* where there may be corners */
     size_t count;
-} steps_places;
+} nw_steps_places;
 
 /* Where a smooth outline passes the cracks of a closed ring, which are given by their middles: each
  * moved by reach at most, by less where ink or paper is thin. Cracks along which the outline runs
  * are left out, and so are those next to corners. False when memory runs out; places are to be
- * freed in any case. (steps.c) */
+ * freed in any case. (pixel_steps.c) */
 bool nw_steps_smooth(const nw_ink *ink, const nw_point *middles, size_t count, double reach,
-                     steps_places *places);
-void nw_steps_places_free(steps_places *places);
+                     nw_steps_places *places);
+void nw_steps_places_free(nw_steps_places *places);
 
 #endif

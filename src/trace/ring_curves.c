@@ -1,5 +1,6 @@
 /*
- * curve: a closed ring of places -> a path of few lines and cubics within a tolerance of them.
+ * ring_curves: a closed ring of places -> a path of few lines and cubics within a tolerance of
+ * them.
  *
  * The ring is cut at its corners. Each run between is covered from its start by the longest line
  * or cubic that stays within the tolerance, found by doubling and then halving; cubics join without
@@ -20,13 +21,13 @@
 /* A run of places: the first and the last are its ends, corners or joints. */
 typedef struct {
     nw_point *q;
-    local_fit *joints; /* every place smoothed, with the direction there */
+    nw_local_fit *joints; /* every place smoothed, with the direction there */
     size_t count;
     double *t;     /* room for parameters */
     nw_point *few; /* room for some of the places */
     nw_cubic_ends ends;
     double clean; /* tolerance where places do not scatter */
-    trace_far far;
+    nw_trace_far far;
     bool closed; /* a whole ring without corners: the last place is the first */
 } stretch;
 
@@ -73,7 +74,7 @@ static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
     if (!s->closed && (i == 0 || i + 1 == s->count)) {
         return i == 0 ? s->ends.start : s->ends.end;
     }
-    const local_fit *joint = &s->joints[i];
+    const nw_local_fit *joint = &s->joints[i];
     return (nw_cubic_end){false, joint->at, start ? joint->direction : nw_back(joint->direction)};
 }
 
@@ -150,12 +151,8 @@ static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
     pieces->count = 0;
     for (size_t i = 0; i + 1 < s->count;) {
         stretch_piece piece = longest(s, i, tolerance);
-        void *items = pieces->items;
-        if (!nw_grow(&items, &pieces->capacity, pieces->count + 1, sizeof piece)) {
+        if (!nw_push(&pieces->items, &pieces->count, &pieces->capacity, &piece, sizeof piece))
             return false;
-        }
-        pieces->items = items;
-        pieces->items[pieces->count++] = piece;
         i = piece.to;
     }
     return true;
@@ -229,7 +226,7 @@ static double tolerance_of(const stretch *s, double most)
 }
 
 /* Smoothing may move a place by the tolerance and no further. */
-static void keep_near(stretch *s, double tolerance)
+static void limit_moves(stretch *s, double tolerance)
 {
     for (size_t i = 0; i < s->count; i++) {
         nw_point q = s->q[i], *at = &s->joints[i].at;
@@ -244,7 +241,7 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
     stretch_pieces pieces = {0};
     smooth_places(s);
     tolerance = tolerance_of(s, tolerance);
-    keep_near(s, tolerance);
+    limit_moves(s, tolerance);
     if (!path->count) {
         path->start = end_at(s, 0, true).at;
     }
@@ -254,8 +251,8 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
 }
 
 /* The run from one corner to the next, which may be the same one. */
-static void take_between(stretch *s, const contour_ring *ring, double rounded, const corner *from,
-                         const corner *to)
+static void take_between(stretch *s, const nw_contour_ring *ring, double rounded,
+                         const nw_ring_corner *from, const nw_ring_corner *to)
 {
     size_t count = ring->count, n = (to->index + count - from->index) % count;
     n = n ? n : count;
@@ -273,7 +270,7 @@ static void take_between(stretch *s, const contour_ring *ring, double rounded, c
     s->closed = false;
 }
 
-static void take_ring(stretch *s, const contour_ring *ring)
+static void take_ring(stretch *s, const nw_contour_ring *ring)
 {
     memcpy(s->q, ring->points, ring->count * sizeof *s->q);
     s->q[ring->count] = ring->points[0];
@@ -281,10 +278,10 @@ static void take_ring(stretch *s, const contour_ring *ring)
     s->closed = true;
 }
 
-static bool fit_ring(stretch *s, const levels *of, const contour_ring *ring, double tolerance,
+static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *ring, double tolerance,
                      nw_path *path)
 {
-    corner *corners;
+    nw_ring_corner *corners;
     size_t corner_count;
     if (!nw_corners_find(of, ring, &corners, &corner_count)) {
         return false;
@@ -298,7 +295,7 @@ static bool fit_ring(stretch *s, const levels *of, const contour_ring *ring, dou
         done = fit_stretch(s, tolerance, path);
     }
     for (size_t i = 0; done && i < corner_count; i++) {
-        take_between(s, ring, corner_rounded(of), &corners[i], &corners[(i + 1) % corner_count]);
+        take_between(s, ring, nw_corner_rounded(of), &corners[i], &corners[(i + 1) % corner_count]);
         done = fit_stretch(s, tolerance, path);
     }
     free(corners);
@@ -307,7 +304,7 @@ static bool fit_ring(stretch *s, const levels *of, const contour_ring *ring, dou
 
 static const size_t LEAST_PLACES = 12; /* fewer are joined by straight lines */
 
-static bool join_places(const contour_ring *ring, nw_path *path)
+static bool join_places(const nw_contour_ring *ring, nw_path *path)
 {
     path->start = ring->points[0];
     for (size_t i = 1; i <= ring->count; i++) {
@@ -318,8 +315,8 @@ static bool join_places(const contour_ring *ring, nw_path *path)
     return true;
 }
 
-nw_status nw_contour_fit(const levels *of, const contour_ring *ring, double tolerance,
-                         nw_path *path, trace_far *far, nw_error *error)
+nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, double tolerance,
+                         nw_path *path, nw_trace_far *far, nw_error *error)
 {
     size_t room = ring->count + 2;
     stretch s = {.q = nw_alloc(room, sizeof *s.q),

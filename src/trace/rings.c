@@ -9,33 +9,33 @@
 #include <math.h>
 #include <stdlib.h>
 
-static nw_status fit_ring(const levels *of, contour_ring ring, trace_limits limits, nw_path *path,
-                          trace_far *far)
+static nw_status fit_ring(const nw_levels *of, nw_contour_ring ring, nw_trace_limits limits,
+                          nw_path *path, nw_trace_far *far)
 {
-    steps_places places = {0};
+    nw_steps_places places = {0};
     if (!of->picture) {
         if (!nw_steps_smooth(of->ink, ring.points, ring.count, limits.reach, &places)) {
             nw_steps_places_free(&places);
             return NW_NO_MEMORY;
         }
-        ring = (contour_ring){places.points, places.corners, places.count};
+        ring = (nw_contour_ring){places.points, places.corners, places.count};
     }
     nw_status status = nw_contour_fit(of, &ring, limits.tolerance, path, far, NULL);
     nw_steps_places_free(&places);
     return status;
 }
 
-static nw_status fit_rings(const levels *of, const contours *rings, trace_limits limits,
-                           nw_path *paths, trace_far *far, nw_error *error)
+static nw_status fit_rings(const nw_levels *of, const nw_contours *rings, nw_trace_limits limits,
+                           nw_path *paths, nw_trace_far *far, nw_error *error)
 {
     double places = 0, tips = 0;
     bool failed = false;
     long count = (long)rings->count;
 #pragma omp parallel for schedule(dynamic, 4) reduction(max : places, tips)
     for (long k = 0; k < count; k++) {
-        contour_ring ring = {.points = rings->points + rings->starts[k],
-                             .count = rings->starts[k + 1] - rings->starts[k]};
-        trace_far found = {0};
+        nw_contour_ring ring = {.points = rings->points + rings->starts[k],
+                                .count = rings->starts[k + 1] - rings->starts[k]};
+        nw_trace_far found = {0};
         if (fit_ring(of, ring, limits, &paths[k], &found) != NW_OK) {
 #pragma omp atomic write
             failed = true;
@@ -43,11 +43,11 @@ static nw_status fit_rings(const levels *of, const contours *rings, trace_limits
         places = fmax(places, found.places);
         tips = fmax(tips, found.tips);
     }
-    *far = (trace_far){places, tips};
+    *far = (nw_trace_far){places, tips};
     return failed ? nw_fail_memory(error, "the fitted outlines") : NW_OK;
 }
 
-static nw_status add_paths(const contours *rings, nw_path *paths, nw_drawing *drawing,
+static nw_status add_paths(const nw_contours *rings, nw_path *paths, nw_drawing *drawing,
                            nw_error *error)
 {
     for (size_t k = 0; k < rings->count; k++) {
@@ -59,11 +59,11 @@ static nw_status add_paths(const contours *rings, nw_path *paths, nw_drawing *dr
     return NW_OK;
 }
 
-nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
-                         nw_drawing *drawing, trace_far *far, nw_error *error)
+nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_limits limits,
+                         nw_drawing *drawing, nw_trace_far *far, nw_error *error)
 {
-    contours rings;
-    levels of = {ink, picture};
+    nw_contours rings;
+    nw_levels of = {ink, picture};
     nw_status status = nw_contours_find(&of, &rings, error);
     if (status != NW_OK) {
         return status;

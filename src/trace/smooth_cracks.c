@@ -1,5 +1,6 @@
 /*
- * held: a run of cracks between ink and paper pixels -> where the smoothest outline passes them.
+ * smooth_cracks: a run of cracks between ink and paper pixels -> where the smoothest outline passes
+ * them.
  *
  * A shape that was cut into pixels by their middles passes every crack between the middles of the
  * two pixels beside it: within half a pixel of the crack. Of all curves that do, the smoothest is
@@ -41,7 +42,7 @@ typedef struct {
     double *along;     /* how far along the outline each place is */
 } problem;
 
-static double along_between(const crack *a, const crack *b)
+static double along_between(const nw_crack *a, const nw_crack *b)
 {
     nw_point n = nw_plus(a->normal, b->normal, 1);
     double length = nw_length(n), step = fabs(nw_cross(nw_minus(b->at, a->at), n));
@@ -60,7 +61,7 @@ static void weights_of(const double *along, double weights[ORDER + 1])
 }
 
 /* Adds the square of the difference over the places from i on, across the outline. */
-static void difference_add(problem *p, const crack *cracks, size_t i)
+static void difference_add(problem *p, const nw_crack *cracks, size_t i)
 {
     double weights[ORDER + 1], factor[ORDER + 1], still = 0;
     nw_point n = {0, 0};
@@ -71,7 +72,7 @@ static void difference_add(problem *p, const crack *cracks, size_t i)
     double length = fmax(nw_length(n), CLOSEST_PX);
     n = (nw_point){n.x / length, n.y / length};
     for (int k = 0; k <= ORDER; k++) {
-        const crack *c = &cracks[i + k];
+        const nw_crack *c = &cracks[i + k];
         still += weights[k] * nw_dot(c->at, n);
         factor[k] = weights[k] * (c->upright ? n.x : n.y);
     }
@@ -116,12 +117,12 @@ static void solve(problem *p)
     }
 }
 
-static double within(double value, double limit)
+static double bounded(double value, double limit)
 {
     return fmax(-limit, fmin(limit, value));
 }
 
-static void run_stage(problem *p, const crack *cracks, double penalty)
+static void run_stage(problem *p, const nw_crack *cracks, double penalty)
 {
     for (size_t i = 0; i < p->count; i++) {
         p->v[i] *= p->penalty / penalty;
@@ -132,7 +133,7 @@ static void run_stage(problem *p, const crack *cracks, double penalty)
         solve(p);
         for (size_t i = 0; i < p->count; i++) {
             double wanted = p->x[i] + p->v[i];
-            p->z[i] = within(wanted, cracks[i].most);
+            p->z[i] = bounded(wanted, cracks[i].most);
             p->v[i] = wanted - p->z[i];
         }
     }
@@ -145,7 +146,7 @@ static void problem_free(problem *p)
     free(p->right);
 }
 
-static bool problem_make(problem *p, const crack *cracks, size_t count)
+static bool problem_make(problem *p, const nw_crack *cracks, size_t count)
 {
     *p = (problem){.count = count,
                    .matrix = nw_alloc(count, sizeof *p->matrix),
@@ -168,7 +169,7 @@ static bool problem_make(problem *p, const crack *cracks, size_t count)
     return true;
 }
 
-bool nw_cracks_hold(crack *cracks, size_t count)
+bool nw_cracks_smooth(nw_crack *cracks, size_t count)
 {
     problem p;
     bool done = problem_make(&p, cracks, count);
@@ -178,14 +179,14 @@ bool nw_cracks_hold(crack *cracks, size_t count)
         penalty *= PENALTY_FALLS;
     }
     for (size_t i = 0; done && i < count; i++) {
-        cracks[i].shift = within(p.x[i], BEYOND * cracks[i].most);
+        cracks[i].shift = bounded(p.x[i], BEYOND * cracks[i].most);
         cracks[i].force = p.penalty * fabs(p.v[i]);
     }
     problem_free(&p);
     return done;
 }
 
-bool nw_cracks_straighten(crack *cracks, size_t count)
+bool nw_cracks_straighten(nw_crack *cracks, size_t count)
 {
     nw_line_sum sum = {0};
     for (size_t i = 0; i < count; i++)
@@ -195,7 +196,7 @@ bool nw_cracks_straighten(crack *cracks, size_t count)
     nw_point n = nw_left(way);
     for (int pass = 0; pass < 2; pass++) {
         for (size_t i = 0; i < count; i++) {
-            crack *c = &cracks[i];
+            nw_crack *c = &cracks[i];
             double off = nw_dot(nw_minus(c->at, centre), n);
             double across = c->upright ? n.x : n.y;
             if (fabs(across) < LINE_STEEP || fabs(off / across) > LINE_REACH * c->most) {

@@ -1,5 +1,5 @@
 /*
- * trace: ink -> outlines by libpotrace (Selinger, Potrace: a polygon-based tracing algorithm,
+ * tracing: ink -> outlines by libpotrace (Selinger, Potrace: a polygon-based tracing algorithm,
  * 2003), turned y up, nested into pieces, and cleaned where the smoothing made outlines cross.
  *
  * The library is given the ink's own words where its word has the same 64 bits, with rows counted
@@ -150,10 +150,10 @@ static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one 
 
 /* Through the pixels' steps; by the tracing library where they are so rough that curves through
  * them cross and cannot be taken apart. */
-static nw_status smooth_trace(const nw_ink *ink, trace_limits limits, nw_drawing *drawing,
+static nw_status smooth_trace(const nw_ink *ink, nw_trace_limits limits, nw_drawing *drawing,
                               nw_error *error)
 {
-    trace_far fitted;
+    nw_trace_far fitted;
     size_t left = 0;
     nw_status status = nw_rings_trace(ink, NULL, limits, drawing, &fitted, error);
     if (status == NW_OK) {
@@ -170,7 +170,7 @@ static nw_status smooth_trace(const nw_ink *ink, trace_limits limits, nw_drawing
 static nw_status steps_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
                              double *largest, nw_error *error)
 {
-    trace_limits limits = {tolerance, TRACE_REACH_PX};
+    nw_trace_limits limits = {tolerance, TRACE_REACH_PX};
     nw_status status = is_large(ink) ? nw_ink_trace(ink, drawing, error)
                                      : smooth_trace(ink, limits, drawing, error);
     *largest = status == NW_OK ? nw_drawing_distance(drawing, ink) : 0;
@@ -185,7 +185,7 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
 {
     double closer = tolerance;
     for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
-        trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
+        nw_trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
         nw_drawing_free(drawing);
         nw_status status =
             round == 0 ? steps_trace(ink, nw_trace_defaults().smooth_px, drawing, largest, error)
@@ -203,11 +203,11 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
 }
 
 static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
-                          const nw_trace_options *options, nw_drawing *drawing, trace_far *far,
+                          const nw_trace_options *options, nw_drawing *drawing, nw_trace_far *far,
                           nw_error *error)
 {
     if (grey) {
-        trace_limits limits = {.tolerance = options->smooth_px};
+        nw_trace_limits limits = {.tolerance = options->smooth_px};
         return nw_rings_trace(ink, grey, limits, drawing, far, error);
     }
     return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, &far->places, error)
@@ -240,7 +240,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
     bool grey = options->grey && picture && !is_large(ink) && has_levels(picture);
-    trace_far far = {0};
+    nw_trace_far far = {0};
     nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &far, error);
     if (status == NW_OK) {
         numbers_set(drawing, ink, options->pieces);

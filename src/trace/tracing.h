@@ -10,7 +10,7 @@
  * place. */
 typedef struct {
     double places, tips;
-} trace_far;
+} nw_trace_far;
 
 /* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. A path's number
  * is here one more than that of a pixel of ink on it, along the rows from the top. */
@@ -20,14 +20,14 @@ nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
  * middles of the pixels' edges. */
 typedef struct {
     double tolerance, reach;
-} trace_limits;
+} nw_trace_limits;
 
 #define TRACE_REACH_PX 0.5 /* a shape's edge runs between the middles of two pixels */
 
 /* Outlines from the grey levels, or where picture is NULL from the pixels' steps, within limits of
  * the boundary: pixel units, y up, not yet nested or cleaned; numbers as above. */
-nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, trace_limits limits,
-                         nw_drawing *drawing, trace_far *far, nw_error *error);
+nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_limits limits,
+                         nw_drawing *drawing, nw_trace_far *far, nw_error *error);
 
 #define TRACED_FLATNESS_PX 0.02 /* to find out what lies in what, and what crosses */
 
@@ -39,7 +39,7 @@ bool nw_ink_at(const nw_ink *ink, long x, long y);
 
 /* The largest distance of the outlines from the pixels' own boundary: outlines in pixels, y up,
  * the picture's lower left corner at the origin. Places further off than MOST_DISTANCE_PX count as
- * that. (distance.c) */
+ * that. (pixel_distance.c) */
 #define MOST_DISTANCE_PX 8.0
 double nw_drawing_distance(const nw_drawing *drawing, const nw_ink *ink);
 

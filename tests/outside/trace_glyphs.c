@@ -23,9 +23,9 @@ static void compare(FT_Face face, unsigned long character, tally *all)
 {
     trace_sample s;
     if (trace_sample_glyph(face, character, true, &s)) {
-        trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
+        nw_trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
         nw_drawing plain = {0}, grey = {0};
-        trace_far far;
+        nw_trace_far far;
         ck_assert_int_eq(nw_ink_trace(&s.ink, &plain, NULL), NW_OK);
         ck_assert_int_eq(nw_rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
         ck_assert_double_le(far.places, nw_trace_defaults().smooth_px);

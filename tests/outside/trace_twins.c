@@ -109,9 +109,9 @@ static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
     }
     picture_render(&s.truth, &s);
     nw_drawing plain = {0}, grey = {0};
-    trace_far far;
+    nw_trace_far far;
     double area = nw_region_area(&s.truth);
-    trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
+    nw_trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px};
     ck_assert_int_eq(nw_ink_trace(&s.ink, &plain, NULL), NW_OK);
     ck_assert_int_eq(nw_rings_trace(&s.ink, &s.picture, limits, &grey, &far, NULL), NW_OK);
     ck_assert_double_le(far.places, limits.tolerance + 1e-9);

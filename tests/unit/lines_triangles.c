@@ -18,7 +18,7 @@ static void add_ring(nw_region_builder *b, const nw_point *points, size_t count)
     nw_region_end_ring(b);
 }
 
-static double area_of(const nw_region *r, const triangle *t)
+static double area_of(const nw_region *r, const nw_triangle *t)
 {
     nw_point a = r->points[t->corner[0]], b = r->points[t->corner[1]], c = r->points[t->corner[2]];
     return ((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)) / 2;
@@ -26,9 +26,9 @@ static double area_of(const nw_region *r, const triangle *t)
 
 /* Whether the far corner of the neighbour across edge k lies outside the triangle's circle, but for
  * rounding. */
-static bool is_delaunay(const nw_region *r, const triangulation *t, uint32_t i, int k)
+static bool is_delaunay(const nw_region *r, const nw_triangulation *t, uint32_t i, int k)
 {
-    const triangle *c = &t->items[i], *other = &t->items[c->beside[k]];
+    const nw_triangle *c = &t->items[i], *other = &t->items[c->beside[k]];
     for (int j = 0; j < 3; j++) {
         if (other->corner[j] == c->corner[0] || other->corner[j] == c->corner[1] ||
             other->corner[j] == c->corner[2]) {
@@ -51,7 +51,7 @@ static bool is_delaunay(const nw_region *r, const triangulation *t, uint32_t i, 
 
 static void region_check(nw_region_builder *b, size_t triangles)
 {
-    triangulation t;
+    nw_triangulation t;
     ck_assert(nw_triangulation_make(&b->region, &t));
     ck_assert_uint_eq(t.count, triangles);
     double area = 0;
@@ -129,7 +129,7 @@ END_TEST
 START_TEST(nothing_has_no_triangles)
 {
     nw_region none = {0};
-    triangulation t;
+    nw_triangulation t;
     ck_assert(nw_triangulation_make(&none, &t));
     ck_assert_uint_eq(t.count, 0);
     nw_triangulation_free(&t);

@@ -333,6 +333,19 @@ START_TEST(a_fit_without_spots_reads_as_one)
 }
 END_TEST
 
+/* RFC 8259, section 7: quotation marks, backslashes and control characters are escaped. */
+START_TEST(json_escapes_what_it_must)
+{
+    nw_text text;
+    ck_assert_int_eq(nw_write_failure_json("a\"b\\c/\xc3\xa9", "one\ntwo\tthree\x01", &text, NULL),
+                     NW_OK);
+    ck_assert_str_eq(text.data, "{\n  \"narrows\": \"" NW_VERSION "\",\n"
+                                "  \"art\": \"a\\\"b\\\\c/\xc3\xa9\",\n"
+                                "  \"failure\": \"one\\ntwo\\tthree\xef\xbf\xbd\"\n}\n");
+    nw_text_free(&text);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {svg_is_in_millimetres_and_upside_down,
@@ -346,6 +359,7 @@ int main(void)
                                   the_table_says_it_all_in_80_columns,
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
-                                  a_fit_without_spots_reads_as_one};
+                                  a_fit_without_spots_reads_as_one,
+                                  json_escapes_what_it_must};
     return TESTS_RUN("report", tests);
 }

@@ -1,5 +1,5 @@
 /*
- * find: what a picture holds -> how its ink is told from its paper.
+ * ink_colour: what a picture holds -> how its ink is told from its paper.
  *
  * Rules, in this order, unless the user says:
  *  - On transparent ground the ink is what is not transparent, unless that is nearly all of the

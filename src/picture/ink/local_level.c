@@ -1,5 +1,5 @@
 /*
- * local: grey levels under uneven light -> density, with a threshold for each neighbourhood.
+ * local_level: grey levels under uneven light -> density, with a threshold for each neighbourhood.
  *
  * Method: T = m (1 + k (s / R - 1)), m and s the mean and the standard deviation of the window
  * round the pixel, R = 128 (J. Sauvola and M. Pietikäinen, Adaptive document image binarization,

@@ -25,13 +25,8 @@ typedef struct {
 
 static bool add_vertex(report_polyline *polyline, nw_point at, double bulge)
 {
-    void *items = polyline->items;
-    if (!nw_grow(&items, &polyline->capacity, polyline->count + 1, sizeof *polyline->items)) {
-        return false;
-    }
-    polyline->items = items;
-    polyline->items[polyline->count++] = (report_vertex){at, bulge};
-    return true;
+    return nw_push(&polyline->items, &polyline->count, &polyline->capacity,
+                   &(report_vertex){at, bulge}, sizeof *polyline->items);
 }
 
 /* The direction from p[0] to the first other control point, of length 1; false when there is

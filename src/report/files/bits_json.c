@@ -1,136 +1,88 @@
 /* Every bit side by side for programs: JSON (RFC 8259) and CSV (RFC 4180), in millimetres. */
-#include <report/files/json_values.h>
+#include <report/files/json_text.h>
 #include <report/parts.h>
 
 #include <math.h>
 
-static struct json_object *tightest_object(report_json *b, const nw_bit_result *result)
+static void tightest_write(nw_json *j, const nw_bit_result *result)
 {
     if (!result->fit.spot_count) {
-        return NULL;
+        nw_json_string(j, "tightest", NULL);
+        return;
     }
     const nw_spot *spot = &result->fit.spots[0];
-    struct json_object *object = nw_report_json_made(b, json_object_new_object());
-    if (object) {
-        nw_report_json_put(b, object, "side", nw_report_json_string(b, nw_side_name(spot->side)));
-        nw_report_json_put(b, object, "form", nw_report_json_string(b, nw_form_name(spot->form)));
-        nw_report_json_put(b, object, "at", nw_report_json_pair(b, spot->at.x, spot->at.y));
-        nw_report_json_put(b, object, "width", nw_report_json_known(b, spot->width));
-    }
-    return object;
+    nw_json_open(j, "tightest", '{');
+    nw_json_string(j, "side", nw_side_name(spot->side));
+    nw_json_string(j, "form", nw_form_name(spot->form));
+    nw_json_pair(j, "at", spot->at.x, spot->at.y);
+    nw_json_known(j, "width", spot->width);
+    nw_json_close(j, '}');
 }
 
-static struct json_object *count_value(report_json *b, size_t count)
+static void bit_write(nw_json *j, const nw_bits_report *report, const nw_bit_result *result)
 {
-    return nw_report_json_made(b, json_object_new_uint64(count));
-}
-
-static struct json_object *flag_value(report_json *b, bool flag)
-{
-    return nw_report_json_made(b, json_object_new_boolean(flag));
-}
-
-static void judged_fill(report_json *b, struct json_object *object, const nw_bit_result *result)
-{
-    nw_report_json_put(b, object, "fits", flag_value(b, result->fit.fits));
-    nw_report_json_put(b, object, "pinches", count_value(b, result->pinches));
-    nw_report_json_put(b, object, "stubs", count_value(b, result->stubs));
-    nw_report_json_put(b, object, "misses", count_value(b, result->misses));
-    nw_report_json_put(b, object, "necks", count_value(b, result->necks));
-    nw_report_json_put(b, object, "tightest", tightest_object(b, result));
-    nw_report_json_put(b, object, "unreached",
-                       nw_report_json_number(b, result->fit.area_unreached));
-    nw_report_json_put(b, object, "unreached_share",
-                       nw_report_json_number(b, result->share_unreached));
-    nw_report_json_put(b, object, "outline_share", nw_report_json_number(b, result->share_outline));
-    nw_report_json_put(b, object, "path", nw_report_json_number(b, result->fit.path_length));
-}
-
-static struct json_object *bit_object(report_json *b, const nw_bits_report *report, size_t k)
-{
-    const nw_bit_result *result = &report->bits->results[k];
-    struct json_object *object = nw_report_json_made(b, json_object_new_object());
-    if (!object) {
-        return NULL;
-    }
-    const char *name = report->rack->bits[result->bit].name;
-    nw_report_json_put(b, object, "name", nw_report_json_string(b, name));
-    nw_report_json_put(b, object, "diameter", nw_report_json_number(b, result->diameter));
-    nw_report_json_put(b, object, "judged", flag_value(b, result->judged));
+    nw_json_open(j, NULL, '{');
+    nw_json_string(j, "name", report->rack->bits[result->bit].name);
+    nw_json_number(j, "diameter", result->diameter);
+    nw_json_flag(j, "judged", result->judged);
     if (result->judged) {
-        judged_fill(b, object, result);
+        nw_json_flag(j, "fits", result->fit.fits);
+        nw_json_count(j, "pinches", result->pinches);
+        nw_json_count(j, "stubs", result->stubs);
+        nw_json_count(j, "misses", result->misses);
+        nw_json_count(j, "necks", result->necks);
+        tightest_write(j, result);
+        nw_json_number(j, "unreached", result->fit.area_unreached);
+        nw_json_number(j, "unreached_share", result->share_unreached);
+        nw_json_number(j, "outline_share", result->share_outline);
+        nw_json_number(j, "path", result->fit.path_length);
     }
-    nw_report_json_put(b, object, "flutes_short", flag_value(b, result->flutes_short));
-    nw_report_json_put(b, object, "vee_depth", nw_report_json_known(b, result->vee_depth));
-    return object;
+    nw_json_flag(j, "flutes_short", result->flutes_short);
+    nw_json_known(j, "vee_depth", result->vee_depth);
+    nw_json_close(j, '}');
 }
 
-static struct json_object *pair_object(report_json *b, const nw_rack *rack, const nw_pair *pair)
+static void pair_write(nw_json *j, const nw_rack *rack, const nw_pair *pair)
 {
-    struct json_object *object = nw_report_json_made(b, json_object_new_object());
-    if (object) {
-        nw_report_json_put(b, object, "large",
-                           nw_report_json_string(b, rack->bits[pair->large].name));
-        nw_report_json_put(b, object, "small",
-                           nw_report_json_string(b, rack->bits[pair->small].name));
-        nw_report_json_put(b, object, "large_path", nw_report_json_number(b, pair->large_path));
-        nw_report_json_put(b, object, "small_path", nw_report_json_number(b, pair->small_path));
-        nw_report_json_put(b, object, "remains", nw_report_json_number(b, pair->remains));
-        nw_report_json_put(b, object, "left", nw_report_json_number(b, pair->left));
-        nw_report_json_put(b, object, "minutes", nw_report_json_known(b, pair->minutes));
-    }
-    return object;
-}
-
-static void pairs_fill(report_json *b, struct json_object *root, const nw_bits_report *report)
-{
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t k = 0; array && k < report->pairs->count && !b->failed; k++) {
-        nw_report_json_append(b, array, pair_object(b, report->rack, &report->pairs->pairs[k]));
-    }
-    nw_report_json_put(b, root, "pairs", array);
-}
-
-static void report_fill(report_json *b, struct json_object *root, const nw_bits_report *report)
-{
-    const nw_bits *bits = report->bits;
-    double known = NW_NONE;
-    nw_report_json_put(b, root, "narrows", nw_report_json_string(b, NW_VERSION));
-    nw_report_json_put(b, root, "art", nw_report_json_string(b, report->art));
-    nw_report_json_put(b, root, "size",
-                       nw_report_json_pair(b, report->drawing->width, report->drawing->height));
-    nw_report_json_put(b, root, "cut", nw_report_json_string(b, nw_cut_name(report->cut)));
-    nw_report_json_put(b, root, "least_neck",
-                       nw_report_json_known(b, report->neck > 0 ? report->neck : known));
-    nw_report_json_put(b, root, "stock",
-                       nw_report_json_known(b, report->stock > 0 ? report->stock : known));
-    nw_report_json_put(b, root, "rack", nw_report_json_string(b, report->rack_name));
-    nw_report_json_put(b, root, "critical",
-                       nw_report_json_known(b, isinf(report->critical) ? known : report->critical));
-    bool any = bits->largest < bits->count;
-    nw_report_json_put(
-        b, root, "largest",
-        any ? nw_report_json_string(b, report->rack->bits[bits->results[bits->largest].bit].name)
-            : NULL);
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t k = 0; array && k < bits->count && !b->failed; k++) {
-        nw_report_json_append(b, array, bit_object(b, report, k));
-    }
-    nw_report_json_put(b, root, "bits", array);
-    if (report->pairs) {
-        pairs_fill(b, root, report);
-    }
+    nw_json_open(j, NULL, '{');
+    nw_json_string(j, "large", rack->bits[pair->large].name);
+    nw_json_string(j, "small", rack->bits[pair->small].name);
+    nw_json_number(j, "large_path", pair->large_path);
+    nw_json_number(j, "small_path", pair->small_path);
+    nw_json_number(j, "remains", pair->remains);
+    nw_json_number(j, "left", pair->left);
+    nw_json_known(j, "minutes", pair->minutes);
+    nw_json_close(j, '}');
 }
 
 nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error)
 {
+    const nw_bits *bits = report->bits;
+    const nw_bit *rack = report->rack->bits;
+    nw_json j = {.text = json};
     *json = (nw_text){0};
-    report_json b = {false};
-    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
-    if (root) {
-        report_fill(&b, root, report);
+    nw_json_open(&j, NULL, '{');
+    nw_json_string(&j, "narrows", NW_VERSION);
+    nw_json_string(&j, "art", report->art);
+    nw_json_pair(&j, "size", report->drawing->width, report->drawing->height);
+    nw_json_string(&j, "cut", nw_cut_name(report->cut));
+    nw_json_known(&j, "least_neck", report->neck > 0 ? report->neck : NW_NONE);
+    nw_json_known(&j, "stock", report->stock > 0 ? report->stock : NW_NONE);
+    nw_json_string(&j, "rack", report->rack_name);
+    nw_json_known(&j, "critical", isinf(report->critical) ? NW_NONE : report->critical);
+    bool any = bits->largest < bits->count;
+    nw_json_string(&j, "largest", any ? rack[bits->results[bits->largest].bit].name : NULL);
+    nw_json_open(&j, "bits", '[');
+    for (size_t k = 0; k < bits->count; k++)
+        bit_write(&j, report, &bits->results[k]);
+    nw_json_close(&j, ']');
+    if (report->pairs) {
+        nw_json_open(&j, "pairs", '[');
+        for (size_t k = 0; k < report->pairs->count; k++)
+            pair_write(&j, report->rack, &report->pairs->pairs[k]);
+        nw_json_close(&j, ']');
     }
-    nw_report_json_write(&b, root, json);
+    nw_json_close(&j, '}');
     return nw_report_finish(json, "the list of bits", error);
 }
 
@@ -151,33 +103,25 @@ static void csv_name(nw_text *csv, const char *name)
     nw_text_free(&clean);
 }
 
-static void csv_number(nw_text *csv, double value, bool known)
-{
-    nw_text_add(csv, ",");
-    if (known) {
-        nw_text_number(csv, value, REPORT_LIST_DECIMALS);
-    }
-}
-
 static void csv_row(nw_text *csv, const nw_bits_report *report, size_t k)
 {
     const nw_bit_result *result = &report->bits->results[k];
     const nw_fit *fit = &result->fit;
     bool judged = result->judged, pinch = fit->spot_count && fit->spots[0].form == NW_PINCH;
     csv_name(csv, report->rack->bits[result->bit].name);
-    csv_number(csv, result->diameter, true);
+    nw_report_csv_number(csv, result->diameter, true);
     nw_text_format(csv, ",%s", !judged ? "" : fit->fits ? "yes" : "no");
-    csv_number(csv, (double)result->pinches, judged);
-    csv_number(csv, (double)result->stubs, judged);
-    csv_number(csv, (double)result->misses, judged);
-    csv_number(csv, (double)result->necks, judged);
-    csv_number(csv, pinch ? fit->spots[0].width : 0, pinch);
-    csv_number(csv, fit->area_unreached, judged);
-    csv_number(csv, result->share_unreached, judged);
-    csv_number(csv, result->share_outline, judged);
-    csv_number(csv, fit->path_length, judged);
+    nw_report_csv_number(csv, (double)result->pinches, judged);
+    nw_report_csv_number(csv, (double)result->stubs, judged);
+    nw_report_csv_number(csv, (double)result->misses, judged);
+    nw_report_csv_number(csv, (double)result->necks, judged);
+    nw_report_csv_number(csv, pinch ? fit->spots[0].width : 0, pinch);
+    nw_report_csv_number(csv, fit->area_unreached, judged);
+    nw_report_csv_number(csv, result->share_unreached, judged);
+    nw_report_csv_number(csv, result->share_outline, judged);
+    nw_report_csv_number(csv, fit->path_length, judged);
     nw_text_format(csv, ",%s", result->flutes_short ? "yes" : "no");
-    csv_number(csv, result->vee_depth, result->vee_depth >= 0);
+    nw_report_csv_number(csv, result->vee_depth, result->vee_depth >= 0);
     nw_text_add(csv, "\r\n");
 }
 

@@ -1,5 +1,5 @@
 /*
- * dxf: layers of outlines -> an ASCII DXF file of AutoCAD 2000 (AC1015), as the published DXF
+ * dxf_file: layers of outlines -> an ASCII DXF file of AutoCAD 2000 (AC1015), as the published DXF
  * reference lays it out, in millimetres, y up. Every path is one LWPOLYLINE; arcs are bulges, and
  * curves become biarcs within 0.005 mm (biarc.c).
  */

@@ -1,5 +1,5 @@
 /*
- * path: outlines -> the path data of SVG 1.1 (W3C Recommendation, 16 August 2011, section 8.3).
+ * svg_data: outlines -> the path data of SVG 1.1 (W3C Recommendation, 16 August 2011, section 8.3).
  * Lines stay lines, curves cubic curves, arcs arcs. Four decimals of a millimetre: a tenth of a
  * micrometre is far below what any machine or eye can tell.
  */

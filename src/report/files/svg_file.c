@@ -1,6 +1,6 @@
 /*
- * svg: layers of outlines -> an SVG 1.1 document in millimetres, one path per piece with its holes
- * inside it (even-odd), y down. width and height carry the unit and the viewBox has the same
+ * svg_file: layers of outlines -> an SVG 1.1 document in millimetres, one path per piece with its
+ * holes inside it (even-odd), y down. width and height carry the unit and the viewBox has the same
  * numbers without it, so one user unit is one millimetre for every reader.
  */
 #include <report/parts.h>

@@ -162,9 +162,7 @@ void nw_page_numbers_start(page *p)
 
 void nw_page_add(page *p, const double *numbers, size_t count)
 {
-    void *items = p->numbers;
-    p->full = p->full || !nw_grow(&items, &p->capacity, p->length + count, sizeof *p->numbers);
-    p->numbers = items;
+    p->full = p->full || !nw_grow(&p->numbers, &p->capacity, p->length + count, sizeof *p->numbers);
     for (size_t i = 0; i < count && !p->full; i++)
         p->numbers[p->length++] = numbers[i];
 }

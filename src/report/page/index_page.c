@@ -1,6 +1,6 @@
 /*
- * index: what came of many arts, as one HTML page: the marked drawings side by side, each with its
- * verdict and a link. Nothing of a file's name gets in unescaped.
+ * index_page: what came of many arts, as one HTML page: the marked drawings side by side, each with
+ * its verdict and a link. Nothing of a file's name gets in unescaped.
  */
 #include <report/page/engine.h>
 #include <report/parts.h>

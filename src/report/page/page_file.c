@@ -1,10 +1,10 @@
 /*
- * page: the result as one HTML file that works from disk and carries the fit itself, as the
+ * page_file: the result as one HTML file that works from disk and carries the fit itself, as the
  * WebAssembly that the folder page is compiled to. This file writes the data into it: the
  * outlines, in doubles as they are, and everything that was asked. Where the compiler for
  * WebAssembly was missing when narrows was built, there is no page.
  */
-#include <report/files/json_values.h>
+#include <report/files/json_text.h>
 #include <report/page/page_parts.h>
 #include <report/parts.h>
 
@@ -28,36 +28,26 @@ typedef struct {
 
 static void add(numbers *list, const double *values, size_t count)
 {
-    void *items = list->items;
-    list->failed =
-        list->failed || !nw_grow(&items, &list->capacity, list->count + count, sizeof(double));
-    list->items = items;
+    list->failed = list->failed ||
+                   !nw_grow(&list->items, &list->capacity, list->count + count, sizeof(double));
     if (!list->failed) {
         memcpy(list->items + list->count, values, count * sizeof *values);
         list->count += count;
     }
 }
 
-static struct json_object *numbers_string(report_json *b, numbers *list)
+static void numbers_write(nw_json *j, const char *key, numbers *list)
 {
     nw_text text = {0};
     nw_report_base64_doubles(&text, list->items, list->count);
-    bool failed = list->failed || text.failed;
-    struct json_object *string = failed ? NULL : json_object_new_string(text.data ? text.data : "");
+    nw_json_string(j, key, text.data ? text.data : "");
+    j->text->failed = j->text->failed || list->failed || text.failed;
     free(list->items);
     nw_text_free(&text);
-    return nw_report_json_made(b, string);
-}
-
-static struct json_object *number_string(report_json *b, double number)
-{
-    numbers list = {0};
-    add(&list, &number, 1);
-    return numbers_string(b, &list);
 }
 
 /* As engine.c in the folder page reads it. */
-static struct json_object *drawing_string(report_json *b, const nw_drawing *drawing)
+static void drawing_write(nw_json *j, const nw_drawing *drawing)
 {
     numbers list = {0};
     for (size_t k = 0; k < drawing->count; k++) {
@@ -73,10 +63,10 @@ static struct json_object *drawing_string(report_json *b, const nw_drawing *draw
             add(&list, values, sizeof values / sizeof *values);
         }
     }
-    return numbers_string(b, &list);
+    numbers_write(j, "drawing", &list);
 }
 
-static struct json_object *sizes_string(report_json *b, const nw_page *page)
+static void sizes_write(nw_json *j, const nw_page *page)
 {
     const nw_fit_options *options = &page->report->fit->options;
     const nw_job *job = page->job;
@@ -91,29 +81,22 @@ static struct json_object *sizes_string(report_json *b, const nw_page *page)
                       job->sheet_height,
                       job->margin};
     add(&list, sizes, sizeof sizes / sizeof *sizes);
-    return numbers_string(b, &list);
+    numbers_write(j, "sizes", &list);
 }
 
 /* ---- the data -------------------------------------------------------------------------------- */
 
-static struct json_object *rack_array(report_json *b, const nw_rack *rack, double stock)
+static void rack_write(nw_json *j, const nw_rack *rack, double stock)
 {
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; rack && i < rack->count && !b->failed; i++) {
-        struct json_object *bit = nw_report_json_made(b, json_object_new_object());
-        if (bit) {
-            nw_report_json_put(b, bit, "name", nw_report_json_string(b, rack->bits[i].name));
-            nw_report_json_put(b, bit, "diameter",
-                               nw_report_json_number(b, nw_bit_at_top(&rack->bits[i], stock)));
-            nw_report_json_append(b, array, bit);
-        }
+    nw_json_open(j, "rack", '[');
+    for (size_t i = 0; rack && i < rack->count; i++) {
+        nw_json_open(j, NULL, '{');
+        nw_json_string(j, "name", rack->bits[i].name);
+        nw_json_number(j, "diameter", nw_bit_at_top(&rack->bits[i], stock));
+        nw_json_close(j, '}');
     }
-    return array;
-}
-
-/* The bits as they are, for the ways out: shape, diameter, flute, tip, angle, feed of each. */
-static struct json_object *rack_string(report_json *b, const nw_rack *rack)
-{
+    nw_json_close(j, ']');
+    /* The bits as they are, for the ways out: shape, diameter, flute, tip, angle, feed of each. */
     numbers list = {0};
     for (size_t i = 0; rack && i < rack->count; i++) {
         const nw_bit *bit = &rack->bits[i];
@@ -121,139 +104,125 @@ static struct json_object *rack_string(report_json *b, const nw_rack *rack)
                            bit->tip,   bit->angle_deg, bit->feed};
         add(&list, values, sizeof values / sizeof *values);
     }
-    return numbers_string(b, &list);
+    numbers_write(j, "rackNumbers", &list);
 }
 
-static struct json_object *pair_of_words(report_json *b, const char *one, const char *other)
+static void words_write(nw_json *j, const char *key, const nw_page_words *words, size_t count)
 {
-    struct json_object *pair = nw_report_json_made(b, json_object_new_array());
-    if (pair) {
-        nw_report_json_append(b, pair, nw_report_json_string(b, one));
-        nw_report_json_append(b, pair, other ? nw_report_json_string(b, other) : NULL);
+    nw_json_open(j, key, '[');
+    for (size_t i = 0; i < count; i++) {
+        nw_json_open(j, NULL, '[');
+        nw_json_string(j, NULL, words[i].words ? words[i].words : "");
+        nw_json_string(j, NULL, words[i].more);
+        nw_json_close(j, ']');
     }
-    return pair;
-}
-
-static struct json_object *words_array(report_json *b, const nw_page_words *words, size_t count)
-{
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; i < count && !b->failed; i++) {
-        nw_report_json_append(b, array, pair_of_words(b, words[i].words, words[i].more));
-    }
-    return array;
-}
-
-static struct json_object *notes_array(report_json *b, const nw_report *report)
-{
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; i < report->note_count && !b->failed; i++) {
-        nw_report_json_append(b, array, nw_report_json_string(b, report->notes[i]));
-    }
-    return array;
+    nw_json_close(j, ']');
 }
 
 /* The number that each piece of the drawing has in the art. */
-static struct json_object *pieces_array(report_json *b, const nw_drawing *drawing)
+static void pieces_write(nw_json *j, const nw_drawing *drawing)
 {
-    struct json_object *array = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; i < drawing->count && !b->failed; i++) {
-        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece) {
-            nw_report_json_append(
-                b, array, nw_report_json_made(b, json_object_new_uint64(drawing->paths[i].number)));
-        }
-    }
-    return array;
+    nw_json_open(j, "pieces", '[');
+    for (size_t i = 0; i < drawing->count; i++)
+        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece)
+            nw_json_count(j, NULL, drawing->paths[i].number);
+    nw_json_close(j, ']');
 }
 
-static struct json_object *picture_object(report_json *b, const nw_page_picture *picture)
+static void picture_write(nw_json *j, const nw_page_picture *picture)
 {
     if (!picture || !picture->uri.data) {
-        return NULL;
+        nw_json_string(j, "picture", NULL);
+        return;
     }
-    struct json_object *object = nw_report_json_made(b, json_object_new_object());
-    if (object) {
-        numbers place = {0};
-        nw_affine m = picture->place;
-        add(&place, (double[]){m.a, m.b, m.c, m.d, m.e, m.f}, 6);
-        nw_report_json_put(b, object, "uri", nw_report_json_string(b, picture->uri.data));
-        nw_report_json_put(b, object, "width", nw_report_json_number(b, picture->width));
-        nw_report_json_put(b, object, "height", nw_report_json_number(b, picture->height));
-        nw_report_json_put(b, object, "place", numbers_string(b, &place));
-    }
-    return object;
+    numbers place = {0};
+    nw_affine m = picture->place;
+    add(&place, (double[]){m.a, m.b, m.c, m.d, m.e, m.f}, 6);
+    nw_json_open(j, "picture", '{');
+    nw_json_string(j, "uri", picture->uri.data);
+    nw_json_number(j, "width", picture->width);
+    nw_json_number(j, "height", picture->height);
+    numbers_write(j, "place", &place);
+    nw_json_close(j, '}');
 }
 
 /* What was asked for of tabs; null: none. */
-static struct json_object *tabs_object(report_json *b, const nw_page *page)
+static void tabs_write(nw_json *j, const nw_page *page)
 {
-    struct json_object *object =
-        page->job->tabs ? nw_report_json_made(b, json_object_new_object()) : NULL;
-    if (object) {
-        nw_report_json_put(b, object, "count",
-                           nw_report_json_made(b, json_object_new_uint64(page->job->tab_count)));
-        nw_report_json_put(b, object, "width", number_string(b, page->job->tab_width));
+    if (!page->job->tabs) {
+        nw_json_string(j, "tabs", NULL);
+        return;
     }
-    return object;
+    numbers width = {0};
+    add(&width, &page->job->tab_width, 1);
+    nw_json_open(j, "tabs", '{');
+    nw_json_count(j, "count", page->job->tab_count);
+    numbers_write(j, "width", &width);
+    nw_json_close(j, '}');
 }
 
-static struct json_object *shape_string(report_json *b, const nw_drawing *drawing, nw_point at)
+/* Takes over the text. */
+static void text_write(nw_json *j, const char *key, nw_text *text)
+{
+    nw_json_string(j, key, text->data ? text->data : "");
+    j->text->failed = j->text->failed || text->failed;
+    nw_text_free(text);
+}
+
+static void shape_write(nw_json *j, const char *key, const nw_drawing *drawing, nw_point at)
 {
     nw_text data = {0};
     report_frame frame = {.left = at.x, .top = at.y, .scale = 1};
     nw_report_path_data(&data, drawing->paths, drawing->count, frame);
-    struct json_object *string =
-        data.failed ? NULL : json_object_new_string(data.data ? data.data : "");
-    nw_text_free(&data);
-    return nw_report_json_made(b, string);
+    text_write(j, key, &data);
 }
 
 /* What widening did, in words and as path data, y down; null: nothing was widened. */
-static struct json_object *change_object(report_json *b, const nw_page *page)
+static void change_write(nw_json *j, const nw_page *page)
 {
     const nw_change_report *change = page->change;
-    struct json_object *object = change ? nw_report_json_made(b, json_object_new_object()) : NULL;
-    if (object) {
-        nw_text words = {0};
-        size_t before = change->widened->before.spot_count;
-        nw_text_format(&words, "Before widening: %zu spot%s, now %zu. ", before,
-                       before == 1 ? "" : "s", change->widened->after.spot_count);
-        nw_report_change_areas(&words, change);
-        nw_report_change_counts(&words, change);
-        nw_report_json_put(b, object, "words",
-                           words.failed ? NULL : nw_report_json_string(b, words.data));
-        b->failed = b->failed || words.failed;
-        nw_text_free(&words);
-        nw_report_json_put(b, object, "before", shape_string(b, change->before, page->change_at));
-        nw_report_json_put(b, object, "added", shape_string(b, change->added, page->change_at));
-        nw_report_json_put(b, object, "removed", shape_string(b, change->removed, page->change_at));
+    if (!change) {
+        nw_json_string(j, "change", NULL);
+        return;
     }
-    return object;
+    nw_text words = {0};
+    size_t before = change->widened->before.spot_count;
+    nw_text_format(&words, "Before widening: %zu spot%s, now %zu. ", before, before == 1 ? "" : "s",
+                   change->widened->after.spot_count);
+    nw_report_change_areas(&words, change);
+    nw_report_change_counts(&words, change);
+    nw_json_open(j, "change", '{');
+    text_write(j, "words", &words);
+    shape_write(j, "before", change->before, page->change_at);
+    shape_write(j, "added", change->added, page->change_at);
+    shape_write(j, "removed", change->removed, page->change_at);
+    nw_json_close(j, '}');
 }
 
-static void data_fill(report_json *b, struct json_object *root, const nw_page *page)
+static void data_write(nw_json *j, const nw_page *page)
 {
     const nw_report *report = page->report;
-    nw_report_json_put(b, root, "art", nw_report_json_string(b, report->art));
-    nw_report_json_put(b, root, "cut",
-                       nw_report_json_string(b, nw_cut_name(report->fit->options.cut)));
-    nw_report_json_put(b, root, "sizes", sizes_string(b, page));
-    nw_report_json_put(b, root, "inch",
-                       nw_report_json_made(b, json_object_new_boolean(report->inch)));
-    nw_report_json_put(b, root, "neckGiven",
-                       nw_report_json_made(b, json_object_new_boolean(page->job->neck > 0)));
-    nw_report_json_put(b, root, "drawing", drawing_string(b, report->drawing));
-    nw_report_json_put(b, root, "pieces", pieces_array(b, report->drawing));
-    nw_report_json_put(b, root, "rack", rack_array(b, page->rack, page->job->stock));
-    nw_report_json_put(b, root, "rackNumbers", rack_string(b, page->rack));
-    nw_report_json_put(b, root, "command",
-                       page->command ? nw_report_json_string(b, page->command) : NULL);
-    nw_report_json_put(b, root, "options", words_array(b, page->options, page->option_count));
-    nw_report_json_put(b, root, "ways", words_array(b, page->ways, page->way_count));
-    nw_report_json_put(b, root, "tabs", tabs_object(b, page));
-    nw_report_json_put(b, root, "notes", notes_array(b, report));
-    nw_report_json_put(b, root, "caution", nw_report_json_string(b, nw_report_caution()));
-    nw_report_json_put(b, root, "picture", picture_object(b, page->picture));
-    nw_report_json_put(b, root, "change", change_object(b, page));
+    nw_json_open(j, NULL, '{');
+    nw_json_string(j, "art", report->art ? report->art : "");
+    nw_json_string(j, "cut", nw_cut_name(report->fit->options.cut));
+    sizes_write(j, page);
+    nw_json_flag(j, "inch", report->inch);
+    nw_json_flag(j, "neckGiven", page->job->neck > 0);
+    drawing_write(j, report->drawing);
+    pieces_write(j, report->drawing);
+    rack_write(j, page->rack, page->job->stock);
+    nw_json_string(j, "command", page->command);
+    words_write(j, "options", page->options, page->option_count);
+    words_write(j, "ways", page->ways, page->way_count);
+    tabs_write(j, page);
+    nw_json_open(j, "notes", '[');
+    for (size_t i = 0; i < report->note_count; i++)
+        nw_json_string(j, NULL, report->notes[i]);
+    nw_json_close(j, ']');
+    nw_json_string(j, "caution", nw_report_caution());
+    picture_write(j, page->picture);
+    change_write(j, page);
+    nw_json_close(j, '}');
 }
 
 /* Within a script element "<" could end it, or begin a comment (HTML, Restrictions for contents of
@@ -355,17 +324,12 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
     if (status != NW_OK) {
         return status;
     }
-    report_json b = {false};
     nw_text json = {0}, still;
     status = still_make(page, &still, error);
     if (status != NW_OK) {
         return status;
     }
-    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
-    if (root) {
-        data_fill(&b, root, page);
-    }
-    nw_report_json_write(&b, root, &json);
+    data_write(&(nw_json){.text = &json}, page);
     for (size_t i = 0; i < report_page_part_count; i++) {
         nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);
         fill_add(html, report_page_parts[i].fill, page, &json, &still);

@@ -17,9 +17,7 @@ void nw_report_number_cell(nw_text *text, double value, int decimals, int width)
     } else {
         nw_text_fixed(&cell, value, decimals);
     }
-    text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
-    nw_text_free(&cell);
+    nw_text_take(text, &cell, width);
 }
 
 /* As published: 3/32 in is 2.38125 mm. */
@@ -27,9 +25,7 @@ static void add_bit(nw_text *text, double diameter)
 {
     nw_text cell = {0};
     nw_text_number(&cell, diameter, 5);
-    text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%8s", cell.data ? cell.data : "");
-    nw_text_free(&cell);
+    nw_text_take(text, &cell, 8);
 }
 
 void nw_report_cut(nw_text *text, const char *words, size_t columns)
@@ -109,15 +105,6 @@ static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
         "closes: width of the tightest pinch, %s; uncut: stock left, %s², and its share"
         "\nof the cut area; line%%: share of the outline reached; path: of the bit, %s\n",
         unit, unit, report->inch ? "feet" : "metres");
-}
-
-static void print_paragraph(nw_text *text, nw_text *words, const char *style)
-{
-    if (words->data && words->length) {
-        nw_report_paragraph(text, words->data, style);
-    }
-    text->failed = text->failed || words->failed;
-    nw_text_free(words);
 }
 
 /* ---- words ---------------------------------------------------------------------------------- */
@@ -245,20 +232,18 @@ nw_status nw_write_bits_table(const nw_bits_report *report, bool colour, nw_text
     *table = (nw_text){0};
     nw_text words = {0};
     nw_report_bits_verdict(&words, report);
-    print_paragraph(table, &words, colour ? BOLD : "");
+    nw_report_composed(table, &words, colour ? BOLD : "");
     nw_report_bits_subject(&words, report);
-    print_paragraph(table, &words, "");
+    nw_report_composed(table, &words, "");
     add_rows(table, report, colour);
     nw_text notes = {0};
     for (size_t k = 0; k < report->bits->count; k++) {
         add_bit_note(&words, report, &report->bits->results[k]);
-        print_paragraph(&notes, &words, "");
+        nw_report_composed(&notes, &words, "");
     }
     add_practice(&words, report);
-    print_paragraph(&notes, &words, "");
+    nw_report_composed(&notes, &words, "");
     nw_text_add(table, notes.length ? "\n" : "");
-    nw_text_add_bytes(table, notes.data, notes.length);
-    table->failed = table->failed || notes.failed;
-    nw_text_free(&notes);
+    nw_text_take(table, &notes, 0);
     return nw_report_finish(table, "the table of bits", error);
 }

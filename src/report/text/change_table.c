@@ -1,5 +1,5 @@
 /*
- * widened_table: the account of a widening for standard output, at most 80 columns: the verdict,
+ * change_table: the account of a widening for standard output, at most 80 columns: the verdict,
  * what was changed, what became of each spot, and what is left.
  */
 #include <report/parts.h>
@@ -22,10 +22,8 @@ static void print_outcome(nw_text *text, const nw_change_report *change, size_t 
                    nw_form_name(spot->form));
     static const int widths[] = {8, 8, 9};
     for (int k = 0; k < 3; k++) {
-        nw_text_format(text, "%*s%s", widths[k], cells[k].data ? cells[k].data : "",
-                       k == 0 ? "," : "");
-        text->failed = text->failed || cells[k].failed;
-        nw_text_free(&cells[k]);
+        nw_text_take(text, &cells[k], widths[k]);
+        nw_text_add(text, k == 0 ? "," : "");
     }
     nw_text_add(text, "  ");
     nw_report_outcome(text, change, i);
@@ -57,32 +55,23 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
                    change->inch ? "inches" : "mm");
 }
 
-static void print_paragraph(nw_text *table, nw_text *words, const char *style)
-{
-    table->failed = table->failed || words->failed;
-    if (words->length) {
-        nw_report_paragraph(table, words->data, style);
-    }
-    nw_text_free(words);
-}
-
 static void print_head(nw_text *table, const nw_change_report *change, bool colour)
 {
     nw_report before = nw_report_of_change(change, false);
     nw_text words = {0};
     nw_report_change_verdict(&words, change);
     const char *style = change->widened->after.fits ? "\x1b[1;32m" : "\x1b[1;31m";
-    print_paragraph(table, &words, colour ? style : "");
+    nw_report_composed(table, &words, colour ? style : "");
     nw_report_subject(&words, &before);
-    print_paragraph(table, &words, "");
+    nw_report_composed(table, &words, "");
     for (size_t i = 0; i < change->note_count; i++) {
         nw_report_line(&words, change->notes[i]);
-        print_paragraph(table, &words, "");
+        nw_report_composed(table, &words, "");
     }
     nw_report_change_areas(&words, change);
-    print_paragraph(table, &words, "");
+    nw_report_composed(table, &words, "");
     nw_report_change_counts(&words, change);
-    print_paragraph(table, &words, "");
+    nw_report_composed(table, &words, "");
 }
 
 static bool all_widened(const nw_widened *widened)
@@ -129,7 +118,7 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
     }
     nw_text words = {0};
     nw_report_doubts(&words, &after);
-    print_paragraph(table, &words, colour ? "\x1b[1;31m" : "");
+    nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
     nw_text_add(table, "\n");
     nw_report_paragraph(table, nw_report_caution(), "");
     return nw_report_finish(table, "the account", error);

@@ -1,5 +1,5 @@
-/* many: what came of many arts, as a table, and one that failed as JSON. */
-#include <report/files/json_values.h>
+/* many_table: what came of many arts, as a table, and one that failed as JSON. */
+#include <report/files/json_text.h>
 #include <report/parts.h>
 
 #include <string.h>
@@ -30,9 +30,7 @@ static void add_width(nw_text *table, double width, bool inch)
     } else {
         nw_text_add(&cell, "-");
     }
-    nw_text_format(table, "%*s", inch ? INCH_COLUMNS : WIDTH_COLUMNS, cell.data ? cell.data : "");
-    table->failed = table->failed || cell.failed;
-    nw_text_free(&cell);
+    nw_text_take(table, &cell, inch ? INCH_COLUMNS : WIDTH_COLUMNS);
 }
 
 static void add_row(nw_text *table, const nw_many_row *row, bool inch)
@@ -90,13 +88,11 @@ nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *j
                                 nw_error *error)
 {
     *json = (nw_text){0};
-    report_json b = {false};
-    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
-    if (root) {
-        nw_report_json_put(&b, root, "narrows", nw_report_json_string(&b, NW_VERSION));
-        nw_report_json_put(&b, root, "art", nw_report_json_string(&b, art));
-        nw_report_json_put(&b, root, "failure", nw_report_json_string(&b, failure));
-    }
-    nw_report_json_write(&b, root, json);
+    nw_json j = {.text = json};
+    nw_json_open(&j, NULL, '{');
+    nw_json_string(&j, "narrows", NW_VERSION);
+    nw_json_string(&j, "art", art);
+    nw_json_string(&j, "failure", failure);
+    nw_json_close(&j, '}');
     return nw_report_finish(json, "a line of JSON", error);
 }

@@ -1,5 +1,5 @@
-/* pieces: the list of what is in the art, as a table and as JSON. */
-#include <report/files/json_values.h>
+/* pieces_table: the list of what is in the art, as a table and as JSON. */
+#include <report/files/json_text.h>
 #include <report/parts.h>
 #include <report/sheet/pieces_sheet.h>
 
@@ -57,9 +57,7 @@ static void add_cell(nw_text *table, double value, int decimals, int width)
 {
     nw_text digits = {0};
     nw_text_fixed(&digits, value, decimals);
-    nw_text_format(table, "%*s", width, digits.data ? digits.data : "");
-    table->failed = table->failed || digits.failed;
-    nw_text_free(&digits);
+    nw_text_take(table, &digits, width);
 }
 
 /* A side of a piece; an inch has its fraction beside it. */
@@ -71,9 +69,7 @@ static void add_side(nw_text *table, double mm, bool inch, int decimals)
         return;
     }
     nw_report_length_cell(&cell, mm, true);
-    nw_text_format(table, "%*s", INCH_COLUMNS, cell.data ? cell.data : "");
-    table->failed = table->failed || cell.failed;
-    nw_text_free(&cell);
+    nw_text_take(table, &cell, INCH_COLUMNS);
 }
 
 static void add_row(nw_text *table, const nw_pieces_report *report, const nw_piece *piece)
@@ -116,60 +112,39 @@ nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, 
 
 /* ---- JSON ---------------------------------------------------------------------------------- */
 
-static struct json_object *piece_object(report_json *b, const nw_pieces_report *report,
-                                        nw_point origin, const nw_piece *piece)
+static void piece_write(nw_json *j, const nw_pieces_report *report, nw_point origin,
+                        const nw_piece *piece)
 {
-    struct json_object *row = nw_report_json_made(b, json_object_new_object());
-    if (!row) {
-        return NULL;
-    }
     nw_box box = box_from(report, origin, piece);
+    nw_point middle = nw_middle(box.min, box.max);
     double unit = unit_of(report);
-    nw_report_json_put(b, row, "number",
-                       nw_report_json_made(b, json_object_new_uint64(piece->number)));
-    nw_report_json_put(
-        b, row, "at",
-        nw_report_json_pair(b, (box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2));
-    nw_report_json_put(b, row, "size",
-                       nw_report_json_pair(b, nw_box_width(box), nw_box_height(box)));
-    nw_report_json_put(b, row, "area", nw_report_json_number(b, piece->area * unit * unit));
-    nw_report_json_put(b, row, "holes",
-                       nw_report_json_made(b, json_object_new_uint64(piece->holes)));
-    nw_report_json_put(b, row, "guess",
-                       nw_report_json_string(b, nw_piece_guess_name(piece->guess)));
-    nw_report_json_put(b, row, "kept",
-                       nw_report_json_made(b, json_object_new_boolean(piece->kept)));
-    return row;
-}
-
-static void fill_root(report_json *b, struct json_object *root, const nw_pieces_report *report)
-{
-    nw_point origin = origin_of(report);
-    nw_report_json_put(b, root, "narrows", nw_report_json_string(b, NW_VERSION));
-    nw_report_json_put(b, root, "art", nw_report_json_string(b, report->art));
-    nw_report_json_put(b, root, "unit",
-                       nw_report_json_string(b, report->unit_mm > 0 ? "mm" : "px"));
-    nw_report_json_put(b, root, "size",
-                       nw_report_json_pair(b, report->kept->width, report->kept->height));
-    struct json_object *rows = nw_report_json_made(b, json_object_new_array());
-    for (size_t i = 0; i < report->pieces->count && !b->failed; i++) {
-        nw_report_json_append(b, rows, piece_object(b, report, origin, &report->pieces->items[i]));
-    }
-    nw_report_json_put(b, root, "pieces", rows);
+    nw_json_open(j, NULL, '{');
+    nw_json_count(j, "number", piece->number);
+    nw_json_pair(j, "at", middle.x, middle.y);
+    nw_json_pair(j, "size", nw_box_width(box), nw_box_height(box));
+    nw_json_number(j, "area", piece->area * unit * unit);
+    nw_json_count(j, "holes", piece->holes);
+    nw_json_string(j, "guess", nw_piece_guess_name(piece->guess));
+    nw_json_flag(j, "kept", piece->kept);
+    nw_json_close(j, '}');
 }
 
 nw_status nw_write_pieces_json(const nw_pieces_report *report, nw_text *json, nw_error *error)
 {
     *json = (nw_text){0};
     nw_status status = nw_report_pieces_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    report_json b = {false};
-    struct json_object *root = nw_report_json_made(&b, json_object_new_object());
-    if (root) {
-        fill_root(&b, root, report);
-    }
-    nw_report_json_write(&b, root, json);
+    nw_json j = {.text = json};
+    nw_json_open(&j, NULL, '{');
+    nw_json_string(&j, "narrows", NW_VERSION);
+    nw_json_string(&j, "art", report->art);
+    nw_json_string(&j, "unit", report->unit_mm > 0 ? "mm" : "px");
+    nw_json_pair(&j, "size", report->kept->width, report->kept->height);
+    nw_json_open(&j, "pieces", '[');
+    for (size_t i = 0; i < report->pieces->count; i++)
+        piece_write(&j, report, origin_of(report), &report->pieces->items[i]);
+    nw_json_close(&j, ']');
+    nw_json_close(&j, '}');
     return nw_report_finish(json, "the list of pieces", error);
 }

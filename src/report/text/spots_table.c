@@ -1,6 +1,6 @@
 /*
- * table: the result for standard output, at most 80 columns, verdict first and worst spot first.
- * With colour only the verdict and the column of forms carry it; no meaning hangs on it.
+ * spots_table: the result for standard output, at most 80 columns, verdict first and worst spot
+ * first. With colour only the verdict and the column of forms carry it; no meaning hangs on it.
  */
 #include <report/parts.h>
 
@@ -36,14 +36,12 @@ void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style
     nw_report_wrap(paragraph, COLUMNS, columns, print_line, &p);
 }
 
-/* Wraps and frees what was composed. */
-static void print_composed(nw_text *text, nw_text *composed, const char *style)
+void nw_report_composed(nw_text *text, nw_text *words, const char *style)
 {
-    text->failed = text->failed || composed->failed;
-    if (composed->data) {
-        nw_report_paragraph(text, composed->data, style);
-    }
-    nw_text_free(composed);
+    text->failed = text->failed || words->failed;
+    if (words->length)
+        nw_report_paragraph(text, words->data, style);
+    nw_text_free(words);
 }
 
 typedef void (*number_writer)(nw_text *text, double mm, bool inch);
@@ -68,18 +66,14 @@ static void print_cell(nw_text *text, double value, layout l, number_writer writ
     } else {
         nw_text_add(&cell, "-");
     }
-    text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%*s", l.figure, cell.data ? cell.data : "");
-    nw_text_free(&cell);
+    nw_text_take(text, &cell, l.figure);
 }
 
 static void print_place(nw_text *text, double value, int width, bool inch)
 {
     nw_text cell = {0};
     nw_report_place(&cell, value, 2, inch);
-    text->failed = text->failed || cell.failed;
-    nw_text_format(text, "%*s", width, cell.data ? cell.data : "");
-    nw_text_free(&cell);
+    nw_text_take(text, &cell, width);
 }
 
 static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
@@ -122,21 +116,21 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     const char *verdict_style = report->fit->fits ? "\x1b[1;32m" : "\x1b[1;31m";
     nw_text words = {0};
     nw_report_verdict(&words, report);
-    print_composed(table, &words, colour ? verdict_style : "");
+    nw_report_composed(table, &words, colour ? verdict_style : "");
     nw_report_subject(&words, report);
-    print_composed(table, &words, "");
+    nw_report_composed(table, &words, "");
     for (size_t i = 0; i < report->note_count; i++) {
         nw_report_line(&words, report->notes[i]);
-        print_composed(table, &words, "");
+        nw_report_composed(table, &words, "");
     }
     nw_report_doubts(&words, report);
-    print_composed(table, &words, colour ? "\x1b[1;31m" : "");
+    nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
     if (report->fit->spot_count) {
         nw_report_spot_rows(table, report, colour, "in spots.csv");
     }
     nw_text_add(table, "\n");
     nw_report_counts(&words, report);
-    print_composed(table, &words, "");
+    nw_report_composed(table, &words, "");
     nw_report_paragraph(table, nw_report_caution(), "");
     return nw_report_finish(table, "the table", error);
 }

@@ -200,18 +200,14 @@ static void room_write(const nw_ways_report *report, nw_text *text)
     } else {
         nw_text_add(&words, "; no larger bit of the rack cuts it all");
     }
-    nw_report_paragraph(text, words.data ? words.data : "", "");
-    text->failed = text->failed || words.failed;
-    nw_text_free(&words);
+    nw_report_composed(text, &words, "");
 }
 
 static void line_write(nw_text *text, int number, const nw_way_line *line)
 {
     nw_text words = {0};
     nw_text_format(&words, "%d. %s", number, line->text.data);
-    nw_report_paragraph(text, words.data ? words.data : "", "");
-    text->failed = text->failed || words.failed;
-    nw_text_free(&words);
+    nw_report_composed(text, &words, "");
     if (line->command.data) {
         nw_text_format(text, "   %s\n", line->command.data);
     }

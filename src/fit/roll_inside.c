@@ -22,24 +22,22 @@ typedef struct {
     nw_free *known; /* of the element in hand: what is taken for free */
     size_t known_count, known_capacity;
     size_t free_at; /* into the larger roll's free stretches */
-} within;
+} inside;
 
-static bool part_add(within *work, uint32_t element, double from, double to)
+static bool part_add(inside *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
-    if (!nw_grow((void **)&work->parts, &work->capacity, work->count + 1, sizeof *work->parts))
-        return false;
-    work->parts[work->count++] = (part){element, from, to};
-    return true;
+    return nw_push(&work->parts, &work->count, &work->capacity, &(part){element, from, to},
+                   sizeof *work->parts);
 }
 
-static bool part_add_whole(within *work, uint32_t element)
+static bool part_add_whole(inside *work, uint32_t element)
 {
     return part_add(work, element, 0, nw_element_extent(work->larger->border, element));
 }
 
-static bool ring_add(within *work, uint32_t ring)
+static bool ring_add(inside *work, uint32_t ring)
 {
     const nw_border *border = work->larger->border;
     bool good = true;
@@ -49,7 +47,7 @@ static bool ring_add(within *work, uint32_t ring)
     return good;
 }
 
-static bool wall_add(within *work, const nw_wall *wall)
+static bool wall_add(inside *work, const nw_wall *wall)
 {
     const nw_border *border = work->larger->border;
     if (wall->closed)
@@ -69,12 +67,10 @@ static bool wall_add(within *work, const nw_wall *wall)
 static int in_order(const void *left, const void *right)
 {
     const part *a = left, *b = right;
-    if (a->element != b->element)
-        return a->element < b->element ? -1 : 1;
-    return (a->from > b->from) - (a->from < b->from);
+    return a->element != b->element ? nw_order(a->element, b->element) : nw_order(a->from, b->from);
 }
 
-static bool parts_list(within *work, const bool *chosen)
+static bool parts_list(inside *work, const bool *chosen)
 {
     bool good = true;
     for (size_t w = 0; good && w < work->larger->count; w++)
@@ -85,19 +81,16 @@ static bool parts_list(within *work, const bool *chosen)
     return good;
 }
 
-static bool known_add(within *work, uint32_t element, double from, double to)
+static bool known_add(inside *work, uint32_t element, double from, double to)
 {
     if (from >= to)
         return true;
-    if (!nw_grow((void **)&work->known, &work->known_capacity, work->known_count + 1,
-                 sizeof *work->known))
-        return false;
-    work->known[work->known_count++] = (nw_free){element, false, false, from, to};
-    return true;
+    return nw_push(&work->known, &work->known_count, &work->known_capacity,
+                   &(nw_free){element, false, false, from, to}, sizeof *work->known);
 }
 
 /* Between the element's parts. */
-static bool known_list(within *work, uint32_t element, double extent)
+static bool known_list(inside *work, uint32_t element, double extent)
 {
     double from = 0;
     bool good = true;
@@ -110,7 +103,7 @@ static bool known_list(within *work, uint32_t element, double extent)
 }
 
 /* Whether the larger disc was free all along the element; goes on past it. */
-static bool was_free(within *work, uint32_t element, nw_free *whole)
+static bool was_free(inside *work, uint32_t element, nw_free *whole)
 {
     const nw_roll *roll = work->larger->roll;
     size_t first = work->free_at;
@@ -122,7 +115,7 @@ static bool was_free(within *work, uint32_t element, nw_free *whole)
     return whole->begins && whole->ends;
 }
 
-static bool element_roll(within *work, nw_roller *roller, uint32_t element)
+static bool element_roll(inside *work, nw_roller *roller, uint32_t element)
 {
     nw_free whole;
     bool free = was_free(work, element, &whole);
@@ -135,20 +128,17 @@ static bool element_roll(within *work, nw_roller *roller, uint32_t element)
             nw_roller_element(roller, element, extent, NULL,
                               (nw_frees){work->known, work->known_count});
     } else {
-        good = nw_grow((void **)&roller->frees, &roller->capacity, roller->count + 1,
-                       sizeof *roller->frees);
-        if (good)
-            roller->frees[roller->count++] = whole;
+        good = nw_push(&roller->frees, &roller->count, &roller->capacity, &whole, sizeof whole);
     }
     return good && !roller->failed;
 }
 
-nw_status nw_roll_within(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
+nw_status nw_roll_inside(const nw_walls *larger, const bool *chosen, double radius, nw_roll *roll,
                          nw_error *error)
 {
     const nw_border *border = larger->border;
     *roll = (nw_roll){.border = border, .radius = radius};
-    within work = {.larger = larger};
+    inside work = {.larger = larger};
     nw_roller roller;
     nw_roller_start(&roller, border, radius);
     bool good = parts_list(&work, chosen) && !roller.failed;

@@ -1,9 +1,9 @@
 /*
- * trail: places -> a path: between knots one straight line where that is near enough, else fitted
- * curves.
+ * places: places one after another -> a path: between knots one straight line where that is near
+ * enough, else fitted curves.
  */
 #include <lines/strokes.h>
-#include <lines/trail.h>
+#include <lines/places.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,34 +11,29 @@
 static const double FIT = 0.03;    /* widths of line that curves may leave their places */
 static const double LOOK_AT = 0.5; /* widths of line that give a direction */
 
-bool nw_trail_add(trail *t, nw_point at, place_kind kind)
+bool nw_places_add(nw_places *t, nw_point at, nw_place_kind kind)
 {
-    void *places = t->places, *kinds = t->kinds;
-    bool grown = nw_grow(&places, &t->place_capacity, t->count + 1, sizeof at);
-    t->places = places;
-    grown = nw_grow(&kinds, &t->kind_capacity, t->count + 1, sizeof *t->kinds) && grown;
-    t->kinds = kinds;
-    if (grown) {
-        t->places[t->count] = at;
-        t->kinds[t->count++] = (uint8_t)kind;
-    }
-    return grown;
+    if (!nw_grow(&t->places, &t->place_capacity, t->count + 1, sizeof at) ||
+        !nw_push(&t->kinds, &t->count, &t->kind_capacity, &(uint8_t){(uint8_t)kind}, 1))
+        return false;
+    t->places[t->count - 1] = at;
+    return true;
 }
 
-void nw_trail_free(trail *t)
+void nw_places_free(nw_places *t)
 {
     free(t->places);
     free(t->kinds);
-    *t = (trail){0};
+    *t = (nw_places){0};
 }
 
-static nw_point place_towards(const trail *t, size_t from, size_t to)
+static nw_point place_towards(const nw_places *t, size_t from, size_t to)
 {
     return nw_minus(t->places[to], t->places[from]);
 }
 
 /* Direction of travel at a smooth knot, which may be the closed trail's seam. */
-static nw_point knot_way(const trail *t, size_t i)
+static nw_point knot_way(const nw_places *t, size_t i)
 {
     size_t before = i ? i - 1 : t->count - 2, after = i + 1 < t->count ? i + 1 : 1;
     double limit = LOOK_AT * t->width;
@@ -53,7 +48,7 @@ static nw_point knot_way(const trail *t, size_t i)
     return place_towards(t, before, after);
 }
 
-static bool is_straight(const trail *t, size_t first, size_t last)
+static bool is_straight(const nw_places *t, size_t first, size_t last)
 {
     nw_point way = place_towards(t, first, last);
     double length = nw_length(way), limit = FIT * t->width * length;
@@ -67,7 +62,7 @@ static bool is_straight(const trail *t, size_t first, size_t last)
     return length > 0;
 }
 
-static bool section_fit(const trail *t, size_t first, size_t last, nw_path *path)
+static bool section_fit(const nw_places *t, size_t first, size_t last, nw_path *path)
 {
     if (is_straight(t, first, last)) {
         return nw_path_line(path, t->places[last]);
@@ -79,7 +74,7 @@ static bool section_fit(const trail *t, size_t first, size_t last, nw_path *path
     return nw_path_fit(path, t->places + first, last - first + 1, leave, arrive, FIT * t->width);
 }
 
-bool nw_trail_write(const trail *t, size_t piece, bool line, nw_drawing *out)
+bool nw_places_write(const nw_places *t, size_t piece, bool line, nw_drawing *out)
 {
     nw_path path = {.closed = t->closed, .piece = piece, .line = line, .start = t->places[0]};
     bool good = true;
