@@ -17,15 +17,15 @@ typedef struct {
 
 static double point_distance(nw_point p, stroke s)
 {
-    double x = s.b.x - s.a.x, y = s.b.y - s.a.y, length2 = x * x + y * y;
-    double t = length2 > 0 ? ((p.x - s.a.x) * x + (p.y - s.a.y) * y) / length2 : 0;
-    t = fmin(fmax(t, 0), 1);
-    return hypot(s.a.x + t * x - p.x, s.a.y + t * y - p.y);
+    nw_point along = nw_minus(s.b, s.a);
+    double length2 = nw_dot(along, along);
+    double t = length2 > 0 ? nw_dot(nw_minus(p, s.a), along) / length2 : 0;
+    return nw_distance(nw_plus(s.a, along, fmin(fmax(t, 0), 1)), p);
 }
 
 static double side(stroke s, nw_point p)
 {
-    return (s.b.x - s.a.x) * (p.y - s.a.y) - (s.b.y - s.a.y) * (p.x - s.a.x);
+    return nw_cross(nw_minus(s.b, s.a), nw_minus(p, s.a));
 }
 
 static double stroke_distance(stroke s, stroke t)

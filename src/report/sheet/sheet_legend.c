@@ -139,32 +139,14 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
 
 static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
 {
-    double width = 0.2 * sheet->pen.unit;
-    switch (row) {
-    case ROW_REACHED:
-        nw_report_pen_box(&sheet->pen, box, TINT_SKY, INK_BLACK, width);
-        break;
-    case ROW_KEPT:
-        nw_report_pen_box(&sheet->pen, box, INK_GREY, INK_BLACK, width);
-        break;
-    case ROW_GAP:
-        nw_report_pen_box(&sheet->pen, box, INK_VERMILLION, INK_BLACK, width);
-        break;
-    case ROW_NECK:
-        nw_report_pen_box(&sheet->pen, box, REPORT_HATCH, INK_BLUE, width);
-        break;
-    case ROW_TAB:
-        nw_report_pen_box(&sheet->pen, box, nw_report_tab_ink(sheet), INK_BLACK, width);
-        break;
-    case ROW_ADDED:
-        nw_report_pen_box(&sheet->pen, box, INK_GREEN, INK_BLACK, width);
-        break;
-    case ROW_REMOVED:
-        nw_report_pen_box(&sheet->pen, box, INK_PURPLE, INK_BLACK, width);
-        break;
-    default:
-        nw_report_pen_box(&sheet->pen, box, INK_ORANGE, INK_BLACK, width);
-    }
+    const char *const fills[] = {
+        [ROW_REACHED] = TINT_SKY,   [ROW_KEPT] = INK_GREY,
+        [ROW_ADDED] = INK_GREEN,    [ROW_REMOVED] = INK_PURPLE,
+        [ROW_GAP] = INK_VERMILLION, [ROW_NECK] = REPORT_HATCH,
+        [ROW_CORNER] = INK_ORANGE,  [ROW_TAB] = nw_report_tab_ink(sheet),
+    };
+    nw_report_pen_box(&sheet->pen, box, fills[row], row == ROW_NECK ? INK_BLUE : INK_BLACK,
+                      0.2 * sheet->pen.unit);
 }
 
 static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
