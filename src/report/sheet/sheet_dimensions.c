@@ -37,15 +37,6 @@ static double stroke_distance(stroke s, stroke t)
                 fmin(point_distance(t.a, s), point_distance(t.b, s)));
 }
 
-/* The whole of the dimension from a to b, with what sticks out. */
-static stroke stroke_of(const report_pen *pen, const nw_point ends[2], double weight)
-{
-    double x = ends[1].x - ends[0].x, y = ends[1].y - ends[0].y, length = hypot(x, y);
-    double reach = nw_report_dimension_reach(pen, weight, length) / length;
-    return (stroke){{ends[0].x - reach * x, ends[0].y - reach * y},
-                    {ends[1].x + reach * x, ends[1].y + reach * y}};
-}
-
 static bool is_clear(stroke s, const stroke *placed, size_t count, double room)
 {
     for (size_t i = 0; i < count; i++) {
@@ -71,11 +62,11 @@ bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw
         ends[1] = nw_report_placed(spot->to, &sheet->place);
         return true;
     }
-    double x = spot->stuck.x - spot->at.x, y = spot->stuck.y - spot->at.y, length = hypot(x, y);
-    double share = length > 0 ? spot->depth / length : 0;
+    double length = nw_distance(spot->at, spot->stuck);
+    nw_point end =
+        nw_plus(spot->at, nw_minus(spot->stuck, spot->at), length > 0 ? spot->depth / length : 0);
     ends[0] = nw_report_placed(spot->at, &sheet->place);
-    ends[1] =
-        nw_report_placed((nw_point){spot->at.x + x * share, spot->at.y + y * share}, &sheet->place);
+    ends[1] = nw_report_placed(end, &sheet->place);
     return true;
 }
 
@@ -94,7 +85,9 @@ bool nw_report_dimensions_size(report_sheet *sheet)
         }
         for (size_t k = 0; k < sizeof sizes / sizeof *sizes && balloon->dimension == 0; k++) {
             double size = sizes[k] * nw_report_spot_weight(i);
-            stroke s = stroke_of(&sheet->pen, ends, size);
+            nw_point line[2];
+            nw_report_dimension_line(&sheet->pen, ends, size, line);
+            stroke s = {line[0], line[1]};
             if (is_clear(s, placed, count, CLEAR * sizes[k] * sheet->pen.unit)) {
                 balloon->dimension = size;
                 placed[count++] = s;

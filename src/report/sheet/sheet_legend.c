@@ -162,8 +162,10 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
         nw_report_balloon_shape(pen, NW_NECK, middle, 2.3 * unit, false);
         break;
     case ROW_DIMENSION:
-        nw_report_pen_dimension(pen, (nw_point){middle.x - 0.4 * unit, middle.y},
-                                (nw_point){middle.x + 0.4 * unit, middle.y}, 1, INK_BLACK);
+        nw_report_pen_dimension(pen,
+                                (const nw_point[]){{middle.x - 0.4 * unit, middle.y},
+                                                   {middle.x + 0.4 * unit, middle.y}},
+                                1, INK_BLACK);
         break;
     case ROW_DISC:
     case ROW_NECK_DISC:

@@ -44,10 +44,7 @@ void nw_report_origin_draw(report_pen *pen, nw_point at)
 {
     double reach = 2.2 * pen->unit, width = 0.25 * pen->unit;
     nw_report_pen_circle(pen, at, 0.6 * reach, NULL, INK_BLACK, width, false);
-    nw_report_pen_line(pen, (nw_point){at.x - reach, at.y}, (nw_point){at.x + reach, at.y}, width,
-                       INK_BLACK);
-    nw_report_pen_line(pen, (nw_point){at.x, at.y - reach}, (nw_point){at.x, at.y + reach}, width,
-                       INK_BLACK);
+    nw_report_pen_cross(pen, at, reach, width);
 }
 
 void nw_report_tabs_draw(report_sheet *sheet)

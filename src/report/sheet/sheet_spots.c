@@ -70,14 +70,9 @@ static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double w
         ends[0] = ends[1] = nw_report_placed(spot->at, &sheet->place);
         return;
     }
-    double x = line[1].x - line[0].x, y = line[1].y - line[0].y, length = hypot(x, y);
-    double reach = nw_report_dimension_reach(&sheet->pen, weight, length);
-    if (weight == 0 || reach == 0 || length == 0) {
-        ends[0] = ends[1] = (nw_point){line[0].x + x / 2, line[0].y + y / 2};
-        return;
+    if (weight == 0 || !nw_report_dimension_line(&sheet->pen, line, weight, ends)) {
+        ends[0] = ends[1] = nw_plus(line[0], nw_minus(line[1], line[0]), 0.5);
     }
-    ends[0] = (nw_point){line[0].x - x * reach / length, line[0].y - y * reach / length};
-    ends[1] = (nw_point){line[1].x + x * reach / length, line[1].y + y * reach / length};
 }
 
 static double text_width(const nw_text *text, double size, bool bold)
@@ -145,13 +140,10 @@ static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
         return;
     }
     nw_point centre = nw_report_placed(spot->stuck, &sheet->place);
-    double unit = sheet->pen.unit, radius = disc_radius(sheet, spot), tick = 0.5 * unit;
-    nw_report_pen_circle(&sheet->pen, centre, radius, NULL, INK_BLACK, 0.18 * s.weight * unit,
-                         spot->side == NW_NECK);
-    nw_report_pen_line(&sheet->pen, (nw_point){centre.x - tick, centre.y},
-                       (nw_point){centre.x + tick, centre.y}, 0.15 * unit, INK_BLACK);
-    nw_report_pen_line(&sheet->pen, (nw_point){centre.x, centre.y - tick},
-                       (nw_point){centre.x, centre.y + tick}, 0.15 * unit, INK_BLACK);
+    double unit = sheet->pen.unit;
+    nw_report_pen_circle(&sheet->pen, centre, disc_radius(sheet, spot), NULL, INK_BLACK,
+                         0.18 * s.weight * unit, spot->side == NW_NECK);
+    nw_report_pen_cross(&sheet->pen, centre, 0.5 * unit, 0.15 * unit);
 }
 
 static void draw_dimension(report_sheet *sheet, size_t index)
@@ -160,7 +152,7 @@ static void draw_dimension(report_sheet *sheet, size_t index)
     double size = sheet->balloons[index].dimension;
     if (size > 0 && nw_report_spot_dimension(sheet, &sheet->report->fit->spots[index], ends)) {
         nw_report_pen_group(&sheet->pen, "dimension", index + 1);
-        nw_report_pen_dimension(&sheet->pen, ends[0], ends[1], size, INK_BLACK);
+        nw_report_pen_dimension(&sheet->pen, ends, size, INK_BLACK);
         nw_report_pen_end(&sheet->pen);
     }
 }
