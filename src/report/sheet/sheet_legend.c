@@ -5,7 +5,6 @@
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <string.h>
 
 #define ROW 6.2 /* of the legend; all sizes are in units of the pen */
 #define SWATCH 11
@@ -45,71 +44,51 @@ static size_t count_spots(const nw_fit *fit, nw_side side)
 }
 
 /* The drawing of a widening shows two outlines and no residues. */
-static bool row_of_change(const report_sheet *sheet, legend_row row, bool occurs)
-{
-    const nw_change_report *change = sheet->change;
-    switch (row) {
-    case ROW_REACHED:
-        return sheet->report->fit->options.cut != NW_CUT_OUTSIDE;
-    case ROW_ADDED:
-        return change->added->count > 0;
-    case ROW_REMOVED:
-        return change->removed->count > 0;
-    case ROW_OLD:
-        return true;
-    case ROW_GAP:
-    case ROW_NECK:
-    case ROW_CORNER:
-    case ROW_LIFT:
-    case ROW_EDGE:
-        return false;
-    default:
-        return occurs;
-    }
-}
-
-static bool row_of_fit(const report_sheet *sheet, legend_row row)
+static bool row_occurs(const report_sheet *sheet, legend_row row)
 {
     const nw_fit *fit = sheet->report->fit;
+    const nw_change_report *change = sheet->change;
     bool gaps = count_spots(fit, NW_GAP), necks = count_spots(fit, NW_NECK);
+    bool outside = fit->options.cut == NW_CUT_OUTSIDE;
     switch (row) {
+    case ROW_REACHED:
+        return !change || !outside;
     case ROW_KEPT:
-        return fit->options.cut == NW_CUT_OUTSIDE;
+        return outside;
+    case ROW_ADDED:
+        return change && change->added->count;
+    case ROW_REMOVED:
+        return change && change->removed->count;
+    case ROW_OLD:
+        return change;
     case ROW_GAP:
+        return gaps && !change;
+    case ROW_NECK:
+        return necks && !change;
+    case ROW_CORNER:
+        return fit->corners.count && !change;
+    case ROW_LIFT:
+        return fit->lift_count && !change;
+    case ROW_EDGE:
+        return nw_report_edges_near(sheet) && !change;
     case ROW_GAP_BALLOON:
     case ROW_DISC:
         return gaps;
-    case ROW_NECK:
     case ROW_NECK_BALLOON:
     case ROW_NECK_DISC:
         return necks;
-    case ROW_CORNER:
-        return fit->corners.count > 0;
     case ROW_DIMENSION:
-        return fit->spot_count > 0;
+        return fit->spot_count;
     case ROW_MARKS:
         return fit->spot_count > sheet->balloon_count;
-    case ROW_LIFT:
-        return fit->lift_count > 0;
     case ROW_ORIGIN:
-        return nw_report_origin_of(sheet) != NULL;
-    case ROW_EDGE:
-        return nw_report_edges_near(sheet);
+        return nw_report_origin_of(sheet);
     case ROW_TAB:
-        return nw_report_tabs_of(sheet)->count > 0;
-    case ROW_ADDED:
-    case ROW_REMOVED:
-    case ROW_OLD:
-        return false;
-    default:
-        return true;
+        return nw_report_tabs_of(sheet)->count;
+    case ROWS:
+        break;
     }
-}
-
-static bool row_occurs(const report_sheet *sheet, legend_row row)
-{
-    bool occurs = row_of_fit(sheet, row);
-    return sheet->change ? row_of_change(sheet, row, occurs) : occurs;
+    return false;
 }
 
 static const char *row_text(const report_sheet *sheet, legend_row row)

@@ -8,7 +8,6 @@
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <string.h>
 
 #define RADIUS 2.9 /* of a balloon; all sizes here are in units of the pen */
 #define RADIUS_WORST 5.2
@@ -180,18 +179,13 @@ static nw_point label_place(const report_balloon *balloon, style s, double unit,
 {
     nw_point at = balloon->centre;
     double gap = balloon->radius + LABEL_GAP * unit, lines = s.figure + s.second + 0.3 * unit;
-    *anchor = REPORT_MIDDLE;
-    switch (balloon->edge) {
-    case REPORT_LEFT:
-    case REPORT_RIGHT:
-        *anchor = balloon->edge == REPORT_LEFT ? REPORT_END : REPORT_START;
-        return (nw_point){at.x + (balloon->edge == REPORT_LEFT ? -gap : gap), at.y - lines / 2};
-    case REPORT_TOP:
-        return (nw_point){at.x, at.y - gap - lines};
-    case REPORT_BOTTOM:
-        break;
+    if (balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT) {
+        bool left = balloon->edge == REPORT_LEFT;
+        *anchor = left ? REPORT_END : REPORT_START;
+        return (nw_point){at.x + (left ? -gap : gap), at.y - lines / 2};
     }
-    return (nw_point){at.x, at.y + gap};
+    *anchor = REPORT_MIDDLE;
+    return (nw_point){at.x, at.y + (balloon->edge == REPORT_TOP ? -gap - lines : gap)};
 }
 
 static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_balloon *balloon,
