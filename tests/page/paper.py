@@ -129,6 +129,31 @@ class Paper(PageCase):
         self.assertIn('too narrow for the 2.5 mm bit', re.sub('<[^>]*>', '', marked))
         self.assertIn('narrows check --cut inside --bit 2.5mm bell.svg', re.sub(r'\s*<[^>]*>\s*', '', marked))
 
+    @unittest.skipUnless(shutil.which('pdftotext'), 'pdftotext is missing')
+    def test_the_engine_makes_the_same_pdf(self):
+        """The engine is asked for the PDF in place of the drawing; the command's own says the same."""
+        def words(pdf):
+            done = subprocess.run(['pdftotext', '-raw', self.path(pdf), '-'], capture_output=True, check=True)
+            self.assertEqual(done.stderr, b'')
+            return done.stdout.decode()
+
+        self.write('bell.svg', dumbbell(2))
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        page = self.read('out', 'page.html').decode()
+        self.assertEqual(page.count('wasm.page_marked('), 1)
+        self.write('out/page.html', page.replace('wasm.page_marked(', 'wasm.page_pdf(').encode())
+        self.open('out', 'page.html')
+        self.set('bit', '2.5mm')
+        self.browser.wait(PRINTABLE)
+        self.write('page.pdf', self.browser.js('state.marked').encode())
+        ours = words('page.pdf')
+        self.assertIn('too narrow for the 2.5 mm bit', ours)
+        self.assertIn('narrows check --cut inside --bit 2.5mm bell.svg', ours.replace('\n', ' '))
+        run('check', self.path('bell.svg'), '--cut', 'inside', '--bit', '2.5mm', '-o', self.path('again'))
+        legend = 'cut: the bit gets here'
+        self.assertEqual(ours.partition(legend)[2], words('again/marked.pdf').partition(legend)[2])
+        self.assertGreater(len(ours.partition(legend)[2]), 500)
+
     def test_a_print_waits_for_its_drawing(self):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')

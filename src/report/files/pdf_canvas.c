@@ -233,14 +233,23 @@ static void paths(report_pen *pen, const nw_path *paths, size_t count, report_fr
 static void text(report_pen *pen, nw_point at, report_lettering lettering, const char *text)
 {
     static const double shares[] = {0, 0.5, 1};
-    double back = shares[lettering.anchor] * lettering.size;
-    at.x -= back > 0 ? back * nw_report_pdf_width(text, lettering.bold) : 0;
+    nw_text letters = {0};
+    bool all = nw_report_pdf_letters(&letters, text);
+    double width = lettering.size * nw_report_pdf_width(&letters, lettering.bold);
+    at.x -= shares[lettering.anchor] * width;
     put_colour(pen, lettering.colour ? lettering.colour : INK_BLACK, "rg");
+    if (!all) {
+        nw_text_add(pen->out, "/Span <</ActualText ");
+        nw_report_pdf_string(pen->out, text);
+        nw_text_add(pen->out, ">> BDC\n");
+    }
     nw_text_add(pen->out, lettering.bold ? "BT /Bold " : "BT /Plain ");
     nw_report_pdf_put(pen->out, 1, &lettering.size, "Tf");
     nw_report_pdf_put(pen->out, 6, (double[]){1, 0, 0, -1, at.x, at.y}, "Tm");
-    nw_report_pdf_show(pen->out, text);
-    nw_text_add(pen->out, "ET\n");
+    nw_report_pdf_show(pen->out, &letters);
+    nw_text_add(pen->out, all ? "ET\n" : "ET EMC\n");
+    pen->out->failed = pen->out->failed || letters.failed;
+    nw_text_free(&letters);
 }
 
 const report_canvas nw_report_pdf_canvas = {

@@ -77,15 +77,8 @@ static void words(report_pen *pen, double x, double y, const char *text)
                        (report_lettering){LETTERS_MM, false, REPORT_START, NULL}, text);
 }
 
-/* A cross in a ring, in the middle of where tiles overlap. */
-static void mark(report_pen *pen, double x, double y)
-{
-    nw_report_pen_circle(pen, (nw_point){x, y}, 2, NULL, INK_BLACK, HAIR_MM, false);
-    line(pen, x - 3.5, y, x + 3.5, y);
-    line(pen, x, y - 3.5, x, y + 3.5);
-}
-
-/* Marks at the four corners of a tile, and the line to cut along between them. */
+/* Crosses in rings at the four corners of a tile, in the middle of where tiles overlap, and the
+ * line to cut along between them. */
 static void marks_draw(report_pen *pen, const tiling *t)
 {
     double x[] = {SIDE_MM + OVERLAP_MM / 2, SIDE_MM + t->tile[0] - OVERLAP_MM / 2};
@@ -94,7 +87,9 @@ static void marks_draw(report_pen *pen, const tiling *t)
     nw_report_pen_box(pen, (nw_box){{x[0], y[0]}, {x[1], y[1]}}, NULL, CUT_COLOUR, HAIR_MM);
     nw_report_pen_end(pen);
     for (int i = 0; i < 4; i++) {
-        mark(pen, x[i % 2], y[i / 2]);
+        nw_point at = {x[i % 2], y[i / 2]};
+        nw_report_pen_circle(pen, at, 2, NULL, INK_BLACK, HAIR_MM, false);
+        nw_report_pen_cross(pen, at, 3.5, HAIR_MM);
     }
 }
 

@@ -1,18 +1,18 @@
 /*
  * pdf_letters: text in UTF-8 -> strings for the standard fonts Helvetica and Helvetica-Bold in
  * WinAnsiEncoding (ISO 32000-1, 9.6.2.2 and annex D), with the widths that Adobe published with
- * them (Core 14 AFM files), and text that every viewer finds and copies as it was.
+ * them (Core 14 AFM files).
  *
- * A letter that those fonts lack is named by its code point, [U+0444], and beneath that name
- * stands the letter itself as the text to copy (14.9.4, ActualText).
+ * A letter that those fonts lack is named by its code point, [U+0444], and the line says what it
+ * stands for as the text to find and copy (14.9.4, ActualText).
  */
 #include <report/files/pdf.h>
 #include <report/sheet/pen.h>
 
-#include <stdio.h>
 #include <string.h>
 
 #define FIRST 0x20
+#define NAME_ROOM 5.5 /* sizes that the longest name takes, [U+10FFFD] in bold */
 
 /* Thousandths of the size, from code FIRST on: plain and bold. */
 static const uint16_t widths[2][0x100 - FIRST] = {
@@ -77,96 +77,78 @@ static unsigned code_of(uint32_t character)
     return 0;
 }
 
-/* How a character that the fonts lack is named. */
-static void name_add(nw_text *out, uint32_t character)
+/* Text without what is malformed, to be freed. */
+static const char *cleaned(nw_text *clean, const char *text)
 {
-    nw_text_format(out, "[U+%04X]", (unsigned)character);
+    nw_text_clean(clean, text);
+    return clean->data ? clean->data : "";
 }
 
-static void utf16_add(nw_text *out, uint32_t character)
-{
-    if (character >= 0x10000) {
-        character -= 0x10000;
-        nw_text_format(out, "%04X", 0xd800u + (unsigned)(character >> 10));
-        character = 0xdc00 + (character & 0x3ff);
-    }
-    nw_text_format(out, "%04X", (unsigned)character);
-}
-
-static void code_add(nw_text *out, unsigned code)
-{
-    if (code < 0x7f && !strchr("()\\", (int)code)) {
-        nw_text_add_bytes(out, (char[]){(char)code}, 1);
-    } else {
-        nw_text_format(out, "\\%03o", code);
-    }
-}
-
-void nw_report_pdf_show(nw_text *out, const char *text)
+bool nw_report_pdf_letters(nw_text *letters, const char *text)
 {
     nw_text clean = {0};
-    nw_text_clean(&clean, text);
-    nw_text_add(out, "(");
-    for (const char *s = clean.data ? clean.data : ""; *s;) {
+    bool all = true;
+    for (const char *s = cleaned(&clean, text); *s;) {
         uint32_t character = character_take(&s);
         unsigned code = code_of(character);
         if (code) {
-            code_add(out, code);
-            continue;
+            nw_text_add_bytes(letters, (char[]){(char)code}, 1);
+        } else {
+            nw_text_format(letters, "[U+%04X]", (unsigned)character);
         }
-        nw_text_add(out, ") Tj /Span <</ActualText <FEFF");
-        utf16_add(out, character);
-        nw_text_add(out, ">>> BDC (");
-        name_add(out, character);
-        nw_text_add(out, ") Tj EMC (");
+        all = all && code;
+    }
+    letters->failed = letters->failed || clean.failed;
+    nw_text_free(&clean);
+    return all;
+}
+
+void nw_report_pdf_show(nw_text *out, const nw_text *letters)
+{
+    nw_text_add(out, "(");
+    for (size_t i = 0; i < letters->length; i++) {
+        unsigned char code = (unsigned char)letters->data[i];
+        if (code < 0x7f && !strchr("()\\", code)) {
+            nw_text_add_bytes(out, &letters->data[i], 1);
+        } else {
+            nw_text_format(out, "\\%03o", (unsigned)code);
+        }
     }
     nw_text_add(out, ") Tj\n");
-    out->failed = out->failed || clean.failed;
-    nw_text_free(&clean);
 }
 
 void nw_report_pdf_string(nw_text *out, const char *text)
 {
     nw_text clean = {0};
-    nw_text_clean(&clean, text);
     nw_text_add(out, "<FEFF");
-    for (const char *s = clean.data ? clean.data : ""; *s;) {
-        utf16_add(out, character_take(&s));
+    for (const char *s = cleaned(&clean, text); *s;) {
+        uint32_t character = character_take(&s);
+        if (character >= 0x10000) { /* two surrogates */
+            character -= 0x10000;
+            nw_text_format(out, "%04X", 0xd800u + (unsigned)(character >> 10));
+            character = 0xdc00 + (character & 0x3ff);
+        }
+        nw_text_format(out, "%04X", (unsigned)character);
     }
     nw_text_add(out, ">");
     out->failed = out->failed || clean.failed;
     nw_text_free(&clean);
 }
 
-/* "[U+", four digits or more, "]" */
-static double name_width(uint32_t character, bool bold)
+double nw_report_pdf_width(const nw_text *letters, bool bold)
 {
-    char name[16];
-    int length = snprintf(name, sizeof name, "[U+%04X]", (unsigned)character);
     double width = 0;
-    for (int i = 0; i < length; i++) {
-        width += widths[bold][(unsigned char)name[i] - FIRST];
+    for (size_t i = 0; i < letters->length; i++) {
+        width += widths[bold][(unsigned char)letters->data[i] - FIRST];
     }
     return width / 1000;
-}
-
-double nw_report_pdf_width(const char *text, bool bold)
-{
-    double width = 0;
-    while (*text) {
-        uint32_t character = character_take(&text);
-        unsigned code = code_of(character);
-        width += code ? widths[bold][code - FIRST] / 1000.0 : name_width(character, bold);
-    }
-    return width;
 }
 
 double nw_report_pdf_room(const char *text, size_t length, double size, bool bold)
 {
     double room = nw_report_text_width(text, length, size, bold);
     for (const char *s = text; s < text + length;) {
-        uint32_t character = character_take(&s);
-        room += code_of(character) ? 0 : size * name_width(character, bold);
+        room += code_of(character_take(&s)) ? 0 : NAME_ROOM * size;
     }
     return room;
 }

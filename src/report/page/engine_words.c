@@ -7,6 +7,7 @@ enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
 const char *EXPORT(page_marked)(page *p, const char *note);
+const char *EXPORT(page_pdf)(page *p, const char *note);
 
 nw_report nw_page_report(const page *p)
 {
@@ -54,12 +55,26 @@ const char *page_spot_words(page *p, size_t spot)
     return text_of(p);
 }
 
+static nw_report report_noted(page *p, const char *const *note)
+{
+    nw_report report = nw_page_report(p);
+    report.notes = note;
+    report.note_count = 1;
+    nw_text_free(&p->text);
+    return report;
+}
+
 /* The marked drawing as SVG, with a line that says how it came about. */
 const char *page_marked(page *p, const char *note)
 {
-    nw_report report = nw_page_report(p);
-    report.notes = &note;
-    report.note_count = 1;
-    nw_text_free(&p->text);
+    nw_report report = report_noted(p, &note);
     return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
+}
+
+/* The same as PDF, which is ASCII; nothing when it would take too many sheets. */
+const char *page_pdf(page *p, const char *note)
+{
+    nw_report report = report_noted(p, &note);
+    size_t sheets;
+    return nw_write_marked_pdf(&report, &sheets, &p->text, &p->error) == NW_OK ? text_of(p) : "";
 }

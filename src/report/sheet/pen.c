@@ -119,6 +119,14 @@ void nw_report_pen_line(report_pen *pen, nw_point a, nw_point b, double width, c
     pen->canvas->line(pen, a, b, &(report_style){NULL, colour, width, {0, 0}});
 }
 
+void nw_report_pen_cross(report_pen *pen, nw_point at, double reach, double width)
+{
+    nw_report_pen_line(pen, (nw_point){at.x - reach, at.y}, (nw_point){at.x + reach, at.y}, width,
+                       INK_BLACK);
+    nw_report_pen_line(pen, (nw_point){at.x, at.y - reach}, (nw_point){at.x, at.y + reach}, width,
+                       INK_BLACK);
+}
+
 void nw_report_pen_circle(report_pen *pen, nw_point centre, double radius, const char *fill,
                           const char *stroke, double width, bool dashed)
 {
@@ -174,46 +182,47 @@ void nw_report_pen_end(report_pen *pen)
     pen->canvas->end(pen);
 }
 
-void nw_report_pen_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,
-                         const char *colour)
+/* Filled, with its point at tip, along a direction of length 1. */
+static void draw_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,
+                       const char *colour)
 {
-    nw_point back = {tip.x - size * direction.x, tip.y - size * direction.y};
+    nw_point back = nw_plus(tip, direction, -size), left = nw_left(direction);
     double half = size * ARROW_SLOPE;
-    const nw_point corners[] = {tip,
-                                {back.x - half * direction.y, back.y + half * direction.x},
-                                {back.x + half * direction.y, back.y - half * direction.x}};
+    const nw_point corners[] = {tip, nw_plus(back, left, half), nw_plus(back, left, -half)};
     nw_report_pen_polygon(pen, corners, 3, colour, NULL, 0);
 }
 
-static bool arrows_inside(const report_pen *pen, double weight, double length)
+bool nw_report_dimension_line(const report_pen *pen, const nw_point ends[2], double weight,
+                              nw_point line[2])
 {
-    return length > 3 * ARROW_MM * weight * pen->unit;
+    nw_point along = nw_minus(ends[1], ends[0]);
+    double length = nw_distance(ends[0], ends[1]), size = weight * pen->unit;
+    bool outside = length > 0 && length <= 3 * ARROW_MM * size;
+    double reach = outside ? TAIL_MM * size / length : 0;
+    line[0] = nw_plus(ends[0], along, -reach);
+    line[1] = nw_plus(ends[1], along, reach);
+    return outside;
 }
 
-double nw_report_dimension_reach(const report_pen *pen, double weight, double length)
-{
-    return arrows_inside(pen, weight, length) ? 0 : TAIL_MM * weight * pen->unit;
-}
-
-void nw_report_pen_dimension(report_pen *pen, nw_point a, nw_point b, double weight,
+void nw_report_pen_dimension(report_pen *pen, const nw_point ends[2], double weight,
                              const char *colour)
 {
-    double length = hypot(b.x - a.x, b.y - a.y), size = ARROW_MM * weight * pen->unit;
+    nw_point line[2];
+    bool outside = nw_report_dimension_line(pen, ends, weight, line);
+    double length = nw_distance(ends[0], ends[1]), size = ARROW_MM * weight * pen->unit;
     if (!(length > 0)) {
         return;
     }
-    nw_point d = {(b.x - a.x) / length, (b.y - a.y) / length}, back = {-d.x, -d.y};
-    double reach = nw_report_dimension_reach(pen, weight, length);
-    bool inside = reach == 0;
-    nw_point first = {a.x - reach * d.x, a.y - reach * d.y};
-    nw_point last = {b.x + reach * d.x, b.y + reach * d.y};
     double width = 0.25 * weight * pen->unit;
-    if (!inside) { /* the place itself stays clear */
+    if (outside) { /* the place itself stays clear */
         double clear = width + 0.35 * fmin(weight, 1) * pen->unit;
-        nw_report_pen_line(pen, first, a, clear, INK_WHITE);
-        nw_report_pen_line(pen, b, last, clear, INK_WHITE);
+        nw_report_pen_line(pen, line[0], ends[0], clear, INK_WHITE);
+        nw_report_pen_line(pen, ends[1], line[1], clear, INK_WHITE);
     }
-    nw_report_pen_line(pen, first, last, width, colour);
-    nw_report_pen_arrow(pen, a, inside ? back : d, size, colour);
-    nw_report_pen_arrow(pen, b, inside ? d : back, size, colour);
+    nw_report_pen_line(pen, line[0], line[1], width, colour);
+    for (int i = 0; i < 2; i++) {
+        nw_point inwards = nw_minus(ends[1 - i], ends[i]);
+        double way = (outside ? 1 : -1) / length;
+        draw_arrow(pen, ends[i], (nw_point){inwards.x * way, inwards.y * way}, size, colour);
+    }
 }

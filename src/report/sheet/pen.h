@@ -87,6 +87,8 @@ double nw_report_pen_paragraph(report_pen *pen, nw_point at, double width,
 double nw_report_pen_sentences(report_pen *pen, nw_point at, double width,
                                report_lettering lettering, nw_text *words);
 void nw_report_pen_line(report_pen *pen, nw_point a, nw_point b, double width, const char *colour);
+/* A level and an upright line, `reach` long to every side. */
+void nw_report_pen_cross(report_pen *pen, nw_point at, double reach, double width);
 /* fill or stroke may be NULL; dashed draws the circle's line in dashes. */
 void nw_report_pen_circle(report_pen *pen, nw_point centre, double radius, const char *fill,
                           const char *stroke, double width, bool dashed);
@@ -104,14 +106,13 @@ void nw_report_pen_drawing(report_pen *pen, const nw_drawing *drawing, report_fr
 void nw_report_pen_group(report_pen *pen, const char *name, size_t number);
 void nw_report_pen_dashes(report_pen *pen, double drawn, double left_out);
 void nw_report_pen_end(report_pen *pen);
-/* A filled arrowhead (15 degrees, ISO 129-1) with its point at tip, pointing along direction. */
-void nw_report_pen_arrow(report_pen *pen, nw_point tip, nw_point direction, double size,
-                         const char *colour);
-/* A dimension line from a to b: arrowheads inside where they have room, else from outside on
- * lines that stick out by nw_report_dimension_reach. */
-void nw_report_pen_dimension(report_pen *pen, nw_point a, nw_point b, double weight,
+/* The line of a dimension between two ends: it sticks out beyond them where the arrowheads have no
+ * room inside, which is what it returns. */
+bool nw_report_dimension_line(const report_pen *pen, const nw_point ends[2], double weight,
+                              nw_point line[2]);
+/* That line with its arrowheads; nothing where the ends are one. */
+void nw_report_pen_dimension(report_pen *pen, const nw_point ends[2], double weight,
                              const char *colour);
-double nw_report_dimension_reach(const report_pen *pen, double weight, double length);
 
 /* The place on the sheet of a drawing's point. */
 nw_point nw_report_placed(nw_point point, const report_frame *frame);

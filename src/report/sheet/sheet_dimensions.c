@@ -17,15 +17,15 @@ typedef struct {
 
 static double point_distance(nw_point p, stroke s)
 {
-    double x = s.b.x - s.a.x, y = s.b.y - s.a.y, length2 = x * x + y * y;
-    double t = length2 > 0 ? ((p.x - s.a.x) * x + (p.y - s.a.y) * y) / length2 : 0;
-    t = fmin(fmax(t, 0), 1);
-    return hypot(s.a.x + t * x - p.x, s.a.y + t * y - p.y);
+    nw_point along = nw_minus(s.b, s.a);
+    double length2 = nw_dot(along, along);
+    double t = length2 > 0 ? nw_dot(nw_minus(p, s.a), along) / length2 : 0;
+    return nw_distance(nw_plus(s.a, along, fmin(fmax(t, 0), 1)), p);
 }
 
 static double side(stroke s, nw_point p)
 {
-    return (s.b.x - s.a.x) * (p.y - s.a.y) - (s.b.y - s.a.y) * (p.x - s.a.x);
+    return nw_cross(nw_minus(s.b, s.a), nw_minus(p, s.a));
 }
 
 static double stroke_distance(stroke s, stroke t)
@@ -35,15 +35,6 @@ static double stroke_distance(stroke s, stroke t)
     }
     return fmin(fmin(point_distance(s.a, t), point_distance(s.b, t)),
                 fmin(point_distance(t.a, s), point_distance(t.b, s)));
-}
-
-/* The whole of the dimension from a to b, with what sticks out. */
-static stroke stroke_of(const report_pen *pen, const nw_point ends[2], double weight)
-{
-    double x = ends[1].x - ends[0].x, y = ends[1].y - ends[0].y, length = hypot(x, y);
-    double reach = nw_report_dimension_reach(pen, weight, length) / length;
-    return (stroke){{ends[0].x - reach * x, ends[0].y - reach * y},
-                    {ends[1].x + reach * x, ends[1].y + reach * y}};
 }
 
 static bool is_clear(stroke s, const stroke *placed, size_t count, double room)
@@ -71,11 +62,11 @@ bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw
         ends[1] = nw_report_placed(spot->to, &sheet->place);
         return true;
     }
-    double x = spot->stuck.x - spot->at.x, y = spot->stuck.y - spot->at.y, length = hypot(x, y);
-    double share = length > 0 ? spot->depth / length : 0;
+    double length = nw_distance(spot->at, spot->stuck);
+    nw_point end =
+        nw_plus(spot->at, nw_minus(spot->stuck, spot->at), length > 0 ? spot->depth / length : 0);
     ends[0] = nw_report_placed(spot->at, &sheet->place);
-    ends[1] =
-        nw_report_placed((nw_point){spot->at.x + x * share, spot->at.y + y * share}, &sheet->place);
+    ends[1] = nw_report_placed(end, &sheet->place);
     return true;
 }
 
@@ -94,7 +85,9 @@ bool nw_report_dimensions_size(report_sheet *sheet)
         }
         for (size_t k = 0; k < sizeof sizes / sizeof *sizes && balloon->dimension == 0; k++) {
             double size = sizes[k] * nw_report_spot_weight(i);
-            stroke s = stroke_of(&sheet->pen, ends, size);
+            nw_point line[2];
+            nw_report_dimension_line(&sheet->pen, ends, size, line);
+            stroke s = {line[0], line[1]};
             if (is_clear(s, placed, count, CLEAR * sizes[k] * sheet->pen.unit)) {
                 balloon->dimension = size;
                 placed[count++] = s;

@@ -5,7 +5,6 @@
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <string.h>
 
 #define ROW 6.2 /* of the legend; all sizes are in units of the pen */
 #define SWATCH 11
@@ -45,71 +44,51 @@ static size_t count_spots(const nw_fit *fit, nw_side side)
 }
 
 /* The drawing of a widening shows two outlines and no residues. */
-static bool row_of_change(const report_sheet *sheet, legend_row row, bool occurs)
-{
-    const nw_change_report *change = sheet->change;
-    switch (row) {
-    case ROW_REACHED:
-        return sheet->report->fit->options.cut != NW_CUT_OUTSIDE;
-    case ROW_ADDED:
-        return change->added->count > 0;
-    case ROW_REMOVED:
-        return change->removed->count > 0;
-    case ROW_OLD:
-        return true;
-    case ROW_GAP:
-    case ROW_NECK:
-    case ROW_CORNER:
-    case ROW_LIFT:
-    case ROW_EDGE:
-        return false;
-    default:
-        return occurs;
-    }
-}
-
-static bool row_of_fit(const report_sheet *sheet, legend_row row)
+static bool row_occurs(const report_sheet *sheet, legend_row row)
 {
     const nw_fit *fit = sheet->report->fit;
+    const nw_change_report *change = sheet->change;
     bool gaps = count_spots(fit, NW_GAP), necks = count_spots(fit, NW_NECK);
+    bool outside = fit->options.cut == NW_CUT_OUTSIDE;
     switch (row) {
+    case ROW_REACHED:
+        return !change || !outside;
     case ROW_KEPT:
-        return fit->options.cut == NW_CUT_OUTSIDE;
+        return outside;
+    case ROW_ADDED:
+        return change && change->added->count;
+    case ROW_REMOVED:
+        return change && change->removed->count;
+    case ROW_OLD:
+        return change;
     case ROW_GAP:
+        return gaps && !change;
+    case ROW_NECK:
+        return necks && !change;
+    case ROW_CORNER:
+        return fit->corners.count && !change;
+    case ROW_LIFT:
+        return fit->lift_count && !change;
+    case ROW_EDGE:
+        return nw_report_edges_near(sheet) && !change;
     case ROW_GAP_BALLOON:
     case ROW_DISC:
         return gaps;
-    case ROW_NECK:
     case ROW_NECK_BALLOON:
     case ROW_NECK_DISC:
         return necks;
-    case ROW_CORNER:
-        return fit->corners.count > 0;
     case ROW_DIMENSION:
-        return fit->spot_count > 0;
+        return fit->spot_count;
     case ROW_MARKS:
         return fit->spot_count > sheet->balloon_count;
-    case ROW_LIFT:
-        return fit->lift_count > 0;
     case ROW_ORIGIN:
-        return nw_report_origin_of(sheet) != NULL;
-    case ROW_EDGE:
-        return nw_report_edges_near(sheet);
+        return nw_report_origin_of(sheet);
     case ROW_TAB:
-        return nw_report_tabs_of(sheet)->count > 0;
-    case ROW_ADDED:
-    case ROW_REMOVED:
-    case ROW_OLD:
-        return false;
-    default:
-        return true;
+        return nw_report_tabs_of(sheet)->count;
+    case ROWS:
+        break;
     }
-}
-
-static bool row_occurs(const report_sheet *sheet, legend_row row)
-{
-    bool occurs = row_of_fit(sheet, row);
-    return sheet->change ? row_of_change(sheet, row, occurs) : occurs;
+    return false;
 }
 
 static const char *row_text(const report_sheet *sheet, legend_row row)
@@ -139,32 +118,14 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
 
 static void draw_area_swatch(report_sheet *sheet, legend_row row, nw_box box)
 {
-    double width = 0.2 * sheet->pen.unit;
-    switch (row) {
-    case ROW_REACHED:
-        nw_report_pen_box(&sheet->pen, box, TINT_SKY, INK_BLACK, width);
-        break;
-    case ROW_KEPT:
-        nw_report_pen_box(&sheet->pen, box, INK_GREY, INK_BLACK, width);
-        break;
-    case ROW_GAP:
-        nw_report_pen_box(&sheet->pen, box, INK_VERMILLION, INK_BLACK, width);
-        break;
-    case ROW_NECK:
-        nw_report_pen_box(&sheet->pen, box, REPORT_HATCH, INK_BLUE, width);
-        break;
-    case ROW_TAB:
-        nw_report_pen_box(&sheet->pen, box, nw_report_tab_ink(sheet), INK_BLACK, width);
-        break;
-    case ROW_ADDED:
-        nw_report_pen_box(&sheet->pen, box, INK_GREEN, INK_BLACK, width);
-        break;
-    case ROW_REMOVED:
-        nw_report_pen_box(&sheet->pen, box, INK_PURPLE, INK_BLACK, width);
-        break;
-    default:
-        nw_report_pen_box(&sheet->pen, box, INK_ORANGE, INK_BLACK, width);
-    }
+    const char *const fills[] = {
+        [ROW_REACHED] = TINT_SKY,   [ROW_KEPT] = INK_GREY,
+        [ROW_ADDED] = INK_GREEN,    [ROW_REMOVED] = INK_PURPLE,
+        [ROW_GAP] = INK_VERMILLION, [ROW_NECK] = REPORT_HATCH,
+        [ROW_CORNER] = INK_ORANGE,  [ROW_TAB] = nw_report_tab_ink(sheet),
+    };
+    nw_report_pen_box(&sheet->pen, box, fills[row], row == ROW_NECK ? INK_BLUE : INK_BLACK,
+                      0.2 * sheet->pen.unit);
 }
 
 static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
@@ -180,8 +141,10 @@ static void draw_symbol(report_sheet *sheet, legend_row row, nw_point middle)
         nw_report_balloon_shape(pen, NW_NECK, middle, 2.3 * unit, false);
         break;
     case ROW_DIMENSION:
-        nw_report_pen_dimension(pen, (nw_point){middle.x - 0.4 * unit, middle.y},
-                                (nw_point){middle.x + 0.4 * unit, middle.y}, 1, INK_BLACK);
+        nw_report_pen_dimension(pen,
+                                (const nw_point[]){{middle.x - 0.4 * unit, middle.y},
+                                                   {middle.x + 0.4 * unit, middle.y}},
+                                1, INK_BLACK);
         break;
     case ROW_DISC:
     case ROW_NECK_DISC:

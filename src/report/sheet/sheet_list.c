@@ -4,7 +4,6 @@
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <string.h>
 
 #define LIST_ROW 4.4 /* in units of the pen */
 

@@ -17,16 +17,6 @@ const char *nw_report_tab_ink(const report_sheet *sheet)
     return sheet->change ? INK_ORANGE : INK_GREEN;
 }
 
-/* A block across the cut, as wide as the tab. */
-static void tab_draw(report_sheet *sheet, const nw_tab *tab)
-{
-    double bit = sheet->report->fit->options.bit;
-    nw_point far = {tab->at.x + bit * tab->out.x, tab->at.y + bit * tab->out.y};
-    nw_report_pen_line(
-        &sheet->pen, nw_report_placed(tab->at, &sheet->place), nw_report_placed(far, &sheet->place),
-        nw_report_tabs_of(sheet)->width * sheet->place.scale, nw_report_tab_ink(sheet));
-}
-
 const nw_tabs *nw_report_tabs_of(const report_sheet *sheet)
 {
     static const nw_tabs none;
@@ -44,32 +34,40 @@ void nw_report_origin_draw(report_pen *pen, nw_point at)
 {
     double reach = 2.2 * pen->unit, width = 0.25 * pen->unit;
     nw_report_pen_circle(pen, at, 0.6 * reach, NULL, INK_BLACK, width, false);
-    nw_report_pen_line(pen, (nw_point){at.x - reach, at.y}, (nw_point){at.x + reach, at.y}, width,
-                       INK_BLACK);
-    nw_report_pen_line(pen, (nw_point){at.x, at.y - reach}, (nw_point){at.x, at.y + reach}, width,
-                       INK_BLACK);
+    nw_report_pen_cross(pen, at, reach, width);
 }
 
+/* Blocks across the cut, as wide as the tabs. */
 void nw_report_tabs_draw(report_sheet *sheet)
 {
     const nw_tabs *tabs = nw_report_tabs_of(sheet);
+    double bit = sheet->report->fit->options.bit, width = tabs->width * sheet->place.scale;
     for (size_t i = 0; i < tabs->count; i++) {
-        tab_draw(sheet, &tabs->tabs[i]);
+        nw_point at = tabs->tabs[i].at, far = nw_plus(at, tabs->tabs[i].out, bit);
+        nw_report_pen_line(&sheet->pen, nw_report_placed(at, &sheet->place),
+                           nw_report_placed(far, &sheet->place), width, nw_report_tab_ink(sheet));
     }
 }
 
-/* Is the edge so near to the art that a neck may lie between the two? */
-static bool is_near(const nw_fit *fit, double off)
+/* Which edges are so near to the art that a neck may lie between the two: left, lower, right and
+ * upper; whether any is. */
+static bool edges_find(const report_sheet *sheet, bool found[4])
 {
-    return fit->options.has_stock && fit->options.cut != NW_CUT_OUTSIDE && off < fit->options.neck;
+    const nw_fit_options *options = &sheet->report->fit->options;
+    nw_box art = nw_drawing_box(sheet->report->drawing), stock = options->stock;
+    const double off[] = {art.min.x - stock.min.x, art.min.y - stock.min.y, stock.max.x - art.max.x,
+                          stock.max.y - art.max.y};
+    bool any = false;
+    for (int i = 0; i < 4; i++) {
+        found[i] = options->has_stock && options->cut != NW_CUT_OUTSIDE && off[i] < options->neck;
+        any = any || found[i];
+    }
+    return any;
 }
 
 bool nw_report_edges_near(const report_sheet *sheet)
 {
-    const nw_fit *fit = sheet->report->fit;
-    nw_box art = nw_drawing_box(sheet->report->drawing), stock = fit->options.stock;
-    return is_near(fit, art.min.x - stock.min.x) || is_near(fit, art.min.y - stock.min.y) ||
-           is_near(fit, stock.max.x - art.max.x) || is_near(fit, stock.max.y - art.max.y);
+    return edges_find(sheet, (bool[4]){false});
 }
 
 void nw_report_edge_draw(report_pen *pen, nw_point a, nw_point b)
@@ -77,29 +75,21 @@ void nw_report_edge_draw(report_pen *pen, nw_point a, nw_point b)
     nw_report_pen_line(pen, a, b, 0.5 * pen->unit, INK_BLUE);
 }
 
-static void edge_draw(report_sheet *sheet, nw_point a, nw_point b)
-{
-    nw_report_edge_draw(&sheet->pen, nw_report_placed(a, &sheet->place),
-                        nw_report_placed(b, &sheet->place));
-}
-
 void nw_report_edges_draw(report_sheet *sheet)
 {
     const nw_fit *fit = sheet->report->fit;
     nw_box art = nw_drawing_box(sheet->report->drawing), stock = fit->options.stock;
     double neck = fit->options.neck;
+    bool found[4];
+    edges_find(sheet, found);
     nw_point min = {fmax(art.min.x - neck, stock.min.x), fmax(art.min.y - neck, stock.min.y)};
     nw_point max = {fmin(art.max.x + neck, stock.max.x), fmin(art.max.y + neck, stock.max.y)};
-    if (is_near(fit, art.min.x - stock.min.x)) {
-        edge_draw(sheet, min, (nw_point){min.x, max.y});
-    }
-    if (is_near(fit, art.min.y - stock.min.y)) {
-        edge_draw(sheet, min, (nw_point){max.x, min.y});
-    }
-    if (is_near(fit, stock.max.x - art.max.x)) {
-        edge_draw(sheet, (nw_point){max.x, min.y}, max);
-    }
-    if (is_near(fit, stock.max.y - art.max.y)) {
-        edge_draw(sheet, (nw_point){min.x, max.y}, max);
+    const nw_point ends[][2] = {
+        {min, {min.x, max.y}}, {min, {max.x, min.y}}, {{max.x, min.y}, max}, {{min.x, max.y}, max}};
+    for (int i = 0; i < 4; i++) {
+        if (found[i]) {
+            nw_report_edge_draw(&sheet->pen, nw_report_placed(ends[i][0], &sheet->place),
+                                nw_report_placed(ends[i][1], &sheet->place));
+        }
     }
 }

@@ -8,7 +8,6 @@
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <string.h>
 
 #define RADIUS 2.9 /* of a balloon; all sizes here are in units of the pen */
 #define RADIUS_WORST 5.2
@@ -70,14 +69,9 @@ static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double w
         ends[0] = ends[1] = nw_report_placed(spot->at, &sheet->place);
         return;
     }
-    double x = line[1].x - line[0].x, y = line[1].y - line[0].y, length = hypot(x, y);
-    double reach = nw_report_dimension_reach(&sheet->pen, weight, length);
-    if (weight == 0 || reach == 0 || length == 0) {
-        ends[0] = ends[1] = (nw_point){line[0].x + x / 2, line[0].y + y / 2};
-        return;
+    if (weight == 0 || !nw_report_dimension_line(&sheet->pen, line, weight, ends)) {
+        ends[0] = ends[1] = nw_plus(line[0], nw_minus(line[1], line[0]), 0.5);
     }
-    ends[0] = (nw_point){line[0].x - x * reach / length, line[0].y - y * reach / length};
-    ends[1] = (nw_point){line[1].x + x * reach / length, line[1].y + y * reach / length};
 }
 
 static double text_width(const nw_text *text, double size, bool bold)
@@ -145,13 +139,10 @@ static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
         return;
     }
     nw_point centre = nw_report_placed(spot->stuck, &sheet->place);
-    double unit = sheet->pen.unit, radius = disc_radius(sheet, spot), tick = 0.5 * unit;
-    nw_report_pen_circle(&sheet->pen, centre, radius, NULL, INK_BLACK, 0.18 * s.weight * unit,
-                         spot->side == NW_NECK);
-    nw_report_pen_line(&sheet->pen, (nw_point){centre.x - tick, centre.y},
-                       (nw_point){centre.x + tick, centre.y}, 0.15 * unit, INK_BLACK);
-    nw_report_pen_line(&sheet->pen, (nw_point){centre.x, centre.y - tick},
-                       (nw_point){centre.x, centre.y + tick}, 0.15 * unit, INK_BLACK);
+    double unit = sheet->pen.unit;
+    nw_report_pen_circle(&sheet->pen, centre, disc_radius(sheet, spot), NULL, INK_BLACK,
+                         0.18 * s.weight * unit, spot->side == NW_NECK);
+    nw_report_pen_cross(&sheet->pen, centre, 0.5 * unit, 0.15 * unit);
 }
 
 static void draw_dimension(report_sheet *sheet, size_t index)
@@ -160,7 +151,7 @@ static void draw_dimension(report_sheet *sheet, size_t index)
     double size = sheet->balloons[index].dimension;
     if (size > 0 && nw_report_spot_dimension(sheet, &sheet->report->fit->spots[index], ends)) {
         nw_report_pen_group(&sheet->pen, "dimension", index + 1);
-        nw_report_pen_dimension(&sheet->pen, ends[0], ends[1], size, INK_BLACK);
+        nw_report_pen_dimension(&sheet->pen, ends, size, INK_BLACK);
         nw_report_pen_end(&sheet->pen);
     }
 }
@@ -188,18 +179,13 @@ static nw_point label_place(const report_balloon *balloon, style s, double unit,
 {
     nw_point at = balloon->centre;
     double gap = balloon->radius + LABEL_GAP * unit, lines = s.figure + s.second + 0.3 * unit;
-    *anchor = REPORT_MIDDLE;
-    switch (balloon->edge) {
-    case REPORT_LEFT:
-    case REPORT_RIGHT:
-        *anchor = balloon->edge == REPORT_LEFT ? REPORT_END : REPORT_START;
-        return (nw_point){at.x + (balloon->edge == REPORT_LEFT ? -gap : gap), at.y - lines / 2};
-    case REPORT_TOP:
-        return (nw_point){at.x, at.y - gap - lines};
-    case REPORT_BOTTOM:
-        break;
+    if (balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT) {
+        bool left = balloon->edge == REPORT_LEFT;
+        *anchor = left ? REPORT_END : REPORT_START;
+        return (nw_point){at.x + (left ? -gap : gap), at.y - lines / 2};
     }
-    return (nw_point){at.x, at.y + gap};
+    *anchor = REPORT_MIDDLE;
+    return (nw_point){at.x, at.y + (balloon->edge == REPORT_TOP ? -gap - lines : gap)};
 }
 
 static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_balloon *balloon,
