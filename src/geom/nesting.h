@@ -8,7 +8,7 @@
  * piece and hole of every path from which lies in which, and puts paths of one piece together,
  * outer outline first, pieces by area, largest first; paths that have no number yet get that of
  * their piece. Paths must not cross and must run ink-left;
- * they are told apart at the given flatness. (nest.c) */
+ * they are told apart at the given flatness. (nesting.c) */
 nw_status nw_drawing_nest(nw_drawing *drawing, double flatness, bool renumber, nw_error *error);
 
 /* Cuts curves where they cross and joins them again so that they only touch; rings then bound

@@ -3,9 +3,9 @@
  *
  * Each piece for itself: its edges are cut into short ones, a few to the line's width; the ink
  * between them into triangles, whose chords' middles are the line's (ribbon.c); corners of line
- * ends leave no spurs (prune.c); bends that turn on the spot become corners (bends.c); lines are
- * carried on straight to where they meet or end (ends.c); and what carries on becomes one curve
- * (joints.c).
+ * ends leave no spurs (spurs.c); bends that turn on the spot become corners (line_bends.c); lines
+ * are carried on straight to where they meet or end (stroke_ends.c); and what carries on becomes
+ * one curve (stroke_joints.c).
  */
 #include <lines/line_pieces.h>
 #include <lines/strokes.h>

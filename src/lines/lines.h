@@ -18,11 +18,11 @@ typedef enum {
 } nw_lines;
 
 typedef struct {
-    size_t pieces;   /* that are drawn as lines of nearly even width */
-    size_t open;     /* those of them that enclose nothing */
-    size_t others;   /* pieces that are not */
-    size_t wide;     /* MIDDLE: parts of lines that are much too wide and kept their outlines */
-    double width;    /* the mean width of these lines */
+    size_t pieces; /* that are drawn as lines of nearly even width */
+    size_t open;   /* those of them that enclose nothing */
+    size_t others; /* pieces that are not */
+    size_t wide;   /* MIDDLE: parts of lines that are much too wide and kept their outlines */
+    double width;  /* the mean width of these lines */
 } nw_line_notes;
 
 /* Recognises pieces drawn as lines, and replaces them as mode says; other pieces stay, and so, with
@@ -31,7 +31,7 @@ typedef struct {
  * meet in their junctions' points, and their free ends stop half a line's width before the ink's
  * end, so that a round pen as wide as the line draws the line again. Parts of a line that are three
  * times as wide keep their outlines, where middles end. notes may be NULL. Method:
- * docs/method.md. (lines.c) */
+ * docs/method.md. (line_modes.c) */
 nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                            nw_error *error);
 

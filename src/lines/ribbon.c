@@ -2,8 +2,8 @@
  * ribbon: a region drawn as lines -> its chordal axis (Prasad, "Morphological analysis of shapes",
  * CNLS Newsletter 139, 1997): the middles of the chords that cut the ink into triangles. A triangle
  * with two sides on the outline is an end, one with a single side there passes the line on, and
- * one with none is a junction. Triangles of wide parts are left out (wide.c); where a line opens
- * into one is a node too, a mouth.
+ * one with none is a junction. Triangles of wide parts are left out (wide_parts.c); where a line
+ * opens into one is a node too, a mouth.
  */
 #include <lines/ribbon.h>
 #include <lines/wide_parts.h>

@@ -48,18 +48,18 @@ bool nw_ribbon_make(const nw_region *region, double width, ribbon *r);
 void nw_ribbon_free(ribbon *r);
 
 /* Takes away branches that only lead into the corners of line ends and bends, and joins what they
- * held apart. width: of the line. (prune.c) */
+ * held apart. width: of the line. (spurs.c) */
 bool nw_ribbon_prune(ribbon *r, double width);
 
 /* Direction, of length 1, in which the branch leaves its end `from`, over the first `reach` of it;
- * 0, 0 when there is none. (prune.c) */
+ * 0, 0 when there is none. (spurs.c) */
 nw_point nw_branch_leaves(const branch *b, int from, double reach);
 
-/* Puts junctions together that lie within about a line's width. (prune.c) */
+/* Puts junctions together that lie within about a line's width. (spurs.c) */
 void nw_ribbon_cluster(ribbon *r, double width);
 
 /* Adds the outlines of wide parts, with straight lines across the mouths of branches that are left,
- * as closed paths of a piece each. (wide.c) */
+ * as closed paths of a piece each. (wide_parts.c) */
 nw_status nw_wide_parts_write(const nw_region *region, const ribbon *r, double width,
                               nw_drawing *out, nw_error *error);
 

@@ -1,5 +1,5 @@
 /*
- * prune: a chordal axis -> the same without the spurs that lead into corners of line ends and
+ * spurs: a chordal axis -> the same without the spurs that lead into corners of line ends and
  * bends, junctions that lie close together taken as one (singular regions as in Zou and Yan,
  * "Skeletonization of ribbon-like shapes based on regularity and singularity analyses", IEEE Trans.
  * SMC-B 31(3), 2001). The shortest spur goes first, so that what is left of a line's end is its

@@ -53,29 +53,30 @@ typedef struct {
 bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
 
 /* Adds the branch's places, one for each bend that turns on the spot, to a stroke whose width and
- * ring are set. tree: of the region's edges. (bends.c) */
+ * ring are set. tree: of the region's edges. (line_bends.c) */
 bool nw_stroke_from_branch(const branch *b, const nw_segment_tree *tree, stroke *s);
 
 /* The spot that is k from the stroke's end. */
 spot *nw_spot_at(const stroke *s, int end, size_t k);
 
 /* Finds where the stroke is undisturbed near its end, at least `away` widths from it, and which way
- * it goes there. (heading.c) */
+ * it goes there. (stroke_heading.c) */
 void nw_end_look(stroke *s, int end, double away);
 bool nw_has_way(const stroke_end *e);
 
-/* Where the stroke comes to at `t` ahead of that place, and which way it goes there. (heading.c) */
+/* Where the stroke comes to at `t` ahead of that place, and which way it goes there.
+ * (stroke_heading.c) */
 nw_point nw_end_ahead(const stroke *s, int end, double t, nw_point *way);
 
 /* Finds the junctions' points, putting junctions together whose points fall together; strokes
- * between those are used up. (meetings.c) */
+ * between those are used up. (line_meetings.c) */
 bool nw_meetings_settle(stroke_set *set);
 
 /* Lets strokes end where they should: at their junctions' meeting points or half a width before
- * the ink's end. (ends.c) */
+ * the ink's end. (stroke_ends.c) */
 bool nw_strokes_end(stroke_set *set);
 
-/* Strokes that carry one another on become one path each. (joints.c) */
+/* Strokes that carry one another on become one path each. (stroke_joints.c) */
 bool nw_strokes_write(stroke_set *set, size_t piece, nw_drawing *out);
 
 #endif

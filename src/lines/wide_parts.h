@@ -5,7 +5,7 @@
 #include <lines/triangles.h>
 
 /* Marks the triangles where the ink is wider by far than lines of this width; *count: in how many
- * parts. False when memory runs out. (wide.c) */
+ * parts. False when memory runs out. (wide_parts.c) */
 bool nw_wide_find(const nw_region *region, const triangulation *cut, double width, bool *wide,
                   size_t *count);
 

@@ -3,7 +3,7 @@
  * drawing or taken from it.
  *
  * GEOS's buffer gives the covered area as polygons whose arcs are chords. Their rings are cut at
- * corners, and each smooth run between two corners becomes a few Bézier curves (curve_fit.c).
+ * corners, and each smooth run between two corners becomes a few Bézier curves (cubic_fit.c).
  */
 #include <solid/solid.h>
 

@@ -66,7 +66,7 @@ typedef struct {
 bool nw_corners_find(const levels *of, const contour_ring *ring, corner **corners,
                      size_t *corner_count);
 
-/* One ring as lines and curves that stay within tolerance of its points. (curve.c) */
+/* One ring as lines and curves that stay within tolerance of its points. (ring_curves.c) */
 nw_status nw_contour_fit(const levels *of, const contour_ring *ring, double tolerance,
                          nw_path *path, trace_far *far, nw_error *error);
 

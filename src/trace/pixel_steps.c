@@ -2,9 +2,9 @@
  * steps: a ring of cracks between ink and paper pixels, without grey levels -> places of the smooth
  * outline that they stand for.
  *
- * The whole ring is smoothed first (held.c). Where the limits hold the outline by force it has a
- * corner, which smoothing rounds off; so the ring is broken there and each stretch is smoothed by
- * itself, straight if it can be, until none is held by force any more.
+ * The whole ring is smoothed first (smooth_cracks.c). Where the limits hold the outline by force it
+ * has a corner, which smoothing rounds off; so the ring is broken there and each stretch is
+ * smoothed by itself, straight if it can be, until none is held by force any more.
  */
 #include <trace/pixel_steps.h>
 #include <trace/tracing.h>

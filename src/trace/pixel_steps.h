@@ -16,11 +16,11 @@ typedef struct {
 } crack;
 
 /* Sets shift and force of a run of cracks: the smoothest outline within bounds. False when memory
- * runs out. (held.c) */
+ * runs out. (smooth_cracks.c) */
 bool nw_cracks_hold(crack *cracks, size_t count);
 
 /* Puts a run of cracks on the straight line nearest to their middles, if that lies within bounds,
- * or nearly. (held.c) */
+ * or nearly. (smooth_cracks.c) */
 bool nw_cracks_straighten(crack *cracks, size_t count);
 
 typedef struct {
@@ -32,7 +32,7 @@ typedef struct {
 /* Where a smooth outline passes the cracks of a closed ring, which are given by their middles: each
  * moved by reach at most, by less where ink or paper is thin. Cracks along which the outline runs
  * are left out, and so are those next to corners. False when memory runs out; places are to be
- * freed in any case. (steps.c) */
+ * freed in any case. (pixel_steps.c) */
 bool nw_steps_smooth(const nw_ink *ink, const nw_point *middles, size_t count, double reach,
                      steps_places *places);
 void nw_steps_places_free(steps_places *places);

@@ -39,7 +39,7 @@ bool nw_ink_at(const nw_ink *ink, long x, long y);
 
 /* The largest distance of the outlines from the pixels' own boundary: outlines in pixels, y up,
  * the picture's lower left corner at the origin. Places further off than MOST_DISTANCE_PX count as
- * that. (distance.c) */
+ * that. (pixel_distance.c) */
 #define MOST_DISTANCE_PX 8.0
 double nw_drawing_distance(const nw_drawing *drawing, const nw_ink *ink);
 
