@@ -4,7 +4,7 @@
 
 #include <base/base.h>
 
-/* pixels: rows from the top, `channels` bytes each as picture/internal.h has them. The caller frees
+/* pixels: rows from the top, `channels` bytes each: grey, RGB or RGBA. The caller frees
  * the bytes. Formats whose library is missing give no bytes. */
 nw_bytes make_png(int width, int height, int channels, const uint8_t *pixels, bool interlaced);
 nw_bytes make_bmp(int width, int height, int channels, const uint8_t *pixels);

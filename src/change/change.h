@@ -156,7 +156,7 @@ NW_API void nw_bridged_free(nw_bridged *bridged);
 /* ---- gaps ----*/
 
 /* The outlines with a gap of this length round each place, so in open paths where there are any;
- * each place breaks the path that it is nearest to. (break.c) */
+ * each place breaks the path that it is nearest to. (outline_gaps.c) */
 NW_API nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
                                   double gap, nw_drawing *broken, nw_error *error);
 

@@ -74,6 +74,9 @@ static void outline_write(const cli_request *request, const nw_art *art, nw_text
     if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9)) {
         nw_text_add(line, ", for its pixels are too coarse for less");
     }
+    if (trace->too_rough) {
+        nw_text_add(line, ", traced by libpotrace, for its pixels are as rough as noise");
+    }
     if (trace->tips_px > trace->largest_px) {
         nw_text_add(line, ", and carries tips on by up to ");
         add_length(line, trace->tips_px, request->inch, art);

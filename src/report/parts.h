@@ -132,7 +132,7 @@ nw_report nw_report_of_change(const nw_change_report *change, bool after);
 
 nw_status nw_report_change_check(const nw_change_report *change, nw_error *error);
 
-/* The rows of spots; more says where those are that have no room (table.c). */
+/* The rows of spots; more says where those are that have no room (spots_table.c). */
 void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more);
 
 /* The caution, once. */
@@ -164,7 +164,8 @@ typedef void (*report_take_line)(const char *text, size_t length, void *context)
 void nw_report_wrap(const char *text, double width, report_measure measure, report_take_line line,
                     void *context);
 
-/* A paragraph for a terminal of 80 columns, every line in a style: an escape, or "" (table.c). */
+/* A paragraph for a terminal of 80 columns, every line in a style: an escape, or ""
+ * (spots_table.c). */
 void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style);
 /* The same of words that were composed, if there are any; frees them. */
 void nw_report_composed(nw_text *text, nw_text *words, const char *style);
@@ -175,7 +176,8 @@ nw_status nw_report_check(const nw_report *report, nw_error *error);
 /* NW_OK, or NW_NO_MEMORY with the text freed when building it failed. */
 nw_status nw_report_finish(nw_text *text, const char *what, nw_error *error);
 
-/* ---- many arts (many.c) ------------------------------------------------------------------ */
+/* ---- many arts (many_table.c) ------------------------------------------------------------------
+ */
 
 /* "3 of 5 fit, 1 could not be checked", and "cut inside, bit 3.175 mm". */
 void nw_report_many_sum(nw_text *text, const nw_many *many);

@@ -14,9 +14,8 @@ extern "C" {
 
 /* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
  * full. Without grey levels it is what curves may leave the smoothest outline between the pixels'
- * middles, and above 4 million pixels it is not used: the tracing library's own curves are taken.
- * The notes say how far these go. `bounded` asks for outlines within smooth_px of the pixels' edges
- * all the same; less than about 0.6 pixel cannot always be held then. */
+ * middles; the notes say how far they go. `bounded` asks for outlines within smooth_px of the
+ * pixels' edges all the same; less than about 0.6 pixel cannot always be held then. */
 typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
     bool bounded;     /* hold to smooth_px without grey levels too */
@@ -29,6 +28,8 @@ NW_API nw_trace_options nw_trace_defaults(void);
 
 typedef struct {
     bool grey;         /* the grey levels gave sub-pixel places */
+    bool too_rough;    /* without grey levels: curves through the boundary, as rough as noise, cross
+                          and cannot be taken apart; the outlines are libpotrace's */
     double largest_px; /* largest distance between the outline and the boundary that it was traced
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */

@@ -1,8 +1,10 @@
 /*
- * tracing: ink -> outlines by libpotrace (Selinger, Potrace: a polygon-based tracing algorithm,
- * 2003), turned y up, nested into pieces, and cleaned where the smoothing made outlines cross.
+ * tracing: ink -> outlines through the places on its boundary (rings.c), turned y up, cleaned where
+ * the smoothing made outlines cross, and nested into pieces. Where pixels are too rough for that,
+ * and for tests to compare with, by libpotrace (Selinger, Potrace: a polygon-based tracing
+ * algorithm, 2003).
  *
- * The library is given the ink's own words where its word has the same 64 bits, with rows counted
+ * That library is given the ink's own words where its word has the same 64 bits, with rows counted
  * backwards, since its row 0 is the lowest one.
  */
 #include <trace/trace.h>
@@ -118,14 +120,6 @@ nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
     return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
 }
 
-/* In larger pictures a pixel is small beside what a bit can cut, and tracing must stay quick. */
-static const size_t MOST_FITTED_PIXELS = 4000000;
-
-static bool is_large(const nw_ink *ink)
-{
-    return (size_t)ink->width * ink->height > MOST_FITTED_PIXELS;
-}
-
 /* Whether pixels along the boundary have levels in between, so that they say where in a pixel the
  * outline runs. */
 static bool has_levels(const nw_picture *picture)
@@ -148,10 +142,10 @@ nw_trace_options nw_trace_defaults(void)
 
 static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one before */
 
-/* Through the pixels' steps; by the tracing library where they are so rough that curves through
- * them cross and cannot be taken apart. */
-static nw_status smooth_trace(const nw_ink *ink, nw_trace_limits limits, nw_drawing *drawing,
-                              nw_error *error)
+/* Through the pixels' steps; by the tracing library where they are so rough, as noise is, that
+ * curves through them cross and cannot be taken apart. */
+static nw_status steps_trace(const nw_ink *ink, nw_trace_limits limits, nw_drawing *drawing,
+                             nw_trace_notes *notes, nw_error *error)
 {
     nw_trace_far fitted;
     size_t left = 0;
@@ -159,21 +153,12 @@ static nw_status smooth_trace(const nw_ink *ink, nw_trace_limits limits, nw_draw
     if (status == NW_OK) {
         status = nw_drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
     }
+    notes->too_rough = left > 0;
     if (status == NW_OK && left) {
         nw_drawing_free(drawing);
         status = nw_ink_trace(ink, drawing, error);
     }
-    return status;
-}
-
-/* Without grey levels; by the tracing library where pixels are many. */
-static nw_status steps_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
-                             double *largest, nw_error *error)
-{
-    nw_trace_limits limits = {tolerance, TRACE_REACH_PX};
-    nw_status status = is_large(ink) ? nw_ink_trace(ink, drawing, error)
-                                     : smooth_trace(ink, limits, drawing, error);
-    *largest = status == NW_OK ? nw_drawing_distance(drawing, ink) : 0;
+    notes->largest_px = status == NW_OK ? nw_drawing_distance(drawing, ink) : 0;
     return status;
 }
 
@@ -181,37 +166,40 @@ static nw_status steps_trace(const nw_ink *ink, double tolerance, nw_drawing *dr
  * edges' middles until the whole curve stays within it. Below a pixel the outlines that suit the
  * picture best are kept if they do. */
 static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *drawing,
-                               double *largest, nw_error *error)
+                               nw_trace_notes *notes, nw_error *error)
 {
     double closer = tolerance;
     for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
         nw_trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
-        nw_drawing_free(drawing);
-        nw_status status =
-            round == 0 ? steps_trace(ink, nw_trace_defaults().smooth_px, drawing, largest, error)
-                       : smooth_trace(ink, limits, drawing, error);
-        if (status != NW_OK) {
-            return status;
+        if (round == 0) {
+            limits = (nw_trace_limits){nw_trace_defaults().smooth_px, TRACE_REACH_PX};
         }
-        *largest = nw_drawing_distance(drawing, ink);
-        if (*largest <= tolerance) {
-            return NW_OK;
+        nw_drawing_free(drawing);
+        nw_status status = steps_trace(ink, limits, drawing, notes, error);
+        if (status != NW_OK || notes->largest_px <= tolerance) {
+            return status;
         }
         closer = round == 0 ? closer : closer / 2;
     }
     return NW_OK;
 }
 
-static nw_status trace_as(const nw_ink *ink, const nw_picture *grey,
-                          const nw_trace_options *options, nw_drawing *drawing, nw_trace_far *far,
-                          nw_error *error)
+static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
+                          const nw_trace_options *options, nw_drawing *drawing,
+                          nw_trace_notes *notes, nw_error *error)
 {
-    if (grey) {
+    notes->grey = options->grey && picture && has_levels(picture);
+    if (notes->grey) {
+        nw_trace_far far = {0};
         nw_trace_limits limits = {.tolerance = options->smooth_px};
-        return nw_rings_trace(ink, grey, limits, drawing, far, error);
+        nw_status status = nw_rings_trace(ink, picture, limits, drawing, &far, error);
+        notes->largest_px = far.places;
+        notes->tips_px = far.tips;
+        return status;
     }
-    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, &far->places, error)
-                            : steps_trace(ink, options->smooth_px, drawing, &far->places, error);
+    nw_trace_limits limits = {options->smooth_px, TRACE_REACH_PX};
+    return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, notes, error)
+                            : steps_trace(ink, limits, drawing, notes, error);
 }
 
 /* From pixels on the outlines to the numbers of their pieces. */
@@ -239,9 +227,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         ink->height > INT_MAX / 2) {
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
     }
-    bool grey = options->grey && picture && !is_large(ink) && has_levels(picture);
-    nw_trace_far far = {0};
-    nw_status status = trace_as(ink, grey ? picture : NULL, options, drawing, &far, error);
+    nw_trace_notes found = {0};
+    nw_status status = trace_as(ink, picture, options, drawing, &found, error);
     if (status == NW_OK) {
         numbers_set(drawing, ink, options->pieces);
         status = nw_drawing_clean(drawing, error);
@@ -251,7 +238,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         return status;
     }
     if (notes) {
-        *notes = (nw_trace_notes){.grey = grey, .largest_px = far.places, .tips_px = far.tips};
+        *notes = found;
     }
     drawing->placed = NW_UNMOVED;
     nw_drawing_settle(drawing);

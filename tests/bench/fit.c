@@ -31,7 +31,7 @@ typedef struct {
     int threads;
 } task;
 
-/* The whole fit of one bit: gaps and necks, as DESIGN.md asks. */
+/* The whole fit of one bit: gaps and necks. */
 static void run_fit(void *context)
 {
     const task *t = context;

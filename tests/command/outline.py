@@ -1,9 +1,10 @@
 """narrows outline as a user runs it."""
+import random
 import re
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, png, svg
+from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, pixels, png, svg
 
 SVG = '{http://www.w3.org/2000/svg}'
 
@@ -57,6 +58,15 @@ class Outline(Case):
         one, two = (ElementTree.fromstring(self.read(name)) for name in ('one.svg', 'two.svg'))
         for side in 'width', 'height':
             self.assertAlmostEqual(float(one.get(side)[:-2]), float(two.get(side)[:-2]), delta=0.01)
+
+    def test_who_traced_what_is_as_rough_as_noise_is_said(self):
+        chance = random.Random(1)
+        for name, data, rough in (('noise.png', pixels(200, 200, lambda x, y: chance.random() < 0.55), True),
+                                  ('bell.png', dumbbell_pixels(), False)):
+            self.write(name, png(data))
+            result = self.run_here('outline', name, '--wide', '120mm', '-o', 'out.svg')
+            self.assertEqual(result.status, FITS, result.talk)
+            self.assertEqual('traced by libpotrace' in result.talk, rough, result.talk)
 
     def test_holes_stay_holes(self):
         self.write('ring.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M10 10h20v20h-20z"/>'))

@@ -34,7 +34,7 @@ TWINS = ['animals/mammals/contour_baboon', 'animals/mammals/contour_beaver',
 # Fine slits and tips.
 FINE = ['animals/mammals/contour_bat', 'animals/mammals/contour_chipmunk',
         'animals/mammals/contour_hamster', 'animals/mammals/echidna_01']
-EDGE_PX = 0.1 * 2 ** 0.5  # a tenth of what a traced pixel edge allows (CHECKS.md)
+EDGE_PX = 0.1 * 2 ** 0.5  # a tenth of what a traced pixel edge allows
 
 # Trouble is never left to chance.
 TROUBLE = ['animals/mammals/echidna_01', 'signs_and_symbols/font_samples_revdoug_01',

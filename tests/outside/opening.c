@@ -149,7 +149,8 @@ static nw_form form_of(const second_residue *r)
     return r->contacts == 0 ? NW_MISS : r->contacts == 1 ? NW_STUB : NW_PINCH;
 }
 
-/* DESIGN's rule for a corner on GEOS's figures: 1 yes, 0 no, -1 too near the limit to say. */
+/* The rule for a corner (docs/method.md) on GEOS's figures: 1 yes, 0 no, -1 too near the limit to
+ * say. */
 static int corner_of(const second_residue *r, double d)
 {
     double shallow = r->depth / (d / 4), blunted = r->depth / (2 * d);

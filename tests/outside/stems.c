@@ -21,8 +21,8 @@
 #define MM_PER_UNIT 0.1
 #define TOLERANCE_MM 0.005
 
-/* Inside DESIGN's band: a passage of d is open, one narrower than d - 0.01 is shut. The fit takes
- * the middle of it, so that a place appears at its width plus this. */
+/* Inside the fit's band (docs/method.md): a passage of d is open, one narrower than d - 0.01 is
+ * shut. The fit takes the middle of it, so that a place appears at its width plus this. */
 #define MIDDLE_MM 0.005
 
 #define LM "/usr/share/texmf/fonts/type1/public/lm/"

@@ -5,9 +5,9 @@
  *
  * The least neck is 1 mm for bits of 1.5875 and 2 mm in drawings 120 mm wide: what holds in 3 mm
  * plywood (from memory). A bit of 3.175 mm, for which letters of that size are small, and the
- * default neck, as thick as the bit, are run on every ninth outline and only reported. Both the
- * area added and the least are those of a disc of the bit's diameter plus the ease, which the user
- * asked for; the share against the plain bit is printed.
+ * default neck, as thick as the bit, are run on every ninth outline of all and only reported. Both
+ * the area added and the least are those of a disc of the bit's diameter plus the ease, which the
+ * user asked for; the share against the plain bit is printed.
  *
  * A drawing counts when it has a pinch before. The written outline may keep pinches of less than
  * the fit's own band: GEOS's disc is BAND_MM smaller.
@@ -30,7 +30,7 @@
 #define WIDE_MM 120.0
 #define NECK_MM 1.0
 #define BAND_MM 0.01
-#define HELD_OUTLINES 60
+#define HELD_OUTLINES 60 /* of all; of the sample, a third */
 #define HELD_CLEAN 0.98
 #define BAR_AREA 1.3
 #define HELD_FAR 0.01      /* of what is added: what follows from a place beside it */
@@ -473,7 +473,7 @@ int main(void)
     setvbuf(stdout, NULL, _IOLBF, 0);
     bool all = outlines_all();
     real_drawings drawings =
-        all ? drawings_read(140, 100, WIDE_MM, 1500) : drawings_read(165, 25, WIDE_MM, 400);
+        all ? drawings_read(140, 100, WIDE_MM, 1500) : drawings_read(60, 9, WIDE_MM, 400);
     if (drawings.words < 50) {
         puts("1..0 # SKIP needs the fonts of fonts-urw-base35, fonts-dejavu-core, lmodern, "
              "tex-gyre");
@@ -487,24 +487,27 @@ int main(void)
                 try_one(&drawings.items[i], bits[k], NECK_MM, true, &tally);
             }
         }
-        if (i % 9 == 0) {
+        if (all && i % 9 == 0) {
             try_one(&drawings.items[i], 2, 2, false, &thick);
             try_one(&drawings.items[i], 3.175, NECK_MM, false, &coarse);
         }
     }
     printf("# %zu words, %zu clip art drawings\n", drawings.words, drawings.clips);
     sum_up(&tally);
-    printf("# with necks as thick as the bit: %zu of %zu clean, %zu by GEOS\n", thick.clean,
-           thick.with_pinches, thick.clean_by_geos);
-    printf("# with a bit of 3.175 mm: %zu of %zu clean, %zu by GEOS\n", coarse.clean,
-           coarse.with_pinches, coarse.clean_by_geos);
+    if (all) {
+        printf("# with necks as thick as the bit: %zu of %zu clean, %zu by GEOS\n", thick.clean,
+               thick.with_pinches, thick.clean_by_geos);
+        printf("# with a bit of 3.175 mm: %zu of %zu clean, %zu by GEOS\n", coarse.clean,
+               coarse.with_pinches, coarse.clean_by_geos);
+    }
     drawings_free(&drawings);
     double count = (double)tally.with_pinches;
-    ok(tally.with_pinches >= HELD_OUTLINES, "at least 60 real outlines with pinches");
+    ok(tally.with_pinches >= HELD_OUTLINES / (all ? 1 : 3), "enough real outlines with pinches");
     ok((double)tally.clean >= HELD_CLEAN * count, "98 % come out with none");
     ok((double)tally.clean_by_geos >= HELD_CLEAN * count, "GEOS says the same of what is written");
-    ok(tally.areas >= 20 && tally.areas_over == 0, "at most 1.3 times the least is added in each");
-    ok(tally.untouched >= 1000 && tally.changed == 0,
+    ok(tally.areas >= (all ? 20 : 7) && tally.areas_over == 0,
+       "at most 1.3 times the least is added in each");
+    ok(tally.untouched >= (all ? 1000 : 300) && tally.changed == 0,
        "what nothing touched is the same to the last digit");
     ok(tally.not_swept == 0, "new curves are within 0.01 mm of what the disc sweeps");
     ok(tally.far_area <= HELD_FAR * tally.area_added,

@@ -94,6 +94,29 @@ START_TEST(a_row_is_what_a_check_of_that_bit_says)
 }
 END_TEST
 
+/* 4 mm stand between two openings: too thin for a wider bit, and for a stock thicker than that. */
+START_TEST(the_neck_is_the_bit_or_the_stock_whichever_is_more)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 20, 20);
+    shape_box(s, 24, 0, 44, 20);
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("wide, 5mm\nslim, 3mm\n");
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_INSIDE;
+    const double stocks[] = {0, 2, 6};
+    for (size_t k = 0; k < 3; k++) {
+        nw_bits bits;
+        ck_assert(nw_bits_compare(&region, &options, &rack, stocks[k], &bits, NULL) == NW_OK);
+        ck_assert_uint_eq(bits.results[0].necks, 1);
+        ck_assert_uint_eq(bits.results[1].necks, stocks[k] > 4);
+        nw_bits_free(&bits);
+    }
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
 START_TEST(lengths_are_those_of_closed_forms)
 {
     shape *s = shape_new();
@@ -565,6 +588,7 @@ int main(void)
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
                                   lengths_are_those_of_closed_forms,
                                   tapered_and_v_bits,
+                                  the_neck_is_the_bit_or_the_stock_whichever_is_more,
                                   how_far_the_work_is_can_be_heard,
                                   nonsense_is_refused,
                                   discs_agree_with_the_fit_at_every_diameter,

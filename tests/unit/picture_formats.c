@@ -154,6 +154,23 @@ static void count_progress(void *context, const char *stage, double fraction)
     *last = fraction;
 }
 
+/* A BMP states its pixels to the metre at bytes 38 and 42; 11811 make 300 to the inch. */
+START_TEST(a_bmp_says_its_pixels_per_inch)
+{
+    uint8_t *colour = drawing(black, white);
+    const uint8_t stated[][2] = {{0x23, 0x2e}, {0, 0}, {0x23, 0x2f}}; /* along y: 11811, 0, 12067 */
+    for (size_t k = 0; k < 3; k++) {
+        nw_bytes bytes = make_bmp(WIDTH, HEIGHT, 3, colour);
+        memcpy(bytes.data + 38, k == 1 ? stated[1] : stated[0], 2);
+        memcpy(bytes.data + 42, stated[k], 2);
+        nw_picture picture = read_bytes(&bytes, NULL);
+        ck_assert_double_eq_tol(picture.ppi, k == 0 ? 300 : 0, 0.001);
+        nw_picture_free(&picture);
+    }
+    free(colour);
+}
+END_TEST
+
 START_TEST(progress_is_told)
 {
     uint8_t *grey = grey_drawing(0, 255);
@@ -171,8 +188,12 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {every_format_reads_alike,    jpeg_of_every_kind,
-                                  pictures_are_turned_upright, what_is_held_whole_is_limited,
-                                  strips_of_webp_meet,         progress_is_told};
+    const TTest *const tests[] = {every_format_reads_alike,
+                                  jpeg_of_every_kind,
+                                  pictures_are_turned_upright,
+                                  what_is_held_whole_is_limited,
+                                  strips_of_webp_meet,
+                                  a_bmp_says_its_pixels_per_inch,
+                                  progress_is_told};
     return TESTS_RUN("picture formats", tests);
 }

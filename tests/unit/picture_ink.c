@@ -114,6 +114,52 @@ START_TEST(several_colours_on_white)
 }
 END_TEST
 
+/* A field of so many pixels within the block, from its corner on. */
+static bool in_field(int k, int width, int height)
+{
+    int x = k % WIDTH - 200, y = k / WIDTH - 50;
+    return x >= 0 && x < width && y >= 0 && y < height;
+}
+
+/* A pale colour counts from two thousandths of the picture on: 173 pixels. */
+START_TEST(a_speck_of_colour_is_none)
+{
+    for (int small = 0; small < 2; small++) {
+        uint8_t *pixels = drawing(black, white);
+        for (int k = 0; k < PIXELS; k++) {
+            if (in_field(k, small ? 12 : 16, small ? 11 : 16)) { /* 132 pixels, 256 */
+                memcpy(pixels + 3 * k, (uint8_t[]){255, 255, 150}, 3);
+            }
+        }
+        nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
+        nw_picture picture = read_bytes(&bytes, NULL);
+        ck_assert_int_eq(picture.ink, small ? NW_INK_DARK : NW_INK_COLOUR);
+        nw_picture_free(&picture);
+        free(pixels);
+    }
+}
+END_TEST
+
+/* White within black art on transparent ground is paper from two hundredths of the art on, which is
+ * some 20800 pixels. */
+START_TEST(a_white_speck_is_no_paper)
+{
+    for (int small = 0; small < 2; small++) {
+        uint8_t *pixels = transparent_drawing(black);
+        for (int k = 0; k < PIXELS; k++) {
+            if (in_field(k, small ? 20 : 25, small ? 15 : 25)) { /* 1.4 %, 3 % */
+                memset(pixels + 4 * k, 255, 3);
+            }
+        }
+        nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
+        nw_picture picture = read_bytes(&bytes, NULL);
+        ck_assert_int_eq(picture.ink == NW_INK_ALPHA, small);
+        nw_picture_free(&picture);
+        free(pixels);
+    }
+}
+END_TEST
+
 START_TEST(any_colour_on_transparent_ground)
 {
     const uint8_t inks[][3] = {{0, 0, 0}, {255, 255, 255}, {200, 30, 30}};
@@ -247,6 +293,8 @@ int main(void)
                                   shaded_paper,
                                   shaded_art_on_transparent_ground,
                                   several_colours_on_white,
+                                  a_speck_of_colour_is_none,
+                                  a_white_speck_is_no_paper,
                                   any_colour_on_transparent_ground,
                                   a_white_filling_is_paper,
                                   transparent_corners_are_no_ink,

@@ -209,6 +209,24 @@ START_TEST(dots_and_accents_are_lettering)
 }
 END_TEST
 
+/* Four pieces of a height make a row, three do not; nor do four that are further apart than 1.2
+ * times their height. */
+START_TEST(letters_are_four_at_least_and_not_far_apart)
+{
+    for (int far = 22; far <= 26; far += 4) {
+        for (int most = 3; most <= 4; most++) {
+            nw_piece items[5] = {box_piece(50, 50, 450, 300, 60000, 0)};
+            double x = 60;
+            for (int k = 0; k < most; k++) {
+                items[k + 1] = box_piece(x, 400, x + 12 + 2 * k, 420, 120 + 40 * k, 0);
+                x += 12 + 2 * k + far;
+            }
+            ck_assert_uint_eq(letters_of(items, (size_t)most + 1), most == 4 && far < 24 ? 4 : 0);
+        }
+    }
+}
+END_TEST
+
 /* "www. Hc, or" and a word of touching letters: short words, stops and commas go with the line. */
 START_TEST(stops_and_short_words_are_lettering)
 {
@@ -312,6 +330,7 @@ int main(void)
                                   guesses_know_frames_letters_shadows_and_specks,
                                   lattices_are_no_lettering,
                                   dots_and_accents_are_lettering,
+                                  letters_are_four_at_least_and_not_far_apart,
                                   stops_and_short_words_are_lettering,
                                   letters_of_one_width_are_lettering,
                                   a_table_round_the_sheet_is_a_frame,

@@ -346,6 +346,40 @@ START_TEST(json_escapes_what_it_must)
 }
 END_TEST
 
+/* The legend says what each symbol of the drawing means, and no more than occurs. */
+START_TEST(the_legend_says_what_symbols_mean)
+{
+    const char *const words[] = {
+        "cut: the bit gets here",
+        "gap: too narrow, stays uncut",
+        "neck: stock that comes out too thin",
+        "corner: rounded or blunted, not listed",
+        "gap: number; width, and how much to widen",
+        "neck: number; width, and how much to widen",
+        "width at the narrowest, or depth of a stub",
+        "the bit where it gets stuck",
+        "disc as wide as the least neck",
+        "lift: raise the bit to pass, all gets cut",
+        "True size when printed at 100 %. Lay a ruler on the bar to check.",
+        ", at true size<"};
+    sample s;
+    nw_text text;
+    sample_make(&s, "a.png", 400, 300, 2, 9);
+    ck_assert_int_eq(nw_write_marked(&s.report, &text, NULL), NW_OK);
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        expect_inside(&text, words[i]);
+    }
+    ck_assert_ptr_null(strstr(text.data, "the art: stock that stays"));
+    ck_assert_ptr_null(strstr(text.data, "edge of the sheet"));
+    nw_text_free(&text);
+    s.fit.options.cut = NW_CUT_OUTSIDE;
+    ck_assert_int_eq(nw_write_marked(&s.report, &text, NULL), NW_OK);
+    expect_inside(&text, "the art: stock that stays");
+    nw_text_free(&text);
+    sample_free(&s);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {svg_is_in_millimetres_and_upside_down,
@@ -360,6 +394,7 @@ int main(void)
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,
-                                  json_escapes_what_it_must};
+                                  json_escapes_what_it_must,
+                                  the_legend_says_what_symbols_mean};
     return TESTS_RUN("report", tests);
 }

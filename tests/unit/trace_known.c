@@ -98,8 +98,57 @@ START_TEST(a_disc)
     }
     ck_assert_uint_le(drawing.paths[0].count, 10);
     ck_assert_double_lt(notes.largest_px, 1);
+    ck_assert(!notes.too_rough);
     nw_region_free(&region);
     nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* How far outlines of a disc of radius 990.4 px leave it, in a square picture of so many pixels to
+ * a side: from its levels of grey, as its pixels are covered, or from its ink alone. */
+static double disc_error(uint32_t side, bool grey)
+{
+    const double radius = 990.4, cx = side / 2.0 + 0.3, cy = side / 2.0 - 0.2;
+    uint8_t *density = malloc((size_t)side * side);
+    ck_assert_ptr_nonnull(density);
+    for (uint32_t y = 0; y < side; y++) {
+        for (uint32_t x = 0; x < side; x++) {
+            double inside = radius - hypot(x + 0.5 - cx, side - y - 0.5 - cy) + 0.5;
+            double cover = grey ? fmin(1, fmax(0, inside)) : inside > 0.5;
+            density[(size_t)y * side + x] = (uint8_t)lrint(255 * cover);
+        }
+    }
+    nw_picture picture = {.width = side, .height = side, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    nw_trace_notes notes;
+    nw_drawing drawing;
+    nw_region region;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, &notes, NULL), NW_OK);
+    ck_assert(notes.grey == grey && !notes.too_rough);
+    move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
+    ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+    double most = 0;
+    for (size_t i = 0; i < region.starts[region.count]; i++) {
+        most = fmax(most, fabs(hypot(region.points[i].x - cx, region.points[i].y - cy) - radius));
+    }
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    nw_ink_free(&ink);
+    free(density);
+    return most;
+}
+
+/* Above 4 megapixels outlines are as exact as below. */
+START_TEST(large_pictures_are_traced_as_well)
+{
+    const double most[] = {0.5, 0.12};
+    for (int grey = 0; grey < 2; grey++) {
+        double below = disc_error(1999, grey), above = disc_error(2001, grey);
+        ck_assert_double_le(below, most[grey]);
+        ck_assert_double_eq_tol(above, below, 1e-6);
+    }
 }
 END_TEST
 
@@ -193,14 +242,15 @@ static bool noise(double x, double y)
 START_TEST(noise_comes_out_clean_and_the_same)
 {
     nw_trace_notes notes;
-    nw_drawing drawing = traced(noise, 150, 150, &notes);
+    nw_drawing drawing = traced(noise, 200, 200, &notes);
     nw_region region;
     size_t crossings;
     ck_assert_int_eq(nw_drawing_flatten_places(&drawing, 0.02, 4, &region, NULL, &crossings, NULL),
                      NW_OK);
     ck_assert_uint_eq(crossings, 0);
     ck_assert_double_lt(notes.largest_px, 1.2);
-    nw_drawing again = traced(noise, 150, 150, NULL);
+    ck_assert(notes.too_rough);
+    nw_drawing again = traced(noise, 200, 200, NULL);
     nw_region second;
     ck_assert_int_eq(nw_drawing_flatten(&again, 0.02, &second, NULL), NW_OK);
     ck_assert_uint_eq(region.count, second.count);
@@ -293,6 +343,7 @@ int main(void)
 {
     const TTest *const tests[] = {a_square,
                                   a_disc,
+                                  large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
                                   rings_nest,
                                   up_is_up,

@@ -1,0 +1,105 @@
+"""Do the tests notice when a constant changes? Builds narrows in a folder of its own, changes one
+constant at a time, and runs the test that has to fail then.
+
+usage: mutations.py [-l] [WORD]...
+
+Only mutations whose file or text holds one of the words, if any are given; -l only lists them. Closes
+with the number of mutations noticed, and fails if one was not. NARROWS_MUTATIONS names another folder
+than build-mutations; the copy of the sources in it is renewed by every run."""
+import os
+import shutil
+import subprocess
+import sys
+
+TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+FOLDER = os.environ.get('NARROWS_MUTATIONS', os.path.join(TOP, 'build-mutations'))
+SOURCE, BUILD = os.path.join(FOLDER, 'source'), os.path.join(FOLDER, 'build')
+SECONDS = 600
+
+# file, what stands there once, what takes its place in turn, the test of a part that must fail
+MUTATIONS = [
+    ('fit/width.c', '#define WAY_PER_GAP 1.6', ('1.3', '2.2'), 'fit_known'),
+    ('pieces/lettering.c', '#define LETTER_LEAST 4 ', ('3', '5'), 'pieces'),
+    ('pieces/lettering.c', '#define LETTER_GAP 1.2', ('1.0', '1.5'), 'pieces'),
+    ('picture/ink/ink_colour.c', '#define PALE_SHARE 0.02 ', ('0.01', '0.04'), 'picture_ink'),
+    ('picture/ink/ink_colour.c', '#define TONE_SHARE 0.002 ', ('0.001', '0.004'), 'picture_ink'),
+    ('picture/readers/bmp.c', 'x * NW_MM_PER_INCH / 1000', ('x * NW_MM_PER_INCH / 100', 'x'), 'picture_formats'),
+    ('change/widen_spare.c', '#define KEPT 0.25 ', ('0.1', '0.5'), 'change_widen'),
+    ('change/widen_lines.c', '#define SLOPE 0.25 ', ('0.15', '0.5'), 'change_widen'),
+    ('change/widen_side.c', '#define TRIM_MM 0.01 ', ('0.001', '0.05'), 'change_widen'),
+    ('choose/bit_results.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
+    ('report/sheet/balloon.c', '#define SLACK 1.15 ', ('1.0', '1.4'), 'report'),
+    ('report/sheet/sheet_legend.c', 'True size when printed at 100 %.', ('True size.',), 'report'),
+    ('trace/tracing.c', 'TRACE_REACH_PX};\n    return options', ('0.1};\n    return options',), 'trace_known'),
+]
+
+
+def changed(text, old, new):
+    """A #define gets another value; anything else is replaced."""
+    if not old.startswith('#define'):
+        return text.replace(old, new)
+    return text.replace(old, ' '.join(old.split()[:2] + [new]) + ' ')
+
+
+def build_and_run(test):
+    """Whether the test passes; None: it was not built."""
+    built = subprocess.run(['ninja', '-C', BUILD, f'tests/unit/unit_{test}'], stdout=subprocess.PIPE,
+                           stderr=subprocess.STDOUT, text=True, check=False)
+    if built.returncode:
+        print(built.stdout[-2000:])
+        return None
+    try:
+        return not subprocess.run([os.path.join(BUILD, 'tests', 'unit', f'unit_{test}')], cwd=BUILD,
+                                  stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                                  timeout=SECONDS, check=False).returncode
+    except subprocess.TimeoutExpired:
+        return False
+
+
+def mutate(name, old, new, test):
+    path = os.path.join(SOURCE, 'src', name)
+    with open(path, encoding='utf-8') as file:
+        text = file.read()
+    if text.count(old) != 1:
+        return f'{old!r} stands there {text.count(old)} times'
+    try:
+        with open(path, 'w', encoding='utf-8') as file:
+            file.write(changed(text, old, new))
+        passed = build_and_run(test)
+    finally:
+        with open(path, 'w', encoding='utf-8') as file:
+            file.write(text)
+    return 'cannot be built' if passed is None else 'SURVIVED' if passed else ''
+
+
+def prepare(tests):
+    os.makedirs(FOLDER, exist_ok=True)
+    shutil.rmtree(SOURCE, ignore_errors=True)
+    shutil.copytree(TOP, SOURCE, ignore=shutil.ignore_patterns('build*', '.git'), symlinks=True)
+    if not os.path.exists(os.path.join(BUILD, 'build.ninja')):
+        subprocess.run(['meson', 'setup', BUILD, SOURCE, '-Dpage=disabled', '-Ddefault_library=static'],
+                       check=True, stdout=subprocess.DEVNULL)
+    for test in sorted(tests):
+        if not build_and_run(test):
+            sys.exit(f'{test} fails as it is')
+
+
+def main():
+    words = [word for word in sys.argv[1:] if word != '-l']
+    wanted = [(name, old, new, test) for name, old, news, test in MUTATIONS for new in news
+              if not words or any(word in name + ' ' + old for word in words)]
+    if '-l' in sys.argv:
+        for name, old, new, test in wanted:
+            print(f'{name}: {old.strip()} -> {new.strip()} ({test})')
+        return
+    prepare({test for _, _, _, test in wanted})
+    noticed = 0
+    for name, old, new, test in wanted:
+        wrong = mutate(name, old, new, test)
+        noticed += not wrong
+        print(f'{wrong or "noticed"}: {name}: {old.strip()} -> {new.strip()} ({test})', flush=True)
+    print(f'{noticed} of {len(wanted)} mutations noticed')
+    sys.exit(0 if noticed == len(wanted) else 1)
+
+
+main()
