@@ -1,0 +1,181 @@
+/*
+ * repair: a drawing and the places that are to be widened -> the same drawing, its own nodes and
+ * handles moved, with the least turning and bending, so that these places are wide enough.
+ *
+ * Every round finds opposite places anew on the outlines as they stand, and solves for all moves at
+ * once, always measured from the drawing as it was.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ROUNDS 8
+#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
+#define FREE_BITS 12.0 /* steps farther from all spots stay */
+#define ON_MM 0.02     /* a place this near to a spot's walls is on them */
+
+static nw_box step_box(const nw_art *art, const nw_art_step *s)
+{
+    nw_box box = nw_box_empty();
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            nw_box_take(&box, art->points[points[k]], 0);
+        }
+    }
+    return box;
+}
+
+static bool boxes_meet(nw_box a, nw_box b, double margin)
+{
+    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
+           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
+}
+
+static nw_box spot_box(const nw_fit *fit, const nw_spot *spot)
+{
+    nw_box box = nw_box_empty();
+    nw_box_take(&box, spot->at, 0);
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        const nw_path *path = &fit->residues.paths[spot->residue + i];
+        for (size_t k = 0; k < path->count; k++) {
+            nw_box_take(&box, path->steps[k].to, 0);
+        }
+    }
+    return box;
+}
+
+/* Is a step within so much of a place that is to be widened? */
+static bool is_near(const nw_repair *r, const nw_art_step *s, double reach)
+{
+    const nw_fit *before = &r->widening->out->before;
+    nw_box box = step_box(r->art, s);
+    for (size_t k = 0; k < before->spot_count; k++) {
+        if (nw_place_wanted(r->widening, k) &&
+            boxes_meet(box, spot_box(before, &before->spots[k]), reach)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Does the step bound a place that was refused? */
+static bool bounds_refused(const nw_repair *r, uint32_t step)
+{
+    const nw_fit *before = &r->widening->out->before;
+    nw_box box = step_box(r->art, &r->art->steps[step]);
+    for (size_t k = 0; k < before->spot_count; k++) {
+        const nw_spot *spot = &before->spots[k];
+        if (!r->widening->refused[k] || !boxes_meet(box, spot_box(before, spot), ON_MM)) {
+            continue;
+        }
+        for (int j = 0; j <= NW_ART_PARTS; j++) {
+            nw_point p = nw_art_was(r->art, (nw_art_place){step, (double)j / NW_ART_PARTS});
+            if (nw_residue_distance(before, spot, p) < ON_MM) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static void points_hold(nw_art *art, const nw_art_step *s)
+{
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            art->unknown[points[k]] = NW_HELD;
+        }
+    }
+}
+
+/* Which points may move. */
+static void freedom_give(nw_repair *r)
+{
+    nw_art *art = r->art;
+    memset(art->unknown, 0, art->point_count * sizeof *art->unknown);
+    double bit = fmax(r->wanted[0], r->wanted[1]);
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        bool any = false;
+        for (end = first; end < art->step_count && art->steps[end].path == art->steps[first].path;
+             end++) {
+            any = any || is_near(r, &art->steps[end], SPOT_BITS * bit);
+        }
+        for (uint32_t k = first; k < end; k++) {
+            if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit)) {
+                points_hold(art, &art->steps[k]);
+            }
+        }
+    }
+    art->unknowns = 0;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        if (art->unknown[p] != NW_HELD) {
+            art->unknown[p] = (uint32_t)art->unknowns;
+            art->unknowns += 2;
+        }
+    }
+}
+
+static nw_status rounds_run(nw_repair *r, nw_error *error)
+{
+    nw_forms energy = {0};
+    size_t unknowns = 0;
+    double *last = NULL;
+    nw_status status = nw_art_energy(r->art, r->widening->options->fit.bit, &energy, &unknowns, error);
+    if (status == NW_OK && !(last = nw_alloc(unknowns, sizeof *last))) {
+        status = nw_fail_memory(error, "the walls' moves");
+    }
+    for (r->round = 0; r->round < ROUNDS && status == NW_OK && unknowns; r->round++) {
+        nw_forms conditions = {0};
+        double changed = 0;
+        memcpy(last, r->art->x, unknowns * sizeof *last);
+        status = nw_repair_pairs(r, &conditions, error);
+        if (status == NW_OK) {
+            status = nw_forms_solve(&energy, &conditions, unknowns, r->art->x, error);
+        }
+        for (size_t k = 0; k < r->art->unknowns; k++) {
+            changed = fmax(changed, fabs(r->art->x[k] - last[k]));
+        }
+        if (getenv("REPAIR_TALK")) {
+            double lack = 0;
+            for (size_t k = 0; k < conditions.count; k++)
+                lack = fmax(lack, conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x));
+            fprintf(stderr, "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f\n",
+                    r->round, unknowns, energy.count, conditions.count, changed, lack * r->wanted[0]);
+        }
+        nw_forms_free(&conditions);
+        if (changed < STILL_MM) {
+            break;
+        }
+    }
+    nw_forms_free(&energy);
+    free(last);
+    return status;
+}
+
+nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing,
+                        nw_drawing *repaired, nw_error *error)
+{
+    nw_art art;
+    nw_status status = nw_art_make(drawing, &art, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    const nw_fit_options *o = &widening->out->before.options;
+    double ease = widening->options->ease;
+    nw_repair r = {.widening = widening,
+                   .art = &art,
+                   .wanted = {o->bit + ease, o->neck + ease},
+                   .least = {o->bit, o->neck}};
+    freedom_give(&r);
+    status = rounds_run(&r, error);
+    if (status == NW_OK) {
+        status = nw_art_draw(&art, repaired, error);
+    }
+    nw_art_free(&art);
+    return status;
+}

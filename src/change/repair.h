@@ -1,0 +1,143 @@
+/* Repair by moving the outline's own nodes and handles, inside. Internal. */
+#ifndef NARROWS_CHANGE_REPAIR_H
+#define NARROWS_CHANGE_REPAIR_H
+
+#include <fit/side.h>
+#include <fit/widen.h>
+
+/* ---- sums of squares under conditions (repair_forms.c, repair_solve.c) ----------------------- */
+
+#define NW_HELD UINT32_MAX /* stands for an unknown that stays 0 */
+
+typedef struct {
+    uint32_t unknown;
+    double by;
+} nw_term;
+
+/* A linear form of the unknowns. As energy: weight (form - target)² is to be small. As a condition:
+ * the form is to be target or more, and may push with a force up to weight. */
+typedef struct {
+    size_t first, count; /* terms */
+    double weight, target;
+} nw_form_row;
+
+typedef struct {
+    nw_term *terms;
+    size_t term_count, term_capacity;
+    nw_form_row *rows;
+    size_t count, capacity;
+    bool failed; /* memory ran out */
+} nw_forms;
+
+void nw_forms_free(nw_forms *forms);
+
+/* Begins a form; terms of held unknowns are left out. */
+void nw_forms_row(nw_forms *forms, double weight, double target);
+void nw_forms_term(nw_forms *forms, uint32_t unknown, double by);
+
+/* The form's value. */
+double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
+
+/* The symmetric matrix of some forms, by rows from their first entry that is not 0, in an order of
+ * the unknowns that keeps these near the diagonal. */
+typedef struct {
+    size_t count;
+    uint32_t *place; /* of an unknown */
+    uint32_t *first; /* column of row i */
+    size_t *start;   /* entry (i, j) is values[start[i] + j - first[i]] */
+    double *values;
+    size_t value_count;
+} nw_matrix;
+
+/* Room for what both kinds of forms can enter. Unknowns 2 k and 2 k + 1 stay together. */
+nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
+                         nw_matrix *matrix, nw_error *error);
+void nw_matrix_free(nw_matrix *matrix);
+void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double weight);
+
+/* Cholesky in place, then x for the right side b; false where the matrix is not positive. */
+bool nw_matrix_solve(nw_matrix *matrix, double *b);
+
+/* The x of least energy under the conditions, from the given x on. */
+nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
+                         double *x, nw_error *error);
+
+/* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
+
+/* A step of the drawing, by its points: numbers of nodes and handles. */
+typedef struct {
+    uint32_t path, step;
+    uint32_t from, a, b, to; /* a and b: NW_HELD for a line */
+    bool curve;
+} nw_art_step;
+
+/* A place on a step. */
+typedef struct {
+    uint32_t step;
+    double t;
+} nw_art_place;
+
+#define NW_ART_PARTS 64 /* of a step that marks tell apart */
+
+/* What is known of the places along a step on one side. */
+typedef struct {
+    uint64_t wanted; /* to be made wide */
+    uint64_t left;   /* too narrow, and stays so */
+} nw_art_marks;
+
+typedef struct {
+    const nw_drawing *drawing; /* as it was */
+    nw_art_step *steps;        /* of closed outlines */
+    size_t step_count;
+    nw_point *points; /* as they were */
+    size_t point_count;
+    uint32_t *unknown; /* of point i: its first unknown, or NW_HELD */
+    bool *frozen;      /* steps that have to stay to the last digit */
+    size_t unknowns;   /* of points */
+    double *x;         /* moves; the points' first */
+    nw_art_marks *marks[2]; /* by side, then by step */
+} nw_art;
+
+nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error);
+void nw_art_free(nw_art *art);
+
+nw_point nw_art_move(const nw_art *art, uint32_t point);
+/* Where a place of a step was, and where it is with the moves. */
+nw_point nw_art_was(const nw_art *art, nw_art_place place);
+nw_point nw_art_is(const nw_art *art, nw_art_place place);
+
+/* The weights of a step's from, a, b and to at t. */
+void nw_art_weights(const nw_art_step *step, double t, double weights[4]);
+
+/* The drawing with the moves. */
+nw_status nw_art_draw(const nw_art *art, nw_drawing *drawing, nw_error *error);
+
+/* The drawing's closed outlines as polygons, and the place of each point. */
+nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_art_place **places,
+                         nw_error *error);
+
+/* ---- energy (repair_energy.c) ---------------------------------------------------------------- */
+
+/* Forms for all free points; unknowns of circles come after the art's own. */
+nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t *unknowns,
+                        nw_error *error);
+
+/* ---- conditions (repair_pairs.c) ------------------------------------------------------------- */
+
+typedef struct {
+    const nw_widening *widening;
+    nw_art *art;
+    double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
+    int round;
+} nw_repair;
+
+/* Finds opposite places anew and adds a condition for each. */
+nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
+
+/* ---- the whole (repair.c) -------------------------------------------------------------------- */
+
+/* The drawing with its wanted places made wide by moving its own nodes. Refused places stay. */
+nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing, nw_drawing *repaired,
+                        nw_error *error);
+
+#endif

@@ -1,0 +1,202 @@
+/*
+ * A drawing <-> its nodes and handles, each with the move that a repair gives it; and its outlines
+ * as polygons whose points know the place of the outline that they stand for.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
+#define CHORDS_MOST 400
+
+void nw_art_free(nw_art *art)
+{
+    free(art->steps);
+    free(art->points);
+    free(art->unknown);
+    free(art->frozen);
+    free(art->x);
+    free(art->marks[0]);
+    free(art->marks[1]);
+    *art = (nw_art){0};
+}
+
+/* Does this path bound anything, so that walls are to be moved? */
+static bool bounds(const nw_path *path)
+{
+    return path->closed && !path->line && path->count;
+}
+
+static uint32_t point_add(nw_art *art, nw_point p)
+{
+    art->points[art->point_count] = p;
+    return (uint32_t)art->point_count++;
+}
+
+static void path_add(nw_art *art, uint32_t number)
+{
+    const nw_path *path = &art->drawing->paths[number];
+    size_t first = art->step_count;
+    for (uint32_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k];
+        nw_art_step *s = &art->steps[art->step_count++];
+        *s = (nw_art_step){.path = number, .step = k, .a = NW_HELD, .b = NW_HELD};
+        s->curve = step->kind == NW_CURVE;
+        s->a = s->curve ? point_add(art, step->a) : NW_HELD;
+        s->b = s->curve ? point_add(art, step->b) : NW_HELD;
+        s->to = point_add(art, step->to);
+    }
+    for (size_t k = first; k < art->step_count; k++) {
+        art->steps[k].from = art->steps[k > first ? k - 1 : art->step_count - 1].to;
+    }
+}
+
+nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
+{
+    size_t steps = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        steps += bounds(&drawing->paths[i]) ? drawing->paths[i].count : 0;
+    }
+    *art = (nw_art){.drawing = drawing};
+    art->steps = nw_alloc(steps, sizeof *art->steps);
+    art->points = nw_alloc(3 * steps, sizeof *art->points);
+    art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
+    art->frozen = nw_alloc(steps, sizeof *art->frozen);
+    art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
+    art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
+    /* A circle of one step has four unknowns of its own, and two more make their number even. */
+    art->x = nw_alloc(12 * steps, sizeof *art->x);
+    if (!art->steps || !art->points || !art->unknown || !art->frozen || !art->marks[0] ||
+        !art->marks[1] || !art->x) {
+        nw_art_free(art);
+        return nw_fail_memory(error, "the outlines' nodes");
+    }
+    for (uint32_t i = 0; i < drawing->count; i++) {
+        if (bounds(&drawing->paths[i])) {
+            path_add(art, i);
+        }
+    }
+    return NW_OK;
+}
+
+nw_point nw_art_move(const nw_art *art, uint32_t point)
+{
+    uint32_t u = art->unknown[point];
+    return u == NW_HELD ? (nw_point){0, 0} : (nw_point){art->x[u], art->x[u + 1]};
+}
+
+void nw_art_weights(const nw_art_step *step, double t, double weights[4])
+{
+    double s = 1 - t;
+    weights[0] = step->curve ? s * s * s : s;
+    weights[1] = step->curve ? 3 * s * s * t : 0;
+    weights[2] = step->curve ? 3 * s * t * t : 0;
+    weights[3] = step->curve ? t * t * t : t;
+}
+
+static nw_point place_at(const nw_art *art, nw_art_place place, bool moved)
+{
+    const nw_art_step *step = &art->steps[place.step];
+    const uint32_t points[4] = {step->from, step->a, step->b, step->to};
+    double weights[4];
+    nw_point p = {0, 0};
+    nw_art_weights(step, place.t, weights);
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            p = nw_plus(p, art->points[points[k]], weights[k]);
+            p = moved ? nw_plus(p, nw_art_move(art, points[k]), weights[k]) : p;
+        }
+    }
+    return p;
+}
+
+nw_point nw_art_was(const nw_art *art, nw_art_place place)
+{
+    return place_at(art, place, false);
+}
+
+nw_point nw_art_is(const nw_art *art, nw_art_place place)
+{
+    return place_at(art, place, true);
+}
+
+static void point_shift(const nw_art *art, uint32_t point, nw_point *p)
+{
+    if (art->unknown[point] != NW_HELD) {
+        *p = nw_plus(art->points[point], nw_art_move(art, point), 1);
+    }
+}
+
+nw_status nw_art_draw(const nw_art *art, nw_drawing *drawing, nw_error *error)
+{
+    nw_status status = nw_drawing_copy(art->drawing, drawing, error);
+    for (size_t i = 0; status == NW_OK && i < art->step_count; i++) {
+        const nw_art_step *s = &art->steps[i];
+        nw_path *path = &drawing->paths[s->path];
+        nw_step *step = &path->steps[s->step];
+        if (s->curve) {
+            point_shift(art, s->a, &step->a);
+            point_shift(art, s->b, &step->b);
+        }
+        point_shift(art, s->to, &step->to);
+        if (s->step == 0) {
+            point_shift(art, s->from, &path->start);
+        }
+    }
+    return status;
+}
+
+/* ---- polygons -------------------------------------------------------------------------------- */
+
+static size_t chords_of(const nw_art *art, uint32_t i)
+{
+    const nw_art_step *s = &art->steps[i];
+    if (!s->curve) {
+        return 1;
+    }
+    nw_point p[4];
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        p[k] = nw_plus(art->points[points[k]], nw_art_move(art, points[k]), 1);
+    }
+    nw_point one = nw_plus(nw_plus(p[0], p[1], -2), p[2], 1);
+    nw_point two = nw_plus(nw_plus(p[1], p[2], -2), p[3], 1);
+    double bend = 6 * sqrt(fmax(nw_dot(one, one), nw_dot(two, two))); /* Sederberg's bound */
+    double n = ceil(sqrt(bend / (8 * CHORD_MM)));
+    return n < 2 ? 2 : n < CHORDS_MOST ? (size_t)n : CHORDS_MOST;
+}
+
+nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_art_place **places,
+                         nw_error *error)
+{
+    size_t count = 0, rings = 0, at = 0;
+    for (uint32_t i = 0; i < art->step_count; i++) {
+        count += chords_of(art, i);
+        rings += art->steps[i].step == 0;
+    }
+    *region = (nw_region){.points = nw_alloc(count, sizeof *region->points),
+                          .starts = nw_alloc(rings + 1, sizeof *region->starts),
+                          .pieces = nw_alloc(rings, sizeof *region->pieces)};
+    *places = nw_alloc(count, sizeof **places);
+    if (!region->points || !region->starts || !region->pieces || !*places) {
+        nw_region_free(region);
+        free(*places);
+        *places = NULL;
+        return nw_fail_memory(error, "the outlines as polygons");
+    }
+    for (uint32_t i = 0; i < art->step_count; i++) {
+        if (art->steps[i].step == 0) {
+            region->pieces[region->count++] = art->drawing->paths[art->steps[i].path].piece;
+        }
+        size_t n = chords_of(art, i);
+        for (size_t k = 0; k < n; k++) {
+            (*places)[at] = (nw_art_place){i, (double)k / (double)n};
+            region->points[at] = nw_art_is(art, (*places)[at]);
+            at++;
+        }
+        region->starts[region->count] = at;
+    }
+    return NW_OK;
+}
