@@ -12,7 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS 8
+#define ROUNDS 10
+#define ENOUGH 4 /* rounds, once nothing fails */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
 #define FREE_BITS 12.0 /* steps farther from all spots stay */
@@ -120,40 +121,73 @@ static void freedom_give(nw_repair *r)
     }
 }
 
+/* The rounds' moves: those before the last solution, and the best so far. */
+typedef struct {
+    double *last, *best;
+    size_t count; /* of the points' unknowns */
+    size_t failing;
+    nw_forms before; /* the conditions of the round before, which hold on so that none swings */
+} rounds;
+
+/* One round. *changed: how far the largest move is from that of the round before. */
+static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error *error)
+{
+    nw_art *art = r->art;
+    nw_forms energy = {0}, conditions = {0};
+    size_t unknowns = 0;
+    memcpy(all->last, art->x, all->count * sizeof *all->last);
+    nw_status status = nw_repair_pairs(r, &conditions, error);
+    if (status == NW_OK && r->round > 0 && r->failing <= all->failing) {
+        all->failing = r->failing;
+        memcpy(all->best, art->x, all->count * sizeof *all->best);
+    }
+    if (status == NW_OK) {
+        status = nw_art_energy(art, r->widening->options->fit.bit, &energy, &unknowns, error);
+    }
+    if (status == NW_OK) {
+        size_t own = conditions.count;
+        nw_forms_join(&conditions, &all->before, 0);
+        status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
+        conditions.count = own < conditions.count ? own : conditions.count;
+    }
+    *changed = 0;
+    for (size_t k = 0; k < all->count; k++) {
+        *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
+    }
+    if (getenv("REPAIR_TALK")) {
+        double lack = 0;
+        for (size_t k = 0; k < conditions.count; k++)
+            {double l=conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x); lack = fmax(lack, l); if (getenv("REPAIR_PAIRS")&&l*r->wanted[0]>0.05) fprintf(stderr,"L %zu %.3f\n",k,l*r->wanted[0]);}
+        fprintf(stderr, "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f failing before %zu\n",
+                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0], r->failing);
+    }
+    nw_forms_free(&all->before);
+    all->before = conditions;
+    nw_forms_free(&energy);
+    return status;
+}
+
 static nw_status rounds_run(nw_repair *r, nw_error *error)
 {
-    nw_forms energy = {0};
-    size_t unknowns = 0;
-    double *last = NULL;
-    nw_status status = nw_art_energy(r->art, r->widening->options->fit.bit, &energy, &unknowns, error);
-    if (status == NW_OK && !(last = nw_alloc(unknowns, sizeof *last))) {
-        status = nw_fail_memory(error, "the walls' moves");
-    }
-    for (r->round = 0; r->round < ROUNDS && status == NW_OK && unknowns; r->round++) {
-        nw_forms conditions = {0};
-        double changed = 0;
-        memcpy(last, r->art->x, unknowns * sizeof *last);
-        status = nw_repair_pairs(r, &conditions, error);
-        if (status == NW_OK) {
-            status = nw_forms_solve(&energy, &conditions, unknowns, r->art->x, error);
-        }
-        for (size_t k = 0; k < r->art->unknowns; k++) {
-            changed = fmax(changed, fabs(r->art->x[k] - last[k]));
-        }
-        if (getenv("REPAIR_TALK")) {
-            double lack = 0;
-            for (size_t k = 0; k < conditions.count; k++)
-                lack = fmax(lack, conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x));
-            fprintf(stderr, "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f\n",
-                    r->round, unknowns, energy.count, conditions.count, changed, lack * r->wanted[0]);
-        }
-        nw_forms_free(&conditions);
-        if (changed < STILL_MM) {
+    nw_art *art = r->art;
+    rounds all = {.count = art->unknowns, .failing = SIZE_MAX};
+    all.last = nw_alloc(all.count, sizeof *all.last);
+    all.best = nw_alloc(all.count, sizeof *all.best);
+    nw_status status =
+        all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
+    double changed = INFINITY;
+    for (r->round = 0; status == NW_OK && all.count && r->round < ROUNDS; r->round++) {
+        if (changed < STILL_MM || (r->round > ENOUGH && all.failing == 0)) {
             break;
         }
+        status = round_run(r, &all, &changed, error);
     }
-    nw_forms_free(&energy);
-    free(last);
+    if (status == NW_OK && all.count) {
+        memcpy(art->x, all.best, all.count * sizeof *all.best);
+    }
+    nw_forms_free(&all.before);
+    free(all.last);
+    free(all.best);
     return status;
 }
 

@@ -35,6 +35,9 @@ void nw_forms_free(nw_forms *forms);
 void nw_forms_row(nw_forms *forms, double weight, double target);
 void nw_forms_term(nw_forms *forms, uint32_t unknown, double by);
 
+/* Appends forms of another sum, from the given row on. */
+void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first);
+
 /* The form's value. */
 double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
 
@@ -129,9 +132,10 @@ typedef struct {
     nw_art *art;
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
+    size_t failing; /* places too narrow, on the outlines as the last conditions found them */
 } nw_repair;
 
-/* Finds opposite places anew and adds a condition for each. */
+/* Finds opposite places anew and adds a condition for each; counts what is failing. */
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */

@@ -20,7 +20,11 @@
 #define SMOOTH_RAD 0.2 /* a joint that turns by less is smooth */
 #define ARC 100.0      /* leaving the circle by a bit */
 #define CIRCLE 1e5     /* where it is whole */
+#define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 #define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
+#define SPECK_MM 0.02   /* a line that is shorter stays a point between its neighbours */
+#define LEVEL_RAD 0.02  /* lines that turn by less are dearer, the less they turn: then they stay */
+#define LEVEL_MOST 300.0
 
 typedef struct {
     const nw_art *art;
@@ -42,7 +46,7 @@ static void vector_term(energy_work *w, uint32_t point, nw_point by)
 static nw_point turning(const energy_work *w, uint32_t p, uint32_t q)
 {
     nw_point leg = nw_minus(w->art->points[q], w->art->points[p]);
-    double least = SHORT_BITS * w->bit, square = fmax(nw_dot(leg, leg), least * least);
+    double length = sqrt(nw_dot(leg, leg)), square = length * fmax(length, SHORT_BITS * w->bit);
     return (nw_point){-leg.y / square, leg.x / square};
 }
 
@@ -53,17 +57,27 @@ static void turn_term(energy_work *w, uint32_t p, uint32_t q, double by)
     vector_term(w, p, (nw_point){-by * turn.x, -by * turn.y});
 }
 
+static bool same_point(const nw_art *art, uint32_t p, uint32_t q)
+{
+    return nw_distance(art->points[p], art->points[q]) < NW_MERGE_MM;
+}
+
+/* The two points stay together. */
+static void tie_add(energy_work *w, uint32_t p, uint32_t q)
+{
+    double weight = 1 / (SHORT_BITS * SHORT_BITS * w->bit * w->bit);
+    for (int axis = 0; axis < 2; axis++) {
+        nw_point way = {axis == 0, axis == 1};
+        nw_forms_row(w->forms, weight, 0);
+        vector_term(w, q, way);
+        vector_term(w, p, (nw_point){-way.x, -way.y});
+    }
+}
+
 static void leg_add(energy_work *w, uint32_t p, uint32_t q, double turn_weight)
 {
-    double length = nw_distance(w->art->points[p], w->art->points[q]);
-    if (length < NW_MERGE_MM) { /* they stay together */
-        double weight = 1 / (SHORT_BITS * SHORT_BITS * w->bit * w->bit);
-        for (int axis = 0; axis < 2; axis++) {
-            nw_point way = {axis == 0, axis == 1};
-            nw_forms_row(w->forms, weight, 0);
-            vector_term(w, q, way);
-            vector_term(w, p, (nw_point){-way.x, -way.y});
-        }
+    if (same_point(w->art, p, q)) {
+        tie_add(w, p, q);
         return;
     }
     nw_point turn = turning(w, p, q), stretch = {turn.y, -turn.x};
@@ -78,11 +92,6 @@ static void leg_add(energy_work *w, uint32_t p, uint32_t q, double turn_weight)
 typedef struct {
     uint32_t from, to;
 } leg;
-
-static bool same_point(const nw_art *art, uint32_t p, uint32_t q)
-{
-    return nw_distance(art->points[p], art->points[q]) < NW_MERGE_MM;
-}
 
 static leg first_leg(const nw_art *art, const nw_art_step *s)
 {
@@ -115,12 +124,30 @@ static void bend_add(energy_work *w, leg in, leg out, double weight)
     }
 }
 
+static bool is_speck(const nw_art *art, const nw_art_step *s)
+{
+    return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;
+}
+
+/* By how much a line has turned so far. */
+static double line_turned(const nw_art *art, const nw_art_step *s)
+{
+    nw_point was = nw_minus(art->points[s->to], art->points[s->from]);
+    nw_point is = nw_plus(nw_plus(was, nw_art_move(art, s->to), 1), nw_art_move(art, s->from), -1);
+    return fabs(atan2(nw_cross(was, is), nw_dot(was, is)));
+}
+
 static void step_add(energy_work *w, const nw_art_step *s)
 {
+    if (is_speck(w->art, s)) {
+        tie_add(w, s->from, s->to);
+        return;
+    }
     if (!s->curve) {
         double length = nw_distance(w->art->points[s->from], w->art->points[s->to]);
-        double longer = length / (LONG_BITS * w->bit);
-        leg_add(w, s->from, s->to, LINE * (1 + longer * longer));
+        double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
+        double level = turned > 0 ? fmin(fmax(LEVEL_RAD / turned, 1), LEVEL_MOST) : 1;
+        leg_add(w, s->from, s->to, LINE * level * (1 + longer * longer));
         return;
     }
     leg_add(w, s->from, s->a, 1);
@@ -130,17 +157,23 @@ static void step_add(energy_work *w, const nw_art_step *s)
     bend_add(w, (leg){s->a, s->b}, (leg){s->b, s->to}, BEND);
 }
 
-static const nw_art_step *next_step(const nw_art *art, size_t i)
+/* The step that follows, specks passed over. */
+static uint32_t next_step(const nw_art *art, uint32_t i)
 {
-    const nw_art_step *s = &art->steps[i];
-    bool last = i + 1 == art->step_count || art->steps[i + 1].path != s->path;
-    return last ? s - s->step : s + 1;
+    uint32_t next = i;
+    do {
+        const nw_art_step *s = &art->steps[next];
+        bool last = next + 1 == art->step_count || art->steps[next + 1].path != s->path;
+        next = last ? next - s->step : next + 1;
+    } while (next != i && is_speck(art, &art->steps[next]));
+    return next;
 }
 
-static void joint_add(energy_work *w, size_t i)
+static void joint_add(energy_work *w, uint32_t i)
 {
     const nw_art *art = w->art;
-    leg in = last_leg(art, &art->steps[i]), out = first_leg(art, next_step(art, i));
+    leg in = last_leg(art, &art->steps[i]);
+    leg out = first_leg(art, &art->steps[next_step(art, i)]);
     nw_point one = leg_way(art, in), other = leg_way(art, out);
     if (fabs(atan2(nw_cross(one, other), nw_dot(one, other))) < SMOOTH_RAD) {
         bend_add(w, in, out, KINK);
@@ -193,21 +226,11 @@ static bool circle_of(const nw_art *art, uint32_t step, double most, circle *c)
  * by their way along the circle at its radius. */
 typedef struct {
     circle circle;
-    uint32_t first, count;
+    uint32_t first, last;
     bool whole;
+    double sweep;
     uint32_t unknown;
-    double middle; /* angle about which it opens */
 } arc;
-
-static bool any_free(const nw_art *art, const arc *a)
-{
-    for (uint32_t k = a->first; k < a->first + a->count; k++) {
-        if (art->unknown[art->steps[k].to] != NW_HELD) {
-            return true;
-        }
-    }
-    return false;
-}
 
 /* The point's move, less what the circle's own unknowns make of it. opening: how a unit of opening
  * moves it, along the radius and across. */
@@ -246,19 +269,16 @@ static double step_sweep(const nw_art *art, const nw_art_step *s, const circle *
 static void arc_add(energy_work *w, arc *a)
 {
     const nw_art *art = w->art;
-    double whole = 0, done = 0;
+    double done = 0;
     a->unknown = (uint32_t)w->unknowns;
     w->unknowns += 6;
-    for (uint32_t k = a->first; k < a->first + a->count; k++) {
-        whole += step_sweep(art, &art->steps[k], &a->circle);
-    }
-    /* Opening by x: every angle from the middle grows by the share x / (R whole / 2). */
-    double each = 2 / fabs(whole);
-    for (uint32_t k = a->first; k < a->first + a->count; k++) {
+    /* Opening by x: every angle from the middle grows by the share x / (R sweep / 2). */
+    double each = 2 / fabs(a->sweep);
+    for (uint32_t k = a->first;; k = next_step(art, k)) {
         const nw_art_step *s = &art->steps[k];
         double sweep = step_sweep(art, s, &a->circle), handle = 4.0 / 3 * tan(sweep / 4);
         double cosine = cos(sweep / 4), more = sweep * each / (3 * cosine * cosine);
-        double from = (done - whole / 2) * each, to = (done + sweep - whole / 2) * each;
+        double from = (done - a->sweep / 2) * each, to = (done + sweep - a->sweep / 2) * each;
         double length = sqrt(1 + handle * handle);
         double out = handle * more / length, across = more / length;
         if (k == a->first && !a->whole) {
@@ -268,6 +288,9 @@ static void arc_add(energy_work *w, arc *a)
         arc_point(w, a, s->b, (nw_point){out, to * length - across});
         arc_point(w, a, s->to, (nw_point){0, to});
         done += sweep;
+        if (k == a->last) {
+            break;
+        }
     }
     for (uint32_t k = 0; k < 6; k++) { /* none is without any energy */
         nw_forms_row(w->forms, 1e-6, 0);
@@ -281,36 +304,80 @@ static bool same_circle(const circle *a, const circle *b)
     return nw_distance(a->centre, b->centre) < slack && fabs(a->radius - b->radius) < slack;
 }
 
-/* Steps [first, end) are one path. */
-static void circles_add(energy_work *w, uint32_t first, uint32_t end)
+/* A step's circle; a radius of 0: none. */
+static void circles_find(const nw_art *art, double most, circle *circles)
 {
-    const nw_art *art = w->art;
-    for (uint32_t k = first; k < end;) {
-        arc a = {.first = k, .count = 1};
-        if (!circle_of(art, k, 100 * w->bit, &a.circle)) {
-            k++;
-            continue;
-        }
-        circle next;
-        while (k + a.count < end && circle_of(art, k + a.count, 100 * w->bit, &next) &&
-               same_circle(&a.circle, &next)) {
-            a.count++;
-        }
-        a.whole = a.count == end - first;
-        k += a.count;
-        if (any_free(art, &a)) {
-            arc_add(w, &a);
+    for (uint32_t k = 0; k < art->step_count; k++) {
+        if (!circle_of(art, k, most, &circles[k])) {
+            circles[k].radius = 0;
         }
     }
+}
+
+/* Does step k's arc go on at its end? */
+static bool goes_on(const nw_art *art, const circle *circles, uint32_t k)
+{
+    uint32_t next = next_step(art, k);
+    return circles[k].radius > 0 && circles[next].radius > 0 &&
+           same_circle(&circles[k], &circles[next]);
+}
+
+/* The arc that begins with step k, or a whole circle; false where it begins elsewhere. */
+static bool arc_from(const nw_art *art, const circle *circles, uint32_t k, bool *begun, arc *a)
+{
+    bool any = false;
+    *a = (arc){.circle = circles[k], .first = k, .last = k};
+    for (uint32_t at = k;; at = next_step(art, at)) {
+        begun[at] = true;
+        a->last = at;
+        a->sweep += step_sweep(art, &art->steps[at], &a->circle);
+        any = any || art->unknown[art->steps[at].to] != NW_HELD;
+        if (!goes_on(art, circles, at) || next_step(art, at) == k) {
+            a->whole = goes_on(art, circles, at) && next_step(art, at) == k;
+            return any;
+        }
+    }
+}
+
+static nw_status arcs_add(energy_work *w, nw_error *error)
+{
+    const nw_art *art = w->art;
+    circle *circles = nw_alloc(art->step_count, sizeof *circles);
+    bool *begun = nw_alloc(art->step_count, sizeof *begun);
+    bool *later = nw_alloc(art->step_count, sizeof *later); /* goes on from another step */
+    if (circles && begun && later) {
+        circles_find(art, CIRCLE_MOST_BITS * w->bit, circles);
+        for (uint32_t k = 0; k < art->step_count; k++) {
+            if (goes_on(art, circles, k)) {
+                later[next_step(art, k)] = true;
+            }
+        }
+        for (int whole = 0; whole < 2; whole++) { /* what no step begins is a whole circle */
+            for (uint32_t k = 0; k < art->step_count; k++) {
+                arc a;
+                if (circles[k].radius > 0 && !begun[k] && (whole || !later[k]) &&
+                    arc_from(art, circles, k, begun, &a)) {
+                    arc_add(w, &a);
+                }
+            }
+        }
+    }
+    bool good = circles && begun && later;
+    free(circles);
+    free(begun);
+    free(later);
+    return good ? NW_OK : nw_fail_memory(error, "the outlines' circles");
 }
 
 nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t *unknowns,
                         nw_error *error)
 {
     energy_work w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
-    for (size_t i = 0; i < art->step_count; i++) {
+    for (uint32_t i = 0; i < art->step_count; i++) {
         step_add(&w, &art->steps[i]);
-        joint_add(&w, i);
+        if (!is_speck(art, &art->steps[i])) {
+            joint_add(&w, i);
+        }
     }
     for (uint32_t p = 0; p < art->point_count; p++) {
         for (int axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
@@ -318,13 +385,7 @@ nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t 
             nw_forms_term(energy, art->unknown[p] + (uint32_t)axis, 1);
         }
     }
-    for (uint32_t first = 0, end; first < art->step_count; first = end) {
-        end = first + 1;
-        while (end < art->step_count && art->steps[end].path == art->steps[first].path) {
-            end++;
-        }
-        circles_add(&w, first, end);
-    }
+    nw_status status = arcs_add(&w, error);
     *unknowns = w.unknowns;
-    return energy->failed ? nw_fail_memory(error, "the walls' equations") : NW_OK;
+    return energy->failed ? nw_fail_memory(error, "the walls' equations") : status;
 }

@@ -45,6 +45,17 @@ void nw_forms_term(nw_forms *forms, uint32_t unknown, double by)
     forms->rows[forms->count - 1].count++;
 }
 
+void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first)
+{
+    for (size_t i = first; i < more->count; i++) {
+        const nw_form_row *row = &more->rows[i];
+        nw_forms_row(forms, row->weight, row->target);
+        for (size_t k = row->first; k < row->first + row->count; k++) {
+            nw_forms_term(forms, more->terms[k].unknown, more->terms[k].by);
+        }
+    }
+}
+
 double nw_forms_value(const nw_forms *forms, size_t row, const double *x)
 {
     const nw_form_row *r = &forms->rows[row];

@@ -9,6 +9,7 @@
 #include "repair.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #define SPACING_BITS (1.0 / 16) /* of places along a wall */
@@ -21,6 +22,7 @@
 #define FAN_RAD 0.2        /* between the normals that are tried round a corner */
 #define ON_MM 0.02         /* a place this near to a spot's walls is on them */
 #define TIP_SHARE 0.75     /* of the area that a blind leg of even width has: less is a tip */
+#define CORNER_SHARE 0.9   /* the same where it is no deeper than wide: less is a corner */
 #define GUARD_MM 0.01      /* a place that was wide enough stays so by this much, if it can */
 #define FORCE 40.0         /* that a bit's length of wall may push with, for a bit's width */
 
@@ -159,7 +161,8 @@ static bool tapers_between(const pair_work *w, const spot_on *p, const spot_on *
     }
     twice += nw_cross(nw_minus(q->at, origin), nw_minus(p->at, origin));
     double chord = nw_distance(p->at, q->at);
-    return twice > 0 && twice < TIP_SHARE * chord * (length - chord);
+    double share = length - chord < 2 * chord ? CORNER_SHARE : TIP_SHARE;
+    return twice > 0 && twice < share * chord * (length - chord);
 }
 
 static bool cuts_tip(const pair_work *w, const spot_on *p, const spot_on *q)
@@ -208,6 +211,7 @@ static void condition_add(pair_work *w, const spot_on *p, const spot_on *q, doub
         return;
     }
     row->target = nw_forms_value(forms, forms->count - 1, w->repair->art->x) + more / bit;
+    if (getenv("REPAIR_PAIRS")) fprintf(stderr, "P %zu %d (%.2f %.2f)-(%.2f %.2f) more %.3f\n", forms->count-1, w->side, p->at.x,p->at.y,q->at.x,q->at.y,more);
 }
 
 static bool dead_ends_count(const pair_work *w, const nw_spot *spot)
@@ -380,7 +384,10 @@ static void later_wanted(pair_work *w, bool *known, bool *left)
         bool asked = spot->form == NW_PINCH  ? spot->width < w->repair->least[w->side]
                      : spot->form == NW_STUB ? o->stubs == NW_OPEN
                                              : o->misses == NW_OPEN;
-        w->wanted[k] = w->wanted[k] || (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);
+        if (spot->side == w->side) {
+            w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);
+            w->repair->failing += asked && !left[k];
+        }
     }
 }
 
@@ -476,6 +483,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     options.bit = repair->wanted[NW_GAP];
     options.neck = repair->wanted[NW_NECK];
     options.with_shapes = true;
+    repair->failing = 0;
     nw_status status = nw_art_flatten(repair->art, &region, &places, error);
     if (status != NW_OK) {
         return status;
