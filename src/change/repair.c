@@ -13,11 +13,15 @@
 #include <string.h>
 
 #define ROUNDS 10
-#define ENOUGH 4 /* rounds, once nothing fails */
+#define ENOUGH 4       /* rounds, once nothing fails */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
 #define FREE_BITS 12.0 /* steps farther from all spots stay */
-#define ON_MM 0.02     /* a place this near to a spot's walls is on them */
+#define AREA_PARTS 16  /* of a step, for its outline's area */
+#define AREA_LEAST 0.7 /* of its area that an outline keeps */
+#define CROSS_MM 1e-6
+#define FLOOR_TRIES 4
+#define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 static nw_box step_box(const nw_art *art, const nw_art_step *s)
 {
@@ -101,11 +105,12 @@ static void freedom_give(nw_repair *r)
     memset(art->unknown, 0, art->point_count * sizeof *art->unknown);
     double bit = fmax(r->wanted[0], r->wanted[1]);
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_art_outline_end(art, first);
         bool any = false;
-        for (end = first; end < art->step_count && art->steps[end].path == art->steps[first].path;
-             end++) {
-            any = any || is_near(r, &art->steps[end], SPOT_BITS * bit);
+        for (uint32_t k = first; k < end; k++) {
+            any = any || is_near(r, &art->steps[k], SPOT_BITS * bit);
         }
+        any = any && !art->frozen[art->steps[first].path];
         for (uint32_t k = first; k < end; k++) {
             if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit)) {
                 points_hold(art, &art->steps[k]);
@@ -156,10 +161,17 @@ static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error 
     }
     if (getenv("REPAIR_TALK")) {
         double lack = 0;
-        for (size_t k = 0; k < conditions.count; k++)
-            {double l=conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x); lack = fmax(lack, l); if (getenv("REPAIR_PAIRS")&&l*r->wanted[0]>0.05) fprintf(stderr,"L %zu %.3f\n",k,l*r->wanted[0]);}
-        fprintf(stderr, "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f failing before %zu\n",
-                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0], r->failing);
+        for (size_t k = 0; k < conditions.count; k++) {
+            double l = conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x);
+            lack = fmax(lack, l);
+            if (getenv("REPAIR_PAIRS") && l * r->wanted[0] > 0.05)
+                fprintf(stderr, "L %zu %.3f\n", k, l * r->wanted[0]);
+        }
+        fprintf(stderr,
+                "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f "
+                "failing before %zu\n",
+                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0],
+                r->failing);
     }
     nw_forms_free(&all->before);
     all->before = conditions;
@@ -173,8 +185,7 @@ static nw_status rounds_run(nw_repair *r, nw_error *error)
     rounds all = {.count = art->unknowns, .failing = SIZE_MAX};
     all.last = nw_alloc(all.count, sizeof *all.last);
     all.best = nw_alloc(all.count, sizeof *all.best);
-    nw_status status =
-        all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
+    nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
     for (r->round = 0; status == NW_OK && all.count && r->round < ROUNDS; r->round++) {
         if (changed < STILL_MM || (r->round > ENOUGH && all.failing == 0)) {
@@ -188,6 +199,99 @@ static nw_status rounds_run(nw_repair *r, nw_error *error)
     nw_forms_free(&all.before);
     free(all.last);
     free(all.best);
+    return status;
+}
+
+/* ---- floors ---------------------------------------------------------------------------------- */
+
+/* The outline's area as the polygon of its places. */
+static double outline_area(const nw_art *art, uint32_t first, uint32_t end, bool moved)
+{
+    double twice = 0;
+    nw_point origin = art->points[art->steps[first].from], last = origin;
+    for (uint32_t k = first; k < end; k++) {
+        for (int j = 1; j <= AREA_PARTS; j++) {
+            nw_art_place place = {k, (double)j / AREA_PARTS};
+            nw_point p = moved ? nw_art_is(art, place) : nw_art_was(art, place);
+            twice += nw_cross(nw_minus(last, origin), nw_minus(p, origin));
+            last = p;
+        }
+    }
+    return twice / 2;
+}
+
+/* Outlines that shrank too much or cross become rigid, and those that were rigid stay. Returns how
+ * many. */
+static size_t outlines_check(nw_art *art, const bool *crossed)
+{
+    size_t count = 0;
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_art_outline_end(art, first);
+        uint32_t path = art->steps[first].path;
+        double was = fabs(outline_area(art, first, end, false));
+        bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
+        if ((shrank || crossed[path]) && !art->frozen[path]) {
+            if (getenv("REPAIR_TALK")) fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was, outline_area(art, first, end, true), crossed[path], art->rigid[path]);
+            art->frozen[path] = art->rigid[path];
+            art->rigid[path] = true;
+            count++;
+        }
+    }
+    return count;
+}
+
+/* The path that has this point in its polygon. */
+static uint32_t path_of(const nw_region *region, const nw_art_place *places, const nw_art *art,
+                        nw_point p)
+{
+    size_t i = 0;
+    while (region->points[i].x != p.x || region->points[i].y != p.y) {
+        i++;
+    }
+    return art->steps[places[i].step].path;
+}
+
+/* Marks the paths whose outlines cross one another or themselves. */
+static nw_status crossings_mark(const nw_art *art, bool *crossed, nw_error *error)
+{
+    nw_region region;
+    nw_art_place *places;
+    nw_border border = {0};
+    nw_status status = nw_art_flatten(art, &region, &places, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    status = nw_border_make(&region, false, NULL, &border, error);
+    memset(crossed, 0, art->drawing->count * sizeof *crossed);
+    for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
+        nw_point from = border.points[i], to = border.points[border.next[i]];
+        if (!nw_border_clear(&border, from, to, CROSS_MM)) {
+            crossed[path_of(&region, places, art, from)] = true;
+        }
+    }
+    nw_border_free(&border);
+    nw_region_free(&region);
+    free(places);
+    return status;
+}
+
+static nw_status repair_tries(nw_repair *r, nw_error *error)
+{
+    nw_art *art = r->art;
+    bool *crossed = nw_alloc(art->drawing->count, sizeof *crossed);
+    nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines to be held");
+    for (int tries = 0; status == NW_OK && tries < FLOOR_TRIES; tries++) {
+        freedom_give(r);
+        memset(art->x, 0, 16 * art->step_count * sizeof *art->x);
+        status = rounds_run(r, error);
+        if (status == NW_OK) {
+            status = crossings_mark(art, crossed, error);
+        }
+        if (status == NW_OK && !outlines_check(art, crossed)) {
+            break;
+        }
+    }
+    free(crossed);
     return status;
 }
 
@@ -205,8 +309,7 @@ nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing,
                    .art = &art,
                    .wanted = {o->bit + ease, o->neck + ease},
                    .least = {o->bit, o->neck}};
-    freedom_give(&r);
-    status = rounds_run(&r, error);
+    status = repair_tries(&r, error);
     if (status == NW_OK) {
         status = nw_art_draw(&art, repaired, error);
     }

@@ -94,10 +94,10 @@ typedef struct {
     size_t step_count;
     nw_point *points; /* as they were */
     size_t point_count;
-    uint32_t *unknown; /* of point i: its first unknown, or NW_HELD */
-    bool *frozen;      /* steps that have to stay to the last digit */
-    size_t unknowns;   /* of points */
-    double *x;         /* moves; the points' first */
+    uint32_t *unknown;      /* of point i: its first unknown, or NW_HELD */
+    bool *rigid, *frozen;   /* of the drawing's paths: moves as a whole only; stays */
+    size_t unknowns;        /* of points */
+    double *x;              /* moves; the points' first */
     nw_art_marks *marks[2]; /* by side, then by step */
 } nw_art;
 
@@ -109,6 +109,17 @@ nw_point nw_art_move(const nw_art *art, uint32_t point);
 nw_point nw_art_was(const nw_art *art, nw_art_place place);
 nw_point nw_art_is(const nw_art *art, nw_art_place place);
 
+/* The end of the outline that begins with step `first`. */
+uint32_t nw_art_outline_end(const nw_art *art, uint32_t first);
+
+/* Is the step a line so short that it is a point between its neighbours? The step that follows in
+ * the outline, such ones passed over. */
+bool nw_art_speck(const nw_art *art, const nw_art_step *step);
+uint32_t nw_art_next(const nw_art *art, uint32_t step);
+
+/* Adds the share of a point's move along `by` to the last form. */
+void nw_art_term(const nw_art *art, nw_forms *forms, uint32_t point, nw_point by);
+
 /* The weights of a step's from, a, b and to at t. */
 void nw_art_weights(const nw_art_step *step, double t, double weights[4]);
 
@@ -119,7 +130,18 @@ nw_status nw_art_draw(const nw_art *art, nw_drawing *drawing, nw_error *error);
 nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_art_place **places,
                          nw_error *error);
 
-/* ---- energy (repair_energy.c) ---------------------------------------------------------------- */
+/* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
+
+typedef struct {
+    const nw_art *art;
+    nw_forms *forms;
+    double bit;
+    size_t unknowns;
+} nw_energy;
+
+/* Adds what circles and rigid outlines cost, with unknowns of their own. */
+nw_status nw_arcs_add(nw_energy *energy, nw_error *error);
+void nw_rigid_add(nw_energy *energy);
 
 /* Forms for all free points; unknowns of circles come after the art's own. */
 nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t *unknowns,
@@ -141,7 +163,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 
 /* The drawing with its wanted places made wide by moving its own nodes. Refused places stay. */
-nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing, nw_drawing *repaired,
-                        nw_error *error);
+nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing,
+                        nw_drawing *repaired, nw_error *error);
 
 #endif

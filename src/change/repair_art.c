@@ -10,12 +10,14 @@
 
 #define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
 #define CHORDS_MOST 400
+#define SPECK_MM 0.02 /* a line that is shorter is a point between its neighbours */
 
 void nw_art_free(nw_art *art)
 {
     free(art->steps);
     free(art->points);
     free(art->unknown);
+    free(art->rigid);
     free(art->frozen);
     free(art->x);
     free(art->marks[0]);
@@ -63,13 +65,14 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
     art->steps = nw_alloc(steps, sizeof *art->steps);
     art->points = nw_alloc(3 * steps, sizeof *art->points);
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
-    art->frozen = nw_alloc(steps, sizeof *art->frozen);
+    art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
+    art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
     art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
-    /* A circle of one step has four unknowns of its own, and two more make their number even. */
-    art->x = nw_alloc(12 * steps, sizeof *art->x);
-    if (!art->steps || !art->points || !art->unknown || !art->frozen || !art->marks[0] ||
-        !art->marks[1] || !art->x) {
+    /* An arc has six unknowns of its own, a rigid outline four. */
+    art->x = nw_alloc(16 * steps, sizeof *art->x);
+    if (!art->steps || !art->points || !art->unknown || !art->rigid || !art->frozen ||
+        !art->marks[0] || !art->marks[1] || !art->x) {
         nw_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -79,6 +82,15 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
         }
     }
     return NW_OK;
+}
+
+uint32_t nw_art_outline_end(const nw_art *art, uint32_t first)
+{
+    uint32_t end = first + 1;
+    while (end < art->step_count && art->steps[end].path == art->steps[first].path) {
+        end++;
+    }
+    return end;
 }
 
 nw_point nw_art_move(const nw_art *art, uint32_t point)
@@ -120,6 +132,31 @@ nw_point nw_art_was(const nw_art *art, nw_art_place place)
 nw_point nw_art_is(const nw_art *art, nw_art_place place)
 {
     return place_at(art, place, true);
+}
+
+void nw_art_term(const nw_art *art, nw_forms *forms, uint32_t point, nw_point by)
+{
+    uint32_t u = point == NW_HELD ? NW_HELD : art->unknown[point];
+    if (u != NW_HELD) {
+        nw_forms_term(forms, u, by.x);
+        nw_forms_term(forms, u + 1, by.y);
+    }
+}
+
+bool nw_art_speck(const nw_art *art, const nw_art_step *s)
+{
+    return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;
+}
+
+uint32_t nw_art_next(const nw_art *art, uint32_t i)
+{
+    uint32_t next = i;
+    do {
+        const nw_art_step *s = &art->steps[next];
+        bool last = next + 1 == art->step_count || art->steps[next + 1].path != s->path;
+        next = last ? next - s->step : next + 1;
+    } while (next != i && nw_art_speck(art, &art->steps[next]));
+    return next;
 }
 
 static void point_shift(const nw_art *art, uint32_t point, nw_point *p)

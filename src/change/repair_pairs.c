@@ -15,16 +15,16 @@
 #define SPACING_BITS (1.0 / 16) /* of places along a wall */
 #define SPACING_LEAST_MM 0.1
 #define SPACING_MOST_MM 0.4
-#define SINK_MM 0.008      /* discs start this far inside: polygons cut their curves' corners */
-#define OPPOSITE -0.5      /* cosine of the angle between a disc's contacts: over 120 degrees */
-#define FACING -0.85       /* the same for places that are only to stay wide enough */
-#define LOOK 0.8           /* radius of the largest disc of interest, in wanted widths */
-#define FAN_RAD 0.2        /* between the normals that are tried round a corner */
-#define ON_MM 0.02         /* a place this near to a spot's walls is on them */
-#define TIP_SHARE 0.75     /* of the area that a blind leg of even width has: less is a tip */
-#define CORNER_SHARE 0.9   /* the same where it is no deeper than wide: less is a corner */
-#define GUARD_MM 0.01      /* a place that was wide enough stays so by this much, if it can */
-#define FORCE 40.0         /* that a bit's length of wall may push with, for a bit's width */
+#define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
+#define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
+#define FACING -0.85     /* the same for places that are only to stay wide enough */
+#define LOOK 0.8         /* radius of the largest disc of interest, in wanted widths */
+#define FAN_RAD 0.2      /* between the normals that are tried round a corner */
+#define ON_MM 0.02       /* a place this near to a spot's walls is on them */
+#define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
+#define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
+#define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
+#define FORCE 40.0       /* that a bit's length of wall may push with, for a bit's width */
 
 /* One side of the outlines as they stand. */
 typedef struct {
@@ -37,7 +37,7 @@ typedef struct {
     nw_art_place *places; /* of the border's points; step NW_HELD: the sheet's edge */
     double *area;         /* twice, up to each point, from its ring's first */
     nw_flanks walls;
-    bool *wanted;         /* of the wide fit's spots */
+    bool *wanted; /* of the wide fit's spots */
     double spacing;
     nw_error *error;
 } pair_work;
@@ -184,11 +184,8 @@ static void end_add(const pair_work *w, nw_art_place place, nw_point way)
     double weights[4];
     nw_art_weights(s, place.t, weights);
     for (int k = 0; k < 4; k++) {
-        uint32_t u = points[k] == NW_HELD ? NW_HELD : art->unknown[points[k]];
-        if (u != NW_HELD) {
-            nw_forms_term(w->conditions, u, weights[k] * way.x);
-            nw_forms_term(w->conditions, u + 1, weights[k] * way.y);
-        }
+        nw_art_term(art, w->conditions, points[k],
+                    (nw_point){weights[k] * way.x, weights[k] * way.y});
     }
 }
 
@@ -211,7 +208,9 @@ static void condition_add(pair_work *w, const spot_on *p, const spot_on *q, doub
         return;
     }
     row->target = nw_forms_value(forms, forms->count - 1, w->repair->art->x) + more / bit;
-    if (getenv("REPAIR_PAIRS")) fprintf(stderr, "P %zu %d (%.2f %.2f)-(%.2f %.2f) more %.3f\n", forms->count-1, w->side, p->at.x,p->at.y,q->at.x,q->at.y,more);
+    if (getenv("REPAIR_PAIRS"))
+        fprintf(stderr, "P %zu %d (%.2f %.2f)-(%.2f %.2f) more %.3f\n", forms->count - 1, w->side,
+                p->at.x, p->at.y, q->at.x, q->at.y, more);
 }
 
 static bool dead_ends_count(const pair_work *w, const nw_spot *spot)
@@ -273,8 +272,8 @@ static void place_look(pair_work *w, const spot_on *p, nw_point normal)
     double limit = LOOK * w->repair->wanted[w->side];
     uint32_t segment = 0;
     nw_point foot = p->at;
-    double radius = nw_border_disc(w->border, nw_plus(p->at, normal, SINK_MM), normal, limit,
-                                   &segment, &foot);
+    double radius =
+        nw_border_disc(w->border, nw_plus(p->at, normal, SINK_MM), normal, limit, &segment, &foot);
     if (radius >= limit) {
         return;
     }
@@ -308,8 +307,7 @@ static void segment_look(pair_work *w, uint32_t i)
         spot_on p = place_of(w, i, b->points[i]);
         for (int k = 0; k <= fans; k++) {
             double angle = -turn * k / fans, c = cos(angle), s = sin(angle);
-            place_look(w, &p,
-                       (nw_point){c * first.x - s * first.y, s * first.x + c * first.y});
+            place_look(w, &p, (nw_point){c * first.x - s * first.y, s * first.x + c * first.y});
         }
     }
 }

@@ -10,8 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEPS 30     /* of Newton's method, at one price */
-#define HALVINGS 12  /* of a step */
+#define STEPS 30    /* of Newton's method, at one price */
+#define HALVINGS 12 /* of a step */
 #define STILL_MM 1e-5
 
 typedef struct {
