@@ -60,7 +60,7 @@ static bool is_near(const nw_repair *r, const nw_art_step *s, double reach)
     const nw_fit *before = &r->widening->out->before;
     nw_box box = step_box(r->art, s);
     for (size_t k = 0; k < before->spot_count; k++) {
-        if (nw_place_wanted(r->widening, k) &&
+        if (nw_place_opened(r->widening, k) &&
             boxes_meet(box, spot_box(before, &before->spots[k]), reach)) {
             return true;
         }
@@ -79,7 +79,7 @@ static bool bounds_refused(const nw_repair *r, uint32_t step)
             continue;
         }
         for (int j = 0; j <= NW_ART_PARTS; j++) {
-            nw_point p = nw_art_was(r->art, (nw_art_place){step, (double)j / NW_ART_PARTS});
+            nw_point p = nw_art_was(r->art, (nw_step_place){step, (double)j / NW_ART_PARTS});
             if (nw_residue_distance(before, spot, p) < ON_MM) {
                 return true;
             }
@@ -211,7 +211,7 @@ static double outline_area(const nw_art *art, uint32_t first, uint32_t end, bool
     nw_point origin = art->points[art->steps[first].from], last = origin;
     for (uint32_t k = first; k < end; k++) {
         for (int j = 1; j <= AREA_PARTS; j++) {
-            nw_art_place place = {k, (double)j / AREA_PARTS};
+            nw_step_place place = {k, (double)j / AREA_PARTS};
             nw_point p = moved ? nw_art_is(art, place) : nw_art_was(art, place);
             twice += nw_cross(nw_minus(last, origin), nw_minus(p, origin));
             last = p;
@@ -231,7 +231,9 @@ static size_t outlines_check(nw_art *art, const bool *crossed)
         double was = fabs(outline_area(art, first, end, false));
         bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
         if ((shrank || crossed[path]) && !art->frozen[path]) {
-            if (getenv("REPAIR_TALK")) fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was, outline_area(art, first, end, true), crossed[path], art->rigid[path]);
+            if (getenv("REPAIR_TALK"))
+                fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was,
+                        outline_area(art, first, end, true), crossed[path], art->rigid[path]);
             art->frozen[path] = art->rigid[path];
             art->rigid[path] = true;
             count++;
@@ -241,7 +243,7 @@ static size_t outlines_check(nw_art *art, const bool *crossed)
 }
 
 /* The path that has this point in its polygon. */
-static uint32_t path_of(const nw_region *region, const nw_art_place *places, const nw_art *art,
+static uint32_t path_of(const nw_region *region, const nw_step_place *places, const nw_art *art,
                         nw_point p)
 {
     size_t i = 0;
@@ -255,7 +257,7 @@ static uint32_t path_of(const nw_region *region, const nw_art_place *places, con
 static nw_status crossings_mark(const nw_art *art, bool *crossed, nw_error *error)
 {
     nw_region region;
-    nw_art_place *places;
+    nw_step_place *places;
     nw_border border = {0};
     nw_status status = nw_art_flatten(art, &region, &places, error);
     if (status != NW_OK) {

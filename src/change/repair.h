@@ -2,8 +2,8 @@
 #ifndef NARROWS_CHANGE_REPAIR_H
 #define NARROWS_CHANGE_REPAIR_H
 
-#include <fit/side.h>
-#include <fit/widen.h>
+#include <change/widen.h>
+#include <geom/flattening.h>
 
 /* ---- sums of squares under conditions (repair_forms.c, repair_solve.c) ----------------------- */
 
@@ -74,12 +74,6 @@ typedef struct {
     bool curve;
 } nw_art_step;
 
-/* A place on a step. */
-typedef struct {
-    uint32_t step;
-    double t;
-} nw_art_place;
-
 #define NW_ART_PARTS 64 /* of a step that marks tell apart */
 
 /* What is known of the places along a step on one side. */
@@ -90,7 +84,7 @@ typedef struct {
 
 typedef struct {
     const nw_drawing *drawing; /* as it was */
-    nw_art_step *steps;        /* of closed outlines */
+    nw_art_step *steps;        /* of all paths */
     size_t step_count;
     nw_point *points; /* as they were */
     size_t point_count;
@@ -106,8 +100,8 @@ void nw_art_free(nw_art *art);
 
 nw_point nw_art_move(const nw_art *art, uint32_t point);
 /* Where a place of a step was, and where it is with the moves. */
-nw_point nw_art_was(const nw_art *art, nw_art_place place);
-nw_point nw_art_is(const nw_art *art, nw_art_place place);
+nw_point nw_art_was(const nw_art *art, nw_step_place place);
+nw_point nw_art_is(const nw_art *art, nw_step_place place);
 
 /* The end of the outline that begins with step `first`. */
 uint32_t nw_art_outline_end(const nw_art *art, uint32_t first);
@@ -127,7 +121,7 @@ void nw_art_weights(const nw_art_step *step, double t, double weights[4]);
 nw_status nw_art_draw(const nw_art *art, nw_drawing *drawing, nw_error *error);
 
 /* The drawing's closed outlines as polygons, and the place of each point. */
-nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_art_place **places,
+nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_step_place **places,
                          nw_error *error);
 
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */

@@ -34,7 +34,7 @@ static bool circle_through(nw_point a, nw_point b, nw_point c, circle *out)
 static bool on_circle(const nw_art *art, uint32_t step, const circle *c)
 {
     for (int k = 0; k <= 4; k++) {
-        nw_point p = nw_art_was(art, (nw_art_place){step, k / 4.0});
+        nw_point p = nw_art_was(art, (nw_step_place){step, k / 4.0});
         if (fabs(nw_distance(p, c->centre) - c->radius) > ROUND_SHARE * c->radius) {
             return false;
         }
@@ -46,9 +46,9 @@ static bool circle_of(const nw_art *art, uint32_t step, double most, circle *c)
 {
     const nw_art_step *s = &art->steps[step];
     return s->curve &&
-           circle_through(nw_art_was(art, (nw_art_place){step, 0}),
-                          nw_art_was(art, (nw_art_place){step, 0.5}),
-                          nw_art_was(art, (nw_art_place){step, 1}), c) &&
+           circle_through(nw_art_was(art, (nw_step_place){step, 0}),
+                          nw_art_was(art, (nw_step_place){step, 0.5}),
+                          nw_art_was(art, (nw_step_place){step, 1}), c) &&
            c->radius < most && on_circle(art, step, c);
 }
 

@@ -9,8 +9,7 @@
 #include <string.h>
 
 #define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
-#define CHORDS_MOST 400
-#define SPECK_MM 0.02 /* a line that is shorter is a point between its neighbours */
+#define SPECK_MM 0.02  /* a line that is shorter is a point between its neighbours */
 
 void nw_art_free(nw_art *art)
 {
@@ -23,12 +22,6 @@ void nw_art_free(nw_art *art)
     free(art->marks[0]);
     free(art->marks[1]);
     *art = (nw_art){0};
-}
-
-/* Does this path bound anything, so that walls are to be moved? */
-static bool bounds(const nw_path *path)
-{
-    return path->closed && !path->line && path->count;
 }
 
 static uint32_t point_add(nw_art *art, nw_point p)
@@ -59,7 +52,7 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
 {
     size_t steps = 0;
     for (size_t i = 0; i < drawing->count; i++) {
-        steps += bounds(&drawing->paths[i]) ? drawing->paths[i].count : 0;
+        steps += drawing->paths[i].count;
     }
     *art = (nw_art){.drawing = drawing};
     art->steps = nw_alloc(steps, sizeof *art->steps);
@@ -77,9 +70,9 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
         return nw_fail_memory(error, "the outlines' nodes");
     }
     for (uint32_t i = 0; i < drawing->count; i++) {
-        if (bounds(&drawing->paths[i])) {
-            path_add(art, i);
-        }
+        const nw_path *path = &drawing->paths[i];
+        path_add(art, i);
+        art->frozen[i] = !path->closed || path->line; /* bounds nothing */
     }
     return NW_OK;
 }
@@ -108,7 +101,7 @@ void nw_art_weights(const nw_art_step *step, double t, double weights[4])
     weights[3] = step->curve ? t * t * t : t;
 }
 
-static nw_point place_at(const nw_art *art, nw_art_place place, bool moved)
+static nw_point place_at(const nw_art *art, nw_step_place place, bool moved)
 {
     const nw_art_step *step = &art->steps[place.step];
     const uint32_t points[4] = {step->from, step->a, step->b, step->to};
@@ -124,12 +117,12 @@ static nw_point place_at(const nw_art *art, nw_art_place place, bool moved)
     return p;
 }
 
-nw_point nw_art_was(const nw_art *art, nw_art_place place)
+nw_point nw_art_was(const nw_art *art, nw_step_place place)
 {
     return place_at(art, place, false);
 }
 
-nw_point nw_art_is(const nw_art *art, nw_art_place place)
+nw_point nw_art_is(const nw_art *art, nw_step_place place)
 {
     return place_at(art, place, true);
 }
@@ -185,55 +178,15 @@ nw_status nw_art_draw(const nw_art *art, nw_drawing *drawing, nw_error *error)
     return status;
 }
 
-/* ---- polygons -------------------------------------------------------------------------------- */
-
-static size_t chords_of(const nw_art *art, uint32_t i)
-{
-    const nw_art_step *s = &art->steps[i];
-    if (!s->curve) {
-        return 1;
-    }
-    nw_point p[4];
-    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++) {
-        p[k] = nw_plus(art->points[points[k]], nw_art_move(art, points[k]), 1);
-    }
-    nw_point one = nw_plus(nw_plus(p[0], p[1], -2), p[2], 1);
-    nw_point two = nw_plus(nw_plus(p[1], p[2], -2), p[3], 1);
-    double bend = 6 * sqrt(fmax(nw_dot(one, one), nw_dot(two, two))); /* Sederberg's bound */
-    double n = ceil(sqrt(bend / (8 * CHORD_MM)));
-    return n < 2 ? 2 : n < CHORDS_MOST ? (size_t)n : CHORDS_MOST;
-}
-
-nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_art_place **places,
+nw_status nw_art_flatten(const nw_art *art, nw_region *region, nw_step_place **places,
                          nw_error *error)
 {
-    size_t count = 0, rings = 0, at = 0;
-    for (uint32_t i = 0; i < art->step_count; i++) {
-        count += chords_of(art, i);
-        rings += art->steps[i].step == 0;
+    nw_drawing moved;
+    size_t crossings;
+    nw_status status = nw_art_draw(art, &moved, error);
+    if (status == NW_OK) {
+        status = nw_drawing_flatten_places(&moved, CHORD_MM, 0, region, places, &crossings, error);
+        nw_drawing_free(&moved);
     }
-    *region = (nw_region){.points = nw_alloc(count, sizeof *region->points),
-                          .starts = nw_alloc(rings + 1, sizeof *region->starts),
-                          .pieces = nw_alloc(rings, sizeof *region->pieces)};
-    *places = nw_alloc(count, sizeof **places);
-    if (!region->points || !region->starts || !region->pieces || !*places) {
-        nw_region_free(region);
-        free(*places);
-        *places = NULL;
-        return nw_fail_memory(error, "the outlines as polygons");
-    }
-    for (uint32_t i = 0; i < art->step_count; i++) {
-        if (art->steps[i].step == 0) {
-            region->pieces[region->count++] = art->drawing->paths[art->steps[i].path].piece;
-        }
-        size_t n = chords_of(art, i);
-        for (size_t k = 0; k < n; k++) {
-            (*places)[at] = (nw_art_place){i, (double)k / (double)n};
-            region->points[at] = nw_art_is(art, (*places)[at]);
-            at++;
-        }
-        region->starts[region->count] = at;
-    }
-    return NW_OK;
+    return status;
 }

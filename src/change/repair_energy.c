@@ -21,8 +21,9 @@
 #define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
 #define EDGE_MM 0.02
 #define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
-#define LEVEL_RAD 0.02  /* lines that turn by less are dearer, the less they turn: then they stay  \
-                         */
+#define LEVEL_RAD                                                                                  \
+    0.02 /* lines that turn by less are dearer, the less they turn: then they stay                 \
+          */
 #define LEVEL_MOST 300.0
 
 static void vector_term(nw_energy *w, uint32_t point, nw_point by)

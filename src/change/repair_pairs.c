@@ -15,6 +15,7 @@
 #define SPACING_BITS (1.0 / 16) /* of places along a wall */
 #define SPACING_LEAST_MM 0.1
 #define SPACING_MOST_MM 0.4
+#define NOWHERE SIZE_MAX /* a place's step: on the sheet's edge */
 #define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
 #define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
 #define FACING -0.85     /* the same for places that are only to stay wide enough */
@@ -34,8 +35,8 @@ typedef struct {
     const nw_border *border;
     const nw_fit *wide; /* at the wanted sizes */
     bool reversed;
-    nw_art_place *places; /* of the border's points; step NW_HELD: the sheet's edge */
-    double *area;         /* twice, up to each point, from its ring's first */
+    nw_step_place *places; /* of the border's points; step NOWHERE: the sheet's edge */
+    double *area;          /* twice, up to each point, from its ring's first */
     nw_flanks walls;
     bool *wanted; /* of the wide fit's spots */
     double spacing;
@@ -45,7 +46,7 @@ typedef struct {
 /* ---- which place a border's point is --------------------------------------------------------- */
 
 /* Matches a border's ring with a region's, from which points may have been left out. */
-static bool ring_match(pair_work *w, size_t ring, const nw_region *region, const nw_art_place *of,
+static bool ring_match(pair_work *w, size_t ring, const nw_region *region, const nw_step_place *of,
                        size_t k)
 {
     const nw_border *b = w->border;
@@ -59,7 +60,7 @@ static bool ring_match(pair_work *w, size_t ring, const nw_region *region, const
     return at == b->starts[ring + 1];
 }
 
-static void places_match(pair_work *w, const nw_region *region, const nw_art_place *of)
+static void places_match(pair_work *w, const nw_region *region, const nw_step_place *of)
 {
     size_t k = 0;
     for (size_t ring = 0; ring < w->border->ring_count; ring++) {
@@ -73,45 +74,45 @@ static void places_match(pair_work *w, const nw_region *region, const nw_art_pla
         }
         k = from;
         for (size_t i = w->border->starts[ring]; i < w->border->starts[ring + 1]; i++) {
-            w->places[i].step = NW_HELD;
+            w->places[i].step = NOWHERE;
         }
     }
 }
 
-static nw_art_place place_on(const pair_work *w, uint32_t segment, double share)
+static nw_step_place place_on(const pair_work *w, uint32_t segment, double share)
 {
-    nw_art_place a = w->places[segment], b = w->places[w->border->next[segment]];
+    nw_step_place a = w->places[segment], b = w->places[w->border->next[segment]];
     if (w->reversed) {
-        nw_art_place keep = a;
+        nw_step_place keep = a;
         a = b;
         b = keep;
         share = 1 - share;
     }
     double end = b.step == a.step && b.t > a.t ? b.t : 1;
-    return (nw_art_place){a.step, a.t + (end - a.t) * share};
+    return (nw_step_place){a.step, a.t + (end - a.t) * share};
 }
 
 /* ---- marks ----------------------------------------------------------------------------------- */
 
-static uint64_t mark_of(nw_art_place place)
+static uint64_t mark_of(nw_step_place place)
 {
     int part = (int)(place.t * NW_ART_PARTS);
     return (uint64_t)1 << (part < NW_ART_PARTS ? part : NW_ART_PARTS - 1);
 }
 
-static nw_art_marks *marks_at(const pair_work *w, nw_art_place place)
+static nw_art_marks *marks_at(const pair_work *w, nw_step_place place)
 {
     return &w->repair->art->marks[w->side][place.step];
 }
 
-static bool is_wanted(const pair_work *w, nw_art_place place)
+static bool is_wanted(const pair_work *w, nw_step_place place)
 {
-    return place.step != NW_HELD && (marks_at(w, place)->wanted & mark_of(place));
+    return place.step != NOWHERE && (marks_at(w, place)->wanted & mark_of(place));
 }
 
-static bool is_left(const pair_work *w, nw_art_place place)
+static bool is_left(const pair_work *w, nw_step_place place)
 {
-    return place.step != NW_HELD && (marks_at(w, place)->left & mark_of(place));
+    return place.step != NOWHERE && (marks_at(w, place)->left & mark_of(place));
 }
 
 /* ---- dead ends ------------------------------------------------------------------------------- */
@@ -121,7 +122,7 @@ typedef struct {
     uint32_t segment;
     double along; /* from the segment's start, mm */
     nw_point at;
-    nw_art_place place;
+    nw_step_place place;
 } spot_on;
 
 static spot_on place_of(const pair_work *w, uint32_t segment, nw_point at)
@@ -173,10 +174,10 @@ static bool cuts_tip(const pair_work *w, const spot_on *p, const spot_on *q)
 
 /* ---- conditions ------------------------------------------------------------------------------ */
 
-static void end_add(const pair_work *w, nw_art_place place, nw_point way)
+static void end_add(const pair_work *w, nw_step_place place, nw_point way)
 {
     const nw_art *art = w->repair->art;
-    if (place.step == NW_HELD) {
+    if (place.step == NOWHERE) {
         return;
     }
     const nw_art_step *s = &art->steps[place.step];
@@ -248,7 +249,7 @@ static void pair_add(pair_work *w, const spot_on *p, const spot_on *q, double ra
             return;
         }
         double was = INFINITY;
-        if (p->place.step != NW_HELD && q->place.step != NW_HELD) {
+        if (p->place.step != NOWHERE && q->place.step != NOWHERE) {
             was = nw_distance(nw_art_was(w->repair->art, p->place),
                               nw_art_was(w->repair->art, q->place));
         }
@@ -258,10 +259,10 @@ static void pair_add(pair_work *w, const spot_on *p, const spot_on *q, double ra
     if (!across && (2 * radius < wanted || cuts_tip(w, p, q))) {
         return;
     }
-    if (across && p->place.step != NW_HELD) {
+    if (across && p->place.step != NOWHERE) {
         marks_at(w, p->place)->wanted |= mark_of(p->place);
     }
-    if (across && q->place.step != NW_HELD) {
+    if (across && q->place.step != NOWHERE) {
         marks_at(w, q->place)->wanted |= mark_of(q->place);
     }
     condition_add(w, p, q, (wanted - 2 * radius) / open);
@@ -331,7 +332,7 @@ static void first_marks(pair_work *w)
     const nw_border *b = w->border;
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        bool wanted = nw_place_wanted(widening, k), pinch = spot->form == NW_PINCH;
+        bool wanted = nw_place_opened(widening, k), pinch = spot->form == NW_PINCH;
         double best = INFINITY;
         size_t at = SIZE_MAX;
         for (size_t j = 0; wanted && spot->side == w->side && j < w->wide->spot_count; j++) {
@@ -348,11 +349,11 @@ static void first_marks(pair_work *w)
             w->wanted[at] = true;
         }
         for (uint32_t i = 0; !wanted && spot->side == w->side && i < b->count; i++) {
-            int parts = w->places[i].step == NW_HELD ? 0 : (int)ceil(b->length[i] / w->spacing);
+            int parts = w->places[i].step == NOWHERE ? 0 : (int)ceil(b->length[i] / w->spacing);
             for (int j = 0; j < parts; j++) {
                 nw_point p = nw_border_at(b, i, b->length[i] * (j + 0.5) / parts);
                 if (nw_residue_distance(before, spot, p) < ON_MM) {
-                    nw_art_place place = place_on(w, i, (j + 0.5) / parts);
+                    nw_step_place place = place_on(w, i, (j + 0.5) / parts);
                     marks_at(w, place)->left |= mark_of(place);
                 }
             }
@@ -365,11 +366,11 @@ static void later_wanted(pair_work *w, bool *known, bool *left)
 {
     const nw_border *b = w->border;
     for (uint32_t i = 0; i < b->count; i++) {
-        int parts = w->places[i].step == NW_HELD ? 0 : (int)ceil(b->length[i] / w->spacing);
+        int parts = w->places[i].step == NOWHERE ? 0 : (int)ceil(b->length[i] / w->spacing);
         for (int j = 0; j < parts; j++) {
             double share = (j + 0.5) / parts;
             size_t spot = wide_spot(w, i, b->length[i] * share);
-            nw_art_place place = place_on(w, i, share);
+            nw_step_place place = place_on(w, i, share);
             if (spot != SIZE_MAX) {
                 known[spot] = known[spot] || is_wanted(w, place);
                 left[spot] = left[spot] || is_left(w, place);
@@ -436,7 +437,7 @@ static void shortest_add(pair_work *w)
     }
 }
 
-static nw_status side_pairs(pair_work *w, const nw_region *region, const nw_art_place *of)
+static nw_status side_pairs(pair_work *w, const nw_region *region, const nw_step_place *of)
 {
     size_t spots = w->wide->spot_count;
     w->places = nw_alloc(w->border->count, sizeof *w->places);
@@ -473,7 +474,7 @@ static nw_status side_pairs(pair_work *w, const nw_region *region, const nw_art_
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error)
 {
     nw_region region;
-    nw_art_place *places;
+    nw_step_place *places;
     nw_borders borders = {0};
     nw_fit wide = {0};
     nw_fit_options options = repair->widening->out->before.options;
