@@ -16,7 +16,9 @@
 #define ENOUGH 4       /* rounds, once nothing fails */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
-#define FREE_BITS 12.0 /* steps farther from all spots stay */
+#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define STIFFER 3      /* times in a round, at most */
+#define FREE_BITS 6.0  /* steps farther from all spots stay */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.7 /* of its area that an outline keeps */
 #define CROSS_MM 1e-6
@@ -134,6 +136,23 @@ typedef struct {
     nw_forms before; /* the conditions of the round before, which hold on so that none swings */
 } rounds;
 
+/* Makes points stiffer that move too far, so that they do not the next time; false: none did. */
+static bool moves_stiffen(const nw_repair *r)
+{
+    nw_art *art = r->art;
+    bool any = false;
+    double most = MOVE_BITS * r->widening->options->fit.bit;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point move = nw_art_move(art, p);
+        double over = sqrt(nw_dot(move, move)) / most;
+        if (over > 1) {
+            art->stiff[p] *= 2 * over * over;
+            any = true;
+        }
+    }
+    return any;
+}
+
 /* One round. *changed: how far the largest move is from that of the round before. */
 static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error *error)
 {
@@ -146,15 +165,18 @@ static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error 
         all->failing = r->failing;
         memcpy(all->best, art->x, all->count * sizeof *all->best);
     }
-    if (status == NW_OK) {
+    size_t own = conditions.count;
+    nw_forms_join(&conditions, &all->before, 0);
+    bool again = true;
+    for (int k = 0; k < STIFFER && status == NW_OK && again; k++) {
+        nw_forms_free(&energy);
         status = nw_art_energy(art, r->widening->options->fit.bit, &energy, &unknowns, error);
+        if (status == NW_OK) {
+            status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
+        }
+        again = moves_stiffen(r);
     }
-    if (status == NW_OK) {
-        size_t own = conditions.count;
-        nw_forms_join(&conditions, &all->before, 0);
-        status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
-        conditions.count = own < conditions.count ? own : conditions.count;
-    }
+    conditions.count = own < conditions.count ? own : conditions.count;
     *changed = 0;
     for (size_t k = 0; k < all->count; k++) {
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));

@@ -90,6 +90,7 @@ typedef struct {
     size_t point_count;
     uint32_t *unknown;      /* of point i: its first unknown, or NW_HELD */
     bool *rigid, *frozen;   /* of the drawing's paths: moves as a whole only; stays */
+    double *stiff;          /* of point i: how many times dearer its moves are */
     size_t unknowns;        /* of points */
     double *x;              /* moves; the points' first */
     nw_art_marks *marks[2]; /* by side, then by step */

@@ -18,6 +18,7 @@ void nw_art_free(nw_art *art)
     free(art->unknown);
     free(art->rigid);
     free(art->frozen);
+    free(art->stiff);
     free(art->x);
     free(art->marks[0]);
     free(art->marks[1]);
@@ -26,6 +27,7 @@ void nw_art_free(nw_art *art)
 
 static uint32_t point_add(nw_art *art, nw_point p)
 {
+    art->stiff[art->point_count] = 1;
     art->points[art->point_count] = p;
     return (uint32_t)art->point_count++;
 }
@@ -60,12 +62,13 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
     art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
+    art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
     art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
     /* An arc has six unknowns of its own, a rigid outline four. */
     art->x = nw_alloc(16 * steps, sizeof *art->x);
-    if (!art->steps || !art->points || !art->unknown || !art->rigid || !art->frozen ||
-        !art->marks[0] || !art->marks[1] || !art->x) {
+    if (!art->steps || !art->stiff || !art->points || !art->unknown || !art->rigid ||
+        !art->frozen || !art->marks[0] || !art->marks[1] || !art->x) {
         nw_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }

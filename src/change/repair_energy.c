@@ -188,7 +188,7 @@ nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t 
     }
     for (uint32_t p = 0; p < art->point_count; p++) {
         for (int axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
-            nw_forms_row(energy, MOVE / (MOVE_BITS * MOVE_BITS * bit * bit), 0);
+            nw_forms_row(energy, art->stiff[p] * MOVE / (MOVE_BITS * MOVE_BITS * bit * bit), 0);
             nw_forms_term(energy, art->unknown[p] + (uint32_t)axis, 1);
         }
     }

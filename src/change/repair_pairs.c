@@ -290,11 +290,21 @@ static void place_look(pair_work *w, const spot_on *p, nw_point normal)
 
 /* ---- places along the border ----------------------------------------------------------------- */
 
-/* May anything about this segment move, or is it near what may? All are looked at where any step
- * of the same outline is free. */
+/* May anything of the step move? */
+static bool is_free(const nw_art *art, const nw_art_step *s)
+{
+    return art->unknown[s->from] != NW_HELD || art->unknown[s->to] != NW_HELD ||
+           (s->curve && (art->unknown[s->a] != NW_HELD || art->unknown[s->b] != NW_HELD));
+}
+
+/* Pairs that begin on this segment; on one that stays none does, they begin on the other. */
 static void segment_look(pair_work *w, uint32_t i)
 {
     const nw_border *b = w->border;
+    size_t step = w->places[i].step;
+    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step])) {
+        return;
+    }
     int parts = (int)ceil(b->length[i] / w->spacing);
     nw_point normal = nw_left(b->along[i]);
     for (int k = 0; k < parts; k++) {
