@@ -13,6 +13,8 @@
 #include <string.h>
 
 #define ROUNDS 10
+#define MORE_ROUNDS 4  /* after places were refused, or outlines held */
+#define SETTLING 1     /* rounds before moves are held to what they are */
 #define ENOUGH 4       /* rounds, once nothing fails */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
@@ -20,50 +22,19 @@
 #define STIFFER 3      /* times in a round, at most */
 #define FREE_BITS 6.0  /* steps farther from all spots stay */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
-#define AREA_LEAST 0.7 /* of its area that an outline keeps */
+#define AREA_LEAST 0.5 /* of its area that an outline keeps */
 #define CROSS_MM 1e-6
 #define FLOOR_TRIES 4
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
-
-static nw_box step_box(const nw_art *art, const nw_art_step *s)
-{
-    nw_box box = nw_box_empty();
-    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++) {
-        if (points[k] != NW_HELD) {
-            nw_box_take(&box, art->points[points[k]], 0);
-        }
-    }
-    return box;
-}
-
-static bool boxes_meet(nw_box a, nw_box b, double margin)
-{
-    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
-           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
-}
-
-static nw_box spot_box(const nw_fit *fit, const nw_spot *spot)
-{
-    nw_box box = nw_box_empty();
-    nw_box_take(&box, spot->at, 0);
-    for (size_t i = 0; i < spot->residue_count; i++) {
-        const nw_path *path = &fit->residues.paths[spot->residue + i];
-        for (size_t k = 0; k < path->count; k++) {
-            nw_box_take(&box, path->steps[k].to, 0);
-        }
-    }
-    return box;
-}
 
 /* Is a step within so much of a place that is to be widened? */
 static bool is_near(const nw_repair *r, const nw_art_step *s, double reach)
 {
     const nw_fit *before = &r->widening->out->before;
-    nw_box box = step_box(r->art, s);
+    nw_box box = nw_art_box(r->art, s);
     for (size_t k = 0; k < before->spot_count; k++) {
         if (nw_place_opened(r->widening, k) &&
-            boxes_meet(box, spot_box(before, &before->spots[k]), reach)) {
+            nw_boxes_meet(box, nw_spot_box(before, &before->spots[k]), reach)) {
             return true;
         }
     }
@@ -74,10 +45,10 @@ static bool is_near(const nw_repair *r, const nw_art_step *s, double reach)
 static bool bounds_refused(const nw_repair *r, uint32_t step)
 {
     const nw_fit *before = &r->widening->out->before;
-    nw_box box = step_box(r->art, &r->art->steps[step]);
+    nw_box box = nw_art_box(r->art, &r->art->steps[step]);
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        if (!r->widening->refused[k] || !boxes_meet(box, spot_box(before, spot), ON_MM)) {
+        if (!r->widening->refused[k] || !nw_boxes_meet(box, nw_spot_box(before, spot), ON_MM)) {
             continue;
         }
         for (int j = 0; j <= NW_ART_PARTS; j++) {
@@ -100,11 +71,14 @@ static void points_hold(nw_art *art, const nw_art_step *s)
     }
 }
 
-/* Which points may move. */
+/* Which points may move; those that still may keep the moves they have. */
 static void freedom_give(nw_repair *r)
 {
     nw_art *art = r->art;
-    memset(art->unknown, 0, art->point_count * sizeof *art->unknown);
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        art->kept[p] = nw_art_move(art, p);
+        art->unknown[p] = 0;
+    }
     double bit = fmax(r->wanted[0], r->wanted[1]);
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
         end = nw_art_outline_end(art, first);
@@ -123,7 +97,8 @@ static void freedom_give(nw_repair *r)
     for (uint32_t p = 0; p < art->point_count; p++) {
         if (art->unknown[p] != NW_HELD) {
             art->unknown[p] = (uint32_t)art->unknowns;
-            art->unknowns += 2;
+            art->x[art->unknowns++] = art->kept[p].x;
+            art->x[art->unknowns++] = art->kept[p].y;
         }
     }
 }
@@ -154,14 +129,14 @@ static bool moves_stiffen(const nw_repair *r)
 }
 
 /* One round. *changed: how far the largest move is from that of the round before. */
-static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error *error)
+static nw_status round_run(nw_repair *r, rounds *all, bool later, double *changed, nw_error *error)
 {
     nw_art *art = r->art;
     nw_forms energy = {0}, conditions = {0};
     size_t unknowns = 0;
     memcpy(all->last, art->x, all->count * sizeof *all->last);
     nw_status status = nw_repair_pairs(r, &conditions, error);
-    if (status == NW_OK && r->round > 0 && r->failing <= all->failing) {
+    if (status == NW_OK && later && r->failing <= all->failing) {
         all->failing = r->failing;
         memcpy(all->best, art->x, all->count * sizeof *all->best);
     }
@@ -170,7 +145,8 @@ static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error 
     bool again = true;
     for (int k = 0; k < STIFFER && status == NW_OK && again; k++) {
         nw_forms_free(&energy);
-        status = nw_art_energy(art, r->widening->options->fit.bit, &energy, &unknowns, error);
+        status = nw_art_energy(art, r->widening->options->fit.bit, r->round > SETTLING, &energy,
+                               &unknowns, error);
         if (status == NW_OK) {
             status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
         }
@@ -201,7 +177,8 @@ static nw_status round_run(nw_repair *r, rounds *all, double *changed, nw_error 
     return status;
 }
 
-static nw_status rounds_run(nw_repair *r, nw_error *error)
+/* Some rounds more, on from the moves as they are; leaves the best. */
+static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
 {
     nw_art *art = r->art;
     rounds all = {.count = art->unknowns, .failing = SIZE_MAX};
@@ -209,14 +186,19 @@ static nw_status rounds_run(nw_repair *r, nw_error *error)
     all.best = nw_alloc(all.count, sizeof *all.best);
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
-    for (r->round = 0; status == NW_OK && all.count && r->round < ROUNDS; r->round++) {
-        if (changed < STILL_MM || (r->round > ENOUGH && all.failing == 0)) {
+    for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
+        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0)) {
             break;
         }
-        status = round_run(r, &all, &changed, error);
+        status = round_run(r, &all, k > 0, &changed, error);
     }
     if (status == NW_OK && all.count) {
-        memcpy(art->x, all.best, all.count * sizeof *all.best);
+        nw_forms none = {0};
+        status = nw_repair_pairs(r, &none, error); /* what the last round came to */
+        nw_forms_free(&none);
+        if (r->failing > all.failing) {
+            memcpy(art->x, all.best, all.count * sizeof *all.best);
+        }
     }
     nw_forms_free(&all.before);
     free(all.last);
@@ -299,44 +281,50 @@ static nw_status crossings_mark(const nw_art *art, bool *crossed, nw_error *erro
     return status;
 }
 
-static nw_status repair_tries(nw_repair *r, nw_error *error)
+/* Rounds, and more of them as long as outlines have to be held. */
+static nw_status rounds_try(nw_repair *r, nw_error *error)
 {
     nw_art *art = r->art;
     bool *crossed = nw_alloc(art->drawing->count, sizeof *crossed);
     nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines to be held");
-    for (int tries = 0; status == NW_OK && tries < FLOOR_TRIES; tries++) {
+    bool again = true;
+    for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
         freedom_give(r);
-        memset(art->x, 0, 16 * art->step_count * sizeof *art->x);
-        status = rounds_run(r, error);
+        status = rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error);
         if (status == NW_OK) {
             status = crossings_mark(art, crossed, error);
         }
-        if (status == NW_OK && !outlines_check(art, crossed)) {
-            break;
-        }
+        again = status == NW_OK && outlines_check(art, crossed);
     }
     free(crossed);
     return status;
 }
 
-nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing,
-                        nw_drawing *repaired, nw_error *error)
+nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
+                         nw_error *error)
 {
-    nw_art art;
-    nw_status status = nw_art_make(drawing, &art, error);
-    if (status != NW_OK) {
-        return status;
-    }
     const nw_fit_options *o = &widening->out->before.options;
     double ease = widening->options->ease;
-    nw_repair r = {.widening = widening,
-                   .art = &art,
-                   .wanted = {o->bit + ease, o->neck + ease},
-                   .least = {o->bit, o->neck}};
-    status = repair_tries(&r, error);
-    if (status == NW_OK) {
-        status = nw_art_draw(&art, repaired, error);
+    *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease}, .least = {o->bit, o->neck}};
+    repair->art = nw_alloc(1, sizeof *repair->art);
+    return repair->art ? nw_art_make(drawing, repair->art, error)
+                       : nw_fail_memory(error, "the outlines' nodes");
+}
+
+void nw_repair_free(nw_repair *repair)
+{
+    if (repair->art) {
+        nw_art_free(repair->art);
     }
-    nw_art_free(&art);
-    return status;
+    free(repair->art);
+    *repair = (nw_repair){0};
+}
+
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
+                        nw_error *error)
+{
+    repair->widening = widening;
+    repair->relabel = true;
+    nw_status status = rounds_try(repair, error);
+    return status == NW_OK ? nw_art_draw(repair->art, repaired, error) : status;
 }

@@ -90,6 +90,7 @@ typedef struct {
     size_t point_count;
     uint32_t *unknown;      /* of point i: its first unknown, or NW_HELD */
     bool *rigid, *frozen;   /* of the drawing's paths: moves as a whole only; stays */
+    nw_point *kept;         /* moves, while unknowns are numbered anew */
     double *stiff;          /* of point i: how many times dearer its moves are */
     size_t unknowns;        /* of points */
     double *x;              /* moves; the points' first */
@@ -98,6 +99,11 @@ typedef struct {
 
 nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error);
 void nw_art_free(nw_art *art);
+
+/* The box of a step as it was, of a spot's walls; and whether two boxes come so near. */
+nw_box nw_art_box(const nw_art *art, const nw_art_step *step);
+nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
+bool nw_boxes_meet(nw_box a, nw_box b, double margin);
 
 nw_point nw_art_move(const nw_art *art, uint32_t point);
 /* Where a place of a step was, and where it is with the moves. */
@@ -138,27 +144,35 @@ typedef struct {
 nw_status nw_arcs_add(nw_energy *energy, nw_error *error);
 void nw_rigid_add(nw_energy *energy);
 
-/* Forms for all free points; unknowns of circles come after the art's own. */
-nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t *unknowns,
-                        nw_error *error);
+/* Forms for all free points; unknowns of circles come after the art's own. settled: the moves are
+ * to stay about as they are. */
+nw_status nw_art_energy(const nw_art *art, double bit, bool settled, nw_forms *energy,
+                        size_t *unknowns, nw_error *error);
 
 /* ---- conditions (repair_pairs.c) ------------------------------------------------------------- */
 
-typedef struct {
+struct nw_repair {
     const nw_widening *widening;
     nw_art *art;
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
     size_t failing; /* places too narrow, on the outlines as the last conditions found them */
-} nw_repair;
+    bool relabel;   /* places were refused: the next conditions mark them */
+};
 
 /* Finds opposite places anew and adds a condition for each; counts what is failing. */
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 
-/* The drawing with its wanted places made wide by moving its own nodes. Refused places stay. */
-nw_status nw_repair_run(const nw_widening *widening, const nw_drawing *drawing,
-                        nw_drawing *repaired, nw_error *error);
+/* The drawing must outlive the repair. */
+nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
+                         nw_error *error);
+void nw_repair_free(nw_repair *repair);
+
+/* The drawing with its wanted places made wide by moving its own nodes; refused places stay. May be
+ * called again once more places are refused, and goes on from where it was. */
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
+                        nw_error *error);
 
 #endif

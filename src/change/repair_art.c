@@ -18,6 +18,7 @@ void nw_art_free(nw_art *art)
     free(art->unknown);
     free(art->rigid);
     free(art->frozen);
+    free(art->kept);
     free(art->stiff);
     free(art->x);
     free(art->marks[0]);
@@ -28,6 +29,7 @@ void nw_art_free(nw_art *art)
 static uint32_t point_add(nw_art *art, nw_point p)
 {
     art->stiff[art->point_count] = 1;
+    art->unknown[art->point_count] = NW_HELD;
     art->points[art->point_count] = p;
     return (uint32_t)art->point_count++;
 }
@@ -62,12 +64,13 @@ nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error)
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
     art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
+    art->kept = nw_alloc(3 * steps, sizeof *art->kept);
     art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
     art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
     /* An arc has six unknowns of its own, a rigid outline four. */
     art->x = nw_alloc(16 * steps, sizeof *art->x);
-    if (!art->steps || !art->stiff || !art->points || !art->unknown || !art->rigid ||
+    if (!art->steps || !art->kept || !art->stiff || !art->points || !art->unknown || !art->rigid ||
         !art->frozen || !art->marks[0] || !art->marks[1] || !art->x) {
         nw_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
@@ -87,6 +90,37 @@ uint32_t nw_art_outline_end(const nw_art *art, uint32_t first)
         end++;
     }
     return end;
+}
+
+nw_box nw_art_box(const nw_art *art, const nw_art_step *s)
+{
+    nw_box box = nw_box_empty();
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            nw_box_take(&box, art->points[points[k]], 0);
+        }
+    }
+    return box;
+}
+
+bool nw_boxes_meet(nw_box a, nw_box b, double margin)
+{
+    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
+           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
+}
+
+nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
+{
+    nw_box box = nw_box_empty();
+    nw_box_take(&box, spot->at, 0);
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        const nw_path *path = &fit->residues.paths[spot->residue + i];
+        for (size_t k = 0; k < path->count; k++) {
+            nw_box_take(&box, path->steps[k].to, 0);
+        }
+    }
+    return box;
 }
 
 nw_point nw_art_move(const nw_art *art, uint32_t point)

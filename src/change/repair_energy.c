@@ -21,6 +21,8 @@
 #define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
 #define EDGE_MM 0.02
 #define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
+#define TIE 1e7         /* parting by a bit, of two points that are one */
+#define HOLD 0.5        /* leaving the moves so far by a bit, in later rounds */
 #define LEVEL_RAD                                                                                  \
     0.02 /* lines that turn by less are dearer, the less they turn: then they stay                 \
           */
@@ -54,7 +56,7 @@ static bool same_point(const nw_art *art, uint32_t p, uint32_t q)
 /* The two points stay together. */
 static void tie_add(nw_energy *w, uint32_t p, uint32_t q)
 {
-    double weight = 1 / (SHORT_BITS * SHORT_BITS * w->bit * w->bit);
+    double weight = TIE / (w->bit * w->bit);
     for (int axis = 0; axis < 2; axis++) {
         nw_point way = {axis == 0, axis == 1};
         nw_forms_row(w->forms, weight, 0);
@@ -176,8 +178,25 @@ static void box_add(nw_energy *w)
     }
 }
 
-nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t *unknowns,
-                        nw_error *error)
+static void moves_add(nw_energy *w, bool settled)
+{
+    const nw_art *art = w->art;
+    double square = w->bit * w->bit;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
+            uint32_t unknown = art->unknown[p] + axis;
+            nw_forms_row(w->forms, art->stiff[p] * MOVE / (MOVE_BITS * MOVE_BITS * square), 0);
+            nw_forms_term(w->forms, unknown, 1);
+            if (settled) {
+                nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
+                nw_forms_term(w->forms, unknown, 1);
+            }
+        }
+    }
+}
+
+nw_status nw_art_energy(const nw_art *art, double bit, bool settled, nw_forms *energy,
+                        size_t *unknowns, nw_error *error)
 {
     nw_energy w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
     for (uint32_t i = 0; i < art->step_count; i++) {
@@ -186,12 +205,7 @@ nw_status nw_art_energy(const nw_art *art, double bit, nw_forms *energy, size_t 
             joint_add(&w, i);
         }
     }
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        for (int axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
-            nw_forms_row(energy, art->stiff[p] * MOVE / (MOVE_BITS * MOVE_BITS * bit * bit), 0);
-            nw_forms_term(energy, art->unknown[p] + (uint32_t)axis, 1);
-        }
-    }
+    moves_add(&w, settled);
     box_add(&w);
     nw_status status = nw_arcs_add(&w, error);
     nw_rigid_add(&w);

@@ -333,19 +333,19 @@ static size_t wide_spot(const pair_work *w, uint32_t segment, double along)
     return wall == SIZE_MAX ? SIZE_MAX : w->walls.items[wall].spot;
 }
 
-/* In the first round: marks walls of places that stay as they are, and finds the wide fit's spots
- * of those that are wanted. */
-static void first_marks(pair_work *w)
+/* In the first round: finds the wide fit's spots of the places that are wanted. */
+static void first_wanted(pair_work *w)
 {
     const nw_widening *widening = w->repair->widening;
     const nw_fit *before = &widening->out->before;
-    const nw_border *b = w->border;
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        bool wanted = nw_place_opened(widening, k), pinch = spot->form == NW_PINCH;
-        double best = INFINITY;
+        bool pinch = spot->form == NW_PINCH;
+        double best = pinch ? ON_MM : INFINITY;
         size_t at = SIZE_MAX;
-        for (size_t j = 0; wanted && spot->side == w->side && j < w->wide->spot_count; j++) {
+        for (size_t j = 0;
+             spot->side == w->side && nw_place_opened(widening, k) && j < w->wide->spot_count;
+             j++) {
             const nw_spot *wide = &w->wide->spots[j];
             double off = wide->side != spot->side
                              ? INFINITY
@@ -355,16 +355,31 @@ static void first_marks(pair_work *w)
                 at = j;
             }
         }
-        if (at != SIZE_MAX && (best < ON_MM || !pinch)) {
+        if (at != SIZE_MAX) {
             w->wanted[at] = true;
         }
-        for (uint32_t i = 0; !wanted && spot->side == w->side && i < b->count; i++) {
-            int parts = w->places[i].step == NOWHERE ? 0 : (int)ceil(b->length[i] / w->spacing);
-            for (int j = 0; j < parts; j++) {
-                nw_point p = nw_border_at(b, i, b->length[i] * (j + 0.5) / parts);
-                if (nw_residue_distance(before, spot, p) < ON_MM) {
-                    nw_step_place place = place_on(w, i, (j + 0.5) / parts);
+    }
+}
+
+/* Marks the walls of places that stay as they are. */
+static void left_mark(pair_work *w)
+{
+    const nw_art *art = w->repair->art;
+    const nw_widening *widening = w->repair->widening;
+    const nw_fit *before = &widening->out->before;
+    for (size_t k = 0; k < before->spot_count; k++) {
+        const nw_spot *spot = &before->spots[k];
+        if (spot->side != w->side || nw_place_opened(widening, k)) {
+            continue;
+        }
+        nw_box box = nw_spot_box(before, spot);
+        for (size_t i = 0; i < art->step_count; i++) {
+            bool apart = !nw_boxes_meet(nw_art_box(art, &art->steps[i]), box, ON_MM);
+            for (int j = 0; !apart && j < NW_ART_PARTS; j++) {
+                nw_step_place place = {i, (j + 0.5) / NW_ART_PARTS};
+                if (nw_residue_distance(before, spot, nw_art_was(art, place)) < ON_MM) {
                     marks_at(w, place)->left |= mark_of(place);
+                    marks_at(w, place)->wanted &= ~mark_of(place);
                 }
             }
         }
@@ -461,8 +476,11 @@ static nw_status side_pairs(pair_work *w, const nw_region *region, const nw_step
         w->spacing = fmin(fmax(spacing, SPACING_LEAST_MM), SPACING_MOST_MM);
         places_match(w, region, of);
         areas_sum(w);
+        if (w->repair->relabel) {
+            left_mark(w);
+        }
         if (w->repair->round == 0) {
-            first_marks(w);
+            first_wanted(w);
         } else {
             later_wanted(w, known, left);
         }
@@ -511,6 +529,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
                        .error = error};
         status = side_pairs(&w, &region, places);
     }
+    repair->relabel = false;
     nw_fit_free(&wide);
     nw_borders_free(&borders);
     nw_region_free(&region);

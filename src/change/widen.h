@@ -126,6 +126,8 @@ nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines
 nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, double *most,
                             nw_error *error);
 
+typedef struct nw_repair nw_repair; /* repair.h */
+
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
 typedef struct {
@@ -135,6 +137,7 @@ typedef struct {
     int tries;              /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */
+    nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
     nw_error *error;
 } nw_widening;
 

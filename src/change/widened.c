@@ -40,8 +40,12 @@ void nw_widened_free(nw_widened *widened)
 /* The outlines' own nodes moved, from the drawing as given, without the refused places. */
 static nw_status moves_make(nw_widening *w, const nw_drawing *drawing)
 {
+    nw_status status = NW_OK;
+    if (!w->moves->art) {
+        status = nw_repair_make(w, drawing, w->moves, w->error);
+    }
     nw_drawing_free(&w->work);
-    return nw_repair_run(w, drawing, &w->work, w->error);
+    return status == NW_OK ? nw_repair_run(w->moves, w, &w->work, w->error) : status;
 }
 
 /* A disc run along all that is wanted, from the drawing as given. */
@@ -345,9 +349,15 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
                         const nw_widened *only, nw_widened *widened, nw_error *error)
 {
     *widened = (nw_widened){0};
-    nw_widening w = {
-        .options = options, .tries = tries, .only = only, .out = widened, .error = error};
+    nw_repair moves = {0};
+    nw_widening w = {.options = options,
+                     .tries = tries,
+                     .only = only,
+                     .out = widened,
+                     .moves = &moves,
+                     .error = error};
     nw_status status = widen_run(&w, drawing);
+    nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);
     if (status != NW_OK) {
