@@ -37,6 +37,7 @@ typedef enum {
 typedef struct {
     nw_outcome outcome;
     double factor; /* NW_CONFLICT: at this many times the size there is room; 0: not known */
+    bool swept;    /* NW_WIDENED by a disc run along it, for its nodes could not be moved so */
 } nw_widen_note;
 
 typedef struct {

@@ -41,7 +41,6 @@ typedef struct {
 typedef struct {
     bool tight;    /* not enough stock on either side at some point of it */
     double factor; /* then: the size at which there would be */
-    double largest_move;
 } nw_moved;
 
 /* ---- walls (widen_walls.c) ------------------------------------------------------------------- */
@@ -115,6 +114,12 @@ void nw_wall_samples_free(nw_wall_samples *list);
 nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
                          nw_error *error);
 
+/* How far the outlines are from where they were, at most (moved.c). */
+nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, double *most,
+                            nw_error *error);
+
+typedef struct nw_repair nw_repair; /* repair.h */
+
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
 typedef struct {
@@ -124,7 +129,7 @@ typedef struct {
     int tries;              /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */
-    double largest_move;
+    nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
     nw_error *error;
 } nw_widening;
 
@@ -133,6 +138,9 @@ typedef struct {
 /* May spot i of the first fit, and what follows from it, be changed? And is it one that is? */
 bool nw_place_allowed(const nw_widening *w, size_t i);
 bool nw_place_wanted(const nw_widening *w, size_t i);
+
+/* Is it one that is made wide enough, and not trimmed? */
+bool nw_place_opened(const nw_widening *w, size_t i);
 
 /* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
 double nw_place_reach(const nw_widening *w, const nw_spot *spot);

@@ -271,8 +271,7 @@ static bool line_finish(nw_path *line, bool open, nw_drawing *lines)
 }
 
 /* Along the middle line, or beside it where the stock behind one wall cannot give its share. */
-static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, nw_drawing *lines,
-                        nw_moved *moved)
+static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, nw_drawing *lines)
 {
     nw_path line = {0};
     bool open = false, done = true;
@@ -282,8 +281,6 @@ static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, nw_draw
             nw_point there = nw_unit(s->foot, s->centre);
             nw_point centre = nw_plus(s->centre, s->normal, s->lack);
             done = line_to(m, nw_plus(centre, there, s->there_lack), &open, &line, lines);
-            double need = m->radius - s->radius;
-            moved->largest_move = fmax(moved->largest_move, need + s->lack + s->there_lack);
         } else if (s->tight) {
             done = line_finish(&line, open, lines);
             open = false;
@@ -354,7 +351,7 @@ static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank
         return false;
     }
     lacks_smooth(m, list, moves);
-    bool done = middle_draw(m, list, lines, moved);
+    bool done = middle_draw(m, list, lines);
     if (done && !wall->dead_ends) {
         moves_smooth(m, list, moves);
         done = runs_draw(m, list, moves, lines);

@@ -52,6 +52,14 @@ bool nw_place_wanted(const nw_widening *w, size_t i)
     return nw_place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
 }
 
+bool nw_place_opened(const nw_widening *w, size_t i)
+{
+    const nw_widen_options *o = w->options;
+    nw_form form = w->out->before.spots[i].form;
+    return nw_place_allowed(w, i) &&
+           (form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) == NW_OPEN);
+}
+
 /* Distance of p from the lines of a residue's path: from its walls. */
 static double walls_distance(const nw_path *path, nw_point p)
 {

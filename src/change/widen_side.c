@@ -113,7 +113,6 @@ static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit 
         }
         if (remedy_of(w, spot) == NW_TRIM) {
             status = trims_add(w, now, spot, &work->trims);
-            w->largest_move = fmax(w->largest_move, spot->depth);
             continue;
         }
         size_t at = nw_place_within(wide, spot);
@@ -154,9 +153,6 @@ static nw_status wall_lines(nw_widening *w, const nw_moving *moving, size_t wall
     nw_moved moved = {0};
     nw_status status = nw_flank_lines(moving, wall, lines, &moved, w->error);
     tight[spot] = tight[spot] || (moved.tight && now->spots[spot].form == NW_PINCH);
-    if (!moved.tight) {
-        w->largest_move = fmax(w->largest_move, moved.largest_move);
-    }
     size_t origin = moved.tight ? nw_place_origin(w, &now->spots[spot], true) : SIZE_MAX;
     if (origin != SIZE_MAX) {
         nw_widen_note *note = &w->out->notes[origin];

@@ -1,14 +1,12 @@
 /*
  * widen: a drawing whose spots are widened, with the fit itself as judge.
  *
- * Gaps first: a disc runs along the middle of every chosen pinch (widen_lines.c) and what it covers
- * is added to the cut area. That may make the stock beside them thin, so necks follow, in the same
- * way with the sides changed; then gaps again, as long as something is left to do. A fit of the
- * result tells what went wrong, if anything: the walls of the place nearest to a new spot then
- * share the move by what stands behind them, and if that does not help either, the place is left as
- * it was.
+ * First the outlines' own nodes and handles are moved (repair.c). A fit of the result tells what
+ * went wrong, if anything: the place nearest to a new spot is then left as it was, and all is done
+ * again. For what is left, a disc runs along the middle of the pinch (widen_lines.c), gaps and
+ * necks in turn, and what it covers changes sides; that stays only where it makes nothing worse.
  */
-#include <change/widen.h>
+#include "repair.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -17,6 +15,8 @@
 #define PASSES 6        /* gaps and necks in turn */
 #define PATIENT_TRIES 4 /* then all places near a bad one are left out together */
 #define NEAR_BITS 2.0
+#define REST_TRIES 3
+#define SAME_MM 0.01 /* widths that differ by less are the same */
 #define MOST_TRIES 8 /* with one place more left out each time */
 
 nw_widen_options nw_widen_defaults(void)
@@ -37,11 +37,21 @@ void nw_widened_free(nw_widened *widened)
 
 /* ---- tries ----------------------------------------------------------------------------------- */
 
-/* All passes from the drawing as given, without the refused places. */
-static nw_status widen_try(nw_widening *w, const nw_drawing *drawing)
+/* The outlines' own nodes moved, from the drawing as given, without the refused places. */
+static nw_status moves_make(nw_widening *w, const nw_drawing *drawing)
+{
+    nw_status status = NW_OK;
+    if (!w->moves->art) {
+        status = nw_repair_make(w, drawing, w->moves, w->error);
+    }
+    nw_drawing_free(&w->work);
+    return status == NW_OK ? nw_repair_run(w->moves, w, &w->work, w->error) : status;
+}
+
+/* A disc run along all that is wanted, from the drawing as given. */
+static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
 {
     nw_drawing_free(&w->work);
-    w->largest_move = 0;
     nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
     bool gaps = true, necks = true;
     for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks); pass++) {
@@ -88,13 +98,29 @@ static bool refuse_near(nw_widening *w, nw_point at, int tries)
     return any || best != SIZE_MAX;
 }
 
+/* Is the place of the result one that was there before, and no narrower? */
+static bool no_narrower(const nw_fit *before, const nw_spot *spot)
+{
+    for (size_t i = 0; i < before->spot_count; i++) {
+        const nw_spot *old = &before->spots[i];
+        if (old->form == NW_PINCH && old->side == spot->side &&
+            old->width <= spot->width + SAME_MM &&
+            nw_residue_distance(before, old, spot->at) < before->options.bit) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Refuses what is to blame for spots that the result should not have. */
 static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
 {
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
-        bool bad = !nw_place_expected(w, &after->spots[i]);
-        any = (bad && refuse_near(w, after->spots[i].at, tries)) || any;
+        const nw_spot *spot = &after->spots[i];
+        bool bad = !nw_place_expected(w, spot) ||
+                   (spot->form == NW_PINCH && !no_narrower(&w->out->before, spot));
+        any = (bad && refuse_near(w, spot->at, tries)) || any;
     }
     return any;
 }
@@ -119,27 +145,110 @@ static bool refuse_runaways(nw_widening *w, int tries)
     return any;
 }
 
-static nw_status result_fit(nw_widening *w, nw_region *region, nw_fit *after)
+static nw_status result_fit(nw_widening *w, nw_fit *after)
 {
-    nw_region_free(region);
+    nw_region region = {0};
     nw_fit_free(after);
-    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, region, w->error);
-    return status == NW_OK ? nw_work_fit(w, region, 0, 0, after) : status;
+    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK) {
+        status = nw_work_fit(w, &region, 0, 0, after);
+    }
+    nw_region_free(&region);
+    return status;
 }
 
-static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, nw_region *region)
+typedef nw_status way_to_widen(nw_widening *w, const nw_drawing *drawing);
+
+/* Widens again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
+static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, way_to_widen *widen,
+                             nw_fit *after, bool *good)
 {
     for (int tries = 0;; tries++) {
-        nw_status status = widen_try(w, drawing);
+        nw_status status = widen(w, drawing);
         bool again = status == NW_OK && refuse_runaways(w, tries);
         if (status == NW_OK) {
-            status = result_fit(w, region, &w->out->after);
+            status = result_fit(w, after);
         }
-        again = again || (status == NW_OK && refuse_culprits(w, &w->out->after, tries));
+        again = again || (status == NW_OK && refuse_culprits(w, after, tries));
+        *good = !again;
         if (status != NW_OK || tries == w->tries || !again) {
             return status;
         }
     }
+}
+
+/* ---- what moving could not do ---------------------------------------------------------------- */
+
+/* Of the wanted places, those that were refused or are trimmed: all others count as refused. */
+static bool rest_choose(const nw_widening *w, bool *refused)
+{
+    bool any = false;
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        refused[i] = !w->refused[i] && (nw_place_opened(w, i) || !nw_place_wanted(w, i));
+        any = any || !refused[i];
+    }
+    return any;
+}
+
+static size_t pinches_of(const nw_fit *fit)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        count += fit->spots[i].form == NW_PINCH;
+    }
+    return count;
+}
+
+/* Is every pinch one that was there, no narrower? */
+static bool none_worse(const nw_fit *before, const nw_fit *after)
+{
+    for (size_t i = 0; i < after->spot_count; i++) {
+        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void rest_take(nw_widening *w, nw_widening *rest, nw_fit *after)
+{
+    nw_drawing keep = w->work;
+    w->work = rest->work;
+    rest->work = keep;
+    nw_fit_free(&w->out->after);
+    w->out->after = *after;
+    *after = (nw_fit){0};
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        if (!rest->refused[i]) {
+            w->out->notes[i].swept = w->out->before.spots[i].form == NW_PINCH || w->refused[i];
+            w->refused[i] = false;
+        }
+    }
+}
+
+/* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
+ */
+static nw_status rest_sweep(nw_widening *w)
+{
+    nw_fit after = {0};
+    bool good = false;
+    nw_widening rest = *w;
+    rest.work = (nw_drawing){0};
+    rest.tries = REST_TRIES;
+    rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
+    nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
+    if (status == NW_OK && rest_choose(w, rest.refused)) {
+        status = widen_tries(&rest, &w->work, sweeps_make, &after, &good);
+    }
+    bool trims = w->options->stubs == NW_TRIM || w->options->misses == NW_TRIM;
+    if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
+        (trims || pinches_of(&after) < pinches_of(&w->out->after))) {
+        rest_take(w, &rest, &after);
+    }
+    nw_fit_free(&after);
+    nw_drawing_free(&rest.work);
+    free(rest.refused);
+    return status;
 }
 
 /* ---- the account ----------------------------------------------------------------------------- */
@@ -174,6 +283,44 @@ static void notes_settle(nw_widening *w)
     }
 }
 
+/* Moves what can be moved; where that ends with something worse, everything is as it was. */
+static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
+{
+    bool good = true;
+    nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, &good);
+    if (status == NW_OK && !good) {
+        for (size_t i = 0; i < w->out->before.spot_count; i++) {
+            if (nw_place_wanted(w, i)) {
+                refuse(w, i);
+            }
+        }
+        status = moves_make(w, drawing);
+        if (status == NW_OK) {
+            status = result_fit(w, &w->out->after);
+        }
+    }
+    return status == NW_OK && !w->only ? rest_sweep(w) : status;
+}
+
+static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const nw_region *before)
+{
+    nw_region region;
+    nw_widened *out = w->out;
+    notes_settle(w);
+    out->drawing = w->work;
+    out->drawing.placed = drawing->placed;
+    w->work = (nw_drawing){0};
+    count_rings(drawing, &out->pieces_before, &out->holes_before);
+    count_rings(&out->drawing, &out->pieces_after, &out->holes_after);
+    nw_status status = nw_drawing_flatten(&out->drawing, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK) {
+        out->area_added = nw_region_area(&region) - nw_region_area(before);
+        status = nw_outlines_moved(before, &region, &out->largest_move, w->error);
+        nw_region_free(&region);
+    }
+    return status;
+}
+
 static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
 {
     nw_region region = {0};
@@ -183,7 +330,6 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
     if (status == NW_OK) {
         status = nw_fit_run(&region, &options, &w->out->before, w->error);
     }
-    double area = nw_region_area(&region);
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
@@ -191,18 +337,10 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
         status = nw_fail_memory(w->error, "the widening");
     }
     if (status == NW_OK) {
-        status = widen_tries(w, drawing, &region);
+        status = all_widen(w, drawing);
     }
     if (status == NW_OK) {
-        notes_settle(w);
-        double gained = nw_region_area(&region) - area;
-        w->out->area_added = gained;
-        w->out->largest_move = w->largest_move;
-        w->out->drawing = w->work;
-        w->out->drawing.placed = drawing->placed;
-        w->work = (nw_drawing){0};
-        count_rings(drawing, &w->out->pieces_before, &w->out->holes_before);
-        count_rings(&w->out->drawing, &w->out->pieces_after, &w->out->holes_after);
+        status = account_make(w, drawing, &region);
     }
     nw_region_free(&region);
     return status;
@@ -212,9 +350,15 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
                         const nw_widened *only, nw_widened *widened, nw_error *error)
 {
     *widened = (nw_widened){0};
-    nw_widening w = {
-        .options = options, .tries = tries, .only = only, .out = widened, .error = error};
+    nw_repair moves = {0};
+    nw_widening w = {.options = options,
+                     .tries = tries,
+                     .only = only,
+                     .out = widened,
+                     .moves = &moves,
+                     .error = error};
     nw_status status = widen_run(&w, drawing);
+    nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);
     if (status != NW_OK) {

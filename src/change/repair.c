@@ -1,0 +1,330 @@
+/*
+ * repair: a drawing and the places that are to be widened -> the same drawing, its own nodes and
+ * handles moved, with the least turning and bending, so that these places are wide enough.
+ *
+ * Every round finds opposite places anew on the outlines as they stand, and solves for all moves at
+ * once, always measured from the drawing as it was.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ROUNDS 10
+#define MORE_ROUNDS 4  /* after places were refused, or outlines held */
+#define SETTLING 1     /* rounds before moves are held to what they are */
+#define ENOUGH 4       /* rounds, once nothing fails */
+#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
+#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define STIFFER 3      /* times in a round, at most */
+#define FREE_BITS 6.0  /* steps farther from all spots stay */
+#define AREA_PARTS 16  /* of a step, for its outline's area */
+#define AREA_LEAST 0.5 /* of its area that an outline keeps */
+#define CROSS_MM 1e-6
+#define FLOOR_TRIES 4
+#define ON_MM 0.02 /* a place this near to a spot's walls is on them */
+
+/* Is a step within so much of a place that is to be widened? */
+static bool is_near(const nw_repair *r, const nw_moving_art_step *s, double reach)
+{
+    const nw_fit *before = &r->widening->out->before;
+    nw_box box = nw_moving_art_box(r->art, s);
+    for (size_t k = 0; k < before->spot_count; k++) {
+        if (nw_place_opened(r->widening, k) &&
+            nw_boxes_meet(box, nw_spot_box(before, &before->spots[k]), reach)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Does the step bound a place that was refused? */
+static bool bounds_refused(const nw_repair *r, uint32_t step)
+{
+    const nw_fit *before = &r->widening->out->before;
+    nw_box box = nw_moving_art_box(r->art, &r->art->steps[step]);
+    for (size_t k = 0; k < before->spot_count; k++) {
+        const nw_spot *spot = &before->spots[k];
+        if (!r->widening->refused[k] || !nw_boxes_meet(box, nw_spot_box(before, spot), ON_MM)) {
+            continue;
+        }
+        for (int j = 0; j <= NW_ART_PARTS; j++) {
+            nw_point p = nw_moving_art_was(r->art, (nw_step_place){step, (double)j / NW_ART_PARTS});
+            if (nw_residue_distance(before, spot, p) < ON_MM) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+static void points_hold(nw_moving_art *art, const nw_moving_art_step *s)
+{
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            art->unknown[points[k]] = NW_HELD;
+        }
+    }
+}
+
+/* Which points may move; those that still may keep the moves they have. */
+static void freedom_give(nw_repair *r)
+{
+    nw_moving_art *art = r->art;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        art->kept[p] = nw_moving_art_move(art, p);
+        art->unknown[p] = 0;
+    }
+    double bit = fmax(r->wanted[0], r->wanted[1]);
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        bool any = false;
+        for (uint32_t k = first; k < end; k++) {
+            any = any || is_near(r, &art->steps[k], SPOT_BITS * bit);
+        }
+        any = any && !art->frozen[art->steps[first].path];
+        for (uint32_t k = first; k < end; k++) {
+            if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit)) {
+                points_hold(art, &art->steps[k]);
+            }
+        }
+    }
+    art->unknowns = 0;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        if (art->unknown[p] != NW_HELD) {
+            art->unknown[p] = (uint32_t)art->unknowns;
+            art->x[art->unknowns++] = art->kept[p].x;
+            art->x[art->unknowns++] = art->kept[p].y;
+        }
+    }
+}
+
+/* The rounds' moves: those before the last solution, and the best so far. */
+typedef struct {
+    double *last, *best;
+    size_t count; /* of the points' unknowns */
+    size_t failing;
+    nw_forms before; /* the conditions of the round before, which hold on so that none swings */
+} rounds;
+
+/* Makes points stiffer that move too far, so that they do not the next time; false: none did. */
+static bool moves_stiffen(const nw_repair *r)
+{
+    nw_moving_art *art = r->art;
+    bool any = false;
+    double most = MOVE_BITS * r->widening->options->fit.bit;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point move = nw_moving_art_move(art, p);
+        double over = sqrt(nw_dot(move, move)) / most;
+        if (over > 1) {
+            art->stiff[p] *= 2 * over * over;
+            any = true;
+        }
+    }
+    return any;
+}
+
+/* One round. *changed: how far the largest move is from that of the round before. */
+static nw_status round_run(nw_repair *r, rounds *all, bool later, double *changed, nw_error *error)
+{
+    nw_moving_art *art = r->art;
+    nw_forms energy = {0}, conditions = {0};
+    size_t unknowns = 0;
+    memcpy(all->last, art->x, all->count * sizeof *all->last);
+    nw_status status = nw_repair_pairs(r, &conditions, error);
+    if (status == NW_OK && later && r->failing <= all->failing) {
+        all->failing = r->failing;
+        memcpy(all->best, art->x, all->count * sizeof *all->best);
+    }
+    size_t own = conditions.count;
+    nw_forms_join(&conditions, &all->before, 0);
+    bool again = true;
+    for (int k = 0; k < STIFFER && status == NW_OK && again; k++) {
+        nw_forms_free(&energy);
+        status = nw_moving_art_energy(art, r->widening->options->fit.bit, r->round > SETTLING,
+                                      &energy, &unknowns, error);
+        if (status == NW_OK) {
+            status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
+        }
+        again = moves_stiffen(r);
+    }
+    conditions.count = own < conditions.count ? own : conditions.count;
+    *changed = 0;
+    for (size_t k = 0; k < all->count; k++) {
+        *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
+    }
+    if (getenv("REPAIR_TALK")) {
+        double lack = 0;
+        for (size_t k = 0; k < conditions.count; k++) {
+            double l = conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x);
+            lack = fmax(lack, l);
+            if (getenv("REPAIR_PAIRS") && l * r->wanted[0] > 0.05)
+                fprintf(stderr, "L %zu %.3f\n", k, l * r->wanted[0]);
+        }
+        fprintf(stderr,
+                "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f "
+                "failing before %zu\n",
+                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0],
+                r->failing);
+    }
+    nw_forms_free(&all->before);
+    all->before = conditions;
+    nw_forms_free(&energy);
+    return status;
+}
+
+/* Some rounds more, on from the moves as they are; leaves the best. */
+static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
+{
+    nw_moving_art *art = r->art;
+    rounds all = {.count = art->unknowns, .failing = SIZE_MAX};
+    all.last = nw_alloc(all.count, sizeof *all.last);
+    all.best = nw_alloc(all.count, sizeof *all.best);
+    nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
+    double changed = INFINITY;
+    for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
+        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0)) {
+            break;
+        }
+        status = round_run(r, &all, k > 0, &changed, error);
+    }
+    if (status == NW_OK && all.count) {
+        nw_forms none = {0};
+        status = nw_repair_pairs(r, &none, error); /* what the last round came to */
+        nw_forms_free(&none);
+        if (r->failing > all.failing) {
+            memcpy(art->x, all.best, all.count * sizeof *all.best);
+        }
+    }
+    nw_forms_free(&all.before);
+    free(all.last);
+    free(all.best);
+    return status;
+}
+
+/* ---- floors ---------------------------------------------------------------------------------- */
+
+/* The outline's area as the polygon of its places. */
+static double outline_area(const nw_moving_art *art, uint32_t first, uint32_t end, bool moved)
+{
+    double twice = 0;
+    nw_point origin = art->points[art->steps[first].from], last = origin;
+    for (uint32_t k = first; k < end; k++) {
+        for (int j = 1; j <= AREA_PARTS; j++) {
+            nw_step_place place = {k, (double)j / AREA_PARTS};
+            nw_point p = moved ? nw_moving_art_is(art, place) : nw_moving_art_was(art, place);
+            twice += nw_cross(nw_minus(last, origin), nw_minus(p, origin));
+            last = p;
+        }
+    }
+    return twice / 2;
+}
+
+/* Outlines that shrank too much or cross become rigid, and those that were rigid stay. Returns how
+ * many. */
+static size_t outlines_check(nw_moving_art *art, const bool *crossed)
+{
+    size_t count = 0;
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        uint32_t path = art->steps[first].path;
+        double was = fabs(outline_area(art, first, end, false));
+        bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
+        if ((shrank || crossed[path]) && !art->frozen[path]) {
+            if (getenv("REPAIR_TALK"))
+                fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was,
+                        outline_area(art, first, end, true), crossed[path], art->rigid[path]);
+            art->frozen[path] = art->rigid[path];
+            art->rigid[path] = true;
+            count++;
+        }
+    }
+    return count;
+}
+
+/* The path that has this point in its polygon. */
+static uint32_t path_of(const nw_region *region, const nw_step_place *places,
+                        const nw_moving_art *art, nw_point p)
+{
+    size_t i = 0;
+    while (region->points[i].x != p.x || region->points[i].y != p.y) {
+        i++;
+    }
+    return art->steps[places[i].step].path;
+}
+
+/* Marks the paths whose outlines cross one another or themselves. */
+static nw_status crossings_mark(const nw_moving_art *art, bool *crossed, nw_error *error)
+{
+    nw_region region;
+    nw_step_place *places;
+    nw_border border = {0};
+    nw_status status = nw_moving_art_flatten(art, &region, &places, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    status = nw_border_make(&region, false, NULL, &border, error);
+    memset(crossed, 0, art->drawing->count * sizeof *crossed);
+    for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
+        nw_point from = border.points[i], to = border.points[border.next[i]];
+        if (!nw_border_clear(&border, from, to, CROSS_MM)) {
+            crossed[path_of(&region, places, art, from)] = true;
+        }
+    }
+    nw_border_free(&border);
+    nw_region_free(&region);
+    free(places);
+    return status;
+}
+
+/* Rounds, and more of them as long as outlines have to be held. */
+static nw_status rounds_try(nw_repair *r, nw_error *error)
+{
+    nw_moving_art *art = r->art;
+    bool *crossed = nw_alloc(art->drawing->count, sizeof *crossed);
+    nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines to be held");
+    bool again = true;
+    for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
+        freedom_give(r);
+        status = rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error);
+        if (status == NW_OK) {
+            status = crossings_mark(art, crossed, error);
+        }
+        again = status == NW_OK && outlines_check(art, crossed);
+    }
+    free(crossed);
+    return status;
+}
+
+nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
+                         nw_error *error)
+{
+    const nw_fit_options *o = &widening->out->before.options;
+    double ease = widening->options->ease;
+    *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease}, .least = {o->bit, o->neck}};
+    repair->art = nw_alloc(1, sizeof *repair->art);
+    return repair->art ? nw_moving_art_make(drawing, repair->art, error)
+                       : nw_fail_memory(error, "the outlines' nodes");
+}
+
+void nw_repair_free(nw_repair *repair)
+{
+    if (repair->art) {
+        nw_moving_art_free(repair->art);
+    }
+    free(repair->art);
+    *repair = (nw_repair){0};
+}
+
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
+                        nw_error *error)
+{
+    repair->widening = widening;
+    repair->relabel = true;
+    nw_status status = rounds_try(repair, error);
+    return status == NW_OK ? nw_moving_art_draw(repair->art, repaired, error) : status;
+}

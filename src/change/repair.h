@@ -1,0 +1,178 @@
+/* Repair by moving the outline's own nodes and handles, inside. Internal. */
+#ifndef NARROWS_CHANGE_REPAIR_H
+#define NARROWS_CHANGE_REPAIR_H
+
+#include <change/widen.h>
+#include <geom/flattening.h>
+
+/* ---- sums of squares under conditions (repair_forms.c, repair_solve.c) ----------------------- */
+
+#define NW_HELD UINT32_MAX /* stands for an unknown that stays 0 */
+
+typedef struct {
+    uint32_t unknown;
+    double by;
+} nw_term;
+
+/* A linear form of the unknowns. As energy: weight (form - target)² is to be small. As a condition:
+ * the form is to be target or more, and may push with a force up to weight. */
+typedef struct {
+    size_t first, count; /* terms */
+    double weight, target;
+} nw_form_row;
+
+typedef struct {
+    nw_term *terms;
+    size_t term_count, term_capacity;
+    nw_form_row *rows;
+    size_t count, capacity;
+    bool failed; /* memory ran out */
+} nw_forms;
+
+void nw_forms_free(nw_forms *forms);
+
+/* Begins a form; terms of held unknowns are left out. */
+void nw_forms_row(nw_forms *forms, double weight, double target);
+void nw_forms_term(nw_forms *forms, uint32_t unknown, double by);
+
+/* Appends forms of another sum, from the given row on. */
+void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first);
+
+/* The form's value. */
+double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
+
+/* The symmetric matrix of some forms, by rows from their first entry that is not 0, in an order of
+ * the unknowns that keeps these near the diagonal. */
+typedef struct {
+    size_t count;
+    uint32_t *place; /* of an unknown */
+    uint32_t *first; /* column of row i */
+    size_t *start;   /* entry (i, j) is values[start[i] + j - first[i]] */
+    double *values;
+    size_t value_count;
+} nw_matrix;
+
+/* Room for what both kinds of forms can enter. Unknowns 2 k and 2 k + 1 stay together. */
+nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
+                         nw_matrix *matrix, nw_error *error);
+void nw_matrix_free(nw_matrix *matrix);
+void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double weight);
+
+/* Cholesky in place, then x for the right side b; false where the matrix is not positive. */
+bool nw_matrix_solve(nw_matrix *matrix, double *b);
+
+/* The x of least energy under the conditions, from the given x on. */
+nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
+                         double *x, nw_error *error);
+
+/* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
+
+/* A step of the drawing, by its points: numbers of nodes and handles. */
+typedef struct {
+    uint32_t path, step;
+    uint32_t from, a, b, to; /* a and b: NW_HELD for a line */
+    bool curve;
+} nw_moving_art_step;
+
+#define NW_ART_PARTS 64 /* of a step that marks tell apart */
+
+/* What is known of the places along a step on one side. */
+typedef struct {
+    uint64_t wanted; /* to be made wide */
+    uint64_t left;   /* too narrow, and stays so */
+} nw_moving_art_marks;
+
+typedef struct {
+    const nw_drawing *drawing; /* as it was */
+    nw_moving_art_step *steps; /* of all paths */
+    size_t step_count;
+    nw_point *points; /* as they were */
+    size_t point_count;
+    uint32_t *unknown;             /* of point i: its first unknown, or NW_HELD */
+    bool *rigid, *frozen;          /* of the drawing's paths: moves as a whole only; stays */
+    nw_point *kept;                /* moves, while unknowns are numbered anew */
+    double *stiff;                 /* of point i: how many times dearer its moves are */
+    size_t unknowns;               /* of points */
+    double *x;                     /* moves; the points' first */
+    nw_moving_art_marks *marks[2]; /* by side, then by step */
+} nw_moving_art;
+
+nw_status nw_moving_art_make(const nw_drawing *drawing, nw_moving_art *art, nw_error *error);
+void nw_moving_art_free(nw_moving_art *art);
+
+/* The box of a step as it was, of a spot's walls; and whether two boxes come so near. */
+nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *step);
+nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
+bool nw_boxes_meet(nw_box a, nw_box b, double margin);
+
+nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);
+/* Where a place of a step was, and where it is with the moves. */
+nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place);
+nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place);
+
+/* The end of the outline that begins with step `first`. */
+uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first);
+
+/* Is the step a line so short that it is a point between its neighbours? The step that follows in
+ * the outline, such ones passed over. */
+bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *step);
+uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t step);
+
+/* Adds the share of a point's move along `by` to the last form. */
+void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by);
+
+/* The weights of a step's from, a, b and to at t. */
+void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weights[4]);
+
+/* The drawing with the moves. */
+nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error);
+
+/* The drawing's closed outlines as polygons, and the place of each point. */
+nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
+                                nw_error *error);
+
+/* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
+
+typedef struct {
+    const nw_moving_art *art;
+    nw_forms *forms;
+    double bit;
+    size_t unknowns;
+} nw_energy;
+
+/* Adds what circles and rigid outlines cost, with unknowns of their own. */
+nw_status nw_arcs_add(nw_energy *energy, nw_error *error);
+void nw_rigid_add(nw_energy *energy);
+
+/* Forms for all free points; unknowns of circles come after the art's own. settled: the moves are
+ * to stay about as they are. */
+nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settled, nw_forms *energy,
+                               size_t *unknowns, nw_error *error);
+
+/* ---- conditions (repair_pairs.c) ------------------------------------------------------------- */
+
+struct nw_repair {
+    const nw_widening *widening;
+    nw_moving_art *art;
+    double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
+    int round;
+    size_t failing; /* places too narrow, on the outlines as the last conditions found them */
+    bool relabel;   /* places were refused: the next conditions mark them */
+};
+
+/* Finds opposite places anew and adds a condition for each; counts what is failing. */
+nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
+
+/* ---- the whole (repair.c) -------------------------------------------------------------------- */
+
+/* The drawing must outlive the repair. */
+nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
+                         nw_error *error);
+void nw_repair_free(nw_repair *repair);
+
+/* The drawing with its wanted places made wide by moving its own nodes; refused places stay. May be
+ * called again once more places are refused, and goes on from where it was. */
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
+                        nw_error *error);
+
+#endif

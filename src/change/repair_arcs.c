@@ -1,0 +1,246 @@
+/*
+ * Runs of curves on one circle, and outlines that stay as stiff as a board -> what leaving that
+ * costs. An arc may shift, grow, turn and open at no cost of its own; so arcs stay arcs and circles
+ * circles. An outline that would shrink or cross may only shift and turn.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define ARC 100.0              /* leaving the circle by a bit */
+#define CIRCLE 1e5             /* where it is whole, or the outline is rigid */
+#define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
+
+typedef struct {
+    nw_point centre;
+    double radius;
+} circle;
+
+static bool circle_through(nw_point a, nw_point b, nw_point c, circle *out)
+{
+    nw_point u = nw_minus(b, a), v = nw_minus(c, a);
+    double twice = 2 * nw_cross(u, v), uu = nw_dot(u, u), vv = nw_dot(v, v);
+    if (fabs(twice) < 1e-9 * (uu + vv)) {
+        return false;
+    }
+    nw_point off = {(uu * v.y - vv * u.y) / twice, (vv * u.x - uu * v.x) / twice};
+    *out = (circle){nw_plus(a, off, 1), sqrt(nw_dot(off, off))};
+    return true;
+}
+
+#define ROUND_SHARE 0.002 /* of its radius that an arc may leave its circle */
+
+static bool on_circle(const nw_moving_art *art, uint32_t step, const circle *c)
+{
+    for (int k = 0; k <= 4; k++) {
+        nw_point p = nw_moving_art_was(art, (nw_step_place){step, k / 4.0});
+        if (fabs(nw_distance(p, c->centre) - c->radius) > ROUND_SHARE * c->radius) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool circle_of(const nw_moving_art *art, uint32_t step, double most, circle *c)
+{
+    const nw_moving_art_step *s = &art->steps[step];
+    return s->curve &&
+           circle_through(nw_moving_art_was(art, (nw_step_place){step, 0}),
+                          nw_moving_art_was(art, (nw_step_place){step, 0.5}),
+                          nw_moving_art_was(art, (nw_step_place){step, 1}), c) &&
+           c->radius < most && on_circle(art, step, c);
+}
+
+/* A run of steps on a circle. Its unknowns: shift (two), growth, turn and opening, the last two
+ * by their way along the circle at its radius. */
+typedef struct {
+    circle circle;
+    uint32_t first, last;
+    bool whole;
+    double sweep;
+    uint32_t unknown;
+} arc;
+
+/* The point's move, less what the circle's own unknowns make of it. opening: how a unit of opening
+ * moves it, along the radius and across. */
+static void arc_point(nw_energy *w, const arc *a, uint32_t point, nw_point opening)
+{
+    if (w->art->unknown[point] == NW_HELD) {
+        return;
+    }
+    nw_point out = nw_minus(w->art->points[point], a->circle.centre);
+    out = (nw_point){out.x / a->circle.radius, out.y / a->circle.radius};
+    nw_point across = nw_left(out);
+    double share = 1 / sqrt(nw_dot(out, out));
+    nw_point open = {share * (out.x * opening.x + across.x * opening.y),
+                     share * (out.y * opening.x + across.y * opening.y)};
+    double weight = (a->whole ? CIRCLE : ARC) / (w->bit * w->bit);
+    for (int axis = 0; axis < 2; axis++) {
+        nw_forms_row(w->forms, weight, 0);
+        nw_moving_art_term(w->art, w->forms, point, (nw_point){axis == 0, axis == 1});
+        nw_forms_term(w->forms, a->unknown + (uint32_t)axis, -1);
+        nw_forms_term(w->forms, a->unknown + 2, axis ? -out.y : -out.x);
+        nw_forms_term(w->forms, a->unknown + 3, axis ? -across.y : -across.x);
+        if (!a->whole) {
+            nw_forms_term(w->forms, a->unknown + 4, axis ? -open.y : -open.x);
+        }
+    }
+}
+
+/* Angle of the step's end seen from the circle, less that of its start. */
+static double step_sweep(const nw_moving_art *art, const nw_moving_art_step *s, const circle *c)
+{
+    nw_point from = nw_minus(art->points[s->from], c->centre);
+    nw_point to = nw_minus(art->points[s->to], c->centre);
+    return atan2(nw_cross(from, to), nw_dot(from, to));
+}
+
+static void arc_add(nw_energy *w, arc *a)
+{
+    const nw_moving_art *art = w->art;
+    double done = 0;
+    a->unknown = (uint32_t)w->unknowns;
+    w->unknowns += 6;
+    /* Opening by x: every angle from the middle grows by the share x / (R sweep / 2). */
+    double each = 2 / fabs(a->sweep);
+    for (uint32_t k = a->first;; k = nw_moving_art_next(art, k)) {
+        const nw_moving_art_step *s = &art->steps[k];
+        double sweep = step_sweep(art, s, &a->circle), handle = 4.0 / 3 * tan(sweep / 4);
+        double cosine = cos(sweep / 4), more = sweep * each / (3 * cosine * cosine);
+        double from = (done - a->sweep / 2) * each, to = (done + sweep - a->sweep / 2) * each;
+        double length = sqrt(1 + handle * handle);
+        double out = handle * more / length, across = more / length;
+        if (k == a->first && !a->whole) {
+            arc_point(w, a, s->from, (nw_point){0, from});
+        }
+        arc_point(w, a, s->a, (nw_point){out, from * length + across});
+        arc_point(w, a, s->b, (nw_point){out, to * length - across});
+        arc_point(w, a, s->to, (nw_point){0, to});
+        done += sweep;
+        if (k == a->last) {
+            break;
+        }
+    }
+    for (uint32_t k = 0; k < 6; k++) { /* none is without any energy */
+        nw_forms_row(w->forms, 1e-6, 0);
+        nw_forms_term(w->forms, a->unknown + k, 1);
+    }
+}
+
+static bool same_circle(const circle *a, const circle *b)
+{
+    double slack = 2 * ROUND_SHARE * a->radius;
+    return nw_distance(a->centre, b->centre) < slack && fabs(a->radius - b->radius) < slack;
+}
+
+/* A step's circle; a radius of 0: none. */
+static void circles_find(const nw_moving_art *art, double most, circle *circles)
+{
+    for (uint32_t k = 0; k < art->step_count; k++) {
+        if (!circle_of(art, k, most, &circles[k])) {
+            circles[k].radius = 0;
+        }
+    }
+}
+
+/* Does step k's arc go on at its end? */
+static bool goes_on(const nw_moving_art *art, const circle *circles, uint32_t k)
+{
+    uint32_t next = nw_moving_art_next(art, k);
+    return circles[k].radius > 0 && circles[next].radius > 0 &&
+           same_circle(&circles[k], &circles[next]);
+}
+
+/* The arc that begins with step k, or a whole circle; false where it begins elsewhere. */
+static bool arc_from(const nw_moving_art *art, const circle *circles, uint32_t k, bool *begun,
+                     arc *a)
+{
+    bool any = false;
+    *a = (arc){.circle = circles[k], .first = k, .last = k};
+    for (uint32_t at = k;; at = nw_moving_art_next(art, at)) {
+        begun[at] = true;
+        a->last = at;
+        a->sweep += step_sweep(art, &art->steps[at], &a->circle);
+        any = any || art->unknown[art->steps[at].to] != NW_HELD;
+        if (!goes_on(art, circles, at) || nw_moving_art_next(art, at) == k) {
+            a->whole = goes_on(art, circles, at) && nw_moving_art_next(art, at) == k;
+            return any;
+        }
+    }
+}
+
+nw_status nw_arcs_add(nw_energy *w, nw_error *error)
+{
+    const nw_moving_art *art = w->art;
+    circle *circles = nw_alloc(art->step_count, sizeof *circles);
+    bool *begun = nw_alloc(art->step_count, sizeof *begun);
+    bool *later = nw_alloc(art->step_count, sizeof *later); /* goes on from another step */
+    if (circles && begun && later) {
+        circles_find(art, CIRCLE_MOST_BITS * w->bit, circles);
+        for (uint32_t k = 0; k < art->step_count; k++) {
+            if (goes_on(art, circles, k)) {
+                later[nw_moving_art_next(art, k)] = true;
+            }
+        }
+        for (int whole = 0; whole < 2; whole++) { /* what no step begins is a whole circle */
+            for (uint32_t k = 0; k < art->step_count; k++) {
+                arc a;
+                if (circles[k].radius > 0 && !begun[k] && (whole || !later[k]) &&
+                    arc_from(art, circles, k, begun, &a)) {
+                    arc_add(w, &a);
+                }
+            }
+        }
+    }
+    bool good = circles && begun && later;
+    free(circles);
+    free(begun);
+    free(later);
+    return good ? NW_OK : nw_fail_memory(error, "the outlines' circles");
+}
+
+/* ---- rigid outlines -------------------------------------------------------------------------- */
+
+/* The points of steps [first, end) move as one: two unknowns for the shift, one for the turn, by
+ * its way a bit from the middle. */
+static void outline_add(nw_energy *w, uint32_t first, uint32_t end)
+{
+    const nw_moving_art *art = w->art;
+    nw_point middle = {0, 0};
+    for (uint32_t k = first; k < end; k++) {
+        middle = nw_plus(middle, art->points[art->steps[k].to], 1.0 / (end - first));
+    }
+    uint32_t unknown = (uint32_t)w->unknowns;
+    w->unknowns += 4;
+    for (uint32_t k = first; k < end; k++) {
+        const uint32_t points[3] = {art->steps[k].a, art->steps[k].b, art->steps[k].to};
+        for (int j = 0; j < 6; j++) {
+            uint32_t point = points[j / 2];
+            if (point == NW_HELD || art->unknown[point] == NW_HELD) {
+                continue;
+            }
+            bool up = j % 2;
+            nw_point across = nw_left(nw_minus(art->points[point], middle));
+            nw_forms_row(w->forms, CIRCLE / (w->bit * w->bit), 0);
+            nw_moving_art_term(art, w->forms, point, (nw_point){!up, up});
+            nw_forms_term(w->forms, unknown + up, -1);
+            nw_forms_term(w->forms, unknown + 2, -(up ? across.y : across.x) / w->bit);
+        }
+    }
+    for (uint32_t k = 0; k < 4; k++) {
+        nw_forms_row(w->forms, 1e-6, 0);
+        nw_forms_term(w->forms, unknown + k, 1);
+    }
+}
+
+void nw_rigid_add(nw_energy *w)
+{
+    const nw_moving_art *art = w->art;
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        if (art->rigid[art->steps[first].path]) {
+            outline_add(w, first, end);
+        }
+    }
+}

@@ -1,0 +1,229 @@
+/*
+ * A drawing <-> its nodes and handles, each with the move that a repair gives it; and its outlines
+ * as polygons whose points know the place of the outline that they stand for.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
+#define SPECK_MM 0.02  /* a line that is shorter is a point between its neighbours */
+
+void nw_moving_art_free(nw_moving_art *art)
+{
+    free(art->steps);
+    free(art->points);
+    free(art->unknown);
+    free(art->rigid);
+    free(art->frozen);
+    free(art->kept);
+    free(art->stiff);
+    free(art->x);
+    free(art->marks[0]);
+    free(art->marks[1]);
+    *art = (nw_moving_art){0};
+}
+
+static uint32_t point_add(nw_moving_art *art, nw_point p)
+{
+    art->stiff[art->point_count] = 1;
+    art->unknown[art->point_count] = NW_HELD;
+    art->points[art->point_count] = p;
+    return (uint32_t)art->point_count++;
+}
+
+static void path_add(nw_moving_art *art, uint32_t number)
+{
+    const nw_path *path = &art->drawing->paths[number];
+    size_t first = art->step_count;
+    for (uint32_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k];
+        nw_moving_art_step *s = &art->steps[art->step_count++];
+        *s = (nw_moving_art_step){.path = number, .step = k, .a = NW_HELD, .b = NW_HELD};
+        s->curve = step->kind == NW_CURVE;
+        s->a = s->curve ? point_add(art, step->a) : NW_HELD;
+        s->b = s->curve ? point_add(art, step->b) : NW_HELD;
+        s->to = point_add(art, step->to);
+    }
+    for (size_t k = first; k < art->step_count; k++) {
+        art->steps[k].from = art->steps[k > first ? k - 1 : art->step_count - 1].to;
+    }
+}
+
+nw_status nw_moving_art_make(const nw_drawing *drawing, nw_moving_art *art, nw_error *error)
+{
+    size_t steps = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        steps += drawing->paths[i].count;
+    }
+    *art = (nw_moving_art){.drawing = drawing};
+    art->steps = nw_alloc(steps, sizeof *art->steps);
+    art->points = nw_alloc(3 * steps, sizeof *art->points);
+    art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
+    art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
+    art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
+    art->kept = nw_alloc(3 * steps, sizeof *art->kept);
+    art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
+    art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
+    art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
+    /* An arc has six unknowns of its own, a rigid outline four. */
+    art->x = nw_alloc(16 * steps, sizeof *art->x);
+    if (!art->steps || !art->kept || !art->stiff || !art->points || !art->unknown || !art->rigid ||
+        !art->frozen || !art->marks[0] || !art->marks[1] || !art->x) {
+        nw_moving_art_free(art);
+        return nw_fail_memory(error, "the outlines' nodes");
+    }
+    for (uint32_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        path_add(art, i);
+        art->frozen[i] = !path->closed || path->line; /* bounds nothing */
+    }
+    return NW_OK;
+}
+
+uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first)
+{
+    uint32_t end = first + 1;
+    while (end < art->step_count && art->steps[end].path == art->steps[first].path) {
+        end++;
+    }
+    return end;
+}
+
+nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    nw_box box = nw_box_empty();
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            nw_box_take(&box, art->points[points[k]], 0);
+        }
+    }
+    return box;
+}
+
+bool nw_boxes_meet(nw_box a, nw_box b, double margin)
+{
+    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
+           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
+}
+
+nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
+{
+    nw_box box = nw_box_empty();
+    nw_box_take(&box, spot->at, 0);
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        const nw_path *path = &fit->residues.paths[spot->residue + i];
+        for (size_t k = 0; k < path->count; k++) {
+            nw_box_take(&box, path->steps[k].to, 0);
+        }
+    }
+    return box;
+}
+
+nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)
+{
+    uint32_t u = art->unknown[point];
+    return u == NW_HELD ? (nw_point){0, 0} : (nw_point){art->x[u], art->x[u + 1]};
+}
+
+void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weights[4])
+{
+    double s = 1 - t;
+    weights[0] = step->curve ? s * s * s : s;
+    weights[1] = step->curve ? 3 * s * s * t : 0;
+    weights[2] = step->curve ? 3 * s * t * t : 0;
+    weights[3] = step->curve ? t * t * t : t;
+}
+
+static nw_point place_at(const nw_moving_art *art, nw_step_place place, bool moved)
+{
+    const nw_moving_art_step *step = &art->steps[place.step];
+    const uint32_t points[4] = {step->from, step->a, step->b, step->to};
+    double weights[4];
+    nw_point p = {0, 0};
+    nw_moving_art_weights(step, place.t, weights);
+    for (int k = 0; k < 4; k++) {
+        if (points[k] != NW_HELD) {
+            p = nw_plus(p, art->points[points[k]], weights[k]);
+            p = moved ? nw_plus(p, nw_moving_art_move(art, points[k]), weights[k]) : p;
+        }
+    }
+    return p;
+}
+
+nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place)
+{
+    return place_at(art, place, false);
+}
+
+nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place)
+{
+    return place_at(art, place, true);
+}
+
+void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by)
+{
+    uint32_t u = point == NW_HELD ? NW_HELD : art->unknown[point];
+    if (u != NW_HELD) {
+        nw_forms_term(forms, u, by.x);
+        nw_forms_term(forms, u + 1, by.y);
+    }
+}
+
+bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;
+}
+
+uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t i)
+{
+    uint32_t next = i;
+    do {
+        const nw_moving_art_step *s = &art->steps[next];
+        bool last = next + 1 == art->step_count || art->steps[next + 1].path != s->path;
+        next = last ? next - s->step : next + 1;
+    } while (next != i && nw_moving_art_speck(art, &art->steps[next]));
+    return next;
+}
+
+static void point_shift(const nw_moving_art *art, uint32_t point, nw_point *p)
+{
+    if (art->unknown[point] != NW_HELD) {
+        *p = nw_plus(art->points[point], nw_moving_art_move(art, point), 1);
+    }
+}
+
+nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error)
+{
+    nw_status status = nw_drawing_copy(art->drawing, drawing, error);
+    for (size_t i = 0; status == NW_OK && i < art->step_count; i++) {
+        const nw_moving_art_step *s = &art->steps[i];
+        nw_path *path = &drawing->paths[s->path];
+        nw_step *step = &path->steps[s->step];
+        if (s->curve) {
+            point_shift(art, s->a, &step->a);
+            point_shift(art, s->b, &step->b);
+        }
+        point_shift(art, s->to, &step->to);
+        if (s->step == 0) {
+            point_shift(art, s->from, &path->start);
+        }
+    }
+    return status;
+}
+
+nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
+                                nw_error *error)
+{
+    nw_drawing moved;
+    size_t crossings;
+    nw_status status = nw_moving_art_draw(art, &moved, error);
+    if (status == NW_OK) {
+        status = nw_drawing_flatten_places(&moved, CHORD_MM, 0, region, places, &crossings, error);
+        nw_drawing_free(&moved);
+    }
+    return status;
+}

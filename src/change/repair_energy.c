@@ -1,0 +1,215 @@
+/*
+ * An outline's nodes and handles -> what moving them costs: turning an element (a line, or a leg
+ * from node to handle to handle to node), stretching it, bending between two legs, and a little for
+ * any move, more for leaving the edge of the art's box. Runs on one circle: repair_arcs.c. So
+ * walls move as wholes and keep their kind.
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Weights: turning a leg is 1. */
+#define LINE 4.0      /* turning a line */
+#define LONG_BITS 3.0 /* a line of this length is twice as dear, one of twice that five times */
+#define STRETCH 0.15  /* of an element, by its length */
+#define MOVE 0.3      /* by MOVE_BITS bits */
+#define MOVE_BITS 3.0
+#define BEND 2.0       /* between two legs of a curve */
+#define KINK 200.0     /* between elements that were smooth */
+#define SMOOTH_RAD 0.2 /* a joint that turns by less is smooth */
+#define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
+#define EDGE_MM 0.02
+#define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
+#define TIE 1e7         /* parting by a bit, of two points that are one */
+#define HOLD 0.5        /* leaving the moves so far by a bit, in later rounds */
+#define LEVEL_RAD                                                                                  \
+    0.02 /* lines that turn by less are dearer, the less they turn: then they stay                 \
+          */
+#define LEVEL_MOST 300.0
+
+static void vector_term(nw_energy *w, uint32_t point, nw_point by)
+{
+    nw_moving_art_term(w->art, w->forms, point, by);
+}
+
+/* How the turn of the leg from p to q, in radians, follows from their moves. */
+static nw_point turning(const nw_energy *w, uint32_t p, uint32_t q)
+{
+    nw_point leg = nw_minus(w->art->points[q], w->art->points[p]);
+    double length = sqrt(nw_dot(leg, leg)), square = length * fmax(length, SHORT_BITS * w->bit);
+    return (nw_point){-leg.y / square, leg.x / square};
+}
+
+static void turn_term(nw_energy *w, uint32_t p, uint32_t q, double by)
+{
+    nw_point turn = turning(w, p, q);
+    vector_term(w, q, (nw_point){by * turn.x, by * turn.y});
+    vector_term(w, p, (nw_point){-by * turn.x, -by * turn.y});
+}
+
+static bool same_point(const nw_moving_art *art, uint32_t p, uint32_t q)
+{
+    return nw_distance(art->points[p], art->points[q]) < NW_MERGE_MM;
+}
+
+/* The two points stay together. */
+static void tie_add(nw_energy *w, uint32_t p, uint32_t q)
+{
+    double weight = TIE / (w->bit * w->bit);
+    for (int axis = 0; axis < 2; axis++) {
+        nw_point way = {axis == 0, axis == 1};
+        nw_forms_row(w->forms, weight, 0);
+        vector_term(w, q, way);
+        vector_term(w, p, (nw_point){-way.x, -way.y});
+    }
+}
+
+static void leg_add(nw_energy *w, uint32_t p, uint32_t q, double turn_weight)
+{
+    if (same_point(w->art, p, q)) {
+        tie_add(w, p, q);
+        return;
+    }
+    nw_point turn = turning(w, p, q), stretch = {turn.y, -turn.x};
+    nw_forms_row(w->forms, turn_weight, 0);
+    turn_term(w, p, q, 1);
+    nw_forms_row(w->forms, STRETCH, 0);
+    vector_term(w, q, stretch);
+    vector_term(w, p, (nw_point){-stretch.x, -stretch.y});
+}
+
+/* The leg that leaves the step's start, and the one that arrives at its end. */
+typedef struct {
+    uint32_t from, to;
+} leg;
+
+static leg first_leg(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    if (s->curve && !same_point(art, s->from, s->a)) {
+        return (leg){s->from, s->a};
+    }
+    return (leg){s->from, s->curve && !same_point(art, s->from, s->b) ? s->b : s->to};
+}
+
+static leg last_leg(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    if (s->curve && !same_point(art, s->to, s->b)) {
+        return (leg){s->b, s->to};
+    }
+    return (leg){s->curve && !same_point(art, s->to, s->a) ? s->a : s->from, s->to};
+}
+
+static nw_point leg_way(const nw_moving_art *art, leg l)
+{
+    return nw_minus(art->points[l.to], art->points[l.from]);
+}
+
+static void bend_add(nw_energy *w, leg in, leg out, double weight)
+{
+    nw_point one = leg_way(w->art, in), other = leg_way(w->art, out);
+    if (nw_dot(one, one) > 0 && nw_dot(other, other) > 0) {
+        nw_forms_row(w->forms, weight, 0);
+        turn_term(w, out.from, out.to, 1);
+        turn_term(w, in.from, in.to, -1);
+    }
+}
+
+/* By how much a line has turned so far. */
+static double line_turned(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    nw_point was = nw_minus(art->points[s->to], art->points[s->from]);
+    nw_point is = nw_plus(nw_plus(was, nw_moving_art_move(art, s->to), 1),
+                          nw_moving_art_move(art, s->from), -1);
+    return fabs(atan2(nw_cross(was, is), nw_dot(was, is)));
+}
+
+static void step_add(nw_energy *w, const nw_moving_art_step *s)
+{
+    if (nw_moving_art_speck(w->art, s)) {
+        tie_add(w, s->from, s->to);
+        return;
+    }
+    if (!s->curve) {
+        double length = nw_distance(w->art->points[s->from], w->art->points[s->to]);
+        double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
+        double level = turned > 0 ? fmin(fmax(LEVEL_RAD / turned, 1), LEVEL_MOST) : 1;
+        leg_add(w, s->from, s->to, LINE * level * (1 + longer * longer));
+        return;
+    }
+    leg_add(w, s->from, s->a, 1);
+    leg_add(w, s->a, s->b, 1);
+    leg_add(w, s->b, s->to, 1);
+    bend_add(w, (leg){s->from, s->a}, (leg){s->a, s->b}, BEND);
+    bend_add(w, (leg){s->a, s->b}, (leg){s->b, s->to}, BEND);
+}
+
+static void joint_add(nw_energy *w, uint32_t i)
+{
+    const nw_moving_art *art = w->art;
+    leg in = last_leg(art, &art->steps[i]);
+    leg out = first_leg(art, &art->steps[nw_moving_art_next(art, i)]);
+    nw_point one = leg_way(art, in), other = leg_way(art, out);
+    if (fabs(atan2(nw_cross(one, other), nw_dot(one, other))) < SMOOTH_RAD) {
+        bend_add(w, in, out, KINK);
+    }
+}
+
+/* What lies on the edge of the art's box stays on it, if it can. */
+static void box_add(nw_energy *w)
+{
+    const nw_moving_art *art = w->art;
+    nw_box box = nw_box_empty();
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_box_take(&box, art->points[p], 0);
+    }
+    double weight = EDGE / (w->bit * w->bit);
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point at = art->points[p];
+        bool x = fmin(at.x - box.min.x, box.max.x - at.x) < EDGE_MM;
+        bool y = fmin(at.y - box.min.y, box.max.y - at.y) < EDGE_MM;
+        if (x) {
+            nw_forms_row(w->forms, weight, 0);
+            vector_term(w, p, (nw_point){1, 0});
+        }
+        if (y) {
+            nw_forms_row(w->forms, weight, 0);
+            vector_term(w, p, (nw_point){0, 1});
+        }
+    }
+}
+
+static void moves_add(nw_energy *w, bool settled)
+{
+    const nw_moving_art *art = w->art;
+    double square = w->bit * w->bit;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
+            uint32_t unknown = art->unknown[p] + axis;
+            nw_forms_row(w->forms, art->stiff[p] * MOVE / (MOVE_BITS * MOVE_BITS * square), 0);
+            nw_forms_term(w->forms, unknown, 1);
+            if (settled) {
+                nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
+                nw_forms_term(w->forms, unknown, 1);
+            }
+        }
+    }
+}
+
+nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settled, nw_forms *energy,
+                               size_t *unknowns, nw_error *error)
+{
+    nw_energy w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
+    for (uint32_t i = 0; i < art->step_count; i++) {
+        step_add(&w, &art->steps[i]);
+        if (!nw_moving_art_speck(art, &art->steps[i])) {
+            joint_add(&w, i);
+        }
+    }
+    moves_add(&w, settled);
+    box_add(&w);
+    nw_status status = nw_arcs_add(&w, error);
+    nw_rigid_add(&w);
+    *unknowns = w.unknowns;
+    return energy->failed ? nw_fail_memory(error, "the walls' equations") : status;
+}

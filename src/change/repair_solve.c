@@ -1,0 +1,209 @@
+/*
+ * Forms and conditions -> the unknowns of least energy: what a condition lacks costs its square, at
+ * a price that rises, but with no more force than the condition may have. Newton's method, which is
+ * exact as long as the same conditions push, with a line search (Nocedal and Wright, Numerical
+ * Optimization, 2006, chapters 3 and 17).
+ */
+#include "repair.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define STEPS 30    /* of Newton's method, at one price */
+#define NARROWING 8 /* of the place along a step where the cost is least */
+#define STILL_MM 1e-4
+
+/* Forms of one kind, with their values at x and how a whole step changes them. */
+typedef struct {
+    const nw_forms *forms;
+    double *values, *changes;
+} valued;
+
+typedef struct {
+    valued energy, conditions;
+    size_t unknowns;
+    double price; /* of the square of what is lacking */
+    nw_matrix matrix;
+    double *base; /* the energy's own matrix */
+    double *x, *slope, *step, *solution;
+} problem;
+
+/* The force of a condition of this value, and whether it is at its most. */
+static double force_of(const problem *p, const nw_form_row *row, double value, bool *most)
+{
+    double force = p->price * fmax(row->target - value, 0);
+    *most = force > row->weight;
+    return *most ? row->weight : force;
+}
+
+static void values_take(const valued *v, const double *x, double *values)
+{
+    for (size_t i = 0; i < v->forms->count; i++) {
+        values[i] = nw_forms_value(v->forms, i, x);
+    }
+}
+
+/* How the cost changes along the step, after a share of it. */
+static double slope_along(const problem *p, double share)
+{
+    double sum = 0;
+    const valued *e = &p->energy, *c = &p->conditions;
+    for (size_t i = 0; i < e->forms->count; i++) {
+        const nw_form_row *row = &e->forms->rows[i];
+        sum += row->weight * (e->values[i] + share * e->changes[i] - row->target) * e->changes[i];
+    }
+    for (size_t i = 0; i < c->forms->count; i++) {
+        bool most;
+        double value = c->values[i] + share * c->changes[i];
+        sum -= force_of(p, &c->forms->rows[i], value, &most) * c->changes[i];
+    }
+    return sum;
+}
+
+static void slope_add(double *slope, const nw_forms *forms, size_t row, double by)
+{
+    const nw_form_row *r = &forms->rows[row];
+    for (size_t k = r->first; k < r->first + r->count; k++) {
+        slope[forms->terms[k].unknown] += by * forms->terms[k].by;
+    }
+}
+
+/* Slope and matrix at x. */
+static void expand(problem *p)
+{
+    const nw_forms *energy = p->energy.forms, *conditions = p->conditions.forms;
+    memset(p->slope, 0, p->matrix.count * sizeof *p->slope);
+    memcpy(p->matrix.values, p->base, p->matrix.value_count * sizeof *p->base);
+    for (size_t i = 0; i < energy->count; i++) {
+        const nw_form_row *row = &energy->rows[i];
+        slope_add(p->slope, energy, i, row->weight * (p->energy.values[i] - row->target));
+    }
+    for (size_t i = 0; i < conditions->count; i++) {
+        bool most;
+        double force = force_of(p, &conditions->rows[i], p->conditions.values[i], &most);
+        if (force > 0) {
+            slope_add(p->slope, conditions, i, -force);
+        }
+        if (force > 0 && !most) {
+            nw_matrix_add(&p->matrix, conditions, i, p->price);
+        }
+    }
+}
+
+/* The share of the step after which the cost, which is convex, is about least. */
+static double share_find(const problem *p)
+{
+    double low = 0, high = 1, at_low = slope_along(p, 0), at_high = slope_along(p, 1);
+    for (int k = 0; k < NARROWING && at_high > 0 && at_low < 0; k++) {
+        double share = low + (high - low) * fmin(fmax(at_low / (at_low - at_high), 0.1), 0.9);
+        double at = slope_along(p, share);
+        *(at > 0 ? &high : &low) = share;
+        *(at > 0 ? &at_high : &at_low) = at;
+    }
+    return at_high > 0 ? low > 0 ? low : high : 1;
+}
+
+/* Takes the step as far as it helps; returns the largest move. */
+static double step_take(problem *p)
+{
+    values_take(&p->energy, p->step, p->energy.changes);
+    values_take(&p->conditions, p->step, p->conditions.changes);
+    double share = share_find(p), most = 0;
+    for (size_t i = 0; i < p->unknowns; i++) {
+        p->x[i] += share * p->step[i];
+        most = fmax(most, fabs(share * p->step[i]));
+    }
+    values_take(&p->energy, p->x, p->energy.values);
+    values_take(&p->conditions, p->x, p->conditions.values);
+    return most;
+}
+
+static bool descend(problem *p)
+{
+    double moved = INFINITY;
+    for (int k = 0; k < STEPS && moved > STILL_MM; k++) {
+        expand(p);
+        for (size_t i = 0; i < p->matrix.count; i++) {
+            p->solution[p->matrix.place[i]] = i < p->unknowns ? -p->slope[i] : 0;
+        }
+        if (!nw_matrix_solve(&p->matrix, p->solution)) {
+            return false;
+        }
+        for (size_t i = 0; i < p->unknowns; i++) {
+            p->step[i] = p->solution[p->matrix.place[i]];
+        }
+        moved = step_take(p);
+    }
+    return true;
+}
+
+static bool valued_make(valued *v)
+{
+    v->values = nw_alloc(v->forms->count, sizeof *v->values);
+    v->changes = nw_alloc(v->forms->count, sizeof *v->changes);
+    return v->values && v->changes;
+}
+
+static void problem_free(problem *p)
+{
+    nw_matrix_free(&p->matrix);
+    free(p->energy.values);
+    free(p->energy.changes);
+    free(p->conditions.values);
+    free(p->conditions.changes);
+    free(p->base);
+    free(p->slope);
+    free(p->step);
+    free(p->solution);
+}
+
+static nw_status problem_solve(problem *p, nw_error *error)
+{
+    size_t n = p->matrix.count;
+    const nw_forms *energy = p->energy.forms;
+    p->base = nw_alloc(p->matrix.value_count, sizeof *p->base);
+    p->slope = nw_alloc(n, sizeof *p->slope);
+    p->step = nw_alloc(n, sizeof *p->step);
+    p->solution = nw_alloc(n, sizeof *p->solution);
+    if (!p->base || !p->slope || !p->step || !p->solution || !valued_make(&p->energy) ||
+        !valued_make(&p->conditions)) {
+        return nw_fail_memory(error, "the walls' equations");
+    }
+    values_take(&p->energy, p->x, p->energy.values);
+    values_take(&p->conditions, p->x, p->conditions.values);
+    for (size_t i = 0; i < energy->count; i++) {
+        nw_matrix_add(&p->matrix, energy, i, energy->rows[i].weight);
+    }
+    for (size_t i = 0; i < n; i++) { /* unknowns that no form has */
+        double *diagonal = &p->matrix.values[p->matrix.start[i] + i - p->matrix.first[i]];
+        *diagonal += *diagonal > 0 ? 1e-12 * *diagonal : 1;
+    }
+    memcpy(p->base, p->matrix.values, p->matrix.value_count * sizeof *p->base);
+    static const double prices[] = {3, 100, 3000};
+    for (size_t k = 0; k < sizeof prices / sizeof *prices; k++) {
+        p->price = prices[k];
+        if (!descend(p)) {
+            return nw_fail(error, NW_INTERNAL, "the walls' equations have no solution");
+        }
+    }
+    return NW_OK;
+}
+
+nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
+                         double *x, nw_error *error)
+{
+    problem p = {.energy = {.forms = energy},
+                 .conditions = {.forms = conditions},
+                 .unknowns = unknowns,
+                 .x = x};
+    if (energy->failed || conditions->failed) {
+        return nw_fail_memory(error, "the walls' equations");
+    }
+    nw_status status = nw_matrix_make(energy, conditions, unknowns, &p.matrix, error);
+    if (status == NW_OK) {
+        status = problem_solve(&p, error);
+    }
+    problem_free(&p);
+    return status;
+}
