@@ -147,7 +147,7 @@ NW_API void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
 
 /* Appends the other text, right-aligned in `width` columns (0: as it is), and frees it; if that has
  * failed, so has text. */
-void nw_text_take(nw_text *text, nw_text *other, int width);
+NW_API void nw_text_take(nw_text *text, nw_text *other, int width);
 
 /* printf into the text. No floating-point conversions: those would follow the locale. */
 NW_API void nw_text_format(nw_text *text, const char *format, ...) NW_PRINTF(2, 3);

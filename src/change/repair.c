@@ -5,7 +5,7 @@
  * Every round finds opposite places anew on the outlines as they stand, and solves for all moves at
  * once, always measured from the drawing as it was.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdio.h>

@@ -3,7 +3,7 @@
 #define NARROWS_CHANGE_REPAIR_H
 
 #include <change/widen.h>
-#include <geom/flattening.h>
+#include <geom/geom.h>
 
 /* ---- sums of squares under conditions (repair_forms.c, repair_solve.c) ----------------------- */
 

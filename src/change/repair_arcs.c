@@ -3,7 +3,7 @@
  * costs. An arc may shift, grow, turn and open at no cost of its own; so arcs stay arcs and circles
  * circles. An outline that would shrink or cross may only shift and turn.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
  * A drawing <-> its nodes and handles, each with the move that a repair gives it; and its outlines
  * as polygons whose points know the place of the outline that they stand for.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

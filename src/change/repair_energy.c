@@ -4,7 +4,7 @@
  * any move, more for leaving the edge of the art's box. Runs on one circle: repair_arcs.c. So
  * walls move as wholes and keep their kind.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

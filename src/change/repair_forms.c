@@ -5,7 +5,7 @@
  * with the unknowns in the order of Cuthill and McKee (1969) turned round (George 1971): outlines
  * are chains with rungs where they face each other, so what belongs together stays near.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -6,7 +6,7 @@
  * one that tapers to a tip); its largest discs give the pairs (Ma, Bae and Choi, The Visual
  * Computer 28, 2012).
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdio.h>

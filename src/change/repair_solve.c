@@ -4,7 +4,7 @@
  * exact as long as the same conditions push, with a line search (Nocedal and Wright, Numerical
  * Optimization, 2006, chapters 3 and 17).
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

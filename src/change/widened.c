@@ -6,7 +6,7 @@
  * again. For what is left, a disc runs along the middle of the pinch (widen_lines.c), gaps and
  * necks in turn, and what it covers changes sides; that stays only where it makes nothing worse.
  */
-#include "repair.h"
+#include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>

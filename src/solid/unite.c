@@ -24,23 +24,6 @@ void nw_arrangement_free(nw_arrangement *all)
     free(all->chords);
 }
 
-bool nw_ran_out(nw_arrangement *all)
-{
-    all->status = nw_fail_memory(all->error, "the shapes' outlines");
-    return false;
-}
-
-void *nw_room(nw_arrangement *all, size_t count, size_t size)
-{
-    void *room = nw_alloc(count, size);
-    if (!room || !nw_push(&all->rooms, &all->room_count, &all->room_capacity, &room, sizeof room)) {
-        free(room);
-        nw_ran_out(all);
-        return NULL;
-    }
-    return room;
-}
-
 static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
 {
     nw_box all = nw_box_empty(), page = painting->page;

@@ -1,5 +1,5 @@
 /*
- * layers: faces, and the shapes whose outlines bound them -> which faces stay ink.
+ * paint_layers: faces, and the shapes whose outlines bound them -> which faces stay ink.
  *
  * A walk from face to face across edges, from outside all, keeps how often each shape's outlines go
  * round the current face, and takes each change back on its way back. The topmost shape that covers

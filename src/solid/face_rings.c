@@ -1,6 +1,6 @@
 /*
- * rings: faces that are ink -> a drawing's paths: the ink to the left, a piece for each region that
- * holds together, the largest first.
+ * face_rings: faces that are ink -> a drawing's paths: the ink to the left, a piece for each region
+ * that holds together, the largest first.
  *
  * From one half-edge at the ink's border to the next by the sharpest turn to the left, so a region
  * that touches itself or another in a node stays on its own side; the way is split where it comes

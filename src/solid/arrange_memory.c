@@ -1,0 +1,21 @@
+/* arrange_memory: what an arrangement takes, and that there is no more. */
+#include <solid/arrange.h>
+
+#include <stdlib.h>
+
+bool nw_ran_out(nw_arrangement *all)
+{
+    all->status = nw_fail_memory(all->error, "the shapes' outlines");
+    return false;
+}
+
+void *nw_room(nw_arrangement *all, size_t count, size_t size)
+{
+    void *room = nw_alloc(count, size);
+    if (!room || !nw_push(&all->rooms, &all->room_count, &all->room_capacity, &room, sizeof room)) {
+        free(room);
+        nw_ran_out(all);
+        return NULL;
+    }
+    return room;
+}
