@@ -65,8 +65,9 @@ typedef enum {
     NW_NOTE_FRAME,        /* count kept pieces look like frames, the first is `number`; */
     NW_NOTE_LETTERING,    /* like lettering; */
     NW_NOTE_EDGE,         /* touch the picture's edge and may be cut off there */
-    NW_NOTE_STROKES,      /* what the file holds and the drawing does not, count of each: art.svg */
-    NW_NOTE_STROKED,      /* widths of lines round filled shapes */
+    NW_NOTE_HAIRLINES,    /* what the file holds, count of each: art.svg */
+    NW_NOTE_UNSCALED,
+    NW_NOTE_MARKED,
     NW_NOTE_TEXTS,        /* lettering that is not outlines */
     NW_NOTE_OTHERS,       /* pictures, masks, filters and the like */
     NW_NOTE_OFF_PAGE,     /* shapes beyond the page's edge, or clipped away */

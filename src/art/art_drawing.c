@@ -6,8 +6,9 @@ static nw_status note_left_out(nw_loading *loading)
     const nw_svg_notes *svg = &loading->art->svg;
     const nw_art_options *options = loading->options;
     const nw_note rows[] = {
-        {.code = NW_NOTE_STROKES, .count = svg->stroke_only},
-        {.code = NW_NOTE_STROKED, .count = svg->stroked},
+        {.code = NW_NOTE_HAIRLINES, .count = svg->hairlines},
+        {.code = NW_NOTE_UNSCALED, .count = svg->unscaled},
+        {.code = NW_NOTE_MARKED, .count = svg->marked},
         {.code = NW_NOTE_TEXTS, .count = svg->text_elements},
         {.code = NW_NOTE_OTHERS, .count = svg->other},
         {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},

@@ -165,12 +165,17 @@ static const struct {
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
-    [NW_NOTE_STROKES] = {"shape is drawn only as a line and has no area, so it is left out",
-                         "shapes are drawn only as lines and have no area, so they are left out"},
-    [NW_NOTE_STROKED] = {"filled shape has a line round it too, whose width is left out; turn it "
-                         "into a path if it counts",
-                         "filled shapes have a line round them too, whose width is left out; turn "
-                         "it into paths if it counts"},
+    [NW_NOTE_HAIRLINES] = {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
+                           "it was to show where to cut, fill its shape instead",
+                           "lines are under 0.1 mm wide in the file and count as so thin areas; if "
+                           "they were to show where to cut, fill their shapes instead"},
+    [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "
+                          "file's own size",
+                          "lines are as wide however they are scaled, and are taken as wide as in "
+                          "the file's own size"},
+    [NW_NOTE_MARKED] = {"line has arrowheads or other marks, which are left out; turn it into paths",
+                        "lines have arrowheads or other marks, which are left out; turn them into "
+                        "paths"},
     [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths",
                        "texts are not outlines and are left out; turn them into paths"},
     [NW_NOTE_OTHERS] = {"other element is left out or not applied, such as a picture, a mask or a "
@@ -229,9 +234,6 @@ static void pinholes_write(const nw_note *note, nw_text *line)
 static void drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
 {
     switch (note->code) {
-    case NW_NOTE_STROKES:
-        left_out_write(note, art->svg.strokes, line);
-        break;
     case NW_NOTE_OTHERS:
         left_out_write(note, art->svg.others, line);
         break;

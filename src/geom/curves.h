@@ -30,6 +30,9 @@ nw_point nw_step_blossom(nw_point from, const nw_step *step, double u, double v,
  * it began. */
 double nw_arc_sweep(nw_point from, const nw_step *step);
 
+/* Every point of it through the map. Arcs stay arcs where the map turns, scales and moves only. */
+void nw_path_apply(nw_path *path, nw_affine m);
+
 nw_box nw_path_box(const nw_path *path);
 
 typedef struct {

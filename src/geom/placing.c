@@ -4,14 +4,14 @@
 
 #include <math.h>
 
-static void path_apply(nw_path *path, const nw_affine *m)
+void nw_path_apply(nw_path *path, nw_affine m)
 {
-    path->start = nw_affine_apply(*m, path->start);
+    path->start = nw_affine_apply(m, path->start);
     for (size_t i = 0; i < path->count; i++) {
         nw_step *step = &path->steps[i];
-        step->a = nw_affine_apply(*m, step->a);
-        step->b = nw_affine_apply(*m, step->b);
-        step->to = nw_affine_apply(*m, step->to);
+        step->a = nw_affine_apply(m, step->a);
+        step->b = nw_affine_apply(m, step->b);
+        step->to = nw_affine_apply(m, step->to);
     }
 }
 
@@ -19,7 +19,7 @@ static void drawing_apply(nw_drawing *drawing, const nw_affine *m)
 {
     bool told = drawing->placed.a != 0 || drawing->placed.b != 0;
     for (size_t i = 0; i < drawing->count; i++) {
-        path_apply(&drawing->paths[i], m);
+        nw_path_apply(&drawing->paths[i], *m);
     }
     drawing->placed = told ? nw_affine_after(*m, drawing->placed) : drawing->placed;
 }

@@ -11,9 +11,9 @@ extern "C" {
 #endif
 
 typedef struct {
-    size_t stroke_only;   /* elements drawn only as a stroke, left out */
-    char strokes[120];    /* the first few of them, by id or element and line */
-    size_t stroked;       /* filled shapes that also have a stroke, whose width is left out */
+    size_t hairlines;     /* lines so thin, under 0.1 mm, that hardly their area is meant */
+    size_t unscaled;      /* lines as wide whatever the transforms: as in the file's own size */
+    size_t marked;        /* lines with markers, which are left out */
     size_t text_elements; /* lettering that is not outlines, left out */
     size_t other;         /* images left out; masks, filters and clips not applied */
     char others[120];     /* the first few of them */
@@ -25,8 +25,9 @@ typedef struct {
 /* True when the bytes look like an XML document with an svg root. */
 NW_API bool nw_svg_known(const uint8_t *data, size_t length);
 
-/* Reads the filled shapes of an SVG 1.1 document, in millimetres (user units are 1/96 in where
- * the file states no size), united into one clean drawing. No network, no entity expansion. */
+/* Reads the filled and stroked shapes of an SVG 1.1 document, in millimetres (user units are 1/96
+ * in where the file states no size), united into one clean drawing. No network, no entity
+ * expansion. */
 NW_API nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
                                      nw_svg_notes *notes, nw_error *error);
 

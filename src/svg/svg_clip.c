@@ -79,7 +79,7 @@ static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
     place.clip = 0;
     status = nw_svg_clip_enter(reader, node, &style, &place);
     nw_paint_shape shape = {.even_odd = style.clip_even_odd, .clip = place.clip};
-    status = status ? status : nw_svg_outline_make(reader, node, place, &shape.outline);
+    status = status ? status : nw_svg_outline_make(reader, node, place, true, &shape.outline);
     return status ? status : clip_add_outline(reader, clip, &shape);
 }
 
@@ -89,7 +89,7 @@ static nw_status box_enter(nw_svg_reader *reader, const nw_svg_element *node, nw
     nw_svg_place flat = *place;
     flat.matrix = nw_svg_identity;
     nw_drawing outline;
-    nw_status status = nw_svg_outline_make(reader, node, flat, &outline);
+    nw_status status = nw_svg_outline_make(reader, node, flat, true, &outline);
     if (!status && outline.count) {
         nw_box box = nw_drawing_box(&outline);
         nw_affine unit = {

@@ -82,6 +82,16 @@ static bool has_inside(const nw_drawing *outline)
     return false;
 }
 
+nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape)
+{
+    nw_status status = NW_OK;
+    if (!nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
+        status = nw_fail_memory(reader->error, "the outlines");
+    }
+    nw_drawing_free(&shape.outline);
+    return status;
+}
+
 static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *style, nw_svg_place place)
 {
@@ -93,24 +103,15 @@ static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
     int stroke = nw_svg_fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
     nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
     shape.paint = fill > 0 ? PAINT_INK : PAINT_PAPER;
-    nw_status status = nw_svg_outline_make(reader, node, place, &shape.outline);
-    if (status) {
-        return status;
+    nw_status status = nw_svg_outline_make(reader, node, place, true, &shape.outline);
+    if (status == NW_OK && fill && has_inside(&shape.outline)) {
+        status = nw_svg_paint(reader, shape);
+    } else {
+        nw_drawing_free(&shape.outline);
     }
-    bool filled = has_inside(&shape.outline);
-    bool drawn = shape.outline.count || nw_svg_named(node, "line");
-    if (stroke > 0 && style->stroke_width > 0 && drawn) {
-        if (filled && fill > 0) {
-            reader->notes.stroked++;
-        } else {
-            reader->notes.stroke_only++;
-            nw_svg_name_add(reader->notes.strokes, sizeof reader->notes.strokes, node);
-        }
+    if (status == NW_OK && stroke && style->pen.width > 0) {
+        status = nw_svg_stroke_paint(reader, node, style, place, stroke);
     }
-    if (filled && fill && !nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
-        status = nw_fail_memory(reader->error, "the outlines");
-    }
-    nw_drawing_free(&shape.outline);
     return status;
 }
 

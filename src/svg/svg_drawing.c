@@ -110,19 +110,12 @@ static bool paper_becomes_ink(nw_painting *all)
 static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
 {
     const nw_svg_notes *notes = &reader->notes;
-    if (notes->stroke_only) {
-        return nw_fail(error, NW_BAD_INPUT,
-                       "the drawing has no filled shape, only strokes (%s): turn strokes into "
-                       "outlines first",
-                       notes->strokes);
-    }
     if (notes->text_elements) {
         return nw_fail(error, NW_BAD_INPUT,
-                       "the drawing has no filled shape, only text: turn text into outlines first");
+                       "the drawing has no shape, only text: turn text into outlines first");
     }
     return nw_fail(error, NW_BAD_INPUT,
-                   "the drawing has no filled shape that would show on paper; "
-                   "fill what is to be cut");
+                   "the drawing has no shape that would show on paper; fill what is to be cut");
 }
 
 /* The text of all style elements, wherever they stand. */

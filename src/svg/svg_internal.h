@@ -10,9 +10,10 @@
 #define SVG_MOST_BYTES ((size_t)256 << 20)
 #define SVG_MOST_ELEMENTS 500000 /* drawn, each use of an element counted anew */
 #define SVG_MOST_STEPS 3000000
-#define SVG_MOST_DEPTH 200   /* elements inside elements, uses followed */
-#define SVG_MOST_USES 40     /* uses inside uses */
-#define SVG_MOST_RULES 4000  /* of style sheets */
+#define SVG_MOST_DEPTH 200  /* elements inside elements, uses followed */
+#define SVG_MOST_USES 40    /* uses inside uses */
+#define SVG_MOST_RULES 4000 /* of style sheets */
+#define SVG_MOST_DASHES 32
 #define SVG_MOST_ENTITY 4096 /* characters of one entity's text */
 #define SVG_MOST_EXPANDED ((size_t)16 << 20)
 #define SVG_FARTHEST_MM 1e7
@@ -82,7 +83,10 @@ typedef struct {
     /* inherited */
     nw_svg_fill fill, stroke;
     nw_svg_colour colour;
-    double fill_opacity, stroke_opacity, stroke_width, font_size;
+    double fill_opacity, stroke_opacity, font_size;
+    nw_stroke pen;                  /* but its dashes, flatness */
+    double dashes[SVG_MOST_DASHES]; /* dash_count of them, in the pen */
+    bool marked;                    /* something is to stand on its corners or ends */
     bool even_odd, clip_even_odd, visible;
     /* not inherited */
     bool displayed, overflows;
@@ -91,6 +95,7 @@ typedef struct {
     double stop_opacity;
     char clip[96]; /* id */
     bool masked, filtered;
+    bool unscaled; /* the pen is as wide whatever the transforms */
 } nw_svg_style;
 
 struct nw_svg_reader;
@@ -129,6 +134,7 @@ typedef struct {
     nw_path path;
     nw_point at, start; /* user units */
     bool open;          /* a subpath has been begun */
+    bool inside;        /* for its inside: subpaths are closed, and lines alone are nothing */
     bool no_memory, too_far;
     size_t steps;
 } nw_svg_pen;
@@ -146,8 +152,7 @@ void nw_pen_finish(nw_svg_pen *pen);
 /* Path data, up to the first error, as SVG 1.1 (F.2) asks; false when there was one. */
 bool nw_svg_path_draw(nw_svg_pen *pen, const char *data);
 
-/* The outline of a basic shape or path; false when the element is in error or disabled. Lines and
- * other elements without an inside leave the outline empty. */
+/* The outline of a basic shape or path; false when the element is in error or disabled. */
 bool nw_svg_shape_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame);
 bool nw_svg_is_shape(const nw_svg_element *node);
 
@@ -184,9 +189,17 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader);
 /* Counts one more drawn element; refuses too many or too deep. */
 nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth);
 
-/* The outline of a shape in place, empty where it has none or is in error. */
+/* The outline of a shape through place.matrix, empty where it has none or is in error. inside: as
+ * closed paths, for a fill; else as a pen draws it. */
 nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
-                              nw_drawing *outline);
+                              bool inside, nw_drawing *outline);
+
+/* Paints what the style's pen covers along the shape. effect: as of a fill. (svg_stroke.c) */
+nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
+                              const nw_svg_style *style, nw_svg_place place, int effect);
+
+/* Paints a shape that was made in place; takes over *outline. */
+nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape);
 
 /* Applies the element's transform; a malformed one is refused, since it would misplace art. */
 nw_status nw_svg_place_enter(nw_svg_reader *reader, const nw_svg_element *node,

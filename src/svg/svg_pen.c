@@ -24,7 +24,7 @@ static nw_point to_mm(nw_svg_pen *pen, nw_point place)
 static void path_end(nw_svg_pen *pen)
 {
     if (pen->path.count) {
-        pen->path.closed = true;
+        pen->path.closed |= pen->inside;
         pen->no_memory |= !nw_drawing_add(pen->outline, &pen->path);
     }
     nw_path_free(&pen->path);
@@ -65,6 +65,11 @@ void nw_pen_curve(nw_svg_pen *pen, nw_point a, nw_point b, nw_point to)
 void nw_pen_close(nw_svg_pen *pen)
 {
     nw_point start = pen->start;
+    bool point = !pen->open, back = pen->at.x != start.x || pen->at.y != start.y;
+    if (!pen->inside && (point || back)) {
+        nw_pen_line(pen, start); /* ends are dots where there is no way between them */
+    }
+    pen->path.closed = !point;
     path_end(pen);
     pen->at = pen->start = start;
 }

@@ -113,10 +113,10 @@ const nw_svg_element *nw_svg_use_target(nw_svg_reader *reader, const nw_svg_elem
 }
 
 nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
-                              nw_drawing *outline)
+                              bool inside, nw_drawing *outline)
 {
     *outline = (nw_drawing){0};
-    nw_svg_pen pen = {.matrix = place.matrix, .outline = outline};
+    nw_svg_pen pen = {.matrix = place.matrix, .outline = outline, .inside = inside};
     bool drawn = nw_svg_shape_draw(&pen, node, place.frame);
     reader->steps += pen.steps;
     nw_status status = NW_OK;

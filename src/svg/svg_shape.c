@@ -85,7 +85,21 @@ static bool oval_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame 
     return true;
 }
 
-static bool points_draw(nw_svg_pen *pen, const nw_svg_element *node)
+static bool line_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame frame)
+{
+    nw_point from, to;
+    if (!length_of(node, "x1", frame, ALONG_X, &from.x) ||
+        !length_of(node, "y1", frame, ALONG_Y, &from.y) ||
+        !length_of(node, "x2", frame, ALONG_X, &to.x) ||
+        !length_of(node, "y2", frame, ALONG_Y, &to.y)) {
+        return false;
+    }
+    nw_pen_move(pen, from);
+    nw_pen_line(pen, to);
+    return true;
+}
+
+static bool points_draw(nw_svg_pen *pen, const nw_svg_element *node, bool closed)
 {
     const char *s = nw_svg_attribute_of(node, "points");
     if (!s) {
@@ -100,7 +114,9 @@ static bool points_draw(nw_svg_pen *pen, const nw_svg_element *node)
             nw_pen_line(pen, place);
         }
     }
-    nw_pen_close(pen);
+    if (closed) {
+        nw_pen_close(pen);
+    }
     return true;
 }
 
@@ -134,8 +150,10 @@ bool nw_svg_shape_draw(nw_svg_pen *pen, const nw_svg_element *node, nw_svg_frame
         drawn = rect_draw(pen, node, frame);
     } else if (nw_svg_named(node, "circle") || nw_svg_named(node, "ellipse")) {
         drawn = oval_draw(pen, node, frame, nw_svg_named(node, "circle"));
-    } else if (!nw_svg_named(node, "line")) {
-        drawn = points_draw(pen, node);
+    } else if (nw_svg_named(node, "line")) {
+        drawn = line_draw(pen, node, frame);
+    } else {
+        drawn = points_draw(pen, node, nw_svg_named(node, "polygon"));
     }
     nw_pen_finish(pen);
     return drawn;

@@ -1,6 +1,6 @@
 /*
  * svg_style: presentation attributes, style sheets and style attributes -> what an element looks
- * like, as far as its filled area goes (SVG 1.1, chapters 6 and 11; cascade of CSS 2.1, 6.4).
+ * like, as far as its area goes (SVG 1.1, chapters 6 and 11; cascade of CSS 2.1, 6.4).
  */
 #include <svg/svg_internal.h>
 
@@ -17,7 +17,7 @@ nw_svg_style nw_svg_style_initial(void)
         .colour = black,
         .fill_opacity = 1,
         .stroke_opacity = 1,
-        .stroke_width = 1,
+        .pen = nw_stroke_defaults(),
         .font_size = 16,
         .visible = true,
         .displayed = true,
@@ -104,17 +104,60 @@ static void opacity_set(double *opacity, const char *value)
     }
 }
 
-static void length_set(double *length, double font_size, const char *value)
+static void length_read(double *length, double font_size, double least, const char *value)
 {
     double read;
     bool real;
     nw_svg_frame frame = {.font_size = font_size};
-    if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= 0) {
+    if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= least) {
         *length = read;
     }
 }
 
-typedef enum { FILL, COLOUR, STOP_COLOUR, SHARE, LENGTH, RULE, CLIP, NOT_NONE, SHOWN, SPILLS } kind;
+/* A list that is too long, or in error, leaves the line whole. An odd one counts twice. */
+static void dashes_set(nw_svg_style *s, const char *value)
+{
+    nw_svg_frame frame = {.font_size = s->font_size};
+    size_t count = 0;
+    bool good = strcmp(value, "none") != 0, real;
+    while (good && *value) {
+        char word[40];
+        size_t length = strcspn(value, " ,\t\r\n");
+        good = length > 0 && length < sizeof word && count < SVG_MOST_DASHES / 2;
+        if (good) {
+            memcpy(word, value, length);
+            word[length] = '\0';
+            good = nw_svg_length_read(word, frame, ALONG_BOTH, &s->dashes[count], &real) &&
+                   s->dashes[count] >= 0;
+            count++;
+            value = nw_svg_skip_comma(value + length);
+        }
+    }
+    if (good && count % 2) {
+        memcpy(s->dashes + count, s->dashes, count * sizeof *s->dashes);
+        count *= 2;
+    }
+    s->pen.dash_count = good ? count : 0;
+}
+
+typedef enum {
+    FILL,
+    COLOUR,
+    STOP_COLOUR,
+    SHARE,
+    LENGTH,
+    OFFSET,
+    RULE,
+    CLIP,
+    NOT_NONE,
+    SHOWN,
+    SPILLS,
+    CAP,
+    JOIN,
+    MITER,
+    DASHES,
+    EFFECT
+} kind;
 
 /* color and font-size first, since others may refer to them. */
 static const struct {
@@ -128,7 +171,17 @@ static const struct {
     {"fill-rule", RULE, offsetof(nw_svg_style, even_odd)},
     {"fill-opacity", SHARE, offsetof(nw_svg_style, fill_opacity)},
     {"stroke", FILL, offsetof(nw_svg_style, stroke)},
-    {"stroke-width", LENGTH, offsetof(nw_svg_style, stroke_width)},
+    {"stroke-width", LENGTH, offsetof(nw_svg_style, pen.width)},
+    {"stroke-linecap", CAP, offsetof(nw_svg_style, pen.cap)},
+    {"stroke-linejoin", JOIN, offsetof(nw_svg_style, pen.join)},
+    {"stroke-miterlimit", MITER, offsetof(nw_svg_style, pen.miter_limit)},
+    {"stroke-dasharray", DASHES, offsetof(nw_svg_style, dashes)},
+    {"stroke-dashoffset", OFFSET, offsetof(nw_svg_style, pen.dash_offset)},
+    {"marker", NOT_NONE, offsetof(nw_svg_style, marked)},
+    {"marker-start", NOT_NONE, offsetof(nw_svg_style, marked)},
+    {"marker-mid", NOT_NONE, offsetof(nw_svg_style, marked)},
+    {"marker-end", NOT_NONE, offsetof(nw_svg_style, marked)},
+    {"vector-effect", EFFECT, offsetof(nw_svg_style, unscaled)},
     {"stroke-opacity", SHARE, offsetof(nw_svg_style, stroke_opacity)},
     {"opacity", SHARE, offsetof(nw_svg_style, opacity)},
     {"display", NOT_NONE, offsetof(nw_svg_style, displayed)},
@@ -161,7 +214,32 @@ static void field_set(nw_svg_style *style, const nw_svg_style *parent, kind of, 
         opacity_set(place, value);
         break;
     case LENGTH: /* in em: of the parent's size for the font's own */
-        length_set(place, place == &style->font_size ? parent->font_size : style->font_size, value);
+        length_read(place, place == &style->font_size ? parent->font_size : style->font_size, 0,
+                    value);
+        break;
+    case OFFSET:
+        length_read(place, style->font_size, -INFINITY, value);
+        break;
+    case CAP:
+        *(nw_cap *)place = strcmp(value, "round") == 0    ? NW_CAP_ROUND
+                           : strcmp(value, "square") == 0 ? NW_CAP_SQUARE
+                           : strcmp(value, "butt") == 0   ? NW_CAP_BUTT
+                                                          : *(nw_cap *)place;
+        break;
+    case JOIN:
+        *(nw_join *)place = strcmp(value, "round") == 0   ? NW_JOIN_ROUND
+                            : strcmp(value, "bevel") == 0 ? NW_JOIN_BEVEL
+                            : strcmp(value, "miter") == 0 ? NW_JOIN_MITER
+                                                          : *(nw_join *)place;
+        break;
+    case MITER:
+        length_read(place, style->font_size, 1, value);
+        break;
+    case DASHES:
+        dashes_set(style, value);
+        break;
+    case EFFECT:
+        *(bool *)place = strcmp(value, "non-scaling-stroke") == 0;
         break;
     case RULE:
         if (strcmp(value, "evenodd") == 0 || strcmp(value, "nonzero") == 0)
@@ -239,7 +317,7 @@ nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
     style.stop_colour = initial.stop_colour;
     style.stop_opacity = 1;
     style.clip[0] = '\0';
-    style.masked = style.filtered = false;
+    style.masked = style.filtered = style.unscaled = false;
     for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
         const char *value = nw_svg_attribute_of(node, properties[i].name);
         if (value) {

@@ -75,7 +75,7 @@ FILES = [  # bytes; what is named; what to do
     (b'BM' + b'\0' * 60, 'BMP', 'save it as PNG'),
     (b'<html xmlns="x"/>', 'no picture of a known kind', 'SVG if it is a drawing'),
     (b'<svg><rect', 'line 1', 'plain SVG'),
-    (svg('<path d="M0 0H9V9Z" fill="none"/>'), 'no filled shape', 'fill what is to be cut'),
+    (svg('<path d="M0 0H9V9Z" fill="none"/>'), 'no shape', 'fill what is to be cut'),
     (svg('<path d="M0 0H9V9Z" fill="none" stroke="red"/>'), 'only strokes', 'into outlines'),
     (svg('<text>oar</text>'), 'only text', 'into outlines'),
 ]

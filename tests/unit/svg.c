@@ -110,8 +110,8 @@ START_TEST(path_errors_end_the_drawing)
     expect_area("<path d='M10 10H40V30H10Z X 4'/>", 600);
     expect_area("<path d='M10 10H40V30H10Z M50 50 A 5 5 0 2 1 60 60'/>", 600);
     expect_area("<polygon points='10,10 40,10 40,50 7'/>", 600);
-    expect_refused("<path d='L10 10H40V30z'/>", "no filled shape");
-    expect_refused("<rect width='-5' height='5'/><circle r='-1'/><path/>", "no filled shape");
+    expect_refused("<path d='L10 10H40V30z'/>", "no shape");
+    expect_refused("<rect width='-5' height='5'/><circle r='-1'/><path/>", "no shape");
 }
 END_TEST
 
@@ -153,7 +153,7 @@ START_TEST(transforms)
         ck_assert_double_eq_tol(read_body(body).width, cases[i].width, 1e-5);
     }
     expect_refused("<g transform='rotate(1 2)'><rect width='9' height='9'/></g>", "rotate(1 2)");
-    expect_refused("<g transform='scale(0)'><rect width='9' height='9'/></g>", "no filled shape");
+    expect_refused("<g transform='scale(0)'><rect width='9' height='9'/></g>", "no shape");
 }
 END_TEST
 
@@ -233,7 +233,7 @@ START_TEST(styles)
         if (cases[i].area > 0) {
             expect_area(body, cases[i].area);
         } else {
-            expect_refused(body, "no filled shape");
+            expect_refused(body, "no shape");
         }
     }
     expect_area("<g fill='none'><rect style='fill:black' width='9' height='9'/></g>", 81);
@@ -293,18 +293,72 @@ START_TEST(clips)
 }
 END_TEST
 
+/* Closed forms for what a pen covers (SVG 1.1, 11.4). */
+START_TEST(strokes_are_area)
+{
+    const double pi = 3.14159265358979323846;
+    expect_area("<line x1='10' y1='10' x2='50' y2='10' stroke='#000' stroke-width='4'/>", 160);
+    expect_area("<line x1='10' y1='10' x2='50' y2='10' stroke='#000' stroke-width='4' "
+                "stroke-linecap='square'/>",
+                176);
+    expect_area("<line x1='10' y1='10' x2='50' y2='10' stroke='#000' stroke-width='4' "
+                "stroke-linecap='round'/>",
+                160 + 4 * pi);
+    /* A frame: its corners are mitred, rounded or cut off. */
+    expect_area("<rect x='10' y='10' width='40' height='20' fill='none' stroke='#000' "
+                "stroke-width='4'/>",
+                44 * 24 - 36 * 16);
+    expect_area("<rect x='10' y='10' width='40' height='20' fill='none' stroke='#000' "
+                "stroke-width='4' stroke-linejoin='round'/>",
+                44 * 24 - 36 * 16 - (16 - 4 * pi));
+    expect_area("<rect x='10' y='10' width='40' height='20' fill='none' stroke='#000' "
+                "stroke-width='4' stroke-linejoin='bevel'/>",
+                44 * 24 - 36 * 16 - 8);
+    expect_area("<circle cx='50' cy='50' r='20' stroke='#000' stroke-width='2'/>", 441 * pi);
+    expect_area("<circle cx='50' cy='50' r='20' fill='none' stroke='#000' stroke-width='2'/>",
+                80 * pi);
+    /* Open and closed ways differ in their last corner. */
+    expect_area("<path d='M10 10H40V40H10z' fill='none' stroke='#000' stroke-width='2'/>",
+                32 * 32 - 28 * 28);
+    expect_area("<polyline points='10,10 40,10 40,40 10,40' fill='none' stroke='#000' "
+                "stroke-width='2'/>",
+                31 * 32 - 29 * 28);
+    /* A point is a dot where ends are round, and nothing where they are not. */
+    expect_area("<path d='M20 20z' stroke='#000' stroke-width='6' stroke-linecap='round'/>",
+                9 * pi);
+    expect_area("<g><path d='M20 20z' stroke='#000' stroke-width='6'/><path d='M0 0h3v3h-3z'/></g>",
+                9);
+    /* Dashes, an odd list counted twice, begun within. */
+    expect_area("<path d='M10 10H70' stroke='#000' stroke-width='2' stroke-dasharray='10 5'/>", 80);
+    expect_area("<path d='M10 10H70' stroke='#000' stroke-width='2' stroke-dasharray='10' "
+                "stroke-dashoffset='-5'/>",
+                60);
+    /* The pen goes through the transforms, but where it is not to. */
+    expect_area("<g transform='scale(2 1)'><path d='M10 10V40' stroke='#000' stroke-width='4'/>"
+                "</g>",
+                240);
+    expect_area("<g transform='scale(2 1)'><path d='M10 10V40' stroke='#000' "
+                "stroke-width='3.7795275590551' vector-effect='non-scaling-stroke'/></g>",
+                30);
+    /* Paper's colour takes away, and what is drawn on top counts. */
+    expect_area("<rect x='10' y='10' width='40' height='20' stroke='#fff' stroke-width='4'/>",
+                36 * 16);
+}
+END_TEST
+
 START_TEST(what_is_left_out_is_noted)
 {
-    outcome o = read_body("<rect width='9' height='9' stroke='red'/><line id='keel' x2='9' "
-                          "stroke='black'/><path d='M0 0L9 9' stroke='#000'/><text>Row</text>"
+    outcome o = read_body("<rect width='9' height='9' stroke='red' stroke-width='.05'/>"
+                          "<path d='M0 0L9 9' stroke='#000' vector-effect='non-scaling-stroke'/>"
+                          "<line x2='30' stroke='black' marker-end='url(#tip)'/><text>Row</text>"
                           "<image width='9' height='9' xlink:href='a.png'/>");
     ck_assert_int_eq(o.status, NW_OK);
-    ck_assert_uint_eq(o.notes.stroke_only, 2);
-    ck_assert_uint_eq(o.notes.stroked, 1);
+    ck_assert_uint_eq(o.notes.hairlines, 1);
+    ck_assert_uint_eq(o.notes.unscaled, 1);
+    ck_assert_uint_eq(o.notes.marked, 1);
     ck_assert_uint_eq(o.notes.text_elements, 1);
     ck_assert_uint_eq(o.notes.other, 1);
-    ck_assert_str_eq(o.notes.strokes, "keel, path in line 1");
-    expect_refused("<path d='M0 0H9V9z' fill='none' stroke='#000'/>", "only strokes");
+    expect_refused("<path d='M0 0H9V9z' fill='none' stroke='none'/>", "no shape");
     expect_refused("<text>Row</text>", "only text");
 }
 END_TEST
@@ -395,6 +449,7 @@ int main(void)
                                   styles,
                                   paint_order,
                                   clips,
+                                  strokes_are_area,
                                   what_is_left_out_is_noted,
                                   untouched_curves_stay,
                                   hundreds_of_rings_nest,
