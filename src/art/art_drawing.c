@@ -1,6 +1,8 @@
 /* drawing: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
 #include <art/loading.h>
 
+#include <math.h>
+
 static nw_status note_left_out(nw_loading *loading)
 {
     const nw_svg_notes *svg = &loading->art->svg;
@@ -104,13 +106,46 @@ nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t lengt
     return status == NW_OK ? drawing_finish(loading) : status;
 }
 
+static nw_point rounded(nw_point p, nw_point corner)
+{
+    return (nw_point){nearbyint((p.x - corner.x) / NW_WRITTEN_MM) * NW_WRITTEN_MM,
+                      nearbyint((p.y - corner.y) / NW_WRITTEN_MM) * NW_WRITTEN_MM};
+}
+
+/* As a file holds it: places rounded, from the upper left corner of the page, and lines that come
+ * to nothing left out. */
+static void path_round(nw_path *path, nw_point corner)
+{
+    size_t count = 0;
+    nw_point from = path->start;
+    path->start = rounded(from, corner);
+    for (size_t i = 0; i < path->count; i++) {
+        nw_step step = path->steps[i];
+        bool closing = path->closed && i + 1 == path->count;
+        if (step.kind == NW_LINE && !closing && nw_distance(from, step.to) < NW_WRITTEN_MM) {
+            continue;
+        }
+        from = step.to;
+        path->steps[count++] = (nw_step){.kind = step.kind,
+                                         .a = rounded(step.a, corner),
+                                         .b = rounded(step.b, corner),
+                                         .to = rounded(step.to, corner)};
+    }
+    path->count = count;
+}
+
 nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
 {
     nw_art *art = loading->art;
     nw_status status = nw_drawing_copy(drawing, &art->drawing, loading->error);
+    nw_box box = nw_drawing_box(drawing);
+    nw_point corner = {fmin(box.min.x, 0), fmax(box.max.y, drawing->height)};
     for (size_t i = 0; i < art->drawing.count; i++) {
         art->drawing.paths[i].number = 0;
+        path_round(&art->drawing.paths[i], corner);
     }
+    art->drawing.placed.e -= corner.x;
+    art->drawing.placed.f -= corner.y;
     art->svg.sized = true;
     if (status == NW_OK) {
         status = nw_drawing_nest(&art->drawing, NW_FLATNESS_MM, true, loading->error);
