@@ -1,5 +1,6 @@
 /* drawing: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
 #include <art/loading.h>
+#include <solid/solid.h>
 
 #include <math.h>
 
@@ -141,18 +142,21 @@ nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
     nw_box box = nw_drawing_box(drawing);
     nw_point corner = {fmin(box.min.x, 0), fmax(box.max.y, drawing->height)};
     for (size_t i = 0; i < art->drawing.count; i++) {
-        art->drawing.paths[i].number = 0;
         path_round(&art->drawing.paths[i], corner);
     }
-    art->drawing.placed.e -= corner.x;
-    art->drawing.placed.f -= corner.y;
     art->svg.sized = true;
     if (status == NW_OK) {
-        status = nw_drawing_nest(&art->drawing, NW_FLATNESS_MM, true, loading->error);
+        status = nw_drawing_unite(&art->drawing, &art->drawing, loading->error);
     }
     if (status != NW_OK) {
         return status;
     }
+    for (size_t i = 0; i < art->drawing.count; i++) {
+        art->drawing.paths[i].number = art->drawing.paths[i].piece + 1;
+    }
+    art->drawing.placed = drawing->placed;
+    art->drawing.placed.e -= corner.x;
+    art->drawing.placed.f -= corner.y;
     nw_drawing_settle(&art->drawing);
     return drawing_finish(loading);
 }
