@@ -110,7 +110,7 @@ NW_API nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_op
                              nw_art *art, nw_error *error);
 NW_API void nw_art_free(nw_art *art);
 
-#define NW_WRITTEN_MM 1e-4 /* to which places in SVG files are rounded */
+#define NW_WRITTEN_PER_MM 1e4 /* places in SVG files are rounded to whole numbers of these */
 
 /* A drawing of lines and curves as it would be loaded from an SVG file that it was written to, at
  * its size and to the file's last digit: its pieces count anew. It still knows where it was

@@ -107,10 +107,15 @@ nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t lengt
     return status == NW_OK ? drawing_finish(loading) : status;
 }
 
-static nw_point rounded(nw_point p, nw_point corner)
+static double rounded(double place)
 {
-    return (nw_point){nearbyint((p.x - corner.x) / NW_WRITTEN_MM) * NW_WRITTEN_MM,
-                      nearbyint((p.y - corner.y) / NW_WRITTEN_MM) * NW_WRITTEN_MM};
+    double whole = trunc(place);
+    return whole + round((place - whole) * NW_WRITTEN_PER_MM) / NW_WRITTEN_PER_MM;
+}
+
+static nw_point point_rounded(nw_point p, nw_point corner)
+{
+    return (nw_point){rounded(p.x - corner.x), rounded(p.y - corner.y)};
 }
 
 /* As a file holds it: places rounded, from the upper left corner of the page, and lines that come
@@ -118,19 +123,23 @@ static nw_point rounded(nw_point p, nw_point corner)
 static void path_round(nw_path *path, nw_point corner)
 {
     size_t count = 0;
-    nw_point from = path->start;
-    path->start = rounded(from, corner);
+    nw_point from = path->start, at = point_rounded(from, corner);
+    path->start = at;
     for (size_t i = 0; i < path->count; i++) {
         nw_step step = path->steps[i];
         bool closing = path->closed && i + 1 == path->count;
-        if (step.kind == NW_LINE && !closing && nw_distance(from, step.to) < NW_WRITTEN_MM) {
+        nw_point to = point_rounded(step.to, corner);
+        bool nothing = closing ? to.x == at.x && to.y == at.y
+                               : nw_distance(from, step.to) * NW_WRITTEN_PER_MM < 1;
+        if (step.kind == NW_LINE && nothing) {
             continue;
         }
         from = step.to;
+        at = to;
         path->steps[count++] = (nw_step){.kind = step.kind,
-                                         .a = rounded(step.a, corner),
-                                         .b = rounded(step.b, corner),
-                                         .to = rounded(step.to, corner)};
+                                         .a = point_rounded(step.a, corner),
+                                         .b = point_rounded(step.b, corner),
+                                         .to = to};
     }
     path->count = count;
 }

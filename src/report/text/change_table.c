@@ -108,7 +108,7 @@ static void print_left(nw_text *table, const nw_change_report *change, const nw_
                             "without them. A larger size or a smaller bit helps, or ");
         nw_text_add(&words, change->named ? change->named->spots : "a choice of spots");
         nw_text_add(&words, " to leave the places beside them as they were.");
-        print_paragraph(table, &words, "");
+        nw_report_composed(table, &words, "");
     }
 }
 
