@@ -148,7 +148,7 @@ class Page(Case):
     def test_widens_page_is_the_one_of_a_check_of_its_file(self):
         """Made from the drawing in hand it shows what the written file holds: pieces by the same
         numbers, the same spots, notes and size."""
-        options = ['--cut', 'inside', '--bit', '1/8in', '--blunt', '1mm', '--tabs', 'auto']
+        options = ['--cut', 'inside', '--bit', '1/8in', '--blunt', '1mm', '--margin', '5mm']
         for art in ['samples/heron.png', 'samples/badge.png']:
             picture = os.path.join(program.SAMPLES, os.path.basename(art))
             self.run_here('widen', picture, '--wide', '240mm', *options, '-o', 'out')
