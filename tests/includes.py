@@ -76,6 +76,18 @@ def check_names(top):
             seen[name] = path
 
 
+def check_mentions(top):
+    """Files that comments name and that are not there."""
+    there = {name for base, _, names in os.walk(top) for name in names}
+    for room in ORDER:
+        for path in sources(top, room):
+            with open(path, encoding='utf-8') as file:
+                for number, text in enumerate(file, 1):
+                    for name in re.findall(r'(?<![\w.>])[a-z_0-9]{3,}\.[ch]\b', text):
+                        if name not in there and not re.match(r'\s*#\s*include', text):
+                            yield f'{os.path.relpath(path, top)}:{number}: there is no {name}'
+
+
 def circle(arrows):
     """Things that lead to one another in a circle, or None; arrows: thing -> set of things."""
     done, way = set(), []
@@ -179,7 +191,7 @@ def check_library(library):
 
 def main():
     top = sys.argv[1]
-    wrong = [*check_includes(top), *check_names(top), *check_header_circles(top),
+    wrong = [*check_includes(top), *check_names(top), *check_mentions(top), *check_header_circles(top),
              *check_lengths(top), *check_headers(top)]
     if len(sys.argv) > 2:
         wrong += [*check_library(sys.argv[2]), *check_calls(sys.argv[2])]

@@ -111,8 +111,11 @@ NW_API nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_op
                              nw_art *art, nw_error *error);
 NW_API void nw_art_free(nw_art *art);
 
-/* A drawing as it would be loaded from a file that it was written to, at its size: its pieces count
- * anew. placed stays. */
+#define NW_WRITTEN_PER_MM 1e4 /* places in SVG files are rounded to whole numbers of these */
+
+/* A drawing of lines and curves as it would be loaded from an SVG file that it was written to, at
+ * its size and to the file's last digit: its pieces count anew. It still knows where it was
+ * placed. */
 NW_API nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options,
                                    nw_art *art, nw_error *error);
 

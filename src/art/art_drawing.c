@@ -1,5 +1,8 @@
 /* drawing: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
 #include <art/loading.h>
+#include <solid/solid.h>
+
+#include <math.h>
 
 static nw_status note_left_out(nw_loading *loading)
 {
@@ -105,20 +108,65 @@ nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t lengt
     return status == NW_OK ? drawing_finish(loading) : status;
 }
 
+static double rounded(double place)
+{
+    double whole = trunc(place);
+    return whole + round((place - whole) * NW_WRITTEN_PER_MM) / NW_WRITTEN_PER_MM;
+}
+
+static nw_point point_rounded(nw_point p, nw_point corner)
+{
+    return (nw_point){rounded(p.x - corner.x), rounded(p.y - corner.y)};
+}
+
+/* As a file holds it: places rounded, from the upper left corner of the page, and lines that come
+ * to nothing left out. */
+static void path_round(nw_path *path, nw_point corner)
+{
+    size_t count = 0;
+    nw_point from = path->start, at = point_rounded(from, corner);
+    path->start = at;
+    for (size_t i = 0; i < path->count; i++) {
+        nw_step step = path->steps[i];
+        bool closing = path->closed && i + 1 == path->count;
+        nw_point to = point_rounded(step.to, corner);
+        bool nothing = closing ? to.x == at.x && to.y == at.y
+                               : nw_distance(from, step.to) * NW_WRITTEN_PER_MM < 1;
+        if (step.kind == NW_LINE && nothing) {
+            continue;
+        }
+        from = step.to;
+        at = to;
+        path->steps[count++] = (nw_step){.kind = step.kind,
+                                         .a = point_rounded(step.a, corner),
+                                         .b = point_rounded(step.b, corner),
+                                         .to = to};
+    }
+    path->count = count;
+}
+
 nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
 {
     nw_art *art = loading->art;
     nw_status status = nw_drawing_copy(drawing, &art->drawing, loading->error);
+    nw_box box = nw_drawing_box(drawing);
+    nw_point corner = {fmin(box.min.x, 0), fmax(box.max.y, drawing->height)};
     for (size_t i = 0; i < art->drawing.count; i++) {
-        art->drawing.paths[i].number = 0;
+        path_round(&art->drawing.paths[i], corner);
     }
     art->svg.sized = true;
     if (status == NW_OK) {
-        status = nw_drawing_nest(&art->drawing, NW_FLATNESS_MM, true, loading->error);
+        status = nw_drawing_unite(&art->drawing, &art->drawing, loading->error);
     }
     if (status != NW_OK) {
         return status;
     }
+    for (size_t i = 0; i < art->drawing.count; i++) {
+        art->drawing.paths[i].number = art->drawing.paths[i].piece + 1;
+    }
+    art->drawing.placed = drawing->placed;
+    art->drawing.placed.e -= corner.x;
+    art->drawing.placed.f -= corner.y;
     nw_drawing_settle(&art->drawing);
     return drawing_finish(loading);
 }

@@ -4,14 +4,9 @@
 nw_status nw_art_note(nw_loading *loading, nw_note note)
 {
     nw_art *art = loading->art;
-    void *notes = art->notes;
-    bool room = nw_grow(&notes, &art->note_capacity, art->note_count + 1, sizeof *art->notes);
-    art->notes = notes;
-    if (!room) {
-        return nw_fail_memory(loading->error, "a note");
-    }
-    art->notes[art->note_count++] = note;
-    return NW_OK;
+    return nw_push(&art->notes, &art->note_count, &art->note_capacity, &note, sizeof note)
+               ? NW_OK
+               : nw_fail_memory(loading->error, "a note");
 }
 
 nw_status nw_art_note_count(nw_loading *loading, nw_note note)

@@ -46,7 +46,7 @@ static double way_beside(const nw_lane *small, const nw_stretches *missed)
     double sum = 0;
     size_t at = 0;
     for (size_t k = 0; k < roll->count; k++) {
-        nw_free free = roll->frees[k];
+        nw_free_stretch free = roll->frees[k];
         uint32_t i = free.element / 2, ring = border->ring[i];
         double start = border->station[i];
         if (free.element % 2) {
@@ -63,7 +63,7 @@ static double way_length(const nw_roll *roll)
 {
     double sum = 0;
     for (size_t k = 0; k < roll->count; k++) {
-        nw_free free = roll->frees[k];
+        nw_free_stretch free = roll->frees[k];
         sum += (free.to - free.from) * (free.element % 2 ? 1 : roll->radius);
     }
     return sum;

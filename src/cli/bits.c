@@ -71,7 +71,8 @@ static nw_status bits_find(bits_work *work, nw_error *error)
                                     .rack_name = work->rack_name.data,
                                     .bits = &work->bits,
                                     .critical = work->bits.critical,
-                                    .inch = request->inch};
+                                    .inch = request->inch,
+                                    .named = &option_words};
     if (status == NW_OK && request->output) {
         status = drawing_prepare(work, error);
     }

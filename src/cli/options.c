@@ -122,6 +122,16 @@ const cli_option cli_options[] = {
 
 const size_t cli_option_count = sizeof cli_options / sizeof *cli_options;
 
+const nw_option_words option_words = {.check = "narrows check",
+                                      .widen = "narrows widen",
+                                      .bit = "--bit",
+                                      .wide = "--wide",
+                                      .stubs = "--stubs open",
+                                      .misses = "--misses open",
+                                      .stock = "--stock",
+                                      .spots = "--spots",
+                                      .all = "--json"};
+
 const char *option_group_name(option_group group)
 {
     static const char *names[] = {"Size",         "What is art",        "The cut",

@@ -6,7 +6,7 @@
 #define NARROWS_CLI_REQUEST_H
 
 #include <cli/cli.h>
-#include <art/art.h>
+#include <report/report.h>
 
 typedef enum { ORIGIN_LEFT_BOTTOM, ORIGIN_CENTRE, ORIGIN_PLACE } origin_kind;
 
@@ -69,6 +69,10 @@ const cli_option *option_find(const char *name, size_t length);
 /* The option of the command that an unknown one may mean, or NULL (suggest.c). */
 const cli_option *suggest_option(const cli_command *command, const char *argument);
 
+/* What the reports call them. */
+extern const nw_option_words option_words;
+
+/* Whether the option was. */
 bool option_given(const cli_request *request, const char *name);
 
 /* Reads what follows the command's name. Free with request_free in any case. */

@@ -187,7 +187,8 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .widen = data_of(&words->widen),
                             .size = data_of(&words->size),
                             .bit = data_of(&words->bit),
-                            .inch = request->inch};
+                            .inch = request->inch,
+                            .named = &option_words};
 }
 
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,

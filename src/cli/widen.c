@@ -319,7 +319,8 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .notes = (const char *const *)art->notes.lines,
                                .note_count = art->notes.count,
                                .inch = request->inch,
-                               .held = &hold->held};
+                               .held = &hold->held,
+                               .named = &option_words};
     if (status == NW_OK) {
         status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);

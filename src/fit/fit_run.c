@@ -197,7 +197,7 @@ static void lengths_fill(const nw_finds *finds, const nw_rolled *gaps, nw_fit *f
     for (size_t k = 0; k < finds->corner_count; k++)
         fit->outline_missed += gaps->components[finds->corners[k].component].wall_length;
     for (size_t k = 0; k < gaps->roll.count; k++) {
-        nw_free free = gaps->roll.frees[k];
+        nw_free_stretch free = gaps->roll.frees[k];
         fit->path_length += (free.to - free.from) * (free.element % 2 ? 1 : gaps->roll.radius);
     }
 }

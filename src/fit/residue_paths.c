@@ -90,7 +90,7 @@ bool nw_component_paths(const nw_rolled *rolled, uint32_t component, size_t piec
 static bool way_path(const nw_rolled *rolled, uint32_t first, bool *done, nw_drawing *drawing)
 {
     const nw_roll *roll = &rolled->roll;
-    const nw_free *frees = roll->frees;
+    const nw_free_stretch *frees = roll->frees;
     nw_path path = {.start = nw_element_centre(roll, frees[first].element, frees[first].from)};
     bool good = true;
     for (uint32_t k = first; k != NW_NOWHERE && !done[k]; k = rolled->walls.follow[k]) {

@@ -205,7 +205,7 @@ double nw_roll_area(const nw_roll *roll)
     double twice = 0, radius = roll->radius;
     nw_point origin = border->count ? border->points[0] : (nw_point){0, 0};
     for (size_t k = 0; k < roll->count; k++) {
-        nw_free free = roll->frees[k];
+        nw_free_stretch free = roll->frees[k];
         nw_point a = nw_minus(nw_element_centre(roll, free.element, free.from), origin);
         nw_point b = nw_minus(nw_element_centre(roll, free.element, free.to), origin);
         if (free.element % 2) {

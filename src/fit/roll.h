@@ -27,12 +27,12 @@ typedef struct {
     uint32_t element;
     bool begins, ends; /* it starts, ends where the element does */
     double from, to;
-} nw_free;
+} nw_free_stretch;
 
 typedef struct {
     const nw_border *border;
     double radius;
-    nw_free *frees; /* in the border's order */
+    nw_free_stretch *frees; /* in the border's order */
     size_t count, capacity;
 } nw_roll;
 

@@ -19,7 +19,7 @@ typedef struct {
     const nw_walls *larger;
     part *parts; /* in the border's order */
     size_t count, capacity, at;
-    nw_free *known; /* of the element in hand: what is taken for free */
+    nw_free_stretch *known; /* of the element in hand: what is taken for free */
     size_t known_count, known_capacity;
     size_t free_at; /* into the larger roll's free stretches */
 } inside;
@@ -52,8 +52,8 @@ static bool wall_add(inside *work, const nw_wall *wall)
     const nw_border *border = work->larger->border;
     if (wall->closed)
         return ring_add(work, border->ring[wall->segment]);
-    const nw_free *before = &work->larger->roll->frees[wall->free_before];
-    const nw_free *after = &work->larger->roll->frees[wall->free_after];
+    const nw_free_stretch *before = &work->larger->roll->frees[wall->free_before];
+    const nw_free_stretch *after = &work->larger->roll->frees[wall->free_after];
     uint32_t e = before->element;
     if (e == after->element && wall->free_after > wall->free_before)
         return part_add(work, e, before->to, after->from);
@@ -86,7 +86,7 @@ static bool known_add(inside *work, uint32_t element, double from, double to)
     if (from >= to)
         return true;
     return nw_push(&work->known, &work->known_count, &work->known_capacity,
-                   &(nw_free){element, false, false, from, to}, sizeof *work->known);
+                   &(nw_free_stretch){element, false, false, from, to}, sizeof *work->known);
 }
 
 /* Between the element's parts. */
@@ -103,7 +103,7 @@ static bool known_list(inside *work, uint32_t element, double extent)
 }
 
 /* Whether the larger disc was free all along the element; goes on past it. */
-static bool was_free(inside *work, uint32_t element, nw_free *whole)
+static bool was_free(inside *work, uint32_t element, nw_free_stretch *whole)
 {
     const nw_roll *roll = work->larger->roll;
     size_t first = work->free_at;
@@ -117,7 +117,7 @@ static bool was_free(inside *work, uint32_t element, nw_free *whole)
 
 static bool element_roll(inside *work, nw_roller *roller, uint32_t element)
 {
-    nw_free whole;
+    nw_free_stretch whole;
     bool free = was_free(work, element, &whole);
     bool good = true;
     work->known_count = 0;

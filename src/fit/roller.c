@@ -182,9 +182,9 @@ static void stretch_keep(nw_roller *work, uint32_t element, size_t element_first
         work->frees[work->count - 1].to = open.to;
         return;
     }
-    work->failed |=
-        !nw_push(&work->frees, &work->count, &work->capacity,
-                 &(nw_free){element, false, false, open.from, open.to}, sizeof *work->frees);
+    work->failed |= !nw_push(&work->frees, &work->count, &work->capacity,
+                             &(nw_free_stretch){element, false, false, open.from, open.to},
+                             sizeof *work->frees);
 }
 
 static nw_piece_way way_of(const nw_roller *work, uint32_t element)

@@ -14,7 +14,7 @@ typedef struct {
     size_t open_count, open_capacity;
     uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
     int recent_count, recent_last;
-    nw_free *frees;
+    nw_free_stretch *frees;
     size_t count, capacity;
     bool alone;  /* no segment but those next to the element blocks any of it */
     bool failed; /* no memory; what has been found so far is of no use then */
@@ -22,7 +22,7 @@ typedef struct {
 
 /* Free stretches of one element, in order, none overlapping. */
 typedef struct {
-    const nw_free *items;
+    const nw_free_stretch *items;
     size_t count;
 } nw_frees;
 

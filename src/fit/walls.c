@@ -63,7 +63,7 @@ static bool wall_add_closed(nw_walls *walls, size_t ring)
 static bool wall_add_between(nw_walls *walls, uint32_t one, uint32_t other, bool around)
 {
     const nw_roll *roll = walls->roll;
-    const nw_free *before = &roll->frees[one], *after = &roll->frees[other];
+    const nw_free_stretch *before = &roll->frees[one], *after = &roll->frees[other];
     uint32_t i = before->element / 2, j = after->element / 2;
     size_t ring = walls->border->ring[i];
     uint32_t count = (uint32_t)(walls->border->starts[ring + 1] - walls->border->starts[ring]);
@@ -89,7 +89,7 @@ static bool ring_walls(nw_walls *walls, size_t ring, uint32_t first, uint32_t la
         return wall_add_closed(walls, ring);
     for (uint32_t k = first; k < last; k++) {
         uint32_t other = k + 1 < last ? k + 1 : first;
-        const nw_free *a = &walls->roll->frees[k], *b = &walls->roll->frees[other];
+        const nw_free_stretch *a = &walls->roll->frees[k], *b = &walls->roll->frees[other];
         bool goes_on =
             a->ends && b->begins && nw_element_next(walls->border, a->element) == b->element;
         if (goes_on)

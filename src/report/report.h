@@ -11,6 +11,16 @@
 extern "C" {
 #endif
 
+/* What the caller's commands are called and its users write for options, in what reports advise. */
+typedef struct {
+    const char *check, *widen;  /* the commands: "narrows check" */
+    const char *bit, *wide;     /* before a length: "--bit" */
+    const char *stubs, *misses; /* that such are opened: "--stubs open" */
+    const char *stock;          /* "--stock", tells the stock's thickness */
+    const char *spots;          /* tells which spots are meant */
+    const char *all;            /* lists what is too much for a table */
+} nw_option_words;
+
 /* One named group of paths in a written drawing. */
 typedef struct {
     const char *name; /* DXF layer and SVG group id: letters, digits, '-' */
@@ -101,7 +111,8 @@ typedef struct {
     const char *const *notes;
     size_t note_count;
     bool inch;
-    const nw_held *held; /* of the drawing as it is now; may be NULL */
+    const nw_held *held;          /* of the drawing as it is now; may be NULL */
+    const nw_option_words *named; /* named in the table; NULL: none are */
 } nw_change_report;
 
 /* Old and new on top of one another: what was added and removed, at true size, with the spots as
@@ -180,6 +191,7 @@ typedef struct {
     size_t sample_count;
     const nw_pairs *pairs; /* may be NULL */
     bool inch;
+    const nw_option_words *named; /* named in the tables; NULL: none are */
 } nw_bits_report;
 
 /* A row for each bit, largest first, the largest that fits marked; at most 80 columns. */
@@ -210,13 +222,14 @@ NW_API nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, n
 typedef struct {
     const nw_ways *ways;
     const nw_rack *rack;
-    const nw_fit *fit; /* of the bit in hand */
-    const char *art;   /* "shed.png" */
-    const char *check; /* what else check takes: "--cut inside --inch" */
-    const char *widen; /* what else widen takes */
-    const char *size;  /* "--wide 120mm"; "" where the art has its own */
-    const char *bit;   /* "--bit 1/16in" */
-    bool inch;         /* lengths for readers in inches; commands stay in millimetres */
+    const nw_fit *fit;            /* of the bit in hand */
+    const char *art;              /* "shed.png" */
+    const char *check;            /* what else check takes: "--cut inside --inch" */
+    const char *widen;            /* what else widen takes */
+    const char *size;             /* "--wide 120mm"; "" where the art has its own */
+    const char *bit;              /* "--bit 1/16in" */
+    bool inch;                    /* lengths for readers in inches; commands stay in millimetres */
+    const nw_option_words *named; /* NULL: no commands are written */
 } nw_ways_report;
 
 typedef struct {

@@ -150,6 +150,9 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
         nw_drawing_free(drawing);
     } else {
         drawing->placed = NW_UNMOVED;
+        for (size_t i = 0; i < drawing->count; i++) {
+            drawing->paths[i].number = drawing->paths[i].piece + 1;
+        }
         nw_drawing_settle(drawing);
     }
     if (notes) {

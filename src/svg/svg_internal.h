@@ -162,6 +162,7 @@ typedef struct nw_svg_reader {
     const nw_svg_elements *tree;
     nw_svg_sheet *sheet;
     nw_painting painting;
+    size_t page_clip; /* as nw_paint_shape.clip */
     nw_svg_notes notes;
     size_t elements, steps;
     const nw_svg_element *uses[SVG_MOST_USES];

@@ -79,6 +79,7 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader)
     if (page.width > 0 && page.height > 0) {
         nw_box box = {{0, 0}, {page.width, page.height}};
         status = nw_svg_clip_rectangle(reader, &place, box);
+        reader->page_clip = place.clip;
         reader->painting.page =
             (nw_box){{0, -page.height * MM_PER_PX}, {page.width * MM_PER_PX, 0}};
     }

@@ -145,6 +145,25 @@ class Page(Case):
         self.assertEqual(self.run_here('check', *words, data['art']).status, program.FITS)
         self.assertEqual(data['pieces'], [1])
 
+    def test_widens_page_is_the_one_of_a_check_of_its_file(self):
+        """Made from the drawing in hand it shows what the written file holds: pieces by the same
+        numbers, the same spots, notes and size."""
+        options = ['--cut', 'inside', '--bit', '1/8in', '--blunt', '1mm', '--margin', '5mm']
+        for art in ['samples/heron.png', 'samples/badge.png']:
+            picture = os.path.join(program.SAMPLES, os.path.basename(art))
+            self.run_here('widen', picture, '--wide', '240mm', *options, '-o', 'out')
+            program.shutil.rmtree(self.path('check'), ignore_errors=True)
+            self.run_here('check', 'out/fixed.svg', *options, '-o', 'check')
+            widened, checked = (self.read(folder, 'page.html').decode() for folder in ['out', 'check'])
+            data, again = data_of(widened), data_of(checked)
+            for name in ['art', 'cut', 'pieces', 'command', 'options', 'rack', 'ways', 'tabs', 'notes']:
+                self.assertEqual(data[name], again[name], name)
+            for one, other in zip(*(struct.unpack('<9d', base64.b64decode(page['sizes']))
+                                    for page in [data, again])):
+                self.assertAlmostEqual(one, other, delta=1e-3)
+            texts = [re.findall(r'<text[^>]*>([^<]*)<', page) for page in [widened, checked]]
+            self.assertEqual(texts[0], texts[1])
+
     def test_widened_lines_of_several_layers_are_no_file_for_check(self):
         self.write('bell.svg', dumbbell(2))
         result = self.run_here('widen', 'bell.svg', '--cut', 'inside', '--bit', '1/8in', '--as-cut', '-o', 'out')

@@ -9,7 +9,6 @@
 #include <string.h>
 
 #define PATH_DECIMALS 4
-#define LAST_DECIMAL 1e-4
 #define ARC_SPLIT 3.0 /* radians; arcs near half a turn are ambiguous once rounded */
 #define LARGEST_PLACE_MM 1e6
 
@@ -42,7 +41,7 @@ static bool rounds_away(nw_point from, const nw_step *step, report_frame frame)
 {
     double length = frame.scale * nw_distance(step->to, from);
     bool round = step->kind == NW_ARC && fabs(nw_arc_sweep(from, step)) > ARC_SPLIT;
-    return step->kind != NW_CURVE && !round && length < LAST_DECIMAL;
+    return step->kind != NW_CURVE && !round && length * NW_WRITTEN_PER_MM < 1;
 }
 
 static void add_path(nw_text *text, const nw_path *path, report_frame frame)

@@ -88,6 +88,7 @@ int page_load(page *p, const char *art, int inch, double width, double height,
     nw_drawing_free(&p->whole);
     p->whole.width = width;
     p->whole.height = height;
+    p->whole.placed = NW_UNMOVED;
     for (size_t at = 0, took; at + 5 <= count; at += took) {
         took = path_load(&p->whole, numbers + at, count - at);
         if (!took)
@@ -111,19 +112,6 @@ static nw_status pieces_keep(page *p, const uint8_t *keep, size_t count)
     return status;
 }
 
-/* The place in the whole drawing that is the kept one's origin. */
-static void corner_find(page *p, const uint8_t *keep)
-{
-    size_t i = 0;
-    while (i < p->whole.count && !keep[p->whole.paths[i].piece])
-        i++;
-    if (i < p->whole.count && p->kept.count) {
-        nw_point from = p->whole.paths[i].start, to = p->kept.paths[0].start;
-        p->shape[0] = from.x - to.x;
-        p->shape[1] = from.y - to.y;
-    }
-}
-
 /* Keeps the pieces whose byte in keep is not 0, at `factor` times the size handed in. */
 int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
 {
@@ -136,8 +124,8 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
     nw_status status = nw_drawing_copy(&p->whole, &p->kept, &p->error);
     if (status == NW_OK)
         status = pieces_keep(p, keep, pieces);
-    if (status == NW_OK)
-        corner_find(p, keep);
+    p->shape[0] = 0 - p->kept.placed.e;
+    p->shape[1] = 0 - p->kept.placed.f;
     if (status == NW_OK && factor != 1)
         status = nw_drawing_place(&p->kept, factor, 0, false, &p->error);
     if (status == NW_OK)

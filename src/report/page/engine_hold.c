@@ -6,6 +6,14 @@
 
 #define BIT 6
 
+/* As the command has them, whose commands the page shows. */
+static const nw_option_words options_named = {.check = "narrows check",
+                                              .widen = "narrows widen",
+                                              .bit = "--bit",
+                                              .wide = "--wide",
+                                              .stubs = "--stubs open",
+                                              .misses = "--misses open"};
+
 int EXPORT(page_rack)(page *p, const char *names, const double *numbers, size_t count);
 int EXPORT(page_ways)(page *p, double neck, double stock, const char *art, const char *check,
                       const char *widen, const char *size, const char *bit);
@@ -44,7 +52,8 @@ int page_ways(page *p, double neck, double stock, const char *art, const char *c
     nw_fit_options options = p->fit.options;
     options.neck = neck;
     options.with_shapes = false;
-    nw_ways_report report = {&ways, &p->rack, &p->fit, art, check, widen, size, bit, p->inch};
+    nw_ways_report report = {&ways, &p->rack, &p->fit, art,     check,
+                             widen, size,     bit,     p->inch, &options_named};
     nw_ways_lines_free(p->lines);
     nw_text_free(&p->room);
     nw_status status =

@@ -180,6 +180,14 @@ static void add_vee(nw_text *words, const nw_bits_report *report, const nw_bit_r
     }
 }
 
+/* How the stock's thickness is told. */
+static void add_stock_option(nw_text *words, const nw_bits_report *report, const char *what_for)
+{
+    if (report->named) {
+        nw_text_format(words, ": say %s%s", report->named->stock, what_for);
+    }
+}
+
 static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_bit_result *result)
 {
     const nw_bit *bit = &report->rack->bits[result->bit];
@@ -193,11 +201,15 @@ static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_
     if (result->vee_depth >= 0) {
         add_vee(words, report, result);
     } else if (!result->judged) {
-        nw_text_add(words, "how wide it cuts depends on the stock's thickness: say --stock");
+        nw_text_add(words, "how wide it cuts depends on the stock's thickness");
+        add_stock_option(words, report, "");
     } else if (result->diameter != bit->diameter) {
         nw_text_add(words, bit->tip > 0 ? "tapered; its width" : "a V bit; its width");
-        nw_text_add(words, report->stock > 0 ? " at the stock's top face counts"
-                                             : " at the tip counts: say --stock for the top's");
+        nw_text_add(words,
+                    report->stock > 0 ? " at the stock's top face counts" : " at the tip counts");
+        if (!(report->stock > 0)) {
+            add_stock_option(words, report, " for the top's");
+        }
     }
     if (result->flutes_short) {
         bool only = result->vee_depth < 0 && result->judged && result->diameter == bit->diameter;

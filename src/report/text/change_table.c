@@ -30,6 +30,13 @@ static void print_outcome(nw_text *text, const nw_change_report *change, size_t 
     nw_text_add(text, "\n");
 }
 
+/* Where the rows are that a table has no room for. */
+static void add_elsewhere(nw_text *text, const nw_change_report *change)
+{
+    nw_text_format(text, change->named ? "that %s lists" : "%s",
+                   change->named ? change->named->all : "");
+}
+
 /* The first rows, and after them those of places that could not be helped. */
 static void print_outcomes(nw_text *text, const nw_change_report *change)
 {
@@ -48,7 +55,9 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
         }
     }
     if (hidden) {
-        nw_text_format(text, "%4s  and %zu more that --json lists\n", "", hidden);
+        nw_text_format(text, "%4s  and %zu more ", "", hidden);
+        add_elsewhere(text, change);
+        nw_text_add(text, "\n");
     }
     nw_text_format(text,
                    "Size: a pinch's width, a stub's depth, before, in %s. Numbers as in check.\n",
@@ -87,15 +96,19 @@ static bool all_widened(const nw_widened *widened)
 static void print_left(nw_text *table, const nw_change_report *change, const nw_report *after,
                        bool colour)
 {
+    nw_text more = {0};
+    add_elsewhere(&more, change);
     nw_text_add(table, "\nLeft in the new outlines:\n");
-    nw_report_spot_rows(table, after, colour, "that --json lists");
+    nw_report_spot_rows(table, after, colour, more.data ? more.data : "");
+    table->failed = table->failed || more.failed;
+    nw_text_free(&more);
     if (all_widened(change->widened)) {
-        nw_report_paragraph(
-            table,
-            "They came about as other places were changed, and no way was found "
-            "without them. A larger size or a smaller bit helps, or --spots to leave "
-            "the places beside them as they were.",
-            "");
+        nw_text words = {0};
+        nw_text_add(&words, "They came about as other places were changed, and no way was found "
+                            "without them. A larger size or a smaller bit helps, or ");
+        nw_text_add(&words, change->named ? change->named->spots : "a choice of spots");
+        nw_text_add(&words, " to leave the places beside them as they were.");
+        nw_report_composed(table, &words, "");
     }
 }
 

@@ -42,7 +42,8 @@ nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_
         add_pair(table, report, k);
     }
     if (pairs->count > ROWS_MOST) {
-        nw_text_format(table, "  and %zu more with --json\n", pairs->count - ROWS_MOST);
+        nw_text_format(table, report->named ? "  and %zu more with %s\n" : "  and %zu more\n",
+                       pairs->count - ROWS_MOST, report->named ? report->named->all : "");
     }
     nw_text_format(table,
                    "paths of the large and the small bit, %s; remains: what the large one\nleaves "

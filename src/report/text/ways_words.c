@@ -25,10 +25,19 @@ static void add_words(nw_text *text, const char *words)
     }
 }
 
-static void command_start(nw_text *command, const char *name, const nw_ways_report *report)
+static void command_start(nw_text *command, const char *name, const char *words,
+                          const nw_ways_report *report)
 {
-    nw_text_format(command, "narrows %s %s", name, report->art);
-    add_words(command, strcmp(name, "widen") == 0 ? report->widen : report->check);
+    nw_text_format(command, "%s %s", name, report->art);
+    add_words(command, words);
+}
+
+/* An option and its length. */
+static void add_option(nw_text *command, const char *option, double mm, int decimals)
+{
+    nw_text_format(command, " %s ", option);
+    nw_text_number(command, mm, decimals);
+    nw_text_add(command, "mm");
 }
 
 static void add_bit(nw_text *text, const nw_ways_report *report)
@@ -64,11 +73,11 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, ", the largest of the rack that cuts it all; it takes about ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more time");
-    command_start(&line->command, "check", report);
-    add_words(&line->command, report->size);
-    nw_text_add(&line->command, " --bit ");
-    nw_text_number(&line->command, ways->bit_diameter, 6);
-    nw_text_add(&line->command, "mm");
+    if (report->named) {
+        command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->size);
+        add_option(&line->command, report->named->bit, ways->bit_diameter, 6);
+    }
 }
 
 /* ---- another size --------------------------------------------------------------------------- */
@@ -80,15 +89,6 @@ static void size_add(nw_text *text, const nw_ways_report *report)
     nw_text_add(text, " wide and ");
     nw_report_length(text, report->ways->height, report->inch);
     nw_text_add(text, " high");
-}
-
-static void size_command(const nw_ways_report *report, nw_text *command)
-{
-    command_start(command, "check", report);
-    add_words(command, report->bit);
-    nw_text_add(command, " --wide ");
-    nw_text_number(command, report->ways->width, 3);
-    nw_text_add(command, "mm");
 }
 
 static void size_line(const nw_ways_report *report, nw_way_line *line)
@@ -105,7 +105,11 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, ", the smallest size at which this bit fits; it takes ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more stock");
-    size_command(report, &line->command);
+    if (report->named) {
+        command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->bit);
+        add_option(&line->command, report->named->wide, ways->width, 3);
+    }
 }
 
 /* ---- widening ------------------------------------------------------------------------------- */
@@ -131,11 +135,13 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
                        ways->blind == 1 ? "" : "s", ways->blind == 1 ? "s" : "");
         line->cost += PARTLY;
     }
-    command_start(&line->command, "widen", report);
-    add_words(&line->command, report->size);
-    add_words(&line->command, report->bit);
-    nw_text_add(&line->command, ways->stubs ? " --stubs open" : "");
-    nw_text_add(&line->command, ways->misses ? " --misses open" : "");
+    if (report->named) {
+        command_start(&line->command, report->named->widen, report->widen, report);
+        add_words(&line->command, report->size);
+        add_words(&line->command, report->bit);
+        add_words(&line->command, ways->stubs ? report->named->stubs : NULL);
+        add_words(&line->command, ways->misses ? report->named->misses : NULL);
+    }
 }
 
 /* ---- all ------------------------------------------------------------------------------------ */
