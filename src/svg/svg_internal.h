@@ -23,8 +23,6 @@
 
 /* ---- values (svg_value.c) ------------------------------------------------------------------ */
 
-extern const nw_affine nw_svg_identity;
-
 /* White space, then perhaps one comma and more white space. */
 const char *nw_svg_skip_space(const char *s);
 const char *nw_svg_skip_comma(const char *s);
