@@ -23,7 +23,8 @@ static const double STRAIGHT = 0.06;  /* distance from a straight line that coun
 static const double SLACK = 0.06;     /* in how near the corner has to be */
 static const double LEAST_TURN = 0.4; /* radians */
 
-bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
+/* Where two lines meet; false where they hardly differ in direction. */
+static bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
 {
     if (fabs(nw_cross(u, v)) < 0.05)
         return false;
@@ -121,7 +122,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
 {
     side in = {0}, out = {0};
     if (!side_find(bend, i, -1, &in) || !side_find(bend, i, 1, &out) ||
-        !nw_lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
+        !lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
         return false;
     }
     const nw_ribbon_chord *chords = bend->b->chords;

@@ -99,10 +99,6 @@ nw_svg_style nw_svg_style_initial(void);
 nw_svg_style nw_svg_style_of(struct nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *parent);
 
-/* One declaration "name: value"; unknown names and bad values change nothing. */
-void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
-                      const char *value);
-
 typedef struct nw_svg_sheet nw_svg_sheet;
 
 /* Adds a style element's text. */
