@@ -110,13 +110,6 @@ typedef struct {
     double off;           /* distance from the chords' middles */
 } corner;
 
-static double off_segment(nw_point a, nw_point b, nw_point p)
-{
-    nw_point d = nw_minus(b, a);
-    double length = nw_dot(d, d), t = length > 0 ? nw_dot(nw_minus(p, a), d) / length : 0;
-    return nw_distance(p, nw_plus(a, d, fmax(0, fmin(1, t))));
-}
-
 /* Whether the middle turns on the spot near chord i. */
 static bool corner_at(const bender *bend, size_t i, corner *c)
 {
@@ -131,7 +124,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
     size_t next = i;
     chord_step(bend, i, 1, 1, &next);
     *c = (corner){c->at,    in.near,   out.near,
-                  in.steps, out.steps, off_segment(chords[i].at, chords[next].at, c->at)};
+                  in.steps, out.steps, nw_segment_distance(chords[i].at, chords[next].at, c->at)};
     return NW_PI - open > LEAST_TURN && c->off < allowed &&
            nw_dot(nw_minus(chords[in.near].at, c->at), in.way) > back &&
            nw_dot(nw_minus(chords[out.near].at, c->at), out.way) > back &&
