@@ -27,11 +27,6 @@ static double size_of(const nw_strip_judge *judge, size_t ring)
     return fmax(box.max.x - box.min.x, box.max.y - box.min.y);
 }
 
-static nw_point middle_of(nw_point a, nw_point b)
-{
-    return (nw_point){(a.x + b.x) / 2, (a.y + b.y) / 2};
-}
-
 /* How far a line goes on into the stock beyond the wall: half of it, so that it ends there. */
 static double depth_at(const nw_strip_judge *judge, nw_point foot, nw_point way)
 {
@@ -76,7 +71,7 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
                      nw_strip *strip, double reach[NW_STRIP_LINES])
 {
     nw_point way = end ? strip->way : (nw_point){-strip->way.x, -strip->way.y};
-    nw_point left = nw_left(strip->way), middle = middle_of(span->from, span->to);
+    nw_point left = nw_left(strip->way), middle = nw_middle(span->from, span->to);
     size_t ring = end ? span->b : span->a;
     bool small = size_of(judge, ring) < SMALL_OF_WIDTH * judge->width;
     bool eye = size_of(judge, ring) < judge->width; /* it is held as a whole */
@@ -112,7 +107,7 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
 
 bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_strip *strip)
 {
-    nw_point d = nw_minus(span->to, span->from), middle = middle_of(span->from, span->to);
+    nw_point d = nw_minus(span->to, span->from), middle = nw_middle(span->from, span->to);
     double reach[2][NW_STRIP_LINES];
     *strip = (nw_strip){.way = {d.x / span->length, d.y / span->length}};
     if (!nw_border_inside(judge->cut, middle, span->length) ||
@@ -131,25 +126,19 @@ bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_s
 
 /* ---- beside it ------------------------------------------------------------------------------ */
 
-static double segment_distance(nw_point a, nw_point b, nw_point p)
-{
-    nw_point d = nw_minus(b, a);
-    double square = nw_dot(d, d), t = square > 0 ? nw_dot(nw_minus(p, a), d) / square : 0;
-    return nw_distance(p, nw_plus(a, d, fmin(fmax(t, 0), 1)));
-}
-
 /* 0 between its edges as far as its longest line goes; else from the nearer edge, which is enough
  * for points in the cut. */
 double nw_strip_distance(const nw_strip *strip, nw_point p)
 {
     const nw_point *from = strip->feet[0], *to = strip->feet[1];
     int last = NW_STRIP_LINES - 1;
-    nw_point to_p = nw_minus(p, middle_of(from[MIDDLE], to[MIDDLE]));
+    nw_point to_p = nw_minus(p, nw_middle(from[MIDDLE], to[MIDDLE]));
     double across = fabs(nw_cross(strip->way, to_p)), along = nw_dot(strip->way, to_p);
     double half = fabs(nw_cross(strip->way, nw_minus(from[last], from[0]))) / 2;
     if (across <= half && along >= -strip->reach[0] && along <= strip->reach[1])
         return 0;
-    return fmin(segment_distance(from[0], to[0], p), segment_distance(from[last], to[last], p));
+    return fmin(nw_segment_distance(from[0], to[0], p),
+                nw_segment_distance(from[last], to[last], p));
 }
 
 /* Does the strip's end stand on a small ring that the other strip leaves to the other side? */

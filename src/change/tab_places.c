@@ -65,11 +65,6 @@ double nw_ring_length(const nw_region *region, size_t ring)
 
 /* ---- the hull ------------------------------------------------------------------------------- */
 
-static double cross_of(nw_point o, nw_point a, nw_point b)
-{
-    return nw_cross(nw_minus(a, o), nw_minus(b, o));
-}
-
 static int points_order(const void *a, const void *b)
 {
     const nw_point *p = a, *q = b;
@@ -84,13 +79,13 @@ static size_t hull_make(nw_point *points, size_t count, nw_point *hull)
     size_t n = 0;
     qsort(points, count, sizeof *points, points_order);
     for (size_t i = 0; i < count; i++) {
-        while (n >= 2 && cross_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
+        while (n >= 2 && nw_side_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
             n--;
         hull[n++] = points[i];
     }
     size_t lower = n + 1;
     for (size_t i = count - 1; i-- > 0;) {
-        while (n >= lower && cross_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
+        while (n >= lower && nw_side_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
             n--;
         hull[n++] = points[i];
     }
@@ -102,7 +97,7 @@ static bool on_hull(const judging *j, nw_point p)
     for (size_t i = 0; i < j->hull_count; i++) {
         nw_point a = j->hull[i], b = j->hull[(i + 1) % j->hull_count];
         double length = nw_distance(a, b);
-        if (length > 0 && cross_of(a, b, p) <= HULL_MM * length)
+        if (length > 0 && nw_side_of(a, b, p) <= HULL_MM * length)
             return true;
     }
     return false;
@@ -160,7 +155,7 @@ static double bulge_at(const judging *j, size_t i, bool *reached)
     double length = nw_distance(a, b), bulge = 0;
     for (size_t k = 0; k <= 2 * half && length > 0; k++) {
         nw_point p = j->places[(i + j->count - half + k) % j->count].at;
-        bulge = fmax(bulge, fabs(cross_of(a, b, p)) / length);
+        bulge = fmax(bulge, fabs(nw_side_of(a, b, p)) / length);
         *reached = *reached && (!j->part || on_hull(j, p));
     }
     return length > 0 ? bulge / length : 1;

@@ -26,8 +26,6 @@
  * further apart is rolled along as it is. */
 #define TOUCH_MM 1e-9
 
-static const double TURN = 6.283185307179586477;
-
 static bool flat(const nw_border *border, uint32_t point)
 {
     nw_point before = border->along[border->prev[point]], after = border->along[point];
@@ -117,7 +115,7 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
 static int spans_put(nw_span spans[], double from, double to)
 {
     for (int k = 0; k < 3; k++)
-        spans[k] = (nw_span){from + (k - 1) * TURN, to + (k - 1) * TURN};
+        spans[k] = (nw_span){from + (k - 1) * NW_TURN, to + (k - 1) * NW_TURN};
     return 3;
 }
 
@@ -130,7 +128,7 @@ static double clockwise(const nw_piece_way *way, nw_point direction)
 /* An angle as 0 up to a full turn. */
 static double turned_on(double angle)
 {
-    return angle < 0 ? angle + TURN : angle >= TURN ? angle - TURN : angle;
+    return angle < 0 ? angle + NW_TURN : angle >= NW_TURN ? angle - NW_TURN : angle;
 }
 
 /* Where another outline touches the point with its point j. If that is a tip too, the disc rolls

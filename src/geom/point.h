@@ -149,6 +149,20 @@ static inline double nw_angle(nw_point a, nw_point b)
     return atan2(nw_cross(a, b), nw_dot(a, b));
 }
 
+/* Twice the area of the triangle: positive where p lies to the left of the way from a to b. */
+static inline double nw_side_of(nw_point a, nw_point b, nw_point p)
+{
+    return nw_cross(nw_minus(b, a), nw_minus(p, a));
+}
+
+/* Of p from the line between a and b, its ends included. */
+static inline double nw_segment_distance(nw_point a, nw_point b, nw_point p)
+{
+    nw_point d = nw_minus(b, a);
+    double square = nw_dot(d, d), t = square > 0 ? nw_dot(nw_minus(p, a), d) / square : 0;
+    return nw_distance(p, nw_plus(a, d, fmin(fmax(t, 0), 1)));
+}
+
 /* How many times u from p the line through q along v is met; not finite where they are parallel. */
 static inline double nw_met_after(nw_point p, nw_point u, nw_point q, nw_point v)
 {

@@ -23,7 +23,8 @@ static const double STRAIGHT = 0.06;  /* distance from a straight line that coun
 static const double SLACK = 0.06;     /* in how near the corner has to be */
 static const double LEAST_TURN = 0.4; /* radians */
 
-bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
+/* Where two lines meet; false where they hardly differ in direction. */
+static bool lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at)
 {
     if (fabs(nw_cross(u, v)) < 0.05)
         return false;
@@ -109,19 +110,12 @@ typedef struct {
     double off;           /* distance from the chords' middles */
 } corner;
 
-static double off_segment(nw_point a, nw_point b, nw_point p)
-{
-    nw_point d = nw_minus(b, a);
-    double length = nw_dot(d, d), t = length > 0 ? nw_dot(nw_minus(p, a), d) / length : 0;
-    return nw_distance(p, nw_plus(a, d, fmax(0, fmin(1, t))));
-}
-
 /* Whether the middle turns on the spot near chord i. */
 static bool corner_at(const bender *bend, size_t i, corner *c)
 {
     side in = {0}, out = {0};
     if (!side_find(bend, i, -1, &in) || !side_find(bend, i, 1, &out) ||
-        !nw_lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
+        !lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
         return false;
     }
     const nw_ribbon_chord *chords = bend->b->chords;
@@ -130,7 +124,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
     size_t next = i;
     chord_step(bend, i, 1, 1, &next);
     *c = (corner){c->at,    in.near,   out.near,
-                  in.steps, out.steps, off_segment(chords[i].at, chords[next].at, c->at)};
+                  in.steps, out.steps, nw_segment_distance(chords[i].at, chords[next].at, c->at)};
     return NW_PI - open > LEAST_TURN && c->off < allowed &&
            nw_dot(nw_minus(chords[in.near].at, c->at), in.way) > back &&
            nw_dot(nw_minus(chords[out.near].at, c->at), out.way) > back &&

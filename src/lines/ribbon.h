@@ -51,10 +51,6 @@ void nw_ribbon_free(nw_ribbon *r);
  * held apart. width: of the line. (spurs.c) */
 bool nw_ribbon_prune(nw_ribbon *r, double width);
 
-/* Direction, of length 1, in which the branch leaves its end `from`, over the first `reach` of it;
- * 0, 0 when there is none. (spurs.c) */
-nw_point nw_branch_leaves(const nw_ribbon_branch *b, int from, double reach);
-
 /* Puts junctions together that lie within about a line's width. (spurs.c) */
 void nw_ribbon_cluster(nw_ribbon *r, double width);
 

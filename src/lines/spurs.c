@@ -58,7 +58,9 @@ static const nw_ribbon_chord *chord_from(const nw_ribbon_branch *b, int from, do
     return &b->chords[from ? b->count - 1 - i : i];
 }
 
-nw_point nw_branch_leaves(const nw_ribbon_branch *b, int from, double reach)
+/* Direction, of length 1, in which the branch leaves its end `from`, over the first `reach` of it;
+ * 0, 0 when there is none. */
+static nw_point branch_leaves(const nw_ribbon_branch *b, int from, double reach)
 {
     const nw_ribbon_chord *first = chord_from(b, from, 0), *c = first;
     for (size_t i = 1; i < b->count && nw_distance(first->at, c->at) < reach; i++) {
@@ -77,7 +79,7 @@ static double foot_angle(const nw_ribbon *r, const nw_ribbon_branch *spur, size_
         const nw_ribbon_branch *b = &r->branches[r->nodes[foot].branches[i]];
         if (b != spur && found < 2) {
             int end = b->node[0] == foot && (b->node[1] != foot || found == 0) ? 0 : 1;
-            ways[found++] = nw_branch_leaves(b, end, LOOK_AT * width);
+            ways[found++] = branch_leaves(b, end, LOOK_AT * width);
         }
     }
     double cosine = nw_dot(ways[0], ways[1]);

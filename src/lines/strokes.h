@@ -49,9 +49,6 @@ typedef struct {
     double width;                /* of the piece's lines */
 } nw_stroke_set;
 
-/* Where two lines meet; false where they hardly differ in direction. */
-bool nw_lines_meet(nw_point p, nw_point u, nw_point q, nw_point v, nw_point *at);
-
 /* Adds the branch's places, one for each bend that turns on the spot, to a stroke whose width and
  * ring are set. tree: of the region's edges. (line_bends.c) */
 bool nw_stroke_from_branch(const nw_ribbon_branch *b, const nw_segment_tree *tree, nw_stroke *s);

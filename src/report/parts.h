@@ -151,8 +151,6 @@ void nw_report_name_cell(nw_text *text, const char *name, size_t columns);
 
 /* A bit of a rack: its name in quotes, and its diameter where that says something else. */
 void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch);
-void nw_report_cut(nw_text *text, const char *words, size_t columns);
-
 /* The same for every bit side by side (bits_table.c). */
 void nw_report_bits_verdict(nw_text *text, const nw_bits_report *report);
 void nw_report_bits_subject(nw_text *text, const nw_bits_report *report);

@@ -87,7 +87,7 @@ static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
 static nw_status box_enter(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place *place)
 {
     nw_svg_place flat = *place;
-    flat.matrix = nw_svg_identity;
+    flat.matrix = NW_UNMOVED;
     nw_drawing outline;
     nw_status status = nw_svg_outline_make(reader, node, flat, true, &outline);
     if (!status && outline.count) {

@@ -155,7 +155,7 @@ static nw_status viewport_draw(nw_svg_reader *reader, const nw_svg_element *node
         return NW_OK;
     }
     if (nw_svg_named(node, "svg")) {
-        nw_affine move = nw_svg_identity;
+        nw_affine move = NW_UNMOVED;
         move.e = nw_svg_length_or(node, "x", frame, ALONG_X, 0);
         move.f = nw_svg_length_or(node, "y", frame, ALONG_Y, 0);
         place.matrix = nw_affine_after(place.matrix, move);

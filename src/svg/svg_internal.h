@@ -24,8 +24,6 @@
 
 /* ---- values (svg_value.c) ------------------------------------------------------------------ */
 
-extern const nw_affine nw_svg_identity;
-
 /* White space, then perhaps one comma and more white space. */
 const char *nw_svg_skip_space(const char *s);
 const char *nw_svg_skip_comma(const char *s);
@@ -105,10 +103,6 @@ nw_svg_style nw_svg_style_initial(void);
 /* The style of an element inside a parent's. */
 nw_svg_style nw_svg_style_of(struct nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *parent);
-
-/* One declaration "name: value"; unknown names and bad values change nothing. */
-void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
-                      const char *value);
 
 typedef struct nw_svg_sheet nw_svg_sheet;
 

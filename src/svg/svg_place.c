@@ -105,7 +105,7 @@ const nw_svg_element *nw_svg_use_target(nw_svg_reader *reader, const nw_svg_elem
         nw_svg_note_other(reader, node);
         return NULL;
     }
-    nw_affine move = nw_svg_identity;
+    nw_affine move = NW_UNMOVED;
     move.e = nw_svg_length_or(node, "x", place->frame, ALONG_X, 0);
     move.f = nw_svg_length_or(node, "y", place->frame, ALONG_Y, 0);
     place->matrix = nw_affine_after(place->matrix, move);

@@ -281,7 +281,8 @@ static void set_inherited(nw_svg_style *style, const nw_svg_style *parent, const
     }
 }
 
-void nw_svg_style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
+/* One declaration "name: value"; unknown names and bad values change nothing. */
+static void style_set(nw_svg_style *style, const nw_svg_style *parent, const char *name,
                       const char *value)
 {
     if (strcmp(value, "inherit") == 0) {
@@ -304,7 +305,7 @@ typedef struct {
 static void declare(void *context, const char *name, const char *value)
 {
     declaring *d = context;
-    nw_svg_style_set(d->style, d->parent, name, value);
+    style_set(d->style, d->parent, name, value);
 }
 
 nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
@@ -321,7 +322,7 @@ nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
     for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
         const char *value = nw_svg_attribute_of(node, properties[i].name);
         if (value) {
-            nw_svg_style_set(&style, parent, properties[i].name, nw_svg_skip_space(value));
+            style_set(&style, parent, properties[i].name, nw_svg_skip_space(value));
         }
     }
     const char *own = nw_svg_attribute_of(node, "style");

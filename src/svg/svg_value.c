@@ -9,8 +9,6 @@
 
 #define PX_PER_INCH 96.0
 
-const nw_affine nw_svg_identity = {1, 0, 0, 1, 0, 0};
-
 static bool is_space(char c)
 {
     return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\f';
@@ -122,7 +120,7 @@ static const transform_kind *transform_named(const char **s)
 
 bool nw_svg_transform_read(const char *text, nw_affine *matrix)
 {
-    *matrix = nw_svg_identity;
+    *matrix = NW_UNMOVED;
     const char *s = nw_svg_skip_space(text);
     if (strcmp(s, "none") == 0) {
         return true;

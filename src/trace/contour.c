@@ -22,6 +22,24 @@ typedef struct {
     nw_contours *out;
 } follower;
 
+static bool ring_begin(nw_contours *c, size_t pixel)
+{
+    if (!nw_grow(&c->starts, &c->start_capacity, c->count + 2, sizeof *c->starts) ||
+        !nw_grow(&c->pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels))
+        return false;
+    c->pixels[c->count] = pixel;
+    c->starts[c->count++] = c->point_count;
+    c->starts[c->count] = c->point_count;
+    return true;
+}
+
+static bool place_add(nw_contours *c, nw_point point)
+{
+    bool good = nw_push(&c->points, &c->point_count, &c->point_capacity, &point, sizeof *c->points);
+    c->starts[c->count] = c->point_count;
+    return good;
+}
+
 /* Directions: 0 right, 1 up, 2 left, 3 down. */
 static const int AHEAD_X[] = {1, 0, -1, 0}, AHEAD_Y[] = {0, 1, 0, -1};
 
@@ -90,7 +108,7 @@ static bool add_crack(follower *f, long x, long y, int way)
     long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
     nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
     if (!f->of->picture) {
-        return nw_contours_add(f->out, middle);
+        return place_add(f->out, middle);
     }
     if (!crosses_steeply(f, px, py, level)) {
         return true;
@@ -99,7 +117,7 @@ static bool add_crack(follower *f, long x, long y, int way)
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
     double shift = fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
     shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
-    return nw_contours_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
+    return place_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
 }
 
 static void mark_seen(follower *f, long x, long y, int way)
@@ -127,7 +145,7 @@ static bool follow(follower *f, long x, long y, bool down)
     long start_x = x, start_y = y;
     const nw_ink *ink = f->of->ink;
     size_t row = (size_t)(ink->height - 1 - (y + LEFT_Y[way]));
-    if (!nw_contours_begin(f->out, row * ink->width + (size_t)(x + LEFT_X[way]))) {
+    if (!ring_begin(f->out, row * ink->width + (size_t)(x + LEFT_X[way]))) {
         return false;
     }
     do {
@@ -181,24 +199,6 @@ nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *erro
         return nw_fail_memory(error, "the picture's boundary");
     }
     return NW_OK;
-}
-
-bool nw_contours_begin(nw_contours *c, size_t pixel)
-{
-    if (!nw_grow(&c->starts, &c->start_capacity, c->count + 2, sizeof *c->starts) ||
-        !nw_grow(&c->pixels, &c->pixel_capacity, c->count + 1, sizeof *c->pixels))
-        return false;
-    c->pixels[c->count] = pixel;
-    c->starts[c->count++] = c->point_count;
-    c->starts[c->count] = c->point_count;
-    return true;
-}
-
-bool nw_contours_add(nw_contours *c, nw_point point)
-{
-    bool good = nw_push(&c->points, &c->point_count, &c->point_capacity, &point, sizeof *c->points);
-    c->starts[c->count] = c->point_count;
-    return good;
 }
 
 void nw_contours_free(nw_contours *c)

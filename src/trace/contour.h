@@ -24,8 +24,6 @@ typedef struct {
 
 /* Without grey levels, the middles of all cracks between ink and paper pixels. */
 nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *error);
-bool nw_contours_begin(nw_contours *c, size_t pixel);
-bool nw_contours_add(nw_contours *c, nw_point point);
 void nw_contours_free(nw_contours *c);
 
 /* The straightest line or parabola through n places, in the frame of its own chord: the place

@@ -43,8 +43,7 @@ static double along(nw_point point, report_edge edge)
 
 static nw_point middle_of(const report_balloon *balloon)
 {
-    return (nw_point){(balloon->ends[0].x + balloon->ends[1].x) / 2,
-                      (balloon->ends[0].y + balloon->ends[1].y) / 2};
+    return nw_middle(balloon->ends[0], balloon->ends[1]);
 }
 
 static double edge_distance(nw_box frame, report_edge edge, nw_point point)
@@ -225,27 +224,17 @@ static void spread(layout *job, report_edge edge)
     }
 }
 
-static double distance(nw_point a, nw_point b)
-{
-    return hypot(a.x - b.x, a.y - b.y);
-}
-
 static void choose_end(report_balloon *balloon)
 {
-    bool first =
-        distance(balloon->ends[0], balloon->centre) <= distance(balloon->ends[1], balloon->centre);
+    bool first = nw_distance(balloon->ends[0], balloon->centre) <=
+                 nw_distance(balloon->ends[1], balloon->centre);
     balloon->end = balloon->ends[first ? 0 : 1];
-}
-
-static double turn(nw_point a, nw_point b, nw_point c)
-{
-    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
 
 static bool leaders_cross(const report_balloon *s, const report_balloon *t)
 {
-    return turn(s->end, s->bend, t->end) * turn(s->end, s->bend, t->bend) < 0 &&
-           turn(t->end, t->bend, s->end) * turn(t->end, t->bend, s->bend) < 0;
+    return nw_side_of(s->end, s->bend, t->end) * nw_side_of(s->end, s->bend, t->bend) < 0 &&
+           nw_side_of(t->end, t->bend, s->end) * nw_side_of(t->end, t->bend, s->bend) < 0;
 }
 
 static void spread_all(layout *job)

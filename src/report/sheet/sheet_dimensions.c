@@ -15,26 +15,14 @@ typedef struct {
     nw_point a, b;
 } stroke;
 
-static double point_distance(nw_point p, stroke s)
-{
-    nw_point along = nw_minus(s.b, s.a);
-    double length2 = nw_dot(along, along);
-    double t = length2 > 0 ? nw_dot(nw_minus(p, s.a), along) / length2 : 0;
-    return nw_distance(nw_plus(s.a, along, fmin(fmax(t, 0), 1)), p);
-}
-
-static double side(stroke s, nw_point p)
-{
-    return nw_cross(nw_minus(s.b, s.a), nw_minus(p, s.a));
-}
-
 static double stroke_distance(stroke s, stroke t)
 {
-    if (side(s, t.a) * side(s, t.b) < 0 && side(t, s.a) * side(t, s.b) < 0) {
+    if (nw_side_of(s.a, s.b, t.a) * nw_side_of(s.a, s.b, t.b) < 0 &&
+        nw_side_of(t.a, t.b, s.a) * nw_side_of(t.a, t.b, s.b) < 0) {
         return 0;
     }
-    return fmin(fmin(point_distance(s.a, t), point_distance(s.b, t)),
-                fmin(point_distance(t.a, s), point_distance(t.b, s)));
+    return fmin(fmin(nw_segment_distance(t.a, t.b, s.a), nw_segment_distance(t.a, t.b, s.b)),
+                fmin(nw_segment_distance(s.a, s.b, t.a), nw_segment_distance(s.a, s.b, t.b)));
 }
 
 static bool is_clear(stroke s, const stroke *placed, size_t count, double room)

@@ -28,7 +28,7 @@ static void add_bit(nw_text *text, double diameter)
     nw_text_take(text, &cell, 8);
 }
 
-void nw_report_cut(nw_text *text, const char *words, size_t columns)
+static void cut_add(nw_text *text, const char *words, size_t columns)
 {
     size_t length = nw_report_head(words, columns);
     nw_text_add_bytes(text, words, length);
@@ -39,7 +39,7 @@ void nw_report_name_cell(nw_text *text, const char *name, size_t columns)
 {
     nw_text clean = {0};
     nw_report_line(&clean, name);
-    nw_report_cut(text, clean.data ? clean.data : "", columns);
+    cut_add(text, clean.data ? clean.data : "", columns);
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
 }

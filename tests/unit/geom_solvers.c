@@ -1,0 +1,105 @@
+/* Small systems, lines and parabolas by least squares, and what a tree of boxes visits. */
+#include <geom/geom.h>
+
+#include "../tests.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* By hand: x = 1, y = -2, z = 3; the first pivot is 0. */
+START_TEST(equations_are_solved_with_pivots)
+{
+    double m[NW_UNKNOWNS][NW_UNKNOWNS + 1] = {{0, 1, 1, 0, 1}, {2, 0, 1, 0, 5}, {1, 1, 0, 0, -1}};
+    double x[NW_UNKNOWNS];
+    ck_assert(nw_equations_solve(3, m, x));
+    ck_assert_double_eq_tol(x[0], 1, 1e-12);
+    ck_assert_double_eq_tol(x[1], -2, 1e-12);
+    ck_assert_double_eq_tol(x[2], 3, 1e-12);
+    double twice[NW_UNKNOWNS][NW_UNKNOWNS + 1] = {{1, 2, 0, 0, 1}, {2, 4, 0, 0, 2}};
+    ck_assert(!nw_equations_solve(2, twice, x));
+}
+END_TEST
+
+START_TEST(a_parabola_comes_back)
+{
+    nw_parabola_sum sum = {{0}, {0}};
+    double c[3];
+    nw_parabola_add(&sum, 1, 0);
+    nw_parabola_add(&sum, 1, 2);
+    ck_assert(!nw_parabola_fit(&sum, 1e-9, c)); /* one place along x tells none */
+    sum = (nw_parabola_sum){{0}, {0}};
+    for (int i = -3; i <= 4; i++)
+        nw_parabola_add(&sum, i, 2 - 0.5 * i + 0.25 * i * i);
+    ck_assert(nw_parabola_fit(&sum, 1e-9, c));
+    ck_assert_double_eq_tol(c[0], 2, 1e-9);
+    ck_assert_double_eq_tol(c[1], -0.5, 1e-9);
+    ck_assert_double_eq_tol(c[2], 0.25, 1e-9);
+}
+END_TEST
+
+/* Upright too, where a line of y by x would fail; the way runs as the places do. */
+START_TEST(a_line_runs_as_its_places_do)
+{
+    nw_line_sum sum = {0};
+    nw_point middle, way;
+    for (int i = 5; i >= 0; i--)
+        nw_line_add(&sum, (nw_point){3, 2.0 * i});
+    nw_line_fit(&sum, &middle, &way);
+    ck_assert_double_eq_tol(middle.x, 3, 1e-12);
+    ck_assert_double_eq_tol(middle.y, 5, 1e-12);
+    ck_assert_double_eq_tol(way.x, 0, 1e-12);
+    ck_assert_double_eq_tol(way.y, -1, 1e-12);
+}
+END_TEST
+
+#define BOXES 500
+
+typedef struct {
+    nw_point at;
+    bool seen[BOXES];
+} visit;
+
+static bool holds(void *context, nw_box box)
+{
+    nw_point p = ((visit *)context)->at;
+    return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
+}
+
+static void see(void *context, uint32_t thing)
+{
+    ((visit *)context)->seen[thing] = true;
+}
+
+/* Against looking at every box. */
+START_TEST(a_visit_misses_no_box)
+{
+    nw_box boxes[BOXES];
+    nw_tree tree;
+    srand(1);
+    for (int i = 0; i < BOXES; i++) {
+        nw_point p = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
+        boxes[i] = nw_box_of(p, p, rand() % 100 / 10.0);
+    }
+    ck_assert_int_eq(nw_tree_make(boxes, BOXES, &tree, NULL), NW_OK);
+    for (int k = 0; k < 200; k++) {
+        visit v = {.at = {rand() % 1000 / 10.0, rand() % 1000 / 10.0}};
+        size_t found = 0;
+        nw_tree_visit(&tree, holds, see, &v);
+        for (int i = 0; i < BOXES; i++) {
+            bool inside = v.at.x >= boxes[i].min.x && v.at.x <= boxes[i].max.x &&
+                          v.at.y >= boxes[i].min.y && v.at.y <= boxes[i].max.y;
+            ck_assert(!inside || v.seen[i]);
+            found += v.seen[i];
+        }
+        ck_assert_uint_lt(found, BOXES / 4);
+    }
+    nw_tree_free(&tree);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {equations_are_solved_with_pivots, a_parabola_comes_back,
+                                  a_line_runs_as_its_places_do, a_visit_misses_no_box};
+    return TESTS_RUN("geom_solvers", tests);
+}
