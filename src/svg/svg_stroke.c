@@ -14,7 +14,7 @@
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place, int effect)
 {
-    nw_affine matrix = place.matrix, led = nw_svg_identity;
+    nw_affine matrix = place.matrix, led = NW_UNMOVED;
     if (style->unscaled) {
         /* User units of the page, which has y down as the pen has: the width is all that counts. */
         double unit = NW_MM_PER_INCH / 96;

@@ -149,11 +149,10 @@ START_TEST(a_drawing_and_what_is_left_out_of_it)
     options.keep = "2";
     options.smooth = 0.1;
     nw_bytes svg = svg_make("<path d='M5 5h40v40h-40z'/><path d='M60 20h30v10h-30z'/>"
-                            "<path id='string' d='M0 0L90 50' fill='none' stroke='black'/>");
+                            "<text>Row</text>");
     ck_assert_int_eq(load(svg, &options, &art, NULL), NW_OK);
-    const nw_note_code codes[] = {NW_NOTE_STROKES, NW_NOTE_SMOOTH_UNUSED, NW_NOTE_CHOSEN};
+    const nw_note_code codes[] = {NW_NOTE_TEXTS, NW_NOTE_SMOOTH_UNUSED, NW_NOTE_CHOSEN};
     expect_notes(&art, codes, 3);
-    ck_assert_ptr_nonnull(strstr(art.svg.strokes, "string"));
     ck_assert(art.sized && !art.from_picture);
     ck_assert_uint_eq(art.drawing.count, 1);
     ck_assert_uint_eq(art.drawing.paths[0].number, 2);
