@@ -18,7 +18,6 @@ SECONDS = 600
 
 # file, what stands there once, what takes its place in turn, the test of a part that must fail
 MUTATIONS = [
-    ('fit/width.c', '#define WAY_PER_GAP 1.6', ('1.3', '2.2'), 'fit_known'),
     ('pieces/lettering.c', '#define LETTER_LEAST 4 ', ('3', '5'), 'pieces'),
     ('pieces/lettering.c', '#define LETTER_GAP 1.2', ('1.0', '1.5'), 'pieces'),
     ('picture/ink/ink_colour.c', '#define PALE_SHARE 0.02 ', ('0.01', '0.04'), 'picture_ink'),
@@ -27,7 +26,7 @@ MUTATIONS = [
     ('change/widen_spare.c', '#define KEPT 0.25 ', ('0.1', '0.5'), 'change_widen'),
     ('change/widen_lines.c', '#define SLOPE 0.25 ', ('0.15', '0.5'), 'change_widen'),
     ('change/widen_side.c', '#define TRIM_MM 0.01 ', ('0.001', '0.05'), 'change_widen'),
-    ('choose/bit_results.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
+    ('choose/bit_neck.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
     ('report/sheet/balloon.c', '#define SLACK 1.15 ', ('1.0', '1.4'), 'report'),
     ('report/sheet/sheet_legend.c', 'True size when printed at 100 %.', ('True size.',), 'report'),
     ('trace/tracing.c', 'TRACE_REACH_PX};\n    return options', ('0.1};\n    return options',), 'trace_known'),
