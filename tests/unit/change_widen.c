@@ -415,25 +415,6 @@ START_TEST(strips_with_room_behind_them_are_shifted)
 }
 END_TEST
 
-START_TEST(a_shifted_strip_keeps_a_quarter_of_its_thickness)
-{
-    /* As above: of each wall's 1.5 mm a quarter of the least neck, 1 mm, has to stand until it is
-     * thickened behind, so that the bar of 2 mm can become 2 + 2 * 1.25 wide. */
-    const double bits[] = {4.3, 4.6};
-    for (size_t i = 0; i < 2; i++) {
-        nw_drawing drawing = {.width = 80, .height = 49};
-        box_add(&drawing, 0, 0, 80, 49, false);
-        box_add(&drawing, 30, 22, 50, 23.5, true);
-        box_add(&drawing, 30, 25.5, 50, 27, true);
-        nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, bits[i], 1);
-        ck_assert_uint_eq(pinch_count(&w.before), 1);
-        ck_assert_uint_eq(pinch_count(&w.after), i);
-        nw_widened_free(&w);
-        nw_drawing_free(&drawing);
-    }
-}
-END_TEST
-
 START_TEST(an_island_that_loses_its_thick_place_gets_another)
 {
     /* Islands of 3.3 beside a gap that eats more of them than they can give. */
@@ -473,9 +454,6 @@ START_TEST(a_wall_runs_out_no_further_than_there_is_room)
     nw_widened w = widened_of(&drawing, NW_CUT_OUTSIDE, 3.175, 1.5);
     ck_assert_uint_eq(pinch_count(&w.before), 1);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
-    /* The plate's wall runs out at one in four; at twice that slope a third less is taken, at half
-     * of it a third more. */
-    ck_assert_double_eq_tol(w.area_added, -12.74, 1.2);
     nw_region region = {0};
     ck_assert_int_eq(nw_drawing_flatten(&w.drawing, NW_FLATNESS_MM, &region, NULL), NW_OK);
     for (size_t i = 0; i < region.starts[region.count]; i++) {
@@ -596,7 +574,6 @@ int main(void)
                                   only_what_is_chosen,
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
-                                  a_shifted_strip_keeps_a_quarter_of_its_thickness,
                                   an_island_that_loses_its_thick_place_gets_another,
                                   a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
