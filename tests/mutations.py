@@ -70,15 +70,14 @@ def mutate(name, old, new, test):
 
 
 def prepare(tests):
+    """Copies, sets up and builds; the tests that pass."""
     os.makedirs(FOLDER, exist_ok=True)
     shutil.rmtree(SOURCE, ignore_errors=True)
     shutil.copytree(TOP, SOURCE, ignore=shutil.ignore_patterns('build*', '.git'), symlinks=True)
     if not os.path.exists(os.path.join(BUILD, 'build.ninja')):
         subprocess.run(['meson', 'setup', BUILD, SOURCE, '-Dpage=disabled', '-Ddefault_library=static'],
                        check=True, stdout=subprocess.DEVNULL)
-    for test in sorted(tests):
-        if not build_and_run(test):
-            sys.exit(f'{test} fails as it is')
+    return {test for test in tests if build_and_run(test)}
 
 
 def main():
@@ -89,12 +88,12 @@ def main():
         for name, old, new, test in wanted:
             print(f'{name}: {old.strip()} -> {new.strip()} ({test})')
         return
-    prepare({test for _, _, _, test in wanted})
+    sound = prepare({test for _, _, _, test in wanted})
     noticed = 0
     for name, old, new, test in wanted:
-        wrong = mutate(name, old, new, test)
+        wrong = mutate(name, old, new, test) if test in sound else 'its test fails as it is'
         noticed += not wrong
-        print(f'{wrong or "noticed"}: {name}: {old.strip()} -> {new.strip()} ({test})', flush=True)
+        print(f'{wrong or "noticed"}: {name}: {old.strip()!r} -> {new.strip()!r} ({test})', flush=True)
     print(f'{noticed} of {len(wanted)} mutations noticed')
     sys.exit(0 if noticed == len(wanted) else 1)
 
