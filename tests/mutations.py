@@ -18,16 +18,13 @@ SECONDS = 600
 
 # file, what stands there once, what takes its place in turn, the test of a part that must fail
 MUTATIONS = [
-    ('fit/width.c', '#define WAY_PER_GAP 1.6', ('1.3', '2.2'), 'fit_known'),
     ('pieces/lettering.c', '#define LETTER_LEAST 4 ', ('3', '5'), 'pieces'),
     ('pieces/lettering.c', '#define LETTER_GAP 1.2', ('1.0', '1.5'), 'pieces'),
     ('picture/ink/ink_colour.c', '#define PALE_SHARE 0.02 ', ('0.01', '0.04'), 'picture_ink'),
     ('picture/ink/ink_colour.c', '#define TONE_SHARE 0.002 ', ('0.001', '0.004'), 'picture_ink'),
     ('picture/readers/bmp.c', 'x * NW_MM_PER_INCH / 1000', ('x * NW_MM_PER_INCH / 100', 'x'), 'picture_formats'),
-    ('change/widen_spare.c', '#define KEPT 0.25 ', ('0.1', '0.5'), 'change_widen'),
-    ('change/widen_lines.c', '#define SLOPE 0.25 ', ('0.15', '0.5'), 'change_widen'),
-    ('change/widen_side.c', '#define TRIM_MM 0.01 ', ('0.001', '0.05'), 'change_widen'),
-    ('choose/bit_results.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
+    ('change/widen_side.c', '#define TRIM_MM 0.01 ', ('0.03', '0.05'), 'change_widen'),
+    ('choose/bit_neck.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
     ('report/sheet/balloon.c', '#define SLACK 1.15 ', ('1.0', '1.4'), 'report'),
     ('report/sheet/sheet_legend.c', 'True size when printed at 100 %.', ('True size.',), 'report'),
     ('trace/tracing.c', 'TRACE_REACH_PX};\n    return options', ('0.1};\n    return options',), 'trace_known'),
@@ -73,15 +70,14 @@ def mutate(name, old, new, test):
 
 
 def prepare(tests):
+    """Copies, sets up and builds; the tests that pass."""
     os.makedirs(FOLDER, exist_ok=True)
     shutil.rmtree(SOURCE, ignore_errors=True)
     shutil.copytree(TOP, SOURCE, ignore=shutil.ignore_patterns('build*', '.git'), symlinks=True)
     if not os.path.exists(os.path.join(BUILD, 'build.ninja')):
         subprocess.run(['meson', 'setup', BUILD, SOURCE, '-Dpage=disabled', '-Ddefault_library=static'],
                        check=True, stdout=subprocess.DEVNULL)
-    for test in sorted(tests):
-        if not build_and_run(test):
-            sys.exit(f'{test} fails as it is')
+    return {test for test in tests if build_and_run(test)}
 
 
 def main():
@@ -92,12 +88,12 @@ def main():
         for name, old, new, test in wanted:
             print(f'{name}: {old.strip()} -> {new.strip()} ({test})')
         return
-    prepare({test for _, _, _, test in wanted})
+    sound = prepare({test for _, _, _, test in wanted})
     noticed = 0
     for name, old, new, test in wanted:
-        wrong = mutate(name, old, new, test)
+        wrong = mutate(name, old, new, test) if test in sound else 'its test fails as it is'
         noticed += not wrong
-        print(f'{wrong or "noticed"}: {name}: {old.strip()} -> {new.strip()} ({test})', flush=True)
+        print(f'{wrong or "noticed"}: {name}: {old.strip()!r} -> {new.strip()!r} ({test})', flush=True)
     print(f'{noticed} of {len(wanted)} mutations noticed')
     sys.exit(0 if noticed == len(wanted) else 1)
 

@@ -473,7 +473,7 @@ int main(void)
     setvbuf(stdout, NULL, _IOLBF, 0);
     bool all = outlines_all();
     real_drawings drawings =
-        all ? drawings_read(140, 100, WIDE_MM, 1500) : drawings_read(60, 9, WIDE_MM, 400);
+        all ? drawings_read(140, 100, WIDE_MM, 1500) : drawings_read(52, 6, WIDE_MM, 400);
     if (drawings.words < 50) {
         puts("1..0 # SKIP needs the fonts of fonts-urw-base35, fonts-dejavu-core, lmodern, "
              "tex-gyre");

@@ -346,6 +346,22 @@ START_TEST(json_escapes_what_it_must)
 }
 END_TEST
 
+/* So many balloons do not fit round a small drawing: the frame is padded until they do, with room
+ * to spare of an eighth or so. */
+START_TEST(balloons_get_the_room_they_need_and_little_more)
+{
+    sample s;
+    nw_text text;
+    sample_make(&s, "a.png", 40, 30, 2, 60);
+    ck_assert_int_eq(nw_write_marked(&s.report, &text, NULL), NW_OK);
+    const char *at = strstr(text.data, "height=\"");
+    ck_assert_ptr_nonnull(at);
+    ck_assert_double_eq_tol(strtod(at + 8, NULL), 435, 8);
+    nw_text_free(&text);
+    sample_free(&s);
+}
+END_TEST
+
 /* The legend says what each symbol of the drawing means, and no more than occurs. */
 START_TEST(the_legend_says_what_symbols_mean)
 {
@@ -395,6 +411,7 @@ int main(void)
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,
                                   json_escapes_what_it_must,
+                                  balloons_get_the_room_they_need_and_little_more,
                                   the_legend_says_what_symbols_mean};
     return TESTS_RUN("report", tests);
 }
