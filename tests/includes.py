@@ -83,7 +83,7 @@ def check_mentions(top):
         for path in sources(top, room):
             with open(path, encoding='utf-8') as file:
                 for number, text in enumerate(file, 1):
-                    for name in re.findall(r'(?<![\w.>])[a-z_0-9]{3,}\.[ch]\b', text):
+                    for name in re.findall(r'(?<![\w.>])[a-z_0-9]{4,}\.[ch]\b', text):
                         if name not in there and not re.match(r'\s*#\s*include', text):
                             yield f'{os.path.relpath(path, top)}:{number}: there is no {name}'
 

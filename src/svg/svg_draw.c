@@ -8,7 +8,6 @@
 #include <string.h>
 
 #define MOST_GRADIENT_LINKS 16
-#define PAGE_ROUNDING_MM 1e-4 /* the last decimal of files in millimetres */
 
 /* ---- fills --------------------------------------------------------------------------------- */
 
@@ -81,27 +80,6 @@ static bool has_inside(const nw_drawing *outline)
         }
     }
     return false;
-}
-
-/* Whether only the page clips the shape, and it lies on it but for what rounding its places or the
- * page's size may have moved it: then nothing is to be cut. */
-static bool is_on_page(const nw_svg_reader *reader, const nw_paint_shape *shape)
-{
-    nw_box page = reader->painting.page, box = nw_drawing_box(&shape->outline);
-    return shape->clip == reader->page_clip && box.min.x >= page.min.x - PAGE_ROUNDING_MM &&
-           box.min.y >= page.min.y - PAGE_ROUNDING_MM &&
-           box.max.x <= page.max.x + PAGE_ROUNDING_MM && box.max.y <= page.max.y + PAGE_ROUNDING_MM;
-}
-
-nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape)
-{
-    nw_status status = NW_OK;
-    shape.clip = is_on_page(reader, &shape) ? 0 : shape.clip;
-    if (!nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
-        status = nw_fail_memory(reader->error, "the outlines");
-    }
-    nw_drawing_free(&shape.outline);
-    return status;
 }
 
 static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,

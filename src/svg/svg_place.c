@@ -6,6 +6,8 @@
 
 #include <string.h>
 
+#define PAGE_ROUNDING_MM 1e-4 /* the last decimal of files in millimetres */
+
 nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth)
 {
     if (depth > SVG_MOST_DEPTH) {
@@ -135,5 +137,26 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
     if (status || !drawn) {
         nw_drawing_free(outline);
     }
+    return status;
+}
+
+/* Whether only the page clips the shape, and it lies on it but for what rounding its places or the
+ * page's size may have moved it: then nothing is to be cut. */
+static bool is_on_page(const nw_svg_reader *reader, const nw_paint_shape *shape)
+{
+    nw_box page = reader->painting.page, box = nw_drawing_box(&shape->outline);
+    return shape->clip == reader->page_clip && box.min.x >= page.min.x - PAGE_ROUNDING_MM &&
+           box.min.y >= page.min.y - PAGE_ROUNDING_MM &&
+           box.max.x <= page.max.x + PAGE_ROUNDING_MM && box.max.y <= page.max.y + PAGE_ROUNDING_MM;
+}
+
+nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape)
+{
+    nw_status status = NW_OK;
+    shape.clip = is_on_page(reader, &shape) ? 0 : shape.clip;
+    if (!nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
+        status = nw_fail_memory(reader->error, "the outlines");
+    }
+    nw_drawing_free(&shape.outline);
     return status;
 }

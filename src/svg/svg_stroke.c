@@ -14,18 +14,18 @@
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place, int effect)
 {
-    nw_affine matrix = place.matrix, led = NW_UNMOVED;
+    nw_affine map = place.map, led = NW_UNMOVED;
     if (style->unscaled) {
         /* User units of the page, which has y down as the pen has: the width is all that counts. */
         double unit = NW_MM_PER_INCH / 96;
-        led = nw_affine_after((nw_affine){1 / unit, 0, 0, 1 / unit, 0, 0}, matrix);
-        matrix = (nw_affine){unit, 0, 0, unit, 0, 0};
+        led = nw_affine_after((nw_affine){1 / unit, 0, 0, 1 / unit, 0, 0}, map);
+        map = (nw_affine){unit, 0, 0, unit, 0, 0};
     }
-    double scale = sqrt(fabs(matrix.a * matrix.d - matrix.b * matrix.c));
+    double scale = sqrt(fabs(map.a * map.d - map.b * map.c));
     if (!(scale > 0)) {
         return NW_OK;
     }
-    place.matrix = led;
+    place.map = led;
     nw_drawing way;
     nw_status status = nw_svg_outline_make(reader, node, place, false, &way);
     nw_paint_shape shape = {.clip = place.clip, .paint = effect > 0 ? PAINT_INK : PAINT_PAPER};
@@ -40,7 +40,7 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
     }
     nw_drawing_free(&way);
     for (size_t i = 0; i < shape.outline.count; i++) {
-        nw_path_apply(&shape.outline.paths[i], matrix);
+        nw_path_apply(&shape.outline.paths[i], map);
         reader->steps += shape.outline.paths[i].count;
     }
     return status == NW_OK && shape.outline.count ? nw_svg_paint(reader, shape) : status;
