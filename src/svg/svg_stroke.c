@@ -14,7 +14,7 @@
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place, int effect)
 {
-    nw_affine map = place.map, led = NW_UNMOVED;
+    nw_affine map = place.matrix, led = NW_UNMOVED;
     if (style->unscaled) {
         /* User units of the page, which has y down as the pen has: the width is all that counts. */
         double unit = NW_MM_PER_INCH / 96;
@@ -25,7 +25,7 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
     if (!(scale > 0)) {
         return NW_OK;
     }
-    place.map = led;
+    place.matrix = led;
     nw_drawing way;
     nw_status status = nw_svg_outline_make(reader, node, place, false, &way);
     nw_paint_shape shape = {.clip = place.clip, .paint = effect > 0 ? PAINT_INK : PAINT_PAPER};
