@@ -37,7 +37,7 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
                        {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
     }
     double size = hypot(all.max.x - all.min.x, all.max.y - all.min.y);
-    bool known = size > 0 && isfinite(size);
+    bool known = size > NW_SAME_MM && isfinite(size);
     size = known ? size : 1;
     a->flatness = fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
     a->grid = exp2(ceil(log2(ldexp(size, -NW_GRID_BITS))));

@@ -289,6 +289,8 @@ START_TEST(what_has_no_area_leaves_nothing)
     ink(&p, polygon(dot, 3));
     ink(&p, (nw_path){.start = {4, 4}});
     check(painted(&p), 0, 0, 0);
+    ink(&p, box(0, 0, 1e-9, 1e-9)); /* two points so near are one */
+    check(painted(&p), 0, 0, 0);
     ink(&p, polygon(back, 4));
     ink(&p, box(2, -3, 6, 6));
     check(painted(&p), 36, 1, 1);
