@@ -1,6 +1,6 @@
 /*
  * unite: painted shapes in paint order -> one clean drawing, by one arrangement of all outlines;
- * drawings added to one another or taken away. And the lists of painted shapes and clips.
+ * drawings added to one another or taken away.
  */
 #include <solid/arrange.h>
 
@@ -11,8 +11,6 @@
 #define FLATNESS_OF_SIZE 5e-6       /* so that a small drawing can still be enlarged */
 #define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
 #define MOST_POINTS ((size_t)6000000)
-
-/* ---- the whole ------------------------------------------------------------------------------- */
 
 void nw_arrangement_free(nw_arrangement *all)
 {
