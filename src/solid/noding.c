@@ -14,7 +14,8 @@
 
 #define FEW_LINES 12          /* a cell with so few is not divided */
 #define GAIN 1.25             /* quarters that hold so many times their cell's pairs are no gain */
-#define MOST_PASSES (1 << 24) /* of lines through nodes; about 40 bytes each, here and later */
+#define MOST_PASSES (1 << 24) /* of lines through nodes; about 60 bytes each, here and later */
+#define MOST_TESTS 4e9        /* of two lines, or of a line and a square; about 20 s */
 
 __extension__ typedef __int128 wide;
 
@@ -38,6 +39,7 @@ typedef struct {
     size_t hot_count, hot_capacity;
     uint32_t *passes; /* lines through hot squares, by square */
     size_t pass_count, pass_capacity;
+    double tests;
 } noder;
 
 static const nw_chord *line_of(const noder *n, size_t place)
@@ -168,23 +170,33 @@ static bool square_add(noder *n, nw_node at, size_t first, size_t count)
             square.count++;
         }
     }
-    if (n->pass_count > MOST_PASSES) {
-        n->all->status = nw_fail(n->all->error, NW_BAD_INPUT,
-                                 "the drawing is too complicated: its outlines meet more than %d "
-                                 "times; simplify its paths",
-                                 MOST_PASSES);
-        return false;
-    }
     return nw_push(&n->hot, &n->hot_count, &n->hot_capacity, &square, sizeof square) ||
            nw_ran_out(n->all);
 }
 
+/* Beyond the limits of time or memory. */
+static bool is_too_much(const noder *n)
+{
+    if (n->tests <= MOST_TESTS && n->pass_count <= MOST_PASSES) {
+        return false;
+    }
+    n->all->status = nw_fail(n->all->error, NW_BAD_INPUT,
+                             "the drawing is too complicated: too many of its outlines cross or "
+                             "lie along one another; simplify its paths");
+    return true;
+}
+
 static bool cell_finish(noder *n, const cell *c, size_t first, size_t count)
 {
-    bool good = spots_find(n, c, first, count) || nw_ran_out(n->all);
+    n->tests += (double)count * (double)count / 2;
+    if (is_too_much(n) || !(spots_find(n, c, first, count) || nw_ran_out(n->all))) {
+        return false;
+    }
+    n->tests += (double)n->spot_count * (double)count;
+    bool good = true;
     for (size_t i = 0; i < n->spot_count && good; i++) {
         good = (i && nw_nodes_same(n->spots[i], n->spots[i - 1])) ||
-               square_add(n, n->spots[i], first, count);
+               (!is_too_much(n) && square_add(n, n->spots[i], first, count));
     }
     return good;
 }

@@ -1,6 +1,6 @@
 /*
  * unite: painted shapes in paint order -> one clean drawing, by one arrangement of all outlines;
- * drawings added to one another or taken away. And the lists of painted shapes and clips.
+ * drawings added to one another or taken away.
  */
 #include <solid/arrange.h>
 
@@ -11,8 +11,6 @@
 #define FLATNESS_OF_SIZE 5e-6       /* so that a small drawing can still be enlarged */
 #define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
 #define MOST_POINTS ((size_t)6000000)
-
-/* ---- the whole ------------------------------------------------------------------------------- */
 
 void nw_arrangement_free(nw_arrangement *all)
 {
@@ -37,7 +35,7 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
                        {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
     }
     double size = hypot(all.max.x - all.min.x, all.max.y - all.min.y);
-    bool known = size > 0 && isfinite(size);
+    bool known = size > NW_SAME_MM && isfinite(size);
     size = known ? size : 1;
     a->flatness = fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
     a->grid = exp2(ceil(log2(ldexp(size, -NW_GRID_BITS))));

@@ -208,15 +208,18 @@ static double area_of(GEOSGeometry *geometry)
 }
 
 /* Whether GEOS is wrong in all places where the two differ: winding numbers tell. */
-static bool geos_is_wrong(const nw_painting *p, const GEOSGeometry *own, const GEOSGeometry *apart)
+static bool geos_is_wrong(const nw_painting *p, const nw_drawing *drawing,
+                          const GEOSGeometry *apart)
 {
+    nw_paint_shape shape = {.outline = *drawing};
+    nw_painting own = {.shapes = {&shape, 1, 1}};
     bool wrong = true;
     for (int i = 0; i < GEOSGetNumGeometries(apart) && wrong; i++) {
         GEOSGeometry *inner = GEOSPointOnSurface(GEOSGetGeometryN(apart, i));
         nw_point at = {0, 0};
         GEOSGeomGetX(inner, &at.x);
         GEOSGeomGetY(inner, &at.y);
-        wrong = painted_at(p, at) == (GEOSIntersects(own, inner) == 1);
+        wrong = painted_at(p, at) == painted_at(&own, at);
         GEOSGeom_destroy(inner);
     }
     return wrong;
@@ -230,7 +233,7 @@ static void judge(const nw_painting *p, const nw_drawing *drawing, const char *n
     GEOSGeometry *apart = other && own ? GEOSSymDifference(other, own) : NULL;
     GEOSGeometry *wide = apart ? GEOSBuffer(apart, -THIN_MM / 2, 4) : NULL;
     double area = 0, deep = valid ? 0 : deepest_crossing(drawing);
-    bool failed = !wide || (GEOSisEmpty(wide) == 0 && geos_is_wrong(p, own, wide));
+    bool failed = !wide || (GEOSisEmpty(wide) == 0 && geos_is_wrong(p, drawing, wide));
     t->geos_failed += failed;
     t->deepest = fmax(t->deepest, deep);
     t->invalid += !valid;

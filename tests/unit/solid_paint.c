@@ -289,6 +289,8 @@ START_TEST(what_has_no_area_leaves_nothing)
     ink(&p, polygon(dot, 3));
     ink(&p, (nw_path){.start = {4, 4}});
     check(painted(&p), 0, 0, 0);
+    ink(&p, box(0, 0, 1e-9, 1e-9)); /* two points so near are one */
+    check(painted(&p), 0, 0, 0);
     ink(&p, polygon(back, 4));
     ink(&p, box(2, -3, 6, 6));
     check(painted(&p), 36, 1, 1);
@@ -474,6 +476,25 @@ START_TEST(too_many_points_are_refused)
 }
 END_TEST
 
+/* Thousands of long edges within 0.0001 mm: told before it takes minutes. */
+START_TEST(too_many_crossings_are_refused)
+{
+    nw_painting p = {0};
+    unsigned state = 1;
+    for (int i = 0; i < 5000; i++) {
+        double y = drawn(&state, 1000) * 1e-7, z = drawn(&state, 1000) * 1e-7;
+        const double xy[] = {drawn(&state, 1000) * 1e-3, y, 100, z, 100, 50 + z};
+        ink(&p, polygon(xy, 3));
+    }
+    nw_drawing drawing;
+    nw_error error;
+    ck_assert_int_eq(nw_painting_unite(&p, &drawing, NULL, &error), NW_BAD_INPUT);
+    ck_assert_ptr_nonnull(strstr(error.message, "too many of its outlines cross"));
+    ck_assert_uint_eq(drawing.count, 0);
+    nw_painting_free(&p);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_star_by_both_fill_rules,
@@ -494,6 +515,7 @@ int main(void)
                                   a_clip_of_two_shapes_with_a_clip_of_one,
                                   shapes_beyond_the_page,
                                   what_is_counted_twice,
-                                  too_many_points_are_refused};
+                                  too_many_points_are_refused,
+                                  too_many_crossings_are_refused};
     return TESTS_RUN("solid_paint", tests);
 }
