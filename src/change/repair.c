@@ -12,19 +12,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS 10
-#define MORE_ROUNDS 4  /* after places were refused, or outlines held */
+#define ROUNDS 8
+#define MORE_ROUNDS 3  /* after places were refused, or outlines held */
 #define SETTLING 1     /* rounds before moves are held to what they are */
 #define ENOUGH 4       /* rounds, once nothing fails */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
 #define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
-#define STIFFER 3      /* times in a round, at most */
+#define STIFFER 2      /* times in a round, at most */
 #define FREE_BITS 6.0  /* steps farther from all spots stay */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
 #define CROSS_MM 1e-6
-#define FLOOR_TRIES 4
+#define FLOOR_TRIES 3
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 /* Is a step within so much of a place that is to be widened? */

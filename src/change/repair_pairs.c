@@ -12,14 +12,14 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#define SPACING_BITS (1.0 / 16) /* of places along a wall */
+#define SPACING_BITS (1.0 / 10) /* of places along a wall */
 #define SPACING_LEAST_MM 0.1
-#define SPACING_MOST_MM 0.4
+#define SPACING_MOST_MM 0.5
 #define NOWHERE SIZE_MAX /* a place's step: on the sheet's edge */
 #define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
 #define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
 #define FACING -0.85     /* the same for places that are only to stay wide enough */
-#define LOOK 0.8         /* radius of the largest disc of interest, in wanted widths */
+#define LOOK 0.65         /* radius of the largest disc of interest, in wanted widths */
 #define FAN_RAD 0.2      /* between the normals that are tried round a corner */
 #define ON_MM 0.02       /* a place this near to a spot's walls is on them */
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */

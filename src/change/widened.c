@@ -17,7 +17,7 @@
 #define NEAR_BITS 2.0
 #define REST_TRIES 3
 #define SAME_MM 0.01 /* widths that differ by less are the same */
-#define MOST_TRIES 8 /* with one place more left out each time */
+#define MOST_TRIES 6 /* with one place more left out each time */
 
 nw_widen_options nw_widen_defaults(void)
 {
