@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define ARC 100.0              /* leaving the circle by a bit */
+#define ARC 3000.0             /* leaving the circle by a bit */
 #define CIRCLE 1e5             /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 
@@ -66,12 +66,9 @@ typedef struct {
     double out, across;
 } slide;
 
-/* The point's move, less what the circle's own unknowns make of it. */
+/* The point's move, 0 where it is held, less what the circle's own unknowns make of it. */
 static void arc_point(nw_energy *w, const arc *a, uint32_t point, slide first, slide last)
 {
-    if (w->art->unknown[point] == NW_HELD) {
-        return;
-    }
     nw_point out = nw_minus(w->art->points[point], a->circle.centre);
     out = (nw_point){out.x / a->circle.radius, out.y / a->circle.radius};
     double share = 1 / sqrt(nw_dot(out, out));
