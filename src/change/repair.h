@@ -83,8 +83,8 @@ typedef struct {
 } nw_art_marks;
 
 typedef struct {
-    const nw_drawing *drawing; /* as it was */
-    nw_art_step *steps;        /* of all paths */
+    nw_drawing drawing; /* as it was, without crumbs */
+    nw_art_step *steps; /* of all paths */
     size_t step_count;
     nw_point *points; /* as they were */
     size_t point_count;
@@ -97,7 +97,8 @@ typedef struct {
     nw_art_marks *marks[2]; /* by side, then by step */
 } nw_art;
 
-nw_status nw_art_make(const nw_drawing *drawing, nw_art *art, nw_error *error);
+/* Takes over *drawing. */
+nw_status nw_art_make(nw_drawing *drawing, nw_art *art, nw_error *error);
 void nw_art_free(nw_art *art);
 
 /* The box of a step as it was, of a spot's walls; and whether two boxes come so near. */
@@ -165,7 +166,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 
-/* The drawing must outlive the repair. */
+/* Crumbs in the way of a wanted place are left out of the outlines. */
 nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
                          nw_error *error);
 void nw_repair_free(nw_repair *repair);

@@ -19,7 +19,7 @@
 #define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
 #define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
 #define FACING -0.85     /* the same for places that are only to stay wide enough */
-#define LOOK 0.65         /* radius of the largest disc of interest, in wanted widths */
+#define LOOK 0.65        /* radius of the largest disc of interest, in wanted widths */
 #define FAN_RAD 0.2      /* between the normals that are tried round a corner */
 #define ON_MM 0.02       /* a place this near to a spot's walls is on them */
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
