@@ -8,7 +8,6 @@
 #include "repair.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -25,7 +24,7 @@
 #define AREA_LEAST 0.5   /* of its area that an outline keeps */
 #define CRUMB_BITS2 0.02 /* area of a crumb, in squares of the bit */
 #define CROSS_MM 1e-6
-#define FLOOR_TRIES 3
+#define FLOOR_TRIES 2
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 /* Is a step within so much of a place that is to be widened? */
@@ -158,20 +157,6 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
     for (size_t k = 0; k < all->count; k++) {
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
     }
-    if (getenv("REPAIR_TALK")) {
-        double lack = 0;
-        for (size_t k = 0; k < conditions.count; k++) {
-            double l = conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x);
-            lack = fmax(lack, l);
-            if (getenv("REPAIR_PAIRS") && l * r->wanted[0] > 0.05)
-                fprintf(stderr, "L %zu %.3f\n", k, l * r->wanted[0]);
-        }
-        fprintf(stderr,
-                "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f "
-                "failing before %zu\n",
-                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0],
-                r->failing);
-    }
     nw_forms_free(&all->before);
     all->before = conditions;
     nw_forms_free(&energy);
@@ -236,9 +221,6 @@ static size_t outlines_check(nw_art *art, const bool *crossed)
         double was = fabs(outline_area(art, first, end, false));
         bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
         if ((shrank || crossed[path]) && !art->frozen[path]) {
-            if (getenv("REPAIR_TALK"))
-                fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was,
-                        outline_area(art, first, end, true), crossed[path], art->rigid[path]);
             art->frozen[path] = art->rigid[path];
             art->rigid[path] = true;
             count++;

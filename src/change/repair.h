@@ -161,6 +161,35 @@ struct nw_repair {
     bool relabel;   /* places were refused: the next conditions mark them */
 };
 
+/* One side of the outlines as they stand. */
+typedef struct {
+    nw_repair *repair;
+    nw_forms *conditions;
+    nw_side side;
+    const nw_border *border;
+    const nw_fit *wide; /* at the wanted sizes */
+    bool reversed;
+    nw_step_place *places; /* of the border's points; step SIZE_MAX: the sheet's edge */
+    double *area;          /* twice, up to each point, from its ring's first */
+    nw_flanks walls;
+    bool *wanted; /* of the wide fit's spots */
+    double spacing;
+    nw_error *error;
+} nw_pair_side;
+
+/* Fills in places, area, walls and wanted; to be freed in any case. (repair_sides.c) */
+nw_status nw_pair_side_make(nw_pair_side *side, const nw_region *region, const nw_step_place *of);
+void nw_pair_side_free(nw_pair_side *side);
+
+/* The place on the drawing after a share of a segment of the border. */
+nw_step_place nw_pair_place(const nw_pair_side *side, uint32_t segment, double share);
+
+/* What is known of a place's step, and the place's own mark there. */
+nw_art_marks *nw_pair_marks(const nw_pair_side *side, nw_step_place place);
+uint64_t nw_mark_of(nw_step_place place);
+bool nw_pair_wanted(const nw_pair_side *side, nw_step_place place);
+bool nw_pair_left(const nw_pair_side *side, nw_step_place place);
+
 /* Finds opposite places anew and adds a condition for each; counts what is failing. */
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
 
