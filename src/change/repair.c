@@ -8,23 +8,23 @@
 #include <change/repair.h>
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS 10
-#define MORE_ROUNDS 4  /* after places were refused, or outlines held */
-#define SETTLING 1     /* rounds before moves are held to what they are */
-#define ENOUGH 4       /* rounds, once nothing fails */
-#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
-#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
-#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
-#define STIFFER 3      /* times in a round, at most */
-#define FREE_BITS 6.0  /* steps farther from all spots stay */
-#define AREA_PARTS 16  /* of a step, for its outline's area */
-#define AREA_LEAST 0.5 /* of its area that an outline keeps */
+#define ROUNDS 8
+#define MORE_ROUNDS 3    /* after places were refused, or outlines held */
+#define SETTLING 1       /* rounds before moves are held to what they are */
+#define ENOUGH 4         /* rounds, once nothing fails */
+#define STILL_MM 0.004   /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0    /* outlines with no spot so near stay */
+#define MOVE_BITS 1.5    /* what moves farther becomes stiffer */
+#define STIFFER 2        /* times in a round, at most */
+#define FREE_BITS 6.0    /* steps farther from all spots stay */
+#define AREA_PARTS 16    /* of a step, for its outline's area */
+#define AREA_LEAST 0.5   /* of its area that an outline keeps */
+#define CRUMB_BITS2 0.02 /* area of a crumb, in squares of the bit */
 #define CROSS_MM 1e-6
-#define FLOOR_TRIES 4
+#define FLOOR_TRIES 2
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 /* Is a step within so much of a place that is to be widened? */
@@ -157,20 +157,6 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
     for (size_t k = 0; k < all->count; k++) {
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
     }
-    if (getenv("REPAIR_TALK")) {
-        double lack = 0;
-        for (size_t k = 0; k < conditions.count; k++) {
-            double l = conditions.rows[k].target - nw_forms_value(&conditions, k, r->art->x);
-            lack = fmax(lack, l);
-            if (getenv("REPAIR_PAIRS") && l * r->wanted[0] > 0.05)
-                fprintf(stderr, "L %zu %.3f\n", k, l * r->wanted[0]);
-        }
-        fprintf(stderr,
-                "round %d: %zu unknowns, %zu energy, %zu conditions, changed %.4f lack %.4f "
-                "failing before %zu\n",
-                r->round, unknowns, energy.count, conditions.count, *changed, lack * r->wanted[0],
-                r->failing);
-    }
     nw_forms_free(&all->before);
     all->before = conditions;
     nw_forms_free(&energy);
@@ -235,9 +221,6 @@ static size_t outlines_check(nw_moving_art *art, const bool *crossed)
         double was = fabs(outline_area(art, first, end, false));
         bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
         if ((shrank || crossed[path]) && !art->frozen[path]) {
-            if (getenv("REPAIR_TALK"))
-                fprintf(stderr, "outline %u: area %.2f -> %.2f crossed %d rigid %d\n", path, was,
-                        outline_area(art, first, end, true), crossed[path], art->rigid[path]);
             art->frozen[path] = art->rigid[path];
             art->rigid[path] = true;
             count++;
@@ -268,7 +251,7 @@ static nw_status crossings_mark(const nw_moving_art *art, bool *crossed, nw_erro
         return status;
     }
     status = nw_border_make(&region, false, NULL, &border, error);
-    memset(crossed, 0, art->drawing->count * sizeof *crossed);
+    memset(crossed, 0, art->drawing.count * sizeof *crossed);
     for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
         nw_point from = border.points[i], to = border.points[border.next[i]];
         if (!nw_border_clear(&border, from, to, CROSS_MM)) {
@@ -285,7 +268,7 @@ static nw_status crossings_mark(const nw_moving_art *art, bool *crossed, nw_erro
 static nw_status rounds_try(nw_repair *r, nw_error *error)
 {
     nw_moving_art *art = r->art;
-    bool *crossed = nw_alloc(art->drawing->count, sizeof *crossed);
+    bool *crossed = nw_alloc(art->drawing.count, sizeof *crossed);
     nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines to be held");
     bool again = true;
     for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
@@ -300,6 +283,42 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     return status;
 }
 
+/* Is the path a crumb, a whole island that is a miss, where a wanted place is to be made wide? */
+static bool is_crumb(const nw_widening *w, const nw_path *path)
+{
+    const nw_fit *before = &w->out->before;
+    double bit = before->options.bit;
+    bool small = path->closed && !path->line && path->count &&
+                 fabs(nw_path_area(path)) < CRUMB_BITS2 * bit * bit;
+    bool miss = false, in_way = false;
+    for (size_t k = 0; small && k < before->spot_count; k++) {
+        const nw_spot *spot = &before->spots[k];
+        miss = miss ||
+               (spot->form == NW_MISS && nw_residue_distance(before, spot, path->start) < ON_MM);
+        in_way = in_way || (spot->form == NW_PINCH && nw_place_opened(w, k) &&
+                            nw_residue_distance(before, spot, path->start) < bit / 2);
+    }
+    return miss && in_way;
+}
+
+/* Takes crumbs out; pieces that were nothing else are numbered no more. */
+static void crumbs_drop(const nw_widening *w, nw_drawing *drawing)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path *path = &drawing->paths[i];
+        if (!is_crumb(w, path)) {
+            drawing->paths[kept++] = *path;
+            continue;
+        }
+        for (size_t k = i + 1; !path->hole && k < drawing->count; k++) {
+            drawing->paths[k].piece -= drawing->paths[k].piece > path->piece;
+        }
+        nw_path_free(path);
+    }
+    drawing->count = kept;
+}
+
 nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
                          nw_error *error)
 {
@@ -307,8 +326,16 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     double ease = widening->options->ease;
     *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease}, .least = {o->bit, o->neck}};
     repair->art = nw_alloc(1, sizeof *repair->art);
-    return repair->art ? nw_moving_art_make(drawing, repair->art, error)
-                       : nw_fail_memory(error, "the outlines' nodes");
+    if (!repair->art) {
+        return nw_fail_memory(error, "the outlines' nodes");
+    }
+    nw_drawing own;
+    nw_status status = nw_drawing_copy(drawing, &own, error);
+    if (status == NW_OK) {
+        crumbs_drop(widening, &own);
+        status = nw_moving_art_make(&own, repair->art, error);
+    }
+    return status;
 }
 
 void nw_repair_free(nw_repair *repair)

@@ -83,7 +83,7 @@ typedef struct {
 } nw_moving_art_marks;
 
 typedef struct {
-    const nw_drawing *drawing; /* as it was */
+    nw_drawing drawing;        /* as it was, without crumbs */
     nw_moving_art_step *steps; /* of all paths */
     size_t step_count;
     nw_point *points; /* as they were */
@@ -97,7 +97,8 @@ typedef struct {
     nw_moving_art_marks *marks[2]; /* by side, then by step */
 } nw_moving_art;
 
-nw_status nw_moving_art_make(const nw_drawing *drawing, nw_moving_art *art, nw_error *error);
+/* Takes over *drawing. */
+nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error);
 void nw_moving_art_free(nw_moving_art *art);
 
 /* The box of a step as it was, of a spot's walls; and whether two boxes come so near. */
@@ -160,12 +161,41 @@ struct nw_repair {
     bool relabel;   /* places were refused: the next conditions mark them */
 };
 
+/* One side of the outlines as they stand. */
+typedef struct {
+    nw_repair *repair;
+    nw_forms *conditions;
+    nw_side side;
+    const nw_border *border;
+    const nw_fit *wide; /* at the wanted sizes */
+    bool reversed;
+    nw_step_place *places; /* of the border's points; step SIZE_MAX: the sheet's edge */
+    double *area;          /* twice, up to each point, from its ring's first */
+    nw_flanks walls;
+    bool *wanted; /* of the wide fit's spots */
+    double spacing;
+    nw_error *error;
+} nw_pair_side;
+
+/* Fills in places, area, walls and wanted; to be freed in any case. (repair_sides.c) */
+nw_status nw_pair_side_make(nw_pair_side *side, const nw_region *region, const nw_step_place *of);
+void nw_pair_side_free(nw_pair_side *side);
+
+/* The place on the drawing after a share of a segment of the border. */
+nw_step_place nw_pair_place(const nw_pair_side *side, uint32_t segment, double share);
+
+/* What is known of a place's step, and the place's own mark there. */
+nw_moving_art_marks *nw_pair_marks(const nw_pair_side *side, nw_step_place place);
+uint64_t nw_mark_of(nw_step_place place);
+bool nw_pair_wanted(const nw_pair_side *side, nw_step_place place);
+bool nw_pair_left(const nw_pair_side *side, nw_step_place place);
+
 /* Finds opposite places anew and adds a condition for each; counts what is failing. */
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 
-/* The drawing must outlive the repair. */
+/* Crumbs in the way of a wanted place are left out of the outlines. */
 nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
                          nw_error *error);
 void nw_repair_free(nw_repair *repair);

@@ -1,14 +1,14 @@
 /*
  * Runs of curves on one circle, and outlines that stay as stiff as a board -> what leaving that
- * costs. An arc may shift, grow, turn and open at no cost of its own; so arcs stay arcs and circles
- * circles. An outline that would shrink or cross may only shift and turn.
+ * costs. An arc may shift, grow, turn and end elsewhere at no cost of its own; so arcs stay arcs
+ * and circles circles. An outline that would shrink or cross may only shift and turn.
  */
 #include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-#define ARC 100.0              /* leaving the circle by a bit */
+#define ARC 3000.0             /* leaving the circle by a bit */
 #define CIRCLE 1e5             /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 
@@ -52,38 +52,39 @@ static bool circle_of(const nw_moving_art *art, uint32_t step, double most, circ
            c->radius < most && on_circle(art, step, c);
 }
 
-/* A run of steps on a circle. Its unknowns: shift (two), growth, turn and opening, the last two
- * by their way along the circle at its radius. */
+/* A run of steps on a circle. Its unknowns: shift (two), growth, turn, and how far its first and
+ * its last node slide along it, alone. */
 typedef struct {
     circle circle;
     uint32_t first, last;
     bool whole;
-    double sweep;
     uint32_t unknown;
 } arc;
 
-/* The point's move, less what the circle's own unknowns make of it. opening: how a unit of opening
- * moves it, along the radius and across. */
-static void arc_point(nw_energy *w, const arc *a, uint32_t point, nw_point opening)
+/* How a point moves when an end slides by a unit: along the radius, and across it. */
+typedef struct {
+    double out, across;
+} slide;
+
+/* The point's move, 0 where it is held, less what the circle's own unknowns make of it. */
+static void arc_point(nw_energy *w, const arc *a, uint32_t point, slide first, slide last)
 {
-    if (w->art->unknown[point] == NW_HELD) {
-        return;
-    }
     nw_point out = nw_minus(w->art->points[point], a->circle.centre);
     out = (nw_point){out.x / a->circle.radius, out.y / a->circle.radius};
-    nw_point across = nw_left(out);
     double share = 1 / sqrt(nw_dot(out, out));
-    nw_point open = {share * (out.x * opening.x + across.x * opening.y),
-                     share * (out.y * opening.x + across.y * opening.y)};
     double weight = (a->whole ? CIRCLE : ARC) / (w->bit * w->bit);
-    for (int axis = 0; axis < 2; axis++) {
+    for (uint32_t axis = 0; axis < 2; axis++) {
+        double along = axis ? out.y : out.x, across = axis ? out.x : -out.y;
         nw_forms_row(w->forms, weight, 0);
-        nw_moving_art_term(w->art, w->forms, point, (nw_point){axis == 0, axis == 1});
-        nw_forms_term(w->forms, a->unknown + (uint32_t)axis, -1);
-        nw_forms_term(w->forms, a->unknown + 2, axis ? -out.y : -out.x);
-        nw_forms_term(w->forms, a->unknown + 3, axis ? -across.y : -across.x);
+        nw_moving_art_term(w->art, w->forms, point, (nw_point){!axis, axis});
+        nw_forms_term(w->forms, a->unknown + axis, -1);
+        nw_forms_term(w->forms, a->unknown + 2, -along);
+        nw_forms_term(w->forms, a->unknown + 3, -across);
         if (!a->whole) {
-            nw_forms_term(w->forms, a->unknown + 4, axis ? -open.y : -open.x);
+            nw_forms_term(w->forms, a->unknown + 4,
+                          -share * (along * first.out + across * first.across));
+            nw_forms_term(w->forms, a->unknown + 5,
+                          -share * (along * last.out + across * last.across));
         }
     }
 }
@@ -96,28 +97,30 @@ static double step_sweep(const nw_moving_art *art, const nw_moving_art_step *s, 
     return atan2(nw_cross(from, to), nw_dot(from, to));
 }
 
+/* A step's handles go along with its ends, as long as they are to make an arc of the circle. */
+static void arc_step(nw_energy *w, const arc *a, uint32_t k)
+{
+    const nw_moving_art_step *s = &w->art->steps[k];
+    double sweep = step_sweep(w->art, s, &a->circle), handle = 4.0 / 3 * tan(sweep / 4);
+    double cosine = cos(sweep / 4), more = 1 / (3 * cosine * cosine), length = hypot(1, handle);
+    bool first = k == a->first, last = k == a->last;
+    slide none = {0, 0}, node = {0, 1}, out = {handle * more / length, more / length};
+    if (first && !a->whole) {
+        arc_point(w, a, s->from, node, none);
+    }
+    arc_point(w, a, s->a, first ? (slide){-out.out, length - out.across} : none,
+              last ? (slide){out.out, out.across} : none);
+    arc_point(w, a, s->b, first ? (slide){-out.out, out.across} : none,
+              last ? (slide){out.out, length - out.across} : none);
+    arc_point(w, a, s->to, none, last ? node : none);
+}
+
 static void arc_add(nw_energy *w, arc *a)
 {
-    const nw_moving_art *art = w->art;
-    double done = 0;
     a->unknown = (uint32_t)w->unknowns;
     w->unknowns += 6;
-    /* Opening by x: every angle from the middle grows by the share x / (R sweep / 2). */
-    double each = 2 / fabs(a->sweep);
-    for (uint32_t k = a->first;; k = nw_moving_art_next(art, k)) {
-        const nw_moving_art_step *s = &art->steps[k];
-        double sweep = step_sweep(art, s, &a->circle), handle = 4.0 / 3 * tan(sweep / 4);
-        double cosine = cos(sweep / 4), more = sweep * each / (3 * cosine * cosine);
-        double from = (done - a->sweep / 2) * each, to = (done + sweep - a->sweep / 2) * each;
-        double length = sqrt(1 + handle * handle);
-        double out = handle * more / length, across = more / length;
-        if (k == a->first && !a->whole) {
-            arc_point(w, a, s->from, (nw_point){0, from});
-        }
-        arc_point(w, a, s->a, (nw_point){out, from * length + across});
-        arc_point(w, a, s->b, (nw_point){out, to * length - across});
-        arc_point(w, a, s->to, (nw_point){0, to});
-        done += sweep;
+    for (uint32_t k = a->first;; k = nw_moving_art_next(w->art, k)) {
+        arc_step(w, a, k);
         if (k == a->last) {
             break;
         }
@@ -161,7 +164,6 @@ static bool arc_from(const nw_moving_art *art, const circle *circles, uint32_t k
     for (uint32_t at = k;; at = nw_moving_art_next(art, at)) {
         begun[at] = true;
         a->last = at;
-        a->sweep += step_sweep(art, &art->steps[at], &a->circle);
         any = any || art->unknown[art->steps[at].to] != NW_HELD;
         if (!goes_on(art, circles, at) || nw_moving_art_next(art, at) == k) {
             a->whole = goes_on(art, circles, at) && nw_moving_art_next(art, at) == k;

@@ -13,6 +13,7 @@
 
 void nw_moving_art_free(nw_moving_art *art)
 {
+    nw_drawing_free(&art->drawing);
     free(art->steps);
     free(art->points);
     free(art->unknown);
@@ -36,7 +37,7 @@ static uint32_t point_add(nw_moving_art *art, nw_point p)
 
 static void path_add(nw_moving_art *art, uint32_t number)
 {
-    const nw_path *path = &art->drawing->paths[number];
+    const nw_path *path = &art->drawing.paths[number];
     size_t first = art->step_count;
     for (uint32_t k = 0; k < path->count; k++) {
         const nw_step *step = &path->steps[k];
@@ -52,13 +53,15 @@ static void path_add(nw_moving_art *art, uint32_t number)
     }
 }
 
-nw_status nw_moving_art_make(const nw_drawing *drawing, nw_moving_art *art, nw_error *error)
+nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error)
 {
     size_t steps = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         steps += drawing->paths[i].count;
     }
-    *art = (nw_moving_art){.drawing = drawing};
+    *art = (nw_moving_art){.drawing = *drawing};
+    *drawing = (nw_drawing){0};
+    drawing = &art->drawing;
     art->steps = nw_alloc(steps, sizeof *art->steps);
     art->points = nw_alloc(3 * steps, sizeof *art->points);
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
@@ -198,7 +201,7 @@ static void point_shift(const nw_moving_art *art, uint32_t point, nw_point *p)
 
 nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error)
 {
-    nw_status status = nw_drawing_copy(art->drawing, drawing, error);
+    nw_status status = nw_drawing_copy(&art->drawing, drawing, error);
     for (size_t i = 0; status == NW_OK && i < art->step_count; i++) {
         const nw_moving_art_step *s = &art->steps[i];
         nw_path *path = &drawing->paths[s->path];

@@ -13,7 +13,7 @@
 #define LINE 4.0      /* turning a line */
 #define LONG_BITS 3.0 /* a line of this length is twice as dear, one of twice that five times */
 #define STRETCH 0.15  /* of an element, by its length */
-#define MOVE 0.3      /* by MOVE_BITS bits */
+#define MOVE 1.0      /* by MOVE_BITS bits */
 #define MOVE_BITS 3.0
 #define BEND 2.0       /* between two legs of a curve */
 #define KINK 200.0     /* between elements that were smooth */

@@ -9,111 +9,18 @@
 #include <change/repair.h>
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 
-#define SPACING_BITS (1.0 / 16) /* of places along a wall */
-#define SPACING_LEAST_MM 0.1
-#define SPACING_MOST_MM 0.4
 #define NOWHERE SIZE_MAX /* a place's step: on the sheet's edge */
 #define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
 #define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
 #define FACING -0.85     /* the same for places that are only to stay wide enough */
-#define LOOK 0.8         /* radius of the largest disc of interest, in wanted widths */
+#define LOOK 0.65        /* radius of the largest disc of interest, in wanted widths */
 #define FAN_RAD 0.2      /* between the normals that are tried round a corner */
-#define ON_MM 0.02       /* a place this near to a spot's walls is on them */
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
 #define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
 #define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
 #define FORCE 40.0       /* that a bit's length of wall may push with, for a bit's width */
-
-/* One side of the outlines as they stand. */
-typedef struct {
-    nw_repair *repair;
-    nw_forms *conditions;
-    nw_side side;
-    const nw_border *border;
-    const nw_fit *wide; /* at the wanted sizes */
-    bool reversed;
-    nw_step_place *places; /* of the border's points; step NOWHERE: the sheet's edge */
-    double *area;          /* twice, up to each point, from its ring's first */
-    nw_flanks walls;
-    bool *wanted; /* of the wide fit's spots */
-    double spacing;
-    nw_error *error;
-} pair_work;
-
-/* ---- which place a border's point is --------------------------------------------------------- */
-
-/* Matches a border's ring with a region's, from which points may have been left out. */
-static bool ring_match(pair_work *w, size_t ring, const nw_region *region, const nw_step_place *of,
-                       size_t k)
-{
-    const nw_border *b = w->border;
-    size_t first = region->starts[k], n = region->starts[k + 1] - first, at = b->starts[ring];
-    for (size_t i = 0; i < n && at < b->starts[ring + 1]; i++) {
-        size_t p = first + (w->reversed ? n - 1 - i : i);
-        if (region->points[p].x == b->points[at].x && region->points[p].y == b->points[at].y) {
-            w->places[at++] = of[p];
-        }
-    }
-    return at == b->starts[ring + 1];
-}
-
-static void places_match(pair_work *w, const nw_region *region, const nw_step_place *of)
-{
-    size_t k = 0;
-    for (size_t ring = 0; ring < w->border->ring_count; ring++) {
-        size_t from = k;
-        while (k < region->count && !ring_match(w, ring, region, of, k)) {
-            k++;
-        }
-        if (k < region->count) {
-            k++;
-            continue;
-        }
-        k = from;
-        for (size_t i = w->border->starts[ring]; i < w->border->starts[ring + 1]; i++) {
-            w->places[i].step = NOWHERE;
-        }
-    }
-}
-
-static nw_step_place place_on(const pair_work *w, uint32_t segment, double share)
-{
-    nw_step_place a = w->places[segment], b = w->places[w->border->next[segment]];
-    if (w->reversed) {
-        nw_step_place keep = a;
-        a = b;
-        b = keep;
-        share = 1 - share;
-    }
-    double end = b.step == a.step && b.t > a.t ? b.t : 1;
-    return (nw_step_place){a.step, a.t + (end - a.t) * share};
-}
-
-/* ---- marks ----------------------------------------------------------------------------------- */
-
-static uint64_t mark_of(nw_step_place place)
-{
-    int part = (int)(place.t * NW_ART_PARTS);
-    return (uint64_t)1 << (part < NW_ART_PARTS ? part : NW_ART_PARTS - 1);
-}
-
-static nw_moving_art_marks *marks_at(const pair_work *w, nw_step_place place)
-{
-    return &w->repair->art->marks[w->side][place.step];
-}
-
-static bool is_wanted(const pair_work *w, nw_step_place place)
-{
-    return place.step != NOWHERE && (marks_at(w, place)->wanted & mark_of(place));
-}
-
-static bool is_left(const pair_work *w, nw_step_place place)
-{
-    return place.step != NOWHERE && (marks_at(w, place)->left & mark_of(place));
-}
 
 /* ---- dead ends ------------------------------------------------------------------------------- */
 
@@ -125,21 +32,21 @@ typedef struct {
     nw_step_place place;
 } spot_on;
 
-static spot_on place_of(const pair_work *w, uint32_t segment, nw_point at)
+static spot_on place_of(const nw_pair_side *w, uint32_t segment, nw_point at)
 {
     const nw_border *b = w->border;
     double along = nw_dot(nw_minus(at, b->points[segment]), b->along[segment]);
     along = fmin(fmax(along, 0), b->length[segment]);
-    return (spot_on){segment, along, at, place_on(w, segment, along / b->length[segment])};
+    return (spot_on){segment, along, at, nw_pair_place(w, segment, along / b->length[segment])};
 }
 
-static double station_of(const pair_work *w, const spot_on *s)
+static double station_of(const nw_pair_side *w, const spot_on *s)
 {
     return w->border->station[s->segment] + s->along;
 }
 
 /* Twice the area from the ring's first point to the place. */
-static double area_of(const pair_work *w, const spot_on *s)
+static double area_of(const nw_pair_side *w, const spot_on *s)
 {
     const nw_border *b = w->border;
     nw_point origin = b->points[b->starts[b->ring[s->segment]]];
@@ -148,7 +55,7 @@ static double area_of(const pair_work *w, const spot_on *s)
 }
 
 /* Does what lies along the border from p on to q taper to a tip? */
-static bool tapers_between(const pair_work *w, const spot_on *p, const spot_on *q)
+static bool tapers_between(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 {
     const nw_border *b = w->border;
     uint32_t ring = b->ring[p->segment];
@@ -166,7 +73,7 @@ static bool tapers_between(const pair_work *w, const spot_on *p, const spot_on *
     return twice > 0 && twice < share * chord * (length - chord);
 }
 
-static bool cuts_tip(const pair_work *w, const spot_on *p, const spot_on *q)
+static bool cuts_tip(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 {
     return w->border->ring[p->segment] == w->border->ring[q->segment] &&
            (tapers_between(w, p, q) || tapers_between(w, q, p));
@@ -174,7 +81,7 @@ static bool cuts_tip(const pair_work *w, const spot_on *p, const spot_on *q)
 
 /* ---- conditions ------------------------------------------------------------------------------ */
 
-static void end_add(const pair_work *w, nw_step_place place, nw_point way)
+static void end_add(const nw_pair_side *w, nw_step_place place, nw_point way)
 {
     const nw_moving_art *art = w->repair->art;
     if (place.step == NOWHERE) {
@@ -191,7 +98,7 @@ static void end_add(const pair_work *w, nw_step_place place, nw_point way)
 }
 
 /* The two places are to part by `more` from where they are now. */
-static void condition_add(pair_work *w, const spot_on *p, const spot_on *q, double more)
+static void condition_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double more)
 {
     nw_forms *forms = w->conditions;
     double bit = w->repair->wanted[w->side];
@@ -209,18 +116,15 @@ static void condition_add(pair_work *w, const spot_on *p, const spot_on *q, doub
         return;
     }
     row->target = nw_forms_value(forms, forms->count - 1, w->repair->art->x) + more / bit;
-    if (getenv("REPAIR_PAIRS"))
-        fprintf(stderr, "P %zu %d (%.2f %.2f)-(%.2f %.2f) more %.3f\n", forms->count - 1, w->side,
-                p->at.x, p->at.y, q->at.x, q->at.y, more);
 }
 
-static bool dead_ends_count(const pair_work *w, const nw_spot *spot)
+static bool dead_ends_count(const nw_pair_side *w, const nw_spot *spot)
 {
     return spot->form != NW_PINCH || w->repair->widening->options->stubs == NW_OPEN;
 }
 
 /* The pair lies on walls of a wanted place and faces across it. */
-static bool across_wanted(const pair_work *w, const spot_on *p, const spot_on *q)
+static bool across_wanted(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 {
     const nw_border *b = w->border;
     size_t one = nw_flank_at(b, &w->walls, b->ring[p->segment], station_of(w, p));
@@ -237,13 +141,13 @@ static bool across_wanted(const pair_work *w, const spot_on *p, const spot_on *q
 
 /* A disc of this radius touches both places; open: the cosine of half the angle by which its
  * contacts miss being opposite. */
-static void pair_add(pair_work *w, const spot_on *p, const spot_on *q, double radius, double open,
-                     bool facing)
+static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double radius,
+                     double open, bool facing)
 {
     double least = w->repair->least[w->side], wanted = w->repair->wanted[w->side];
-    bool left = is_left(w, p->place) || is_left(w, q->place);
+    bool left = nw_pair_left(w, p->place) || nw_pair_left(w, q->place);
     bool across = across_wanted(w, p, q);
-    bool known = is_wanted(w, p->place) || is_wanted(w, q->place);
+    bool known = nw_pair_wanted(w, p->place) || nw_pair_wanted(w, q->place);
     if (left || (!across && !known)) {
         if (!facing || cuts_tip(w, p, q)) {
             return;
@@ -260,15 +164,15 @@ static void pair_add(pair_work *w, const spot_on *p, const spot_on *q, double ra
         return;
     }
     if (across && p->place.step != NOWHERE) {
-        marks_at(w, p->place)->wanted |= mark_of(p->place);
+        nw_pair_marks(w, p->place)->wanted |= nw_mark_of(p->place);
     }
     if (across && q->place.step != NOWHERE) {
-        marks_at(w, q->place)->wanted |= mark_of(q->place);
+        nw_pair_marks(w, q->place)->wanted |= nw_mark_of(q->place);
     }
     condition_add(w, p, q, (wanted - 2 * radius) / open);
 }
 
-static void place_look(pair_work *w, const spot_on *p, nw_point normal)
+static void place_look(nw_pair_side *w, const spot_on *p, nw_point normal)
 {
     double limit = LOOK * w->repair->wanted[w->side];
     uint32_t segment = 0;
@@ -298,7 +202,7 @@ static bool is_free(const nw_moving_art *art, const nw_moving_art_step *s)
 }
 
 /* Pairs that begin on this segment; on one that stays none does, they begin on the other. */
-static void segment_look(pair_work *w, uint32_t i)
+static void segment_look(nw_pair_side *w, uint32_t i)
 {
     const nw_border *b = w->border;
     size_t step = w->places[i].step;
@@ -323,128 +227,10 @@ static void segment_look(pair_work *w, uint32_t i)
     }
 }
 
-/* ---- which spots are wanted ------------------------------------------------------------------ */
-
-/* The wide fit's spot on whose walls the place lies; SIZE_MAX: none. */
-static size_t wide_spot(const pair_work *w, uint32_t segment, double along)
-{
-    const nw_border *b = w->border;
-    size_t wall = nw_flank_at(b, &w->walls, b->ring[segment], b->station[segment] + along);
-    return wall == SIZE_MAX ? SIZE_MAX : w->walls.items[wall].spot;
-}
-
-/* In the first round: finds the wide fit's spots of the places that are wanted. */
-static void first_wanted(pair_work *w)
-{
-    const nw_widening *widening = w->repair->widening;
-    const nw_fit *before = &widening->out->before;
-    for (size_t k = 0; k < before->spot_count; k++) {
-        const nw_spot *spot = &before->spots[k];
-        bool pinch = spot->form == NW_PINCH;
-        double best = pinch ? ON_MM : INFINITY;
-        size_t at = SIZE_MAX;
-        for (size_t j = 0;
-             spot->side == w->side && nw_place_opened(widening, k) && j < w->wide->spot_count;
-             j++) {
-            const nw_spot *wide = &w->wide->spots[j];
-            double off = wide->side != spot->side
-                             ? INFINITY
-                             : nw_residue_distance(w->wide, wide, pinch ? spot->from : spot->at);
-            if (off < best) {
-                best = off;
-                at = j;
-            }
-        }
-        if (at != SIZE_MAX) {
-            w->wanted[at] = true;
-        }
-    }
-}
-
-/* Marks the walls of places that stay as they are. */
-static void left_mark(pair_work *w)
-{
-    const nw_moving_art *art = w->repair->art;
-    const nw_widening *widening = w->repair->widening;
-    const nw_fit *before = &widening->out->before;
-    for (size_t k = 0; k < before->spot_count; k++) {
-        const nw_spot *spot = &before->spots[k];
-        if (spot->side != w->side || nw_place_opened(widening, k)) {
-            continue;
-        }
-        nw_box box = nw_spot_box(before, spot);
-        for (size_t i = 0; i < art->step_count; i++) {
-            bool apart = !nw_boxes_meet(nw_moving_art_box(art, &art->steps[i]), box, ON_MM);
-            for (int j = 0; !apart && j < NW_ART_PARTS; j++) {
-                nw_step_place place = {i, (j + 0.5) / NW_ART_PARTS};
-                if (nw_residue_distance(before, spot, nw_moving_art_was(art, place)) < ON_MM) {
-                    marks_at(w, place)->left |= mark_of(place);
-                    marks_at(w, place)->wanted &= ~mark_of(place);
-                }
-            }
-        }
-    }
-}
-
-/* A spot is wanted on that has walls which were wanted before, and one that came about. */
-static void later_wanted(pair_work *w, bool *known, bool *left)
-{
-    const nw_border *b = w->border;
-    for (uint32_t i = 0; i < b->count; i++) {
-        int parts = w->places[i].step == NOWHERE ? 0 : (int)ceil(b->length[i] / w->spacing);
-        for (int j = 0; j < parts; j++) {
-            double share = (j + 0.5) / parts;
-            size_t spot = wide_spot(w, i, b->length[i] * share);
-            nw_step_place place = place_on(w, i, share);
-            if (spot != SIZE_MAX) {
-                known[spot] = known[spot] || is_wanted(w, place);
-                left[spot] = left[spot] || is_left(w, place);
-            }
-        }
-    }
-    const nw_widen_options *o = w->repair->widening->options;
-    for (size_t k = 0; k < w->wide->spot_count; k++) {
-        const nw_spot *spot = &w->wide->spots[k];
-        bool asked = spot->form == NW_PINCH  ? spot->width < w->repair->least[w->side]
-                     : spot->form == NW_STUB ? o->stubs == NW_OPEN
-                                             : o->misses == NW_OPEN;
-        if (spot->side == w->side) {
-            w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);
-            w->repair->failing += asked && !left[k];
-        }
-    }
-}
-
 /* ---- one side -------------------------------------------------------------------------------- */
 
-static void areas_sum(pair_work *w)
-{
-    const nw_border *b = w->border;
-    for (size_t i = 0; i < b->count; i++) {
-        bool first = i == b->starts[b->ring[i]];
-        nw_point origin = b->points[b->starts[b->ring[i]]];
-        w->area[i] = first ? 0
-                           : w->area[i - 1] + nw_cross(nw_minus(b->points[i - 1], origin),
-                                                       nw_minus(b->points[i], origin));
-    }
-}
-
-static nw_status walls_collect(pair_work *w)
-{
-    nw_status status = NW_OK;
-    for (size_t k = 0; k < w->wide->spot_count && status == NW_OK; k++) {
-        const nw_spot *spot = &w->wide->spots[k];
-        if (spot->side == w->side) {
-            nw_flank like = {.spot = k};
-            status = nw_flanks_add(w->border, &w->wide->residues, spot->residue,
-                                   spot->residue_count, &like, &w->walls, w->error);
-        }
-    }
-    return status;
-}
-
 /* The shortest lines of pinches, which may end at corners. */
-static void shortest_add(pair_work *w)
+static void shortest_add(nw_pair_side *w)
 {
     for (size_t k = 0; k < w->wide->spot_count; k++) {
         const nw_spot *spot = &w->wide->spots[k];
@@ -456,46 +242,23 @@ static void shortest_add(pair_work *w)
             continue;
         }
         spot_on p = place_of(w, one, spot->from), q = place_of(w, other, spot->to);
-        if (!is_left(w, p.place) && !is_left(w, q.place) && spot->width > NW_MERGE_MM) {
+        if (!nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) && spot->width > NW_MERGE_MM) {
             condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width);
         }
     }
 }
 
-static nw_status side_pairs(pair_work *w, const nw_region *region, const nw_step_place *of)
+static nw_status side_pairs(nw_pair_side *w, const nw_region *region, const nw_step_place *of)
 {
-    size_t spots = w->wide->spot_count;
-    w->places = nw_alloc(w->border->count, sizeof *w->places);
-    w->area = nw_alloc(w->border->count, sizeof *w->area);
-    w->wanted = nw_alloc(spots, sizeof *w->wanted);
-    bool *known = nw_alloc(spots, sizeof *known), *left = nw_alloc(spots, sizeof *left);
-    bool good = w->places && w->area && w->wanted && known && left;
-    nw_status status = good ? walls_collect(w) : nw_fail_memory(w->error, "opposite walls");
+    nw_status status = nw_pair_side_make(w, region, of);
     if (status == NW_OK) {
-        double spacing = w->repair->wanted[w->side] * SPACING_BITS;
-        w->spacing = fmin(fmax(spacing, SPACING_LEAST_MM), SPACING_MOST_MM);
-        places_match(w, region, of);
-        areas_sum(w);
-        if (w->repair->relabel) {
-            left_mark(w);
-        }
-        if (w->repair->round == 0) {
-            first_wanted(w);
-        } else {
-            later_wanted(w, known, left);
-        }
         for (uint32_t i = 0; i < w->border->count; i++) {
             segment_look(w, i);
         }
         shortest_add(w);
         status = w->conditions->failed ? nw_fail_memory(w->error, "opposite walls") : NW_OK;
     }
-    free(w->places);
-    free(w->area);
-    free(w->wanted);
-    free(known);
-    free(left);
-    nw_flanks_free(&w->walls);
+    nw_pair_side_free(w);
     return status;
 }
 
@@ -520,13 +283,13 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
         status = nw_fit_run_on(&borders, &options, &wide, error);
     }
     for (int side = 0; side < 2 && status == NW_OK; side++) {
-        pair_work w = {.repair = repair,
-                       .conditions = conditions,
-                       .side = side == 0 ? NW_GAP : NW_NECK,
-                       .border = side == 0 ? &borders.cut : &borders.kept,
-                       .wide = &wide,
-                       .reversed = (side == 0) == outside,
-                       .error = error};
+        nw_pair_side w = {.repair = repair,
+                          .conditions = conditions,
+                          .side = side == 0 ? NW_GAP : NW_NECK,
+                          .border = side == 0 ? &borders.cut : &borders.kept,
+                          .wide = &wide,
+                          .reversed = (side == 0) == outside,
+                          .error = error};
         status = side_pairs(&w, &region, places);
     }
     repair->relabel = false;

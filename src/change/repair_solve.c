@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEPS 30    /* of Newton's method, at one price */
+#define STEPS 12    /* of Newton's method, at one price */
 #define NARROWING 8 /* of the place along a step where the cost is least */
 #define STILL_MM 1e-4
 

@@ -13,11 +13,11 @@
 
 #define MOST_EASE_MM 5.0
 #define PASSES 6        /* gaps and necks in turn */
-#define PATIENT_TRIES 4 /* then all places near a bad one are left out together */
+#define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
 #define NEAR_BITS 2.0
 #define REST_TRIES 3
 #define SAME_MM 0.01 /* widths that differ by less are the same */
-#define MOST_TRIES 8 /* with one place more left out each time */
+#define MOST_TRIES 4 /* with one place more left out each time */
 
 nw_widen_options nw_widen_defaults(void)
 {

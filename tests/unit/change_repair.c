@@ -1,0 +1,243 @@
+/* Narrow places are repaired by moving the outlines' own nodes: none is added, lines stay lines,
+ * circles circles, what is alike stays alike, and what has no room stays to the last digit. */
+#include <change/change.h>
+
+#include "../tests.h"
+
+#include <math.h>
+#include <string.h>
+
+#define BIT 3.175
+#define PI 3.14159265358979323846
+
+static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double y1, size_t piece)
+{
+    const nw_point round[] = {{x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}};
+    nw_path path = {.start = {x0, y0}, .closed = true, .piece = piece};
+    for (size_t i = 0; i < 4; i++) {
+        ck_assert(nw_path_line(&path, round[i]));
+    }
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+/* A circle in four curves; a hole runs clockwise. */
+static void circle_add(nw_drawing *drawing, nw_point c, double radius, bool hole, size_t piece)
+{
+    nw_path path = {.start = {c.x + radius, c.y}, .closed = true, .hole = hole, .piece = piece};
+    double turn = hole ? -PI / 2 : PI / 2, h = radius * 4 / 3.0 * tan(turn / 4);
+    for (int i = 1; i <= 4; i++) {
+        double a = (i - 1) * turn, b = i * turn;
+        nw_point p = {c.x + radius * cos(a), c.y + radius * sin(a)};
+        nw_point q = {c.x + radius * cos(b), c.y + radius * sin(b)};
+        ck_assert(nw_path_curve(&path, (nw_point){p.x - h * sin(a), p.y + h * cos(a)},
+                                (nw_point){q.x + h * sin(b), q.y - h * cos(b)}, q));
+    }
+    path.steps[3].to = path.start;
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+static nw_widened repaired(const nw_drawing *drawing, nw_cut cut, double neck)
+{
+    nw_widen_options options = nw_widen_defaults();
+    nw_widened widened;
+    nw_error error;
+    options.fit.cut = cut;
+    options.fit.bit = BIT;
+    options.fit.neck = neck;
+    ck_assert_msg(nw_drawing_widen(drawing, &options, &widened, &error) == NW_OK, "%s",
+                  error.message);
+    return widened;
+}
+
+/* No path and no step is more or of another kind than before. */
+static void same_steps(const nw_drawing *one, const nw_drawing *other)
+{
+    ck_assert_uint_eq(one->count, other->count);
+    for (size_t i = 0; i < one->count; i++) {
+        ck_assert_uint_eq(one->paths[i].count, other->paths[i].count);
+        for (size_t k = 0; k < one->paths[i].count; k++) {
+            ck_assert_int_eq(one->paths[i].steps[k].kind, other->paths[i].steps[k].kind);
+        }
+    }
+}
+
+static bool same_digits(const nw_path *one, const nw_path *other)
+{
+    return one->count == other->count && one->start.x == other->start.x &&
+           one->start.y == other->start.y &&
+           memcmp(one->steps, other->steps, one->count * sizeof *one->steps) == 0;
+}
+
+/* All of the path lies on one circle. */
+static void is_round(const nw_path *path)
+{
+    nw_box box = nw_box_empty();
+    for (size_t k = 0; k < path->count; k++) {
+        nw_box_take(&box, path->steps[k].to, 0);
+    }
+    nw_point c = {(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
+    double radius = nw_box_width(box) / 2;
+    for (size_t k = 0; k < path->count; k++) {
+        nw_point from = k ? path->steps[k - 1].to : path->start;
+        for (int j = 0; j <= 8; j++) {
+            nw_point p = nw_step_at(from, &path->steps[k], j / 8.0);
+            ck_assert_double_eq_tol(nw_distance(p, c), radius, 0.0005 * radius + 0.002);
+        }
+    }
+}
+
+START_TEST(parallel_bars_part_as_wholes)
+{
+    /* Two bars, 2 mm apart, cut outside: 3.225 are wanted. */
+    nw_drawing drawing = {.width = 60, .height = 22};
+    box_add(&drawing, 0, 0, 60, 10, 0);
+    box_add(&drawing, 0, 12, 60, 22, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    nw_point a = w.drawing.paths[0].steps[1].to, b = w.drawing.paths[0].steps[2].to;
+    nw_point c = w.drawing.paths[1].start, d = w.drawing.paths[1].steps[0].to;
+    ck_assert_double_eq_tol(c.y - b.y, BIT + 0.05, 0.01);
+    ck_assert_double_eq_tol(d.y - a.y, BIT + 0.05, 0.01);
+    ck_assert_double_eq_tol(a.y, b.y, 0.005);     /* straight, and still level */
+    ck_assert_double_eq_tol(22 - c.y, b.y, 0.02); /* either gives the same */
+    ck_assert(!w.notes[0].swept);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_ring_stays_round)
+{
+    /* A ring of 2 mm is cut out by a bit of 3.175. */
+    nw_drawing drawing = {.width = 60, .height = 60};
+    circle_add(&drawing, (nw_point){30, 30}, 30, false, 0);
+    circle_add(&drawing, (nw_point){30, 30}, 28, true, 0);
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = BIT;
+    options.fit.cut = NW_CUT_INSIDE;
+    options.misses = NW_OPEN;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_gt(w.before.spot_count, 0);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    is_round(&w.drawing.paths[0]);
+    is_round(&w.drawing.paths[1]);
+    double outer = nw_box_width(nw_drawing_box(&w.drawing)) / 2;
+    double area = nw_drawing_area(&w.drawing), inner = sqrt(outer * outer - area / PI);
+    ck_assert_double_eq_tol(outer - inner, BIT + 0.05, 0.02);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Two squares joined by a bar, symmetric about both axes through (50, 20). */
+static nw_drawing dumbbell(void)
+{
+    const nw_point points[] = {{40, 0},  {40, 19}, {60, 19}, {60, 0},  {100, 0}, {100, 40},
+                               {60, 40}, {60, 21}, {40, 21}, {40, 40}, {0, 40},  {0, 0}};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    nw_drawing drawing = {.width = 100, .height = 40};
+    for (size_t i = 0; i < 12; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+START_TEST(what_is_symmetric_stays_so)
+{
+    nw_drawing drawing = dumbbell();
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    const nw_path *old = &drawing.paths[0], *now = &w.drawing.paths[0];
+    for (size_t i = 0; i < old->count; i++) {
+        for (size_t k = 0; k < old->count; k++) {
+            nw_point p = old->steps[i].to, q = old->steps[k].to;
+            nw_point a = now->steps[i].to, b = now->steps[k].to;
+            if (p.x == 100 - q.x && p.y == q.y) {
+                ck_assert_double_eq_tol(a.x, 100 - b.x, 0.02);
+                ck_assert_double_eq_tol(a.y, b.y, 0.02);
+            }
+            if (p.x == q.x && p.y == 40 - q.y) {
+                ck_assert_double_eq_tol(a.x, b.x, 0.02);
+                ck_assert_double_eq_tol(a.y, 40 - b.y, 0.02);
+            }
+        }
+    }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_circle_beside_a_line_stays_one)
+{
+    nw_drawing drawing = {.width = 80, .height = 32};
+    box_add(&drawing, 0, 0, 80, 10, 0);
+    circle_add(&drawing, (nw_point){40, 22}, 10, false, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    is_round(&w.drawing.paths[1]);
+    ck_assert_double_eq_tol(w.drawing.paths[0].steps[1].to.y, w.drawing.paths[0].steps[2].to.y,
+                            0.02);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(what_is_far_stays_to_the_last_digit)
+{
+    /* The third box is more than three bits from the gap between the others. */
+    nw_drawing drawing = {.width = 60, .height = 44};
+    box_add(&drawing, 0, 0, 60, 10, 0);
+    box_add(&drawing, 0, 12, 60, 22, 1);
+    box_add(&drawing, 0.1, 34, 59.7, 44, 2);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert(w.after.fits);
+    ck_assert(!same_digits(&drawing.paths[1], &w.drawing.paths[1]));
+    ck_assert(same_digits(&drawing.paths[2], &w.drawing.paths[2]));
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(a_place_without_room_stays_to_the_last_digit)
+{
+    /* A slot's frame lies between the sheet's edges: 1.2 mm can be had, 1.225 are wanted. */
+    const nw_point points[] = {{20, 0},   {20, 0.6}, {80, 0.6}, {80, 0},   {100, 0}, {100, 3.2},
+                               {80, 3.2}, {80, 2.6}, {20, 2.6}, {20, 3.2}, {0, 3.2}, {0, 0}};
+    nw_drawing drawing = {.width = 100, .height = 3.2};
+    nw_path path = {.start = {0, 0}, .closed = true};
+    for (size_t i = 0; i < 12; i++) {
+        ck_assert(nw_path_line(&path, points[i]));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = BIT;
+    options.fit.neck = 1;
+    options.fit.has_stock = true;
+    options.fit.stock = (nw_box){{-1, -1}, {101, 4.2}};
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_int_eq(w.notes[0].outcome, NW_CONFLICT);
+    ck_assert(same_digits(&drawing.paths[0], &w.drawing.paths[0]));
+    ck_assert_double_eq(w.largest_move, 0);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {
+        parallel_bars_part_as_wholes,        a_ring_stays_round,
+        what_is_symmetric_stays_so,          a_circle_beside_a_line_stays_one,
+        what_is_far_stays_to_the_last_digit, a_place_without_room_stays_to_the_last_digit};
+    return TESTS_RUN("repair_moves", tests);
+}
