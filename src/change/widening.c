@@ -1,0 +1,28 @@
+/* widening: a drawing whose spots are widened; and for places without room the size that has it. */
+#include <change/widen.h>
+
+#define MOST_EASE_MM 5.0
+#define MOST_TRIES 4 /* with one place more left out each time */
+
+nw_widen_options nw_widen_defaults(void)
+{
+    return (nw_widen_options){.fit = nw_fit_defaults(), .ease = 0.05};
+}
+
+nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
+                           nw_widened *widened, nw_error *error)
+{
+    *widened = (nw_widened){0};
+    if (!(options->ease >= NW_LEAST_EASE_MM && options->ease <= MOST_EASE_MM)) {
+        return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_EASE,
+                               "the ease must lie between 0.01 and 5 mm");
+    }
+    nw_status status = nw_widen_here(drawing, options, MOST_TRIES, NULL, widened, error);
+    if (status == NW_OK) {
+        status = nw_sizes_try(drawing, options, widened, error);
+    }
+    if (status != NW_OK) {
+        nw_widened_free(widened);
+    }
+    return status;
+}
