@@ -119,7 +119,9 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
     if (status == NW_OK) {
         picture->width = g.raster.width;
         picture->height = g.raster.height;
-        picture->ppi = g.raster.ppi;
+        picture->squares = g.raster.coarse.squares ? g.raster.coarse.squares : 1;
+        picture->sigma = g.raster.coarse.sigma;
+        picture->ppi = g.raster.ppi / picture->squares;
         picture->density = g.raster.values;
         g.raster.values = NULL;
     } else {

@@ -34,7 +34,8 @@ typedef struct {
     uint32_t width, height; /* upright */
     ptrdiff_t step_x, step_y, origin;
     double ppi;
-    uint64_t pixels, done;
+    uint64_t pixels, done; /* pixels: of width x height */
+    nw_coarseness coarse;  /* what is done against noise after each reading */
     uint8_t *values;
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */

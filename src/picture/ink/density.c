@@ -13,6 +13,26 @@
 
 static const uint8_t white[3] = {255, 255, 255}, black[3] = {0, 0, 0};
 
+/* Noise is found in grey levels, and taken from other values as well. What was counted is counted
+ * in squares then, too. */
+static nw_status lower_noise(reading *g)
+{
+    raster *r = &g->raster;
+    bool grey = r->value == VALUE_GREY;
+    if (!grey && r->coarse.squares == 0) {
+        return NW_OK;
+    }
+    if (!nw_noise_lower(r->values, &r->width, &r->height, grey, &r->coarse)) {
+        return nw_fail_memory(g->error, "the smoothed picture");
+    }
+    r->pixels = (uint64_t)r->width * r->height;
+    uint64_t *counts[] = {&r->clear, &r->opaque, &r->opaque_pale};
+    for (size_t k = 0; r->counting && k < sizeof counts / sizeof *counts; k++) {
+        *counts[k] /= (uint64_t)r->coarse.squares * r->coarse.squares;
+    }
+    return NW_OK;
+}
+
 static nw_status decode(reading *g, value_kind value)
 {
     raster *r = &g->raster;
@@ -21,7 +41,8 @@ static nw_status decode(reading *g, value_kind value)
     r->stage = r->counting ? "reading the picture" : "reading it once more";
     r->value = value;
     raster_sink sink = nw_raster_sink(r);
-    return g->read(g->data, g->length, &sink, g->error);
+    nw_status status = g->read(g->data, g->length, &sink, g->error);
+    return status == NW_OK ? lower_noise(g) : status;
 }
 
 /* What is transparent is paper: it is seen on the paper's colour. */
