@@ -47,6 +47,11 @@ static void ink_write(const nw_picture *picture, nw_text *line)
     } else {
         level_write(picture, line);
     }
+    nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
+    if (picture->mark_level) {
+        nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
+                       picture->mark_level);
+    }
     if (picture->shaded) {
         nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
     }

@@ -56,6 +56,8 @@ typedef struct {
     uint8_t colour[3];        /* NW_INK_COLOUR: the ink's; where colours is not 0, the paper's */
     size_t colours;           /* NW_INK_COLOUR: so many, which are not the paper's */
     bool several;             /* NW_INK_ALPHA: the ink has several colours */
+    bool checkered;           /* the paper is the checkered pattern that stands for transparency */
+    int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
     bool shaded;              /* the ink is shaded: a level or a colour may find more of it */
     bool dark_too;            /* light ink was chosen, and a dark part can be */
     bool clear_too;           /* what is not transparent can be chosen */

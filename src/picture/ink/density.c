@@ -101,6 +101,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
 {
     raster *r = &g->raster;
     memcpy(r->colour, colours->colour, sizeof r->colour);
+    r->checkered = colours->checker >= 0;
+    r->checker = (uint8_t)colours->checker;
     nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
     if (*faded) {
@@ -147,6 +149,10 @@ static nw_status use_named_colour(reading *g)
     memcpy(g->picture->colour, r->colour, sizeof r->colour);
     return NW_OK;
 }
+
+#define MARK_ROOM                                                                                  \
+    10.5 /* levels from a mark on ink to the edge, for compression makes it uneven                 \
+          */
 
 static void invert(raster *r)
 {
@@ -238,16 +244,27 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
 {
     const nw_picture_options *options = g->raster.options;
-    nw_colours colours;
-    bool faded = false;
-    if (options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO &&
-        nw_find_colours(&g->raster, dark, ramp, &colours)) {
+    nw_colours colours = {.checker = -1, .mark = -1};
+    bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
+    bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
+    g->picture->checkered = colours.checker >= 0;
+    if (coloured) {
         nw_status status = use_colours(g, dark, &colours, &faded);
         if (status != NW_OK || !faded) {
             return status;
         }
     }
-    nw_status status = use_grey(g, dark, ramp);
+    nw_ramp clear = *ramp;
+    if (dark && colours.checker >= 0) {
+        clear.paper = fmin(colours.checker, colours.grey);
+        clear.crossing = floor((clear.ink + clear.paper) / 2) + 0.5;
+        clear.flat = clear.even = true;
+    } else if (dark && colours.mark >= 0) {
+        clear = (nw_ramp){colours.over, fmax(ramp->crossing, colours.over + MARK_ROOM),
+                          colours.mark, true, true};
+        g->picture->mark_level = (colours.mark + colours.grey) / 2;
+    }
+    nw_status status = use_grey(g, dark, &clear);
     g->picture->shaded = faded;
     return status;
 }

@@ -31,6 +31,8 @@
 #define DETAIL_PX 3000   /* along the longer side: no outline needs more, were they without noise */
 #define SIGMA_LEAST 0.6  /* px: edges are then wide enough to be found between two pixels */
 #define SIGMA_SHARP 1.0  /* px: more loses strokes of two pixels where edges are sharp */
+#define SIGMA_SIDE 1000  /* of the longer side: at most, too, for a soft shadow is no blurred edge \
+                          */
 #define SIGMA_MOST 8.0   /* px */
 #define ROUNDS 4
 #define WORTH 1.1                     /* times as much smoothing: another round */
@@ -256,6 +258,7 @@ static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, doubl
                          double *sigma)
 {
     double wanted = part / NOISE_LEFT / WHITE_FALLS, step;
+    double most = fmin(SIGMA_MOST, fmax(width, height) / SIGMA_SIDE);
     *sigma = step = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted));
     for (int round = 0; round < ROUNDS && step > 0; round++) {
         if (!smooth(values, width, height, step)) {
@@ -264,7 +267,7 @@ static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, doubl
         double blur = edge_blur(values, width, height),
                own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
         double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
-        double more = fmin(fmin(SIGMA_MOST, own), fmax(wanted, steady));
+        double more = fmin(fmin(most, own), fmax(wanted, steady));
         step = more > WORTH * *sigma ? sqrt(more * more - *sigma * *sigma) : 0;
         *sigma = step > 0 ? more : *sigma;
     }
