@@ -66,7 +66,7 @@ def same(a, b):
     away = math.hypot(a['x'] - b['x'], a['y'] - b['y'])
     alike = abs(a['area'] - b['area']) <= 0.1 * a['area'] + 0.5
     return (a['side'], a['form']) == (b['side'], b['form']) and (
-        away < 1 or alike and away < max(a['length'], b['length']) + 1)
+        away < 2 or alike and away < max(a['length'], b['length']) + 1)
 
 
 def counts(spot):

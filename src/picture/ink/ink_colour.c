@@ -31,6 +31,7 @@
 #define CHECKER_SHARE 0.4  /* of the paper's: the other squares of a checkered ground */
 #define MARK_INK 0.1       /* of the paper's share: the ink that a mark may lie on */
 #define MARK_TONE 0.01     /* of the picture: a mark's tone, at least */
+#define MARK_OF 0.6        /* of all that is between paper and ink: no shadow */
 #define MARK_SHARE 0.1     /* and at most */
 #define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
 #define MARK_PALE 0.4      /* up to here; on ink, from here on, */
@@ -155,21 +156,19 @@ static void find_mark(const nw_tone *tones, size_t count, const nw_tone *paper, 
         ink =
             tones[k].share > MARK_INK * paper->share && tones[k].grey < ink->grey ? &tones[k] : ink;
     }
-    double whole = paper->grey - ink->grey;
+    double whole = paper->grey - ink->grey, between = 0;
     for (size_t k = 0; k < count && whole > 0; k++) {
         double part = (paper->grey - tones[k].grey) / whole;
-        if (tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
+        bool in = part > MARK_LEAST && part < MARK_DARK;
+        between += in ? tones[k].share : 0;
+        if (!in || tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
             mixture_off(&tones[k], paper, ink) > BLEND_FAR) {
             continue;
         }
-        if (part > MARK_LEAST && part < MARK_PALE && (!pale || tones[k].share > pale->share)) {
-            pale = &tones[k];
-        } else if (part >= MARK_PALE && part < MARK_DARK &&
-                   (!middle || tones[k].share > middle->share)) {
-            middle = &tones[k];
-        }
+        const nw_tone **most = part < MARK_PALE ? &pale : &middle;
+        *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
     }
-    if (pale && middle) {
+    if (pale && middle && pale->share + middle->share > MARK_OF * between) {
         found->mark = pale->grey;
         found->over = middle->grey;
     }

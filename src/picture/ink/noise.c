@@ -31,9 +31,10 @@
 #define DETAIL_PX 3000   /* along the longer side: no outline needs more, were they without noise */
 #define SIGMA_LEAST 0.6  /* px: edges are then wide enough to be found between two pixels */
 #define SIGMA_SHARP 1.0  /* px: more loses strokes of two pixels where edges are sharp */
-#define SIGMA_SIDE 1000  /* of the longer side: at most, too, for a soft shadow is no blurred edge \
-                          */
-#define SIGMA_MOST 8.0   /* px */
+#define SIGMA_SIDE                                                                                 \
+    1000               /* of the longer side: at most, too, for a soft shadow is no blurred edge   \
+                        */
+#define SIGMA_MOST 8.0 /* px */
 #define ROUNDS 4
 #define WORTH 1.1                     /* times as much smoothing: another round */
 #define SMALL_PX 300                  /* the shorter side of pictures too small to be smoothed */
