@@ -25,16 +25,19 @@ extern "C" {
 
 /* What is so small that it is dirt. */
 typedef enum {
-    NW_DIRT_USUAL, /* of a picture 8 pixels, and in large ones two millionths; of a drawing nothing
-                    */
-    NW_DIRT_PX,    /* pixels; of pictures alone */
+    NW_DIRT_USUAL, /* of a picture 8 pixels, and in large ones eight millionths of the square on
+                    * the shorter side; of a drawing nothing */
+    NW_DIRT_PX,    /* pixels of the file; of pictures alone */
     NW_DIRT_MM2
 } nw_dirt;
 
 typedef struct {
     nw_picture_options picture;
     nw_dirt dirt;
-    double dirt_area;        /* what is smaller goes; 0: everything stays, pinholes too */
+    double dirt_area; /* what is smaller goes, and so do smaller holes of a picture's art; 0: all
+                         stay */
+    nw_dirt fill;     /* larger holes to fill, of pictures alone; NW_DIRT_USUAL: none */
+    double fill_area;
     const char *keep, *drop; /* as nw_pieces_choose takes them, NULL: all stay */
     nw_lines lines;
     double smooth;     /* how far an outline may leave the picture, mm; 0: as nw_trace_defaults */
@@ -58,7 +61,7 @@ NW_API nw_art_options nw_art_defaults(void);
 
 typedef enum {
     NW_NOTE_INK,          /* how ink was told from paper: art.picture */
-    NW_NOTE_PINHOLES,     /* count were filled, all of less than `value` pixels */
+    NW_NOTE_PINHOLES,     /* count holes were filled, all of less than `value` pixels */
     NW_NOTE_DIRT,         /* count specks were dropped, the largest of `value` px or mm² as read */
     NW_NOTE_SMALL,        /* count pieces are hardly larger than dirt, the largest of `value` px */
     NW_NOTE_CHOSEN,       /* keep and drop left count of art.pieces */

@@ -34,6 +34,10 @@ static nw_status dirt_area(nw_loading *loading, double *area)
     const nw_art_options *options = loading->options;
     const nw_drawing *drawing = &loading->art->drawing;
     *area = 0;
+    if (options->fill != NW_DIRT_USUAL) {
+        return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_FILL,
+                               "the holes of an SVG drawing stay as they were drawn");
+    }
     if (options->dirt == NW_DIRT_PX) {
         return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_DIRT,
                                "an SVG drawing has no pixels; give square millimetres, as in "

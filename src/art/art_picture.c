@@ -5,10 +5,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Dirt by default: 8 pixels, and in large pictures two millionths of the picture. From looking at
- * scans of 0.3 to 35 megapixels. */
+/* Dirt by default: 8 pixels, and in large pictures eight millionths of the square on their shorter
+ * side. From looking at scans of 0.3 to 35 megapixels. */
 #define SPECK_PX 8.0
-#define SPECK_SHARE 2e-6
+#define SPECK_SHARE 8e-6
 
 #define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */
 #define NEARLY 1.02     /* of what was asked for, that another trace may mend */
@@ -35,14 +35,16 @@ static nw_status picture_decode(nw_loading *loading, const uint8_t *data, size_t
 
 static double usual_area(const nw_ink *ink)
 {
-    return fmax(SPECK_PX, SPECK_SHARE * (double)ink->width * (double)ink->height);
+    double shorter = fmin(ink->width, ink->height);
+    return fmax(SPECK_PX, SPECK_SHARE * shorter * shorter);
 }
 
-/* Square millimetres in pixels, with the size that the art has without what is dirt by default. */
-static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, double *area)
+/* The pixels in a square millimetre, with the size that the art has without what is usually dirt.
+ */
+static nw_status pixels_of_mm2(nw_loading *loading, const nw_ink *ink, double *pixels)
 {
     nw_pieces pieces;
-    nw_status status = nw_pieces_find(ink, *area, &pieces, loading->error);
+    nw_status status = nw_pieces_find(ink, usual_area(ink), &pieces, loading->error);
     if (status != NW_OK) {
         return status;
     }
@@ -57,30 +59,36 @@ static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, double *
     if (box.max.x > box.min.x) {
         status = nw_art_factor(loading, nw_box_width(box), nw_box_height(box), true, &factor);
     }
-    *area = loading->options->dirt_area / (factor * factor);
+    *pixels = 1 / (factor * factor);
     return status;
 }
 
-/* The area in pixels under which a piece is dirt. */
-static nw_status dirt_area(nw_loading *loading, const nw_ink *ink, double *area)
+/* An area that was asked for, in pixels; the file's own may be smaller than the picture's. */
+static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, nw_dirt unit, double *area)
 {
-    const nw_art_options *options = loading->options;
-    bool usual = options->dirt == NW_DIRT_USUAL;
-    *area = usual ? usual_area(ink) : options->dirt_area;
-    if (options->dirt != NW_DIRT_MM2 || options->dirt_area == 0) {
-        return NW_OK;
+    double pixels = 1, side = loading->art->picture.squares;
+    nw_status status = NW_OK;
+    if (unit == NW_DIRT_PX) {
+        pixels = 1 / (side * side);
+    } else if (unit == NW_DIRT_MM2 && *area > 0) {
+        status = pixels_of_mm2(loading, ink, &pixels);
     }
-    *area = usual_area(ink);
-    return area_in_pixels(loading, ink, area);
+    *area *= pixels;
+    return status;
 }
 
-/* Fills holes as small as dirt; what else the caller takes for dirt is about pieces only. */
+/* Fills holes as small as dirt, or as asked for, and finds the pieces. */
 static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *picture)
 {
-    double area;
+    const nw_art_options *options = loading->options;
+    double dirt = options->dirt == NW_DIRT_USUAL ? usual_area(ink) : options->dirt_area;
+    double fill = options->fill == NW_DIRT_USUAL ? 0 : options->fill_area;
     size_t filled = 0;
-    nw_status status = dirt_area(loading, ink, &area);
-    double least = fmin(area, usual_area(ink));
+    nw_status status = area_in_pixels(loading, ink, options->dirt, &dirt);
+    if (status == NW_OK) {
+        status = area_in_pixels(loading, ink, options->fill, &fill);
+    }
+    double least = fmax(dirt, fill);
     if (status == NW_OK) {
         status = nw_ink_fill_pinholes(ink, picture, least, &filled, loading->error);
     }
@@ -89,7 +97,7 @@ static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *pictu
             loading, (nw_note){.code = NW_NOTE_PINHOLES, .count = filled, .value = least});
     }
     if (status == NW_OK) {
-        status = nw_pieces_find(ink, area, &loading->art->pieces, loading->error);
+        status = nw_pieces_find(ink, dirt, &loading->art->pieces, loading->error);
     }
     return status == NW_OK ? nw_art_choose(loading) : status;
 }

@@ -61,6 +61,7 @@ typedef enum {
     NW_ADVICE_DROP,
     NW_ADVICE_DROP_LIST,
     NW_ADVICE_DIRT,     /* the area of dirt */
+    NW_ADVICE_FILL,     /* the area of holes to fill */
     NW_ADVICE_NO_DIRT,  /* take nothing for dirt */
     NW_ADVICE_SMOOTH,   /* the smoothing */
     NW_ADVICE_MIDDLES,  /* the middles of lines: write them, alone */

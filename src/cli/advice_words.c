@@ -16,6 +16,7 @@ static const struct {
     [NW_ADVICE_DROP] = {"--drop: ", ""},
     [NW_ADVICE_DROP_LIST] = {"--drop: ", "; 'narrows pieces' lists them"},
     [NW_ADVICE_DIRT] = {"--dirt: ", ""},
+    [NW_ADVICE_FILL] = {"--fill: ", ""},
     [NW_ADVICE_NO_DIRT] = {"", "; --dirt 0 keeps them"},
     [NW_ADVICE_SMOOTH] = {"--smooth: ", ""},
     [NW_ADVICE_MIDDLES] = {"--lines middle: ", "; 'narrows outline' writes them, alone"},

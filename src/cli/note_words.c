@@ -47,8 +47,19 @@ static void ink_write(const nw_picture *picture, nw_text *line)
     } else {
         level_write(picture, line);
     }
+    nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
+    if (picture->mark_level) {
+        nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
+                       picture->mark_level);
+    }
     if (picture->shaded) {
         nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
+    }
+    if (picture->squares > 1) {
+        nw_text_format(line, "; its noise is averaged over %u x %u pixels", picture->squares,
+                       picture->squares);
+    } else if (picture->sigma > 0) {
+        nw_text_add(line, "; its noise is smoothed away");
     }
     nw_text_add(line, picture->dark_too ? "; --ink dark takes the dark part" : "");
     nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
@@ -220,12 +231,13 @@ static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
     nw_text_add(line, art->from_picture ? " pixels; --dirt 0 keeps them" : " mm2");
 }
 
-static void pinholes_write(const nw_note *note, nw_text *line)
+static void pinholes_write(const cli_request *request, const nw_note *note, nw_text *line)
 {
-    nw_text_format(line, "filled %zu pinhole%s of less than ", note->count,
+    bool asked = request->art.fill != NW_DIRT_USUAL;
+    nw_text_format(line, "filled %zu %s%s of less than ", note->count, asked ? "hole" : "pinhole",
                    note->count == 1 ? "" : "s");
     nw_text_number(line, note->value, 0);
-    nw_text_add(line, " pixels; --dirt 0 keeps them");
+    nw_text_add(line, asked ? " pixels" : " pixels; --dirt 0 keeps them");
 }
 
 /* ---- any of them ----------------------------------------------------------------------------- */
@@ -261,7 +273,7 @@ void note_write(const cli_request *request, const nw_art *art, const nw_note *no
         ink_write(&art->picture, line);
         break;
     case NW_NOTE_PINHOLES:
-        pinholes_write(note, line);
+        pinholes_write(request, note, line);
         break;
     case NW_NOTE_DIRT:
         dirt_write(art, note, line);

@@ -31,8 +31,11 @@ const cli_option cli_options[] = {
     {"drop", "PIECES", "edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
      FIELD(art.drop), "leave these pieces out, as in 3 or frame,lettering"},
     {"dirt", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_dirt, FIELD(art),
-     "smaller pieces are dirt: 0.5mm2, or 20px in pixels of the picture; 0 keeps everything, "
-     "pinholes too; default: 8px, more in large pictures; nothing is dirt in an SVG drawing"},
+     "smaller pieces are dirt, and smaller holes of a picture's art too: 0.5mm2, or 20px in "
+     "pixels of the picture; 0 keeps everything; default: 8px, more in large pictures; nothing is "
+     "dirt in an SVG drawing"},
+    {"fill", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_fill, FIELD(art),
+     "also fill larger holes of a picture's art, up to this area, with what lies in them"},
     {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, read_lines,
      FIELD(art.lines),
      "what becomes of art that is drawn as thick lines: as-drawn keeps both edges of each line, "

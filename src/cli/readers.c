@@ -155,12 +155,10 @@ nw_status read_pixels(const char *text, void *field, nw_error *error)
     return status;
 }
 
-nw_status read_dirt(const char *text, void *field, nw_error *error)
+static nw_status read_area(const char *text, nw_dirt *unit, double *area, nw_error *error)
 {
-    nw_art_options *art = field;
-    double *area = &art->dirt_area;
-    art->dirt = number_whole(text, "px", area) ? NW_DIRT_PX : NW_DIRT_MM2;
-    bool read = art->dirt == NW_DIRT_PX || number_whole(text, "", area) ||
+    *unit = number_whole(text, "px", area) ? NW_DIRT_PX : NW_DIRT_MM2;
+    bool read = *unit == NW_DIRT_PX || number_whole(text, "", area) ||
                 number_whole(text, "mm2", area) || number_whole(text, "mm\xc2\xb2", area);
     if (!read || !(*area >= 0 && *area <= LARGEST_PIXELS)) {
         return nw_fail(error, NW_BAD_REQUEST,
@@ -169,6 +167,18 @@ nw_status read_dirt(const char *text, void *field, nw_error *error)
                        text);
     }
     return NW_OK;
+}
+
+nw_status read_dirt(const char *text, void *field, nw_error *error)
+{
+    nw_art_options *art = field;
+    return read_area(text, &art->dirt, &art->dirt_area, error);
+}
+
+nw_status read_fill(const char *text, void *field, nw_error *error)
+{
+    nw_art_options *art = field;
+    return read_area(text, &art->fill, &art->fill_area, error);
 }
 
 nw_status read_cut(const char *text, void *field, nw_error *error)

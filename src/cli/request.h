@@ -90,6 +90,7 @@ nw_status read_angle(const char *text, void *field, nw_error *error);
 nw_status read_threads(const char *text, void *field, nw_error *error);
 nw_status read_pixels(const char *text, void *field, nw_error *error);
 nw_status read_dirt(const char *text, void *field, nw_error *error);
+nw_status read_fill(const char *text, void *field, nw_error *error);
 nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_lines(const char *text, void *field, nw_error *error);

@@ -45,14 +45,19 @@ NW_API nw_picture_options nw_picture_defaults(void);
 typedef struct {
     uint32_t width, height;
     uint8_t *density; /* width*height, rows from the top: 0 paper, 255 ink, 128 and more is ink */
-    double ppi;       /* pixels per inch that the file states, 0 when it states none */
-    nw_ink_kind ink;  /* the choice made, never NW_INK_AUTO */
+    double ppi;       /* such pixels per inch as the file states, 0 when it states none */
+    uint32_t squares; /* a pixel is the mean of a square of so many of the file's pixels' sides:
+                         1, or more in large pictures with noise */
+    double sigma;    /* of the Gaussian that they were smoothed by against noise, in pixels; or 0 */
+    nw_ink_kind ink; /* the choice made, never NW_INK_AUTO */
     nw_level_kind level_kind; /* the choice made, never NW_LEVEL_AUTO */
     int level;                /* the grey level used, for NW_LEVEL_FIXED */
     bool asked;               /* for the level, or local levels */
     uint8_t colour[3];        /* NW_INK_COLOUR: the ink's; where colours is not 0, the paper's */
     size_t colours;           /* NW_INK_COLOUR: so many, which are not the paper's */
     bool several;             /* NW_INK_ALPHA: the ink has several colours */
+    bool checkered;           /* the paper is the checkered pattern that stands for transparency */
+    int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
     bool shaded;              /* the ink is shaded: a level or a colour may find more of it */
     bool dark_too;            /* light ink was chosen, and a dark part can be */
     bool clear_too;           /* what is not transparent can be chosen */

@@ -64,12 +64,16 @@ typedef struct {
     const char *name, *library; /* library: what a build needs to read it */
     bool (*begins)(const uint8_t *data, size_t length);
     raster_reader *read;
+    bool coarse_colour; /* colour may be stored in fewer pixels than light */
 } format;
 
 static const format formats[] = {
-    {"PNG", "libpng", begins_png, PNG_READER},     {"PNM", "nothing", begins_pnm, nw_pnm_read},
-    {"JPEG", "libjpeg", begins_jpeg, JPEG_READER}, {"WebP", "libwebp", begins_webp, WEBP_READER},
-    {"GIF", "giflib", begins_gif, GIF_READER},     {"BMP", "nothing", begins_bmp, nw_bmp_read},
+    {"PNG", "libpng", begins_png, PNG_READER, false},
+    {"PNM", "nothing", begins_pnm, nw_pnm_read, false},
+    {"JPEG", "libjpeg", begins_jpeg, JPEG_READER, true},
+    {"WebP", "libwebp", begins_webp, WEBP_READER, true},
+    {"GIF", "giflib", begins_gif, GIF_READER, false},
+    {"BMP", "nothing", begins_bmp, nw_bmp_read, false},
 };
 
 static const format *format_of(const uint8_t *data, size_t length)
@@ -114,12 +118,15 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
                        "missing); save it as PNG, or build with it",
                        f->name, f->name, f->library);
     }
-    reading g = {f->read, data, length, {.options = options}, picture, error};
+    reading g = {f->read, data, length, {.options = options, .coarse_colour = f->coarse_colour},
+                 picture, error};
     nw_status status = nw_reading_run(&g);
     if (status == NW_OK) {
         picture->width = g.raster.width;
         picture->height = g.raster.height;
-        picture->ppi = g.raster.ppi;
+        picture->squares = g.raster.coarse.squares ? g.raster.coarse.squares : 1;
+        picture->sigma = g.raster.coarse.sigma;
+        picture->ppi = g.raster.ppi / picture->squares;
         picture->density = g.raster.values;
         g.raster.values = NULL;
     } else {

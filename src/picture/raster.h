@@ -30,11 +30,15 @@ typedef struct {
     bool counting;     /* the first reading */
     bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
     uint8_t colour[3];
+    bool checkered; /* the paper's other squares have this grey */
+    uint8_t checker;
     uint8_t ground[3];      /* what transparent pixels are seen on: white in the first reading */
     uint32_t width, height; /* upright */
     ptrdiff_t step_x, step_y, origin;
     double ppi;
-    uint64_t pixels, done;
+    uint64_t pixels, done; /* pixels: of width x height */
+    bool coarse_colour;    /* the file may hold colour in fewer pixels than light */
+    nw_coarseness coarse;  /* what is done against noise after each reading */
     uint8_t *values;
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */

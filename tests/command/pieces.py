@@ -126,9 +126,17 @@ class Pieces(Case):
             left <= x < left + side and top <= y < top + side
             for (left, top), side in holes.items()))
         self.write('pinned.png', png(rows))
-        for arguments, count in [([], 1), (['--dirt', '0'], 3), (['--dirt', '1000px'], 1)]:
+        for arguments, count in [([], 1), (['--dirt', '0'], 3), (['--dirt', '36px'], 1),
+                                 (['--dirt', '37px'], 0), (['--fill', '37px'], 0),
+                                 (['--wide', '99mm', '--dirt', '35mm2'], 1),
+                                 (['--wide', '99mm', '--dirt', '37mm2'], 0),
+                                 (['--wide', '99mm', '--dirt', '0', '--fill', '37mm2'], 0)]:
             self.assertEqual(self.list('pinned.png', *arguments)['pieces'][0]['holes'], count)
         self.assertIn('filled 2 pinholes', self.run_here('pieces', 'pinned.png').talk)
+        talk = self.run_here('pieces', 'pinned.png', '--fill', '37px').talk
+        self.assertIn('filled 3 holes of less than 37 pixels', talk)
+        self.write('squares.svg', squares())
+        self.refused(self.run_here('pieces', 'squares.svg', '--fill', '3mm2'), '--fill')
 
     def test_the_numbered_drawing(self):
         for name, data, count in [('blocks.png', blocks(), 4), ('squares.svg', squares(), 3)]:

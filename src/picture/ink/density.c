@@ -13,6 +13,26 @@
 
 static const uint8_t white[3] = {255, 255, 255}, black[3] = {0, 0, 0};
 
+/* Noise is found in grey levels, and taken from other values as well. What was counted is counted
+ * in squares then, too. */
+static nw_status lower_noise(reading *g)
+{
+    raster *r = &g->raster;
+    bool grey = r->value == VALUE_GREY;
+    if (!grey && r->coarse.squares == 0) {
+        return NW_OK;
+    }
+    if (!nw_noise_lower(r->values, &r->width, &r->height, grey, &r->coarse)) {
+        return nw_fail_memory(g->error, "the smoothed picture");
+    }
+    r->pixels = (uint64_t)r->width * r->height;
+    uint64_t *counts[] = {&r->clear, &r->opaque, &r->opaque_pale};
+    for (size_t k = 0; r->counting && k < sizeof counts / sizeof *counts; k++) {
+        *counts[k] /= (uint64_t)r->coarse.squares * r->coarse.squares;
+    }
+    return NW_OK;
+}
+
 static nw_status decode(reading *g, value_kind value)
 {
     raster *r = &g->raster;
@@ -21,7 +41,8 @@ static nw_status decode(reading *g, value_kind value)
     r->stage = r->counting ? "reading the picture" : "reading it once more";
     r->value = value;
     raster_sink sink = nw_raster_sink(r);
-    return g->read(g->data, g->length, &sink, g->error);
+    nw_status status = g->read(g->data, g->length, &sink, g->error);
+    return status == NW_OK ? lower_noise(g) : status;
 }
 
 /* What is transparent is paper: it is seen on the paper's colour. */
@@ -80,6 +101,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
 {
     raster *r = &g->raster;
     memcpy(r->colour, colours->colour, sizeof r->colour);
+    r->checkered = colours->checker >= 0;
+    r->checker = (uint8_t)colours->checker;
     nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
     if (*faded) {
@@ -126,6 +149,10 @@ static nw_status use_named_colour(reading *g)
     memcpy(g->picture->colour, r->colour, sizeof r->colour);
     return NW_OK;
 }
+
+#define MARK_ROOM                                                                                  \
+    10.5 /* levels from a mark on ink to the edge, for compression makes it uneven                 \
+          */
 
 static void invert(raster *r)
 {
@@ -217,16 +244,27 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
 {
     const nw_picture_options *options = g->raster.options;
-    nw_colours colours;
-    bool faded = false;
-    if (options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO &&
-        nw_find_colours(&g->raster, dark, ramp, &colours)) {
+    nw_colours colours = {.checker = -1, .mark = -1};
+    bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
+    bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
+    g->picture->checkered = colours.checker >= 0;
+    if (coloured) {
         nw_status status = use_colours(g, dark, &colours, &faded);
         if (status != NW_OK || !faded) {
             return status;
         }
     }
-    nw_status status = use_grey(g, dark, ramp);
+    nw_ramp clear = *ramp;
+    if (dark && colours.checker >= 0) {
+        clear.paper = fmin(colours.checker, colours.grey);
+        clear.crossing = floor((clear.ink + clear.paper) / 2) + 0.5;
+        clear.flat = clear.even = true;
+    } else if (dark && colours.mark >= 0) {
+        clear = (nw_ramp){colours.over, fmax(ramp->crossing, colours.over + MARK_ROOM),
+                          colours.mark, true, true};
+        g->picture->mark_level = (colours.mark + colours.grey) / 2;
+    }
+    nw_status status = use_grey(g, dark, &clear);
     g->picture->shaded = faded;
     return status;
 }

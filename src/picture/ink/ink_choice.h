@@ -17,7 +17,13 @@ typedef struct {
     uint8_t colour[3]; /* of the paper */
     size_t count;      /* colours that are ink */
     unsigned nearest;  /* the distance of the nearest of them from the paper */
+    int grey;          /* of the paper */
+    int checker;       /* the grey of the other squares of a checkered ground, or -1 */
+    int mark, over;    /* the greys of a half-transparent mark on paper and on ink, or -1 */
 } nw_colours;
+
+/* Whether two greys are the squares of a checkered ground. (backdrop.c) */
+bool nw_find_checker(const raster *r, int one, int other);
 
 /* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
@@ -25,8 +31,9 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
 /* Several colours that differ fill much of the picture. */
 bool nw_find_several(const raster *r);
 
-/* other: the distance of the nearest other main colour; false when there is none. */
-bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other);
+/* Takes the picture's own main colour that a colour stands for, if there is one near. other: the
+ * distance of the nearest other main colour; false when there is none. */
+bool nw_find_near(const raster *r, uint8_t colour[3], unsigned *other);
 
 /* A reading under way. */
 typedef struct {

@@ -26,6 +26,16 @@
 #define TONE_FAR 10        /* from the paper to be seen at all */
 #define WHITE_FAR 3        /* from white, a colour that holds the clear ground */
 #define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
+#define NAME_FAR 110       /* from a named colour: what it may mean */
+#define COARSE_SHARE 0.25  /* of a colour's share: another one, not its fringes */
+#define CHECKER_SHARE 0.4  /* of the paper's: the other squares of a checkered ground */
+#define MARK_INK 0.1       /* of the paper's share: the ink that a mark may lie on */
+#define MARK_TONE 0.01     /* of the picture: a mark's tone, at least */
+#define MARK_OF 0.6        /* of all that is between paper and ink: no shadow */
+#define MARK_SHARE 0.1     /* and at most */
+#define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
+#define MARK_PALE 0.4      /* up to here; on ink, from here on, */
+#define MARK_DARK 0.93     /* up to here */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
 bool nw_find_ground(const raster *r)
@@ -111,24 +121,57 @@ static const nw_tone *paper_tone(const nw_tone *tones, size_t count, bool dark, 
     return NULL;
 }
 
+/* How far a tone is from the straight mixture of paper and ink that is nearest to it. */
+static double mixture_off(const nw_tone *tone, const nw_tone *paper, const nw_tone *ink)
+{
+    double far = nw_colour_distance(tone->colour, paper->colour), off = 0;
+    double whole = nw_colour_distance(ink->colour, paper->colour);
+    for (int i = 0; i < 3; i++) {
+        double mixed = paper->colour[i] + (ink->colour[i] - paper->colour[i]) * far / whole;
+        off = fmax(off, fabs(mixed - tone->colour[i]));
+    }
+    return off;
+}
+
 /* An antialiased edge: a mixture of paper and a colour that is far more frequent. */
 static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *tones, size_t count)
 {
     double far = nw_colour_distance(tone->colour, paper->colour);
     for (size_t k = 0; k < count; k++) {
-        double other = nw_colour_distance(tones[k].colour, paper->colour), off = 0;
-        if (other <= far || tone->share > BLEND_SHARE * tones[k].share) {
-            continue;
-        }
-        for (int i = 0; i < 3; i++) {
-            double mixed = paper->colour[i] + (tones[k].colour[i] - paper->colour[i]) * far / other;
-            off = fmax(off, fabs(mixed - tone->colour[i]));
-        }
-        if (off <= BLEND_FAR) {
+        double other = nw_colour_distance(tones[k].colour, paper->colour);
+        if (other > far && tone->share <= BLEND_SHARE * tones[k].share &&
+            mixture_off(tone, paper, &tones[k]) <= BLEND_FAR) {
             return true;
         }
     }
     return false;
+}
+
+/* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
+ * middle one, both of them mixtures of the two, and of little area. */
+static void find_mark(const nw_tone *tones, size_t count, const nw_tone *paper, nw_colours *found)
+{
+    const nw_tone *ink = paper, *pale = NULL, *middle = NULL;
+    for (size_t k = 0; k < count; k++) {
+        ink =
+            tones[k].share > MARK_INK * paper->share && tones[k].grey < ink->grey ? &tones[k] : ink;
+    }
+    double whole = paper->grey - ink->grey, between = 0;
+    for (size_t k = 0; k < count && whole > 0; k++) {
+        double part = (paper->grey - tones[k].grey) / whole;
+        bool in = part > MARK_LEAST && part < MARK_DARK;
+        between += in ? tones[k].share : 0;
+        if (!in || tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
+            mixture_off(&tones[k], paper, ink) > BLEND_FAR) {
+            continue;
+        }
+        const nw_tone **most = part < MARK_PALE ? &pale : &middle;
+        *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
+    }
+    if (pale && middle && pale->share + middle->share > MARK_OF * between) {
+        found->mark = pale->grey;
+        found->over = middle->grey;
+    }
 }
 
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
@@ -140,25 +183,35 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     if (!paper || !counts(paper) || flat < FLAT_LEAST) {
         return false;
     }
-    *found = (nw_colours){.nearest = 256};
+    *found =
+        (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
     for (int i = 0; i < 3; i++) {
         found->colour[i] = paper->colour[i];
     }
+    find_mark(tones, count, paper, found);
     bool lost = false;
     unsigned clearest = 0;
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
         if (&tones[k] == paper || !counts(&tones[k]) || far < TONE_FAR ||
-            drawn_share(r, &tones[k]) < TONE_SHARE || is_blend(&tones[k], paper, tones, count)) {
+            tones[k].grey == found->mark || drawn_share(r, &tones[k]) < TONE_SHARE ||
+            is_blend(&tones[k], paper, tones, count)) {
+            continue;
+        }
+        bool pale = (tones[k].grey > ramp->crossing) == dark;
+        if (tones[k].share > CHECKER_SHARE * paper->share &&
+            nw_find_checker(r, paper->grey, tones[k].grey)) {
+            found->checker = tones[k].grey;
             continue;
         }
         found->count++;
         found->nearest = far < found->nearest ? far : found->nearest;
         clearest = far > clearest ? far : clearest;
-        lost |= (tones[k].grey > ramp->crossing) == dark;
+        lost |= pale;
     }
     double contrast = fabs(ramp->paper - ramp->ink);
-    return found->count && (lost || clearest > 2 * contrast);
+    /* Where colour was stored more coarsely than light, light tells the edges better. */
+    return found->count && (lost || (clearest > 2 * contrast && !r->coarse_colour));
 }
 
 bool nw_find_several(const raster *r)
@@ -172,15 +225,37 @@ bool nw_find_several(const raster *r)
     return several > 1;
 }
 
-bool nw_find_near(const raster *r, const uint8_t colour[3], unsigned *other)
+/* A colour's name stands for the main colour near to it, if none is its very own; returns the share
+ * of that. */
+static double take_nearest(const nw_tone *tones, size_t count, uint8_t colour[3])
 {
-    nw_tone tones[COLOURS_MOST], named = {.colour = {colour[0], colour[1], colour[2]}};
+    const nw_tone *nearest = NULL;
+    unsigned least = NAME_FAR;
+    for (size_t k = 0; k < count; k++) {
+        unsigned far = nw_colour_distance(tones[k].colour, colour);
+        if (tones[k].share >= TONE_SHARE && far < least) {
+            least = far;
+            nearest = &tones[k];
+        }
+    }
+    for (int i = 0; nearest && least >= OTHER_FAR && i < 3; i++) {
+        colour[i] = nearest->colour[i];
+    }
+    return nearest ? nearest->share : 0;
+}
+
+bool nw_find_near(const raster *r, uint8_t colour[3], unsigned *other)
+{
+    nw_tone tones[COLOURS_MOST];
     double flat;
     size_t count = nw_tones_find(r->colours, tones, &flat);
+    double share = take_nearest(tones, count, colour);
+    nw_tone named = {.colour = {colour[0], colour[1], colour[2]}};
+    double least = r->coarse_colour ? fmax(TONE_SHARE, COARSE_SHARE * share) : TONE_SHARE;
     *other = 0;
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, colour);
-        if (tones[k].share >= TONE_SHARE && far >= OTHER_FAR && (*other == 0 || far < *other) &&
+        if (tones[k].share >= least && far >= OTHER_FAR && (*other == 0 || far < *other) &&
             !is_blend(&tones[k], &named, tones, count)) {
             *other = far;
         }

@@ -110,7 +110,12 @@ static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, ui
         } else {
             uint8_t colour[3];
             composite(pixels, channels, alpha, r->ground, colour);
-            *to = (uint8_t)nw_colour_distance(colour, r->colour);
+            unsigned far = nw_colour_distance(colour, r->colour), other = far;
+            if (r->checkered) {
+                const uint8_t squares[3] = {r->checker, r->checker, r->checker};
+                other = nw_colour_distance(colour, squares);
+            }
+            *to = (uint8_t)(other < far ? other : far);
         }
     }
 }

@@ -1,0 +1,302 @@
+/*
+ * noise: how much a picture's levels scatter where nothing is drawn; and the same levels with less
+ * of it: in means of squares of pixels where an outline does not need them all, then smoothed.
+ *
+ * The scatter is what the mask (1 -2 1; -2 4 -2; 1 -2 1) leaves, which sees neither slopes nor
+ * straight edges along rows and columns (J. Immerkær, Fast noise variance estimation, Computer
+ * Vision and Image Understanding 64(2):300-302, 1996, doi:10.1006/cviu.1996.0060). In place of
+ * the mean of its answers their lower quartile is taken, as the median is by D. L. Donoho and
+ * I. M. Johnstone (Biometrika 81(3):425-455, 1994): a drawing without noise then has none, however
+ * much of it is edges. Compression takes the finest scatter away and leaves the coarser one, so
+ * means of 1, 2, 3 and 4 pixels' squares are asked as well.
+ *
+ * Smoothing is by a Gaussian, whose sum of squares lowers white noise by 2 sqrt(pi) sigma.
+ */
+#include <geom/geom.h>
+#include <picture/picture.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SCALES 4
+#define SAMPLES 400000  /* places asked for each scale, about */
+#define QUARTILE 0.3186 /* of a normal distribution's absolute values, in deviations */
+#define MASK_NORM 6     /* the mask's own: the root of its sum of squares */
+#define LEVEL_PARTS 4   /* steps of a level in which answers are counted */
+#define ANSWERS (8 * 255 * LEVEL_PARTS + 1)
+#define NOISE_LEAST 0.02 /* of the contrast: less does not show in an outline */
+#define NOISE_LEFT 0.015 /* of the contrast: what smoothing aims at */
+#define OFF_PX 0.25      /* that noise may move an edge, in the mean */
+#define DETAIL_PX 3000   /* along the longer side: no outline needs more, were they without noise */
+#define SIGMA_LEAST 0.6  /* px: edges are then wide enough to be found between two pixels */
+#define SIGMA_SHARP 1.0  /* px: more loses strokes of two pixels where edges are sharp */
+#define SIGMA_SIDE                                                                                 \
+    1000               /* of the longer side: at most, too, for a soft shadow is no blurred edge   \
+                        */
+#define SIGMA_MOST 8.0 /* px */
+#define ROUNDS 4
+#define WORTH 1.1                     /* times as much smoothing: another round */
+#define SMALL_PX 300                  /* the shorter side of pictures too small to be smoothed */
+#define REACH_MOST 24                 /* pixels on either side, 3 SIGMA_MOST */
+#define WHITE_FALLS (2 * sqrt(NW_PI)) /* what smoothing divides white noise by, per sigma */
+#define WEIGHTS 256                   /* the sum of the weights: a row's sums then have 16 bits */
+
+/* The sum of the levels of a square of side pixels. */
+static uint32_t square_sum(const uint8_t *values, size_t width, size_t x, size_t y, size_t side)
+{
+    uint32_t sum = 0;
+    for (size_t j = 0; j < side; j++) {
+        for (size_t i = 0; i < side; i++) {
+            sum += values[(y + j) * width + x + i];
+        }
+    }
+    return sum;
+}
+
+static unsigned mask_answer(const uint8_t *values, size_t width, size_t x, size_t y, size_t side)
+{
+    static const int weights[3][3] = {{1, -2, 1}, {-2, 4, -2}, {1, -2, 1}};
+    int sum = 0;
+    for (size_t j = 0; j < 3; j++) {
+        for (size_t i = 0; i < 3; i++) {
+            sum += weights[j][i] * (int)square_sum(values, width, x + i * side, y + j * side, side);
+        }
+    }
+    return (unsigned)abs(sum) * LEVEL_PARTS / (unsigned)(side * side);
+}
+
+/* The deviation of the means of squares of side pixels. */
+static double deviation(const uint8_t *values, uint32_t width, uint32_t height, size_t side,
+                        uint32_t *counts)
+{
+    size_t span = 3 * side, across = (width - span) / side + 1, down = (height - span) / side + 1;
+    size_t step = (size_t)ceil(sqrt((double)across * (double)down / SAMPLES)), total = 0;
+    memset(counts, 0, ANSWERS * sizeof *counts);
+    for (size_t y = 0; y < down; y += step) {
+        for (size_t x = y % step; x < across; x += step) {
+            counts[mask_answer(values, width, x * side, y * side, side)]++;
+            total++;
+        }
+    }
+    size_t answer = 0, below = counts[0];
+    while (below < total / 4) {
+        below += counts[++answer];
+    }
+    return (double)answer / (LEVEL_PARTS * MASK_NORM * QUARTILE);
+}
+
+/* The picture's noise in levels, were it alike at all scales; 0 for one that was drawn. */
+static double noise_of(const uint8_t *values, uint32_t width, uint32_t height)
+{
+    uint32_t *counts = nw_alloc(ANSWERS, sizeof *counts);
+    double noise = 0;
+    for (size_t side = 1; counts && side <= SCALES; side++) {
+        double white = (double)side * deviation(values, width, height, side, counts);
+        if (side == 1 && white == 0) {
+            break; /* drawn, not taken from paper */
+        }
+        noise = fmax(noise, white);
+    }
+    free(counts);
+    return noise;
+}
+
+/* The mean levels of ink and paper. */
+typedef struct {
+    double dark, light;
+} levels_of_two;
+
+static levels_of_two means_find(const uint8_t *values, size_t count)
+{
+    uint64_t histogram[256];
+    nw_values_count(values, count, histogram);
+    double counts[2] = {0}, sums[2] = {0};
+    int level = nw_otsu(histogram);
+    for (int i = 0; i < 256; i++) {
+        counts[i > level] += (double)histogram[i];
+        sums[i > level] += (double)i * (double)histogram[i];
+    }
+    return (levels_of_two){counts[0] > 0 ? sums[0] / counts[0] : 0,
+                           counts[1] > 0 ? sums[1] / counts[1] : 0};
+}
+
+/* The deviation of the blur that edges have: a straight edge under a Gaussian is within a quarter
+ * of the contrast from its middle level over 1.35 deviations, and crosses 4 / pi rows and columns a
+ * pixel of its length, in the mean over all ways that it may run. */
+static double edge_blur(const uint8_t *values, uint32_t width, uint32_t height)
+{
+    levels_of_two means = means_find(values, (size_t)width * height);
+    double middle = (means.dark + means.light) / 2, quarter = (means.light - means.dark) / 4;
+    uint8_t over[256], between[256];
+    for (int i = 0; i < 256; i++) {
+        over[i] = i > middle;
+        between[i] = fabs(i - middle) <= quarter;
+    }
+    uint64_t crossings = 0, inside = 0;
+    for (uint32_t y = 1; y < height; y++) {
+        const uint8_t *row = values + (size_t)y * width, *above = row - width;
+        for (uint32_t x = 1; x < width; x++) {
+            inside += between[row[x]];
+            crossings += (over[row[x]] ^ over[row[x - 1]]) + (over[row[x]] ^ over[above[x]]);
+        }
+    }
+    return crossings ? 4 / NW_PI / 1.35 * (double)inside / (double)crossings : 0;
+}
+
+/* Replaces squares of pixels by their means; what is left over at the right and below is lost. */
+static void shrink(uint8_t *values, uint32_t *width, uint32_t *height, uint32_t side)
+{
+    uint32_t across = *width / side, down = *height / side, area = side * side;
+    for (uint32_t y = 0; y < down; y++) {
+        for (uint32_t x = 0; x < across; x++) {
+            uint32_t sum = square_sum(values, *width, (size_t)x * side, (size_t)y * side, side);
+            values[(size_t)y * across + x] = (uint8_t)((sum + area / 2) / area);
+        }
+    }
+    *width = across;
+    *height = down;
+}
+
+/* Whole weights of a Gaussian from its middle on, WEIGHTS in all; returns how many. */
+static int weights_make(double sigma, uint16_t weights[REACH_MOST + 1])
+{
+    int reach = (int)fmin(REACH_MOST, ceil(3 * sigma)), left = WEIGHTS;
+    double sum = 1;
+    for (int k = 1; k <= reach; k++) {
+        sum += 2 * exp(-k * k / (2 * sigma * sigma));
+    }
+    for (int k = 1; k <= reach; k++) {
+        weights[k] = (uint16_t)lround(WEIGHTS * exp(-k * k / (2 * sigma * sigma)) / sum);
+        left -= 2 * weights[k];
+    }
+    weights[0] = (uint16_t)left;
+    return reach;
+}
+
+/* Sums along a row, which is given with `reach` more values on either side. */
+static void row_smooth(const uint8_t *padded, uint32_t width, const uint16_t *weights, int reach,
+                       uint16_t *to)
+{
+    const uint8_t *from = padded + reach;
+    for (uint32_t x = 0; x < width; x++) {
+        to[x] = (uint16_t)(weights[0] * from[x]);
+    }
+    for (int k = 1; k <= reach; k++) {
+        const uint8_t *left = from - k, *right = from + k;
+        uint16_t weight = weights[k];
+        for (uint32_t x = 0; x < width; x++) {
+            to[x] = (uint16_t)(to[x] + weight * (uint16_t)(left[x] + right[x]));
+        }
+    }
+}
+
+/* The picture goes on beyond its edges as its outermost pixels. */
+static void row_pad(const uint8_t *row, uint32_t width, int reach, uint8_t *padded)
+{
+    memset(padded, row[0], (size_t)reach);
+    memcpy(padded + reach, row, width);
+    memset(padded + reach + width, row[width - 1], (size_t)reach);
+}
+
+/* Rows summed along themselves, row y at y % (2 reach + 1). */
+typedef struct {
+    uint32_t width, height;
+    int reach;
+    uint16_t *rows;
+    uint32_t *sums;
+} smooth_window;
+
+static const uint16_t *row_at(const smooth_window *w, int64_t y)
+{
+    int64_t last = (int64_t)w->height - 1, held = y < 0 ? 0 : y > last ? last : y;
+    return w->rows + (size_t)(held % (2 * w->reach + 1)) * w->width;
+}
+
+static void column_smooth(const smooth_window *w, uint32_t y, const uint16_t *weights, uint8_t *to)
+{
+    const uint16_t *here = row_at(w, y);
+    for (uint32_t x = 0; x < w->width; x++) {
+        w->sums[x] = (uint32_t)weights[0] * here[x];
+    }
+    for (int k = 1; k <= w->reach; k++) {
+        const uint16_t *above = row_at(w, (int64_t)y - k), *below = row_at(w, (int64_t)y + k);
+        uint32_t weight = weights[k];
+        for (uint32_t x = 0; x < w->width; x++) {
+            w->sums[x] += weight * ((uint32_t)above[x] + below[x]);
+        }
+    }
+    for (uint32_t x = 0; x < w->width; x++) {
+        to[x] = (uint8_t)((w->sums[x] + WEIGHTS * WEIGHTS / 2) / (WEIGHTS * WEIGHTS));
+    }
+}
+
+static bool smooth(uint8_t *values, uint32_t width, uint32_t height, double sigma)
+{
+    uint16_t weights[REACH_MOST + 1];
+    smooth_window w = {.width = width, .height = height, .reach = weights_make(sigma, weights)};
+    w.rows = nw_alloc((size_t)(2 * w.reach + 1) * width, sizeof *w.rows);
+    w.sums = nw_alloc(width, sizeof *w.sums);
+    uint8_t *padded = nw_alloc((size_t)width + 2 * (size_t)w.reach, 1);
+    bool done = w.rows && w.sums && padded;
+    for (uint32_t y = 0, loaded = 0; done && y < height; y++) {
+        for (; loaded < height && loaded <= y + (uint32_t)w.reach; loaded++) {
+            row_pad(values + (size_t)loaded * width, width, w.reach, padded);
+            row_smooth(padded, width, weights, w.reach,
+                       w.rows + (size_t)(loaded % (2 * (uint32_t)w.reach + 1)) * width);
+        }
+        column_smooth(&w, y, weights, values + (size_t)y * width);
+    }
+    free(w.rows);
+    free(w.sums);
+    free(padded);
+    return done;
+}
+
+/* As far as sharp edges allow; and further where edges are blurred anyway, so that noise, `part` of
+ * the contrast, moves them by OFF_PX. How blurred is seen the better the less noise is left. */
+static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, double part,
+                         double *sigma)
+{
+    double wanted = part / NOISE_LEFT / WHITE_FALLS, step;
+    double most = fmin(SIGMA_MOST, fmax(width, height) / SIGMA_SIDE);
+    *sigma = step = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted));
+    for (int round = 0; round < ROUNDS && step > 0; round++) {
+        if (!smooth(values, width, height, step)) {
+            return false;
+        }
+        double blur = edge_blur(values, width, height),
+               own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
+        double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
+        double more = fmin(fmin(most, own), fmax(wanted, steady));
+        step = more > WORTH * *sigma ? sqrt(more * more - *sigma * *sigma) : 0;
+        *sigma = step > 0 ? more : *sigma;
+    }
+    return true;
+}
+
+bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool find,
+                    nw_coarseness *coarse)
+{
+    if (!find) {
+        if (coarse->squares > 1) {
+            shrink(values, width, height, coarse->squares);
+        }
+        return coarse->sigma == 0 || smooth(values, *width, *height, coarse->sigma);
+    }
+    *coarse = (nw_coarseness){.squares = 1};
+    if (*width < SMALL_PX || *height < SMALL_PX) {
+        return true;
+    }
+    levels_of_two means = means_find(values, (size_t)*width * *height);
+    double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
+    if (part < NOISE_LEAST) {
+        return true;
+    }
+    uint32_t longer = *width > *height ? *width : *height;
+    if (longer >= 2 * DETAIL_PX) {
+        coarse->squares = longer / DETAIL_PX;
+        shrink(values, width, height, coarse->squares);
+    }
+    return smooth_found(values, *width, *height, part / coarse->squares, &coarse->sigma);
+}

@@ -1,0 +1,100 @@
+"""Grounds that are not ink: checkered ones that stand for transparency, half-transparent marks over art
+and paper, and art of a pale colour whose file holds colour in fewer pixels than light.
+
+usage: grounds.py NARROWS
+
+What is drawn has one piece; its area in pixels is that of the drawing without all that."""
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+
+try:
+    import numpy
+    from PIL import Image, ImageDraw, ImageFont
+except ImportError:
+    print('SKIPPED: python3-skimage is not installed')
+    sys.exit(77)
+
+NARROWS = sys.argv[1]
+WIDE, HIGH, FINE = 420, 360, 4
+FONT = '/usr/share/fonts/truetype/dejavu/DejaVuSans-Bold.ttf'
+AREA_OFF = 0.02
+failures = []
+
+
+def drawing():
+    """How much of each pixel is ink: a bird on a branch, more or less."""
+    picture = Image.new('L', (WIDE * FINE, HIGH * FINE), 0)
+    draw = ImageDraw.Draw(picture)
+    draw.ellipse([x * FINE for x in (90, 80, 300, 240)], fill=255)
+    draw.polygon([(x * FINE, y * FINE) for x, y in
+                  ((40, 150), (130, 120), (130, 170), (290, 130), (390, 60), (300, 200))], fill=255)
+    draw.rectangle([x * FINE for x in (180, 200, 196, 330)], fill=255)
+    draw.rectangle([x * FINE for x in (60, 318, 370, 334)], fill=255)
+    return numpy.asarray(picture.resize((WIDE, HIGH), Image.BOX), float) / 255
+
+
+def squares(side, one, other):
+    y, x = numpy.mgrid[0:HIGH, 0:WIDE]
+    return numpy.where((x // side + y // side) % 2 == 0, one, other).astype(float)[..., None]
+
+
+def marked(picture, opacity, level):
+    image = Image.fromarray(numpy.uint8(numpy.rint(picture)))
+    font = ImageFont.truetype(FONT, 44)
+    mark = Image.new('L', image.size, 0)
+    for k in range(3):
+        ImageDraw.Draw(mark).text((10 + 40 * k, 20 + 110 * k), 'sample copy', font=font, fill=255)
+    part = numpy.asarray(mark, float)[..., None] / 255 * opacity
+    return picture * (1 - part) + level * part
+
+
+def on(ink, colour, ground):
+    return ground * (1 - ink[..., None]) + numpy.array(colour, float) * ink[..., None]
+
+
+def check(name, picture, ink, ending='png', arguments=(), said='', **options):
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, 'picture.' + ending)
+        Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
+        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4', '--json', *arguments],
+                             capture_output=True, text=True, timeout=120)
+        if run.returncode:
+            failures.append(f'{name}: {run.stderr}')
+            return
+        kept = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']]
+    area = sum(piece['area'] for piece in kept)
+    print(f'{name}: {len(kept)} pieces, area {area:.0f} of {ink.sum():.0f}')
+    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in run.stderr:
+        failures.append(f'{name}: {len(kept)} pieces, area {area} of {ink.sum()}, {run.stderr}')
+
+
+def main():
+    ink = drawing()
+    white = numpy.full((HIGH, WIDE, 3), 255.0)
+    for side, one, other in ((8, 255, 204), (11, 255, 191), (16, 238, 255), (5, 204, 230)):
+        ground = numpy.repeat(squares(side, one, other), 3, axis=2)
+        for colour in ((0, 0, 0), (180, 30, 40)):
+            check(f'squares of {side} px, {one} and {other}, ink {colour}', on(ink, colour, ground),
+                  ink, said='its checkered ground is paper' if abs(one - other) > 20 else '')
+        check(f'squares of {side} px, JPEG', on(ink, (0, 0, 0), ground), ink, 'jpg', quality=85)
+    check('squares, yellow', on(ink, (250, 220, 60), numpy.repeat(squares(8, 255, 204), 3, axis=2)),
+          ink, said='its checkered ground is paper')
+    for opacity, level in ((0.62, 204), (0.4, 128), (0.3, 160)):
+        picture = marked(on(ink, (0, 0, 0), white), opacity, level)
+        check(f'mark of {opacity}, {level}', picture, ink, said='watermark: --level')
+        check(f'mark of {opacity}, {level}, JPEG', picture, ink, 'jpg', quality=85,
+              said='watermark: --level')
+    for quality in (60, 80, 95):
+        picture = on(ink, (250, 225, 85), white)
+        check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)
+        check(f'yellow as asked, JPEG {quality}', picture, ink, 'jpg', ['--ink', 'yellow'],
+              quality=quality)
+
+
+main()
+print('\n'.join(failures))
+sys.exit(1 if failures else 0)

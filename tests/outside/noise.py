@@ -1,0 +1,115 @@
+"""Noise over pictures: samples enlarged, with noise of three strengths, have the spots that they have
+without (the heron, whose edges are soft, of two). With NARROWS_TEST_ALL all of them, else a few.
+
+usage: noise.py NARROWS SAMPLES
+
+The noise is independent from pixel to pixel and normal, in grey levels; it is cut off at black and
+white as a camera's is. Places of hardly any harm, and stubs that are nearly corners, may come and
+go; a place along which the width hardly changes may be found anywhere on it."""
+
+import csv
+import math
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+
+try:
+    import numpy
+    from PIL import Image
+except ImportError:
+    print('SKIPPED: python3-skimage is not installed')
+    sys.exit(77)
+
+NARROWS, SAMPLES = sys.argv[1:]
+ALL = os.environ.get('NARROWS_TEST_ALL')
+SIDES, NOISES = (5000, 8000), (10, 25, 40)
+NAMES = ('heron', 'single-scull', 'swan', 'sign', 'boat-shed', 'badge', 'kingfisher')
+FEW = {('heron', 8000, 25), ('single-scull', 8000, 40), ('sign', 5000, 40), ('kingfisher', 5000, 10)}
+WIDTH_OFF = 0.05  # mm, of a pinch
+NEARLY = 0.1  # mm: to be widened by less than that it hardly is a spot
+SECONDS = 4  # of computing, for the enlarged heron
+failures = []
+
+
+def enlarged(name, side, noise):
+    picture = Image.open(os.path.join(SAMPLES, name + '.png')).convert('RGBA')
+    white = Image.new('RGBA', picture.size, 'white')
+    white.alpha_composite(picture)
+    by = side / max(picture.size)
+    size = [round(length * by) for length in picture.size]
+    grey = numpy.asarray(white.convert('L').resize(size, Image.BICUBIC), float)
+    if noise:
+        grey = grey + numpy.random.default_rng(1).normal(0, noise, grey.shape)
+    return numpy.clip(numpy.rint(grey), 0, 255).astype(numpy.uint8)
+
+
+def spots(name, side, noise, options, folder):
+    """The rows of spots.csv, the deepest corner, and the seconds that it took."""
+    grey = enlarged(name, side, noise)
+    path = os.path.join(folder, 'noisy.pgm')
+    with open(path, 'wb') as file:
+        file.write(b'P5\n%d %d\n255\n' % grey.shape[::-1] + grey.tobytes())
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
+    run = subprocess.run([NARROWS, 'check', path, *options, '-o', os.path.join(folder, 'out')],
+                         capture_output=True, text=True, timeout=600)
+    seconds = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime - before
+    assert run.returncode in (0, 1), run.stderr
+    with open(os.path.join(folder, 'out', 'spots.csv'), encoding='utf-8') as file:
+        rows = [{key: value if key in ('side', 'form') else float(value or 'nan')
+                 for key, value in row.items()} for row in csv.DictReader(file)]
+    return rows, seconds
+
+
+def same(a, b):
+    away = math.hypot(a['x'] - b['x'], a['y'] - b['y'])
+    alike = abs(a['area'] - b['area']) <= 0.1 * a['area'] + 0.5
+    return (a['side'], a['form']) == (b['side'], b['form']) and (
+        away < 2 or alike and away < max(a['length'], b['length']) + 1)
+
+
+def counts(spot):
+    """Whether it may not be missing."""
+    if spot['form'] == 'pinch':
+        return spot['widen'] > NEARLY and spot['width'] > NEARLY
+    return spot['area'] > 1 and (spot['form'] != 'stub' or spot['depth'] > 5)
+
+
+def compare(what, clean, noisy):
+    left = list(noisy)
+    for spot in clean:
+        found = min((other for other in left if same(spot, other)), default=None,
+                    key=lambda other: math.hypot(spot['x'] - other['x'], spot['y'] - other['y']))
+        if found:
+            left.remove(found)
+            if spot['form'] == 'pinch' and abs(spot['width'] - found['width']) > WIDTH_OFF:
+                failures.append(f'{what}: width {found["width"]} in place of {spot}')
+        elif counts(spot):
+            failures.append(f'{what}: lost {spot}')
+    failures.extend(f'{what}: new {spot}' for spot in left if counts(spot))
+
+
+def main():
+    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
+        questions = {words[0]: words[1:] for words in map(str.split, file) if words}
+    for name in NAMES:
+        for side in SIDES:
+            noises = [noise for noise in NOISES if ALL and (name != 'heron' or noise < 40) or (name, side, noise) in FEW]
+            if not noises:
+                continue
+            options = questions[name + '.png']
+            with tempfile.TemporaryDirectory() as folder:
+                clean, _ = spots(name, side, 0, options, folder)
+                for noise in noises:
+                    noisy, seconds = spots(name, side, noise, options, folder)
+                    what = f'{name}, {side} px, noise {noise}'
+                    print(f'{what}: {len(clean)} and {len(noisy)} spots, {seconds:.1f} s')
+                    compare(what, clean, noisy)
+                    if name == 'heron' and seconds > SECONDS:
+                        failures.append(f'{what}: {seconds:.1f} s')
+
+
+main()
+print('\n'.join(failures))
+sys.exit(1 if failures else 0)
