@@ -233,6 +233,13 @@ static void judge(const nw_painting *p, const nw_drawing *drawing, const char *n
     GEOSGeometry *apart = other && own ? GEOSSymDifference(other, own) : NULL;
     GEOSGeometry *wide = apart ? GEOSBuffer(apart, -THIN_MM / 2, 4) : NULL;
     double area = 0, deep = valid ? 0 : deepest_crossing(drawing);
+    if (wide && GEOSisEmpty(wide) == 0 && !geos_is_wrong(p, drawing, wide)) {
+        /* Its difference may be the wrong one: once more, on a lattice. */
+        GEOSGeom_destroy(apart);
+        GEOSGeom_destroy(wide);
+        apart = GEOSSymDifferencePrec(other, own, 10 * CELL_MM);
+        wide = apart ? GEOSBuffer(apart, -THIN_MM / 2, 4) : NULL;
+    }
     bool failed = !wide || (GEOSisEmpty(wide) == 0 && geos_is_wrong(p, drawing, wide));
     t->geos_failed += failed;
     t->deepest = fmax(t->deepest, deep);
