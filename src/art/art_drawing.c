@@ -12,6 +12,7 @@ static nw_status note_left_out(nw_loading *loading)
         {.code = NW_NOTE_HAIRLINES, .count = svg->hairlines},
         {.code = NW_NOTE_UNSCALED, .count = svg->unscaled},
         {.code = NW_NOTE_MARKED, .count = svg->marked},
+        {.code = NW_NOTE_BESIDE, .count = svg->beside},
         {.code = NW_NOTE_TEXTS, .count = svg->text_elements},
         {.code = NW_NOTE_OTHERS, .count = svg->other},
         {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},

@@ -176,17 +176,22 @@ static const struct {
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
-    [NW_NOTE_HAIRLINES] = {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
-                           "it was to show where to cut, fill its shape instead",
-                           "lines are under 0.1 mm wide in the file and count as so thin areas; if "
-                           "they were to show where to cut, fill their shapes instead"},
+    [NW_NOTE_HAIRLINES] =
+        {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
+         "it was to show where to cut, fill its shape instead",
+         "lines are under 0.1 mm wide in the file and count as so thin areas; if "
+         "they were to show where to cut, fill their shapes instead"},
     [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "
                           "file's own size",
                           "lines are as wide however they are scaled, and are taken as wide as in "
                           "the file's own size"},
-    [NW_NOTE_MARKED] = {"line has arrowheads or other marks, which are left out; turn it into paths",
-                        "lines have arrowheads or other marks, which are left out; turn them into "
-                        "paths"},
+    [NW_NOTE_MARKED] =
+        {"line has arrowheads or other marks, which are left out; turn it into paths",
+         "lines have arrowheads or other marks, which are left out; turn them into "
+         "paths"},
+    [NW_NOTE_BESIDE] =
+        {"line beside the outlines, as narrows writes tabs and paths, is left out",
+         "lines beside the outlines, as narrows writes tabs and paths, are left out"},
     [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths",
                        "texts are not outlines and are left out; turn them into paths"},
     [NW_NOTE_OTHERS] = {"other element is left out or not applied, such as a picture, a mask or a "

@@ -10,10 +10,14 @@
 extern "C" {
 #endif
 
+/* The class of the lines that are written beside outlines, such as a bit's path: no area. */
+#define NW_SVG_LINE "narrows-line"
+
 typedef struct {
     size_t hairlines;     /* lines so thin, under 0.1 mm, that hardly their area is meant */
     size_t unscaled;      /* lines as wide whatever the transforms: as in the file's own size */
     size_t marked;        /* lines with markers, which are left out */
+    size_t beside;        /* lines of class NW_SVG_LINE, left out */
     size_t text_elements; /* lettering that is not outlines, left out */
     size_t other;         /* images left out; masks, filters and clips not applied */
     char others[120];     /* the first few of them */

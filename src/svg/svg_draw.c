@@ -85,6 +85,11 @@ static bool has_inside(const nw_drawing *outline)
 static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *style, nw_svg_place place)
 {
+    const char *of = nw_svg_attribute_of(node, "class");
+    if (nw_svg_list_has(of, NW_SVG_LINE, strlen(NW_SVG_LINE))) {
+        reader->notes.beside++;
+        return NW_OK;
+    }
     if (!style->visible) {
         return NW_OK;
     }

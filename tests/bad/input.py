@@ -108,7 +108,7 @@ class Drawings(BadCase):
 
     def test_nothing_in_it(self):
         for body in ('', '<g/>', '<text>hello</text>', '<rect width="0" height="9"/>',
-                     '<path d="M 0 0 L 9 9"/>', '<path stroke="red" fill="none" d="M0 0H9V9Z"/>',
+                     '<path d="M 0 0 L 9 9"/>', '<path stroke="none" fill="none" d="M0 0H9V9Z"/>',
                      '<rect width="9" height="9" display="none"/>', '<path d="M0 0 H1e-9 V1e-9 Z"/>'):
             self.is_refused(svg(body))
 

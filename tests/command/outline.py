@@ -1,4 +1,5 @@
 """narrows outline as a user runs it."""
+import json
 import random
 import re
 import xml.etree.ElementTree as ElementTree
@@ -147,20 +148,30 @@ class Outline(Case):
                 SVG + 'path')
             self.assertEqual(len(re.findall('M', path.get('d'))), 1 + holes)
 
-    def test_strokes_are_named(self):
-        self.write('line.svg', svg('<rect width="9" height="9"/><path id="mast" fill="none" '
-                                   'stroke="black" d="M0 0 L 30 30"/>'))
-        result = self.run_here('outline', 'line.svg')
+    def test_strokes_count_as_area_and_hairlines_are_said(self):
+        self.write('line.svg', svg('<path fill="none" stroke="black" stroke-width="4" '
+                                   'd="M5 5H45"/><path stroke="black" stroke-width="0.01" '
+                                   'd="M5 20H45"/>'))
+        result = self.run_here('pieces', 'line.svg', '--json')
         self.assertEqual(result.status, FITS)
-        self.assertIn('mast', result.talk)
-        self.assertIn('drawn only as a line', result.talk)
+        self.assertEqual([round(piece['area'], 2) for piece in json.loads(result.out)['pieces']],
+                         [160, 0.4])
+        self.assertIn('1 line is under 0.1 mm wide', result.talk)
+
+    def test_lines_beside_outlines_are_left_out_again(self):
+        self.write('bell.svg', dumbbell())
+        beside = ['--cut', 'outside', '--bit', '3mm', '--as-cut', '--bit-path']
+        self.run_here('outline', 'bell.svg', *beside, '-o', 'with.svg')
+        self.run_here('outline', 'bell.svg', '-o', 'alone.svg')
+        result = self.run_here('outline', 'with.svg')
+        self.assertEqual(result.out, self.run_here('outline', 'alone.svg').out)
+        self.assertRegex(result.talk, '[0-9] lines beside the outlines, .* are left out')
 
     def test_what_a_drawing_leaves_out_is_said(self):
         self.write('odd.svg', svg('<rect width="20" height="20" stroke="black" stroke-width="2"/>'
                                   '<rect x="500" width="20" height="20"/>'
                                   '<image id="photo" width="9" height="9"/>'))
         talk = self.run_here('outline', 'odd.svg').talk
-        self.assertIn('1 filled shape has a line round it too', talk)
         self.assertIn("1 shape lies beyond the page's edge", talk)
         self.assertRegex(talk, '1 other element is left out .*: .*photo')
         self.write('pale.svg', svg('<rect width="20" height="20" fill="white"/>'))

@@ -15,7 +15,8 @@ static void add_piece(nw_text *svg, const nw_layer *layer, size_t first, size_t 
     const char *colour = layer->colour ? layer->colour : "black";
     bool filled = layer->filled && layer->drawing->paths[first].closed;
     nw_text_add(svg, filled ? "<path fill=\""
-                            : "<path fill=\"none\" stroke-width=\"" LINE_WIDTH_MM "\" stroke=\"");
+                            : "<path class=\"" NW_SVG_LINE
+                              "\" fill=\"none\" stroke-width=\"" LINE_WIDTH_MM "\" stroke=\"");
     nw_text_escaped(svg, colour);
     nw_text_add(svg, filled ? "\" fill-rule=\"evenodd\" d=\"" : "\" d=\"");
     nw_report_path_data(svg, layer->drawing->paths + first, count, frame);
