@@ -60,25 +60,26 @@ NW_API nw_art_options nw_art_defaults(void);
 /* ---- what was decided ------------------------------------------------------------------------ */
 
 typedef enum {
-    NW_NOTE_INK,          /* how ink was told from paper: art.picture */
-    NW_NOTE_PINHOLES,     /* count holes were filled, all of less than `value` pixels */
-    NW_NOTE_DIRT,         /* count specks were dropped, the largest of `value` px or mm² as read */
-    NW_NOTE_SMALL,        /* count pieces are hardly larger than dirt, the largest of `value` px */
-    NW_NOTE_CHOSEN,       /* keep and drop left count of art.pieces */
-    NW_NOTE_FRAME,        /* count kept pieces look like frames, the first is `number`; */
-    NW_NOTE_LETTERING,    /* like lettering; */
-    NW_NOTE_EDGE,         /* touch the picture's edge and may be cut off there */
-    NW_NOTE_HAIRLINES,    /* what the file holds, count of each: art.svg */
+    NW_NOTE_INK,       /* how ink was told from paper: art.picture */
+    NW_NOTE_PINHOLES,  /* count holes were filled, all of less than `value` pixels */
+    NW_NOTE_DIRT,      /* count specks were dropped, the largest of `value` px or mm² as read */
+    NW_NOTE_SMALL,     /* count pieces are hardly larger than dirt, the largest of `value` px */
+    NW_NOTE_CHOSEN,    /* keep and drop left count of art.pieces */
+    NW_NOTE_FRAME,     /* count kept pieces look like frames, the first is `number`; */
+    NW_NOTE_LETTERING, /* like lettering; */
+    NW_NOTE_EDGE,      /* touch the picture's edge and may be cut off there */
+    NW_NOTE_HAIRLINES, /* what the file holds, count of each: art.svg */
     NW_NOTE_UNSCALED,
     NW_NOTE_MARKED,
-    NW_NOTE_TEXTS,        /* lettering that is not outlines */
-    NW_NOTE_OTHERS,       /* pictures, masks, filters and the like */
-    NW_NOTE_OFF_PAGE,     /* shapes beyond the page's edge, or clipped away */
-    NW_NOTE_LIGHT,        /* all shapes are near white and were taken for art */
-    NW_NOTE_INK_UNUSED,   /* what was asked for is for pictures, and this is a drawing: the ink, */
-    NW_NOTE_LEVEL_UNUSED, /* the level, */
+    NW_NOTE_TEXTS,         /* lettering that is not outlines */
+    NW_NOTE_OTHERS,        /* pictures, masks, filters and the like */
+    NW_NOTE_OFF_PAGE,      /* shapes beyond the page's edge, or clipped away */
+    NW_NOTE_LIGHT,         /* all shapes are near white and were taken for art */
+    NW_NOTE_INK_UNUSED,    /* what was asked for is for pictures, and this is a drawing: the ink, */
+    NW_NOTE_LEVEL_UNUSED,  /* the level, */
     NW_NOTE_SMOOTH_UNUSED, /* smoothing */
     NW_NOTE_OUTLINE,       /* how closely outlines follow the picture: art.trace */
+    NW_NOTE_COARSE,        /* a pixel is large enough to matter for widths: art.sure */
     NW_NOTE_SIZE,        /* nobody said the size: the picture's own_ppi, or 96 units to the inch */
     NW_NOTE_LINES,       /* count pieces are drawn as lines: art.lines */
     NW_NOTE_LINES_UNUSED /* no piece is, so that what was asked for lines does nothing */
@@ -99,6 +100,7 @@ typedef struct {
     bool sized;         /* unit_mm is a real size, not 1 for want of one */
     double unit_mm;     /* in a pixel; of an SVG in a millimetre as read */
     double own_ppi;     /* that the picture states, 0: none */
+    double sure; /* mm to which its pixels tell a width at this size; 0: not known, or exact */
     nw_picture picture; /* without its density */
     nw_trace_notes trace;
     nw_svg_notes svg;

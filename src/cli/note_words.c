@@ -176,17 +176,19 @@ static const struct {
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
-    [NW_NOTE_HAIRLINES] = {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
-                           "it was to show where to cut, fill its shape instead",
-                           "lines are under 0.1 mm wide in the file and count as so thin areas; if "
-                           "they were to show where to cut, fill their shapes instead"},
+    [NW_NOTE_HAIRLINES] =
+        {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
+         "it was to show where to cut, fill its shape instead",
+         "lines are under 0.1 mm wide in the file and count as so thin areas; if "
+         "they were to show where to cut, fill their shapes instead"},
     [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "
                           "file's own size",
                           "lines are as wide however they are scaled, and are taken as wide as in "
                           "the file's own size"},
-    [NW_NOTE_MARKED] = {"line has arrowheads or other marks, which are left out; turn it into paths",
-                        "lines have arrowheads or other marks, which are left out; turn them into "
-                        "paths"},
+    [NW_NOTE_MARKED] =
+        {"line has arrowheads or other marks, which are left out; turn it into paths",
+         "lines have arrowheads or other marks, which are left out; turn them into "
+         "paths"},
     [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths",
                        "texts are not outlines and are left out; turn them into paths"},
     [NW_NOTE_OTHERS] = {"other element is left out or not applied, such as a picture, a mask or a "
@@ -297,6 +299,13 @@ void note_write(const cli_request *request, const nw_art *art, const nw_note *no
         break;
     case NW_NOTE_OUTLINE:
         outline_write(request, art, line);
+        break;
+    case NW_NOTE_COARSE:
+        nw_text_add(line, "a pixel is ");
+        nw_write_length(line, art->unit_mm, request->inch);
+        nw_text_add(line, " of the art, so widths are sure to about ");
+        nw_write_length(line, art->sure, request->inch);
+        nw_text_add(line, "; a larger picture tells more");
         break;
     case NW_NOTE_SIZE:
         size_write(request, art, line);
