@@ -80,6 +80,7 @@ typedef enum {
     NW_NOTE_LEVEL_UNUSED,  /* the level, */
     NW_NOTE_SMOOTH_UNUSED, /* smoothing */
     NW_NOTE_OUTLINE,       /* how closely outlines follow the picture: art.trace */
+    NW_NOTE_COARSE,        /* a pixel is large enough to matter for widths: art.sure */
     NW_NOTE_SIZE,        /* nobody said the size: the picture's own_ppi, or 96 units to the inch */
     NW_NOTE_LINES,       /* count pieces are drawn as lines: art.lines */
     NW_NOTE_LINES_UNUSED /* no piece is, so that what was asked for lines does nothing */
@@ -100,6 +101,7 @@ typedef struct {
     bool sized;         /* unit_mm is a real size, not 1 for want of one */
     double unit_mm;     /* in a pixel; of an SVG in a millimetre as read */
     double own_ppi;     /* that the picture states, 0: none */
+    double sure; /* mm to which its pixels tell a width at this size; 0: not known, or exact */
     nw_picture picture; /* without its density */
     nw_trace_notes trace;
     nw_svg_notes svg;

@@ -10,6 +10,14 @@
 #define SPECK_PX 8.0
 #define SPECK_SHARE 8e-6
 
+/* A boundary traced from pixels is within sqrt(1/2) px of the shape's (J.-O. Lachaud and B.
+ * Thibert, Properties of Gauss digitized shapes and digital surface integration, J. Math. Imaging
+ * and Vision 54(2):162-180, 2016); a width has two. Grey levels tell places within a pixel: 0.3 px
+ * is what widths of drawn shapes were off by at most. */
+#define SURE_STEPS_PX 1.42
+#define SURE_GREY_PX 0.3
+#define SURE_LEAST_MM 0.1 /* to speak of */
+
 #define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */
 #define NEARLY 1.02     /* of what was asked for, that another trace may mend */
 #define SAFELY 0.9995   /* of what would do */
@@ -119,6 +127,15 @@ static nw_status trace_once(nw_loading *loading, const nw_ink *ink, const nw_pic
     return status == NW_OK ? nw_art_place(loading, needed) : status;
 }
 
+/* What a width is sure to, and a word about it where the bits that there are could mind. */
+static nw_status note_coarse(nw_loading *loading)
+{
+    nw_art *art = loading->art;
+    art->sure = art->sized ? (art->trace.grey ? SURE_GREY_PX : SURE_STEPS_PX) * art->unit_mm : 0;
+    return art->sure >= SURE_LEAST_MM ? nw_art_note(loading, (nw_note){.code = NW_NOTE_COARSE})
+                                      : NW_OK;
+}
+
 /* Traces twice when smoothing is in millimetres, for only an outline tells the size of a pixel; and
  * again where the smoother outline is a little smaller and its pixels so a little larger. */
 static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_picture *picture)
@@ -136,7 +153,8 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
         options.smooth_px = round == 0 ? smooth / art->unit_mm : options.smooth_px * SAFELY / off;
         status = trace_once(loading, ink, picture, &options);
     }
-    return status == NW_OK ? nw_art_note(loading, (nw_note){.code = NW_NOTE_OUTLINE}) : status;
+    status = status == NW_OK ? nw_art_note(loading, (nw_note){.code = NW_NOTE_OUTLINE}) : status;
+    return status == NW_OK ? note_coarse(loading) : status;
 }
 
 /* Traces what is to be dropped, while its grey levels are still there; it has no place yet. */

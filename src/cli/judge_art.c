@@ -32,6 +32,7 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
                                  .notes = (const char *const *)art->notes.lines,
                                  .note_count = art->notes.count,
                                  .inch = request->inch,
+                                 .sure = art->art.sure,
                                  .held = &judged->hold.held};
     if (status == NW_OK) {
         status = judged->fit.fits ? rack_load(request, &judged->found.rack, NULL, error)

@@ -303,6 +303,13 @@ void note_write(const cli_request *request, const nw_art *art, const nw_note *no
     case NW_NOTE_OUTLINE:
         outline_write(request, art, line);
         break;
+    case NW_NOTE_COARSE:
+        nw_text_add(line, "a pixel is ");
+        nw_write_length(line, art->unit_mm, request->inch);
+        nw_text_add(line, " of the art, so widths are sure to about ");
+        nw_write_length(line, art->sure, request->inch);
+        nw_text_add(line, "; a larger picture tells more");
+        break;
     case NW_NOTE_SIZE:
         size_write(request, art, line);
         break;

@@ -120,6 +120,10 @@ void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* What is counted but not listed: corners, lifts, area; "" when there is nothing to say. */
 void nw_report_counts(nw_text *text, const nw_report *report);
 /* What is wrong with the result itself; "" when nothing is. */
+/* Whether a spot falls short by less than the picture can tell, and how many do. */
+bool nw_report_too_close(const nw_report *report, const nw_spot *spot);
+size_t nw_report_close_count(const nw_report *report);
+
 void nw_report_doubts(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i);

@@ -67,6 +67,7 @@ typedef struct {
     bool neck_from_stock;     /* the least neck is the stock's thickness */
     const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
     size_t note_count;
+    double sure;         /* mm to which the art's picture tells a width; 0: exact */
     bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
     const nw_held *held; /* may be NULL */
 } nw_report;

@@ -76,7 +76,7 @@ FILES = [  # bytes; what is named; what to do
     (b'<html xmlns="x"/>', 'no picture of a known kind', 'SVG if it is a drawing'),
     (b'<svg><rect', 'line 1', 'plain SVG'),
     (svg('<path d="M0 0H9V9Z" fill="none"/>'), 'no shape', 'fill what is to be cut'),
-    (svg('<path d="M0 0H9V9Z" fill="none" stroke="#fff"/>'), 'no shape', 'fill what is to be cut'),
+    (svg('<path d="M0 0H9V9Z" fill="none" stroke="red" stroke-opacity="0"/>'), 'no shape', 'fill what is to be cut'),
     (svg('<text>oar</text>'), 'only text', 'into outlines'),
 ]
 

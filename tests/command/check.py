@@ -49,8 +49,8 @@ class Verdict(Case):
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '3mm')
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
-                                       'narrowest_gap', 'narrowest_neck', 'spots', 'corners',
-                                       'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
+                                       'narrowest_gap', 'narrowest_neck', 'sure', 'too_close',
+                                       'spots', 'corners', 'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
@@ -71,6 +71,22 @@ class Verdict(Case):
         # Half a millimetre a pixel; a width of pixels is uncertain by sqrt(2) of them (Lachaud and
         # Thibert, J. Math. Imaging and Vision 54(2):162-180, 2016).
         self.assertAlmostEqual(found['spots'][0]['width'], 7, delta=0.5 * math.sqrt(2))
+
+    def test_what_pixels_cannot_tell_is_counted_apart(self):
+        self.write('bell.png', png(dumbbell_pixels(bar=14)))
+        width = self.check('bell.png', '--wide', '160mm', *INSIDE, '8mm')['spots'][0]['width']
+        for bit, close in [(width + 0.4, 1), (width + 1, 0)]:
+            arguments = ['bell.png', '--wide', '160mm', *INSIDE, f'{bit}mm']
+            found = self.check(*arguments)
+            self.assertAlmostEqual(found['sure'], 0.5 * math.sqrt(2), delta=0.01)
+            self.assertEqual((len(found['spots']), found['too_close']), (1, close))
+            result = self.run_here('check', *arguments)
+            self.assertIn('a pixel is 0.50 mm of the art', ' '.join(result.talk.split()))
+            self.assertEqual('The spot is too close to tell (1)' in result.out.decode(),
+                             close == 1)
+        self.write('bell.svg', dumbbell(2))
+        found = self.check('bell.svg', *INSIDE, '2.05mm')
+        self.assertEqual((found['sure'], found['too_close']), (0, 0))
 
     def test_the_least_neck(self):
         self.write('bell.svg', dumbbell(2))

@@ -96,6 +96,8 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     nw_json_flag(&j, "fits", fit->fits);
     nw_json_known(&j, "narrowest_gap", fit->narrowest_gap);
     nw_json_known(&j, "narrowest_neck", fit->narrowest_neck);
+    nw_json_number(&j, "sure", report->sure);
+    nw_json_count(&j, "too_close", nw_report_close_count(report));
     nw_json_spots(&j, "spots", fit);
     corners_write(&j, fit);
     nw_json_open(&j, "area", '{');

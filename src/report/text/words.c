@@ -158,8 +158,51 @@ void nw_report_counts(nw_text *text, const nw_report *report)
     }
 }
 
+#define CLOSE_NAMED 6
+
+bool nw_report_too_close(const nw_report *report, const nw_spot *spot)
+{
+    return spot->widen >= 0 && spot->widen < report->sure;
+}
+
+size_t nw_report_close_count(const nw_report *report)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < report->fit->spot_count; i++) {
+        count += nw_report_too_close(report, &report->fit->spots[i]);
+    }
+    return count;
+}
+
+/* "3 of the 8 spots are too close to tell (4, 7, 9): they fall short by less than ..." */
+static void close_write(nw_text *text, const nw_report *report)
+{
+    size_t count = nw_report_close_count(report), named = 0;
+    if (!count) {
+        return;
+    }
+    size_t all = report->fit->spot_count;
+    if (all == 1) {
+        nw_text_add(text, "The spot is too close to tell (");
+    } else {
+        nw_text_format(text, "%zu of the %zu spots %s too close to tell (", count, all,
+                       count == 1 ? "is" : "are");
+    }
+    for (size_t i = 0; i < report->fit->spot_count && named < CLOSE_NAMED; i++) {
+        if (nw_report_too_close(report, &report->fit->spots[i])) {
+            nw_text_format(text, "%s%zu", named++ ? ", " : "", i + 1);
+        }
+    }
+    nw_text_add(text, count > named ? " and more): " : "): ");
+    nw_text_add(text, count == 1 ? "it falls short by less than the "
+                                 : "they fall short by less than the ");
+    nw_write_length(text, report->sure, report->inch);
+    nw_text_add(text, " to which the picture tells a width. ");
+}
+
 void nw_report_doubts(nw_text *text, const nw_report *report)
 {
+    close_write(text, report);
     if (report->fit->unpaired) {
         nw_text_format(text,
                        "The result may be incomplete: %zu ends of walls found no partner. Look at "
