@@ -86,7 +86,9 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
     if (!gaps) {
         layer_add(layers, "tabs", &hold->hold.tab_lines, "#009e73");
     }
-    layers->items[0].filled = layers->count == 1 && !gaps;
+    /* Beside lines the outlines' area is pale enough to show them, and dark enough to be ink. */
+    layers->items[0].filled = !gaps;
+    layers->items[0].colour = layers->count > 1 && !gaps ? "#c8c8c8" : NULL;
     return NW_OK;
 }
 

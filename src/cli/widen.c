@@ -117,14 +117,14 @@ static nw_status request_of_check(const cli_request *request, const char ***text
     return *texts ? NW_OK : nw_fail_memory(error, "the request");
 }
 
-/* The page of the outlines as they are now, with what a check of fixed.svg would find. With more
- * layers that file holds only lines, which no check takes. */
+/* The page of the outlines as they are now, with what a check of fixed.svg would find. With gaps
+ * for tabs that file holds only lines, which no check takes. */
 static nw_status page_make(const nw_change_report *change, const cli_request *request,
                            const cli_art *art, const cli_layers *layers, const char *folder,
                            nw_text *html, nw_error *error)
 {
     cli_talk quiet = {.quiet = true};
-    bool is_file = layers->count == 1 && layers->items[0].filled;
+    bool is_file = layers->items[0].filled;
     const char **texts;
     cli_request check;
     cli_art now;
