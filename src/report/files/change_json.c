@@ -18,6 +18,7 @@ static struct json_object *outcomes_array(report_json *b, const nw_widened *wide
             double factor = note->factor > 0 ? note->factor : NW_NONE;
             nw_report_json_put(b, spot, "outcome",
                                nw_report_json_string(b, outcome_name(note->outcome)));
+            nw_report_json_put(b, spot, "swept", json_object_new_boolean(note->swept));
             nw_report_json_put(b, spot, "size_factor", nw_report_json_known(b, factor));
             nw_report_json_append(b, array, spot);
         }
