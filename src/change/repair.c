@@ -118,10 +118,27 @@ static uint32_t path_of(const nw_region *region, const nw_step_place *places, co
     return art->steps[places[i].step].path;
 }
 
-/* Marks the paths whose outlines cross one another or themselves. */
-static nw_status crossings_mark(const nw_art *art, bool *crossed, size_t *crossings,
+/* Marks the paths that run over the sheet's edge; returns whether any does. */
+static bool beyond_mark(const nw_repair *r, const nw_region *region, const nw_step_place *places,
+                        bool *crossed)
+{
+    const nw_fit_options *o = &r->widening->out->before.options;
+    bool any = false;
+    for (size_t i = 0; o->has_stock && region->count && i < region->starts[region->count]; i++) {
+        nw_point p = region->points[i];
+        if (p.x < o->stock.min.x || p.y < o->stock.min.y || p.x > o->stock.max.x ||
+            p.y > o->stock.max.y) {
+            crossed[r->art->steps[places[i].step].path] = any = true;
+        }
+    }
+    return any;
+}
+
+/* Marks the paths whose outlines cross one another, themselves or the sheet's edge. */
+static nw_status crossings_mark(const nw_repair *r, bool *crossed, size_t *crossings,
                                 nw_error *error)
 {
+    const nw_art *art = r->art;
     nw_region region;
     nw_step_place *places;
     nw_border border = {0};
@@ -137,6 +154,9 @@ static nw_status crossings_mark(const nw_art *art, bool *crossed, size_t *crossi
             crossed[path_of(&region, places, art, from)] = true;
         }
     }
+    if (status == NW_OK) {
+        *crossings += beyond_mark(r, &region, places, crossed);
+    }
     nw_border_free(&border);
     nw_region_free(&region);
     free(places);
@@ -151,7 +171,7 @@ static nw_status moves_uncross(nw_repair *r, const double *before, nw_error *err
     bool *crossed = nw_alloc(art->drawing.count, sizeof *crossed);
     nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines that cross");
     for (int k = 0; status == NW_OK && k <= BACK_TRIES && crossings; k++) {
-        status = crossings_mark(art, crossed, &crossings, error);
+        status = crossings_mark(r, crossed, &crossings, error);
         for (size_t i = 0; i < art->step_count && crossings; i++) {
             const nw_art_step *s = &art->steps[i];
             const uint32_t points[3] = {s->a, s->b, s->to};
