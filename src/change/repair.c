@@ -24,6 +24,7 @@
 #define AREA_LEAST 0.5   /* of its area that an outline keeps */
 #define CRUMB_BITS2 0.02 /* area of a crumb, in squares of the bit */
 #define CROSS_MM 1e-6
+#define BACK_TRIES 6 /* halvings of moves that make outlines cross, then they are taken back */
 #define FLOOR_TRIES 2
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
@@ -103,6 +104,93 @@ static void freedom_give(nw_repair *r)
     }
 }
 
+/* ---- outlines that cross ----------------------------------------------------------------------
+ */
+
+/* The path that has this point in its polygon. */
+static uint32_t path_of(const nw_region *region, const nw_step_place *places,
+                        const nw_moving_art *art, nw_point p)
+{
+    size_t i = 0;
+    while (region->points[i].x != p.x || region->points[i].y != p.y) {
+        i++;
+    }
+    return art->steps[places[i].step].path;
+}
+
+/* Marks the paths that run over the sheet's edge; returns whether any does. */
+static bool beyond_mark(const nw_repair *r, const nw_region *region, const nw_step_place *places,
+                        bool *crossed)
+{
+    const nw_fit_options *o = &r->widening->out->before.options;
+    bool any = false;
+    for (size_t i = 0; o->has_stock && region->count && i < region->starts[region->count]; i++) {
+        nw_point p = region->points[i];
+        if (p.x < o->stock.min.x || p.y < o->stock.min.y || p.x > o->stock.max.x ||
+            p.y > o->stock.max.y) {
+            crossed[r->art->steps[places[i].step].path] = any = true;
+        }
+    }
+    return any;
+}
+
+/* Marks the paths whose outlines cross one another, themselves or the sheet's edge. */
+static nw_status crossings_mark(const nw_repair *r, bool *crossed, size_t *crossings,
+                                nw_error *error)
+{
+    const nw_moving_art *art = r->art;
+    nw_region region;
+    nw_step_place *places;
+    nw_border border = {0};
+    nw_status status = nw_moving_art_flatten(art, &region, &places, crossings, error);
+    if (status != NW_OK) {
+        return status;
+    }
+    memset(crossed, 0, art->drawing.count * sizeof *crossed);
+    status = *crossings ? nw_border_make(&region, false, NULL, &border, error) : NW_OK;
+    for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
+        nw_point from = border.points[i], to = border.points[border.next[i]];
+        if (!nw_border_clear(&border, from, to, CROSS_MM)) {
+            crossed[path_of(&region, places, art, from)] = true;
+        }
+    }
+    if (status == NW_OK) {
+        *crossings += beyond_mark(r, &region, places, crossed);
+    }
+    nw_border_free(&border);
+    nw_region_free(&region);
+    free(places);
+    return status;
+}
+
+/* Takes moves back towards those before, outline by outline, until none crosses any more. */
+static nw_status moves_uncross(nw_repair *r, const double *before, nw_error *error)
+{
+    nw_moving_art *art = r->art;
+    size_t crossings = 1;
+    bool *crossed = nw_alloc(art->drawing.count, sizeof *crossed);
+    nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines that cross");
+    for (int k = 0; status == NW_OK && k <= BACK_TRIES && crossings; k++) {
+        status = crossings_mark(r, crossed, &crossings, error);
+        for (size_t i = 0; i < art->step_count && crossings; i++) {
+            const nw_moving_art_step *s = &art->steps[i];
+            const uint32_t points[3] = {s->a, s->b, s->to};
+            for (int j = 0; j < 6; j++) {
+                uint32_t u = points[j / 2] == NW_HELD ? NW_HELD : art->unknown[points[j / 2]];
+                if (u != NW_HELD && (crossed[s->path] || k == BACK_TRIES)) {
+                    u += (uint32_t)j % 2;
+                    art->x[u] = k < BACK_TRIES ? (art->x[u] + before[u]) / 2 : before[u];
+                }
+            }
+        }
+    }
+    free(crossed);
+    return status;
+}
+
+/* ---- rounds -----------------------------------------------------------------------------------
+ */
+
 /* The rounds' moves: those before the last solution, and the best so far. */
 typedef struct {
     double *last, *best;
@@ -153,6 +241,9 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
         again = moves_stiffen(r);
     }
     conditions.count = own < conditions.count ? own : conditions.count;
+    if (status == NW_OK) {
+        status = moves_uncross(r, all->last, error);
+    }
     *changed = 0;
     for (size_t k = 0; k < all->count; k++) {
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
@@ -172,6 +263,9 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     all.best = nw_alloc(all.count, sizeof *all.best);
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
+    if (status == NW_OK) { /* what was held since may stand in the way of what had moved */
+        status = moves_uncross(r, all.last, error);
+    }
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0)) {
             break;
@@ -210,9 +304,8 @@ static double outline_area(const nw_moving_art *art, uint32_t first, uint32_t en
     return twice / 2;
 }
 
-/* Outlines that shrank too much or cross become rigid, and those that were rigid stay. Returns how
- * many. */
-static size_t outlines_check(nw_moving_art *art, const bool *crossed)
+/* Outlines that shrank too much become rigid, and those that were rigid stay. Returns how many. */
+static size_t outlines_check(nw_moving_art *art)
 {
     size_t count = 0;
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
@@ -220,7 +313,7 @@ static size_t outlines_check(nw_moving_art *art, const bool *crossed)
         uint32_t path = art->steps[first].path;
         double was = fabs(outline_area(art, first, end, false));
         bool shrank = fabs(outline_area(art, first, end, true)) < AREA_LEAST * was;
-        if ((shrank || crossed[path]) && !art->frozen[path]) {
+        if (shrank && !art->frozen[path]) {
             art->frozen[path] = art->rigid[path];
             art->rigid[path] = true;
             count++;
@@ -229,57 +322,17 @@ static size_t outlines_check(nw_moving_art *art, const bool *crossed)
     return count;
 }
 
-/* The path that has this point in its polygon. */
-static uint32_t path_of(const nw_region *region, const nw_step_place *places,
-                        const nw_moving_art *art, nw_point p)
-{
-    size_t i = 0;
-    while (region->points[i].x != p.x || region->points[i].y != p.y) {
-        i++;
-    }
-    return art->steps[places[i].step].path;
-}
-
-/* Marks the paths whose outlines cross one another or themselves. */
-static nw_status crossings_mark(const nw_moving_art *art, bool *crossed, nw_error *error)
-{
-    nw_region region;
-    nw_step_place *places;
-    nw_border border = {0};
-    nw_status status = nw_moving_art_flatten(art, &region, &places, error);
-    if (status != NW_OK) {
-        return status;
-    }
-    status = nw_border_make(&region, false, NULL, &border, error);
-    memset(crossed, 0, art->drawing.count * sizeof *crossed);
-    for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
-        nw_point from = border.points[i], to = border.points[border.next[i]];
-        if (!nw_border_clear(&border, from, to, CROSS_MM)) {
-            crossed[path_of(&region, places, art, from)] = true;
-        }
-    }
-    nw_border_free(&border);
-    nw_region_free(&region);
-    free(places);
-    return status;
-}
-
 /* Rounds, and more of them as long as outlines have to be held. */
 static nw_status rounds_try(nw_repair *r, nw_error *error)
 {
     nw_moving_art *art = r->art;
-    bool *crossed = nw_alloc(art->drawing.count, sizeof *crossed);
-    nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines to be held");
+    nw_status status = NW_OK;
     bool again = true;
     for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
         freedom_give(r);
         status = rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error);
-        if (status == NW_OK) {
-            status = crossings_mark(art, crossed, error);
-        }
-        again = status == NW_OK && outlines_check(art, crossed);
+        again = status == NW_OK && outlines_check(art);
     }
-    free(crossed);
     return status;
 }
 

@@ -128,9 +128,10 @@ void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weig
 /* The drawing with the moves. */
 nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error);
 
-/* The drawing's closed outlines as polygons, and the place of each point. */
+/* The drawing's closed outlines as polygons, the place of each point, and how many crossings of the
+ * outlines there are. */
 nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
-                                nw_error *error);
+                                size_t *crossings, nw_error *error);
 
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
 

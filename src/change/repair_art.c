@@ -9,6 +9,7 @@
 #include <string.h>
 
 #define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
+#define FINER_ROUNDS 4 /* in which chords that cross are cut finer */
 #define SPECK_MM 0.02  /* a line that is shorter is a point between its neighbours */
 
 void nw_moving_art_free(nw_moving_art *art)
@@ -219,13 +220,13 @@ nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_e
 }
 
 nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
-                                nw_error *error)
+                                size_t *crossings, nw_error *error)
 {
     nw_drawing moved;
-    size_t crossings;
     nw_status status = nw_moving_art_draw(art, &moved, error);
     if (status == NW_OK) {
-        status = nw_drawing_flatten_places(&moved, CHORD_MM, 0, region, places, &crossings, error);
+        status = nw_drawing_flatten_places(&moved, CHORD_MM, FINER_ROUNDS, region, places,
+                                           crossings, error);
         nw_drawing_free(&moved);
     }
     return status;

@@ -274,9 +274,16 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     options.neck = repair->wanted[NW_NECK];
     options.with_shapes = true;
     repair->failing = 0;
-    nw_status status = nw_moving_art_flatten(repair->art, &region, &places, error);
+    size_t crossings;
+    nw_status status = nw_moving_art_flatten(repair->art, &region, &places, &crossings, error);
     if (status != NW_OK) {
         return status;
+    }
+    if (crossings) { /* nothing can be told of outlines that cross */
+        repair->failing = SIZE_MAX;
+        nw_region_free(&region);
+        free(places);
+        return NW_OK;
     }
     status = nw_borders_make(&region, &options, &borders, error);
     if (status == NW_OK) {

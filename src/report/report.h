@@ -125,7 +125,8 @@ NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool col
                                         nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
- * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck" and "size_factor" ],
+ * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck", "swept" and
+ * "size_factor" ],
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
  * "pieces": [before, after], "holes": [before, after] }; with change->held also what spots.json has
  * of it, and "bridges": { "width", "length", "places": [ { "from", "to", "length" } ... ],

@@ -10,6 +10,7 @@ static void outcomes_write(nw_json *j, const nw_widened *widened)
         const nw_widen_note *note = &widened->notes[i];
         nw_json_spot_open(j, &widened->before.spots[i], i + 1);
         nw_json_string(j, "outcome", names[note->outcome]);
+        nw_json_flag(j, "swept", note->swept);
         nw_json_known(j, "size_factor", note->factor > 0 ? note->factor : NW_NONE);
         nw_json_close(j, '}');
     }

@@ -33,6 +33,7 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     const nw_widen_note *note = &change->widened->notes[i];
     if (note->outcome == NW_WIDENED) {
         nw_text_add(text, done_word(change, spot));
+        nw_text_add(text, note->swept ? ", swept" : "");
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->factor > 1) {
