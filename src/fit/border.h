@@ -38,6 +38,15 @@ typedef struct {
     nw_fate *fates; /* of every element; NULL: nobody remembers */
 } nw_border;
 
+/* Between art and the sheet's edge, if they are no further apart, there is no stock: less than what
+ * flattening may be off by. */
+#define NW_FLUSH_MM 2e-3
+
+/* The rings of the sheet without the art, the stock on their left; the art may reach beyond the
+ * sheet by NW_FLUSH_MM (sheet_rings.c). */
+nw_status nw_sheet_rings(const nw_region *region, const nw_box *sheet, nw_region *rings,
+                         nw_error *error);
+
 /* The ink's border, or with reversed its complement's; sheet (may be NULL) ends the complement. */
 nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,
                          nw_border *border, nw_error *error);

@@ -62,7 +62,7 @@ typedef struct {
 
 typedef struct {
     nw_fit_options options;               /* as used: defaults filled in */
-    bool fits;                            /* no spots */
+    bool fits;                            /* no spots, and no doubt: unpaired is 0 */
     double narrowest_gap, narrowest_neck; /* least pinch width on each side, NW_NONE: no pinch */
     nw_spot *spots;                       /* in order of harm: pinches by width, then by area */
     size_t spot_count;

@@ -34,9 +34,6 @@ nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll
                          nw_error *error);
 void nw_rolled_free(nw_rolled *rolled);
 
-/* True when the contact arc after the wall is long enough to count. */
-bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall);
-
 typedef struct {
     double width;
     nw_point from, to;

@@ -271,7 +271,7 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
                    .side = side,
                    .blunt = blunt_of(options, rolled->diameter * scale) / scale,
                    .share = 1 / (scale * scale)};
-    *marks = (nw_marks){.need = 1};
+    *marks = (nw_marks){.need = 1, .any = rolled->walls.unpaired > 0};
     marks->walls = nw_alloc(rolled->walls.count, sizeof *marks->walls);
     bool *pinches = nw_alloc(rolled->component_count, sizeof *pinches), any = false;
     nw_width *widths = nw_alloc(rolled->component_count, sizeof *widths);

@@ -45,12 +45,17 @@ class Verdict(Case):
         self.assertEqual([(s['side'], s['form']) for s in found['spots']], [('neck', 'pinch')])
         self.assertAlmostEqual(found['narrowest_neck'], 2, delta=0.005)
 
+    def test_art_in_the_corner_of_its_sheet_fits(self):
+        self.write('square.svg', svg('<path d="M0 0h100v100h-100z"/>', 100, 100))
+        found = self.check('square.svg', *INSIDE, '1/8in', '--stock-size', '600mm,300mm')
+        self.assertEqual((found['fits'], found['doubts'], found['spots']), (True, 0, []))
+
     def test_the_fields_are_those_of_the_contract(self):
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '3mm')
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
-                                       'narrowest_gap', 'narrowest_neck', 'spots', 'corners',
-                                       'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
+                                       'doubts', 'narrowest_gap', 'narrowest_neck', 'spots',
+                                       'corners', 'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])

@@ -57,6 +57,10 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
     size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
+    if (!gaps && !necks && !fit->fits) {
+        nw_text_add(text, "Not sure: no spot was found, but not every place could be judged");
+        return;
+    }
     if (fit->fits) {
         nw_text_add(text, "Fits: no gap is too narrow for the ");
         nw_report_bit(text, fit->options.bit, report->inch);
