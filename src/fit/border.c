@@ -209,6 +209,14 @@ static bool is_flush(const nw_region *region, size_t count, const nw_box *sheet)
     return false;
 }
 
+static double longer_side(const nw_region *region, size_t count)
+{
+    nw_box box = nw_box_empty();
+    for (size_t i = 0; i < count; i++)
+        nw_box_take(&box, region->points[i], 0);
+    return count ? fmax(nw_box_width(box), nw_box_height(box)) : 0;
+}
+
 static nw_status border_fill(const nw_region *region, size_t count, bool reversed,
                              const nw_box *sheet, nw_border *border, nw_error *error)
 {
@@ -234,6 +242,7 @@ nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *s
     nw_region rest = {0};
     size_t count = region->count ? region->starts[region->count] : 0;
     nw_status status = points_check(region, count, error);
+    double longer = status == NW_OK ? longer_side(region, count) : 0;
     if (status == NW_OK && sheet && is_flush(region, count, sheet)) {
         status = nw_sheet_rings(region, sheet, &rest, error);
         count = rest.count ? rest.starts[rest.count] : 0;
@@ -243,6 +252,7 @@ nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *s
     }
     if (status == NW_OK)
         status = border_fill(region, count, reversed, sheet, border, error);
+    border->longer = longer;
     if (status != NW_OK)
         nw_border_free(border);
     nw_region_free(&rest);

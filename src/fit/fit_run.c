@@ -174,7 +174,8 @@ static nw_status fit_fill(nw_finds *finds, nw_fit *fit, nw_error *error)
     fit->lifts = finds->lifts;
     fit->lift_count = finds->lift_count;
     finds->lifts = NULL;
-    fit->corners = (nw_corners){finds->corner_count, finds->deepest, finds->corner_area};
+    fit->corners =
+        (nw_corners){finds->corner_count, finds->deepest, finds->corner_area, finds->tips};
     narrowest_fill(fit);
     return NW_OK;
 }
@@ -264,6 +265,7 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const n
     *fit = (nw_fit){.options = *options};
     nw_finds finds = {0};
     nw_status status = nw_fit_options_fill(&fit->options, error);
+    fit->blunt = nw_blunt_length(options, &gaps->border);
     if (status == NW_OK)
         status = sides_sort(gaps, necks, twice, &finds, fit, error);
     finds_free(&finds);

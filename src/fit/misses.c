@@ -88,8 +88,7 @@ static ball_search largest_ball(const nw_rolled *rolled, const nw_component *com
 {
     ball_search work = {.rolled = rolled, .component = component};
     work.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
-    work.limit =
-        fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
+    work.limit = fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
     double step = component->wall_length / BALLS;
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];

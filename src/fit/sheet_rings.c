@@ -80,11 +80,8 @@ static size_t mark_number(const sheet_work *work, nw_point p)
 
 static bool mark_add(sheet_work *work, nw_point p)
 {
-    if (!nw_grow((void **)&work->marks, &work->mark_capacity, work->mark_count + 1,
-                 sizeof *work->marks))
-        return false;
-    work->marks[work->mark_count++] = mark_of(work->sheet, p);
-    return true;
+    mark one = mark_of(work->sheet, p);
+    return nw_push(&work->marks, &work->mark_count, &work->mark_capacity, &one, sizeof one);
 }
 
 static bool marks_make(sheet_work *work)
@@ -129,11 +126,7 @@ static nw_point direction(nw_point from, nw_point to)
 
 static bool chain_add(sheet_work *work, chain one)
 {
-    if (!nw_grow((void **)&work->chains, &work->chain_capacity, work->chain_count + 1,
-                 sizeof *work->chains))
-        return false;
-    work->chains[work->chain_count++] = one;
-    return true;
+    return nw_push(&work->chains, &work->chain_count, &work->chain_capacity, &one, sizeof one);
 }
 
 /* A step of the art along one side, taken off the edge's layers, or put onto them where it runs as

@@ -94,9 +94,13 @@ class Verdict(Case):
         few = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', '10mm')
         self.assertEqual((few['spots'], few['corners']['count'] > 0), ([], True))
         self.assertAlmostEqual(few['corners']['deepest'], 7.55, delta=0.05)
-        for blunt in '5mm', '0':
-            many = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', blunt)
+        for accepted in [], ['--blunt', '5mm']:
+            many = self.check('drop.svg', *INSIDE, '1/8in', *accepted)
             self.assertEqual([s['form'] for s in many['spots']], ['stub'])
+        none = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', '0')
+        self.assertEqual(none['corners']['count'], 0)
+        words = self.run_here('check', 'drop.svg', *INSIDE, '1/8in', '--blunt', '10mm').text
+        self.assertTrue(words.startswith('Fits; 1 tip comes out blunter, by 7.5'), words)
 
 
 class Size(Case):
