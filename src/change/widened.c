@@ -235,7 +235,8 @@ static nw_status rest_sweep(nw_widening *w)
     }
     bool trims = w->options->stubs == NW_TRIM || w->options->misses == NW_TRIM;
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
-        (trims || pinches_of(&after) < pinches_of(&w->out->after))) {
+        (trims || (after.spot_count < w->out->after.spot_count &&
+                   pinches_of(&after) <= pinches_of(&w->out->after)))) {
         rest_take(w, &rest, &after);
     }
     nw_fit_free(&after);

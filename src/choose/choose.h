@@ -103,8 +103,15 @@ typedef struct {
     bool fits;
     size_t bit;           /* the largest bit of the rack that fits; rack->count when none does */
     double bit_diameter;  /* of that bit, at the stock's top face */
-    double factor;        /* as nw_size_critical */
+    double factor;        /* as nw_size_critical, but that the width is whole millimetres (tenths
+                             under 10 mm), rounded up and tried; 1 where the art may not shrink */
     double width, height; /* at that factor */
+    double longer;        /* side of the art as it is */
+    double blunt;         /* where only tips stand in the way: with this as options->blunt, whole
+                             tenths of a millimetre, it has been found to fit; else 0 */
+    size_t tips;          /* that many of them */
+    size_t least_bit;     /* when no bit fits: the smallest tried, or rack->count; and its spots */
+    size_t least_spots;
     size_t places;        /* spots that can be opened or thickened */
     double widen_most;    /* the most that one of them must become wider */
     double widen_area;    /* widening times length of all of them, mm² */

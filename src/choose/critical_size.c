@@ -2,9 +2,9 @@
  * A drawing and a bit -> the critical size, the smallest at which the bit leaves no spot.
  *
  * An enlarged drawing is not made: the disc shrinks instead. The widths of pinches say at once how
- * far to go: at that size the pinch just opens. For what has no width (stubs, misses) the size is
- * found by halving. Last the drawing itself, enlarged and flattened, must pass the very check that
- * it will meet.
+ * far to go: at that size the pinch just opens. For what has no width (stubs, misses, and what
+ * touches in a point before a room so small that it may be lost) the size is found by halving. Last
+ * the drawing itself, enlarged and flattened, must pass the very check that it will meet.
  */
 #include <choose/choose.h>
 #include <choose/ways_out.h>
@@ -20,6 +20,7 @@
 #define TOUCH 1e-9
 #define LEAP 1.5 /* at a time, where no pinch says how far */
 #define ROUNDS 12
+#define NEXT_SHARE 2e-3   /* further up each round, twice as much */
 #define LIFT_SHARE 1.0005 /* of the size, where flattening anew made the last of the difference */
 #define SMALL_LIFTS 6
 #define LIFTS_MOST 30
@@ -87,8 +88,8 @@ static nw_status factor_next(size_search *work, double low, double need, double 
     nw_status status = NW_OK;
     *high = 0;
     work->exact = false;
-    while (status == NW_OK && low < NW_SIZE_MOST && !isinf(need)) {
-        bool leap = need < 1 + TOUCH;
+    while (status == NW_OK && low < NW_SIZE_MOST) {
+        bool leap = need < 1 + TOUCH || isinf(need);
         double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), NW_SIZE_MOST);
         nw_judgement judgement;
         status = factor_judge(work, next, &judgement);
@@ -119,7 +120,7 @@ static nw_status factor_rise(size_search *work, double need, double *high)
         status = nw_judge_whole(work->judge, trial, &judgement, work->error);
         if (status != NW_OK || judgement.fits)
             return status;
-        low = *high;
+        low = *high * (1 + NEXT_SHARE * (1 << round)); /* a corner of a larger disc was a spot */
         need = judgement.need;
     }
     *high = 0;
@@ -147,36 +148,36 @@ static nw_status factor_sink(const size_search *work, double *high)
 
 /* ---- the drawing itself ---------------------------------------------------------------------- */
 
-static nw_status region_judge(const size_search *work, const nw_region *region, double factor,
-                              nw_judgement *judgement)
+static nw_status region_judge(const nw_fit_options *options, const nw_region *region, double factor,
+                              nw_judgement *judgement, nw_error *error)
 {
-    nw_fit_options own = *work->options;
+    nw_fit_options own = *options;
     own.stock.min = (nw_point){own.stock.min.x * factor, own.stock.min.y * factor};
     own.stock.max = (nw_point){own.stock.max.x * factor, own.stock.max.y * factor};
     nw_borders borders;
-    nw_status status = nw_borders_make(region, &own, &borders, work->error);
+    nw_status status = nw_borders_make(region, &own, &borders, error);
     if (status != NW_OK)
         return status;
-    status = nw_judge_once(&borders, &own, judgement, work->error);
+    status = nw_judge_once(&borders, &own, judgement, error);
     nw_borders_free(&borders);
     return status;
 }
 
-/* The drawing at a width, flattened as the check will. */
-static nw_status width_judge(const size_search *work, double width, bool *fits)
+nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                         bool *fits, nw_error *error)
 {
     nw_drawing copy;
     nw_region region = {0};
     nw_judgement judgement = {false, 1};
-    double factor = width / work->drawing->width;
-    nw_status status = nw_drawing_copy(work->drawing, &copy, work->error);
+    double factor = width / drawing->width;
+    nw_status status = nw_drawing_copy(drawing, &copy, error);
     if (status != NW_OK)
         return status;
-    status = nw_drawing_place(&copy, factor, 0, false, work->error);
+    status = nw_drawing_place(&copy, factor, 0, false, error);
     if (status == NW_OK)
-        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, work->error);
+        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, error);
     if (status == NW_OK)
-        status = region_judge(work, &region, factor, &judgement);
+        status = region_judge(options, &region, factor, &judgement, error);
     nw_region_free(&region);
     nw_drawing_free(&copy);
     *fits = judgement.fits;
@@ -195,7 +196,8 @@ static nw_status width_lower(const size_search *work, double *width)
 {
     for (int step = 0; step < STEPS_MOST; step++) {
         bool fits;
-        nw_status status = width_judge(work, *width / STEP_SHARE, &fits);
+        nw_status status =
+            nw_width_judge(work->drawing, work->options, *width / STEP_SHARE, &fits, work->error);
         if (status != NW_OK || !fits)
             return status;
         *width = width_round_up(*width / STEP_SHARE);
@@ -212,7 +214,7 @@ static nw_status factor_confirm(const size_search *work, double *factor)
     nw_status status = NW_OK;
     for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
         nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
-        status = width_judge(work, width, &fits);
+        status = nw_width_judge(work->drawing, work->options, width, &fits, work->error);
         if (!fits)
             width = width_round_up(width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
     }

@@ -58,7 +58,7 @@ nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, n
         lane->area += lane->rolled.components[c].area;
     if (lane->missed.count)
         qsort(lane->missed.items, lane->missed.count, sizeof *lane->missed.items, in_order);
-    lane->fits = finds.spot_count == 0;
+    lane->fits = finds.spot_count == 0 && lane->rolled.walls.unpaired == 0;
     free(finds.spots);
     free(finds.corners);
     free(finds.lifts);

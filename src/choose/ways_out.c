@@ -31,6 +31,8 @@ static nw_status largest_fitting(nw_judge *judge, const nw_fit_options *options,
     return status;
 }
 
+#define ROUND_UPS 8 /* steps of a whole size, before none is said to do */
+
 static void places_count(const nw_fit *fit, nw_ways *ways)
 {
     for (size_t i = 0; i < fit->spot_count; i++) {
@@ -52,12 +54,30 @@ typedef struct {
     const nw_fit *fit;
     const nw_rack *rack;
     double stock;
+    const nw_borders *borders;
 } ways_work;
+
+/* What the smallest bit leaves where none fits. */
+static nw_status least_try(const ways_work *work, nw_cutting_bit least, nw_ways *ways,
+                           nw_error *error)
+{
+    nw_fit_options own = *work->options;
+    own.bit = least.diameter;
+    own.neck = nw_bit_neck(work->options, own.bit, work->stock);
+    nw_fit fit;
+    nw_status status = nw_fit_run_on(work->borders, &own, &fit, error);
+    if (status != NW_OK)
+        return status;
+    ways->least_bit = least.bit;
+    ways->least_spots = fit.spot_count;
+    nw_fit_free(&fit);
+    return NW_OK;
+}
 
 /* Larger bits, when the one in hand fits, need a judge of their own: it begins with the largest. */
 static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *ways, nw_error *error)
 {
-    ways->bit = work->rack->count;
+    ways->bit = ways->least_bit = work->rack->count;
     nw_cutting_bit *candidates = nw_alloc(work->rack->count, sizeof *candidates);
     if (!candidates)
         return nw_fail_memory(error, "the bits");
@@ -68,7 +88,51 @@ static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *wa
             candidates[count++] = candidates[i];
     nw_status status =
         largest_fitting(judge, work->options, work->stock, candidates, count, ways, error);
+    if (status == NW_OK && !work->fit->fits && count && ways->bit == work->rack->count)
+        status = least_try(work, candidates[count - 1], ways, error);
     free(candidates);
+    return status;
+}
+
+/* What only tips lose may be accepted. */
+static nw_status tips_try(const ways_work *work, nw_ways *ways, nw_error *error)
+{
+    const nw_fit *fit = work->fit;
+    double deepest = 0;
+    bool only = fit->spot_count > 0 && fit->unpaired == 0;
+    for (size_t k = 0; k < fit->spot_count; k++) {
+        only = only && fit->spots[k].tip;
+        deepest = fmax(deepest, fit->spots[k].depth);
+    }
+    if (!only)
+        return NW_OK;
+    nw_judgement judgement;
+    nw_fit_options own = fit->options;
+    own.blunt = ceil(deepest * 10 + 1e-6) / 10;
+    nw_status status = nw_judge_once(work->borders, &own, &judgement, error);
+    if (status == NW_OK && judgement.fits) {
+        ways->blunt = own.blunt;
+        ways->tips = fit->spot_count;
+    }
+    return status;
+}
+
+/* A size that can be said and cut to: what was found may have to grow a little more for it. */
+static nw_status size_round_up(const nw_drawing *drawing, const nw_fit_options *options,
+                               nw_ways *ways, nw_error *error)
+{
+    double width = drawing->width * ways->factor, step = width < 10 ? 0.1 : 1;
+    bool fits = !(ways->factor > 0);
+    nw_status status = NW_OK;
+    width = ceil(width / step - 1e-6) * step;
+    for (int k = 0; status == NW_OK && !fits && k < ROUND_UPS; k++, width += fits ? 0 : step) {
+        if (ways->fits && width >= drawing->width) {
+            ways->factor = 1;
+            return NW_OK;
+        }
+        status = nw_width_judge(drawing, options, width, &fits, error);
+    }
+    ways->factor = ways->factor > 0 && fits ? width / drawing->width : ways->fits ? 1 : 0;
     return status;
 }
 
@@ -88,6 +152,10 @@ static nw_status searches_run(const ways_work *work, const nw_borders *borders,
         status = rack_search(work, &judge, ways, error);
     if (status == NW_OK)
         status = nw_size_critical_from(drawing, &own, &judge, first, &ways->factor, error);
+    if (status == NW_OK)
+        status = size_round_up(drawing, &own, ways, error);
+    if (status == NW_OK)
+        status = tips_try(work, ways, error);
     nw_judge_free(&judge);
     return status;
 }
@@ -102,9 +170,10 @@ nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
     nw_status status = nw_borders_make(region, options, &borders, error);
     if (status != NW_OK)
         return status;
-    ways_work work = {options, fit, rack, stock};
+    ways_work work = {options, fit, rack, stock, &borders};
     status = searches_run(&work, &borders, drawing, ways, error);
     nw_borders_free(&borders);
+    ways->longer = fmax(drawing->width, drawing->height);
     ways->width = drawing->width * ways->factor;
     ways->height = drawing->height * ways->factor;
     return status;

@@ -23,6 +23,10 @@ nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_option
                                   double stock, double low, double high, double *diameter,
                                   nw_error *error);
 
+/* Whether the drawing itself, at a width in mm and flattened as the check will, leaves no spot. */
+nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                         bool *fits, nw_error *error);
+
 /* nw_size_critical with a judge that has started at options' bit and neck. */
 nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options *options,
                                 nw_judge *judge, nw_judgement first, double *factor,

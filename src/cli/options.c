@@ -60,7 +60,8 @@ const cli_option cli_options[] = {
      FIELD(job.stock), "thickness of the sheet"},
     {"blunt", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero,
      FIELD(job.blunt),
-     "a pointed tip that loses less than this counts as a corner; default: twice the bit"},
+     "what a pointed tip of the art may lose, and any other blind end an eighth of; default: "
+     "4 % of the art's longer side"},
     {"rack", "FILE", NULL, CHECK | BITS, GROUP_CUT, read_text, FIELD(rack),
      "your own bits, one a line: name, diameter; default: narrows/rack in the configuration "
      "folder, else common sizes"},
@@ -129,6 +130,7 @@ const nw_option_words option_words = {.check = "narrows check",
                                       .widen = "narrows widen",
                                       .bit = "--bit",
                                       .wide = "--wide",
+                                      .blunt = "--blunt",
                                       .stubs = "--stubs open",
                                       .misses = "--misses open",
                                       .stock = "--stock",

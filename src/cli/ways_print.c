@@ -124,7 +124,7 @@ static void words_among(const cli_request *request, const char *const *names, nw
  * one, but for a check's folder where that is wanted. */
 static void words_same(const cli_request *request, unsigned mask, bool with_folder, nw_text *text)
 {
-    static const char *const changing[] = {"wide", "high", "ppi", "bit", NULL};
+    static const char *const changing[] = {"wide", "high", "ppi", "bit", "blunt", NULL};
     static const char *const folder[] = {"o", NULL};
     with_folder = with_folder && request->command->mask == CHECK;
     for (size_t i = 0; i < cli_option_count; i++) {
@@ -140,7 +140,7 @@ static void words_same(const cli_request *request, unsigned mask, bool with_fold
 /* ---- the ways out --------------------------------------------------------------------------- */
 
 typedef struct {
-    nw_text art, check, widen, size, bit;
+    nw_text art, check, widen, size, bit, blunt;
 } ways_words;
 
 static bool words_fill(const cli_request *request, const char *path, bool with_folder,
@@ -148,6 +148,7 @@ static bool words_fill(const cli_request *request, const char *path, bool with_f
 {
     static const char *const sizes[] = {"wide", "high", "ppi", NULL};
     static const char *const bits[] = {"bit", NULL};
+    static const char *const blunts[] = {"blunt", NULL};
     bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
     if (dashed) {
         nw_text_add(&words->art, "./");
@@ -157,8 +158,9 @@ static bool words_fill(const cli_request *request, const char *path, bool with_f
     words_same(request, WIDEN, with_folder, &words->widen);
     words_among(request, sizes, &words->size);
     words_among(request, bits, &words->bit);
+    words_among(request, blunts, &words->blunt);
     return !(words->art.failed || words->check.failed || words->widen.failed ||
-             words->size.failed || words->bit.failed);
+             words->size.failed || words->bit.failed || words->blunt.failed);
 }
 
 static void words_free(ways_words *words)
@@ -168,6 +170,7 @@ static void words_free(ways_words *words)
     nw_text_free(&words->widen);
     nw_text_free(&words->size);
     nw_text_free(&words->bit);
+    nw_text_free(&words->blunt);
 }
 
 static const char *data_of(const nw_text *text)
@@ -187,6 +190,7 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .widen = data_of(&words->widen),
                             .size = data_of(&words->size),
                             .bit = data_of(&words->bit),
+                            .blunt = data_of(&words->blunt),
                             .inch = request->inch,
                             .named = &option_words};
 }

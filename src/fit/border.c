@@ -198,28 +198,64 @@ static nw_status points_check(const nw_region *region, size_t count, nw_error *e
     return NW_OK;
 }
 
+static bool is_flush(const nw_region *region, size_t count, const nw_box *sheet)
+{
+    for (size_t i = 0; i < count; i++) {
+        nw_point p = region->points[i];
+        if (fmin(p.x - sheet->min.x, sheet->max.x - p.x) <= NW_FLUSH_MM ||
+            fmin(p.y - sheet->min.y, sheet->max.y - p.y) <= NW_FLUSH_MM)
+            return true;
+    }
+    return false;
+}
+
+static double longer_side(const nw_region *region, size_t count)
+{
+    nw_box box = nw_box_empty();
+    for (size_t i = 0; i < count; i++)
+        nw_box_take(&box, region->points[i], 0);
+    return count ? fmax(nw_box_width(box), nw_box_height(box)) : 0;
+}
+
+static nw_status border_fill(const nw_region *region, size_t count, bool reversed,
+                             const nw_box *sheet, nw_border *border, nw_error *error)
+{
+    nw_status status = room_make(border, count + 4, region->count + 1, error);
+    if (status != NW_OK)
+        return status;
+    for (size_t k = 0; k < region->count; k++)
+        ring_add(border, region->points + region->starts[k],
+                 region->starts[k + 1] - region->starts[k], reversed);
+    if (sheet) {
+        nw_point corners[] = {
+            sheet->min, {sheet->max.x, sheet->min.y}, sheet->max, {sheet->min.x, sheet->max.y}};
+        ring_add(border, corners, 4, false);
+    }
+    segments_fill(border);
+    return tree_fill(border, error);
+}
+
 nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,
                          nw_border *border, nw_error *error)
 {
     *border = (nw_border){0};
+    nw_region rest = {0};
     size_t count = region->count ? region->starts[region->count] : 0;
     nw_status status = points_check(region, count, error);
-    if (status == NW_OK)
-        status = room_make(border, count + 4, region->count + 1, error);
-    if (status == NW_OK) {
-        for (size_t k = 0; k < region->count; k++)
-            ring_add(border, region->points + region->starts[k],
-                     region->starts[k + 1] - region->starts[k], reversed);
-        if (sheet) {
-            nw_point corners[] = {
-                sheet->min, {sheet->max.x, sheet->min.y}, sheet->max, {sheet->min.x, sheet->max.y}};
-            ring_add(border, corners, 4, false);
-        }
-        segments_fill(border);
-        status = tree_fill(border, error);
+    double longer = status == NW_OK ? longer_side(region, count) : 0;
+    if (status == NW_OK && sheet && is_flush(region, count, sheet)) {
+        status = nw_sheet_rings(region, sheet, &rest, error);
+        count = rest.count ? rest.starts[rest.count] : 0;
+        region = &rest;
+        reversed = false;
+        sheet = NULL;
     }
+    if (status == NW_OK)
+        status = border_fill(region, count, reversed, sheet, border, error);
+    border->longer = longer;
     if (status != NW_OK)
         nw_border_free(border);
+    nw_region_free(&rest);
     return status;
 }
 

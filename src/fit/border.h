@@ -32,11 +32,21 @@ typedef struct {
     uint32_t *next, *prev;
     uint32_t *ring; /* of segment i */
     size_t count, capacity;
+    double longer; /* side of the art's box */
     size_t *starts;
     size_t ring_count, ring_capacity;
     nw_tree tree;   /* over the segments' boxes */
     nw_fate *fates; /* of every element; NULL: nobody remembers */
 } nw_border;
+
+/* Between art and the sheet's edge, if they are no further apart, there is no stock: less than what
+ * flattening may be off by. */
+#define NW_FLUSH_MM 2e-3
+
+/* The rings of the sheet without the art, the stock on their left; the art may reach beyond the
+ * sheet by NW_FLUSH_MM (sheet_rings.c). */
+nw_status nw_sheet_rings(const nw_region *region, const nw_box *sheet, nw_region *rings,
+                         nw_error *error);
 
 /* The ink's border, or with reversed its complement's; sheet (may be NULL) ends the complement. */
 nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *sheet,

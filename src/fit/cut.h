@@ -17,11 +17,14 @@ NW_API const char *nw_cut_name(nw_cut cut);
 NW_API const char *nw_side_name(nw_side side);
 NW_API const char *nw_form_name(nw_form form);
 
+#define NW_BLUNT_SHARE 0.04
+
 typedef struct {
     nw_cut cut;
     double bit;           /* diameter, mm */
     double neck;          /* least neck, mm; 0: as the bit */
-    double blunt;         /* a pointed tip less deep is a corner; 0: 2 bits, or 2 least necks */
+    double blunt;         /* a tip may lose this much and is a corner still, any other blind end an
+                             eighth of it, mm; 0: NW_BLUNT_SHARE of the art's longer side */
     bool has_stock;       /* the sheet has edges */
     nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes;     /* also give residues, reach and bit path */
@@ -43,6 +46,7 @@ typedef struct {
     double length; /* along the passage's middle */
     double depth;  /* stub, else NW_NONE */
     double area;   /* of the residue */
+    bool tip;      /* a stub whose width falls steadily: with options.blunt of its depth a corner */
     double widen;  /* how much wider the place must become in all; NW_NONE where it cannot tell */
     nw_point from, to; /* pinch: ends of the shortest line, one on either wall */
     nw_point stuck;    /* where a disc of the bit (or least neck) comes to a halt */
@@ -58,11 +62,13 @@ typedef struct {
 typedef struct {
     size_t count;
     double deepest, area;
+    size_t tips; /* of them, what loses more than a blind end that is no tip may */
 } nw_corners;
 
 typedef struct {
     nw_fit_options options;               /* as used: defaults filled in */
-    bool fits;                            /* no spots */
+    double blunt;                         /* as used: options.blunt, or its default */
+    bool fits;                            /* no spots, and no doubt: unpaired is 0 */
     double narrowest_gap, narrowest_neck; /* least pinch width on each side, NW_NONE: no pinch */
     nw_spot *spots;                       /* in order of harm: pinches by width, then by area */
     size_t spot_count;

@@ -66,8 +66,8 @@ static nw_status stock_check(const nw_region *region, const nw_fit_options *opti
     size_t count = region->count ? region->starts[region->count] : 0;
     for (size_t i = 0; options->has_stock && i < count; i++) {
         nw_point p = region->points[i];
-        if (p.x < options->stock.min.x || p.x > options->stock.max.x ||
-            p.y < options->stock.min.y || p.y > options->stock.max.y)
+        if (p.x < options->stock.min.x - NW_FLUSH_MM || p.x > options->stock.max.x + NW_FLUSH_MM ||
+            p.y < options->stock.min.y - NW_FLUSH_MM || p.y > options->stock.max.y + NW_FLUSH_MM)
             return nw_fail(error, NW_BAD_REQUEST, "the art reaches beyond the stock");
     }
     return NW_OK;
@@ -98,12 +98,13 @@ static int harm_order(const void *a, const void *b)
     return p->at.y < q->at.y ? -1 : p->at.y > q->at.y;
 }
 
-static double unreached_area(const nw_rolled *rolled)
+/* Where nothing is reached both areas are sums of the same, in another order. */
+static double unreached_area(const nw_rolled *rolled, double most)
 {
     double area = 0;
     for (size_t c = 0; c < rolled->component_count; c++)
         area += rolled->components[c].area;
-    return area;
+    return fmin(fmax(0, area), most);
 }
 
 bool nw_fit_has_band(const nw_fit_options *options)
@@ -170,11 +171,11 @@ static nw_status fit_fill(nw_finds *finds, nw_fit *fit, nw_error *error)
     for (size_t k = 0; k < finds->spot_count; k++)
         fit->spots[k] = finds->spots[k].spot;
     fit->spot_count = finds->spot_count;
-    fit->fits = fit->spot_count == 0;
     fit->lifts = finds->lifts;
     fit->lift_count = finds->lift_count;
     finds->lifts = NULL;
-    fit->corners = (nw_corners){finds->corner_count, finds->deepest, finds->corner_area};
+    fit->corners =
+        (nw_corners){finds->corner_count, finds->deepest, finds->corner_area, finds->tips};
     narrowest_fill(fit);
     return NW_OK;
 }
@@ -218,9 +219,10 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const
     if (status == NW_OK)
         status = fit_fill(finds, fit, error);
     lengths_fill(finds, gaps, fit);
-    fit->area_unreached = unreached_area(gaps);
+    fit->area_unreached = unreached_area(gaps, fit->area_cut);
     fit->area_reached = fit->area_cut - fit->area_unreached;
     fit->unpaired = gaps->walls.unpaired + necks->walls.unpaired;
+    fit->fits = fit->spot_count == 0 && fit->unpaired == 0;
     return status;
 }
 
@@ -263,6 +265,7 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const n
     *fit = (nw_fit){.options = *options};
     nw_finds finds = {0};
     nw_status status = nw_fit_options_fill(&fit->options, error);
+    fit->blunt = nw_blunt_length(options, &gaps->border);
     if (status == NW_OK)
         status = sides_sort(gaps, necks, twice, &finds, fit, error);
     finds_free(&finds);

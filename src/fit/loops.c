@@ -41,13 +41,11 @@ static bool arcs_make(nw_loops *loops, bool corners)
     const nw_walls *walls = loops->walls;
     for (uint32_t w = 0; w < walls->count; w++) {
         const nw_wall *wall = &walls->walls[w];
-        if (wall->closed || wall->next == NW_NOWHERE)
+        if (!nw_wall_has_arc(walls, w))
             continue;
         if ((wall->next == w && nw_wall_is_corner(walls->border, wall)) != corners)
             continue;
         nw_point to = walls->walls[wall->next].first;
-        if (nw_distance(wall->last, to) < NW_ARC_LEAST_MM)
-            continue;
         nw_edge *edge = edge_add(loops);
         if (!edge)
             return false;

@@ -1,6 +1,8 @@
 /*
  * misses: a residue that the disc nowhere touches -> a spot: where its largest disc lies, and how
- * much wider it must become. Tries along all its walls, then ever closer round the best.
+ * much wider it must become. Tries along all its walls, then ever closer round the best. In a
+ * sliver whose walls all but coincide a disc may come out on the wrong side; only those that stand
+ * in the residue itself count, and where there is none it is a place on its wall.
  */
 #include <fit/side.h>
 
@@ -13,19 +15,46 @@
 #define BALL_TIE_MM 1e-9
 
 typedef struct {
-    const nw_border *border;
+    const nw_rolled *rolled;
+    const nw_component *component;
     double limit, largest;
     nw_point centre;
     const nw_wall *wall; /* where the largest disc so far touches: the wall, and how far along */
     double at;
 } ball_search;
 
+/* How often the line from a to b crosses the ray to the right of p. */
+static bool crosses_ray(nw_point a, nw_point b, nw_point p)
+{
+    return (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) * (b.x - a.x) / (b.y - a.y);
+}
+
+/* Even-odd, over all walls of a residue without contacts. */
+static bool holds(const nw_rolled *rolled, const nw_component *component, nw_point p)
+{
+    const nw_border *border = &rolled->border;
+    bool in = false;
+    for (size_t k = component->wall_first; k < component->wall_last; k++) {
+        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
+        nw_point last = wall->first;
+        uint32_t i = wall->segment;
+        for (uint32_t step = 0; step < wall->span; step++, last = border->points[i]) {
+            i = border->next[i];
+            in ^= crosses_ray(last, border->points[i], p);
+        }
+        in ^= crosses_ray(last, wall->last, p);
+        if (!wall->closed && wall->next != NW_NOWHERE)
+            in ^= crosses_ray(wall->last, rolled->walls.walls[wall->next].first, p);
+    }
+    return in;
+}
+
 /* Tries the disc that touches `at` millimetres along the wall, which starts at its segment's
  * start. `segment` and its station on the wall go along from try to try. */
 static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t *segment,
                      double *station)
 {
-    const nw_border *border = work->border;
+    const nw_border *border = &work->rolled->border;
     while (at - *station > border->length[*segment]) {
         *station += border->length[*segment];
         *segment = border->next[*segment];
@@ -35,12 +64,13 @@ static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t
     if (radius <= work->largest + BALL_TIE_MM)
         return;
     nw_point normal = nw_left(border->along[*segment]);
-    *work = (ball_search){.border = border,
-                          .limit = work->limit,
-                          .largest = radius,
-                          .centre = nw_plus(nw_border_at(border, *segment, t), normal, radius),
-                          .wall = wall,
-                          .at = at};
+    nw_point centre = nw_plus(nw_border_at(border, *segment, t), normal, radius);
+    if (!holds(work->rolled, work->component, centre))
+        return;
+    work->largest = radius;
+    work->centre = centre;
+    work->wall = wall;
+    work->at = at;
 }
 
 /* `count` tries spread evenly over a stretch of the wall. */
@@ -56,7 +86,8 @@ static void balls_along(ball_search *work, const nw_wall *wall, double from, dou
  * round the best. No disc in it is larger than one of its area. */
 static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
 {
-    ball_search work = {.border = &rolled->border};
+    ball_search work = {.rolled = rolled, .component = component};
+    work.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
     work.limit = fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
     double step = component->wall_length / BALLS;
     for (size_t k = component->wall_first; k < component->wall_last; k++) {

@@ -40,6 +40,10 @@ nw_status nw_roll_inside(const nw_walls *larger, const bool *chosen, double radi
                          nw_error *error);
 double nw_wall_length(const nw_border *border, const nw_wall *wall);
 
+/* True when a contact arc that counts follows the wall. One that would run round three quarters of
+ * the disc and more is none: what the slack at flat neighbours makes two walls overlap by. */
+bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall);
+
 /* A corner of less than a right turn between two segments whose disc touches both: the residue is
  * bounded by this wall and the disc alone, and no other disc reaches into it. Most walls are such,
  * at the chords of curves. */

@@ -15,14 +15,6 @@
 #define OFF_LATTICE_MM 1.07e-6
 #define SLACK_SHARE 0.05 /* of very small diameters */
 
-bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall)
-{
-    const nw_wall *w = &walls->walls[wall];
-    if (w->closed || w->next == NW_NOWHERE)
-        return false;
-    return nw_distance(w->last, walls->walls[w->next].first) >= NW_ARC_LEAST_MM;
-}
-
 static void groups_number(nw_rolled *rolled)
 {
     const nw_walls *walls = &rolled->walls;

@@ -34,9 +34,6 @@ nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll
                          nw_error *error);
 void nw_rolled_free(nw_rolled *rolled);
 
-/* True when the contact arc after the wall is long enough to count. */
-bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall);
-
 typedef struct {
     double width;
     nw_point from, to;
@@ -51,6 +48,32 @@ static inline double nw_spot_widen(double diameter, double width)
 {
     return width < diameter ? diameter - width : NW_NONE;
 }
+
+/* A blind end beyond a disc's contact arc (blind_ends.c). */
+typedef struct {
+    nw_point deepest, centre; /* the point furthest from the disc, and the disc */
+    double depth;
+    double shallow, middle, deep; /* widths at a quarter, half and three quarters of the depth */
+} nw_blind_end;
+
+bool nw_blind_end_is_tip(const nw_blind_end *end);
+
+/* What loses more than a blind end that is no tip may. */
+bool nw_blind_end_is_deep(const nw_blind_end *end, double blunt);
+
+/* Of a residue with one contact, the arc after the wall: what is lost of it, and whether it may be.
+ * False: out of memory. */
+bool nw_stub_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
+                        bool *yes);
+
+/* Whether all that lies beyond one of more contacts, the arc after the wall, rooms in which the
+ * disc fits included, is a blind end that may be lost; *end is then what its own disc loses of it.
+ * False: out of memory. */
+bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
+                        bool *yes);
+
+/* What a tip may lose, in the border's millimetres. */
+double nw_blunt_length(const nw_fit_options *options, const nw_border *border);
 
 /* The spot that a residue without contact is (misses.c). */
 nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component);
@@ -70,6 +93,7 @@ typedef struct {
     nw_lift *lifts;
     size_t lift_count, lift_capacity;
     double deepest, corner_area;
+    size_t tips;
 } nw_finds;
 
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,

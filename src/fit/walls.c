@@ -37,6 +37,18 @@ double nw_wall_length(const nw_border *border, const nw_wall *wall)
            wall->from;
 }
 
+bool nw_wall_has_arc(const nw_walls *walls, uint32_t wall)
+{
+    const nw_wall *w = &walls->walls[wall];
+    if (w->closed || w->next == NW_NOWHERE)
+        return false;
+    nw_point to = walls->walls[w->next].first;
+    if (nw_distance(w->last, to) < NW_ARC_LEAST_MM)
+        return false;
+    nw_point a = nw_minus(w->last, w->after), b = nw_minus(to, w->after);
+    return !(nw_cross(a, b) > 0 && nw_dot(a, b) > 0);
+}
+
 static nw_wall *wall_add(nw_walls *walls)
 {
     nw_wall wall = {.next = NW_NOWHERE, .free_before = NW_NOWHERE, .free_after = NW_NOWHERE};

@@ -13,12 +13,12 @@ extern "C" {
 
 /* What the caller's commands are called and its users write for options, in what reports advise. */
 typedef struct {
-    const char *check, *widen;  /* the commands: "narrows check" */
-    const char *bit, *wide;     /* before a length: "--bit" */
-    const char *stubs, *misses; /* that such are opened: "--stubs open" */
-    const char *stock;          /* "--stock", tells the stock's thickness */
-    const char *spots;          /* tells which spots are meant */
-    const char *all;            /* lists what is too much for a table */
+    const char *check, *widen;      /* the commands: "narrows check" */
+    const char *bit, *wide, *blunt; /* before a length: "--bit" */
+    const char *stubs, *misses;     /* that such are opened: "--stubs open" */
+    const char *stock;              /* "--stock", tells the stock's thickness */
+    const char *spots;              /* tells which spots are meant */
+    const char *all;                /* lists what is too much for a table */
 } nw_option_words;
 
 /* One named group of paths in a written drawing. */
@@ -230,6 +230,7 @@ typedef struct {
     const char *widen;            /* what else widen takes */
     const char *size;             /* "--wide 120mm"; "" where the art has its own */
     const char *bit;              /* "--bit 1/16in" */
+    const char *blunt;            /* "--blunt 5mm"; "" where it was not given */
     bool inch;                    /* lengths for readers in inches; commands stay in millimetres */
     const nw_option_words *named; /* NULL: no commands are written */
 } nw_ways_report;
@@ -246,7 +247,9 @@ typedef struct {
 /* The three ways out of a fit that fails, cheapest first. The cost of a way is the share by which
  * it makes the job worse: a bit of half the diameter takes twice the time (+1; depth of pass and
  * feed follow the diameter, common practice), art of twice the size four times the stock (+3), and
- * widening changes so much of the cut area. A way that helps only some places comes after those
+ * widening changes so much of the cut area. Where only tips stand in the way, accepting them takes
+ * widening's place. What costs more than it is worth (ways_words.c has the limits) is no way; the
+ * line says so, and what it would take. A way that helps only some places comes after those
  * that help all, and what is no way comes last, with the reason. The lines must be freed. */
 NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
                                nw_error *error);

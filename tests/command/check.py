@@ -45,12 +45,18 @@ class Verdict(Case):
         self.assertEqual([(s['side'], s['form']) for s in found['spots']], [('neck', 'pinch')])
         self.assertAlmostEqual(found['narrowest_neck'], 2, delta=0.005)
 
+    def test_art_in_the_corner_of_its_sheet_fits(self):
+        self.write('square.svg', svg('<path d="M0 0h100v100h-100z"/>', 100, 100))
+        found = self.check('square.svg', *INSIDE, '1/8in', '--stock-size', '600mm,300mm')
+        self.assertEqual((found['fits'], found['doubts'], found['spots']), (True, 0, []))
+
     def test_the_fields_are_those_of_the_contract(self):
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '3mm')
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
-                                       'narrowest_gap', 'narrowest_neck', 'sure', 'too_close',
-                                       'spots', 'corners', 'lifts', 'area', 'islands', 'tabs', 'stock', 'origin'])
+                                       'doubts', 'narrowest_gap', 'narrowest_neck', 'sure',
+                                       'too_close', 'spots', 'corners', 'lifts', 'area',
+                                       'islands', 'tabs', 'stock', 'origin'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
@@ -105,9 +111,13 @@ class Verdict(Case):
         few = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', '10mm')
         self.assertEqual((few['spots'], few['corners']['count'] > 0), ([], True))
         self.assertAlmostEqual(few['corners']['deepest'], 7.55, delta=0.05)
-        for blunt in '5mm', '0':
-            many = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', blunt)
+        for accepted in [], ['--blunt', '5mm']:
+            many = self.check('drop.svg', *INSIDE, '1/8in', *accepted)
             self.assertEqual([s['form'] for s in many['spots']], ['stub'])
+        none = self.check('drop.svg', *INSIDE, '1/8in', '--blunt', '0')
+        self.assertEqual(none['corners']['count'], 0)
+        words = self.run_here('check', 'drop.svg', *INSIDE, '1/8in', '--blunt', '10mm').text
+        self.assertTrue(words.startswith('Fits; 1 tip comes out blunter, by 7.5'), words)
 
 
 class Size(Case):

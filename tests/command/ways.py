@@ -67,7 +67,7 @@ class Ways(Case):
 
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))
-        given = ['--cut', 'inside', '--bit', '1/8in', '--neck', '0.3mm', '--inch', '--keep', '1',
+        given = ['--cut', 'inside', '--bit', '1/16in', '--neck', '0.3mm', '--inch', '--keep', '1',
                  '--origin', 'centre', '--turn', '90', '--mirror', '--blunt', '2mm', '--high', '40mm',
                  '--margin', '12mm', '--stock-size', '2000mm,1000mm', '--rack', 'my rack',
                  '--smooth', '0.1mm', '--tabs', '2', '--tab-width', '6mm', '-o', 'a folder']

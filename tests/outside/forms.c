@@ -106,14 +106,14 @@ START_TEST(corners_of_any_angle)
 }
 END_TEST
 
-/* A 90 degree corner has depth 0.207 d, under a quarter; from 2 asin(2/3) = 83.62 degrees on it is
- * deeper, and a stub unless it counts as a pointed tip (--blunt). Geometry. */
+/* From 2 asin(2/3) = 83.62 degrees on a corner loses more than half an r, and is a stub where a tip
+ * may lose no more than that; 4 % of the kite is more. Geometry. */
 START_TEST(a_stub_begins_at_84_degrees)
 {
     for (int i = 0; i < 2; i++) {
         double t = RAD(i ? 83.5 : 83.75);
         nw_region region = kite(t, 60);
-        nw_fit fit = fit_of(&region, NW_CUT_INSIDE, 6, 1, 0.01);
+        nw_fit fit = fit_of(&region, NW_CUT_INSIDE, 6, 1, 1.5 - BAND_MM / 4);
         ck_assert_uint_eq(shape_count(&fit, NW_GAP, NW_STUB), i ? 1 : 0);
         ck_assert_uint_eq(fit.spot_count, i ? 1 : 0);
         if (i) {

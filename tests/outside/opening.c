@@ -149,19 +149,18 @@ static nw_form form_of(const second_residue *r)
     return r->contacts == 0 ? NW_MISS : r->contacts == 1 ? NW_STUB : NW_PINCH;
 }
 
-/* The rule for a corner (docs/method.md) on GEOS's figures: 1 yes, 0 no, -1 too near the limit to
- * say. */
-static int corner_of(const second_residue *r, double d)
+/* The rule for a corner on GEOS's figures: 1 yes, 0 no, -1 too near a limit to say, or no tip by
+ * itself, but maybe part of one. */
+static int corner_of(const second_residue *r, double blunt)
 {
-    double shallow = r->depth / (d / 4), blunted = r->depth / (2 * d);
-    if (shallow < 0.97) {
+    double any = r->depth / (blunt / 8), tip = r->depth / blunt;
+    if (any < 0.97) {
         return 1;
     }
-    if (shallow < 1.03 || (r->taper > 0.5 && r->taper < 0.7)) {
-        return -1;
+    if (tip > 1.03) {
+        return 0;
     }
-    bool tip = r->taper <= 0.5;
-    return !tip || blunted > 1.01 ? 0 : blunted > 0.99 ? -1 : 1;
+    return any > 1.03 && tip < 0.97 && r->taper <= 0.5 ? 1 : -1;
 }
 
 static bool tiny(const second_residue *r, double eps)
@@ -174,22 +173,24 @@ static bool tiny(const second_residue *r, double eps)
 static bool same_form(const told *t, const second_residue *r)
 {
     bool touching = t->form == NW_PINCH ? t->spot->width < 2 * SHIFT_MM : t->parts > 1;
-    return t->form == form_of(r) || touching;
+    bool room = t->corner && form_of(r) == NW_PINCH; /* with what lies beyond it may be lost */
+    return t->form == form_of(r) || touching || room;
 }
 
-static bool same_kind(const told *t, const second_residue *r, double d, nw_side side)
+static bool same_kind(const told *t, const second_residue *r, double blunt, nw_side side)
 {
     if (!same_form(t, r)) {
         return false;
     }
-    int corner = form_of(r) == NW_STUB && t->form == NW_STUB ? corner_of(r, d) : 0;
-    return side == NW_NECK || corner < 0 || t->corner == (corner == 1);
+    int corner = form_of(r) == NW_STUB && t->form == NW_STUB ? corner_of(r, blunt) : 0;
+    return side == NW_NECK || corner < 0 || form_of(r) == NW_PINCH || t->corner == (corner == 1);
 }
 
 /* Corners of the kept area are not listed; nothing has to match there. */
-static bool expected(const second_residue *r, double d, nw_side side)
+static bool expected(const second_residue *r, double blunt, nw_side side)
 {
-    return !(side == NW_NECK && r->contacts == 1 && corner_of(r, d) != 0);
+    bool room = r->contacts > 1 && fmax(nw_box_width(r->box), nw_box_height(r->box)) < blunt;
+    return side == NW_GAP || !(room || (r->contacts == 1 && corner_of(r, blunt) != 0));
 }
 
 static const told *told_at(const told_list *list, const second_residue *r)
@@ -219,7 +220,7 @@ typedef struct {
     const GEOSGeometry *area; /* that the disc rolls in */
     const nw_box *frame;
     nw_side side;
-    double d;
+    double d, blunt;
     second_residues variants[VARIANTS];
     size_t variant_count;
     score *tally;
@@ -255,7 +256,7 @@ static bool wavers_residue(bout *b, const told_list *list, const second_residue 
             return true;
         }
         const told *t = told_at(list, other);
-        if (t && same_kind(t, other, b->d, b->side)) {
+        if (t && same_kind(t, other, b->blunt, b->side)) {
             return true;
         }
     }
@@ -267,7 +268,7 @@ static bool wavers_told(bout *b, const told *t)
     need_variants(b);
     for (size_t i = 0; i < b->variant_count; i++) {
         const second_residue *other = residue_at(&b->variants[i], t);
-        if (other && same_kind(t, other, b->d, b->side)) {
+        if (other && same_kind(t, other, b->blunt, b->side)) {
             return true;
         }
     }
@@ -319,12 +320,12 @@ static void weigh_area(bout *b, const told *t, const second_residue *r)
 
 static void judge_residue(bout *b, const told_list *list, const second_residue *r)
 {
-    if (r->framed || tiny(r, EPS * b->d) || !expected(r, b->d, b->side)) {
+    if (r->framed || tiny(r, EPS * b->d) || !expected(r, b->blunt, b->side)) {
         return;
     }
     const told *t = told_at(list, r);
-    bool corner = r->contacts == 1 && corner_of(r, b->d) == 1;
-    if (t && same_kind(t, r, b->d, b->side)) {
+    bool corner = r->contacts == 1 && corner_of(r, b->blunt) == 1;
+    if (t && same_kind(t, r, b->blunt, b->side)) {
         *(corner ? &b->tally->corners : &b->tally->spots) += 1;
         *(corner ? &b->tally->corners_matched : &b->tally->matched) += 1;
         weigh_area(b, t, r);
@@ -385,8 +386,8 @@ static void compare(const real_outline *outline, double d, score *tally)
     GEOSGeometry *rest = second_rest(&outline->region, art, margin);
     nw_box frame = shape_box_of(&outline->region);
     frame.min.x -= margin, frame.min.y -= margin, frame.max.x += margin, frame.max.y += margin;
-    bout gaps = {outline->name, art, NULL, NW_GAP, d, .tally = tally};
-    bout necks = {outline->name, rest, &frame, NW_NECK, d, .tally = tally};
+    bout gaps = {outline->name, art, NULL, NW_GAP, d, fit.blunt, .tally = tally};
+    bout necks = {outline->name, rest, &frame, NW_NECK, d, fit.blunt, .tally = tally};
     judge(&gaps, &fit);
     judge(&necks, &fit);
     tally->runs++;

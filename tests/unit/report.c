@@ -252,6 +252,29 @@ START_TEST(the_table_says_it_all_in_80_columns)
 }
 END_TEST
 
+/* What could not be judged is in every list, and is no fit. */
+START_TEST(a_doubt_is_in_the_lists)
+{
+    sample s;
+    sample_make(&s, "art.png", 90, 60, 1.5875, 0);
+    s.fit.unpaired = 2;
+    s.fit.fits = false;
+    nw_text text;
+    ck_assert_int_eq(nw_write_table(&s.report, false, &text, NULL), NW_OK);
+    ck_assert_int_eq(strncmp(text.data, "Not sure: ", 10), 0);
+    expect_inside(&text, "may be incomplete");
+    nw_text_free(&text);
+    ck_assert_int_eq(nw_write_spots_csv(&s.report, &text, NULL), NW_OK);
+    expect_inside(&text, "\n1,doubt,incomplete,");
+    nw_text_free(&text);
+    ck_assert_int_eq(nw_write_spots_json(&s.report, &text, NULL), NW_OK);
+    expect_inside(&text, "\"doubts\": 2");
+    expect_inside(&text, "\"fits\": false");
+    nw_text_free(&text);
+    sample_free(&s);
+}
+END_TEST
+
 /* 25.4 mm to the inch (agreement of 1 July 1959); fractions worked out by hand. */
 START_TEST(lengths_in_inches_have_the_nearest_64th)
 {
@@ -407,6 +430,7 @@ int main(void)
                                   names_cannot_break_out,
                                   same_input_gives_the_same_bytes_in_any_locale,
                                   the_table_says_it_all_in_80_columns,
+                                  a_doubt_is_in_the_lists,
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,

@@ -27,6 +27,7 @@ static void bit_write(nw_json *j, const nw_bits_report *report, const nw_bit_res
     nw_json_flag(j, "judged", result->judged);
     if (result->judged) {
         nw_json_flag(j, "fits", result->fit.fits);
+        nw_json_count(j, "doubts", result->fit.unpaired);
         nw_json_count(j, "pinches", result->pinches);
         nw_json_count(j, "stubs", result->stubs);
         nw_json_count(j, "misses", result->misses);
@@ -110,7 +111,7 @@ static void csv_row(nw_text *csv, const nw_bits_report *report, size_t k)
     bool judged = result->judged, pinch = fit->spot_count && fit->spots[0].form == NW_PINCH;
     csv_name(csv, report->rack->bits[result->bit].name);
     nw_report_csv_number(csv, result->diameter, true);
-    nw_text_format(csv, ",%s", !judged ? "" : fit->fits ? "yes" : "no");
+    nw_text_format(csv, ",%s", !judged ? "" : fit->fits ? "yes" : fit->unpaired ? "unsure" : "no");
     nw_report_csv_number(csv, (double)result->pinches, judged);
     nw_report_csv_number(csv, (double)result->stubs, judged);
     nw_report_csv_number(csv, (double)result->misses, judged);

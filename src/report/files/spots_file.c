@@ -34,6 +34,9 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
         nw_report_csv_number(csv, spot->widen, spot->widen >= 0);
         nw_text_add(csv, "\n");
     }
+    if (report->fit->unpaired) {
+        nw_text_format(csv, "%zu,doubt,incomplete,,,,,,,\n", report->fit->spot_count + 1);
+    }
     return nw_report_finish(csv, "the list of spots", error);
 }
 
@@ -94,6 +97,7 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     nw_json_number(&j, "bit", fit->options.bit);
     nw_json_number(&j, "least_neck", fit->options.neck);
     nw_json_flag(&j, "fits", fit->fits);
+    nw_json_count(&j, "doubts", fit->unpaired);
     nw_json_known(&j, "narrowest_gap", fit->narrowest_gap);
     nw_json_known(&j, "narrowest_neck", fit->narrowest_neck);
     nw_json_number(&j, "sure", report->sure);

@@ -63,11 +63,11 @@ function commandWords() {
 }
 
 // The words that the ways out repeat: the art, what is neither size nor bit for check and for
-// widen, the size, the bit.
+// widen, the size, the bit, what tips may lose.
 function wayWords() {
     const dash = data.art.startsWith("-") && data.art !== "-";
     const some = (wanted) => options().filter(([name]) => wanted(name)).map(option).join(" ");
-    const same = (name) => name !== "bit" && !SIZES.includes(name);
+    const same = (name) => name !== "bit" && name !== "blunt" && !SIZES.includes(name);
     return [(dash ? "./" : "") + quoted(data.art), some(same), some((name) => same(name) && !ONLY_CHECK.includes(name)),
-        some((name) => SIZES.includes(name)), some((name) => name === "bit")];
+        some((name) => SIZES.includes(name)), some((name) => name === "bit"), some((name) => name === "blunt")];
 }

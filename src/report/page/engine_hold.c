@@ -11,12 +11,13 @@ static const nw_option_words options_named = {.check = "narrows check",
                                               .widen = "narrows widen",
                                               .bit = "--bit",
                                               .wide = "--wide",
+                                              .blunt = "--blunt",
                                               .stubs = "--stubs open",
                                               .misses = "--misses open"};
 
 int EXPORT(page_rack)(page *p, const char *names, const double *numbers, size_t count);
 int EXPORT(page_ways)(page *p, double neck, double stock, const char *art, const char *check,
-                      const char *widen, const char *size, const char *bit);
+                      const char *widen, const char *size, const char *bit, const char *blunt);
 const char *EXPORT(page_way)(const page *p, int line, int command);
 const double *EXPORT(page_loose)(const page *p);
 int EXPORT(page_tabs)(page *p, size_t count, double width);
@@ -46,14 +47,14 @@ int page_rack(page *p, const char *names, const double *numbers, size_t count)
 /* The ways out of the last fit, or how much room there is. neck: as asked for, 0: it follows the
  * bit; the words as nw_ways_report has them. */
 int page_ways(page *p, double neck, double stock, const char *art, const char *check,
-              const char *widen, const char *size, const char *bit)
+              const char *widen, const char *size, const char *bit, const char *blunt)
 {
     nw_ways ways;
     nw_fit_options options = p->fit.options;
     options.neck = neck;
     options.with_shapes = false;
-    nw_ways_report report = {&ways, &p->rack, &p->fit, art,     check,
-                             widen, size,     bit,     p->inch, &options_named};
+    nw_ways_report report = {&ways, &p->rack, &p->fit, art,     check,         widen,
+                             size,  bit,      blunt,   p->inch, &options_named};
     nw_ways_lines_free(p->lines);
     nw_text_free(&p->room);
     nw_status status =

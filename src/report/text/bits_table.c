@@ -46,7 +46,7 @@ void nw_report_name_cell(nw_text *text, const char *name, size_t columns)
 
 static const char *answer(const nw_bit_result *result)
 {
-    return !result->judged ? "-" : result->fit.fits ? "yes" : "no";
+    return !result->judged ? "-" : result->fit.fits ? "yes" : result->fit.unpaired ? "?" : "no";
 }
 
 static void add_counts(nw_text *text, const nw_bit_result *result)

@@ -10,10 +10,20 @@
 
 #define PARTLY 1e9 /* on top of the cost of a way that does not help everywhere */
 
+/* Beyond these a way costs more than it is worth: sixteen times the stock, more work on the
+ * drawing than drawing it anew, tips so long that the art is another. */
+#define SIZE_TIMES_MOST 4.0
+#define WIDEN_PLACES_MOST 60
+#define WIDEN_SHARE_MOST 0.1
+#define BLUNT_SHARE_MOST 0.15 /* of the longer side */
+
+/* To two digits: no picture carries more. */
 static void add_percent(nw_text *text, double share)
 {
     double percent = 100 * share;
-    nw_text_number(text, percent, percent < 1 ? 2 : percent < 10 ? 1 : 0);
+    int digits = percent > 0 ? (int)floor(log10(percent)) : 0;
+    double unit = pow(10, digits - 1);
+    nw_text_number(text, nearbyint(percent / unit) * unit, digits < 1 ? 1 - digits : 0);
     nw_text_add(text, " %");
 }
 
@@ -57,6 +67,11 @@ static void bit_none(const nw_ways_report *report, nw_way_line *line)
     }
     nw_text_add(&line->text, necks ? "No smaller bit helps: stock that is too thin stays too thin"
                                    : "No smaller bit of the rack cuts it all");
+    if (report->ways->least_bit < report->rack->count) {
+        const nw_bit *bit = &report->rack->bits[report->ways->least_bit];
+        nw_text_format(&line->text, "; the smallest, %s, leaves %zu spot%s", bit->name,
+                       report->ways->least_spots, report->ways->least_spots == 1 ? "" : "s");
+    }
 }
 
 static void bit_line(const nw_ways_report *report, nw_way_line *line)
@@ -76,18 +91,29 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->size);
+        add_words(&line->command, report->blunt);
         add_option(&line->command, report->named->bit, ways->bit_diameter, 6);
     }
 }
 
 /* ---- another size --------------------------------------------------------------------------- */
 
-/* Rounded up by the search to what the lengths show; heights follow. */
+/* Widths are whole millimetres or tenths, and have been tried; heights follow, rounded up. */
+static void add_whole(nw_text *text, double mm, bool inch)
+{
+    if (inch) {
+        nw_report_length(text, mm, true);
+        return;
+    }
+    nw_text_number(text, mm < 10 ? ceil(mm * 10 - 1e-6) / 10 : ceil(mm - 1e-6), 1);
+    nw_text_add(text, " mm");
+}
+
 static void size_add(nw_text *text, const nw_ways_report *report)
 {
-    nw_report_length(text, report->ways->width, report->inch);
+    add_whole(text, report->ways->width, report->inch);
     nw_text_add(text, " wide and ");
-    nw_report_length(text, report->ways->height, report->inch);
+    add_whole(text, report->ways->height, report->inch);
     nw_text_add(text, " high");
 }
 
@@ -98,32 +124,72 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(&line->text, "No size does: a point touch or a sharp corner stays at any size");
         return;
     }
+    if (ways->factor > SIZE_TIMES_MOST) {
+        nw_text_add(&line->text, "No size worth its stock: this bit fits where the art is ");
+        size_add(&line->text, report);
+        return;
+    }
     line->open = true;
     line->cost = ways->factor * ways->factor - 1;
     nw_text_add(&line->text, "Make it ");
     size_add(&line->text, report);
-    nw_text_add(&line->text, ", the smallest size at which this bit fits; it takes ");
+    nw_text_add(&line->text, ", the smallest whole size at which this bit fits; it takes ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more stock");
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->bit);
+        add_words(&line->command, report->blunt);
         add_option(&line->command, report->named->wide, ways->width, 3);
     }
 }
 
 /* ---- widening ------------------------------------------------------------------------------- */
 
+/* Where only tips stand in the way. */
+static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    double longer = report->ways->longer;
+    if (!(ways->blunt > 0 && ways->blunt <= BLUNT_SHARE_MOST * longer)) {
+        return false;
+    }
+    line->open = true;
+    line->cost = ways->blunt / longer;
+    nw_text_format(&line->text, "Accept %zu blunter tip%s, which lose%s ", ways->tips,
+                   ways->tips == 1 ? "" : "s", ways->tips == 1 ? "s" : "");
+    nw_report_length(&line->text, ways->blunt, report->inch);
+    nw_text_add(&line->text, " at most");
+    if (report->named) {
+        command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->size);
+        add_words(&line->command, report->bit);
+        add_option(&line->command, report->named->blunt, ways->blunt, 1);
+    }
+    return true;
+}
+
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
+    if (blunt_line(report, line)) {
+        return;
+    }
     if (!ways->places) {
         nw_text_add(&line->text, "No place can be widened");
         return;
     }
     double cut = report->fit->area_cut;
-    line->open = true;
     line->cost = cut > 0 ? ways->widen_area / cut : 0;
+    if (ways->places > WIDEN_PLACES_MOST || line->cost > WIDEN_SHARE_MOST) {
+        nw_text_format(&line->text, "No widening worth it: %zu place%s, about ", ways->places,
+                       ways->places == 1 ? "" : "s");
+        add_percent(&line->text, line->cost);
+        nw_text_add(&line->text, " of the cut area; the art is too fine for this bit");
+        line->cost = INFINITY;
+        return;
+    }
+    line->open = true;
     nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
                    ways->places == 1 ? "" : "s");
     nw_report_widen(&line->text, ways->widen_most, report->inch);
@@ -139,6 +205,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
         command_start(&line->command, report->named->widen, report->widen, report);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
+        add_words(&line->command, report->blunt);
         add_words(&line->command, ways->stubs ? report->named->stubs : NULL);
         add_words(&line->command, ways->misses ? report->named->misses : NULL);
     }

@@ -57,6 +57,17 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
     size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
+    if (!gaps && !necks && !fit->fits) {
+        nw_text_add(text, "Not sure: no spot was found, but not every place could be judged");
+        return;
+    }
+    if (fit->fits && fit->corners.tips) {
+        nw_text_format(text, "Fits; %zu tip%s blunter, by ", fit->corners.tips,
+                       fit->corners.tips == 1 ? " comes out" : "s come out");
+        nw_report_length(text, fit->corners.deepest, report->inch);
+        nw_text_add(text, " at most");
+        return;
+    }
     if (fit->fits) {
         nw_text_add(text, "Fits: no gap is too narrow for the ");
         nw_report_bit(text, fit->options.bit, report->inch);

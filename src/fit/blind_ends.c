@@ -1,0 +1,302 @@
+/*
+ * A contact arc of a residue -> the blind end beyond it: how much of it is lost, whether it is a
+ * tip, and whether that much may be lost.
+ *
+ * A tip's width falls steadily towards its end. A blind end is accepted when it loses no more than
+ * an eighth of --blunt, or as a tip no more than --blunt; and so is all that lies in what a larger
+ * disc would only blunt, for what a smaller disc misses a larger one misses too (Serra, Image
+ * Analysis and Mathematical Morphology, 1982), and it cannot be worse to lose less. So where a disc
+ * stops in a narrower place further in, or passes a pinch into a small room, the discs that touch
+ * both walls further out are looked at as well, from places on the border that do not depend on the
+ * bit.
+ */
+#include <fit/side.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define TIP_SHARE 0.6 /* a tip's width at three quarters of its depth to that at one */
+#define ANY_SHARE 8   /* a blind end that is no tip may lose this part of a tip's length */
+
+/* Discs further out are tried this often over --blunt's length. Between two tries depths and widths
+ * change a little: what one disc accepts must not depend on where the tries fall. */
+#define TRIES 32
+#define TRIES_MOST 128
+#define TRY_DEPTH 1.04
+#define TRY_TIP 0.64
+#define DIRECTIONS 7        /* tries at a corner of the border, */
+#define TURN_LEAST_RAD 0.02 /* if it turns by so much */
+#define HOOK 1.5            /* a blind end so much deeper than may be lost is not looked at */
+
+typedef struct {
+    nw_point *points;
+    size_t count, capacity;
+} line_of_points;
+
+static bool point_add(line_of_points *line, nw_point p)
+{
+    return nw_push(&line->points, &line->count, &line->capacity, &p, sizeof p);
+}
+
+static bool wall_add_points(const nw_rolled *rolled, uint32_t w, line_of_points *line)
+{
+    const nw_wall *wall = &rolled->walls.walls[w];
+    bool good = point_add(line, wall->first);
+    uint32_t i = wall->segment;
+    for (uint32_t k = 0; k < wall->span; k++) {
+        i = rolled->border.next[i];
+        good = good && point_add(line, rolled->border.points[i]);
+    }
+    return good && point_add(line, wall->last);
+}
+
+/* Where the line from a to b is at this distance from the centre. */
+static nw_point at_distance(nw_point centre, nw_point a, nw_point b, double distance)
+{
+    nw_point d = nw_minus(b, a), f = nw_minus(a, centre);
+    double A = nw_dot(d, d), B = nw_dot(f, d), C = nw_dot(f, f) - distance * distance;
+    double root = sqrt(fmax(0, B * B - A * C));
+    double t = A > 0 ? (C <= 0 ? (root - B) / A : (-root - B) / A) : 0;
+    return nw_plus(a, d, fmin(1, fmax(0, t)));
+}
+
+/* The distance between the two sides where, coming from the mouth, they are first as far from the
+ * centre as `distance`. Not seen from the deepest point: that is one corner of a blunt end, and
+ * more points along the end would make it narrow. */
+static double width_at(const line_of_points *line, nw_point centre, double distance)
+{
+    size_t left = 1, right = line->count - 2;
+    while (left + 1 < line->count && nw_distance(line->points[left], centre) < distance)
+        left++;
+    while (right > 0 && nw_distance(line->points[right], centre) < distance)
+        right--;
+    nw_point a = at_distance(centre, line->points[left - 1], line->points[left], distance);
+    nw_point b = at_distance(centre, line->points[right + 1], line->points[right], distance);
+    return nw_distance(a, b);
+}
+
+/* What lies beyond a disc whose contact arc joins the ends of the line. */
+static nw_blind_end end_measure(const line_of_points *line, nw_point centre, double radius)
+{
+    size_t deepest = 0;
+    double far = 0;
+    for (size_t k = 0; k < line->count; k++) {
+        double distance = nw_distance(line->points[k], centre);
+        if (distance > far) {
+            far = distance;
+            deepest = k;
+        }
+    }
+    double depth = far - radius;
+    return (nw_blind_end){line->points[deepest],
+                          centre,
+                          depth,
+                          width_at(line, centre, radius + depth / 4),
+                          width_at(line, centre, radius + depth / 2),
+                          width_at(line, centre, radius + depth * 3 / 4)};
+}
+
+static bool stub_measure(const nw_rolled *rolled, uint32_t arc, nw_blind_end *end)
+{
+    line_of_points line = {0};
+    bool good = true;
+    uint32_t w = arc;
+    do {
+        w = rolled->walls.walls[w].next;
+        good = good && wall_add_points(rolled, w, &line);
+    } while (w != arc);
+    if (good)
+        *end = end_measure(&line, rolled->walls.walls[arc].after, rolled->roll.radius);
+    free(line.points);
+    return good;
+}
+
+bool nw_blind_end_is_tip(const nw_blind_end *end)
+{
+    return end->deep < TIP_SHARE * end->shallow;
+}
+
+bool nw_blind_end_is_deep(const nw_blind_end *end, double blunt)
+{
+    return end->depth > blunt / ANY_SHARE;
+}
+
+static bool may_be_lost(const nw_blind_end *end, double blunt)
+{
+    return !nw_blind_end_is_deep(end, blunt) || (end->depth <= blunt && nw_blind_end_is_tip(end));
+}
+
+/* ---- along the border ------------------------------------------------------------------------ */
+
+/* A stretch of a ring, `length` millimetres from `at` millimetres along a segment. */
+typedef struct {
+    uint32_t segment;
+    double at, length;
+} stretch;
+
+/* Adds its points, as long as they are not further from the centre than `most`. */
+static bool stretch_points(const nw_border *border, stretch s, nw_point centre, double most,
+                           line_of_points *line, bool *inside)
+{
+    uint32_t i = s.segment;
+    double left = s.length, at = s.at;
+    bool good = point_add(line, nw_border_at(border, i, at));
+    *inside = true;
+    while (good && *inside && left > 0) {
+        double step = border->length[i] - at;
+        nw_point p = nw_border_at(border, i, step < left ? border->length[i] : at + left);
+        *inside = nw_distance(p, centre) <= most;
+        good = point_add(line, p);
+        left -= step;
+        at = 0;
+        i = border->next[i];
+    }
+    return good;
+}
+
+static double around(double length, double ring_length)
+{
+    return length < 0 ? length + ring_length : length;
+}
+
+/* The border beyond the arc that follows the wall, from its one foot to the other; false where they
+ * are not on one ring. */
+static bool stretch_beyond(const nw_rolled *rolled, uint32_t arc, stretch *beyond)
+{
+    const nw_border *border = &rolled->border;
+    const nw_wall *to = &rolled->walls.walls[arc], *from = &rolled->walls.walls[to->next];
+    uint32_t ring = border->ring[from->segment];
+    if (border->ring[to->segment] != ring)
+        return false;
+    double last = border->station[to->segment] + to->from + nw_wall_length(border, to);
+    double whole = border->ring_length[ring];
+    double length = last - border->station[from->segment] - from->from;
+    *beyond = (stretch){from->segment, from->from, around(fmod(length, whole), whole)};
+    return beyond->length > 0;
+}
+
+/* ---- discs further out ----------------------------------------------------------------------- */
+
+typedef struct {
+    const nw_rolled *rolled;
+    double blunt;
+    stretch beyond;
+    bool blunted;
+    double less_than, depth; /* what a disc may lose, and what the last one lost */
+} outlook;
+
+/* The disc that touches at the place, `back` millimetres before what is beyond the arc: whether it
+ * only blunts all of that. */
+static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, double back)
+{
+    const nw_border *border = &work->rolled->border;
+    uint32_t ring = border->ring[i], j = i;
+    nw_point p = nw_border_at(border, i, at), foot = p;
+    double radius = nw_border_disc(border, p, normal, border->longer, &j, &foot);
+    if (radius < work->rolled->roll.radius || radius >= border->longer || border->ring[j] != ring)
+        return true;
+    double length =
+        border->station[j] + nw_distance(border->points[j], foot) - border->station[i] - at;
+    stretch seen = {i, at, around(length, border->ring_length[ring])};
+    if (seen.length < back + work->beyond.length)
+        return true;
+    line_of_points line = {0};
+    nw_point centre = nw_plus(p, normal, radius);
+    bool inside;
+    bool good =
+        stretch_points(border, seen, centre, radius + TRY_DEPTH * work->blunt, &line, &inside);
+    if (good && inside && line.count > 2) {
+        nw_blind_end end = end_measure(&line, centre, radius);
+        work->blunted = end.deep < TRY_TIP * end.shallow && end.depth < work->less_than;
+        work->depth = end.depth;
+    }
+    free(line.points);
+    return good;
+}
+
+/* At a point that the area lies round, discs touch in many directions. */
+static bool try_point(outlook *work, uint32_t i, double back)
+{
+    const nw_border *border = &work->rolled->border;
+    double turn = nw_border_turn(border, i);
+    nw_point before = nw_left(border->along[border->prev[i]]);
+    bool good = true;
+    for (int k = 1; good && !work->blunted && turn > TURN_LEAST_RAD && k <= DIRECTIONS; k++) {
+        double angle = turn * k / (DIRECTIONS + 1);
+        nw_point normal = nw_round_centre((nw_point){0, 0}, before, 1, angle);
+        good = try_disc(work, i, 0, normal, back);
+    }
+    return good;
+}
+
+/* Round a hook the straight way from the smaller disc may be longer than what is lost: that is no
+ * more than what the larger one loses, if the way from that is shorter. */
+static bool look_further_out(const nw_rolled *rolled, stretch beyond, double blunt,
+                             nw_blind_end *end, bool *yes)
+{
+    const nw_border *border = &rolled->border;
+    outlook work = {.rolled = rolled, .blunt = blunt, .beyond = beyond};
+    work.less_than = end->depth > blunt ? end->depth : INFINITY;
+    uint32_t ring = border->ring[beyond.segment], i = beyond.segment;
+    double whole = border->ring_length[ring], step = blunt / TRIES;
+    double from = border->station[i] + beyond.at, laps = 0;
+    double station = floor(from / step) * step;
+    bool good = true;
+    for (int k = 0; good && !work.blunted && k < TRIES_MOST; k++) {
+        double back = from + laps - station;
+        if (back + beyond.length >= whole)
+            break;
+        for (uint32_t to = nw_border_segment(border, ring, station); good && i != to;
+             i = border->prev[i])
+            good = try_point(&work, i, around(from - border->station[i], whole));
+        good = good &&
+               try_disc(&work, i, station - border->station[i], nw_left(border->along[i]), back);
+        station -= step;
+        if (station < 0) {
+            laps = whole;
+            station = floor(whole / step) * step;
+        }
+    }
+    *yes = work.blunted;
+    if (work.blunted)
+        end->depth = fmin(end->depth, work.depth);
+    return good;
+}
+
+bool nw_stub_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
+                        bool *yes)
+{
+    stretch beyond;
+    *yes = false;
+    if (!stub_measure(rolled, arc, end))
+        return false;
+    *yes = may_be_lost(end, blunt);
+    return *yes || end->depth > HOOK * blunt || !stretch_beyond(rolled, arc, &beyond) ||
+           look_further_out(rolled, beyond, blunt, end, yes);
+}
+
+bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
+                        bool *yes)
+{
+    nw_point centre = rolled->walls.walls[arc].after;
+    double radius = rolled->roll.radius;
+    line_of_points line = {0};
+    stretch beyond;
+    bool inside, good;
+    *yes = false;
+    if (!stretch_beyond(rolled, arc, &beyond))
+        return true;
+    good = stretch_points(&rolled->border, beyond, centre, radius + HOOK * blunt, &line, &inside);
+    if (good && inside && line.count > 2) {
+        *end = end_measure(&line, centre, radius);
+        *yes = may_be_lost(end, blunt);
+        good = *yes || look_further_out(rolled, beyond, blunt, end, yes);
+    }
+    free(line.points);
+    return good;
+}
+
+double nw_blunt_length(const nw_fit_options *options, const nw_border *border)
+{
+    return options->blunt > 0 ? options->blunt : NW_BLUNT_SHARE * border->longer;
+}
