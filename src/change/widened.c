@@ -10,6 +10,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define PASSES 6        /* gaps and necks in turn */
 #define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
@@ -277,17 +278,54 @@ static void notes_settle(nw_widening *w)
     }
 }
 
-/* Moves what can be moved; where that ends with something worse, everything is as it was. */
+/* From the art as it was, with nothing refused. */
+static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool *good)
+{
+    const nw_widen_options *asked = w->options;
+    nw_widen_options pinches = *asked;
+    pinches.stubs = pinches.misses = NW_KEEP;
+    w->options = &pinches;
+    nw_repair_free(w->moves);
+    memset(w->refused, 0, w->out->before.spot_count * sizeof *w->refused);
+    nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, good);
+    w->options = asked;
+    return status;
+}
+
+static void refuse_all(nw_widening *w, bool pinches)
+{
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH)) {
+            refuse(w, i);
+        }
+    }
+}
+
+/* Whether a pinch was refused while something is opened, for whose sake it may have been. */
+static bool pinch_paid(const nw_widening *w)
+{
+    bool pinch = false, opened = false;
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        bool is_pinch = w->out->before.spots[i].form == NW_PINCH;
+        pinch = pinch || (is_pinch && w->refused[i]);
+        opened = opened || (!is_pinch && w->out->notes[i].outcome != NW_LEFT &&
+                            (w->refused[i] || nw_place_opened(w, i)));
+    }
+    return pinch && opened;
+}
+
+/* Moves what can be moved. Pinches come first: where opening what ends blind costs one, they are
+ * moved alone, and where that ends with something worse too, nothing is. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     bool good = true;
     nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, &good);
+    if (status == NW_OK && (!good || pinch_paid(w))) {
+        status = pinches_move(w, drawing, &good);
+        refuse_all(w, false);
+    }
     if (status == NW_OK && !good) {
-        for (size_t i = 0; i < w->out->before.spot_count; i++) {
-            if (nw_place_wanted(w, i)) {
-                refuse(w, i);
-            }
-        }
+        refuse_all(w, true);
         status = moves_make(w, drawing);
         if (status == NW_OK) {
             status = result_fit(w, &w->out->after);
