@@ -25,19 +25,20 @@ static bool any_unsolved(const nw_widened *w)
     return false;
 }
 
-/* Is there no pinch left about the place? */
+/* Is there no pinch left about the place, nor anything of its own form? */
 static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
 {
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *s = &after->spots[i];
-        if (s->form == NW_PINCH && nw_distance(s->at, place->at) < reach + fmax(place->length, 0)) {
+        bool same = s->form == NW_PINCH || s->form == place->form;
+        if (same && nw_distance(s->at, place->at) < reach + fmax(place->length, 0)) {
             return false;
         }
     }
     return true;
 }
 
-/* clean[i]: at f times the size, place i of the drawing comes out without a pinch. */
+/* clean[i]: at f times the size, place i of the drawing comes out clean. */
 static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *options,
                           const nw_widened *w, double f, bool *clean, nw_error *error)
 {
