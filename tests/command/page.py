@@ -164,11 +164,13 @@ class Page(Case):
             texts = [re.findall(r'<text[^>]*>([^<]*)<', page) for page in [widened, checked]]
             self.assertEqual(texts[0], texts[1])
 
-    def test_widened_lines_of_several_layers_are_no_file_for_check(self):
+    def test_widened_outlines_with_lines_beside_them_are_a_file_for_check(self):
         self.write('bell.svg', dumbbell(2))
-        result = self.run_here('widen', 'bell.svg', '--cut', 'inside', '--bit', '1/8in', '--as-cut', '-o', 'out')
+        options = ['--cut', 'inside', '--bit', '1/8in']
+        result = self.run_here('widen', 'bell.svg', *options, '--as-cut', '-o', 'out')
         self.assertEqual(result.status, program.FITS, result.talk)
-        self.assertIsNone(data_of(self.read('out', 'page.html').decode())['command'])
+        self.assertEqual(data_of(self.read('out', 'page.html').decode())['command'], 'check')
+        self.assertEqual(self.run_here('check', 'out/fixed.svg', *options).status, program.FITS)
 
     def test_bits_writes_one_with_the_largest_bit_that_cuts_all(self):
         self.write('bell.svg', dumbbell(2))

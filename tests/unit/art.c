@@ -86,8 +86,8 @@ START_TEST(a_picture_with_its_notes)
     ck_assert_uint_eq(art.drawing.count, 3);
     ck_assert_double_eq_tol(art.drawing.width, 190, 1e-9);
     ck_assert_uint_eq(art.region.count, 3);
-    const nw_note_code codes[] = {NW_NOTE_INK, NW_NOTE_DIRT, NW_NOTE_OUTLINE};
-    expect_notes(&art, codes, 3);
+    const nw_note_code codes[] = {NW_NOTE_INK, NW_NOTE_DIRT, NW_NOTE_OUTLINE, NW_NOTE_COARSE};
+    expect_notes(&art, codes, 4);
     ck_assert_uint_eq(art.notes[1].count, 1);
     ck_assert_double_eq(art.notes[1].value, 4);
     ck_assert_int_eq(art.picture.ink, NW_INK_DARK);
