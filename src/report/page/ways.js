@@ -25,8 +25,11 @@ class Later {
         } else if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
+        } else if (answer.what === "file") {
+            jobSave(answer);
         } else if (answer.what === "failed") {
-            showWays([], "");
+            if (answer.about === "file") jobSay(answer.message);
+            else showWays([], "");
         }
     }
 }
