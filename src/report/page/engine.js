@@ -4,7 +4,7 @@
 function engineWorker() {
     const HEAD = 12, SPOT = 16, WAYS = 3;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 14, BIT = 7;
+    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 15, BIT = 7;
     const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
     let wasm = null, page = 0, pieces = 0, done = "", source = null;
 
@@ -67,17 +67,18 @@ function engineWorker() {
         return { rack, rackNumbers };
     };
 
-    const load = ({ art, options }) => {
+    const load = ({ art, options, inch }) => {
         if (art) takeIn(art);
         const none = textIn(""), at = numbersIn(options);
         wasm.page_options(page, at, none, none);
         for (const place of [none, at]) wasm.page_release(place);
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
-            : wasm.page_picture(page, source.at, source.width, source.height, 0));
+            : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
         must(wasm.page_outlines(page));
-        const numbers = numbersOut().slice(), first = ART + numbers[13];
+        const numbers = numbersOut().slice(), first = ART + numbers[14];
+        const notes = Array.from({ length: numbers[13] }, (_, k) => text(wasm.page_note(page, k, inch)));
         return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]],
-            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), ...rackOf(),
+            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), notes, ...rackOf(),
             caution: text(wasm.page_words(page, CAUTION)) };
     };
 

@@ -2,7 +2,7 @@
  * engine_load: art that the browser has decoded or parsed -> outlines, as the command makes them of
  * the same file.
  *
- * Options in (OPTIONS numbers): ink, its red, green and blue; kind of level, level; kind of dirt,
+ * Options in: ink, its red, green and blue; kind of level, level; kind of dirt,
  * its area; lines; smooth; width, height, ppi; turn, mirror: all as in nw_art_options.
  *
  * An SVG drawing in: its elements in order, as texts one after the other, each with its NUL; the
@@ -19,13 +19,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define OPTIONS 15
-
 void EXPORT(page_options)(page *p, const double *n, const char *keep, const char *drop);
-int EXPORT(page_picture)(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi);
+int EXPORT(page_picture)(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
+                         int coarse_colour);
 int EXPORT(page_svg)(page *p, const char *texts, size_t length, size_t bytes);
 int EXPORT(page_outlines)(page *p);
 int EXPORT(page_rack_common)(page *p, double stock);
+const char *EXPORT(page_note)(page *p, size_t note, int inch);
 const char *EXPORT(page_bit_name)(const page *p, size_t bit);
 
 static const char *words_take(nw_text *to, const char *words)
@@ -63,9 +63,10 @@ void page_options(page *p, const double *n, const char *keep, const char *drop)
     p->options = o;
 }
 
-int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi)
+int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
+                 int coarse_colour)
 {
-    nw_pixels pixels = {rgba, width, height, ppi};
+    nw_pixels pixels = {rgba, width, height, ppi, coarse_colour};
     nw_art_free(&p->loaded);
     return (int)nw_art_of_pixels(&pixels, &p->options, &p->loaded, &p->error);
 }
@@ -138,6 +139,7 @@ int page_outlines(page *p)
                      m.f,
                      art->picture.width,
                      art->picture.height,
+                     (double)art->note_count,
                      (double)pieces.count};
     p->numbers.count = 0;
     p->numbers.failed = pieces.failed;
@@ -146,6 +148,17 @@ int page_outlines(page *p)
     nw_page_numbers_drawing(&p->numbers, &art->drawing);
     free(pieces.items);
     return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the outlines") : NW_OK;
+}
+
+/* A note on what was decided, as a line. */
+const char *page_note(page *p, size_t note, int inch)
+{
+    nw_note_report report = {.art = &p->loaded, .options = &p->options, .inch = inch};
+    nw_text_free(&p->text);
+    if (note < p->loaded.note_count) {
+        nw_write_note(&report, &p->loaded.notes[note], &p->text);
+    }
+    return p->text.failed || !p->text.data ? "" : p->text.data;
 }
 
 /* The rack that narrows knows; in numbers (7 each) as page_rack takes them, and how wide each cuts

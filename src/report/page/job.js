@@ -78,7 +78,8 @@ function readSvg(bytes) {
     return { texts: elementTexts(parsed.documentElement), bytes: bytes.length };
 }
 
-async function readPicture(file) {
+// `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
+async function readPicture(file, head) {
     let bitmap;
     try {
         bitmap = await createImageBitmap(file, { colorSpaceConversion: "none", premultiplyAlpha: "none" });
@@ -91,16 +92,17 @@ async function readPicture(file) {
     const context = canvas.getContext("2d", { willReadFrequently: true });
     context.drawImage(bitmap, 0, 0);
     bitmap.close();
-    return { pixels: new Uint8Array(context.getImageData(0, 0, width, height).data.buffer), width, height };
+    return { pixels: new Uint8Array(context.getImageData(0, 0, width, height).data.buffer), width, height,
+        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head) };
 }
 
 async function jobTake(file) {
     jobSay("Reading the picture \u2026", true);
     try {
         if (file.size > MOST_BYTES) throw new Error("The file is larger than 200 MB; save it smaller");
-        const head = await file.slice(0, 1000).text();
-        const drawn = /^\ufeff?\s*</.test(head) || file.type === "image/svg+xml";
-        const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file);
+        const head = new TextDecoder("latin1").decode(await file.slice(0, 1000).arrayBuffer());
+        const drawn = /^(\xef\xbb\xbf|\xff\xfe|\xfe\xff)?[\s\0]*</.test(head) || file.type === "image/svg+xml";
+        const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file, head);
         if (job.uri) URL.revokeObjectURL(job.uri);
         Object.assign(job, { name: file.name || "pasted.png", off: null, uri: drawn ? "" : URL.createObjectURL(file) });
         jobLoad(art);
@@ -120,7 +122,7 @@ function jobLoad(art) {
     const { ink, wide, high } = job.asked;
     const options = [INKS.indexOf(ink), 0, 0, 0, 0, 0, 0, 0, 0, 0, jobLength(wide), jobLength(high), 0, 0, 0];
     jobSay("Finding the outlines \u2026", true);
-    job.engine.ask({ what: "load", options, ...(art && { art }) });
+    job.engine.ask({ what: "load", options, inch: job.asked.inch, ...(art && { art }) });
 }
 
 // Where new art waits for its turn, nothing that is asked of the art before may take its place.
@@ -147,7 +149,7 @@ function jobAnswered(answer) {
         return;
     }
     if (answer.what !== "load") return;
-    const { size, place, pixels, pieces, drawing, rack: bits, rackNumbers, caution } = answer;
+    const { size, place, pixels, pieces, drawing, rack: bits, rackNumbers, notes, caution } = answer;
     const { cut, neck, inch } = job.asked, bit = jobLength(job.asked.bit);
     const picture = job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null;
     job.on = true;
@@ -157,7 +159,7 @@ function jobAnswered(answer) {
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
     begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, 0, 0, 0, 0], inch, neckGiven: !!neck, drawing, pieces,
-        rack: bits, rackNumbers, command: "check", options: jobOptions(), ways: null, tabs: null, notes: [], caution, picture, change: null },
+        rack: bits, rackNumbers, command: "check", options: jobOptions(), ways: null, tabs: null, notes, caution, picture, change: null },
     job.off || new Set());
 }
 

@@ -35,12 +35,18 @@ function looseWords({ count }) {
         : `${count} island${count === 1 ? "" : "s"} of stock come${count === 1 ? "s" : ""} loose; --bridge of widen and outline hold${count === 1 ? "s it" : "s them"}.`;
 }
 
+// A text with the art's name, which may be written from right to left, isolated from the rest.
+function isolated(text) {
+    const name = [data.art, data.art.replace(/^.*\//, "")].find((one) => one && text.startsWith(one));
+    return name ? [Object.assign(document.createElement("bdi"), { textContent: name }), text.slice(name.length)] : [text];
+}
+
 function show() {
     const { result } = state.answer;
     if (state.selected >= result.spots.length) state.selected = -1;
     by("verdict").className = result.fits ? "good" : "bad";
     for (const name of ["verdict", "subject", "counts", "doubts"]) {
-        if (by(name).textContent !== result[name]) by(name).textContent = result[name];
+        if (by(name).textContent !== result[name]) by(name).replaceChildren(...isolated(result[name]));
     }
     by("loose").textContent = looseWords(result.loose);
     showCommand();
@@ -60,8 +66,9 @@ function showCommand() {
 
 function showLegend(result) {
     const { before, added, removed } = isShown("before") && data.change || {};
-    const there = { before, added, removed, reach: true, gap: result.spots.some(({ side }) => side === "gap"), corner: result.corners.count,
-        neck: result.spots.some(({ side }) => side === "neck"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
+    const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
+    const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
+        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
 
@@ -249,22 +256,39 @@ function fromSlider(value) {
     return lengthWords(slider.least * (slider.most / slider.least) ** (value / 1000), data.inch ? 4 : 3);
 }
 
+// What is wrong with a length, and what is good.
+function lengthFault(words, most) {
+    if (!data.inch && isBareFraction(words)) return `${words.trim()} of what? Say ${words.trim()}in for inches; millimetres are whole or decimal numbers`;
+    if (isNaN(readLength(words))) return "A length is a number with mm, cm or in, such as 3.2mm or 1/8in";
+    return `From ${lengthWords(SMALLEST_MM)} to ${lengthWords(most, 1)} is good here`;
+}
+
 function listenLength(id, then) {
     by(id).addEventListener("change", () => {
         const words = by(id).value, length = readLength(words);
-        const good = length >= SMALLEST_MM && length <= (id === "wide" || id === "high" ? 10 * LARGEST_MM : LARGEST_MM);
+        const most = id === "wide" || id === "high" ? 10 * LARGEST_MM : LARGEST_MM;
+        const good = length >= SMALLEST_MM && length <= most;
         const follow = id === "neck" && !words.trim(); // an empty field: as the bit
         by(id).setAttribute("aria-invalid", !good && !follow);
-        showWrong(good || follow ? "" : "A length is a number with mm, cm or in, such as 3.2mm or 1/8in");
-        if (good) setLength(id, words);
+        showWrong(good || follow ? "" : lengthFault(words, most));
+        if (good) (id === "bit" ? setBit(words) : setLength(id, words));
         if (id === "neck" && (good || follow)) state.neckGiven = !follow;
         if (good || follow) then();
     });
     by(id).addEventListener("blur", showInputs);
 }
 
-function chooseBit(words) {
+// The least neck is the stock's: it stays when the bit is another one.
+function setBit(words) {
+    if (!state.neckGiven) {
+        setLength("neck", lengthWords(state.neck, 6));
+        state.neckGiven = true;
+    }
     setLength("bit", words);
+}
+
+function chooseBit(words) {
+    setBit(words);
     ask();
 }
 
@@ -300,7 +324,7 @@ function listenLayers() {
 function listenControls() {
     by("controls").addEventListener("submit", (event) => event.preventDefault());
     by("slider").addEventListener("input", () => {
-        setLength("bit", fromSlider(Number(by("slider").value)));
+        setBit(fromSlider(Number(by("slider").value)));
         ask(true);
     });
     by("slider").addEventListener("change", () => ask());
@@ -341,11 +365,20 @@ function listenView() {
     by("copy").addEventListener("click", () => copy(by("copy"), commandWords().join(" ")));
     by("print-it").addEventListener("click", printNow);
     window.addEventListener("beforeprint", printPrepare);
+    document.addEventListener("keydown", (event) => { if (event.key === "Escape") deselect(); });
 }
 
 function listenDrawing() {
     by("view").addEventListener("keydown", key);
     listenFinger();
+}
+
+function deselect() {
+    if (!state || state.selected < 0) return;
+    state.selected = -1;
+    by("chosen").textContent = "";
+    showDisc(null);
+    show();
 }
 
 function key(event) {
