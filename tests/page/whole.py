@@ -4,6 +4,7 @@ import base64
 import json
 import os
 import re
+import shlex
 import shutil
 
 import case
@@ -169,6 +170,39 @@ class Use(Whole):
         self.assertEqual(self.browser.js("[document.title, document.querySelectorAll('#view').length, view.svg.isConnected]"),
                          ['styled.svg: narrows', 1, True])
         self.assert_same_files()
+
+    def test_widening_and_taking_it_back(self):
+        """What is shown is what check finds in the file; the command's file has the same spots, and the same area but for
+        what the solver leaves open."""
+        self.drop_art('heron.png', self.heron)
+        self.set('wide', '240mm')
+        spots = self.browser.js('state.answer.result.spots.length')
+        self.browser.wait("[...document.querySelectorAll('#ways button')].some((button) => button.textContent === 'Widen')")
+        self.js_after("[...document.querySelectorAll('#ways button')].find((button) => button.textContent === 'Widen').click()")
+        self.shot('whole-widened')
+        words = shlex.split(self.browser.js("by('command').textContent"))
+        result = self.run_here(words[1], '-o', 'wide', *words[2:])
+        self.assertLess(result.status, 2, result.talk)
+        self.write('page.svg', self.file('outline.svg').encode())
+        self.assertIn('LWPOLYLINE', self.file('outline.dxf'))
+        found = []
+        for art in ('page.svg', 'wide/fixed.svg'):
+            self.run_here('check', art, '--cut', 'inside', '--bit', '1/8in', '-o', 'out')
+            found.append(self.found('out', 'spots.json'))
+        shown = self.browser.js(case.AS_JSON)
+        self.assert_near(shown, found[0])
+        self.assertEqual(*(sorted((spot['side'], spot['form']) for spot in one['spots']) for one in found))
+        self.assertAlmostEqual(*(one['area']['cut'] for one in found), delta=shown['area']['cut'] / 1e4)
+        self.assertLess(self.browser.js('state.answer.result.spots.length'), spots)
+        self.assertIn(f'Before widening: {spots} spots', self.browser.js("by('account').textContent"))
+        place = """(() => { const [i, o] = ['image', '.NAME'].map((name) => document.querySelector(name).getBoundingClientRect());
+            return [(i.left - o.left) / o.width, (i.top - o.top) / o.width, i.width / o.width]; })()"""
+        picture = self.browser.js(place.replace('NAME', 'before'))
+        self.js_after("by('unwiden').click()")
+        self.assertEqual(self.browser.js('[state.answer.result.spots.length, data.change]'), [spots, None])
+        for one, two in zip(picture, self.browser.js(place.replace('NAME', 'edge'))):
+            self.assertAlmostEqual(one, two, delta=1e-3)
+        self.assert_same_as_command()
 
     def test_the_marked_drawing(self):
         self.drop_art('heron.png', self.heron)

@@ -89,6 +89,7 @@ int page_load(page *p, const char *art, int inch, double width, double height,
     p->whole.width = width;
     p->whole.height = height;
     p->whole.placed = NW_UNMOVED;
+    p->whole.placed = NW_UNMOVED;
     for (size_t at = 0, took; at + 5 <= count; at += took) {
         took = path_load(&p->whole, numbers + at, count - at);
         if (!took)

@@ -7,6 +7,8 @@
 
 #define EXPORT(name) __attribute__((export_name(#name))) name
 
+#define NW_PAGE_CHANGE_TEXTS 6
+
 typedef struct {
     nw_art_options options; /* how art is made of a picture */
     nw_text keep, drop;     /* words of the options */
@@ -31,6 +33,7 @@ typedef struct {
     double loose[2];                 /* what comes loose: how many, their area */
     nw_page_numbers numbers;         /* the last answer */
     bool neck_from_stock;
+    nw_text change[NW_PAGE_CHANGE_TEXTS]; /* what widening did (engine_widen.c) */
     nw_text text;
     nw_error error;
 } page;

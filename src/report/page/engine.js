@@ -67,6 +67,14 @@ function engineWorker() {
         return { rack, rackNumbers };
     };
 
+    // The outlines of the art that was made last.
+    const outlines = () => {
+        must(wasm.page_outlines(page));
+        const numbers = numbersOut().slice(), first = ART + numbers[14];
+        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]],
+            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[13] };
+    };
+
     const load = ({ art, options, inch }) => {
         if (art) takeIn(art);
         const none = textIn(""), at = numbersIn(options);
@@ -74,12 +82,9 @@ function engineWorker() {
         for (const place of [none, at]) wasm.page_release(place);
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
             : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
-        must(wasm.page_outlines(page));
-        const numbers = numbersOut().slice(), first = ART + numbers[14];
-        const notes = Array.from({ length: numbers[13] }, (_, k) => text(wasm.page_note(page, k, inch)));
-        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]],
-            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), notes, ...rackOf(),
-            caution: text(wasm.page_words(page, CAUTION)) };
+        const made = outlines();
+        const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch)));
+        return { ...made, ...rackOf(), notes, caution: text(wasm.page_words(page, CAUTION)) };
     };
 
     // ---- what is asked ---------------------------------------------------------------------------
@@ -182,6 +187,14 @@ function engineWorker() {
         return { svg, answers: asked.answers };
     };
 
+    const widen = (asked) => {
+        again(asked);
+        must(wasm.page_widen(page, asked.stubs, asked.misses));
+        const made = outlines(), change = {};
+        ["words", "before", "added", "removed", "outline.svg", "outline.dxf"].forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
+        return { ...made, change, command: asked.command };
+    };
+
     const file = (asked) => {
         again(asked);
         const note = textIn(asked.note), which = FILES.indexOf(asked.name);
@@ -204,7 +217,7 @@ function engineWorker() {
         return { ways: lines.filter(([line]) => line), room: text(wasm.page_way(page, -1, 0)), answers: asked.answers };
     };
 
-    const does = { start, load, shape, fit, learn, disc, tabs, marked, file, ways };
+    const does = { start, load, shape, fit, learn, disc, tabs, marked, file, widen, ways };
     self.onmessage = async ({ data: ask }) => {
         try {
             self.postMessage({ what: ask.what, ...(await does[ask.what](ask)) });
@@ -249,7 +262,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "load", "shape", "fit", "tabs", "disc", "learn", "file", "marked", "ways"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "shape", "fit", "tabs", "disc", "learn", "file", "widen", "marked", "ways"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));

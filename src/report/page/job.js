@@ -3,6 +3,7 @@
 // picture leaves neither the page nor the machine.
 const KEPT = "narrows"; // under this name the browser keeps what was asked
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
+const REMEDIES = { keep: 0, open: 1, trim: 2, drop: 2 }; // as nw_remedy has them
 const INKS = ["auto", "dark", "light", "alpha"]; // as nw_ink_kind has them
 const job = { on: false, asked: { wide: "120mm", high: "", cut: "inside", bit: "1/8in", neck: "", ink: "auto", inch: false },
     name: "", uri: "", off: null, engine: null };
@@ -155,7 +156,7 @@ function jobAnswered(answer) {
     job.on = true;
     jobSay("");
     for (const id of ["high-label", "files"]) by(id).hidden = false;
-    by("drop").hidden = true;
+    for (const id of ["drop", "unwiden"]) by(id).hidden = true;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
     begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, 0, 0, 0, 0], inch, neckGiven: !!neck, drawing, pieces,
@@ -163,12 +164,44 @@ function jobAnswered(answer) {
     job.off || new Set());
 }
 
+// ---- widening ----------------------------------------------------------------------------------------
+
+// As this command does it.
+function jobWiden(command) {
+    const remedy = (name) => REMEDIES[(new RegExp(`--${name} (\\w+)`).exec(command) || ["", "keep"])[1]];
+    jobSay("Widening \u2026", true);
+    later.ask({ ...jobQuestion("widen"), command, stubs: remedy("stubs"), misses: remedy("misses") });
+}
+
+// What is widened becomes the art; the command that widens the same stays with it.
+function jobWidened({ size, place: [a, b, c, d, e, f], pieces, drawing, change, command }) {
+    const given = options(), { cut, bit, neck, neckGiven } = state;
+    // From the picture to the art as it was, and on to where that lies now; c and d count from the top.
+    const moved = ([p, q, r, s, t, u]) => [a * p - c * q, b * p - d * q, a * r - c * s, b * r - d * s, a * t - c * u + e, b * t - d * u + f];
+    const picture = data.picture && { ...data.picture, place: moved(data.picture.place) };
+    job.off = state.off;
+    jobSay("");
+    by("unwiden").hidden = false;
+    by("high-label").hidden = true;
+    begin({ ...data, cut, sizes: [...size, bit, neck, 0, 0, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
+        widened: [command] });
+}
+
 // ---- files out ---------------------------------------------------------------------------------------
 
-function jobFile(name) {
+// What takes longer, of what is shown now.
+function jobQuestion(what) {
     const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
+    return { what, shape, fit: fitQuestion(0), tabs: tabsAsked() };
+}
+
+function jobFile(name) {
+    if (data.change && data.change[name] && !isChanged() && !state.tabs) {
+        jobSave({ name, content: data.change[name] }); // as it was written, before it was read again
+        return;
+    }
     jobSay(`Writing ${name} \u2026`, true);
-    later.ask({ what: "file", name, shape, fit: fitQuestion(0), tabs: tabsAsked(), note: `The command for this: ${commandWords().join(" ")}` });
+    later.ask({ ...jobQuestion("file"), name, note: `The command for this: ${commandWords().join(" ")}` });
 }
 
 function jobSave({ name, content }) {
@@ -192,6 +225,7 @@ function listenJob() {
     document.addEventListener("paste", (event) => {
         if (event.clipboardData.files[0]) jobTake(event.clipboardData.files[0]);
     });
+    by("unwiden").addEventListener("click", jobAgain);
     by("ink").addEventListener("change", () => { job.asked.ink = by("ink").value; job.off = null; jobAgain(); });
     by("unit").addEventListener("change", () => { job.asked.inch = by("unit").value === "in"; job.off = job.on ? state.off : null; jobAgain(); });
     for (const button of document.querySelectorAll("[data-file]")) button.addEventListener("click", () => jobFile(button.dataset.file));

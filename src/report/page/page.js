@@ -57,11 +57,11 @@ function show() {
 }
 
 function showCommand() {
-    const words = commandWords().flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
+    const words = (data.widened || commandWords()).flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
     by("command").replaceChildren(...(data.command ? words.slice(0, -1) : ["Run widen without --as-cut, --bit-path and --tabs for a fixed.svg that check takes."]));
     by("copy").hidden = !data.command;
     by("run-it").hidden = !data.command;
-    by("run-it").textContent = isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
+    by("run-it").textContent = data.widened ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
 }
 
 function showLegend(result) {
@@ -294,7 +294,7 @@ function chooseBit(words) {
 
 // What was decoded in this page is traced anew, as the command does it.
 function resize(side) {
-    if (job.on) jobResize(side, state.words[side]);
+    if (job.on && !data.widened) jobResize(side, state.words[side]);
     else reshape();
 }
 

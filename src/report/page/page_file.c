@@ -161,11 +161,7 @@ static void change_write(nw_json *j, const nw_page *page)
         return;
     }
     nw_text words = {0};
-    size_t before = change->widened->before.spot_count;
-    nw_text_format(&words, "Before widening: %zu spot%s, now %zu. ", before, before == 1 ? "" : "s",
-                   change->widened->after.spot_count);
-    nw_report_change_areas(&words, change);
-    nw_report_change_counts(&words, change);
+    nw_report_change_words(&words, change);
     nw_json_open(j, "change", '{');
     text_write(j, "words", &words);
     shape_write(j, "before", change->before, page->change_at);

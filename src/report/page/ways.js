@@ -27,8 +27,10 @@ class Later {
             document.documentElement.dataset.ways = answer.answers;
         } else if (answer.what === "file") {
             jobSave(answer);
+        } else if (answer.what === "widen") {
+            jobWidened(answer);
         } else if (answer.what === "failed") {
-            if (answer.about === "file") jobSay(answer.message);
+            if (answer.about === "file" || answer.about === "widen") jobSay(answer.message);
             else showWays([], "");
         }
     }
@@ -50,6 +52,7 @@ function wayItem([words, line]) {
     const shows = /--(bit|wide) (\S+)$/.exec(line);
     row.append(Object.assign(document.createElement("code"), { textContent: line, title: line }));
     if (shows) row.append(wayButton("Show", "Show it here", () => (shows[1] === "bit" ? chooseBit : chooseWidth)(shows[2])));
+    if (job.on && / widen /.test(line)) row.append(wayButton("Widen", "Widen it here", () => jobWiden(line)));
     row.append(wayButton("Copy", "Copy the command", (button) => copy(button, line)));
     item.append(row);
     return item;
