@@ -92,9 +92,9 @@ class Samples(Whole):
                 asked = dict(zip(options[::2], options[1::2]))
                 with open(os.path.join(SAMPLES, picture), 'rb') as file:
                     self.drop_art(picture, file.read())
-                for name in ('cut', 'bit', 'wide'):
-                    if self.browser.js(f"by({name!r}).value") != asked['--' + name]:
-                        self.set(name, asked['--' + name])
+                for name in ('stock', 'cut', 'bit', 'wide'):
+                    if self.browser.js(f"by({name!r}).value") != asked.get('--' + name, ''):
+                        self.set(name, asked.get('--' + name, ''))
                 self.shot(f'whole-{picture[:-4]}')
                 self.assertIn(f"--wide {asked['--wide']}", self.browser.js("by('command').textContent"))
                 self.assert_same_as_command()
@@ -146,6 +146,41 @@ class Use(Whole):
             self.assertIn(words, command)
         self.assert_same_files()
 
+    def test_lengths_say_what_is_good(self):
+        self.drop_art('heron.png', self.heron)
+        for name, value, words in (('bit', '1/8', '1/8 of what?'), ('stock', '1 1/2', 'Say 1 1/2in'), ('wide', '20000', 'to 10000mm is good'),
+                                   ('high', 'tall', 'is a number')):
+            with self.subTest(name=name):
+                self.browser.js(f"by({name!r}).value = {value!r}; by({name!r}).dispatchEvent(new Event('change'))")
+                self.assertIn(words, self.browser.js("by('wrong').textContent"))
+        self.assert_same_as_command()
+
+    def test_the_neck_stays_when_the_bit_changes(self):
+        self.drop_art('heron.png', self.heron)
+        self.set('bit', '1/16in')
+        self.assertEqual(self.browser.js('[state.neck, state.answer.neck]'), [3.175, 3.175])
+        self.assertIn('--neck 3.175mm', self.browser.js("by('command').textContent"))
+        self.assert_same_as_command()
+
+    def test_escape_lets_go_of_a_spot(self):
+        self.drop_art('heron.png', self.heron)
+        self.browser.js('select(2)')
+        self.assertEqual(self.browser.js("document.querySelectorAll('.spot.current').length"), 1)
+        self.browser.key('Escape')
+        self.assertEqual(self.browser.js("[state.selected, document.querySelectorAll('.spot.current').length]"), [-1, 0])
+
+    def test_the_legend_lists_what_is_shown(self):
+        self.drop_art('heron.png', self.heron)
+        legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
+        self.assertEqual(self.browser.js(legend), ['reach', 'gap', 'corner', 'neck'])
+        self.browser.js("document.querySelector('[data-layer=lost]').click()")
+        self.js_after("document.querySelector('[data-layer=path]').click()")
+        self.assertEqual(self.browser.js(legend), ['reach', 'path'])
+
+    def test_a_name_from_right_to_left_is_isolated(self):
+        self.drop_art('\u05d0\u05e0\u05e4\u05d4 12.png', self.heron)
+        self.assertEqual(self.browser.js("document.querySelector('#subject bdi').textContent"), '\u05d0\u05e0\u05e4\u05d4 12.png')
+
     def test_a_piece_left_out_stays_out_at_another_size(self):
         with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
             self.drop_art('cygnets.png', file.read())
@@ -192,7 +227,7 @@ class Use(Whole):
         shown = self.browser.js(case.AS_JSON)
         self.assert_near(shown, found[0])
         self.assertEqual(*(sorted((spot['side'], spot['form']) for spot in one['spots']) for one in found))
-        self.assertAlmostEqual(*(one['area']['cut'] for one in found), delta=shown['area']['cut'] / 1e4)
+        self.assertAlmostEqual(*(one['area']['cut'] for one in found), delta=shown['area']['cut'] / 1e3)
         self.assertLess(self.browser.js('state.answer.result.spots.length'), spots)
         self.assertIn(f'Before widening: {spots} spots', self.browser.js("by('account').textContent"))
         place = """(() => { const [i, o] = ['image', '.NAME'].map((name) => document.querySelector(name).getBoundingClientRect());

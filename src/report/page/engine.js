@@ -57,8 +57,8 @@ function engineWorker() {
         source = { at, length: bytes.length, drawn: !pixels, ...about };
     };
 
-    const rackOf = () => {
-        must(wasm.page_rack_common(page, 0));
+    const rackOf = (stock) => {
+        must(wasm.page_rack_common(page, stock));
         const numbers = numbersOut().slice(), rack = [], rackNumbers = [];
         for (let k = 0; k < numbers.length / BIT; k++) {
             rack.push({ name: text(wasm.page_bit_name(page, k)), diameter: numbers[BIT * k + 6] });
@@ -75,7 +75,7 @@ function engineWorker() {
             pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[13] };
     };
 
-    const load = ({ art, options, inch }) => {
+    const load = ({ art, options, inch, stock }) => {
         if (art) takeIn(art);
         const none = textIn(""), at = numbersIn(options);
         wasm.page_options(page, at, none, none);
@@ -84,7 +84,7 @@ function engineWorker() {
             : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
         const made = outlines();
         const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch)));
-        return { ...made, ...rackOf(), notes, caution: text(wasm.page_words(page, CAUTION)) };
+        return { ...made, ...rackOf(stock), notes, caution: text(wasm.page_words(page, CAUTION)) };
     };
 
     // ---- what is asked ---------------------------------------------------------------------------
@@ -122,7 +122,7 @@ function engineWorker() {
     const readResult = (n) => {
         const told = { fits: n[0] > 0, narrowestGap: n[1], narrowestNeck: n[2],
             corners: { count: n[5], deepest: n[6], area: n[7] },
-            area: { cut: n[8], reached: n[9], unreached: n[10] }, spots: [], lifts: [] };
+            area: { cut: n[8], reached: n[9], unreached: n[10] }, unpaired: n[11], spots: [], lifts: [] };
         let at = HEAD;
         for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT)));
         for (let k = 0; k < n[4]; k++, at += 3) told.lifts.push({ at: [n[at], n[at + 1]], width: n[at + 2] });

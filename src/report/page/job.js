@@ -5,8 +5,8 @@ const KEPT = "narrows"; // under this name the browser keeps what was asked
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
 const REMEDIES = { keep: 0, open: 1, trim: 2, drop: 2 }; // as nw_remedy has them
 const INKS = ["auto", "dark", "light", "alpha"]; // as nw_ink_kind has them
-const job = { on: false, asked: { wide: "120mm", high: "", cut: "inside", bit: "1/8in", neck: "", ink: "auto", inch: false },
-    name: "", uri: "", off: null, engine: null };
+const job = { on: false, asked: { wide: "120mm", high: "", cut: "inside", bit: "1/8in", neck: "", stock: "", ink: "auto", inch: false },
+    name: "", uri: "", off: null, engine: null, saved: null };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = words;
@@ -123,7 +123,7 @@ function jobLoad(art) {
     const { ink, wide, high } = job.asked;
     const options = [INKS.indexOf(ink), 0, 0, 0, 0, 0, 0, 0, 0, 0, jobLength(wide), jobLength(high), 0, 0, 0];
     jobSay("Finding the outlines \u2026", true);
-    job.engine.ask({ what: "load", options, inch: job.asked.inch, ...(art && { art }) });
+    job.engine.ask({ what: "load", options, inch: job.asked.inch, stock: jobLength(job.asked.stock), ...(art && { art }) });
 }
 
 // Where new art waits for its turn, nothing that is asked of the art before may take its place.
@@ -138,8 +138,8 @@ function jobResize(side, words) {
 }
 
 function jobOptions() {
-    const { wide, high, ink, cut, bit, neck, inch } = job.asked;
-    const words = { wide, high, ink: ink === "auto" ? "" : ink, cut, bit, neck };
+    const { wide, high, ink, cut, bit, neck, stock: thick, inch } = job.asked;
+    const words = { wide, high, ink: ink === "auto" ? "" : ink, cut, bit, neck, stock: thick };
     return [...Object.entries(words).filter(([, value]) => value), ...(inch ? [["inch", null]] : [])];
 }
 
@@ -155,11 +155,11 @@ function jobAnswered(answer) {
     const picture = job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null;
     job.on = true;
     jobSay("");
-    for (const id of ["high-label", "files"]) by(id).hidden = false;
+    for (const id of ["high-label", "stock-label", "files"]) by(id).hidden = false;
     for (const id of ["drop", "unwiden"]) by(id).hidden = true;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
-    begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, 0, 0, 0, 0], inch, neckGiven: !!neck, drawing, pieces,
+    begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, jobLength(job.asked.stock), 0, 0, 0], inch, neckGiven: !!neck, drawing, pieces,
         rack: bits, rackNumbers, command: "check", options: jobOptions(), ways: null, tabs: null, notes, caution, picture, change: null },
     job.off || new Set());
 }
@@ -182,8 +182,8 @@ function jobWidened({ size, place: [a, b, c, d, e, f], pieces, drawing, change, 
     job.off = state.off;
     jobSay("");
     by("unwiden").hidden = false;
-    by("high-label").hidden = true;
-    begin({ ...data, cut, sizes: [...size, bit, neck, 0, 0, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
+    for (const id of ["high-label", "stock-label"]) by(id).hidden = true;
+    begin({ ...data, cut, sizes: [...size, bit, neck, 0, stock, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
         widened: [command] });
 }
 
@@ -215,7 +215,20 @@ function jobSave({ name, content }) {
 
 // ---- the page before there is art ------------------------------------------------------------------
 
+// Empty: nobody says how thick the stock is.
+function jobStock() {
+    const words = by("stock").value.trim(), length = words ? readLength(words) : 0;
+    const good = !words || (length >= SMALLEST_MM && length <= LARGEST_MM);
+    by("stock").setAttribute("aria-invalid", !good);
+    showWrong(good ? "" : lengthFault(words, LARGEST_MM));
+    if (!good) return;
+    job.asked.stock = words && withUnit(words);
+    job.off = state.off;
+    jobAgain();
+}
+
 function listenJob() {
+    by("stock").addEventListener("change", jobStock);
     by("file").addEventListener("change", () => { if (by("file").files[0]) jobTake(by("file").files[0]); });
     document.addEventListener("dragover", (event) => event.preventDefault());
     document.addEventListener("drop", (event) => {

@@ -147,6 +147,8 @@ function showInputs() {
         if (document.activeElement !== by(id)) by(id).value = words;
         by(`${id}-unit`).textContent = unit;
     }
+    if (document.activeElement !== by("stock")) by("stock").value = stock ? fieldWords(stock)[0] : "";
+    by("stock-unit").textContent = fieldWords(stock)[1];
     by("cut").value = state.cut;
     const name = markRack(state.bit);
     by("bit-shown").textContent = told(state.bit, true) + (name && !told(state.bit, true).includes(name.replace(" in", "")) ? ` (${name})` : "");

@@ -13,6 +13,7 @@ function rescue(why) {
 }
 
 if (typeof WebAssembly !== "object") rescue("This browser has no WebAssembly, with which this page works out other bits and sizes.");
+else if (!document.documentElement.hasAttribute("data-starts")) rescue("This browser cannot run this page.");
 window.onerror = function () {
     if (!document.documentElement.hasAttribute("data-runs")) rescue("This browser cannot run this page.");
 };

@@ -104,3 +104,4 @@ unpacked(document.getElementById("code").textContent).then((bytes) => {
     script.textContent = new TextDecoder().decode(bytes);
     document.body.append(script);
 }).catch(() => rescue("This browser cannot run this page."));
+document.documentElement.dataset.starts = "";
