@@ -36,4 +36,6 @@ while read -r picture options; do
 done <"$top/samples/list"
 
 printf '\nFor your own picture:\n%s check PICTURE --wide 120mm --cut inside --bit 1/8in\n' "$narrows"
+page=$folder/src/report/page/narrows.html
+[ ! -f "$page" ] || printf 'or, in any browser, drop it on\n%s\n' "$page"
 [ "$failed" -eq 0 ]

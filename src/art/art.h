@@ -117,6 +117,10 @@ NW_API nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_op
                              nw_art *art, nw_error *error);
 NW_API void nw_art_free(nw_art *art);
 
+/* The same of a picture that is decoded already. */
+NW_API nw_status nw_art_of_pixels(const nw_pixels *pixels, const nw_art_options *options,
+                                  nw_art *art, nw_error *error);
+
 #define NW_WRITTEN_PER_MM 1e4 /* places in SVG files are rounded to whole numbers of these */
 
 /* A drawing of lines and curves as it would be loaded from an SVG file that it was written to, at
@@ -134,6 +138,12 @@ NW_API void nw_art_box_outlines(nw_art *art);
 
 #ifdef __cplusplus
 }
+#endif
+
+#ifdef NARROWS_INSIDE
+/* The same of an SVG drawing that is parsed already; bytes: the length of its file. */
+nw_status nw_art_of_elements(const nw_svg_elements *elements, size_t bytes,
+                             const nw_art_options *options, nw_art *art, nw_error *error);
 #endif
 
 #endif

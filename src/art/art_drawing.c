@@ -1,4 +1,4 @@
-/* drawing: an SVG drawing's bytes to a drawing at its real size, and what was left out of it. */
+/* drawing: an SVG drawing's shapes to a drawing at its real size, and what was left out of it. */
 #include <art/loading.h>
 #include <solid/solid.h>
 
@@ -103,13 +103,9 @@ static nw_status drawing_finish(nw_loading *loading)
     return status == NW_OK && rest ? nw_art_place_rest(loading) : status;
 }
 
-nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t length)
+nw_status nw_art_from_svg(nw_loading *loading)
 {
-    nw_art *art = loading->art;
-    nw_status status = nw_drawing_read_svg(data, length, &art->drawing, &art->svg, loading->error);
-    if (status == NW_OK) {
-        status = note_left_out(loading);
-    }
+    nw_status status = note_left_out(loading);
     return status == NW_OK ? drawing_finish(loading) : status;
 }
 

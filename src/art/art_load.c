@@ -1,6 +1,6 @@
 /*
- * load: from bytes to a drawing at its real size, the way that everything goes: tell the kind, find
- * ink or shapes, choose the pieces, trace, place, flatten.
+ * load: from whatever art comes as to a drawing at its real size, the way that everything goes:
+ * find ink or shapes, choose the pieces, trace, place, flatten.
  */
 #include <art/loading.h>
 
@@ -64,27 +64,25 @@ static nw_status note_result(nw_loading *loading)
                            : status;
 }
 
-/* The whole way, from bytes or, where there are none, from a drawing. */
-static nw_status load(nw_loading *loading, const uint8_t *data, size_t length,
-                      const nw_drawing *drawing)
+nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options, nw_art *art,
+                      nw_error *error)
 {
-    nw_art *art = loading->art;
-    if (loading->options->need_region && loading->options->lines == NW_LINES_MIDDLE) {
-        return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_MIDDLES,
+    *art = (nw_art){0};
+    nw_loading loading = {options, art, error};
+    if (options->need_region && options->lines == NW_LINES_MIDDLE) {
+        return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_MIDDLES,
                                "the middles of lines are curves without area, for engraving, which "
                                "no bit can be checked against");
     }
-    nw_status status = drawing                      ? nw_art_from_drawing(loading, drawing)
-                       : nw_svg_known(data, length) ? nw_art_from_svg(loading, data, length)
-                                                    : nw_art_from_picture(loading, data, length);
+    nw_status status = source->read(&loading, source);
     if (status == NW_OK) {
-        status = size_check(loading);
+        status = size_check(&loading);
     }
     if (status == NW_OK) {
-        status = note_result(loading);
+        status = note_result(&loading);
     }
-    if (status == NW_OK && loading->options->need_region) {
-        status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, loading->error);
+    if (status == NW_OK && options->need_region) {
+        status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, error);
     }
     if (status != NW_OK) {
         clear(art);
@@ -92,16 +90,44 @@ static nw_status load(nw_loading *loading, const uint8_t *data, size_t length,
     return status;
 }
 
-nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
-                      nw_art *art, nw_error *error)
+static nw_status pixels_read(nw_loading *loading, const nw_art_source *source)
 {
-    *art = (nw_art){0};
-    return load(&(nw_loading){options, art, error}, data, length, NULL);
+    nw_picture picture;
+    nw_status status =
+        nw_picture_of_pixels(source->pixels, &loading->options->picture, &picture, loading->error);
+    return status == NW_OK ? nw_art_from_picture(loading, &picture) : status;
+}
+
+nw_status nw_art_of_pixels(const nw_pixels *pixels, const nw_art_options *options, nw_art *art,
+                           nw_error *error)
+{
+    return nw_art_make(&(nw_art_source){.read = pixels_read, .pixels = pixels}, options, art,
+                       error);
+}
+
+static nw_status elements_read(nw_loading *loading, const nw_art_source *source)
+{
+    nw_art *art = loading->art;
+    nw_status status = nw_drawing_read_elements(source->elements, source->length, &art->drawing,
+                                                &art->svg, loading->error);
+    return status == NW_OK ? nw_art_from_svg(loading) : status;
+}
+
+nw_status nw_art_of_elements(const nw_svg_elements *elements, size_t bytes,
+                             const nw_art_options *options, nw_art *art, nw_error *error)
+{
+    nw_art_source source = {.read = elements_read, .elements = elements, .length = bytes};
+    return nw_art_make(&source, options, art, error);
+}
+
+static nw_status drawing_read(nw_loading *loading, const nw_art_source *source)
+{
+    return nw_art_from_drawing(loading, source->drawing);
 }
 
 nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options, nw_art *art,
                             nw_error *error)
 {
-    *art = (nw_art){0};
-    return load(&(nw_loading){options, art, error}, NULL, 0, drawing);
+    return nw_art_make(&(nw_art_source){.read = drawing_read, .drawing = drawing}, options, art,
+                       error);
 }

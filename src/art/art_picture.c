@@ -1,4 +1,4 @@
-/* picture: a picture's bytes to a drawing at its real size: decode, find the ink, choose the
+/* picture: a decoded picture to a drawing at its real size: find the ink, choose the
  * pieces, trace. */
 #include <art/loading.h>
 
@@ -22,15 +22,13 @@
 #define NEARLY 1.02     /* of what was asked for, that another trace may mend */
 #define SAFELY 0.9995   /* of what would do */
 
-static nw_status picture_decode(nw_loading *loading, const uint8_t *data, size_t length,
-                                nw_picture *picture)
+/* Shows the picture as it was decoded, and takes note of it. */
+static nw_status picture_take(nw_loading *loading, const nw_picture *picture)
 {
     const nw_art_options *options = loading->options;
     nw_art *art = loading->art;
-    nw_status status = nw_picture_read(data, length, &options->picture, picture, loading->error);
-    if (status == NW_OK && options->decoded) {
-        status = options->decoded(options->context, picture, loading->error);
-    }
+    nw_status status =
+        options->decoded ? options->decoded(options->context, picture, loading->error) : NW_OK;
     if (status != NW_OK) {
         return status;
     }
@@ -176,29 +174,28 @@ static nw_status rest_trace(nw_loading *loading, const nw_picture *picture)
     return status;
 }
 
-nw_status nw_art_from_picture(nw_loading *loading, const uint8_t *data, size_t length)
+nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
 {
-    nw_picture picture = {0};
     nw_ink ink = {0};
-    nw_status status = picture_decode(loading, data, length, &picture);
+    nw_status status = picture_take(loading, picture);
     if (status == NW_OK) {
-        status = nw_ink_from_picture(&picture, &ink, loading->error);
+        status = nw_ink_from_picture(picture, &ink, loading->error);
     }
     if (status == NW_OK) {
-        status = pieces_find(loading, &ink, &picture);
+        status = pieces_find(loading, &ink, picture);
     }
     bool rest = nw_art_has_rest(loading);
     if (status == NW_OK && rest) {
-        status = rest_trace(loading, &picture);
+        status = rest_trace(loading, picture);
     }
     if (status == NW_OK) {
-        nw_pieces_clear_dropped(&loading->art->pieces, &ink, &picture);
-        status = ink_trace(loading, &ink, &picture);
+        nw_pieces_clear_dropped(&loading->art->pieces, &ink, picture);
+        status = ink_trace(loading, &ink, picture);
     }
     if (status == NW_OK && rest) {
         status = nw_art_place_rest(loading);
     }
     nw_ink_free(&ink);
-    nw_picture_free(&picture);
+    nw_picture_free(picture);
     return status;
 }

@@ -11,9 +11,25 @@ typedef struct {
     nw_error *error;
 } nw_loading;
 
-/* The parts of nw_art_load and nw_art_of_drawing that know what it is made from. */
-nw_status nw_art_from_picture(nw_loading *loading, const uint8_t *data, size_t length);
-nw_status nw_art_from_svg(nw_loading *loading, const uint8_t *data, size_t length);
+/* What the art comes as, and what reads it into loading->art. */
+typedef struct nw_art_source nw_art_source;
+struct nw_art_source {
+    nw_status (*read)(nw_loading *loading, const nw_art_source *source);
+    const uint8_t *data;
+    size_t length; /* of the data, or of the file that the elements are of */
+    const nw_pixels *pixels;
+    const nw_svg_elements *elements;
+    const nw_drawing *drawing;
+};
+
+/* What nw_art_load and its like do. */
+nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options, nw_art *art,
+                      nw_error *error);
+
+/* From a decoded picture, which is freed; from art->drawing as an SVG file has it, with its notes;
+ * from a drawing. */
+nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture);
+nw_status nw_art_from_svg(nw_loading *loading);
 nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing);
 
 /* The factor that gives art of this width and height, in pixels or as read, its real size; 0 when

@@ -35,9 +35,11 @@ static nw_status notes_say(const cli_request *request, nw_status status, cli_tal
                            cli_art *art, nw_error *error)
 {
     nw_status said = NW_OK;
+    nw_note_report report = {&art->art, &request->art, request->inch,
+                             option_given(request, "lines")};
     for (size_t i = 0; i < art->art.note_count && said == NW_OK; i++) {
         nw_text line = {0};
-        note_write(request, &art->art, &art->art.notes[i], &line);
+        nw_write_note(&report, &art->art.notes[i], &line);
         said = talk_note(talk, &art->notes, &line, status == NW_OK ? error : NULL);
     }
     status = status == NW_OK ? said : status;

@@ -28,9 +28,6 @@ nw_status art_take(const nw_drawing *drawing, const cli_request *request, cli_ta
                    cli_art *art, nw_error *error);
 void art_free(cli_art *art);
 
-/* A note of the library as a line (note_words.c). */
-void note_write(const cli_request *request, const nw_art *art, const nw_note *note, nw_text *line);
-
 /* Puts the library's advice into the message, in terms of options (advice_words.c). */
 nw_status advice_add(nw_status status, nw_error *error);
 

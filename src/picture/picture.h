@@ -75,6 +75,19 @@ NW_API nw_status nw_picture_read(const uint8_t *data, size_t length,
                                  nw_error *error);
 NW_API void nw_picture_free(nw_picture *picture);
 
+/* A picture that is decoded already: rows from the top, four bytes a pixel: red, green, blue and
+ * alpha, not premultiplied. */
+typedef struct {
+    const uint8_t *rgba;
+    uint32_t width, height;
+    double ppi;         /* that its file states; 0: none */
+    bool coarse_colour; /* its file's colours are coarser than its greys, as JPEG's and WebP's */
+} nw_pixels;
+
+/* The same as nw_picture_read of a file that holds these pixels. */
+NW_API nw_status nw_picture_of_pixels(const nw_pixels *pixels, const nw_picture_options *options,
+                                      nw_picture *picture, nw_error *error);
+
 /* Otsu's threshold of a grey histogram: the level t that maximises the variance between the
  * classes 0..t and t+1..255 (Otsu, IEEE Trans. SMC 9(1):62-66, 1979). The lowest such t. */
 NW_API int nw_otsu(const uint64_t histogram[256]);

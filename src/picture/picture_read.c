@@ -3,7 +3,6 @@
  */
 #include <picture/ink/ink_choice.h>
 
-#include <stdlib.h>
 #include <string.h>
 
 /* What was missing when the library was built has no reader. */
@@ -86,20 +85,6 @@ static const format *format_of(const uint8_t *data, size_t length)
     return NULL;
 }
 
-nw_picture_options nw_picture_defaults(void)
-{
-    return (nw_picture_options){
-        .ink = NW_INK_AUTO, .level_kind = NW_LEVEL_AUTO, .max_pixels = 1000000000};
-}
-
-void nw_picture_free(nw_picture *picture)
-{
-    if (picture) {
-        free(picture->density);
-        *picture = (nw_picture){0};
-    }
-}
-
 nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
                           nw_picture *picture, nw_error *error)
 {
@@ -118,20 +103,10 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
                        "missing); save it as PNG, or build with it",
                        f->name, f->name, f->library);
     }
-    reading g = {f->read, data, length, {.options = options, .coarse_colour = f->coarse_colour},
-                 picture, error};
-    nw_status status = nw_reading_run(&g);
-    if (status == NW_OK) {
-        picture->width = g.raster.width;
-        picture->height = g.raster.height;
-        picture->squares = g.raster.coarse.squares ? g.raster.coarse.squares : 1;
-        picture->sigma = g.raster.coarse.sigma;
-        picture->ppi = g.raster.ppi / picture->squares;
-        picture->density = g.raster.values;
-        g.raster.values = NULL;
-    } else {
-        *picture = (nw_picture){0};
-    }
-    nw_raster_free(&g.raster);
-    return status;
+    return nw_reading_picture(&(reading){f->read,
+                                         data,
+                                         length,
+                                         {.options = options, .coarse_colour = f->coarse_colour},
+                                         picture,
+                                         error});
 }

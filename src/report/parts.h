@@ -131,6 +131,9 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change);
 void nw_report_change_areas(nw_text *text, const nw_change_report *change);
 void nw_report_change_counts(nw_text *text, const nw_change_report *change);
 
+/* All of it in a few sentences, as the page has it. */
+void nw_report_change_words(nw_text *text, const nw_change_report *change);
+
 /* The report of the fit before, or after. */
 nw_report nw_report_of_change(const nw_change_report *change, bool after);
 

@@ -98,6 +98,20 @@ NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_
 NW_API nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table,
                                 nw_error *error);
 
+/* ---- what was decided on the way to a drawing -------------------------------------------------
+ */
+
+typedef struct {
+    const nw_art *art;
+    const nw_art_options *options; /* as it was made with */
+    bool inch;
+    bool lines_given; /* somebody said what becomes of lines */
+} nw_note_report;
+
+/* Adds one of the art's notes as a line, with the command's options that would have it otherwise.
+ */
+NW_API void nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line);
+
 /* ---- what widening did ---------------------------------------------------------------------- */
 
 /* An account of a widening; added and removed as nw_drawing_compare gives them. */

@@ -29,7 +29,8 @@ NW_API nw_trace_options nw_trace_defaults(void);
 typedef struct {
     bool grey;         /* the grey levels gave sub-pixel places */
     bool too_rough;    /* without grey levels: curves through the boundary, as rough as noise, cross
-                          and cannot be taken apart; the outlines are libpotrace's */
+                          and cannot be taken apart; the outlines are libpotrace's, or where narrows
+                          was built without it (the page's engine) united anew */
     double largest_px; /* largest distance between the outline and the boundary that it was traced
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */

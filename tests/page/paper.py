@@ -127,11 +127,11 @@ class Paper(PageCase):
         self.browser.wait(PRINTABLE)
         marked = self.browser.js('state.marked')
         self.assertIn('too narrow for the 2.5 mm bit', re.sub('<[^>]*>', '', marked))
-        self.assertIn('narrows check --cut inside --bit 2.5mm bell.svg', re.sub(r'\s*<[^>]*>\s*', '', marked))
+        self.assertIn('narrows check --cut inside --bit 2.5mm --neck 3.175mm bell.svg', re.sub(r'\s*<[^>]*>\s*', '', marked))
 
     @unittest.skipUnless(shutil.which('pdftotext'), 'pdftotext is missing')
     def test_the_engine_makes_the_same_pdf(self):
-        """The engine is asked for the PDF in place of the drawing; the command's own says the same."""
+        """The engine is asked for the PDF too; the command's own says the same."""
         def words(pdf):
             done = subprocess.run(['pdftotext', '-raw', self.path(pdf), '-'], capture_output=True, check=True)
             self.assertEqual(done.stderr, b'')
@@ -139,17 +139,15 @@ class Paper(PageCase):
 
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
-        page = self.read('out', 'page.html').decode()
-        self.assertEqual(page.count('wasm.page_marked('), 1)
-        self.write('out/page.html', page.replace('wasm.page_marked(', 'wasm.page_pdf(').encode())
-        self.open('out', 'page.html')
         self.set('bit', '2.5mm')
         self.browser.wait(PRINTABLE)
-        self.write('page.pdf', self.browser.js('state.marked').encode())
+        self.browser.js("later.ask({ ...jobQuestion('file'), name: 'marked.pdf', note: `The command for this: ${commandWords().join(' ')}` })")
+        self.browser.wait('job.saved')
+        self.write('page.pdf', self.browser.js('job.saved.content').encode())
         ours = words('page.pdf')
         self.assertIn('too narrow for the 2.5 mm bit', ours)
-        self.assertIn('narrows check --cut inside --bit 2.5mm bell.svg', ours.replace('\n', ' '))
-        run('check', self.path('bell.svg'), '--cut', 'inside', '--bit', '2.5mm', '-o', self.path('again'))
+        self.assertIn('narrows check --cut inside --bit 2.5mm --neck 3.175mm bell.svg', ours.replace('\n', ' '))
+        run('check', self.path('bell.svg'), '--cut', 'inside', '--bit', '2.5mm', '--neck', '3.175mm', '-o', self.path('again'))
         legend = 'cut: the bit gets here'
         self.assertEqual(ours.partition(legend)[2], words('again/marked.pdf').partition(legend)[2])
         self.assertGreater(len(ours.partition(legend)[2]), 500)

@@ -1,7 +1,7 @@
 /* The whole way from bytes to a drawing: pictures made in memory with a few discs, and drawings. */
 #include "../tests.h"
 
-#include <art/art.h>
+#include <report/report.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -248,6 +248,75 @@ START_TEST(a_job_as_options)
 }
 END_TEST
 
+static void expect_same_drawing(const nw_art *one, const nw_art *other)
+{
+    nw_layer layers[2] = {{.name = "outline", .drawing = &one->drawing},
+                          {.name = "outline", .drawing = &other->drawing}};
+    nw_text texts[2];
+    nw_error error;
+    for (int i = 0; i < 2; i++) {
+        ck_assert_int_eq(nw_write_svg(&layers[i], 1, "art", &texts[i], &error), NW_OK);
+    }
+    ck_assert_uint_gt(one->drawing.count, 0);
+    ck_assert_str_eq(texts[0].data, texts[1].data);
+    nw_text_free(&texts[0]);
+    nw_text_free(&texts[1]);
+}
+
+/* What a browser hands over is read as the file itself. */
+START_TEST(pixels_as_their_file)
+{
+    nw_art_options options = nw_art_defaults();
+    options.wide = 90;
+    nw_bytes bytes = discs_make();
+    uint8_t *rgba = malloc(4 * WIDTH * HEIGHT);
+    for (size_t i = 0; i < 4 * WIDTH * HEIGHT; i++) {
+        rgba[i] = i % 4 == 3 ? 255 : bytes.data[HEAD_LENGTH + i / 4];
+    }
+    nw_pixels pixels = {.rgba = rgba, .width = WIDTH, .height = HEIGHT};
+    nw_art file, decoded;
+    nw_error error;
+    ck_assert_int_eq(load(bytes, &options, &file, &error), NW_OK);
+    ck_assert_int_eq(nw_art_of_pixels(&pixels, &options, &decoded, &error), NW_OK);
+    expect_same_drawing(&file, &decoded);
+    ck_assert_uint_eq(file.note_count, decoded.note_count);
+    nw_art_free(&decoded);
+    pixels.height = 0;
+    ck_assert_int_eq(nw_art_of_pixels(&pixels, &options, &decoded, &error), NW_BAD_INPUT);
+    ck_assert_uint_eq(decoded.drawing.count, 0);
+    nw_art_free(&file);
+    free(rgba);
+}
+END_TEST
+
+START_TEST(elements_as_their_file)
+{
+    nw_art_options options = nw_art_defaults();
+    nw_bytes bytes = svg_make("<path id='p' d='M10 10H60V50H10Z'/>");
+    size_t length = bytes.length;
+    nw_svg_elements tree = {0};
+    nw_svg_element_begin(&tree, "svg", false, 0);
+    nw_svg_attributes_expect(&tree, 3);
+    nw_svg_attribute_add(&tree, "width", "100mm", false);
+    nw_svg_attribute_add(&tree, "height", "60mm", false);
+    nw_svg_attribute_add(&tree, "viewBox", "0 0 100 60", false);
+    nw_svg_element_begin(&tree, "path", false, 0);
+    nw_svg_attributes_expect(&tree, 1);
+    nw_svg_attribute_add(&tree, "d", "M10 10H60V50H10Z", false);
+    nw_svg_element_end(&tree);
+    nw_svg_element_end(&tree);
+    nw_svg_elements_index(&tree);
+    nw_art file, parsed;
+    nw_error error;
+    ck_assert_int_eq(load(bytes, &options, &file, &error), NW_OK);
+    ck_assert_int_eq(nw_art_of_elements(&tree, length, &options, &parsed, &error), NW_OK);
+    expect_same_drawing(&file, &parsed);
+    nw_svg_elements_free(&tree);
+    nw_art_free(&parsed);
+    nw_art_free(&file);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_picture_with_its_notes,
@@ -256,6 +325,8 @@ int main(void)
                                   a_drawing_and_what_is_left_out_of_it,
                                   advice_names_what_is_to_blame,
                                   notes_outlive_a_failure,
-                                  a_job_as_options};
+                                  a_job_as_options,
+                                  pixels_as_their_file,
+                                  elements_as_their_file};
     return TESTS_RUN("art", tests);
 }

@@ -48,4 +48,7 @@ typedef struct {
 /* Decodes and turns g->raster.values into density. */
 nw_status nw_reading_run(reading *g);
 
+/* The same as a whole picture, and frees what the reading took. */
+nw_status nw_reading_picture(reading *g);
+
 #endif

@@ -63,11 +63,12 @@ function commandWords() {
 }
 
 // The words that the ways out repeat: the art, what is neither size nor bit for check and for
-// widen, the size, the bit, what tips may lose.
+// widen, the size, the bit, what tips may lose. What was widened here is the file that the command for
+// it writes.
 function wayWords() {
-    const dash = data.art.startsWith("-") && data.art !== "-";
-    const some = (wanted) => options().filter(([name]) => wanted(name)).map(option).join(" ");
+    const dash = data.art.startsWith("-") && data.art !== "-", made = ["ink", ...SIZES];
+    const some = (wanted) => options().filter(([name]) => wanted(name) && !(data.widened && made.includes(name))).map(option).join(" ");
     const same = (name) => name !== "bit" && name !== "blunt" && !SIZES.includes(name);
-    return [(dash ? "./" : "") + quoted(data.art), some(same), some((name) => same(name) && !ONLY_CHECK.includes(name)),
+    return [data.widened ? "fixed.svg" : (dash ? "./" : "") + quoted(data.art), some(same), some((name) => same(name) && !ONLY_CHECK.includes(name)),
         some((name) => SIZES.includes(name)), some((name) => name === "bit"), some((name) => name === "blunt")];
 }

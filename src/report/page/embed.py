@@ -1,16 +1,23 @@
-"""Makes the page's fixed text into C: page_parts.c, as page_parts.h declares it.
+"""Makes the page's fixed text into C: page_parts.c, as page_parts.h declares it; and the page without
+art: narrows.html.
 
 usage: embed.py OUT                                       there is no page
-       embed.py OUT page.html page.css engine.wasm rescue.js SCRIPT.js...
+       embed.py OUT NARROWS.html page.html page.css engine.wasm rescue.js unpack.js SCRIPT.js...
 
-@STYLE@, @SCRIPT@, @RESCUE@ and @ENGINE@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and @DATA@
-when a page is written, so the text is cut there."""
+@STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
+@DATA@ when a page is written, so the text is cut there."""
 import base64
 import re
 import sys
+import zlib
 
 FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
          '@DATA@': 'REPORT_PAGE_DATA', '@STILL@': 'REPORT_PAGE_STILL'}
+WITHOUT_ART = {'REPORT_PAGE_TITLE': 'narrows', 'REPORT_PAGE_VERDICT': 'Drop a picture here',
+               'REPORT_PAGE_DATA': 'null', 'REPORT_PAGE_STILL': '', 'REPORT_PAGE_END': ''}
+WITHOUT = {'art': 'Without JavaScript this page cannot work out other bits and sizes. This is the result as it '
+                  'was worked out when the page was written.',
+           'no art': 'Without JavaScript this page can do nothing.'}
 
 
 def read(path):
@@ -24,13 +31,20 @@ def no_end_tag(text, path):
     return text
 
 
-def parts(html, style, engine, rescue, scripts):
+def packed(data):
+    """Deflated without a head (RFC 1951), in base64."""
+    packer = zlib.compressobj(9, wbits=-15)
+    return base64.b64encode(packer.compress(data) + packer.flush()).decode()
+
+
+def parts(without, html, style, engine, rescue, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
-        wasm = base64.b64encode(file.read()).decode()
-    inside = {'@STYLE@': no_end_tag(read(style), style), '@ENGINE@': wasm,
+        wasm = packed(file.read())
+    code = '\n'.join(no_end_tag(read(path), path) for path in scripts)
+    inside = {'@WITHOUT@': without, '@STYLE@': no_end_tag(read(style), style), '@ENGINE@': wasm,
               '@RESCUE@': no_end_tag(read(rescue), rescue),
-              '@SCRIPT@': '\n'.join(no_end_tag(read(path), path) for path in scripts)}
+              '@UNPACK@': no_end_tag(read(unpack), unpack), '@CODE@': packed(code.encode())}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):
         if piece in FILLS:
@@ -52,8 +66,12 @@ def literal(text):
 
 
 def main():
-    out, inputs = sys.argv[1], sys.argv[2:]
-    cut = parts(*inputs[:4], inputs[4:]) if inputs else [['', 'REPORT_PAGE_END']]
+    out, empty, inputs = sys.argv[1], sys.argv[2:3], sys.argv[3:]
+    cut = parts(WITHOUT['art'], *inputs[:5], inputs[5:]) if inputs else [['', 'REPORT_PAGE_END']]
+    if inputs:
+        with open(*empty, 'w', encoding='utf-8') as file:
+            for text, fill in parts(WITHOUT['no art'], *inputs[:5], inputs[5:]):
+                file.write(text + WITHOUT_ART[fill])
     with open(out, 'w', encoding='ascii') as file:
         file.write('/* Made by embed.py. */\n#include <report/page/page_parts.h>\n\n')
         file.write('const report_page_part report_page_parts[] = {\n')

@@ -89,6 +89,7 @@ int page_load(page *p, const char *art, int inch, double width, double height,
     p->whole.width = width;
     p->whole.height = height;
     p->whole.placed = NW_UNMOVED;
+    p->whole.placed = NW_UNMOVED;
     for (size_t at = 0, took; at + 5 <= count; at += took) {
         took = path_load(&p->whole, numbers + at, count - at);
         if (!took)
@@ -142,43 +143,33 @@ const double *page_shape_result(const page *p)
 
 /* ---- the result out ------------------------------------------------------------------------- */
 
-void nw_page_numbers_start(page *p)
-{
-    p->length = 0;
-    p->full = false;
-}
-
-void nw_page_add(page *p, const double *numbers, size_t count)
-{
-    p->full = p->full || !nw_grow(&p->numbers, &p->capacity, p->length + count, sizeof *p->numbers);
-    for (size_t i = 0; i < count && !p->full; i++)
-        p->numbers[p->length++] = numbers[i];
-}
-
 static void add_spot(page *p, const nw_spot *s)
 {
-    nw_page_add(p,
-                (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length, s->depth,
-                               s->area, s->widen, s->from.x, s->from.y, s->to.x, s->to.y,
-                               s->stuck.x, s->stuck.y},
-                SPOT);
+    nw_page_numbers_add(&p->numbers,
+                        (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length,
+                                       s->depth, s->area, s->widen, s->from.x, s->from.y, s->to.x,
+                                       s->to.y, s->stuck.x, s->stuck.y},
+                        SPOT);
 }
 
 static int result_fill(page *p)
 {
     const nw_fit *f = &p->fit;
-    nw_page_numbers_start(p);
-    nw_page_add(p,
-                (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck, (double)f->spot_count,
-                               (double)f->lift_count, (double)f->corners.count, f->corners.deepest,
-                               f->corners.area, f->area_cut, f->area_reached, f->area_unreached,
-                               (double)f->unpaired},
-                HEAD);
+    p->numbers.count = 0;
+    p->numbers.failed = false;
+    nw_page_numbers_add(&p->numbers,
+                        (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck,
+                                       (double)f->spot_count, (double)f->lift_count,
+                                       (double)f->corners.count, f->corners.deepest,
+                                       f->corners.area, f->area_cut, f->area_reached,
+                                       f->area_unreached, (double)f->unpaired},
+                        HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
         add_spot(p, &f->spots[i]);
     for (size_t i = 0; i < f->lift_count; i++)
-        nw_page_add(p, (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
-    return p->full ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
+        nw_page_numbers_add(&p->numbers,
+                            (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
+    return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
 static bool same_stock(const nw_fit_options *a, const nw_fit_options *b)
@@ -230,12 +221,12 @@ int page_learn(page *p, double diameter)
 
 const double *page_result(const page *p)
 {
-    return p->numbers;
+    return p->numbers.items;
 }
 
 size_t page_result_length(const page *p)
 {
-    return p->length;
+    return p->numbers.count;
 }
 
 /* at x y, centre x y, radius; NULL when there is none. */

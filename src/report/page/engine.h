@@ -2,11 +2,17 @@
 #ifndef NARROWS_REPORT_PAGE_ENGINE_H
 #define NARROWS_REPORT_PAGE_ENGINE_H
 
+#include <report/page/page_numbers.h>
 #include <report/report.h>
 
 #define EXPORT(name) __attribute__((export_name(#name))) name
 
+#define NW_PAGE_CHANGE_TEXTS 6
+
 typedef struct {
+    nw_art_options options; /* how art is made of a picture */
+    nw_text keep, drop;     /* words of the options */
+    nw_art loaded;          /* what it is made to, its drawing's outlines too */
     const char *art;        /* its name */
     bool inch;              /* words in inches */
     nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
@@ -25,17 +31,12 @@ typedef struct {
     nw_held held;                    /* the same for the marked drawing */
     nw_drawing tabs;                 /* their lines across the cut */
     double loose[2];                 /* what comes loose: how many, their area */
-    double *numbers;
-    size_t length, capacity;
-    bool full; /* no memory for more numbers */
+    nw_page_numbers numbers;         /* the last answer */
     bool neck_from_stock;
+    nw_text change[NW_PAGE_CHANGE_TEXTS]; /* what widening did (engine_widen.c) */
     nw_text text;
     nw_error error;
 } page;
-
-/* Numbers for the page to read: begins anew; appends. */
-void nw_page_numbers_start(page *p);
-void nw_page_add(page *p, const double *numbers, size_t count);
 
 /* Forgets the tabs of a fit that goes. */
 void nw_page_tabs_free(page *p);

@@ -3,9 +3,10 @@
 // as the path data that SVG takes (engine_shapes.c), so that the page itself has little to do.
 function engineWorker() {
     const HEAD = 12, SPOT = 16, WAYS = 3;
-    const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4;
+    const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
+    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 15, BIT = 7;
     const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
-    let wasm = null, page = 0, pieces = 0, done = "";
+    let wasm = null, page = 0, pieces = 0, done = "", source = null;
 
     const text = (at) => {
         const bytes = new Uint8Array(wasm.memory.buffer, at);
@@ -38,11 +39,52 @@ function engineWorker() {
         wasm = made.instance.exports;
         wasm._initialize();
         page = wasm.page_new();
+        if (!drawing) return; // there is no art yet
         pieces = pieceCount;
         const at = numbersIn(drawing);
         must(wasm.page_load(page, textIn(art), inch, size[0], size[1], at, drawing.length));
         wasm.page_release(at);
         must(wasm.page_rack(page, textIn(rack.map(({ name }) => `${name}\0`).join("")), numbersIn(rackNumbers), rack.length));
+    };
+
+    // ---- art to outlines -----------------------------------------------------------------------
+
+    // Pixels or an SVG drawing's elements; they stay, for other sizes and choices.
+    const takeIn = ({ pixels, texts, ...about }) => {
+        if (source) wasm.page_release(source.at);
+        const bytes = pixels || new TextEncoder().encode(texts), at = room(bytes.length);
+        new Uint8Array(wasm.memory.buffer, at, bytes.length).set(bytes);
+        source = { at, length: bytes.length, drawn: !pixels, ...about };
+    };
+
+    const rackOf = (stock) => {
+        must(wasm.page_rack_common(page, stock));
+        const numbers = numbersOut().slice(), rack = [], rackNumbers = [];
+        for (let k = 0; k < numbers.length / BIT; k++) {
+            rack.push({ name: text(wasm.page_bit_name(page, k)), diameter: numbers[BIT * k + 6] });
+            rackNumbers.push(...numbers.subarray(BIT * k, BIT * k + 6));
+        }
+        return { rack, rackNumbers };
+    };
+
+    // The outlines of the art that was made last.
+    const outlines = () => {
+        must(wasm.page_outlines(page));
+        const numbers = numbersOut().slice(), first = ART + numbers[14];
+        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]],
+            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[13] };
+    };
+
+    const load = ({ art, options, inch, stock }) => {
+        if (art) takeIn(art);
+        const none = textIn(""), at = numbersIn(options);
+        wasm.page_options(page, at, none, none);
+        for (const place of [none, at]) wasm.page_release(place);
+        must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
+            : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
+        const made = outlines();
+        const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch)));
+        return { ...made, ...rackOf(stock), notes, caution: text(wasm.page_words(page, CAUTION)) };
     };
 
     // ---- what is asked ---------------------------------------------------------------------------
@@ -80,7 +122,7 @@ function engineWorker() {
     const readResult = (n) => {
         const told = { fits: n[0] > 0, narrowestGap: n[1], narrowestNeck: n[2],
             corners: { count: n[5], deepest: n[6], area: n[7] },
-            area: { cut: n[8], reached: n[9], unreached: n[10] }, spots: [], lifts: [] };
+            area: { cut: n[8], reached: n[9], unreached: n[10] }, unpaired: n[11], spots: [], lifts: [] };
         let at = HEAD;
         for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT)));
         for (let k = 0; k < n[4]; k++, at += 3) told.lifts.push({ at: [n[at], n[at + 1]], width: n[at + 2] });
@@ -145,6 +187,25 @@ function engineWorker() {
         return { svg, answers: asked.answers };
     };
 
+    const widen = (asked) => {
+        again(asked);
+        must(wasm.page_widen(page, asked.stubs, asked.misses));
+        const made = outlines(), change = {};
+        ["words", "before", "added", "removed", "outline.svg", "outline.dxf"].forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
+        return { ...made, change, command: asked.command };
+    };
+
+    const file = (asked) => {
+        again(asked);
+        const note = textIn(asked.note), which = FILES.indexOf(asked.name);
+        const at = which >= 0 ? wasm.page_file(page, which)
+            : asked.name === "marked.pdf" ? wasm.page_pdf(page, note) : wasm.page_marked(page, note);
+        const content = text(at);
+        wasm.page_release(note);
+        if (!content) throw new Error(text(wasm.page_words(page, ERROR)) || `${asked.name} would take too many sheets`);
+        return { name: asked.name, content };
+    };
+
     const ways = (asked) => {
         again(asked);
         const words = asked.words.map(textIn);
@@ -156,7 +217,7 @@ function engineWorker() {
         return { ways: lines.filter(([line]) => line), room: text(wasm.page_way(page, -1, 0)), answers: asked.answers };
     };
 
-    const does = { start, shape, fit, learn, disc, tabs, marked, ways };
+    const does = { start, load, shape, fit, learn, disc, tabs, marked, file, widen, ways };
     self.onmessage = async ({ data: ask }) => {
         try {
             self.postMessage({ what: ask.what, ...(await does[ask.what](ask)) });
@@ -169,17 +230,20 @@ function engineWorker() {
 // Questions go to the worker one at a time. Of those that wait only the newest of a kind is kept,
 // so that a slider that moves fast never queues up work.
 class Engine {
-    constructor(base64, art, answer) {
+    constructor(packed, art, answer) {
         const address = URL.createObjectURL(new Blob([`(${engineWorker})();`], { type: "text/javascript" }));
         this.worker = new Worker(address);
         this.waiting = new Map();
-        this.busy = "";
+        this.busy = "unpack";
         this.worker.onmessage = ({ data }) => {
             this.busy = "";
             answer(data);
             this.next();
         };
-        this.ask({ what: "start", bytes: bytesOf(base64), ...art });
+        unpacked(packed).then((bytes) => {
+            this.busy = "";
+            this.ask({ what: "start", bytes, ...art });
+        });
     }
 
     ask(question) {
@@ -198,7 +262,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "shape", "fit", "tabs", "disc", "learn", "marked", "ways"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "shape", "fit", "tabs", "disc", "learn", "file", "widen", "marked", "ways"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));
@@ -206,10 +270,7 @@ class Engine {
     }
 }
 
-function bytesOf(base64) {
-    return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
-}
-
-function doublesOf(base64) {
-    return new Float64Array(bytesOf(base64).buffer);
+// As page_file.c wrote them, or as they are.
+function doublesOf(numbers) {
+    return typeof numbers === "string" ? new Float64Array(bytesOf(numbers).buffer) : Float64Array.from(numbers);
 }

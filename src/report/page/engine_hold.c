@@ -109,8 +109,11 @@ int page_tabs(page *p, size_t count, double width)
     if (status != NW_OK)
         return (int)status;
     p->held.tabs = tabs;
-    nw_page_numbers_start(p);
-    nw_page_add(p, (double[]){(double)tabs->count, (double)tabs->missing, tabs->width}, 3);
+    p->numbers.count = 0;
+    p->numbers.failed = false;
+    nw_page_numbers_add(&p->numbers,
+                        (double[]){(double)tabs->count, (double)tabs->missing, tabs->width}, 3);
     status = nw_tabs_lines(tabs, p->fit.options.bit, &p->tabs, &p->error);
-    return status == NW_OK && p->full ? (int)nw_fail_memory(&p->error, "the tabs") : (int)status;
+    return status == NW_OK && p->numbers.failed ? (int)nw_fail_memory(&p->error, "the tabs")
+                                                : (int)status;
 }

@@ -1,13 +1,16 @@
-/* engine_words: the result in the words of the terminal's table, and the marked drawing. */
+/* engine_words: the result in the words of the terminal's table, the marked drawing, and the
+ * files that are written. */
 #include <report/page/engine.h>
 #include <report/parts.h>
 
-enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR };
+enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR, CAUTION };
+enum { OUTLINE_SVG, OUTLINE_DXF, SPOTS_CSV };
 
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
 const char *EXPORT(page_marked)(page *p, const char *note);
 const char *EXPORT(page_pdf)(page *p, const char *note);
+const char *EXPORT(page_file)(page *p, int which);
 
 nw_report nw_page_report(const page *p)
 {
@@ -41,6 +44,8 @@ const char *page_words(page *p, int which)
     case DOUBTS:
         nw_report_doubts(&p->text, &report);
         break;
+    case CAUTION:
+        return nw_report_caution();
     default:
         return p->error.message;
     }
@@ -77,4 +82,23 @@ const char *page_pdf(page *p, const char *note)
     nw_report report = report_noted(p, &note);
     size_t sheets;
     return nw_write_marked_pdf(&report, &sheets, &p->text, &p->error) == NW_OK ? text_of(p) : "";
+}
+
+/* ---- files ---------------------------------------------------------------------------------- */
+
+/* The files that the command writes: outlines as SVG and as DXF, with the tabs that were asked for
+ * in a layer of their own, and the list of spots. */
+const char *page_file(page *p, int which)
+{
+    nw_report report = nw_page_report(p);
+    nw_layer layers[] = {{.name = "outline", .drawing = &p->kept},
+                         {.name = "tabs", .drawing = &p->tabs, .colour = "#009e73"}};
+    size_t count = p->tabs.count ? 2 : 1;
+    layers[0].filled = count == 1;
+    nw_text_free(&p->text);
+    nw_status status = which == OUTLINE_SVG
+                           ? nw_write_svg(layers, count, p->art, &p->text, &p->error)
+                       : which == OUTLINE_DXF ? nw_write_dxf(layers, count, &p->text, &p->error)
+                                              : nw_write_spots_csv(&report, &p->text, &p->error);
+    return status == NW_OK ? text_of(p) : "";
 }

@@ -2,10 +2,15 @@
 // shows them (lengths.c).
 const MM_PER_INCH = 25.4, PARTS = 64;
 
+// A fraction without a unit; of millimetres it is hardly meant.
+function isBareFraction(words) {
+    return /^\s*[\d\s-]*\d\s*\/\s*\d+\s*$/.test(words);
+}
+
 // "1/16in", "1 1/2in", "3mm", "0.2cm" or a bare number in the reader's unit; NaN for anything else.
 function readLength(words, unit = data.inch ? "in" : "mm") {
     const match = /^\s*(?:(\d+)(?:\s+|-))?(\d*[.,]?\d+|\d+\.)(?:\s*\/\s*(\d*\.?\d+))?\s*(mm|cm|m|inch|in|"|)\s*$/.exec(words);
-    if (!match || (match[1] && !match[3])) return NaN;
+    if (!match || (match[1] && !match[3]) || (unit === "mm" && isBareFraction(words))) return NaN;
     const units = { mm: 1, cm: 10, m: 1000, in: MM_PER_INCH, inch: MM_PER_INCH, '"': MM_PER_INCH };
     return (Number(match[1] || 0) + Number(match[2].replace(",", ".")) / Number(match[3] || 1)) * units[match[4] || unit];
 }

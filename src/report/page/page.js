@@ -1,5 +1,4 @@
 // The page: what the reader asks for, and the engine's answer in words and in the drawing.
-const data = JSON.parse(document.getElementById("data").textContent);
 const by = (id) => document.getElementById(id);
 const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
@@ -7,16 +6,9 @@ const LARGEST_MM = 1000, SMALLEST_MM = .01;
 const LAG_MS = 400; // less is not noticed
 const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
 const REST_MS = 200; // after the last move of the slider
-const [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
-// A bit that the command did not name is the one that it names from here on, to the last bit.
-const bit1 = given("bit") ? bit0 : readLength(lengthWords(bit0, 6)), neck1 = neck0 === bit0 ? bit1 : neck0;
-const paths = readDrawing(doublesOf(data.drawing));
-const pieceCount = new Set(paths.map(({ piece }) => piece)).size;
-const rack = data.rack.filter(({ diameter }) => diameter > SMALLEST_MM); // a point cuts nothing
-const slider = { least: .6 * Math.min(.8, bit0, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * bit0) };
-const asked = { cut: data.cut, bit: bit1, neck: neck1, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
-const shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
-const state = { ...asked, words: {}, off: new Set(), selected: -1, shape: shape0, answer: null, marked: "", disc: null };
+// What the page is about, set by begin().
+let data, wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin, bit1, neck1;
+let paths, pieceCount, rack, slider, asked, shape0, state, view, engine, later;
 
 // ---- the answer ------------------------------------------------------------------------------
 
@@ -43,12 +35,18 @@ function looseWords({ count }) {
         : `${count} island${count === 1 ? "" : "s"} of stock come${count === 1 ? "s" : ""} loose; --bridge of widen and outline hold${count === 1 ? "s it" : "s them"}.`;
 }
 
+// A text with the art's name, which may be written from right to left, isolated from the rest.
+function isolated(text) {
+    const name = [data.art, data.art.replace(/^.*\//, "")].find((one) => one && text.startsWith(one));
+    return name ? [Object.assign(document.createElement("bdi"), { textContent: name }), text.slice(name.length)] : [text];
+}
+
 function show() {
     const { result } = state.answer;
     if (state.selected >= result.spots.length) state.selected = -1;
     by("verdict").className = result.fits ? "good" : "bad";
     for (const name of ["verdict", "subject", "counts", "doubts"]) {
-        if (by(name).textContent !== result[name]) by(name).textContent = result[name];
+        if (by(name).textContent !== result[name]) by(name).replaceChildren(...isolated(result[name]));
     }
     by("loose").textContent = looseWords(result.loose);
     showCommand();
@@ -59,17 +57,18 @@ function show() {
 }
 
 function showCommand() {
-    const words = commandWords().flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
+    const words = (data.widened || commandWords()).flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
     by("command").replaceChildren(...(data.command ? words.slice(0, -1) : ["Run widen without --as-cut, --bit-path and --tabs for a fixed.svg that check takes."]));
     by("copy").hidden = !data.command;
     by("run-it").hidden = !data.command;
-    by("run-it").textContent = isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
+    by("run-it").textContent = data.widened ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
 }
 
 function showLegend(result) {
     const { before, added, removed } = isShown("before") && data.change || {};
-    const there = { before, added, removed, reach: true, gap: result.spots.some(({ side }) => side === "gap"), corner: result.corners.count,
-        neck: result.spots.some(({ side }) => side === "neck"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
+    const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
+    const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
+        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
 
@@ -142,12 +141,14 @@ function answered(answer) {
 }
 
 function showInputs() {
-    const values = { bit: state.bit, neck: state.neck, wide: state.shape.size[0] };
+    const values = { bit: state.bit, neck: state.neck, wide: state.shape.size[0], high: state.shape.size[1] };
     for (const id in values) {
         const [words, unit] = fieldWords(values[id]);
         if (document.activeElement !== by(id)) by(id).value = words;
         by(`${id}-unit`).textContent = unit;
     }
+    if (document.activeElement !== by("stock")) by("stock").value = stock ? fieldWords(stock)[0] : "";
+    by("stock-unit").textContent = fieldWords(stock)[1];
     by("cut").value = state.cut;
     const name = markRack(state.bit);
     by("bit-shown").textContent = told(state.bit, true) + (name && !told(state.bit, true).includes(name.replace(" in", "")) ? ` (${name})` : "");
@@ -181,6 +182,7 @@ function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
     state.marked = "";
+    if (job.on) jobKeep();
     waysStale();
     showInputs();
     showBusy(true);
@@ -231,7 +233,7 @@ function askRest() {
     const written = isChanged() ? "" : markedAsWritten();
     if (written) printable(written, question.answers);
     else later.ask({ what: "marked", ...question, note: data.command ? `The command for this: ${commandWords().join(" ")}` : "Changed in the page." });
-    if (isChanged() || state.answer.result.fits) {
+    if (isChanged() || state.answer.result.fits || !data.ways) {
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
     } else {
         showWays(data.ways, "");
@@ -256,54 +258,82 @@ function fromSlider(value) {
     return lengthWords(slider.least * (slider.most / slider.least) ** (value / 1000), data.inch ? 4 : 3);
 }
 
+// What is wrong with a length, and what is good.
+function lengthFault(words, most) {
+    if (!data.inch && isBareFraction(words)) return `${words.trim()} of what? Say ${words.trim()}in for inches; millimetres are whole or decimal numbers`;
+    if (isNaN(readLength(words))) return "A length is a number with mm, cm or in, such as 3.2mm or 1/8in";
+    return `From ${lengthWords(SMALLEST_MM)} to ${lengthWords(most, 1)} is good here`;
+}
+
 function listenLength(id, then) {
     by(id).addEventListener("change", () => {
         const words = by(id).value, length = readLength(words);
-        const good = length >= SMALLEST_MM && length <= (id === "wide" ? 10 * LARGEST_MM : LARGEST_MM);
+        const most = id === "wide" || id === "high" ? 10 * LARGEST_MM : LARGEST_MM;
+        const good = length >= SMALLEST_MM && length <= most;
         const follow = id === "neck" && !words.trim(); // an empty field: as the bit
         by(id).setAttribute("aria-invalid", !good && !follow);
-        showWrong(good || follow ? "" : "A length is a number with mm, cm or in, such as 3.2mm or 1/8in");
-        if (good) setLength(id, words);
+        showWrong(good || follow ? "" : lengthFault(words, most));
+        if (good) (id === "bit" ? setBit(words) : setLength(id, words));
         if (id === "neck" && (good || follow)) state.neckGiven = !follow;
         if (good || follow) then();
     });
     by(id).addEventListener("blur", showInputs);
 }
 
-function chooseBit(words) {
+// The least neck is the stock's: it stays when the bit is another one.
+function setBit(words) {
+    if (!state.neckGiven) {
+        setLength("neck", lengthWords(state.neck, 6));
+        state.neckGiven = true;
+    }
     setLength("bit", words);
+}
+
+function chooseBit(words) {
+    setBit(words);
     ask();
+}
+
+// What was decoded in this page is traced anew, as the command does it.
+function resize(side) {
+    if (job.on && !data.widened) jobResize(side, state.words[side]);
+    else reshape();
 }
 
 function chooseWidth(words) {
     setLength("wide", words);
-    reshape();
+    resize("wide");
+}
+
+function applyLayers() {
+    for (const { dataset: { layer }, checked } of document.querySelectorAll("[data-layer]")) {
+        view.showLayer(layer, checked || layer === "tabs");
+    }
 }
 
 function listenLayers() {
     for (const box of document.querySelectorAll("[data-layer]")) {
         const name = box.dataset.layer;
-        const apply = () => view.showLayer(name, box.checked || name === "tabs");
         box.addEventListener("change", () => {
             if (name === "tabs") state.tabs = box.checked;
-            apply();
+            applyLayers();
             if (["tabs", "reach", "path"].includes(name)) ask(); // the engine gives what is shown
             else if (state.answer) showLegend(state.answer.result);
         });
-        apply();
     }
 }
 
 function listenControls() {
     by("controls").addEventListener("submit", (event) => event.preventDefault());
     by("slider").addEventListener("input", () => {
-        setLength("bit", fromSlider(Number(by("slider").value)));
+        setBit(fromSlider(Number(by("slider").value)));
         ask(true);
     });
     by("slider").addEventListener("change", () => ask());
     listenLength("bit", () => ask());
     listenLength("neck", () => ask());
-    listenLength("wide", reshape);
+    listenLength("wide", () => resize("wide"));
+    listenLength("high", () => resize("high"));
     by("cut").addEventListener("change", () => { state.cut = by("cut").value; ask(); });
     listenLayers();
     by("again").addEventListener("click", () => {
@@ -337,8 +367,20 @@ function listenView() {
     by("copy").addEventListener("click", () => copy(by("copy"), commandWords().join(" ")));
     by("print-it").addEventListener("click", printNow);
     window.addEventListener("beforeprint", printPrepare);
+    document.addEventListener("keydown", (event) => { if (event.key === "Escape") deselect(); });
+}
+
+function listenDrawing() {
     by("view").addEventListener("keydown", key);
     listenFinger();
+}
+
+function deselect() {
+    if (!state || state.selected < 0) return;
+    state.selected = -1;
+    by("chosen").textContent = "";
+    showDisc(null);
+    show();
 }
 
 function key(event) {
@@ -355,25 +397,49 @@ function key(event) {
 }
 
 function showFixedWords() {
-    for (const note of data.notes) {
-        by("notes").append(Object.assign(document.createElement("p"), { className: "small", textContent: note }));
-    }
+    by("notes").replaceChildren(...data.notes.map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: note })));
     by("caution").textContent = data.caution;
     by("account").textContent = data.change ? data.change.words : "";
     document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
     document.querySelector("[data-layer=before]").parentNode.hidden = !data.change;
 }
 
-const view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
-    change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
-const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: doublesOf(data.drawing), pieceCount,
-    rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
-const engine = new Engine(by("engine").textContent, art, answered);
-const later = new Later(art);
-showFixedWords();
-showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
-showPieces();
+// Starts anew with art and what was asked of it; `off`: pieces that are left out.
+function begin(told, off = new Set()) {
+    for (const worker of [engine, later && later.engine]) if (worker) worker.end();
+    if (view) view.end();
+    data = told;
+    [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
+    // A bit that the command did not name is the one that it names from here on, to the last bit.
+    bit1 = given("bit") ? bit0 : readLength(lengthWords(bit0, 6));
+    neck1 = neck0 === bit0 ? bit1 : neck0;
+    const numbers = doublesOf(data.drawing);
+    paths = readDrawing(numbers);
+    pieceCount = new Set(paths.map(({ piece }) => piece)).size;
+    rack = data.rack.filter(({ diameter }) => diameter > SMALLEST_MM); // a point cuts nothing
+    slider = { least: .6 * Math.min(.8, bit0, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * bit0) };
+    asked = { cut: data.cut, bit: bit1, neck: neck1, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
+    shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
+    state = { ...asked, words: {}, off, selected: -1, shape: shape0, answer: null, marked: "", disc: null };
+    by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
+    by("main").hidden = false;
+    view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
+        change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
+    const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: numbers, pieceCount,
+        rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
+    engine = new Engine(by("engine").textContent, art, answered);
+    later = new Later(art);
+    showFixedWords();
+    showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
+    showPieces();
+    listenDrawing();
+    applyLayers();
+    reshape();
+}
+
 listenControls();
 listenView();
-reshape();
+const written = JSON.parse(by("data").textContent);
+if (written) begin(written);
+else startJob();
 document.documentElement.dataset.runs = "";

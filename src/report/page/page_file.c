@@ -5,6 +5,7 @@
  * WebAssembly was missing when narrows was built, there is no page.
  */
 #include <report/files/json_text.h>
+#include <report/page/page_numbers.h>
 #include <report/page/page_parts.h>
 #include <report/parts.h>
 
@@ -20,23 +21,7 @@ bool nw_page_built(void)
 
 /* ---- numbers that must arrive to the last bit ------------------------------------------------ */
 
-typedef struct {
-    double *items;
-    size_t count, capacity;
-    bool failed;
-} numbers;
-
-static void add(numbers *list, const double *values, size_t count)
-{
-    list->failed = list->failed ||
-                   !nw_grow(&list->items, &list->capacity, list->count + count, sizeof(double));
-    if (!list->failed) {
-        memcpy(list->items + list->count, values, count * sizeof *values);
-        list->count += count;
-    }
-}
-
-static void numbers_write(nw_json *j, const char *key, numbers *list)
+static void numbers_write(nw_json *j, const char *key, nw_page_numbers *list)
 {
     nw_text text = {0};
     nw_report_base64_doubles(&text, list->items, list->count);
@@ -46,23 +31,10 @@ static void numbers_write(nw_json *j, const char *key, numbers *list)
     nw_text_free(&text);
 }
 
-/* As engine.c in the folder page reads it. */
 static void drawing_write(nw_json *j, const nw_drawing *drawing)
 {
-    numbers list = {0};
-    for (size_t k = 0; k < drawing->count; k++) {
-        const nw_path *path = &drawing->paths[k];
-        double head[] = {(double)path->piece, path->hole, (double)path->count, path->start.x,
-                         path->start.y};
-        add(&list, head, sizeof head / sizeof *head);
-        for (size_t i = 0; i < path->count; i++) {
-            const nw_step *step = &path->steps[i];
-            int kind = step->kind == NW_ARC ? 2 + step->clockwise : (int)step->kind;
-            double values[] = {kind,      step->a.x,  step->a.y, step->b.x,
-                               step->b.y, step->to.x, step->to.y};
-            add(&list, values, sizeof values / sizeof *values);
-        }
-    }
+    nw_page_numbers list = {0};
+    nw_page_numbers_drawing(&list, drawing);
     numbers_write(j, "drawing", &list);
 }
 
@@ -70,7 +42,7 @@ static void sizes_write(nw_json *j, const nw_page *page)
 {
     const nw_fit_options *options = &page->report->fit->options;
     const nw_job *job = page->job;
-    numbers list = {0};
+    nw_page_numbers list = {0};
     double sizes[] = {page->report->drawing->width,
                       page->report->drawing->height,
                       options->bit,
@@ -80,7 +52,7 @@ static void sizes_write(nw_json *j, const nw_page *page)
                       job->sheet_width,
                       job->sheet_height,
                       job->margin};
-    add(&list, sizes, sizeof sizes / sizeof *sizes);
+    nw_page_numbers_add(&list, sizes, sizeof sizes / sizeof *sizes);
     numbers_write(j, "sizes", &list);
 }
 
@@ -97,12 +69,12 @@ static void rack_write(nw_json *j, const nw_rack *rack, double stock)
     }
     nw_json_close(j, ']');
     /* The bits as they are, for the ways out: shape, diameter, flute, tip, angle, feed of each. */
-    numbers list = {0};
+    nw_page_numbers list = {0};
     for (size_t i = 0; rack && i < rack->count; i++) {
         const nw_bit *bit = &rack->bits[i];
         double values[] = {bit->shape, bit->diameter,  bit->flute,
                            bit->tip,   bit->angle_deg, bit->feed};
-        add(&list, values, sizeof values / sizeof *values);
+        nw_page_numbers_add(&list, values, sizeof values / sizeof *values);
     }
     numbers_write(j, "rackNumbers", &list);
 }
@@ -122,11 +94,14 @@ static void words_write(nw_json *j, const char *key, const nw_page_words *words,
 /* The number that each piece of the drawing has in the art. */
 static void pieces_write(nw_json *j, const nw_drawing *drawing)
 {
+    nw_page_numbers list = {0};
+    nw_page_numbers_pieces(&list, drawing);
     nw_json_open(j, "pieces", '[');
-    for (size_t i = 0; i < drawing->count; i++)
-        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece)
-            nw_json_count(j, NULL, drawing->paths[i].number);
+    for (size_t i = 0; i < list.count; i++)
+        nw_json_count(j, NULL, (size_t)list.items[i]);
     nw_json_close(j, ']');
+    j->text->failed = j->text->failed || list.failed;
+    free(list.items);
 }
 
 static void picture_write(nw_json *j, const nw_page_picture *picture)
@@ -135,9 +110,9 @@ static void picture_write(nw_json *j, const nw_page_picture *picture)
         nw_json_string(j, "picture", NULL);
         return;
     }
-    numbers place = {0};
+    nw_page_numbers place = {0};
     nw_affine m = picture->place;
-    add(&place, (double[]){m.a, m.b, m.c, m.d, m.e, m.f}, 6);
+    nw_page_numbers_add(&place, (double[]){m.a, m.b, m.c, m.d, m.e, m.f}, 6);
     nw_json_open(j, "picture", '{');
     nw_json_string(j, "uri", picture->uri.data);
     nw_json_number(j, "width", picture->width);
@@ -153,8 +128,8 @@ static void tabs_write(nw_json *j, const nw_page *page)
         nw_json_string(j, "tabs", NULL);
         return;
     }
-    numbers width = {0};
-    add(&width, &page->job->tab_width, 1);
+    nw_page_numbers width = {0};
+    nw_page_numbers_add(&width, &page->job->tab_width, 1);
     nw_json_open(j, "tabs", '{');
     nw_json_count(j, "count", page->job->tab_count);
     numbers_write(j, "width", &width);
@@ -186,11 +161,7 @@ static void change_write(nw_json *j, const nw_page *page)
         return;
     }
     nw_text words = {0};
-    size_t before = change->widened->before.spot_count;
-    nw_text_format(&words, "Before widening: %zu spot%s, now %zu. ", before, before == 1 ? "" : "s",
-                   change->widened->after.spot_count);
-    nw_report_change_areas(&words, change);
-    nw_report_change_counts(&words, change);
+    nw_report_change_words(&words, change);
     nw_json_open(j, "change", '{');
     text_write(j, "words", &words);
     shape_write(j, "before", change->before, page->change_at);

@@ -77,4 +77,8 @@ function printBuild(svg, into) {
         }
     }
     into.replaceChildren(...tiles);
+    // Some browsers lay out copies only when somebody asks where they are.
+    into.style.display = "block";
+    into.getBoundingClientRect();
+    into.style.display = "";
 }

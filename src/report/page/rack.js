@@ -55,17 +55,21 @@ function rackDraw(bits, onBit) {
     markRack(state.bit);
 }
 
+let rackWatch = null;
+
 // onBit(bit) when one is chosen.
 function showRack(rack, onBit) {
     const bits = [...rack].sort((a, b) => a.diameter - b.diameter);
     by("rack-label").hidden = !bits.length;
-    by("rack-list").append(new Option("none of them", ""), ...bits.map(({ name, diameter }) => new Option(name, diameter)));
-    by("rack-list").addEventListener("change", () => {
+    by("rack-list").replaceChildren(new Option("none of them", ""), ...bits.map(({ name, diameter }) => new Option(name, diameter)));
+    by("rack-list").onchange = () => {
         const bit = bits.find(({ diameter }) => String(diameter) === by("rack-list").value);
         if (bit) onBit(bit);
-    });
+    };
     const shown = bits.filter(({ diameter }) => diameter >= slider.least && diameter <= slider.most);
-    new ResizeObserver(() => rackDraw(shown, onBit)).observe(by("rack"));
+    if (rackWatch) rackWatch.disconnect();
+    rackWatch = new ResizeObserver(() => rackDraw(shown, onBit));
+    rackWatch.observe(by("rack"));
 }
 
 // Marks the bit of this diameter and returns its name, if there is one.

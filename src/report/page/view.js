@@ -145,7 +145,13 @@ class View {
             this.zoom(Math.exp(event.deltaY * .0015), this.toMillimetres(event));
         }, { passive: false });
         this.listenDrag();
-        new ResizeObserver(() => this.place(this.x, this.y, this.height)).observe(this.svg);
+        this.watch = new ResizeObserver(() => this.place(this.x, this.y, this.height));
+        this.watch.observe(this.svg);
+    }
+
+    // Another drawing takes its place.
+    end() {
+        this.watch.disconnect();
     }
 
     // One finger or button moves, two fingers zoom.

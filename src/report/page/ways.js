@@ -25,8 +25,13 @@ class Later {
         } else if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
+        } else if (answer.what === "file") {
+            jobSave(answer);
+        } else if (answer.what === "widen") {
+            jobWidened(answer);
         } else if (answer.what === "failed") {
-            showWays([], "");
+            if (answer.about === "file" || answer.about === "widen") jobSay(answer.message);
+            else showWays([], "");
         }
     }
 }
@@ -47,6 +52,7 @@ function wayItem([words, line]) {
     const shows = /--(bit|wide) (\S+)$/.exec(line);
     row.append(Object.assign(document.createElement("code"), { textContent: line, title: line }));
     if (shows) row.append(wayButton("Show", "Show it here", () => (shows[1] === "bit" ? chooseBit : chooseWidth)(shows[2])));
+    if (job.on && / widen /.test(line)) row.append(wayButton("Widen", "Widen it here", () => jobWiden(line)));
     row.append(wayButton("Copy", "Copy the command", (button) => copy(button, line)));
     item.append(row);
     return item;

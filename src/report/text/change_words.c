@@ -116,3 +116,12 @@ void nw_report_change_counts(nw_text *text, const nw_change_report *change)
     add_count(text, "Pieces", w->pieces_before, w->pieces_after);
     add_count(text, "Holes", w->holes_before, w->holes_after);
 }
+
+void nw_report_change_words(nw_text *text, const nw_change_report *change)
+{
+    size_t before = change->widened->before.spot_count;
+    nw_text_format(text, "Before widening: %zu spot%s, now %zu. ", before, before == 1 ? "" : "s",
+                   change->widened->after.spot_count);
+    nw_report_change_areas(text, change);
+    nw_report_change_counts(text, change);
+}

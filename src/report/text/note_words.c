@@ -1,10 +1,15 @@
 /* notes: what the library decided on the way to a drawing, as lines, with the options that would
  * have it otherwise. */
-#include <cli/load.h>
+#include <report/parts.h>
 
 #include <math.h>
 
 #define SOME_TAKEN "--ink dark, light or a colour takes some of them"
+#ifdef NW_WITH_POTRACE
+#define ROUGH_TRACER ", traced by libpotrace"
+#else
+#define ROUGH_TRACER ", united anew where it crossed itself"
+#endif
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
 
@@ -75,26 +80,26 @@ static void add_length(nw_text *line, double pixels, bool inch, const nw_art *ar
     }
 }
 
-static void outline_write(const cli_request *request, const nw_art *art, nw_text *line)
+static void outline_write(const nw_note_report *report, const nw_art *art, nw_text *line)
 {
     const nw_trace_notes *trace = &art->trace;
-    double smooth = request->art.smooth;
+    double smooth = report->options->smooth;
     nw_text_add(line, trace->grey ? "outline: leaves the picture's edges by at most "
                                   : "outline: leaves the pixels' boundary by at most ");
-    add_length(line, trace->largest_px, request->inch, art);
+    add_length(line, trace->largest_px, report->inch, art);
     if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9)) {
         nw_text_add(line, ", for its pixels are too coarse for less");
     }
     if (trace->too_rough) {
-        nw_text_add(line, ", traced by libpotrace, for its pixels are as rough as noise");
+        nw_text_add(line, ROUGH_TRACER ", for its pixels are as rough as noise");
     }
     if (trace->tips_px > trace->largest_px) {
         nw_text_add(line, ", and carries tips on by up to ");
-        add_length(line, trace->tips_px, request->inch, art);
+        add_length(line, trace->tips_px, report->inch, art);
     }
 }
 
-static void size_write(const cli_request *request, const nw_art *art, nw_text *line)
+static void size_write(const nw_note_report *report, const nw_art *art, nw_text *line)
 {
     double largest = fmax(art->drawing.width, art->drawing.height);
     nw_text_add(line, "size: ");
@@ -105,9 +110,9 @@ static void size_write(const cli_request *request, const nw_art *art, nw_text *l
         nw_text_add(line, "the drawing states none; 96 units to the inch");
     }
     nw_text_add(line, ", make the art ");
-    nw_write_length(line, art->drawing.width, request->inch);
+    nw_write_length(line, art->drawing.width, report->inch);
     nw_text_add(line, " x ");
-    nw_write_length(line, art->drawing.height, request->inch);
+    nw_write_length(line, art->drawing.height, report->inch);
     if (largest > LARGE_MM || largest < SMALL_MM) {
         nw_text_add(line, ", which is hardly meant; give the real size with --wide");
     }
@@ -116,7 +121,7 @@ static void size_write(const cli_request *request, const nw_art *art, nw_text *l
 /* ---- lines ----------------------------------------------------------------------------------- */
 
 /* What has become of the lines, or what could. */
-static const char *outcome(const cli_request *request)
+static const char *outcome(const nw_note_report *report)
 {
     static const char *const taken[] = {
         [NW_LINES_AS_DRAWN] = "both edges are kept, as asked",
@@ -124,8 +129,8 @@ static const char *outcome(const cli_request *request)
         [NW_LINES_INNER] = "only the inner edges are kept, filled",
         [NW_LINES_MIDDLE] = "only the middle is kept, as curves without area",
     };
-    return option_given(request, "lines")
-               ? taken[request->art.lines]
+    return report->lines_given
+               ? taken[report->options->lines]
                : "each line has two edges; --lines outer fills the whole, --lines inner what the "
                  "lines enclose, and 'narrows outline --lines middle' gives curves to engrave";
 }
@@ -151,19 +156,19 @@ static void unchanged_write(const nw_line_notes *lines, nw_lines mode, nw_text *
     }
 }
 
-static void lines_write(const cli_request *request, const nw_art *art, nw_text *line)
+static void lines_write(const nw_note_report *report, const nw_art *art, nw_text *line)
 {
     nw_text_format(line, "%zu piece%s drawn as lines about ", art->lines.pieces,
                    art->lines.pieces == 1 ? " is" : "s are");
     if (art->sized) {
-        nw_write_length(line, art->lines.width * art->unit_mm, request->inch);
+        nw_write_length(line, art->lines.width * art->unit_mm, report->inch);
     } else {
         nw_text_number(line, art->lines.width, 2);
         nw_text_add(line, " px");
     }
     nw_text_add(line, " wide: ");
-    nw_text_add(line, outcome(request));
-    unchanged_write(&art->lines, request->art.lines, line);
+    nw_text_add(line, outcome(report));
+    unchanged_write(&art->lines, report->options->lines, line);
 }
 
 /* ---- things that are counted ----------------------------------------------------------------- */
@@ -220,7 +225,7 @@ static void left_out_write(const nw_note *note, const char *names, nw_text *line
     nw_text_format(line, "%zu %s", note->count,
                    note->count == 1 ? counted[note->code].one : counted[note->code].several);
     nw_text_add(line, *names ? ": " : "");
-    talk_add_line(line, names);
+    nw_report_line(line, names);
 }
 
 static void unused_write(const char *option, nw_text *line)
@@ -236,9 +241,9 @@ static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
     nw_text_add(line, art->from_picture ? " pixels; --dirt 0 keeps them" : " mm2");
 }
 
-static void pinholes_write(const cli_request *request, const nw_note *note, nw_text *line)
+static void pinholes_write(const nw_note_report *report, const nw_note *note, nw_text *line)
 {
-    bool asked = request->art.fill != NW_DIRT_USUAL;
+    bool asked = report->options->fill != NW_DIRT_USUAL;
     nw_text_format(line, "filled %zu %s%s of less than ", note->count, asked ? "hole" : "pinhole",
                    note->count == 1 ? "" : "s");
     nw_text_number(line, note->value, 0);
@@ -271,14 +276,15 @@ static void drawing_note_write(const nw_art *art, const nw_note *note, nw_text *
     }
 }
 
-void note_write(const cli_request *request, const nw_art *art, const nw_note *note, nw_text *line)
+void nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line)
 {
+    const nw_art *art = report->art;
     switch (note->code) {
     case NW_NOTE_INK:
         ink_write(&art->picture, line);
         break;
     case NW_NOTE_PINHOLES:
-        pinholes_write(request, note, line);
+        pinholes_write(report, note, line);
         break;
     case NW_NOTE_DIRT:
         dirt_write(art, note, line);
@@ -301,20 +307,20 @@ void note_write(const cli_request *request, const nw_art *art, const nw_note *no
         guess_write(note, NW_PIECE_EDGE, line);
         break;
     case NW_NOTE_OUTLINE:
-        outline_write(request, art, line);
+        outline_write(report, art, line);
         break;
     case NW_NOTE_COARSE:
         nw_text_add(line, "a pixel is ");
-        nw_write_length(line, art->unit_mm, request->inch);
+        nw_write_length(line, art->unit_mm, report->inch);
         nw_text_add(line, " of the art, so widths are sure to about ");
-        nw_write_length(line, art->sure, request->inch);
+        nw_write_length(line, art->sure, report->inch);
         nw_text_add(line, "; a larger picture tells more");
         break;
     case NW_NOTE_SIZE:
-        size_write(request, art, line);
+        size_write(report, art, line);
         break;
     case NW_NOTE_LINES:
-        lines_write(request, art, line);
+        lines_write(report, art, line);
         break;
     case NW_NOTE_LINES_UNUSED:
         nw_text_add(line, "--lines does nothing here: no piece is drawn as a line");
