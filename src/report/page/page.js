@@ -422,7 +422,7 @@ function begin(told, off = new Set()) {
     shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
     state = { ...asked, words: {}, off, selected: -1, shape: shape0, answer: null, marked: "", disc: null };
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
-    by("main").hidden = false;
+    for (const id of ["main", "ways-out"]) by(id).hidden = false;
     view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
     const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: numbers, pieceCount,
