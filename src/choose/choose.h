@@ -83,6 +83,7 @@ NW_API void nw_bits_free(nw_bits *bits);
 
 #define NW_CRITICAL_MM 0.001 /* how closely critical diameters are found */
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
+#define NW_SIZE_WORTH 4.0    /* beyond that, sixteen times the stock, no size is a way out */
 
 /* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
  * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
@@ -104,7 +105,8 @@ typedef struct {
     size_t bit;           /* the largest bit of the rack that fits; rack->count when none does */
     double bit_diameter;  /* of that bit, at the stock's top face */
     double factor;        /* as nw_size_critical, but that the width is whole millimetres (tenths
-                             under 10 mm), rounded up and tried; 1 where the art may not shrink */
+                             under 10 mm), rounded up and tried; 0 where none up to NW_SIZE_WORTH
+                             does, 1 where the art may not shrink */
     double width, height; /* at that factor */
     double longer;        /* side of the art as it is */
     double blunt;         /* where only tips stand in the way: with this as options->blunt, whole

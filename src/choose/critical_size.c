@@ -31,7 +31,9 @@ typedef struct {
     const nw_drawing *drawing;
     const nw_fit_options *options;
     nw_judge *judge;
-    bool exact; /* a pinch says the size, to the last digit */
+    bool whole;  /* to be suggested: whole millimetres, tenths under 10 mm */
+    double most; /* times the size */
+    bool exact;  /* a pinch says the size, to the last digit */
     nw_error *error;
 } size_search;
 
@@ -88,9 +90,9 @@ static nw_status factor_next(size_search *work, double low, double need, double 
     nw_status status = NW_OK;
     *high = 0;
     work->exact = false;
-    while (status == NW_OK && low < NW_SIZE_MOST) {
+    while (status == NW_OK && low < work->most) {
         bool leap = need < 1 + TOUCH || isinf(need);
-        double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), NW_SIZE_MOST);
+        double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), work->most);
         nw_judgement judgement;
         status = factor_judge(work, next, &judgement);
         if (status == NW_OK && judgement.fits) {
@@ -184,9 +186,9 @@ nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *option
     return status;
 }
 
-static double width_round_up(double width)
+static double width_round_up(const size_search *work, double width)
 {
-    double parts = width < 10 ? 1000 : 100;
+    double parts = (work->whole ? 1 : 100) * (width < 10 ? 10 : 1);
     return ceil(width * parts - 1e-4) / parts;
 }
 
@@ -196,11 +198,13 @@ static nw_status width_lower(const size_search *work, double *width)
 {
     for (int step = 0; step < STEPS_MOST; step++) {
         bool fits;
-        nw_status status =
-            nw_width_judge(work->drawing, work->options, *width / STEP_SHARE, &fits, work->error);
+        double lower = width_round_up(work, *width / STEP_SHARE);
+        if (lower >= *width)
+            return NW_OK;
+        nw_status status = nw_width_judge(work->drawing, work->options, lower, &fits, work->error);
         if (status != NW_OK || !fits)
             return status;
-        *width = width_round_up(*width / STEP_SHARE);
+        *width = lower;
     }
     return NW_OK;
 }
@@ -209,14 +213,14 @@ static nw_status width_lower(const size_search *work, double *width)
  * make it pass. */
 static nw_status factor_confirm(const size_search *work, double *factor)
 {
-    double width = width_round_up(work->drawing->width * *factor);
+    double width = width_round_up(work, work->drawing->width * *factor);
     bool fits = false;
     nw_status status = NW_OK;
     for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
         nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
         status = nw_width_judge(work->drawing, work->options, width, &fits, work->error);
         if (!fits)
-            width = width_round_up(width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
+            width = width_round_up(work, width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
     }
     if (status == NW_OK && fits && !work->exact)
         status = width_lower(work, &width);
@@ -225,18 +229,19 @@ static nw_status factor_confirm(const size_search *work, double *factor)
 }
 
 nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options *options,
-                                nw_judge *judge, nw_judgement first, double *factor,
+                                nw_judge *judge, nw_judgement first, bool suggested, double *factor,
                                 nw_error *error)
 {
     *factor = 0;
-    size_search work = {drawing, options, judge, false, error};
+    double most = suggested ? NW_SIZE_WORTH : NW_SIZE_MOST;
+    size_search work = {drawing, options, judge, suggested, most, false, error};
     double high = 0;
     nw_status status =
         first.fits ? factor_sink(&work, &high) : factor_rise(&work, first.need, &high);
     if (status == NW_OK && high > 0)
         status = factor_confirm(&work, &high);
     if (status == NW_OK)
-        *factor = high;
+        *factor = first.fits && suggested && (high == 0 || high > 1) ? 1 : high;
     return status;
 }
 
@@ -257,7 +262,7 @@ nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
     nw_judgement first;
     status = nw_judge_start(&judge, (nw_trial){own.bit, own.neck, 1}, &first, error);
     if (status == NW_OK)
-        status = nw_size_critical_from(drawing, &own, &judge, first, factor, error);
+        status = nw_size_critical_from(drawing, &own, &judge, first, false, factor, error);
     nw_judge_free(&judge);
     nw_borders_free(&borders);
     return status;

@@ -31,8 +31,6 @@ static nw_status largest_fitting(nw_judge *judge, const nw_fit_options *options,
     return status;
 }
 
-#define ROUND_UPS 8 /* steps of a whole size, before none is said to do */
-
 static void places_count(const nw_fit *fit, nw_ways *ways)
 {
     for (size_t i = 0; i < fit->spot_count; i++) {
@@ -117,25 +115,6 @@ static nw_status tips_try(const ways_work *work, nw_ways *ways, nw_error *error)
     return status;
 }
 
-/* A size that can be said and cut to: what was found may have to grow a little more for it. */
-static nw_status size_round_up(const nw_drawing *drawing, const nw_fit_options *options,
-                               nw_ways *ways, nw_error *error)
-{
-    double width = drawing->width * ways->factor, step = width < 10 ? 0.1 : 1;
-    bool fits = !(ways->factor > 0);
-    nw_status status = NW_OK;
-    width = ceil(width / step - 1e-6) * step;
-    for (int k = 0; status == NW_OK && !fits && k < ROUND_UPS; k++, width += fits ? 0 : step) {
-        if (ways->fits && width >= drawing->width) {
-            ways->factor = 1;
-            return NW_OK;
-        }
-        status = nw_width_judge(drawing, options, width, &fits, error);
-    }
-    ways->factor = ways->factor > 0 && fits ? width / drawing->width : ways->fits ? 1 : 0;
-    return status;
-}
-
 static nw_status searches_run(const ways_work *work, const nw_borders *borders,
                               const nw_drawing *drawing, nw_ways *ways, nw_error *error)
 {
@@ -151,9 +130,7 @@ static nw_status searches_run(const ways_work *work, const nw_borders *borders,
     if (status == NW_OK && !work->fit->fits)
         status = rack_search(work, &judge, ways, error);
     if (status == NW_OK)
-        status = nw_size_critical_from(drawing, &own, &judge, first, &ways->factor, error);
-    if (status == NW_OK)
-        status = size_round_up(drawing, &own, ways, error);
+        status = nw_size_critical_from(drawing, &own, &judge, first, true, &ways->factor, error);
     if (status == NW_OK)
         status = tips_try(work, ways, error);
     nw_judge_free(&judge);

@@ -27,9 +27,11 @@ nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_option
 nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
                          bool *fits, nw_error *error);
 
-/* nw_size_critical with a judge that has started at options' bit and neck. */
+/* nw_size_critical with a judge that has started at options' bit and neck. suggested: only up to
+ * NW_SIZE_WORTH, and such that the width is whole millimetres, tenths under 10 mm; where it fits, 1
+ * where no such is smaller. */
 nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options *options,
-                                nw_judge *judge, nw_judgement first, double *factor,
+                                nw_judge *judge, nw_judgement first, bool suggested, double *factor,
                                 nw_error *error);
 
 #endif

@@ -169,6 +169,8 @@ static void claims_test(const nw_drawing *drawing, const nw_region *region, doub
         options.bit = bit;
         sum->bit_ways++;
     }
+    if (!ways.fits && ways.factor == 0)
+        good = good && !fits_scaled(drawing, options, NW_SIZE_WORTH);
     if (ways.factor > 0 && ways.factor != 1) {
         good = good && fits_scaled(drawing, options, ways.factor) &&
                fabs(ways.width * 10 - nearbyint(ways.width * 10)) < 1e-6;

@@ -10,9 +10,8 @@
 
 #define PARTLY 1e9 /* on top of the cost of a way that does not help everywhere */
 
-/* Beyond these a way costs more than it is worth: sixteen times the stock, more work on the
- * drawing than drawing it anew, tips so long that the art is another. */
-#define SIZE_TIMES_MOST 4.0
+/* Beyond these a way costs more than it is worth, as beyond NW_SIZE_WORTH: more work on the drawing
+ * than drawing it anew, tips so long that the art is another. */
 #define WIDEN_PLACES_MOST 60
 #define WIDEN_SHARE_MOST 0.1
 #define BLUNT_SHARE_MOST 0.15 /* of the longer side */
@@ -121,12 +120,11 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     if (!(ways->factor > 0)) {
-        nw_text_add(&line->text, "No size does: a point touch or a sharp corner stays at any size");
-        return;
-    }
-    if (ways->factor > SIZE_TIMES_MOST) {
-        nw_text_add(&line->text, "No size worth its stock: this bit fits where the art is ");
-        size_add(&line->text, report);
+        nw_text_add(&line->text, "No size does: at ");
+        nw_text_number(&line->text, NW_SIZE_WORTH, 1);
+        nw_text_add(&line->text, " times this one, which takes ");
+        nw_text_number(&line->text, NW_SIZE_WORTH * NW_SIZE_WORTH, 1);
+        nw_text_add(&line->text, " times the stock, it does not fit yet");
         return;
     }
     line->open = true;
