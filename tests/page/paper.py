@@ -112,8 +112,8 @@ class Paper(PageCase):
         self.assertEqual(shown[:2], [left, top])
 
     def test_no_tile_for_a_white_edge(self):
-        """A drawing that is 239.6 mm high, of which the last 8 mm are white, on tiles of 232 mm."""
-        run('check', os.path.join(SAMPLES, 'swan.png'), '--wide', '260mm', '--cut', 'outside', '--bit', '1/8in', '-o', self.path('swan'))
+        """A drawing that is 239.8 mm high, of which the last 8 mm are white, on tiles of 232 mm."""
+        run('check', os.path.join(SAMPLES, 'swan.png'), '--wide', '254mm', '--cut', 'outside', '--bit', '1/8in', '-o', self.path('swan'))
         self.open('swan', 'page.html')
         self.browser.wait(PRINTABLE)
         self.browser.js("printBuild(state.marked, by('print'))")

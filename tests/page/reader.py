@@ -89,8 +89,8 @@ class Reader(PageCase):
 
     def test_size_cut_and_neck_can_be_changed(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--high', '50mm')
-        self.set('wide', '4 1/2in')
-        self.assertAlmostEqual(self.browser.js('state.shape.size[0]'), 114.3)
+        self.set('wide', '4 5/8in')
+        self.assertAlmostEqual(self.browser.js('state.shape.size[0]'), 117.475)
         self.set('cut', 'outside')
         self.set('neck', '5mm')
         self.set('bit', '1/4in')
@@ -98,7 +98,7 @@ class Reader(PageCase):
         self.assert_same_ways()
         command = self.browser.js("by('command').textContent")
         self.assertNotIn('--high', command)
-        for words in ("--wide '4 1/2in'", '--cut outside', '--neck 5mm', '--bit 1/4in'):
+        for words in ("--wide '4 5/8in'", '--cut outside', '--neck 5mm', '--bit 1/4in'):
             self.assertIn(words, command)
         self.js_after("by('again').click()")
         self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
