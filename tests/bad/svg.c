@@ -231,8 +231,7 @@ START_TEST(outlines_that_cross_or_stay_open)
     expect_area(OPEN "<path d='M0 0H9V9'/></svg>", 40.5);
     expect_area(OPEN "<path d='M0 0L10 10V0L0 10z'/></svg>", 50);
     expect_area(OPEN "<path d='M0 0H9V9H0zM0 0H9V9H0z'/></svg>", 81);
-    expect_refused(OPEN "<path fill-rule='evenodd' d='M0 0H9V9H0zM0 0H9V9H0z'/></svg>",
-                   "no shape");
+    expect_refused(OPEN "<path fill-rule='evenodd' d='M0 0H9V9H0zM0 0H9V9H0z'/></svg>", "no shape");
     expect_area(OPEN "<path d='M0 0H9V9H0zM9 9H18V18H9z'/></svg>", 162);
     expect_area(OPEN "<path d='M0 0H9V9H5V20H5V9H0z'/></svg>", 81);
     expect_refused(OPEN "<path d='M0 0H9H0z'/></svg>", "no shape");

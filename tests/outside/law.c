@@ -45,8 +45,7 @@ static void say(const real_outline *outline, nw_cut cut, const char *what, doubl
     printf("# %s, cut %s: %s %g fits, %g does not: %s %s at (%.3f, %.3f), depth %.3f of %.3f, area "
            "%.4f\n",
            outline->name, nw_cut_name(cut), what, fits, other, nw_side_name(spot->side),
-           nw_form_name(spot->form), spot->at.x, spot->at.y, spot->depth, fit->blunt,
-           spot->area);
+           nw_form_name(spot->form), spot->at.x, spot->at.y, spot->depth, fit->blunt, spot->area);
 }
 
 /* From the largest down: after one that fits all must. */

@@ -369,8 +369,8 @@ END_TEST
 
 /* A Siemens star of 18 wedges whose points are cut off by chords at radius `hub`. A disc of radius
  * r that touches both sides of a wedge of half angle b stands r / sin b from the star's middle; the
- * end is lost as a stub, not rounded as a corner, once its corners are more than an eighth of 4 % of
- * the star from that disc, l: (r / sin b - hub cos b)^2 + (hub sin b)^2 = (r + l)^2. Plane
+ * end is lost as a stub, not rounded as a corner, once its corners are more than an eighth of 4 %
+ * of the star from that disc, l: (r / sin b - hub cos b)^2 + (hub sin b)^2 = (r + l)^2. Plane
  * geometry. */
 START_TEST(critical_bit_of_a_siemens_star)
 {
@@ -472,7 +472,8 @@ START_TEST(critical_sizes)
     SHAPE_RING(s, 10, 5, 20, 0, 20, 10);
     ck_assert_double_eq(size_of(s, 2, 0.1), 0);
     free(s);
-    s = shape_new(); /* nor with a tip of 10 degrees, which loses 5.2 d at any size, more than 5 mm */
+    s = shape_new(); /* nor with a tip of 10 degrees, which loses 5.2 d at any size, more than 5 mm
+                      */
     SHAPE_RING(s, 0, 0, 100, -8.7488663, 100, 8.7488663);
     ck_assert_double_eq(size_blunted(s, 2, 0.1, 5), 0);
     /* but that is 4 % of the art when it is r (1 / sin 5 - 1) / 0.04 wide */
