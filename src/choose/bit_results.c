@@ -16,15 +16,17 @@
 #define STAGE "comparing bits"
 #define BATCH NW_RADII_MOST /* bits at a time */
 
-static void spots_count(nw_bit_result *result)
+nw_spot_counts nw_spots_count(const nw_fit *fit)
 {
-    for (size_t i = 0; i < result->fit.spot_count; i++) {
-        const nw_spot *spot = &result->fit.spots[i];
-        result->necks += spot->side == NW_NECK;
-        result->pinches += spot->side == NW_GAP && spot->form == NW_PINCH;
-        result->stubs += spot->side == NW_GAP && spot->form == NW_STUB;
-        result->misses += spot->side == NW_GAP && spot->form == NW_MISS;
+    nw_spot_counts counts = {0, 0, 0, 0};
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        const nw_spot *spot = &fit->spots[i];
+        counts.necks += spot->side == NW_NECK;
+        counts.pinches += spot->side == NW_GAP && spot->form == NW_PINCH;
+        counts.stubs += spot->side == NW_GAP && spot->form == NW_STUB;
+        counts.misses += spot->side == NW_GAP && spot->form == NW_MISS;
     }
+    return counts;
 }
 
 typedef struct {
@@ -60,7 +62,11 @@ static void result_start(const comparison *work, size_t index, nw_bit_result *re
 static void result_finish(nw_bit_result *result)
 {
     const nw_fit *fit = &result->fit;
-    spots_count(result);
+    nw_spot_counts counts = nw_spots_count(fit);
+    result->pinches = counts.pinches;
+    result->stubs = counts.stubs;
+    result->misses = counts.misses;
+    result->necks = counts.necks;
     result->share_unreached = fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
     double missed = fit->outline_length > 0 ? fit->outline_missed / fit->outline_length : 0;
     result->share_outline = fmax(0, 1 - missed);
