@@ -280,6 +280,16 @@ static nw_status options_check(const nw_fit_options *options, double stock, nw_e
     return NW_OK;
 }
 
+static void closest_find(nw_bits *bits)
+{
+    bits->closest = bits->count;
+    for (size_t k = 0; bits->largest == bits->count && k < bits->count; k++)
+        if (bits->results[k].judged &&
+            (bits->closest == bits->count ||
+             bits->results[k].fit.spot_count < bits->results[bits->closest].fit.spot_count))
+            bits->closest = k;
+}
+
 static void largest_find(nw_bits *bits)
 {
     while (bits->largest < bits->count &&
@@ -332,6 +342,7 @@ nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options
         return status;
     }
     largest_find(bits);
+    closest_find(bits);
     return NW_OK;
 }
 

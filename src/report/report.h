@@ -219,11 +219,11 @@ NW_API nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *tab
                                       nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "least_neck": n|null, "stock": t|null, "rack", "critical": d,
- * "largest": name|null, "bits": [ { "name", "diameter", "judged", "fits", "pinches", "stubs",
- * "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached", "unreached_share",
- * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres; with
- * pairs also "pairs": [ { "large", "small", "large_path", "small_path", "remains", "left",
- * "minutes": m|null } ... ], the best first */
+ * "largest": name|null, "closest": name|null, "bits": [ { "name", "diameter", "judged", "fits",
+ * "pinches", "stubs", "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached",
+ * "unreached_share", "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in
+ * millimetres; with pairs also "pairs": [ { "large", "small", "large_path", "small_path",
+ * "remains", "left", "minutes": m|null } ... ], the best first */
 NW_API nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
 NW_API nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
 

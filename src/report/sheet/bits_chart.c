@@ -116,7 +116,7 @@ static void bit_marks(bits_sheet *work)
         const nw_bit_result *result = &bits->results[k];
         if (result->judged) {
             nw_report_chart_mark(&work->chart, result->diameter, 100 * result->share_unreached,
-                                 result->fit.fits, k == bits->largest);
+                                 result->fit.fits, k == bits->largest || k == bits->closest);
         }
     }
 }
@@ -129,8 +129,10 @@ static void draw_key(bits_sheet *work, double y)
     nw_report_pen_circle(pen, (nw_point){x + 2, y - 1}, 1.1, INK_VERMILLION, INK_VERMILLION, 0.4,
                          false);
     nw_report_pen_circle(pen, (nw_point){x + 6, y - 1}, 1.1, INK_WHITE, INK_VERMILLION, 0.4, false);
-    put_text(work, x + 10, y, 2.6, false, REPORT_START, NULL,
-             "cut area left uncut; a filled mark: the bit cuts it all, the large one: the largest");
+    put_text(
+        work, x + 10, y, 2.6, false, REPORT_START, NULL,
+        "cut area left uncut; a filled mark: the bit cuts it all; the large one: the largest such, "
+        "or the closest");
     nw_report_pen_line(pen, (nw_point){x, y + 3.4}, (nw_point){x + 8, y + 3.4}, 0.4, INK_BLUE);
     put_text(work, x + 10, y + 4.4, 2.6, false, REPORT_START, NULL,
              "outline not cut to the line, corners included, for every diameter");

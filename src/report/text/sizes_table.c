@@ -93,6 +93,7 @@ nw_status nw_write_sizes_table(const nw_sizes_report *report, bool colour, nw_te
         add_row(table, report, k, colour);
     }
     nw_text_add(table, nw_report_units(report->inch));
-    nw_text_add(table, "; uncut: of the cut area; tips come out blunter, by the deepest at most\n");
+    nw_text_add(table, "; uncut: of the cut area; tips come out blunter, and the deepest\n"
+                       "is the most that is lost of one, or of any other corner\n");
     return nw_report_finish(table, "the table of sizes", error);
 }
