@@ -16,15 +16,17 @@
 #define STAGE "comparing bits"
 #define BATCH NW_RADII_MOST /* bits at a time */
 
-static void spots_count(nw_bit_result *result)
+nw_spot_counts nw_spots_count(const nw_fit *fit)
 {
-    for (size_t i = 0; i < result->fit.spot_count; i++) {
-        const nw_spot *spot = &result->fit.spots[i];
-        result->necks += spot->side == NW_NECK;
-        result->pinches += spot->side == NW_GAP && spot->form == NW_PINCH;
-        result->stubs += spot->side == NW_GAP && spot->form == NW_STUB;
-        result->misses += spot->side == NW_GAP && spot->form == NW_MISS;
+    nw_spot_counts counts = {0, 0, 0, 0};
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        const nw_spot *spot = &fit->spots[i];
+        counts.necks += spot->side == NW_NECK;
+        counts.pinches += spot->side == NW_GAP && spot->form == NW_PINCH;
+        counts.stubs += spot->side == NW_GAP && spot->form == NW_STUB;
+        counts.misses += spot->side == NW_GAP && spot->form == NW_MISS;
     }
+    return counts;
 }
 
 typedef struct {
@@ -60,7 +62,11 @@ static void result_start(const comparison *work, size_t index, nw_bit_result *re
 static void result_finish(nw_bit_result *result)
 {
     const nw_fit *fit = &result->fit;
-    spots_count(result);
+    nw_spot_counts counts = nw_spots_count(fit);
+    result->pinches = counts.pinches;
+    result->stubs = counts.stubs;
+    result->misses = counts.misses;
+    result->necks = counts.necks;
     result->share_unreached = fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
     double missed = fit->outline_length > 0 ? fit->outline_missed / fit->outline_length : 0;
     result->share_outline = fmax(0, 1 - missed);
@@ -274,6 +280,16 @@ static nw_status options_check(const nw_fit_options *options, double stock, nw_e
     return NW_OK;
 }
 
+static void closest_find(nw_bits *bits)
+{
+    bits->closest = bits->count;
+    for (size_t k = 0; bits->largest == bits->count && k < bits->count; k++)
+        if (bits->results[k].judged &&
+            (bits->closest == bits->count ||
+             bits->results[k].fit.spot_count < bits->results[bits->closest].fit.spot_count))
+            bits->closest = k;
+}
+
 static void largest_find(nw_bits *bits)
 {
     while (bits->largest < bits->count &&
@@ -326,6 +342,7 @@ nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options
         return status;
     }
     largest_find(bits);
+    closest_find(bits);
     return NW_OK;
 }
 

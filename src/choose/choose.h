@@ -65,6 +65,7 @@ typedef struct {
 typedef struct {
     nw_bit_result *results;
     size_t count, largest;
+    size_t closest; /* when none fits: with the fewest spots, the largest of such; else count */
     double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
 } nw_bits;
 
@@ -98,6 +99,42 @@ NW_API nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *
  * width a multiple of 0.01 mm (0.001 mm under 10 mm), rounded up. */
 NW_API nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
                                   const nw_fit_options *options, double *factor, nw_error *error);
+
+/* ---- every size side by side ----------------------------------------------------------------- */
+
+typedef struct {
+    size_t pinches, stubs, misses; /* gaps, by form */
+    size_t necks;
+} nw_spot_counts;
+
+NW_API nw_spot_counts nw_spots_count(const nw_fit *fit);
+
+typedef struct {
+    double width, height; /* mm */
+    nw_spot_counts counts;
+    nw_fit fit; /* without shapes */
+} nw_size_result;
+
+typedef struct {
+    nw_size_result *results; /* by width */
+    size_t count;
+    size_t smallest; /* from this one on all fit; count: not even the largest does */
+    size_t closest;  /* with the fewest spots, the smallest of such */
+} nw_sizes;
+
+/* Runs the fit of options->bit at widths from half the drawing's own to NW_SIZE_WORTH times it,
+ * whole millimetres (tenths under 10 mm) but its own, and at the smallest of those that fits. The
+ * sheet is not used. options->neck of 0: see nw_bit_neck. region: the drawing, flattened. */
+NW_API nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
+                                  const nw_fit_options *options, double stock, nw_sizes *sizes,
+                                  nw_error *error);
+NW_API void nw_sizes_free(nw_sizes *sizes);
+
+/* The share of the cut area that stays uncut. */
+static inline double nw_size_unreached(const nw_size_result *result)
+{
+    return result->fit.area_cut > 0 ? result->fit.area_unreached / result->fit.area_cut : 0;
+}
 
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */
 typedef struct {

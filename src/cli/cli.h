@@ -25,6 +25,7 @@ enum {
     PIECES = 1u << 2,
     WIDEN = 1u << 3,
     BITS = 1u << 4,
+    SIZES = 1u << 5,
     ALL_COMMANDS = ~0u
 };
 
@@ -49,6 +50,7 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
+nw_status sizes_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);
 
 /* Whether candidate is like word, and more so than *nearest (start with SIZE_MAX), which it then

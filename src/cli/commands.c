@@ -17,6 +17,12 @@ const cli_command cli_commands[] = {
      "cuts it all. With --bit adds the ways out for that bit, or how small the art may become. "
      "With -o writes page.html to look at, bits.csv, bits.json and the drawing bits.svg: a chart, "
      "and a picture of each bit's cut. Exit status 1: no bit of the rack cuts it all."},
+    {"sizes", SIZES, sizes_run, false, "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
+     "every size side by side, for one bit",
+     "Checks the art with one bit at widths from half its own to four times, and at the smallest "
+     "at "
+     "which the bit cuts it all; marks that, or the closest where none does. With -o writes "
+     "sizes.csv, sizes.json and the chart sizes.svg. Exit status 1: the bit cuts it all at none."},
     {"widen", WIDEN, widen_run, false,
      "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the outlines with the spots widened, and checked again",

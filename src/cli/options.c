@@ -13,10 +13,10 @@ const cli_option cli_options[] = {
      "height of the art, in place of its width"},
     {"ppi", "NUMBER", NULL, ALL_COMMANDS, GROUP_SIZE, read_positive, FIELD(art.ppi),
      "pixels per inch, in place of a width; default: what the picture states"},
-    {"turn", "DEGREES", NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, read_angle,
+    {"turn", "DEGREES", NULL, CHECK | BITS | SIZES | OUTLINE | WIDEN, GROUP_SIZE, read_angle,
      FIELD(art.turn_deg), "turn the art counter-clockwise before it is measured"},
-    {"mirror", NULL, NULL, CHECK | BITS | OUTLINE | WIDEN, GROUP_SIZE, NULL, FIELD(art.mirror),
-     "mirror the art left to right, for parts cut from the back"},
+    {"mirror", NULL, NULL, CHECK | BITS | SIZES | OUTLINE | WIDEN, GROUP_SIZE, NULL,
+     FIELD(art.mirror), "mirror the art left to right, for parts cut from the back"},
 
     {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(art.picture),
      "what in the picture is art: auto, dark, light, alpha (not transparent), or a colour such as "
@@ -46,20 +46,20 @@ const cli_option cli_options[] = {
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
      FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 1e9"},
 
-    {"cut", "KIND", "inside outside pocket", CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_cut,
-     FIELD(job.cut),
+    {"cut", "KIND", "inside outside pocket", CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
+     read_cut, FIELD(job.cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
-    {"bit", "DIAMETER", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+    {"bit", "DIAMETER", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT, read_length,
      FIELD(job.bit), "the bit's diameter, measured: 1/8in, 3.175mm"},
-    {"neck", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+    {"neck", "LENGTH", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT, read_length,
      FIELD(job.neck),
      "least width of stock that may be left; default: the bit's diameter, or the stock's "
      "thickness if that is more"},
-    {"stock", "THICKNESS", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length,
+    {"stock", "THICKNESS", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT, read_length,
      FIELD(job.stock), "thickness of the sheet"},
-    {"blunt", "LENGTH", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_CUT, read_length_or_zero,
-     FIELD(job.blunt),
+    {"blunt", "LENGTH", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
+     read_length_or_zero, FIELD(job.blunt),
      "what a pointed tip of the art may lose, and any other blind end an eighth of; default: "
      "4 % of the art's longer side"},
     {"rack", "FILE", NULL, CHECK | BITS, GROUP_CUT, read_text, FIELD(rack),
@@ -108,18 +108,20 @@ const cli_option cli_options[] = {
     {"jobs", "COUNT", NULL, CHECK, GROUP_RUN, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_RUN, read_text, FIELD(output),
-     "where to write: a folder for check, bits and pieces, a file or - for outline, either for "
+     "where to write: a folder for check, bits, sizes and pieces, a file or - for outline, either "
+     "for "
      "widen"},
-    {"json", NULL, NULL, CHECK | BITS | PIECES | WIDEN, GROUP_RUN, NULL, FIELD(json),
+    {"json", NULL, NULL, CHECK | BITS | SIZES | PIECES | WIDEN, GROUP_RUN, NULL, FIELD(json),
      "print JSON in place of the table"},
     {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
      "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
     {"pair", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(pair),
      "also pairs of a large and a small bit; with -o pair.svg and pair.dxf of the best one"},
-    {"csv", NULL, NULL, BITS, GROUP_RUN, NULL, FIELD(csv), "print CSV in place of the table"},
+    {"csv", NULL, NULL, BITS | SIZES, GROUP_RUN, NULL, FIELD(csv),
+     "print CSV in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
-    {"threads", "COUNT", NULL, CHECK | BITS | WIDEN | OUTLINE, GROUP_RUN, read_threads,
+    {"threads", "COUNT", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_RUN, read_threads,
      FIELD(job.threads), "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(help), "show this help"},
 };

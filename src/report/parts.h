@@ -188,4 +188,9 @@ nw_status nw_report_finish(nw_text *text, const char *what, nw_error *error);
 void nw_report_many_sum(nw_text *text, const nw_many *many);
 void nw_report_many_question(nw_text *text, const nw_many *many);
 
+/* What a comparison of sizes comes to, what it is about, and which row is marked. */
+void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report);
+void nw_report_sizes_subject(nw_text *words, const nw_sizes_report *report);
+size_t nw_report_size_marked(const nw_sizes *sizes);
+
 #endif

@@ -219,17 +219,39 @@ NW_API nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *tab
                                       nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "least_neck": n|null, "stock": t|null, "rack", "critical": d,
- * "largest": name|null, "bits": [ { "name", "diameter", "judged", "fits", "pinches", "stubs",
- * "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached", "unreached_share",
- * "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in millimetres; with
- * pairs also "pairs": [ { "large", "small", "large_path", "small_path", "remains", "left",
- * "minutes": m|null } ... ], the best first */
+ * "largest": name|null, "closest": name|null, "bits": [ { "name", "diameter", "judged", "fits",
+ * "pinches", "stubs", "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached",
+ * "unreached_share", "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in
+ * millimetres; with pairs also "pairs": [ { "large", "small", "large_path", "small_path",
+ * "remains", "left", "minutes": m|null } ... ], the best first */
 NW_API nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
 NW_API nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
 
 /* A chart of what stays uncut against the diameter, and a small picture of the cut for each bit,
  * what is lost filled. The fits need their shapes. */
 NW_API nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error);
+
+/* ---- every size side by side ----------------------------------------------------------------- */
+
+typedef struct {
+    const char *art;
+    const nw_drawing *drawing; /* as it is */
+    const nw_sizes *sizes;
+    bool inch;
+} nw_sizes_report;
+
+/* A row for each size, the smallest that fits marked, or the closest; at most 80 columns. */
+NW_API nw_status nw_write_sizes_table(const nw_sizes_report *report, bool colour, nw_text *table,
+                                      nw_error *error);
+
+/* { "narrows", "art", "size", "cut", "bit", "least_neck", "smallest": w|null, "closest": w|null,
+ * "sizes": [ { "width", "height", "fits", "doubts", "pinches", "stubs", "misses", "necks",
+ * "unreached_share", "tips", "deepest" } ] }, and the rows of that as CSV. */
+NW_API nw_status nw_write_sizes_json(const nw_sizes_report *report, nw_text *json, nw_error *error);
+NW_API nw_status nw_write_sizes_csv(const nw_sizes_report *report, nw_text *csv, nw_error *error);
+
+/* What stays uncut against the width, as a chart. */
+NW_API nw_status nw_write_sizes_svg(const nw_sizes_report *report, nw_text *svg, nw_error *error);
 
 /* ---- ways out -------------------------------------------------------------------------------- */
 

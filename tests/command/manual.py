@@ -72,7 +72,7 @@ class Manual(Case):
 
     def test_help_and_page_name_every_file(self):
         self.write('art.svg', program.dumbbell())
-        for command in 'check', 'bits', 'widen', 'pieces':
+        for command in 'check', 'bits', 'sizes', 'widen', 'pieces':
             cut = [] if command == 'pieces' else ['--cut', 'inside', '--bit', '3mm']
             self.run_here(command, 'art.svg', *cut, '-o', command)
             said = ' '.join(run(command, '--help').text.split())

@@ -4,7 +4,7 @@
  * drawing. The outline's curve comes from the largest disc at every place of it, so it holds for
  * bits that nobody owns too.
  */
-#include <report/sheet/sheet.h>
+#include <report/sheet/chart.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -12,21 +12,16 @@
 
 #define SHEET_MM 210.0
 #define MARGIN_MM 10.0
-#define CHART_HIGH 62.0
-#define CHART_LEFT 13.0 /* for the figures beside the chart */
 #define CURVE_POINTS 240
 #define COLUMNS 3
 #define CELL_GAP 6.0
 #define CELL_HIGH_MOST 70.0
 #define PICTURES_MOST 60
-#define DIVISIONS 5.0
 
 typedef struct {
     report_sheet sheet;
     const nw_bits_report *report;
-    nw_box chart;        /* on the sheet */
-    double most_mm;      /* the diameter at its right edge */
-    double most_percent; /* at its upper edge */
+    report_chart chart;
 } bits_sheet;
 
 static void put_text(bits_sheet *work, double x, double y, double size, bool bold,
@@ -44,64 +39,17 @@ static void put_label(bits_sheet *work, double x, double y, double size, report_
                         (report_lettering){size, false, anchor, NULL}, label);
 }
 
-/* ---- the chart's scales ---------------------------------------------------------------------- */
-
-/* 1, 2 or 5 times a power of ten, so that about DIVISIONS of them make `most`. */
-static double round_step(double most)
-{
-    double rough = most / DIVISIONS, power = pow(10, floor(log10(rough))), lead = rough / power;
-    return power * (lead < 1.5 ? 1 : lead < 3.5 ? 2 : lead < 7.5 ? 5 : 10);
-}
-
-static double chart_x(const bits_sheet *work, double mm)
-{
-    return work->chart.min.x + (work->chart.max.x - work->chart.min.x) * mm / work->most_mm;
-}
-
-static double chart_y(const bits_sheet *work, double percent)
-{
-    double high = work->chart.max.y - work->chart.min.y;
-    return work->chart.max.y - high * fmin(percent, work->most_percent) / work->most_percent;
-}
-
-static void scales_set(bits_sheet *work)
+static void draw_grid(bits_sheet *work)
 {
     const nw_bits *bits = work->report->bits;
     double mm = 0, percent = 0;
     for (size_t k = 0; k < bits->count; k++) {
-        mm = fmax(mm, bits->results[k].judged ? bits->results[k].diameter : 0);
-        percent = fmax(percent, 100 * bits->results[k].share_unreached);
-        percent =
-            fmax(percent, bits->results[k].judged ? 100 * (1 - bits->results[k].share_outline) : 0);
+        const nw_bit_result *result = &bits->results[k];
+        mm = fmax(mm, result->judged ? result->diameter : 0);
+        percent = fmax(percent, 100 * result->share_unreached);
+        percent = fmax(percent, result->judged ? 100 * (1 - result->share_outline) : 0);
     }
-    work->most_mm = mm > 0 ? 1.08 * mm : 1;
-    double step = round_step(fmax(percent, 1));
-    work->most_percent = step * ceil(fmax(percent, 1) / step);
-}
-
-static void draw_grid(bits_sheet *work)
-{
-    report_pen *pen = &work->sheet.pen;
-    double unit = work->report->inch ? NW_MM_PER_INCH : 1;
-    double x_step = round_step(work->most_mm / unit), y_step = round_step(work->most_percent);
-    nw_text label = {0};
-    for (double v = 0; v <= work->most_percent * 1.0001; v += y_step) {
-        double y = chart_y(work, v);
-        nw_report_pen_line(pen, (nw_point){work->chart.min.x, y}, (nw_point){work->chart.max.x, y},
-                           0.15, v == 0 ? INK_BLACK : INK_GREY);
-        nw_text_number(&label, v, 2);
-        nw_text_add(&label, " %");
-        put_label(work, work->chart.min.x - 1.5, y + 1, 2.6, REPORT_END, &label);
-    }
-    for (double v = 0; v * unit <= work->most_mm; v += x_step) {
-        double x = chart_x(work, v * unit);
-        nw_report_pen_line(pen, (nw_point){x, work->chart.max.y},
-                           (nw_point){x, work->chart.max.y + 1}, 0.15, INK_BLACK);
-        nw_text_number(&label, v, 3);
-        put_label(work, x, work->chart.max.y + 4, 2.6, REPORT_MIDDLE, &label);
-    }
-    nw_text_format(&label, "diameter of the bit, %s", nw_report_unit(work->report->inch));
-    put_label(work, work->chart.max.x, work->chart.max.y + 8, 2.6, REPORT_END, &label);
+    nw_report_chart_grid(&work->chart, mm, percent, "diameter of the bit");
 }
 
 /* ---- curves --------------------------------------------------------------------------------- */
@@ -129,14 +77,15 @@ static void outline_curve(bits_sheet *work)
     for (size_t i = 0; i < report->sample_count; i++) {
         whole += sorted[i].length;
     }
-    nw_point from = {chart_x(work, 0), chart_y(work, 0)};
+    nw_point from = {nw_report_chart_x(&work->chart, 0), nw_report_chart_y(&work->chart, 0)};
     size_t at = 0;
     for (int k = 1; k <= CURVE_POINTS; k++) {
-        double mm = work->most_mm * k / CURVE_POINTS;
+        double mm = work->chart.most_mm * k / CURVE_POINTS;
         while (at < report->sample_count && sorted[at].diameter < mm) {
             below += sorted[at++].length;
         }
-        nw_point to = {chart_x(work, mm), chart_y(work, 100 * below / whole)};
+        nw_point to = {nw_report_chart_x(&work->chart, mm),
+                       nw_report_chart_y(&work->chart, 100 * below / whole)};
         nw_report_pen_line(pen, from, to, 0.4, INK_BLUE);
         from = to;
     }
@@ -147,14 +96,14 @@ static void outline_curve(bits_sheet *work)
 static void area_curve(bits_sheet *work)
 {
     const nw_bits *bits = work->report->bits;
-    nw_point from = {chart_x(work, 0), chart_y(work, 0)};
+    nw_point from = {nw_report_chart_x(&work->chart, 0), nw_report_chart_y(&work->chart, 0)};
     for (size_t k = bits->count; k-- > 0;) {
         const nw_bit_result *result = &bits->results[k];
         if (!result->judged) {
             continue;
         }
-        nw_point to = {chart_x(work, result->diameter),
-                       chart_y(work, 100 * result->share_unreached)};
+        nw_point to = {nw_report_chart_x(&work->chart, result->diameter),
+                       nw_report_chart_y(&work->chart, 100 * result->share_unreached)};
         nw_report_pen_line(&work->sheet.pen, from, to, 0.5, INK_VERMILLION);
         from = to;
     }
@@ -163,15 +112,11 @@ static void area_curve(bits_sheet *work)
 static void bit_marks(bits_sheet *work)
 {
     const nw_bits *bits = work->report->bits;
-    report_pen *pen = &work->sheet.pen;
     for (size_t k = 0; k < bits->count; k++) {
         const nw_bit_result *result = &bits->results[k];
-        nw_point at = {chart_x(work, result->diameter),
-                       chart_y(work, 100 * result->share_unreached)};
         if (result->judged) {
-            nw_report_pen_circle(pen, at, k == bits->largest ? 1.6 : 1.1,
-                                 result->fit.fits ? INK_VERMILLION : INK_WHITE, INK_VERMILLION, 0.4,
-                                 false);
+            nw_report_chart_mark(&work->chart, result->diameter, 100 * result->share_unreached,
+                                 result->fit.fits, k == bits->largest || k == bits->closest);
         }
     }
 }
@@ -179,13 +124,15 @@ static void bit_marks(bits_sheet *work)
 static void draw_key(bits_sheet *work, double y)
 {
     report_pen *pen = &work->sheet.pen;
-    double x = work->chart.min.x + 4;
+    double x = work->chart.box.min.x + 4;
     nw_report_pen_line(pen, (nw_point){x, y - 1}, (nw_point){x + 8, y - 1}, 0.5, INK_VERMILLION);
     nw_report_pen_circle(pen, (nw_point){x + 2, y - 1}, 1.1, INK_VERMILLION, INK_VERMILLION, 0.4,
                          false);
     nw_report_pen_circle(pen, (nw_point){x + 6, y - 1}, 1.1, INK_WHITE, INK_VERMILLION, 0.4, false);
-    put_text(work, x + 10, y, 2.6, false, REPORT_START, NULL,
-             "cut area left uncut; a filled mark: the bit cuts it all, the large one: the largest");
+    put_text(
+        work, x + 10, y, 2.6, false, REPORT_START, NULL,
+        "cut area left uncut; a filled mark: the bit cuts it all; the large one: the largest such, "
+        "or the closest");
     nw_report_pen_line(pen, (nw_point){x, y + 3.4}, (nw_point){x + 8, y + 3.4}, 0.4, INK_BLUE);
     put_text(work, x + 10, y + 4.4, 2.6, false, REPORT_START, NULL,
              "outline not cut to the line, corners included, for every diameter");
@@ -194,16 +141,18 @@ static void draw_key(bits_sheet *work, double y)
 static double draw_chart(bits_sheet *work, double top)
 {
     double left = work->sheet.left + CHART_LEFT;
-    work->chart = (nw_box){{left, top}, {work->sheet.left + work->sheet.width, top + CHART_HIGH}};
-    scales_set(work);
+    work->chart = (report_chart){
+        .sheet = &work->sheet,
+        .box = {{left, top}, {work->sheet.left + work->sheet.width, top + CHART_HIGH}},
+        .inch = work->report->inch};
     draw_grid(work);
     if (work->report->samples) {
         outline_curve(work);
     }
     area_curve(work);
     bit_marks(work);
-    draw_key(work, work->chart.max.y + 14);
-    return work->chart.max.y + 26;
+    draw_key(work, work->chart.box.max.y + 14);
+    return work->chart.box.max.y + 26;
 }
 
 /* ---- pictures ------------------------------------------------------------------------------- */

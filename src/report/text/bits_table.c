@@ -70,10 +70,11 @@ static void add_path(nw_text *text, double length)
 static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool colour)
 {
     const nw_bit_result *result = &report->bits->results[k];
-    bool largest = k == report->bits->largest, inch = report->inch;
+    bool inch = report->inch;
+    bool marked = k == report->bits->largest || k == report->bits->closest;
     double unit = inch ? NW_MM_PER_INCH : 1;
-    nw_text_add(text, colour && largest ? BOLD : "");
-    nw_text_add(text, largest ? "> " : "  ");
+    nw_text_add(text, colour && marked ? BOLD : "");
+    nw_text_add(text, marked ? "> " : "  ");
     nw_report_name_cell(text, report->rack->bits[result->bit].name, NAME_COLUMNS);
     add_bit(text, result->diameter / unit);
     if (result->judged) {
@@ -88,7 +89,7 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
     } else {
         nw_text_add(text, "  -");
     }
-    nw_text_add(text, colour && largest ? PLAIN "\n" : "\n");
+    nw_text_add(text, colour && marked ? PLAIN "\n" : "\n");
 }
 
 static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
@@ -135,6 +136,14 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
                             report->inch);
     } else {
         nw_text_add(words, "No bit of the rack cuts it all");
+        if (bits->closest < bits->count) {
+            const nw_bit_result *result = &bits->results[bits->closest];
+            nw_text_add(words, "; the closest is ");
+            nw_report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
+                                report->inch);
+            nw_text_format(words, ", which leaves %zu spot%s", result->fit.spot_count,
+                           result->fit.spot_count == 1 ? "" : "s");
+        }
     }
     if (isinf(report->critical)) {
         nw_text_add(words, "; any larger bit would too");

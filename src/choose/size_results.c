@@ -1,0 +1,116 @@
+/*
+ * A drawing and a bit -> every size side by side: the whole fit of each, from half the width to
+ * NW_SIZE_WORTH times it in whole millimetres, and of the smallest at which the bit leaves no spot.
+ * Each is the drawing itself at that size, flattened as a check will.
+ */
+#include <choose/choose.h>
+#include <choose/ways_out.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double factors[] = {0.5, 0.6, 0.7, 0.85, 1, 1.2, 1.5, 2, 2.5, 3, NW_SIZE_WORTH};
+#define FACTORS (sizeof factors / sizeof *factors)
+
+static double whole(double width)
+{
+    double parts = width < 10 ? 10 : 1;
+    return ceil(width * parts - 1e-6) / parts;
+}
+
+static int narrower_first(const void *left, const void *right)
+{
+    const nw_size_result *a = left, *b = right;
+    return (a->width > b->width) - (a->width < b->width);
+}
+
+static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *options,
+                            nw_size_result *result, nw_error *error)
+{
+    nw_drawing copy;
+    nw_region region = {0};
+    nw_status status = nw_drawing_copy(drawing, &copy, error);
+    if (status != NW_OK)
+        return status;
+    status = nw_drawing_place(&copy, result->width / drawing->width, 0, false, error);
+    if (status == NW_OK)
+        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, error);
+    if (status == NW_OK)
+        status = nw_fit_run(&region, options, &result->fit, error);
+    if (status == NW_OK)
+        result->counts = nw_spots_count(&result->fit);
+    nw_region_free(&region);
+    nw_drawing_free(&copy);
+    return status;
+}
+
+/* The widths to be judged, ascending, none twice; the drawing's own as it is. */
+static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
+                             const nw_fit_options *options, nw_sizes *sizes, nw_error *error)
+{
+    nw_borders borders;
+    nw_judgement first;
+    double factor = 0;
+    nw_status status = nw_borders_make(region, options, &borders, error);
+    if (status != NW_OK)
+        return status;
+    nw_judge judge = nw_judge_on(&borders, options);
+    status = nw_judge_start(&judge, (nw_trial){options->bit, options->neck, 1}, &first, error);
+    if (status == NW_OK)
+        status = nw_size_critical_from(drawing, options, &judge, first, true, &factor, error);
+    nw_judge_free(&judge);
+    nw_borders_free(&borders);
+    for (size_t k = 0; k < FACTORS; k++)
+        sizes->results[sizes->count++].width =
+            factors[k] == 1 ? drawing->width : whole(drawing->width * factors[k]);
+    if (factor > 0 && factor != 1)
+        sizes->results[sizes->count++].width = drawing->width * factor;
+    qsort(sizes->results, sizes->count, sizeof *sizes->results, narrower_first);
+    size_t kept = 1;
+    for (size_t k = 1; k < sizes->count; k++)
+        if (sizes->results[k].width > sizes->results[kept - 1].width + 1e-9)
+            sizes->results[kept++].width = sizes->results[k].width;
+    sizes->count = kept;
+    return status;
+}
+
+nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
+                           const nw_fit_options *options, double stock, nw_sizes *sizes,
+                           nw_error *error)
+{
+    *sizes = (nw_sizes){0};
+    if (!region->count || !(drawing->width > 0))
+        return nw_fail(error, NW_BAD_REQUEST, "there is no outline");
+    nw_fit_options own = *options;
+    own.neck = nw_bit_neck(options, own.bit, stock);
+    own.has_stock = own.with_shapes = false;
+    sizes->results = nw_alloc(FACTORS + 1, sizeof *sizes->results);
+    nw_status status = sizes->results ? widths_list(drawing, region, &own, sizes, error)
+                                      : nw_fail_memory(error, "the sizes");
+    for (size_t k = 0; status == NW_OK && k < sizes->count; k++) {
+        nw_size_result *result = &sizes->results[k];
+        result->height = drawing->height * result->width / drawing->width;
+        nw_tell(options, "comparing sizes", (double)k / (double)sizes->count);
+        status = size_judge(drawing, &own, result, error);
+    }
+    if (status != NW_OK) {
+        nw_sizes_free(sizes);
+        return status;
+    }
+    sizes->smallest = sizes->count;
+    while (sizes->smallest > 0 && sizes->results[sizes->smallest - 1].fit.fits)
+        sizes->smallest--;
+    sizes->closest = 0;
+    for (size_t k = 1; k < sizes->count; k++)
+        if (sizes->results[k].fit.spot_count < sizes->results[sizes->closest].fit.spot_count)
+            sizes->closest = k;
+    return NW_OK;
+}
+
+void nw_sizes_free(nw_sizes *sizes)
+{
+    for (size_t k = 0; k < sizes->count; k++)
+        nw_fit_free(&sizes->results[k].fit);
+    free(sizes->results);
+    *sizes = (nw_sizes){0};
+}

@@ -1,0 +1,56 @@
+/* Every size side by side as a drawing: a chart of what stays uncut against the width. */
+#include <report/sheet/chart.h>
+
+#include <math.h>
+
+#define SHEET_MM 210.0
+#define MARGIN_MM 10.0
+
+nw_status nw_write_sizes_svg(const nw_sizes_report *report, nw_text *svg, nw_error *error)
+{
+    *svg = (nw_text){0};
+    const nw_sizes *sizes = report->sizes;
+    report_drawn drawn = {.body = {0}};
+    report_sheet sheet = {.pen = {&nw_report_svg_canvas, &drawn.body, 1},
+                          .left = MARGIN_MM,
+                          .width = SHEET_MM - 2 * MARGIN_MM};
+    nw_text words = {0};
+    nw_report_sizes_verdict(&words, report);
+    double y = nw_report_pen_sentences(&sheet.pen, (nw_point){sheet.left, MARGIN_MM}, sheet.width,
+                                       (report_lettering){5, true, REPORT_START, NULL}, &words);
+    nw_report_sizes_subject(&words, report);
+    y = 5 + nw_report_pen_sentences(&sheet.pen, (nw_point){sheet.left, y + 1}, sheet.width,
+                                    (report_lettering){3, false, REPORT_START, NULL}, &words);
+    report_chart chart = {
+        .sheet = &sheet,
+        .box = {{sheet.left + CHART_LEFT, y}, {sheet.left + sheet.width, y + CHART_HIGH}},
+        .inch = report->inch};
+    double widest = 0, percent = 0;
+    for (size_t k = 0; k < sizes->count; k++) {
+        widest = fmax(widest, sizes->results[k].width);
+        percent = fmax(percent, 100 * nw_size_unreached(&sizes->results[k]));
+    }
+    nw_report_chart_grid(&chart, widest, percent, "width of the art");
+    for (size_t k = 1; k < sizes->count; k++) {
+        const nw_size_result *from = &sizes->results[k - 1], *to = &sizes->results[k];
+        nw_report_pen_line(&sheet.pen,
+                           (nw_point){nw_report_chart_x(&chart, from->width),
+                                      nw_report_chart_y(&chart, 100 * nw_size_unreached(from))},
+                           (nw_point){nw_report_chart_x(&chart, to->width),
+                                      nw_report_chart_y(&chart, 100 * nw_size_unreached(to))},
+                           0.5, INK_VERMILLION);
+    }
+    for (size_t k = 0; k < sizes->count; k++) {
+        const nw_size_result *result = &sizes->results[k];
+        nw_report_chart_mark(&chart, result->width, 100 * nw_size_unreached(result),
+                             result->fit.fits, k == nw_report_size_marked(sizes));
+    }
+    nw_report_pen_text(&sheet.pen, (nw_point){chart.box.min.x + 4, chart.box.max.y + 14},
+                       (report_lettering){2.6, false, REPORT_START, NULL},
+                       "cut area left uncut; a filled mark: the bit cuts it all at this width; the "
+                       "large mark: the smallest such, or the closest");
+    drawn.size = (nw_point){SHEET_MM, chart.box.max.y + 18 + MARGIN_MM};
+    nw_report_svg_document(svg, report->art, &drawn);
+    nw_text_free(&drawn.body);
+    return nw_report_finish(svg, "the drawing of sizes", error);
+}

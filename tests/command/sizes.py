@@ -1,0 +1,73 @@
+"""narrows sizes as a user runs it: the table, the lists and the chart, each row a check's answer."""
+import csv
+import io
+import json
+import xml.dom.minidom
+
+import program
+from program import Case, dumbbell, svg
+
+ASKED = ['--cut', 'inside', '--bit', '1/8in', '--neck', '0.3mm']
+
+
+class Sizes(Case):
+    def setUp(self):
+        super().setUp()
+        self.write('art.svg', dumbbell(2))
+
+    def test_the_smallest_that_fits_is_marked(self):
+        result = self.run_here('sizes', 'art.svg', *ASKED)
+        self.assertEqual(result.status, 0)
+        self.assertTrue(result.text.startswith('From 191 mm wide on the bit cuts it all'))
+        marked = [line for line in result.text.splitlines() if line.startswith('> ')]
+        self.assertEqual([line.split()[1:4] for line in marked], [['191.0', '63.7', 'yes']])
+        self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
+
+    def test_json_and_csv_say_what_checks_say(self):
+        got = json.loads(self.run_here('sizes', 'art.svg', *ASKED, '--json').text)
+        rows = list(csv.DictReader(io.StringIO(
+            self.run_here('sizes', 'art.svg', *ASKED, '--csv').text)))
+        self.assertEqual((got['smallest'], got['closest'], got['bit']), (191, None, 3.175))
+        self.assertEqual(len(rows), len(got['sizes']))
+        self.assertEqual((got['sizes'][0]['width'], got['sizes'][-1]['width']), (60, 480))
+        for size, row in zip(got['sizes'], rows):
+            self.assertEqual(float(row['width']), size['width'])
+            check = self.run_here('check', 'art.svg', *ASKED, '--wide', row['width'], '--json',
+                                  '-o', 'out')
+            found = json.loads(check.text)
+            self.assertEqual((size['fits'], row['fits']),
+                             (found['fits'], 'yes' if found['fits'] else 'no'))
+            self.assertEqual(sum(size[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
+                             len(found['spots']))
+            self.assertAlmostEqual(size['deepest'], found['corners']['deepest'])
+
+    def test_where_none_does_the_closest_is_marked(self):
+        # Two triangles that touch in a point do so at every size.
+        self.write('touch.svg', svg('<path d="M0 0l50 30l-50 30zM100 0l-50 30l50 30z"/>', 100, 60))
+        result = self.run_here('sizes', 'touch.svg', *ASKED)
+        self.assertEqual(result.status, 1)
+        self.assertIn('at no width up to 400 mm', ' '.join(result.text.split()))
+        self.assertEqual(len([x for x in result.text.splitlines() if x.startswith('> ')]), 1)
+        got = json.loads(self.run_here('sizes', 'touch.svg', *ASKED, '--json').text)
+        self.assertIsNone(got['smallest'])
+        least = min(sum(s[form] for form in ('pinches', 'stubs', 'misses', 'necks'))
+                    for s in got['sizes'])
+        closest = [s for s in got['sizes'] if s['width'] == got['closest']][0]
+        self.assertEqual(sum(closest[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
+                         least)
+
+    def test_the_files(self):
+        result = self.run_here('sizes', 'art.svg', *ASKED, '-o', 'out')
+        self.assertIn('Written to out', result.text)
+        self.assertEqual(self.names('out'), ['sizes.csv', 'sizes.json', 'sizes.svg'])
+        self.assertEqual(self.read('out', 'sizes.json').decode(),
+                         self.run_here('sizes', 'art.svg', *ASKED, '--json').text)
+        xml.dom.minidom.parseString(self.read('out', 'sizes.svg'))
+
+    def test_one_answer_at_a_time(self):
+        self.refused(self.run_here('sizes', 'art.svg', *ASKED, '--json', '--csv'))
+        self.refused(self.run_here('sizes', 'art.svg', '--cut', 'inside'))
+
+
+if __name__ == '__main__':
+    program.main()
