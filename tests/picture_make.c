@@ -44,9 +44,8 @@ nw_bytes make_png(int width, int height, int channels, const uint8_t *pixels, bo
                  interlaced ? PNG_INTERLACE_ADAM7 : PNG_INTERLACE_NONE, 0, 0);
     png_write_info(png, info);
     int passes = interlaced ? png_set_interlace_handling(png) : 1;
-    for (int y = 0; y < passes * height; y++) {
+    for (int y = 0; y < passes * height; y++)
         png_write_row(png, pixels + (size_t)(y % height * width) * (size_t)channels);
-    }
     png_write_end(png, NULL);
     png_destroy_write_struct(&png, &info);
     return bytes_of(&text);
@@ -65,14 +64,12 @@ nw_bytes make_bmp(int width, int height, int channels, const uint8_t *pixels)
     append_number(&text, 1, 2);
     append_number(&text, (uint32_t)bits, 2);
     append_number(&text, channels == 4 ? 3 : 0, 4);
-    for (int i = 0; i < 5; i++) {
+    for (int i = 0; i < 5; i++)
         append_number(&text, 0, 4);
-    }
     if (channels == 4) {
         const uint32_t masks[] = {0xff0000, 0xff00, 0xff, 0xff000000};
-        for (int i = 0; i < 17; i++) {
+        for (int i = 0; i < 17; i++)
             append_number(&text, i < 4 ? masks[i] : 0, 4);
-        }
     }
     for (int y = 0; y < height; y++) {
         for (int x = 0; x < width; x++, pixels += channels) {
@@ -104,16 +101,13 @@ nw_bytes make_jpeg(int width, int height, int channels, const uint8_t *pixels, b
     jpeg.in_color_space = channels == 1 ? JCS_GRAYSCALE : channels == 3 ? JCS_RGB : JCS_CMYK;
     jpeg_set_defaults(&jpeg);
     jpeg_set_quality(&jpeg, 95, TRUE);
-    if (channels == 4) {
+    if (channels == 4)
         jpeg.write_Adobe_marker = TRUE;
-    }
-    if (progressive) {
+    if (progressive)
         jpeg_simple_progression(&jpeg);
-    }
     jpeg_start_compress(&jpeg, TRUE);
-    if (exif) {
+    if (exif)
         jpeg_write_marker(&jpeg, JPEG_APP0 + 1, exif->data, (unsigned)exif->length);
-    }
     while (jpeg.next_scanline < jpeg.image_height) {
         JSAMPROW row = (JSAMPROW)pixels + jpeg.next_scanline * (size_t)(width * channels);
         jpeg_write_scanlines(&jpeg, &row, 1);
@@ -174,9 +168,8 @@ nw_bytes make_gif(int width, int height, const uint8_t *pixels, int clear, bool 
     int code;
     GifFileType *gif = EGifOpen(&text, on_gif, &code);
     GifColorType colours[256];
-    for (int i = 0; i < 256; i++) {
+    for (int i = 0; i < 256; i++)
         colours[i] = (GifColorType){(GifByteType)i, (GifByteType)i, (GifByteType)i};
-    }
     ColorMapObject *map = GifMakeMapObject(256, colours);
     EGifSetGifVersion(gif, true);
     EGifPutScreenDesc(gif, width, height, 8, 0, map);
@@ -185,11 +178,9 @@ nw_bytes make_gif(int width, int height, const uint8_t *pixels, int clear, bool 
     EGifGCBToExtension(&control, block);
     EGifPutExtension(gif, GRAPHICS_EXT_FUNC_CODE, 4, block);
     EGifPutImageDesc(gif, 0, 0, width, height, interlaced, NULL);
-    for (int pass = 0; pass < (interlaced ? 4 : 1); pass++) {
-        for (int y = interlaced ? first[pass] : 0; y < height; y += interlaced ? step[pass] : 1) {
+    for (int pass = 0; pass < (interlaced ? 4 : 1); pass++)
+        for (int y = interlaced ? first[pass] : 0; y < height; y += interlaced ? step[pass] : 1)
             EGifPutLine(gif, (GifPixelType *)pixels + (size_t)(y * width), width);
-        }
-    }
     EGifCloseFile(gif, &code);
     GifFreeMapObject(map);
 #else

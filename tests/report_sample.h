@@ -20,9 +20,8 @@ static inline double sample_random(unsigned long long *state)
 static inline void sample_add(nw_drawing *drawing, nw_path *path)
 {
     path->closed = true;
-    if (!nw_drawing_add(drawing, path)) {
+    if (!nw_drawing_add(drawing, path))
         abort();
-    }
 }
 
 /* A smooth blob that fills width by height, and a hole of arcs in its middle. */
@@ -42,9 +41,8 @@ static inline void sample_drawing(double width, double height, nw_drawing *drawi
     nw_path hole = {.start = {w + r, h}, .hole = true};
     good = good && nw_path_arc(&hole, (nw_point){w, h}, (nw_point){w, h - r}, true) &&
            nw_path_arc(&hole, (nw_point){w, h}, (nw_point){w + r, h}, true);
-    if (!good) {
+    if (!good)
         abort();
-    }
     sample_add(drawing, &outer);
     sample_add(drawing, &hole);
 }
@@ -55,9 +53,8 @@ static inline void sample_lens(nw_drawing *drawing, nw_point a, nw_point b, size
     double x = (b.x - a.x) / 2, y = (b.y - a.y) / 2;
     nw_point left = {a.x + x - y, a.y + y + x}, right = {a.x + x + y, a.y + y - x};
     nw_path path = {.start = a, .piece = piece};
-    if (!nw_path_arc(&path, left, b, false) || !nw_path_arc(&path, right, a, false)) {
+    if (!nw_path_arc(&path, left, b, false) || !nw_path_arc(&path, right, a, false))
         abort();
-    }
     sample_add(drawing, &path);
 }
 
@@ -97,9 +94,8 @@ static inline nw_spot sample_spot(size_t i, double width, double height, double 
 static inline int sample_order(const void *a, const void *b)
 {
     const nw_spot *s = a, *t = b;
-    if ((s->form == NW_PINCH) != (t->form == NW_PINCH)) {
+    if ((s->form == NW_PINCH) != (t->form == NW_PINCH))
         return s->form == NW_PINCH ? -1 : 1;
-    }
     return s->form == NW_PINCH ? (s->width > t->width) - (s->width < t->width)
                                : (s->area < t->area) - (s->area > t->area);
 }
@@ -119,18 +115,15 @@ static inline void sample_fit(double width, double height, double bit, size_t co
                     .area_unreached = 0.01 * width * height};
     fit->spots = calloc(count + 1, sizeof *fit->spots);
     fit->lifts = calloc(1, sizeof *fit->lifts);
-    if (!fit->spots || !fit->lifts) {
+    if (!fit->spots || !fit->lifts)
         abort();
-    }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         fit->spots[i] = sample_spot(i, width, height, bit, &state, &fit->residues);
-    }
     qsort(fit->spots, count, sizeof *fit->spots, sample_order);
     for (size_t i = 0; i < count; i++) {
         double *least = fit->spots[i].side == NW_GAP ? &fit->narrowest_gap : &fit->narrowest_neck;
-        if (fit->spots[i].form == NW_PINCH && *least < 0) {
+        if (fit->spots[i].form == NW_PINCH && *least < 0)
             *least = fit->spots[i].width;
-        }
     }
     fit->lifts[0] = (nw_lift){{width / 3, height / 3}, bit * 0.9};
     fit->lift_count = 1;

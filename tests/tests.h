@@ -14,9 +14,8 @@ static inline int tests_run(const char *name, const TTest *const tests[], size_t
     Suite *suite = suite_create(name);
     TCase *group = tcase_create(name);
     tcase_set_timeout(group, TEST_SECONDS);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         tcase_add_test(group, tests[i]);
-    }
     suite_add_tcase(suite, group);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

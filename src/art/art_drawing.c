@@ -23,9 +23,8 @@ static nw_status note_left_out(nw_loading *loading)
         {.code = NW_NOTE_SMOOTH_UNUSED, .count = options->smooth > 0},
     };
     nw_status status = NW_OK;
-    for (size_t i = 0; i < sizeof rows / sizeof *rows && status == NW_OK; i++) {
+    for (size_t i = 0; i < sizeof rows / sizeof *rows && status == NW_OK; i++)
         status = nw_art_note_count(loading, rows[i]);
-    }
     return status;
 }
 
@@ -48,9 +47,8 @@ static nw_status dirt_area(nw_loading *loading, double *area)
     nw_status status = options->dirt == NW_DIRT_MM2
                            ? nw_art_factor(loading, drawing->width, drawing->height, true, &factor)
                            : NW_OK;
-    if (status == NW_OK && options->dirt == NW_DIRT_MM2) {
+    if (status == NW_OK && options->dirt == NW_DIRT_MM2)
         *area = options->dirt_area / (factor * factor);
-    }
     return status;
 }
 
@@ -59,12 +57,10 @@ static nw_status pieces_find(nw_loading *loading)
     nw_art *art = loading->art;
     double area;
     nw_status status = dirt_area(loading, &area);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_pieces(&art->drawing, area, &art->pieces, loading->error);
-    }
-    for (size_t i = 0; status == NW_OK && i < art->pieces.count; i++) {
+    for (size_t i = 0; status == NW_OK && i < art->pieces.count; i++)
         art->pieces.items[i].kept = art->pieces.items[i].guess != NW_PIECE_SPECK;
-    }
     return status == NW_OK ? nw_art_choose(loading) : status;
 }
 
@@ -87,19 +83,16 @@ static nw_status drawing_finish(nw_loading *loading)
     nw_art *art = loading->art;
     nw_status status = pieces_find(loading);
     bool rest = nw_art_has_rest(loading);
-    if (status == NW_OK && rest) {
+    if (status == NW_OK && rest)
         status = rest_copy(loading);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_keep(&art->drawing, &art->pieces, loading->error);
-    }
     if (status == NW_OK) {
         status =
             nw_drawing_lines(&art->drawing, loading->options->lines, &art->lines, loading->error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_art_place(loading, loading->options->need_size);
-    }
     return status == NW_OK && rest ? nw_art_place_rest(loading) : status;
 }
 
@@ -133,9 +126,8 @@ static void path_round(nw_path *path, nw_point corner)
         nw_point to = point_rounded(step.to, corner);
         bool nothing = closing ? to.x == at.x && to.y == at.y
                                : nw_distance(from, step.to) * NW_WRITTEN_PER_MM < 1;
-        if (step.kind == NW_LINE && nothing) {
+        if (step.kind == NW_LINE && nothing)
             continue;
-        }
         from = step.to;
         at = to;
         path->steps[count++] = (nw_step){.kind = step.kind,
@@ -152,19 +144,15 @@ nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing)
     nw_status status = nw_drawing_copy(drawing, &art->drawing, loading->error);
     nw_box box = nw_drawing_box(drawing);
     nw_point corner = {fmin(box.min.x, 0), fmax(box.max.y, drawing->height)};
-    for (size_t i = 0; i < art->drawing.count; i++) {
+    for (size_t i = 0; i < art->drawing.count; i++)
         path_round(&art->drawing.paths[i], corner);
-    }
     art->svg.sized = true;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_unite(&art->drawing, &art->drawing, loading->error);
-    }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    for (size_t i = 0; i < art->drawing.count; i++) {
+    for (size_t i = 0; i < art->drawing.count; i++)
         art->drawing.paths[i].number = art->drawing.paths[i].piece + 1;
-    }
     art->drawing.placed = drawing->placed;
     art->drawing.placed.e -= corner.x;
     art->drawing.placed.f -= corner.y;

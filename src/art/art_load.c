@@ -53,12 +53,10 @@ static nw_status note_result(nw_loading *loading)
     bool asked = options->wide > 0 || options->high > 0 || options->ppi > 0;
     bool stated = art->from_picture ? art->own_ppi == 0 : art->svg.sized;
     nw_status status = NW_OK;
-    if (!asked && art->sized && !stated) {
+    if (!asked && art->sized && !stated)
         status = nw_art_note(loading, (nw_note){.code = NW_NOTE_SIZE});
-    }
-    if (status == NW_OK && !art->lines.pieces && options->lines != NW_LINES_AS_DRAWN) {
+    if (status == NW_OK && !art->lines.pieces && options->lines != NW_LINES_AS_DRAWN)
         status = nw_art_note(loading, (nw_note){.code = NW_NOTE_LINES_UNUSED});
-    }
     return status == NW_OK ? nw_art_note_count(loading, (nw_note){.code = NW_NOTE_LINES,
                                                                   .count = art->lines.pieces})
                            : status;
@@ -75,18 +73,14 @@ nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options
                                "no bit can be checked against");
     }
     nw_status status = source->read(&loading, source);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = size_check(&loading);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = note_result(&loading);
-    }
-    if (status == NW_OK && options->need_region) {
+    if (status == NW_OK && options->need_region)
         status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, error);
-    }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         clear(art);
-    }
     return status;
 }
 

@@ -29,9 +29,8 @@ static nw_status picture_take(nw_loading *loading, const nw_picture *picture)
     nw_art *art = loading->art;
     nw_status status =
         options->decoded ? options->decoded(options->context, picture, loading->error) : NW_OK;
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     art->from_picture = true;
     art->own_ppi = picture->ppi;
     art->picture = *picture;
@@ -51,20 +50,16 @@ static nw_status pixels_of_mm2(nw_loading *loading, const nw_ink *ink, double *p
 {
     nw_pieces pieces;
     nw_status status = nw_pieces_find(ink, usual_area(ink), &pieces, loading->error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_box box = nw_box_empty();
-    for (size_t i = 0; i < pieces.count; i++) {
-        if (pieces.items[i].kept) {
+    for (size_t i = 0; i < pieces.count; i++)
+        if (pieces.items[i].kept)
             nw_box_grow(&box, pieces.items[i].box);
-        }
-    }
     nw_pieces_free(&pieces);
     double factor = 1;
-    if (box.max.x > box.min.x) {
+    if (box.max.x > box.min.x)
         status = nw_art_factor(loading, nw_box_width(box), nw_box_height(box), true, &factor);
-    }
     *pixels = 1 / (factor * factor);
     return status;
 }
@@ -74,11 +69,10 @@ static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, nw_dirt 
 {
     double pixels = 1, side = loading->art->picture.squares;
     nw_status status = NW_OK;
-    if (unit == NW_DIRT_PX) {
+    if (unit == NW_DIRT_PX)
         pixels = 1 / (side * side);
-    } else if (unit == NW_DIRT_MM2 && *area > 0) {
+    else if (unit == NW_DIRT_MM2 && *area > 0)
         status = pixels_of_mm2(loading, ink, &pixels);
-    }
     *area *= pixels;
     return status;
 }
@@ -91,20 +85,17 @@ static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *pictu
     double fill = options->fill == NW_DIRT_USUAL ? 0 : options->fill_area;
     size_t filled = 0;
     nw_status status = area_in_pixels(loading, ink, options->dirt, &dirt);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = area_in_pixels(loading, ink, options->fill, &fill);
-    }
     double least = fmax(dirt, fill);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_ink_fill_pinholes(ink, picture, least, &filled, loading->error);
-    }
     if (status == NW_OK) {
         status = nw_art_note_count(
             loading, (nw_note){.code = NW_NOTE_PINHOLES, .count = filled, .value = least});
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_pieces_find(ink, dirt, &loading->art->pieces, loading->error);
-    }
     return status == NW_OK ? nw_art_choose(loading) : status;
 }
 
@@ -145,9 +136,8 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
     options.bounded = true;
     for (int round = 0; status == NW_OK && smooth > 0 && round < SMOOTH_ROUNDS; round++) {
         double off = art->trace.largest_px * art->unit_mm / smooth;
-        if (round > 0 && (off <= 1 || off > NEARLY)) {
+        if (round > 0 && (off <= 1 || off > NEARLY))
             break;
-        }
         options.smooth_px = round == 0 ? smooth / art->unit_mm : options.smooth_px * SAFELY / off;
         status = trace_once(loading, ink, picture, &options);
     }
@@ -161,9 +151,8 @@ static nw_status rest_trace(nw_loading *loading, const nw_picture *picture)
     nw_art *art = loading->art;
     nw_ink ink;
     nw_status status = nw_ink_from_picture(picture, &ink, loading->error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_trace_options options = nw_trace_defaults();
     options.pieces = &art->pieces;
     nw_pieces_swap(&art->pieces);
@@ -178,23 +167,19 @@ nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
 {
     nw_ink ink = {0};
     nw_status status = picture_take(loading, picture);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_ink_from_picture(picture, &ink, loading->error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = pieces_find(loading, &ink, picture);
-    }
     bool rest = nw_art_has_rest(loading);
-    if (status == NW_OK && rest) {
+    if (status == NW_OK && rest)
         status = rest_trace(loading, picture);
-    }
     if (status == NW_OK) {
         nw_pieces_clear_dropped(&loading->art->pieces, &ink, picture);
         status = ink_trace(loading, &ink, picture);
     }
-    if (status == NW_OK && rest) {
+    if (status == NW_OK && rest)
         status = nw_art_place_rest(loading);
-    }
     nw_ink_free(&ink);
     nw_picture_free(picture);
     return status;

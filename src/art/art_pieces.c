@@ -10,9 +10,8 @@
 static size_t kept_count(const nw_pieces *pieces)
 {
     size_t count = 0;
-    for (size_t i = 0; i < pieces->count; i++) {
+    for (size_t i = 0; i < pieces->count; i++)
         count += pieces->items[i].kept;
-    }
     return count;
 }
 
@@ -24,9 +23,8 @@ bool nw_art_has_rest(const nw_loading *loading)
 
 void nw_pieces_swap(nw_pieces *pieces)
 {
-    for (size_t i = 0; i < pieces->count; i++) {
+    for (size_t i = 0; i < pieces->count; i++)
         pieces->items[i].kept = !pieces->items[i].kept;
-    }
 }
 
 static nw_status note_dirt(nw_loading *loading)
@@ -50,9 +48,8 @@ static nw_status note_small(nw_loading *loading)
     const nw_art_options *options = loading->options;
     nw_note note = {.code = NW_NOTE_SMALL};
     double total = 0;
-    for (size_t i = 0; i < pieces->count; i++) {
+    for (size_t i = 0; i < pieces->count; i++)
         total += pieces->items[i].kept ? pieces->items[i].area : 0;
-    }
     for (size_t i = 0; i < pieces->count; i++) {
         const nw_piece *piece = &pieces->items[i];
         if (piece->kept && piece->guess == NW_PIECE_ART &&
@@ -85,19 +82,16 @@ static nw_status note_all(nw_loading *loading)
 {
     const nw_art_options *options = loading->options;
     nw_status status = note_dirt(loading);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = note_small(loading);
-    }
     if (status == NW_OK && (options->keep || options->drop)) {
         status = nw_art_note(
             loading, (nw_note){.code = NW_NOTE_CHOSEN, .count = kept_count(&loading->art->pieces)});
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = note_guess(loading, NW_PIECE_FRAME, NW_NOTE_FRAME);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = note_guess(loading, NW_PIECE_LETTERING, NW_NOTE_LETTERING);
-    }
     return status == NW_OK ? note_guess(loading, NW_PIECE_EDGE, NW_NOTE_EDGE) : status;
 }
 
@@ -106,12 +100,10 @@ nw_status nw_art_choose(nw_loading *loading)
     const nw_art_options *options = loading->options;
     nw_pieces *pieces = &loading->art->pieces;
     nw_status status = NW_OK;
-    if (options->keep) {
+    if (options->keep)
         status = nw_pieces_choose(pieces, options->keep, true, loading->error);
-    }
-    if (status == NW_OK && options->drop) {
+    if (status == NW_OK && options->drop)
         status = nw_pieces_choose(pieces, options->drop, false, loading->error);
-    }
     if (status == NW_OK && kept_count(pieces) == 0) {
         if (options->keep || options->drop) {
             return nw_fail_advised(loading->error, NW_BAD_REQUEST, NW_ADVICE_PIECES,
@@ -128,9 +120,8 @@ void nw_art_box_outlines(nw_art *art)
     const nw_drawing *drawing = &art->drawing;
     double scale = 1 / art->unit_mm, high = art->picture.height;
     double left = -drawing->placed.e * scale, low = -drawing->placed.f * scale;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         art->pieces.items[drawing->paths[i].number - 1].box = nw_box_empty();
-    }
     for (size_t i = 0; i < drawing->count; i++) {
         nw_box box = nw_path_box(&drawing->paths[i]);
         nw_box_grow(&art->pieces.items[drawing->paths[i].number - 1].box,

@@ -30,9 +30,8 @@ static nw_status factor_of_sides(const nw_loading *loading, double width, double
     double wide = loading->options->wide, high = loading->options->high;
     double by_width = wide > 0 ? wide / width : 0, by_height = high > 0 ? high / height : 0;
     *factor = by_width > 0 ? by_width : by_height;
-    if (by_width > 0 && by_height > 0 && fabs(by_width / by_height - 1) > SAME_SHAPE) {
+    if (by_width > 0 && by_height > 0 && fabs(by_width / by_height - 1) > SAME_SHAPE)
         return sides_disagree(loading, height * wide / width);
-    }
     return NW_OK;
 }
 
@@ -56,12 +55,10 @@ nw_status nw_art_factor(const nw_loading *loading, double width, double height, 
                                "pixels per inch and a side both say how large the art is");
     }
     nw_status status = factor_of_sides(loading, width, height, factor);
-    if (status != NW_OK || *factor > 0) {
+    if (status != NW_OK || *factor > 0)
         return status;
-    }
-    if (!loading->art->from_picture) {
+    if (!loading->art->from_picture)
         return factor_of_svg(loading, factor);
-    }
     double ppi = options->ppi > 0 ? options->ppi : loading->art->own_ppi;
     if (ppi > 0) {
         *factor = NW_MM_PER_INCH / ppi;
@@ -78,18 +75,15 @@ nw_status nw_art_place(nw_loading *loading, bool needed)
     nw_art *art = loading->art;
     nw_drawing *drawing = &art->drawing;
     nw_status status = NW_OK;
-    if (options->turn_deg != 0 || options->mirror) {
+    if (options->turn_deg != 0 || options->mirror)
         status = nw_drawing_place(drawing, 1, options->turn_deg, options->mirror, loading->error);
-    }
     double factor = 0;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_art_factor(loading, drawing->width, drawing->height, needed, &factor);
-    }
     art->sized = factor > 0;
     art->unit_mm = factor > 0 ? factor : 1;
-    if (status == NW_OK && art->unit_mm != 1) {
+    if (status == NW_OK && art->unit_mm != 1)
         status = nw_drawing_place(drawing, art->unit_mm, 0, false, loading->error);
-    }
     return status;
 }
 

@@ -8,9 +8,8 @@ nw_status nw_hold_loose(const nw_job *job, const nw_region *region, nw_hold *hol
 
 nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold *hold, nw_error *error)
 {
-    if (!(job->bridge > 0)) {
+    if (!(job->bridge > 0))
         return NW_OK;
-    }
     nw_fit_options options = nw_job_fit_options(job);
     nw_bridged *bridged = &hold->bridged;
     size_t each = job->bridge_count ? job->bridge_count : 1;
@@ -27,9 +26,8 @@ nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold *hold, 
 nw_status nw_hold_tabs(const nw_job *job, const nw_region *region, const nw_fit *fit, nw_hold *hold,
                        nw_error *error)
 {
-    if (!job->tabs) {
+    if (!job->tabs)
         return NW_OK;
-    }
     nw_status status =
         nw_tabs_find(region, fit, job->tab_count, job->tab_width, &hold->tabs, error);
     return status == NW_OK ? nw_tabs_lines(&hold->tabs, fit->options.bit, &hold->tab_lines, error)

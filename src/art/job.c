@@ -27,9 +27,8 @@ nw_fit_options nw_job_fit_options(const nw_job *job)
     options.bit = job->bit;
     options.neck = job->neck;
     options.neck = nw_bit_neck(&options, job->bit, job->stock);
-    if (job->blunt >= 0) {
+    if (job->blunt >= 0)
         options.blunt = job->blunt > 0 ? job->blunt : NO_TIPS;
-    }
     options.with_shapes = true;
     options.has_stock = job->sheet_width > 0;
     options.stock =

@@ -7,17 +7,14 @@
 static nw_status fail(nw_error *error, nw_status code, nw_advice advice, const char *format,
                       va_list arguments)
 {
-    if (!error) {
+    if (!error)
         return code;
-    }
     error->code = code;
     error->advice = advice;
     vsnprintf(error->message, sizeof error->message, format, arguments);
-    for (char *c = error->message; *c; c++) {
-        if ((unsigned char)*c < 0x20 || *c == 0x7f) {
+    for (char *c = error->message; *c; c++)
+        if ((unsigned char)*c < 0x20 || *c == 0x7f)
             *c = '?';
-        }
-    }
     return code;
 }
 

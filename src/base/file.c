@@ -34,9 +34,8 @@ static nw_status read_stream(FILE *stream, const char *path, size_t limit, nw_by
         }
         size_t got = fread((char *)data + length, 1, capacity - length, stream);
         length += got;
-        if (got == 0 || length > limit) {
+        if (got == 0 || length > limit)
             break;
-        }
     }
     if (ferror(stream)) {
         int cause = errno;
@@ -55,13 +54,11 @@ static nw_status read_stream(FILE *stream, const char *path, size_t limit, nw_by
 nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error *error)
 {
     *bytes = (nw_bytes){0};
-    if (strcmp(path, "-") == 0) {
+    if (strcmp(path, "-") == 0)
         return read_stream(stdin, "standard input", limit, bytes, error);
-    }
     FILE *stream = fopen(path, "rb");
-    if (!stream) {
+    if (!stream)
         return read_failed(path, errno, error);
-    }
     nw_status status = read_stream(stream, path, limit, bytes, error);
     fclose(stream);
     return status;
@@ -89,12 +86,10 @@ static nw_status write_all(int descriptor, const char *path, const char *data, s
 {
     while (length) {
         ssize_t put = write(descriptor, data, length);
-        if (put < 0 && errno == EINTR) {
+        if (put < 0 && errno == EINTR)
             continue;
-        }
-        if (put < 0) {
+        if (put < 0)
             return write_failed(path, error);
-        }
         data += put;
         length -= (size_t)put;
     }
@@ -124,9 +119,8 @@ static nw_status write_beside(char *temporary, const char *path, const char *dat
         return status;
     }
     nw_status status = write_all(descriptor, path, data, length, error);
-    if (close(descriptor) != 0 && status == NW_OK) {
+    if (close(descriptor) != 0 && status == NW_OK)
         status = write_failed(path, error);
-    }
     return status;
 }
 
@@ -146,12 +140,10 @@ static nw_status files_stage(char **temporary, char **final, const nw_file *file
 {
     for (size_t i = 0; i < count; i++) {
         nw_status status = check_replaceable(final[i], error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = write_beside(temporary[i], final[i], files[i].data, files[i].length, error);
-        }
-        if (status != NW_OK) {
+        if (status != NW_OK)
             return status;
-        }
     }
     return NW_OK;
 }
@@ -159,9 +151,8 @@ static nw_status files_stage(char **temporary, char **final, const nw_file *file
 static nw_status files_rename(char **temporary, char **final, size_t count, nw_error *error)
 {
     for (size_t i = 0; i < count; i++) {
-        if (rename(temporary[i], final[i]) != 0) {
+        if (rename(temporary[i], final[i]) != 0)
             return write_failed(final[i], error);
-        }
         *temporary[i] = '\0';
     }
     return NW_OK;
@@ -181,9 +172,8 @@ static nw_status folder_make(const char *folder, bool *made, nw_error *error)
 static void names_free(char **names, size_t count, bool unlink_them)
 {
     for (size_t i = 0; names && i < count; i++) {
-        if (unlink_them && names[i] && *names[i]) {
+        if (unlink_them && names[i] && *names[i])
             unlink(names[i]);
-        }
         free(names[i]);
     }
     free(names);
@@ -193,9 +183,8 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
 {
     bool made = false;
     nw_status status = folder_make(folder, &made, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     char **temporary = nw_alloc(count, sizeof *temporary);
     char **final = nw_alloc(count, sizeof *final);
     bool named = temporary && final;
@@ -208,42 +197,34 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
         /* Names that were never opened must not be removed. */
         names_free(temporary, count, false);
         names_free(final, count, false);
-        if (made) {
+        if (made)
             rmdir(folder);
-        }
         return nw_fail_memory(error, "file names");
     }
     status = files_stage(temporary, final, files, count, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = files_rename(temporary, final, count, error);
-    }
     names_free(temporary, count, status != NW_OK);
     names_free(final, count, false);
-    if (status != NW_OK && made) {
+    if (status != NW_OK && made)
         rmdir(folder);
-    }
     return status;
 }
 
 nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error)
 {
-    if (strcmp(path, "-") == 0) {
+    if (strcmp(path, "-") == 0)
         return write_all(STDOUT_FILENO, "standard output", data, length, error);
-    }
     nw_status status = check_replaceable(path, error);
     char *temporary = status == NW_OK ? path_join("", path, ".XXXXXX") : NULL;
-    if (status == NW_OK && !temporary) {
+    if (status == NW_OK && !temporary)
         return nw_fail_memory(error, "a file name");
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = write_beside(temporary, path, data, length, error);
-    }
-    if (status == NW_OK && rename(temporary, path) != 0) {
+    if (status == NW_OK && rename(temporary, path) != 0)
         status = write_failed(path, error);
-    }
-    if (status != NW_OK && temporary && *temporary) {
+    if (status != NW_OK && temporary && *temporary)
         unlink(temporary);
-    }
     free(temporary);
     return status;
 }

@@ -9,9 +9,8 @@
 
 static const char *skip_spaces(const char *s)
 {
-    while (*s == ' ') {
+    while (*s == ' ')
         s++;
-    }
     return s;
 }
 
@@ -19,12 +18,10 @@ static const char *skip_spaces(const char *s)
 static bool divide(const char **s, double *value)
 {
     double by;
-    if (**s != '/') {
+    if (**s != '/')
         return true;
-    }
-    if (!nw_number_read(*s + 1, &by, s) || by == 0) {
+    if (!nw_number_read(*s + 1, &by, s) || by == 0)
         return false;
-    }
     *value /= by;
     return true;
 }
@@ -32,20 +29,17 @@ static bool divide(const char **s, double *value)
 /* A number, a fraction, or a whole number and a fraction */
 static bool amount_read(const char **s, double *value)
 {
-    if (!nw_number_read(*s, value, s)) {
+    if (!nw_number_read(*s, value, s))
         return false;
-    }
-    if (**s == '/') {
+    if (**s == '/')
         return divide(s, value);
-    }
     const char *next = skip_spaces(*s);
     double extra;
     if ((**s == ' ' || **s == '-') && nw_number_read(**s == '-' ? *s + 1 : next, &extra, &next) &&
         *next == '/') {
         *s = next;
-        if (!divide(s, &extra) || extra < 0 || extra >= 1) {
+        if (!divide(s, &extra) || extra < 0 || extra >= 1)
             return false;
-        }
         *value += *value < 0 ? -extra : extra;
     }
     return true;
@@ -63,11 +57,9 @@ static double unit_mm(const char *unit)
                  {"in", NW_MM_PER_INCH},
                  {"inch", NW_MM_PER_INCH},
                  {"\"", NW_MM_PER_INCH}};
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
-        if (strcmp(unit, units[i].name) == 0) {
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+        if (strcmp(unit, units[i].name) == 0)
             return units[i].mm;
-        }
-    }
     return 0;
 }
 

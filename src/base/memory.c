@@ -6,19 +6,16 @@
 
 bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size)
 {
-    if (needed <= *capacity) {
+    if (needed <= *capacity)
         return true;
-    }
     size_t grown = *capacity ? *capacity : 16;
     while (grown < needed) {
-        if (grown > SIZE_MAX / 2) {
+        if (grown > SIZE_MAX / 2)
             return false;
-        }
         grown *= 2;
     }
-    if (grown > PTRDIFF_MAX / item_size) {
+    if (grown > PTRDIFF_MAX / item_size)
         return false;
-    }
     void *moved; /* all pointers to data look alike in memory */
     memcpy(&moved, items, sizeof moved);
     moved = realloc(moved, grown * item_size);
@@ -41,8 +38,7 @@ bool nw_push(void *items, size_t *count, size_t *capacity, const void *item, siz
 
 void *nw_alloc(size_t count, size_t size)
 {
-    if (size && count > PTRDIFF_MAX / size) {
+    if (size && count > PTRDIFF_MAX / size)
         return NULL;
-    }
     return calloc(count ? count : 1, size ? size : 1);
 }

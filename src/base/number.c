@@ -33,21 +33,17 @@ static const char *digits_read(const char *s, bool after_point, uint64_t *mantis
 /* An exponent at s, if one stands there in full. */
 static const char *exponent_read(const char *s, int *scale)
 {
-    if (*s != 'e' && *s != 'E') {
+    if (*s != 'e' && *s != 'E')
         return s;
-    }
     const char *e = s + 1;
     bool negative = *e == '-';
     e += *e == '-' || *e == '+';
-    if (!is_digit(*e)) {
+    if (!is_digit(*e))
         return s;
-    }
     int exponent = 0;
-    for (; is_digit(*e); e++) {
-        if (exponent < MOST_EXPONENT) {
+    for (; is_digit(*e); e++)
+        if (exponent < MOST_EXPONENT)
             exponent = exponent * 10 + (*e - '0');
-        }
-    }
     *scale += negative ? -exponent : exponent;
     return e;
 }
@@ -57,15 +53,12 @@ static double scale_by_ten(uint64_t mantissa, int scale)
     static const double exact[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                    1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
                                    1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
-    if (mantissa == 0) {
+    if (mantissa == 0)
         return 0;
-    }
-    if (scale >= 0 && scale <= 22) {
+    if (scale >= 0 && scale <= 22)
         return (double)mantissa * exact[scale];
-    }
-    if (scale < 0 && scale >= -22) {
+    if (scale < 0 && scale >= -22)
         return (double)mantissa / exact[-scale];
-    }
     return (double)mantissa * pow(10.0, scale);
 }
 
@@ -85,14 +78,12 @@ bool nw_number_read(const char *text, double *value, const char **end)
         any = any || after > part;
         s = any ? after : s;
     }
-    if (!any) {
+    if (!any)
         return false;
-    }
     s = exponent_read(s, &scale);
     double number = scale_by_ten(mantissa, scale);
-    if (!isfinite(number)) {
+    if (!isfinite(number))
         return false;
-    }
     *value = negative ? -number : number;
     *end = s;
     return true;

@@ -43,12 +43,10 @@ void nw_text_take(nw_text *text, nw_text *other, int width)
 
 void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length)
 {
-    if (!text_reserve(text, length)) {
+    if (!text_reserve(text, length))
         return;
-    }
-    if (length) {
+    if (length)
         memcpy(text->data + text->length, bytes, length);
-    }
     text->length += length;
     text->data[text->length] = '\0';
 }
@@ -79,9 +77,8 @@ void nw_text_format(nw_text *text, const char *format, ...)
 
 static size_t digits_put(char *out, uint64_t value, int count)
 {
-    for (int i = count; i-- > 0; value /= 10) {
+    for (int i = count; i-- > 0; value /= 10)
         out[i] = (char)('0' + value % 10);
-    }
     return (size_t)count;
 }
 
@@ -100,9 +97,8 @@ static size_t number_print(char *out, double value, int decimals, bool shorter)
 {
     static const uint64_t powers[] = {1,      10,      100,      1000,      10000,
                                       100000, 1000000, 10000000, 100000000, 1000000000};
-    if (!isfinite(value) || fabs(value) > LARGEST_NUMBER) {
+    if (!isfinite(value) || fabs(value) > LARGEST_NUMBER)
         value = 0;
-    }
     decimals = decimals < 0 ? 0 : decimals > 9 ? 9 : decimals;
     uint64_t whole = (uint64_t)fabs(value);
     uint64_t part = round_up((fabs(value) - (double)whole) * (double)powers[decimals]);
@@ -111,17 +107,14 @@ static size_t number_print(char *out, double value, int decimals, bool shorter)
         part -= powers[decimals];
     }
     size_t length = 0;
-    if (value < 0 && (whole || part)) {
+    if (value < 0 && (whole || part))
         out[length++] = '-';
-    }
     int digits = 1;
-    for (uint64_t rest = whole; rest > 9; rest /= 10) {
+    for (uint64_t rest = whole; rest > 9; rest /= 10)
         digits++;
-    }
     length += digits_put(out + length, whole, digits);
-    for (; shorter && decimals && part % 10 == 0; decimals--) {
+    for (; shorter && decimals && part % 10 == 0; decimals--)
         part /= 10;
-    }
     if (decimals) {
         out[length++] = '.';
         length += digits_put(out + length, part, decimals);
@@ -150,18 +143,15 @@ void nw_text_fixed(nw_text *text, double value, int decimals)
 /* Length of the well-formed UTF-8 sequence at s that XML allows, 0 when there is none. */
 static size_t utf8_length(const unsigned char *s)
 {
-    if (s[0] < 0x80) {
+    if (s[0] < 0x80)
         return s[0] >= 0x20 || s[0] == '\t' || s[0] == '\n' || s[0] == '\r' ? 1 : 0;
-    }
     size_t length = s[0] >= 0xf0 ? 4 : s[0] >= 0xe0 ? 3 : 2;
     uint32_t code = s[0] & (0xffu >> (length + 1));
-    if (s[0] < 0xc2 || s[0] > 0xf4) {
+    if (s[0] < 0xc2 || s[0] > 0xf4)
         return 0;
-    }
     for (size_t i = 1; i < length; i++) {
-        if ((s[i] & 0xc0) != 0x80) {
+        if ((s[i] & 0xc0) != 0x80)
             return 0;
-        }
         code = code << 6 | (s[i] & 0x3f);
     }
     bool overlong = (length == 3 && code < 0x800) || (length == 4 && code < 0x10000);
@@ -193,11 +183,10 @@ static void add_clean(nw_text *text, const char *string, bool escape)
     while (*s) {
         size_t length = utf8_length(s);
         const char *instead = !length ? "\xef\xbf\xbd" : escape ? entity(*s) : NULL;
-        if (instead) {
+        if (instead)
             nw_text_add(text, instead);
-        } else {
+        else
             nw_text_add_bytes(text, (const char *)s, length);
-        }
         s += length ? length : 1;
     }
 }

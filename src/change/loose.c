@@ -55,14 +55,13 @@ static size_t hole_around(const nw_region *region, size_t outer)
 
 void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group)
 {
-    for (size_t k = 0; k < region->count; k++) {
+    for (size_t k = 0; k < region->count; k++)
         if (cut != NW_CUT_OUTSIDE)
             group[k] = region->pieces[k];
         else if (nw_ring_is_hole(region, k))
             group[k] = k + 1;
         else
             group[k] = hole_around(region, k) + 1; /* 0: all round everything */
-    }
 }
 
 static void loose_fill(const nw_region *region, bool outside, nw_loose_list *list)

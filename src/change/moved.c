@@ -27,12 +27,10 @@ nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, dou
     nw_border was = {0}, is = {0};
     *most = 0;
     nw_status status = nw_border_make(before, false, NULL, &was, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_border_make(after, false, NULL, &is, error);
-    }
-    if (status == NW_OK && was.count && is.count) {
+    if (status == NW_OK && was.count && is.count)
         *most = fmax(farthest(&was, &is), farthest(&is, &was));
-    }
     nw_border_free(&was);
     nw_border_free(&is);
     return status;

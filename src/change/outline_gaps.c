@@ -28,9 +28,8 @@ static bool path_measure(const nw_path *path, size_t places, measured *m)
     *m = (measured){.path = path};
     m->stations = nw_alloc(path->count * CHORDS + 1, sizeof *m->stations);
     m->middles = nw_alloc(places, sizeof *m->middles);
-    if (!m->stations || !m->middles) {
+    if (!m->stations || !m->middles)
         return false;
-    }
     m->stations[0].point = path->start;
     for (size_t i = 0; i < path->count; i++) {
         for (size_t k = 1; k <= CHORDS; k++) {
@@ -69,11 +68,10 @@ static size_t step_at_length(const measured *m, double length, double *t)
     size_t low = 0, high = m->path->count * CHORDS;
     while (high - low > 1) {
         size_t middle = (low + high) / 2;
-        if (m->stations[middle].at <= length) {
+        if (m->stations[middle].at <= length)
             low = middle;
-        } else {
+        else
             high = middle;
-        }
     }
     double chord = m->stations[high].at - m->stations[low].at;
     double share = chord > 0 ? (length - m->stations[low].at) / chord : 0;
@@ -84,12 +82,10 @@ static size_t step_at_length(const measured *m, double length, double *t)
 static bool part_add(nw_path *path, nw_point from, const nw_step *step, double t0, double t1)
 {
     nw_point to = t1 == 1 ? step->to : nw_step_at(from, step, t1);
-    if (step->kind == NW_LINE) {
+    if (step->kind == NW_LINE)
         return nw_path_line(path, to);
-    }
-    if (step->kind == NW_ARC) {
+    if (step->kind == NW_ARC)
         return nw_path_arc(path, step->a, to, step->clockwise);
-    }
     return nw_path_curve(path, nw_step_blossom(from, step, t0, t0, t1),
                          nw_step_blossom(from, step, t0, t1, t1), to);
 }
@@ -109,9 +105,8 @@ static bool stretch_add(const measured *m, double begin, double end, nw_drawing 
     for (size_t k = 0; k <= count && good; k++) {
         size_t i = (step + k) % m->path->count;
         double t0 = k ? 0 : t, t1 = k == count ? last : 1;
-        if (t1 > t0) {
+        if (t1 > t0)
             good = part_add(&path, nw_path_from(m->path, i), &m->path->steps[i], t0, t1);
-        }
     }
     good = good && (!path.count || nw_drawing_add(broken, &path));
     nw_path_free(&path);
@@ -140,9 +135,8 @@ static bool path_break(const measured *m, double gap, nw_drawing *broken)
         double begin = m->middles[i] + gap / 2;
         double end = (last ? m->middles[0] + m->length : m->middles[i + 1]) - gap / 2;
         double lap = begin >= m->length ? m->length : 0;
-        if (end - begin > NW_SAME_MM) {
+        if (end - begin > NW_SAME_MM)
             good = stretch_add(m, begin - lap, end - lap, broken);
-        }
     }
     return good;
 }
@@ -160,9 +154,8 @@ static void gaps_share(measured *all, size_t paths, const nw_point *places, size
                 best = i;
             }
         }
-        if (nearest < INFINITY) {
+        if (nearest < INFINITY)
             all[best].middles[all[best].gaps++] = at;
-        }
     }
 }
 
@@ -172,15 +165,12 @@ nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, si
     *broken = (nw_drawing){.width = drawing->width, .height = drawing->height};
     measured *all = nw_alloc(drawing->count, sizeof *all);
     bool good = all != NULL;
-    for (size_t i = 0; i < drawing->count && good; i++) {
+    for (size_t i = 0; i < drawing->count && good; i++)
         good = path_measure(&drawing->paths[i], count, &all[i]);
-    }
-    if (good) {
+    if (good)
         gaps_share(all, drawing->count, places, count);
-    }
-    for (size_t i = 0; i < drawing->count && good; i++) {
+    for (size_t i = 0; i < drawing->count && good; i++)
         good = path_break(&all[i], gap, broken);
-    }
     for (size_t i = 0; all && i < drawing->count; i++) {
         free(all[i].stations);
         free(all[i].middles);

@@ -33,12 +33,10 @@ static bool is_near(const nw_repair *r, const nw_moving_art_step *s, double reac
 {
     const nw_fit *before = &r->widening->out->before;
     nw_box box = nw_moving_art_box(r->art, s);
-    for (size_t k = 0; k < before->spot_count; k++) {
+    for (size_t k = 0; k < before->spot_count; k++)
         if (nw_place_opened(r->widening, k) &&
-            nw_boxes_meet(box, nw_spot_box(before, &before->spots[k]), reach)) {
+            nw_boxes_meet(box, nw_spot_box(before, &before->spots[k]), reach))
             return true;
-        }
-    }
     return false;
 }
 
@@ -49,14 +47,12 @@ static bool bounds_refused(const nw_repair *r, uint32_t step)
     nw_box box = nw_moving_art_box(r->art, &r->art->steps[step]);
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        if (!r->widening->refused[k] || !nw_boxes_meet(box, nw_spot_box(before, spot), ON_MM)) {
+        if (!r->widening->refused[k] || !nw_boxes_meet(box, nw_spot_box(before, spot), ON_MM))
             continue;
-        }
         for (int j = 0; j <= NW_ART_PARTS; j++) {
             nw_point p = nw_moving_art_was(r->art, (nw_step_place){step, (double)j / NW_ART_PARTS});
-            if (nw_residue_distance(before, spot, p) < ON_MM) {
+            if (nw_residue_distance(before, spot, p) < ON_MM)
                 return true;
-            }
         }
     }
     return false;
@@ -65,11 +61,9 @@ static bool bounds_refused(const nw_repair *r, uint32_t step)
 static void points_hold(nw_moving_art *art, const nw_moving_art_step *s)
 {
     const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++) {
-        if (points[k] != NW_HELD) {
+    for (int k = 0; k < 4; k++)
+        if (points[k] != NW_HELD)
             art->unknown[points[k]] = NW_HELD;
-        }
-    }
 }
 
 /* Which points may move; those that still may keep the moves they have. */
@@ -84,15 +78,12 @@ static void freedom_give(nw_repair *r)
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
-        for (uint32_t k = first; k < end; k++) {
+        for (uint32_t k = first; k < end; k++)
             any = any || is_near(r, &art->steps[k], SPOT_BITS * bit);
-        }
         any = any && !art->frozen[art->steps[first].path];
-        for (uint32_t k = first; k < end; k++) {
-            if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit)) {
+        for (uint32_t k = first; k < end; k++)
+            if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit))
                 points_hold(art, &art->steps[k]);
-            }
-        }
     }
     art->unknowns = 0;
     for (uint32_t p = 0; p < art->point_count; p++) {
@@ -112,9 +103,8 @@ static uint32_t path_of(const nw_region *region, const nw_step_place *places,
                         const nw_moving_art *art, nw_point p)
 {
     size_t i = 0;
-    while (region->points[i].x != p.x || region->points[i].y != p.y) {
+    while (region->points[i].x != p.x || region->points[i].y != p.y)
         i++;
-    }
     return art->steps[places[i].step].path;
 }
 
@@ -127,9 +117,8 @@ static bool beyond_mark(const nw_repair *r, const nw_region *region, const nw_st
     for (size_t i = 0; o->has_stock && region->count && i < region->starts[region->count]; i++) {
         nw_point p = region->points[i];
         if (p.x < o->stock.min.x || p.y < o->stock.min.y || p.x > o->stock.max.x ||
-            p.y > o->stock.max.y) {
+            p.y > o->stock.max.y)
             crossed[r->art->steps[places[i].step].path] = any = true;
-        }
     }
     return any;
 }
@@ -143,20 +132,17 @@ static nw_status crossings_mark(const nw_repair *r, bool *crossed, size_t *cross
     nw_step_place *places;
     nw_border border = {0};
     nw_status status = nw_moving_art_flatten(art, &region, &places, crossings, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     memset(crossed, 0, art->drawing.count * sizeof *crossed);
     status = *crossings ? nw_border_make(&region, false, NULL, &border, error) : NW_OK;
     for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
         nw_point from = border.points[i], to = border.points[border.next[i]];
-        if (!nw_border_clear(&border, from, to, CROSS_MM)) {
+        if (!nw_border_clear(&border, from, to, CROSS_MM))
             crossed[path_of(&region, places, art, from)] = true;
-        }
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         *crossings += beyond_mark(r, &region, places, crossed);
-    }
     nw_border_free(&border);
     nw_region_free(&region);
     free(places);
@@ -235,19 +221,16 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
         nw_forms_free(&energy);
         status = nw_moving_art_energy(art, r->widening->options->fit.bit, r->round > SETTLING,
                                       &energy, &unknowns, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
-        }
         again = moves_stiffen(r);
     }
     conditions.count = own < conditions.count ? own : conditions.count;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = moves_uncross(r, all->last, error);
-    }
     *changed = 0;
-    for (size_t k = 0; k < all->count; k++) {
+    for (size_t k = 0; k < all->count; k++)
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
-    }
     nw_forms_free(&all->before);
     all->before = conditions;
     nw_forms_free(&energy);
@@ -263,22 +246,19 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     all.best = nw_alloc(all.count, sizeof *all.best);
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
-    if (status == NW_OK) { /* what was held since may stand in the way of what had moved */
+    if (status == NW_OK) /* what was held since may stand in the way of what had moved */
         status = moves_uncross(r, all.last, error);
-    }
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
-        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0)) {
+        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0))
             break;
-        }
         status = round_run(r, &all, k > 0, &changed, error);
     }
     if (status == NW_OK && all.count) {
         nw_forms none = {0};
         status = nw_repair_pairs(r, &none, error); /* what the last round came to */
         nw_forms_free(&none);
-        if (r->failing > all.failing) {
+        if (r->failing > all.failing)
             memcpy(art->x, all.best, all.count * sizeof *all.best);
-        }
     }
     nw_forms_free(&all.before);
     free(all.last);
@@ -364,9 +344,8 @@ static void crumbs_drop(const nw_widening *w, nw_drawing *drawing)
             drawing->paths[kept++] = *path;
             continue;
         }
-        for (size_t k = i + 1; !path->hole && k < drawing->count; k++) {
+        for (size_t k = i + 1; !path->hole && k < drawing->count; k++)
             drawing->paths[k].piece -= drawing->paths[k].piece > path->piece;
-        }
         nw_path_free(path);
     }
     drawing->count = kept;
@@ -379,9 +358,8 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     double ease = widening->options->ease;
     *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease}, .least = {o->bit, o->neck}};
     repair->art = nw_alloc(1, sizeof *repair->art);
-    if (!repair->art) {
+    if (!repair->art)
         return nw_fail_memory(error, "the outlines' nodes");
-    }
     nw_drawing own;
     nw_status status = nw_drawing_copy(drawing, &own, error);
     if (status == NW_OK) {
@@ -393,9 +371,8 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
 
 void nw_repair_free(nw_repair *repair)
 {
-    if (repair->art) {
+    if (repair->art)
         nw_moving_art_free(repair->art);
-    }
     free(repair->art);
     *repair = (nw_repair){0};
 }

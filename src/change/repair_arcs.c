@@ -21,9 +21,8 @@ static bool circle_through(nw_point a, nw_point b, nw_point c, circle *out)
 {
     nw_point u = nw_minus(b, a), v = nw_minus(c, a);
     double twice = 2 * nw_cross(u, v), uu = nw_dot(u, u), vv = nw_dot(v, v);
-    if (fabs(twice) < 1e-9 * (uu + vv)) {
+    if (fabs(twice) < 1e-9 * (uu + vv))
         return false;
-    }
     nw_point off = {(uu * v.y - vv * u.y) / twice, (vv * u.x - uu * v.x) / twice};
     *out = (circle){nw_plus(a, off, 1), sqrt(nw_dot(off, off))};
     return true;
@@ -35,9 +34,8 @@ static bool on_circle(const nw_moving_art *art, uint32_t step, const circle *c)
 {
     for (int k = 0; k <= 4; k++) {
         nw_point p = nw_moving_art_was(art, (nw_step_place){step, k / 4.0});
-        if (fabs(nw_distance(p, c->centre) - c->radius) > ROUND_SHARE * c->radius) {
+        if (fabs(nw_distance(p, c->centre) - c->radius) > ROUND_SHARE * c->radius)
             return false;
-        }
     }
     return true;
 }
@@ -105,9 +103,8 @@ static void arc_step(nw_energy *w, const arc *a, uint32_t k)
     double cosine = cos(sweep / 4), more = 1 / (3 * cosine * cosine), length = hypot(1, handle);
     bool first = k == a->first, last = k == a->last;
     slide none = {0, 0}, node = {0, 1}, out = {handle * more / length, more / length};
-    if (first && !a->whole) {
+    if (first && !a->whole)
         arc_point(w, a, s->from, node, none);
-    }
     arc_point(w, a, s->a, first ? (slide){-out.out, length - out.across} : none,
               last ? (slide){out.out, out.across} : none);
     arc_point(w, a, s->b, first ? (slide){-out.out, out.across} : none,
@@ -121,9 +118,8 @@ static void arc_add(nw_energy *w, arc *a)
     w->unknowns += 6;
     for (uint32_t k = a->first;; k = nw_moving_art_next(w->art, k)) {
         arc_step(w, a, k);
-        if (k == a->last) {
+        if (k == a->last)
             break;
-        }
     }
     for (uint32_t k = 0; k < 6; k++) { /* none is without any energy */
         nw_forms_row(w->forms, 1e-6, 0);
@@ -140,11 +136,9 @@ static bool same_circle(const circle *a, const circle *b)
 /* A step's circle; a radius of 0: none. */
 static void circles_find(const nw_moving_art *art, double most, circle *circles)
 {
-    for (uint32_t k = 0; k < art->step_count; k++) {
-        if (!circle_of(art, k, most, &circles[k])) {
+    for (uint32_t k = 0; k < art->step_count; k++)
+        if (!circle_of(art, k, most, &circles[k]))
             circles[k].radius = 0;
-        }
-    }
 }
 
 /* Does step k's arc go on at its end? */
@@ -180,18 +174,15 @@ nw_status nw_arcs_add(nw_energy *w, nw_error *error)
     bool *later = nw_alloc(art->step_count, sizeof *later); /* goes on from another step */
     if (circles && begun && later) {
         circles_find(art, CIRCLE_MOST_BITS * w->bit, circles);
-        for (uint32_t k = 0; k < art->step_count; k++) {
-            if (goes_on(art, circles, k)) {
+        for (uint32_t k = 0; k < art->step_count; k++)
+            if (goes_on(art, circles, k))
                 later[nw_moving_art_next(art, k)] = true;
-            }
-        }
         for (int whole = 0; whole < 2; whole++) { /* what no step begins is a whole circle */
             for (uint32_t k = 0; k < art->step_count; k++) {
                 arc a;
                 if (circles[k].radius > 0 && !begun[k] && (whole || !later[k]) &&
-                    arc_from(art, circles, k, begun, &a)) {
+                    arc_from(art, circles, k, begun, &a))
                     arc_add(w, &a);
-                }
             }
         }
     }
@@ -210,18 +201,16 @@ static void outline_add(nw_energy *w, uint32_t first, uint32_t end)
 {
     const nw_moving_art *art = w->art;
     nw_point middle = {0, 0};
-    for (uint32_t k = first; k < end; k++) {
+    for (uint32_t k = first; k < end; k++)
         middle = nw_plus(middle, art->points[art->steps[k].to], 1.0 / (end - first));
-    }
     uint32_t unknown = (uint32_t)w->unknowns;
     w->unknowns += 4;
     for (uint32_t k = first; k < end; k++) {
         const uint32_t points[3] = {art->steps[k].a, art->steps[k].b, art->steps[k].to};
         for (int j = 0; j < 6; j++) {
             uint32_t point = points[j / 2];
-            if (point == NW_HELD || art->unknown[point] == NW_HELD) {
+            if (point == NW_HELD || art->unknown[point] == NW_HELD)
                 continue;
-            }
             bool up = j % 2;
             nw_point across = nw_left(nw_minus(art->points[point], middle));
             nw_forms_row(w->forms, CIRCLE / (w->bit * w->bit), 0);
@@ -241,8 +230,7 @@ void nw_rigid_add(nw_energy *w)
     const nw_moving_art *art = w->art;
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
-        if (art->rigid[art->steps[first].path]) {
+        if (art->rigid[art->steps[first].path])
             outline_add(w, first, end);
-        }
     }
 }

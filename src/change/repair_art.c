@@ -49,17 +49,15 @@ static void path_add(nw_moving_art *art, uint32_t number)
         s->b = s->curve ? point_add(art, step->b) : NW_HELD;
         s->to = point_add(art, step->to);
     }
-    for (size_t k = first; k < art->step_count; k++) {
+    for (size_t k = first; k < art->step_count; k++)
         art->steps[k].from = art->steps[k > first ? k - 1 : art->step_count - 1].to;
-    }
 }
 
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error)
 {
     size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         steps += drawing->paths[i].count;
-    }
     *art = (nw_moving_art){.drawing = *drawing};
     *drawing = (nw_drawing){0};
     drawing = &art->drawing;
@@ -90,9 +88,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
 uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first)
 {
     uint32_t end = first + 1;
-    while (end < art->step_count && art->steps[end].path == art->steps[first].path) {
+    while (end < art->step_count && art->steps[end].path == art->steps[first].path)
         end++;
-    }
     return end;
 }
 
@@ -100,11 +97,9 @@ nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s)
 {
     nw_box box = nw_box_empty();
     const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++) {
-        if (points[k] != NW_HELD) {
+    for (int k = 0; k < 4; k++)
+        if (points[k] != NW_HELD)
             nw_box_take(&box, art->points[points[k]], 0);
-        }
-    }
     return box;
 }
 
@@ -120,9 +115,8 @@ nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
     nw_box_take(&box, spot->at, 0);
     for (size_t i = 0; i < spot->residue_count; i++) {
         const nw_path *path = &fit->residues.paths[spot->residue + i];
-        for (size_t k = 0; k < path->count; k++) {
+        for (size_t k = 0; k < path->count; k++)
             nw_box_take(&box, path->steps[k].to, 0);
-        }
     }
     return box;
 }
@@ -195,9 +189,8 @@ uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t i)
 
 static void point_shift(const nw_moving_art *art, uint32_t point, nw_point *p)
 {
-    if (art->unknown[point] != NW_HELD) {
+    if (art->unknown[point] != NW_HELD)
         *p = nw_plus(art->points[point], nw_moving_art_move(art, point), 1);
-    }
 }
 
 nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error)
@@ -212,9 +205,8 @@ nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_e
             point_shift(art, s->b, &step->b);
         }
         point_shift(art, s->to, &step->to);
-        if (s->step == 0) {
+        if (s->step == 0)
             point_shift(art, s->from, &path->start);
-        }
     }
     return status;
 }

@@ -86,17 +86,15 @@ typedef struct {
 
 static leg first_leg(const nw_moving_art *art, const nw_moving_art_step *s)
 {
-    if (s->curve && !same_point(art, s->from, s->a)) {
+    if (s->curve && !same_point(art, s->from, s->a))
         return (leg){s->from, s->a};
-    }
     return (leg){s->from, s->curve && !same_point(art, s->from, s->b) ? s->b : s->to};
 }
 
 static leg last_leg(const nw_moving_art *art, const nw_moving_art_step *s)
 {
-    if (s->curve && !same_point(art, s->to, s->b)) {
+    if (s->curve && !same_point(art, s->to, s->b))
         return (leg){s->b, s->to};
-    }
     return (leg){s->curve && !same_point(art, s->to, s->a) ? s->a : s->from, s->to};
 }
 
@@ -150,9 +148,8 @@ static void joint_add(nw_energy *w, uint32_t i)
     leg in = last_leg(art, &art->steps[i]);
     leg out = first_leg(art, &art->steps[nw_moving_art_next(art, i)]);
     nw_point one = leg_way(art, in), other = leg_way(art, out);
-    if (fabs(atan2(nw_cross(one, other), nw_dot(one, other))) < SMOOTH_RAD) {
+    if (fabs(atan2(nw_cross(one, other), nw_dot(one, other))) < SMOOTH_RAD)
         bend_add(w, in, out, KINK);
-    }
 }
 
 /* What lies on the edge of the art's box stays on it, if it can. */
@@ -160,9 +157,8 @@ static void box_add(nw_energy *w)
 {
     const nw_moving_art *art = w->art;
     nw_box box = nw_box_empty();
-    for (uint32_t p = 0; p < art->point_count; p++) {
+    for (uint32_t p = 0; p < art->point_count; p++)
         nw_box_take(&box, art->points[p], 0);
-    }
     double weight = EDGE / (w->bit * w->bit);
     for (uint32_t p = 0; p < art->point_count; p++) {
         nw_point at = art->points[p];
@@ -202,9 +198,8 @@ nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settle
     nw_energy w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
     for (uint32_t i = 0; i < art->step_count; i++) {
         step_add(&w, &art->steps[i]);
-        if (!nw_moving_art_speck(art, &art->steps[i])) {
+        if (!nw_moving_art_speck(art, &art->steps[i]))
             joint_add(&w, i);
-        }
     }
     moves_add(&w, settled);
     box_add(&w);

@@ -33,9 +33,8 @@ void nw_forms_row(nw_forms *forms, double weight, double target)
 void nw_forms_term(nw_forms *forms, uint32_t unknown, double by)
 {
     void *terms = forms->terms;
-    if (unknown == NW_HELD || forms->failed) {
+    if (unknown == NW_HELD || forms->failed)
         return;
-    }
     if (!nw_grow(&terms, &forms->term_capacity, forms->term_count + 1, sizeof *forms->terms)) {
         forms->failed = true;
         return;
@@ -50,9 +49,8 @@ void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first)
     for (size_t i = first; i < more->count; i++) {
         const nw_form_row *row = &more->rows[i];
         nw_forms_row(forms, row->weight, row->target);
-        for (size_t k = row->first; k < row->first + row->count; k++) {
+        for (size_t k = row->first; k < row->first + row->count; k++)
             nw_forms_term(forms, more->terms[k].unknown, more->terms[k].by);
-        }
     }
 }
 
@@ -60,9 +58,8 @@ double nw_forms_value(const nw_forms *forms, size_t row, const double *x)
 {
     const nw_form_row *r = &forms->rows[row];
     double value = 0;
-    for (size_t k = r->first; k < r->first + r->count; k++) {
+    for (size_t k = r->first; k < r->first + r->count; k++)
         value += forms->terms[k].by * x[forms->terms[k].unknown];
-    }
     return value;
 }
 
@@ -76,9 +73,8 @@ typedef struct {
 static bool link_add(links *l, uint32_t a, uint32_t b)
 {
     void *items = l->items;
-    if (!nw_grow(&items, &l->capacity, l->count + 2, sizeof *l->items)) {
+    if (!nw_grow(&items, &l->capacity, l->count + 2, sizeof *l->items))
         return false;
-    }
     l->items = items;
     l->items[l->count++] = (uint64_t)a << 32 | b;
     l->items[l->count++] = (uint64_t)b << 32 | a;
@@ -88,14 +84,11 @@ static bool link_add(links *l, uint32_t a, uint32_t b)
 static bool same_unknowns(const nw_forms *forms, size_t row)
 {
     const nw_form_row *r = &forms->rows[row];
-    if (!row || forms->rows[row - 1].count != r->count) {
+    if (!row || forms->rows[row - 1].count != r->count)
         return false;
-    }
-    for (size_t k = 0; k < r->count; k++) {
-        if (forms->terms[r->first + k].unknown / 2 != forms->terms[r[-1].first + k].unknown / 2) {
+    for (size_t k = 0; k < r->count; k++)
+        if (forms->terms[r->first + k].unknown / 2 != forms->terms[r[-1].first + k].unknown / 2)
             return false;
-        }
-    }
     return true;
 }
 
@@ -124,21 +117,17 @@ static int by_value(const void *p, const void *q)
 /* Sorted, each once; start[a] is where the links of a begin. */
 static void links_sort(links *l, size_t blocks, size_t *start)
 {
-    if (l->count) {
+    if (l->count)
         qsort(l->items, l->count, sizeof *l->items, by_value);
-    }
     size_t kept = 0;
-    for (size_t k = 0; k < l->count; k++) {
-        if (!kept || l->items[k] != l->items[kept - 1]) {
+    for (size_t k = 0; k < l->count; k++)
+        if (!kept || l->items[k] != l->items[kept - 1])
             l->items[kept++] = l->items[k];
-        }
-    }
     l->count = kept;
     size_t k = 0;
     for (size_t a = 0; a <= blocks; a++) {
-        while (k < kept && l->items[k] >> 32 < a) {
+        while (k < kept && l->items[k] >> 32 < a)
             k++;
-        }
         start[a] = k;
     }
 }
@@ -165,14 +154,12 @@ static size_t queue_more(walker *w, uint32_t a, size_t end)
     size_t first = end;
     for (size_t k = w->start[a]; k < w->start[a + 1]; k++) {
         uint32_t b = (uint32_t)w->links->items[k];
-        if (w->seen[b] == w->walk) {
+        if (w->seen[b] == w->walk)
             continue;
-        }
         w->seen[b] = w->walk;
         size_t at = end++;
-        for (; at > first && degree(w, w->queue[at - 1]) > degree(w, b); at--) {
+        for (; at > first && degree(w, w->queue[at - 1]) > degree(w, b); at--)
             w->queue[at] = w->queue[at - 1];
-        }
         w->queue[at] = b;
     }
     return end;
@@ -184,22 +171,19 @@ static size_t walk_from(walker *w, uint32_t root, size_t first)
     size_t end = first;
     w->seen[root] = w->walk;
     w->queue[end++] = root;
-    for (size_t k = first; k < end; k++) {
+    for (size_t k = first; k < end; k++)
         end = queue_more(w, w->queue[k], end);
-    }
     return end;
 }
 
 static void order_make(walker *w, uint32_t *place)
 {
     size_t done = 0;
-    for (uint32_t a = 0; a < w->blocks; a++) {
+    for (uint32_t a = 0; a < w->blocks; a++)
         place[a] = NW_HELD;
-    }
     for (uint32_t a = 0; a < w->blocks; a++) {
-        if (place[a] != NW_HELD) {
+        if (place[a] != NW_HELD)
             continue;
-        }
         uint32_t root = a;
         size_t end = done;
         for (int walk = 0; walk < 3; walk++) { /* twice to the far end */
@@ -207,9 +191,8 @@ static void order_make(walker *w, uint32_t *place)
             end = walk_from(w, root, done);
             root = w->queue[end - 1];
         }
-        for (size_t k = done; k < end; k++) {
+        for (size_t k = done; k < end; k++)
             place[w->queue[k]] = (uint32_t)(w->blocks - 1 - k);
-        }
         done = end;
     }
 }
@@ -244,9 +227,8 @@ static void envelope_take(nw_matrix *m, const nw_forms *forms)
 static nw_status envelope_make(const nw_forms *energy, const nw_forms *conditions, nw_matrix *m,
                                nw_error *error)
 {
-    for (size_t i = 0; i < m->count; i++) {
+    for (size_t i = 0; i < m->count; i++)
         m->first[i] = (uint32_t)i;
-    }
     envelope_take(m, energy);
     envelope_take(m, conditions);
     size_t total = 0;
@@ -278,9 +260,8 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
         links_sort(&l, blocks, start);
         walker w = {.links = &l, .start = start, .blocks = blocks, .queue = queue, .seen = seen};
         order_make(&w, order);
-        for (size_t i = 0; i < 2 * blocks; i++) {
+        for (size_t i = 0; i < 2 * blocks; i++)
             matrix->place[i] = 2 * order[i / 2] + (uint32_t)(i % 2);
-        }
         status = envelope_make(energy, conditions, matrix, error);
     }
     free(l.items);
@@ -288,9 +269,8 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
     free(queue);
     free(seen);
     free(order);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_matrix_free(matrix);
-    }
     return status;
 }
 
@@ -303,9 +283,8 @@ void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weigh
         double *values = m->values + m->start[i] - m->first[i];
         for (size_t q = 0; q < r->count; q++) {
             uint32_t j = m->place[terms[q].unknown];
-            if (j <= i) {
+            if (j <= i)
                 values[j] += weight * terms[p].by * terms[q].by;
-            }
         }
     }
 }
@@ -314,14 +293,11 @@ static double inner(const double *a, const double *b, size_t count)
 {
     double sum[4] = {0}; /* added up in a set order, and yet side by side */
     size_t k = 0;
-    for (; k + 4 <= count; k += 4) {
-        for (int j = 0; j < 4; j++) {
+    for (; k + 4 <= count; k += 4)
+        for (int j = 0; j < 4; j++)
             sum[j] += a[k + (size_t)j] * b[k + (size_t)j];
-        }
-    }
-    for (; k < count; k++) {
+    for (; k < count; k++)
         sum[0] += a[k] * b[k];
-    }
     return (sum[0] + sum[1]) + (sum[2] + sum[3]);
 }
 
@@ -337,9 +313,8 @@ static bool factorise(nw_matrix *m)
             row[j - from] = (row[j - from] - sum) / other[j - m->first[j]];
         }
         double left = row[i - from] - inner(row, row, i - from);
-        if (!(left > 0)) {
+        if (!(left > 0))
             return false;
-        }
         row[i - from] = sqrt(left);
     }
     return true;
@@ -347,9 +322,8 @@ static bool factorise(nw_matrix *m)
 
 bool nw_matrix_solve(nw_matrix *m, double *b)
 {
-    if (!factorise(m)) {
+    if (!factorise(m))
         return false;
-    }
     for (size_t i = 0; i < m->count; i++) {
         const double *row = m->values + m->start[i];
         size_t n = i - m->first[i];
@@ -359,9 +333,8 @@ bool nw_matrix_solve(nw_matrix *m, double *b)
         const double *row = m->values + m->start[i];
         size_t n = i - m->first[i];
         b[i] /= row[n];
-        for (size_t j = 0; j < n; j++) {
+        for (size_t j = 0; j < n; j++)
             b[m->first[i] + j] -= row[j] * b[i];
-        }
     }
     return true;
 }

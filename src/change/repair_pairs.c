@@ -84,9 +84,8 @@ static bool cuts_tip(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 static void end_add(const nw_pair_side *w, nw_step_place place, nw_point way)
 {
     const nw_moving_art *art = w->repair->art;
-    if (place.step == NOWHERE) {
+    if (place.step == NOWHERE)
         return;
-    }
     const nw_moving_art_step *s = &art->steps[place.step];
     const uint32_t points[4] = {s->from, s->a, s->b, s->to};
     double weights[4];
@@ -107,9 +106,8 @@ static void condition_add(nw_pair_side *w, const spot_on *p, const spot_on *q, d
     nw_forms_row(forms, FORCE * w->spacing / bit, 0);
     end_add(w, q->place, way);
     end_add(w, p->place, (nw_point){-way.x, -way.y});
-    if (forms->failed) {
+    if (forms->failed)
         return;
-    }
     nw_form_row *row = &forms->rows[forms->count - 1];
     if (!row->count) {
         forms->count--;
@@ -129,13 +127,11 @@ static bool across_wanted(const nw_pair_side *w, const spot_on *p, const spot_on
     const nw_border *b = w->border;
     size_t one = nw_flank_at(b, &w->walls, b->ring[p->segment], station_of(w, p));
     size_t other = nw_flank_at(b, &w->walls, b->ring[q->segment], station_of(w, q));
-    if (one == SIZE_MAX || other == SIZE_MAX) {
+    if (one == SIZE_MAX || other == SIZE_MAX)
         return false;
-    }
     size_t spot = w->walls.items[one].spot;
-    if (spot != w->walls.items[other].spot || !w->wanted[spot]) {
+    if (spot != w->walls.items[other].spot || !w->wanted[spot])
         return false;
-    }
     return one != other || (dead_ends_count(w, &w->wide->spots[spot]) && !cuts_tip(w, p, q));
 }
 
@@ -149,9 +145,8 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
     bool across = across_wanted(w, p, q);
     bool known = nw_pair_wanted(w, p->place) || nw_pair_wanted(w, q->place);
     if (left || (!across && !known)) {
-        if (!facing || cuts_tip(w, p, q)) {
+        if (!facing || cuts_tip(w, p, q))
             return;
-        }
         double was = INFINITY;
         if (p->place.step != NOWHERE && q->place.step != NOWHERE) {
             was = nw_distance(nw_moving_art_was(w->repair->art, p->place),
@@ -160,15 +155,12 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
         condition_add(w, p, q, fmin(least + GUARD_MM, was) - 2 * radius * open);
         return;
     }
-    if (!across && (2 * radius < wanted || cuts_tip(w, p, q))) {
+    if (!across && (2 * radius < wanted || cuts_tip(w, p, q)))
         return;
-    }
-    if (across && p->place.step != NOWHERE) {
+    if (across && p->place.step != NOWHERE)
         nw_pair_marks(w, p->place)->wanted |= nw_mark_of(p->place);
-    }
-    if (across && q->place.step != NOWHERE) {
+    if (across && q->place.step != NOWHERE)
         nw_pair_marks(w, q->place)->wanted |= nw_mark_of(q->place);
-    }
     condition_add(w, p, q, (wanted - 2 * radius) / open);
 }
 
@@ -179,9 +171,8 @@ static void place_look(nw_pair_side *w, const spot_on *p, nw_point normal)
     nw_point foot = p->at;
     double radius =
         nw_border_disc(w->border, nw_plus(p->at, normal, SINK_MM), normal, limit, &segment, &foot);
-    if (radius >= limit) {
+    if (radius >= limit)
         return;
-    }
     radius += SINK_MM / 2;
     nw_point centre = nw_plus(p->at, normal, radius);
     nw_point one = nw_unit(centre, p->at), other = nw_unit(centre, foot);
@@ -206,9 +197,8 @@ static void segment_look(nw_pair_side *w, uint32_t i)
 {
     const nw_border *b = w->border;
     size_t step = w->places[i].step;
-    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step])) {
+    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step]))
         return;
-    }
     int parts = (int)ceil(b->length[i] / w->spacing);
     nw_point normal = nw_left(b->along[i]);
     for (int k = 0; k < parts; k++) {
@@ -238,13 +228,11 @@ static void shortest_add(nw_pair_side *w)
         nw_point foot;
         if (spot->side != w->side || spot->form != NW_PINCH || !w->wanted[k] ||
             isinf(nw_border_nearest(w->border, spot->from, INFINITY, &one, &foot)) ||
-            isinf(nw_border_nearest(w->border, spot->to, INFINITY, &other, &foot))) {
+            isinf(nw_border_nearest(w->border, spot->to, INFINITY, &other, &foot)))
             continue;
-        }
         spot_on p = place_of(w, one, spot->from), q = place_of(w, other, spot->to);
-        if (!nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) && spot->width > NW_MERGE_MM) {
+        if (!nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) && spot->width > NW_MERGE_MM)
             condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width);
-        }
     }
 }
 
@@ -252,9 +240,8 @@ static nw_status side_pairs(nw_pair_side *w, const nw_region *region, const nw_s
 {
     nw_status status = nw_pair_side_make(w, region, of);
     if (status == NW_OK) {
-        for (uint32_t i = 0; i < w->border->count; i++) {
+        for (uint32_t i = 0; i < w->border->count; i++)
             segment_look(w, i);
-        }
         shortest_add(w);
         status = w->conditions->failed ? nw_fail_memory(w->error, "opposite walls") : NW_OK;
     }
@@ -276,9 +263,8 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     repair->failing = 0;
     size_t crossings;
     nw_status status = nw_moving_art_flatten(repair->art, &region, &places, &crossings, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     if (crossings) { /* nothing can be told of outlines that cross */
         repair->failing = SIZE_MAX;
         nw_region_free(&region);
@@ -286,9 +272,8 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
         return NW_OK;
     }
     status = nw_borders_make(&region, &options, &borders, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_fit_run_on(&borders, &options, &wide, error);
-    }
     for (int side = 0; side < 2 && status == NW_OK; side++) {
         nw_pair_side w = {.repair = repair,
                           .conditions = conditions,

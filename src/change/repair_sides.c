@@ -25,9 +25,8 @@ static bool ring_match(nw_pair_side *w, size_t ring, const nw_region *region,
     size_t first = region->starts[k], n = region->starts[k + 1] - first, at = b->starts[ring];
     for (size_t i = 0; i < n && at < b->starts[ring + 1]; i++) {
         size_t p = first + (w->reversed ? n - 1 - i : i);
-        if (region->points[p].x == b->points[at].x && region->points[p].y == b->points[at].y) {
+        if (region->points[p].x == b->points[at].x && region->points[p].y == b->points[at].y)
             w->places[at++] = of[p];
-        }
     }
     return at == b->starts[ring + 1];
 }
@@ -37,17 +36,15 @@ static void places_match(nw_pair_side *w, const nw_region *region, const nw_step
     size_t k = 0;
     for (size_t ring = 0; ring < w->border->ring_count; ring++) {
         size_t from = k;
-        while (k < region->count && !ring_match(w, ring, region, of, k)) {
+        while (k < region->count && !ring_match(w, ring, region, of, k))
             k++;
-        }
         if (k < region->count) {
             k++;
             continue;
         }
         k = from;
-        for (size_t i = w->border->starts[ring]; i < w->border->starts[ring + 1]; i++) {
+        for (size_t i = w->border->starts[ring]; i < w->border->starts[ring + 1]; i++)
             w->places[i].step = NOWHERE;
-        }
     }
 }
 
@@ -119,9 +116,8 @@ static void first_wanted(nw_pair_side *w)
                 at = j;
             }
         }
-        if (at != SIZE_MAX) {
+        if (at != SIZE_MAX)
             w->wanted[at] = true;
-        }
     }
 }
 
@@ -133,9 +129,8 @@ static void left_mark(nw_pair_side *w)
     const nw_fit *before = &widening->out->before;
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        if (spot->side != w->side || nw_place_opened(widening, k)) {
+        if (spot->side != w->side || nw_place_opened(widening, k))
             continue;
-        }
         nw_box box = nw_spot_box(before, spot);
         for (size_t i = 0; i < art->step_count; i++) {
             bool apart = !nw_boxes_meet(nw_moving_art_box(art, &art->steps[i]), box, ON_MM);
@@ -221,14 +216,12 @@ nw_status nw_pair_side_make(nw_pair_side *w, const nw_region *region, const nw_s
         w->spacing = fmin(fmax(spacing, SPACING_LEAST_MM), SPACING_MOST_MM);
         places_match(w, region, of);
         areas_sum(w);
-        if (w->repair->relabel) {
+        if (w->repair->relabel)
             left_mark(w);
-        }
-        if (w->repair->round == 0) {
+        if (w->repair->round == 0)
             first_wanted(w);
-        } else {
+        else
             later_wanted(w, known, left);
-        }
     }
     free(known);
     free(left);

@@ -39,9 +39,8 @@ static double force_of(const problem *p, const nw_form_row *row, double value, b
 
 static void values_take(const valued *v, const double *x, double *values)
 {
-    for (size_t i = 0; i < v->forms->count; i++) {
+    for (size_t i = 0; i < v->forms->count; i++)
         values[i] = nw_forms_value(v->forms, i, x);
-    }
 }
 
 /* How the cost changes along the step, after a share of it. */
@@ -64,9 +63,8 @@ static double slope_along(const problem *p, double share)
 static void slope_add(double *slope, const nw_forms *forms, size_t row, double by)
 {
     const nw_form_row *r = &forms->rows[row];
-    for (size_t k = r->first; k < r->first + r->count; k++) {
+    for (size_t k = r->first; k < r->first + r->count; k++)
         slope[forms->terms[k].unknown] += by * forms->terms[k].by;
-    }
 }
 
 /* Slope and matrix at x. */
@@ -82,12 +80,10 @@ static void expand(problem *p)
     for (size_t i = 0; i < conditions->count; i++) {
         bool most;
         double force = force_of(p, &conditions->rows[i], p->conditions.values[i], &most);
-        if (force > 0) {
+        if (force > 0)
             slope_add(p->slope, conditions, i, -force);
-        }
-        if (force > 0 && !most) {
+        if (force > 0 && !most)
             nw_matrix_add(&p->matrix, conditions, i, p->price);
-        }
     }
 }
 
@@ -124,15 +120,12 @@ static bool descend(problem *p)
     double moved = INFINITY;
     for (int k = 0; k < STEPS && moved > STILL_MM; k++) {
         expand(p);
-        for (size_t i = 0; i < p->matrix.count; i++) {
+        for (size_t i = 0; i < p->matrix.count; i++)
             p->solution[p->matrix.place[i]] = i < p->unknowns ? -p->slope[i] : 0;
-        }
-        if (!nw_matrix_solve(&p->matrix, p->solution)) {
+        if (!nw_matrix_solve(&p->matrix, p->solution))
             return false;
-        }
-        for (size_t i = 0; i < p->unknowns; i++) {
+        for (size_t i = 0; i < p->unknowns; i++)
             p->step[i] = p->solution[p->matrix.place[i]];
-        }
         moved = step_take(p);
     }
     return true;
@@ -167,14 +160,12 @@ static nw_status problem_solve(problem *p, nw_error *error)
     p->step = nw_alloc(n, sizeof *p->step);
     p->solution = nw_alloc(n, sizeof *p->solution);
     if (!p->base || !p->slope || !p->step || !p->solution || !valued_make(&p->energy) ||
-        !valued_make(&p->conditions)) {
+        !valued_make(&p->conditions))
         return nw_fail_memory(error, "the walls' equations");
-    }
     values_take(&p->energy, p->x, p->energy.values);
     values_take(&p->conditions, p->x, p->conditions.values);
-    for (size_t i = 0; i < energy->count; i++) {
+    for (size_t i = 0; i < energy->count; i++)
         nw_matrix_add(&p->matrix, energy, i, energy->rows[i].weight);
-    }
     for (size_t i = 0; i < n; i++) { /* unknowns that no form has */
         double *diagonal = &p->matrix.values[p->matrix.start[i] + i - p->matrix.first[i]];
         *diagonal += *diagonal > 0 ? 1e-12 * *diagonal : 1;
@@ -183,9 +174,8 @@ static nw_status problem_solve(problem *p, nw_error *error)
     static const double prices[] = {3, 100, 3000};
     for (size_t k = 0; k < sizeof prices / sizeof *prices; k++) {
         p->price = prices[k];
-        if (!descend(p)) {
+        if (!descend(p))
             return nw_fail(error, NW_INTERNAL, "the walls' equations have no solution");
-        }
     }
     return NW_OK;
 }
@@ -197,13 +187,11 @@ nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, siz
                  .conditions = {.forms = conditions},
                  .unknowns = unknowns,
                  .x = x};
-    if (energy->failed || conditions->failed) {
+    if (energy->failed || conditions->failed)
         return nw_fail_memory(error, "the walls' equations");
-    }
     nw_status status = nw_matrix_make(energy, conditions, unknowns, &p.matrix, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = problem_solve(&p, error);
-    }
     problem_free(&p);
     return status;
 }

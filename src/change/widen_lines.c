@@ -33,15 +33,12 @@
  * so near its tip that the wide disc would reach beyond. */
 static bool sample_counts(const nw_moving *m, const nw_wall_sample *s, const nw_flank *wall)
 {
-    if (s->beyond) {
+    if (s->beyond)
         return false;
-    }
-    if (s->partner < 0) {
+    if (s->partner < 0)
         return true; /* one that is not held, at a line's end, lies where the bit runs anyway */
-    }
-    if (!wall->dead_ends || s->corner) {
+    if (!wall->dead_ends || s->corner)
         return false;
-    }
     return !wall->has_tip || nw_distance(s->centre, wall->tip) >= m->radius;
 }
 
@@ -49,9 +46,8 @@ static bool sample_counts(const nw_moving *m, const nw_wall_sample *s, const nw_
 static void sample_weigh(const nw_moving *m, nw_wall_sample *s, nw_moved *moved)
 {
     double need = m->radius - s->radius;
-    if (!s->counts || need <= 0) {
+    if (!s->counts || need <= 0)
         return;
-    }
     nw_point there = nw_unit(s->foot, s->centre);
     double shift, there_shift;
     double spare = nw_spare_behind(m, s->p, s->normal, s->segment, &shift);
@@ -90,12 +86,10 @@ static double change_between(const nw_moving *m, const nw_wall_sample *items, si
 /* The least values that are nowhere under the given ones and change by no more than SLOPE. */
 static void slopes_limit(const nw_moving *m, const nw_wall_samples *list, double *values)
 {
-    for (size_t i = 1; i < list->count; i++) {
+    for (size_t i = 1; i < list->count; i++)
         values[i] = fmax(values[i], values[i - 1] - change_between(m, list->items, i));
-    }
-    for (size_t i = list->count; i-- > 1;) {
+    for (size_t i = list->count; i-- > 1;)
         values[i - 1] = fmax(values[i - 1], values[i] - change_between(m, list->items, i));
-    }
 }
 
 /* The integral of the values, linear between samples, from station low to high. */
@@ -105,9 +99,8 @@ static double values_sum(const nw_wall_samples *list, const double *values, size
     const nw_wall_sample *items = list->items;
     double sum = 0;
     size_t k = near;
-    while (k > 0 && items[k].station > low) {
+    while (k > 0 && items[k].station > low)
         k--;
-    }
     for (; k + 1 < list->count && items[k].station < high; k++) {
         double a = items[k].station, b = items[k + 1].station;
         double from = fmax(a, low), to = fmin(b, high);
@@ -178,9 +171,8 @@ static bool fits_beyond(const nw_moving *m, const nw_flank *run, const nw_wall_s
         nw_point q = nw_border_at(m->area, i, t);
         bool same = nw_dot(s->normal, nw_minus(centre, q)) > 0 &&
                     nw_flank_has(m->area, run, m->area->ring[i], m->area->station[i] + t, &along);
-        if (!same && nw_distance(q, centre) < reach) {
+        if (!same && nw_distance(q, centre) < reach)
             return false;
-        }
     }
     return true;
 }
@@ -190,16 +182,14 @@ static double move_beyond(const nw_moving *m, const nw_flank *run, const nw_wall
                           double most)
 {
     double low = 0, high = most;
-    if (fits_beyond(m, run, s, most)) {
+    if (fits_beyond(m, run, s, most))
         return most;
-    }
     while (high - low > TINY_MM) {
         double middle = (low + high) / 2;
-        if (fits_beyond(m, run, s, middle)) {
+        if (fits_beyond(m, run, s, middle))
             low = middle;
-        } else {
+        else
             high = middle;
-        }
     }
     return low;
 }
@@ -208,9 +198,8 @@ static double move_beyond(const nw_moving *m, const nw_flank *run, const nw_wall
 static double move_there(const nw_moving *m, const nw_flank *run, const nw_wall_sample *s,
                          double smooth)
 {
-    if (!s->beyond && !s->counts) {
+    if (!s->beyond && !s->counts)
         return 0;
-    }
     smooth = s->beyond ? move_beyond(m, run, s, smooth) : smooth;
     double move = fmax(smooth, s->move);
     if (move > s->move + TINY_MM) {
@@ -226,9 +215,8 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
 {
     double *rough = values + list->count;
     nw_flank run = run_of(m, list);
-    for (size_t i = 0; i < list->count; i++) {
+    for (size_t i = 0; i < list->count; i++)
         rough[i] = list->items[i].move;
-    }
     slopes_limit(m, list, rough);
     for (size_t i = 0; i < list->count; i++) {
         double smooth = window_mean(list, rough, i, WINDOW * m->radius);
@@ -242,9 +230,8 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
 static bool line_end(nw_path *line, nw_drawing *lines)
 {
     bool done = true;
-    if (line->count) {
+    if (line->count)
         done = nw_drawing_add(lines, line);
-    }
     nw_path_free(line);
     *line = (nw_path){0};
     return done;
@@ -253,9 +240,8 @@ static bool line_end(nw_path *line, nw_drawing *lines)
 static bool line_to(const nw_moving *m, nw_point p, bool *open, nw_path *line, nw_drawing *lines)
 {
     nw_point last = line->count ? line->steps[line->count - 1].to : line->start;
-    if (*open && nw_distance(last, p) > JUMP * m->radius && !line_end(line, lines)) {
+    if (*open && nw_distance(last, p) > JUMP * m->radius && !line_end(line, lines))
         return false;
-    }
     if (!*open || (line->count == 0 && nw_distance(last, p) > JUMP * m->radius)) {
         line->start = p;
         *open = true;
@@ -298,9 +284,8 @@ static bool run_draw(const nw_moving *m, const nw_wall_samples *list, const doub
 {
     size_t first = *k;
     double most = 0;
-    for (; *k < list->count && moves[*k] > list->items[*k].move + TINY_MM; ++*k) {
+    for (; *k < list->count && moves[*k] > list->items[*k].move + TINY_MM; ++*k)
         most = fmax(most, moves[*k] - list->items[*k].move);
-    }
     nw_path line = {0};
     bool open = false, done = true;
     for (size_t i = first; i < *k && most > LEAST_MM && done; i++) {
@@ -315,11 +300,9 @@ static bool run_draw(const nw_moving *m, const nw_wall_samples *list, const doub
 static bool runs_draw(const nw_moving *m, const nw_wall_samples *list, const double *moves,
                       nw_drawing *lines)
 {
-    for (size_t k = 0; k < list->count; k++) {
-        if (!run_draw(m, list, moves, &k, lines)) {
+    for (size_t k = 0; k < list->count; k++)
+        if (!run_draw(m, list, moves, &k, lines))
             return false;
-        }
-    }
     return true;
 }
 
@@ -327,9 +310,8 @@ static bool runs_draw(const nw_moving *m, const nw_wall_samples *list, const dou
 static void widest_keep(const nw_moving *m, nw_wall_samples *list)
 {
     double most = 0;
-    for (size_t i = 0; i < list->count; i++) {
+    for (size_t i = 0; i < list->count; i++)
         most = fmax(most, list->items[i].counts ? list->items[i].radius : 0);
-    }
     for (size_t i = 0; i < list->count; i++) {
         nw_wall_sample *s = &list->items[i];
         s->counts = s->counts && m->radius - s->radius <= ABOUT_WIDEST * (m->radius - most);
@@ -343,13 +325,11 @@ static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank
         list->items[i].counts = sample_counts(m, &list->items[i], wall);
         sample_weigh(m, &list->items[i], moved);
     }
-    if (wall->once) {
+    if (wall->once)
         widest_keep(m, list);
-    }
     double *moves = nw_alloc(2 * list->count, sizeof *moves);
-    if (!moves) {
+    if (!moves)
         return false;
-    }
     lacks_smooth(m, list, moves);
     bool done = middle_draw(m, list, lines);
     if (done && !wall->dead_ends) {

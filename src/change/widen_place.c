@@ -26,9 +26,8 @@ static bool about_only(const nw_widening *w, const nw_spot *spot)
     for (size_t i = 0; places && i < places->spot_count; i++) {
         const nw_spot *place = &places->spots[i];
         double reach = ABOUT * places->options.bit + fmax(place->length, 0) + fmax(spot->length, 0);
-        if (nw_place_unsolved(w->only, i) && nw_distance(place->at, spot->at) < reach) {
+        if (nw_place_unsolved(w->only, i) && nw_distance(place->at, spot->at) < reach)
             return true;
-        }
     }
     return !places;
 }
@@ -82,9 +81,8 @@ double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
 {
     /* Where two edges cross in a point nothing is left, and there are no walls. */
     double least = spot->area > 0 ? INFINITY : nw_distance(spot->at, p);
-    for (size_t i = 0; i < spot->residue_count; i++) {
+    for (size_t i = 0; i < spot->residue_count; i++)
         least = fmin(least, walls_distance(&fit->residues.paths[spot->residue + i], p));
-    }
     return least;
 }
 
@@ -101,9 +99,8 @@ static size_t same_spot(const nw_widening *w, const nw_spot *spot)
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         const nw_spot *old = &w->out->before.spots[i];
         if (old->side == spot->side && old->form == spot->form &&
-            nw_distance(old->at, spot->at) < w->options->fit.bit / 2) {
+            nw_distance(old->at, spot->at) < w->options->fit.bit / 2)
             return i;
-        }
     }
     return SIZE_MAX;
 }
@@ -113,9 +110,8 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
     const nw_fit *before = &w->out->before;
     size_t best = same_spot(w, spot);
     double nearest = INFINITY;
-    if (best != SIZE_MAX) {
+    if (best != SIZE_MAX)
         return best;
-    }
     for (size_t i = 0; i < before->spot_count; i++) {
         const nw_spot *old = &before->spots[i];
         double off = same_side && old->side != spot->side
@@ -132,15 +128,13 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
 /* Was there a miss of the same side about here before, or is this one no more than dust? */
 static bool miss_known(const nw_widening *w, const nw_spot *spot)
 {
-    if (spot->area < SMALL_MISS_MM2) {
+    if (spot->area < SMALL_MISS_MM2)
         return true;
-    }
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         const nw_spot *old = &w->out->before.spots[i];
         if (old->form == NW_MISS && old->side == spot->side &&
-            nw_distance(old->at, spot->at) < nw_place_reach(w, old)) {
+            nw_distance(old->at, spot->at) < nw_place_reach(w, old))
             return true;
-        }
     }
     return false;
 }
@@ -156,12 +150,10 @@ bool nw_place_lost(const nw_widening *w, const nw_spot *spot)
 bool nw_place_later(const nw_widening *w, const nw_spot *spot)
 {
     size_t origin = nw_place_origin(w, spot, true);
-    if (origin == SIZE_MAX) {
+    if (origin == SIZE_MAX)
         origin = nw_place_origin(w, spot, false);
-    }
-    if (origin == SIZE_MAX || !nw_place_allowed(w, origin)) {
+    if (origin == SIZE_MAX || !nw_place_allowed(w, origin))
         return false;
-    }
     bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
     return nw_place_lost(w, spot) || form_wanted(w, of_miss ? NW_MISS : spot->form);
 }
@@ -170,9 +162,8 @@ bool nw_place_later(const nw_widening *w, const nw_spot *spot)
  * reason to leave a passage shut: it is listed like every other. */
 bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
 {
-    if (spot->form != NW_PINCH) {
+    if (spot->form != NW_PINCH)
         return spot->form == NW_STUB || miss_known(w, spot);
-    }
     size_t origin = nw_place_origin(w, spot, true);
     return origin != SIZE_MAX && !nw_place_allowed(w, origin);
 }
@@ -186,9 +177,8 @@ size_t nw_place_within(const nw_fit *wide, const nw_spot *place)
     bool pinch = place->form == NW_PINCH;
     for (size_t i = 0; i < wide->spot_count; i++) {
         const nw_spot *spot = &wide->spots[i];
-        if (spot->side != place->side) {
+        if (spot->side != place->side)
             continue;
-        }
         double from = nw_residue_distance(wide, spot, pinch ? place->from : place->at);
         double to = pinch ? nw_residue_distance(wide, spot, place->to) : from;
         bool near = fmin(from, to) < SAME_WALL_MM || place->form == NW_MISS;

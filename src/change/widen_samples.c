@@ -31,9 +31,8 @@ static bool sample_add(const nw_moving *m, const nw_flank *wall, nw_point p, nw_
                        uint32_t at, double station, nw_wall_samples *list)
 {
     void *items = list->items;
-    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample))) {
+    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
         return false;
-    }
     list->items = items;
     nw_wall_sample *s = &list->items[list->count++];
     nw_point foot = p;
@@ -47,9 +46,8 @@ static bool sample_add(const nw_moving *m, const nw_flank *wall, nw_point p, nw_
     if (s->radius < m->radius) {
         double along;
         if (nw_flank_has(m->area, wall, m->area->ring[segment],
-                         nw_station_on(m->area, segment, foot), &along)) {
+                         nw_station_on(m->area, segment, foot), &along))
             s->partner = along;
-        }
         s->corner = nw_dot(normal, nw_unit(foot, s->centre)) > CORNER_COS;
     }
     return true;
@@ -60,16 +58,14 @@ static bool fan_add(const nw_moving *m, const nw_flank *wall, uint32_t segment, 
                     nw_point to, double station, nw_wall_samples *list)
 {
     double turn = atan2(nw_cross(from, to), nw_dot(from, to));
-    if (turn > -CORNER_RAD) {
+    if (turn > -CORNER_RAD)
         return true;
-    }
     int steps = (int)ceil(-turn / FAN_RAD);
     for (int k = 0; k <= steps; k++) {
         double angle = turn * k / steps, c = cos(angle), s = sin(angle);
         nw_point normal = {from.x * c - from.y * s, from.x * s + from.y * c};
-        if (!sample_add(m, wall, m->area->points[segment], normal, segment, station, list)) {
+        if (!sample_add(m, wall, m->area->points[segment], normal, segment, station, list))
             return false;
-        }
     }
     return true;
 }
@@ -82,21 +78,18 @@ static bool corner_add(const nw_moving *m, const nw_flank *wall, uint32_t segmen
     nw_point p = m->area->points[segment];
     nw_point from = nw_left(m->area->along[m->area->prev[segment]]);
     nw_point to = nw_left(m->area->along[segment]);
-    if (!wall->whole && station < wall->from + NW_MERGE_MM) {
+    if (!wall->whole && station < wall->from + NW_MERGE_MM)
         from = nw_unit(p, wall->before);
-    }
-    if (!wall->whole && station > wall->to - NW_MERGE_MM) {
+    if (!wall->whole && station > wall->to - NW_MERGE_MM)
         to = nw_unit(p, wall->after);
-    }
     return fan_add(m, wall, segment, from, to, station, list);
 }
 
 /* The middle of piece k of so many; but the wall's own ends belong to it. */
 static double place_in(const nw_flank *wall, double from, double to, int k, int pieces)
 {
-    if (!wall->whole && k == 0 && from <= wall->from) {
+    if (!wall->whole && k == 0 && from <= wall->from)
         return 0;
-    }
     return !wall->whole && k == pieces - 1 && to >= wall->to ? 1 : (k + 0.5) / pieces;
 }
 
@@ -106,30 +99,26 @@ static bool wall_sample(const nw_moving *m, const nw_flank *wall, nw_wall_sample
     const nw_border *area = m->area;
     double spacing = spacing_of(m);
     double whole = area->ring_length[wall->ring], done = wall->from, lap = 0;
-    if (done >= whole) {
+    if (done >= whole)
         lap = whole;
-    }
     uint32_t i = nw_border_segment(area, wall->ring, done - lap);
     while (done < wall->to) {
         double first = area->station[i] + lap, end = first + area->length[i];
         bool begins = first > wall->from - NW_MERGE_MM;
-        if (begins && !corner_add(m, wall, i, first, list)) {
+        if (begins && !corner_add(m, wall, i, first, list))
             return false;
-        }
         double from = fmax(first, wall->from), to = fmin(end, wall->to);
         int pieces = 1 + (int)ceil((to - from) / spacing);
         for (int k = 0; k < pieces; k++) {
             double at = from + (to - from) * place_in(wall, from, to, k, pieces);
             nw_point p = nw_border_at(area, i, at - first);
-            if (!sample_add(m, wall, p, nw_left(area->along[i]), i, at, list)) {
+            if (!sample_add(m, wall, p, nw_left(area->along[i]), i, at, list))
                 return false;
-            }
         }
         done = end;
         i = area->next[i];
-        if (i == area->starts[wall->ring]) {
+        if (i == area->starts[wall->ring])
             lap += whole;
-        }
     }
     bool at_corner = !wall->whole && area->station[i] + lap < wall->to + NW_MERGE_MM;
     return !at_corner || corner_add(m, wall, i, wall->to, list);
@@ -147,9 +136,8 @@ static bool beyond_add(const nw_moving *m, uint32_t i, double t, double station,
                        nw_wall_samples *list)
 {
     void *items = list->items;
-    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample))) {
+    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
         return false;
-    }
     list->items = items;
     nw_point p = nw_border_at(m->area, i, t), normal = nw_left(m->area->along[i]);
     list->items[list->count++] = (nw_wall_sample){.p = p,
@@ -176,24 +164,21 @@ static bool beyond_sample(const nw_moving *m, const nw_flank *wall, bool forward
     uint32_t i = nw_border_segment(area, wall->ring, start - lap);
     double t = start - lap - area->station[i];
     length = fmin(length, whole - (wall->to - wall->from));
-    if (forward && t < NW_MERGE_MM && !smooth_joint(area, area->prev[i], i)) {
+    if (forward && t < NW_MERGE_MM && !smooth_joint(area, area->prev[i], i))
         return true;
-    }
     while (done < length) {
         double left = forward ? area->length[i] - t : t;
         double run = fmin(left, length - done);
         for (double at = fmin(spacing, run); run > 0 && at <= run; at += spacing) {
             double along = forward ? t + at : t - at;
             double station = forward ? start + done + at : start - done - at;
-            if (!beyond_add(m, i, along, station, list)) {
+            if (!beyond_add(m, i, along, station, list))
                 return false;
-            }
         }
         done += run;
         uint32_t next = forward ? area->next[i] : area->prev[i];
-        if (!smooth_joint(area, i, next)) {
+        if (!smooth_joint(area, i, next))
             return true;
-        }
         i = next;
         t = forward ? 0 : area->length[i];
     }
@@ -214,9 +199,8 @@ bool nw_wall_samples_make(const nw_moving *m, const nw_flank *wall, double beyon
 {
     *list = (nw_wall_samples){0};
     beyond = wall->whole || wall->dead_ends ? 0 : beyond;
-    if (!beyond_sample(m, wall, false, beyond, list)) {
+    if (!beyond_sample(m, wall, false, beyond, list))
         return false;
-    }
     turn_round(list->items, list->count);
     return wall_sample(m, wall, list) && beyond_sample(m, wall, true, beyond, list);
 }

@@ -33,9 +33,8 @@ typedef struct {
 
 static nw_remedy remedy_of(const nw_widening *w, const nw_spot *spot)
 {
-    if (spot->form == NW_PINCH) {
+    if (spot->form == NW_PINCH)
         return NW_OPEN;
-    }
     return spot->form == NW_STUB ? w->options->stubs : w->options->misses;
 }
 
@@ -50,9 +49,8 @@ static nw_status trims_add(const nw_widening *w, const nw_fit *fit, const nw_spo
         bool done = true;
         for (size_t k = 0; k < path->count && done; k++) {
             int parts = path->steps[k].kind == NW_LINE ? 1 : ARC_PARTS;
-            for (int j = 1; j <= parts && done; j++) {
+            for (int j = 1; j <= parts && done; j++)
                 done = nw_path_line(&polygon, nw_step_at(from, &path->steps[k], (double)j / parts));
-            }
             from = path->steps[k].to;
         }
         if (!done || !nw_drawing_add(trims, &polygon)) {
@@ -102,15 +100,13 @@ static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit 
                                 const nw_border *area, side_work *work)
 {
     bool *taken = nw_alloc(wide->spot_count, sizeof *taken);
-    if (!taken) {
+    if (!taken)
         return nw_fail_memory(w->error, "the places to widen");
-    }
     nw_status status = NW_OK;
     for (size_t i = 0; i < now->spot_count && status == NW_OK; i++) {
         const nw_spot *spot = &now->spots[i];
-        if (spot->side != side || !nw_place_later(w, spot)) {
+        if (spot->side != side || !nw_place_later(w, spot))
             continue;
-        }
         if (remedy_of(w, spot) == NW_TRIM) {
             status = trims_add(w, now, spot, &work->trims);
             continue;
@@ -168,13 +164,11 @@ static void lines_keep(const nw_flanks *walls, const size_t *ends, const bool *t
 {
     size_t kept = 0, k = 0;
     for (size_t i = 0; i < walls->count; i++) {
-        for (; k < ends[i]; k++) {
-            if (tight[walls->items[i].spot]) {
+        for (; k < ends[i]; k++)
+            if (tight[walls->items[i].spot])
                 nw_path_free(&lines->paths[k]);
-            } else {
+            else
                 lines->paths[kept++] = lines->paths[k];
-            }
-        }
     }
     lines->count = kept;
 }
@@ -187,16 +181,14 @@ static nw_status lines_make(nw_widening *w, const nw_moving *moving, const nw_fi
     bool *tight = nw_alloc(now->spot_count, sizeof *tight);
     size_t *ends = nw_alloc(walls->count, sizeof *ends);
     nw_status status = NW_OK;
-    if (!tight || !ends) {
+    if (!tight || !ends)
         status = nw_fail_memory(w->error, "the middle lines");
-    }
     for (size_t i = 0; i < walls->count && status == NW_OK; i++) {
         status = wall_lines(w, moving, i, now, tight, lines);
         ends[i] = lines->count;
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         lines_keep(walls, ends, tight, lines);
-    }
     free(tight);
     free(ends);
     return status;
@@ -207,9 +199,8 @@ static nw_status lines_cut(nw_widening *w, const nw_drawing *lines, double radiu
 {
     nw_drawing swept = {0}, next = {0};
     nw_status status = nw_drawing_sweep(lines, radius, &swept, w->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_paint(&w->work, &swept, take, &next, w->error);
-    }
     nw_drawing_free(&swept);
     if (status == NW_OK) {
         nw_drawing_free(&w->work);
@@ -225,9 +216,8 @@ static nw_status borders_make(const nw_widening *w, const nw_region *region, boo
     const nw_fit_options *o = &w->out->before.options;
     const nw_box *sheet = o->has_stock ? &o->stock : NULL;
     nw_status status = nw_border_make(region, reversed, reversed ? sheet : NULL, area, w->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_border_make(region, !reversed, reversed ? NULL : sheet, other, w->error);
-    }
     bool in_area = sheet && reversed, in_other = sheet && !reversed;
     moving->area = area;
     moving->other = other;
@@ -242,9 +232,8 @@ static double widest_need(const nw_widening *w, const nw_fit *now, nw_side side,
     double most = 0;
     for (size_t i = 0; i < now->spot_count; i++) {
         const nw_spot *spot = &now->spots[i];
-        if (spot->side == side && nw_place_later(w, spot)) {
+        if (spot->side == side && nw_place_later(w, spot))
             most = fmax(most, diameter - fmax(spot->width, 0));
-        }
     }
     return most;
 }
@@ -253,15 +242,12 @@ static double widest_need(const nw_widening *w, const nw_fit *now, nw_side side,
 static nw_status work_do(nw_widening *w, const side_work *work, double radius, bool take)
 {
     nw_status status = NW_OK;
-    if (work->lines.count) {
+    if (work->lines.count)
         status = lines_cut(w, &work->lines, radius + NW_CLEAR_MM, take);
-    }
-    if (status == NW_OK && work->stands.count) {
+    if (status == NW_OK && work->stands.count)
         status = lines_cut(w, &work->stands, radius + NW_CLEAR_MM, take);
-    }
-    if (status == NW_OK && work->trims.count) {
+    if (status == NW_OK && work->trims.count)
         status = lines_cut(w, &work->trims, TRIM_MM, !take);
-    }
     return status;
 }
 
@@ -289,22 +275,17 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
                         .radius = ((side == NW_GAP ? o.bit : o.neck) + ease) / 2,
                         .least = side == NW_GAP ? o.neck : o.bit};
     nw_status status = wide_fit(w, region, now, side, ease, &wide);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = borders_make(w, region, reversed, &area, &other, &moving);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = places_collect(w, now, &wide, side, &area, &work);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = strips_collect(w, &wide, side, &other, &work.strips);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = lines_make(w, &moving, now, &work.lines);
-    }
     *any = work.lines.count > 0 || work.stands.count > 0 || work.trims.count > 0;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = work_do(w, &work, moving.radius, reversed);
-    }
     nw_fit_free(&wide);
     nw_border_free(&area);
     nw_border_free(&other);
@@ -318,11 +299,9 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
 
 static bool any_wanted(const nw_widening *w, const nw_fit *fit, nw_side side)
 {
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        if (fit->spots[i].side == side && nw_place_later(w, &fit->spots[i])) {
+    for (size_t i = 0; i < fit->spot_count; i++)
+        if (fit->spots[i].side == side && nw_place_later(w, &fit->spots[i]))
             return true;
-        }
-    }
     return false;
 }
 
@@ -333,12 +312,10 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
     nw_fit fit = {0};
     *any = false;
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_work_fit(w, &region, 0, 0, &fit);
-    }
-    if (status == NW_OK && any_wanted(w, &fit, side)) {
+    if (status == NW_OK && any_wanted(w, &fit, side))
         status = side_move(w, &region, &fit, side, ease, any);
-    }
     nw_fit_free(&fit);
     nw_region_free(&region);
     return status;

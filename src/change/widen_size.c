@@ -17,11 +17,9 @@
 
 static bool any_unsolved(const nw_widened *w)
 {
-    for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (nw_place_unsolved(w, i)) {
+    for (size_t i = 0; i < w->before.spot_count; i++)
+        if (nw_place_unsolved(w, i))
             return true;
-        }
-    }
     return false;
 }
 
@@ -31,9 +29,8 @@ static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *s = &after->spots[i];
         bool same = s->form == NW_PINCH || s->form == place->form;
-        if (same && nw_distance(s->at, place->at) < reach + fmax(place->length, 0)) {
+        if (same && nw_distance(s->at, place->at) < reach + fmax(place->length, 0))
             return false;
-        }
     }
     return true;
 }
@@ -51,9 +48,8 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.blunt /= f;
     nw_widened other;
     nw_status status = nw_widen_here(drawing, &smaller, TRIES, w, &other, error);
-    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
+    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
         clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
-    }
     nw_widened_free(&other);
     return status;
 }
@@ -65,23 +61,19 @@ typedef struct {
 
 static void known_add(const nw_widened *w, const bool *clean, int steps, known *places)
 {
-    for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (clean[i] && steps < places[i].high) {
+    for (size_t i = 0; i < w->before.spot_count; i++)
+        if (clean[i] && steps < places[i].high)
             places[i].high = steps;
-        } else if (!clean[i] && steps > places[i].low) {
+        else if (!clean[i] && steps > places[i].low)
             places[i].low = steps;
-        }
-    }
 }
 
 /* The steps to try next for a place that is not settled; 0 when all are. */
 static int next_steps(const nw_widened *w, const known *places)
 {
-    for (size_t i = 0; i < w->before.spot_count; i++) {
-        if (nw_place_unsolved(w, i) && places[i].high - places[i].low > 1) {
+    for (size_t i = 0; i < w->before.spot_count; i++)
+        if (nw_place_unsolved(w, i) && places[i].high - places[i].low > 1)
             return places[i].high > MOST_STEPS ? MOST_STEPS : (places[i].low + places[i].high) / 2;
-        }
-    }
     return 0;
 }
 
@@ -99,28 +91,23 @@ static void factors_note(nw_widened *w, const known *places)
 nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
                        nw_error *error)
 {
-    if (!any_unsolved(w)) {
+    if (!any_unsolved(w))
         return NW_OK;
-    }
     nw_status status = NW_OK;
     known *places = nw_alloc(w->before.spot_count, sizeof *places);
     bool *clean = nw_alloc(w->before.spot_count, sizeof *clean);
-    if (!places || !clean) {
+    if (!places || !clean)
         status = nw_fail_memory(error, "the sizes to try");
-    }
-    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++) {
+    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
         places[i] = (known){0, MOST_STEPS + 1};
-    }
     for (int steps, sizes = 0;
          status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
         status = size_try(drawing, options, w, pow(STEP, steps), clean, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             known_add(w, clean, steps, places);
-        }
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         factors_note(w, places);
-    }
     free(places);
     free(clean);
     return status;

@@ -32,19 +32,16 @@ static const nw_flank *strip_between(const nw_moving *m, nw_point p, uint32_t p_
                                      uint32_t q_ring, double q_station, double thickness)
 {
     size_t at_q = nw_flank_at(m->other, m->strips, q_ring, q_station);
-    if (at_q == SIZE_MAX) {
+    if (at_q == SIZE_MAX)
         return NULL;
-    }
     nw_point along = m->area->along[p_segment], direction = {-along.x, -along.y};
     uint32_t ring;
     double station;
-    if (!nw_station_find(m->other, p, direction, &ring, &station)) {
+    if (!nw_station_find(m->other, p, direction, &ring, &station))
         return NULL;
-    }
     size_t at_p = nw_flank_at(m->other, m->strips, ring, station);
-    if (at_p == SIZE_MAX || m->strips->items[at_p].spot != m->strips->items[at_q].spot) {
+    if (at_p == SIZE_MAX || m->strips->items[at_p].spot != m->strips->items[at_q].spot)
         return NULL;
-    }
     const nw_flank *wall = &m->strips->items[at_q];
     bool tip =
         at_p == at_q && way_between(m->other, wall, station, q_station) < WAY_ROUND * thickness;
@@ -75,32 +72,26 @@ static double room_beyond(const nw_moving *m, nw_point q, nw_point outward)
 double nw_spare_behind(const nw_moving *m, nw_point p, nw_point normal, uint32_t segment,
                        double *shift)
 {
-    if (shift) {
+    if (shift)
         *shift = 0;
-    }
     double free = 4 * m->radius, limit = m->least / 2 + m->radius + MARGIN_MM;
-    if (m->area->ring[segment] == m->area_sheet) {
+    if (m->area->ring[segment] == m->area_sheet)
         return 0; /* the sheet ends there */
-    }
     nw_point back = {-normal.x, -normal.y}, q;
     uint32_t q_segment = 0;
     double radius = nw_border_disc(m->other, p, back, limit, &q_segment, &q);
-    if (radius >= limit || nw_dot(nw_unit(nw_plus(p, back, radius), q), back) < OPPOSITE) {
+    if (radius >= limit || nw_dot(nw_unit(nw_plus(p, back, radius), q), back) < OPPOSITE)
         return free;
-    }
     double over = 2 * radius - m->least - MARGIN_MM;
     uint32_t ring = m->other->ring[q_segment];
-    if (ring == m->other_sheet) {
+    if (ring == m->other_sheet)
         return over;
-    }
     const nw_flank *strip =
         strip_between(m, p, segment, ring, nw_station_on(m->other, q_segment, q), 2 * radius);
-    if (!strip || (strip->miss && over < 0)) {
+    if (!strip || (strip->miss && over < 0))
         return free; /* nothing, or an island that is lost as it is */
-    }
-    if (moves_too(m, q, q_segment)) {
+    if (moves_too(m, q, q_segment))
         return over / 2;
-    }
     if (shift) {
         nw_point centre = nw_plus(p, back, radius);
         double room = room_beyond(m, q, nw_unit(centre, q)) + fmin(over, 0);

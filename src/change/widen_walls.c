@@ -42,9 +42,8 @@ bool nw_station_find(const nw_border *area, nw_point p, nw_point direction, uint
 static bool wall_push(nw_flanks *walls, nw_flank wall)
 {
     void *items = walls->items;
-    if (!nw_grow(&items, &walls->capacity, walls->count + 1, sizeof wall)) {
+    if (!nw_grow(&items, &walls->capacity, walls->count + 1, sizeof wall))
         return false;
-    }
     walls->items = items;
     walls->items[walls->count++] = wall;
     return true;
@@ -68,15 +67,13 @@ static bool wall_add(const nw_border *area, const nw_path *path, size_t first, s
                          &wall.from) ||
         !nw_station_find(area, path->steps[last].to, nw_unit(before_end, path->steps[last].to),
                          &ring, &wall.to) ||
-        ring != wall.ring) {
+        ring != wall.ring)
         return true; /* not a stretch of this border: nothing to move */
-    }
     double whole = area->ring_length[ring];
-    if (wall.whole) {
+    if (wall.whole)
         wall.to = wall.from + whole;
-    } else if (wall.to <= wall.from) {
+    else if (wall.to <= wall.from)
         wall.to += whole;
-    }
     return wall_push(walls, wall);
 }
 
@@ -84,20 +81,16 @@ static bool walls_of_path(const nw_border *area, const nw_path *path, const nw_f
                           nw_flanks *walls)
 {
     size_t n = path->count, arc = 0;
-    while (arc < n && path->steps[arc].kind != NW_ARC) {
+    while (arc < n && path->steps[arc].kind != NW_ARC)
         arc++;
-    }
-    if (arc == n) {
+    if (arc == n)
         return wall_add(area, path, 0, n, like, walls);
-    }
     for (size_t k = 1; k <= n;) {
         size_t run = 0;
-        while (k + run <= n && path->steps[(arc + k + run) % n].kind == NW_LINE) {
+        while (k + run <= n && path->steps[(arc + k + run) % n].kind == NW_LINE)
             run++;
-        }
-        if (run && !wall_add(area, path, (arc + k) % n, run, like, walls)) {
+        if (run && !wall_add(area, path, (arc + k) % n, run, like, walls))
             return false;
-        }
         k += run + 1;
     }
     return true;
@@ -106,23 +99,19 @@ static bool walls_of_path(const nw_border *area, const nw_path *path, const nw_f
 nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
                         size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error)
 {
-    for (size_t i = first; i < first + count; i++) {
-        if (!walls_of_path(area, &residues->paths[i], like, walls)) {
+    for (size_t i = first; i < first + count; i++)
+        if (!walls_of_path(area, &residues->paths[i], like, walls))
             return nw_fail_memory(error, "the walls to be moved");
-        }
-    }
     return NW_OK;
 }
 
 bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, double station,
                   double *along)
 {
-    if (ring != wall->ring) {
+    if (ring != wall->ring)
         return false;
-    }
-    if (station < wall->from) {
+    if (station < wall->from)
         station += area->ring_length[ring];
-    }
     *along = station;
     return station <= wall->to;
 }
@@ -130,11 +119,9 @@ bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, do
 size_t nw_flank_at(const nw_border *border, const nw_flanks *walls, uint32_t ring, double station)
 {
     double along;
-    for (size_t i = 0; i < walls->count; i++) {
-        if (nw_flank_has(border, &walls->items[i], ring, station, &along)) {
+    for (size_t i = 0; i < walls->count; i++)
+        if (nw_flank_has(border, &walls->items[i], ring, station, &along))
             return i;
-        }
-    }
     return SIZE_MAX;
 }
 

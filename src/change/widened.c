@@ -35,9 +35,8 @@ void nw_widened_free(nw_widened *widened)
 static nw_status moves_make(nw_widening *w, const nw_drawing *drawing)
 {
     nw_status status = NW_OK;
-    if (!w->moves->art) {
+    if (!w->moves->art)
         status = nw_repair_make(w, drawing, w->moves, w->error);
-    }
     nw_drawing_free(&w->work);
     return status == NW_OK ? nw_repair_run(w->moves, w, &w->work, w->error) : status;
 }
@@ -52,9 +51,8 @@ static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
         double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
         status = nw_side_pass(w, NW_GAP, ease, &gaps);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = nw_side_pass(w, NW_NECK, ease, &necks);
-        }
     }
     return status;
 }
@@ -74,9 +72,8 @@ static bool refuse_near(nw_widening *w, nw_point at, int tries)
     double nearest = INFINITY;
     bool any = false;
     for (size_t k = 0; k < w->out->before.spot_count; k++) {
-        if (!nw_place_wanted(w, k)) {
+        if (!nw_place_wanted(w, k))
             continue;
-        }
         double off = nw_residue_distance(&w->out->before, &w->out->before.spots[k], at);
         if (tries >= PATIENT_TRIES && off < NEAR_BITS * w->options->fit.bit) {
             refuse(w, k);
@@ -86,9 +83,8 @@ static bool refuse_near(nw_widening *w, nw_point at, int tries)
             best = k;
         }
     }
-    if (!any && best != SIZE_MAX) {
+    if (!any && best != SIZE_MAX)
         refuse(w, best);
-    }
     return any || best != SIZE_MAX;
 }
 
@@ -99,9 +95,8 @@ static bool no_narrower(const nw_fit *before, const nw_spot *spot)
         const nw_spot *old = &before->spots[i];
         if (old->form == NW_PINCH && old->side == spot->side &&
             old->width <= spot->width + SAME_MM &&
-            nw_residue_distance(before, old, spot->at) < before->options.bit) {
+            nw_residue_distance(before, old, spot->at) < before->options.bit)
             return true;
-        }
     }
     return false;
 }
@@ -144,9 +139,8 @@ static nw_status result_fit(nw_widening *w, nw_fit *after)
     nw_region region = {0};
     nw_fit_free(after);
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_work_fit(w, &region, 0, 0, after);
-    }
     nw_region_free(&region);
     return status;
 }
@@ -160,14 +154,12 @@ static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, way_to_w
     for (int tries = 0;; tries++) {
         nw_status status = widen(w, drawing);
         bool again = status == NW_OK && refuse_runaways(w, tries);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = result_fit(w, after);
-        }
         again = again || (status == NW_OK && refuse_culprits(w, after, tries));
         *good = !again;
-        if (status != NW_OK || tries == w->tries || !again) {
+        if (status != NW_OK || tries == w->tries || !again)
             return status;
-        }
     }
 }
 
@@ -187,20 +179,17 @@ static bool rest_choose(const nw_widening *w, bool *refused)
 static size_t pinches_of(const nw_fit *fit)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].form == NW_PINCH;
-    }
     return count;
 }
 
 /* Is every pinch one that was there, no narrower? */
 static bool none_worse(const nw_fit *before, const nw_fit *after)
 {
-    for (size_t i = 0; i < after->spot_count; i++) {
-        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i])) {
+    for (size_t i = 0; i < after->spot_count; i++)
+        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i]))
             return false;
-        }
-    }
     return true;
 }
 
@@ -231,15 +220,13 @@ static nw_status rest_sweep(nw_widening *w)
     rest.tries = REST_TRIES;
     rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
     nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
-    if (status == NW_OK && rest_choose(w, rest.refused)) {
+    if (status == NW_OK && rest_choose(w, rest.refused))
         status = widen_tries(&rest, &w->work, sweeps_make, &after, &good);
-    }
     bool trims = w->options->stubs == NW_TRIM || w->options->misses == NW_TRIM;
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
         (trims || (after.spot_count < w->out->after.spot_count &&
-                   pinches_of(&after) <= pinches_of(&w->out->after)))) {
+                   pinches_of(&after) <= pinches_of(&w->out->after))))
         rest_take(w, &rest, &after);
-    }
     nw_fit_free(&after);
     nw_drawing_free(&rest.work);
     free(rest.refused);
@@ -261,20 +248,18 @@ static void notes_settle(nw_widening *w)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         nw_widen_note *note = &w->out->notes[i];
-        if (nw_place_wanted(w, i)) {
+        if (nw_place_wanted(w, i))
             note->outcome = NW_WIDENED;
-        } else if (!w->refused[i]) {
+        else if (!w->refused[i])
             note->outcome = NW_LEFT;
-        }
         note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
     }
     /* What is still there of the wanted ones is not widened after all. */
     for (size_t i = 0; i < w->out->after.spot_count; i++) {
         size_t origin = nw_place_origin(w, &w->out->after.spots[i], true);
         if (origin != SIZE_MAX && nw_place_wanted(w, origin) &&
-            w->out->after.spots[i].form == w->out->before.spots[origin].form) {
+            w->out->after.spots[i].form == w->out->before.spots[origin].form)
             w->out->notes[origin].outcome = NW_STUCK;
-        }
     }
 }
 
@@ -294,11 +279,9 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool *g
 
 static void refuse_all(nw_widening *w, bool pinches)
 {
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH)) {
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
             refuse(w, i);
-        }
-    }
 }
 
 /* Whether a pinch was refused while something is opened, for whose sake it may have been. */
@@ -327,9 +310,8 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     if (status == NW_OK && !good) {
         refuse_all(w, true);
         status = moves_make(w, drawing);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = result_fit(w, &w->out->after);
-        }
     }
     return status == NW_OK && !w->only ? rest_sweep(w) : status;
 }
@@ -359,21 +341,17 @@ static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
     nw_fit_options options = w->options->fit;
     options.with_shapes = true;
     nw_status status = nw_drawing_flatten(drawing, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_fit_run(&region, &options, &w->out->before, w->error);
-    }
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
-    if (status == NW_OK && (!w->refused || !w->out->notes)) {
+    if (status == NW_OK && (!w->refused || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = all_widen(w, drawing);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = account_make(w, drawing, &region);
-    }
     nw_region_free(&region);
     return status;
 }
@@ -393,8 +371,7 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
     nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_widened_free(widened);
-    }
     return status;
 }

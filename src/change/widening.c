@@ -18,11 +18,9 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
                                "the ease must lie between 0.01 and 5 mm");
     }
     nw_status status = nw_widen_here(drawing, options, MOST_TRIES, NULL, widened, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_sizes_try(drawing, options, widened, error);
-    }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_widened_free(widened);
-    }
     return status;
 }

@@ -65,7 +65,7 @@ typedef struct {
 typedef struct {
     nw_bit_result *results;
     size_t count, largest;
-    size_t closest; /* when none fits: with the fewest spots, the largest of such; else count */
+    size_t closest;  /* when none fits: with the fewest spots, the largest of such; else count */
     double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
 } nw_bits;
 

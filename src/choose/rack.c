@@ -33,9 +33,8 @@ static char *trim(char *s)
 {
     s += strspn(s, " \t\r");
     size_t length = strlen(s);
-    while (length && strchr(" \t\r", s[length - 1])) {
+    while (length && strchr(" \t\r", s[length - 1]))
         s[--length] = '\0';
-    }
     return s;
 }
 
@@ -43,26 +42,22 @@ static char *trim(char *s)
 static char *next_field(char **rest)
 {
     char *field = *rest;
-    if (!field) {
+    if (!field)
         return NULL;
-    }
     char *comma = strchr(field, ',');
     *rest = comma ? comma + 1 : NULL;
-    if (comma) {
+    if (comma)
         *comma = '\0';
-    }
     return trim(field);
 }
 
 static nw_status positive_length(const char *word, double *mm, const place *at, bool zero_too)
 {
     nw_error error;
-    if (nw_length_read(word, mm, &error) != NW_OK) {
+    if (nw_length_read(word, mm, &error) != NW_OK)
         return complain(at, error.message, "");
-    }
-    if (*mm < 0 || (*mm == 0 && !zero_too) || *mm > LARGEST_BIT_MM) {
+    if (*mm < 0 || (*mm == 0 && !zero_too) || *mm > LARGEST_BIT_MM)
         return complain(at, "not a size that a bit can have:", word);
-    }
     return NW_OK;
 }
 
@@ -70,9 +65,8 @@ static nw_status number_between(const char *word, double least, double most, dou
                                 const place *at)
 {
     const char *end;
-    if (!nw_number_read(word, value, &end) || *end || *value <= least || *value >= most) {
+    if (!nw_number_read(word, value, &end) || *end || *value <= least || *value >= most)
         return complain(at, "not a number that makes sense here:", word);
-    }
     return NW_OK;
 }
 
@@ -102,12 +96,10 @@ static nw_status property_read(char *field, nw_bit *bit, bool told[PROPERTIES], 
         value = trim(value);
     }
     for (int k = 0; k < PROPERTIES; k++) {
-        if (strcmp(field, words[k]) != 0) {
+        if (strcmp(field, words[k]) != 0)
             continue;
-        }
-        if (told[k]) {
+        if (told[k])
             return complain(at, "stands there twice:", field);
-        }
         told[k] = true;
         return value_read(k, value, bit, at);
     }
@@ -118,12 +110,10 @@ static nw_status property_read(char *field, nw_bit *bit, bool told[PROPERTIES], 
 
 static nw_status shape_settle(nw_bit *bit, const place *at)
 {
-    if (bit->angle_deg == 0) {
+    if (bit->angle_deg == 0)
         return bit->tip > 0 ? complain(at, "a tip needs an angle beside it", "") : NW_OK;
-    }
-    if (bit->tip >= bit->diameter) {
+    if (bit->tip >= bit->diameter)
         return complain(at, "the tip is not smaller than the diameter", "");
-    }
     bit->shape = bit->tip > 0 ? NW_TAPERED : NW_VEE;
     return NW_OK;
 }
@@ -133,32 +123,26 @@ static nw_status bit_read(char *line, nw_bit *bit, const place *at)
     *bit = (nw_bit){.flute = NW_NONE, .feed = NW_NONE};
     char *rest = line;
     char *name = next_field(&rest);
-    if (!*name || strlen(name) >= sizeof bit->name) {
+    if (!*name || strlen(name) >= sizeof bit->name)
         return complain(at, "a bit's name has 1 to 47 characters", "");
-    }
     snprintf(bit->name, sizeof bit->name, "%s", name);
     char *diameter = next_field(&rest);
-    if (!diameter) {
+    if (!diameter)
         return complain(at, "no diameter; write for example: fine spiral, 1/16in, flutes 6mm", "");
-    }
     bool told[PROPERTIES] = {false};
     nw_status status = positive_length(diameter, &bit->diameter, at, false);
-    for (char *field = next_field(&rest); field && status == NW_OK; field = next_field(&rest)) {
+    for (char *field = next_field(&rest); field && status == NW_OK; field = next_field(&rest))
         status = property_read(field, bit, told, at);
-    }
     return status == NW_OK ? shape_settle(bit, at) : status;
 }
 
 static nw_status rack_add(nw_rack *rack, const nw_bit *bit, const place *at)
 {
-    for (size_t i = 0; i < rack->count; i++) {
-        if (strcmp(rack->bits[i].name, bit->name) == 0) {
+    for (size_t i = 0; i < rack->count; i++)
+        if (strcmp(rack->bits[i].name, bit->name) == 0)
             return complain(at, "there is already a bit named", bit->name);
-        }
-    }
-    if (rack->count == MOST_BITS) {
+    if (rack->count == MOST_BITS)
         return complain(at, "more than 1000 bits", "");
-    }
     bool good = nw_push(&rack->bits, &rack->count, &rack->capacity, bit, sizeof *bit);
     return good ? NW_OK : nw_fail_memory(at->error, "the rack");
 }
@@ -166,16 +150,14 @@ static nw_status rack_add(nw_rack *rack, const nw_bit *bit, const place *at)
 static nw_status line_read(const char *text, size_t length, nw_rack *rack, const place *at)
 {
     char line[LONGEST_LINE + 1];
-    if (length > LONGEST_LINE || memchr(text, '\0', length)) {
+    if (length > LONGEST_LINE || memchr(text, '\0', length))
         return complain(at, "not a line of plain text", "");
-    }
     memcpy(line, text, length);
     line[length] = '\0';
     line[strcspn(line, "#")] = '\0';
     char *content = trim(line);
-    if (!*content) {
+    if (!*content)
         return NW_OK;
-    }
     nw_bit bit;
     nw_status status = bit_read(content, &bit, at);
     return status == NW_OK ? rack_add(rack, &bit, at) : status;
@@ -202,9 +184,8 @@ nw_status nw_rack_read(const char *text, size_t length, const char *file, nw_rac
         status = nw_fail(error, NW_BAD_INPUT,
                          "%s: no bit in it; write one a line, as in: fine, 1/16in", file);
     }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_rack_free(rack);
-    }
     return status;
 }
 
@@ -229,9 +210,8 @@ void nw_rack_free(nw_rack *rack)
 
 double nw_bit_at_top(const nw_bit *bit, double stock)
 {
-    if (bit->shape == NW_STRAIGHT) {
+    if (bit->shape == NW_STRAIGHT)
         return bit->diameter;
-    }
     double at_top = bit->tip + 2 * stock * tan(bit->angle_deg / 2 * NW_DEGREE);
     return fmin(at_top, bit->diameter);
 }

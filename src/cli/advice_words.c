@@ -29,9 +29,8 @@ static const struct {
 
 nw_status advice_add(nw_status status, nw_error *error)
 {
-    if (status == NW_OK || error->advice == NW_ADVICE_NONE) {
+    if (status == NW_OK || error->advice == NW_ADVICE_NONE)
         return status;
-    }
     nw_error inner = *error;
     return nw_fail(error, status, "%s%s%s", words[inner.advice].before, inner.message,
                    words[inner.advice].after);

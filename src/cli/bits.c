@@ -73,9 +73,8 @@ static nw_status bits_find(bits_work *work, nw_error *error)
                                     .critical = work->bits.critical,
                                     .inch = request->inch,
                                     .named = &option_words};
-    if (status == NW_OK && request->output) {
+    if (status == NW_OK && request->output)
         status = drawing_prepare(work, error);
-    }
     if (status == NW_OK && request->pair) {
         status = nw_pairs_compare(&work->art.art.region, &options, &work->rack, request->job.stock,
                                   &work->pairs, error);
@@ -91,25 +90,21 @@ static nw_status bits_find(bits_work *work, nw_error *error)
 static double bit_to_show(const bits_work *work)
 {
     const nw_bits *bits = &work->bits;
-    if (work->request->job.bit > 0) {
+    if (work->request->job.bit > 0)
         return work->request->job.bit;
-    }
-    if (bits->largest < bits->count) {
+    if (bits->largest < bits->count)
         return bits->results[bits->largest].diameter;
-    }
     double smallest = 0;
-    for (size_t k = 0; k < bits->count; k++) {
+    for (size_t k = 0; k < bits->count; k++)
         smallest = bits->results[k].judged ? bits->results[k].diameter : smallest;
-    }
     return smallest;
 }
 
 static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
 {
     cli_request request = *work->request;
-    if (!(request.job.bit > 0)) { /* as the page's command will name it */
+    if (!(request.job.bit > 0)) /* as the page's command will name it */
         request.job.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
-    }
     nw_report report = {.art = request.arts[0],
                         .drawing = &work->art.art.drawing,
                         .notes = (const char *const *)work->art.notes.lines,
@@ -120,9 +115,8 @@ static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error
     nw_fit fit;
     cli_ways found = {{0}, {0}};
     nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     report.fit = &fit;
     status =
         ways_find(&request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
@@ -143,17 +137,15 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     nw_fit_options options = work->options;
     nw_status status = nw_pair_pieces(&work->art.art.drawing, &work->art.art.region, &options,
                                       best->large_mm, best->small_mm, &large, &small, &left, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_layer layers[] = {{"large", &large, "#0072b2", false},
                          {"small", &small, "#d55e00", false},
                          {"not-reached", &left, "#000000", false}};
     size_t count = left.count ? 3 : small.count ? 2 : 1;
     status = nw_write_svg(layers, count, work->report.art, svg, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_dxf(layers, count, dxf, error);
-    }
     nw_drawing_free(&large);
     nw_drawing_free(&small);
     nw_drawing_free(&left);
@@ -167,21 +159,16 @@ static nw_status files_write(const bits_work *work, nw_error *error)
                                   {.name = "pair.dxf"}, {.name = "page.html"}};
     bool pair = work->request->pair && work->pairs.count;
     nw_status status = nw_write_bits_csv(&work->report, &files[BITS_CSV].text, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_bits_json(&work->report, &files[BITS_JSON].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_bits_svg(&work->report, &files[BITS_SVG].text, error);
-    }
-    if (status == NW_OK && pair) {
+    if (status == NW_OK && pair)
         status = pair_write(work, &files[PAIR_SVG].text, &files[PAIR_DXF].text, error);
-    }
-    if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0) {
+    if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0)
         status = page_make(work, &files[PAGE].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
-    }
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -208,13 +195,11 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     nw_text ways = {0};
     cli_ways found = {{0}, {0}};
     nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     status = ways_find(request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = ways_write(request, request->arts[0], &found, &fit, &ways, error);
-    }
     nw_rack_free(&found.rack);
     nw_fit_free(&fit);
     if (status == NW_OK) {
@@ -235,22 +220,17 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
 static nw_status output_make(const bits_work *work, bool colour, nw_text *text, nw_error *error)
 {
     const cli_request *request = work->request;
-    if (request->json) {
+    if (request->json)
         return nw_write_bits_json(&work->report, text, error);
-    }
-    if (request->csv) {
+    if (request->csv)
         return nw_write_bits_csv(&work->report, text, error);
-    }
-    if (request->quiet) {
+    if (request->quiet)
         return NW_OK;
-    }
     nw_status status = nw_write_bits_table(&work->report, colour, text, error);
-    if (status == NW_OK && request->pair) {
+    if (status == NW_OK && request->pair)
         status = pairs_add(work, text, error);
-    }
-    if (status == NW_OK && request->job.bit > 0) {
+    if (status == NW_OK && request->job.bit > 0)
         status = named_add(work, text, error);
-    }
     if (request->output) {
         nw_text_add(text, "\nWritten to ");
         talk_add_line(text, request->output);
@@ -263,13 +243,11 @@ static nw_status results_deliver(bits_work *work, cli_talk *talk, nw_error *erro
 {
     nw_text text = {0};
     nw_status status = output_make(work, talk->colour, &text, error);
-    if (status == NW_OK && work->request->output) {
+    if (status == NW_OK && work->request->output)
         status = files_write(work, error);
-    }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         return talk_print(&text, error);
-    }
     nw_text_free(&text);
     return status;
 }
@@ -278,13 +256,11 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
 {
     bits_work work = {.request = request};
     nw_status status = request_check(request, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = rack_load(request, &work.rack, &work.rack_name, error);
-    }
     art_wants wants = {.size = true, .region = true, .page = request->output && nw_page_built()};
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = art_load(request->arts[0], request, wants, talk, &work.art, error);
-    }
     if (status == NW_OK) {
         work.options = nw_job_fit_options(&request->job);
         work.options.neck = request->job.neck;
@@ -293,12 +269,10 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         work.options.progress_context = talk;
         status = bits_find(&work, error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = results_deliver(&work, talk, error);
-    }
-    if (status == NW_OK && request->output && !nw_page_built()) {
+    if (status == NW_OK && request->output && !nw_page_built())
         status = page_note(talk, &work.art.notes, error);
-    }
     *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
     free(work.samples);
     nw_pairs_free(&work.pairs);

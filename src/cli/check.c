@@ -9,13 +9,11 @@ static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code 
     nw_text folder = {0}, output = {0};
     check_result result = {0};
     nw_status status = folder_choose(request, &folder, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = check_one(request->arts[0], folder.data, request, talk, &result, &output, error);
-    }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = talk_print(&output, error);
-    }
     nw_text_free(&folder);
     nw_text_free(&output);
     *exit = result.fits ? EXIT_FITS : EXIT_SPOTS;
@@ -34,17 +32,13 @@ static nw_status rack_check(const cli_request *request, nw_error *error)
 nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     nw_status status = cut_check(request, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = hold_check(request, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = rack_check(request, error);
-    }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    if (request->each || request->art_count > 1) {
+    if (request->each || request->art_count > 1)
         return each_run(request, talk, exit, error);
-    }
     return only_run(request, talk, exit, error);
 }

@@ -21,15 +21,12 @@ static nw_status files_make(const nw_report *report, const cli_request *request,
                               error);
     }
     layers_free(&layers);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_marked(report, &files[MARKED].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_spots_csv(report, &files[SPOTS_CSV].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_spots_json(report, &files[SPOTS_JSON].text, error);
-    }
     return status;
 }
 
@@ -53,18 +50,15 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
                              const cli_request *request, bool colour, const char *folder,
                              nw_text *output, nw_error *error)
 {
-    if (request->json) {
+    if (request->json)
         return nw_write_spots_json(report, output, error);
-    }
-    if (request->quiet || request->each) {
+    if (request->quiet || request->each)
         return NW_OK;
-    }
     nw_report bare = *report;
     bare.note_count = 0;
     nw_status status = nw_write_table(&bare, colour, output, error);
-    if (status == NW_OK && !report->fit->fits) {
+    if (status == NW_OK && !report->fit->fits)
         status = ways_add(report, found, request, output, error);
-    }
     nw_text_add(output, "Written to ");
     talk_add_line(output, folder);
     nw_text_add(output, "\n");
@@ -85,15 +79,12 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
         status = page_of_check(request, &art->behind, report, &judged->found, "check", NULL,
                                &files[PAGE].text, error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = output_make(report, &judged->found, request, talk->colour, folder, output, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = files_save(report->art, folder, files, FILE_COUNT, error);
-    }
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -118,9 +109,8 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     cli_art art;
     art_wants wants = {.size = true, .region = true, .page = nw_page_built()};
     nw_status status = art_load(path, request, wants, talk, &art, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     cli_judged judged;
     status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
@@ -128,9 +118,8 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
         *result = result_of(&judged.fit, &art.art.drawing);
         judged_free(&judged);
     }
-    if (status == NW_OK && !nw_page_built()) {
+    if (status == NW_OK && !nw_page_built())
         status = page_note(talk, &art.notes, error);
-    }
     art_free(&art);
     return status;
 }

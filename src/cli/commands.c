@@ -46,10 +46,8 @@ const size_t cli_command_count = sizeof cli_commands / sizeof *cli_commands;
 
 const cli_command *command_find(const char *name)
 {
-    for (size_t i = 0; i < cli_command_count; i++) {
-        if (strcmp(cli_commands[i].name, name) == 0) {
+    for (size_t i = 0; i < cli_command_count; i++)
+        if (strcmp(cli_commands[i].name, name) == 0)
             return &cli_commands[i];
-        }
-    }
     return NULL;
 }

@@ -17,16 +17,13 @@ typedef struct {
 /* Text for roff: dashes that stay dashes, no accidental requests. */
 static void roff(nw_text *text, const char *words)
 {
-    if (*words == '.' || *words == '\'') {
+    if (*words == '.' || *words == '\'')
         nw_text_add(text, "\\&");
-    }
-    for (; *words; words++) {
-        if (*words == '-' || *words == '\\') {
+    for (; *words; words++)
+        if (*words == '-' || *words == '\\')
             nw_text_add(text, *words == '-' ? "\\-" : "\\e");
-        } else {
+        else
             nw_text_add_bytes(text, words, 1);
-        }
-    }
 }
 
 /* The same for a usage, of which no line ends within brackets. */
@@ -35,9 +32,8 @@ static void roff_usage(nw_text *text, const char *usage)
     bool within = false;
     for (; *usage; usage++) {
         within = *usage == '[' || (within && *usage != ']');
-        if (*usage == '-' || (within && *usage == ' ')) {
+        if (*usage == '-' || (within && *usage == ' '))
             nw_text_add(text, "\\");
-        }
         nw_text_add_bytes(text, usage, 1);
     }
 }
@@ -52,9 +48,8 @@ static void man_synopsis(const man_page *page)
     const cli_command *only = page->command;
     for (size_t i = 0; i < cli_command_count; i++) {
         const cli_command *command = &cli_commands[i];
-        if (only && command != only) {
+        if (only && command != only)
             continue;
-        }
         nw_text_format(page->text, ".B narrows %s\n", command->name);
         roff_usage(page->text, command->usage);
         nw_text_add(page->text, only || i + 1 == cli_command_count ? "" : "\n.br\n");
@@ -81,9 +76,8 @@ static void man_commands(const man_page *page)
 static void man_takers(nw_text *text, const cli_option *option)
 {
     bool all = true, first = true;
-    for (size_t i = 0; i < cli_command_count; i++) {
+    for (size_t i = 0; i < cli_command_count; i++)
         all = all && (option->commands & cli_commands[i].mask);
-    }
     for (size_t i = 0; i < cli_command_count && !all; i++) {
         if (option->commands & cli_commands[i].mask) {
             nw_text_format(text, "%s%s", first ? " [" : ", ", cli_commands[i].name);
@@ -105,9 +99,8 @@ static void man_option(const man_page *page, const cli_option *option)
     }
     nw_text_add(page->text, "\n");
     roff(page->text, option->help);
-    if (!page->command) {
+    if (!page->command)
         man_takers(page->text, option);
-    }
 }
 
 static void man_options(const man_page *page)
@@ -118,9 +111,8 @@ static void man_options(const man_page *page)
         bool headed = false;
         for (size_t i = 0; i < cli_option_count; i++) {
             const cli_option *option = &cli_options[i];
-            if (option->group != group || !(option->commands & mask)) {
+            if (option->group != group || !(option->commands & mask))
                 continue;
-            }
             if (!headed) {
                 nw_text_format(page->text, "%s.SS %s", started ? "\n" : "",
                                option_group_name(group));
@@ -167,17 +159,14 @@ static const char *shared_find(const char *shared, const char *word, size_t leng
 {
     const char *start = shared;
     while (*start && !(strncmp(start, "= ", 2) == 0 && strncmp(start + 2, word, length) == 0 &&
-                       start[2 + length] == '\n')) {
+                       start[2 + length] == '\n'))
         start = line_next(start);
-    }
-    if (!*start) {
+    if (!*start)
         return NULL;
-    }
     start = line_next(start);
     const char *end = start;
-    while (*end && strncmp(end, "= ", 2) != 0) {
+    while (*end && strncmp(end, "= ", 2) != 0)
         end = line_next(end);
-    }
     *size = (size_t)(end - start) - (end > start);
     return start;
 }
@@ -211,9 +200,8 @@ static bool fill(const man_page *page, const char *text, size_t size, bool neste
         }
         if (!word_write(page, text, length)) {
             shared = nested ? NULL : shared_find(page->shared, text + 1, length - 2, &found);
-            if (!shared || !fill(page, shared, found, true)) {
+            if (!shared || !fill(page, shared, found, true))
                 return false;
-            }
         }
         text += length;
     }
@@ -224,8 +212,7 @@ nw_status describe_man(const char *template, const char *shared, const cli_comma
                        nw_text *text, nw_error *error)
 {
     man_page page = {.shared = shared, .command = command, .text = text};
-    if (!fill(&page, template, strlen(template), false)) {
+    if (!fill(&page, template, strlen(template), false))
         return nw_fail(error, NW_BAD_INPUT, "a word of the template has no text");
-    }
     return text->failed ? nw_fail_memory(error, "the page") : NW_OK;
 }

@@ -13,18 +13,16 @@ static bool names_file(const cli_option *option)
 
 static void command_names(nw_text *text)
 {
-    for (size_t i = 0; i < cli_command_count; i++) {
+    for (size_t i = 0; i < cli_command_count; i++)
         nw_text_format(text, "%s ", cli_commands[i].name);
-    }
 }
 
 /* What is offered for an option's value: its words, files, or nothing, for a length is no file. */
 static void bash_value(nw_text *text, const cli_option *option)
 {
     nw_text_format(text, "    %s%s) ", option_dashes(option), option->name);
-    if (option->choices) {
+    if (option->choices)
         nw_text_format(text, "COMPREPLY=($(compgen -W '%s' -- \"$word\")); ", option->choices);
-    }
     nw_text_add(text, names_file(option) ? "return ;;\n" : "compopt +o default; return ;;\n");
 }
 
@@ -33,9 +31,8 @@ static void bash_case(nw_text *text, const cli_command *command)
     nw_text_format(text, "    %s) options='", command->name);
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        if (option->commands & command->mask) {
+        if (option->commands & command->mask)
             nw_text_format(text, "%s%s ", option_dashes(option), option->name);
-        }
     }
     nw_text_add(text, "' ;;\n");
 }
@@ -52,15 +49,12 @@ void describe_bash(nw_text *text)
                       "  elif [ \"$before\" = = ]; then\n"
                       "    before=${COMP_WORDS[COMP_CWORD-2]}\n  fi\n"
                       "  case $before in\n");
-    for (size_t i = 0; i < cli_option_count; i++) {
-        if (cli_options[i].argument) {
+    for (size_t i = 0; i < cli_option_count; i++)
+        if (cli_options[i].argument)
             bash_value(text, &cli_options[i]);
-        }
-    }
     nw_text_add(text, "  esac\n  case ${COMP_WORDS[1]} in\n");
-    for (size_t i = 0; i < cli_command_count; i++) {
+    for (size_t i = 0; i < cli_command_count; i++)
         bash_case(text, &cli_commands[i]);
-    }
     nw_text_add(text, "    help|--help) [ \"$COMP_CWORD\" = 2 ] && COMPREPLY=($(compgen -W '");
     command_names(text);
     nw_text_add(text, "' -- \"$word\")); compopt +o default; return ;;\n"
@@ -94,11 +88,10 @@ static void zsh_option(nw_text *text, const cli_option *option)
     nw_text_format(text, "        '%s%s%s[", option_dashes(option), option->name, joined);
     zsh_words(text, option->help);
     nw_text_add(text, "]");
-    if (option->choices) {
+    if (option->choices)
         nw_text_format(text, ":%s:(%s)", option->argument, option->choices);
-    } else if (option->argument) {
+    else if (option->argument)
         nw_text_format(text, ":%s:%s", option->argument, names_file(option) ? "_files" : " ");
-    }
     nw_text_add(text, "' \\\n");
 }
 
@@ -116,11 +109,9 @@ void describe_zsh(nw_text *text)
                       "  case $command in\n");
     for (size_t i = 0; i < cli_command_count; i++) {
         nw_text_format(text, "    %s)\n      _arguments -s \\\n", cli_commands[i].name);
-        for (size_t k = 0; k < cli_option_count; k++) {
-            if (cli_options[k].commands & cli_commands[i].mask) {
+        for (size_t k = 0; k < cli_option_count; k++)
+            if (cli_options[k].commands & cli_commands[i].mask)
                 zsh_option(text, &cli_options[k]);
-            }
-        }
         nw_text_format(text, "        '%s:ART:_files' ;;\n", cli_commands[i].many ? "*" : "");
     }
     nw_text_add(text, "  esac\nfi\n");

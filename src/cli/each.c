@@ -29,9 +29,8 @@ typedef struct {
 static bool folder_taken(const each_batch *batch, size_t count, const char *name)
 {
     bool taken = strcmp(name, "index.html") == 0;
-    for (size_t i = 0; i < count && !taken; i++) {
+    for (size_t i = 0; i < count && !taken; i++)
         taken = strcmp(batch->tasks[i].folder.data + batch->tasks[i].within, name) == 0;
-    }
     return taken;
 }
 
@@ -40,9 +39,8 @@ static nw_status folders_name(each_batch *batch, nw_error *error)
 {
     for (size_t i = 0; i < batch->count; i++) {
         each_task *task = &batch->tasks[i];
-        if (!batch->request->output) {
+        if (!batch->request->output)
             folder_beside(task->art, &task->folder);
-        }
         nw_text name = {0}, stem = {0};
         folder_within(task->art, &stem);
         nw_text_add(&name, stem.data ? stem.data : "");
@@ -59,9 +57,8 @@ static nw_status folders_name(each_batch *batch, nw_error *error)
         bool failed = task->folder.failed || name.failed || stem.failed;
         nw_text_free(&name);
         nw_text_free(&stem);
-        if (failed) {
+        if (failed)
             return nw_fail_memory(error, "the folders' names");
-        }
     }
     return NW_OK;
 }
@@ -84,15 +81,13 @@ static nw_status folder_make(each_batch *batch, nw_error *error)
 static nw_status task_show(each_batch *batch, each_task *task, nw_error *error)
 {
     talk_clear(batch->talk);
-    if (task->messages.data) {
+    if (task->messages.data)
         fputs(task->messages.data, stderr);
-    }
     nw_status status = NW_OK;
     if (batch->request->json && task->verdict.failed) {
         status = nw_write_failure_json(task->art, task->verdict.failure, &task->json, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             json_flatten(&task->json);
-        }
     }
     return status == NW_OK ? talk_print(&task->json, error) : status;
 }
@@ -105,14 +100,12 @@ static void batch_wait(each_batch *batch)
     bool lost = pid < 0 && errno != EINTR; /* no process is left, so no answer can come */
     for (size_t i = 0; i < batch->started; i++) {
         each_task *task = &batch->tasks[i];
-        if (task->done || (task->pid != pid && !lost)) {
+        if (task->done || (task->pid != pid && !lost))
             continue;
-        }
-        if (lost) {
+        if (lost)
             task_fail(task, "its process was lost");
-        } else {
+        else
             task_take(task, ending);
-        }
         task_close(task);
         batch->running--;
     }
@@ -123,16 +116,13 @@ static nw_status batch_run(each_batch *batch, size_t jobs, nw_error *error)
 {
     nw_status status = NW_OK;
     while (batch->shown < batch->count) {
-        while (batch->running < jobs && batch->started < batch->count) {
+        while (batch->running < jobs && batch->started < batch->count)
             batch->running += task_start(&batch->tasks[batch->started++], batch->request);
-        }
-        if (batch->running) {
+        if (batch->running)
             batch_wait(batch);
-        }
         for (each_task *task = &batch->tasks[batch->shown];
-             batch->shown < batch->started && task->done; task++, batch->shown++) {
+             batch->shown < batch->started && task->done; task++, batch->shown++)
             status = status == NW_OK ? task_show(batch, task, error) : status;
-        }
         talk_progress(batch->talk, "checked", (double)batch->shown / (double)batch->count);
     }
     return status;
@@ -191,16 +181,14 @@ static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error
     }
     *exit = failed ? EXIT_BAD : spots ? EXIT_SPOTS : EXIT_FITS;
     nw_many_row *rows = rows_make(batch);
-    if (!rows) {
+    if (!rows)
         return nw_fail_memory(error, "the table");
-    }
     const cli_request *request = batch->request;
     nw_many many = {rows, batch->count, request->job.cut, request->job.bit, request->inch};
     bool indexed = request->output && failed < batch->count;
     nw_status status = indexed ? index_save(batch, &many, error) : NW_OK;
-    if (!indexed && batch->made) {
+    if (!indexed && batch->made)
         rmdir(request->output);
-    }
     nw_text table = {0};
     if (status == NW_OK && !request->json && !request->quiet) {
         status = nw_write_many_table(&many, &table, error);
@@ -232,9 +220,8 @@ static nw_status name_whole(const cli_request *request, size_t first, nw_error *
     nw_text name = {0};
     for (size_t i = first; i < request->art_count && i < first + MOST_WORDS && status == NW_OK;
          i++) {
-        if (access(request->arts[i], F_OK) == 0) {
+        if (access(request->arts[i], F_OK) == 0)
             break;
-        }
         nw_text_format(&name, "%s%s", i > first ? " " : "", request->arts[i]);
         if (name.failed) {
             status = nw_fail_memory(error, "a file name");
@@ -250,18 +237,15 @@ static nw_status name_whole(const cli_request *request, size_t first, nw_error *
 static nw_status batch_start(each_batch *batch, nw_error *error)
 {
     batch->tasks = nw_alloc(batch->count, sizeof *batch->tasks);
-    if (!batch->tasks) {
+    if (!batch->tasks)
         return nw_fail_memory(error, "the arts");
-    }
     for (size_t i = 0; i < batch->count; i++) {
         batch->tasks[i].art = batch->request->arts[i];
-        if (strcmp(batch->tasks[i].art, "-") == 0) {
+        if (strcmp(batch->tasks[i].art, "-") == 0)
             return nw_fail(error, NW_BAD_REQUEST, "standard input is one art: check it by itself");
-        }
         nw_status status = name_whole(batch->request, i, error);
-        if (status != NW_OK) {
+        if (status != NW_OK)
             return status;
-        }
     }
     nw_status status = folders_name(batch, error);
     return status == NW_OK ? folder_make(batch, error) : status;
@@ -273,13 +257,11 @@ nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     size_t jobs = request->jobs ? (size_t)request->jobs : cores > 0 ? (size_t)cores : 1;
     nw_status status = batch_start(&batch, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = batch_run(&batch, jobs, error);
-    }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = batch_sum_up(&batch, exit, error);
-    }
     batch_free(&batch);
     return status;
 }

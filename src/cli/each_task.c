@@ -17,12 +17,10 @@ void json_flatten(nw_text *json)
             json->data[kept++] = json->data[i];
             continue;
         }
-        if (kept && json->data[kept - 1] == ',') {
+        if (kept && json->data[kept - 1] == ',')
             json->data[kept++] = ' ';
-        }
-        while (i + 1 < json->length && json->data[i + 1] == ' ') {
+        while (i + 1 < json->length && json->data[i + 1] == ' ')
             i++;
-        }
     }
     json->length = kept;
     nw_text_add(json, "\n");
@@ -74,12 +72,10 @@ bool task_start(each_task *task, const cli_request *request)
     task->answer = tmpfile();
     task->talk = tmpfile();
     task->pid = task->answer && task->talk ? fork() : -1;
-    if (task->pid == 0) {
+    if (task->pid == 0)
         task_answer(request, task);
-    }
-    if (task->pid < 0) {
+    if (task->pid < 0)
         task_fail(task, "no process could be started for it");
-    }
     return task->pid > 0;
 }
 
@@ -87,9 +83,8 @@ static void stream_take(FILE *stream, nw_text *text)
 {
     char part[4096];
     size_t got;
-    while ((got = fread(part, 1, sizeof part, stream)) > 0) {
+    while ((got = fread(part, 1, sizeof part, stream)) > 0)
         nw_text_add_bytes(text, part, got);
-    }
 }
 
 void task_take(each_task *task, int ending)
@@ -109,11 +104,9 @@ void task_take(each_task *task, int ending)
 
 void task_close(each_task *task)
 {
-    if (task->answer) {
+    if (task->answer)
         fclose(task->answer);
-    }
-    if (task->talk) {
+    if (task->talk)
         fclose(task->talk);
-    }
     task->answer = task->talk = NULL;
 }

@@ -32,11 +32,10 @@ static void wrap(nw_text *text, const char *words, size_t indent, size_t column)
 static void row(nw_text *text, const char *name, size_t width, const char *words)
 {
     size_t length = strlen(name);
-    if (length < width) {
+    if (length < width)
         nw_text_format(text, "  %s%*s", name, (int)(width - length), "");
-    } else {
+    else
         nw_text_format(text, "  %s\n%*s", name, (int)width + 2, "");
-    }
     wrap(text, words, width + 2, width + 2);
 }
 
@@ -46,9 +45,8 @@ void help_write(nw_text *text)
                 "usage: narrows COMMAND ART [OPTION ...]\n\n"
                 "From a picture of a silhouette to outlines that a given router bit can cut.\n"
                 "ART is a picture, an SVG drawing, or - for standard input.\n\nCommands\n");
-    for (size_t i = 0; i < cli_command_count; i++) {
+    for (size_t i = 0; i < cli_command_count; i++)
         row(text, cli_commands[i].name, 12, cli_commands[i].summary);
-    }
     nw_text_add(text, "\n'narrows COMMAND --help' lists a command's options; 'narrows --version' "
                       "tells the\nversion.\n\n"
                       "Exit status: 0 everything fits; 1 there are spots; 2 the request or the "
@@ -61,9 +59,8 @@ static void help_group(nw_text *text, const cli_command *command, option_group g
     bool any = false;
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        if (option->group != group || !(option->commands & command->mask)) {
+        if (option->group != group || !(option->commands & command->mask))
             continue;
-        }
         if (!any) {
             nw_text_format(text, "\n%s\n", option_group_name(group));
             any = true;
@@ -83,7 +80,6 @@ void help_write_command(nw_text *text, const cli_command *command)
     wrap(text, command->usage, column, column);
     nw_text_add(text, "\n");
     wrap(text, command->about, 0, 0);
-    for (option_group group = 0; group < GROUP_COUNT; group++) {
+    for (option_group group = 0; group < GROUP_COUNT; group++)
         help_group(text, command, group);
-    }
 }

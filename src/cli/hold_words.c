@@ -21,9 +21,8 @@ static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
         nw_text_add(line, i ? "; " : ": ");
         add_one(line, &list->items[i], inch);
     }
-    if (list->count > NAMED_MOST) {
+    if (list->count > NAMED_MOST)
         nw_text_format(line, " and %zu more", list->count - NAMED_MOST);
-    }
 }
 
 static void loose_words(const cli_request *request, const nw_loose_list *list, nw_text *line)
@@ -46,9 +45,8 @@ nw_status hold_loose(const cli_request *request, const nw_region *region, cli_ta
     const nw_loose_list *loose = &hold->hold.loose;
     nw_status status = nw_hold_loose(&request->job, region, &hold->hold, error);
     hold->held.loose = request->job.cut == NW_CUT_POCKET ? NULL : loose;
-    if (status != NW_OK || !loose->count || request->job.bridge > 0) {
+    if (status != NW_OK || !loose->count || request->job.bridge > 0)
         return status;
-    }
     nw_text line = {0};
     loose_words(request, loose, &line);
     return talk_note(talk, notes, &line, error);
@@ -76,9 +74,8 @@ static void add_unheld(nw_text *line, const cli_request *request, const nw_unhel
     nw_text_format(line, "no %sbridge for the %s of ", unheld->held ? "second " : "",
                    request->job.cut == NW_CUT_INSIDE ? "island" : "part");
     add_one(line, &unheld->piece, request->inch);
-    if (unheld->joined) {
+    if (unheld->joined)
         nw_text_format(line, " and %zu joined to it", unheld->joined);
-    }
     nw_text_format(line, ": %s", nw_unheld_words(unheld->reason));
 }
 
@@ -86,20 +83,18 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
                               note_list *notes, nw_error *error)
 {
     nw_text line = {0};
-    if (bridged->count) {
+    if (bridged->count)
         add_bridges(&line, request, bridged);
-    } else {
+    else
         nw_text_add(&line, bridged->loose ? "no bridges" : "no bridges: nothing comes loose");
-    }
     nw_status status = talk_note(talk, notes, &line, error);
     for (size_t i = 0; i < bridged->loose && i < UNHELD_NAMED && status == NW_OK; i++) {
         add_unheld(&line, request, &bridged->unheld[i]);
         status = talk_note(talk, notes, &line, error);
     }
     if (status == NW_OK && bridged->loose) {
-        if (bridged->loose > UNHELD_NAMED) {
+        if (bridged->loose > UNHELD_NAMED)
             nw_text_format(&line, "so %zu more stay without; ", bridged->loose - UNHELD_NAMED);
-        }
         nw_text_add(&line, "a narrower --bridge or a smaller bit may find more places");
         status = talk_note(talk, notes, &line, error);
     }
@@ -118,9 +113,8 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *not
 {
     const nw_bridged *bridged = &hold->hold.bridged;
     nw_status status = nw_hold_bridge(&request->job, drawing, &hold->hold, error);
-    if (status != NW_OK || !(request->job.bridge > 0)) {
+    if (status != NW_OK || !(request->job.bridge > 0))
         return status;
-    }
     hold->held.bridged = bridged;
     hold->held.bridge_width = request->job.bridge;
     return bridges_note(request, bridged, talk, notes, error);
@@ -135,9 +129,8 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
     nw_text_add(&line, request->break_tabs
                            ? " wide, as gaps in the outlines that leave the bit room"
                            : " wide, as lines across the cut");
-    if (tabs->missing) {
+    if (tabs->missing)
         nw_text_format(&line, "; for %zu more there is no good place", tabs->missing);
-    }
     if (tabs->bare) {
         nw_text_format(&line, ", so %zu piece%s no tab at all: a smaller --tab-width may help",
                        tabs->bare, tabs->bare == 1 ? " gets" : "s get");
@@ -154,9 +147,8 @@ nw_status hold_tabs(const cli_request *request, const nw_region *region, const n
 {
     const nw_tabs *tabs = &hold->hold.tabs;
     nw_status status = nw_hold_tabs(&request->job, region, fit, &hold->hold, error);
-    if (status != NW_OK || !request->job.tabs) {
+    if (status != NW_OK || !request->job.tabs)
         return status;
-    }
     hold->held.tabs = tabs;
     return tabs_note(request, tabs, talk, notes, error);
 }

@@ -9,12 +9,10 @@ static nw_status fit_find(const cli_request *request, cli_art *art, cli_talk *ta
     options.progress_context = talk;
     nw_status status =
         hold_loose(request, &art->art.region, talk, &art->notes, &judged->hold, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = hold_stock(request, &art->art.drawing, talk, &art->notes, &judged->hold, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_fit_run(&art->art.region, &options, &judged->fit, error);
-    }
     return status == NW_OK ? hold_tabs(request, &art->art.region, &judged->fit, talk, &art->notes,
                                        &judged->hold, error)
                            : status;
@@ -39,9 +37,8 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
                                   : ways_find(request, &art->art.drawing, &art->art.region,
                                               &judged->fit, &judged->found, error);
     }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         judged_free(judged);
-    }
     return status;
 }
 

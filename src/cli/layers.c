@@ -23,12 +23,10 @@ static nw_status outline_break(const nw_drawing *outline, const nw_fit *fit, con
 {
     size_t count = hold->hold.tabs.count;
     nw_point *places = nw_alloc(count, sizeof *places);
-    if (!places) {
+    if (!places)
         return nw_fail_memory(error, "the tabs");
-    }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         places[i] = hold->hold.tabs.tabs[i].at;
-    }
     nw_status status = nw_drawing_break(outline, places, count,
                                         hold->hold.tabs.width + fit->options.bit, broken, error);
     free(places);
@@ -40,13 +38,11 @@ static nw_status part_copy(const nw_drawing *drawing, bool line, nw_drawing *par
 {
     nw_status status = nw_drawing_copy(drawing, part, error);
     size_t count = 0;
-    for (size_t i = 0; i < part->count; i++) {
-        if (part->paths[i].line == line) {
+    for (size_t i = 0; i < part->count; i++)
+        if (part->paths[i].line == line)
             part->paths[count++] = part->paths[i];
-        } else {
+        else
             nw_path_free(&part->paths[i]);
-        }
-    }
     part->count = count;
     return status;
 }
@@ -55,9 +51,8 @@ static nw_status part_copy(const nw_drawing *drawing, bool line, nw_drawing *par
 static nw_status middles_add(const nw_drawing *outline, cli_layers *layers, nw_error *error)
 {
     nw_status status = part_copy(outline, false, &layers->shapes, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = part_copy(outline, true, &layers->middles, error);
-    }
     layer_add(layers, "outline", &layers->shapes, NULL);
     layers->items[0].filled = layers->count == 1;
     layer_add(layers, "middle", &layers->middles, NULL);
@@ -68,24 +63,19 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
                       const cli_hold *hold, cli_layers *layers, nw_error *error)
 {
     *layers = (cli_layers){.place = origin_place(request, outline)};
-    if (request->art.lines == NW_LINES_MIDDLE) {
+    if (request->art.lines == NW_LINES_MIDDLE)
         return middles_add(outline, layers, error);
-    }
     bool gaps = request->break_tabs && hold->hold.tabs.count;
     nw_status status = gaps ? outline_break(outline, fit, hold, &layers->broken, error) : NW_OK;
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     layer_add(layers, "outline", gaps ? &layers->broken : outline, NULL);
-    if (request->as_cut) {
+    if (request->as_cut)
         layer_add(layers, "as-cut", &fit->as_cut, "#d55e00");
-    }
-    if (request->bit_path) {
+    if (request->bit_path)
         layer_add(layers, "bit-path", &fit->bit_path, "#0072b2");
-    }
-    if (!gaps) {
+    if (!gaps)
         layer_add(layers, "tabs", &hold->hold.tab_lines, "#009e73");
-    }
     /* Beside lines the outlines' area is pale enough to show them, and dark enough to be ink. */
     layers->items[0].filled = !gaps;
     layers->items[0].colour = layers->count > 1 && !gaps ? "#c8c8c8" : NULL;

@@ -43,9 +43,8 @@ static nw_status notes_say(const cli_request *request, nw_status status, cli_tal
         said = talk_note(talk, &art->notes, &line, status == NW_OK ? error : NULL);
     }
     status = status == NW_OK ? said : status;
-    if (status != NW_OK) {
+    if (status != NW_OK)
         art_free(art);
-    }
     return status;
 }
 
@@ -63,9 +62,8 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
     options.picture.progress = talk_progress;
     options.picture.progress_context = talk;
     nw_status status = nw_file_read(path, LARGEST_FILE, &d.bytes, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     status =
         advice_add(nw_art_load(d.bytes.data, d.bytes.length, &options, &art->art, error), error);
     nw_bytes_free(&d.bytes);

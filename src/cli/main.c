@@ -6,9 +6,8 @@
 static exit_code print_and_leave(nw_text *text, cli_talk *talk)
 {
     nw_error error;
-    if (talk_print(text, &error) == NW_OK) {
+    if (talk_print(text, &error) == NW_OK)
         return EXIT_FITS;
-    }
     talk_error(talk, &error);
     return EXIT_BAD;
 }
@@ -16,11 +15,10 @@ static exit_code print_and_leave(nw_text *text, cli_talk *talk)
 static exit_code show_help(const cli_command *command, cli_talk *talk)
 {
     nw_text text = {0};
-    if (command) {
+    if (command)
         help_write_command(&text, command);
-    } else {
+    else
         help_write(&text);
-    }
     return print_and_leave(&text, talk);
 }
 
@@ -38,9 +36,8 @@ static exit_code run_command(const cli_command *command, int count, char **argum
     nw_error error = {0};
     exit_code exit = EXIT_FITS;
     nw_status status = request_read(command, count, arguments, &request, &error);
-    if (status == NW_OK && !request.help) {
+    if (status == NW_OK && !request.help)
         status = output_check(&request, &error);
-    }
     if (status == NW_OK && request.help) {
         exit = show_help(command, talk);
     } else if (status == NW_OK) {
@@ -67,11 +64,9 @@ static exit_code command_unknown(const char *name, cli_talk *talk)
 {
     const char *meant = NULL;
     size_t nearest = SIZE_MAX;
-    for (size_t i = 0; i < cli_command_count; i++) {
-        if (suggest_nearer(name, cli_commands[i].name, &nearest)) {
+    for (size_t i = 0; i < cli_command_count; i++)
+        if (suggest_nearer(name, cli_commands[i].name, &nearest))
             meant = cli_commands[i].name;
-        }
-    }
     nw_error error;
     if (meant) {
         nw_fail(&error, NW_BAD_REQUEST, "'%s' is no command; is '%s' meant?", name, meant);
@@ -96,18 +91,15 @@ int main(int count, char **arguments)
         talk_error(&talk, &error);
         return EXIT_BAD;
     }
-    if (strcmp(arguments[1], "--version") == 0) {
+    if (strcmp(arguments[1], "--version") == 0)
         return show_version(&talk);
-    }
     bool help = is_either(arguments[1], "--help", "help") || strcmp(arguments[1], "-h") == 0;
-    if (help && count == 2) {
+    if (help && count == 2)
         return show_help(NULL, &talk);
-    }
     const char *name = arguments[help ? 2 : 1];
     const cli_command *command = command_find(name);
-    if (!command) {
+    if (!command)
         return command_unknown(name, &talk);
-    }
     return (int)(help ? show_help(command, &talk)
                       : run_command(command, count - 2, arguments + 2, &talk));
 }

@@ -16,9 +16,8 @@ bool art_is_file(const char *art, const char *path)
 cli_format format_of(const char *path)
 {
     const char *dot = strrchr(path, '.');
-    if (strcmp(path, "-") == 0 || (dot && strcasecmp(dot, ".svg") == 0)) {
+    if (strcmp(path, "-") == 0 || (dot && strcasecmp(dot, ".svg") == 0))
         return FORMAT_SVG;
-    }
     return dot && strcasecmp(dot, ".dxf") == 0 ? FORMAT_DXF : FORMAT_NONE;
 }
 
@@ -67,11 +66,9 @@ static bool looks_like_file(const char *path)
 {
     static const char *const endings[] = {".svg", ".dxf", ".pdf", ".json", ".csv", ".html"};
     const char *dot = strrchr(path, '.');
-    for (size_t i = 0; i < sizeof endings / sizeof *endings && dot; i++) {
-        if (strcasecmp(dot, endings[i]) == 0) {
+    for (size_t i = 0; i < sizeof endings / sizeof *endings && dot; i++)
+        if (strcasecmp(dot, endings[i]) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -101,18 +98,16 @@ nw_status output_check(const cli_request *request, nw_error *error)
 {
     const char *path = request->output;
     unsigned command = request->command->mask;
-    if (!path) {
+    if (!path)
         return NW_OK;
-    }
     bool file = format_of(path) != FORMAT_NONE;
     if (command == OUTLINE && !file) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "-o: '%s' ends neither in .svg nor in .dxf; name a file such as art.svg",
                        path);
     }
-    if (command != OUTLINE && !(command == WIDEN && file)) {
+    if (command != OUTLINE && !(command == WIDEN && file))
         return folder_check(path, request->command->name, error);
-    }
     if (art_is_file(request->arts[0], path)) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "'%s' would be overwritten by its own outline; give another name with -o",

@@ -154,12 +154,9 @@ const char *option_dashes(const cli_option *option)
 
 const cli_option *option_find(const char *name, size_t length)
 {
-    for (size_t i = 0; i < cli_option_count; i++) {
-        if (strlen(cli_options[i].name) == length &&
-            memcmp(cli_options[i].name, name, length) == 0) {
+    for (size_t i = 0; i < cli_option_count; i++)
+        if (strlen(cli_options[i].name) == length && memcmp(cli_options[i].name, name, length) == 0)
             return &cli_options[i];
-        }
-    }
     return NULL;
 }
 

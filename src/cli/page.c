@@ -48,19 +48,16 @@ nw_status page_of_check(const cli_request *request, const nw_page_picture *behin
                     .change = change,
                     .picture = behind};
     nw_status status = NW_OK;
-    if (change) {
+    if (change)
         page.change_at = nw_drawing_box(&change->widened->drawing).min;
-    }
     if (!report->fit->fits) {
         status = ways_lines(request, report->art, found, report->fit, lines, error);
         page.way_count = NW_WAY_LINES;
     }
-    for (size_t i = 0; i < page.way_count && status == NW_OK; i++) {
+    for (size_t i = 0; i < page.way_count && status == NW_OK; i++)
         ways[i] = (nw_page_words){lines[i].text.data, command ? lines[i].command.data : NULL};
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = page_finish(&page, request, html, error);
-    }
     nw_ways_lines_free(lines);
     return status;
 }

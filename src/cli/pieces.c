@@ -10,9 +10,8 @@ static nw_status drawing_save(const nw_pieces_report *report, const cli_request 
     if (status == NW_OK) {
         nw_file file = {"pieces.svg", svg.data, svg.length};
         status = folder_guard(report->art, request->output, &file, 1, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = nw_files_write(request->output, &file, 1, error);
-        }
     }
     nw_text_free(&svg);
     return status;
@@ -22,9 +21,8 @@ static nw_status drawing_save(const nw_pieces_report *report, const cli_request 
 static nw_status list_make(const nw_pieces_report *report, const cli_request *request,
                            nw_text *list, nw_error *error)
 {
-    if (request->json) {
+    if (request->json)
         return nw_write_pieces_json(report, list, error);
-    }
     return request->quiet ? NW_OK : nw_write_pieces_table(report, list, error);
 }
 
@@ -34,12 +32,10 @@ nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit
     cli_art art;
     art_wants wants = {.rest = request->output != NULL};
     nw_status status = art_load(request->arts[0], request, wants, talk, &art, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    if (art.art.from_picture && art.art.sized) {
+    if (art.art.from_picture && art.art.sized)
         nw_art_box_outlines(&art.art);
-    }
     nw_pieces_report report = {.art = request->arts[0],
                                .pieces = &art.art.pieces,
                                .y_down = art.art.from_picture,
@@ -49,13 +45,11 @@ nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit
                                .inch = request->inch};
     nw_text list = {0};
     status = list_make(&report, request, &list, error);
-    if (status == NW_OK && request->output) {
+    if (status == NW_OK && request->output)
         status = drawing_save(&report, request, error);
-    }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = talk_print(&list, error);
-    }
     nw_text_free(&list);
     art_free(&art);
     return status;

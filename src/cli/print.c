@@ -17,9 +17,8 @@ nw_status print_make(const nw_report *report, const char *name, cli_talk *talk, 
     nw_error trouble = {0};
     size_t sheets = 0;
     nw_status status = nw_write_marked_pdf(report, &sheets, pdf, &trouble);
-    if (status == NW_NO_MEMORY) {
+    if (status == NW_NO_MEMORY)
         return nw_fail_memory(error, name);
-    }
     if (status != NW_OK) {
         nw_text_format(&why, "no %s: %s; print the SVG instead", name, trouble.message);
     } else if (!pdf->data) {

@@ -17,9 +17,8 @@ nw_status read_text(const char *text, void *field, nw_error *error)
 nw_status read_length_or_zero(const char *text, void *field, nw_error *error)
 {
     nw_status status = nw_length_read(text, field, error);
-    if (status == NW_OK && *(double *)field < 0) {
+    if (status == NW_OK && *(double *)field < 0)
         return nw_fail(error, NW_BAD_REQUEST, "'%s' is less than nothing; give 0 or more", text);
-    }
     return status;
 }
 
@@ -84,9 +83,8 @@ nw_status read_threads(const char *text, void *field, nw_error *error)
 static size_t word_find(const char *text, const char *const *words, size_t count)
 {
     size_t i = 0;
-    while (i < count && strcmp(text, words[i]) != 0) {
+    while (i < count && strcmp(text, words[i]) != 0)
         i++;
-    }
     return i;
 }
 
@@ -107,9 +105,8 @@ static bool pair_read(const char *text, double *x, double *y)
     char first[64];
     const char *comma = strchr(text, ',');
     size_t length = comma ? (size_t)(comma - text) : sizeof first;
-    if (length >= sizeof first) {
+    if (length >= sizeof first)
         return false;
-    }
     memcpy(first, text, length);
     first[length] = '\0';
     return nw_length_read(first, x, NULL) == NW_OK && nw_length_read(comma + 1, y, NULL) == NW_OK;
@@ -238,9 +235,8 @@ static bool hex_read(const char *digits, size_t length, uint8_t colour[3])
     unsigned value[6];
     for (size_t i = 0; i < length; i++) {
         const char *at = digits[i] >= '0' ? strchr(all, digits[i] | 0x20) : NULL;
-        if (!at) {
+        if (!at)
             return false;
-        }
         value[i] = (unsigned)(at - all);
     }
     for (size_t c = 0; c < 3; c++) {
@@ -263,14 +259,11 @@ static bool colour_read(const char *text, uint8_t colour[3])
                  {"aqua", "00ffff"},    {"teal", "008080"},  {"black", "000000"},
                  {"silver", "c0c0c0"},  {"gray", "808080"}};
     size_t length = strlen(text + (*text == '#'));
-    if (*text == '#') {
+    if (*text == '#')
         return (length == 3 || length == 6) && hex_read(text + 1, length, colour);
-    }
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        if (strcmp(text, names[i].name) == 0) {
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(text, names[i].name) == 0)
             return hex_read(names[i].digits, 6, colour);
-        }
-    }
     return false;
 }
 

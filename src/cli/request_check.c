@@ -11,9 +11,8 @@ nw_status cut_check(const cli_request *request, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST,
                        "say how the art is cut: --cut inside, --cut outside or --cut pocket");
     }
-    if (!(job->bit > 0)) {
+    if (!(job->bit > 0))
         return nw_fail(error, NW_BAD_REQUEST, "say which bit: for example --bit 1/8in");
-    }
     if (job->bit < SMALLEST_BIT_MM || (job->neck > 0 && job->neck < SMALLEST_BIT_MM)) {
         return nw_fail(
             error, NW_BAD_REQUEST,

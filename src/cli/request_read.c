@@ -10,9 +10,8 @@ static const cli_option *option_split(const char *argument, const char **value)
     *value = NULL;
     if (argument[1] != '-') {
         const cli_option *found = option_find(argument + 1, 1);
-        if (found && argument[2]) {
+        if (found && argument[2])
             *value = argument + 2;
-        }
         return strcmp(argument, "-h") == 0 ? option_find("help", 4) : found;
     }
     const char *equals = strchr(argument, '=');
@@ -40,11 +39,9 @@ static nw_status option_foreign(const cli_option *option, const cli_command *com
                                 nw_error *error)
 {
     nw_text takers = {0};
-    for (size_t i = 0; i < cli_command_count; i++) {
-        if (option->commands & cli_commands[i].mask) {
+    for (size_t i = 0; i < cli_command_count; i++)
+        if (option->commands & cli_commands[i].mask)
             nw_text_format(&takers, "%s%s", takers.length ? ", " : "", cli_commands[i].name);
-        }
-    }
     nw_status status = nw_fail(
         error, NW_BAD_REQUEST, "%s does not take %s%s; it is an option of %s", command->name,
         option_dashes(option), option->name, takers.data ? takers.data : "other commands");
@@ -55,9 +52,8 @@ static nw_status option_foreign(const cli_option *option, const cli_command *com
 static nw_status option_check(const cli_option *option, const cli_command *command,
                               const char *argument, nw_error *error)
 {
-    if (!option) {
+    if (!option)
         return option_unknown(command, argument, error);
-    }
     return option->commands & command->mask ? NW_OK : option_foreign(option, command, error);
 }
 
@@ -71,9 +67,8 @@ static nw_status value_missing(const cli_option *option, nw_error *error)
                  {"COUNT", "4"},       {"THICKNESS", "6mm"}, {"SIZE", "600mm,300mm"},
                  {"NUMBERS", "1,4-6"}, {"FILE", "my-bits"},  {"PATH", "results"}};
     const char *example = option->choices;
-    for (size_t i = 0; i < sizeof kinds / sizeof *kinds && !example; i++) {
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds && !example; i++)
         example = strcmp(kinds[i].argument, option->argument) == 0 ? kinds[i].example : NULL;
-    }
     return nw_fail(error, NW_BAD_REQUEST, "%s%s needs a value: %s, such as %.*s",
                    option_dashes(option), option->name, option->argument,
                    (int)strcspn(example, " "), example);
@@ -99,9 +94,8 @@ static nw_status option_read(const cli_command *command, int count, char **argum
     const char *value;
     const cli_option *option = option_split(arguments[*at], &value);
     nw_status status = option_check(option, command, arguments[*at], error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     const char *dashes = option_dashes(option), **text = &request->texts[option - cli_options];
     if (!option->argument) {
         *text = "";
@@ -110,12 +104,10 @@ static nw_status option_read(const cli_command *command, int count, char **argum
                                dashes, option->name, value)
                      : NW_OK;
     }
-    if (!value && *at + 1 < count && strncmp(arguments[*at + 1], "--", 2) != 0) {
+    if (!value && *at + 1 < count && strncmp(arguments[*at + 1], "--", 2) != 0)
         value = arguments[++*at];
-    }
-    if (!value || !*value) {
+    if (!value || !*value)
         return value_missing(option, error);
-    }
     if (*text) {
         return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice; leave one of them out", dashes,
                        option->name);
@@ -129,9 +121,8 @@ static bool is_unit(const char *argument)
 {
     char length[8] = "1";
     double ignored;
-    if (!*argument || strlen(argument) > 4 || strpbrk(argument, "0123456789.-")) {
+    if (!*argument || strlen(argument) > 4 || strpbrk(argument, "0123456789.-"))
         return false;
-    }
     return nw_length_read(strcat(length, argument), &ignored, NULL) == NW_OK;
 }
 
@@ -153,9 +144,8 @@ static nw_status arguments_read(const cli_command *command, int count, char **ar
         } else {
             int option = i;
             nw_status status = option_read(command, count, arguments, &i, request, error);
-            if (status != NW_OK) {
+            if (status != NW_OK)
                 return status;
-            }
             after_value = i > option;
         }
     }
@@ -169,13 +159,11 @@ nw_status request_read(const cli_command *command, int count, char **arguments,
         (cli_request){.command = command, .art = nw_art_defaults(), .job = nw_job_defaults()};
     request->arts = nw_alloc((size_t)count, sizeof *request->arts);
     request->texts = nw_alloc(cli_option_count, sizeof *request->texts);
-    if (!request->arts || !request->texts) {
+    if (!request->arts || !request->texts)
         return nw_fail_memory(error, "the arguments");
-    }
     nw_status status = arguments_read(command, count, arguments, request, error);
-    if (status != NW_OK || request->help) {
+    if (status != NW_OK || request->help)
         return status;
-    }
     if (request->art_count == 0 || !*request->arts[0]) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "%s needs ART: a picture, an SVG drawing, or - for standard input",

@@ -63,17 +63,15 @@ nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_
     nw_text line = {0};
     add_need(&line, request, held);
     if (held->sheet_width > 0 && !nw_job_sheet_holds(job, need)) {
-        if (nw_job_sheet_holds(job, (nw_point){need.y, need.x})) {
+        if (nw_job_sheet_holds(job, (nw_point){need.y, need.x}))
             nw_text_add(&line, "; it would do turned by a quarter");
-        }
         nw_status status =
             nw_fail(error, NW_BAD_REQUEST, "--stock-size: the sheet is too small; %s",
                     line.data ? line.data : "");
         nw_text_free(&line);
         return status;
     }
-    if (held->sheet_width > 0) {
+    if (held->sheet_width > 0)
         add_place(&line, request);
-    }
     return talk_note(talk, notes, &line, error);
 }

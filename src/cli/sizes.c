@@ -9,15 +9,12 @@ static nw_status files_write(const nw_sizes_report *report, const char *folder, 
     cli_file files[FILE_COUNT] = {
         {.name = "sizes.csv"}, {.name = "sizes.json"}, {.name = "sizes.svg"}};
     nw_status status = nw_write_sizes_csv(report, &files[SIZES_CSV].text, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_sizes_json(report, &files[SIZES_JSON].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_sizes_svg(report, &files[SIZES_SVG].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = files_save(report->art, folder, files, FILE_COUNT, error);
-    }
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -25,15 +22,12 @@ static nw_status files_write(const nw_sizes_report *report, const char *folder, 
 static nw_status output_make(const cli_request *request, const nw_sizes_report *report, bool colour,
                              nw_text *text, nw_error *error)
 {
-    if (request->json) {
+    if (request->json)
         return nw_write_sizes_json(report, text, error);
-    }
-    if (request->csv) {
+    if (request->csv)
         return nw_write_sizes_csv(report, text, error);
-    }
-    if (request->quiet) {
+    if (request->quiet)
         return NW_OK;
-    }
     nw_status status = nw_write_sizes_table(report, colour, text, error);
     if (status == NW_OK && request->output) {
         nw_text_add(text, "\nWritten to ");
@@ -49,13 +43,11 @@ static nw_status sizes_deliver(const cli_request *request, const nw_art *art, co
     nw_sizes_report report = {request->arts[0], &art->drawing, sizes, request->inch};
     nw_text text = {0};
     nw_status status = output_make(request, &report, talk->colour, &text, error);
-    if (status == NW_OK && request->output) {
+    if (status == NW_OK && request->output)
         status = files_write(&report, request->output, error);
-    }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         return talk_print(&text, error);
-    }
     nw_text_free(&text);
     return status;
 }
@@ -81,9 +73,8 @@ nw_status sizes_run(const cli_request *request, cli_talk *talk, exit_code *exit,
         status = nw_sizes_compare(&art.art.drawing, &art.art.region, &options, request->job.stock,
                                   &sizes, error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = sizes_deliver(request, &art.art, &sizes, talk, error);
-    }
     *exit = sizes.smallest < sizes.count ? EXIT_FITS : EXIT_SPOTS;
     nw_sizes_free(&sizes);
     art_free(&art);

@@ -19,9 +19,8 @@ static size_t distance(const char *a, const char *b)
 {
     size_t n = strlen(a), m = strlen(b);
     size_t rows[LONGEST + 1][LONGEST + 1];
-    if (n > LONGEST || m > LONGEST) {
+    if (n > LONGEST || m > LONGEST)
         return LONGEST;
-    }
     for (size_t i = 0; i <= n; i++) {
         for (size_t k = 0; k <= m; k++) {
             if (i == 0 || k == 0) {
@@ -30,9 +29,8 @@ static size_t distance(const char *a, const char *b)
             }
             rows[i][k] = least(least(rows[i - 1][k], rows[i][k - 1]) + 1,
                                rows[i - 1][k - 1] + (a[i - 1] != b[k - 1]));
-            if (i > 1 && k > 1 && a[i - 1] == b[k - 2] && a[i - 2] == b[k - 1]) {
+            if (i > 1 && k > 1 && a[i - 1] == b[k - 2] && a[i - 2] == b[k - 1])
                 rows[i][k] = least(rows[i][k], rows[i - 2][k - 2] + 1);
-            }
         }
     }
     return rows[n][m];
@@ -41,9 +39,8 @@ static size_t distance(const char *a, const char *b)
 bool suggest_nearer(const char *word, const char *candidate, size_t *nearest)
 {
     size_t away = distance(word, candidate);
-    if (away > FARTHEST || away >= strlen(word) || away >= *nearest) {
+    if (away > FARTHEST || away >= strlen(word) || away >= *nearest)
         return false;
-    }
     *nearest = away;
     return true;
 }
@@ -73,11 +70,9 @@ const cli_option *suggest_option(const cli_command *command, const char *argumen
     const char *word = argument + strspn(argument, "-");
     const cli_option *meant = option_by_other_word(command, word);
     size_t nearest = meant ? 0 : SIZE_MAX;
-    for (size_t i = 0; i < cli_option_count; i++) {
+    for (size_t i = 0; i < cli_option_count; i++)
         if ((cli_options[i].commands & command->mask) &&
-            suggest_nearer(word, cli_options[i].name, &nearest)) {
+            suggest_nearer(word, cli_options[i].name, &nearest))
             meant = &cli_options[i];
-        }
-    }
     return meant;
 }

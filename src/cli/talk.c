@@ -62,11 +62,9 @@ void talk_progress(void *context, const char *stage, double fraction)
 /* Control characters from a file's name or content must not forge lines or move the cursor. */
 static void line_clean(nw_text *line)
 {
-    for (size_t i = 0; i < line->length; i++) {
-        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f) {
+    for (size_t i = 0; i < line->length; i++)
+        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f)
             line->data[i] = '?';
-        }
-    }
 }
 
 void talk_add_line(nw_text *text, const char *words)
@@ -99,9 +97,8 @@ void talk_error(cli_talk *talk, const nw_error *error)
 
 void notes_free(note_list *notes)
 {
-    for (size_t i = 0; i < notes->count; i++) {
+    for (size_t i = 0; i < notes->count; i++)
         free(notes->lines[i]);
-    }
     free(notes->lines);
     *notes = (note_list){0};
 }
@@ -116,9 +113,8 @@ nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *e
         return nw_fail_memory(error, "a message");
     }
     line_clean(line);
-    if (!talk->quiet) {
+    if (!talk->quiet)
         say(talk, line->data);
-    }
     notes->lines[notes->count++] = line->data;
     *line = (nw_text){0};
     return NW_OK;

@@ -25,11 +25,10 @@ void threads_use(int wanted)
 {
 #ifdef _OPENMP
     int cores = omp_get_num_procs();
-    if (wanted > 0) {
+    if (wanted > 0)
         omp_set_num_threads(wanted);
-    } else if (cores > 1 && !getenv("OMP_NUM_THREADS")) {
+    else if (cores > 1 && !getenv("OMP_NUM_THREADS"))
         omp_set_num_threads(cores + 1);
-    }
 #else
     (void)wanted;
 #endif

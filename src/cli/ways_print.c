@@ -38,9 +38,8 @@ static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error
 
 static void name_set(nw_text *name, const char *words)
 {
-    if (name) {
+    if (name)
         nw_text_add(name, words);
-    }
 }
 
 nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
@@ -80,9 +79,8 @@ static void add_quoted(nw_text *text, const char *word)
     }
     nw_text quoted = {0};
     nw_text_add(&quoted, "'");
-    for (; *word; word++) {
+    for (; *word; word++)
         nw_text_add_bytes(&quoted, *word == '\'' ? "'\\''" : word, *word == '\'' ? 4 : 1);
-    }
     nw_text_add(&quoted, "'");
     talk_add_line(text, quoted.data ? quoted.data : "");
     text->failed = text->failed || quoted.failed;
@@ -91,11 +89,9 @@ static void add_quoted(nw_text *text, const char *word)
 
 static bool option_is(const cli_option *option, const char *const *names)
 {
-    for (; *names; names++) {
-        if (strcmp(option->name, *names) == 0) {
+    for (; *names; names++)
+        if (strcmp(option->name, *names) == 0)
             return true;
-        }
-    }
     return false;
 }
 
@@ -113,11 +109,9 @@ static void word_again(const cli_request *request, size_t option, nw_text *text)
 /* The options that were given and are among names. */
 static void words_among(const cli_request *request, const char *const *names, nw_text *text)
 {
-    for (size_t i = 0; i < cli_option_count; i++) {
-        if (request->texts[i] && option_is(&cli_options[i], names)) {
+    for (size_t i = 0; i < cli_option_count; i++)
+        if (request->texts[i] && option_is(&cli_options[i], names))
             word_again(request, i, text);
-        }
-    }
 }
 
 /* All else that was given and that a command takes; how this one was to answer is no matter of that
@@ -131,9 +125,8 @@ static void words_same(const cli_request *request, unsigned mask, bool with_fold
         const cli_option *option = &cli_options[i];
         bool repeated = option->group != GROUP_RUN || (with_folder && option_is(option, folder));
         if (request->texts[i] && (option->commands & mask) && repeated &&
-            !option_is(option, changing)) {
+            !option_is(option, changing))
             word_again(request, i, text);
-        }
     }
 }
 
@@ -150,9 +143,8 @@ static bool words_fill(const cli_request *request, const char *path, bool with_f
     static const char *const bits[] = {"bit", NULL};
     static const char *const blunts[] = {"blunt", NULL};
     bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
-    if (dashed) {
+    if (dashed)
         nw_text_add(&words->art, "./");
-    }
     add_quoted(&words->art, path);
     words_same(request, CHECK, with_folder, &words->check);
     words_same(request, WIDEN, with_folder, &words->widen);
@@ -233,8 +225,7 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
         status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->job.stock,
                               &found->ways, error);
     }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_rack_free(&found->rack);
-    }
     return status;
 }

@@ -14,9 +14,8 @@ static bool number_read(const char **at, size_t most, size_t *number)
 {
     *number = 0;
     const char *first = *at;
-    while (**at >= '0' && **at <= '9' && *number <= most) {
+    while (**at >= '0' && **at <= '9' && *number <= most)
         *number = *number * 10 + (size_t)(*(*at)++ - '0');
-    }
     return *at > first && *number >= 1 && *number <= most;
 }
 
@@ -36,12 +35,10 @@ static nw_status spots_mark(const char *words, size_t count, bool *chosen, nw_er
                            "--spots: '%s' names no spots; there are %zu: write for example 1,4-6",
                            words, count);
         }
-        for (size_t i = first; i <= last; i++) {
+        for (size_t i = first; i <= last; i++)
             chosen[i - 1] = true;
-        }
-        if (!*at) {
+        if (!*at)
             return NW_OK;
-        }
     }
 }
 
@@ -50,14 +47,12 @@ static nw_status spots_choose(const cli_request *request, const cli_art *art,
                               nw_widen_options *options, bool **chosen, nw_error *error)
 {
     *chosen = NULL;
-    if (!request->spots) {
+    if (!request->spots)
         return NW_OK;
-    }
     nw_fit fit;
     nw_status status = nw_fit_run(&art->art.region, &options->fit, &fit, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     *chosen = nw_alloc(fit.spot_count, sizeof **chosen);
     status = *chosen ? spots_mark(request->spots, fit.spot_count, *chosen, error)
                      : nw_fail_memory(error, "the choice of spots");
@@ -95,9 +90,8 @@ static bool about_the_cut(const cli_option *option)
 {
     static const char *const names[] = {"inch", "tabs", "tab-width"};
     bool named = option->group == GROUP_CUT;
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
         named = named || strcmp(option->name, names[i]) == 0;
-    }
     return named;
 }
 
@@ -106,9 +100,8 @@ static nw_status request_of_check(const cli_request *request, const char ***text
                                   cli_request *check, nw_error *error)
 {
     *texts = nw_alloc(cli_option_count, sizeof **texts);
-    for (size_t i = 0; *texts && i < cli_option_count; i++) {
+    for (size_t i = 0; *texts && i < cli_option_count; i++)
         (*texts)[i] = about_the_cut(&cli_options[i]) ? request->texts[i] : NULL;
-    }
     *check = *request;
     check->texts = *texts;
     check->art = nw_art_defaults();
@@ -166,21 +159,16 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
         status =
             layers_write(layers, request, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_widened(change, &files[WIDENED_SVG].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_write_widened_json(change, &files[WIDENED_JSON].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = lists_make(change, files, error);
-    }
-    if (status == NW_OK && nw_page_built()) {
+    if (status == NW_OK && nw_page_built())
         status = page_make(change, request, art, layers, folder, &files[PAGE].text, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = files_save(change->art, folder, files, FILE_COUNT, error);
-    }
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -191,9 +179,8 @@ static nw_status file_write(const nw_change_report *change, const cli_request *r
     const char *path = request->output;
     nw_text text = {0};
     nw_status status = layers_write(layers, request, format_of(path), change->art, &text, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_file_write(path, text.data, text.length, error);
-    }
     nw_text_free(&text);
     return status;
 }
@@ -203,12 +190,10 @@ static nw_status account_make(const nw_change_report *change, const cli_request 
                               const cli_talk *talk, const char *where, nw_text *text,
                               nw_error *error)
 {
-    if (strcmp(where, "-") == 0 || (request->quiet && !request->json)) {
+    if (strcmp(where, "-") == 0 || (request->quiet && !request->json))
         return NW_OK;
-    }
-    if (request->json) {
+    if (request->json)
         return nw_write_widened_json(change, text, error);
-    }
     nw_change_report bare = *change; /* the notes went to standard error */
     bare.note_count = 0;
     nw_status status = nw_write_widened_table(&bare, talk->colour, text, error);
@@ -227,20 +212,17 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     bool file = request->output && format_of(request->output) != FORMAT_NONE;
     nw_status status = file ? NW_OK : folder_choose(request, &folder, error);
     const char *where = file ? request->output : folder.data;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = account_make(change, request, talk, where, &account, error);
-    }
     if (status == NW_OK) {
         status = file ? file_write(change, request, layers, error)
                       : folder_write(change, request, art, layers, where, error);
     }
     talk_clear(talk);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = talk_print(&account, error);
-    }
-    if (status == NW_OK && !file && !nw_page_built()) {
+    if (status == NW_OK && !file && !nw_page_built())
         status = page_note(talk, &art->notes, error);
-    }
     nw_text_free(&account);
     nw_text_free(&folder);
     return status;
@@ -251,9 +233,8 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
 static void rings_count(const nw_drawing *drawing, size_t *pieces, size_t *holes)
 {
     *pieces = *holes = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         *(drawing->paths[i].hole ? holes : pieces) += 1;
-    }
 }
 
 /* Fits the result once more, after bridges were added to it. */
@@ -276,19 +257,15 @@ static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_l
 {
     nw_region region;
     nw_status status = hold_bridge(request, talk, notes, &widened->drawing, hold, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_flatten(&widened->drawing, NW_FLATNESS_MM, &region, error);
-    }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     status = hold_loose(request, &region, talk, notes, hold, error);
-    if (status == NW_OK && request->job.bridge > 0) {
+    if (status == NW_OK && request->job.bridge > 0)
         status = widened_fit(&region, widened, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = hold_tabs(request, &region, &widened->after, talk, notes, hold, error);
-    }
     nw_region_free(&region);
     return status;
 }
@@ -300,14 +277,12 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     nw_widened widened;
     nw_status status =
         advice_add(nw_drawing_widen(&art->art.drawing, options, &widened, error), error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     cli_layers layers = {0};
     status = widened_hold(request, talk, &art->notes, &widened, hold, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = layers_make(request, &widened.drawing, &widened.after, hold, &layers, error);
-    }
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
                                .before = &art->art.drawing,
@@ -325,9 +300,8 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
         status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = change_deliver(&change, request, art, &layers, talk, error);
-    }
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     layers_free(&layers);
@@ -339,9 +313,8 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
 static nw_status request_check(const cli_request *request, nw_error *error)
 {
     nw_status status = cut_check(request, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = hold_check(request, error);
-    }
     const char *path = request->output;
     if (status == NW_OK && path && strcmp(path, "-") == 0 && request->json) {
         return nw_fail(error, NW_BAD_REQUEST,
@@ -353,16 +326,14 @@ static nw_status request_check(const cli_request *request, nw_error *error)
 nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
     nw_status status = request_check(request, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     cli_art art;
     bool folder = !request->output || format_of(request->output) == FORMAT_NONE;
     art_wants wants = {.size = true, .region = true, .page = folder && nw_page_built()};
     status = art_load(request->arts[0], request, wants, talk, &art, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     cli_hold hold = {.origin = {0, 0}};
     bool *chosen = NULL;
     nw_widen_options options = nw_widen_defaults();
@@ -371,12 +342,10 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     options.stubs = request->stubs;
     options.misses = request->misses;
     status = hold_stock(request, &art.art.drawing, talk, &art.notes, &hold, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = spots_choose(request, &art, &options, &chosen, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = art_widen(request, &art, talk, &options, &hold, exit, error);
-    }
     free(chosen);
     hold_free(&hold);
     art_free(&art);

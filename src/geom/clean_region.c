@@ -15,26 +15,23 @@ nw_status nw_drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_
 {
     size_t crossings = 0, left;
     nw_status status = nw_drawing_copy(drawing, own, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     status =
         nw_drawing_flatten_places(own, flatness, MAX_ROUNDS, region, places, &crossings, error);
     if (status == NW_OK && crossings) {
         nw_region_free(region);
         free(places ? *places : NULL);
         status = nw_drawing_uncross(own, flatness, &left, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             status = nw_drawing_nest(own, flatness, false, error);
-        }
         if (status == NW_OK) {
             status =
                 nw_drawing_flatten_places(own, flatness, MAX_ROUNDS, region, places, &left, error);
         }
     }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_drawing_free(own);
-    }
     return status;
 }
 
@@ -43,8 +40,7 @@ nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, nw_regi
 {
     nw_drawing own;
     nw_status status = nw_drawing_flatten_own(drawing, flatness, &own, region, NULL, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         nw_drawing_free(&own);
-    }
     return status;
 }

@@ -71,13 +71,11 @@ static bool begins_through(const search *s, size_t i, size_t j)
     const nw_segment *p = &s->tree->segments[i], *q = &s->tree->segments[j];
     nw_point way = nw_minus(p->b, p->a);
     double along = nw_dot(nw_minus(q->a, p->a), way);
-    if (same_place(q->a, p->b) || along > nw_dot(way, way)) {
+    if (same_place(q->a, p->b) || along > nw_dot(way, way))
         return false;
-    }
     bool at_start = same_place(q->a, p->a);
-    if (!at_start && along < 0) {
+    if (!at_start && along < 0)
         return false;
-    }
     nw_point from = at_start ? before(s->region, p->ring, i) : p->a;
     return pass_through(q->a, from, p->b, before(s->region, q->ring, j), q->b);
 }
@@ -99,16 +97,13 @@ static bool folds_back(const nw_segment *p, const nw_segment *q)
 static bool cross(const search *s, size_t i, size_t j)
 {
     const nw_segment *p = &s->tree->segments[i], *q = &s->tree->segments[j];
-    if (neighbours(s, i, j)) {
+    if (neighbours(s, i, j))
         return folds_back(p, q);
-    }
     double qa = side(p, q->a), qb = side(p, q->b), pa = side(q, p->a), pb = side(q, p->b);
-    if (qa * qb > 0 || pa * pb > 0) {
+    if (qa * qb > 0 || pa * pb > 0)
         return false;
-    }
-    if (qa * qb < 0 && pa * pb < 0) {
+    if (qa * qb < 0 && pa * pb < 0)
         return true;
-    }
     return (qa == 0 && begins_through(s, i, j)) || (pa == 0 && begins_through(s, j, i));
 }
 

@@ -49,11 +49,9 @@ static void equations_fill(unknowns *u, const nw_point *q, size_t n, const doubl
                            nw_point p3)
 {
     double turn[4][4]; /* of each basis to each */
-    for (int i = 0; i < u->count; i++) {
-        for (int j = i; j < u->count; j++) {
+    for (int i = 0; i < u->count; i++)
+        for (int j = i; j < u->count; j++)
             turn[i][j] = nw_dot(u->basis[i], u->basis[j]);
-        }
-    }
     for (size_t k = 1; k + 1 < n; k++) {
         double s = 1 - t[k], w[2] = {3 * s * s * t[k], 3 * s * t[k] * t[k]};
         double at_start = s * s * s + w[0], at_end = 1 - at_start;
@@ -61,17 +59,14 @@ static void equations_fill(unknowns *u, const nw_point *q, size_t n, const doubl
                          q[k].y - at_start * p0.y - at_end * p3.y};
         for (int i = 0; i < u->count; i++) {
             double wi = w[u->handle[i]];
-            for (int j = i; j < u->count; j++) {
+            for (int j = i; j < u->count; j++)
                 u->matrix[i][j] += wi * w[u->handle[j]] * turn[i][j];
-            }
             u->matrix[i][NW_UNKNOWNS] += wi * nw_dot(u->basis[i], rest);
         }
     }
-    for (int i = 0; i < u->count; i++) {
-        for (int j = 0; j < i; j++) {
+    for (int i = 0; i < u->count; i++)
+        for (int j = 0; j < i; j++)
             u->matrix[i][j] = u->matrix[j][i];
-        }
-    }
 }
 
 static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw_cubic_ends *ends,
@@ -81,9 +76,8 @@ static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw
     nw_point p0 = ends->start.at, p3 = ends->end.at;
     double x[4];
     equations_fill(&u, q, n, t, p0, p3);
-    if (!nw_equations_solve(u.count, u.matrix, x)) {
+    if (!nw_equations_solve(u.count, u.matrix, x))
         return false;
-    }
     *out = (nw_cubic){p0, p0, p3, p3};
     for (int i = 0; i < u.count; i++) {
         nw_point *handle = u.handle[i] ? &out->p2 : &out->p1;
@@ -124,13 +118,11 @@ static double settle(const nw_cubic *c, const nw_point *q, size_t n, double *t)
 static double chord_parameters(const nw_point *q, size_t n, double *t)
 {
     t[0] = 0;
-    for (size_t i = 1; i < n; i++) {
+    for (size_t i = 1; i < n; i++)
         t[i] = t[i - 1] + nw_distance(q[i], q[i - 1]);
-    }
     double length = t[n - 1];
-    for (size_t i = 1; i < n && length > 0; i++) {
+    for (size_t i = 1; i < n && length > 0; i++)
         t[i] /= length;
-    }
     return length;
 }
 
@@ -170,9 +162,8 @@ double nw_cubic_fit(const nw_point *q, size_t n, const nw_cubic_ends *ends, doub
             best = most;
             *out = c;
         }
-        if (best <= tolerance || most > HOPELESS * tolerance) {
+        if (best <= tolerance || most > HOPELESS * tolerance)
             break;
-        }
     }
     return best;
 }

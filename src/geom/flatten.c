@@ -40,12 +40,10 @@ static size_t chord_count(nw_point from, const nw_step *step, double flatness)
 
 nw_point nw_step_at(nw_point from, const nw_step *step, double t)
 {
-    if (step->kind == NW_CURVE) {
+    if (step->kind == NW_CURVE)
         return nw_curve_at(from, step->a, step->b, step->to, t);
-    }
-    if (step->kind == NW_LINE) {
+    if (step->kind == NW_LINE)
         return nw_between(from, step->to, t);
-    }
     double angle = nw_arc_sweep(from, step) * t;
     return nw_plus(step->a, nw_turned(nw_minus(from, step->a), cos(angle), sin(angle)), 1);
 }
@@ -73,18 +71,16 @@ static bool add_point(flattener *f, nw_point point, double t)
 
 static bool flatten_path(flattener *f, const nw_path *path)
 {
-    if (!nw_region_begin_ring(&f->builder, path->piece)) {
+    if (!nw_region_begin_ring(&f->builder, path->piece))
         return false;
-    }
     for (size_t i = 0; i < path->count; i++, f->step++) {
         const nw_step *step = &path->steps[i];
         nw_point from = nw_path_from(path, i);
         size_t n = chord_count(from, step, ldexp(f->flatness, -2 * f->finer[f->step]));
         for (size_t k = 0; k < n; k++) {
             double t = (double)k / (double)n;
-            if (!add_point(f, k ? nw_step_at(from, step, t) : from, t)) {
+            if (!add_point(f, k ? nw_step_at(from, step, t) : from, t))
                 return false;
-            }
         }
     }
     nw_region_end_ring(&f->builder);
@@ -98,11 +94,10 @@ static bool flatten_all(flattener *f, const nw_drawing *drawing)
     f->step = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
-        if (!path->closed) {
+        if (!path->closed)
             f->step += path->count;
-        } else if (!flatten_path(f, path)) {
+        else if (!flatten_path(f, path))
             return false;
-        }
     }
     return true;
 }
@@ -118,19 +113,16 @@ static bool refine(void *context, size_t i, size_t j)
 /* Marked steps become finer by one power of sixteen. */
 static void settle_marks(flattener *f, size_t steps)
 {
-    for (size_t i = 0; i < steps; i++) {
-        if (f->finer[i] & 0x80) {
+    for (size_t i = 0; i < steps; i++)
+        if (f->finer[i] & 0x80)
             f->finer[i] = (uint8_t)((f->finer[i] & 0x7f) + 2);
-        }
-    }
 }
 
 static size_t step_count(const nw_drawing *drawing)
 {
     size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         steps += drawing->paths[i].count;
-    }
     return steps;
 }
 
@@ -138,19 +130,16 @@ static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, s
 {
     size_t steps = step_count(drawing);
     *crossings = 0;
-    if (!rounds) {
+    if (!rounds)
         return flatten_all(f, drawing);
-    }
     for (int round = 0; round < rounds; round++) {
         nw_segment_tree tree;
-        if (!flatten_all(f, drawing) || !nw_segment_tree_make(&tree, &f->builder.region)) {
+        if (!flatten_all(f, drawing) || !nw_segment_tree_make(&tree, &f->builder.region))
             return false;
-        }
         *crossings = nw_crossings_find(&tree, &f->builder.region, refine, f);
         nw_segment_tree_free(&tree);
-        if (!*crossings) {
+        if (!*crossings)
             return true;
-        }
         settle_marks(f, steps);
     }
     return true;
@@ -161,12 +150,10 @@ nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, 
                                     nw_error *error)
 {
     *region = (nw_region){0};
-    if (places) {
+    if (places)
         *places = NULL;
-    }
-    if (!(flatness > 0)) {
+    if (!(flatness > 0))
         return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
-    }
     flattener f = {.flatness = flatness, .finer = nw_alloc(step_count(drawing), 1)};
     bool done = f.finer && flatten_apart(&f, drawing, rounds, crossings);
     free(f.finer);
@@ -176,10 +163,9 @@ nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, 
         return nw_fail_memory(error, "the flattened outlines");
     }
     *region = f.builder.region;
-    if (places) {
+    if (places)
         *places = f.owners;
-    } else {
+    else
         free(f.owners);
-    }
     return NW_OK;
 }

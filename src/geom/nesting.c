@@ -99,10 +99,8 @@ static nest_ring *smallest_around(const nest *n, const nest_ring *ring, const si
     nest_ring *parent = NULL;
     for (size_t j = 0; j < n->region->count; j++) {
         double area = fabs(n->rings[j].area);
-        if (crossings[j] % 2 && area >= fabs(ring->area) &&
-            (!parent || area < fabs(parent->area))) {
+        if (crossings[j] % 2 && area >= fabs(ring->area) && (!parent || area < fabs(parent->area)))
             parent = &n->rings[j];
-        }
     }
     return parent;
 }
@@ -110,9 +108,8 @@ static nest_ring *smallest_around(const nest *n, const nest_ring *ring, const si
 static bool parent_by_count(nest *n, nest_ring *ring)
 {
     size_t k = index_of(n, ring), *crossings = nw_alloc(n->region->count, sizeof *crossings);
-    if (!crossings) {
+    if (!crossings)
         return false;
-    }
     ray r = {.tie = true};
     for (size_t i = n->region->starts[k]; i < n->region->starts[k + 1] && r.tie; i++) {
         const nw_segment *s = &n->tree.segments[i];
@@ -129,9 +126,8 @@ static bool find_parent(nest *n, nest_ring *ring)
 {
     ray r = {.from = ring->corner, .own = index_of(n, ring), .ring = NO_RING};
     shoot(&n->tree, &r);
-    if (r.tie || (r.ring != NO_RING && r.x > r.from.x - NEAR)) {
+    if (r.tie || (r.ring != NO_RING && r.x > r.from.x - NEAR))
         return parent_by_count(n, ring);
-    }
     nest_ring *met = r.ring == NO_RING ? NULL : &n->rings[r.ring];
     bool inside = met && (met->area > 0) == r.down;
     ring->parent = !met || inside ? met : met->parent;
@@ -152,19 +148,16 @@ static int from_left(const void *p, const void *q)
 static int by_piece(const void *p, const void *q)
 {
     const nest_ring *a = *(nest_ring *const *)p, *b = *(nest_ring *const *)q;
-    if (a->kept != b->kept) {
+    if (a->kept != b->kept)
         return a->kept ? -1 : 1;
-    }
-    if (!a->kept) {
+    if (!a->kept)
         return a < b ? -1 : a > b;
-    }
     if (a->outer->ink != b->outer->ink)
         return nw_order(b->outer->ink, a->outer->ink);
     if (a->outer != b->outer)
         return a->outer < b->outer ? -1 : 1;
-    if (a->hole != b->hole) {
+    if (a->hole != b->hole)
         return a->hole ? 1 : -1;
-    }
     return a < b ? -1 : a > b;
 }
 
@@ -177,9 +170,8 @@ static void measure(nest *n, const nw_drawing *drawing)
         ring->corner = n->region->points[n->region->starts[k]];
         for (size_t i = n->region->starts[k]; i < n->region->starts[k + 1]; i++) {
             nw_point p = n->region->points[i];
-            if (p.x < ring->corner.x || (p.x == ring->corner.x && p.y < ring->corner.y)) {
+            if (p.x < ring->corner.x || (p.x == ring->corner.x && p.y < ring->corner.y))
                 ring->corner = p;
-            }
         }
     }
 }
@@ -192,23 +184,20 @@ static void judge(nest_ring *ring)
     ring->kept = outside + ring->winding == 1; /* 0 and 1, either way round */
     ring->hole = ring->area < 0;
     ring->outer = ring;
-    while (ring->hole && ring->outer && !(ring->outer->kept && !ring->outer->hole)) {
+    while (ring->hole && ring->outer && !(ring->outer->kept && !ring->outer->hole))
         ring->outer = ring->outer->parent;
-    }
-    if (!ring->outer) {
+    if (!ring->outer)
         ring->kept = false;
-    } else if (ring->kept) {
+    else if (ring->kept)
         ring->outer->ink += ring->area;
-    }
 }
 
 static bool relate(nest *n)
 {
     qsort(n->order, n->region->count, sizeof *n->order, from_left);
     for (size_t i = 0; i < n->region->count; i++) {
-        if (!find_parent(n, n->order[i])) {
+        if (!find_parent(n, n->order[i]))
             return false;
-        }
         judge(n->order[i]);
     }
     qsort(n->order, n->region->count, sizeof *n->order, by_piece);
@@ -219,9 +208,8 @@ static bool relate(nest *n)
 static bool rearrange(const nest *n, nw_drawing *drawing)
 {
     nw_path *paths = nw_alloc(drawing->count, sizeof *paths);
-    if (!paths) {
+    if (!paths)
         return false;
-    }
     size_t count = 0, piece = 0;
     for (size_t i = 0; i < n->region->count && n->order[i]->kept; i++) {
         const nest_ring *ring = n->order[i];
@@ -233,13 +221,11 @@ static bool rearrange(const nest *n, nw_drawing *drawing)
         paths[count++] = *path;
         *path = (nw_path){0};
     }
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (drawing->paths[i].count && !drawing->paths[i].closed) {
+    for (size_t i = 0; i < drawing->count; i++)
+        if (drawing->paths[i].count && !drawing->paths[i].closed)
             paths[count++] = drawing->paths[i];
-        } else {
+        else
             nw_path_free(&drawing->paths[i]);
-        }
-    }
     free(drawing->paths);
     drawing->paths = paths;
     drawing->capacity = drawing->count;
@@ -251,16 +237,13 @@ static bool rearrange(const nest *n, nw_drawing *drawing)
 static void drop_layers(const nest *n, nw_drawing *drawing, const size_t *pieces)
 {
     size_t count = 0;
-    for (size_t i = 0; i < n->region->count; i++) {
-        if (!n->order[i]->kept) {
+    for (size_t i = 0; i < n->region->count; i++)
+        if (!n->order[i]->kept)
             nw_path_free(&drawing->paths[n->order[i]->path]);
-        }
-    }
     for (size_t i = 0; i < drawing->count; i++) {
         drawing->paths[i].piece = pieces[i];
-        if (drawing->paths[i].count) {
+        if (drawing->paths[i].count)
             drawing->paths[count++] = drawing->paths[i];
-        }
     }
     drawing->count = count;
 }
@@ -269,16 +252,13 @@ static bool nest_rings(nest *n, nw_drawing *drawing, const size_t *pieces)
 {
     n->rings = nw_alloc(n->region->count, sizeof *n->rings);
     n->order = nw_alloc(n->region->count, sizeof *n->order);
-    if (!n->rings || !n->order || !nw_segment_tree_make(&n->tree, n->region)) {
+    if (!n->rings || !n->order || !nw_segment_tree_make(&n->tree, n->region))
         return false;
-    }
     measure(n, drawing);
-    if (!relate(n)) {
+    if (!relate(n))
         return false;
-    }
-    if (!pieces) {
+    if (!pieces)
         return rearrange(n, drawing);
-    }
     drop_layers(n, drawing, pieces);
     return true;
 }
@@ -290,9 +270,8 @@ static nw_status nest_drawing(nw_drawing *drawing, double flatness, const size_t
     size_t crossings;
     nw_status status =
         nw_drawing_flatten_places(drawing, flatness, 0, &region, NULL, &crossings, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nest n = {.region = &region};
     bool done = nest_rings(&n, drawing, pieces);
     free(n.rings);
@@ -305,9 +284,8 @@ static nw_status nest_drawing(nw_drawing *drawing, double flatness, const size_t
 nw_status nw_drawing_nest(nw_drawing *drawing, double flatness, bool renumber, nw_error *error)
 {
     size_t *pieces = nw_alloc(drawing->count, sizeof *pieces);
-    if (!pieces) {
+    if (!pieces)
         return nw_fail_memory(error, "the outlines' nesting");
-    }
     for (size_t i = 0; i < drawing->count; i++) {
         pieces[i] = drawing->paths[i].piece;
         drawing->paths[i].piece = i; /* so that rings know their paths */

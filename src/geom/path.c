@@ -48,9 +48,8 @@ double nw_arc_sweep(nw_point from, const nw_step *step)
     double begin = atan2(from.y - step->a.y, from.x - step->a.x);
     double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
     double sweep = step->clockwise ? begin - end : end - begin;
-    if (sweep <= 0) {
+    if (sweep <= 0)
         sweep += NW_TURN; /* an arc that ends where it began is a whole circle */
-    }
     return step->clockwise ? -sweep : sweep;
 }
 
@@ -63,9 +62,8 @@ nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, do
 
 void nw_path_reverse(nw_path *path)
 {
-    if (!path->count) {
+    if (!path->count)
         return;
-    }
     nw_point end = path->steps[path->count - 1].to;
     /* Shift the ends by one step, turn each step round, then turn the order round. */
     for (size_t i = path->count; i-- > 0;) {
@@ -96,12 +94,10 @@ bool nw_drawing_add(nw_drawing *drawing, nw_path *path)
 
 void nw_drawing_free(nw_drawing *drawing)
 {
-    if (!drawing) {
+    if (!drawing)
         return;
-    }
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         nw_path_free(&drawing->paths[i]);
-    }
     free(drawing->paths);
     *drawing = (nw_drawing){0};
 }
@@ -115,9 +111,8 @@ static bool path_copy(const nw_path *from, nw_path *to)
         *to = (nw_path){0};
         return false;
     }
-    if (from->count) {
+    if (from->count)
         memcpy(to->steps, from->steps, from->count * sizeof *from->steps);
-    }
     return true;
 }
 
@@ -170,8 +165,7 @@ double nw_path_area(const nw_path *path)
 double nw_drawing_area(const nw_drawing *drawing)
 {
     double area = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         area += drawing->paths[i].closed ? nw_path_area(&drawing->paths[i]) : 0;
-    }
     return area;
 }

@@ -8,9 +8,8 @@
 
 static void take_at(nw_box *box, nw_point from, const nw_step *step, double t)
 {
-    if (t > 0 && t < 1) {
+    if (t > 0 && t < 1)
         nw_box_take(box, nw_curve_at(from, step->a, step->b, step->to, t), 0);
-    }
 }
 
 /* The curve where one of its coordinates, with control values p0 to p3, turns back. */
@@ -18,17 +17,14 @@ static void take_extremes(nw_box *box, nw_point from, const nw_step *step, const
 {
     double c = p[1] - p[0], b = 2 * (p[2] - 2 * p[1] + p[0]), a = p[3] - p[0] + 3 * (p[1] - p[2]);
     double root = b * b - 4 * a * c;
-    if (root < 0) {
+    if (root < 0)
         return;
-    }
     /* The form that loses no digits when a is small. */
     double q = -(b + copysign(sqrt(root), b)) / 2;
-    if (a != 0) {
+    if (a != 0)
         take_at(box, from, step, q / a);
-    }
-    if (q != 0) {
+    if (q != 0)
         take_at(box, from, step, c / q);
-    }
 }
 
 static void take_arc(nw_box *box, nw_point from, const nw_step *step)
@@ -70,8 +66,7 @@ nw_box nw_path_box(const nw_path *path)
 nw_box nw_drawing_box(const nw_drawing *drawing)
 {
     nw_box box = nw_box_empty();
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         take_path(&box, &drawing->paths[i]);
-    }
     return drawing->count ? box : (nw_box){{0, 0}, {0, 0}};
 }

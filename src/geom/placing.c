@@ -18,9 +18,8 @@ void nw_path_apply(nw_path *path, nw_affine m)
 static void drawing_apply(nw_drawing *drawing, const nw_affine *m)
 {
     bool told = drawing->placed.a != 0 || drawing->placed.b != 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         nw_path_apply(&drawing->paths[i], *m);
-    }
     drawing->placed = told ? nw_affine_after(*m, drawing->placed) : drawing->placed;
 }
 
@@ -64,17 +63,15 @@ static void turn_of(double degrees, double *cosine, double *sine)
 static void path_turn_round(nw_path *path)
 {
     nw_path_reverse(path);
-    for (size_t i = 0; i < path->count; i++) {
+    for (size_t i = 0; i < path->count; i++)
         path->steps[i].clockwise = path->steps[i].kind == NW_ARC && !path->steps[i].clockwise;
-    }
 }
 
 nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
                            nw_error *error)
 {
-    if (!(factor > 0) || !isfinite(factor) || !isfinite(turn_deg)) {
+    if (!(factor > 0) || !isfinite(factor) || !isfinite(turn_deg))
         return nw_fail(error, NW_BAD_REQUEST, "a drawing cannot be scaled or turned by that much");
-    }
     nw_box box = nw_drawing_box(drawing);
     double size =
         fmax(fmax(fabs(box.min.x), fabs(box.max.x)), fmax(fabs(box.min.y), fabs(box.max.y)));
@@ -87,9 +84,8 @@ nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, 
     double across = mirror ? -factor : factor;
     drawing_apply(drawing, &(nw_affine){across * cosine, factor * sine, -across * sine,
                                         factor * cosine, 0, 0});
-    for (size_t i = 0; mirror && i < drawing->count; i++) {
+    for (size_t i = 0; mirror && i < drawing->count; i++)
         path_turn_round(&drawing->paths[i]);
-    }
     nw_drawing_settle(drawing);
     return NW_OK;
 }

@@ -18,18 +18,16 @@ void nw_region_free(nw_region *region)
 nw_box nw_ring_box(const nw_region *region, size_t ring)
 {
     nw_box box = nw_box_empty();
-    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++) {
+    for (size_t i = region->starts[ring]; i < region->starts[ring + 1]; i++)
         nw_box_take(&box, region->points[i], 0);
-    }
     return box;
 }
 
 static double ring_area_twice(const nw_point *p, size_t count)
 {
     double twice = 0;
-    for (size_t i = 1; i + 1 < count; i++) {
+    for (size_t i = 1; i + 1 < count; i++)
         twice += nw_cross(nw_minus(p[i], p[0]), nw_minus(p[i + 1], p[0]));
-    }
     return twice;
 }
 
@@ -63,9 +61,8 @@ bool nw_region_add_point(nw_region_builder *builder, nw_point point)
 {
     nw_region *region = &builder->region;
     if (builder->point_count > region->starts[region->count - 1] &&
-        same(region->points[builder->point_count - 1], point)) {
+        same(region->points[builder->point_count - 1], point))
         return true;
-    }
     return nw_push(&region->points, &builder->point_count, &builder->point_capacity, &point,
                    sizeof *region->points);
 }
@@ -75,9 +72,8 @@ void nw_region_end_ring(nw_region_builder *builder)
     nw_region *region = &builder->region;
     size_t first = region->starts[region->count - 1];
     while (builder->point_count > first + 1 &&
-           same(region->points[builder->point_count - 1], region->points[first])) {
+           same(region->points[builder->point_count - 1], region->points[first]))
         builder->point_count--;
-    }
     if (builder->point_count - first < 3) {
         builder->point_count = first;
         region->count--;

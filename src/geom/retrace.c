@@ -61,14 +61,12 @@ static bool points_sort(outlines *all, size_t count)
 {
     indexed *points = nw_alloc(count, sizeof *points);
     all->sorted = nw_alloc(count, sizeof *all->sorted);
-    for (size_t i = 0; points && i < count; i++) {
+    for (size_t i = 0; points && i < count; i++)
         points[i] = (indexed){all->region->points[i], i};
-    }
     if (points && all->sorted && count) {
         qsort(points, count, sizeof *points, in_order);
-        for (size_t i = 0; i < count; i++) {
+        for (size_t i = 0; i < count; i++)
             all->sorted[i] = points[i].index;
-        }
     }
     bool good = points && all->sorted;
     free(points);
@@ -106,9 +104,8 @@ static size_t first_at(const outlines *all, size_t count, nw_point place)
 static nw_step_place place_of(const outlines *all, size_t index, int k)
 {
     nw_step_place at = all->places[index];
-    if (k == 0) {
+    if (k == 0)
         return at;
-    }
     return at.t == 0 ? (nw_step_place){all->steps[at.step].last, 1} : (nw_step_place){NONE, 0};
 }
 
@@ -135,9 +132,8 @@ static part part_between(const run *r, nw_point p, nw_point q, size_t before)
                 nw_step_place a = place_of(all, all->sorted[i], k / TWO);
                 nw_step_place b = place_of(all, all->sorted[j], k % TWO);
                 bool good = a.step != NONE && a.step == b.step && a.t != b.t;
-                if (good && (found.step == NONE || a.step == before)) {
+                if (good && (found.step == NONE || a.step == before))
                     found = (part){a.step, a.t, b.t};
-                }
             }
         }
     }
@@ -153,9 +149,8 @@ static double parameter_beyond(const known_step *step, double t, nw_point q, nw_
     double low = 0, high = room / FIRST_SHARE;
     for (int round = 0; round < ROUNDS && low < high; round++) {
         nw_point at = nw_step_at(step->from, step->step, onward ? t + high : t - high);
-        if (nw_distance(at, q) >= reach || high == room) {
+        if (nw_distance(at, q) >= reach || high == room)
             break;
-        }
         low = high;
         high = fmin(2 * high, room);
     }
@@ -179,9 +174,8 @@ static part part_to_end(const run *r, nw_point q, nw_point p)
         for (int k = 0; k < TWO * TWO; k++) {
             nw_step_place from = place_of(all, all->sorted[i], k / TWO);
             bool onward = k % TWO == 0;
-            if (from.step == NONE || from.t == (onward ? 1 : 0)) {
+            if (from.step == NONE || from.t == (onward ? 1 : 0))
                 continue;
-            }
             const known_step *step = &all->steps[from.step];
             double t = parameter_beyond(step, from.t, q, p, onward);
             nw_point at = nw_step_at(step->from, step->step, t);
@@ -205,12 +199,10 @@ static void parts_find(run *r, size_t chords)
     size_t before = NONE;
     for (size_t k = 0; k < chords; k++) {
         r->parts[k] = part_between(r, r->points[k], r->points[k + 1], before);
-        if (r->parts[k].step == NONE && k + 1 == chords) {
+        if (r->parts[k].step == NONE && k + 1 == chords)
             r->parts[k] = part_to_end(r, r->points[k], r->points[k + 1]);
-        }
-        if (r->parts[k].step == NONE && k == 0) {
+        if (r->parts[k].step == NONE && k == 0)
             r->parts[k] = turned(part_to_end(r, r->points[1], r->points[0]));
-        }
         before = r->parts[k].step;
     }
 }
@@ -226,9 +218,8 @@ static bool goes_on(part before, part p)
 /* Ends that lie on a chord take their handles along. */
 static bool part_add(const outlines *all, part p, nw_point to, nw_path *path)
 {
-    if (p.step == NONE || all->steps[p.step].step->kind != NW_CURVE) {
+    if (p.step == NONE || all->steps[p.step].step->kind != NW_CURVE)
         return nw_path_line(path, to);
-    }
     const known_step *own = &all->steps[p.step];
     nw_point from = nw_path_from(path, path->count);
     nw_point begin = nw_step_at(own->from, own->step, p.from);
@@ -244,9 +235,8 @@ static size_t first_part(const part *parts, const nw_path *path)
 {
     size_t first = 0, count = path->count;
     while (path->closed && first + 1 < count &&
-           goes_on(parts[first ? first - 1 : count - 1], parts[first])) {
+           goes_on(parts[first ? first - 1 : count - 1], parts[first]))
         first++;
-    }
     return first;
 }
 
@@ -277,9 +267,8 @@ static bool path_retrace(const outlines *all, size_t count, nw_path *path)
     bool good = points && parts;
     if (good && path->count) {
         run r = {all, count, points, parts};
-        for (size_t k = 0; k <= path->count; k++) {
+        for (size_t k = 0; k <= path->count; k++)
             points[k] = nw_path_from(path, k);
-        }
         parts_find(&r, path->count);
         good = parts_write(&r, path, &made);
     }
@@ -298,14 +287,12 @@ static bool all_retrace(const nw_drawing *drawing, const nw_region *region,
                         const nw_step_place *places, nw_drawing *runs)
 {
     size_t count = region->count ? region->starts[region->count] : 0, steps = 0;
-    for (size_t p = 0; p < drawing->count; p++) {
+    for (size_t p = 0; p < drawing->count; p++)
         steps += drawing->paths[p].count;
-    }
     outlines all = {.region = region, .places = places};
     bool good = points_sort(&all, count) && steps_list(&all, drawing, steps);
-    for (size_t p = 0; good && p < runs->count; p++) {
+    for (size_t p = 0; good && p < runs->count; p++)
         good = path_retrace(&all, count, &runs->paths[p]);
-    }
     free(all.sorted);
     free(all.steps);
     return good;
@@ -318,9 +305,8 @@ nw_status nw_drawing_retrace(const nw_drawing *drawing, nw_drawing *runs, nw_err
     nw_step_place *places;
     nw_status status =
         nw_drawing_flatten_own(drawing, NW_FLATNESS_MM, &own, &region, &places, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     bool good = all_retrace(&own, &region, places, runs);
     nw_drawing_free(&own);
     nw_region_free(&region);

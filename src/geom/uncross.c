@@ -82,17 +82,15 @@ static bool take_crossing(void *context, size_t i, size_t j)
 static bool cut_less(const uncrosser *u, size_t a, size_t b)
 {
     const cut *p = &u->cuts[a], *q = &u->cuts[b];
-    if (p->place.step != q->place.step) {
+    if (p->place.step != q->place.step)
         return p->place.step < q->place.step;
-    }
     return p->place.t != q->place.t ? p->place.t < q->place.t : a < b;
 }
 
 static void sort_cuts(const uncrosser *u, size_t *order, size_t n, size_t *room)
 {
-    if (n < 2) {
+    if (n < 2)
         return;
-    }
     size_t half = n / 2, i = 0, j = half, k = 0;
     sort_cuts(u, order, half, room);
     sort_cuts(u, order + half, n - half, room);
@@ -100,9 +98,8 @@ static void sort_cuts(const uncrosser *u, size_t *order, size_t n, size_t *room)
         bool left = j == n || (i < half && !cut_less(u, order[j], order[i]));
         room[k++] = left ? order[i++] : order[j++];
     }
-    for (k = 0; k < n; k++) {
+    for (k = 0; k < n; k++)
         order[k] = room[k];
-    }
 }
 
 /* Cuts the step at t: the part up to it is returned, the rest stays in *from and *step. */
@@ -136,9 +133,8 @@ static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, c
     double done = 0;
     for (; *next_cut < u->cut_count; ++*next_cut) {
         cut *c = &u->cuts[u->order[*next_cut]];
-        if (c->place.step != number) {
+        if (c->place.step != number)
             break;
-        }
         double t = done < 1 ? (c->place.t - done) / (1 - done) : 1;
         nw_point start = from;
         nw_step head = split(&from, &step, t, c->at);
@@ -155,18 +151,14 @@ static void cut_paths(uncrosser *u, const nw_drawing *drawing)
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
         size_t first = u->part_count;
-        for (size_t k = 0; k < path->count; k++, number++) {
-            if (path->closed) {
+        for (size_t k = 0; k < path->count; k++, number++)
+            if (path->closed)
                 cut_step(u, nw_path_from(path, k), path->steps[k], number, path, &next_cut);
-            }
-        }
-        if (u->part_count > first) {
+        if (u->part_count > first)
             u->parts[u->part_count - 1].next = first;
-        }
     }
-    for (size_t i = 0; i < u->cut_count; i++) {
+    for (size_t i = 0; i < u->cut_count; i++)
         u->parts[u->cuts[i].before].next = u->cuts[u->cuts[i].mate].after;
-    }
 }
 
 /* Follows the parts round into new paths. */
@@ -199,9 +191,8 @@ static bool join_parts(uncrosser *u, nw_drawing *out)
 static size_t steps_of(const nw_drawing *drawing)
 {
     size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         steps += drawing->paths[i].count;
-    }
     return steps;
 }
 
@@ -215,16 +206,14 @@ static bool rebuild(uncrosser *u, nw_drawing *drawing)
     u->parts = nw_alloc(steps_of(drawing) + u->cut_count, sizeof *u->parts);
     bool done = room && u->order && u->parts;
     if (done) {
-        for (size_t i = 0; i < u->cut_count; i++) {
+        for (size_t i = 0; i < u->cut_count; i++)
             u->order[i] = i;
-        }
         sort_cuts(u, u->order, u->cut_count, room);
         cut_paths(u, drawing);
         done = join_parts(u, &out);
     }
-    for (size_t i = 0; done && i < drawing->count; i++) {
+    for (size_t i = 0; done && i < drawing->count; i++)
         done = drawing->paths[i].closed || nw_drawing_add(&out, &drawing->paths[i]);
-    }
     free(room);
     free(u->order);
     free(u->parts);
@@ -249,9 +238,8 @@ static nw_status uncross_once(nw_drawing *drawing, double flatness, size_t most,
     nw_status status =
         nw_drawing_flatten_places(drawing, flatness, 2, &region, &places, left, error);
     *done = *left == 0 || *left >= most;
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     bool good = true;
     if (!*done) {
         nw_segment_tree tree;

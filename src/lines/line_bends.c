@@ -49,9 +49,8 @@ typedef struct {
 static bool chord_step(const bender *bend, size_t i, size_t steps, int direction, size_t *to)
 {
     size_t n = bend->b->count;
-    if (steps >= n || (!bend->ring && (direction > 0 ? steps >= n - i : steps > i))) {
+    if (steps >= n || (!bend->ring && (direction > 0 ? steps >= n - i : steps > i)))
         return false;
-    }
     *to = direction > 0 ? (i + steps) % n : (i + n - steps) % n;
     return true;
 }
@@ -61,9 +60,8 @@ static bool is_straight(const bender *bend, const side *s, size_t i, size_t unti
     for (size_t k = s->steps, at = i; k <= until; k++) {
         chord_step(bend, i, k, direction, &at);
         nw_point d = nw_minus(bend->b->chords[at].at, s->middle);
-        if (fabs(nw_cross(d, s->way)) > STRAIGHT * bend->width) {
+        if (fabs(nw_cross(d, s->way)) > STRAIGHT * bend->width)
             return false;
-        }
     }
     return true;
 }
@@ -79,9 +77,8 @@ static bool side_find(const bender *bend, size_t i, int direction, side *s)
         gone += nw_distance(chords[last].at, chords[at].at);
         bool wide = chords[at].width > TOO_WIDE * w;
         if (from < 0 && (gone < AWAY * w || wide)) {
-            if (gone > MOST_AWAY * w) {
+            if (gone > MOST_AWAY * w)
                 return false;
-            }
             continue;
         }
         if (from < 0) {
@@ -89,15 +86,13 @@ static bool side_find(const bender *bend, size_t i, int direction, side *s)
             s->near = at;
             s->steps = k;
         }
-        if (wide || gone - from > LOOK_AT * w) {
+        if (wide || gone - from > LOOK_AT * w)
             break;
-        }
         nw_line_add(&sum, chords[at].at);
         until = k;
     }
-    if (sum.n < 3 || nw_distance(sum.first, sum.last) < SHORTEST * w) {
+    if (sum.n < 3 || nw_distance(sum.first, sum.last) < SHORTEST * w)
         return false;
-    }
     nw_line_fit(&sum, &s->middle, &s->way);
     return is_straight(bend, s, i, until, direction);
 }
@@ -115,9 +110,8 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
 {
     side in = {0}, out = {0};
     if (!side_find(bend, i, -1, &in) || !side_find(bend, i, 1, &out) ||
-        !lines_meet(in.middle, in.way, out.middle, out.way, &c->at)) {
+        !lines_meet(in.middle, in.way, out.middle, out.way, &c->at))
         return false;
-    }
     const nw_ribbon_chord *chords = bend->b->chords;
     double open = acos(fmax(-1, fmin(1, nw_dot(in.way, out.way)))), h = sin(open / 2);
     double allowed = bend->width * ((1 - h) / (2 * h) + SLACK), back = -SLACK * bend->width;
@@ -143,12 +137,10 @@ static bool next_corner(const bender *bend, size_t *i, corner *best)
     bool found = false;
     for (; *i < bend->b->count; ++*i) {
         bool here = corner_at(bend, *i, &c);
-        if (found && (!here || nw_distance(c.at, best->at) > bend->width)) {
+        if (found && (!here || nw_distance(c.at, best->at) > bend->width))
             return true;
-        }
-        if (here && (!found || c.off < best->off)) {
+        if (here && (!found || c.off < best->off))
             *best = c;
-        }
         found |= here;
     }
     return found;
@@ -174,9 +166,8 @@ static void corners_mark(const bender *bend, uint8_t *marks, nw_point *places)
     for (size_t i = 0; next_corner(bend, &i, &c);) {
         /* In a ring the last corner may be the first again. */
         double near = bend->width / 2;
-        if (nw_distance(first, c.at) > near && nw_distance(last, c.at) > near) {
+        if (nw_distance(first, c.at) > near && nw_distance(last, c.at) > near)
             corner_mark(bend, &c, marks, places);
-        }
         last = c.at;
         first = first.x == INFINITY ? c.at : first;
     }
@@ -189,13 +180,11 @@ bool nw_stroke_from_branch(const nw_ribbon_branch *b, const nw_segment_tree *tre
     uint8_t *marks = nw_alloc(b->count, sizeof *marks);
     bool good = places && marks;
     size_t start = 0;
-    if (good) {
+    if (good)
         corners_mark(&bend, marks, places);
-    }
     /* A ring begins at a corner, so that its curves can. */
-    for (size_t i = 0; good && s->ring && i < b->count && start == 0; i++) {
+    for (size_t i = 0; good && s->ring && i < b->count && start == 0; i++)
         start = marks[i] == TURNS ? i : 0;
-    }
     for (size_t i = 0; good && i < b->count; i++) {
         size_t at = (start + i) % b->count;
         if (marks[at] != PASSED_OVER) {

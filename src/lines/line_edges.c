@@ -42,9 +42,8 @@ static bool inner_edges_find(const nw_line_widths *l, inner_edges *edges)
     for (size_t k = 0; edges->items && k < l->region.count; k++) {
         double area;
         inner_edge e = ring_measure(&l->region, k, &area);
-        if (area < 0 && l->is_line[l->region.pieces[k]]) {
+        if (area < 0 && l->is_line[l->region.pieces[k]])
             edges->items[edges->count++] = e;
-        }
     }
     return edges->items != NULL;
 }
@@ -56,9 +55,8 @@ static bool ring_covers(const nw_region *region, size_t ring, nw_point p)
     bool inside = false;
     for (size_t i = first; i < end; i++) {
         nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
-        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) {
+        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x))
             inside = !inside;
-        }
     }
     return inside;
 }
@@ -71,9 +69,8 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
     for (size_t k = 0; k < edges->count; k++) {
         const inner_edge *e = &edges->items[k];
         if (region->pieces[e->ring] != path->piece && p.x > e->box.min.x && p.x < e->box.max.x &&
-            p.y > e->box.min.y && p.y < e->box.max.y && ring_covers(region, e->ring, p)) {
+            p.y > e->box.min.y && p.y < e->box.max.y && ring_covers(region, e->ring, p))
             return true;
-        }
     }
     return false;
 }
@@ -82,12 +79,10 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
 static bool path_judge(const nw_line_widths *l, nw_path *path, bool outer, bool enclosed)
 {
     bool encloses = l->is_line[path->piece] && l->encloses[path->piece];
-    if (!path->closed) {
+    if (!path->closed)
         return true;
-    }
-    if (outer || (!enclosed && encloses && !path->hole)) {
+    if (outer || (!enclosed && encloses && !path->hole))
         return !(encloses && path->hole == outer);
-    }
     if (enclosed || encloses) {
         nw_path_reverse(path);
         path->hole = !path->hole;
@@ -98,19 +93,17 @@ static bool path_judge(const nw_line_widths *l, nw_path *path, bool outer, bool 
 nw_status nw_line_edges(nw_drawing *drawing, const nw_line_widths *l, bool outer, nw_error *error)
 {
     inner_edges edges;
-    if (!inner_edges_find(l, &edges)) {
+    if (!inner_edges_find(l, &edges))
         return nw_fail_memory(error, "the lines' edges");
-    }
     size_t count = 0;
     bool enclosed = false;
     for (size_t i = 0; i < drawing->count; i++) {
         nw_path path = drawing->paths[i];
         enclosed = path.closed && !path.hole ? is_enclosed(&edges, &path) : enclosed;
-        if (path_judge(l, &path, outer, enclosed)) {
+        if (path_judge(l, &path, outer, enclosed))
             drawing->paths[count++] = path;
-        } else {
+        else
             nw_path_free(&path);
-        }
     }
     free(edges.items);
     drawing->count = count;

@@ -64,11 +64,9 @@ static nw_point junction_solve(const junction *m)
 static bool stays_in_ink(const nw_segment_tree *tree, nw_point p, nw_point q)
 {
     nw_point d = nw_minus(q, p);
-    for (int i = 1; i <= LOOKS; i++) {
-        if (!nw_ink_covers(tree, nw_plus(p, d, (double)i / LOOKS))) {
+    for (int i = 1; i <= LOOKS; i++)
+        if (!nw_ink_covers(tree, nw_plus(p, d, (double)i / LOOKS)))
             return false;
-        }
-    }
     return true;
 }
 
@@ -83,11 +81,9 @@ static size_t changed_at(const nw_stroke_set *set, const junction *work, size_t 
 /* Where the strokes meet, by their lines as they go near where they met in the round before. */
 static void meetings_solve(nw_stroke_set *set, junction *work, int round)
 {
-    for (size_t j = 0; j < set->node_count; j++) {
-        if (work[j].changed) {
+    for (size_t j = 0; j < set->node_count; j++)
+        if (work[j].changed)
             junction_reset(&work[j]);
-        }
-    }
     for (size_t k = 0; k < 2 * set->count; k++) {
         size_t j = changed_at(set, work, k);
         if (j != NOWHERE) {
@@ -96,23 +92,19 @@ static void meetings_solve(nw_stroke_set *set, junction *work, int round)
             junction_add(&work[j], &set->strokes[k / 2], (int)(k % 2), t);
         }
     }
-    for (size_t j = 0; j < set->node_count; j++) {
-        if (work[j].changed && work[j].n > 0 && !set->meetings[j].pinned) {
+    for (size_t j = 0; j < set->node_count; j++)
+        if (work[j].changed && work[j].n > 0 && !set->meetings[j].pinned)
             set->meetings[j].at = junction_solve(&work[j]);
-        }
-    }
 }
 
 /* Finds the changed junctions' points: where the lines meet when they are carried on; or, where one
  * of them would leave the ink then, the middle of where its chords end. */
 static void meetings_find(nw_stroke_set *set, junction *work)
 {
-    for (int round = 0; round < ROUNDS; round++) {
+    for (int round = 0; round < ROUNDS; round++)
         meetings_solve(set, work, round);
-    }
-    for (size_t j = 0; j < set->node_count; j++) {
+    for (size_t j = 0; j < set->node_count; j++)
         set->meetings[j].straight |= work[j].changed;
-    }
     for (size_t k = 0; k < 2 * set->count; k++) {
         size_t j = changed_at(set, work, k);
         const nw_stroke_end *e = &set->strokes[k / 2].ends[k % 2];
@@ -124,9 +116,8 @@ static void meetings_find(nw_stroke_set *set, junction *work)
     }
     for (size_t j = 0; j < set->node_count; j++) {
         nw_meeting *m = &set->meetings[j];
-        if (work[j].changed && work[j].n > 0 && !m->straight && !m->pinned) {
+        if (work[j].changed && work[j].n > 0 && !m->straight && !m->pinned)
             m->at = (nw_point){work[j].mx / work[j].n, work[j].my / work[j].n};
-        }
         work[j].changed = false;
     }
 }
@@ -135,9 +126,8 @@ static void meetings_find(nw_stroke_set *set, junction *work)
 
 static size_t joined_to(junction *work, size_t j)
 {
-    while (work[j].joined != j) {
+    while (work[j].joined != j)
         j = work[j].joined = work[work[j].joined].joined;
-    }
     return j;
 }
 
@@ -148,9 +138,8 @@ static bool meeting_pin(nw_stroke_set *set, junction *work, nw_stroke *s)
     size_t j = s->ends[!end].junction;
     if (s->used || !s->ends[end].fixed || j == NOWHERE || work[j].changed ||
         set->meetings[j].pinned ||
-        nw_distance(set->meetings[j].at, s->ends[end].tip) > ONE_PIN * set->width) {
+        nw_distance(set->meetings[j].at, s->ends[end].tip) > ONE_PIN * set->width)
         return false;
-    }
     s->used = work[j].changed = true;
     set->meetings[j].pinned = true;
     set->meetings[j].at = s->ends[end].tip;
@@ -201,11 +190,10 @@ bool nw_meetings_settle(nw_stroke_set *set)
         work[j].joined = j;
         work[j].changed = true;
     }
-    if (good) {
+    if (good)
         do {
             meetings_find(set, work);
         } while (meetings_merge(set, work));
-    }
     free(work);
     return good;
 }

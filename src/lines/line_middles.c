@@ -77,9 +77,8 @@ static int by_width(const void *p, const void *q)
 static double branch_width(const nw_ribbon_branch *b, double width)
 {
     nw_ribbon_chord *sorted = nw_alloc(b->count, sizeof *sorted);
-    if (!sorted) {
+    if (!sorted)
         return width;
-    }
     memcpy(sorted, b->chords, b->count * sizeof *sorted);
     qsort(sorted, b->count, sizeof *sorted, by_width);
     double median = sorted[b->count / 2].width;
@@ -92,13 +91,11 @@ static void branch_trim(nw_ribbon_branch *b, int end, nw_point tip, double reach
 {
     size_t count = 0;
     while (count + 3 < b->count &&
-           nw_distance(b->chords[end ? b->count - 1 - count : count].at, tip) < reach) {
+           nw_distance(b->chords[end ? b->count - 1 - count : count].at, tip) < reach)
         count++;
-    }
     b->count -= count;
-    for (size_t i = 0; !end && i < b->count; i++) {
+    for (size_t i = 0; !end && i < b->count; i++)
         b->chords[i] = b->chords[i + count];
-    }
 }
 
 static nw_stroke_end end_of(const nw_ribbon *r, nw_ribbon_branch *b, int end, double width)
@@ -127,9 +124,8 @@ static bool strokes_make(nw_stroke_set *set, nw_ribbon *r)
     bool good = set->strokes != NULL;
     for (size_t i = 0; i < r->count && good; i++) {
         nw_ribbon_branch *b = &r->branches[i];
-        if (!b->count || b->is_link) {
+        if (!b->count || b->is_link)
             continue;
-        }
         nw_stroke *s = &set->strokes[set->count++];
         double width = branch_width(b, set->width);
         *s = (nw_stroke){.width = width, .ring = b->node[0] == NOWHERE};
@@ -142,9 +138,8 @@ static bool strokes_make(nw_stroke_set *set, nw_ribbon *r)
 
 static void strokes_free(nw_stroke_set *set)
 {
-    for (size_t i = 0; i < set->count; i++) {
+    for (size_t i = 0; i < set->count; i++)
         free(set->strokes[i].spots);
-    }
     free(set->strokes);
     free(set->meetings);
 }
@@ -154,17 +149,15 @@ static nw_status piece_middles(const nw_drawing *piece, double width, nw_drawing
 {
     nw_region region;
     nw_status status = piece_region(piece, width, &region, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_ribbon r = {0};
     nw_segment_tree tree = {0};
     nw_stroke_set set = {.tree = &tree, .width = width};
     bool good = nw_ribbon_make(&region, width, &r) && nw_segment_tree_make(&tree, &region) &&
                 nw_ribbon_prune(&r, width);
-    if (good) {
+    if (good)
         nw_ribbon_cluster(&r, width);
-    }
     good = good && strokes_make(&set, &r) && nw_strokes_end(&set) &&
            nw_strokes_write(&set, piece->paths[0].piece, out);
     status = good ? nw_wide_parts_write(&region, &r, width, out, error)
@@ -192,9 +185,8 @@ nw_status nw_line_middles(nw_drawing *drawing, const nw_line_widths *l, nw_error
         if (line) {
             size_t before = out.count, number = path->number;
             status = piece_middles(&view, l->width[piece], &out, error);
-            for (size_t i = before; i < out.count; i++) {
+            for (size_t i = before; i < out.count; i++)
                 out.paths[i].number = number;
-            }
         } else if (!nw_drawing_add(&out, path)) {
             status = nw_fail_memory(error, "the lines' middles");
         }

@@ -38,9 +38,8 @@ nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *no
     nw_line_widths l;
     nw_line_notes found = {0};
     nw_status status = nw_line_widths_find(drawing, mode != NW_LINES_AS_DRAWN, &l, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         describe(&l, drawing, &found);
-    }
     if (status == NW_OK && found.pieces && mode != NW_LINES_AS_DRAWN) {
         status = mode == NW_LINES_MIDDLE
                      ? nw_line_middles(drawing, &l, error)
@@ -49,9 +48,8 @@ nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *no
             mode == NW_LINES_MIDDLE && status == NW_OK ? shapes_count(drawing) - found.others : 0;
         nw_drawing_settle(drawing);
     }
-    if (notes) {
+    if (notes)
         *notes = found;
-    }
     nw_line_widths_free(&l);
     return status;
 }

@@ -56,9 +56,8 @@ static void measure_sizes(nw_line_widths *l)
         l->area[piece_of(l, i)] += nw_cross(s->a, s->b) / 2;
         l->perimeter[piece_of(l, i)] += segment_length(s);
     }
-    for (size_t p = 0; p < l->piece_count; p++) {
+    for (size_t p = 0; p < l->piece_count; p++)
         l->width[p] = l->perimeter[p] > 0 ? 2 * l->area[p] / l->perimeter[p] : 0;
-    }
 }
 
 /* How many ways across a segment is worth, at most half a width apart. */
@@ -73,9 +72,8 @@ static size_t looks_across(const nw_line_widths *l, size_t i)
 static void measure_even(nw_line_widths *l)
 {
     size_t all = 0, skip;
-    for (size_t i = 0; i < l->tree.count; i++) {
+    for (size_t i = 0; i < l->tree.count; i++)
         all += looks_across(l, i);
-    }
     skip = all / ENOUGH + 1;
     for (size_t i = 0, place = 0; i < l->tree.count; i++) {
         size_t n = looks_across(l, i), p = piece_of(l, i);
@@ -123,11 +121,10 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
         piece_look *look = &looks[path->piece];
-        if (path->closed && path->hole) {
+        if (path->closed && path->hole)
             look->hole = true;
-        } else if (path->closed) {
+        else if (path->closed)
             look->box = nw_path_box(path);
-        }
     }
 }
 
@@ -136,9 +133,8 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
 static bool is_plain(const nw_line_widths *l, const piece_look *look, size_t p)
 {
     double size = fmax(nw_box_width(look->box), nw_box_height(look->box));
-    if (look->edge < ROUND * l->perimeter[p]) {
+    if (look->edge < ROUND * l->perimeter[p])
         return size > FINE * l->width[p];
-    }
     return size > FINE_ROUND * l->width[p] && 4 * look->spaces / look->edge > ROOMY * l->width[p];
 }
 
@@ -174,9 +170,8 @@ static void judge_together(nw_line_widths *l, const piece_look *looks)
         drawn |= l->is_line[p] && !is_bar(l, &looks[p], p);
     }
     bool few = !drawn || lines < MOSTLY * all || lines_ink < MUCH * all_ink;
-    for (size_t p = 0; p < l->piece_count && few; p++) {
+    for (size_t p = 0; p < l->piece_count && few; p++)
         l->is_line[p] = l->encloses[p] = false;
-    }
 }
 
 void nw_line_widths_free(nw_line_widths *l)
@@ -230,15 +225,13 @@ nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_wid
         look_at(drawing, looks);
         look_at_rings(&l->region, looks);
         judge(l, looks, asked);
-        if (!asked) {
+        if (!asked)
             judge_together(l, looks);
-        }
     } else if (status == NW_OK) {
         status = nw_fail_memory(error, "the widths of lines");
     }
     free(looks);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         nw_line_widths_free(l);
-    }
     return status;
 }

@@ -66,9 +66,8 @@ void nw_mesh_flip(nw_mesh *m, uint32_t t, int k)
 bool nw_mesh_edge_is_bad(const nw_mesh *m, uint32_t t, int k)
 {
     const nw_mesh_cell *c = &m->cells[t];
-    if (c->beside[k] == NO_CELL) {
+    if (c->beside[k] == NO_CELL)
         return false;
-    }
     uint32_t a = c->corner[k], b = c->corner[nw_next_of(k)], v = c->corner[nw_after_next(k)];
     const nw_mesh_cell *other = &m->cells[c->beside[k]];
     return in_circle(m, a, b, v, other->corner[nw_after_next(nw_corner_of(other, b))]);
@@ -107,9 +106,8 @@ static void settle_round(nw_mesh *m, uint32_t t, uint32_t v)
             nw_mesh_flip(m, t, k);
             continue;
         }
-        if (b == stop) {
+        if (b == stop)
             return;
-        }
         t = c->beside[nw_next_of(k)];
     }
 }
@@ -129,9 +127,8 @@ static void insert(nw_mesh *m, uint32_t v)
     m->vertex[v] = v;
     uint32_t made[3] = {t, m->count, m->count + 1};
     m->count += 2;
-    for (int k = 0; k < 3; k++) {
+    for (int k = 0; k < 3; k++)
         m->cells[made[k]] = (nw_mesh_cell){.corner = {c.corner[k], c.corner[nw_next_of(k)], v}};
-    }
     for (int k = 0; k < 3; k++) {
         nw_mesh_cell part = m->cells[made[k]];
         part.beside[0] = c.beside[k];
@@ -165,17 +162,15 @@ static bool points_insert(nw_mesh *m)
 {
     nw_box *boxes = nw_alloc(m->points, sizeof *boxes);
     uint32_t *order = nw_alloc(m->points, sizeof *order);
-    for (uint32_t i = 0; boxes && i < m->points; i++) {
+    for (uint32_t i = 0; boxes && i < m->points; i++)
         boxes[i] = (nw_box){m->region->points[i], m->region->points[i]};
-    }
     bool good = boxes && order && nw_boxes_order(boxes, m->points, order);
     free(boxes);
     cell_set(m, m->count++,
              (nw_mesh_cell){.corner = {m->points, m->points + 1, m->points + 2},
                             .beside = {NO_CELL, NO_CELL, NO_CELL}});
-    for (uint32_t i = 0; good && i < m->points; i++) {
+    for (uint32_t i = 0; good && i < m->points; i++)
         insert(m, order[i]);
-    }
     free(order);
     return good;
 }

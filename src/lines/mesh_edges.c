@@ -18,9 +18,8 @@ static bool find_edge(const nw_mesh *m, nw_mesh_edge e, uint32_t *t, int *k)
     do {
         const nw_mesh_cell *c = &m->cells[*t];
         *k = nw_corner_of(c, e.from);
-        if (c->corner[nw_next_of(*k)] == e.to) {
+        if (c->corner[nw_next_of(*k)] == e.to)
             return true;
-        }
         *t = c->beside[nw_after_next(*k)];
     } while (*t != start && *t != NO_CELL);
     return false;
@@ -30,12 +29,10 @@ static void mark(nw_mesh *m, nw_mesh_edge e)
 {
     uint32_t t;
     int k;
-    if (find_edge(m, e, &t, &k)) {
+    if (find_edge(m, e, &t, &k))
         m->cells[t].edge[k] |= INK_SIDE;
-    }
-    if (find_edge(m, (nw_mesh_edge){e.to, e.from}, &t, &k)) {
+    if (find_edge(m, (nw_mesh_edge){e.to, e.from}, &t, &k))
         m->cells[t].edge[k] |= PAPER_SIDE;
-    }
 }
 
 static void push(nw_mesh *m, nw_mesh_edge e)
@@ -66,9 +63,8 @@ static bool first_crossed(const nw_mesh *m, nw_mesh_edge e, uint32_t *t, int *k,
             *on = right;
             return true;
         }
-        if (r < 0 && l > 0) {
+        if (r < 0 && l > 0)
             return true;
-        }
         *t = c->beside[nw_after_next(own)];
     } while (*t != start && *t != NO_CELL);
     return false;
@@ -81,9 +77,8 @@ static bool crossed_collect(nw_mesh *m, nw_mesh_edge *e)
     uint32_t t, on;
     int k;
     m->crossed_count = 0;
-    if (!first_crossed(m, *e, &t, &k, &on)) {
+    if (!first_crossed(m, *e, &t, &k, &on))
         return false;
-    }
     if (on != NO_CELL) {
         e->to = on;
         return true;
@@ -91,9 +86,8 @@ static bool crossed_collect(nw_mesh *m, nw_mesh_edge *e)
     for (;;) {
         const nw_mesh_cell *c = &m->cells[t];
         nw_mesh_edge across = {c->corner[k], c->corner[nw_next_of(k)]};
-        if (c->edge[k] || c->beside[k] == NO_CELL) {
+        if (c->edge[k] || c->beside[k] == NO_CELL)
             return false;
-        }
         push(m, across);
         t = c->beside[k];
         c = &m->cells[t];
@@ -117,9 +111,8 @@ static bool crossed_clear(nw_mesh *m, nw_mesh_edge e)
         nw_mesh_edge across = m->crossed[i];
         uint32_t t;
         int k;
-        if (!find_edge(m, across, &t, &k)) {
+        if (!find_edge(m, across, &t, &k))
             return false;
-        }
         const nw_mesh_cell *c = &m->cells[t], *other = &m->cells[c->beside[k]];
         uint32_t apex = c->corner[nw_after_next(k)],
                  far = other->corner[nw_after_next(nw_corner_of(other, across.to))];
@@ -130,9 +123,8 @@ static bool crossed_clear(nw_mesh *m, nw_mesh_edge e)
         }
         nw_mesh_flip(m, t, k);
         int64_t p = nw_mesh_turn(m, e.from, e.to, apex), q = nw_mesh_turn(m, e.from, e.to, far);
-        if ((p > 0 && q < 0) || (p < 0 && q > 0)) {
+        if ((p > 0 && q < 0) || (p < 0 && q > 0))
             push(m, (nw_mesh_edge){apex, far});
-        }
     }
     return tries > 0 && !m->failed;
 }
@@ -143,9 +135,8 @@ static void edge_win(nw_mesh *m, nw_mesh_edge wanted)
     int k;
     while (wanted.from != wanted.to && !m->failed) {
         nw_mesh_edge e = wanted;
-        if (!find_edge(m, e, &t, &k) && !(crossed_collect(m, &e) && crossed_clear(m, e))) {
+        if (!find_edge(m, e, &t, &k) && !(crossed_collect(m, &e) && crossed_clear(m, e)))
             return;
-        }
         mark(m, e);
         wanted.from = e.to;
     }

@@ -38,13 +38,11 @@ static nw_point knot_way(const nw_places *t, size_t i)
     size_t before = i ? i - 1 : t->count - 2, after = i + 1 < t->count ? i + 1 : 1;
     double limit = LOOK_AT * t->width;
     while (before > 0 && t->kinds[before] == PASSED &&
-           nw_distance(t->places[before], t->places[i]) < limit) {
+           nw_distance(t->places[before], t->places[i]) < limit)
         before--;
-    }
     while (after + 1 < t->count && t->kinds[after] == PASSED &&
-           nw_distance(t->places[after], t->places[i]) < limit) {
+           nw_distance(t->places[after], t->places[i]) < limit)
         after++;
-    }
     return place_towards(t, before, after);
 }
 
@@ -55,18 +53,16 @@ static bool is_straight(const nw_places *t, size_t first, size_t last)
     for (size_t i = first + 1; i < last; i++) {
         nw_point d = place_towards(t, first, i);
         double on = nw_dot(d, way) / (length > 0 ? length : 1);
-        if (fabs(nw_cross(d, way)) > limit || on < 0 || on > length) {
+        if (fabs(nw_cross(d, way)) > limit || on < 0 || on > length)
             return false;
-        }
     }
     return length > 0;
 }
 
 static bool section_fit(const nw_places *t, size_t first, size_t last, nw_path *path)
 {
-    if (is_straight(t, first, last)) {
+    if (is_straight(t, first, last))
         return nw_path_line(path, t->places[last]);
-    }
     nw_point leave =
         t->kinds[first] == SMOOTH_KNOT ? knot_way(t, first) : place_towards(t, first, first + 1);
     nw_point arrive =

@@ -37,9 +37,8 @@ static bool is_mouth(const walker *w, uint32_t t, int k)
 static size_t node_at(const walker *w, uint32_t t, int k)
 {
     size_t before = 0;
-    for (int j = 0; j < k && w->wide[t]; j++) {
+    for (int j = 0; j < k && w->wide[t]; j++)
         before += is_mouth(w, t, j);
-    }
     return w->node[t] == NOWHERE ? NOWHERE : w->node[t] + before;
 }
 
@@ -62,9 +61,8 @@ bool nw_branch_grow(nw_ribbon_branch *b, nw_ribbon_chord c)
 double nw_chords_length(const nw_ribbon_branch *b)
 {
     double length = 0;
-    for (size_t i = 1; i < b->count; i++) {
+    for (size_t i = 1; i < b->count; i++)
         length += nw_distance(b->chords[i - 1].at, b->chords[i].at);
-    }
     return length;
 }
 
@@ -74,9 +72,8 @@ static int edge_towards(const walker *w, uint32_t u, uint32_t t, nw_point middle
     const nw_triangle *c = &w->cut.items[u];
     for (int k = 0; k < 3; k++) {
         nw_point at = chord_of(w, c, k).at;
-        if (c->beside[k] == t && at.x == middle.x && at.y == middle.y) {
+        if (c->beside[k] == t && at.x == middle.x && at.y == middle.y)
             return k;
-        }
     }
     return 0;
 }
@@ -94,9 +91,8 @@ static bool follow(walker *w, uint32_t t, int k)
         int back = edge_towards(w, u, t, c.at);
         w->seen[u] |= (uint8_t)(1 << back);
         b.node[1] = node_at(w, u, back);
-        if (b.node[1] != NOWHERE) {
+        if (b.node[1] != NOWHERE)
             break;
-        }
         t = u;
         k = (back + 1) % 3;
         k = w->cut.items[t].beside[k] == NO_TRIANGLE ? (back + 2) % 3 : k;
@@ -112,9 +108,8 @@ static bool follow(walker *w, uint32_t t, int k)
 static size_t nodes_of(const walker *w, uint32_t t)
 {
     size_t sides = open_sides(&w->cut.items[t]);
-    if (w->wide[t]) {
+    if (w->wide[t])
         return (size_t)is_mouth(w, t, 0) + is_mouth(w, t, 1) + is_mouth(w, t, 2);
-    }
     return sides == 1 || sides == 3 ? 1 : 0;
 }
 
@@ -177,9 +172,8 @@ static bool branches_make(walker *w)
                 uint32_t u = w->cut.items[t].beside[k];
                 bool open =
                     u != NO_TRIANGLE && !(w->seen[t] >> k & 1) && !(w->wide[t] && w->wide[u]);
-                if (open && (rings || w->node[t] != NOWHERE) && !follow(w, t, k)) {
+                if (open && (rings || w->node[t] != NOWHERE) && !follow(w, t, k))
                     return false;
-                }
             }
         }
     }
@@ -189,9 +183,8 @@ static bool branches_make(walker *w)
 void nw_ribbon_free(nw_ribbon *r)
 {
     if (r) {
-        for (size_t i = 0; i < r->count; i++) {
+        for (size_t i = 0; i < r->count; i++)
             free(r->branches[i].chords);
-        }
         free(r->branches);
         free(r->nodes);
         free(r->wide);
@@ -209,9 +202,8 @@ static bool walker_alloc(walker *w)
     w->wide = nw_alloc(w->cut.count, sizeof *w->wide);
     r->wide = nw_alloc(points, sizeof *r->wide);
     r->mouth = nw_alloc(points, sizeof *r->mouth);
-    for (size_t i = 0; r->mouth && i < points; i++) {
+    for (size_t i = 0; r->mouth && i < points; i++)
         r->mouth[i] = NOWHERE;
-    }
     return w->node && w->seen && w->wide && r->wide && r->mouth;
 }
 

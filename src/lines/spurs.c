@@ -45,9 +45,8 @@ static bool leaf_is_shorter(const nw_ribbon *r, const nw_ribbon_branch *b, doubl
     int end = free_end(r, b);
     const nw_ribbon_chord *last = end ? &b->chords[b->count - 1] : &b->chords[0];
     double length = nw_distance(last->at, r->nodes[b->node[end]].at);
-    for (size_t i = 1; i < b->count && length < limit; i++) {
+    for (size_t i = 1; i < b->count && length < limit; i++)
         length += nw_distance(b->chords[i - 1].at, b->chords[i].at);
-    }
     return length < limit;
 }
 
@@ -63,9 +62,8 @@ static const nw_ribbon_chord *chord_from(const nw_ribbon_branch *b, int from, do
 static nw_point branch_leaves(const nw_ribbon_branch *b, int from, double reach)
 {
     const nw_ribbon_chord *first = chord_from(b, from, 0), *c = first;
-    for (size_t i = 1; i < b->count && nw_distance(first->at, c->at) < reach; i++) {
+    for (size_t i = 1; i < b->count && nw_distance(first->at, c->at) < reach; i++)
         c = &b->chords[from ? b->count - 1 - i : i];
-    }
     return nw_unit(first->at, c->at);
 }
 
@@ -96,9 +94,8 @@ static bool is_tip(const nw_ribbon *r, const nw_ribbon_branch *b, double width)
     int foot = !free_end(r, b);
     bool narrows = b->count > 3 &&
                    chord_from(b, foot, 0.75)->width < POINTED * chord_from(b, foot, 0.25)->width;
-    if (r->nodes[b->node[foot]].mouth) {
+    if (r->nodes[b->node[foot]].mouth)
         return narrows;
-    }
     double h = foot_angle(r, b, b->node[foot], width);
     double rounded = width * (1 / (2 * h) - 1 / (1 + h) + ROUND_TIP);
     return h < SHARP_FOOT && (narrows || leaf_is_shorter(r, b, rounded));
@@ -120,11 +117,9 @@ static void branch_reverse(nw_ribbon_branch *b)
 static bool branch_append(nw_ribbon *r, size_t i, size_t j)
 {
     nw_ribbon_branch *a = &r->branches[i], *b = &r->branches[j];
-    for (size_t k = 0; k < b->count; k++) {
-        if (!nw_branch_grow(a, b->chords[k])) {
+    for (size_t k = 0; k < b->count; k++)
+        if (!nw_branch_grow(a, b->chords[k]))
             return false;
-        }
-    }
     a->node[1] = b->node[1];
     nw_ribbon_node *far = &r->nodes[b->node[1]];
     for (size_t k = 0; k < far->degree; k++) {
@@ -146,12 +141,10 @@ static bool node_dissolve(nw_ribbon *r, size_t n)
         r->branches[i].node[0] = r->branches[i].node[1] = NOWHERE;
         return true;
     }
-    if (r->branches[i].node[0] == n) {
+    if (r->branches[i].node[0] == n)
         branch_reverse(&r->branches[i]);
-    }
-    if (r->branches[j].node[1] == n) {
+    if (r->branches[j].node[1] == n)
         branch_reverse(&r->branches[j]);
-    }
     return branch_append(r, i, j);
 }
 
@@ -161,11 +154,9 @@ static bool spur_remove(nw_ribbon *r, size_t i)
     nw_ribbon_branch *spur = &r->branches[i];
     size_t foot = spur->node[!free_end(r, spur)], kept = 0;
     nw_ribbon_node *n = &r->nodes[foot];
-    for (size_t k = 0; k < n->degree; k++) {
-        if (n->branches[k] != i) {
+    for (size_t k = 0; k < n->degree; k++)
+        if (n->branches[k] != i)
             n->branches[kept++] = n->branches[k];
-        }
-    }
     n->degree = kept;
     spur->count = 0;
     return kept != 2 || node_dissolve(r, foot);
@@ -198,9 +189,8 @@ static bool prune_shorter(nw_ribbon *r, double limit, double width, bool pointed
 bool nw_ribbon_prune(nw_ribbon *r, double width)
 {
     bool good = true;
-    for (int step = 1; step <= SPUR_STEPS && good; step++) {
+    for (int step = 1; step <= SPUR_STEPS && good; step++)
         good = prune_shorter(r, SPUR * width * step / SPUR_STEPS, width, false);
-    }
     return good && prune_shorter(r, POINTED_SPUR * width, width, true) &&
            prune_shorter(r, SPUR * width, width, false);
 }
@@ -209,9 +199,8 @@ bool nw_ribbon_prune(nw_ribbon *r, double width)
 
 static size_t cluster_of(nw_ribbon *r, size_t n)
 {
-    while (r->nodes[n].cluster != n) {
+    while (r->nodes[n].cluster != n)
         n = r->nodes[n].cluster = r->nodes[r->nodes[n].cluster].cluster;
-    }
     return n;
 }
 
@@ -220,9 +209,8 @@ static size_t cluster_of(nw_ribbon *r, size_t n)
 static bool is_link(const nw_ribbon *r, const nw_ribbon_branch *b, double width)
 {
     if (!b->count || b->node[0] == NOWHERE || r->nodes[b->node[0]].degree < 3 ||
-        r->nodes[b->node[1]].degree < 3) {
+        r->nodes[b->node[1]].degree < 3)
         return false;
-    }
     double even = 0;
     for (size_t i = 1; i < b->count; i++) {
         bool wide = b->chords[i].width > TOO_WIDE * width;
@@ -243,20 +231,17 @@ static void clusters_join(nw_ribbon *r, size_t a, size_t b)
 
 void nw_ribbon_cluster(nw_ribbon *r, double width)
 {
-    for (size_t n = 0; n < r->node_count; n++) {
+    for (size_t n = 0; n < r->node_count; n++)
         r->nodes[n].size = 1;
-    }
     for (size_t i = 0; i < r->count; i++) {
         nw_ribbon_branch *b = &r->branches[i];
-        if (is_link(r, b, width)) {
+        if (is_link(r, b, width))
             clusters_join(r, b->node[0], b->node[1]);
-        }
     }
     for (size_t i = 0; i < r->count; i++) {
         nw_ribbon_branch *b = &r->branches[i];
         b->is_link = is_link(r, b, width) && cluster_of(r, b->node[0]) == cluster_of(r, b->node[1]);
     }
-    for (size_t n = 0; n < r->node_count; n++) {
+    for (size_t n = 0; n < r->node_count; n++)
         r->nodes[n].cluster = cluster_of(r, n);
-    }
 }

@@ -20,19 +20,16 @@ static void spots_drop(nw_stroke *s, int end, size_t count)
 {
     count = count < s->count ? count : s->count;
     s->count -= count;
-    for (size_t i = 0; !end && i < s->count; i++) {
+    for (size_t i = 0; !end && i < s->count; i++)
         s->spots[i] = s->spots[i + count];
-    }
 }
 
 static bool spot_put(nw_stroke *s, int end, nw_point at)
 {
-    if (!nw_grow(&s->spots, &s->capacity, s->count + 1, sizeof *s->spots)) {
+    if (!nw_grow(&s->spots, &s->capacity, s->count + 1, sizeof *s->spots))
         return false;
-    }
-    for (size_t i = s->count++; !end && i > 0; i--) {
+    for (size_t i = s->count++; !end && i > 0; i--)
         s->spots[i] = s->spots[i - 1];
-    }
     *nw_spot_at(s, end, 0) = (nw_stroke_spot){at, s->width, true};
     return true;
 }
@@ -44,9 +41,8 @@ static void spots_drop_beyond(nw_stroke *s, int end, nw_point at)
     size_t count = 0;
     while (count < s->count && !nw_spot_at(s, end, count)->sharp &&
            nw_distance(nw_spot_at(s, end, count)->at, at) < REACH * s->width &&
-           nw_dot(nw_minus(at, nw_spot_at(s, end, count)->at), e->way) < ONWARD * s->width) {
+           nw_dot(nw_minus(at, nw_spot_at(s, end, count)->at), e->way) < ONWARD * s->width)
         count++;
-    }
     spots_drop(s, end, count);
 }
 
@@ -58,9 +54,8 @@ static void spots_drop_beside(nw_stroke *s, int end, nw_point at)
     double reach = fmin(GENTLE * fabs(nw_cross(d, e->way)), MOST_GENTLE * s->width);
     size_t count = 0;
     while (count + 2 < s->count && !nw_spot_at(s, end, count)->sharp &&
-           nw_distance(nw_spot_at(s, end, count)->at, at) < reach) {
+           nw_distance(nw_spot_at(s, end, count)->at, at) < reach)
         count++;
-    }
     spots_drop(s, end, count);
 }
 
@@ -103,9 +98,8 @@ static bool junction_ends_set(const nw_stroke_set *set, nw_stroke *s)
               s->count < 3;
     for (int end = 0; end < 2 && !s->used; end++) {
         size_t j = s->ends[end].junction;
-        if (j != NOWHERE && !spot_put(s, end, set->meetings[j].at)) {
+        if (j != NOWHERE && !spot_put(s, end, set->meetings[j].at))
             return false;
-        }
     }
     return true;
 }
@@ -114,18 +108,15 @@ bool nw_strokes_end(nw_stroke_set *set)
 {
     for (size_t i = 0; i < set->count; i++) {
         nw_stroke *s = &set->strokes[i];
-        for (int end = 0; end < 2; end++) {
-            if (s->ends[end].junction != NOWHERE) {
+        for (int end = 0; end < 2; end++)
+            if (s->ends[end].junction != NOWHERE)
                 nw_end_look(s, end, DISTURBED);
-            }
-        }
     }
     bool good = nw_meetings_settle(set);
     for (size_t i = 0; i < set->count && good; i++) {
         nw_stroke *s = &set->strokes[i];
-        for (int end = 0; end < 2 && !s->ring && !s->used && good; end++) {
+        for (int end = 0; end < 2 && !s->ring && !s->used && good; end++)
             good = s->ends[end].junction != NOWHERE || !s->count || free_end_set(set, s, end);
-        }
         good = good && (s->used || s->ring || junction_ends_set(set, s));
     }
     return good;

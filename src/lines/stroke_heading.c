@@ -36,16 +36,14 @@ static void bow_find(nw_stroke *s, int end)
     for (size_t k = e->beyond; k < s->count && t > -BOW_LOOK * s->width; k++) {
         const nw_stroke_spot *p = nw_spot_at(s, end, k);
         nw_point d = nw_minus(p->at, e->near);
-        if (p->sharp || p->width > TOO_WIDE * s->width) {
+        if (p->sharp || p->width > TOO_WIDE * s->width)
             break;
-        }
         t = nw_dot(d, e->way);
         nw_parabola_add(&sum, t, nw_dot(d, aside));
     }
     if (t > -BOW_LEAST * s->width || !nw_parabola_fit(&sum, 0, c) ||
-        fabs(c[2]) * s->width > BOW_MOST) {
+        fabs(c[2]) * s->width > BOW_MOST)
         return;
-    }
     e->near = nw_plus(e->near, aside, c[0]);
     e->way = nw_unit_of(nw_plus(e->way, aside, c[1]));
     e->bow = c[2];
@@ -78,17 +76,14 @@ void nw_end_look(nw_stroke *s, int end, double away)
             beyond = k + 1;
             continue;
         }
-        if (sum.n > 0 && (wide || nw_distance(sum.first, p->at) > LOOK_AT * w)) {
+        if (sum.n > 0 && (wide || nw_distance(sum.first, p->at) > LOOK_AT * w))
             break;
-        }
         nw_line_add(&sum, p->at);
-        if (p->sharp) {
+        if (p->sharp)
             break;
-        }
     }
-    if (sum.n < 2 || nw_distance(sum.first, sum.last) < SHORTEST * w) {
+    if (sum.n < 2 || nw_distance(sum.first, sum.last) < SHORTEST * w)
         return;
-    }
     nw_point middle;
     nw_line_fit(&sum, &middle, &e->way);
     e->way = nw_back(e->way);

@@ -26,9 +26,8 @@ static nw_point arrives(const nw_stroke_set *set, size_t end)
 {
     const nw_stroke *s = stroke_of(set, end);
     nw_point to = nw_spot_at(s, (int)(end % 2), 0)->at, from = to;
-    for (size_t k = 1; k < s->count && nw_distance(from, to) < LOOK_AT * s->width; k++) {
+    for (size_t k = 1; k < s->count && nw_distance(from, to) < LOOK_AT * s->width; k++)
         from = nw_spot_at(s, (int)(end % 2), k)->at;
-    }
     return nw_unit(from, to);
 }
 
@@ -62,9 +61,8 @@ static void joints_pair(nw_stroke_set *set, const joint *joints, size_t count)
                 }
             }
         }
-        if (a == b) {
+        if (a == b)
             return;
-        }
         stroke_of(set, a)->ends[a % 2].next = b;
         stroke_of(set, b)->ends[b % 2].next = a;
     }
@@ -76,13 +74,11 @@ static bool joints_find(nw_stroke_set *set)
     size_t count = 0;
     for (size_t i = 0; joints && i < 2 * set->count; i++) {
         const nw_stroke *s = stroke_of(set, i);
-        if (!s->used && s->count > 1 && s->ends[i % 2].junction != NOWHERE) {
+        if (!s->used && s->count > 1 && s->ends[i % 2].junction != NOWHERE)
             joints[count++] = (joint){s->ends[i % 2].junction, i};
-        }
     }
-    if (!joints) {
+    if (!joints)
         return false;
-    }
     qsort(joints, count, sizeof *joints, by_junction);
     for (size_t first = 0, end; first < count; first = end) {
         for (end = first; end < count && joints[end].junction == joints[first].junction; end++) {
@@ -101,9 +97,8 @@ static bool places_add_stroke(nw_places *t, const nw_stroke *s, size_t end)
 {
     for (size_t k = t->count ? 1 : 0; k < s->count; k++) {
         const nw_stroke_spot *p = nw_spot_at(s, (int)(end % 2), k);
-        if (!nw_places_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED)) {
+        if (!nw_places_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED))
             return false;
-        }
     }
     return true;
 }
@@ -123,13 +118,11 @@ static bool strokes_follow(nw_stroke_set *set, size_t end, nw_places *t)
     for (size_t at = end;;) {
         nw_stroke *s = stroke_of(set, at);
         s->used = true;
-        if (!places_add_stroke(t, s, at)) {
+        if (!places_add_stroke(t, s, at))
             return false;
-        }
         size_t out = at ^ 1, next = s->ends[out % 2].next;
-        if (next != NOWHERE && goes_smoothly(set, out, next)) {
+        if (next != NOWHERE && goes_smoothly(set, out, next))
             t->kinds[t->count - 1] = SMOOTH_KNOT;
-        }
         if (next == NOWHERE || stroke_of(set, next)->used) {
             t->closed = next != NOWHERE;
             t->kinds[0] = t->closed ? t->kinds[t->count - 1] : (uint8_t)SHARP_KNOT;
@@ -145,9 +138,8 @@ static bool ring_follow(const nw_stroke *s, nw_places *t)
     t->closed = true;
     t->width = s->width;
     bool good = places_add_stroke(t, s, 0) && nw_places_add(t, s->spots[0].at, SHARP_KNOT);
-    if (good && !s->spots[0].sharp) {
+    if (good && !s->spots[0].sharp)
         t->kinds[0] = t->kinds[t->count - 1] = SMOOTH_KNOT;
-    }
     return good;
 }
 

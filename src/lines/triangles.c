@@ -29,9 +29,8 @@ static bool ink_find(nw_mesh *m)
     uint32_t *queue = nw_alloc(m->count, sizeof *queue), length = 0;
     for (uint32_t t = 0; queue && t < m->count; t++) {
         judge_alone(&m->cells[t]);
-        if (m->cells[t].known) {
+        if (m->cells[t].known)
             queue[length++] = t;
-        }
     }
     for (uint32_t i = 0; queue && i < length; i++) {
         const nw_mesh_cell *c = &m->cells[queue[i]];
@@ -63,9 +62,8 @@ static bool result_make(const nw_mesh *m, nw_triangulation *result)
         free(number);
         return false;
     }
-    for (uint32_t t = 0; t < m->count; t++) {
+    for (uint32_t t = 0; t < m->count; t++)
         number[t] = counts(m, &m->cells[t]) ? result->count++ : NO_TRIANGLE;
-    }
     for (uint32_t t = 0; t < m->count; t++) {
         const nw_mesh_cell *c = &m->cells[t];
         for (int k = 0; k < 3 && number[t] != NO_TRIANGLE; k++) {
@@ -100,9 +98,8 @@ bool nw_triangulation_make(const nw_region *region, nw_triangulation *result)
 {
     *result = (nw_triangulation){0};
     size_t points = region->count ? region->starts[region->count] : 0;
-    if (points == 0 || points >= MOST_POINTS) {
+    if (points == 0 || points >= MOST_POINTS)
         return points == 0;
-    }
     nw_mesh m = {.region = region, .points = (uint32_t)points};
     m.places = nw_alloc(points + 3, sizeof *m.places);
     m.vertex = nw_alloc(points, sizeof *m.vertex);
@@ -115,8 +112,7 @@ bool nw_triangulation_make(const nw_region *region, nw_triangulation *result)
         good = !m.failed && ink_find(&m) && result_make(&m, result);
     }
     mesh_free(&m);
-    if (!good) {
+    if (!good)
         nw_triangulation_free(result);
-    }
     return good;
 }

@@ -65,9 +65,8 @@ bool nw_wide_find(const nw_region *region, const nw_triangulation *cut, double w
             seen[t] = true;
             bool large = part_collect(region, cut, wide, seen, list, &part) > LEAST * width * width;
             *count += large;
-            for (uint32_t i = 0; i < part && !large; i++) {
+            for (uint32_t i = 0; i < part && !large; i++)
                 wide[list[i]] = false;
-            }
         }
     }
     bool good = seen && list;
@@ -93,11 +92,9 @@ static bool points_link(outliner *o)
     size_t points = region->count ? region->starts[region->count] : 0;
     o->next = nw_alloc(points, sizeof *o->next);
     o->seen = nw_alloc(points, sizeof *o->seen);
-    for (size_t k = 0; o->next && k < region->count; k++) {
-        for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
+    for (size_t k = 0; o->next && k < region->count; k++)
+        for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++)
             o->next[i] = i + 1 < region->starts[k + 1] ? i + 1 : region->starts[k];
-        }
-    }
     return o->next && o->seen;
 }
 
@@ -122,9 +119,8 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
         came_across = across;
         i = to;
     } while (i != start && !o->seen[i] && *memory);
-    if (came_across && *memory) {
+    if (came_across && *memory)
         o->t.kinds[0] = SHARP_KNOT;
-    }
     return i == start;
 }
 
@@ -143,16 +139,13 @@ static void corners_find(nw_places *t)
 static bool places_close(nw_places *t)
 {
     size_t first = 0, count = t->count;
-    while (first < count && t->kinds[first] == PASSED) {
+    while (first < count && t->kinds[first] == PASSED)
         first++;
-    }
     bool smooth = first == count;
     first = smooth ? 0 : first;
-    for (size_t i = 0; i <= first; i++) {
-        if (!nw_places_add(t, t->places[i], t->kinds[i])) {
+    for (size_t i = 0; i <= first; i++)
+        if (!nw_places_add(t, t->places[i], t->kinds[i]))
             return false;
-        }
-    }
     t->count -= first;
     for (size_t i = 0; i < t->count; i++) {
         t->places[i] = t->places[i + first];
@@ -168,9 +161,8 @@ static bool outlines_write(outliner *o, nw_drawing *parts)
     size_t points = o->region->starts[o->region->count];
     bool memory = true;
     for (size_t i = 0; i < points && memory; i++) {
-        if (!o->r->wide[i] || o->seen[i]) {
+        if (!o->r->wide[i] || o->seen[i])
             continue;
-        }
         o->t.count = 0;
         if (outline_walk(o, i, &memory) && memory && o->t.count > 2) {
             corners_find(&o->t);
@@ -183,9 +175,8 @@ static bool outlines_write(outliner *o, nw_drawing *parts)
 nw_status nw_wide_parts_write(const nw_region *region, const nw_ribbon *r, double width,
                               nw_drawing *out, nw_error *error)
 {
-    if (r->wide_count == 0) {
+    if (r->wide_count == 0)
         return NW_OK;
-    }
     outliner o = {.region = region, .r = r, .t = {.width = width}};
     nw_drawing parts = {0};
     bool good = points_link(&o) && outlines_write(&o, &parts);

@@ -77,11 +77,9 @@ static const format formats[] = {
 
 static const format *format_of(const uint8_t *data, size_t length)
 {
-    for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
-        if (formats[i].begins(data, length)) {
+    for (size_t i = 0; i < sizeof formats / sizeof *formats; i++)
+        if (formats[i].begins(data, length))
             return &formats[i];
-        }
-    }
     return NULL;
 }
 

@@ -12,9 +12,8 @@
 static size_t piece_count(const nw_drawing *drawing)
 {
     size_t count = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         count = drawing->paths[i].piece >= count ? drawing->paths[i].piece + 1 : count;
-    }
     return count;
 }
 
@@ -32,17 +31,13 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
     *pieces = (nw_pieces){0};
     size_t count = piece_count(drawing);
     nw_piece *items = nw_alloc(count, sizeof *items);
-    if (!items) {
+    if (!items)
         return nw_fail_memory(error, "the pieces");
-    }
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         items[k] = (nw_piece){.number = k + 1, .box = nw_box_empty(), .kept = true};
-    }
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (drawing->paths[i].closed) {
+    for (size_t i = 0; i < drawing->count; i++)
+        if (drawing->paths[i].closed)
             path_count_in(&drawing->paths[i], &items[drawing->paths[i].piece]);
-        }
-    }
     *pieces = (nw_pieces){.items = items, .count = count};
     /* The page of a drawing has no edge that its pieces could be cut off by. */
     nw_box page = nw_drawing_box(drawing);
@@ -67,13 +62,11 @@ static bool places_make(const nw_pieces *pieces, size_t **places)
 
 nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error)
 {
-    if (piece_count(drawing) > pieces->count) {
+    if (piece_count(drawing) > pieces->count)
         return nw_fail(error, NW_INTERNAL, "the pieces are not those of this drawing");
-    }
     size_t *places;
-    if (!places_make(pieces, &places)) {
+    if (!places_make(pieces, &places))
         return nw_fail_memory(error, "the pieces");
-    }
     size_t kept = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         nw_path *path = &drawing->paths[i];
@@ -88,10 +81,9 @@ nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error
     }
     drawing->count = kept;
     free(places);
-    if (kept) {
+    if (kept)
         nw_drawing_settle(drawing);
-    } else {
+    else
         drawing->width = drawing->height = 0;
-    }
     return NW_OK;
 }

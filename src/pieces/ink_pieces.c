@@ -21,12 +21,10 @@ const char *nw_piece_guess_name(nw_piece_guess guess)
 static nw_ranked *rank(const nw_runs *runs)
 {
     nw_ranked *order = nw_alloc(runs->region_count, sizeof *order);
-    for (size_t k = 0; order && k < runs->region_count; k++) {
+    for (size_t k = 0; order && k < runs->region_count; k++)
         order[k] = (nw_ranked){runs->regions[k].area, (uint32_t)k};
-    }
-    if (order) {
+    if (order)
         nw_ranked_sort(order, runs->region_count);
-    }
     return order;
 }
 
@@ -53,9 +51,8 @@ static bool take_over(nw_runs *runs, nw_pieces *pieces)
             pieces->items[k] = piece_of(&runs->regions[order[k].index], k + 1);
             number[order[k].index] = (uint32_t)k;
         }
-        for (size_t k = 0; k < runs->run_count; k++) {
+        for (size_t k = 0; k < runs->run_count; k++)
             runs->runs[k].region = number[runs->runs[k].region];
-        }
         pieces->runs = runs->runs;
         pieces->run_count = runs->run_count;
         runs->runs = NULL;
@@ -104,9 +101,8 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     *pieces = (nw_pieces){0};
     nw_runs runs;
     nw_status status = nw_runs_find(ink, false, &runs, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     bool done = take_over(&runs, pieces);
     nw_runs_free(&runs);
     if (!done) {
@@ -116,9 +112,8 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     nw_box page = {{0, 0}, {ink->width, ink->height}};
     nw_pieces_guess(pieces, page, speck_px);
     check_frames(pieces, page);
-    for (size_t k = 0; k < pieces->count; k++) {
+    for (size_t k = 0; k < pieces->count; k++)
         pieces->items[k].kept = pieces->items[k].guess != NW_PIECE_SPECK;
-    }
     return NW_OK;
 }
 
@@ -128,14 +123,12 @@ size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y)
     while (first < end) {
         size_t middle = first + (end - first) / 2;
         const struct nw_run *run = &pieces->runs[middle];
-        if (run->y == y && run->x0 <= x && x < run->x1) {
+        if (run->y == y && run->x0 <= x && x < run->x1)
             return pieces->items[run->region].number;
-        }
-        if (run->y < y || (run->y == y && run->x0 < x)) {
+        if (run->y < y || (run->y == y && run->x0 < x))
             first = middle + 1;
-        } else {
+        else
             end = middle;
-        }
     }
     return 0;
 }
@@ -164,9 +157,8 @@ static bool read_count(const char **text, size_t *value)
 {
     size_t sum = 0;
     const char *c = *text;
-    while (*c >= '0' && *c <= '9' && sum < SIZE_MAX / 20) {
+    while (*c >= '0' && *c <= '9' && sum < SIZE_MAX / 20)
         sum = sum * 10 + (size_t)(*c++ - '0');
-    }
     bool any = c != *text;
     *text = c;
     *value = sum;
@@ -207,12 +199,10 @@ static nw_status choice_read(const char *word, size_t count, bool keep, choice *
 
 static void choice_mark(const choice *c, const nw_pieces *pieces, bool *chosen)
 {
-    for (size_t k = 0; c->by_guess && k < pieces->count; k++) {
+    for (size_t k = 0; c->by_guess && k < pieces->count; k++)
         chosen[k] |= pieces->items[k].guess == c->guess;
-    }
-    for (size_t k = c->first; !c->by_guess && k <= c->last; k++) {
+    for (size_t k = c->first; !c->by_guess && k <= c->last; k++)
         chosen[k - 1] = true;
-    }
 }
 
 /* Copies the word at text, without the spaces round it, and returns what follows its comma; NULL
@@ -225,9 +215,8 @@ static const char *next_word(const char *text, char word[WORD_MOST])
         text++;
         length--;
     }
-    while (length && text[length - 1] == ' ') {
+    while (length && text[length - 1] == ' ')
         length--;
-    }
     length = length < WORD_MOST ? length : WORD_MOST - 1;
     memcpy(word, text, length);
     word[length] = '\0';
@@ -237,22 +226,19 @@ static const char *next_word(const char *text, char word[WORD_MOST])
 nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_error *error)
 {
     bool *chosen = nw_alloc(pieces->count, sizeof *chosen);
-    if (!chosen) {
+    if (!chosen)
         return nw_fail_memory(error, "the choice of pieces");
-    }
     nw_status status = NW_OK;
     for (const char *at = words; at && status == NW_OK;) {
         char word[WORD_MOST];
         at = next_word(at, word);
         choice c;
         status = choice_read(word, pieces->count, keep, &c, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             choice_mark(&c, pieces, chosen);
-        }
     }
-    for (size_t k = 0; k < pieces->count && status == NW_OK; k++) {
+    for (size_t k = 0; k < pieces->count && status == NW_OK; k++)
         pieces->items[k].kept = keep ? chosen[k] : pieces->items[k].kept && !chosen[k];
-    }
     free(chosen);
     return status;
 }
@@ -261,27 +247,23 @@ nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool keep, nw_e
 
 static bool ink_at(const nw_ink *ink, int64_t x, int64_t y)
 {
-    if (x < 0 || y < 0 || x >= ink->width || y >= ink->height) {
+    if (x < 0 || y < 0 || x >= ink->width || y >= ink->height)
         return false;
-    }
     return ink->words[(size_t)y * ink->stride + (size_t)x / 64] >> (63 - x % 64) & 1;
 }
 
 static bool ink_near(const nw_ink *ink, int64_t x, int64_t y)
 {
-    for (int64_t row = y - 1; row <= y + 1; row++) {
-        if (ink_at(ink, x - 1, row) || ink_at(ink, x, row) || ink_at(ink, x + 1, row)) {
+    for (int64_t row = y - 1; row <= y + 1; row++)
+        if (ink_at(ink, x - 1, row) || ink_at(ink, x, row) || ink_at(ink, x + 1, row))
             return true;
-        }
-    }
     return false;
 }
 
 static void clear_bits(nw_ink *ink, const struct nw_run *run)
 {
-    for (uint32_t x = run->x0; x < run->x1; x++) {
+    for (uint32_t x = run->x0; x < run->x1; x++)
         ink->words[(size_t)run->y * ink->stride + x / 64] &= ~(UINT64_C(1) << (63 - x % 64));
-    }
 }
 
 /* A dropped run's density and the soft rim round it, but not the rim of what stays. */
@@ -290,26 +272,20 @@ static void clear_density(const nw_ink *ink, const struct nw_run *run, nw_pictur
     uint32_t y0 = run->y ? run->y - 1 : 0, x0 = run->x0 ? run->x0 - 1 : 0;
     for (uint32_t y = y0; y <= run->y + 1 && y < picture->height; y++) {
         uint8_t *row = picture->density + (size_t)y * picture->width;
-        for (uint32_t x = x0; x <= run->x1 && x < picture->width; x++) {
-            if (row[x] && !ink_near(ink, x, y)) {
+        for (uint32_t x = x0; x <= run->x1 && x < picture->width; x++)
+            if (row[x] && !ink_near(ink, x, y))
                 row[x] = 0;
-            } else if (row[x] >= 128 && !ink_at(ink, x, y)) {
+            else if (row[x] >= 128 && !ink_at(ink, x, y))
                 row[x] = 127;
-            }
-        }
     }
 }
 
 void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture)
 {
-    for (size_t k = 0; k < pieces->run_count; k++) {
-        if (!pieces->items[pieces->runs[k].region].kept) {
+    for (size_t k = 0; k < pieces->run_count; k++)
+        if (!pieces->items[pieces->runs[k].region].kept)
             clear_bits(ink, &pieces->runs[k]);
-        }
-    }
-    for (size_t k = 0; picture && k < pieces->run_count; k++) {
-        if (!pieces->items[pieces->runs[k].region].kept) {
+    for (size_t k = 0; picture && k < pieces->run_count; k++)
+        if (!pieces->items[pieces->runs[k].region].kept)
             clear_density(ink, &pieces->runs[k], picture);
-        }
-    }
 }

@@ -69,22 +69,19 @@ static bool is_wide(nw_box box)
 static void group_rows(candidate *all, size_t count, double tallest)
 {
     for (size_t k = 0; k < count; k++) {
-        if (is_wide(all[k].box)) {
+        if (is_wide(all[k].box))
             continue;
-        }
         for (size_t j = k + 1; j < count; j++) {
-            if (all[j].box.min.x - all[k].box.max.x > LETTER_GAP * tallest) {
+            if (all[j].box.min.x - all[k].box.max.x > LETTER_GAP * tallest)
                 break;
-            }
             if (!is_wide(all[j].box) && same_line(all[k].box, all[j].box)) {
                 size_t a = group_of(all, k), b = group_of(all, j);
                 all[a > b ? a : b].group = a < b ? a : b;
             }
         }
     }
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         all[group_of(all, k)].size++;
-    }
 }
 
 /* The box of everything that may be art. */
@@ -93,9 +90,8 @@ static nw_box art_box(const nw_pieces *pieces)
     nw_box box = nw_box_empty();
     for (size_t k = 0; k < pieces->count; k++) {
         const nw_piece *p = &pieces->items[k];
-        if (p->guess == NW_PIECE_ART) {
+        if (p->guess == NW_PIECE_ART)
             nw_box_grow(&box, p->box);
-        }
     }
     return box;
 }
@@ -147,9 +143,8 @@ static double area_of(const candidate *c)
 
 static double median_of(const row *r, double (*value)(const candidate *))
 {
-    for (size_t i = 0; i < r->count; i++) {
+    for (size_t i = 0; i < r->count; i++)
         r->values[i] = value(r->members[i]);
-    }
     qsort(r->values, r->count, sizeof *r->values, by_value);
     return r->values[r->count / 2];
 }
@@ -159,9 +154,8 @@ static double part_near(const row *r, double (*value)(const candidate *), double
 {
     double middle = median_of(r, value);
     size_t count = 0;
-    for (size_t i = 0; i < r->count; i++) {
+    for (size_t i = 0; i < r->count; i++)
         count += fabs(value(r->members[i]) - middle) <= near;
-    }
     return (double)count / (double)r->count;
 }
 
@@ -195,9 +189,8 @@ static bool is_lettering(const row *r, const candidate *all, size_t count)
     double tall = median_of(r, tallness_of), wide = median_of(r, wideness_of);
     double area = median_of(r, area_of);
     double near = LETTER_FOOT * tall;
-    if (part_near(r, foot_of, near) < LETTER_FEET && part_near(r, head_of, near) < LETTER_FEET) {
+    if (part_near(r, foot_of, near) < LETTER_FEET && part_near(r, head_of, near) < LETTER_FEET)
         return false;
-    }
     size_t same = 0, columns = 0;
     for (size_t i = 0; i < r->count; i++) {
         const candidate *c = r->members[i];
@@ -213,15 +206,13 @@ static bool is_lettering(const row *r, const candidate *all, size_t count)
 static bool is_mark(const candidate *c, const row *r, double reach)
 {
     nw_box box = c->box;
-    if (box.min.y < r->box.min.y - reach || box.max.y > r->box.max.y + reach) {
+    if (box.min.y < r->box.min.y - reach || box.max.y > r->box.max.y + reach)
         return false;
-    }
     for (size_t i = 0; i < r->count; i++) {
         const nw_box *letter = &r->members[i]->box;
         if (box.min.x < letter->max.x && box.max.x > letter->min.x &&
-            box.min.y < letter->max.y + reach && box.max.y > letter->min.y - reach) {
+            box.min.y < letter->max.y + reach && box.max.y > letter->min.y - reach)
             return true;
-        }
     }
     return false;
 }
@@ -232,9 +223,8 @@ static bool joins_row(row *r, nw_box box, double tall)
     bool small = nw_box_height(box) < LETTER_STOP * tall;
     double reach = (small ? LETTER_MARK : LETTER_FOOT) * tall, space = LETTER_SPACE * tall;
     if (box.min.y < r->box.min.y - reach || box.max.y > r->box.max.y + reach ||
-        box.min.x > r->box.max.x + space || box.max.x < r->box.min.x - space) {
+        box.min.x > r->box.max.x + space || box.max.x < r->box.min.x - space)
         return false;
-    }
     r->box.min.x = fmin(r->box.min.x, box.min.x);
     r->box.max.x = fmax(r->box.max.x, box.max.x);
     return true;
@@ -253,23 +243,19 @@ static void mark_line(nw_pieces *pieces, row *r, const candidate *all, size_t co
             r->members[letters + joined++] = c;
         }
     }
-    for (size_t k = 0; k < joined && joined > most; k++) {
+    for (size_t k = 0; k < joined && joined > most; k++)
         pieces->items[r->members[letters + k]->piece].guess = NW_PIECE_ART;
-    }
 }
 
 /* The row with what belongs to it. */
 static void mark_row(nw_pieces *pieces, row *r, const candidate *all, size_t count)
 {
     double tall = median_of(r, tallness_of);
-    for (size_t i = 0; i < r->count; i++) {
+    for (size_t i = 0; i < r->count; i++)
         pieces->items[r->members[i]->piece].guess = NW_PIECE_LETTERING;
-    }
-    for (size_t k = 0; k < count; k++) {
-        if (nw_box_height(all[k].box) < tall && is_mark(&all[k], r, LETTER_MARK * tall)) {
+    for (size_t k = 0; k < count; k++)
+        if (nw_box_height(all[k].box) < tall && is_mark(&all[k], r, LETTER_MARK * tall))
             pieces->items[all[k].piece].guess = NW_PIECE_LETTERING;
-        }
-    }
     mark_line(pieces, r, all, count, tall);
 }
 
@@ -290,13 +276,11 @@ static void mark_rows(nw_pieces *pieces, candidate *all, size_t count)
     row r = {.members = nw_alloc(count, sizeof *r.members),
              .values = nw_alloc(count, sizeof *r.values)};
     for (size_t k = 0; r.members && r.values && k < count; k++) {
-        if (all[k].group != k || all[k].size < LETTER_LEAST) {
+        if (all[k].group != k || all[k].size < LETTER_LEAST)
             continue;
-        }
         gather_row(&r, all, count, k);
-        if (is_lettering(&r, all, count)) {
+        if (is_lettering(&r, all, count))
             mark_row(pieces, &r, all, count);
-        }
     }
     free(r.members);
     free(r.values);
@@ -306,13 +290,11 @@ void nw_lettering_guess(nw_pieces *pieces)
 {
     double tallest = LETTER_HEIGHT * nw_box_height(art_box(pieces));
     size_t count = 0;
-    for (size_t k = 0; k < pieces->count; k++) {
+    for (size_t k = 0; k < pieces->count; k++)
         count += may_be_letter(&pieces->items[k], tallest);
-    }
     candidate *all = count <= LETTER_CANDIDATES ? nw_alloc(count, sizeof *all) : NULL;
-    if (!all) {
+    if (!all)
         return; /* a guess less is no failure */
-    }
     count = 0;
     for (size_t k = 0; k < pieces->count; k++) {
         if (may_be_letter(&pieces->items[k], tallest)) {
@@ -321,9 +303,8 @@ void nw_lettering_guess(nw_pieces *pieces)
         }
     }
     qsort(all, count, sizeof *all, by_left);
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         all[k].group = k;
-    }
     group_rows(all, count, tallest);
     mark_rows(pieces, all, count);
     free(all);

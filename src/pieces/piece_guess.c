@@ -49,18 +49,15 @@ static bool is_frame(const nw_pieces *pieces, const nw_piece *piece, nw_box page
     double w = nw_box_width(piece->box), h = nw_box_height(piece->box);
     if (piece->holes == 0 || w < FRAME_SPAN * nw_box_width(page) ||
         h < FRAME_SPAN * nw_box_height(page) ||
-        ring_thickness(piece->box, piece->area) > frame_thickest(piece->box, page) * fmin(w, h)) {
+        ring_thickness(piece->box, piece->area) > frame_thickest(piece->box, page) * fmin(w, h))
         return false;
-    }
     size_t within = 0;
     for (size_t k = 0; k < pieces->count; k++) {
         const nw_piece *other = &pieces->items[k];
-        if (other == piece || other->guess != NW_PIECE_ART) {
+        if (other == piece || other->guess != NW_PIECE_ART)
             continue;
-        }
-        if (!inside(other->box, piece->box)) {
+        if (!inside(other->box, piece->box))
             return false;
-        }
         within++;
     }
     return within > 0;
@@ -96,9 +93,8 @@ static void guess_edges(nw_pieces *pieces, nw_box page)
     for (size_t k = 0; k < pieces->count; k++) {
         nw_piece *piece = &pieces->items[k];
         if (piece->guess == NW_PIECE_ART && touches(piece->box, page) &&
-            (cut < total / 2 || is_shadow(piece->box, page)) && piece->area < total) {
+            (cut < total / 2 || is_shadow(piece->box, page)) && piece->area < total)
             piece->guess = NW_PIECE_EDGE;
-        }
     }
 }
 

@@ -15,9 +15,8 @@ static bool is_pinhole(const nw_run_region *region, const nw_ink *ink, double le
 
 static void fill(const struct nw_run *run, nw_ink *ink, nw_picture *picture)
 {
-    for (uint32_t x = run->x0; x < run->x1; x++) {
+    for (uint32_t x = run->x0; x < run->x1; x++)
         ink->words[(size_t)run->y * ink->stride + x / 64] |= UINT64_C(1) << (63 - x % 64);
-    }
     if (picture) {
         memset(picture->density + (size_t)run->y * picture->width + run->x0, 255,
                run->x1 - run->x0);
@@ -30,17 +29,13 @@ nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px
     *filled = 0;
     nw_runs runs;
     nw_status status = nw_runs_find(ink, true, &runs, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    for (size_t k = 0; k < runs.run_count; k++) {
-        if (is_pinhole(&runs.regions[runs.runs[k].region], ink, least_px)) {
+    for (size_t k = 0; k < runs.run_count; k++)
+        if (is_pinhole(&runs.regions[runs.runs[k].region], ink, least_px))
             fill(&runs.runs[k], ink, picture);
-        }
-    }
-    for (size_t k = 0; k < runs.region_count; k++) {
+    for (size_t k = 0; k < runs.region_count; k++)
         *filled += is_pinhole(&runs.regions[k], ink, least_px);
-    }
     nw_runs_free(&runs);
     return NW_OK;
 }

@@ -33,9 +33,8 @@ static bool add_row(const nw_ink *ink, uint32_t y, bool paper, nw_runs *runs)
     while (x < ink->width) {
         uint32_t end = next_change(row, ink->width, x, !paper);
         if (runs->run_count >= UINT32_MAX ||
-            !nw_grow(&runs->runs, &runs->run_capacity, runs->run_count + 1, sizeof *runs->runs)) {
+            !nw_grow(&runs->runs, &runs->run_capacity, runs->run_count + 1, sizeof *runs->runs))
             return false;
-        }
         runs->runs[runs->run_count] = (struct nw_run){y, x, end, (uint32_t)runs->run_count};
         runs->run_count++;
         x = next_change(row, ink->width, end, paper);
@@ -57,11 +56,10 @@ static void join(struct nw_run *runs, uint32_t a, uint32_t b)
 {
     a = root_of(runs, a);
     b = root_of(runs, b);
-    if (a < b) {
+    if (a < b)
         runs[b].region = a;
-    } else {
+    else
         runs[a].region = b;
-    }
 }
 
 /* Calls touch for each pair of touching runs of two rows; corners count. */
@@ -73,20 +71,17 @@ static void for_touches(nw_runs *runs, touch_action *touch)
     while (here < runs->run_count) {
         const struct nw_run *all = runs->runs;
         size_t first = here, end = here;
-        while (end < runs->run_count && all[end].y == all[first].y) {
+        while (end < runs->run_count && all[end].y == all[first].y)
             end++;
-        }
         if (above_end > above && all[above].y + 1 == all[first].y) {
             size_t a = above, b = first;
             while (a < above_end && b < end) {
-                if (all[a].x0 <= all[b].x1 && all[b].x0 <= all[a].x1) {
+                if (all[a].x0 <= all[b].x1 && all[b].x0 <= all[a].x1)
                     touch(runs, (uint32_t)a, (uint32_t)b);
-                }
-                if (all[a].x1 < all[b].x1) {
+                if (all[a].x1 < all[b].x1)
                     a++;
-                } else {
+                else
                     b++;
-                }
             }
         }
         above = first;
@@ -110,21 +105,18 @@ static bool number_regions(nw_runs *runs)
 {
     struct nw_run *all = runs->runs;
     size_t count = 0;
-    for (size_t k = 0; k < runs->run_count; k++) {
+    for (size_t k = 0; k < runs->run_count; k++)
         count += all[k].region == k;
-    }
     runs->regions = nw_alloc(count, sizeof *runs->regions);
-    if (!runs->regions) {
+    if (!runs->regions)
         return false;
-    }
     for (size_t k = 0; k < runs->run_count; k++) {
         bool first = all[k].region == k;
         /* The parent is an earlier run, so it carries its region's number already. */
         all[k].region = first ? (uint32_t)runs->region_count++ : all[all[k].region].region;
         nw_run_region *region = &runs->regions[all[k].region];
-        if (first) {
+        if (first)
             *region = (nw_run_region){0, all[k].x0, all[k].y, all[k].x1, all[k].y + 1, 1};
-        }
         region->area += all[k].x1 - all[k].x0;
         region->x0 = all[k].x0 < region->x0 ? all[k].x0 : region->x0;
         region->x1 = all[k].x1 > region->x1 ? all[k].x1 : region->x1;
@@ -138,9 +130,8 @@ nw_status nw_runs_find(const nw_ink *ink, bool paper, nw_runs *runs, nw_error *e
 {
     *runs = (nw_runs){0};
     bool done = true;
-    for (uint32_t y = 0; y < ink->height && done; y++) {
+    for (uint32_t y = 0; y < ink->height && done; y++)
         done = add_row(ink, y, paper, runs);
-    }
     if (done) {
         for_touches(runs, touch_join);
         done = number_regions(runs);

@@ -14,9 +14,8 @@
 
 static uint16_t cuts_of(const nw_arrangement *all, nw_point from, const nw_step *step)
 {
-    if (step->kind != NW_CURVE) {
+    if (step->kind != NW_CURVE)
         return 1;
-    }
     double first = hypot(from.x - 2 * step->a.x + step->b.x, from.y - 2 * step->a.y + step->b.y);
     double second =
         hypot(step->a.x - 2 * step->b.x + step->to.x, step->a.y - 2 * step->b.y + step->to.y);
@@ -47,9 +46,8 @@ static bool chord_add(nw_arrangement *all, nw_point p, nw_point q, uint16_t from
 {
     nw_chord chord = {node_at(p), node_at(q), from, to, (uint32_t)all->step_count - 1};
     int order = nw_nodes_order(chord.low, chord.high);
-    if (order > 0) {
+    if (order > 0)
         chord = (nw_chord){chord.high, chord.low, to, from, chord.step};
-    }
     if (order && all->chord_count >= all->most) {
         all->status = nw_fail(
             all->error, NW_BAD_INPUT,
@@ -85,9 +83,8 @@ static bool chord_add_beyond(nw_arrangement *all, nw_point p, nw_point q, uint16
 static bool step_add(nw_arrangement *all, nw_point from, const nw_step *step)
 {
     nw_chorded own = {from, *step, all->shape_count, cuts_of(all, from, step), false};
-    if (!nw_push(&all->steps, &all->step_count, &all->step_capacity, &own, sizeof own)) {
+    if (!nw_push(&all->steps, &all->step_count, &all->step_capacity, &own, sizeof own))
         return nw_ran_out(all);
-    }
     size_t begin = all->chord_count;
     uint16_t since = 0;
     nw_point p = on_grid(all, from);
@@ -118,12 +115,10 @@ bool nw_chords_add(nw_arrangement *all, const nw_drawing *outline)
     for (size_t p = 0; p < outline->count; p++) {
         const nw_path *path = &outline->paths[p];
         nw_point from = path->start;
-        for (size_t i = 0; i < path->count && good; from = path->steps[i++].to) {
+        for (size_t i = 0; i < path->count && good; from = path->steps[i++].to)
             good = step_add(all, from, &path->steps[i]);
-        }
-        if (good && (from.x != path->start.x || from.y != path->start.y)) {
+        if (good && (from.x != path->start.x || from.y != path->start.y))
             good = step_add(all, from, &(nw_step){.kind = NW_LINE, .to = path->start});
-        }
     }
     all->shape_count++;
     return good;
@@ -145,9 +140,8 @@ static bool is_cancelled(const nw_arrangement *all, const nw_chord *chords, size
         sum += chords[i].at_low < chords[i].at_high ? 1 : -1;
         bool ends = i + 1 == count ||
                     all->steps[chords[i].step].shape != all->steps[chords[i + 1].step].shape;
-        if (ends && sum) {
+        if (ends && sum)
             return false;
-        }
     }
     return true;
 }
@@ -155,22 +149,18 @@ static bool is_cancelled(const nw_arrangement *all, const nw_chord *chords, size
 bool nw_lines_find(nw_arrangement *all)
 {
     all->lines = nw_room(all, all->chord_count, sizeof *all->lines);
-    if (!all->lines) {
+    if (!all->lines)
         return false;
-    }
-    if (all->chord_count) {
+    if (all->chord_count)
         qsort(all->chords, all->chord_count, sizeof *all->chords, by_line);
-    }
     for (size_t i = 0, end; i < all->chord_count; i = end) {
         const nw_chord *first = &all->chords[i];
         for (end = i + 1; end < all->chord_count &&
                           nw_nodes_same(all->chords[end].low, first->low) &&
-                          nw_nodes_same(all->chords[end].high, first->high);) {
+                          nw_nodes_same(all->chords[end].high, first->high);)
             end++;
-        }
-        if (!is_cancelled(all, first, end - i)) {
+        if (!is_cancelled(all, first, end - i))
             all->lines[all->line_count++] = (nw_chord_line){(uint32_t)i, (uint32_t)(end - i), 0, 0};
-        }
     }
     return true;
 }

@@ -24,9 +24,8 @@ static bool pieces_move(nw_drawing *from, nw_drawing *to, double *area)
     bool good = true;
     for (size_t first = 0, count; first < from->count && good; first += count) {
         double own = piece_area(from, first, &count);
-        for (size_t i = first; own > DUST_MM2 && good && i < first + count; i++) {
+        for (size_t i = first; own > DUST_MM2 && good && i < first + count; i++)
             good = !to || nw_drawing_add(to, &from->paths[i]);
-        }
         *area += own > DUST_MM2 ? own : 0;
     }
     return good;
@@ -38,9 +37,8 @@ static nw_status only_in(const nw_drawing *one, const nw_drawing *other, nw_draw
     nw_drawing all = {0};
     *area = 0;
     nw_status status = nw_drawing_paint(one, other, true, &all, error);
-    if (status == NW_OK && !pieces_move(&all, rest, area)) {
+    if (status == NW_OK && !pieces_move(&all, rest, area))
         status = nw_fail_memory(error, "the comparison");
-    }
     nw_drawing_free(&all);
     return status;
 }
@@ -49,16 +47,13 @@ nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now, nw
                              nw_drawing *removed, double *area_added, double *area_removed,
                              nw_error *error)
 {
-    if (added) {
+    if (added)
         *added = (nw_drawing){0};
-    }
-    if (removed) {
+    if (removed)
         *removed = (nw_drawing){0};
-    }
     nw_status status = only_in(now, before, added, area_added, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = only_in(before, now, removed, area_removed, error);
-    }
     if (status != NW_OK) {
         nw_drawing_free(added);
         nw_drawing_free(removed);

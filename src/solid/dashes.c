@@ -37,9 +37,8 @@ static void lengths_find(nw_point from, const nw_step *step, double lengths[CHOR
 static double parameter_at(const double lengths[CHORDS + 1], double length)
 {
     int k = 1;
-    while (k < CHORDS && lengths[k] < length) {
+    while (k < CHORDS && lengths[k] < length)
         k++;
-    }
     double chord = lengths[k] - lengths[k - 1];
     double share = chord > 0 ? fmin((length - lengths[k - 1]) / chord, 1) : 1;
     return (k - 1 + share) / CHORDS;
@@ -47,9 +46,8 @@ static double parameter_at(const double lengths[CHORDS + 1], double length)
 
 static void part_add(dasher *d, nw_point from, const nw_step *step, double t, double u)
 {
-    if (!d->on || !(u > t)) {
+    if (!d->on || !(u > t))
         return;
-    }
     nw_point to = u < 1 ? nw_step_at(from, step, u) : step->to;
     bool added = step->kind == NW_CURVE
                      ? nw_path_curve(&d->dash, nw_step_blossom(from, step, t, t, u),
@@ -79,14 +77,12 @@ static void step_dash(dasher *d, nw_point from, const nw_step *step)
         at += d->left;
         double u = parameter_at(lengths, at);
         part_add(d, from, step, t, u);
-        if (d->on && !d->dash.count) {
+        if (d->on && !d->dash.count)
             part_add(d, from, step, u, u + DOT);
-        }
-        if (d->on) {
+        if (d->on)
             dash_end(d);
-        } else {
+        else
             d->dash.start = nw_step_at(from, step, u);
-        }
         pattern_next(d);
         t = u;
     }
@@ -119,19 +115,16 @@ static void path_dash(dasher *d, const nw_path *path, double total)
     d->left -= offset;
     bool begins_on = d->on;
     d->dash.start = path->start;
-    for (size_t i = 0; i < path->count && !d->failed; i++) {
+    for (size_t i = 0; i < path->count && !d->failed; i++)
         step_dash(d, nw_path_from(path, i), &path->steps[i]);
-    }
     if (d->on && path->closed && begins_on) {
-        if (d->dashes->count) {
+        if (d->dashes->count)
             ends_join(d);
-        } else {
+        else
             d->dash.closed = true;
-        }
     }
-    if (d->on && d->dash.count) {
+    if (d->on && d->dash.count)
         dash_end(d);
-    }
 }
 
 nw_status nw_path_dash(const nw_path *path, const nw_stroke *stroke, nw_drawing *dashes,
@@ -139,9 +132,8 @@ nw_status nw_path_dash(const nw_path *path, const nw_stroke *stroke, nw_drawing 
 {
     *dashes = (nw_drawing){0};
     double total = 0;
-    for (size_t i = 0; i < stroke->dash_count; i++) {
+    for (size_t i = 0; i < stroke->dash_count; i++)
         total += stroke->dashes[i];
-    }
     dasher d = {.stroke = stroke, .dashes = dashes};
     if (total > 0) {
         path_dash(&d, path, total);

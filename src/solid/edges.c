@@ -38,9 +38,8 @@ static stretch *stretches_make(nw_arrangement *all, size_t *count, size_t *membe
             *next++ = (stretch){u < v ? u : v, u < v ? v : u, i};
         }
     }
-    if (stretches && *count) {
+    if (stretches && *count)
         qsort(stretches, *count, sizeof *stretches, by_ends);
-    }
     return stretches;
 }
 
@@ -68,11 +67,10 @@ static void edge_merge(nw_arrangement *all, const stretch *same, size_t count, i
         kept = kept || *sum;
         *sum = 0;
     }
-    if (kept) {
+    if (kept)
         all->edges[all->edge_count++] = (nw_edge){same->u, same->v, (uint32_t)first};
-    } else {
+    else
         *member_count = first;
-    }
 }
 
 static bool edges_merge(nw_arrangement *all)
@@ -89,15 +87,13 @@ static bool edges_merge(nw_arrangement *all)
     int32_t *sums = nw_room(all, all->shape_count, sizeof *sums);
     all->members = nw_room(all, members, sizeof *all->members);
     all->edges = nw_room(all, count + 1, sizeof *all->edges);
-    if (!stretches || !sums || !all->members || !all->edges) {
+    if (!stretches || !sums || !all->members || !all->edges)
         return false;
-    }
     members = 0;
     for (size_t i = 0, end; i < count; i = end) {
         for (end = i; end < count && stretches[end].u == stretches[i].u &&
-                      stretches[end].v == stretches[i].v;) {
+                      stretches[end].v == stretches[i].v;)
             end++;
-        }
         edge_merge(all, &stretches[i], end - i, sums, &members);
     }
     all->edges[all->edge_count].first = (uint32_t)members;
@@ -121,12 +117,10 @@ static int part_of(nw_node way)
 static int by_turn(const void *p, const void *q)
 {
     const leaving *a = p, *b = q;
-    if (a->from != b->from) {
+    if (a->from != b->from)
         return a->from < b->from ? -1 : 1;
-    }
-    if (part_of(a->way) != part_of(b->way)) {
+    if (part_of(a->way) != part_of(b->way))
         return part_of(a->way) - part_of(b->way);
-    }
     int64_t turn = nw_nodes_side((nw_node){0, 0}, a->way, b->way);
     return turn > 0 ? -1 : turn < 0;
 }
@@ -138,20 +132,17 @@ static bool nodes_turn(nw_arrangement *all)
     leaving *leave = nw_room(all, count, sizeof *leave);
     all->next = nw_room(all, count, sizeof *all->next);
     all->last = nw_room(all, all->node_count, sizeof *all->last);
-    if (!leave || !all->next || !all->last) {
+    if (!leave || !all->next || !all->last)
         return false;
-    }
     for (uint32_t h = 0; h < count; h++) {
         uint32_t from = nw_half_from(all, h);
         nw_node p = all->nodes[from], q = all->nodes[nw_half_from(all, h ^ 1)];
         leave[h] = (leaving){from, h, {q.x - p.x, q.y - p.y}};
     }
-    if (count) {
+    if (count)
         qsort(leave, count, sizeof *leave, by_turn);
-    }
-    for (size_t n = 0; n < all->node_count; n++) {
+    for (size_t n = 0; n < all->node_count; n++)
         all->last[n] = NW_NONE;
-    }
     for (uint32_t i = count; i-- > 0;) {
         uint32_t from = leave[i].from;
         all->last[from] = all->last[from] == NW_NONE ? leave[i].half : all->last[from];

@@ -36,9 +36,8 @@ typedef struct {
 static uint32_t border_next(const nw_arrangement *all, uint32_t half)
 {
     uint32_t next = all->next[half];
-    while (!nw_is_border(all, next)) {
+    while (!nw_is_border(all, next))
         next = all->next[next ^ 1];
-    }
     return next;
 }
 
@@ -61,9 +60,8 @@ static bool ring_take(tracer *t, size_t first)
     }
     size_t count = t->way_count - first;
     t->way_count = first;
-    if (fabs(twice) * all->grid < all->flatness * length) {
+    if (fabs(twice) * all->grid < all->flatness * length)
         return true;
-    }
     uint32_t region = nw_set_root(t->region, all->face[t->halves[t->half_count]]);
     ring own = {t->half_count, count, region, twice / 2, 0};
     t->half_count += count;
@@ -98,17 +96,13 @@ static bool rings_trace(tracer *t)
     t->way = nw_room(all, halves, sizeof *t->way);
     t->halves = nw_room(all, halves, sizeof *t->halves);
     bool good = t->region && t->ink && t->used && t->place && t->way && t->halves;
-    for (uint32_t f = 0; good && f < all->face_count; f++) {
+    for (uint32_t f = 0; good && f < all->face_count; f++)
         t->region[f] = f;
-    }
-    for (size_t h = 0; good && h < halves; h += 2) {
-        if (all->ink[all->face[h]] && all->ink[all->face[h + 1]]) {
+    for (size_t h = 0; good && h < halves; h += 2)
+        if (all->ink[all->face[h]] && all->ink[all->face[h + 1]])
             nw_sets_join(t->region, all->face[h], all->face[h + 1]);
-        }
-    }
-    for (uint32_t h = 0; good && h < halves; h++) {
+    for (uint32_t h = 0; good && h < halves; h++)
         good = t->used[h] || !nw_is_border(all, h) || border_trace(t, h);
-    }
     return good;
 }
 
@@ -118,15 +112,12 @@ static bool rings_trace(tracer *t)
 static int by_piece(const void *p, const void *q)
 {
     const ring *a = p, *b = q;
-    if (a->ink != b->ink) {
+    if (a->ink != b->ink)
         return a->ink > b->ink ? -1 : 1;
-    }
-    if (a->region != b->region) {
+    if (a->region != b->region)
         return a->region < b->region ? -1 : 1;
-    }
-    if ((a->area < 0) != (b->area < 0)) {
+    if ((a->area < 0) != (b->area < 0))
         return a->area < 0 ? 1 : -1;
-    }
     return a->first < b->first ? -1 : a->first > b->first;
 }
 
@@ -157,9 +148,8 @@ bool nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
     tracer t = {.all = all};
     nw_place *places = nw_places_find(all);
     bool good = places && rings_trace(&t);
-    for (size_t i = 0; good && i < t.count; i++) {
+    for (size_t i = 0; good && i < t.count; i++)
         t.rings[i].ink = t.ink[t.rings[i].region];
-    }
     if (good && t.count) {
         qsort(t.rings, t.count, sizeof *t.rings, by_piece);
         good = rings_restore(&t, places, drawing) || nw_ran_out(all);

@@ -36,9 +36,8 @@ static bool edges_tree(nw_arrangement *all, nw_tree *tree)
 /* Whether the ray meets e before f. */
 static bool is_nearer(rising e, rising f)
 {
-    if (e.low.y < f.low.y) {
+    if (e.low.y < f.low.y)
         return nw_nodes_side(e.low, e.high, f.low) > 0;
-    }
     int64_t side = nw_nodes_side(f.low, f.high, e.low);
     return side ? side < 0 : nw_nodes_side(f.low, f.high, e.high) < 0;
 }
@@ -64,9 +63,8 @@ static uint32_t face_left_of(const nw_arrangement *all, const nw_tree *tree, nw_
 
 static void cycle_mark(nw_arrangement *all, uint32_t half, uint32_t face)
 {
-    for (uint32_t h = half; all->face[h] != face; h = all->next[h]) {
+    for (uint32_t h = half; all->face[h] != face; h = all->next[h])
         all->face[h] = face;
-    }
 }
 
 /* least: the components' forest of nodes. What leaves a leftmost node last has all on its right. */
@@ -80,18 +78,14 @@ static bool components_place(nw_arrangement *all, const uint32_t *least)
         }
     }
     all->face_count = 1;
-    for (uint32_t h = 0; h < 2 * all->edge_count; h++) {
-        if (all->face[h] == NW_NONE) {
+    for (uint32_t h = 0; h < 2 * all->edge_count; h++)
+        if (all->face[h] == NW_NONE)
             cycle_mark(all, h, (uint32_t)all->face_count++);
-        }
-    }
     nw_tree tree = {0};
     bool done = count < 2 || edges_tree(all, &tree);
-    for (uint32_t n = 0; done && n < all->node_count; n++) {
-        if (least[n] == n && all->last[n] != NW_NONE) {
+    for (uint32_t n = 0; done && n < all->node_count; n++)
+        if (least[n] == n && all->last[n] != NW_NONE)
             cycle_mark(all, all->last[n], count < 2 ? 0 : face_left_of(all, &tree, all->nodes[n]));
-        }
-    }
     nw_tree_free(&tree);
     return done;
 }
@@ -100,17 +94,13 @@ bool nw_faces_find(nw_arrangement *all)
 {
     all->face = nw_room(all, 2 * all->edge_count, sizeof *all->face);
     uint32_t *least = nw_room(all, all->node_count, sizeof *least);
-    if (!all->face || !least) {
+    if (!all->face || !least)
         return false;
-    }
-    for (size_t h = 0; h < 2 * all->edge_count; h++) {
+    for (size_t h = 0; h < 2 * all->edge_count; h++)
         all->face[h] = NW_NONE;
-    }
-    for (uint32_t n = 0; n < all->node_count; n++) {
+    for (uint32_t n = 0; n < all->node_count; n++)
         least[n] = n;
-    }
-    for (size_t e = 0; e < all->edge_count; e++) {
+    for (size_t e = 0; e < all->edge_count; e++)
         nw_sets_join(least, all->edges[e].u, all->edges[e].v);
-    }
     return components_place(all, least);
 }

@@ -64,9 +64,8 @@ static bool is_in_cell(const nw_chord *line, const cell *c)
 {
     nw_node a = line->low, b = line->high;
     if (b.x < c->x || a.x >= c->x + c->size || larger(a.y, b.y) < c->y ||
-        smaller(a.y, b.y) >= c->y + c->size) {
+        smaller(a.y, b.y) >= c->y + c->size)
         return false;
-    }
     int64_t dx = (int64_t)b.x - a.x, dy = (int64_t)b.y - a.y;
     int64_t side = dx * (2 * (c->y - a.y) + c->size - 1) - dy * (2 * (c->x - a.x) + c->size - 1);
     return llabs(side) <= c->size * (dx + llabs(dy));
@@ -77,9 +76,8 @@ static bool is_in_cell(const nw_chord *line, const cell *c)
 static bool is_through(const nw_chord *line, nw_node p)
 {
     nw_node a = line->low, b = line->high;
-    if (p.x < a.x || p.x > b.x || p.y < smaller(a.y, b.y) || p.y > larger(a.y, b.y)) {
+    if (p.x < a.x || p.x > b.x || p.y < smaller(a.y, b.y) || p.y > larger(a.y, b.y))
         return false;
-    }
     int64_t dx = (int64_t)b.x - a.x, dy = (int64_t)b.y - a.y;
     int64_t side = 2 * nw_nodes_side(a, b, p);
     return llabs(side) < dx + llabs(dy) || side + dy - dx == 0;
@@ -89,9 +87,8 @@ static bool is_through(const nw_chord *line, nw_node p)
 static int32_t rounded(int32_t start, int64_t by, int64_t over, int64_t under)
 {
     double near = (double)by * ((double)over / (double)under) + 0.5;
-    if (fabs(near - round(near)) > 1e-5) {
+    if (fabs(near - round(near)) > 1e-5)
         return start + (int32_t)floor(near);
-    }
     wide up = 2 * (wide)over * by + under, down = 2 * (wide)under;
     wide whole = up / down - (up % down < 0);
     return start + (int32_t)whole;
@@ -102,19 +99,16 @@ static bool lines_cross(const nw_chord *p, const nw_chord *q, nw_node *at)
 {
     if (p->high.x < q->low.x || q->high.x < p->low.x ||
         larger(p->low.y, p->high.y) < smaller(q->low.y, q->high.y) ||
-        larger(q->low.y, q->high.y) < smaller(p->low.y, p->high.y)) {
+        larger(q->low.y, q->high.y) < smaller(p->low.y, p->high.y))
         return false;
-    }
     int64_t low = nw_nodes_side(p->low, p->high, q->low);
     int64_t high = nw_nodes_side(p->low, p->high, q->high);
-    if (!((low < 0 && high > 0) || (low > 0 && high < 0))) {
+    if (!((low < 0 && high > 0) || (low > 0 && high < 0)))
         return false;
-    }
     int64_t over = nw_nodes_side(q->low, q->high, p->low);
     int64_t end = nw_nodes_side(q->low, q->high, p->high);
-    if (!((over < 0 && end > 0) || (over > 0 && end < 0))) {
+    if (!((over < 0 && end > 0) || (over > 0 && end < 0)))
         return false;
-    }
     int64_t under = over - end;
     over = under < 0 ? -over : over;
     under = llabs(under);
@@ -141,28 +135,24 @@ static bool spots_find(noder *n, const cell *c, size_t first, size_t count)
     n->spot_count = 0;
     for (size_t i = 0; i < count; i++) {
         const nw_chord *line = line_of(n, first + i);
-        if (!spot_add(n, c, line->low) || !spot_add(n, c, line->high)) {
+        if (!spot_add(n, c, line->low) || !spot_add(n, c, line->high))
             return false;
-        }
         for (size_t j = 0; j < i && (c->size > 1 || !n->spot_count); j++) {
             nw_node at;
-            if (lines_cross(line, line_of(n, first + j), &at) && !spot_add(n, c, at)) {
+            if (lines_cross(line, line_of(n, first + j), &at) && !spot_add(n, c, at))
                 return false;
-            }
         }
     }
-    if (n->spot_count > 1) {
+    if (n->spot_count > 1)
         qsort(n->spots, n->spot_count, sizeof *n->spots, by_place);
-    }
     return true;
 }
 
 static bool square_add(noder *n, nw_node at, size_t first, size_t count)
 {
     hot_square square = {at, (uint32_t)n->pass_count, 0};
-    if (!nw_grow(&n->passes, &n->pass_capacity, n->pass_count + count, sizeof *n->passes)) {
+    if (!nw_grow(&n->passes, &n->pass_capacity, n->pass_count + count, sizeof *n->passes))
         return nw_ran_out(n->all);
-    }
     for (size_t i = first; i < first + count; i++) {
         if (is_through(line_of(n, i), at)) {
             n->passes[n->pass_count++] = n->lists[i];
@@ -177,9 +167,8 @@ static bool square_add(noder *n, nw_node at, size_t first, size_t count)
 /* Beyond the limits of time or memory. */
 static bool is_too_much(const noder *n)
 {
-    if (n->tests <= MOST_TESTS && n->pass_count <= MOST_PASSES) {
+    if (n->tests <= MOST_TESTS && n->pass_count <= MOST_PASSES)
         return false;
-    }
     n->all->status = nw_fail(n->all->error, NW_BAD_INPUT,
                              "the drawing is too complicated: too many of its outlines cross or "
                              "lie along one another; simplify its paths");
@@ -189,9 +178,8 @@ static bool is_too_much(const noder *n)
 static bool cell_finish(noder *n, const cell *c, size_t first, size_t count)
 {
     n->tests += (double)count * (double)count / 2;
-    if (is_too_much(n) || !(spots_find(n, c, first, count) || nw_ran_out(n->all))) {
+    if (is_too_much(n) || !(spots_find(n, c, first, count) || nw_ran_out(n->all)))
         return false;
-    }
     n->tests += (double)n->spot_count * (double)count;
     bool good = true;
     for (size_t i = 0; i < n->spot_count && good; i++) {
@@ -204,31 +192,26 @@ static bool cell_finish(noder *n, const cell *c, size_t first, size_t count)
 /* losses: how many divisions in a row were no gain. */
 static bool cell_divide(noder *n, cell c, size_t first, size_t count, int losses)
 {
-    if (count <= FEW_LINES || c.size == 1 || losses == 2) {
+    if (count <= FEW_LINES || c.size == 1 || losses == 2)
         return cell_finish(n, &c, first, count);
-    }
     size_t starts[5] = {n->list_count};
     cell quarters[4];
     double pairs = 0;
-    if (!nw_grow(&n->lists, &n->list_capacity, n->list_count + 4 * count, sizeof *n->lists)) {
+    if (!nw_grow(&n->lists, &n->list_capacity, n->list_count + 4 * count, sizeof *n->lists))
         return nw_ran_out(n->all);
-    }
     for (int k = 0; k < 4; k++) {
         int64_t half = c.size / 2;
         quarters[k] = (cell){c.x + (k & 1) * half, c.y + (k >> 1) * half, half};
-        for (size_t i = first; i < first + count; i++) {
-            if (is_in_cell(line_of(n, i), &quarters[k])) {
+        for (size_t i = first; i < first + count; i++)
+            if (is_in_cell(line_of(n, i), &quarters[k]))
                 n->lists[n->list_count++] = n->lists[i];
-            }
-        }
         starts[k + 1] = n->list_count;
         pairs += pow((double)(starts[k + 1] - starts[k]), 2);
     }
     losses = pairs > GAIN * (double)count * (double)count ? losses + 1 : 0;
     bool good = true;
-    for (int k = 0; k < 4 && good; k++) {
+    for (int k = 0; k < 4 && good; k++)
         good = cell_divide(n, quarters[k], starts[k], starts[k + 1] - starts[k], losses);
-    }
     n->list_count = starts[0];
     return good;
 }
@@ -241,9 +224,8 @@ static void columns_turn(const nw_arrangement *all, const nw_chord_line *line)
     uint32_t *along = &all->along[line->first];
     for (uint32_t i = 0, end; i < line->count; i = end) {
         end = i + 1;
-        while (end < line->count && all->nodes[along[end]].x == all->nodes[along[i]].x) {
+        while (end < line->count && all->nodes[along[end]].x == all->nodes[along[i]].x)
             end++;
-        }
         for (uint32_t j = i, k = end; j + 1 < k; j++) {
             uint32_t node = along[j];
             along[j] = along[--k];
@@ -258,12 +240,10 @@ static bool nodes_number(noder *n)
     all->node_count = n->hot_count;
     all->nodes = nw_room(all, n->hot_count, sizeof *all->nodes);
     all->along = nw_room(all, n->pass_count, sizeof *all->along);
-    if (!all->nodes || !all->along) {
+    if (!all->nodes || !all->along)
         return false;
-    }
-    if (n->hot_count) {
+    if (n->hot_count)
         qsort(n->hot, n->hot_count, sizeof *n->hot, by_place);
-    }
     uint32_t first = 0;
     for (size_t i = 0; i < all->line_count; i++) {
         all->lines[i].first = first;
@@ -279,9 +259,8 @@ static bool nodes_number(noder *n)
     }
     for (size_t i = 0; i < all->line_count; i++) {
         const nw_chord *chord = &all->chords[all->lines[i].chord];
-        if (chord->high.y < chord->low.y) {
+        if (chord->high.y < chord->low.y)
             columns_turn(all, &all->lines[i]);
-        }
     }
     return true;
 }
@@ -292,9 +271,8 @@ bool nw_lines_node(nw_arrangement *all)
     cell whole = {-(1 << NW_GRID_BITS), -(1 << NW_GRID_BITS), (int64_t)2 << NW_GRID_BITS};
     bool good =
         nw_grow(&n.lists, &n.list_capacity, all->line_count, sizeof *n.lists) || nw_ran_out(all);
-    for (; good && n.list_count < all->line_count; n.list_count++) {
+    for (; good && n.list_count < all->line_count; n.list_count++)
         n.lists[n.list_count] = (uint32_t)n.list_count;
-    }
     good = good && cell_divide(&n, whole, 0, n.list_count, 0) && nodes_number(&n);
     free(n.lists);
     free(n.spots);

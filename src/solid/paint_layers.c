@@ -41,9 +41,8 @@ static bool is_covered(const layer *l)
 /* number: as nw_paint_shape.clip; clips refer to earlier ones only. */
 static bool is_open(walk *w, size_t number, uint32_t face)
 {
-    if (!number) {
+    if (!number)
         return true;
-    }
     const nw_paint_clip *clip = &w->painting->clips[number - 1];
     clip_state *state = &w->clips[number - 1];
     if (state->face != face + 1) {
@@ -133,12 +132,10 @@ static bool sides_list(walk *w)
     w->been = nw_room(all, all->face_count, sizeof *w->been);
     w->way = nw_room(all, all->face_count, sizeof *w->way);
     all->ink = nw_room(all, all->face_count, sizeof *all->ink);
-    if (!w->side || !w->side_next || !w->been || !w->way || !all->ink) {
+    if (!w->side || !w->side_next || !w->been || !w->way || !all->ink)
         return false;
-    }
-    for (size_t f = 0; f < all->face_count; f++) {
+    for (size_t f = 0; f < all->face_count; f++)
         w->side[f] = NW_NONE;
-    }
     for (uint32_t h = 0; h < halves; h++) {
         w->side_next[h] = w->side[all->face[h]];
         w->side[all->face[h]] = h;
@@ -148,9 +145,8 @@ static bool sides_list(walk *w)
 
 static uint32_t layers_add(walk *w, const nw_paint_shapes *shapes, uint32_t next)
 {
-    for (size_t i = 0; i < shapes->count; i++) {
+    for (size_t i = 0; i < shapes->count; i++)
         w->layers[next++] = (layer){.shape = &shapes->items[i], .place = NW_NONE};
-    }
     return next;
 }
 
@@ -160,9 +156,8 @@ static bool layers_list(walk *w)
     w->layers = nw_room(w->all, w->all->shape_count, sizeof *w->layers);
     w->covering = nw_room(w->all, w->all->shape_count, sizeof *w->covering);
     w->clips = nw_room(w->all, p->clip_count, sizeof *w->clips);
-    if (!w->layers || !w->covering || !w->clips) {
+    if (!w->layers || !w->covering || !w->clips)
         return false;
-    }
     uint32_t next = layers_add(w, &p->shapes, 0);
     for (size_t c = 0; c < p->clip_count; c++) {
         w->clips[c].first = next;
@@ -173,13 +168,11 @@ static bool layers_list(walk *w)
 
 static size_t clipped_count(const walk *w)
 {
-    for (size_t i = 0; i < w->all->step_count; i++) {
+    for (size_t i = 0; i < w->all->step_count; i++)
         w->layers[w->all->steps[i].shape].covered |= w->all->steps[i].beyond;
-    }
     size_t count = 0;
-    for (const layer *l = w->layers; l < w->layers + w->painting->shapes.count; l++) {
+    for (const layer *l = w->layers; l < w->layers + w->painting->shapes.count; l++)
         count += l->shape->paint == PAINT_INK && l->shape->clip && l->covered && !l->shown;
-    }
     return count;
 }
 

@@ -50,9 +50,8 @@ static part part_of(const nw_arrangement *all, uint32_t half, const part *before
     for (uint32_t i = edge->first; i < edge[1].first; i++) {
         const nw_chord *chord = &all->chords[all->members[i] >> 1];
         part now = {chord->step, parameter_of(all, chord, from), parameter_of(all, chord, to)};
-        if (before && goes_on(*before, now)) {
+        if (before && goes_on(*before, now))
             return now;
-        }
         first = i == edge->first ? now : first;
     }
     return first;
@@ -66,9 +65,8 @@ static nw_point step_place(const nw_chorded *step, double t)
 nw_place *nw_places_find(nw_arrangement *all)
 {
     nw_place *places = nw_room(all, all->node_count, sizeof *places);
-    for (size_t i = 0; places && i < all->node_count; i++) {
+    for (size_t i = 0; places && i < all->node_count; i++)
         places[i] = (nw_place){{NAN, NAN}, NW_NONE, 0};
-    }
     for (uint32_t h = 0; places && h < 2 * all->edge_count; h++) {
         uint32_t node = nw_half_from(all, h);
         nw_place *place = &places[node];
@@ -89,9 +87,8 @@ nw_place *nw_places_find(nw_arrangement *all)
 
 static nw_point way_at(const nw_chorded *step, double t)
 {
-    if (step->step.kind == NW_LINE) {
+    if (step->step.kind == NW_LINE)
         return nw_minus(step->step.to, step->from);
-    }
     nw_point way = nw_minus(nw_step_blossom(step->from, &step->step, 1, t, t),
                             nw_step_blossom(step->from, &step->step, 0, t, t));
     return nw_times(way, 3);
@@ -107,9 +104,8 @@ static nw_point cut_find(const nw_arrangement *all, part a, part b, nw_point nod
         nw_point u = way_at(p, s), v = way_at(q, t);
         nw_point d = nw_minus(nw_step_at(q->from, &q->step, t), nw_step_at(p->from, &p->step, s));
         double turn = nw_cross(u, v);
-        if (!(fabs(turn) > LEAST_TURN * sqrt(nw_dot(u, u) * nw_dot(v, v)))) {
+        if (!(fabs(turn) > LEAST_TURN * sqrt(nw_dot(u, u) * nw_dot(v, v))))
             return node;
-        }
         s += nw_cross(d, v) / turn;
         t += nw_cross(d, u) / turn;
     }
@@ -177,9 +173,8 @@ static bool parts_join(const nw_arrangement *all, nw_place *places, const uint32
                        size_t count, const part *parts, nw_path *path)
 {
     size_t begin = 0; /* where a run begins; in a ring of one run, where its step begins */
-    while (begin < count && is_within(all, places, ring, parts, count, begin)) {
+    while (begin < count && is_within(all, places, ring, parts, count, begin))
         begin++;
-    }
     begin = begin < count ? begin : 0;
     path->start =
         place_of(all, places, ring[begin], parts[begin ? begin - 1 : count - 1], parts[begin]);
@@ -187,9 +182,8 @@ static bool parts_join(const nw_arrangement *all, nw_place *places, const uint32
     bool added = true;
     for (size_t done = 0; done < count && added;) {
         part run = parts[(begin + done++) % count];
-        while (done < count && is_within(all, places, ring, parts, count, (begin + done) % count)) {
+        while (done < count && is_within(all, places, ring, parts, count, (begin + done) % count))
             run.to = parts[(begin + done++) % count].to;
-        }
         size_t end = (begin + done) % count;
         nw_point to = place_of(all, places, ring[end], run, parts[end]);
         const nw_chorded *step = &all->steps[run.step];
@@ -205,18 +199,15 @@ bool nw_ring_restore(const nw_arrangement *all, nw_place *places, const uint32_t
 {
     *path = (nw_path){.closed = true};
     part *parts = nw_alloc(count, sizeof *parts);
-    if (!parts) {
+    if (!parts)
         return false;
-    }
     /* The first edge too is told what comes before it. */
     part before = part_of(all, ring[count - 1], NULL);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         before = parts[i] = part_of(all, ring[i], &before);
-    }
     bool added = parts_join(all, places, ring, count, parts, path);
     free(parts);
-    if (!added) {
+    if (!added)
         nw_path_free(path);
-    }
     return added;
 }

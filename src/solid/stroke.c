@@ -88,9 +88,8 @@ static void wedge(pen *p, nw_point from, nw_point to, nw_join join)
     if (join == NW_JOIN_ROUND) {
         part_turn(p, p->at, from, to);
     } else {
-        if (join == NW_JOIN_MITER && half * limit * limit >= 1) {
+        if (join == NW_JOIN_MITER && half * limit * limit >= 1)
             part_line(p, nw_plus(p->at, nw_middle(from, to), p->radius / half));
-        }
         part_line(p, beside(p, p->at, to));
     }
     part_close(p);
@@ -100,11 +99,10 @@ static void wedge(pen *p, nw_point from, nw_point to, nw_join join)
 static void joint(pen *p, nw_point left, nw_join join)
 {
     double turn = nw_cross(p->left, left);
-    if (turn > 0 || (turn == 0 && nw_dot(p->left, left) < 0)) {
+    if (turn > 0 || (turn == 0 && nw_dot(p->left, left) < 0))
         wedge(p, nw_back(p->left), nw_back(left), join);
-    } else if (turn < 0) {
+    else if (turn < 0)
         wedge(p, left, p->left, join);
-    }
 }
 
 /* An end at the pen's place: out by the quarter turn clockwise from left. */
@@ -140,9 +138,8 @@ static void turn_to(pen *p, nw_point left, nw_join join)
 
 static void line_cover(pen *p, nw_point to, nw_join join)
 {
-    if (p->at.x == to.x && p->at.y == to.y) {
+    if (p->at.x == to.x && p->at.y == to.y)
         return;
-    }
     nw_point left = nw_left(nw_unit(p->at, to));
     nw_point right = nw_back(left);
     turn_to(p, left, join);
@@ -171,9 +168,8 @@ static bool edge_find(const cubic *c, double radius, double flatness, cubic *edg
     double l0 = sqrt(nw_dot(d0, d0)), l2 = sqrt(nw_dot(d2, d2));
     double stretch0 = 1 - radius * 2 / 3 * nw_cross(d0, d1) / (l0 * l0 * l0);
     double stretch2 = 1 - radius * 2 / 3 * nw_cross(d1, d2) / (l2 * l2 * l2);
-    if (!(stretch0 > LEAST_STRETCH && stretch2 > LEAST_STRETCH)) {
+    if (!(stretch0 > LEAST_STRETCH && stretch2 > LEAST_STRETCH))
         return false;
-    }
     edge->step.kind = NW_CURVE;
     edge->from = nw_plus(c->from, nw_left(d0), radius / l0);
     edge->step.to = nw_plus(c->step.to, nw_left(d2), radius / l2);
@@ -184,9 +180,8 @@ static bool edge_find(const cubic *c, double radius, double flatness, cubic *edg
         nw_point way = nw_minus(nw_step_blossom(c->from, &c->step, 1, t, t),
                                 nw_step_blossom(c->from, &c->step, 0, t, t));
         nw_point there = nw_plus(place, nw_left(way), radius / sqrt(nw_dot(way, way)));
-        if (!(nw_distance(there, nw_step_at(edge->from, &edge->step, t)) <= flatness)) {
+        if (!(nw_distance(there, nw_step_at(edge->from, &edge->step, t)) <= flatness))
             return false;
-        }
     }
     return true;
 }
@@ -195,9 +190,8 @@ static bool curve_cover_whole(pen *p, const cubic *c, nw_join join)
 {
     cubic left, right;
     double flatness = p->stroke->flatness / 2;
-    if (!edge_find(c, p->radius, flatness, &left) || !edge_find(c, -p->radius, flatness, &right)) {
+    if (!edge_find(c, p->radius, flatness, &left) || !edge_find(c, -p->radius, flatness, &right))
         return false;
-    }
     nw_point begin = nw_times(nw_minus(left.from, c->from), 1 / p->radius);
     nw_point end = nw_times(nw_minus(left.step.to, c->step.to), 1 / p->radius);
     turn_to(p, begin, join);
@@ -224,9 +218,8 @@ static bool is_flat(const cubic *c, double flatness)
 
 static void curve_cover(pen *p, const cubic *c, nw_join join, int depth)
 {
-    if (curve_cover_whole(p, c, join)) {
+    if (curve_cover_whole(p, c, join))
         return;
-    }
     if (depth == DEEPEST || is_flat(c, p->stroke->flatness)) {
         line_cover(p, c->step.to, join);
         return;
@@ -251,11 +244,10 @@ static void path_cover(pen *p, const nw_path *path)
     p->at = path->start;
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
-        if (step->kind == NW_CURVE) {
+        if (step->kind == NW_CURVE)
             curve_cover(p, &(cubic){p->at, *step}, join, 0);
-        } else {
+        else
             line_cover(p, step->to, join);
-        }
     }
     if (path->closed && p->begun) {
         line_cover(p, p->start, join);
@@ -280,23 +272,20 @@ nw_status nw_drawing_stroke(const nw_drawing *paths, const nw_stroke *stroke, nw
                             nw_error *error)
 {
     *shapes = (nw_drawing){0};
-    if (!(stroke->width > 0) || !(stroke->flatness > 0)) {
+    if (!(stroke->width > 0) || !(stroke->flatness > 0))
         return nw_fail(error, NW_BAD_REQUEST, "a stroke's width must be positive");
-    }
     pen p = {.stroke = stroke, .radius = stroke->width / 2, .shapes = shapes};
     nw_status status = NW_OK;
     for (size_t i = 0; i < paths->count && !status; i++) {
         nw_drawing dashes;
         status = nw_path_dash(&paths->paths[i], stroke, &dashes, error);
-        for (size_t k = 0; k < dashes.count && !p.failed; k++) {
+        for (size_t k = 0; k < dashes.count && !p.failed; k++)
             path_cover(&p, &dashes.paths[k]);
-        }
         nw_drawing_free(&dashes);
         status = status || !p.failed ? status : nw_fail_memory(error, "the strokes");
     }
     nw_path_free(&p.part);
-    if (status) {
+    if (status)
         nw_drawing_free(shapes);
-    }
     return status;
 }

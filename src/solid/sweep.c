@@ -22,13 +22,11 @@ typedef struct {
 
 static bool ring_push(ring_points *ring, nw_point p)
 {
-    if (ring->count && nw_distance(p, ring->items[ring->count - 1]) <= NW_SAME_MM) {
+    if (ring->count && nw_distance(p, ring->items[ring->count - 1]) <= NW_SAME_MM)
         return true;
-    }
     void *items = ring->items;
-    if (!nw_grow(&items, &ring->capacity, ring->count + 1, sizeof p)) {
+    if (!nw_grow(&items, &ring->capacity, ring->count + 1, sizeof p))
         return false;
-    }
     ring->items = items;
     ring->items[ring->count++] = p;
     return true;
@@ -47,14 +45,11 @@ static bool ring_read(const nw_path *path, double radius, ring_points *ring)
             apart = ARC_OF_RADIUS;
         }
         int count = (int)fmax(ceil(length / (apart * radius)), 1);
-        for (int k = 0; k < count && good; k++) {
+        for (int k = 0; k < count && good; k++)
             good = ring_push(ring, k ? nw_step_at(from, step, (double)k / count) : from);
-        }
     }
-    if (ring->count > 1 &&
-        nw_distance(ring->items[0], ring->items[ring->count - 1]) <= NW_SAME_MM) {
+    if (ring->count > 1 && nw_distance(ring->items[0], ring->items[ring->count - 1]) <= NW_SAME_MM)
         ring->count--;
-    }
     return good;
 }
 
@@ -73,9 +68,8 @@ static bool run_fit(const nw_point *points, size_t first, size_t last, size_t n,
 {
     nw_point leave = nw_minus(points[first + 1], points[first]);
     nw_point arrive = nw_minus(points[last], points[last - 1]);
-    if (smooth) { /* a ring without corners: the same direction through its only joint */
+    if (smooth) /* a ring without corners: the same direction through its only joint */
         leave = arrive = nw_minus(points[first + 1], points[(first + n - 1) % n]);
-    }
     return nw_path_fit(path, points + first, last - first + 1, leave, arrive, FIT_MM);
 }
 
@@ -83,21 +77,18 @@ static bool ring_fit(const ring_points *ring, nw_path *path)
 {
     size_t n = ring->count, first = 0;
     nw_point *twice = nw_alloc(2 * n + 1, sizeof *twice);
-    while (first < n && !is_corner(ring, first)) {
+    while (first < n && !is_corner(ring, first))
         first++;
-    }
     bool smooth = first == n;
     first = smooth ? 0 : first;
-    for (size_t i = 0; twice && i <= 2 * n; i++) {
+    for (size_t i = 0; twice && i <= 2 * n; i++)
         twice[i] = ring->items[i % n];
-    }
     path->start = ring->items[first];
     bool done = twice != NULL;
     for (size_t from = first; done && from < first + n;) {
         size_t to = from + 1;
-        while (to < first + n && !is_corner(ring, to % n)) {
+        while (to < first + n && !is_corner(ring, to % n))
             to++;
-        }
         done = run_fit(twice, from, to, n, smooth, path);
         from = to;
     }
@@ -114,9 +105,8 @@ static bool rings_smooth(const nw_drawing *rings, double radius, nw_drawing *swe
         ring_points ring = {0};
         nw_path path = {.closed = true, .hole = from->hole, .piece = from->piece};
         good = ring_read(from, radius, &ring);
-        if (good && ring.count >= 3) {
+        if (good && ring.count >= 3)
             good = ring_fit(&ring, &path) && nw_drawing_add(swept, &path);
-        }
         free(ring.items);
         nw_path_free(&path);
     }
@@ -130,12 +120,10 @@ static nw_status insides_add(const nw_drawing *lines, nw_drawing *shapes, nw_err
     nw_status status = nw_drawing_copy(lines, &insides, error);
     for (size_t i = 0; i < insides.count && !status; i++) {
         nw_path *path = &insides.paths[i];
-        if (path->closed && nw_path_area(path) < 0) {
+        if (path->closed && nw_path_area(path) < 0)
             nw_path_reverse(path);
-        }
-        if (path->closed && path->count && !nw_drawing_add(shapes, path)) {
+        if (path->closed && path->count && !nw_drawing_add(shapes, path))
             status = nw_fail_memory(error, "the swept area");
-        }
     }
     nw_drawing_free(&insides);
     return status;

@@ -14,9 +14,8 @@
 
 void nw_arrangement_free(nw_arrangement *all)
 {
-    for (size_t i = 0; i < all->room_count; i++) {
+    for (size_t i = 0; i < all->room_count; i++)
         free(all->rooms[i]);
-    }
     free(all->rooms);
     free(all->steps);
     free(all->chords);
@@ -25,11 +24,9 @@ void nw_arrangement_free(nw_arrangement *all)
 static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
 {
     nw_box all = nw_box_empty(), page = painting->page;
-    for (size_t i = 0; i < painting->shapes.count; i++) {
-        if (painting->shapes.items[i].outline.count) {
+    for (size_t i = 0; i < painting->shapes.count; i++)
+        if (painting->shapes.items[i].outline.count)
             nw_box_grow(&all, nw_drawing_box(&painting->shapes.items[i].outline));
-        }
-    }
     if (page.min.x < page.max.x && page.min.y < page.max.y) {
         all = (nw_box){{fmax(all.min.x, page.min.x), fmax(all.min.y, page.min.y)},
                        {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
@@ -48,14 +45,11 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
 static bool chords_make(nw_arrangement *a, const nw_painting *all)
 {
     bool good = true;
-    for (size_t i = 0; i < all->shapes.count && good; i++) {
+    for (size_t i = 0; i < all->shapes.count && good; i++)
         good = nw_chords_add(a, &all->shapes.items[i].outline);
-    }
-    for (size_t c = 0; c < all->clip_count; c++) {
-        for (size_t i = 0; i < all->clips[c].shapes.count && good; i++) {
+    for (size_t c = 0; c < all->clip_count; c++)
+        for (size_t i = 0; i < all->clips[c].shapes.count && good; i++)
             good = nw_chords_add(a, &all->clips[c].shapes.items[i].outline);
-        }
-    }
     return good;
 }
 
@@ -67,13 +61,11 @@ nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t 
     size_t away = 0;
     fineness_choose(&a, all);
     if (!(chords_make(&a, all) && nw_lines_find(&a) && nw_lines_node(&a) && nw_edges_make(&a) &&
-          nw_faces_find(&a) && nw_faces_paint(&a, all, &away) && nw_rings_write(&a, drawing))) {
+          nw_faces_find(&a) && nw_faces_paint(&a, all, &away) && nw_rings_write(&a, drawing)))
         nw_drawing_free(drawing);
-    }
     nw_arrangement_free(&a);
-    if (clipped_away) {
+    if (clipped_away)
         *clipped_away = away;
-    }
     return a.status;
 }
 
@@ -87,9 +79,8 @@ nw_status nw_drawing_unite(const nw_drawing *from, nw_drawing *drawing, nw_error
         united.width = from->width;
         united.height = from->height;
     }
-    if (status || from == drawing) {
+    if (status || from == drawing)
         nw_drawing_free(drawing);
-    }
     *drawing = united;
     return status;
 }

@@ -19,9 +19,8 @@ static nw_status clip_add(nw_svg_reader *reader, nw_paint_clip *clip, size_t *nu
 
 static nw_status clip_add_outline(nw_svg_reader *reader, nw_paint_clip *clip, nw_paint_shape *shape)
 {
-    if (nw_paint_shapes_add(&clip->shapes, shape)) {
+    if (nw_paint_shapes_add(&clip->shapes, shape))
         return NW_OK;
-    }
     nw_drawing_free(&shape->outline);
     return nw_fail_memory(reader->error, "the clips");
 }
@@ -54,18 +53,15 @@ static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
 {
     nw_svg_style style = nw_svg_style_of(reader, node, parent);
     nw_status status = nw_svg_count_element(reader, node, place.depth);
-    if (status || !style.displayed) {
+    if (status || !style.displayed)
         return status;
-    }
     status = nw_svg_place_enter(reader, node, &place);
-    if (status) {
+    if (status)
         return status;
-    }
     if (nw_svg_named(node, "use")) {
         const nw_svg_element *target = nw_svg_use_target(reader, node, &place);
-        if (!target || !nw_svg_is_shape(target)) {
+        if (!target || !nw_svg_is_shape(target))
             return NW_OK;
-        }
         place.depth++;
         return clip_child(reader, target, &style, place, clip);
     }
@@ -73,9 +69,8 @@ static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
         nw_svg_note_other(reader, node);
         return NW_OK;
     }
-    if (!style.visible) {
+    if (!style.visible)
         return NW_OK;
-    }
     place.clip = 0;
     status = nw_svg_clip_enter(reader, node, &style, &place);
     nw_paint_shape shape = {.even_odd = style.clip_even_odd, .clip = place.clip};
@@ -111,14 +106,11 @@ static nw_status clip_make(nw_svg_reader *reader, const nw_svg_element *node,
     nw_status status = nw_svg_clip_enter(reader, clip_node, &style, &inner);
     clip.parent = inner.clip;
     const char *units = nw_svg_attribute_of(clip_node, "clipPathUnits");
-    if (!status && units && strcmp(units, "objectBoundingBox") == 0) {
+    if (!status && units && strcmp(units, "objectBoundingBox") == 0)
         status = box_enter(reader, node, &inner);
-    }
     status = status ? status : nw_svg_place_enter(reader, clip_node, &inner);
-    for (const nw_svg_element *n = nw_svg_first_child(clip_node); n && !status;
-         n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(clip_node); n && !status; n = nw_svg_next(n))
         status = clip_child(reader, n, &style, inner, &clip);
-    }
     if (status) {
         nw_paint_shapes_free(&clip.shapes);
         return status;
@@ -130,9 +122,8 @@ nw_status nw_svg_clip_enter(nw_svg_reader *reader, const nw_svg_element *node,
                             const nw_svg_style *style, nw_svg_place *place)
 {
     const nw_svg_element *clip = style->clip[0] ? nw_svg_by_id(reader->tree, style->clip) : NULL;
-    if (!clip || !nw_svg_named(clip, "clipPath")) {
+    if (!clip || !nw_svg_named(clip, "clipPath"))
         return NW_OK;
-    }
     const char *units = nw_svg_attribute_of(clip, "clipPathUnits");
     if (units && strcmp(units, "objectBoundingBox") == 0 && !nw_svg_is_shape(node)) {
         nw_svg_note_other(reader, clip);

@@ -100,17 +100,15 @@ static bool name_read(const char *text, nw_svg_colour *colour, const char **end)
     }
     const named_colour *found =
         bsearch(lower, names, sizeof names / sizeof *names, sizeof *names, compare_name);
-    if (found) {
+    if (found)
         *colour = from_rgb(found->rgb);
-    }
     return found;
 }
 
 static int hex_digit(char c)
 {
-    if (c >= '0' && c <= '9') {
+    if (c >= '0' && c <= '9')
         return c - '0';
-    }
     char lower = (char)(c | 0x20);
     return lower >= 'a' && lower <= 'f' ? lower - 'a' + 10 : -1;
 }
@@ -123,14 +121,12 @@ static bool hex_read(const char *text, nw_svg_colour *colour, const char **end)
         digits[count] = hex_digit(text[count]);
         count++;
     }
-    if ((count != 3 && count != 4 && count != 6 && count != 8) || hex_digit(text[count]) >= 0) {
+    if ((count != 3 && count != 4 && count != 6 && count != 8) || hex_digit(text[count]) >= 0)
         return false;
-    }
     double parts[4] = {0, 0, 0, 1};
     bool small = count < 6;
-    for (int i = 0; i < (small ? count : count / 2); i++) {
+    for (int i = 0; i < (small ? count : count / 2); i++)
         parts[i] = (small ? 17 * digits[i] : 16 * digits[2 * i] + digits[2 * i + 1]) / 255.0;
-    }
     *colour = (nw_svg_colour){parts[0], parts[1], parts[2], parts[3]};
     *end = text + count;
     return true;
@@ -144,17 +140,15 @@ static bool function_read(const char *s, nw_svg_colour *colour, const char **end
     s = nw_svg_skip_space(s);
     for (; count < 4 && *s != ')'; count++) {
         const char *after;
-        if (!nw_number_read(s, &parts[count], &after)) {
+        if (!nw_number_read(s, &parts[count], &after))
             return false;
-        }
         double whole = *after == '%' ? 100 : count == 3 ? 1 : 255;
         parts[count] = fmin(fmax(parts[count] / whole, 0), 1);
         s = nw_svg_skip_comma(after + (*after == '%'));
         s = *s == '/' ? nw_svg_skip_space(s + 1) : s;
     }
-    if (count < 3 || *s != ')') {
+    if (count < 3 || *s != ')')
         return false;
-    }
     *colour = (nw_svg_colour){parts[0], parts[1], parts[2], parts[3]};
     *end = s + 1;
     return true;
@@ -162,15 +156,12 @@ static bool function_read(const char *s, nw_svg_colour *colour, const char **end
 
 bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **end)
 {
-    if (*text == '#') {
+    if (*text == '#')
         return hex_read(text + 1, colour, end);
-    }
-    if (strncasecmp(text, "rgb(", 4) == 0) {
+    if (strncasecmp(text, "rgb(", 4) == 0)
         return function_read(text + 4, colour, end);
-    }
-    if (strncasecmp(text, "rgba(", 5) == 0) {
+    if (strncasecmp(text, "rgba(", 5) == 0)
         return function_read(text + 5, colour, end);
-    }
     return name_read(text, colour, end);
 }
 
@@ -181,8 +172,7 @@ int nw_svg_colour_effect(nw_svg_colour colour, double opacity)
 {
     double a = colour.alpha * fmin(fmax(opacity, 0), 1);
     double darkest = fmin(colour.red, fmin(colour.green, colour.blue));
-    if (1 - a + a * darkest < PAPER) {
+    if (1 - a + a * darkest < PAPER)
         return 1;
-    }
     return a * darkest >= PAPER ? -1 : 0;
 }

@@ -18,20 +18,17 @@ static int gradient_effect(nw_svg_reader *reader, const nw_svg_element *gradient
     for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
         size_t stops = 0, paper = 0;
         for (const nw_svg_element *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
-            if (!nw_svg_named(n, "stop")) {
+            if (!nw_svg_named(n, "stop"))
                 continue;
-            }
             nw_svg_style style = nw_svg_style_of(reader, n, &initial);
             int effect = nw_svg_colour_effect(style.stop_colour, style.stop_opacity * opacity);
-            if (effect > 0) {
+            if (effect > 0)
                 return 1;
-            }
             stops++;
             paper += effect < 0;
         }
-        if (stops) {
+        if (stops)
             return paper == stops ? -1 : 0;
-        }
         const char *href = nw_svg_attribute_of(gradient, "href");
         gradient = href ? nw_svg_referred(reader, href) : NULL;
     }
@@ -42,13 +39,11 @@ static int server_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const n
                          double opacity)
 {
     const nw_svg_element *server = nw_svg_by_id(reader->tree, fill->server);
-    if (server && nw_svg_named(server, "pattern")) {
+    if (server && nw_svg_named(server, "pattern"))
         return opacity > 0;
-    }
     if (server &&
-        (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient"))) {
+        (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient")))
         return gradient_effect(reader, server, opacity);
-    }
     nw_svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
     return nw_svg_fill_effect(reader, &instead, style, opacity);
 }
@@ -75,9 +70,8 @@ static bool has_inside(const nw_drawing *outline)
 {
     for (size_t i = 0; i < outline->count; i++) {
         const nw_path *path = &outline->paths[i];
-        if (path->count > 1 || path->steps[0].kind == NW_CURVE) {
+        if (path->count > 1 || path->steps[0].kind == NW_CURVE)
             return true;
-        }
     }
     return false;
 }
@@ -90,23 +84,20 @@ static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
         reader->notes.beside++;
         return NW_OK;
     }
-    if (!style->visible) {
+    if (!style->visible)
         return NW_OK;
-    }
     double opacity = place.opacity;
     int fill = nw_svg_fill_effect(reader, &style->fill, style, style->fill_opacity * opacity);
     int stroke = nw_svg_fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
     nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
     shape.paint = fill > 0 ? PAINT_INK : PAINT_PAPER;
     nw_status status = nw_svg_outline_make(reader, node, place, true, &shape.outline);
-    if (status == NW_OK && fill && has_inside(&shape.outline)) {
+    if (status == NW_OK && fill && has_inside(&shape.outline))
         status = nw_svg_paint(reader, shape);
-    } else {
+    else
         nw_drawing_free(&shape.outline);
-    }
-    if (status == NW_OK && stroke && style->pen.width > 0) {
+    if (status == NW_OK && stroke && style->pen.width > 0)
         status = nw_svg_stroke_paint(reader, node, style, place, stroke);
-    }
     return status;
 }
 
@@ -117,9 +108,8 @@ static nw_status children_draw(nw_svg_reader *reader, const nw_svg_element *node
 {
     nw_status status = NW_OK;
     place.depth++;
-    for (const nw_svg_element *n = nw_svg_first_child(node); n && !status; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(node); n && !status; n = nw_svg_next(n))
         status = nw_svg_element_draw(reader, n, style, place);
-    }
     return status;
 }
 
@@ -134,9 +124,8 @@ static nw_status viewport_draw(nw_svg_reader *reader, const nw_svg_element *node
     double height = nw_svg_length_or(node, "height", frame, ALONG_Y, frame.height);
     width = nw_svg_length_or(sizes, "width", frame, ALONG_X, width);
     height = nw_svg_length_or(sizes, "height", frame, ALONG_Y, height);
-    if (!(width > 0) || !(height > 0)) {
+    if (!(width > 0) || !(height > 0))
         return NW_OK;
-    }
     if (nw_svg_named(node, "svg")) {
         nw_affine move = NW_UNMOVED;
         move.e = nw_svg_length_or(node, "x", frame, ALONG_X, 0);
@@ -146,9 +135,8 @@ static nw_status viewport_draw(nw_svg_reader *reader, const nw_svg_element *node
     if (!style->overflows) {
         nw_box box = {{0, 0}, {width, height}};
         nw_status status = nw_svg_clip_rectangle(reader, &place, box);
-        if (status) {
+        if (status)
             return status;
-        }
     }
     place.frame = (nw_svg_frame){width, height, style->font_size};
     const char *view = nw_svg_attribute_of(node, "viewBox");
@@ -168,9 +156,8 @@ static nw_status use_draw(nw_svg_reader *reader, const nw_svg_element *node,
 {
     const nw_svg_element *target = nw_svg_use_target(reader, node, &place);
     nw_status status = target ? nw_svg_use_begin(reader, target, node) : NW_OK;
-    if (!target || status) {
+    if (!target || status)
         return status;
-    }
     place.depth++;
     if (nw_svg_named(target, "symbol") || nw_svg_named(target, "svg")) {
         nw_svg_style inner = nw_svg_style_of(reader, target, style);
@@ -195,37 +182,29 @@ static nw_status switch_draw(nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *style, nw_svg_place place)
 {
     place.depth++;
-    for (const nw_svg_element *n = nw_svg_first_child(node); n; n = nw_svg_next(n)) {
-        if (conditions_hold(n) && !nw_svg_named(n, "foreignObject")) {
+    for (const nw_svg_element *n = nw_svg_first_child(node); n; n = nw_svg_next(n))
+        if (conditions_hold(n) && !nw_svg_named(n, "foreignObject"))
             return nw_svg_element_draw(reader, n, style, place);
-        }
-    }
     return NW_OK;
 }
 
 static nw_status content_draw(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place)
 {
-    if (nw_svg_is_shape(node)) {
+    if (nw_svg_is_shape(node))
         return shape_paint(reader, node, style, place);
-    }
-    if (nw_svg_named(node, "g") || nw_svg_named(node, "a")) {
+    if (nw_svg_named(node, "g") || nw_svg_named(node, "a"))
         return children_draw(reader, node, style, place);
-    }
-    if (nw_svg_named(node, "svg")) {
+    if (nw_svg_named(node, "svg"))
         return viewport_draw(reader, node, node, style, place);
-    }
-    if (nw_svg_named(node, "use")) {
+    if (nw_svg_named(node, "use"))
         return use_draw(reader, node, style, place);
-    }
-    if (nw_svg_named(node, "switch")) {
+    if (nw_svg_named(node, "switch"))
         return switch_draw(reader, node, style, place);
-    }
-    if (nw_svg_named(node, "text")) {
+    if (nw_svg_named(node, "text"))
         reader->notes.text_elements++;
-    } else if (nw_svg_named(node, "image") || nw_svg_named(node, "foreignObject")) {
+    else if (nw_svg_named(node, "image") || nw_svg_named(node, "foreignObject"))
         nw_svg_note_other(reader, node);
-    }
     return NW_OK;
 }
 
@@ -233,18 +212,15 @@ nw_status nw_svg_element_draw(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *parent, nw_svg_place place)
 {
     nw_status status = nw_svg_count_element(reader, node, place.depth);
-    if (status || !conditions_hold(node)) {
+    if (status || !conditions_hold(node))
         return status;
-    }
     nw_svg_style style = nw_svg_style_of(reader, node, parent);
     place.frame.font_size = style.font_size;
     place.opacity *= style.opacity;
-    if (!style.displayed) {
+    if (!style.displayed)
         return NW_OK;
-    }
-    if (style.masked || style.filtered) {
+    if (style.masked || style.filtered)
         nw_svg_note_other(reader, node);
-    }
     status = nw_svg_place_enter(reader, node, &place);
     status = status ? status : nw_svg_clip_enter(reader, node, &style, &place);
     return status ? status : content_draw(reader, node, &style, place);

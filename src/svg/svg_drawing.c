@@ -29,9 +29,8 @@ static size_t prologue_copy(const uint8_t *data, size_t length, char *text, size
         at = 1;
     }
     size_t count = 0;
-    for (; at < length && count + 1 < size; at += step) {
+    for (; at < length && count + 1 < size; at += step)
         text[count++] = data[at] ? (char)data[at] : ' ';
-    }
     text[count] = '\0';
     return count;
 }
@@ -42,9 +41,8 @@ static const char *doctype_end(const char *s)
     s += strcspn(s, "[>");
     if (*s == '[') {
         const char *close = strstr(s, "]");
-        while (close && *nw_svg_skip_space(close + 1) != '>') {
+        while (close && *nw_svg_skip_space(close + 1) != '>')
             close = strstr(close + 1, "]");
-        }
         s = close ? nw_svg_skip_space(close + 1) : s + strlen(s);
     }
     return *s ? s + 1 : s;
@@ -59,24 +57,22 @@ static const char *behind(const char *s, const char *mark)
 bool nw_svg_known(const uint8_t *data, size_t length)
 {
     char *text = nw_alloc(MOST_PROLOGUE, 1);
-    if (!text) {
+    if (!text)
         return length && *data == '<'; /* the reader will tell */
-    }
     prologue_copy(data, length, text, MOST_PROLOGUE);
     const char *s = text;
     s += strncmp(s, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
     s += (*s & 0xFE) == 0xFE ? 1 : 0; /* the low byte of UTF-16's mark */
     for (;;) {
         s = nw_svg_skip_space(s);
-        if (strncmp(s, "<?", 2) == 0) {
+        if (strncmp(s, "<?", 2) == 0)
             s = behind(s, "?>");
-        } else if (strncmp(s, "<!--", 4) == 0) {
+        else if (strncmp(s, "<!--", 4) == 0)
             s = behind(s, "-->");
-        } else if (strncmp(s, "<!", 2) == 0) {
+        else if (strncmp(s, "<!", 2) == 0)
             s = doctype_end(s);
-        } else {
+        else
             break;
-        }
     }
     bool known = false;
     if (*s == '<') {
@@ -96,14 +92,11 @@ bool nw_svg_known(const uint8_t *data, size_t length)
 /* White art for a dark ground: nothing is ink, so all of it becomes ink. */
 static bool paper_becomes_ink(nw_painting *all)
 {
-    for (size_t i = 0; i < all->shapes.count; i++) {
-        if (all->shapes.items[i].paint == PAINT_INK) {
+    for (size_t i = 0; i < all->shapes.count; i++)
+        if (all->shapes.items[i].paint == PAINT_INK)
             return false;
-        }
-    }
-    for (size_t i = 0; i < all->shapes.count; i++) {
+    for (size_t i = 0; i < all->shapes.count; i++)
         all->shapes.items[i].paint = PAINT_INK;
-    }
     return all->shapes.count > 0;
 }
 
@@ -124,9 +117,8 @@ static nw_status sheets_read(nw_svg_reader *reader)
     nw_status status = NW_OK;
     for (const nw_svg_element *e = reader->tree->root; e && !status; e = nw_svg_following(e)) {
         const char *type = nw_svg_attribute_of(e, "type");
-        if (nw_svg_named(e, "style") && (!type || !*type || strcmp(type, "text/css") == 0)) {
+        if (nw_svg_named(e, "style") && (!type || !*type || strcmp(type, "text/css") == 0))
             status = nw_svg_sheet_add(&reader->sheet, e->text, reader->error);
-        }
     }
     return status;
 }
@@ -143,21 +135,18 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
         reader.painting.most_points = SVG_MOST_POINTS(bytes);
         status = nw_painting_unite(&reader.painting, drawing, &reader.notes.off_page, error);
     }
-    if (!status && drawing->count == 0) {
+    if (!status && drawing->count == 0)
         status = nothing_left(&reader, error);
-    }
     if (status) {
         nw_drawing_free(drawing);
     } else {
         drawing->placed = NW_UNMOVED;
-        for (size_t i = 0; i < drawing->count; i++) {
+        for (size_t i = 0; i < drawing->count; i++)
             drawing->paths[i].number = drawing->paths[i].piece + 1;
-        }
         nw_drawing_settle(drawing);
     }
-    if (notes) {
+    if (notes)
         *notes = reader.notes;
-    }
     nw_painting_free(&reader.painting);
     nw_svg_sheet_free(reader.sheet);
     return status;

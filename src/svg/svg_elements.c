@@ -45,9 +45,8 @@ static const char *copied(nw_svg_elements *tree, const char *text)
 
 void nw_svg_elements_free(nw_svg_elements *tree)
 {
-    if (!tree) {
+    if (!tree)
         return;
-    }
     while (tree->blocks) {
         struct nw_svg_block *block = tree->blocks;
         tree->blocks = block->before;
@@ -60,68 +59,60 @@ void nw_svg_elements_free(nw_svg_elements *tree)
 void nw_svg_element_begin(nw_svg_elements *tree, const char *name, bool foreign, long line)
 {
     nw_svg_element *element = tree->failed ? NULL : take(tree, sizeof *element);
-    if (!element) {
+    if (!element)
         return;
-    }
     *element = (nw_svg_element){.name = copied(tree, name),
                                 .foreign = foreign,
                                 .line = line,
                                 .text = "",
                                 .parent = tree->open};
-    if (tree->open && tree->open->last) {
+    if (tree->open && tree->open->last)
         tree->open->last->next = element;
-    } else if (tree->open) {
+    else if (tree->open)
         tree->open->first = element;
-    } else if (!tree->root) {
+    else if (!tree->root)
         tree->root = element;
-    }
-    if (tree->open) {
+    if (tree->open)
         tree->open->last = element;
-    }
     tree->open = element;
 }
 
 void nw_svg_attributes_expect(nw_svg_elements *tree, size_t most)
 {
     if (!tree->failed && tree->open && most) {
-        if (most > SIZE_MAX / 2 / sizeof(nw_svg_attribute)) {
+        if (most > SIZE_MAX / 2 / sizeof(nw_svg_attribute))
             tree->failed = true;
-        } else {
+        else
             tree->open->attributes = take(tree, most * sizeof(nw_svg_attribute));
-        }
     }
 }
 
 void nw_svg_attribute_add(nw_svg_elements *tree, const char *name, const char *value, bool foreign)
 {
     nw_svg_element *element = tree->open;
-    if (tree->failed || !element || !element->attributes) {
+    if (tree->failed || !element || !element->attributes)
         return;
-    }
     nw_svg_attribute *attribute = &element->attributes[element->attribute_count++];
     *attribute = (nw_svg_attribute){copied(tree, name), copied(tree, value), foreign};
     if (strcmp(name, "id") == 0 && !foreign && *value) {
         if (!nw_grow((void **)&tree->ids, &tree->id_capacity, tree->id_count + 1,
-                     sizeof *tree->ids)) {
+                     sizeof *tree->ids))
             tree->failed = true;
-        } else {
+        else
             tree->ids[tree->id_count++] = element;
-        }
     }
 }
 
 void nw_svg_text_set(nw_svg_elements *tree, const char *text)
 {
-    if (!tree->failed && tree->open) {
+    if (!tree->failed && tree->open)
         tree->open->text = copied(tree, text);
-    }
 }
 
 void nw_svg_element_end(nw_svg_elements *tree)
 {
-    if (!tree->failed && tree->open) {
+    if (!tree->failed && tree->open)
         tree->open = tree->open->parent;
-    }
 }
 
 /* ---- ids ------------------------------------------------------------------------------------ */
@@ -160,11 +151,10 @@ const nw_svg_element *nw_svg_by_id(const nw_svg_elements *tree, const char *id)
     size_t low = 0, high = tree->id_count;
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        if (strcmp(id_of(tree->ids[middle]), id) < 0) {
+        if (strcmp(id_of(tree->ids[middle]), id) < 0)
             low = middle + 1;
-        } else {
+        else
             high = middle;
-        }
     }
     bool found = low < tree->id_count && strcmp(id_of(tree->ids[low]), id) == 0;
     return found ? tree->ids[low] : NULL;
@@ -177,9 +167,8 @@ const char *nw_svg_attribute_of(const nw_svg_element *element, const char *name)
     for (size_t i = 0; i < element->attribute_count; i++) {
         const nw_svg_attribute *a = &element->attributes[i];
         /* Of foreign attributes only xlink:href is ever asked for. */
-        if (strcmp(a->name, name) == 0 && (!a->foreign || strcmp(name, "href") == 0)) {
+        if (strcmp(a->name, name) == 0 && (!a->foreign || strcmp(name, "href") == 0))
             return a->value;
-        }
     }
     return NULL;
 }
@@ -191,9 +180,8 @@ bool nw_svg_named(const nw_svg_element *element, const char *name)
 
 static const nw_svg_element *of_svg(const nw_svg_element *element)
 {
-    while (element && element->foreign) {
+    while (element && element->foreign)
         element = element->next;
-    }
     return element;
 }
 
@@ -209,11 +197,9 @@ const nw_svg_element *nw_svg_next(const nw_svg_element *element)
 
 const nw_svg_element *nw_svg_following(const nw_svg_element *element)
 {
-    if (element->first) {
+    if (element->first)
         return element->first;
-    }
-    while (element && !element->next) {
+    while (element && !element->next)
         element = element->parent;
-    }
     return element ? element->next : NULL;
 }

@@ -15,9 +15,8 @@ typedef struct {
 
 static bool point_read(path_reader *r, nw_point *place)
 {
-    if (!nw_svg_number_next(&r->s, &place->x) || !nw_svg_number_next(&r->s, &place->y)) {
+    if (!nw_svg_number_next(&r->s, &place->x) || !nw_svg_number_next(&r->s, &place->y))
         return false;
-    }
     if (r->relative) {
         place->x += r->pen->at.x;
         place->y += r->pen->at.y;
@@ -33,9 +32,8 @@ static nw_point reflect(nw_point control, nw_point at)
 static bool line_segment(path_reader *r)
 {
     nw_point to;
-    if (!point_read(r, &to)) {
+    if (!point_read(r, &to))
         return false;
-    }
     nw_pen_line(r->pen, to);
     return true;
 }
@@ -43,9 +41,8 @@ static bool line_segment(path_reader *r)
 static bool axis_segment(path_reader *r, bool horizontal)
 {
     double value;
-    if (!nw_svg_number_next(&r->s, &value)) {
+    if (!nw_svg_number_next(&r->s, &value))
         return false;
-    }
     nw_point to = r->pen->at;
     double *axis = horizontal ? &to.x : &to.y;
     *axis = r->relative ? *axis + value : value;
@@ -66,9 +63,8 @@ static bool vertical_segment(path_reader *r)
 static bool cubic_end(path_reader *r, nw_point a)
 {
     nw_point b, to;
-    if (!point_read(r, &b) || !point_read(r, &to)) {
+    if (!point_read(r, &b) || !point_read(r, &to))
         return false;
-    }
     nw_pen_curve(r->pen, a, b, to);
     r->last_cubic = b;
     return true;
@@ -88,9 +84,8 @@ static bool smooth_cubic_segment(path_reader *r)
 static bool quadratic_end(path_reader *r, nw_point control)
 {
     nw_point from = r->pen->at, to;
-    if (!point_read(r, &to)) {
+    if (!point_read(r, &to))
         return false;
-    }
     nw_point a = {from.x + 2.0 / 3 * (control.x - from.x), from.y + 2.0 / 3 * (control.y - from.y)};
     nw_point b = {to.x + 2.0 / 3 * (control.x - to.x), to.y + 2.0 / 3 * (control.y - to.y)};
     nw_pen_curve(r->pen, a, b, to);
@@ -113,9 +108,8 @@ static bool smooth_quadratic_segment(path_reader *r)
 static bool flag_read(path_reader *r, bool *flag)
 {
     r->s = nw_svg_skip_space(r->s);
-    if (*r->s != '0' && *r->s != '1') {
+    if (*r->s != '0' && *r->s != '1')
         return false;
-    }
     *flag = *r->s == '1';
     r->s = nw_svg_skip_comma(r->s + 1);
     return true;
@@ -128,9 +122,8 @@ static bool arc_segment(path_reader *r)
     nw_point to;
     if (!nw_svg_number_next(&r->s, &rx) || !nw_svg_number_next(&r->s, &ry) ||
         !nw_svg_number_next(&r->s, &turn) || !flag_read(r, &large) || !flag_read(r, &sweep) ||
-        !point_read(r, &to)) {
+        !point_read(r, &to))
         return false;
-    }
     nw_pen_arc(r->pen, rx, ry, turn, large, sweep, to);
     return true;
 }
@@ -138,9 +131,8 @@ static bool arc_segment(path_reader *r)
 static bool move_segment(path_reader *r)
 {
     nw_point to;
-    if (!point_read(r, &to)) {
+    if (!point_read(r, &to))
         return false;
-    }
     nw_pen_move(r->pen, to);
     return true;
 }
@@ -178,15 +170,12 @@ static bool segments_read(path_reader *r, char letter)
 {
     segment_reader read = reader_of(letter);
     do {
-        if (!read(r)) {
+        if (!read(r))
             return false;
-        }
-        if (letter != 'c' && letter != 's') {
+        if (letter != 'c' && letter != 's')
             r->last_cubic = r->pen->at;
-        }
-        if (letter != 'q' && letter != 't') {
+        if (letter != 'q' && letter != 't')
             r->last_quadratic = r->pen->at;
-        }
         if (letter == 'm') { /* further pairs are lines */
             letter = 'l';
             read = line_segment;
@@ -202,9 +191,8 @@ bool nw_svg_path_draw(nw_svg_pen *pen, const char *data)
     while (*r.s && strcmp(r.s, "none") != 0) {
         char letter = (char)(*r.s | 0x20);
         r.relative = *r.s != (letter & ~0x20);
-        if (!begun && letter != 'm') {
+        if (!begun && letter != 'm')
             return false;
-        }
         begun = true;
         r.s = nw_svg_skip_space(r.s + 1);
         if (letter == 'z') {

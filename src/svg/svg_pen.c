@@ -66,9 +66,8 @@ void nw_pen_close(nw_svg_pen *pen)
 {
     nw_point start = pen->start;
     bool point = !pen->open, back = pen->at.x != start.x || pen->at.y != start.y;
-    if (!pen->inside && (point || back)) {
+    if (!pen->inside && (point || back))
         nw_pen_line(pen, start); /* ends are dots where there is no way between them */
-    }
     pen->path.closed = !point;
     path_end(pen);
     pen->at = pen->start = start;

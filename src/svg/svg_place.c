@@ -27,11 +27,10 @@ void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node)
 {
     const char *id = nw_svg_attribute_of(node, "id");
     nw_text name = {0};
-    if (id && *id && strlen(id) < 40) {
+    if (id && *id && strlen(id) < 40)
         nw_text_add(&name, id);
-    } else {
+    else
         nw_text_format(&name, "%.20s in line %ld", node->name, node->line);
-    }
     size_t used = strlen(list), separator = used ? 2 : 0;
     if (!name.failed && used + separator + name.length < size) {
         memcpy(list + used, ", ", separator);
@@ -81,9 +80,8 @@ nw_status nw_svg_place_enter(nw_svg_reader *reader, const nw_svg_element *node, 
 {
     const char *text = nw_svg_attribute_of(node, "transform");
     nw_affine matrix;
-    if (!text) {
+    if (!text)
         return NW_OK;
-    }
     if (!nw_svg_transform_read(text, &matrix)) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
                        node->line, text);
@@ -134,9 +132,8 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
                          "simplify it",
                          node->line, SVG_MOST_STEPS);
     }
-    if (status || !drawn) {
+    if (status || !drawn)
         nw_drawing_free(outline);
-    }
     return status;
 }
 
@@ -154,9 +151,8 @@ nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape)
 {
     nw_status status = NW_OK;
     shape.clip = is_on_page(reader, &shape) ? 0 : shape.clip;
-    if (!nw_paint_shapes_add(&reader->painting.shapes, &shape)) {
+    if (!nw_paint_shapes_add(&reader->painting.shapes, &shape))
         status = nw_fail_memory(reader->error, "the outlines");
-    }
     nw_drawing_free(&shape.outline);
     return status;
 }

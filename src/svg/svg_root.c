@@ -22,9 +22,8 @@ static nw_status side_read(nw_svg_reader *reader, const nw_svg_element *root, co
     const char *text = nw_svg_attribute_of(root, name);
     bool real = false;
     *side = 0;
-    if (!text || strcmp(nw_svg_skip_space(text), "auto") == 0) {
+    if (!text || strcmp(nw_svg_skip_space(text), "auto") == 0)
         return NW_OK;
-    }
     if (!nw_svg_length_read(text, view, direction, side, &real) || *side < 0 ||
         *side * MM_PER_PX > SVG_FARTHEST_MM) {
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %s=\"%.40s\" is not a size",
@@ -49,18 +48,14 @@ static nw_status page_read(nw_svg_reader *reader, const nw_svg_element *root, pa
     nw_svg_frame frame = {view_width, view_height, 16};
     nw_status status = side_read(reader, root, "width", frame, ALONG_X, &page->width);
     status = status ? status : side_read(reader, root, "height", frame, ALONG_Y, &page->height);
-    if (status || !page->has_view) {
+    if (status || !page->has_view)
         return status;
-    }
-    if (!(view_width > 0) || !(view_height > 0)) {
+    if (!(view_width > 0) || !(view_height > 0))
         return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the viewBox is empty", root->line);
-    }
-    if (page->width == 0) {
+    if (page->width == 0)
         page->width = page->height > 0 ? page->height * view_width / view_height : view_width;
-    }
-    if (page->height == 0) {
+    if (page->height == 0)
         page->height = page->width * view_height / view_width;
-    }
     return NW_OK;
 }
 
@@ -69,9 +64,8 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader)
     const nw_svg_element *root = reader->tree->root;
     page_size page;
     nw_status status = page_read(reader, root, &page);
-    if (status) {
+    if (status)
         return status;
-    }
     nw_svg_style initial = nw_svg_style_initial(), style = nw_svg_style_of(reader, root, &initial);
     nw_svg_place place = {.matrix = {MM_PER_PX, 0, 0, -MM_PER_PX, 0, 0}, .opacity = style.opacity};
     place.frame = (nw_svg_frame){page.width, page.height, style.font_size};
@@ -94,12 +88,10 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader)
     }
     status = status ? status : nw_svg_place_enter(reader, root, &place);
     status = status ? status : nw_svg_clip_enter(reader, root, &style, &place);
-    if (status || !style.displayed) {
+    if (status || !style.displayed)
         return status;
-    }
     place.depth = 1;
-    for (const nw_svg_element *n = nw_svg_first_child(root); n && !status; n = nw_svg_next(n)) {
+    for (const nw_svg_element *n = nw_svg_first_child(root); n && !status; n = nw_svg_next(n))
         status = nw_svg_element_draw(reader, n, &style, place);
-    }
     return status;
 }

@@ -61,9 +61,8 @@ static bool is_name(char c)
 static size_t name_length(const char *s)
 {
     size_t length = 0;
-    while (is_name(s[length])) {
+    while (is_name(s[length]))
         length++;
-    }
     return length;
 }
 
@@ -83,14 +82,12 @@ static bool attribute_matches(const char **s, const nw_svg_element *node)
     name[length] = '\0';
     const char *value = *s + length, *has = nw_svg_attribute_of(node, name);
     *s = end + 1;
-    if (*value == ']') {
+    if (*value == ']')
         return has;
-    }
     bool in_list = *value == '~';
     value += in_list;
-    if (*value != '=' || !has) {
+    if (*value != '=' || !has)
         return false;
-    }
     value++;
     if ((*value == '"' || *value == '\'') && end > value + 1) {
         value++;
@@ -104,16 +101,14 @@ static bool attribute_matches(const char **s, const nw_svg_element *node)
 static bool part_matches(const char *s, const nw_svg_element *node)
 {
     size_t type = name_length(s);
-    if (type && (strlen(node->name) != type || memcmp(node->name, s, type) != 0)) {
+    if (type && (strlen(node->name) != type || memcmp(node->name, s, type) != 0))
         return false;
-    }
     s += type ? type : (size_t)(*s == '*');
     while (*s) {
         char kind = *s++;
         if (kind == '[') {
-            if (!attribute_matches(&s, node)) {
+            if (!attribute_matches(&s, node))
                 return false;
-            }
             continue;
         }
         size_t length = name_length(s);
@@ -121,9 +116,8 @@ static bool part_matches(const char *s, const nw_svg_element *node)
         bool matches = kind == '#'   ? has && strlen(has) == length && memcmp(has, s, length) == 0
                        : kind == '.' ? nw_svg_list_has(has, s, length)
                                      : false;
-        if (!matches || !length) {
+        if (!matches || !length)
             return false;
-        }
         s += length;
     }
     return true;
@@ -141,9 +135,8 @@ static unsigned beginnings_match(const rule *r, const nw_svg_element *node, unsi
     unsigned parent = beginnings_match(r, node->parent, above), here = 0;
     for (size_t k = 0; k < r->part_count; k++) {
         unsigned before = k == 0 ? 1u : (r->parts[k].child ? parent : *above) >> k & 1u;
-        if (before && part_matches(r->parts[k].text, node)) {
+        if (before && part_matches(r->parts[k].text, node))
             here |= 1u << (k + 1);
-        }
     }
     *above |= here;
     return here;
@@ -162,18 +155,16 @@ static bool rule_matches(const rule *r, const nw_svg_element *node)
 static unsigned specificity_of(const char *s)
 {
     unsigned value = name_length(s) ? 1 : 0;
-    for (; *s; s++) {
+    for (; *s; s++)
         value += *s == '#' ? 1u << 16 : *s == '.' || *s == '[' ? 1u << 8 : 0;
-    }
     return value;
 }
 
 /* One selector, which it cuts apart in place; false when it is of a kind that never matches. */
 static bool selector_read(char *s, rule *r)
 {
-    if (strpbrk(s, ":+~|\\") && !strstr(s, "~=")) {
+    if (strpbrk(s, ":+~|\\") && !strstr(s, "~="))
         return false;
-    }
     bool child = false;
     while (*(s = (char *)nw_svg_skip_space(s))) {
         if (*s == '>') {
@@ -182,19 +173,16 @@ static bool selector_read(char *s, rule *r)
             continue;
         }
         size_t length = strcspn(s, " \t\r\n\f>");
-        if (r->part_count == MOST_PARTS) {
+        if (r->part_count == MOST_PARTS)
             return false;
-        }
         r->parts[r->part_count++] = (compound){s, child};
         child = s[length] == '>';
         s += length;
-        if (*s) {
+        if (*s)
             *s++ = '\0';
-        }
     }
-    for (size_t i = 0; i < r->part_count; i++) {
+    for (size_t i = 0; i < r->part_count; i++)
         r->specificity += specificity_of(r->parts[i].text);
-    }
     return r->part_count > 0 && !child;
 }
 
@@ -204,18 +192,16 @@ static nw_status rule_set_read(nw_svg_sheet *sheet, char *selectors, const char 
 {
     while (selectors) {
         char *comma = strchr(selectors, ',');
-        if (comma) {
+        if (comma)
             *comma = '\0';
-        }
         rule r = {.declarations = declarations, .order = sheet->count};
         if (selector_read(selectors, &r)) {
             if (sheet->count >= SVG_MOST_RULES) {
                 return nw_fail(error, NW_BAD_INPUT, "the style sheet has more than %d rules",
                                SVG_MOST_RULES);
             }
-            if (!nw_push(&sheet->rules, &sheet->count, &sheet->capacity, &r, sizeof r)) {
+            if (!nw_push(&sheet->rules, &sheet->count, &sheet->capacity, &r, sizeof r))
                 return nw_fail_memory(error, "the style sheet");
-            }
         }
         selectors = comma ? comma + 1 : NULL;
     }
@@ -228,12 +214,10 @@ static char *at_rule_end(char *s)
     int depth = 0;
     for (; *s; s++) {
         depth += *s == '{';
-        if (*s == '}' && --depth <= 0) {
+        if (*s == '}' && --depth <= 0)
             return s + 1;
-        }
-        if (*s == ';' && depth == 0) {
+        if (*s == ';' && depth == 0)
             return s + 1;
-        }
     }
     return s;
 }
@@ -254,16 +238,14 @@ static nw_status rules_read(nw_svg_sheet *sheet, char *s, nw_error *error)
             continue;
         }
         char *open = strchr(s, '{'), *close = open ? strchr(open, '}') : NULL;
-        if (!close) {
+        if (!close)
             break;
-        }
         *open = *close = '\0';
         status = rule_set_read(sheet, s, open + 1, error);
         s = close + 1;
     }
-    if (sheet->count) {
+    if (sheet->count)
         qsort(sheet->rules, sheet->count, sizeof *sheet->rules, compare_rules);
-    }
     return status;
 }
 
@@ -282,12 +264,10 @@ nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_error *err
 
 void nw_svg_sheet_free(nw_svg_sheet *sheet)
 {
-    if (!sheet) {
+    if (!sheet)
         return;
-    }
-    for (size_t i = 0; i < sheet->text_count; i++) {
+    for (size_t i = 0; i < sheet->text_count; i++)
         free(sheet->texts[i]);
-    }
     free(sheet->texts);
     free(sheet->rules);
     free(sheet);
@@ -299,12 +279,10 @@ void nw_svg_sheet_free(nw_svg_sheet *sheet)
 static bool trim(const char *s, const char *end, char *out, size_t size)
 {
     s = nw_svg_skip_space(s);
-    while (end > s && nw_svg_skip_space(end - 1) >= end) {
+    while (end > s && nw_svg_skip_space(end - 1) >= end)
         end--;
-    }
-    if (end < s || (size_t)(end - s) >= size) {
+    if (end < s || (size_t)(end - s) >= size)
         return false;
-    }
     memcpy(out, s, (size_t)(end - s));
     out[end - s] = '\0';
     return true;
@@ -314,12 +292,10 @@ static bool trim(const char *s, const char *end, char *out, size_t size)
 static bool important_cut(char *value)
 {
     char *mark = strrchr(value, '!');
-    if (!mark || strncmp(nw_svg_skip_space(mark + 1), "important", 9) != 0) {
+    if (!mark || strncmp(nw_svg_skip_space(mark + 1), "important", 9) != 0)
         return false;
-    }
-    while (mark > value && nw_svg_skip_space(mark - 1) > mark - 1) {
+    while (mark > value && nw_svg_skip_space(mark - 1) > mark - 1)
         mark--;
-    }
     *mark = '\0';
     return true;
 }
@@ -331,9 +307,8 @@ void nw_svg_declarations_read(const char *text, bool important, nw_svg_declare s
         const char *colon = memchr(s, ':', length);
         char name[40], value[256];
         if (colon && trim(s, colon, name, sizeof name) &&
-            trim(colon + 1, s + length, value, sizeof value) && important_cut(value) == important) {
+            trim(colon + 1, s + length, value, sizeof value) && important_cut(value) == important)
             set(context, name, value);
-        }
         s += length + (s[length] == ';');
     }
 }
@@ -343,8 +318,7 @@ void nw_svg_sheet_apply(const nw_svg_sheet *sheet, const nw_svg_element *node, b
 {
     for (size_t i = 0; sheet && i < sheet->count; i++) {
         const rule *r = &sheet->rules[i];
-        if (rule_matches(r, node)) {
+        if (rule_matches(r, node))
             nw_svg_declarations_read(r->declarations, important, set, context);
-        }
     }
 }

@@ -22,9 +22,8 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
         map = (nw_affine){unit, 0, 0, unit, 0, 0};
     }
     double scale = sqrt(fabs(map.a * map.d - map.b * map.c));
-    if (!(scale > 0)) {
+    if (!(scale > 0))
         return NW_OK;
-    }
     place.matrix = led;
     nw_drawing way;
     nw_status status = nw_svg_outline_make(reader, node, place, false, &way);

@@ -30,13 +30,11 @@ nw_svg_style nw_svg_style_initial(void)
 /* The id within url(#id), with or without quotes; *end is behind the bracket. */
 static bool url_read(const char *text, char *id, size_t size, const char **end)
 {
-    if (strncmp(text, "url(", 4) != 0) {
+    if (strncmp(text, "url(", 4) != 0)
         return false;
-    }
     const char *s = nw_svg_skip_space(text + 4), *close = strchr(s, ')');
-    if (!close) {
+    if (!close)
         return false;
-    }
     *end = close + 1;
     s += *s == '"' || *s == '\'';
     s += *s == '#';
@@ -75,9 +73,8 @@ static void fill_set(nw_svg_fill *fill, const char *value)
     if (url_read(value, read.server, sizeof read.server, &end)) {
         read.kind = FILL_SERVER;
         end = nw_svg_skip_space(end);
-        if (*end && !plain_fill_read(end, &read.fallback, &read.colour)) {
+        if (*end && !plain_fill_read(end, &read.fallback, &read.colour))
             read.fallback = FILL_NONE;
-        }
         *fill = read;
     } else if (plain_fill_read(value, &read.kind, &read.colour)) {
         *fill = read;
@@ -88,20 +85,18 @@ static void colour_set(nw_svg_colour *colour, const nw_svg_colour *current, cons
 {
     const char *end;
     nw_svg_colour read;
-    if (strcasecmp(value, "currentColor") == 0) {
+    if (strcasecmp(value, "currentColor") == 0)
         *colour = *current;
-    } else if (nw_svg_colour_read(value, &read, &end)) {
+    else if (nw_svg_colour_read(value, &read, &end))
         *colour = read;
-    }
 }
 
 static void opacity_set(double *opacity, const char *value)
 {
     double read;
     const char *end;
-    if (nw_number_read(value, &read, &end)) {
+    if (nw_number_read(value, &read, &end))
         *opacity = fmin(fmax(*end == '%' ? read / 100 : read, 0), 1);
-    }
 }
 
 static void length_read(double *length, double font_size, double least, const char *value)
@@ -109,9 +104,8 @@ static void length_read(double *length, double font_size, double least, const ch
     double read;
     bool real;
     nw_svg_frame frame = {.font_size = font_size};
-    if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= least) {
+    if (nw_svg_length_read(value, frame, ALONG_BOTH, &read, &real) && read >= least)
         *length = read;
-    }
 }
 
 /* A list that is too long, or in error, leaves the line whole. An odd one counts twice. */
@@ -266,19 +260,18 @@ static void field_set(nw_svg_style *style, const nw_svg_style *parent, kind of, 
 static void set_inherited(nw_svg_style *style, const nw_svg_style *parent, const char *name)
 {
     nw_svg_style wanted = *parent;
-    if (strcmp(name, "opacity") == 0) {
+    if (strcmp(name, "opacity") == 0)
         style->opacity = wanted.opacity;
-    } else if (strcmp(name, "fill") == 0) {
+    else if (strcmp(name, "fill") == 0)
         style->fill = wanted.fill;
-    } else if (strcmp(name, "stroke") == 0) {
+    else if (strcmp(name, "stroke") == 0)
         style->stroke = wanted.stroke;
-    } else if (strcmp(name, "fill-rule") == 0) {
+    else if (strcmp(name, "fill-rule") == 0)
         style->even_odd = wanted.even_odd;
-    } else if (strcmp(name, "visibility") == 0) {
+    else if (strcmp(name, "visibility") == 0)
         style->visible = wanted.visible;
-    } else if (strcmp(name, "stop-color") == 0) {
+    else if (strcmp(name, "stop-color") == 0)
         style->stop_colour = wanted.stop_colour;
-    }
 }
 
 /* One declaration "name: value"; unknown names and bad values change nothing. */
@@ -321,17 +314,15 @@ nw_svg_style nw_svg_style_of(nw_svg_reader *reader, const nw_svg_element *node,
     style.masked = style.filtered = style.unscaled = false;
     for (size_t i = 0; i < sizeof properties / sizeof *properties; i++) {
         const char *value = nw_svg_attribute_of(node, properties[i].name);
-        if (value) {
+        if (value)
             style_set(&style, parent, properties[i].name, nw_svg_skip_space(value));
-        }
     }
     const char *own = nw_svg_attribute_of(node, "style");
     declaring d = {&style, parent};
     for (int important = 0; important < 2; important++) {
         nw_svg_sheet_apply(reader->sheet, node, important, declare, &d);
-        if (own) {
+        if (own)
             nw_svg_declarations_read(own, important, declare, &d);
-        }
     }
     return style;
 }

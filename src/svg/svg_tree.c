@@ -28,9 +28,8 @@ static nw_status entities_check(const conversion *c)
 {
     const xmlDtd *dtd = c->document->intSubset;
     for (const xmlNode *n = dtd ? dtd->children : NULL; n; n = n->next) {
-        if (n->type != XML_ENTITY_DECL) {
+        if (n->type != XML_ENTITY_DECL)
             continue;
-        }
         const xmlEntity *entity = (const xmlEntity *)n;
         const char *text = entity->content ? (const char *)entity->content : "";
         if (entity->etype != XML_INTERNAL_GENERAL_ENTITY) {
@@ -62,9 +61,8 @@ static nw_status parts_join(conversion *c, const xmlNode *parts, long line, nw_t
         } else if (n->type == XML_TEXT_NODE || n->type == XML_CDATA_SECTION_NODE) {
             part = n->content;
         }
-        if (part) {
+        if (part)
             nw_text_add(text, (const char *)part);
-        }
         if (c->expanded > SVG_MOST_EXPANDED) {
             return nw_fail(c->error, NW_BAD_INPUT,
                            "line %ld: the entities of this file grow too long", line);
@@ -86,22 +84,19 @@ static nw_status element_convert(conversion *c, const xmlNode *node, nw_text *te
 {
     nw_svg_element_begin(c->tree, (const char *)node->name, is_foreign(node), xmlGetLineNo(node));
     size_t count = 0;
-    for (const xmlAttr *a = node->properties; a; a = a->next) {
+    for (const xmlAttr *a = node->properties; a; a = a->next)
         count++;
-    }
     nw_svg_attributes_expect(c->tree, count);
     nw_status status = NW_OK;
     for (const xmlAttr *a = node->properties; a && !status; a = a->next) {
         status = parts_join(c, a->children, xmlGetLineNo(node), text);
-        if (!status) {
+        if (!status)
             nw_svg_attribute_add(c->tree, (const char *)a->name, text->data, a->ns);
-        }
     }
     if (!status && !is_foreign(node) && strcmp((const char *)node->name, "style") == 0) {
         status = parts_join(c, node->children, xmlGetLineNo(node), text);
-        if (!status) {
+        if (!status)
             nw_svg_text_set(c->tree, text->data);
-        }
     }
     return status;
 }
@@ -160,18 +155,16 @@ static nw_status elements_read(const uint8_t *data, size_t length, nw_svg_elemen
                        SVG_MOST_BYTES >> 20);
     }
     xmlParserCtxt *parser = xmlNewParserCtxt();
-    if (!parser) {
+    if (!parser)
         return nw_fail_memory(error, "the drawing");
-    }
     conversion c = {.tree = tree, .error = error};
     c.document = xmlCtxtReadMemory(parser, (const char *)data, (int)length, NULL, NULL,
                                    XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);
     nw_status status = c.document ? document_convert(&c) : parse_failed(parser, error);
     xmlFreeDoc(c.document);
     xmlFreeParserCtxt(parser);
-    if (status) {
+    if (status)
         nw_svg_elements_free(tree);
-    }
     return status;
 }
 

@@ -16,9 +16,8 @@ static bool is_space(char c)
 
 const char *nw_svg_skip_space(const char *s)
 {
-    while (is_space(*s)) {
+    while (is_space(*s))
         s++;
-    }
     return s;
 }
 
@@ -31,9 +30,8 @@ const char *nw_svg_skip_comma(const char *s)
 bool nw_svg_number_next(const char **s, double *value)
 {
     const char *end;
-    if (!nw_number_read(nw_svg_skip_space(*s), value, &end)) {
+    if (!nw_number_read(nw_svg_skip_space(*s), value, &end))
         return false;
-    }
     *s = nw_svg_skip_comma(end);
     return true;
 }
@@ -42,12 +40,10 @@ bool nw_svg_list_has(const char *list, const char *word, size_t length)
 {
     while (list && *(list = nw_svg_skip_space(list))) {
         size_t here = 0;
-        while (list[here] && !is_space(list[here])) {
+        while (list[here] && !is_space(list[here]))
             here++;
-        }
-        if (here == length && memcmp(list, word, length) == 0) {
+        if (here == length && memcmp(list, word, length) == 0)
             return true;
-        }
         list += here;
     }
     return false;
@@ -122,22 +118,18 @@ bool nw_svg_transform_read(const char *text, nw_affine *matrix)
 {
     *matrix = NW_UNMOVED;
     const char *s = nw_svg_skip_space(text);
-    if (strcmp(s, "none") == 0) {
+    if (strcmp(s, "none") == 0)
         return true;
-    }
     while (*s) {
         const transform_kind *kind = transform_named(&s);
-        if (!kind) {
+        if (!kind)
             return false;
-        }
         double values[6];
         int count = 0;
-        while (count < 6 && nw_svg_number_next(&s, &values[count])) {
+        while (count < 6 && nw_svg_number_next(&s, &values[count]))
             count++;
-        }
-        if (*s != ')' || !(kind->counts & 1u << count)) {
+        if (*s != ')' || !(kind->counts & 1u << count))
             return false;
-        }
         *matrix = nw_affine_after(*matrix, kind->make(values, count));
         s = nw_svg_skip_comma(s + 1);
     }
@@ -181,17 +173,14 @@ bool nw_svg_length_read(const char *text, nw_svg_frame frame, nw_svg_direction d
     double value;
     const char *end;
     *real = false;
-    if (!nw_number_read(nw_svg_skip_space(text), &value, &end)) {
+    if (!nw_number_read(nw_svg_skip_space(text), &value, &end))
         return false;
-    }
     char name[4] = "";
     size_t count = 0;
-    for (; *end && !is_space(*end) && count < 3; end++) {
+    for (; *end && !is_space(*end) && count < 3; end++)
         name[count++] = (char)(*end >= 'A' && *end <= 'Z' ? *end - 'A' + 'a' : *end);
-    }
-    if (*nw_svg_skip_space(end)) {
+    if (*nw_svg_skip_space(end))
         return false;
-    }
     for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
         if (strcmp(name, units[i].name) == 0) {
             *length = value * units[i].px;
@@ -223,22 +212,18 @@ bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width
 {
     double v[4];
     const char *s = view_box;
-    for (int i = 0; i < 4; i++) {
-        if (!nw_svg_number_next(&s, &v[i])) {
+    for (int i = 0; i < 4; i++)
+        if (!nw_svg_number_next(&s, &v[i]))
             return false;
-        }
-    }
-    if (*s || !(v[2] >= 0) || !(v[3] >= 0)) {
+    if (*s || !(v[2] >= 0) || !(v[3] >= 0))
         return false;
-    }
     *box = (nw_box){{v[0], v[1]}, {v[0] + v[2], v[1] + v[3]}};
     double sx = v[2] > 0 ? width / v[2] : 0, sy = v[3] > 0 ? height / v[3] : 0;
     double align_x = 0.5, align_y = 0.5;
     bool slice = false, stretch = false;
     aspect = aspect ? nw_svg_skip_space(aspect) : "";
-    if (strncmp(aspect, "defer", 5) == 0) {
+    if (strncmp(aspect, "defer", 5) == 0)
         aspect = nw_svg_skip_space(aspect + 5);
-    }
     if (strncmp(aspect, "none", 4) == 0) {
         stretch = true;
     } else if (aspect[0] == 'x' && alignment(aspect + 1) >= 0 && aspect[4] == 'Y' &&
@@ -247,9 +232,8 @@ bool nw_svg_view_box_read(const char *view_box, const char *aspect, double width
         align_y = alignment(aspect + 5);
         slice = strncmp(nw_svg_skip_space(aspect + 8), "slice", 5) == 0;
     }
-    if (!stretch) {
+    if (!stretch)
         sx = sy = slice ? fmax(sx, sy) : fmin(sx, sy);
-    }
     *matrix = (nw_affine){.a = sx,
                           .d = sy,
                           .e = align_x * (width - sx * v[2]) - sx * v[0],

@@ -50,12 +50,10 @@ static const int RIGHT_X[] = {0, 0, -1, -1}, RIGHT_Y[] = {-1, 0, 0, -1};
 int nw_density_at(const nw_levels *of, long x, long y)
 {
     const nw_picture *picture = of->picture;
-    if (!picture) {
+    if (!picture)
         return nw_ink_at(of->ink, x, y) ? 255 : 0;
-    }
-    if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height) {
+    if (x < 0 || y < 0 || x >= (long)picture->width || y >= (long)picture->height)
         return 0;
-    }
     return picture->density[(picture->height - 1 - (size_t)y) * picture->width + (size_t)x];
 }
 
@@ -72,14 +70,12 @@ static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_s
     for (int k = 0; k < REACH_PX; k++) {
         int value = density(f, x + k * dx, y + k * dy);
         value = ink_side ? 255 - value : value;
-        if (value > last + SLACK) {
+        if (value > last + SLACK)
             return (sum - last * 0.5) / 255; /* the next edge begins: share the valley with it */
-        }
         sum += value;
         last = value;
-        if (value <= SLACK) {
+        if (value <= SLACK)
             break;
-        }
     }
     return sum / 255.0;
 }
@@ -115,12 +111,10 @@ static bool add_crack(follower *f, long x, long y, int way)
     bool level = way == 0 || way == 2;
     long px = x + (way == 2 ? -1 : 0), py = y + (way == 3 ? -1 : 0);
     nw_point middle = {(double)x + AHEAD_X[way] * 0.5, (double)y + AHEAD_Y[way] * 0.5};
-    if (!f->of->picture) {
+    if (!f->of->picture)
         return place_add(f->out, middle);
-    }
-    if (!crosses_steeply(f, px, py, level)) {
+    if (!crosses_steeply(f, px, py, level))
         return true;
-    }
     long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
     double shift = f->of->picture->sigma > 0
@@ -132,9 +126,8 @@ static bool add_crack(follower *f, long x, long y, int way)
 
 static void mark_seen(follower *f, long x, long y, int way)
 {
-    if (way == 0 || way == 2 || (size_t)x / 64 >= f->of->ink->stride) {
+    if (way == 0 || way == 2 || (size_t)x / 64 >= f->of->ink->stride)
         return;
-    }
     size_t row = f->of->ink->height - 1 - (size_t)(way == 1 ? y : y - 1);
     f->seen[row * f->of->ink->stride + (size_t)x / 64] |= 1ull << (63 - x % 64);
 }
@@ -142,9 +135,8 @@ static void mark_seen(follower *f, long x, long y, int way)
 /* The way on from corner (x, y), which was reached going `way`. */
 static int turn(const follower *f, long x, long y, int way)
 {
-    if (nw_ink_at(f->of->ink, x + RIGHT_X[way], y + RIGHT_Y[way])) {
+    if (nw_ink_at(f->of->ink, x + RIGHT_X[way], y + RIGHT_Y[way]))
         return (way + 3) % 4;
-    }
     return nw_ink_at(f->of->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
 }
 
@@ -155,14 +147,12 @@ static bool follow(follower *f, long x, long y, bool down)
     long start_x = x, start_y = y;
     const nw_ink *ink = f->of->ink;
     size_t row = (size_t)(ink->height - 1 - (y + LEFT_Y[way]));
-    if (!ring_begin(f->out, row * ink->width + (size_t)(x + LEFT_X[way]))) {
+    if (!ring_begin(f->out, row * ink->width + (size_t)(x + LEFT_X[way])))
         return false;
-    }
     do {
         mark_seen(f, x, y, way);
-        if (!add_crack(f, x, y, way)) {
+        if (!add_crack(f, x, y, way))
             return false;
-        }
         x += AHEAD_X[way];
         y += AHEAD_Y[way];
         way = turn(f, x, y, way);
@@ -180,14 +170,12 @@ static bool follow_row(follower *f, size_t row)
         last = words[i];
         while ((left = sides & ~seen[i])) {
             long bit = 63;
-            for (uint64_t w = left; w >>= 1;) {
+            for (uint64_t w = left; w >>= 1;)
                 bit--;
-            }
             long x = (long)(64 * i) + bit, y = (long)(f->of->ink->height - 1 - row);
             bool down = nw_ink_at(f->of->ink, x, y);
-            if (!follow(f, x, y + down, down)) {
+            if (!follow(f, x, y + down, down))
                 return false;
-            }
         }
     }
     return true;
@@ -200,9 +188,8 @@ nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *erro
     follower f = {
         .of = of, .seen = nw_alloc(ink->stride * ink->height, sizeof(uint64_t)), .out = out};
     bool done = f.seen != NULL;
-    for (size_t row = 0; done && row < ink->height; row++) {
+    for (size_t row = 0; done && row < ink->height; row++)
         done = follow_row(&f, row);
-    }
     free(f.seen);
     if (!done) {
         nw_contours_free(out);

@@ -51,9 +51,8 @@ nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
     nw_local_fit fit = {.at = nw_plus(nw_plus(o, along, here), nw_left(along), height),
                         .direction = nw_times(nw_plus(along, nw_left(along), slope), unit),
                         .bend = 2 * c[2] * unit * unit * unit};
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; i < n; i++)
         fit.residual = fmax(fit.residual, fabs(y[i] - c[0] - x[i] * (c[1] + x[i] * c[2])));
-    }
     return fit;
 }
 
@@ -73,11 +72,9 @@ static double turn_at(const nw_point *points, size_t count, long i)
 
 static bool is_peak(const double *turns, size_t count, size_t i)
 {
-    for (size_t k = 1; k <= 4; k++) {
-        if (turns[(i + k) % count] > turns[i] || turns[(i + count - k) % count] >= turns[i]) {
+    for (size_t k = 1; k <= 4; k++)
+        if (turns[(i + k) % count] > turns[i] || turns[(i + count - k) % count] >= turns[i])
             return false;
-        }
-    }
     return turns[i] > TURN_CANDIDATE;
 }
 
@@ -90,13 +87,11 @@ static size_t side_of(const nw_contour_ring *ring, const nw_ring_corner *c, doub
     size_t n = 0;
     for (long k = 1; k <= room && n < SIDE; k++) {
         nw_point p = ring_point(ring->points, ring->count, (long)c->index + step * k);
-        if (nw_distance(p, c->at) > rounded) {
+        if (nw_distance(p, c->at) > rounded)
             found[n++] = p;
-        }
     }
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; i < n; i++)
         out[i] = found[step > 0 ? i : n - 1 - i];
-    }
     return n;
 }
 
@@ -110,9 +105,8 @@ static bool meet(const nw_point *before, size_t n, const nw_point *after, size_t
         c->bend = fmax(0, (p.bend + q.bend) / 2 * (turn > 0 ? 1 : -1));
         c->in = p.direction;
         c->out = q.direction;
-        if (fabs(turn) < 0.1) {
+        if (fabs(turn) < 0.1)
             return false;
-        }
         c->at = nw_plus(p.at, p.direction, nw_met_after(p.at, p.direction, q.at, q.direction));
     }
     return isfinite(c->at.x) && isfinite(c->at.y);
@@ -123,9 +117,8 @@ static nw_point nearest_place(const nw_point *points, size_t count, const nw_rin
     nw_point nearest = points[c->index];
     for (long k = -3; k <= 3; k++) {
         nw_point p = ring_point(points, count, (long)c->index + k);
-        if (nw_distance(p, c->at) < nw_distance(nearest, c->at)) {
+        if (nw_distance(p, c->at) < nw_distance(nearest, c->at))
             nearest = p;
-        }
     }
     return nearest;
 }
@@ -136,9 +129,8 @@ static bool has_trace(const nw_levels *of, nw_point p, bool notch)
     long x = (long)floor(p.x - 0.5), y = (long)floor(p.y - 0.5);
     for (long k = 0; k < 4; k++) {
         int value = nw_density_at(of, x + k % 2, y + k / 2);
-        if (notch ? value < 255 : value > 0) {
+        if (notch ? value < 255 : value > 0)
             return true;
-        }
     }
     return false;
 }
@@ -176,14 +168,12 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
     for (int round = 0; round < 2; round++) {
         n = side_of(ring, c, rounded, -1, before_room, before);
         m = side_of(ring, c, rounded, 1, after_room, after);
-        if (n < 2 || m < 2 || !meet(before, n, after, m, c)) {
+        if (n < 2 || m < 2 || !meet(before, n, after, m, c))
             return false;
-        }
     }
     if (nw_dot(nw_minus(c->at, before[n - 1]), c->in) < 0 ||
-        nw_dot(nw_minus(after[0], c->at), c->out) < 0) {
+        nw_dot(nw_minus(after[0], c->at), c->out) < 0)
         return false; /* beyond the places where the sides begin */
-    }
     double turn = nw_angle(c->in, c->out), size = fabs(turn);
     nw_point nearest = nearest_place(ring->points, ring->count, c);
     c->reach = nw_distance(nearest, c->at);
@@ -195,14 +185,11 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
 static size_t peaks_find(const nw_contour_ring *ring, double *turns, size_t *peaks)
 {
     size_t found = 0;
-    for (size_t i = 0; i < ring->count && !ring->corners; i++) {
+    for (size_t i = 0; i < ring->count && !ring->corners; i++)
         turns[i] = turn_at(ring->points, ring->count, (long)i);
-    }
-    for (size_t i = 0; i < ring->count; i++) {
-        if (ring->corners ? ring->corners[i] : is_peak(turns, ring->count, i)) {
+    for (size_t i = 0; i < ring->count; i++)
+        if (ring->corners ? ring->corners[i] : is_peak(turns, ring->count, i))
             peaks[found++] = i;
-        }
-    }
     return found;
 }
 

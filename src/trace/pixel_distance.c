@@ -9,9 +9,8 @@
 
 bool nw_ink_at(const nw_ink *ink, long x, long y)
 {
-    if (x < 0 || y < 0 || x >= (long)ink->width || y >= (long)ink->height) {
+    if (x < 0 || y < 0 || x >= (long)ink->width || y >= (long)ink->height)
         return false;
-    }
     size_t row = ink->height - 1 - (size_t)y;
     uint64_t word = ink->words[row * ink->stride + (size_t)x / 64];
     return word >> (63 - x % 64) & 1;
@@ -30,12 +29,10 @@ static double pixel_distance(const nw_ink *ink, nw_point p, long x, long y)
 {
     bool here = nw_ink_at(ink, x, y);
     double distance = MOST_DISTANCE_PX;
-    if (here != nw_ink_at(ink, x - 1, y)) {
+    if (here != nw_ink_at(ink, x - 1, y))
         distance = fmin(distance, edge_distance(p, x, y, true));
-    }
-    if (here != nw_ink_at(ink, x, y - 1)) {
+    if (here != nw_ink_at(ink, x, y - 1))
         distance = fmin(distance, edge_distance(p, x, y, false));
-    }
     return distance;
 }
 
@@ -46,9 +43,8 @@ static double place_distance(const nw_ink *ink, nw_point p)
     for (long r = 0; (double)r - 1 < distance; r++) {
         for (long y = cy - r; y <= cy + r; y++) {
             bool rim = y == cy - r || y == cy + r;
-            for (long x = cx - r; x <= cx + r; x += rim || !r ? 1 : 2 * r) {
+            for (long x = cx - r; x <= cx + r; x += rim || !r ? 1 : 2 * r)
                 distance = fmin(distance, pixel_distance(ink, p, x, y));
-            }
         }
     }
     return distance;
@@ -66,9 +62,8 @@ static double step_length(nw_point from, const nw_step *step)
 static double step_distance(const nw_ink *ink, nw_point from, const nw_step *step)
 {
     double most = 0, n = ceil(4 * step_length(from, step));
-    for (double i = 1; i <= n; i++) {
+    for (double i = 1; i <= n; i++)
         most = fmax(most, place_distance(ink, nw_step_at(from, step, i / n)));
-    }
     return most;
 }
 
@@ -77,9 +72,8 @@ double nw_drawing_distance(const nw_drawing *drawing, const nw_ink *ink)
     double most = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
-        for (size_t k = 0; k < path->count; k++) {
+        for (size_t k = 0; k < path->count; k++)
             most = fmax(most, step_distance(ink, nw_path_from(path, k), &path->steps[k]));
-        }
     }
     return most;
 }

@@ -74,9 +74,8 @@ static double most_shift(const nw_ink *ink, const nw_crack *c, double reach)
 {
     long x = (long)floor(c->at.x), y = (long)floor(c->at.y);
     long dx = c->upright, dy = !c->upright;
-    if (is_saddle(ink, x, y) || is_saddle(ink, x + dy, y + dx)) {
+    if (is_saddle(ink, x, y) || is_saddle(ink, x + dy, y + dx))
         return fmin(reach, SADDLE_REACH_PX);
-    }
     bool ahead = nw_ink_at(ink, x, y), behind = nw_ink_at(ink, x - dx, y - dy);
     bool thin =
         nw_ink_at(ink, x + dx, y + dy) != ahead || nw_ink_at(ink, x - 2 * dx, y - 2 * dy) != behind;
@@ -85,9 +84,8 @@ static double most_shift(const nw_ink *ink, const nw_crack *c, double reach)
 
 static void limit_shifts(ring *r, const nw_ink *ink, double reach)
 {
-    for (size_t i = 0; i < r->count; i++) {
+    for (size_t i = 0; i < r->count; i++)
         r->cracks[i].most = most_shift(ink, &r->cracks[i], reach);
-    }
 }
 
 /* Smooths the whole ring, cut open, with its end once more before it and its beginning after it. */
@@ -95,13 +93,11 @@ static bool smooth_ring(ring *r)
 {
     size_t extra = r->count < AROUND ? r->count : AROUND, count = r->count + 2 * extra;
     nw_crack *run = nw_alloc(count, sizeof *run);
-    for (size_t i = 0; run && i < count; i++) {
+    for (size_t i = 0; run && i < count; i++)
         run[i] = r->cracks[around(r, i, -(long)extra)];
-    }
     bool done = run && nw_cracks_smooth(run, count);
-    if (done) {
+    if (done)
         memcpy(r->cracks, run + extra, r->count * sizeof *run);
-    }
     free(run);
     return done;
 }
@@ -109,21 +105,17 @@ static bool smooth_ring(ring *r)
 /* Smooths the stretch of count places from a break to the next, but for those beside the breaks. */
 static bool smooth_stretch(ring *r, size_t from, size_t count, nw_crack *run)
 {
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         r->cracks[around(r, from, (long)i)].force = 0;
-    }
     bool whole = count >= LEAST_STRETCH;
     size_t skipped = whole ? 2 : 1, length = count - (whole ? 3 : 1);
-    if (count < LEAST_STRAIGHT) {
+    if (count < LEAST_STRAIGHT)
         return true;
-    }
-    for (size_t i = 0; i < length; i++) {
+    for (size_t i = 0; i < length; i++)
         run[i] = r->cracks[around(r, from, (long)(skipped + i))];
-    }
     bool done = nw_cracks_straighten(run, length) || !whole || nw_cracks_smooth(run, length);
-    for (size_t i = 0; done && i < length; i++) {
+    for (size_t i = 0; done && i < length; i++)
         r->cracks[around(r, from, (long)(skipped + i))] = run[i];
-    }
     if (whole) {
         r->blurred[around(r, from, 1)] = true;
         r->blurred[around(r, from, (long)count - 1)] = true;
@@ -136,9 +128,8 @@ static bool smooth_stretches(ring *r)
     nw_crack *run = nw_alloc(r->count, sizeof *run);
     bool done = run != NULL;
     size_t first = 0;
-    while (!r->broken[first]) {
+    while (!r->broken[first])
         first++;
-    }
     for (size_t i = 0, n; done && i < r->count; i += n) {
         for (n = 1; i + n < r->count && !r->broken[around(r, first, (long)(i + n))]; n++) {
         }
@@ -182,9 +173,8 @@ static size_t breaks_add(ring *r)
 static bool smooth(ring *r)
 {
     bool done = smooth_ring(r);
-    for (int round = 0; done && round < BREAK_ROUNDS && breaks_add(r); round++) {
+    for (int round = 0; done && round < BREAK_ROUNDS && breaks_add(r); round++)
         done = smooth_stretches(r);
-    }
     return done;
 }
 

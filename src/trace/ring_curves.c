@@ -61,9 +61,8 @@ static void smooth_places(stretch *s)
         size_t n = 0;
         for (long k = i - LOCAL; k <= i + LOCAL; k++) {
             long at = s->closed ? (k + last) % last : k;
-            if (at >= 0 && at <= last) {
+            if (at >= 0 && at <= last)
                 window[n++] = s->q[at];
-            }
         }
         s->joints[i] = nw_local_fit_at(window, n, s->q[i]);
     }
@@ -71,9 +70,8 @@ static void smooth_places(stretch *s)
 
 static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
 {
-    if (!s->closed && (i == 0 || i + 1 == s->count)) {
+    if (!s->closed && (i == 0 || i + 1 == s->count))
         return i == 0 ? s->ends.start : s->ends.end;
-    }
     const nw_local_fit *joint = &s->joints[i];
     return (nw_cubic_end){false, joint->at, start ? joint->direction : nw_back(joint->direction)};
 }
@@ -86,9 +84,8 @@ static stretch_piece piece_between(const stretch *s, size_t i, size_t j, double 
     size_t span = j - i, n = all || span < FEW ? span + 1 : FEW + 1;
     const nw_point *q = s->q + i;
     if (n <= span) {
-        for (size_t k = 0; k < n; k++) {
+        for (size_t k = 0; k < n; k++)
             s->few[k] = s->q[i + k * span / FEW];
-        }
         q = s->few;
     }
     nw_cubic_ends ends = {.start = end_at(s, i, true), .end = end_at(s, j, false)};
@@ -109,9 +106,8 @@ static bool reaches(const stretch *s, size_t i, size_t j, double tolerance, bool
                     stretch_piece *best)
 {
     stretch_piece piece = piece_between(s, i, j, tolerance, all);
-    if (piece.error > tolerance) {
+    if (piece.error > tolerance)
         return false;
-    }
     *best = piece;
     return true;
 }
@@ -123,26 +119,22 @@ static stretch_piece longest(const stretch *s, size_t i, double tolerance)
     stretch_piece best = piece_between(s, i, good, tolerance, true);
     for (size_t step = 8; good < last && bad > last; step *= 2) {
         size_t to = i + step < last ? i + step : last;
-        if (reaches(s, i, to, tolerance, false, &best)) {
+        if (reaches(s, i, to, tolerance, false, &best))
             good = to;
-        } else {
+        else
             bad = to;
-        }
     }
     while (bad - good > 1 + (good - i) / 32) {
         size_t middle = good + (bad - good) / 2;
-        if (reaches(s, i, middle, tolerance, false, &best)) {
+        if (reaches(s, i, middle, tolerance, false, &best))
             good = middle;
-        } else {
+        else
             bad = middle;
-        }
     }
-    if (best.to == good && good - i <= FEW) {
+    if (best.to == good && good - i <= FEW)
         return best; /* all its places were looked at */
-    }
-    while (good > i + 1 && !reaches(s, i, good, tolerance, true, &best)) {
+    while (good > i + 1 && !reaches(s, i, good, tolerance, true, &best))
         good -= 1 + (good - i - 1) / 8;
-    }
     return best.to == good ? best : piece_between(s, i, good, tolerance, true);
 }
 
@@ -164,13 +156,11 @@ static const size_t MANY_PIECES = 12; /* a short last one among more does not ma
 /* The smallest tolerance, nearly, that needs no more pieces. */
 static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pieces)
 {
-    if (!cover(s, tolerance, pieces)) {
+    if (!cover(s, tolerance, pieces))
         return false;
-    }
     size_t count = pieces->count;
-    if (count > MANY_PIECES) {
+    if (count > MANY_PIECES)
         return true;
-    }
     if (count == 1) {
         /* Alone it may become as good as it can. */
         stretch_piece best = piece_between(s, 0, s->count - 1, 0, true);
@@ -180,15 +170,13 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
     double low = 0, high = tolerance, used = tolerance;
     for (int round = 0; round < BALANCING_ROUNDS; round++) {
         double middle = (low + high) / 2;
-        if (!cover(s, middle, pieces)) {
+        if (!cover(s, middle, pieces))
             return false;
-        }
         used = middle;
-        if (pieces->count <= count) {
+        if (pieces->count <= count)
             high = middle;
-        } else {
+        else
             low = middle;
-        }
     }
     return used == high || cover(s, high, pieces);
 }
@@ -200,9 +188,8 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
         const nw_cubic *c = &piece->curve;
         nw_point q = s->q[piece->to], at = c->p3;
         s->far.places = fmax(s->far.places, fmax(piece->error, nw_distance(at, q)));
-        if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3))) {
+        if (!(piece->line ? nw_path_line(path, c->p3) : nw_path_curve(path, c->p1, c->p2, c->p3)))
             return false;
-        }
     }
     return true;
 }
@@ -217,9 +204,8 @@ static int by_size(const void *p, const void *q)
  * median of how far they lie from the parabola through their neighbours, but at most `most`. */
 static double tolerance_of(const stretch *s, double most)
 {
-    for (size_t i = 0; i < s->count; i++) {
+    for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    }
     qsort(s->t, s->count, sizeof *s->t, by_size);
     double least = most > SCATTERED_PX ? most : s->clean;
     return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
@@ -242,9 +228,8 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
     smooth_places(s);
     tolerance = tolerance_of(s, tolerance);
     limit_moves(s, tolerance);
-    if (!path->count) {
+    if (!path->count)
         path->start = end_at(s, 0, true).at;
-    }
     bool done = cover_evenly(s, tolerance, &pieces) && add_pieces(s, &pieces, path);
     free(pieces.items);
     return done;
@@ -260,9 +245,8 @@ static void take_between(stretch *s, const nw_contour_ring *ring, double rounded
     s->q[s->count++] = from->at;
     for (size_t k = 1; k < n; k++) {
         nw_point p = ring->points[(from->index + k) % count];
-        if (nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded) {
+        if (nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded)
             s->q[s->count++] = p;
-        }
     }
     s->q[s->count++] = to->at;
     s->ends = (nw_cubic_ends){.start = {true, from->at, from->out},
@@ -283,13 +267,11 @@ static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *rin
 {
     nw_ring_corner *corners;
     size_t corner_count;
-    if (!nw_corners_find(of, ring, &corners, &corner_count)) {
+    if (!nw_corners_find(of, ring, &corners, &corner_count))
         return false;
-    }
     bool done = true;
-    for (size_t k = 0; k < corner_count; k++) {
+    for (size_t k = 0; k < corner_count; k++)
         s->far.tips = fmax(s->far.tips, corners[k].reach);
-    }
     if (!corner_count) {
         take_ring(s, ring);
         done = fit_stretch(s, tolerance, path);
@@ -307,11 +289,9 @@ static const size_t LEAST_PLACES = 12; /* fewer are joined by straight lines */
 static bool join_places(const nw_contour_ring *ring, nw_path *path)
 {
     path->start = ring->points[0];
-    for (size_t i = 1; i <= ring->count; i++) {
-        if (!nw_path_line(path, ring->points[i % ring->count])) {
+    for (size_t i = 1; i <= ring->count; i++)
+        if (!nw_path_line(path, ring->points[i % ring->count]))
             return false;
-        }
-    }
     return true;
 }
 

@@ -52,9 +52,8 @@ static nw_status add_paths(const nw_contours *rings, nw_path *paths, nw_drawing 
 {
     for (size_t k = 0; k < rings->count; k++) {
         paths[k].number = rings->pixels[k] + 1;
-        if (paths[k].count > 1 && !nw_drawing_add(drawing, &paths[k])) {
+        if (paths[k].count > 1 && !nw_drawing_add(drawing, &paths[k]))
             return nw_fail_memory(error, "the fitted outlines");
-        }
     }
     return NW_OK;
 }
@@ -65,18 +64,15 @@ nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_
     nw_contours rings;
     nw_levels of = {ink, picture};
     nw_status status = nw_contours_find(&of, &rings, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_path *paths = nw_alloc(rings.count, sizeof *paths);
     status = paths ? fit_rings(&of, &rings, limits, paths, far, error)
                    : nw_fail_memory(error, "the fitted outlines");
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = add_paths(&rings, paths, drawing, error);
-    }
-    for (size_t k = 0; paths && k < rings.count; k++) {
+    for (size_t k = 0; paths && k < rings.count; k++)
         nw_path_free(&paths[k]);
-    }
     free(paths);
     nw_contours_free(&rings);
     return status;

@@ -31,15 +31,13 @@ static potrace_state_t *run(const nw_ink *ink, const potrace_param_t *parameters
     bool wide = sizeof(potrace_word) == sizeof(uint64_t);
     size_t halves = sizeof(uint64_t) / sizeof(potrace_word), row = ink->stride * halves;
     potrace_word *words = wide ? (potrace_word *)(void *)ink->words : narrow_words(ink);
-    if (!words) {
+    if (!words)
         return NULL;
-    }
     potrace_bitmap_t bitmap = {(int)ink->width, (int)ink->height, -(int)row,
                                words + row * (ink->height - 1)};
     potrace_state_t *state = potrace_trace(parameters, &bitmap);
-    if (!wide) {
+    if (!wide)
         free(words);
-    }
     return state;
 }
 
@@ -58,9 +56,8 @@ static bool add_steps(nw_path *path, const potrace_curve_t *curve)
         bool added = curve->tag[i] == POTRACE_CORNER
                          ? nw_path_line(path, b) && nw_path_line(path, to)
                          : nw_path_curve(path, a, b, to);
-        if (!added) {
+        if (!added)
             return false;
-        }
     }
     return true;
 }
@@ -71,11 +68,9 @@ static size_t pixel_near(const nw_ink *ink, nw_point p)
 {
     for (long reach = 0; reach < NEAR_PX; reach++) {
         for (long y = (long)floor(p.y) - reach; y <= (long)floor(p.y) + reach; y++) {
-            for (long x = (long)floor(p.x) - reach; x <= (long)floor(p.x) + reach; x++) {
-                if (nw_ink_at(ink, x, y)) {
+            for (long x = (long)floor(p.x) - reach; x <= (long)floor(p.x) + reach; x++)
+                if (nw_ink_at(ink, x, y))
                     return (ink->height - 1 - (size_t)y) * ink->width + (size_t)x;
-                }
-            }
         }
     }
     return 0;
@@ -87,9 +82,8 @@ static bool add_paths(nw_drawing *drawing, const nw_ink *ink, const potrace_path
         nw_path path = {0};
         bool added = add_steps(&path, &list->curve);
         path.number = pixel_near(ink, path.start) + 1;
-        if (added && (nw_path_area(&path) > 0) != (list->sign == '+')) {
+        if (added && (nw_path_area(&path) > 0) != (list->sign == '+'))
             nw_path_reverse(&path);
-        }
         if (!added || !nw_drawing_add(drawing, &path)) {
             nw_path_free(&path);
             return false;
@@ -101,18 +95,16 @@ static bool add_paths(nw_drawing *drawing, const nw_ink *ink, const potrace_path
 nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error)
 {
     potrace_param_t *parameters = potrace_param_default();
-    if (!parameters) {
+    if (!parameters)
         return nw_fail_memory(error, "tracing");
-    }
     parameters->turdsize = 0;
     /* Pixels that touch at a corner hang together, as they do for the pieces of the ink. */
     parameters->turnpolicy = POTRACE_TURNPOLICY_BLACK;
     potrace_state_t *state = run(ink, parameters);
     bool done =
         state && state->status == POTRACE_STATUS_OK && add_paths(drawing, ink, state->plist);
-    if (state) {
+    if (state)
         potrace_state_free(state);
-    }
     potrace_param_free(parameters);
     return done ? NW_OK : nw_fail_memory(error, "the traced outlines");
 }

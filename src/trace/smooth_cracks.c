@@ -54,9 +54,8 @@ static void weights_of(const double *along, double weights[ORDER + 1])
 {
     for (int k = 0; k <= ORDER; k++) {
         weights[k] = 6;
-        for (int j = 0; j <= ORDER; j++) {
+        for (int j = 0; j <= ORDER; j++)
             weights[k] /= j == k ? 1 : along[k] - along[j];
-        }
     }
 }
 
@@ -66,9 +65,8 @@ static void difference_add(problem *p, const nw_crack *cracks, size_t i)
     double weights[ORDER + 1], factor[ORDER + 1], still = 0;
     nw_point n = {0, 0};
     weights_of(p->along + i, weights);
-    for (int k = 0; k <= ORDER; k++) {
+    for (int k = 0; k <= ORDER; k++)
         n = nw_plus(n, cracks[i + k].normal, 1);
-    }
     double length = fmax(nw_length(n), CLOSEST_PX);
     n = (nw_point){n.x / length, n.y / length};
     for (int k = 0; k <= ORDER; k++) {
@@ -78,9 +76,8 @@ static void difference_add(problem *p, const nw_crack *cracks, size_t i)
     }
     for (int k = 0; k <= ORDER; k++) {
         p->right[i + k] -= factor[k] * still;
-        for (int j = 0; j <= k; j++) {
+        for (int j = 0; j <= k; j++)
             p->matrix[i + k][k - j] += factor[k] * factor[j];
-        }
     }
 }
 
@@ -90,9 +87,8 @@ static void factor_make(problem *p)
     for (size_t i = 0; i < p->count; i++) {
         for (size_t d = (i < ORDER ? i : ORDER) + 1; d-- > 0;) {
             double sum = p->matrix[i][d] + (d == 0 ? p->penalty : 0);
-            for (size_t k = 1; k + d <= ORDER && k + d <= i; k++) {
+            for (size_t k = 1; k + d <= ORDER && k + d <= i; k++)
                 sum -= p->factor[i][d + k] * p->factor[i - d][k];
-            }
             p->factor[i][d] = d ? sum / p->factor[i - d][0] : sqrt(sum);
         }
     }
@@ -103,16 +99,14 @@ static void solve(problem *p)
 {
     for (size_t i = 0; i < p->count; i++) {
         double sum = p->penalty * (p->z[i] - p->v[i]) + p->right[i];
-        for (size_t d = 1; d <= ORDER && d <= i; d++) {
+        for (size_t d = 1; d <= ORDER && d <= i; d++)
             sum -= p->factor[i][d] * p->x[i - d];
-        }
         p->x[i] = sum / p->factor[i][0];
     }
     for (size_t i = p->count; i-- > 0;) {
         double sum = p->x[i];
-        for (size_t d = 1; d <= ORDER && i + d < p->count; d++) {
+        for (size_t d = 1; d <= ORDER && i + d < p->count; d++)
             sum -= p->factor[i + d][d] * p->x[i + d];
-        }
         p->x[i] = sum / p->factor[i][0];
     }
 }
@@ -124,9 +118,8 @@ static double bounded(double value, double limit)
 
 static void run_stage(problem *p, const nw_crack *cracks, double penalty)
 {
-    for (size_t i = 0; i < p->count; i++) {
+    for (size_t i = 0; i < p->count; i++)
         p->v[i] *= p->penalty / penalty;
-    }
     p->penalty = penalty;
     factor_make(p);
     for (int round = 0; round < ROUNDS; round++) {
@@ -152,9 +145,8 @@ static bool problem_make(problem *p, const nw_crack *cracks, size_t count)
                    .matrix = nw_alloc(count, sizeof *p->matrix),
                    .factor = nw_alloc(count, sizeof *p->factor),
                    .right = nw_alloc(count, 5 * sizeof *p->right)};
-    if (!p->matrix || !p->factor || !p->right) {
+    if (!p->matrix || !p->factor || !p->right)
         return false;
-    }
     p->x = p->right + count;
     p->z = p->x + count;
     p->v = p->z + count;
@@ -163,9 +155,8 @@ static bool problem_make(problem *p, const nw_crack *cracks, size_t count)
         p->along[i] = i ? p->along[i - 1] + along_between(&cracks[i - 1], &cracks[i]) : 0;
         p->matrix[i][0] = PULL;
     }
-    for (size_t i = 0; i + ORDER < count; i++) {
+    for (size_t i = 0; i + ORDER < count; i++)
         difference_add(p, cracks, i);
-    }
     return true;
 }
 
@@ -199,9 +190,8 @@ bool nw_cracks_straighten(nw_crack *cracks, size_t count)
             nw_crack *c = &cracks[i];
             double off = nw_dot(nw_minus(c->at, centre), n);
             double across = c->upright ? n.x : n.y;
-            if (fabs(across) < LINE_STEEP || fabs(off / across) > LINE_REACH * c->most) {
+            if (fabs(across) < LINE_STEEP || fabs(off / across) > LINE_REACH * c->most)
                 return false;
-            }
             c->shift = pass ? -off / across : c->shift;
             c->force = pass ? 0 : c->force;
         }

@@ -38,9 +38,8 @@ static nw_status steps_trace(const nw_ink *ink, nw_trace_limits limits, nw_drawi
     nw_trace_far fitted;
     size_t left = 0;
     nw_status status = nw_rings_trace(ink, NULL, limits, drawing, &fitted, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_drawing_uncross(drawing, TRACED_FLATNESS_PX, &left, error);
-    }
     notes->too_rough = left > 0;
 #ifdef NW_WITH_POTRACE
     if (status == NW_OK && left) {
@@ -61,14 +60,12 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
     double closer = tolerance;
     for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
         nw_trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
-        if (round == 0) {
+        if (round == 0)
             limits = (nw_trace_limits){nw_trace_defaults().smooth_px, TRACE_REACH_PX};
-        }
         nw_drawing_free(drawing);
         nw_status status = steps_trace(ink, limits, drawing, notes, error);
-        if (status != NW_OK || notes->largest_px <= tolerance) {
+        if (status != NW_OK || notes->largest_px <= tolerance)
             return status;
-        }
         closer = round == 0 ? closer : closer / 2;
     }
     return NW_OK;
@@ -114,9 +111,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
             "smoothing must be more than 0 and at most 50 pixels of the picture");
     }
     if (!ink->width || !ink->height || ink->stride > INT_MAX / 4 || ink->width > INT_MAX / 2 ||
-        ink->height > INT_MAX / 2) {
+        ink->height > INT_MAX / 2)
         return nw_fail(error, NW_BAD_INPUT, "the picture's size cannot be traced");
-    }
     nw_trace_notes found = {0};
     nw_status status = trace_as(ink, picture, options, drawing, &found, error);
     if (status == NW_OK) {
@@ -127,9 +123,8 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         nw_drawing_free(drawing);
         return status;
     }
-    if (notes) {
+    if (notes)
         *notes = found;
-    }
     drawing->placed = NW_UNMOVED;
     nw_drawing_settle(drawing);
     return NW_OK;

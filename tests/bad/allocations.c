@@ -63,15 +63,12 @@ static void hash_file(const char *folder, const char *name, uint32_t *sum)
     int length = snprintf(path, sizeof path, "%s/%s", folder, name);
     FILE *file = length > 0 && (size_t)length < sizeof path ? fopen(path, "rb") : NULL;
     uint32_t hash = 2166136261u;
-    for (int c; file && (c = fgetc(file)) != EOF;) {
+    for (int c; file && (c = fgetc(file)) != EOF;)
         hash = (hash ^ (uint32_t)c) * 16777619u;
-    }
-    for (const char *c = name; *c; c++) {
+    for (const char *c = name; *c; c++)
         hash = (hash ^ (uint32_t)*c) * 16777619u;
-    }
-    if (file) {
+    if (file)
         fclose(file);
-    }
     *sum += hash; /* in any order of the files */
     unlink(path);
 }
@@ -81,11 +78,9 @@ static uint32_t folder_take(const char *folder)
 {
     DIR *files = opendir(folder);
     uint32_t sum = 0;
-    for (struct dirent *entry; files && (entry = readdir(files));) {
-        if (entry->d_name[0] != '.') {
+    for (struct dirent *entry; files && (entry = readdir(files));)
+        if (entry->d_name[0] != '.')
             hash_file(folder, entry->d_name, &sum);
-        }
-    }
     if (files) {
         closedir(files);
         rmdir(folder);
@@ -115,9 +110,8 @@ static outcome command_run_once(int count, char **words, const char *folder)
     const cli_command *command = command_find(words[0]);
     outcome result = {.files = 0};
     result.status = request_read(command, count - 1, words + 1, &request, &result.error);
-    if (result.status == NW_OK) {
+    if (result.status == NW_OK)
         result.status = command->run(&request, &talk, &code, &result.error);
-    }
     request_free(&request);
     long failing = fail_at;
     fail_at = 0;
@@ -187,16 +181,14 @@ int main(int count, char **arguments)
         {"pieces PICTURE", 0},
     };
     report = count == 4 ? fdopen(dup(STDOUT_FILENO), "w") : NULL;
-    if (!report || !freopen("/dev/null", "w", stdout)) {
+    if (!report || !freopen("/dev/null", "w", stdout))
         return 2;
-    }
     char folder[4096];
     snprintf(folder, sizeof folder, "%s/allocations-out", arguments[1]);
     folder_take(folder);
     bool holds = true;
-    for (size_t i = 0; i < sizeof scenarios / sizeof *scenarios; i++) {
+    for (size_t i = 0; i < sizeof scenarios / sizeof *scenarios; i++)
         holds = scenario_run(&scenarios[i], folder, arguments + 2) && holds;
-    }
     fclose(report);
     return holds ? 0 : 1;
 }

@@ -54,9 +54,8 @@ __attribute__((destructor)) static void tell(void)
     int length = snprintf(digits, sizeof digits, "%ld", atomic_load(&asked));
     int file = path ? open(path, O_WRONLY | O_CREAT | O_TRUNC, 0666) : -1;
     if (file >= 0) {
-        if (write(file, digits, (size_t)length) != length) {
+        if (write(file, digits, (size_t)length) != length)
             _exit(99);
-        }
         close(file);
     }
 }
@@ -64,9 +63,8 @@ __attribute__((destructor)) static void tell(void)
 static bool fails(void *caller)
 {
     uintptr_t at = (uintptr_t)caller;
-    if (at < program_start || at >= program_end) {
+    if (at < program_start || at >= program_end)
         return false;
-    }
     long number = atomic_fetch_add(&asked, 1) + 1;
     return fail_at && (number == fail_at || (fail_rest && number > fail_at));
 }

@@ -56,9 +56,8 @@ static nw_status attempt(const uint8_t *data, size_t length)
 /* tail: how many bytes at the end may be missing. */
 static void spoil(nw_bytes bytes, size_t tail)
 {
-    if (bytes.length == 0) {
+    if (bytes.length == 0)
         return; /* not built in */
-    }
     ck_assert_int_eq(attempt(bytes.data, bytes.length), NW_OK);
     for (size_t length = 0; length < bytes.length; length++) {
         nw_status status = attempt(bytes.data, length);

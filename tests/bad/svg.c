@@ -81,9 +81,8 @@ START_TEST(not_an_svg)
                            OPEN "\x01</svg>",
                            "<svg xmlns='http://www.w3.org/1999/xhtml'/>",
                            OPEN "\xff\xfe</svg>"};
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         expect_refused(texts[i], "XML");
-    }
     expect_refused(OPEN "</svg>", "no shape");
 }
 END_TEST
@@ -105,24 +104,21 @@ START_TEST(entities)
 {
     nw_text bomb = {0};
     nw_text_add(&bomb, "<!DOCTYPE svg [<!ENTITY a0 'ha'>");
-    for (int i = 1; i < 30; i++) {
+    for (int i = 1; i < 30; i++)
         nw_text_format(&bomb, "<!ENTITY a%d '&a%d;&a%d;&a%d;'>", i, i - 1, i - 1, i - 1);
-    }
     nw_text_add(&bomb, "]>" OPEN "<g id='&a29;'/><text>&a29;</text></svg>");
     expect_refused(bomb.data, "entity");
     nw_text_free(&bomb);
 
     nw_text blowup = {0};
     nw_text_add(&blowup, "<!DOCTYPE svg [<!ENTITY a '");
-    for (int i = 0; i < 4000; i++) {
+    for (int i = 0; i < 4000; i++)
         nw_text_add(&blowup, "h");
-    }
     nw_text_add(&blowup, "'>]>" OPEN);
     for (int i = 0; i < 100; i++) {
         nw_text_add(&blowup, "<g id='");
-        for (int k = 0; k < 100; k++) {
+        for (int k = 0; k < 100; k++)
             nw_text_add(&blowup, "&a;");
-        }
         nw_text_add(&blowup, "'/>");
     }
     nw_text_add(&blowup, "</svg>");
@@ -144,13 +140,11 @@ static char *nested(const char *before, const char *open, const char *middle, co
 {
     nw_text text = {0};
     nw_text_add(&text, before);
-    for (int i = 0; i < depth; i++) {
+    for (int i = 0; i < depth; i++)
         nw_text_add(&text, open);
-    }
     nw_text_add(&text, middle);
-    for (int i = 0; i < depth; i++) {
+    for (int i = 0; i < depth; i++)
         nw_text_add(&text, close);
-    }
     nw_text_add(&text, "</svg>");
     ck_assert(!text.failed);
     return text.data;
@@ -249,9 +243,8 @@ START_TEST(style_sheets)
 {
     nw_text rules = {0};
     nw_text_add(&rules, OPEN "<style>");
-    for (int i = 0; i < 5000; i++) {
+    for (int i = 0; i < 5000; i++)
         nw_text_format(&rules, ".c%d{fill:none}", i);
-    }
     nw_text_add(&rules, "</style>" SQUARE "</svg>");
     expect_refused(rules.data, "rules");
     nw_text_free(&rules);
@@ -351,9 +344,8 @@ START_TEST(mutated)
         char text[2000];
         size_t length = strlen(seed);
         memcpy(text, seed, length);
-        for (uint64_t change = random_next(&state) % 3 + 1; change > 0; change--) {
+        for (uint64_t change = random_next(&state) % 3 + 1; change > 0; change--)
             length = mutate(text, length, &state);
-        }
         nw_error error;
         read += read_any(text, length, &error) >= 0;
     }

@@ -45,9 +45,8 @@ static nw_fit_options options_of(const task *t, double bit)
 
 static void flatten(const task *t, nw_region *region)
 {
-    if (nw_drawing_flatten(t->drawing, NW_FLATNESS_MM, region, NULL) != NW_OK) {
+    if (nw_drawing_flatten(t->drawing, NW_FLATNESS_MM, region, NULL) != NW_OK)
         abort();
-    }
 }
 
 static void run_fit(void *context)
@@ -63,10 +62,8 @@ static void ways(const task *t, const nw_region *region, const nw_fit *fit)
     nw_fit_options options = options_of(t, t->bit);
     options.neck = 0;
     nw_ways found;
-    if (nw_ways_find(t->drawing, region, &options, fit, &t->rack, t->stock, &found, NULL) !=
-        NW_OK) {
+    if (nw_ways_find(t->drawing, region, &options, fit, &t->rack, t->stock, &found, NULL) != NW_OK)
         abort();
-    }
 }
 
 static void run_ways(void *context)
@@ -98,9 +95,8 @@ static void run_bits(void *context)
     flatten(t, &region);
     nw_fit_options options = options_of(t, 0);
     nw_bits bits;
-    if (nw_bits_compare(&region, &options, &t->rack, t->stock, &bits, NULL) != NW_OK) {
+    if (nw_bits_compare(&region, &options, &t->rack, t->stock, &bits, NULL) != NW_OK)
         abort();
-    }
     nw_bits_free(&bits);
     nw_region_free(&region);
 }
@@ -110,18 +106,16 @@ static void run_critical(void *context)
     const task *t = context;
     nw_fit_options options = options_of(t, 0);
     double diameter;
-    if (nw_bit_critical(&t->region, &options, t->stock, &diameter, NULL) != NW_OK) {
+    if (nw_bit_critical(&t->region, &options, t->stock, &diameter, NULL) != NW_OK)
         abort();
-    }
 }
 
 static double worst; /* of bits/check */
 
 static void compare(const char *name, task *t)
 {
-    if (nw_rack_common(&t->rack, NULL) != NW_OK) {
+    if (nw_rack_common(&t->rack, NULL) != NW_OK)
         abort();
-    }
     t->rack.count = BITS;
     flatten(t, &t->region);
     double fit = bench_best(run_fit, t, BENCH_SPENT), check = bench_best(run_check, t, BENCH_SPENT);
@@ -148,14 +142,12 @@ static void compare_region(const char *name, const nw_region *region)
     for (size_t k = 0; k < region->count; k++) {
         size_t first = region->starts[k], end = region->starts[k + 1];
         nw_path path = {.start = region->points[first], .closed = true, .piece = k};
-        for (size_t i = first + 1; i <= end; i++) {
+        for (size_t i = first + 1; i <= end; i++)
             good = good && nw_path_line(&path, region->points[i < end ? i : first]);
-        }
         good = good && nw_drawing_add(&drawing, &path);
     }
-    if (!good || nw_drawing_place(&drawing, 1, 0, false, NULL) != NW_OK) {
+    if (!good || nw_drawing_place(&drawing, 1, 0, false, NULL) != NW_OK)
         abort();
-    }
     compare(name, &(task){.drawing = &drawing, .bit = MIDDLE_MM});
     nw_drawing_free(&drawing);
 }
@@ -164,9 +156,8 @@ static void compare_scan(const char *name, double noise)
 {
     uint8_t *grey = picture_make(SCAN_SIDE, noise);
     nw_drawing drawing = {0};
-    if (grey && picture_drawing(grey, SCAN_SIDE, WIDE_MM, &drawing)) {
+    if (grey && picture_drawing(grey, SCAN_SIDE, WIDE_MM, &drawing))
         compare(name, &(task){.drawing = &drawing, .bit = MIDDLE_MM});
-    }
     nw_drawing_free(&drawing);
     free(grey);
 }
@@ -177,9 +168,8 @@ static double length_after(const char *line, const char *option)
     char word[40];
     double length = 0;
     const char *at = strstr(line, option);
-    if (at && sscanf(at + strlen(option), "%39s", word) == 1) {
+    if (at && sscanf(at + strlen(option), "%39s", word) == 1)
         nw_length_read(word, &length, NULL);
-    }
     return length;
 }
 
@@ -187,9 +177,8 @@ static double length_after(const char *line, const char *option)
 static void compare_sample(const char *folder, const char *line)
 {
     char name[100], path[1200];
-    if (sscanf(line, "%99s", name) != 1 || *name == '#') {
+    if (sscanf(line, "%99s", name) != 1 || *name == '#')
         return;
-    }
     snprintf(path, sizeof path, "%s/%s", folder, name);
     nw_drawing drawing;
     task t = {.drawing = &drawing, .cut = NW_CUT_INSIDE};
@@ -198,9 +187,8 @@ static void compare_sample(const char *folder, const char *line)
                                            : NW_CUT_INSIDE;
     t.bit = length_after(line, "--bit ");
     t.stock = length_after(line, "--stock ");
-    if (picture_file_drawing(path, length_after(line, "--wide "), &drawing)) {
+    if (picture_file_drawing(path, length_after(line, "--wide "), &drawing))
         compare(name, &t);
-    }
     nw_drawing_free(&drawing);
 }
 
@@ -209,12 +197,10 @@ static void compare_samples(const char *folder)
     char path[1200], line[300];
     snprintf(path, sizeof path, "%s/list", folder);
     FILE *list = fopen(path, "r");
-    while (list && fgets(line, sizeof line, list)) {
+    while (list && fgets(line, sizeof line, list))
         compare_sample(folder, line);
-    }
-    if (list) {
+    if (list)
         fclose(list);
-    }
 }
 
 int main(int count, char **arguments)
@@ -225,13 +211,11 @@ int main(int count, char **arguments)
          "bits/check: twelve bits as a multiple of one check, all that either computes\n");
     printf("%-32s %7s %8s %9s %9s %9s %10s %6s\n", "outline", "segs", "fit ms", "bits", "critical",
            "ways", "bits/check", "2 thr");
-    if (count > 1) {
+    if (count > 1)
         compare_samples(arguments[1]);
-    }
     real_outlines outlines = outlines_read(6, 0, WIDE_MM, 2500);
-    for (size_t i = 0; i < outlines.count; i++) {
+    for (size_t i = 0; i < outlines.count; i++)
         compare_region(outlines.items[i].name, &outlines.items[i].region);
-    }
     outlines_free(&outlines);
     for (size_t segments = 1000; segments <= 100000; segments *= 10) {
         nw_region region;

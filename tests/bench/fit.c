@@ -67,9 +67,8 @@ static void run_geos_difference(void *context)
 static void run_grid(void *context)
 {
     const task *t = context;
-    if (grid_opening(t->region, t->d / 2, t->d / 2 / GRID_PER_RADIUS) < 0) {
+    if (grid_opening(t->region, t->d / 2, t->d / 2 / GRID_PER_RADIUS) < 0)
         abort();
-    }
 }
 
 static void against(const char *name, const nw_region *region)
@@ -96,9 +95,8 @@ static void against_scan(const char *name, double noise)
 {
     uint8_t *grey = picture_make(SCAN_SIDE, noise);
     nw_region region = {0};
-    if (grey && picture_region(grey, SCAN_SIDE, WIDE_MM, &region)) {
+    if (grey && picture_region(grey, SCAN_SIDE, WIDE_MM, &region))
         against(name, &region);
-    }
     nw_region_free(&region);
     free(grey);
 }
@@ -114,13 +112,11 @@ static void against_clean(void)
         for (size_t i = 0; i < outlines.count; i++) {
             const nw_region *region = &outlines.items[i].region;
             double off = fabs(log((double)region->starts[region->count] / (double)sizes[s]));
-            if (off < nearest) {
+            if (off < nearest)
                 best = &outlines.items[i], nearest = off;
-            }
         }
-        if (best) {
+        if (best)
             against(best->name, &best->region);
-        }
     }
     outlines_free(&outlines);
 }
@@ -146,9 +142,8 @@ static void growth(double rough)
     printf("%10s %10s %10s %10s\n", "segments", "d 0.8", "d 3.175", "d 6.35");
     for (size_t i = 0; i < 4; i++) {
         printf("%10zu", counts[i]);
-        for (size_t b = 0; b < BITS; b++) {
+        for (size_t b = 0; b < BITS; b++)
             printf(" %10.2f", times[i][b] / (double)counts[i] / base[b]);
-        }
         printf("\n");
     }
 }
@@ -163,9 +158,8 @@ static void run_flatten(void *context)
     flattening *f = context;
     nw_error error;
     nw_region_free(&f->region);
-    if (nw_drawing_flatten(f->drawing, NW_FLATNESS_MM, &f->region, &error) != NW_OK) {
+    if (nw_drawing_flatten(f->drawing, NW_FLATNESS_MM, &f->region, &error) != NW_OK)
         abort();
-    }
 }
 
 /* Many small pieces that stand anywhere: cost per piece, as a multiple of what it is at 1000. */
@@ -177,9 +171,8 @@ static void growth_of_pieces(void)
     printf("%10s %10s %10s\n", "pieces", "flatten", "fit");
     for (size_t i = 0; i < 4; i++) {
         nw_drawing drawing;
-        if (!picture_pieces(counts[i], &drawing)) {
+        if (!picture_pieces(counts[i], &drawing))
             abort();
-        }
         flattening f = {&drawing, {0}};
         double flatten = bench_best(run_flatten, &f, BENCH_SPENT) / (double)counts[i];
         task t = {&f.region, NULL, NULL, 0.3, 1};

@@ -23,22 +23,19 @@ typedef struct {
 static void transform_line(float *values, size_t n, size_t step, size_t *v, float *z, float *f)
 {
     size_t k = 0;
-    for (size_t q = 0; q < n; q++) {
+    for (size_t q = 0; q < n; q++)
         f[q] = values[q * step];
-    }
     v[0] = 0;
     z[0] = -FAR, z[1] = FAR;
     for (size_t q = 1; q < n; q++) {
-        if (f[q] >= FAR) {
+        if (f[q] >= FAR)
             continue; /* never on the envelope while any site is */
-        }
         float s;
         for (;;) {
             float p = (float)v[k], x = (float)q;
             s = f[v[k]] >= FAR ? -FAR : ((f[q] + x * x) - (f[v[k]] + p * p)) / (2 * x - 2 * p);
-            if (s > z[k] || k == 0) {
+            if (s > z[k] || k == 0)
                 break;
-            }
             k--;
         }
         if (s <= z[k]) {
@@ -51,9 +48,8 @@ static void transform_line(float *values, size_t n, size_t step, size_t *v, floa
     }
     k = 0;
     for (size_t q = 0; q < n; q++) {
-        while (z[k + 1] < (float)q) {
+        while (z[k + 1] < (float)q)
             k++;
-        }
         float away = (float)q - (float)v[k];
         values[q * step] = f[v[k]] >= FAR ? FAR : away * away + f[v[k]];
     }
@@ -65,12 +61,10 @@ static bool transform(grid *g)
     size_t *v = nw_alloc(n, sizeof *v);
     float *z = nw_alloc(n + 1, sizeof *z), *f = nw_alloc(n, sizeof *f);
     bool good = v && z && f;
-    for (size_t x = 0; good && x < g->width; x++) {
+    for (size_t x = 0; good && x < g->width; x++)
         transform_line(g->squared + x, g->height, g->width, v, z, f);
-    }
-    for (size_t y = 0; good && y < g->height; y++) {
+    for (size_t y = 0; good && y < g->height; y++)
         transform_line(g->squared + y * g->width, g->width, 1, v, z, f);
-    }
     free(v);
     free(z);
     free(f);
@@ -94,9 +88,8 @@ static bool add_crossings(crossings *lines, size_t count, nw_point p, nw_point q
     double low = fmin(p.y, q.y), high = fmax(p.y, q.y);
     for (size_t y = (size_t)fmax(0, ceil(low - 0.5)); y < count && (double)y + 0.5 < high; y++) {
         crossings *line = &lines[y];
-        if (!nw_grow((void **)&line->at, &line->capacity, line->count + 1, sizeof *line->at)) {
+        if (!nw_grow((void **)&line->at, &line->capacity, line->count + 1, sizeof *line->at))
             return false;
-        }
         line->at[line->count++] = p.x + (q.x - p.x) * ((double)y + 0.5 - p.y) / (q.y - p.y);
     }
     return true;
@@ -121,9 +114,8 @@ static bool fill(const nw_region *region, nw_point origin, double pitch, grid *g
         qsort(line->at, line->count, sizeof *line->at, by_value);
         for (size_t i = 0; good && i + 1 < line->count; i += 2) {
             size_t x = (size_t)fmax(0, ceil(line->at[i] - 0.5));
-            for (; x < g->width && (double)x + 0.5 < line->at[i + 1]; x++) {
+            for (; x < g->width && (double)x + 0.5 < line->at[i + 1]; x++)
                 g->squared[y * g->width + x] = FAR;
-            }
         }
         free(line->at);
     }
@@ -141,13 +133,11 @@ double grid_opening(const nw_region *region, double r, double pitch)
     float limit = (float)((r / pitch) * (r / pitch));
     size_t cells = 0, size = g.width * g.height;
     bool good = g.squared && fill(region, origin, pitch, &g) && transform(&g);
-    for (size_t i = 0; good && i < size; i++) {
+    for (size_t i = 0; good && i < size; i++)
         g.squared[i] = g.squared[i] >= limit ? 0 : FAR;
-    }
     good = good && transform(&g);
-    for (size_t i = 0; good && i < size; i++) {
+    for (size_t i = 0; good && i < size; i++)
         cells += g.squared[i] <= limit;
-    }
     free(g.squared);
     return good ? (double)cells * pitch * pitch : -1;
 }

@@ -20,9 +20,8 @@ static void make_pdf(void *context)
 {
     size_t sheets;
     nw_text pdf;
-    if (nw_write_marked_pdf(context, &sheets, &pdf, NULL) != NW_OK || !pdf.length) {
+    if (nw_write_marked_pdf(context, &sheets, &pdf, NULL) != NW_OK || !pdf.length)
         abort();
-    }
     nw_text_free(&pdf);
 }
 
@@ -33,9 +32,8 @@ static double length_after(const char *options, const char *option)
     double length = 0;
     const char *at = strstr(options, option);
     if (!at || sscanf(at + strlen(option), "%39s", word) != 1 ||
-        nw_length_read(word, &length, NULL) != NW_OK) {
+        nw_length_read(word, &length, NULL) != NW_OK)
         abort();
-    }
     return length;
 }
 
@@ -44,9 +42,8 @@ static double pdf_seconds(const char *path, const char *options)
     nw_drawing drawing;
     nw_region region;
     if (!picture_file_drawing(path, length_after(options, "--wide "), &drawing) ||
-        nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) != NW_OK) {
+        nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) != NW_OK)
         abort();
-    }
     nw_fit_options asked = nw_fit_defaults();
     asked.cut = strstr(options, "--cut outside")  ? NW_CUT_OUTSIDE
                 : strstr(options, "--cut pocket") ? NW_CUT_POCKET
@@ -76,9 +73,8 @@ static double check_seconds(const char *narrows, const char *path, const char *o
         getrusage(RUSAGE_CHILDREN, &usage);
         double all = (double)(usage.ru_utime.tv_sec + usage.ru_stime.tv_sec) +
                      1e-6 * (double)(usage.ru_utime.tv_usec + usage.ru_stime.tv_usec);
-        if (status != 0 && status != 256) { /* there are spots: 1 */
+        if (status != 0 && status != 256) /* there are spots: 1 */
             abort();
-        }
         best = i ? fmin(best, all - last) : best;
         last = all;
     }
@@ -106,9 +102,8 @@ int main(int count, char **arguments)
             printf("%-20s marked.pdf / check %5.1f %%\n", name, 100 * share);
         }
     }
-    if (list) {
+    if (list)
         fclose(list);
-    }
     printf("marked.pdf takes at most %.1f %% of a check\n", 100 * most);
     return most > 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }

@@ -73,9 +73,8 @@ static bool trace(nw_picture *picture, double specks, double wide, nw_drawing *d
         good = nw_drawing_trace(&ink, picture, &options, drawing, NULL, &error) == NW_OK &&
                nw_drawing_place(drawing, wide / drawing->width, 0, false, &error) == NW_OK;
     }
-    if (!good) {
+    if (!good)
         fprintf(stderr, "cannot trace: %s\n", error.message);
-    }
     nw_pieces_free(&pieces);
     nw_ink_free(&ink);
     return good;
@@ -84,9 +83,8 @@ static bool trace(nw_picture *picture, double specks, double wide, nw_drawing *d
 bool picture_drawing(const uint8_t *grey, uint32_t side, double wide, nw_drawing *drawing)
 {
     uint8_t *density = nw_alloc(side, side);
-    for (size_t i = 0; density && i < (size_t)side * side; i++) {
+    for (size_t i = 0; density && i < (size_t)side * side; i++)
         density[i] = 255 - grey[i];
-    }
     nw_picture picture = {.width = side, .height = side, .density = density};
     *drawing = (nw_drawing){0};
     bool good = density && trace(&picture, 0, wide, drawing);
@@ -149,16 +147,14 @@ static bool add_piece(nw_drawing *drawing, nw_point middle, uint32_t x, uint32_t
     for (size_t i = 0; i <= corners; i++) {
         double t = turn + 2 * PI * (double)(i % corners) / (double)corners;
         nw_point p = {middle.x + r * cos(t), middle.y + r * sin(t)};
-        if (i == 0) {
+        if (i == 0)
             path.start = p;
-        } else {
+        else
             good = good && nw_path_line(&path, p);
-        }
     }
     good = good && nw_drawing_add(drawing, &path);
-    if (!good) {
+    if (!good)
         nw_path_free(&path);
-    }
     return good;
 }
 

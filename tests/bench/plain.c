@@ -10,11 +10,9 @@
 static void set_row(potrace_bitmap_t *bitmap, int y, const png_byte *row)
 {
     potrace_word *words = bitmap->map + (size_t)y * (size_t)bitmap->dy;
-    for (int x = 0; x < bitmap->w; x++) {
-        if (row[x] < 128) {
+    for (int x = 0; x < bitmap->w; x++)
+        if (row[x] < 128)
             words[x / BITS_PER_WORD] |= (potrace_word)1 << (BITS_PER_WORD - 1 - x % BITS_PER_WORD);
-        }
-    }
 }
 
 static int read_bitmap(FILE *file, potrace_bitmap_t *bitmap)
@@ -43,16 +41,14 @@ int main(int count, char **arguments)
 {
     FILE *file = count == 2 ? fopen(arguments[1], "rb") : NULL;
     potrace_bitmap_t bitmap = {0};
-    if (!file || !read_bitmap(file, &bitmap)) {
+    if (!file || !read_bitmap(file, &bitmap))
         return EXIT_FAILURE;
-    }
     fclose(file);
     potrace_param_t *parameters = potrace_param_default();
     potrace_state_t *state = potrace_trace(parameters, &bitmap);
     int good = state && state->status == POTRACE_STATUS_OK;
-    if (state) {
+    if (state)
         potrace_state_free(state);
-    }
     potrace_param_free(parameters);
     free(bitmap.map);
     return good ? EXIT_SUCCESS : EXIT_FAILURE;

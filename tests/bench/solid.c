@@ -18,9 +18,8 @@ typedef struct {
 static void run_own(void *context)
 {
     nw_drawing drawing;
-    if (nw_painting_unite(&((task *)context)->painting, &drawing, NULL, NULL) != NW_OK) {
+    if (nw_painting_unite(&((task *)context)->painting, &drawing, NULL, NULL) != NW_OK)
         abort();
-    }
     nw_drawing_free(&drawing);
 }
 
@@ -41,21 +40,17 @@ static double drawn(double most)
 static nw_path polygon(const nw_point *corners, size_t count)
 {
     nw_path path = {.start = corners[0], .closed = true};
-    for (size_t i = 1; i <= count; i++) {
-        if (!nw_path_line(&path, corners[i % count])) {
+    for (size_t i = 1; i <= count; i++)
+        if (!nw_path_line(&path, corners[i % count]))
             abort();
-        }
-    }
     return path;
 }
 
 static void add(task *t, nw_path path)
 {
     nw_paint_shape shape = {0};
-    if (!nw_drawing_add(&shape.outline, &path) ||
-        !nw_paint_shapes_add(&t->painting.shapes, &shape)) {
+    if (!nw_drawing_add(&shape.outline, &path) || !nw_paint_shapes_add(&t->painting.shapes, &shape))
         abort();
-    }
 }
 
 /* Every side from corner to corner number 199 on. */
@@ -85,27 +80,24 @@ static void square_add(task *t, nw_point at, double side, double angle)
 static task squares(int count)
 {
     task t = {0};
-    for (int i = 0; i < count; i++) {
+    for (int i = 0; i < count; i++)
         square_add(&t, (nw_point){drawn(60), drawn(60)}, 1, drawn(NW_TURN));
-    }
     return t;
 }
 
 static task wall(int side)
 {
     task t = {0};
-    for (int i = 0; i < side * side; i++) {
+    for (int i = 0; i < side * side; i++)
         square_add(&t, (nw_point){1.5 * (i % side), 1.5 * (i / side)}, 1.5, 0);
-    }
     return t;
 }
 
 static task polygon_by_lot(size_t count)
 {
     nw_point *corners = calloc(count, sizeof *corners);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         corners[i] = (nw_point){drawn(100), drawn(100)};
-    }
     task t = {0};
     add(&t, polygon(corners, count));
     free(corners);
@@ -119,9 +111,8 @@ static task drawings(const real_drawings *real)
     for (size_t i = 0; i < real->count; i++) {
         nw_paint_shape shape = {.even_odd = true, .paint = i % 3 ? PAINT_INK : PAINT_PAPER};
         if (nw_drawing_copy(&real->items[i].drawing, &shape.outline, NULL) != NW_OK ||
-            !nw_paint_shapes_add(&t.painting.shapes, &shape)) {
+            !nw_paint_shapes_add(&t.painting.shapes, &shape))
             abort();
-        }
     }
     return t;
 }

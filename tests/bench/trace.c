@@ -31,14 +31,12 @@ static bool art_make(uint32_t side, double noise, bool grey, art *a)
 {
     uint8_t *levels = picture_make(side, noise);
     *a = (art){.picture = {.width = side, .height = side, .density = levels}};
-    for (size_t i = 0; levels && i < (size_t)side * side; i++) {
+    for (size_t i = 0; levels && i < (size_t)side * side; i++)
         levels[i] = grey ? (uint8_t)(255 - levels[i]) : levels[i] < 128 ? 255 : 0;
-    }
     bool good = levels && nw_ink_from_picture(&a->picture, &a->ink, NULL) == NW_OK &&
                 nw_pieces_find(&a->ink, SPECK_PX, &a->pieces, NULL) == NW_OK;
-    if (good) {
+    if (good)
         nw_pieces_clear_dropped(&a->pieces, &a->ink, &a->picture);
-    }
     return good;
 }
 
@@ -72,9 +70,8 @@ typedef struct {
 static run measure(bool (*trace)(const art *), const art *a)
 {
     pid_t child = fork();
-    if (child == 0) {
+    if (child == 0)
         _exit(trace(a) ? 0 : 1);
-    }
     int status = -1;
     struct rusage usage = {0};
     wait4(child, &status, 0, &usage);
@@ -114,9 +111,8 @@ int main(int count, char **words)
     bool good = true;
     for (int k = 1; k < count || k == 1; k++) {
         uint32_t side = k < count ? (uint32_t)strtoul(words[k], NULL, 10) : SIDE;
-        for (int i = 0; i < 4; i++) {
+        for (int i = 0; i < 4; i++)
             good = compare(side, i % 2 ? 0.5 : 0, i < 2) && good;
-        }
     }
     return good ? EXIT_SUCCESS : EXIT_FAILURE;
 }

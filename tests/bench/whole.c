@@ -94,8 +94,7 @@ int main(int count, char **arguments)
     setvbuf(stdout, NULL, _IOLBF, 0);
     const uint32_t sides[] = {1000, 8000};
     int failed = 0;
-    for (int i = 0; i < 4; i++) {
+    for (int i = 0; i < 4; i++)
         failed |= compare(arguments[1], arguments[2], arguments[3], sides[i / 2], i % 2 ? 0.5 : 0);
-    }
     return failed ? EXIT_FAILURE : EXIT_SUCCESS;
 }

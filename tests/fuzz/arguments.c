@@ -15,9 +15,8 @@ static void request_hold(const cli_request *request)
     const nw_job *job = &request->job;
     const double lengths[] = {art->wide,     art->high,   job->bit,       job->neck,   job->stock,
                               request->ease, job->bridge, job->tab_width, job->margin, art->smooth};
-    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
         fuzz_hold(lengths[i] >= 0 && lengths[i] <= 1e6);
-    }
     fuzz_hold(art->ppi >= 0 && isfinite(art->ppi));
     fuzz_hold(fabs(art->turn_deg) <= 360);
     fuzz_hold(art->picture.level >= 0 && art->picture.level <= 255);
@@ -36,9 +35,8 @@ static int lines_cut(char *text, char **lines)
     for (char *line = text; line && count < MOST_ARGUMENTS; count++) {
         lines[count] = line;
         line = strchr(line, '\n');
-        if (line) {
+        if (line)
             *line++ = '\0';
-        }
     }
     return count;
 }
@@ -46,9 +44,8 @@ static int lines_cut(char *text, char **lines)
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
 {
     char *text = malloc(length + 1), *lines[MOST_ARGUMENTS];
-    if (!text) {
+    if (!text)
         return 0;
-    }
     memcpy(text, data, length);
     text[length] = '\0';
     int count = lines_cut(text, lines);
@@ -58,9 +55,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
         nw_error error;
         nw_status status = request_read(command, count - 1, lines + 1, &request, &error);
         fuzz_hold_status(status, &error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             request_hold(&request);
-        }
         request_free(&request);
     }
     free(text);

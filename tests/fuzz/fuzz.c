@@ -27,9 +27,8 @@ static size_t steps_hold(const nw_drawing *drawing)
     for (size_t i = 0; i < drawing->count; i++) {
         const nw_path *path = &drawing->paths[i];
         fuzz_hold(is_place(path->start));
-        for (size_t k = 0; k < path->count; k++) {
+        for (size_t k = 0; k < path->count; k++)
             fuzz_hold(is_place(path->steps[k].to));
-        }
         count += path->count;
     }
     return count;
@@ -39,9 +38,8 @@ void fuzz_hold_drawing(const nw_drawing *drawing)
 {
     fuzz_hold(isfinite(drawing->width) && isfinite(drawing->height));
     double largest = fmax(drawing->width, drawing->height);
-    if (steps_hold(drawing) > MOST_STEPS || largest > 1e4) {
+    if (steps_hold(drawing) > MOST_STEPS || largest > 1e4)
         return;
-    }
     nw_region region;
     nw_error error;
     nw_status status =

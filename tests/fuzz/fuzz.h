@@ -15,9 +15,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length);
 
 static inline void fuzz_hold(bool promise)
 {
-    if (!promise) {
+    if (!promise)
         abort();
-    }
 }
 
 /* A status goes with a message, and only a bad one does. */

@@ -14,9 +14,8 @@ static void ink_hold(const nw_picture *picture)
     nw_error error;
     nw_status status = nw_ink_from_picture(picture, &ink, &error);
     fuzz_hold_status(status, &error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return;
-    }
     nw_pieces pieces;
     status = nw_pieces_find(&ink, 8, &pieces, &error);
     fuzz_hold_status(status, &error);

@@ -30,9 +30,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
     fuzz_hold((status == NW_OK) == (rack.count > 0));
     for (size_t i = 0; i < rack.count; i++) {
         bit_hold(&rack.bits[i]);
-        for (size_t k = 0; k < i; k++) {
+        for (size_t k = 0; k < i; k++)
             fuzz_hold(strcmp(rack.bits[i].name, rack.bits[k].name) != 0);
-        }
     }
     nw_rack_free(&rack);
     return 0;

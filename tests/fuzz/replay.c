@@ -25,13 +25,11 @@ static uint32_t random_next(uint32_t *state)
 static void input_run(const uint8_t *data, size_t length, size_t place, uint8_t value)
 {
     uint8_t *copy = malloc(length ? length : 1);
-    if (!copy) {
+    if (!copy)
         return;
-    }
     memcpy(copy, data, length);
-    if (place < length) {
+    if (place < length)
         copy[place] = value;
-    }
     LLVMFuzzerTestOneInput(copy, length);
     free(copy);
 }
@@ -40,9 +38,8 @@ static size_t file_run(const nw_bytes *bytes)
 {
     uint32_t state = (uint32_t)bytes->length;
     input_run(bytes->data, bytes->length, SIZE_MAX, 0);
-    for (size_t i = 0; i < CUTS; i++) {
+    for (size_t i = 0; i < CUTS; i++)
         input_run(bytes->data, bytes->length * i / CUTS, SIZE_MAX, 0);
-    }
     for (size_t i = 0; i < CHANGES && bytes->length; i++) {
         size_t place = random_next(&state) % bytes->length;
         uint8_t value = (uint8_t)(bytes->data[place] ^ (1u << (i % 8)));

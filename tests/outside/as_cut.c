@@ -42,9 +42,8 @@ static bool arcs_are_the_bits(const nw_drawing *drawing, double bit)
         for (size_t k = 0; k < path->count; k++) {
             const nw_step *s = &path->steps[k];
             if (s->kind == NW_ARC && (s->clockwise || fabs(hypot(from.x - s->a.x, from.y - s->a.y) -
-                                                           radius) > ARC_TOLERANCE_MM)) {
+                                                           radius) > ARC_TOLERANCE_MM))
                 return false;
-            }
             from = s->to;
         }
     }
@@ -58,9 +57,8 @@ static GEOSCoordSequence *path_sequence(const nw_path *path, bool closed)
     nw_point *points;
     size_t count = shape_path_points(path, FLATNESS_MM, &points);
     GEOSCoordSequence *sequence = GEOSCoordSeq_create((unsigned)(count + closed), 2);
-    for (size_t i = 0; i < count + closed; i++) {
+    for (size_t i = 0; i < count + closed; i++)
         GEOSCoordSeq_setXY(sequence, (unsigned)i, points[i % count].x, points[i % count].y);
-    }
     free(points);
     return sequence;
 }
@@ -109,9 +107,8 @@ static double differs(const real_outline *outline, const nw_fit *fit)
     GEOSGeometry *wide = GEOSBuffer(opened, HAIR_MM, 8), *narrow = GEOSBuffer(opened, -HAIR_MM, 8);
     double off = area_of(GEOSDifference(cut, wide)) + area_of(GEOSDifference(narrow, cut));
     GEOSGeometry *all[] = {area, rest, opened, cut, stock, wide, narrow};
-    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
         GEOSGeom_destroy(all[i]);
-    }
     return off;
 }
 
@@ -120,9 +117,8 @@ static double offset_error(const nw_fit *fit)
 {
     double radius = radius_of(fit->options.bit);
     GEOSGeometry **lines = malloc((fit->as_cut.count + 1) * sizeof(*lines));
-    for (size_t i = 0; i < fit->as_cut.count; i++) {
+    for (size_t i = 0; i < fit->as_cut.count; i++)
         lines[i] = GEOSGeom_createLineString(path_sequence(&fit->as_cut.paths[i], true));
-    }
     GEOSGeometry *all =
         GEOSGeom_createCollection(GEOS_MULTILINESTRING, lines, (unsigned)fit->as_cut.count);
     const GEOSPreparedGeometry *prepared = GEOSPrepare(all);
@@ -155,17 +151,15 @@ static nw_region region_again(const nw_fit *fit)
     nw_svg_notes notes;
     nw_region region;
     bool good = nw_drawing_copy(&fit->as_cut, &drawing, NULL) == NW_OK;
-    for (size_t i = 0; good && i < drawing.count; i++) {
+    for (size_t i = 0; good && i < drawing.count; i++)
         drawing.paths[i].piece = 0;
-    }
     const nw_layer layer = {"as-cut", &drawing, NULL, true};
     good =
         good && nw_write_svg(&layer, 1, "as cut", &svg, NULL) == NW_OK &&
         nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &read, &notes, NULL) == NW_OK &&
         nw_drawing_flatten(&read, NW_FLATNESS_MM, &region, NULL) == NW_OK;
-    if (!good) {
+    if (!good)
         abort();
-    }
     nw_text_free(&svg);
     nw_drawing_free(&drawing);
     nw_drawing_free(&read);
@@ -178,9 +172,8 @@ static size_t gaps_again(const nw_fit *fit, double *unreached)
     nw_region region = region_again(fit);
     nw_fit again = shape_fit(&region, &fit->options);
     size_t gaps = again.unpaired;
-    for (size_t i = 0; i < again.spot_count; i++) {
+    for (size_t i = 0; i < again.spot_count; i++)
         gaps += again.spots[i].side == NW_GAP;
-    }
     *unreached = again.area_unreached;
     nw_fit_free(&again);
     nw_region_free(&region);
@@ -195,9 +188,8 @@ static bool outline_holds(const real_outline *outline, nw_cut cut, double bit)
     options.with_shapes = true;
     nw_fit fit = shape_fit(&outline->region, &options);
     double sum = 0, art = nw_region_area(&outline->region), unreached = 0;
-    for (size_t i = 0; i < fit.as_cut.count; i++) {
+    for (size_t i = 0; i < fit.as_cut.count; i++)
         sum += shape_path_area(&fit.as_cut.paths[i]);
-    }
     double expected = cut == NW_CUT_OUTSIDE ? -(art + fit.area_unreached) : fit.area_reached;
     double wrong = fabs(sum - expected), off = differs(outline, &fit), way = offset_error(&fit);
     bool arcs = arcs_are_the_bits(&fit.as_cut, bit);
@@ -220,9 +212,8 @@ int main(void)
     second_start();
     bool all = outlines_all();
     real_outlines outlines = outlines_read(all ? 140 : 42, all ? 200 : 20, 120, all ? 20000 : 4000);
-    if (!outlines_enough(&outlines)) {
+    if (!outlines_enough(&outlines))
         return 0;
-    }
     size_t tried = 0, held = 0;
     for (size_t i = 0; i < outlines.count; i++) {
         for (size_t b = all ? 0 : i % 2; b < sizeof bits / sizeof *bits; b += all ? 1 : 2) {

@@ -28,14 +28,11 @@ static nw_drawing drawing_of(const nw_region *region)
         nw_path path = {.start = region->points[first], .closed = true};
         path.piece = region->pieces[k];
         path.hole = shape_is_hole(region, k);
-        for (size_t i = first + 1; i <= end; i++) {
-            if (!nw_path_line(&path, i < end ? region->points[i] : path.start)) {
+        for (size_t i = first + 1; i <= end; i++)
+            if (!nw_path_line(&path, i < end ? region->points[i] : path.start))
                 abort();
-            }
-        }
-        if (!nw_drawing_add(&drawing, &path)) {
+        if (!nw_drawing_add(&drawing, &path))
             abort();
-        }
     }
     return drawing;
 }
@@ -44,9 +41,8 @@ static size_t holes_of(const nw_region *region)
 {
     size_t holes = 0;
     GEOSGeometry *area = second_area(region);
-    for (int i = 0; i < GEOSGetNumGeometries(area); i++) {
+    for (int i = 0; i < GEOSGetNumGeometries(area); i++)
         holes += (size_t)GEOSGetNumInteriorRings(GEOSGetGeometryN(area, i));
-    }
     GEOSGeom_destroy(area);
     return holes;
 }
@@ -81,9 +77,8 @@ static double shortest_trees(const nw_region *region)
 {
     GEOSGeometry *area = second_area(region);
     double length = 0;
-    for (int i = 0; i < GEOSGetNumGeometries(area); i++) {
+    for (int i = 0; i < GEOSGetNumGeometries(area); i++)
         length += tree_of(GEOSGetGeometryN(area, i));
-    }
     GEOSGeom_destroy(area);
     return length;
 }
@@ -123,14 +118,12 @@ static bool bridges_hold(const real_outline *outline, size_t each, bridges_sum *
     nw_bridged b;
     nw_region after;
     if (nw_drawing_bridge(&drawing, &options, WIDTH_MM, each, &b, NULL) != NW_OK ||
-        nw_drawing_flatten(&b.drawing, NW_FLATNESS_MM, &after, NULL) != NW_OK) {
+        nw_drawing_flatten(&b.drawing, NW_FLATNESS_MM, &after, NULL) != NW_OK)
         abort();
-    }
     double length = length_of(&b), least = shortest_trees(&outline->region);
     size_t before = holes_of(&outline->region), left = 0, seconds = 0;
-    for (size_t i = 0; i < b.loose; i++) {
+    for (size_t i = 0; i < b.loose; i++)
         left += !b.unheld[i].held;
-    }
     seconds = b.count - (before - left);
     double lost = nw_region_area(&outline->region) - nw_region_area(&after);
     double corners = lost_by(&after) - lost_by(&outline->region);

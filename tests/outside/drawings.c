@@ -32,18 +32,16 @@ static const char characters[] = "gRa&@8WkQSMexBm4GKyNwZ$X2bAHdhnuprt";
 size_t drawing_steps(const nw_drawing *drawing)
 {
     size_t count = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         count += drawing->paths[i].count;
-    }
     return count;
 }
 
 static void add(real_drawings *all, const char *name, nw_drawing *drawing)
 {
     real_drawing *items = realloc(all->items, (all->count + 1) * sizeof *items);
-    if (!items) {
+    if (!items)
         abort();
-    }
     all->items = items;
     real_drawing *item = &items[all->count++];
     snprintf(item->name, sizeof item->name, "%s", name);
@@ -77,13 +75,11 @@ static int line(const FT_Vector *to, void *context)
 static void finish(letter *l)
 {
     nw_point at = pen(l), start = l->path.start;
-    if (l->path.count && (at.x != start.x || at.y != start.y) && !nw_path_line(&l->path, start)) {
+    if (l->path.count && (at.x != start.x || at.y != start.y) && !nw_path_line(&l->path, start))
         abort();
-    }
     l->path.closed = true;
-    if (l->path.count < 2 || !nw_drawing_add(&l->drawing, &l->path)) {
+    if (l->path.count < 2 || !nw_drawing_add(&l->drawing, &l->path))
         nw_path_free(&l->path);
-    }
     l->path = (nw_path){0};
 }
 
@@ -114,9 +110,8 @@ static int quadratic(const FT_Vector *a, const FT_Vector *to, void *context)
 static bool letter_add(FT_Face face, unsigned long character, double x, nw_drawing *word)
 {
     unsigned index = FT_Get_Char_Index(face, character);
-    if (!index || FT_Load_Glyph(face, index, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP)) {
+    if (!index || FT_Load_Glyph(face, index, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP))
         return false;
-    }
     letter l = {.x = x};
     FT_Outline_Funcs funcs = {begin, line, quadratic, cubic, 0, 0};
     nw_drawing both;
@@ -137,9 +132,8 @@ static bool word_read(FT_Face face, size_t first, size_t count, double wide, nw_
     *word = (nw_drawing){0};
     for (size_t i = 0; i < count; i++) {
         unsigned char character = (unsigned char)characters[(first + 3 * i) % CHARACTERS];
-        if (letter_add(face, character, x, word)) {
+        if (letter_add(face, character, x, word))
             x += (double)face->glyph->advance.x / 64;
-        }
     }
     return word->count && nw_drawing_place(word, wide / word->width, 0, false, NULL) == NW_OK;
 }
@@ -148,9 +142,8 @@ static bool word_read(FT_Face face, size_t first, size_t count, double wide, nw_
 static void words_read(real_drawings *all, size_t count, double wide)
 {
     FT_Library library;
-    if (FT_Init_FreeType(&library)) {
+    if (FT_Init_FreeType(&library))
         return;
-    }
     for (size_t i = 0; i < FONTS * CHARACTERS && all->words < count; i++) {
         size_t f = i % FONTS, first = i / FONTS + 5 * f, letters = 2 + (i / FONTS + f) % 4;
         FT_Face face = glyph_face(library, fonts[f]);
@@ -180,9 +173,8 @@ static bool clip_read(const char *path, double wide, size_t steps, nw_drawing *d
                 drawing_steps(drawing) <= steps &&
                 nw_drawing_place(drawing, wide / drawing->width, 0, false, NULL) == NW_OK;
     nw_bytes_free(&bytes);
-    if (!good) {
+    if (!good)
         nw_drawing_free(drawing);
-    }
     return good;
 }
 
@@ -199,9 +191,8 @@ static void clips_read(real_drawings *all, size_t count, double wide, size_t ste
             all->clips++;
         }
     }
-    for (size_t i = 0; i < file_count; i++) {
+    for (size_t i = 0; i < file_count; i++)
         free(files[i]);
-    }
     free(files);
 }
 
@@ -215,9 +206,8 @@ real_drawings drawings_read(size_t words, size_t clips, double wide, size_t step
 
 void drawings_free(real_drawings *drawings)
 {
-    for (size_t i = 0; i < drawings->count; i++) {
+    for (size_t i = 0; i < drawings->count; i++)
         nw_drawing_free(&drawings->items[i].drawing);
-    }
     free(drawings->items);
     *drawings = (real_drawings){0};
 }

@@ -138,9 +138,8 @@ static nw_region slotted_block(size_t parts)
 {
     nw_point points[200] = {{0, 0}, {20, 0}, {20, 20}, {11, 20}};
     size_t count = 4;
-    for (size_t i = 0; i <= parts; i++) {
+    for (size_t i = 0; i <= parts; i++)
         points[count++] = (nw_point){11 - 2 * (double)i / (double)parts, 21.2};
-    }
     points[count++] = (nw_point){9, 20};
     points[count++] = (nw_point){0, 20};
     nw_region region = {0};

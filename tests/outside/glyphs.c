@@ -28,12 +28,10 @@ static int add(outline *o, nw_point p)
 {
     contour *c = &o->contours[o->count - 1];
     if (c->count > 0 &&
-        hypot(c->points[c->count - 1].x - p.x, c->points[c->count - 1].y - p.y) < 1e-9) {
+        hypot(c->points[c->count - 1].x - p.x, c->points[c->count - 1].y - p.y) < 1e-9)
         return 0;
-    }
-    if (!nw_grow((void **)&c->points, &c->capacity, c->count + 1, sizeof *c->points)) {
+    if (!nw_grow((void **)&c->points, &c->capacity, c->count + 1, sizeof *c->points))
         return 1;
-    }
     c->points[c->count++] = p;
     return 0;
 }
@@ -47,9 +45,8 @@ static nw_point last(const outline *o)
 static int begin(const FT_Vector *to, void *context)
 {
     outline *o = context;
-    if (o->count == sizeof o->contours / sizeof *o->contours) {
+    if (o->count == sizeof o->contours / sizeof *o->contours)
         return 1;
-    }
     o->count++;
     return add(o, units(to));
 }
@@ -72,9 +69,8 @@ static int cubic(const FT_Vector *a, const FT_Vector *b, const FT_Vector *to, vo
         double w[] = {u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t};
         nw_point at = {w[0] * p.x + w[1] * q.x + w[2] * r.x + w[3] * s.x,
                        w[0] * p.y + w[1] * q.y + w[2] * r.y + w[3] * s.y};
-        if (add(o, i == n ? s : at)) {
+        if (add(o, i == n ? s : at))
             return 1;
-        }
     }
     return 0;
 }
@@ -90,9 +86,8 @@ static int quadratic(const FT_Vector *a, const FT_Vector *to, void *context)
         double t = (double)i / n, u = 1 - t;
         nw_point at = {u * u * p.x + 2 * u * t * q.x + t * t * s.x,
                        u * u * p.y + 2 * u * t * q.y + t * t * s.y};
-        if (add(o, i == n ? s : at)) {
+        if (add(o, i == n ? s : at))
             return 1;
-        }
     }
     return 0;
 }
@@ -100,9 +95,8 @@ static int quadratic(const FT_Vector *a, const FT_Vector *to, void *context)
 FT_Face glyph_face(FT_Library library, const char *path)
 {
     FT_Face face;
-    if (FT_New_Face(library, path, 0, &face)) {
+    if (FT_New_Face(library, path, 0, &face))
         return NULL;
-    }
     if (FT_Set_Pixel_Sizes(face, 0, 1000)) {
         FT_Done_Face(face);
         return NULL;
@@ -113,9 +107,8 @@ FT_Face glyph_face(FT_Library library, const char *path)
 static double area_of(const contour *c)
 {
     double twice = 0;
-    for (size_t i = 0, j = c->count - 1; i < c->count; j = i++) {
+    for (size_t i = 0, j = c->count - 1; i < c->count; j = i++)
         twice += c->points[j].x * c->points[i].y - c->points[i].x * c->points[j].y;
-    }
     return twice / 2;
 }
 
@@ -132,10 +125,8 @@ static bool unite(outline *o, nw_region *region)
     for (size_t i = 0; i < o->count; i++) {
         contour *c = &o->contours[i];
         nw_point *p = c->points;
-        while (c->count > 1 &&
-               hypot(p[c->count - 1].x - p[0].x, p[c->count - 1].y - p[0].y) < 1e-9) {
+        while (c->count > 1 && hypot(p[c->count - 1].x - p[0].x, p[c->count - 1].y - p[0].y) < 1e-9)
             c->count--;
-        }
     }
     qsort(o->contours, o->count, sizeof *o->contours, by_size);
     GEOSGeometry *ink = NULL;
@@ -150,9 +141,8 @@ static bool unite(outline *o, nw_region *region)
         }
         ink = area;
     }
-    if (!ink) {
+    if (!ink)
         return false;
-    }
     *region = second_region(ink);
     GEOSGeom_destroy(ink);
     return region->count > 0;
@@ -162,16 +152,14 @@ bool glyph_region(FT_Face face, unsigned long character, double flatness, nw_reg
 {
     *region = (nw_region){0};
     unsigned index = FT_Get_Char_Index(face, character);
-    if (!index || FT_Load_Glyph(face, index, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP)) {
+    if (!index || FT_Load_Glyph(face, index, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP))
         return false;
-    }
     outline *o = calloc(1, sizeof *o);
     FT_Outline_Funcs funcs = {begin, line, quadratic, cubic, 0, 0};
     o->flatness = flatness;
     bool good = !FT_Outline_Decompose(&face->glyph->outline, &funcs, o) && unite(o, region);
-    for (size_t i = 0; i < o->count; i++) {
+    for (size_t i = 0; i < o->count; i++)
         free(o->contours[i].points);
-    }
     free(o);
     return good;
 }

@@ -78,14 +78,12 @@ static void ends_join(const nw_point **ends, size_t n, size_t *place)
     for (size_t i = 0; i < n; i++) {
         place[i] = i;
         for (size_t k = i; k-- > 0 && ends[i]->x - ends[k]->x <= SAME_MM;) {
-            if (fabs(ends[i]->y - ends[k]->y) > SAME_MM) {
+            if (fabs(ends[i]->y - ends[k]->y) > SAME_MM)
                 continue;
-            }
             size_t old = place[k], now = place[i];
             size_t root = old < now ? old : now, other = old < now ? now : old;
-            for (size_t j = other; j <= i; j++) {
+            for (size_t j = other; j <= i; j++)
                 place[j] = place[j] == other ? root : place[j];
-            }
         }
     }
 }
@@ -99,15 +97,13 @@ static void places_number(graph *g, const GEOSPreparedGeometry *boundary, double
     size_t *place = calloc(n + 1, sizeof *place);
     g->wide = calloc(n + 1, sizeof *g->wide);
     g->degree = calloc(n + 1, sizeof *g->degree);
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; i < n; i++)
         ends[i] = i % 2 ? &g->edges[i / 2].b : &g->edges[i / 2].a;
-    }
     qsort(ends, n, sizeof *ends, by_x);
     ends_join(ends, n, place);
     for (size_t i = 0; i < n; i++) {
-        if (place[i] == i) {
+        if (place[i] == i)
             g->wide[i] = disc_fits(boundary, *ends[i], r);
-        }
         /* the address tells which end of which edge it is */
         edge *e = &g->edges[(size_t)((const char *)ends[i] - (const char *)g->edges) / sizeof *e];
         *(ends[i] == &e->a ? &e->from : &e->to) = place[i];
@@ -191,15 +187,13 @@ static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *clos
     unsigned count = 0;
     for (size_t i = 0; i < g->edge_count; i++) {
         const edge *e = &g->edges[i];
-        if (e->gone || (g->wide[e->from] && g->wide[e->to])) {
+        if (e->gone || (g->wide[e->from] && g->wide[e->to]))
             continue;
-        }
         left[count] = segment(e->a, e->b);
-        if (GEOSPreparedIntersects(close, left[count]) == 1) {
+        if (GEOSPreparedIntersects(close, left[count]) == 1)
             count++;
-        } else {
+        else
             GEOSGeom_destroy(left[count]);
-        }
     }
     GEOSGeometry *all = GEOSGeom_createCollection(GEOS_MULTILINESTRING, left, count);
     free(left);

@@ -60,9 +60,8 @@ static GEOSGeometry *rings_area(const nw_path *paths, size_t count, bool hole)
     for (size_t k = 0; k < count; k++) {
         nw_point *points;
         size_t size = shape_path_points(&paths[k], 2e-5, &points);
-        if (size > 2 && paths[k].hole == hole) {
+        if (size > 2 && paths[k].hole == hole)
             shape_ring(&region, points, size, false, region.count);
-        }
         free(points);
     }
     GEOSGeometry *area = region.count ? second_area(&region) : GEOSGeom_createEmptyPolygon();
@@ -79,9 +78,8 @@ static void tell(told_list *list, told item, const nw_path *paths, size_t count)
     list->items = realloc(list->items, (list->count + (size_t)parts) * sizeof item);
     for (int i = 0; i < parts; i++) {
         const GEOSGeometry *part = GEOSGetGeometryN(shape, i);
-        if (GEOSGeomTypeId(part) != GEOS_POLYGON || GEOSisEmpty(part)) {
+        if (GEOSGeomTypeId(part) != GEOS_POLYGON || GEOSisEmpty(part))
             continue;
-        }
         item.parts = parts;
         item.shape = GEOSGeom_clone(part);
         GEOSArea(part, &item.area);
@@ -102,17 +100,15 @@ static told_list told_by(const nw_fit *fit, nw_side side)
                  fit->residues.paths + spot->residue, spot->residue_count);
         }
     }
-    for (size_t i = 0; side == NW_GAP && i < fit->corner_residues.count; i++) {
+    for (size_t i = 0; side == NW_GAP && i < fit->corner_residues.count; i++)
         tell(&list, (told){.corner = true, .form = NW_STUB}, fit->corner_residues.paths + i, 1);
-    }
     return list;
 }
 
 static void told_free(told_list *list)
 {
-    for (size_t i = 0; i < list->count; i++) {
+    for (size_t i = 0; i < list->count; i++)
         GEOSGeom_destroy(list->items[i].shape);
-    }
     free(list->items);
 }
 
@@ -137,9 +133,8 @@ static double common_area(const GEOSGeometry *a, const GEOSGeometry *b)
 /* In place: more than half of what either covers is covered by both. */
 static bool in_place(const told *t, const second_residue *r)
 {
-    if (apart(t->box, r->box)) {
+    if (apart(t->box, r->box))
         return false;
-    }
     double common = common_area(t->shape, r->shape);
     return common > 0 && 2 * common > t->area + r->area - common;
 }
@@ -154,12 +149,10 @@ static nw_form form_of(const second_residue *r)
 static int corner_of(const second_residue *r, double blunt)
 {
     double any = r->depth / (blunt / 8), tip = r->depth / blunt;
-    if (any < 0.97) {
+    if (any < 0.97)
         return 1;
-    }
-    if (tip > 1.03) {
+    if (tip > 1.03)
         return 0;
-    }
     return any > 1.03 && tip < 0.97 && r->taper <= 0.5 ? 1 : -1;
 }
 
@@ -179,9 +172,8 @@ static bool same_form(const told *t, const second_residue *r)
 
 static bool same_kind(const told *t, const second_residue *r, double blunt, nw_side side)
 {
-    if (!same_form(t, r)) {
+    if (!same_form(t, r))
         return false;
-    }
     int corner = form_of(r) == NW_STUB && t->form == NW_STUB ? corner_of(r, blunt) : 0;
     return side == NW_NECK || corner < 0 || form_of(r) == NW_PINCH || t->corner == (corner == 1);
 }
@@ -195,21 +187,17 @@ static bool expected(const second_residue *r, double blunt, nw_side side)
 
 static const told *told_at(const told_list *list, const second_residue *r)
 {
-    for (size_t i = 0; i < list->count; i++) {
-        if (in_place(&list->items[i], r)) {
+    for (size_t i = 0; i < list->count; i++)
+        if (in_place(&list->items[i], r))
             return &list->items[i];
-        }
-    }
     return NULL;
 }
 
 static const second_residue *residue_at(const second_residues *residues, const told *t)
 {
-    for (size_t i = 0; i < residues->count; i++) {
-        if (!residues->items[i].framed && in_place(t, &residues->items[i])) {
+    for (size_t i = 0; i < residues->count; i++)
+        if (!residues->items[i].framed && in_place(t, &residues->items[i]))
             return &residues->items[i];
-        }
-    }
     return NULL;
 }
 
@@ -252,13 +240,11 @@ static bool wavers_residue(bout *b, const told_list *list, const second_residue 
     told self = {.shape = r->shape, .box = r->box, .area = r->area, .form = form_of(r)};
     for (size_t i = 0; i < b->variant_count; i++) {
         const second_residue *other = residue_at(&b->variants[i], &self);
-        if (!other || form_of(other) != form_of(r)) {
+        if (!other || form_of(other) != form_of(r))
             return true;
-        }
         const told *t = told_at(list, other);
-        if (t && same_kind(t, other, b->blunt, b->side)) {
+        if (t && same_kind(t, other, b->blunt, b->side))
             return true;
-        }
     }
     return false;
 }
@@ -268,9 +254,8 @@ static bool wavers_told(bout *b, const told *t)
     need_variants(b);
     for (size_t i = 0; i < b->variant_count; i++) {
         const second_residue *other = residue_at(&b->variants[i], t);
-        if (other && same_kind(t, other, b->blunt, b->side)) {
+        if (other && same_kind(t, other, b->blunt, b->side))
             return true;
-        }
     }
     return false;
 }
@@ -320,9 +305,8 @@ static void weigh_area(bout *b, const told *t, const second_residue *r)
 
 static void judge_residue(bout *b, const told_list *list, const second_residue *r)
 {
-    if (r->framed || tiny(r, EPS * b->d) || !expected(r, b->blunt, b->side)) {
+    if (r->framed || tiny(r, EPS * b->d) || !expected(r, b->blunt, b->side))
         return;
-    }
     const told *t = told_at(list, r);
     bool corner = r->contacts == 1 && corner_of(r, b->blunt) == 1;
     if (t && same_kind(t, r, b->blunt, b->side)) {
@@ -340,9 +324,8 @@ static void judge_residue(bout *b, const told_list *list, const second_residue *
 
 static void judge_told(bout *b, const second_residues *residues, const told *t)
 {
-    if (t->area < TINY_MM2 || residue_at(residues, t)) {
+    if (t->area < TINY_MM2 || residue_at(residues, t))
         return; /* judged from the other side */
-    }
     if (wavers_told(b, t)) {
         b->tally->band++;
         return;
@@ -356,15 +339,12 @@ static void judge(bout *b, const nw_fit *fit)
 {
     told_list list = told_by(fit, b->side);
     second_residues residues = variant_of(b, b->d - SHIFT_MM, EPS);
-    for (size_t i = 0; i < residues.count; i++) {
+    for (size_t i = 0; i < residues.count; i++)
         judge_residue(b, &list, &residues.items[i]);
-    }
-    for (size_t i = 0; i < list.count; i++) {
+    for (size_t i = 0; i < list.count; i++)
         judge_told(b, &residues, &list.items[i]);
-    }
-    for (size_t i = 0; i < b->variant_count; i++) {
+    for (size_t i = 0; i < b->variant_count; i++)
         second_residues_free(&b->variants[i]);
-    }
     second_residues_free(&residues);
     told_free(&list);
 }
@@ -377,9 +357,8 @@ static void compare(const real_outline *outline, double d, score *tally)
     options.with_shapes = true;
     options.threads = 1;
     nw_fit fit = shape_fit(&outline->region, &options);
-    if (fit.unpaired) {
+    if (fit.unpaired)
         printf("# unpaired: %s, d %g: %zu\n", outline->name, d, fit.unpaired);
-    }
     tally->unpaired += fit.unpaired;
     GEOSGeometry *art = second_area(&outline->region);
     double margin = 4 * d;
@@ -408,11 +387,9 @@ int main(void)
         return EXIT_SUCCESS;
     }
     score tally = {0};
-    for (size_t i = 0; i < outlines.count; i++) {
-        for (size_t k = 0; k < sizeof bits / sizeof *bits; k++) {
+    for (size_t i = 0; i < outlines.count; i++)
+        for (size_t k = 0; k < sizeof bits / sizeof *bits; k++)
             compare(&outlines.items[i], bits[k], &tally);
-        }
-    }
     size_t counted = tally.spots + tally.corners;
     double share = counted ? 1 - (double)tally.mismatched / (double)counted : 0;
     printf("# %zu words, %zu drawings, %zu fits: %zu of %zu spots and %zu of %zu corners match, "

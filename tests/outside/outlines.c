@@ -35,9 +35,8 @@ static const unsigned long characters[] = {
 static void add(real_outlines *outlines, const char *name, nw_region *region, double wide)
 {
     real_outline *items = realloc(outlines->items, (outlines->count + 1) * sizeof *items);
-    if (!items) {
+    if (!items)
         abort();
-    }
     outlines->items = items;
     real_outline *item = &items[outlines->count++];
     snprintf(item->name, sizeof item->name, "%s", name);
@@ -55,9 +54,8 @@ static bool read_word(FT_Face face, size_t first, size_t count, nw_region *regio
         nw_region glyph, moved;
         /* a hundredth of a unit, of some 600 a letter, is 0.002 mm at 120 mm */
         if (!glyph_region(face, characters[(first + 3 * i) % CHARACTERS], 0.01 * (double)count,
-                          &glyph)) {
+                          &glyph))
             continue;
-        }
         moved = shape_moved(&glyph, shape_move_similar(1, 0, false, x, 0));
         word = second_combined(word, second_area(&moved), '+');
         x += (double)face->glyph->advance.x / 64;
@@ -74,12 +72,10 @@ static void read_words(real_outlines *outlines, size_t count, double wide)
 {
     FT_Library library;
     FT_Face faces[FONTS] = {0};
-    if (FT_Init_FreeType(&library)) {
+    if (FT_Init_FreeType(&library))
         return;
-    }
-    for (size_t f = 0; f < FONTS; f++) {
+    for (size_t f = 0; f < FONTS; f++)
         faces[f] = glyph_face(library, fonts[f]);
-    }
     for (size_t i = 0; i < FONTS * CHARACTERS && outlines->words < count; i++) {
         size_t f = i % FONTS, first = i / FONTS + 5 * f, letters = 1 + (i / FONTS + f) % 4;
         nw_region region;
@@ -102,16 +98,14 @@ void outlines_list_files(const char *folder, char **files, size_t *count)
         const char *name = entries[i]->d_name, *dot = strrchr(name, '.');
         char path[1024];
         snprintf(path, sizeof path, "%s/%s", folder, name);
-        if (entries[i]->d_type == DT_DIR && name[0] != '.') {
+        if (entries[i]->d_type == DT_DIR && name[0] != '.')
             outlines_list_files(path, files, count);
-        } else if (dot && !strcasecmp(dot, ".svg") && *count < OUTLINES_MOST_FILES) {
+        else if (dot && !strcasecmp(dot, ".svg") && *count < OUTLINES_MOST_FILES)
             files[(*count)++] = strdup(path);
-        }
         free(entries[i]);
     }
-    if (found >= 0) {
+    if (found >= 0)
         free(entries);
-    }
 }
 
 /* Holes of less than a hundred-thousandth of a millimetre are left where shapes that share an edge
@@ -126,9 +120,8 @@ static nw_region without_hairs(nw_region *region)
         nw_box box = shape_box_of(&ring);
         double across = hypot(box.max.x - box.min.x, box.max.y - box.min.y);
         bool hole = shape_is_hole(region, k);
-        if (!hole || nw_region_area(&ring) > 1e-5 * across) {
+        if (!hole || nw_region_area(&ring) > 1e-5 * across)
             shape_ring(&kept, region->points + first, count, hole, region->pieces[k]);
-        }
         nw_region_free(&ring);
     }
     nw_region_free(region);
@@ -147,9 +140,8 @@ static bool read_drawing(const char *path, double wide, nw_region *region)
                 nw_drawing_flatten(&drawing, NW_FLATNESS_MM, region, NULL) == NW_OK;
     nw_bytes_free(&bytes);
     nw_drawing_free(&drawing);
-    if (good) {
+    if (good)
         *region = without_hairs(region);
-    }
     return good;
 }
 
@@ -161,9 +153,8 @@ static void read_drawings(real_outlines *outlines, size_t count, double wide, si
     size_t step = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && outlines->drawings < count; i += step) {
         nw_region region;
-        if (!read_drawing(files[i], wide, &region)) {
+        if (!read_drawing(files[i], wide, &region))
             continue;
-        }
         size_t points = region.count ? region.starts[region.count] : 0;
         if (points >= 8 && points <= segments) {
             add(outlines, files[i] + strlen(CLIP_ART) + 1, &region, wide);
@@ -172,9 +163,8 @@ static void read_drawings(real_outlines *outlines, size_t count, double wide, si
             nw_region_free(&region);
         }
     }
-    for (size_t i = 0; i < file_count; i++) {
+    for (size_t i = 0; i < file_count; i++)
         free(files[i]);
-    }
     free(files);
 }
 
@@ -197,9 +187,8 @@ bool outlines_enough(const real_outlines *outlines)
 
 void outlines_free(real_outlines *outlines)
 {
-    for (size_t i = 0; i < outlines->count; i++) {
+    for (size_t i = 0; i < outlines->count; i++)
         nw_region_free(&outlines->items[i].region);
-    }
     free(outlines->items);
     *outlines = (real_outlines){0};
 }

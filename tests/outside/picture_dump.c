@@ -32,9 +32,8 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
     canvas *c = context;
     for (uint32_t i = 0; i < count; i++, pixels += channels) {
         uint8_t *to = c->rgba + 4 * ((size_t)y * c->width + x0 + (size_t)i * dx);
-        for (int k = 0; k < 3; k++) {
+        for (int k = 0; k < 3; k++)
             to[k] = pixels[channels < 3 ? 0 : k];
-        }
         to[3] = channels % 2 ? 255 : pixels[channels - 1];
     }
 }
@@ -76,9 +75,8 @@ static nw_status read_canvas(const nw_bytes *bytes, canvas *c, nw_error *error)
 /* The picture's grey levels, in place of its colours: width * height of them. */
 static void to_grey(canvas *c)
 {
-    for (size_t k = 0; k < (size_t)c->width * c->height; k++) {
+    for (size_t k = 0; k < (size_t)c->width * c->height; k++)
         c->rgba[k] = (uint8_t)nw_luma(c->rgba + 4 * k);
-    }
 }
 
 static void print_thresholds(void *context, uint32_t y, const double *thresholds)
@@ -94,21 +92,18 @@ static int print_ink(const nw_bytes *bytes, nw_error *error)
     nw_ink ink = {0};
     nw_pieces pieces = {0};
     nw_status status = nw_picture_read(bytes->data, bytes->length, &options, &picture, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_ink_from_picture(&picture, &ink, error);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_pieces_find(&ink, 0, &pieces, error);
-    }
     double area = 0;
     size_t holes = 0;
     for (size_t k = 0; k < pieces.count; k++) {
         area += pieces.items[k].area;
         holes += pieces.items[k].holes;
     }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         printf("%.0f %zu %zu\n", area, pieces.count, holes);
-    }
     nw_pieces_free(&pieces);
     nw_ink_free(&ink);
     nw_picture_free(&picture);
@@ -139,9 +134,8 @@ static int print_canvas(const char *mode, const nw_bytes *bytes, uint32_t half, 
 
 int main(int count, char **arguments)
 {
-    if (count < 3) {
+    if (count < 3)
         return 2;
-    }
     nw_bytes bytes;
     nw_error error = {0};
     nw_status status = nw_file_read(arguments[2], 1u << 30, &bytes, &error);
@@ -152,8 +146,7 @@ int main(int count, char **arguments)
                      : print_canvas(arguments[1], &bytes, half, &error);
     }
     nw_bytes_free(&bytes);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         fprintf(stderr, "%s\n", error.message);
-    }
     return status == NW_OK ? 0 : 2;
 }

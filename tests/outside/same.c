@@ -46,9 +46,8 @@ static bool on_lines(const nw_drawing *as_cut, nw_point p)
         nw_point from = as_cut->paths[i].start;
         for (size_t k = 0; k < as_cut->paths[i].count; k++) {
             const nw_step *step = &as_cut->paths[i].steps[k];
-            if (step->kind == NW_LINE && to_segment(p, from, step->to) < 1e-6) {
+            if (step->kind == NW_LINE && to_segment(p, from, step->to) < 1e-6)
                 return true;
-            }
             from = step->to;
         }
     }
@@ -70,9 +69,8 @@ static double disagreement(const nw_region *region, const nw_sample *samples, si
         double disc = samples[i].diameter;
         bool small = disc<bit - BAND_MM, large = disc> bit * BAND_SHARE + BAND_MM;
         whole += samples[i].length;
-        if (!small && !large) {
+        if (!small && !large)
             continue;
-        }
         nw_point at = samples[i].at;
         bool lost = on_lines(&fit.residues, at) || on_lines(&fit.corner_residues, at);
         bool reached = on_lines(&fit.as_cut, at);
@@ -89,9 +87,8 @@ static void discs_test(const real_outline *outline)
     nw_sample *samples;
     size_t count;
     if (nw_outline_samples(&outline->region, &options, SPACING_MM, 20, &samples, &count, NULL) !=
-        NW_OK) {
+        NW_OK)
         exit(1);
-    }
     for (size_t b = 0; b < sizeof bits / sizeof *bits; b++) {
         double wrong = disagreement(&outline->region, samples, count, bits[b]);
         printf("# %.5f of the outline\n", wrong);
@@ -105,9 +102,8 @@ static void discs_test(const real_outline *outline)
 /* Spots that are clear: neither in the band round the bit nor hardly more than dust. */
 static bool is_clear(const nw_spot *spot, double size)
 {
-    if (spot->form == NW_PINCH) {
+    if (spot->form == NW_PINCH)
         return spot->width < size - 2 * BAND_MM && spot->area > 0.01;
-    }
     return spot->area > 0.05 && (spot->depth < 0 || spot->depth > 0.3 * size);
 }
 
@@ -127,9 +123,8 @@ static size_t unmatched(const nw_fit *a, const nw_fit *b, double scale)
     for (size_t i = 0; i < a->spot_count; i++) {
         bool found =
             !is_clear(&a->spots[i], a->spots[i].side == NW_GAP ? a->options.bit : a->options.neck);
-        for (size_t k = 0; k < b->spot_count && !found; k++) {
+        for (size_t k = 0; k < b->spot_count && !found; k++)
             found = same_spot(&a->spots[i], &b->spots[k], scale);
-        }
         count += !found;
         if (!found) {
             printf("# no %s %s of %.4f, depth %.4f, %.4f mm2 at %.3f %.3f\n",

@@ -39,9 +39,8 @@ static GEOSGeometry *ring_of(const nw_region *region, size_t k)
 /* Rings that touch themselves in a point are no valid polygons to GEOS; it mends them. */
 static GEOSGeometry *mended(GEOSGeometry *area)
 {
-    if (GEOSisValid(area) == 1) {
+    if (GEOSisValid(area) == 1)
         return area;
-    }
     GEOSGeometry *valid = GEOSMakeValid(area);
     GEOSGeom_destroy(area);
     return valid;
@@ -55,9 +54,8 @@ GEOSGeometry *second_area(const nw_region *region)
     for (size_t k = 0; k < region->count;) {
         unsigned hole_count = 0;
         size_t next = k + 1;
-        for (; next < region->count && shape_is_hole(region, next); next++) {
+        for (; next < region->count && shape_is_hole(region, next); next++)
             holes[hole_count++] = ring_of(region, next);
-        }
         polygons[count++] = GEOSGeom_createPolygon(ring_of(region, k), holes, hole_count);
         k = next;
     }
@@ -74,9 +72,8 @@ static nw_point *ring_points(const GEOSGeometry *ring, size_t *count)
     unsigned size = 0;
     GEOSCoordSeq_getSize(from, &size);
     nw_point *points = malloc((size + 1) * sizeof *points);
-    for (unsigned i = 0; i < size; i++) {
+    for (unsigned i = 0; i < size; i++)
         GEOSCoordSeq_getXY(from, i, &points[i].x, &points[i].y);
-    }
     *count = size - 1;
     return points;
 }
@@ -87,13 +84,11 @@ static void add_ring(nw_region *region, const GEOSGeometry *ring, bool hole, siz
     nw_point *points = ring_points(ring, &size);
     for (size_t i = 0; i < size; i++) {
         nw_point p = points[i];
-        if (count == 0 || hypot(p.x - points[count - 1].x, p.y - points[count - 1].y) > 1e-6) {
+        if (count == 0 || hypot(p.x - points[count - 1].x, p.y - points[count - 1].y) > 1e-6)
             points[count++] = p;
-        }
     }
-    if (count > 2) {
+    if (count > 2)
         shape_ring(region, points, count, hole, piece);
-    }
     free(points);
 }
 
@@ -103,13 +98,11 @@ nw_region second_region(const GEOSGeometry *area)
     int count = GEOSGetNumGeometries(area);
     for (int i = 0; i < count; i++) {
         const GEOSGeometry *polygon = GEOSGetGeometryN(area, i);
-        if (GEOSGeomTypeId(polygon) != GEOS_POLYGON || GEOSisEmpty(polygon)) {
+        if (GEOSGeomTypeId(polygon) != GEOS_POLYGON || GEOSisEmpty(polygon))
             continue;
-        }
         add_ring(&region, GEOSGetExteriorRing(polygon), false, (size_t)i);
-        for (int k = 0; k < GEOSGetNumInteriorRings(polygon); k++) {
+        for (int k = 0; k < GEOSGetNumInteriorRings(polygon); k++)
             add_ring(&region, GEOSGetInteriorRingN(polygon, k), true, (size_t)i);
-        }
     }
     return region;
 }
@@ -147,9 +140,8 @@ static bool upright(const GEOSGeometry *piece, const GEOSPreparedGeometry *bound
         GEOSGeometry *point = GEOSGeom_createPointFromXY(x, y);
         bool near = GEOSPreparedDistanceWithin(boundary, point, r * (1 - 5e-4)) == 1;
         GEOSGeom_destroy(point);
-        if (near) {
+        if (near)
             return false;
-        }
     }
     return true;
 }
@@ -164,9 +156,8 @@ GEOSGeometry *second_opening(const GEOSGeometry *area, double r, int quad_segs)
     unsigned kept_count = 0;
     for (int i = 0; i < count; i++) {
         const GEOSGeometry *piece = GEOSGetGeometryN(shrunk, i);
-        if (!GEOSisEmpty(piece) && upright(piece, prepared, r)) {
+        if (!GEOSisEmpty(piece) && upright(piece, prepared, r))
             kept[kept_count++] = GEOSGeom_clone(piece);
-        }
     }
     GEOSPreparedGeom_destroy(prepared);
     GEOSGeom_destroy(boundary);
@@ -240,9 +231,8 @@ static int ring_contacts(const GEOSGeometry *ring, const sides *around, double e
     int contacts = 0;
     for (size_t k = 0; k < 2 * count; k++) {
         size_t i = k % count, j = (i + 1) % count;
-        if (k < count) {
+        if (k < count)
             touches[i] = is_contact(around, (p[i].x + p[j].x) / 2, (p[i].y + p[j].y) / 2, eps);
-        }
         size_t first = s.first;
         if (stretch_step(&s, p[i], p[j], k, touches[i], 20 * eps) && k >= count) {
             *arc = (arc_points){p[first % count], p[(first + k) / 2 % count], p[i]};
@@ -305,9 +295,8 @@ static void measure_stub(second_residue *stub, const arc_points *arc, double r)
     nw_point c = arc_centre(arc, r);
     size_t count;
     nw_point *p = ring_points(GEOSGetExteriorRing(stub->shape), &count);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         stub->depth = fmax(stub->depth, hypot(p[i].x - c.x, p[i].y - c.y) - r);
-    }
     free(p);
     if (stub->depth > 0.4 * r) { /* else shallow, whatever its taper */
         double base = width_at(stub->shape, c, r + stub->depth / 4);
@@ -329,17 +318,14 @@ static second_residue residue_of(const GEOSGeometry *shape, const sides *around,
     GEOSArea(shape, &r.area);
     GEOSLength(shape, &r.perimeter);
     r.framed = reaches(r.box, frame);
-    if (r.framed) {
+    if (r.framed)
         return r;
-    }
     arc_points arc;
     r.contacts = ring_contacts(GEOSGetExteriorRing(shape), around, eps, &arc);
-    for (int k = 0; k < GEOSGetNumInteriorRings(shape); k++) {
+    for (int k = 0; k < GEOSGetNumInteriorRings(shape); k++)
         r.contacts += ring_contacts(GEOSGetInteriorRingN(shape, k), around, eps, &arc);
-    }
-    if (r.contacts == 1) {
+    if (r.contacts == 1)
         measure_stub(&r, &arc, d / 2 + eps);
-    }
     return r;
 }
 
@@ -360,9 +346,8 @@ second_residues second_residues_of(const GEOSGeometry *area, double d, double ep
         const GEOSGeometry *shape = GEOSGetGeometryN(lost, i);
         double size = 0;
         GEOSArea(shape, &size);
-        if (GEOSGeomTypeId(shape) == GEOS_POLYGON && size > 1e-5) {
+        if (GEOSGeomTypeId(shape) == GEOS_POLYGON && size > 1e-5)
             residues.items[residues.count++] = residue_of(shape, &around, d, eps, frame);
-        }
     }
     GEOSPreparedGeom_destroy(around.opened);
     GEOSPreparedGeom_destroy(around.walls);
@@ -375,9 +360,8 @@ second_residues second_residues_of(const GEOSGeometry *area, double d, double ep
 
 void second_residues_free(second_residues *residues)
 {
-    for (size_t i = 0; i < residues->count; i++) {
+    for (size_t i = 0; i < residues->count; i++)
         GEOSGeom_destroy(residues->items[i].shape);
-    }
     free(residues->items);
     *residues = (second_residues){0};
 }

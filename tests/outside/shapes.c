@@ -32,9 +32,8 @@ void shape_ring(nw_region *region, const nw_point *points, size_t count, bool ho
     region->starts = need(realloc(region->starts, (rings + 2) * sizeof *region->starts));
     region->pieces = need(realloc(region->pieces, (rings + 1) * sizeof *region->pieces));
     bool turn = (ring_area(points, count) < 0) != hole;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         region->points[first + i] = points[turn ? count - 1 - i : i];
-    }
     region->starts[rings] = first;
     region->starts[rings + 1] = first + count;
     region->pieces[rings] = piece;
@@ -77,9 +76,8 @@ nw_region shape_moved(const nw_region *region, shape_move move)
     for (size_t k = 0; k < region->count; k++) {
         size_t first = region->starts[k], count = region->starts[k + 1] - first;
         nw_point *points = need(malloc(count * sizeof *points));
-        for (size_t i = 0; i < count; i++) {
+        for (size_t i = 0; i < count; i++)
             points[i] = shape_moved_point(move, region->points[first + i]);
-        }
         shape_ring(&moved, points, count, shape_is_hole(region, k), region->pieces[k]);
         free(points);
     }
@@ -118,9 +116,8 @@ static double swept(nw_point p, const nw_step *step)
 {
     double t = atan2(step->to.y - step->a.y, step->to.x - step->a.x) -
                atan2(p.y - step->a.y, p.x - step->a.x);
-    if (step->clockwise) {
+    if (step->clockwise)
         return t < 0 ? t : t - 2 * PI;
-    }
     return t > 0 ? t : t + 2 * PI;
 }
 
@@ -190,9 +187,8 @@ nw_fit shape_fit(const nw_region *region, const nw_fit_options *options)
 size_t shape_count(const nw_fit *fit, nw_side side, nw_form form)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].side == side && fit->spots[i].form == form;
-    }
     return count;
 }
 
@@ -210,9 +206,8 @@ static bool has_spot(const nw_region *region, nw_cut cut, nw_side side, nw_form 
 double shape_critical(const nw_region *region, nw_cut cut, nw_side side, nw_form form, double low,
                       double high)
 {
-    if (!has_spot(region, cut, side, form, high)) {
+    if (!has_spot(region, cut, side, form, high))
         return 0;
-    }
     while (high - low > 1e-5) {
         double middle = (low + high) / 2;
         *(has_spot(region, cut, side, form, middle) ? &high : &low) = middle;

@@ -63,9 +63,8 @@ static size_t rim_pinches_second(const nw_region *region)
                     {box.max.x + RIM_MM, box.max.y + RIM_MM}};
     second_residues residues = second_residues_of(kept, NECK_MM, 1e-4 * NECK_MM, NULL);
     size_t count = 0;
-    for (size_t i = 0; i < residues.count; i++) {
+    for (size_t i = 0; i < residues.count; i++)
         count += residues.items[i].contacts >= 2 && at_edge(&residues.items[i].box, &sheet);
-    }
     second_residues_free(&residues);
     GEOSGeom_destroy(kept);
     GEOSGeom_destroy(art);

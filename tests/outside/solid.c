@@ -59,17 +59,15 @@ static nw_point place(size_t lattice)
 
 static void line(nw_path *path, nw_point to)
 {
-    if (!nw_path_line(path, to)) {
+    if (!nw_path_line(path, to))
         abort();
-    }
 }
 
 static void outline_add(nw_paint_shape *shape, nw_path *path)
 {
     path->closed = true;
-    if (!nw_drawing_add(&shape->outline, path)) {
+    if (!nw_drawing_add(&shape->outline, path))
         abort();
-    }
 }
 
 static nw_paint_shape shape_random(size_t lattice)
@@ -79,9 +77,8 @@ static nw_paint_shape shape_random(size_t lattice)
     for (size_t r = 0; r < rings; r++) {
         nw_path path = {.start = place(lattice)};
         size_t corners = 2 + below(lattice ? 12 : 20);
-        for (size_t i = 0; i < corners; i++) {
+        for (size_t i = 0; i < corners; i++)
             line(&path, place(lattice));
-        }
         outline_add(&shape, &path);
     }
     return shape;
@@ -98,11 +95,10 @@ static nw_paint_shape shape_real(const nw_region *region)
         for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
             nw_point p = region->points[i];
             p = (nw_point){p.x * c - p.y * s + by.x, p.x * s + p.y * c + by.y};
-            if (i == region->starts[k]) {
+            if (i == region->starts[k])
                 path.start = p;
-            } else {
+            else
                 line(&path, p);
-            }
         }
         outline_add(&shape, &path);
     }
@@ -111,18 +107,16 @@ static nw_paint_shape shape_real(const nw_region *region)
 
 static void shapes_add(nw_paint_shapes *shapes, nw_paint_shape shape)
 {
-    if (!nw_paint_shapes_add(shapes, &shape)) {
+    if (!nw_paint_shapes_add(shapes, &shape))
         abort();
-    }
 }
 
 /* Half the paintings have clips, a second one within the first. */
 static void clips_add(nw_painting *p, size_t lattice)
 {
     static nw_paint_clip none;
-    if (below(2)) {
+    if (below(2))
         return;
-    }
     p->clips = calloc(2, sizeof *p->clips);
     p->clip_count = p->clip_capacity = 2;
     for (size_t i = 0; i < 2; i++) {
@@ -172,9 +166,8 @@ static double side_of(edge e, nw_point at)
 static double depth_of(edge e, edge f)
 {
     if (fmax(e.p.x, e.q.x) < fmin(f.p.x, f.q.x) || fmax(f.p.x, f.q.x) < fmin(e.p.x, e.q.x) ||
-        fmax(e.p.y, e.q.y) < fmin(f.p.y, f.q.y) || fmax(f.p.y, f.q.y) < fmin(e.p.y, e.q.y)) {
+        fmax(e.p.y, e.q.y) < fmin(f.p.y, f.q.y) || fmax(f.p.y, f.q.y) < fmin(e.p.y, e.q.y))
         return 0;
-    }
     double a = side_of(e, f.p), b = side_of(e, f.q), c = side_of(f, e.p), d = side_of(f, e.q);
     return a * b < 0 && c * d < 0 ? fmin(fmin(fabs(a), fabs(b)), fmin(fabs(c), fabs(d))) : 0;
 }
@@ -188,9 +181,8 @@ static double deepest_crossing(const nw_drawing *drawing)
         nw_point from = drawing->paths[i].start;
         for (size_t k = 0; k < drawing->paths[i].count; from = edges[count++].q, k++) {
             edges[count] = (edge){from, drawing->paths[i].steps[k].to};
-            for (size_t j = 0; j < count; j++) {
+            for (size_t j = 0; j < count; j++)
                 deepest = fmax(deepest, depth_of(edges[count], edges[j]));
-            }
         }
     }
     free(edges);
@@ -200,9 +192,8 @@ static double deepest_crossing(const nw_drawing *drawing)
 static double area_of(GEOSGeometry *geometry)
 {
     double area = 0;
-    if (geometry) {
+    if (geometry)
         GEOSArea(geometry, &area);
-    }
     GEOSGeom_destroy(geometry);
     return area;
 }
@@ -300,17 +291,13 @@ int main(void)
     compare_all("random", RANDOM, NULL, 0);
     real_drawings real = drawings_read(60, 60, 80, 1500);
     nw_region *regions = calloc(real.count + 1, sizeof *regions);
-    for (size_t i = 0; i < real.count; i++) {
-        if (nw_drawing_flatten(&real.items[i].drawing, NW_FLATNESS_MM, &regions[i], NULL)) {
+    for (size_t i = 0; i < real.count; i++)
+        if (nw_drawing_flatten(&real.items[i].drawing, NW_FLATNESS_MM, &regions[i], NULL))
             abort();
-        }
-    }
-    if (real.count) {
+    if (real.count)
         compare_all("real", REAL, regions, real.count);
-    }
-    for (size_t i = 0; i < real.count; i++) {
+    for (size_t i = 0; i < real.count; i++)
         nw_region_free(&regions[i]);
-    }
     free(regions);
     drawings_free(&real);
     printf("1..%d\n", tests);

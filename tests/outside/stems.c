@@ -73,11 +73,9 @@ static nw_region stem_region(const stem *s)
 static void expect_width(const stem *s, const nw_fit *fit, double mm)
 {
     double narrowest = INFINITY;
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        if (fit->spots[i].form == NW_PINCH) {
+    for (size_t i = 0; i < fit->spot_count; i++)
+        if (fit->spots[i].form == NW_PINCH)
             narrowest = fmin(narrowest, fit->spots[i].width);
-        }
-    }
     ck_assert_msg(fabs(narrowest - mm) < TOLERANCE_MM, "%s %lc: width %g, published %g", s->font,
                   (int)s->character, narrowest, mm);
 }
@@ -105,17 +103,15 @@ static void expect_stem(const stem *s, nw_cut cut, nw_side side)
 
 START_TEST(stems_close_at_their_published_width)
 {
-    for (size_t i = 0; i < STEMS; i++) {
+    for (size_t i = 0; i < STEMS; i++)
         expect_stem(&stems[i], NW_CUT_INSIDE, NW_GAP);
-    }
 }
 END_TEST
 
 START_TEST(stems_are_necks_of_their_published_width)
 {
-    for (size_t i = 0; i < STEMS; i++) {
+    for (size_t i = 0; i < STEMS; i++)
         expect_stem(&stems[i], NW_CUT_OUTSIDE, NW_NECK);
-    }
 }
 END_TEST
 
@@ -132,9 +128,8 @@ END_TEST
 int main(void)
 {
     second_start();
-    if (FT_Init_FreeType(&library)) {
+    if (FT_Init_FreeType(&library))
         return EXIT_FAILURE;
-    }
     if (access(LM "lmss9.pfb", R_OK) || access(TG "qagr.pfb", R_OK) ||
         access(URW "NimbusMonoPS-Bold.t1", R_OK)) {
         puts("1..0 # SKIP needs the fonts of lmodern, tex-gyre and fonts-urw-base35");

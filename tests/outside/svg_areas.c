@@ -44,10 +44,8 @@ static nw_text with_elements(const nw_bytes *file, const char *elements)
 {
     nw_text text = {0};
     size_t end = file->length;
-    while (end > 0 &&
-           !(file->data[end - 1] == '<' && end < file->length && file->data[end] == '/')) {
+    while (end > 0 && !(file->data[end - 1] == '<' && end < file->length && file->data[end] == '/'))
         end--;
-    }
     if (end > 0) {
         nw_text_add_bytes(&text, (const char *)file->data, end - 1);
         nw_text_add(&text, elements);
@@ -93,16 +91,14 @@ static pixel_sums pixels_add(const uint8_t *data, size_t width, size_t height)
 static bool picture_add(const char *path, pixel_sums *sums)
 {
     png_image image = {.version = PNG_IMAGE_VERSION};
-    if (!png_image_begin_read_from_file(&image, path)) {
+    if (!png_image_begin_read_from_file(&image, path))
         return false;
-    }
     size_t width = image.width, height = image.height;
     image.format = PNG_FORMAT_GA;
     uint8_t *data = width * height < MOST_PIXELS ? malloc(PNG_IMAGE_SIZE(image)) : NULL;
     bool read = data && png_image_finish_read(&image, NULL, data, 0, NULL);
-    if (read) {
+    if (read)
         *sums = pixels_add(data, width, height);
-    }
     png_image_free(&image);
     free(data);
     return read;
@@ -129,9 +125,8 @@ static bool render(const char *source, int fineness, pixel_sums *sums)
 static verdict rendering_compare(const char *source, double ours, char why[300])
 {
     pixel_sums sums, finer;
-    if (!render(source, 1, &sums)) {
+    if (!render(source, 1, &sums))
         return NOT_TESTED;
-    }
     double theirs = sums.covered / 100, tolerance = RELATIVE * theirs + 0.01;
     bool same = ours <= theirs + tolerance && ours >= theirs - tolerance - sums.last / 100;
     double coarse = theirs;
@@ -151,9 +146,8 @@ static verdict compare(const char *path, const char *style, char why[300])
     nw_error error = {0};
     nw_bytes file;
     snprintf(why, 300, "no rendering");
-    if (nw_file_read(path, 1 << 26, &file, &error)) {
+    if (nw_file_read(path, 1 << 26, &file, &error))
         return NOT_TESTED;
-    }
     nw_text svg = with_elements(&file, style);
     nw_bytes_free(&file);
     double ours;
@@ -182,11 +176,9 @@ static bool out_of_scope(const char *path)
         "ignore-",             /* librsvg's own list of tests that it does not pass */
         "struct-cond-overview" /* chooses by the user's language */
     };
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        if (strstr(path, names[i])) {
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strstr(path, names[i]))
             return true;
-        }
-    }
     return false;
 }
 
@@ -197,14 +189,12 @@ static void pattern_compare(const char *pattern, size_t every, const char *style
         for (size_t i = 0; i < found.gl_pathc; i += every) {
             char why[300];
             const char *path = found.gl_pathv[i];
-            if (out_of_scope(path)) {
+            if (out_of_scope(path))
                 continue;
-            }
             verdict v = compare(path, style, why);
             counts[v]++;
-            if (v == DIFFERENT) {
+            if (v == DIFFERENT)
                 printf("# different: %s: %s\n", path, why);
-            }
         }
         globfree(&found);
     }
@@ -237,9 +227,8 @@ int main(int argc, char **argv)
             fflush(stdout);
         }
     }
-    if (argc > 1) {
+    if (argc > 1)
         return 0;
-    }
     bool wrong = false;
     printf("1..4\n");
     for (int k = 0; k < 2; k++) {

@@ -140,17 +140,15 @@ static size_t tabs_wrong(const real_outline *outline, nw_cut cut, size_t *placed
     nw_tabs tabs;
     /* Auto, and a number, for which small slugs count as well. */
     size_t count = cut == NW_CUT_OUTSIDE ? 0 : 3;
-    if (nw_tabs_find(&outline->region, &fit, count, TAB_MM, &tabs, NULL) != NW_OK) {
+    if (nw_tabs_find(&outline->region, &fit, count, TAB_MM, &tabs, NULL) != NW_OK)
         abort();
-    }
     judged j = {.outline = outline, .fit = &fit, .tabs = &tabs};
     j.area = second_area(&outline->region);
     j.rim = GEOSBoundary(j.area);
     j.slugs = slugs_of(&outline->region, j.area, cut);
     size_t wrong = 0;
-    for (size_t i = 0; i < tabs.count; i++) {
+    for (size_t i = 0; i < tabs.count; i++)
         wrong += !tab_is_good(&j, i);
-    }
     *placed += tabs.count;
     GEOSGeom_destroy(j.slugs);
     GEOSGeom_destroy(j.rim);

@@ -99,9 +99,8 @@ START_TEST(discs_are_round)
 {
     const double radii[] = {3.3, 5, 8.2, 12, 20.4, 35, 60, 90.7, 150, 300, 600};
     form forms[11];
-    for (size_t i = 0; i < 11; i++) {
+    for (size_t i = 0; i < 11; i++)
         forms[i] = (form){1440, radii[i], radii[i], 5, 1};
-    }
     expect_round(forms, 11, 0.5);
 }
 END_TEST
@@ -109,9 +108,8 @@ END_TEST
 START_TEST(ellipses_are_round)
 {
     form forms[6];
-    for (int i = 0; i < 6; i++) {
+    for (int i = 0; i < 6; i++)
         forms[i] = (form){1440, 100, 40, 15 * i, 1};
-    }
     expect_round(forms, 6, 0.5);
 }
 END_TEST
@@ -129,9 +127,8 @@ static void expect_sharp(form f, double most)
 
 START_TEST(straight_edges_and_sharp_corners)
 {
-    for (int i = 0; i < 6; i++) {
+    for (int i = 0; i < 6; i++)
         expect_sharp((form){4, 80, 80, 7 * i + 5, 1}, 0.2);
-    }
     expect_sharp((form){4, 80, 80, 45, 1}, 0.75);
     expect_sharp((form){10, 80, 80, 0, 0.4}, 0.35);
     expect_sharp((form){10, 80, 80, 13, 0.4}, 0.35);

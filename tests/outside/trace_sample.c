@@ -52,9 +52,8 @@ bool trace_sample_glyph(FT_Face face, unsigned long character, bool grey, trace_
     *s = (trace_sample){0};
     FT_Outline *outline = &face->glyph->outline;
     if (!glyph_region(face, character, 0.002, &s->truth) ||
-        FT_Load_Char(face, character, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP)) {
+        FT_Load_Char(face, character, FT_LOAD_NO_HINTING | FT_LOAD_NO_BITMAP))
         return false;
-    }
     FT_BBox box;
     FT_Outline_Get_CBox(outline, &box);
     long left = (box.xMin >> 6) * 64 - 4 * 64 - 23, low = (box.yMin >> 6) * 64 - 4 * 64 - 37;
@@ -75,13 +74,11 @@ bool trace_sample_glyph(FT_Face face, unsigned long character, bool grey, trace_
 static void switch_right(nw_picture *picture, nw_point a, nw_point b, uint32_t y)
 {
     double middle = picture->height - y - 0.5;
-    if ((a.y > middle) == (b.y > middle)) {
+    if ((a.y > middle) == (b.y > middle))
         return;
-    }
     double x = a.x + (middle - a.y) * (b.x - a.x) / (b.y - a.y);
-    for (uint32_t k = (uint32_t)fmax(0, ceil(x - 0.5)); k < picture->width; k++) {
+    for (uint32_t k = (uint32_t)fmax(0, ceil(x - 0.5)); k < picture->width; k++)
         picture->density[(size_t)y * picture->width + k] ^= 255;
-    }
 }
 
 bool trace_sample_shape(nw_region *truth, uint32_t width, uint32_t height, trace_sample *s)
@@ -95,9 +92,8 @@ bool trace_sample_shape(nw_region *truth, uint32_t width, uint32_t height, trace
             nw_point b = s->truth.points[i];
             long first = (long)floor((double)height - fmax(a.y, b.y) - 1);
             long last = (long)ceil((double)height - fmin(a.y, b.y) + 1);
-            for (long y = first < 0 ? 0 : first; y < last && y < (long)height; y++) {
+            for (long y = first < 0 ? 0 : first; y < last && y < (long)height; y++)
                 switch_right(&s->picture, a, b, (uint32_t)y);
-            }
             a = b;
         }
     }
@@ -120,9 +116,8 @@ static double distance_to(const nw_region *region, nw_point p)
         for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
             nw_point b = region->points[i];
             if (fmin(a.x, b.x) - p.x < least && p.x - fmax(a.x, b.x) < least &&
-                fmin(a.y, b.y) - p.y < least && p.y - fmax(a.y, b.y) < least) {
+                fmin(a.y, b.y) - p.y < least && p.y - fmax(a.y, b.y) < least)
                 least = fmin(least, segment_distance(p, a, b));
-            }
             a = b;
         }
     }
@@ -159,9 +154,8 @@ trace_errors trace_measure(nw_drawing *drawing, const nw_region *truth)
     ck_assert_int_eq(nw_drawing_flatten(drawing, 0.01, &region, NULL), NW_OK);
     measure_from(&region, truth, &e);
     measure_from(truth, &region, &e);
-    for (size_t i = 0; i < drawing->count; i++) {
+    for (size_t i = 0; i < drawing->count; i++)
         e.nodes += (double)drawing->paths[i].count;
-    }
     nw_region_free(&region);
     nw_drawing_free(drawing);
     return e;

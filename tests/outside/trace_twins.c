@@ -40,9 +40,8 @@ static bool twin_region(const char *name, double wide, nw_region *region)
     nw_bytes bytes;
     nw_drawing drawing;
     snprintf(path, sizeof path, FOLDER "%s", name);
-    if (nw_file_read(path, 10000000, &bytes, NULL) != NW_OK) {
+    if (nw_file_read(path, 10000000, &bytes, NULL) != NW_OK)
         return false;
-    }
     ck_assert_int_eq(nw_drawing_read_svg(bytes.data, bytes.length, &drawing, NULL, NULL), NW_OK);
     nw_bytes_free(&bytes);
     double factor = wide / drawing.width;
@@ -104,9 +103,8 @@ static bool twin_compare(const char *name, double wide, trace_errors *plain_sum,
                          trace_errors *grey_sum)
 {
     trace_sample s = {0};
-    if (!twin_region(name, wide, &s.truth)) {
+    if (!twin_region(name, wide, &s.truth))
         return false;
-    }
     picture_render(&s.truth, &s);
     nw_drawing plain = {0}, grey = {0};
     nw_trace_far far;
@@ -128,9 +126,8 @@ static void expect_better(double wide)
     trace_errors plain = {0}, grey = {0};
     int twins = 0;
     second_start();
-    for (size_t i = 0; i < sizeof TWINS / sizeof *TWINS; i++) {
+    for (size_t i = 0; i < sizeof TWINS / sizeof *TWINS; i++)
         twins += twin_compare(TWINS[i], wide, &plain, &grey);
-    }
     if (!twins) {
         fprintf(stderr, "# skipped: openclipart-svg is not installed\n");
         return;

@@ -30,13 +30,11 @@ static const double bits[] = {1.5875, 3.175, 6.35};
 
 static bool same_spot(const nw_spot *a, const nw_spot *b, double scale)
 {
-    if (a->side != b->side || a->form != b->form) {
+    if (a->side != b->side || a->form != b->form)
         return false;
-    }
     double area = b->area / (scale * scale);
-    if (fabs(a->area - area) > AREA_TOLERANCE * fmax(a->area, 0.1)) {
+    if (fabs(a->area - area) > AREA_TOLERANCE * fmax(a->area, 0.1))
         return false;
-    }
     return a->form != NW_PINCH || fabs(a->width - b->width / scale) < WIDTH_TOLERANCE_MM;
 }
 
@@ -51,9 +49,8 @@ static const nw_spot *partner(const nw_spot *spot, const nw_fit *other, shape_mo
     for (size_t i = 0; i < other->spot_count; i++) {
         const nw_spot *b = &other->spots[i];
         double distance = hypot(b->at.x - at.x, b->at.y - at.y);
-        if (distance < nearest && same_spot(spot, b, scale)) {
+        if (distance < nearest && same_spot(spot, b, scale))
             best = b, nearest = distance;
-        }
     }
     return nearest < scale * fmax(1, spot->length) ? best : NULL;
 }
@@ -74,9 +71,8 @@ static nw_fit fit_at(const nw_region *region, double d)
 static size_t solid(const nw_fit *fit, double scale)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].area > TINY_MM2 * scale * scale;
-    }
     return count;
 }
 
@@ -97,9 +93,8 @@ static void compare(const real_outline *outline, const nw_fit *fit, double d, si
     nw_fit other = fit_at(&region, scaled_bit(d, scale));
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        if (spot->area <= TINY_MM2) {
+        if (spot->area <= TINY_MM2)
             continue;
-        }
         tally->spots++;
         if (partner(spot, &other, move, scale)) {
             tally->same++;
@@ -130,9 +125,8 @@ int main(void)
     for (size_t i = 0; i < outlines.count; i++) {
         for (size_t b = 0; b < sizeof bits / sizeof *bits; b++) {
             nw_fit fit = fit_at(&outlines.items[i].region, bits[b]);
-            for (size_t k = 0; k < sizeof changes / sizeof *changes; k++) {
+            for (size_t k = 0; k < sizeof changes / sizeof *changes; k++)
                 compare(&outlines.items[i], &fit, bits[b], k, &tally);
-            }
             nw_fit_free(&fit);
         }
     }

@@ -99,9 +99,8 @@ static nw_rack fine_rack(double around)
         nw_text_number(&text, first + i * LIST_STEP_MM, 6);
         nw_text_add(&text, "mm\n");
     }
-    if (nw_rack_read(text.data, text.length, "list", &rack, NULL) != NW_OK) {
+    if (nw_rack_read(text.data, text.length, "list", &rack, NULL) != NW_OK)
         exit(1);
-    }
     nw_text_free(&text);
     return rack;
 }
@@ -116,9 +115,8 @@ static int bit_test(const nw_region *region, const char *name)
         told(false, error.message, name);
         return 0;
     }
-    if (!(critical > 0.3) || isinf(critical)) {
+    if (!(critical > 0.3) || isinf(critical))
         return 0;
-    }
     nw_rack rack = fine_rack(critical);
     if (nw_bits_compare(region, &options, &rack, 0, &bits, &error) != NW_OK) {
         told(false, error.message, name);
@@ -204,12 +202,10 @@ static void drawing_test(const nw_drawing *drawing, const char *name, tally *sum
 static void art_test(size_t words, size_t clips, tally *sum)
 {
     real_drawings art = drawings_read(words, clips, 80, 700);
-    for (size_t i = 0; i < art.count; i++) {
+    for (size_t i = 0; i < art.count; i++)
         drawing_test(&art.items[i].drawing, art.items[i].name, sum);
-    }
-    if (art.words < words) {
+    if (art.words < words)
         puts("# fonts-urw-base35, fonts-dejavu-core, lmodern or tex-gyre are missing");
-    }
     drawings_free(&art);
 }
 
@@ -241,11 +237,10 @@ static void samples_test(const char *folder, tally *sum)
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         nw_drawing drawing;
         bool good = sample_read(folder, names[i], &drawing);
-        if (good) {
+        if (good)
             drawing_test(&drawing, names[i], sum);
-        } else {
+        else
             told(false, "the sample can be read", names[i]);
-        }
         nw_drawing_free(&drawing);
     }
 }
@@ -256,9 +251,8 @@ static void real_test(const char *samples)
     tally sum = {0};
     bool all = outlines_all();
     art_test(all ? 60 : 30, all ? 200 : 30, &sum);
-    if (samples) {
+    if (samples)
         samples_test(samples, &sum);
-    }
     printf("# %d outlines, %d with a size, %d with a bit\n", sum.outlines, sum.sizes, sum.bits);
     printf("# ways out: %d bits, %d sizes, %d with tips; %d with room\n", sum.bit_ways,
            sum.size_ways, sum.tip_ways, sum.rooms);
@@ -294,9 +288,8 @@ int main(int count, char **arguments)
 {
     second_start();
     FT_Library library;
-    if (FT_Init_FreeType(&library)) {
+    if (FT_Init_FreeType(&library))
         return 1;
-    }
     stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss9.pfb", 'H', 65);
     stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss9.pfb", 'I', 96);
     stem_test(library, "/usr/share/texmf/fonts/type1/public/lm/lmss12.pfb", 'H', 60);

@@ -225,9 +225,8 @@ static void judge_area(const trial *t, score *tally)
 {
     double least = least_added(t, wide_of(t));
     double added = size_of(t->new_area) - size_of(t->old_area);
-    if (least >= SMALL_MM2 && tally->areas < MOST_SHAPES) {
+    if (least >= SMALL_MM2 && tally->areas < MOST_SHAPES)
         tally->shares[tally->areas++] = added / least;
-    }
 }
 
 /* ---- nothing that has to be drawn again ------------------------------------------------------ */
@@ -300,9 +299,8 @@ static void judge_untouched(const trial *t, score *tally)
         }
         if (off > 3 * t->bit) {
             bool same = false;
-            for (size_t k = 0; k < t->widened.drawing.count; k++) {
+            for (size_t k = 0; k < t->widened.drawing.count; k++)
                 same = same || same_path(path, &t->widened.drawing.paths[k]);
-            }
             tally->untouched++;
             tally->changed += !same;
             if (!same) {
@@ -351,9 +349,8 @@ static void judge_rest(const trial *t, score *tally)
     judge_untouched(t, tally);
     judge_left(t, tally);
     judge_move(t, tally);
-    if (t->lines) {
+    if (t->lines)
         judge_area(t, tally);
-    }
     size_t old = drawing_steps(t->before), bends = inflections_of(t->before);
     if (tally->shapes < MOST_SHAPES) {
         tally->nodes[tally->shapes] = (double)drawing_steps(&t->widened.drawing) / (double)old;
@@ -385,15 +382,13 @@ static void judge_counts(const trial *t, score *tally)
     bool good = true;
     for (int k = 0; k < 2; k++) {
         size_t count = 0, parts = (size_t)GEOSGetNumGeometries(areas[k]);
-        for (size_t i = 0; i < parts; i++) {
+        for (size_t i = 0; i < parts; i++)
             count += (size_t)GEOSGetNumInteriorRings(GEOSGetGeometryN(areas[k], (int)i));
-        }
         good = good && parts == pieces[k] && count == holes[k];
     }
     tally->miscounted += !good;
-    if (!good) {
+    if (!good)
         printf("# pieces or holes: %s, bit %g\n", t->name, t->bit);
-    }
 }
 
 /* ---- all of it ------------------------------------------------------------------------------- */
@@ -462,11 +457,9 @@ int main(void)
     }
     static score tally, thick, coarse;
     for (size_t i = 0; i < drawings.count; i++) {
-        for (size_t k = 0; k < BITS; k++) {
-            if (all || k == i % BITS) {
+        for (size_t k = 0; k < BITS; k++)
+            if (all || k == i % BITS)
                 try_one(&drawings.items[i], bits[k], NECK_MM, true, &tally);
-            }
-        }
         if (all && i % 9 == 0) {
             try_one(&drawings.items[i], 2, 2, false, &thick);
             try_one(&drawings.items[i], 3.175, NECK_MM, false, &coarse);

@@ -72,9 +72,8 @@ static void expect_places(const nw_art *art, const nw_drawing *drawing)
 static void expect_notes(const nw_art *art, const nw_note_code *codes, size_t count)
 {
     ck_assert_uint_eq(art->note_count, count);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         ck_assert_int_eq(art->notes[i].code, codes[i]);
-    }
 }
 
 START_TEST(a_picture_with_its_notes)
@@ -91,9 +90,8 @@ START_TEST(a_picture_with_its_notes)
     ck_assert_uint_eq(art.notes[1].count, 1);
     ck_assert_double_eq(art.notes[1].value, 4);
     ck_assert_int_eq(art.picture.ink, NW_INK_DARK);
-    for (size_t i = 0; i < 3; i++) {
+    for (size_t i = 0; i < 3; i++)
         ck_assert_uint_eq(art.drawing.paths[i].number, i + 1);
-    }
     expect_places(&art, &art.drawing);
     nw_art_free(&art);
 }
@@ -254,9 +252,8 @@ static void expect_same_drawing(const nw_art *one, const nw_art *other)
                           {.name = "outline", .drawing = &other->drawing}};
     nw_text texts[2];
     nw_error error;
-    for (int i = 0; i < 2; i++) {
+    for (int i = 0; i < 2; i++)
         ck_assert_int_eq(nw_write_svg(&layers[i], 1, "art", &texts[i], &error), NW_OK);
-    }
     ck_assert_uint_gt(one->drawing.count, 0);
     ck_assert_str_eq(texts[0].data, texts[1].data);
     nw_text_free(&texts[0]);
@@ -270,9 +267,8 @@ START_TEST(pixels_as_their_file)
     options.wide = 90;
     nw_bytes bytes = discs_make();
     uint8_t *rgba = malloc(4 * WIDTH * HEIGHT);
-    for (size_t i = 0; i < 4 * WIDTH * HEIGHT; i++) {
+    for (size_t i = 0; i < 4 * WIDTH * HEIGHT; i++)
         rgba[i] = i % 4 == 3 ? 255 : bytes.data[HEAD_LENGTH + i / 4];
-    }
     nw_pixels pixels = {.rgba = rgba, .width = WIDTH, .height = HEIGHT};
     nw_art file, decoded;
     nw_error error;

@@ -12,9 +12,8 @@ static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double
 {
     nw_point corners[4] = {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}};
     nw_path path = {.start = corners[0], .closed = true, .hole = hole, .piece = piece};
-    for (int i = 1; i <= 4; i++) {
+    for (int i = 1; i <= 4; i++)
         ck_assert(nw_path_line(&path, corners[hole ? (4 - i) % 4 : i % 4]));
-    }
     ck_assert(nw_drawing_add(drawing, &path));
     drawing->width = fmax(drawing->width, x1);
     drawing->height = fmax(drawing->height, y1);
@@ -75,9 +74,8 @@ START_TEST(the_tree_is_the_shortest)
 {
     nw_drawing drawing = {0};
     box_add(&drawing, 0, 0, 72, 50, false, 0);
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < 3; i++)
         box_add(&drawing, 10 + 16 * i, 20, 20 + 16 * i, 30, true, 0);
-    }
     nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 2, 1);
     ck_assert_uint_eq(b.count, 3);
     ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), nw_drawing_area(&drawing) - 2 * 22, 1e-6);
@@ -340,13 +338,11 @@ START_TEST(what_hangs_together_is_named_once)
     for (int cut = NW_CUT_INSIDE; cut <= NW_CUT_OUTSIDE; cut++) {
         bool outside = cut == NW_CUT_OUTSIDE;
         nw_drawing drawing = {.width = 100, .height = 100};
-        if (outside) {
+        if (outside)
             box_add(&drawing, 0, 0, 100, 100, false, 0);
-        }
         teeth_add(&drawing, outside);
-        for (size_t k = 0; k < 2; k++) {
+        for (size_t k = 0; k < 2; k++)
             disc_add(&drawing, 40 + 20 * (double)k, 8, !outside, outside ? k + 1 : 0);
-        }
         nw_bridged b = bridged_of(&drawing, (nw_cut)cut, 1, 2, 1);
         ck_assert_uint_eq(b.count, outside ? 1 : 0);
         ck_assert_uint_eq(b.loose, outside ? 1 : 2);

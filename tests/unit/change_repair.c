@@ -14,9 +14,8 @@ static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double
 {
     const nw_point round[] = {{x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}};
     nw_path path = {.start = {x0, y0}, .closed = true, .piece = piece};
-    for (size_t i = 0; i < 4; i++) {
+    for (size_t i = 0; i < 4; i++)
         ck_assert(nw_path_line(&path, round[i]));
-    }
     ck_assert(nw_drawing_add(drawing, &path));
 }
 
@@ -55,9 +54,8 @@ static void same_steps(const nw_drawing *one, const nw_drawing *other)
     ck_assert_uint_eq(one->count, other->count);
     for (size_t i = 0; i < one->count; i++) {
         ck_assert_uint_eq(one->paths[i].count, other->paths[i].count);
-        for (size_t k = 0; k < one->paths[i].count; k++) {
+        for (size_t k = 0; k < one->paths[i].count; k++)
             ck_assert_int_eq(one->paths[i].steps[k].kind, other->paths[i].steps[k].kind);
-        }
     }
 }
 
@@ -72,9 +70,8 @@ static bool same_digits(const nw_path *one, const nw_path *other)
 static void is_round(const nw_path *path)
 {
     nw_box box = nw_box_empty();
-    for (size_t k = 0; k < path->count; k++) {
+    for (size_t k = 0; k < path->count; k++)
         nw_box_take(&box, path->steps[k].to, 0);
-    }
     nw_point c = {(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
     double radius = nw_box_width(box) / 2;
     for (size_t k = 0; k < path->count; k++) {
@@ -140,9 +137,8 @@ static nw_drawing dumbbell(void)
                                {60, 40}, {60, 21}, {40, 21}, {40, 40}, {0, 40},  {0, 0}};
     nw_path path = {.start = {0, 0}, .closed = true};
     nw_drawing drawing = {.width = 100, .height = 40};
-    for (size_t i = 0; i < 12; i++) {
+    for (size_t i = 0; i < 12; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     return drawing;
 }
@@ -214,9 +210,8 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
                                {80, 3.2}, {80, 2.6}, {20, 2.6}, {20, 3.2}, {0, 3.2}, {0, 0}};
     nw_drawing drawing = {.width = 100, .height = 3.2};
     nw_path path = {.start = {0, 0}, .closed = true};
-    for (size_t i = 0; i < 12; i++) {
+    for (size_t i = 0; i < 12; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_widen_options options = nw_widen_defaults();
     options.fit.bit = BIT;

@@ -106,9 +106,8 @@ START_TEST(a_hair_carries_none)
     SHAPE_RING(s, 0, 0, 80, 0, 80, 0.02, 40, 0.02, 40, 40, 0, 40);
     nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 6);
     ck_assert_uint_ge(tabs.count, 3);
-    for (size_t i = 0; i < tabs.count; i++) {
+    for (size_t i = 0; i < tabs.count; i++)
         ck_assert_double_le(tabs.tabs[i].at.x, 40);
-    }
     nw_tabs_free(&tabs);
     free(s);
 }
@@ -131,9 +130,8 @@ START_TEST(the_edge_of_the_sheet_carries_none)
         ck_assert_int_eq(nw_fit_run(&region, &options, &fit, NULL), NW_OK);
         ck_assert_int_eq(nw_tabs_find(&region, &fit, 8, 4, &tabs, NULL), NW_OK);
         ck_assert_uint_ge(tabs.count, 5);
-        for (size_t i = 0; i < tabs.count; i++) {
+        for (size_t i = 0; i < tabs.count; i++)
             ck_assert_double_ge(tabs.tabs[i].at.x, 1);
-        }
         nw_tabs_free(&tabs);
         nw_fit_free(&fit);
     }

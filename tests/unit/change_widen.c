@@ -28,9 +28,8 @@ static nw_drawing dumbbell(double bar)
             ck_assert(nw_path_curve(&path, (nw_point){p.x - h * sin(a), p.y + h * cos(a)},
                                     (nw_point){q.x + h * sin(b), q.y - h * cos(b)}, q));
         }
-        if (!k) {
+        if (!k)
             ck_assert(nw_path_line(&path, (nw_point){20 + dx, 20 + half}));
-        }
     }
     path.steps[path.count - 1].to = path.start;
     ck_assert(nw_drawing_add(&drawing, &path));
@@ -59,9 +58,8 @@ static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, 
 static size_t pinch_count(const nw_fit *fit)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].form == NW_PINCH;
-    }
     return count;
 }
 
@@ -107,9 +105,8 @@ static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double
 {
     const nw_point round[] = {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}};
     nw_path path = {.start = round[0], .closed = true, .hole = hole};
-    for (size_t i = 1; i <= 4; i++) {
+    for (size_t i = 1; i <= 4; i++)
         ck_assert(nw_path_line(&path, round[hole ? 4 - i : i % 4]));
-    }
     ck_assert(nw_drawing_add(drawing, &path));
 }
 
@@ -124,18 +121,16 @@ static void sector_paint(nw_drawing *drawing, nw_point middle, double inner, dou
             double a = side == 0 ? from + (to - from) * k / parts : to - (to - from) * k / parts;
             double r = side == 0 ? outer : inner;
             nw_point p = {middle.x + r * cos(a), middle.y + r * sin(a)};
-            if (!path.count && k == 0 && side == 0) {
+            if (!path.count && k == 0 && side == 0)
                 path.start = p;
-            } else {
+            else
                 ck_assert(nw_path_line(&path, p));
-            }
         }
     }
-    if (inner > 0) {
+    if (inner > 0)
         ck_assert(nw_path_line(&path, path.start));
-    } else {
+    else
         path.steps[path.count - 1].to = path.start;
-    }
     nw_drawing shape = {0}, both;
     ck_assert(nw_drawing_add(&shape, &path));
     ck_assert_int_eq(nw_drawing_paint(drawing, &shape, false, &both, NULL), NW_OK);
@@ -223,9 +218,8 @@ START_TEST(a_neck_between_two_points_is_thickened)
                                {20.2, 30}, {20, 16}, {19.8, 30}, {0, 30}, {0, 0}};
     nw_path path = {.closed = true};
     nw_drawing drawing = {.width = 40, .height = 30};
-    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_widened w = widened_of(&drawing, NW_CUT_OUTSIDE, 3.175, 3);
     ck_assert_uint_eq(pinch_count(&w.before), 1);
@@ -251,9 +245,8 @@ static nw_drawing square_with_leg(double leg)
                                {0, 0}};
     nw_path path = {.closed = true};
     nw_drawing drawing = {.width = 40, .height = 60};
-    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     return drawing;
 }
@@ -312,9 +305,8 @@ static nw_drawing trunk_on_a_foot(double trunk)
                                {0, 40}, {0, 20},   {left, 20},   {left, 1.5}, {6, 1.5}, {6, 0}};
     nw_path path = {.start = {6, 0}, .closed = true};
     nw_drawing drawing = {.width = 20, .height = 40};
-    for (size_t i = 0; i < 12; i++) {
+    for (size_t i = 0; i < 12; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     return drawing;
 }
@@ -387,9 +379,8 @@ START_TEST(bars_with_a_thin_wall_between_part_outward)
     ck_assert_uint_eq(pinch_count(&w.after), 0);
     ck_assert_uint_eq(w.holes_after, 1);
     nw_path *wall = NULL;
-    for (size_t i = 0; i < w.drawing.count; i++) {
+    for (size_t i = 0; i < w.drawing.count; i++)
         wall = w.drawing.paths[i].hole ? &w.drawing.paths[i] : wall;
-    }
     ck_assert_ptr_nonnull(wall);
     nw_drawing alone = {.paths = wall, .count = 1};
     nw_box box = nw_drawing_box(&alone);
@@ -438,9 +429,8 @@ static nw_drawing letter_on_plate(double gap)
                                {6.718, 20}, {4.9, 20},    {15, 0}};
     nw_path path = {.start = {15, 0}, .closed = true};
     nw_drawing drawing = {.width = 30, .height = 30 + gap};
-    for (size_t i = 0; i < sizeof points / sizeof *points; i++) {
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++)
         ck_assert(nw_path_line(&path, points[i]));
-    }
     ck_assert(nw_drawing_add(&drawing, &path));
     box_add(&drawing, 0, -10 - gap, 30, -gap, false);
     return drawing;
@@ -458,9 +448,8 @@ START_TEST(a_wall_runs_out_no_further_than_there_is_room)
     ck_assert_int_eq(nw_drawing_flatten(&w.drawing, NW_FLATNESS_MM, &region, NULL), NW_OK);
     for (size_t i = 0; i < region.starts[region.count]; i++) {
         nw_point p = region.points[i];
-        if (p.y > 0) {
+        if (p.y > 0)
             ck_assert_double_lt(fabs(p.x - 15), 10.1 / 20 * p.y + 0.05);
-        }
     }
     nw_region_free(&region);
     nw_widened_free(&w);
@@ -476,9 +465,8 @@ START_TEST(a_conflict_names_the_size_that_works)
     ck_assert_uint_eq(pinch_count(&w.before), 3);
     for (size_t i = 0; i < w.before.spot_count; i++) {
         ck_assert_int_ne(w.notes[i].outcome, NW_STUCK);
-        if (w.notes[i].outcome == NW_CONFLICT) {
+        if (w.notes[i].outcome == NW_CONFLICT)
             factor = fmax(factor, w.notes[i].factor);
-        }
     }
     /* Not one that holds already, and no more than that the bars are wide enough as they are. */
     ck_assert_double_gt(factor, 1);
@@ -502,9 +490,8 @@ static nw_drawing rooms_with_bar(double high, double y)
     nw_drawing drawing = {.width = 100, .height = high};
     for (size_t i = 0; i < 12; i++) {
         nw_point last = path.count ? path.steps[path.count - 1].to : path.start;
-        if (last.x != points[i].x || last.y != points[i].y) {
+        if (last.x != points[i].x || last.y != points[i].y)
             ck_assert(nw_path_line(&path, points[i]));
-        }
     }
     ck_assert(nw_drawing_add(&drawing, &path));
     return drawing;

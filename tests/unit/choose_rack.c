@@ -81,11 +81,9 @@ END_TEST
 
 static double diameter_of(const nw_rack *rack, const char *name)
 {
-    for (size_t i = 0; i < rack->count; i++) {
-        if (strcmp(rack->bits[i].name, name) == 0) {
+    for (size_t i = 0; i < rack->count; i++)
+        if (strcmp(rack->bits[i].name, name) == 0)
             return rack->bits[i].diameter;
-        }
-    }
     return 0;
 }
 

@@ -31,9 +31,8 @@ static double worst_off_circle(const nw_path *path, double r)
 START_TEST(a_half_circle_takes_few_curves)
 {
     nw_point points[201];
-    for (int i = 0; i <= 200; i++) {
+    for (int i = 0; i <= 200; i++)
         points[i] = (nw_point){10 * cos(PI * i / 200), 10 * sin(PI * i / 200)};
-    }
     nw_path path = {.start = points[0]};
     ck_assert(nw_path_fit(&path, points, 201, (nw_point){0, 1}, (nw_point){0, -1}, 0.004));
     ck_assert_uint_le(path.count, 3);

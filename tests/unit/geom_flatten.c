@@ -17,9 +17,8 @@ static void add_path(nw_drawing *drawing, nw_path path)
 static nw_path polygon(const double (*points)[2], size_t count)
 {
     nw_path path = {.start = {points[0][0], points[0][1]}, .closed = true};
-    for (size_t i = 1; i <= count; i++) {
+    for (size_t i = 1; i <= count; i++)
         ck_assert(nw_path_line(&path, (nw_point){points[i % count][0], points[i % count][1]}));
-    }
     return path;
 }
 
@@ -49,9 +48,8 @@ static double ring_distance(const nw_region *region, nw_point p)
 {
     double least = INFINITY;
     size_t n = region->starts[1];
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; i < n; i++)
         least = fmin(least, segment_distance(p, region->points[i], region->points[(i + 1) % n]));
-    }
     return least;
 }
 
@@ -207,9 +205,8 @@ START_TEST(outlines_nest_whatever_their_order)
                                                  {paths[k].steps[1].to.x, paths[k].steps[1].to.y},
                                                  {paths[k].steps[2].to.x, paths[k].steps[2].to.y}},
                                    4);
-            if (holes[k]) {
+            if (holes[k])
                 nw_path_reverse(&copy);
-            }
             add_path(&drawing, copy);
         }
         ck_assert_int_eq(nw_drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
@@ -219,9 +216,8 @@ START_TEST(outlines_nest_whatever_their_order)
             nw_box box = nw_path_box(path);
             size_t k = 0;
             while (paths[k].start.x != box.min.x || paths[k].start.y != box.min.y ||
-                   paths[k].steps[0].to.x != box.max.x) {
+                   paths[k].steps[0].to.x != box.max.x)
                 k++;
-            }
             ck_assert_uint_eq(path->piece, pieces[k]);
             ck_assert_int_eq(path->hole, holes[k]);
             ck_assert((nw_path_area(path) < 0) == path->hole);
@@ -229,9 +225,8 @@ START_TEST(outlines_nest_whatever_their_order)
         }
         nw_drawing_free(&drawing);
     }
-    for (size_t i = 0; i < 8; i++) {
+    for (size_t i = 0; i < 8; i++)
         nw_path_free(&paths[i]);
-    }
 }
 END_TEST
 
@@ -240,13 +235,11 @@ START_TEST(deep_nests_and_wide_fields)
     nw_drawing drawing = {0};
     for (int i = 0; i < 300; i++) {
         add_path(&drawing, square(i, i, 1000 - 2 * i));
-        if (i % 2) {
+        if (i % 2)
             nw_path_reverse(&drawing.paths[i]);
-        }
     }
-    for (int i = 0; i < 20000; i++) {
+    for (int i = 0; i < 20000; i++)
         add_path(&drawing, square(2000 + 3 * (i % 200), 3 * (i / 200), 2));
-    }
     ck_assert_int_eq(nw_drawing_nest(&drawing, 0.01, true, NULL), NW_OK);
     ck_assert_uint_eq(drawing.paths[drawing.count - 1].piece, 20149);
     ck_assert(drawing.paths[1].hole && !drawing.paths[0].hole);

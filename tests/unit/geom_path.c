@@ -32,9 +32,8 @@ static nw_drawing ring_and_leaf(void)
     nw_drawing drawing = {0};
     nw_path paths[] = {ring_of_arcs((nw_point){10, 10}, 6, false),
                        ring_of_arcs((nw_point){10, 10}, 4, true), leaf()};
-    for (size_t i = 0; i < 3; i++) {
+    for (size_t i = 0; i < 3; i++)
         ck_assert(nw_drawing_add(&drawing, &paths[i]));
-    }
     return drawing;
 }
 
@@ -163,9 +162,8 @@ static void add_ring(nw_region_builder *builder, size_t piece, const double (*po
                      size_t count)
 {
     ck_assert(nw_region_begin_ring(builder, piece));
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         ck_assert(nw_region_add_point(builder, (nw_point){points[i][0], points[i][1]}));
-    }
     nw_region_end_ring(builder);
 }
 

@@ -15,9 +15,8 @@ static void add_box(nw_drawing *drawing, nw_box box, bool hole, size_t piece)
     ck_assert(nw_path_line(&path, (nw_point){box.min.x, box.max.y}));
     ck_assert(nw_path_line(&path, box.min));
     path.hole = hole;
-    if (hole) {
+    if (hole)
         nw_path_reverse(&path);
-    }
     ck_assert(nw_drawing_add(drawing, &path));
 }
 

@@ -20,9 +20,8 @@ static nw_point turned(double radius, double angle)
 static void add_line(nw_drawing *drawing, const nw_point *points, size_t count, bool closed)
 {
     nw_path path = {.start = points[0], .closed = closed};
-    for (size_t i = 1; i < count + closed; i++) {
+    for (size_t i = 1; i < count + closed; i++)
         ck_assert(nw_path_line(&path, points[i % count]));
-    }
     ck_assert(nw_drawing_add(drawing, &path));
 }
 
@@ -94,9 +93,8 @@ static double chord_distance(const chord *c, nw_point p)
 static double distance_from(const chords *c, nw_point p)
 {
     double least = INFINITY;
-    for (size_t j = 0; j < c->count; j++) {
+    for (size_t j = 0; j < c->count; j++)
         least = fmin(least, chord_distance(&c->items[j], p));
-    }
     return least;
 }
 
@@ -175,9 +173,8 @@ static void add_chords(const nw_path *path, nw_drawing *straight)
 static void pen_draw(const nw_drawing *lines, nw_drawing *art)
 {
     nw_drawing straight = {0}, swept, nothing = {0};
-    for (size_t i = 0; i < lines->count; i++) {
+    for (size_t i = 0; i < lines->count; i++)
         add_chords(&lines->paths[i], &straight);
-    }
     ck_assert_int_eq(nw_drawing_sweep(&straight, WIDTH / 2, &swept, NULL), NW_OK);
     ck_assert_int_eq(nw_drawing_paint(&nothing, &swept, false, art, NULL), NW_OK);
     nw_drawing_free(&swept);
@@ -305,9 +302,8 @@ START_TEST(corners_are_sharp)
     nw_point square[] = {{0, 0}, {50, 0}, {50, 50}, {0, 50}};
     nw_point three[] = {{0, 0}, {50, 0}, {25, 43}};
     nw_point star[10];
-    for (size_t i = 0; i < 10; i++) {
+    for (size_t i = 0; i < 10; i++)
         star[i] = turned(i % 2 ? 12 : 30, (double)i * PI / 5);
-    }
     for (int mitred = 0; mitred < 2; mitred++) {
         polygon_check(square, 4, mitred, 0.02);
         polygon_check(three, 3, mitred, 0.02);
@@ -321,9 +317,8 @@ END_TEST
 static bool has_place(const nw_path *path, nw_point p)
 {
     bool found = path->start.x == p.x && path->start.y == p.y;
-    for (size_t k = 0; k < path->count; k++) {
+    for (size_t k = 0; k < path->count; k++)
         found |= path->steps[k].to.x == p.x && path->steps[k].to.y == p.y;
-    }
     return found;
 }
 
@@ -341,11 +336,9 @@ START_TEST(paths_meet_in_the_same_point)
     size_t meetings = 0;
     for (size_t i = 0; i < 8; i++) {
         ck_assert_uint_eq(art.paths[i].count, 5);
-        for (size_t k = 0; k < 4; k++) {
-            for (size_t j = 0; j < i; j++) {
+        for (size_t k = 0; k < 4; k++)
+            for (size_t j = 0; j < i; j++)
                 meetings += has_place(&art.paths[j], art.paths[i].steps[k].to);
-            }
-        }
     }
     ck_assert_uint_eq(meetings, 16);
     nw_drawing_free(&art);

@@ -12,9 +12,8 @@
 static void add_ring(nw_region_builder *b, const nw_point *points, size_t count)
 {
     ck_assert(nw_region_begin_ring(b, 0));
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         ck_assert(nw_region_add_point(b, points[i]));
-    }
     nw_region_end_ring(b);
 }
 
@@ -31,9 +30,8 @@ static bool is_delaunay(const nw_region *r, const nw_triangulation *t, uint32_t 
     const nw_triangle *c = &t->items[i], *other = &t->items[c->beside[k]];
     for (int j = 0; j < 3; j++) {
         if (other->corner[j] == c->corner[0] || other->corner[j] == c->corner[1] ||
-            other->corner[j] == c->corner[2]) {
+            other->corner[j] == c->corner[2])
             continue;
-        }
         nw_point d = r->points[other->corner[j]], p[3];
         double square[3];
         for (int n = 0; n < 3; n++) {
@@ -59,11 +57,9 @@ static void region_check(nw_region_builder *b, size_t triangles)
         double own = area_of(&b->region, &t.items[i]);
         ck_assert_double_gt(own, 0);
         area += own;
-        for (int k = 0; k < 3; k++) {
-            if (t.items[i].beside[k] != NO_TRIANGLE) {
+        for (int k = 0; k < 3; k++)
+            if (t.items[i].beside[k] != NO_TRIANGLE)
                 ck_assert(is_delaunay(&b->region, &t, i, k));
-            }
-        }
     }
     ck_assert_double_eq_tol(area, nw_region_area(&b->region), 1e-9 * fabs(area));
     nw_triangulation_free(&t);

@@ -105,9 +105,8 @@ START_TEST(a_fixed_level_is_where_the_ink_ends)
         options.ink = NW_INK_DARK;
         const char text[] = "P2 10 1 255 0 1 2 3 4 5 6 7 8 9";
         nw_picture picture = read_picture(text, sizeof text - 1, &options);
-        for (int k = 0; k < 10; k++) {
+        for (int k = 0; k < 10; k++)
             ck_assert_int_eq(picture.density[k] >= 128, k <= level);
-        }
         nw_picture_free(&picture);
     }
 }

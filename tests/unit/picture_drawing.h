@@ -30,9 +30,8 @@ static inline double coverage(int column, int row)
     double x = column + 0.5, y = row + 0.5;
     double ink = disc(x - 90, y - 80, 50.3) - disc(x - 90, y - 80, 28.6);
     ink += bar(x, 180.2, 320.7) * bar(y, 30.4, 130.8);
-    for (int k = 1; k <= 4; k++) {
+    for (int k = 1; k <= 4; k++)
         ink += bar(x, 40 + 50.0 * k, 40.4 + 52.0 * k) * bar(y, 160, 220);
-    }
     return fmin(1, ink);
 }
 
@@ -55,9 +54,8 @@ static inline uint8_t *drawing(const uint8_t ink[3], const uint8_t paper[3])
 static inline uint8_t *grey_drawing(int ink, int paper)
 {
     uint8_t *pixels = malloc(PIXELS);
-    for (int k = 0; k < PIXELS; k++) {
+    for (int k = 0; k < PIXELS; k++)
         pixels[k] = mixed(ink, paper, coverage(k % WIDTH, k / WIDTH));
-    }
     return pixels;
 }
 

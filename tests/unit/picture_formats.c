@@ -25,9 +25,8 @@ START_TEST(jpeg_of_every_kind)
 {
     uint8_t *grey = grey_drawing(0, 255), *colour = drawing(black, white);
     uint8_t *inks = malloc(PIXELS * 4); /* stored inverted: 255 is none */
-    for (int k = 0; k < PIXELS * 4; k++) {
+    for (int k = 0; k < PIXELS * 4; k++)
         inks[k] = k % 4 == 3 ? grey[k / 4] : 255;
-    }
     nw_bytes all[] = {make_jpeg(WIDTH, HEIGHT, 1, grey, false, NULL),
                       make_jpeg(WIDTH, HEIGHT, 3, colour, true, NULL),
                       make_jpeg(WIDTH, HEIGHT, 4, inks, false, NULL)};
@@ -72,9 +71,8 @@ START_TEST(pictures_are_turned_upright)
 {
     uint8_t *grey = grey_drawing(0, 255), *stored = malloc(PIXELS);
     for (int orientation = 1; orientation <= 8; orientation++) {
-        for (int k = 0; k < PIXELS; k++) {
+        for (int k = 0; k < PIXELS; k++)
             stored[stored_at(orientation, k % WIDTH, k / WIDTH)] = grey[k];
-        }
         nw_bytes exif = make_exif(orientation);
         bool turned = orientation >= 5;
         nw_bytes bytes =
@@ -135,9 +133,8 @@ START_TEST(strips_of_webp_meet)
     if (bytes.length) {
         nw_picture picture = read_bytes(&bytes, NULL);
         size_t wrong = 0;
-        for (size_t k = 0; k < (size_t)width * (size_t)height; k++) {
+        for (size_t k = 0; k < (size_t)width * (size_t)height; k++)
             wrong += (picture.density[k] > 127) != (pixels[3 * k] < 128);
-        }
         ck_assert_uint_le(wrong, 100);
         nw_picture_free(&picture);
     }

@@ -126,11 +126,9 @@ START_TEST(a_speck_of_colour_is_none)
 {
     for (int small = 0; small < 2; small++) {
         uint8_t *pixels = drawing(black, white);
-        for (int k = 0; k < PIXELS; k++) {
-            if (in_field(k, small ? 12 : 16, small ? 11 : 16)) { /* 132 pixels, 256 */
+        for (int k = 0; k < PIXELS; k++)
+            if (in_field(k, small ? 12 : 16, small ? 11 : 16)) /* 132 pixels, 256 */
                 memcpy(pixels + 3 * k, (uint8_t[]){255, 255, 150}, 3);
-            }
-        }
         nw_bytes bytes = make_png(WIDTH, HEIGHT, 3, pixels, false);
         nw_picture picture = read_bytes(&bytes, NULL);
         ck_assert_int_eq(picture.ink, small ? NW_INK_DARK : NW_INK_COLOUR);
@@ -146,11 +144,9 @@ START_TEST(a_white_speck_is_no_paper)
 {
     for (int small = 0; small < 2; small++) {
         uint8_t *pixels = transparent_drawing(black);
-        for (int k = 0; k < PIXELS; k++) {
-            if (in_field(k, small ? 20 : 25, small ? 15 : 25)) { /* 1.4 %, 3 % */
+        for (int k = 0; k < PIXELS; k++)
+            if (in_field(k, small ? 20 : 25, small ? 15 : 25)) /* 1.4 %, 3 % */
                 memset(pixels + 4 * k, 255, 3);
-            }
-        }
         nw_bytes bytes = make_png(WIDTH, HEIGHT, 4, pixels, false);
         nw_picture picture = read_bytes(&bytes, NULL);
         ck_assert_int_eq(picture.ink == NW_INK_ALPHA, small);

@@ -56,9 +56,8 @@ END_TEST
 START_TEST(light_ink_under_uneven_light)
 {
     uint8_t *pixels = photograph(0.8);
-    for (int k = 0; k < PIXELS; k++) {
+    for (int k = 0; k < PIXELS; k++)
         pixels[k] = (uint8_t)(255 - pixels[k]);
-    }
     nw_picture_options options = nw_picture_defaults();
     options.ink = NW_INK_LIGHT;
     nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);

@@ -25,9 +25,8 @@ static nw_ink ink_of(const nw_picture *picture)
 static uint64_t ink_count(const nw_ink *ink)
 {
     uint64_t count = 0;
-    for (size_t k = 0; k < ink->stride * ink->height; k++) {
+    for (size_t k = 0; k < ink->stride * ink->height; k++)
         count += (uint64_t)__builtin_popcountll(ink->words[k]);
-    }
     return count;
 }
 
@@ -82,14 +81,12 @@ START_TEST(pieces_are_chosen_by_words)
     ck_assert(pieces.items[0].kept && !pieces.items[2].kept && !pieces.items[3].kept);
     const char *bad[] = {
         "", "5", "0", "2-1", "1-", "-1", "1,,2", "rubbish", "1-99999999999999999999"};
-    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
         ck_assert_int_eq(nw_pieces_choose(&pieces, bad[i], true, &error), NW_BAD_REQUEST);
-    }
     nw_pieces_clear_dropped(&pieces, &ink, &picture);
     ck_assert_uint_eq(ink_count(&ink), 12);
-    for (size_t k = 0; k < 36; k++) {
+    for (size_t k = 0; k < 36; k++)
         ck_assert_uint_eq(picture.density[k], k < 24 && k % 12 < 6 ? 255 : 0);
-    }
     nw_pieces_free(&pieces);
     nw_ink_free(&ink);
     nw_picture_free(&picture);
@@ -99,16 +96,13 @@ END_TEST
 /* Labels and holes against a plain flood fill, on random pictures of all densities and widths. */
 static void flood(const uint8_t *bits, uint8_t *seen, int w, int h, int x, int y, bool ink)
 {
-    if (x < 0 || y < 0 || x >= w || y >= h || seen[y * w + x] || bits[y * w + x] != ink) {
+    if (x < 0 || y < 0 || x >= w || y >= h || seen[y * w + x] || bits[y * w + x] != ink)
         return;
-    }
     seen[y * w + x] = 1;
     for (int dy = -1; dy <= 1; dy++) {
-        for (int dx = -1; dx <= 1; dx++) {
-            if (ink || dx == 0 || dy == 0) {
+        for (int dx = -1; dx <= 1; dx++)
+            if (ink || dx == 0 || dy == 0)
                 flood(bits, seen, w, h, x + dx, y + dy, ink);
-            }
-        }
     }
 }
 
@@ -144,9 +138,8 @@ START_TEST(pieces_and_holes_agree_with_a_flood_fill)
         nw_ink ink = ink_of(&picture);
         nw_pieces pieces = pieces_of(&ink, 0);
         size_t holes = 0;
-        for (size_t k = 0; k < pieces.count; k++) {
+        for (size_t k = 0; k < pieces.count; k++)
             holes += pieces.items[k].holes;
-        }
         ck_assert_uint_eq(pieces.count, flood_count(bits, w, h, true));
         ck_assert_uint_eq(holes + 1, flood_count(bits, w, h, false));
         nw_pieces_free(&pieces);
@@ -167,9 +160,8 @@ static size_t letters_of(nw_piece *items, size_t count)
     nw_pieces pieces = {items, count, NULL, 0};
     nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
     size_t letters = 0;
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         letters += items[k].guess == NW_PIECE_LETTERING;
-    }
     return letters;
 }
 
@@ -241,9 +233,8 @@ START_TEST(stops_and_short_words_are_lettering)
         box_piece(240, 445, 260, 455, 120, 0),  /* lower */
         box_piece(300, 370, 320, 390, 120, 0)}; /* higher */
     ck_assert_uint_eq(letters_of(items, 14), 10);
-    for (size_t k = 11; k < 14; k++) {
+    for (size_t k = 11; k < 14; k++)
         ck_assert_int_eq(items[k].guess, NW_PIECE_ART);
-    }
     ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
 }
 END_TEST
@@ -291,9 +282,8 @@ START_TEST(guesses_know_frames_letters_shadows_and_specks)
     const nw_piece_guess expected[] = {NW_PIECE_ART,       NW_PIECE_FRAME,     NW_PIECE_LETTERING,
                                        NW_PIECE_LETTERING, NW_PIECE_LETTERING, NW_PIECE_LETTERING,
                                        NW_PIECE_SPECK};
-    for (size_t k = 0; k < pieces.count; k++) {
+    for (size_t k = 0; k < pieces.count; k++)
         ck_assert_int_eq(items[k].guess, expected[k]);
-    }
     items[1] = box_piece(0, 0, 20, 480, 9000, 0); /* a scanner's shadow */
     nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
     ck_assert_int_eq(items[1].guess, NW_PIECE_EDGE);

@@ -326,9 +326,8 @@ START_TEST(inches_are_for_readers_only)
         }
     }
     ck_assert_ptr_nonnull(strstr(inch[0].data, ">10 in</text>")); /* the scale bar */
-    for (const char *line = inch[WRITERS - 1].data; *line; line += strcspn(line, "\n") + 1) {
+    for (const char *line = inch[WRITERS - 1].data; *line; line += strcspn(line, "\n") + 1)
         ck_assert_uint_le(strcspn(line, "\n"), 80);
-    }
     for (size_t i = 0; i < WRITERS; i++) {
         nw_text_free(&plain[i]);
         nw_text_free(&inch[i]);
@@ -405,9 +404,8 @@ START_TEST(the_legend_says_what_symbols_mean)
     nw_text text;
     sample_make(&s, "a.png", 400, 300, 2, 9);
     ck_assert_int_eq(nw_write_marked(&s.report, &text, NULL), NW_OK);
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         expect_inside(&text, words[i]);
-    }
     ck_assert_ptr_null(strstr(text.data, "the art: stock that stays"));
     ck_assert_ptr_null(strstr(text.data, "edge of the sheet"));
     nw_text_free(&text);

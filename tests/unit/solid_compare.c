@@ -12,9 +12,8 @@ static void box_add(nw_drawing *drawing, double x, double y, double w, double h,
     nw_point corners[4] = {{x + w, y}, {x + w, y + h}, {x, y + h}, {x, y}};
     for (int i = 0; i < 4; i++) {
         nw_point to = corners[i];
-        if (hole && i < 3) {
+        if (hole && i < 3)
             to = corners[2 - i];
-        }
         ck_assert(nw_path_line(&path, to));
     }
     ck_assert(nw_drawing_add(drawing, &path));

@@ -20,9 +20,8 @@ static void line_to(nw_path *path, double x, double y)
 static nw_path polygon(const double *xy, size_t count)
 {
     nw_path path = {.start = {xy[0], xy[1]}, .closed = true};
-    for (size_t i = 1; i <= count; i++) {
+    for (size_t i = 1; i <= count; i++)
         line_to(&path, xy[2 * (i % count)], xy[2 * (i % count) + 1]);
-    }
     return path;
 }
 
@@ -209,11 +208,9 @@ END_TEST
 START_TEST(a_checkerboard_is_32_pieces)
 {
     nw_painting p = {0};
-    for (int i = 0; i < 64; i++) {
-        if ((i + i / 8) % 2) {
+    for (int i = 0; i < 64; i++)
+        if ((i + i / 8) % 2)
             ink(&p, box(i % 8, i / 8, 1, 1));
-        }
-    }
     check(painted(&p), 32, 32, 32);
 }
 END_TEST
@@ -221,9 +218,8 @@ END_TEST
 START_TEST(boxes_that_share_edges_become_one)
 {
     nw_painting p = {0};
-    for (int i = 0; i < 30; i++) {
+    for (int i = 0; i < 30; i++)
         ink(&p, box(0.1 * (i % 6), 0.1 * (i / 6), 0.1, 0.1));
-    }
     check(painted(&p), 0.3, 1, 1);
     ink(&p, box(0, 0, 10, 10)); /* a corner of one on the other's edge */
     ink(&p, box(10, 3, 4, 4));
@@ -249,9 +245,8 @@ END_TEST
 START_TEST(what_is_nearly_together_becomes_one)
 {
     nw_painting p = {0};
-    for (int i = 0; i < 10; i++) {
+    for (int i = 0; i < 10; i++)
         ink(&p, box(i + 1e-9 * i, 0, 1, 10));
-    }
     check(painted(&p), 100, 1, 1);
     ink(&p, box(0, 0, 1, 10));
     ink(&p, box(1.001, 0, 1, 10)); /* far for the grid */
@@ -264,9 +259,8 @@ START_TEST(copies_are_one)
     nw_painting p = {0};
     ink(&p, pentagram(10));
     nw_drawing one = united(&p, NULL);
-    for (int i = 0; i < 200; i++) {
+    for (int i = 0; i < 200; i++)
         ink(&p, pentagram(10));
-    }
     nw_drawing many = united(&p, NULL);
     ck_assert_uint_eq(many.count, one.count);
     ck_assert_uint_eq(many.paths[0].count, one.paths[0].count);
@@ -304,9 +298,8 @@ static const nw_path *path_with(const nw_drawing *drawing, nw_point at)
     for (size_t i = 0; i < drawing->count; i++) {
         for (size_t k = 0; k < drawing->paths[i].count; k++) {
             nw_point to = drawing->paths[i].steps[k].to;
-            if (to.x == at.x && to.y == at.y) {
+            if (to.x == at.x && to.y == at.y)
                 return &drawing->paths[i];
-            }
         }
     }
     return NULL;
@@ -325,9 +318,8 @@ START_TEST(curves_that_nothing_touches_stay_to_the_last_digit)
     ck_assert_uint_eq(path->count, 4);
     size_t shift = 0;
     while (path->steps[shift].to.x != own.steps[0].to.x ||
-           path->steps[shift].to.y != own.steps[0].to.y) {
+           path->steps[shift].to.y != own.steps[0].to.y)
         ck_assert_uint_lt(++shift, 4);
-    }
     for (size_t i = 0; i < 4; i++) {
         const nw_step *a = &own.steps[i], *b = &path->steps[(i + shift) % 4];
         ck_assert(b->kind == NW_CURVE && a->a.x == b->a.x && a->a.y == b->a.y && a->b.x == b->b.x &&
@@ -435,9 +427,8 @@ static unsigned drawn(unsigned *state, unsigned count)
 static nw_path lattice_polygon(unsigned *state)
 {
     double xy[24];
-    for (int i = 0; i < 24; i++) {
+    for (int i = 0; i < 24; i++)
         xy[i] = drawn(state, 7) * (100.0 / 7);
-    }
     return polygon(xy, 3 + drawn(state, 9));
 }
 

@@ -20,9 +20,8 @@ static result stroked(nw_path *path, const nw_stroke *stroke)
     nw_drawing lines = {0}, shapes, drawing;
     ck_assert(nw_drawing_add(&lines, path));
     ck_assert_int_eq(nw_drawing_stroke(&lines, stroke, &shapes, NULL), NW_OK);
-    for (size_t i = 0; i < shapes.count; i++) {
+    for (size_t i = 0; i < shapes.count; i++)
         ck_assert(shapes.paths[i].closed && nw_path_area(&shapes.paths[i]) > 0);
-    }
     ck_assert_int_eq(nw_drawing_unite(&shapes, &drawing, NULL), NW_OK);
     result r = {.area = nw_drawing_area(&drawing), .paths = drawing.count};
     for (size_t i = 0; i < drawing.count; i++) {

@@ -29,9 +29,8 @@ static outcome read_text(const char *text)
     const uint8_t *data = (const uint8_t *)text;
     o.status = nw_drawing_read_svg(data, strlen(text), &drawing, &o.notes, &o.error);
     nw_region region = {0};
-    if (!o.status) {
+    if (!o.status)
         ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.0002, &region, NULL), NW_OK);
-    }
     o.area = o.status ? 0 : nw_region_area(&region);
     o.width = drawing.width;
     o.height = drawing.height;
@@ -230,11 +229,10 @@ START_TEST(styles)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char body[500];
         snprintf(body, sizeof body, two, cases[i].sheet);
-        if (cases[i].area > 0) {
+        if (cases[i].area > 0)
             expect_area(body, cases[i].area);
-        } else {
+        else
             expect_refused(body, "no shape");
-        }
     }
     expect_area("<g fill='none'><rect style='fill:black' width='9' height='9'/></g>", 81);
     expect_area("<g style='fill:none;'><rect fill='inherit' width='9' height='9'/>"
@@ -384,9 +382,8 @@ START_TEST(hundreds_of_rings_nest)
     /* Rings in rings, twenty deep, side by side: pieces are counted by parity. */
     nw_text text = {0};
     nw_text_add(&text, MM "<path fill-rule='evenodd' d='");
-    for (int i = 0; i < 20; i++) {
+    for (int i = 0; i < 20; i++)
         nw_text_format(&text, "M%d %dH%dV%dH%dz", 10 + i, 10 + i, 90 - i, 90 - i, 10 + i);
-    }
     nw_text_add(&text, "'/></svg>");
     outcome o = read_text(text.data);
     nw_text_free(&text);
@@ -402,9 +399,8 @@ START_TEST(svg_is_told_by_content)
         "<svg/>", "\xEF\xBB\xBF<?xml version='1.0'?>\n<!-- > <x> -->\n<svg:svg xmlns:svg=''>",
         "<!DOCTYPE svg [ <!ENTITY a '<b>]'> ] >\n<svg width='3'>"};
     const char *unknown[] = {"", "svg", "<html><svg/></html>", "<svgx/>", "\x89PNG", "<?xml"};
-    for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
         ck_assert_msg(nw_svg_known((const uint8_t *)known[i], strlen(known[i])), "%s", known[i]);
-    }
     for (size_t i = 0; i < sizeof unknown / sizeof *unknown; i++) {
         ck_assert_msg(!nw_svg_known((const uint8_t *)unknown[i], strlen(unknown[i])), "%s",
                       unknown[i]);

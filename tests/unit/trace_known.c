@@ -18,11 +18,9 @@ static nw_ink ink_of(shape holds, uint32_t width, uint32_t height)
     ink.words = nw_alloc(ink.stride * height, sizeof *ink.words);
     ck_assert_ptr_nonnull(ink.words);
     for (uint32_t y = 0; y < height; y++) {
-        for (uint32_t x = 0; x < width; x++) {
-            if (holds(x + 0.5, y + 0.5)) {
+        for (uint32_t x = 0; x < width; x++)
+            if (holds(x + 0.5, y + 0.5))
                 ink.words[y * ink.stride + x / 64] |= 1ull << (63 - x % 64);
-            }
-        }
     }
     return ink;
 }
@@ -71,9 +69,8 @@ static void move_by(nw_drawing *drawing, nw_point by)
         path->start = (nw_point){path->start.x + by.x, path->start.y + by.y};
         for (size_t k = 0; k < path->count; k++) {
             nw_point *places[] = {&path->steps[k].a, &path->steps[k].b, &path->steps[k].to};
-            for (int j = 0; j < 3; j++) {
+            for (int j = 0; j < 3; j++)
                 *places[j] = (nw_point){places[j]->x + by.x, places[j]->y + by.y};
-            }
         }
     }
 }
@@ -130,9 +127,8 @@ static double disc_error(uint32_t side, bool grey)
     move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
     ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
     double most = 0;
-    for (size_t i = 0; i < region.starts[region.count]; i++) {
+    for (size_t i = 0; i < region.starts[region.count]; i++)
         most = fmax(most, fabs(hypot(region.points[i].x - cx, region.points[i].y - cy) - radius));
-    }
     nw_region_free(&region);
     nw_drawing_free(&drawing);
     nw_ink_free(&ink);
@@ -165,9 +161,8 @@ START_TEST(a_tip_is_carried_on)
     uint32_t last = 0;
     for (uint32_t k = 0; k < 160 * 120; k++) {
         int inside = 0;
-        for (int i = 0; i < 64; i++) {
+        for (int i = 0; i < 64; i++)
             inside += wedge(k % 160 + (i % 8 + 0.5) / 8, k / 160 + (i / 8 + 0.5) / 8);
-        }
         density[k] = (uint8_t)(inside * 255 / 64);
         last = density[k] >= 128 && k % 160 > last ? k % 160 : last;
     }
@@ -284,9 +279,8 @@ START_TEST(a_stated_distance_is_held)
 {
     nw_ink ink = ink_of(disc, 210, 210);
     uint8_t *density = malloc(210 * 210);
-    for (long i = 0; i < 210 * 210; i++) {
+    for (long i = 0; i < 210 * 210; i++)
         density[i] = nw_ink_at(&ink, i % 210, 209 - i / 210) ? 255 : 0;
-    }
     nw_picture picture = {.width = 210, .height = 210, .density = density};
     nw_trace_options options = {.bounded = true, .grey = true};
     const double stated[] = {0.7, 0.9, 3};

@@ -33,18 +33,15 @@ static uint32_t side_find(const ground *g)
     for (uint32_t y = 0; y < g->r->height; y += g->r->height / ROWS + 1) {
         uint32_t from = 0;
         for (uint32_t x = 1; x < g->r->width; x++) {
-            if (square_at(g, x, y) == square_at(g, x - 1, y)) {
+            if (square_at(g, x, y) == square_at(g, x - 1, y))
                 continue;
-            }
-            if (from > 0 && x - from <= SIDE_MOST && square_at(g, x - 1, y) != 0) {
+            if (from > 0 && x - from <= SIDE_MOST && square_at(g, x - 1, y) != 0)
                 counts[x - from]++;
-            }
             from = x;
         }
     }
-    for (uint32_t side = SIDE_LEAST; side <= SIDE_MOST; side++) {
+    for (uint32_t side = SIDE_LEAST; side <= SIDE_MOST; side++)
         best = counts[side] > counts[best] ? side : best;
-    }
     return best;
 }
 

@@ -19,17 +19,14 @@ static nw_status lower_noise(reading *g)
 {
     raster *r = &g->raster;
     bool grey = r->value == VALUE_GREY;
-    if (!grey && r->coarse.squares == 0) {
+    if (!grey && r->coarse.squares == 0)
         return NW_OK;
-    }
-    if (!nw_noise_lower(r->values, &r->width, &r->height, grey, &r->coarse)) {
+    if (!nw_noise_lower(r->values, &r->width, &r->height, grey, &r->coarse))
         return nw_fail_memory(g->error, "the smoothed picture");
-    }
     r->pixels = (uint64_t)r->width * r->height;
     uint64_t *counts[] = {&r->clear, &r->opaque, &r->opaque_pale};
-    for (size_t k = 0; r->counting && k < sizeof counts / sizeof *counts; k++) {
+    for (size_t k = 0; r->counting && k < sizeof counts / sizeof *counts; k++)
         *counts[k] /= (uint64_t)r->coarse.squares * r->coarse.squares;
-    }
     return NW_OK;
 }
 
@@ -81,15 +78,13 @@ static nw_status use_alpha(reading *g)
                                "this picture has no transparent ground");
     }
     nw_status status = r->value == VALUE_ALPHA ? NW_OK : decode(g, VALUE_ALPHA);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     uint64_t histogram[256];
     nw_values_count(r->values, (size_t)r->pixels, histogram);
     nw_ramp ramp;
-    if (!nw_ramp_find(histogram, false, fixed_level(g), &ramp)) {
+    if (!nw_ramp_find(histogram, false, fixed_level(g), &ramp))
         return all_alike(g);
-    }
     use_ramp(g, &ramp);
     g->picture->ink = NW_INK_ALPHA;
     g->picture->several = nw_find_several(r);
@@ -105,12 +100,10 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     r->checker = (uint8_t)colours->checker;
     nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
-    if (*faded) {
+    if (*faded)
         return decode_on(g, VALUE_GREY, dark ? white : black);
-    }
-    if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest)) {
+    if (status == NW_OK && !nw_rims_normalise(r->values, r->width, r->height, colours->nearest))
         status = nw_fail_memory(g->error, "the picture's rims");
-    }
     g->picture->ink = NW_INK_COLOUR;
     g->picture->level_kind = NW_LEVEL_FIXED;
     g->picture->level = (int)colours->nearest / 2;
@@ -125,14 +118,12 @@ static nw_status use_named_colour(reading *g)
     raster *r = &g->raster;
     memcpy(r->colour, r->options->colour, sizeof r->colour);
     unsigned other;
-    if (!nw_find_near(r, r->colour, &other)) {
+    if (!nw_find_near(r, r->colour, &other))
         return all_alike(g);
-    }
     bool pale = nw_colour_distance(r->colour, white) < other;
     nw_status status = decode_on(g, VALUE_COLOUR, pale ? black : white);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     uint64_t histogram[256];
     nw_values_count(r->values, (size_t)r->pixels, histogram);
     int level = fixed_level(g) >= 0 ? fixed_level(g) : (int)((other - 1) / 2);
@@ -157,18 +148,16 @@ static nw_status use_named_colour(reading *g)
 static void invert(raster *r)
 {
     uint8_t table[256];
-    for (int i = 0; i < 256; i++) {
+    for (int i = 0; i < 256; i++)
         table[i] = (uint8_t)(255 - i);
-    }
     nw_values_map(r->values, (size_t)r->pixels, table);
 }
 
 static nw_status use_local(reading *g, const nw_paper *paper)
 {
     raster *r = &g->raster;
-    if (!nw_local_apply(r->values, r->width, r->height, paper)) {
+    if (!nw_local_apply(r->values, r->width, r->height, paper))
         return nw_fail_memory(g->error, "the picture's local levels");
-    }
     g->picture->level_kind = NW_LEVEL_LOCAL;
     return NW_OK;
 }
@@ -192,12 +181,10 @@ static nw_status use_grey(reading *g, bool dark, const nw_ramp *ramp)
         nw_paper paper;
         bool found = nw_paper_find(r->values, r->width, r->height, &paper);
         if (found && (kind == NW_LEVEL_LOCAL ||
-                      nw_light_uneven(r->values, r->width, r->height, &turned, &paper))) {
+                      nw_light_uneven(r->values, r->width, r->height, &turned, &paper)))
             return use_local(g, &paper);
-        }
-        if (!dark) {
+        if (!dark)
             invert(r);
-        }
     }
     use_ramp(g, ramp);
     return NW_OK;
@@ -211,18 +198,16 @@ static nw_status count_grey(reading *g, bool dark, uint64_t histogram[256])
     const uint8_t *ground = dark ? white : black;
     bool ready = r->value == VALUE_GREY && (r->clear == 0 || r->ground[0] == ground[0]);
     nw_status status = ready ? NW_OK : decode_on(g, VALUE_GREY, ground);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         nw_values_count(r->values, (size_t)r->pixels, histogram);
-    }
     return status;
 }
 
 static void leave_ground_out(const raster *r, uint64_t histogram[256])
 {
     uint64_t *ground = &histogram[r->ground[0]];
-    if (nw_find_several(r)) {
+    if (nw_find_several(r))
         *ground -= r->clear < *ground ? r->clear : *ground;
-    }
 }
 
 static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
@@ -234,9 +219,8 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
         *dark = false;
         status = count_grey(g, false, histogram);
     }
-    if (ink != NW_INK_AUTO || !*dark) {
+    if (ink != NW_INK_AUTO || !*dark)
         leave_ground_out(&g->raster, histogram);
-    }
     return status;
 }
 
@@ -250,9 +234,8 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
     g->picture->checkered = colours.checker >= 0;
     if (coloured) {
         nw_status status = use_colours(g, dark, &colours, &faded);
-        if (status != NW_OK || !faded) {
+        if (status != NW_OK || !faded)
             return status;
-        }
     }
     nw_ramp clear = *ramp;
     if (dark && colours.checker >= 0) {
@@ -273,22 +256,18 @@ static nw_status choose_and_use(reading *g)
 {
     raster *r = &g->raster;
     nw_ink_kind ink = r->options->ink;
-    if (ink == NW_INK_ALPHA || (ink == NW_INK_AUTO && nw_find_alpha(r))) {
+    if (ink == NW_INK_ALPHA || (ink == NW_INK_AUTO && nw_find_alpha(r)))
         return use_alpha(g);
-    }
-    if (ink == NW_INK_COLOUR) {
+    if (ink == NW_INK_COLOUR)
         return use_named_colour(g);
-    }
     bool dark, ground = ink == NW_INK_AUTO && nw_find_ground(r);
     uint64_t histogram[256];
     nw_status status = find_dark(g, &dark, histogram);
     nw_ramp ramp;
-    if (status == NW_OK && !nw_ramp_find(histogram, dark, fixed_level(g), &ramp)) {
+    if (status == NW_OK && !nw_ramp_find(histogram, dark, fixed_level(g), &ramp))
         return ground && fixed_level(g) < 0 ? use_alpha(g) : all_alike(g);
-    }
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = use_tones(g, dark, &ramp);
-    }
     g->picture->dark_too = ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT;
     g->picture->clear_too = ground;
     return status;
@@ -298,9 +277,8 @@ static nw_status choose_and_use(reading *g)
 static nw_status check_ink(const reading *g)
 {
     uint64_t ink = 0;
-    for (uint64_t i = 0; i < g->raster.pixels; i++) {
+    for (uint64_t i = 0; i < g->raster.pixels; i++)
         ink += g->raster.values[i] >> 7;
-    }
     return ink == 0 || ink == g->raster.pixels ? all_alike(g) : NW_OK;
 }
 
@@ -309,8 +287,7 @@ nw_status nw_reading_run(reading *g)
     value_kind value = g->raster.options->ink == NW_INK_ALPHA ? VALUE_ALPHA : VALUE_GREY;
     nw_status status = decode_on(g, value, white);
     g->picture->asked = g->raster.options->level_kind != NW_LEVEL_AUTO;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = choose_and_use(g);
-    }
     return status == NW_OK ? check_ink(g) : status;
 }

@@ -10,9 +10,8 @@
 static uint64_t pack_eight(const uint8_t *d)
 {
     uint64_t eight = 0;
-    for (int i = 7; i >= 0; i--) {
+    for (int i = 7; i >= 0; i--)
         eight = eight << 8 | d[i]; /* compilers make one load of it */
-    }
     /* Byte i's bit goes to 63 - i; no two of the product's terms meet there. */
     return ((eight >> 7 & UINT64_C(0x0101010101010101)) * UINT64_C(0x8040201008040201)) >> 56;
 }
@@ -21,12 +20,10 @@ static uint64_t pack(const uint8_t *density, uint32_t count)
 {
     uint64_t word = 0;
     uint32_t i = 0;
-    for (; i + 8 <= count; i += 8) {
+    for (; i + 8 <= count; i += 8)
         word |= pack_eight(density + i) << (56 - i);
-    }
-    for (; i < count; i++) {
+    for (; i < count; i++)
         word |= (uint64_t)(density[i] >> 7) << (63 - i);
-    }
     return word;
 }
 

@@ -47,9 +47,8 @@ bool nw_find_ground(const raster *r)
 bool nw_find_alpha(const raster *r)
 {
     double opaque = (double)r->opaque;
-    if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels) {
+    if (!nw_find_ground(r) || opaque > FILLS * (double)r->pixels)
         return false;
-    }
     bool pale_rim = (double)r->rims_pale > PALE_RIM_SHARE * (double)r->rims;
     return pale_rim || (double)r->opaque_pale < PALE_SHARE * opaque;
 }
@@ -113,11 +112,9 @@ static bool counts(const nw_tone *tone)
 /* The most frequent colour on the paper's side of the level. */
 static const nw_tone *paper_tone(const nw_tone *tones, size_t count, bool dark, double crossing)
 {
-    for (size_t k = 0; k < count; k++) {
-        if ((tones[k].grey > crossing) == dark) {
+    for (size_t k = 0; k < count; k++)
+        if ((tones[k].grey > crossing) == dark)
             return &tones[k];
-        }
-    }
     return NULL;
 }
 
@@ -140,9 +137,8 @@ static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *t
     for (size_t k = 0; k < count; k++) {
         double other = nw_colour_distance(tones[k].colour, paper->colour);
         if (other > far && tone->share <= BLEND_SHARE * tones[k].share &&
-            mixture_off(tone, paper, &tones[k]) <= BLEND_FAR) {
+            mixture_off(tone, paper, &tones[k]) <= BLEND_FAR)
             return true;
-        }
     }
     return false;
 }
@@ -162,9 +158,8 @@ static void find_mark(const nw_tone *tones, size_t count, const nw_tone *paper, 
         bool in = part > MARK_LEAST && part < MARK_DARK;
         between += in ? tones[k].share : 0;
         if (!in || tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
-            mixture_off(&tones[k], paper, ink) > BLEND_FAR) {
+            mixture_off(&tones[k], paper, ink) > BLEND_FAR)
             continue;
-        }
         const nw_tone **most = part < MARK_PALE ? &pale : &middle;
         *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
     }
@@ -180,14 +175,12 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     double flat;
     size_t count = nw_tones_find(r->colours, tones, &flat);
     const nw_tone *paper = paper_tone(tones, count, dark, ramp->crossing);
-    if (!paper || !counts(paper) || flat < FLAT_LEAST) {
+    if (!paper || !counts(paper) || flat < FLAT_LEAST)
         return false;
-    }
     *found =
         (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < 3; i++)
         found->colour[i] = paper->colour[i];
-    }
     find_mark(tones, count, paper, found);
     bool lost = false;
     unsigned clearest = 0;
@@ -195,9 +188,8 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
         if (&tones[k] == paper || !counts(&tones[k]) || far < TONE_FAR ||
             tones[k].grey == found->mark || drawn_share(r, &tones[k]) < TONE_SHARE ||
-            is_blend(&tones[k], paper, tones, count)) {
+            is_blend(&tones[k], paper, tones, count))
             continue;
-        }
         bool pale = (tones[k].grey > ramp->crossing) == dark;
         if (tones[k].share > CHECKER_SHARE * paper->share &&
             nw_find_checker(r, paper->grey, tones[k].grey)) {
@@ -219,9 +211,8 @@ bool nw_find_several(const raster *r)
     nw_tone tones[COLOURS_MOST];
     double flat, clear = (double)r->clear / (double)r->pixels;
     size_t count = nw_tones_find(r->colours, tones, &flat), several = 0;
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         several += drawn_share(r, &tones[k]) > SEVERAL_SHARE * (1 - clear);
-    }
     return several > 1;
 }
 
@@ -238,9 +229,8 @@ static double take_nearest(const nw_tone *tones, size_t count, uint8_t colour[3]
             nearest = &tones[k];
         }
     }
-    for (int i = 0; nearest && least >= OTHER_FAR && i < 3; i++) {
+    for (int i = 0; nearest && least >= OTHER_FAR && i < 3; i++)
         colour[i] = nearest->colour[i];
-    }
     return nearest ? nearest->share : 0;
 }
 
@@ -256,9 +246,8 @@ bool nw_find_near(const raster *r, uint8_t colour[3], unsigned *other)
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, colour);
         if (tones[k].share >= least && far >= OTHER_FAR && (*other == 0 || far < *other) &&
-            !is_blend(&tones[k], &named, tones, count)) {
+            !is_blend(&tones[k], &named, tones, count))
             *other = far;
-        }
     }
     return *other != 0;
 }

@@ -92,9 +92,8 @@ static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
 static void count_levels(void *context, const uint8_t *line, uint32_t count)
 {
     uint64_t *histogram = context;
-    for (uint32_t i = 0; i < count; i++) {
+    for (uint32_t i = 0; i < count; i++)
         histogram[line[i]]++;
-    }
 }
 
 static double squares_within(const uint64_t histogram[256], int from, int to)
@@ -130,9 +129,8 @@ bool nw_paper_find(const uint8_t *values, uint32_t width, uint32_t height, nw_pa
         nw_paper_shaded(values, width, height, &shaded);
         double least = fmin(blur(values, width, height, paper, line),
                             blur(values, width, height, &even, line));
-        if (blur(values, width, height, &shaded, line) < CLEARER * least) {
+        if (blur(values, width, height, &shaded, line) < CLEARER * least)
             *paper = shaded;
-        }
     }
     free(line);
     return found;
@@ -143,23 +141,19 @@ static void count_both(const uint8_t *values, uint32_t width, uint32_t height, c
                        edge_count *along, edge_count *down)
 {
     *along = *down = (edge_count){0};
-    for (uint32_t y = 0; y < height; y += height / 1000 + 1) {
+    for (uint32_t y = 0; y < height; y += height / 1000 + 1)
         count_edges(values + (size_t)y * width, width, 1, ramp, along);
-    }
-    for (uint32_t x = 0; x < width; x += width / 1000 + 1) {
+    for (uint32_t x = 0; x < width; x += width / 1000 + 1)
         count_edges(values + x, height, width, ramp, down);
-    }
 }
 
 bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
                      const nw_paper *paper)
 {
-    if (paper->tiled) {
+    if (paper->tiled)
         return true; /* a shadow */
-    }
-    if (ramp->flat || fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink)) {
+    if (ramp->flat || fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink))
         return false;
-    }
     edge_count along, down;
     count_both(values, width, height, ramp, &along, &down);
     return fails(&along) || fails(&down);

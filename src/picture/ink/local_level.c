@@ -81,9 +81,8 @@ static void row_thresholds(window *w, double k)
         double mean = (double)sum / count;
         double deviation = sqrt(fmax(0, (double)squares / count - mean * mean));
         w->thresholds[x] = mean * (1 + k * (deviation / R - 1));
-        if (x + 1 == w->width) {
+        if (x + 1 == w->width)
             return;
-        }
         uint32_t in = mirrored((int64_t)x + w->half + 1, w->width);
         uint32_t out = mirrored((int64_t)x - w->half, w->width);
         sum += w->sums[in];
@@ -96,18 +95,15 @@ static void row_thresholds(window *w, double k)
 static void all_rows(window *w, double k, nw_local_action *action, void *context)
 {
     uint32_t loaded = 0;
-    for (; loaded <= w->half; loaded++) {
+    for (; loaded <= w->half; loaded++)
         load_row(w, loaded);
-    }
-    for (int64_t y = -(int64_t)w->half; y <= (int64_t)w->half; y++) {
+    for (int64_t y = -(int64_t)w->half; y <= (int64_t)w->half; y++)
         add_row(w, row_at(w, y));
-    }
     for (int64_t y = 0; y < w->height; y++) {
         row_thresholds(w, k);
         action(context, (uint32_t)y, w->thresholds);
-        if (loaded < w->height) {
+        if (loaded < w->height)
             load_row(w, loaded++);
-        }
         if (y + 1 < w->height) {
             subtract_row(w, row_at(w, y - w->half));
             add_row(w, row_at(w, y + 1 + w->half));
@@ -126,9 +122,8 @@ bool nw_local_levels(const uint8_t *values, uint32_t width, uint32_t height, uin
     w.squares = nw_alloc(width, sizeof *w.squares);
     w.thresholds = nw_alloc((size_t)width + 1, sizeof *w.thresholds);
     bool done = w.rows && w.sums && w.squares && w.thresholds;
-    if (done) {
+    if (done)
         all_rows(&w, k, action, context);
-    }
     free(w.rows);
     free(w.sums);
     free(w.squares);

@@ -46,11 +46,9 @@
 static uint32_t square_sum(const uint8_t *values, size_t width, size_t x, size_t y, size_t side)
 {
     uint32_t sum = 0;
-    for (size_t j = 0; j < side; j++) {
-        for (size_t i = 0; i < side; i++) {
+    for (size_t j = 0; j < side; j++)
+        for (size_t i = 0; i < side; i++)
             sum += values[(y + j) * width + x + i];
-        }
-    }
     return sum;
 }
 
@@ -58,11 +56,9 @@ static unsigned mask_answer(const uint8_t *values, size_t width, size_t x, size_
 {
     static const int weights[3][3] = {{1, -2, 1}, {-2, 4, -2}, {1, -2, 1}};
     int sum = 0;
-    for (size_t j = 0; j < 3; j++) {
-        for (size_t i = 0; i < 3; i++) {
+    for (size_t j = 0; j < 3; j++)
+        for (size_t i = 0; i < 3; i++)
             sum += weights[j][i] * (int)square_sum(values, width, x + i * side, y + j * side, side);
-        }
-    }
     return (unsigned)abs(sum) * LEVEL_PARTS / (unsigned)(side * side);
 }
 
@@ -80,9 +76,8 @@ static double deviation(const uint8_t *values, uint32_t width, uint32_t height, 
         }
     }
     size_t answer = 0, below = counts[0];
-    while (below < total / 4) {
+    while (below < total / 4)
         below += counts[++answer];
-    }
     return (double)answer / (LEVEL_PARTS * MASK_NORM * QUARTILE);
 }
 
@@ -93,9 +88,8 @@ static double noise_of(const uint8_t *values, uint32_t width, uint32_t height)
     double noise = 0;
     for (size_t side = 1; counts && side <= SCALES; side++) {
         double white = (double)side * deviation(values, width, height, side, counts);
-        if (side == 1 && white == 0) {
+        if (side == 1 && white == 0)
             break; /* drawn, not taken from paper */
-        }
         noise = fmax(noise, white);
     }
     free(counts);
@@ -163,9 +157,8 @@ static int weights_make(double sigma, uint16_t weights[REACH_MOST + 1])
 {
     int reach = (int)fmin(REACH_MOST, ceil(3 * sigma)), left = WEIGHTS;
     double sum = 1;
-    for (int k = 1; k <= reach; k++) {
+    for (int k = 1; k <= reach; k++)
         sum += 2 * exp(-k * k / (2 * sigma * sigma));
-    }
     for (int k = 1; k <= reach; k++) {
         weights[k] = (uint16_t)lround(WEIGHTS * exp(-k * k / (2 * sigma * sigma)) / sum);
         left -= 2 * weights[k];
@@ -179,15 +172,13 @@ static void row_smooth(const uint8_t *padded, uint32_t width, const uint16_t *we
                        uint16_t *to)
 {
     const uint8_t *from = padded + reach;
-    for (uint32_t x = 0; x < width; x++) {
+    for (uint32_t x = 0; x < width; x++)
         to[x] = (uint16_t)(weights[0] * from[x]);
-    }
     for (int k = 1; k <= reach; k++) {
         const uint8_t *left = from - k, *right = from + k;
         uint16_t weight = weights[k];
-        for (uint32_t x = 0; x < width; x++) {
+        for (uint32_t x = 0; x < width; x++)
             to[x] = (uint16_t)(to[x] + weight * (uint16_t)(left[x] + right[x]));
-        }
     }
 }
 
@@ -216,19 +207,16 @@ static const uint16_t *row_at(const smooth_window *w, int64_t y)
 static void column_smooth(const smooth_window *w, uint32_t y, const uint16_t *weights, uint8_t *to)
 {
     const uint16_t *here = row_at(w, y);
-    for (uint32_t x = 0; x < w->width; x++) {
+    for (uint32_t x = 0; x < w->width; x++)
         w->sums[x] = (uint32_t)weights[0] * here[x];
-    }
     for (int k = 1; k <= w->reach; k++) {
         const uint16_t *above = row_at(w, (int64_t)y - k), *below = row_at(w, (int64_t)y + k);
         uint32_t weight = weights[k];
-        for (uint32_t x = 0; x < w->width; x++) {
+        for (uint32_t x = 0; x < w->width; x++)
             w->sums[x] += weight * ((uint32_t)above[x] + below[x]);
-        }
     }
-    for (uint32_t x = 0; x < w->width; x++) {
+    for (uint32_t x = 0; x < w->width; x++)
         to[x] = (uint8_t)((w->sums[x] + WEIGHTS * WEIGHTS / 2) / (WEIGHTS * WEIGHTS));
-    }
 }
 
 static bool smooth(uint8_t *values, uint32_t width, uint32_t height, double sigma)
@@ -262,9 +250,8 @@ static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, doubl
     double most = fmin(SIGMA_MOST, fmax(width, height) / SIGMA_SIDE);
     *sigma = step = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted));
     for (int round = 0; round < ROUNDS && step > 0; round++) {
-        if (!smooth(values, width, height, step)) {
+        if (!smooth(values, width, height, step))
             return false;
-        }
         double blur = edge_blur(values, width, height),
                own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
         double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
@@ -279,20 +266,17 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
                     nw_coarseness *coarse)
 {
     if (!find) {
-        if (coarse->squares > 1) {
+        if (coarse->squares > 1)
             shrink(values, width, height, coarse->squares);
-        }
         return coarse->sigma == 0 || smooth(values, *width, *height, coarse->sigma);
     }
     *coarse = (nw_coarseness){.squares = 1};
-    if (*width < SMALL_PX || *height < SMALL_PX) {
+    if (*width < SMALL_PX || *height < SMALL_PX)
         return true;
-    }
     levels_of_two means = means_find(values, (size_t)*width * *height);
     double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
-    if (part < NOISE_LEAST) {
+    if (part < NOISE_LEAST)
         return true;
-    }
     uint32_t longer = *width > *height ? *width : *height;
     if (longer >= 2 * DETAIL_PX) {
         coarse->squares = longer / DETAIL_PX;

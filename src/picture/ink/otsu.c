@@ -25,9 +25,8 @@ int nw_otsu(const uint64_t histogram[256])
         below += (double)histogram[i];
         sum_below += (double)i * (double)histogram[i];
         double above = total - below;
-        if (below <= 0 || above <= 0) {
+        if (below <= 0 || above <= 0)
             continue;
-        }
         double difference = sum_below / below - (sum - sum_below) / above;
         double variance = below * above * difference * difference;
         if (variance > best) {
@@ -42,14 +41,12 @@ int nw_otsu(const uint64_t histogram[256])
 static int quantile(const uint64_t histogram[256], int first, int last, double share)
 {
     double total = 0, sum = 0;
-    for (int i = first; i <= last; i++) {
+    for (int i = first; i <= last; i++)
         total += (double)histogram[i];
-    }
     for (int i = first; i <= last; i++) {
         sum += (double)histogram[i];
-        if (total > 0 && sum >= share * total) {
+        if (total > 0 && sum >= share * total)
             return i;
-        }
     }
     return -1;
 }
@@ -59,9 +56,8 @@ static double share_near(const uint64_t histogram[256], int first, int last, int
     double total = 0, near = 0;
     for (int i = first; i <= last; i++) {
         total += (double)histogram[i];
-        if (i >= centre - reach && i <= centre + reach) {
+        if (i >= centre - reach && i <= centre + reach)
             near += (double)histogram[i];
-        }
     }
     return total > 0 ? near / total : 0;
 }
@@ -71,27 +67,23 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
     int level = fixed >= 0 ? fixed : nw_otsu(histogram);
     int low = quantile(histogram, 0, level, 0.5);
     int high = quantile(histogram, level + 1, 255, 0.5);
-    if (low < 0 || high < 0) {
+    if (low < 0 || high < 0)
         return false;
-    }
     int reach = (high - low) / 8 + 1;
     double low_near = share_near(histogram, 0, level, low, reach);
     double high_near = share_near(histogram, level + 1, 255, high, reach);
     bool low_flat = low_near >= FLAT_SHARE, high_flat = high_near >= FLAT_SHARE;
     /* A class of many tones, such as lines too thin to reach their full tone, says more about the
      * ink's own level at its far end. */
-    if (!low_flat && dark) {
+    if (!low_flat && dark)
         low = quantile(histogram, 0, level, 0.1);
-    }
-    if (!high_flat && !dark) {
+    if (!high_flat && !dark)
         high = quantile(histogram, level + 1, 255, 0.9);
-    }
     /* Two flat tones with antialiased edges between them: the edge is half way. */
     bool halfway = fixed < 0 && low_flat && high_flat;
     double crossing = halfway ? floor((low + high) / 2.0) + 0.5 : level + 0.5;
-    if (halfway && crossing > high) {
+    if (halfway && crossing > high)
         crossing = low + 0.5;
-    }
     *ramp = (nw_ramp){.ink = dark ? low : high, .crossing = crossing, .paper = dark ? high : low};
     ramp->flat = low_flat && high_flat;
     ramp->even = (dark ? high_near : low_near) >= EVEN_SHARE;

@@ -39,9 +39,8 @@ static double tile_paper(const uint8_t *values, uint32_t width, uint32_t x0, uin
     int level = 0;
     for (; level < 255; level++) {
         sum += histogram[level];
-        if (sum >= PAPER_SHARE * total) {
+        if (sum >= PAPER_SHARE * total)
             break;
-        }
     }
     return level;
 }
@@ -99,14 +98,12 @@ static double tiles_at(const nw_paper *paper, double x, double y)
 
 double nw_paper_at(const nw_paper *paper, double x, double y)
 {
-    if (paper->tiled) {
+    if (paper->tiled)
         return tiles_at(paper, x, y);
-    }
     double t[6], sum = 0;
     terms(paper, x, y, t);
-    for (int i = 0; i < 6; i++) {
+    for (int i = 0; i < 6; i++)
         sum += paper->c[i] * t[i];
-    }
     return fmax(1, fmin(255, sum));
 }
 
@@ -115,26 +112,22 @@ static bool solve(double m[6][7], double c[6])
 {
     for (int k = 0; k < 6; k++) {
         int best = k;
-        for (int i = k + 1; i < 6; i++) {
+        for (int i = k + 1; i < 6; i++)
             best = fabs(m[i][k]) > fabs(m[best][k]) ? i : best;
-        }
-        if (fabs(m[best][k]) < 1e-12) {
+        if (fabs(m[best][k]) < 1e-12)
             return false;
-        }
         double swap[7];
         memcpy(swap, m[k], sizeof swap);
         memcpy(m[k], m[best], sizeof swap);
         memcpy(m[best], swap, sizeof swap);
         for (int i = 0; i < 6; i++) {
             double factor = i == k ? 0 : m[i][k] / m[k][k];
-            for (int j = k; j < 7; j++) {
+            for (int j = k; j < 7; j++)
                 m[i][j] -= factor * m[k][j];
-            }
         }
     }
-    for (int k = 0; k < 6; k++) {
+    for (int k = 0; k < 6; k++)
         c[k] = m[k][6] / m[k][k];
-    }
     return true;
 }
 
@@ -145,9 +138,8 @@ static bool fit(const sample *samples, size_t count, nw_paper *paper)
         double t[6];
         terms(paper, samples[k].x, samples[k].y, t);
         for (int i = 0; i < 6; i++) {
-            for (int j = 0; j < 6; j++) {
+            for (int j = 0; j < 6; j++)
                 m[i][j] += samples[k].weight * t[i] * t[j];
-            }
             m[i][6] += samples[k].weight * t[i] * samples[k].level;
         }
     }
@@ -160,9 +152,8 @@ bool nw_paper_smooth(const uint8_t *values, uint32_t width, uint32_t height, nw_
     *paper = (nw_paper){.scale_x = 2.0 / width, .scale_y = 2.0 / height};
     size_t count = take_samples(values, width, height, paper, samples);
     for (int round = 0; round < FIT_ROUNDS; round++) {
-        if (!fit(samples, count, paper)) {
+        if (!fit(samples, count, paper))
             return false;
-        }
         for (size_t k = 0; k < count; k++) {
             double under = nw_paper_at(paper, samples[k].x, samples[k].y) - samples[k].level;
             samples[k].weight = under > 2 ? INK_WEIGHT : 1;
@@ -199,9 +190,8 @@ static bool is_soft(const uint8_t *values, uint32_t width, uint32_t height, cons
     for (int k = 0; k <= steps; k++) {
         double x = a->x + (b->x - a->x) * k / steps, y = a->y + (b->y - a->y) * k / steps;
         double level = mean_round(values, width, height, x, y, side), before = levels[k % 2];
-        if (fabs(level - before) > SHARP * fmax(level, before)) {
+        if (fabs(level - before) > SHARP * fmax(level, before))
             return false;
-        }
         levels[k % 2] = level;
     }
     return true;
@@ -214,11 +204,9 @@ static void spread(const uint8_t *values, uint32_t width, uint32_t height, const
 {
     uint32_t stack[TILES_MOST];
     size_t depth = 0, across = paper->across, count = across * paper->down;
-    for (size_t k = 0; k < count; k++) {
-        if (is_paper[k]) {
+    for (size_t k = 0; k < count; k++)
+        if (is_paper[k])
             stack[depth++] = (uint32_t)k;
-        }
-    }
     while (depth) {
         size_t k = stack[--depth], column = k % across;
         size_t next[] = {column ? k - 1 : k, column + 1 < across ? k + 1 : k,
@@ -257,12 +245,10 @@ void nw_paper_shaded(const uint8_t *values, uint32_t width, uint32_t height, nw_
     *paper = (nw_paper){.scale_x = 2.0 / width, .scale_y = 2.0 / height, .tiled = true};
     size_t count = take_samples(values, width, height, paper, samples);
     double lightest = 0;
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         lightest = fmax(lightest, samples[k].level);
-    }
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         is_paper[k] = samples[k].level >= ALIKE * lightest;
-    }
     spread(values, width, height, paper, samples, is_paper);
     fill_tiles(samples, is_paper, paper);
 }

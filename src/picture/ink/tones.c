@@ -31,11 +31,9 @@ static nw_tone tone_of(const colour_bin *bin)
 
 static nw_tone *tone_like(nw_tone *tones, size_t count, const nw_tone *tone)
 {
-    for (size_t k = 0; k < count; k++) {
-        if (nw_colour_distance(tones[k].colour, tone->colour) < SAME_TONE) {
+    for (size_t k = 0; k < count; k++)
+        if (nw_colour_distance(tones[k].colour, tone->colour) < SAME_TONE)
             return &tones[k];
-        }
-    }
     return NULL;
 }
 
@@ -43,9 +41,8 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
 {
     *flat = 0;
     nw_ranked *order = nw_alloc(COLOUR_BINS, sizeof *order);
-    if (!order) {
+    if (!order)
         return 0;
-    }
     double total = 0, even = 0;
     for (uint32_t k = 0; k < COLOUR_BINS; k++) {
         order[k] = (nw_ranked){bins[k].count, k};
@@ -67,9 +64,8 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
         }
     }
     free(order);
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < count; k++)
         tones[k].even /= tones[k].share * total;
-    }
     *flat = total > 0 ? even / total : 0;
     return count;
 }
@@ -110,9 +106,8 @@ static uint8_t rim_density(const rim_window *w, uint32_t x, unsigned value, unsi
         least = w->least[k] < least ? w->least[k] : least;
         most = w->most[k] > most ? w->most[k] : most;
     }
-    if (2 * least >= nearest) {
+    if (2 * least >= nearest)
         return 255; /* no paper near */
-    }
     most = most < nearest ? nearest : most;
     return (uint8_t)((255 * value + most / 2) / most);
 }
@@ -157,9 +152,8 @@ bool nw_rims_fade(const uint8_t *values, uint32_t width, uint32_t height, unsign
 bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigned nearest)
 {
     uint8_t *memory = nw_alloc((size_t)width, 2 * RIM + 3);
-    if (!memory) {
+    if (!memory)
         return false;
-    }
     rim_window w = {width, height, memory, memory + (size_t)(2 * RIM + 1) * width,
                     memory + (size_t)(2 * RIM + 2) * width};
     for (uint32_t y = 0, loaded = 0; y < height; y++) {
@@ -169,9 +163,8 @@ bool nw_rims_normalise(uint8_t *values, uint32_t width, uint32_t height, unsigne
         }
         columns_at(&w, y);
         uint8_t *to = values + (size_t)y * width;
-        for (uint32_t x = 0; x < width; x++) {
+        for (uint32_t x = 0; x < width; x++)
             to[x] = to[x] ? rim_density(&w, x, to[x], nearest) : 0;
-        }
     }
     free(memory);
     return true;

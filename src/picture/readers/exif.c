@@ -33,9 +33,8 @@ void nw_exif_read(const uint8_t *data, size_t length, raster_header *header)
 {
     block b = {data, length, length && data[0] == 'M'};
     if (length < 14 || data[0] != data[1] || (data[0] != 'M' && data[0] != 'I') ||
-        number(&b, 2, 2) != 42) {
+        number(&b, 2, 2) != 42)
         return;
-    }
     size_t at = number(&b, 4, 4);
     size_t entries = number(&b, at, 2);
     double x = 0, y = 0;
@@ -43,17 +42,15 @@ void nw_exif_read(const uint8_t *data, size_t length, raster_header *header)
     for (size_t k = 0; k < entries && at + 14 + 12 * k <= length; k++) {
         size_t entry = at + 2 + 12 * k;
         uint32_t tag = number(&b, entry, 2), value = number(&b, entry + 8, 2);
-        if (tag == 274 && value >= 1 && value <= 8) {
+        if (tag == 274 && value >= 1 && value <= 8)
             header->orientation = (int)value;
-        } else if (tag == 282) {
+        else if (tag == 282)
             x = rational(&b, entry);
-        } else if (tag == 283) {
+        else if (tag == 283)
             y = rational(&b, entry);
-        } else if (tag == 296) {
+        else if (tag == 296)
             unit = value;
-        }
     }
-    if (header->ppi == 0 && x > 0 && x == y && (unit == 2 || unit == 3)) {
+    if (header->ppi == 0 && x > 0 && x == y && (unit == 2 || unit == 3))
         header->ppi = unit == 2 ? x : x * NW_MM_PER_INCH / 10;
-    }
 }

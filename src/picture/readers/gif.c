@@ -46,26 +46,22 @@ static nw_status find_frame(reader *r)
     GifRecordType kind;
     r->transparent = NO_TRANSPARENT_COLOR;
     while (DGifGetRecordType(r->gif, &kind) == GIF_OK) {
-        if (kind == IMAGE_DESC_RECORD_TYPE) {
+        if (kind == IMAGE_DESC_RECORD_TYPE)
             return DGifGetImageDesc(r->gif) == GIF_OK ? NW_OK : damaged(r, r->gif->Error);
-        }
-        if (kind == TERMINATE_RECORD_TYPE) {
+        if (kind == TERMINATE_RECORD_TYPE)
             return nw_fail(r->error, NW_BAD_INPUT, "this GIF holds no picture" NW_SAVE_AGAIN);
-        }
         int code;
         GifByteType *block;
         int good = DGifGetExtension(r->gif, &code, &block);
         while (good == GIF_OK && block) {
             GraphicsControlBlock control;
             if (code == GRAPHICS_EXT_FUNC_CODE &&
-                DGifExtensionToGCB(block[0], block + 1, &control) == GIF_OK) {
+                DGifExtensionToGCB(block[0], block + 1, &control) == GIF_OK)
                 r->transparent = control.TransparentColor;
-            }
             good = DGifGetExtensionNext(r->gif, &block);
         }
-        if (good != GIF_OK) {
+        if (good != GIF_OK)
             break;
-        }
     }
     return damaged(r, r->gif->Error);
 }
@@ -96,9 +92,8 @@ static nw_status read_pass(reader *r, const ColorMapObject *map, int first, int 
     const GifImageDesc *frame = &r->gif->Image;
     nw_status status = NW_OK;
     for (int y = first; y < frame->Height && status == NW_OK; y += step) {
-        if (DGifGetLine(r->gif, r->indices, frame->Width) != GIF_OK) {
+        if (DGifGetLine(r->gif, r->indices, frame->Width) != GIF_OK)
             return damaged(r, r->gif->Error);
-        }
         status = colour_row(r, map);
         if (status == NW_OK) {
             r->sink->row(r->sink->context, (uint32_t)(frame->Top + y), 0, 1,
@@ -110,9 +105,8 @@ static nw_status read_pass(reader *r, const ColorMapObject *map, int first, int 
 
 static void clear_rows(reader *r, int from, int to)
 {
-    for (int y = from; y < to; y++) {
+    for (int y = from; y < to; y++)
         r->sink->row(r->sink->context, (uint32_t)y, 0, 1, (uint32_t)r->gif->SWidth, r->row, 4);
-    }
 }
 
 static nw_status read_frame(reader *r, const ColorMapObject *map)
@@ -121,13 +115,11 @@ static nw_status read_frame(reader *r, const ColorMapObject *map)
     const GifImageDesc *frame = &r->gif->Image;
     clear_rows(r, 0, frame->Top);
     clear_rows(r, frame->Top + frame->Height, r->gif->SHeight);
-    if (!frame->Interlace) {
+    if (!frame->Interlace)
         return read_pass(r, map, 0, 1);
-    }
     nw_status status = NW_OK;
-    for (int pass = 0; pass < 4 && status == NW_OK; pass++) {
+    for (int pass = 0; pass < 4 && status == NW_OK; pass++)
         status = read_pass(r, map, first[pass], step[pass]);
-    }
     return status;
 }
 
@@ -135,9 +127,8 @@ static nw_status read_all(reader *r)
 {
     raster_header header = {(uint32_t)r->gif->SWidth, (uint32_t)r->gif->SHeight, 1, 0};
     nw_status status = find_frame(r);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     const GifImageDesc *frame = &r->gif->Image;
     const ColorMapObject *map = frame->ColorMap ? frame->ColorMap : r->gif->SColorMap;
     if (!map || frame->Width < 1 || frame->Height < 1 ||
@@ -147,13 +138,11 @@ static nw_status read_all(reader *r)
                        "this GIF picture is damaged: its first frame has no colours or lies "
                        "outside" NW_SAVE_AGAIN);
     }
-    if ((uint64_t)frame->Width * (uint64_t)frame->Height / PIXELS_PER_BYTE > r->length) {
+    if ((uint64_t)frame->Width * (uint64_t)frame->Height / PIXELS_PER_BYTE > r->length)
         return nw_fail_claim(r->error, "GIF", header.width, header.height);
-    }
     status = r->sink->begin(r->sink->context, &header, r->error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     r->row = nw_alloc(header.width, 4);
     r->indices = nw_alloc((size_t)frame->Width, sizeof *r->indices);
     return r->row && r->indices ? read_frame(r, map)
@@ -165,9 +154,8 @@ nw_status nw_gif_read(const uint8_t *data, size_t length, const raster_sink *sin
     reader r = {.data = data, .length = length, .sink = sink, .error = error};
     int code = 0;
     r.gif = DGifOpen(&r, on_read, &code);
-    if (!r.gif) {
+    if (!r.gif)
         return damaged(&r, code);
-    }
     nw_status status = read_all(&r);
     DGifCloseFile(r.gif, &code);
     free(r.row);

@@ -46,9 +46,8 @@ static bool is_damage(int code)
 
 static void on_message(j_common_ptr jpeg, int level)
 {
-    if (level < 0 && is_damage(jpeg->err->msg_code)) {
+    if (level < 0 && is_damage(jpeg->err->msg_code))
         on_error(jpeg);
-    }
 }
 
 static void on_output(j_common_ptr jpeg)
@@ -74,11 +73,9 @@ static void read_markers(const reader *r, raster_header *header)
                       : jpeg->density_unit == 2 ? jpeg->X_density * NW_MM_PER_INCH / 10
                                                 : 0;
     }
-    for (jpeg_saved_marker_ptr m = jpeg->marker_list; m; m = m->next) {
-        if (m->data_length > 6 && memcmp(m->data, "Exif\0", 6) == 0) {
+    for (jpeg_saved_marker_ptr m = jpeg->marker_list; m; m = m->next)
+        if (m->data_length > 6 && memcmp(m->data, "Exif\0", 6) == 0)
             nw_exif_read(m->data + 6, m->data_length - 6, header);
-        }
-    }
 }
 
 /* A file of several scans, such as a progressive one, is held as its coefficients, 2 bytes each:
@@ -103,14 +100,12 @@ static void begin(reader *r, size_t length)
         return;
     }
     r->status = r->sink->begin(r->sink->context, &header, r->error);
-    if (r->status == NW_OK) {
+    if (r->status == NW_OK)
         r->status = nw_memory_check(r->sink, "progressive JPEG", coefficient_bytes(jpeg), r->error);
-    }
-    if (jpeg->jpeg_color_space == JCS_CMYK || jpeg->jpeg_color_space == JCS_YCCK) {
+    if (jpeg->jpeg_color_space == JCS_CMYK || jpeg->jpeg_color_space == JCS_YCCK)
         jpeg->out_color_space = JCS_CMYK;
-    } else if (jpeg->jpeg_color_space != JCS_GRAYSCALE) {
+    else if (jpeg->jpeg_color_space != JCS_GRAYSCALE)
         jpeg->out_color_space = JCS_RGB;
-    }
 }
 
 /* Four inks, each 255 where there is none when inverted, to red, green and blue. */
@@ -119,9 +114,8 @@ static void from_inks(const uint8_t *inks, uint32_t count, bool inverted, uint8_
     uint8_t flip = inverted ? 0 : 255;
     for (uint32_t i = 0; i < count; i++, inks += 4, colours += 3) {
         unsigned key = inks[3] ^ flip;
-        for (int c = 0; c < 3; c++) {
+        for (int c = 0; c < 3; c++)
             colours[c] = (uint8_t)(((inks[c] ^ flip) * key + 127) / 255);
-        }
     }
 }
 
@@ -169,9 +163,8 @@ static void read_all(reader *r, const uint8_t *data, size_t length)
 /* Nothing local changes between setjmp and a jump back: all state is the caller's *r. */
 static void read_guarded(reader *r, const uint8_t *data, size_t length)
 {
-    if (setjmp(r->back) == 0) {
+    if (setjmp(r->back) == 0)
         read_all(r, data, length);
-    }
 }
 
 nw_status nw_jpeg_read(const uint8_t *data, size_t length, const raster_sink *sink, nw_error *error)

@@ -44,9 +44,8 @@ static void on_warning(png_structp png, png_const_charp message)
 static void on_read(png_structp png, png_bytep to, size_t count)
 {
     reader *r = png_get_io_ptr(png);
-    if (count > r->length - r->at) {
+    if (count > r->length - r->at)
         png_error(png, "it ends too early");
-    }
     memcpy(to, r->data + r->at, count);
     r->at += count;
 }
@@ -55,9 +54,8 @@ static double pixels_per_inch(const reader *r)
 {
     png_uint_32 x, y;
     int unit;
-    if (!png_get_pHYs(r->png, r->info, &x, &y, &unit) || unit != PNG_RESOLUTION_METER || x != y) {
+    if (!png_get_pHYs(r->png, r->info, &x, &y, &unit) || unit != PNG_RESOLUTION_METER || x != y)
         return 0;
-    }
     return x * NW_MM_PER_INCH / 1000;
 }
 
@@ -67,15 +65,13 @@ static bool take_palette(reader *r)
     png_colorp colours;
     png_bytep alphas = NULL;
     int alpha_count = 0;
-    if (!png_get_PLTE(r->png, r->info, &colours, &r->palette_count)) {
+    if (!png_get_PLTE(r->png, r->info, &colours, &r->palette_count))
         png_error(r->png, "its palette is missing");
-    }
     png_get_tRNS(r->png, r->info, &alphas, &alpha_count, NULL);
     r->palette = nw_alloc((size_t)r->palette_count, sizeof *r->palette);
     r->colours = nw_alloc(png_get_image_width(r->png, r->info), 4);
-    if (!r->palette || !r->colours) {
+    if (!r->palette || !r->colours)
         return false;
-    }
     for (int k = 0; k < r->palette_count; k++) {
         uint8_t alpha = k < alpha_count ? alphas[k] : 255;
         memcpy(r->palette[k],
@@ -102,14 +98,12 @@ static void begin(reader *r)
 #ifdef PNG_eXIf_SUPPORTED
     png_bytep exif;
     png_uint_32 exif_length;
-    if (png_get_eXIf_1(r->png, r->info, &exif_length, &exif)) {
+    if (png_get_eXIf_1(r->png, r->info, &exif_length, &exif))
         nw_exif_read(exif, exif_length, &header);
-    }
 #endif
     r->status = check_header(r, &header);
-    if (r->status != NW_OK) {
+    if (r->status != NW_OK)
         return;
-    }
     bool indexed = png_get_color_type(r->png, r->info) == PNG_COLOR_TYPE_PALETTE;
     if (indexed) {
         png_set_packing(r->png);
@@ -119,9 +113,8 @@ static void begin(reader *r)
     }
     png_read_update_info(r->png, r->info);
     r->row = nw_alloc(1, png_get_rowbytes(r->png, r->info));
-    if (!r->row || (indexed && !take_palette(r))) {
+    if (!r->row || (indexed && !take_palette(r)))
         r->status = nw_fail_memory(r->error, "a row of the picture");
-    }
 }
 
 static void deliver(reader *r, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count)
@@ -132,9 +125,8 @@ static void deliver(reader *r, uint32_t y, uint32_t x0, uint32_t dx, uint32_t co
         return;
     }
     for (uint32_t i = 0; i < count; i++) {
-        if (r->row[i] >= r->palette_count) {
+        if (r->row[i] >= r->palette_count)
             png_error(r->png, "a pixel lies beyond its palette");
-        }
         memcpy(r->colours + 4 * (size_t)i, r->palette[r->row[i]], 4);
     }
     r->sink->row(r->sink->context, y, x0, dx, count, r->colours, 4);
@@ -151,9 +143,8 @@ static void read_pass(reader *r, int pass, int passes)
         y0 = PNG_PASS_START_ROW(pass);
         dy = PNG_PASS_ROW_OFFSET(pass);
     }
-    if (x0 >= width) {
+    if (x0 >= width)
         return;
-    }
     uint32_t count = (width - x0 + dx - 1) / dx;
     for (uint64_t y = y0; y < height; y += dy) {
         png_read_row(r->png, r->row, NULL);
@@ -164,23 +155,20 @@ static void read_pass(reader *r, int pass, int passes)
 static void read_all(reader *r)
 {
     begin(r);
-    if (r->status != NW_OK) {
+    if (r->status != NW_OK)
         return;
-    }
     bool interlaced = png_get_interlace_type(r->png, r->info) == PNG_INTERLACE_ADAM7;
     int passes = interlaced ? PNG_INTERLACE_ADAM7_PASSES : 1;
-    for (int pass = 0; pass < passes; pass++) {
+    for (int pass = 0; pass < passes; pass++)
         read_pass(r, pass, passes);
-    }
     png_read_end(r->png, NULL);
 }
 
 /* Nothing local changes between setjmp and a jump back: all state is the caller's *r. */
 static void read_guarded(reader *r)
 {
-    if (setjmp(png_jmpbuf(r->png)) == 0) {
+    if (setjmp(png_jmpbuf(r->png)) == 0)
         read_all(r);
-    }
 }
 
 nw_status nw_png_read(const uint8_t *data, size_t length, const raster_sink *sink, nw_error *error)

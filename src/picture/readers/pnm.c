@@ -30,15 +30,13 @@ static bool is_space(int c)
 static void skip_space(pnm *p)
 {
     while (p->at < p->length) {
-        if (p->data[p->at] == '#') {
-            while (p->at < p->length && p->data[p->at] != '\n' && p->data[p->at] != '\r') {
+        if (p->data[p->at] == '#')
+            while (p->at < p->length && p->data[p->at] != '\n' && p->data[p->at] != '\r')
                 p->at++;
-            }
-        } else if (is_space(p->data[p->at])) {
+        else if (is_space(p->data[p->at]))
             p->at++;
-        } else {
+        else
             return;
-        }
     }
 }
 
@@ -49,9 +47,8 @@ static bool read_number(pnm *p, uint32_t *value)
     uint64_t sum = 0;
     while (p->at < p->length && p->data[p->at] >= '0' && p->data[p->at] <= '9') {
         sum = sum * 10 + (p->data[p->at++] - '0');
-        if (sum > UINT32_MAX) {
+        if (sum > UINT32_MAX)
             return false;
-        }
     }
     *value = (uint32_t)sum;
     return p->at > first;
@@ -78,9 +75,8 @@ static nw_status read_header(pnm *p, nw_error *error)
                        "this PNM picture's largest value is %u, not 1 to 65535", p->most);
     }
     if (p->kind >= 4) {
-        if (p->at >= p->length || !is_space(p->data[p->at])) {
+        if (p->at >= p->length || !is_space(p->data[p->at]))
             return ends_early(error);
-        }
         p->at++; /* exactly one, the rest may be pixels */
     }
     return NW_OK;
@@ -114,9 +110,8 @@ static nw_status read_text_row(pnm *p, size_t samples, uint8_t *row, nw_error *e
         uint32_t value;
         if (p->kind == 1) {
             skip_space(p); /* digits may stand close together */
-            if (p->at >= p->length) {
+            if (p->at >= p->length)
                 return ends_early(error);
-            }
             value = (uint32_t)(p->data[p->at++] - '0');
         } else if (!read_number(p, &value)) {
             skip_space(p);
@@ -156,16 +151,14 @@ static nw_status read_rows(pnm *p, const raster_sink *sink, nw_error *error)
 {
     size_t samples = (size_t)p->width * (size_t)p->channels;
     uint8_t *row = nw_alloc(samples, 1);
-    if (!row) {
+    if (!row)
         return nw_fail_memory(error, "a row of the picture");
-    }
     nw_status status = NW_OK;
     for (uint32_t y = 0; y < p->height && status == NW_OK; y++) {
         status = p->kind >= 4 ? read_raw_row(p, samples, row, error)
                               : read_text_row(p, samples, row, error);
-        if (status == NW_OK) {
+        if (status == NW_OK)
             sink->row(sink->context, y, 0, 1, p->width, row, p->channels);
-        }
     }
     free(row);
     return status;
@@ -179,9 +172,8 @@ nw_status nw_pnm_read(const uint8_t *data, size_t length, const raster_sink *sin
         raster_header header = {p.width, p.height, 1, 0};
         /* Before any memory is taken: can the file hold what its header says? Widths of 32 bits,
          * so no product overflows as long as the heights divide. */
-        if (row_bytes(&p) > (p.length - p.at) / p.height) {
+        if (row_bytes(&p) > (p.length - p.at) / p.height)
             return ends_early(error);
-        }
         status = sink->begin(sink->context, &header, error);
     }
     return status == NW_OK ? read_rows(&p, sink, error) : status;

@@ -62,9 +62,8 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     }
     place(r, header);
     r->ppi = header->ppi;
-    if (r->values) {
+    if (r->values)
         return NW_OK; /* read once more */
-    }
     r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
     r->values = nw_alloc((size_t)r->pixels, 1);
     r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
@@ -91,9 +90,8 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
 static inline void composite(const uint8_t *pixel, int channels, unsigned alpha,
                              const uint8_t ground[3], uint8_t to[3])
 {
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < 3; i++)
         to[i] = over(pixel[channels < 3 ? 0 : i], alpha, ground[i]);
-    }
 }
 
 /* The stored byte of each pixel of a row. Inlined once for each number of channels. */
@@ -125,11 +123,10 @@ static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
 {
     switch (channels) {
     case 1:
-        if (step == 1 && r->value == VALUE_GREY) {
+        if (step == 1 && r->value == VALUE_GREY)
             memcpy(to, pixels, count);
-        } else {
+        else
             store_values(r, to, step, count, pixels, 1);
-        }
         break;
     case 2:
         store_values(r, to, step, count, pixels, 2);
@@ -147,12 +144,10 @@ static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
 static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int channels)
 {
     uint32_t clear = 0;
-    for (uint32_t i = 0; i < count; i++) {
+    for (uint32_t i = 0; i < count; i++)
         clear += pixels[(size_t)i * (size_t)channels + (size_t)channels - 1] <= CLEAR_MOST;
-    }
-    if (clear > count / 2) {
+    if (clear > count / 2)
         r->value = VALUE_ALPHA;
-    }
 }
 
 /* What the art on a transparent ground is like, and whether its rim would show on white. */
@@ -167,9 +162,8 @@ static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int ch
             continue;
         }
         since_clear++;
-        if (alpha < OPAQUE_LEAST) {
+        if (alpha < OPAQUE_LEAST)
             continue;
-        }
         bool pale = (channels == 2 ? pixels[0] : nw_luma(pixels)) >= PALE_LEAST;
         r->opaque++;
         r->opaque_pale += pale;
@@ -188,11 +182,9 @@ static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
     uint32_t n = 1;
     for (; n < count; n++) {
         pixels += channels;
-        for (int k = 0; k < channels; k++) {
-            if (pixels[k] != first[k]) {
+        for (int k = 0; k < channels; k++)
+            if (pixels[k] != first[k])
                 return n;
-            }
-        }
     }
     return n;
 }
@@ -234,17 +226,14 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
     bool has_alpha = channels == 2 || channels == 4;
-    if (r->done == 0 && r->may_be_alpha && has_alpha) {
+    if (r->done == 0 && r->may_be_alpha && has_alpha)
         guess_value(r, count, pixels, channels);
-    }
     store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
     if (r->counting) {
-        if (has_alpha) {
+        if (has_alpha)
             count_alpha(r, count, pixels, channels);
-        }
-        if (y % r->colour_rows == 0) {
+        if (y % r->colour_rows == 0)
             count_colours(r, count, pixels, channels);
-        }
     }
     report(r, count);
 }
@@ -259,9 +248,8 @@ raster_sink nw_raster_sink(raster *r)
 nw_status nw_memory_check(const raster_sink *sink, const char *format, double bytes,
                           nw_error *error)
 {
-    if (bytes <= (double)sink->most_bytes) {
+    if (bytes <= (double)sink->most_bytes)
         return NW_OK;
-    }
     return nw_fail_advised(
         error, NW_BAD_INPUT, NW_ADVICE_PIXELS,
         "a %s picture of this size has to be held in memory whole, which takes %.0f MB, "
@@ -288,17 +276,14 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
         parts[2][values[i + 2]]++;
         parts[3][values[i + 3]]++;
     }
-    for (; i < count; i++) {
+    for (; i < count; i++)
         parts[0][values[i]]++;
-    }
-    for (int level = 0; level < 256; level++) {
+    for (int level = 0; level < 256; level++)
         histogram[level] = parts[0][level] + parts[1][level] + parts[2][level] + parts[3][level];
-    }
 }
 
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256])
 {
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         values[i] = table[values[i]];
-    }
 }

@@ -29,9 +29,8 @@ static void read_exif(const uint8_t *data, size_t length, raster_header *header)
 {
     for (size_t at = 12; at + 8 <= length;) {
         size_t size = little_endian(data + at + 4);
-        if (size > length - at - 8) {
+        if (size > length - at - 8)
             return;
-        }
         const uint8_t *chunk = data + at + 8;
         if (memcmp(data + at, "EXIF", 4) == 0) {
             bool named = size > 6 && memcmp(chunk, "Exif\0", 6) == 0;
@@ -79,9 +78,8 @@ static nw_status read_pixels(const uint8_t *data, size_t length, const raster_he
                              strip part, const raster_sink *sink, nw_error *error)
 {
     part.pixels = nw_alloc(part.rows, header->width * part.channels);
-    if (!part.pixels) {
+    if (!part.pixels)
         return nw_fail_memory(error, "the picture");
-    }
     VP8StatusCode code = VP8_STATUS_OK;
     uint32_t rows = part.rows;
     for (; code == VP8_STATUS_OK && part.top < header->height; part.top += rows) {
@@ -96,9 +94,8 @@ static nw_status read_pixels(const uint8_t *data, size_t length, const raster_he
  * library holds in memory whole in any case. */
 static uint32_t strip_rows(const raster_header *header, bool lossless)
 {
-    if (lossless || (uint64_t)header->width * header->height <= SMALL_PIXELS) {
+    if (lossless || (uint64_t)header->width * header->height <= SMALL_PIXELS)
         return header->height;
-    }
     return (header->height / STRIPS + 2) / 2 * 2;
 }
 
@@ -106,9 +103,8 @@ nw_status nw_webp_read(const uint8_t *data, size_t length, const raster_sink *si
 {
     WebPBitstreamFeatures features;
     VP8StatusCode code = WebPGetFeatures(data, length, &features);
-    if (code != VP8_STATUS_OK) {
+    if (code != VP8_STATUS_OK)
         return damaged(error, code);
-    }
     if (features.has_animation) {
         return nw_fail(error, NW_BAD_INPUT,
                        "this WebP picture is animated; save one of its frames as a picture");

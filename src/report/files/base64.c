@@ -27,9 +27,8 @@ void nw_report_base64_doubles(nw_text *text, const double *numbers, size_t count
         for (size_t k = 0; k < many; k++) {
             uint64_t bits;
             memcpy(&bits, &numbers[i + k], sizeof bits);
-            for (size_t b = 0; b < 8; b++) {
+            for (size_t b = 0; b < 8; b++)
                 bytes[8 * k + b] = (uint8_t)(bits >> 8 * b);
-            }
         }
         nw_report_base64(text, bytes, 8 * many);
     }

@@ -67,9 +67,8 @@ static double arc_distance(nw_point a, nw_point b, double bulge, nw_point q)
     double length2 = nw_dot(chord, chord);
     nw_point to_a = nw_minus(q, a), to_b = nw_minus(q, b);
     double ends = fmin(nw_length(to_a), nw_length(to_b));
-    if (length2 < 1e-18) {
+    if (length2 < 1e-18)
         return ends;
-    }
     if (fabs(bulge) < 1e-9) {
         double along = nw_dot(to_a, chord) / length2;
         return along < 0 || along > 1 ? ends : fabs(nw_cross(chord, to_a)) / sqrt(length2);
@@ -86,19 +85,16 @@ static double arc_distance(nw_point a, nw_point b, double bulge, nw_point q)
 static bool biarc(const cubic *curve, nw_point *joint, double bulge[2])
 {
     nw_point s, t;
-    if (!tangent(curve, false, &s) || !tangent(curve, true, &t)) {
+    if (!tangent(curve, false, &s) || !tangent(curve, true, &t))
         return false;
-    }
     nw_point v = nw_minus(curve->p[3], curve->p[0]);
     double a = 2 * (1 - nw_dot(s, t)), b = 2 * (nw_dot(v, s) + nw_dot(v, t)), c = nw_dot(v, v);
     double root = sqrt(b * b + 4 * a * c);
     double d = a > 1e-12 ? (root - b) / (2 * a) : b > 0 ? c / b : 0;
-    if (b > 0) {
+    if (b > 0)
         d = 2 * c / (root + b); /* the same without cancellation */
-    }
-    if (!(d > 0) || !isfinite(d)) {
+    if (!(d > 0) || !isfinite(d))
         return false;
-    }
     *joint = nw_middle(nw_plus(curve->p[0], s, d), nw_plus(curve->p[3], t, -d));
     bulge[0] = arc_bulge(curve->p[0], *joint, s);
     bulge[1] = -arc_bulge(curve->p[3], *joint, nw_back(t));
@@ -112,9 +108,8 @@ static bool near_enough(const cubic *curve, nw_point joint, const double bulge[2
             nw_curve_at(curve->p[0], curve->p[1], curve->p[2], curve->p[3], (double)i / SAMPLES);
         double first = arc_distance(curve->p[0], joint, bulge[0], q);
         double second = arc_distance(joint, curve->p[3], bulge[1], q);
-        if (!(fmin(first, second) <= most)) {
+        if (!(fmin(first, second) <= most))
             return false;
-        }
     }
     return true;
 }
@@ -127,9 +122,8 @@ static bool straight(const cubic *curve)
         nw_point d = nw_minus(curve->p[i], curve->p[0]);
         double along = nw_dot(d, chord);
         if (along < 0 || along > length2 ||
-            nw_cross(chord, d) * nw_cross(chord, d) > STRAIGHT_MM * STRAIGHT_MM * length2) {
+            nw_cross(chord, d) * nw_cross(chord, d) > STRAIGHT_MM * STRAIGHT_MM * length2)
             return false;
-        }
     }
     return true;
 }
@@ -138,13 +132,10 @@ static bool add_curve(report_polyline *polyline, const cubic *curve, double tole
 {
     nw_point joint;
     double bulge[2];
-    if (straight(curve) || depth == HALVINGS_MOST) {
+    if (straight(curve) || depth == HALVINGS_MOST)
         return add_vertex(polyline, curve->p[0], 0);
-    }
-    if (biarc(curve, &joint, bulge) &&
-        near_enough(curve, joint, bulge, SAMPLE_MARGIN * tolerance)) {
+    if (biarc(curve, &joint, bulge) && near_enough(curve, joint, bulge, SAMPLE_MARGIN * tolerance))
         return add_vertex(polyline, curve->p[0], bulge[0]) && add_vertex(polyline, joint, bulge[1]);
-    }
     cubic left, right;
     halve(curve, &left, &right);
     return add_curve(polyline, &left, tolerance, depth + 1) &&
@@ -154,9 +145,8 @@ static bool add_curve(report_polyline *polyline, const cubic *curve, double tole
 static bool add_arc(report_polyline *polyline, nw_point from, const nw_step *step)
 {
     double turn = nw_arc_sweep(from, step);
-    if (fabs(turn) <= NW_PI) {
+    if (fabs(turn) <= NW_PI)
         return add_vertex(polyline, from, tan(turn / 4));
-    }
     nw_point half = nw_step_at(from, step, 0.5);
     return add_vertex(polyline, from, tan(turn / 8)) && add_vertex(polyline, half, tan(turn / 8));
 }
@@ -172,16 +162,13 @@ static void drop_repeats(report_polyline *polyline, bool closed)
 {
     report_vertex *items = polyline->items;
     size_t kept = 0;
-    for (size_t i = 0; i < polyline->count; i++) {
-        if (kept && same_place(items[kept - 1].at, items[i].at)) {
+    for (size_t i = 0; i < polyline->count; i++)
+        if (kept && same_place(items[kept - 1].at, items[i].at))
             items[kept - 1].bulge = items[i].bulge;
-        } else {
+        else
             items[kept++] = items[i];
-        }
-    }
-    while (closed && kept > 1 && same_place(items[kept - 1].at, items[0].at)) {
+    while (closed && kept > 1 && same_place(items[kept - 1].at, items[0].at))
         kept--;
-    }
     polyline->count = kept;
 }
 
@@ -202,9 +189,8 @@ bool nw_report_polyline_make(const nw_path *path, double tolerance, report_polyl
         }
         from = step->to;
     }
-    if (good && !path->closed) {
+    if (good && !path->closed)
         good = add_vertex(polyline, from, 0);
-    }
     if (!good) {
         free(polyline->items);
         *polyline = (report_polyline){0};

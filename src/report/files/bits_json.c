@@ -133,8 +133,7 @@ nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error
     *csv = (nw_text){0};
     nw_text_add(csv, "name,diameter,fits,pinches,stubs,misses,necks,tightest,unreached,"
                      "unreached_share,outline_share,path,flutes_short,vee_depth\r\n");
-    for (size_t k = 0; k < report->bits->count; k++) {
+    for (size_t k = 0; k < report->bits->count; k++)
         csv_row(csv, report, k);
-    }
     return nw_report_finish(csv, "the list of bits", error);
 }

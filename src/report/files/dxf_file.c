@@ -29,9 +29,8 @@ static void add_polyline(nw_text *dxf, const report_polyline *polyline, bool clo
         const report_vertex *vertex = &polyline->items[i];
         add_real(dxf, " 10\n", vertex->at.x - origin.x, PLACE_DECIMALS);
         add_real(dxf, " 20\n", vertex->at.y - origin.y, PLACE_DECIMALS);
-        if (vertex->bulge != 0) {
+        if (vertex->bulge != 0)
             add_real(dxf, " 42\n", vertex->bulge, BULGE_DECIMALS);
-        }
     }
 }
 
@@ -40,12 +39,10 @@ static bool add_layer(nw_text *dxf, const nw_layer *layer, nw_point origin, unsi
     for (size_t i = 0; i < layer->drawing->count; i++) {
         const nw_path *path = &layer->drawing->paths[i];
         report_polyline polyline;
-        if (!nw_report_polyline_make(path, CURVE_TOLERANCE_MM, &polyline)) {
+        if (!nw_report_polyline_make(path, CURVE_TOLERANCE_MM, &polyline))
             return false;
-        }
-        if (polyline.count >= 2) {
+        if (polyline.count >= 2)
             add_polyline(dxf, &polyline, path->closed, origin, layer->name, (*handle)++);
-        }
         free(polyline.items);
     }
     return true;
@@ -61,9 +58,8 @@ nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *
 {
     *dxf = (nw_text){0};
     nw_status status = nw_report_layers_check(layers, count, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_box box;
     nw_report_layers_box(layers, count, &box);
     nw_point zero = origin ? *origin : (nw_point){0, 0};
@@ -71,9 +67,8 @@ nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *
     box.max = (nw_point){box.max.x - zero.x, box.max.y - zero.y};
     nw_report_dxf_head(dxf, layers, count, box);
     unsigned handle = REPORT_DXF_FIRST_HANDLE;
-    for (size_t i = 0; i < count && !dxf->failed; i++) {
+    for (size_t i = 0; i < count && !dxf->failed; i++)
         dxf->failed = !add_layer(dxf, &layers[i], zero, &handle) || dxf->failed;
-    }
     nw_report_dxf_tail(dxf);
     return nw_report_finish(dxf, "the DXF file", error);
 }

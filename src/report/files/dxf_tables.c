@@ -59,9 +59,8 @@ static int colour_index(const char *colour)
     static const int shades[7][3] = {{255, 0, 0}, {255, 255, 0}, {0, 255, 0}, {0, 255, 255},
                                      {0, 0, 255}, {255, 0, 255}, {0, 0, 0}};
     char *end;
-    if (!colour || *colour != '#' || strlen(colour) != 7) {
+    if (!colour || *colour != '#' || strlen(colour) != 7)
         return 7;
-    }
     long value = strtol(colour + 1, &end, 16);
     long least = 0;
     int nearest = 7;
@@ -83,9 +82,8 @@ static void add_layer_record(nw_text *dxf, const char *name, int colour, unsigne
     nw_text number = {0};
     nw_text_format(&number, "%X", handle);
     digits[0] = '\0';
-    if (number.data && number.length < sizeof digits) {
+    if (number.data && number.length < sizeof digits)
         memcpy(digits, number.data, number.length + 1);
-    }
     dxf->failed = dxf->failed || number.failed;
     nw_text_free(&number);
     open_record(dxf, "LAYER", digits, "2", "AcDbLayerTableRecord", name);

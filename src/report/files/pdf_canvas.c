@@ -32,9 +32,8 @@ static int hex_digit(char c)
 static void put_colour(report_pen *pen, const char *colour, const char *operator)
 {
     double parts[3];
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < 3; i++)
         parts[i] = (hex_digit(colour[1 + 2 * i]) * 16 + hex_digit(colour[2 + 2 * i])) / 255.0;
-    }
     nw_report_pdf_put(pen->out, 3, parts, operator);
 }
 
@@ -78,18 +77,16 @@ static void put_path(report_pen *pen, const nw_path *path, const report_frame *f
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
         nw_point to = nw_report_placed(step->to, frame);
-        if (step->kind == NW_CURVE) {
+        if (step->kind == NW_CURVE)
             put_curve(pen, nw_report_placed(step->a, frame), nw_report_placed(step->b, frame), to);
-        } else if (step->kind == NW_ARC) {
+        else if (step->kind == NW_ARC)
             put_arc(pen, from, step, frame);
-        } else if (!path->closed || i + 1 < path->count) { /* closing draws the last line */
+        else if (!path->closed || i + 1 < path->count) /* closing draws the last line */
             put_point(pen, to, "l");
-        }
         from = step->to;
     }
-    if (path->closed) {
+    if (path->closed)
         nw_text_add(pen->out, "h\n");
-    }
 }
 
 /* ---- fills and lines ----------------------------------------------------------------------- */
@@ -102,9 +99,8 @@ typedef struct {
 
 static void put_shape(report_pen *pen, const shape *s)
 {
-    for (size_t i = 0; i < s->count; i++) {
+    for (size_t i = 0; i < s->count; i++)
         put_path(pen, &s->paths[i], s->frame);
-    }
 }
 
 /* Lines at 45 degrees over a paler ground, within the shape: x + y is the same along each line, and
@@ -138,9 +134,8 @@ static void draw(report_pen *pen, const shape *s, const report_style *style)
         put_hatch(pen, s);
         fill = NULL;
     }
-    if (fill) {
+    if (fill)
         put_colour(pen, fill, "rg");
-    }
     if (style->stroke) {
         put_colour(pen, style->stroke, "RG");
         nw_report_pdf_put(pen->out, 1, &style->width, "w");
@@ -213,13 +208,11 @@ static void circle(report_pen *pen, nw_point centre, double radius, const report
     nw_point start = {centre.x + radius, -centre.y};
     nw_step turn = {.kind = NW_ARC, .a = {centre.x, -centre.y}, .to = start};
     nw_path path = {.start = start, .steps = &turn, .count = 1, .closed = true};
-    if (style->dash[0] > 0) {
+    if (style->dash[0] > 0)
         dashes(pen, style->dash[0], style->dash[1]);
-    }
     draw(pen, &(shape){&path, 1, &over}, style);
-    if (style->dash[0] > 0) {
+    if (style->dash[0] > 0)
         end(pen);
-    }
 }
 
 static void paths(report_pen *pen, const nw_path *paths, size_t count, report_frame frame,

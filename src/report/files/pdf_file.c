@@ -150,9 +150,8 @@ static void sheet_draw(report_pen *pen, const tiling *t, size_t column, size_t r
 {
     drawing_show(pen, (nw_point){(double)column * step_of(t, 0), (double)row * step_of(t, 1)},
                  t->tile, 1);
-    if (t->columns * t->rows > 1) {
+    if (t->columns * t->rows > 1)
         marks_draw(pen, t);
-    }
     strip_draw(pen, t, column, row);
 }
 
@@ -250,9 +249,8 @@ static void head_put(pdf_file *file, const char *title, size_t pages)
     object_put(file, CATALOG, "<</Type /Catalog /Pages 2 0 R>>");
     object_open(file, TREE);
     nw_text_format(file->out, "<</Type /Pages /Count %zu /Kids [", pages);
-    for (size_t i = 0; i < pages; i++) {
+    for (size_t i = 0; i < pages; i++)
         nw_text_format(file->out, "%zu 0 R ", PAGES + 2 * i);
-    }
     nw_text_add(file->out, "] /Resources <<" FONTS " /XObject <</Drawing 6 0 R>>>>>>\nendobj\n");
     object_open(file, TITLE);
     nw_text_add(file->out, "<</Title ");
@@ -301,9 +299,8 @@ static void tail_put(pdf_file *file, size_t objects)
 {
     size_t place = file->out->length;
     nw_text_format(file->out, "xref\n0 %zu\n0000000000 65535 f \n", objects);
-    for (size_t i = 1; i < objects; i++) {
+    for (size_t i = 1; i < objects; i++)
         nw_text_format(file->out, "%010zu 00000 n \n", file->places[i]);
-    }
     nw_text_format(file->out,
                    "trailer\n<</Size %zu /Root 1 0 R /Info 3 0 R>>\nstartxref\n%zu\n%%%%EOF\n",
                    objects, place);
@@ -337,15 +334,13 @@ nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *
     *sheets = 0;
     report_drawn drawn;
     nw_status status = nw_report_sheet_draw(report, NULL, &nw_report_pdf_canvas, &drawn, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     /* No sheet is wanted for a white edge. */
     tiling t = tiling_choose(drawn.size.x - drawn.white, drawn.size.y - drawn.white);
     *sheets = t.columns * t.rows;
-    if (*sheets <= NW_PDF_SHEETS_MOST) {
+    if (*sheets <= NW_PDF_SHEETS_MOST)
         file_write(report->art, &drawn, &t, pdf);
-    }
     nw_text_free(&drawn.body);
     return nw_report_finish(pdf, "the drawing as PDF", error);
 }

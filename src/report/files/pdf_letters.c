@@ -56,9 +56,8 @@ static uint32_t character_take(const char **text)
     const unsigned char *s = (const unsigned char *)*text;
     int more = s[0] >= 0xf0 ? 3 : s[0] >= 0xe0 ? 2 : s[0] >= 0xc0 ? 1 : 0;
     uint32_t character = more ? s[0] & (0x3fu >> more) : s[0];
-    for (s++; more && (*s & 0xc0) == 0x80; more--) {
+    for (s++; more && (*s & 0xc0) == 0x80; more--)
         character = character << 6 | (*s++ & 0x3f);
-    }
     *text = (const char *)s;
     return character;
 }
@@ -66,14 +65,11 @@ static uint32_t character_take(const char **text)
 /* 0: the fonts lack it. */
 static unsigned code_of(uint32_t character)
 {
-    if ((character >= FIRST && character < 0x7f) || (character >= 0xa0 && character < 0x100)) {
+    if ((character >= FIRST && character < 0x7f) || (character >= 0xa0 && character < 0x100))
         return character;
-    }
-    for (unsigned i = 0; i < sizeof others / sizeof *others; i++) {
-        if (others[i] && others[i] == character) {
+    for (unsigned i = 0; i < sizeof others / sizeof *others; i++)
+        if (others[i] && others[i] == character)
             return 0x80 + i;
-        }
-    }
     return 0;
 }
 
@@ -91,11 +87,10 @@ bool nw_report_pdf_letters(nw_text *letters, const char *text)
     for (const char *s = cleaned(&clean, text); *s;) {
         uint32_t character = character_take(&s);
         unsigned code = code_of(character);
-        if (code) {
+        if (code)
             nw_text_add_bytes(letters, (char[]){(char)code}, 1);
-        } else {
+        else
             nw_text_format(letters, "[U+%04X]", (unsigned)character);
-        }
         all = all && code;
     }
     letters->failed = letters->failed || clean.failed;
@@ -108,11 +103,10 @@ void nw_report_pdf_show(nw_text *out, const nw_text *letters)
     nw_text_add(out, "(");
     for (size_t i = 0; i < letters->length; i++) {
         unsigned char code = (unsigned char)letters->data[i];
-        if (code < 0x7f && !strchr("()\\", code)) {
+        if (code < 0x7f && !strchr("()\\", code))
             nw_text_add_bytes(out, &letters->data[i], 1);
-        } else {
+        else
             nw_text_format(out, "\\%03o", (unsigned)code);
-        }
     }
     nw_text_add(out, ") Tj\n");
 }
@@ -138,17 +132,15 @@ void nw_report_pdf_string(nw_text *out, const char *text)
 double nw_report_pdf_width(const nw_text *letters, bool bold)
 {
     double width = 0;
-    for (size_t i = 0; i < letters->length; i++) {
+    for (size_t i = 0; i < letters->length; i++)
         width += widths[bold][(unsigned char)letters->data[i] - FIRST];
-    }
     return width / 1000;
 }
 
 double nw_report_pdf_room(const char *text, size_t length, double size, bool bold)
 {
     double room = nw_report_text_width(text, length, size, bold);
-    for (const char *s = text; s < text + length;) {
+    for (const char *s = text; s < text + length;)
         room += code_of(character_take(&s)) ? 0 : NAME_ROOM * size;
-    }
     return room;
 }

@@ -57,9 +57,8 @@ nw_status nw_write_sizes_csv(const nw_sizes_report *report, nw_text *csv, nw_err
                                 (double)result->fit.corners.tips,
                                 result->fit.corners.deepest};
         nw_text_add(csv, result->fit.fits ? "yes" : result->fit.unpaired ? "unsure" : "no");
-        for (size_t i = 0; i < sizeof cells / sizeof *cells; i++) {
+        for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
             nw_report_csv_number(csv, cells[i], true);
-        }
         nw_text_add(csv, "\r\n");
     }
     return nw_report_finish(csv, "the list of sizes", error);

@@ -9,18 +9,16 @@
 void nw_report_csv_number(nw_text *csv, double value, bool known)
 {
     nw_text_add(csv, ",");
-    if (known) {
+    if (known)
         nw_text_number(csv, value, REPORT_LIST_DECIMALS);
-    }
 }
 
 nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error)
 {
     *csv = (nw_text){0};
     nw_status status = nw_report_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_text_add(csv, "id,side,form,x,y,width,length,depth,area,widen\n");
     for (size_t i = 0; i < report->fit->spot_count; i++) {
         const nw_spot *spot = &report->fit->spots[i];
@@ -34,9 +32,8 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
         nw_report_csv_number(csv, spot->widen, spot->widen >= 0);
         nw_text_add(csv, "\n");
     }
-    if (report->fit->unpaired) {
+    if (report->fit->unpaired)
         nw_text_format(csv, "%zu,doubt,incomplete,,,,,,,\n", report->fit->spot_count + 1);
-    }
     return nw_report_finish(csv, "the list of spots", error);
 }
 

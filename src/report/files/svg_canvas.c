@@ -85,9 +85,8 @@ static void text(report_pen *pen, nw_point at, report_lettering lettering, const
     add(pen, "\" font-size=\"", lettering.size);
     nw_text_format(pen->out, "\"%s%s", lettering.bold ? " font-weight=\"bold\"" : "",
                    anchors[lettering.anchor]);
-    if (lettering.colour) {
+    if (lettering.colour)
         nw_text_format(pen->out, " fill=\"%s\"", lettering.colour);
-    }
     nw_text_add(pen->out, ">");
     nw_text_escaped(pen->out, text);
     nw_text_add(pen->out, "</text>\n");
@@ -134,9 +133,8 @@ void nw_report_svg_document(nw_text *svg, const char *title, const report_drawn 
     nw_text_add(svg, "<title>");
     nw_text_escaped(svg, title);
     nw_text_add(svg, "</title>\n");
-    if (drawn->unit > 0) {
+    if (drawn->unit > 0)
         add_hatch(&pen);
-    }
     nw_text_add(svg, "<g font-family=\"sans-serif\"");
     if (drawn->moved) {
         nw_text_add(svg, " transform=\"translate(");

@@ -51,9 +51,8 @@ static void add_path(nw_text *text, const nw_path *path, report_frame frame)
     for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
         bool last_line = path->closed && i + 1 == path->count && step->kind == NW_LINE;
-        if (rounds_away(from, step, frame)) {
+        if (rounds_away(from, step, frame))
             continue;
-        }
         if (step->kind == NW_CURVE) {
             add_point(text, "C", step->a, frame);
             add_point(text, " ", step->b, frame);
@@ -65,16 +64,14 @@ static void add_path(nw_text *text, const nw_path *path, report_frame frame)
         }
         from = step->to;
     }
-    if (path->closed) {
+    if (path->closed)
         nw_text_add(text, "Z");
-    }
 }
 
 void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame)
 {
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         add_path(text, &paths[i], frame);
-    }
 }
 
 size_t nw_report_piece_length(const nw_drawing *drawing, size_t first)
@@ -82,9 +79,8 @@ size_t nw_report_piece_length(const nw_drawing *drawing, size_t first)
     const nw_path *path = &drawing->paths[first];
     size_t end = first + 1;
     while (path->closed && !path->line && end < drawing->count && drawing->paths[end].closed &&
-           drawing->paths[end].piece == path->piece) {
+           drawing->paths[end].piece == path->piece)
         end++;
-    }
     return end - first;
 }
 
@@ -106,11 +102,9 @@ static bool path_sound(const nw_path *path)
 
 bool nw_report_drawing_sound(const nw_drawing *drawing)
 {
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (!path_sound(&drawing->paths[i])) {
+    for (size_t i = 0; i < drawing->count; i++)
+        if (!path_sound(&drawing->paths[i]))
             return false;
-        }
-    }
     return fabs(drawing->width) <= LARGEST_PLACE_MM && fabs(drawing->height) <= LARGEST_PLACE_MM;
 }
 
@@ -118,13 +112,11 @@ bool nw_report_layers_box(const nw_layer *layers, size_t count, nw_box *box)
 {
     bool any = false;
     for (size_t i = 0; i < count; i++) {
-        if (!layers[i].drawing->count) {
+        if (!layers[i].drawing->count)
             continue;
-        }
         nw_box own = nw_drawing_box(layers[i].drawing);
-        if (!any) {
+        if (!any)
             *box = own;
-        }
         any = true;
         nw_box_grow(box, own);
     }
@@ -158,8 +150,7 @@ nw_status nw_report_layers_check(const nw_layer *layers, size_t count, nw_error 
         }
     }
     nw_box box;
-    if (!nw_report_layers_box(layers, count, &box)) {
+    if (!nw_report_layers_box(layers, count, &box))
         return nw_fail(error, NW_BAD_REQUEST, "there is no outline to write");
-    }
     return NW_OK;
 }

@@ -25,9 +25,8 @@ static void add_piece(nw_text *svg, const nw_layer *layer, size_t first, size_t 
 
 static void add_layer(nw_text *svg, const nw_layer *layer, report_frame frame)
 {
-    if (!layer->drawing->count) {
+    if (!layer->drawing->count)
         return;
-    }
     nw_text_format(svg, "<g id=\"%s\">\n", layer->name);
     for (size_t first = 0; first < layer->drawing->count;) {
         size_t count = nw_report_piece_length(layer->drawing, first);
@@ -99,9 +98,8 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
 {
     *svg = (nw_text){0};
     nw_status status = nw_report_layers_check(layers, count, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_box box = page_box(layers, count, !origin);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
     nw_report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
@@ -111,9 +109,8 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
         nw_text_escaped(svg, title);
         nw_text_add(svg, "</title>\n");
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         add_layer(svg, &layers[i], (report_frame){zero.x, zero.y, 1});
-    }
     nw_text_add(svg, "</svg>\n");
     return nw_report_finish(svg, "the SVG file", error);
 }

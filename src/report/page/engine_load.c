@@ -31,9 +31,8 @@ const char *EXPORT(page_bit_name)(const page *p, size_t bit);
 static const char *words_take(nw_text *to, const char *words)
 {
     nw_text_free(to);
-    if (!*words) {
+    if (!*words)
         return NULL;
-    }
     nw_text_add(to, words);
     return to->data;
 }
@@ -43,9 +42,8 @@ void page_options(page *p, const double *n, const char *keep, const char *drop)
 {
     nw_art_options o = nw_art_defaults();
     o.picture.ink = (nw_ink_kind)n[0];
-    for (int i = 0; i < 3; i++) {
+    for (int i = 0; i < 3; i++)
         o.picture.colour[i] = (uint8_t)n[1 + i];
-    }
     o.picture.level_kind = (nw_level_kind)n[4];
     o.picture.level = (int)n[5];
     o.dirt = (nw_dirt)n[6];
@@ -77,9 +75,8 @@ int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, 
 static size_t attributes_count(const char *at, const char *end)
 {
     size_t count = 0;
-    for (; at < end && strchr("afv", *at); at += strlen(at) + 1) {
+    for (; at < end && strchr("afv", *at); at += strlen(at) + 1)
         count += *at != 'v';
-    }
     return count;
 }
 
@@ -111,9 +108,8 @@ int page_svg(page *p, const char *texts, size_t length, size_t bytes)
     nw_art_free(&p->loaded);
     elements_build(&tree, texts, length);
     nw_status status = tree.failed ? nw_fail_memory(&p->error, "the drawing") : NW_OK;
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = nw_art_of_elements(&tree, bytes, &p->options, &p->loaded, &p->error);
-    }
     nw_svg_elements_free(&tree);
     return (int)status;
 }
@@ -155,9 +151,8 @@ const char *page_note(page *p, size_t note, int inch)
 {
     nw_note_report report = {.art = &p->loaded, .options = &p->options, .inch = inch};
     nw_text_free(&p->text);
-    if (note < p->loaded.note_count) {
+    if (note < p->loaded.note_count)
         nw_write_note(&report, &p->loaded.notes[note], &p->text);
-    }
     return p->text.failed || !p->text.data ? "" : p->text.data;
 }
 

@@ -45,9 +45,8 @@ static nw_status change_tell(page *p, const nw_widen_options *options, const nw_
                                .inch = p->inch};
     nw_status status = nw_drawing_compare(&p->kept, &widened->drawing, &added, &removed,
                                           &change.area_added, &change.area_removed, &p->error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = texts_write(p, &change);
-    }
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     return status;
@@ -60,14 +59,12 @@ int page_widen(page *p, int stubs, int misses)
     options.fit = p->fit.options;
     options.stubs = (nw_remedy)stubs;
     options.misses = (nw_remedy)misses;
-    for (int i = 0; i < TEXTS; i++) {
+    for (int i = 0; i < TEXTS; i++)
         nw_text_free(&p->change[i]);
-    }
     nw_widened widened;
     nw_status status = nw_drawing_widen(&p->kept, &options, &widened, &p->error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return (int)status;
-    }
     status = change_tell(p, &options, &widened);
     if (status == NW_OK) {
         nw_art_options as_written = nw_art_defaults();

@@ -31,11 +31,10 @@ static void add_address(nw_text *html, const char *name)
     for (const unsigned char *c = (const unsigned char *)name; *c; c++) {
         bool plain = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') ||
                      (*c >= '0' && *c <= '9') || *c == '-' || *c == '.' || *c == '_' || *c == '~';
-        if (plain) {
+        if (plain)
             nw_text_add_bytes(html, (const char *)c, 1);
-        } else {
+        else
             nw_text_format(html, "%%%02X", *c);
-        }
     }
 }
 
@@ -50,13 +49,11 @@ static void add_link(nw_text *html, const nw_many_row *row, bool first, const ch
 
 static void add_links(nw_text *html, const nw_many_row *row)
 {
-    if (row->page) {
+    if (row->page)
         add_link(html, row, true, "page.html", "page");
-    }
     add_link(html, row, !row->page, "marked.svg", "marked drawing");
-    if (row->pdf) {
+    if (row->pdf)
         add_link(html, row, false, "marked.pdf", "print");
-    }
     add_link(html, row, false, "spots.csv", "list");
     add_link(html, row, false, "outline.svg", "SVG");
     add_link(html, row, false, "outline.dxf", "DXF");
@@ -65,9 +62,8 @@ static void add_links(nw_text *html, const nw_many_row *row)
 
 static void add_spots(nw_text *html, size_t count, double narrowest, bool inch, const char *name)
 {
-    if (count == 0) {
+    if (count == 0)
         return;
-    }
     nw_text_format(html, "<p>%zu %s%s", count, name, count == 1 ? "" : "s");
     if (narrowest >= 0) {
         nw_text_add(html, ", the least ");
@@ -121,11 +117,10 @@ nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *erro
     for (size_t i = 0; i < many->count; i++) {
         const nw_many_row *row = &many->rows[i];
         nw_text_add(html, "<li>");
-        if (row->failure || !row->folder) {
+        if (row->failure || !row->folder)
             add_failed(html, row);
-        } else {
+        else
             add_checked(html, row, many->inch);
-        }
         nw_text_add(html, "</li>\n");
     }
     nw_text_add(html, "</ul>\n<p>");

@@ -208,9 +208,8 @@ static void data_add(nw_text *html, const nw_text *json)
             from = i + 1;
         }
     }
-    if (json->length > from) {
+    if (json->length > from)
         nw_text_add_bytes(html, json->data + from, json->length - from);
-    }
     html->failed = html->failed || json->failed;
 }
 
@@ -227,9 +226,8 @@ static nw_status still_draw(const nw_page *page, nw_text *svg, bool *marked, nw_
     const nw_report *report = page->report;
     nw_status status = nw_write_marked(report, svg, error);
     *marked = status == NW_OK && svg->length <= STILL_MOST;
-    if (status != NW_OK || *marked) {
+    if (status != NW_OK || *marked)
         return status;
-    }
     nw_text_free(svg);
     nw_layer layer = {.name = "outline", .drawing = report->drawing, .filled = true};
     return nw_write_svg(&layer, 1, report->art, svg, error);
@@ -243,9 +241,8 @@ static nw_status still_make(const nw_page *page, nw_text *still, nw_error *error
     bool marked;
     *still = (nw_text){0};
     nw_status status = still_draw(page, &svg, &marked, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_text_add(still, page->way_count ? "<ol>\n" : "");
     for (size_t i = 0; i < page->way_count; i++) {
         nw_text_add(still, "<li>");
@@ -288,18 +285,15 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
 nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
 {
     *html = (nw_text){0};
-    if (!nw_page_built()) {
+    if (!nw_page_built())
         return nw_fail(error, NW_BAD_REQUEST, "%s", nw_page_missing());
-    }
     nw_status status = nw_report_check(page->report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_text json = {0}, still;
     status = still_make(page, &still, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     data_write(&(nw_json){.text = &json}, page);
     for (size_t i = 0; i < report_page_part_count; i++) {
         nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);

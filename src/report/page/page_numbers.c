@@ -32,9 +32,7 @@ void nw_page_numbers_drawing(nw_page_numbers *list, const nw_drawing *drawing)
 
 void nw_page_numbers_pieces(nw_page_numbers *list, const nw_drawing *drawing)
 {
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece) {
+    for (size_t i = 0; i < drawing->count; i++)
+        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece)
             nw_page_numbers_add(list, &(double){(double)drawing->paths[i].number}, 1);
-        }
-    }
 }

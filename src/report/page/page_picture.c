@@ -23,15 +23,12 @@ static bool begins(const nw_bytes *bytes, size_t at, const char *with, size_t le
 /* The type of a picture that every browser shows, NULL for others. */
 static const char *media_type(const nw_bytes *bytes)
 {
-    if (begins(bytes, 0, "\x89PNG\r\n\x1a\n", 8)) {
+    if (begins(bytes, 0, "\x89PNG\r\n\x1a\n", 8))
         return "image/png";
-    }
-    if (begins(bytes, 0, "\xff\xd8\xff", 3)) {
+    if (begins(bytes, 0, "\xff\xd8\xff", 3))
         return "image/jpeg";
-    }
-    if (begins(bytes, 0, "RIFF", 4) && begins(bytes, 8, "WEBP", 4)) {
+    if (begins(bytes, 0, "RIFF", 4) && begins(bytes, 8, "WEBP", 4))
         return "image/webp";
-    }
     return begins(bytes, 0, "BM", 2) ? "image/bmp" : NULL;
 }
 
@@ -40,11 +37,9 @@ static bool has_more(const nw_bytes *bytes)
 {
     static const char *const words[] = {"Exif", "EXIF", "eXIf", "ANIM", "acTL"};
     for (size_t i = 0; i + 4 <= bytes->length; i++) {
-        for (size_t k = 0; k < sizeof words / sizeof *words; k++) {
-            if (memcmp(bytes->data + i, words[k], 4) == 0) {
+        for (size_t k = 0; k < sizeof words / sizeof *words; k++)
+            if (memcmp(bytes->data + i, words[k], 4) == 0)
                 return true;
-            }
-        }
     }
     return false;
 }
@@ -58,11 +53,9 @@ static uint8_t *reduced(const nw_picture *picture, uint32_t step, uint32_t width
             uint64_t sum = 0;
             uint32_t right = (uint32_t)fmin((double)x * step + step, picture->width);
             uint32_t low = (uint32_t)fmin((double)y * step + step, picture->height);
-            for (uint32_t v = y * step; v < low; v++) {
-                for (uint32_t u = x * step; u < right; u++) {
+            for (uint32_t v = y * step; v < low; v++)
+                for (uint32_t u = x * step; u < right; u++)
                     sum += picture->density[(size_t)v * picture->width + u];
-                }
-            }
             uint64_t count = (uint64_t)(low - y * step) * (right - x * step);
             grey[(size_t)y * width + x] = (uint8_t)(255 - sum / count);
         }
@@ -117,9 +110,8 @@ nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
     } else {
         made = density_make(picture, behind);
     }
-    if (made && !behind->uri.failed) {
+    if (made && !behind->uri.failed)
         return NW_OK;
-    }
     nw_page_picture_free(behind);
     return nw_fail_memory(error, "the picture behind the drawing");
 }

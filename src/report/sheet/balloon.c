@@ -65,9 +65,8 @@ static double edge_distance(nw_box frame, report_edge edge, nw_point point)
 static double largest_room(const report_balloon *balloons, size_t count, report_edge edge)
 {
     double most = 0;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         most = fmax(most, room_taken(&balloons[i], edge));
-    }
     return most;
 }
 
@@ -79,9 +78,8 @@ double nw_report_balloons_padding(const report_balloon *balloons, size_t count, 
         upright += room_taken(&balloons[i], REPORT_LEFT) / (double)count;
         level += room_taken(&balloons[i], REPORT_TOP) / (double)count;
     }
-    if (!count) {
+    if (!count)
         return least;
-    }
     /* Number of balloons that the padded frame's sides take, less one large one a side, solved for
      * the padding. */
     double w = box.max.x - box.min.x - largest_room(balloons, count, REPORT_TOP);
@@ -99,9 +97,8 @@ typedef struct {
 static int choice_compare(const void *a, const void *b)
 {
     const choice *s = a, *t = b;
-    if (s->distance != t->distance) {
+    if (s->distance != t->distance)
         return s->distance < t->distance ? -1 : 1;
-    }
     return s->balloon != t->balloon ? (s->balloon < t->balloon ? -1 : 1)
                                     : (int)s->edge - (int)t->edge;
 }
@@ -112,17 +109,15 @@ static bool choose_edges(report_balloon *balloons, size_t count, nw_box frame)
     choice *choices = nw_alloc(4 * count, sizeof *choices);
     bool *done = nw_alloc(count, sizeof *done);
     double room[4];
-    for (int e = 0; e < 4; e++) {
+    for (int e = 0; e < 4; e++)
         room[e] = edge_length(frame, (report_edge)e);
-    }
     bool good = choices && done;
     for (size_t i = 0; good && i < 4 * count; i++) {
         report_edge edge = (report_edge)(i % 4);
         choices[i] = (choice){i / 4, edge, edge_distance(frame, edge, middle_of(&balloons[i / 4]))};
     }
-    if (good) {
+    if (good)
         qsort(choices, 4 * count, sizeof *choices, choice_compare);
-    }
     for (int pass = 0; good && pass < 2; pass++) {
         for (size_t i = 0; i < 4 * count; i++) {
             report_balloon *balloon = &balloons[choices[i].balloon];
@@ -176,11 +171,9 @@ static void make_isotonic(double *wish, size_t count, pool *pools)
         }
         pools[used++] = next;
     }
-    for (size_t k = 0, i = 0; k < used; k++) {
-        for (size_t n = 0; n < pools[k].count; n++) {
+    for (size_t k = 0, i = 0; k < used; k++)
+        for (size_t n = 0; n < pools[k].count; n++)
             wish[i++] = pools[k].sum / (double)pools[k].count;
-        }
-    }
 }
 
 /* The balloons and their order along each edge: edge e has order[starts[e]] up to
@@ -239,12 +232,10 @@ static bool leaders_cross(const report_balloon *s, const report_balloon *t)
 
 static void spread_all(layout *job)
 {
-    for (int e = 0; e < 4; e++) {
+    for (int e = 0; e < 4; e++)
         spread(job, (report_edge)e);
-    }
-    for (size_t i = 0; i < job->count; i++) {
+    for (size_t i = 0; i < job->count; i++)
         choose_end(&job->balloons[i]);
-    }
 }
 
 /* Sorts the balloons along the edges that they have chosen. */
@@ -256,9 +247,8 @@ static void order_edges(layout *job)
         report_edge edge = (report_edge)e;
         job->starts[e] = filled;
         for (size_t i = 0; i < job->count; i++) {
-            if (balloons[i].edge != edge) {
+            if (balloons[i].edge != edge)
                 continue;
-            }
             size_t k = filled++;
             double wish = along(middle_of(&balloons[i]), edge);
             while (k > job->starts[e] &&
@@ -315,9 +305,8 @@ bool nw_report_balloons_place(report_balloon *balloons, size_t count, nw_box fra
     if (good) {
         order_edges(&job);
         spread_all(&job);
-        for (int round = 0; round < ROUNDS_MOST && uncross(&job); round++) {
+        for (int round = 0; round < ROUNDS_MOST && uncross(&job); round++)
             spread_all(&job);
-        }
     }
     free(job.order);
     free(job.wish);

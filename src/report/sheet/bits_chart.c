@@ -74,16 +74,14 @@ static void outline_curve(bits_sheet *work)
     memcpy(sorted, report->samples, report->sample_count * sizeof *sorted);
     qsort(sorted, report->sample_count, sizeof *sorted, by_diameter);
     double whole = 0, below = 0;
-    for (size_t i = 0; i < report->sample_count; i++) {
+    for (size_t i = 0; i < report->sample_count; i++)
         whole += sorted[i].length;
-    }
     nw_point from = {nw_report_chart_x(&work->chart, 0), nw_report_chart_y(&work->chart, 0)};
     size_t at = 0;
     for (int k = 1; k <= CURVE_POINTS; k++) {
         double mm = work->chart.most_mm * k / CURVE_POINTS;
-        while (at < report->sample_count && sorted[at].diameter < mm) {
+        while (at < report->sample_count && sorted[at].diameter < mm)
             below += sorted[at++].length;
-        }
         nw_point to = {nw_report_chart_x(&work->chart, mm),
                        nw_report_chart_y(&work->chart, 100 * below / whole)};
         nw_report_pen_line(pen, from, to, 0.4, INK_BLUE);
@@ -99,9 +97,8 @@ static void area_curve(bits_sheet *work)
     nw_point from = {nw_report_chart_x(&work->chart, 0), nw_report_chart_y(&work->chart, 0)};
     for (size_t k = bits->count; k-- > 0;) {
         const nw_bit_result *result = &bits->results[k];
-        if (!result->judged) {
+        if (!result->judged)
             continue;
-        }
         nw_point to = {nw_report_chart_x(&work->chart, result->diameter),
                        nw_report_chart_y(&work->chart, 100 * result->share_unreached)};
         nw_report_pen_line(&work->sheet.pen, from, to, 0.5, INK_VERMILLION);
@@ -146,9 +143,8 @@ static double draw_chart(bits_sheet *work, double top)
         .box = {{left, top}, {work->sheet.left + work->sheet.width, top + CHART_HIGH}},
         .inch = work->report->inch};
     draw_grid(work);
-    if (work->report->samples) {
+    if (work->report->samples)
         outline_curve(work);
-    }
     area_curve(work);
     bit_marks(work);
     draw_key(work, work->chart.box.max.y + 14);
@@ -218,9 +214,8 @@ static double draw_pictures(bits_sheet *work, double top)
     double high = fmin(CELL_HIGH_MOST, wide * drawing->height / drawing->width);
     size_t shown = 0;
     for (size_t k = 0; k < bits->count && shown < PICTURES_MOST; k++) {
-        if (!bits->results[k].judged) {
+        if (!bits->results[k].judged)
             continue;
-        }
         double x = work->sheet.left + (double)(shown % COLUMNS) * (wide + CELL_GAP);
         double y = top + (double)(shown / COLUMNS) * (high + 14);
         draw_cell(work, k, (nw_point){x, y}, wide, high);
@@ -239,9 +234,8 @@ static double draw_legend(bits_sheet *work, double y)
                 {TINT_SKY, "art that is cut"}};
     double x = work->sheet.left;
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
-        if (i == 3 && work->report->cut == NW_CUT_OUTSIDE) {
+        if (i == 3 && work->report->cut == NW_CUT_OUTSIDE)
             continue;
-        }
         nw_report_pen_box(&work->sheet.pen, (nw_box){{x, y - 2.4}, {x + 4, y}}, keys[i].colour,
                           NULL, 0);
         put_text(work, x + 5.5, y, 2.6, false, REPORT_START, NULL, keys[i].text);
@@ -270,9 +264,8 @@ static double draw_top(bits_sheet *work)
 nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error)
 {
     *svg = (nw_text){0};
-    if (!report->drawing->count || !(report->drawing->width > 0 && report->drawing->height > 0)) {
+    if (!report->drawing->count || !(report->drawing->width > 0 && report->drawing->height > 0))
         return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
-    }
     report_drawn drawn = {.body = {0}};
     bits_sheet work = {.report = report,
                        .sheet = {.pen = {&nw_report_svg_canvas, &drawn.body, 1},

@@ -25,9 +25,8 @@
 static void draw_residue(report_sheet *sheet, const nw_spot *spot)
 {
     const nw_drawing *residues = &sheet->report->fit->residues;
-    if (!spot->residue_count || spot->residue >= residues->count) {
+    if (!spot->residue_count || spot->residue >= residues->count)
         return;
-    }
     bool gap = spot->side == NW_GAP;
     nw_report_pen_paths(&sheet->pen, residues, spot->residue, spot->residue_count, sheet->place,
                         gap ? INK_VERMILLION : REPORT_HATCH, gap ? INK_VERMILLION : INK_BLUE,
@@ -52,15 +51,13 @@ static void draw_art(report_sheet *sheet)
     nw_report_pen_drawing(&sheet->pen, report->drawing, sheet->place, outside ? INK_GREY : TINT_SKY,
                           NULL, 0);
     nw_report_pen_drawing(&sheet->pen, &fit->corner_residues, sheet->place, INK_ORANGE, NULL, 0);
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         draw_residue(sheet, &fit->spots[i]);
-    }
     nw_report_edges_draw(sheet);
     nw_report_pen_drawing(&sheet->pen, report->drawing, sheet->place, NULL, INK_BLACK, 0.25 * unit);
     nw_report_tabs_draw(sheet);
-    for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++) {
+    for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++)
         nw_report_lift_draw(&sheet->pen, nw_report_placed(fit->lifts[i].at, &sheet->place));
-    }
     nw_report_pen_end(&sheet->pen);
 }
 
@@ -78,11 +75,10 @@ static double draw_top(report_sheet *sheet)
     const nw_report *report = sheet->report;
     double unit = sheet->pen.unit, y = MARGIN * unit;
     nw_text words = {0};
-    if (sheet->change) {
+    if (sheet->change)
         nw_report_change_verdict(&words, sheet->change);
-    } else {
+    else
         nw_report_verdict(&words, report);
-    }
     y = draw_words(sheet, y, 5.2, true, &words);
     if (report->fit->spot_count && !sheet->change) {
         nw_text_add(&words, "Worst, number 1: a ");
@@ -118,9 +114,8 @@ static double draw_top(report_sheet *sheet)
 /* The band that balloons and labels take beyond each edge of the frame. */
 static void balloon_bands(const report_sheet *sheet, double bands[4])
 {
-    for (int e = 0; e < 4; e++) {
+    for (int e = 0; e < 4; e++)
         bands[e] = 0;
-    }
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         const report_balloon *balloon = &sheet->balloons[i];
         bool upright = balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT;
@@ -154,9 +149,8 @@ static nw_box content_box(const report_sheet *sheet)
                                {"residues", &report->fit->residues, NULL, true}};
     nw_box box = {{0, 0}, {0, 0}};
     nw_report_layers_box(layers, 2, &box);
-    if (sheet->change) {
+    if (sheet->change)
         nw_report_change_box(sheet, &box);
-    }
     const nw_point *origin = nw_report_origin_of(sheet);
     if (origin && isfinite(origin->x + origin->y)) {
         box.min = (nw_point){fmin(box.min.x, origin->x), fmin(box.min.y, origin->y)};
@@ -176,12 +170,10 @@ static bool lay_out(report_sheet *sheet, nw_box *all)
     double pad =
         nw_report_balloons_padding(sheet->balloons, sheet->balloon_count, box, FRAME_GAP * unit);
     nw_box frame = {{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
-    if (!nw_report_balloons_place(sheet->balloons, sheet->balloon_count, frame, SHOULDER * unit)) {
+    if (!nw_report_balloons_place(sheet->balloons, sheet->balloon_count, frame, SHOULDER * unit))
         return false;
-    }
-    if (!sheet->balloon_count) {
+    if (!sheet->balloon_count)
         frame = box;
-    }
     balloon_bands(sheet, bands);
     *all = (nw_box){{frame.min.x - bands[REPORT_LEFT], frame.min.y - bands[REPORT_TOP]},
                     {frame.max.x + bands[REPORT_RIGHT], frame.max.y + bands[REPORT_BOTTOM]}};
@@ -212,9 +204,8 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
 static double sheet_scale(const nw_report *report)
 {
     double size = fmax(report->drawing->width, report->drawing->height);
-    if (!report->fit->spot_count || size > SMALL_ART_MM) {
+    if (!report->fit->spot_count || size > SMALL_ART_MM)
         return 1;
-    }
     return size > SMALL_ART_MM / 2 ? 2 : size > SMALL_ART_MM / 5 ? 5 : 10;
 }
 
@@ -246,21 +237,18 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
 {
     *drawn = (report_drawn){.unit = 0};
     nw_status status = nw_report_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    if (!report->drawing->count) {
+    if (!report->drawing->count)
         return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
-    }
     drawn->unit = sheet_unit(report->drawing);
     report_sheet sheet = {.pen = {canvas, &drawn->body, drawn->unit},
                           .report = report,
                           .change = change,
                           .place = {0, 0, sheet_scale(report)},
                           .balloon_count = report->fit->spot_count};
-    if (sheet.balloon_count > REPORT_BALLOONS_MOST) {
+    if (sheet.balloon_count > REPORT_BALLOONS_MOST)
         sheet.balloon_count = REPORT_BALLOONS_MOST;
-    }
     sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
     draw_all(&sheet, drawn);
     free(sheet.balloons);
@@ -275,9 +263,8 @@ static nw_status write_sheet(const nw_report *report, const nw_change_report *ch
 {
     report_drawn drawn;
     nw_status status = nw_report_sheet_draw(report, change, &nw_report_svg_canvas, &drawn, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_report_svg_document(svg, report->art, &drawn);
     nw_text_free(&drawn.body);
     return nw_report_finish(svg, "the drawing", error);

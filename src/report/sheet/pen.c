@@ -26,15 +26,12 @@ nw_point nw_report_placed(nw_point point, const report_frame *frame)
 /* Advance widths follow DejaVu Sans and Verdana, the widest of the usual sans-serif fonts. */
 static double letter_width(unsigned char c)
 {
-    if (strchr("iIjl.,:;'|!", c)) {
+    if (strchr("iIjl.,:;'|!", c))
         return 0.37;
-    }
-    if (c == ' ' || strchr("()[]/-tfr\"", c)) {
+    if (c == ' ' || strchr("()[]/-tfr\"", c))
         return c == ' ' ? 0.35 : 0.45;
-    }
-    if (strchr("mwMW@%+<>=", c)) {
+    if (strchr("mwMW@%+<>=", c))
         return 1.0;
-    }
     return c >= 'A' && c <= 'Z' ? 0.8 : 0.64;
 }
 
@@ -43,11 +40,10 @@ double nw_report_text_width(const char *text, size_t length, double size, bool b
     double width = 0;
     for (size_t i = 0; i < length; i++) {
         unsigned char c = (unsigned char)text[i];
-        if (c < 0x80) {
+        if (c < 0x80)
             width += letter_width(c);
-        } else if ((c & 0xc0) == 0xc0) {
+        else if ((c & 0xc0) == 0xc0)
             width += c >= 0xe0 ? 1.05 : 0.85;
-        }
     }
     return width * size * (bold ? BOLD_FACTOR : 1);
 }
@@ -210,9 +206,8 @@ void nw_report_pen_dimension(report_pen *pen, const nw_point ends[2], double wei
     nw_point line[2];
     bool outside = nw_report_dimension_line(pen, ends, weight, line);
     double length = nw_distance(ends[0], ends[1]), size = ARROW_MM * weight * pen->unit;
-    if (!(length > 0)) {
+    if (!(length > 0))
         return;
-    }
     double width = 0.25 * weight * pen->unit;
     if (outside) { /* the place itself stays clear */
         double clear = width + 0.35 * fmin(weight, 1) * pen->unit;

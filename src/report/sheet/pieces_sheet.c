@@ -56,9 +56,8 @@ static size_t crossings(const nw_region *region, size_t piece, double y, double 
         size_t first = region->starts[ring], end = region->starts[ring + 1];
         for (size_t i = first; region->pieces[ring] == piece && i < end; i++) {
             nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
-            if ((a.y > y) != (b.y > y)) {
+            if ((a.y > y) != (b.y > y))
                 found[count++] = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
-            }
         }
     }
     qsort(found, count, sizeof *found, compare_numbers);
@@ -132,18 +131,15 @@ static bool boxes_meet(nw_box a, nw_box b)
 /* Clear of all numbers so far, and of other small pieces. */
 static bool is_clear(const pieces_sheet *sheet, nw_box text, const nw_piece *own)
 {
-    for (size_t k = 0; k < sheet->taken_count; k++) {
-        if (boxes_meet(text, sheet->taken[k])) {
+    for (size_t k = 0; k < sheet->taken_count; k++)
+        if (boxes_meet(text, sheet->taken[k]))
             return false;
-        }
-    }
     const nw_pieces *pieces = sheet->report->pieces;
     for (size_t k = 0; k < pieces->count && k < NUMBERS_MOST; k++) {
         nw_box box = nw_report_piece_box(sheet->report, &pieces->items[k]);
         bool small = box.max.y - box.min.y < CROWD * sheet->text_height;
-        if (small && &pieces->items[k] != own && boxes_meet(text, box)) {
+        if (small && &pieces->items[k] != own && boxes_meet(text, box))
             return false;
-        }
     }
     return true;
 }
@@ -151,9 +147,8 @@ static bool is_clear(const pieces_sheet *sheet, nw_box text, const nw_piece *own
 /* In its widest stretch of ink, or above the piece where that is smaller than the number. */
 static nw_point place_text(nw_point inside, double wide, nw_box box, double height)
 {
-    if (wide < height || box.max.y - box.min.y < 1.5 * height) {
+    if (wide < height || box.max.y - box.min.y < 1.5 * height)
         return (nw_point){(box.min.x + box.max.x) / 2, box.max.y + 0.6 * height};
-    }
     return inside;
 }
 
@@ -172,9 +167,8 @@ static void add_number(pieces_sheet *sheet, const nw_region *region, const nw_pi
     }
     double wide = 0, height = text_height(sheet, box, piece->number);
     nw_point at = {0, 0};
-    if (ring < region->count) {
+    if (ring < region->count)
         at = widest_place(region, ring, scratch, &wide);
-    }
     double least = SMALLEST_TEXT * sheet->text_height;
     nw_point place = place_text(at, wide, box, height);
     while (height > least && !is_clear(sheet, text_box(place, height, piece->number), piece)) {
@@ -195,16 +189,13 @@ static nw_status add_numbers(pieces_sheet *sheet, const nw_drawing *drawing, boo
         double flatness = FLATNESS_SHARE * larger_side(sheet->page);
         status = nw_drawing_flatten(drawing, flatness, &region, error);
     }
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     double *scratch = nw_alloc(region.count ? region.starts[region.count] : 0, sizeof *scratch);
     const nw_pieces *pieces = sheet->report->pieces;
-    for (size_t i = 0; scratch && i < pieces->count && i < NUMBERS_MOST; i++) {
-        if (pieces->items[i].kept == kept) {
+    for (size_t i = 0; scratch && i < pieces->count && i < NUMBERS_MOST; i++)
+        if (pieces->items[i].kept == kept)
             add_number(sheet, &region, &pieces->items[i], scratch);
-        }
-    }
     sheet->svg->failed = sheet->svg->failed || !scratch;
     free(scratch);
     nw_region_free(&region);
@@ -253,25 +244,21 @@ nw_status nw_write_pieces_svg(const nw_pieces_report *report, nw_text *svg, nw_e
 {
     *svg = (nw_text){0};
     nw_status status = nw_report_pieces_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
-    if (!nw_report_drawing_sound(report->kept) || !nw_report_drawing_sound(report->dropped)) {
+    if (!nw_report_drawing_sound(report->kept) || !nw_report_drawing_sound(report->dropped))
         return nw_fail(error, NW_INTERNAL, "a drawing holds a number that is not finite");
-    }
     pieces_sheet sheet = {.svg = svg, .report = report, .page = page_box(report)};
     sheet.taken = nw_alloc(NUMBERS_MOST, sizeof *sheet.taken);
-    if (!sheet.taken) {
+    if (!sheet.taken)
         return nw_fail_memory(error, "the drawing of pieces");
-    }
     sheet.text_height = TEXT_SHARE * larger_side(sheet.page);
     open_sheet(&sheet);
     add_shapes(&sheet, report->dropped, "#e0d2b4");
     add_shapes(&sheet, report->kept, "#5a6470");
     status = add_numbers(&sheet, report->dropped, false, error);
-    if (status == NW_OK) {
+    if (status == NW_OK)
         status = add_numbers(&sheet, report->kept, true, error);
-    }
     free(sheet.taken);
     if (status != NW_OK) {
         nw_text_free(svg);

@@ -18,20 +18,17 @@ typedef struct {
 static double stroke_distance(stroke s, stroke t)
 {
     if (nw_side_of(s.a, s.b, t.a) * nw_side_of(s.a, s.b, t.b) < 0 &&
-        nw_side_of(t.a, t.b, s.a) * nw_side_of(t.a, t.b, s.b) < 0) {
+        nw_side_of(t.a, t.b, s.a) * nw_side_of(t.a, t.b, s.b) < 0)
         return 0;
-    }
     return fmin(fmin(nw_segment_distance(t.a, t.b, s.a), nw_segment_distance(t.a, t.b, s.b)),
                 fmin(nw_segment_distance(s.a, s.b, t.a), nw_segment_distance(s.a, s.b, t.b)));
 }
 
 static bool is_clear(stroke s, const stroke *placed, size_t count, double room)
 {
-    for (size_t i = 0; i < count; i++) {
-        if (stroke_distance(s, placed[i]) < room) {
+    for (size_t i = 0; i < count; i++)
+        if (stroke_distance(s, placed[i]) < room)
             return false;
-        }
-    }
     return true;
 }
 
@@ -42,9 +39,8 @@ double nw_report_spot_weight(size_t index)
 
 bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2])
 {
-    if (spot->form == NW_MISS) {
+    if (spot->form == NW_MISS)
         return false;
-    }
     if (spot->form == NW_PINCH) {
         ends[0] = nw_report_placed(spot->from, &sheet->place);
         ends[1] = nw_report_placed(spot->to, &sheet->place);
@@ -68,9 +64,8 @@ bool nw_report_dimensions_size(report_sheet *sheet)
         nw_point ends[2];
         balloon->dimension = 0;
         if (!nw_report_spot_dimension(sheet, &sheet->report->fit->spots[i], ends) ||
-            (ends[0].x == ends[1].x && ends[0].y == ends[1].y)) {
+            (ends[0].x == ends[1].x && ends[0].y == ends[1].y))
             continue; /* a miss, or a passage of no width at all */
-        }
         for (size_t k = 0; k < sizeof sizes / sizeof *sizes && balloon->dimension == 0; k++) {
             double size = sizes[k] * nw_report_spot_weight(i);
             nw_point line[2];

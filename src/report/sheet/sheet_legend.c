@@ -37,9 +37,8 @@ typedef enum {
 static size_t count_spots(const nw_fit *fit, nw_side side)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].side == side;
-    }
     return count;
 }
 
@@ -201,11 +200,10 @@ static double round_length(double most)
 static void bar_label(report_sheet *sheet, nw_point at, double mm)
 {
     nw_text label = {0};
-    if (mm > 0) {
+    if (mm > 0)
         nw_report_round(&label, mm, sheet->report->inch);
-    } else {
+    else
         nw_text_add(&label, "0");
-    }
     nw_report_pen_words(&sheet->pen, at, nw_report_small(&sheet->pen, REPORT_MIDDLE, false),
                         &label);
 }
@@ -233,9 +231,8 @@ static double draw_scale(report_sheet *sheet, nw_point at, double width)
 static double draw_true_size(report_sheet *sheet, nw_point at)
 {
     report_frame enlarged = sheet->place;
-    if (enlarged.scale == 1) {
+    if (enlarged.scale == 1)
         return at.y;
-    }
     nw_box box = nw_drawing_box(sheet->report->drawing);
     double unit = sheet->pen.unit, top = at.y + 2 * unit, height = box.max.y - box.min.y;
     sheet->place = (report_frame){box.min.x - at.x, box.max.y + top, 1};
@@ -282,15 +279,13 @@ static double draw_rows(report_sheet *sheet, double top, double second_top)
 {
     double row = ROW * sheet->pen.unit;
     size_t count = 0, drawn = 0;
-    for (int r = 0; r < ROWS; r++) {
+    for (int r = 0; r < ROWS; r++)
         count += row_occurs(sheet, (legend_row)r);
-    }
     size_t first = (size_t)ceil(((double)count + (second_top - top) / row) / 2);
     first = first > count ? count : first;
     for (int r = 0; r < ROWS; r++) {
-        if (!row_occurs(sheet, (legend_row)r)) {
+        if (!row_occurs(sheet, (legend_row)r))
             continue;
-        }
         bool left = drawn < first;
         nw_point at = {sheet->left + (left ? 0 : REPORT_COLUMN * sheet->pen.unit),
                        left ? top + (double)drawn * row

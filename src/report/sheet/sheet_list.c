@@ -109,18 +109,16 @@ double nw_report_list_draw(report_sheet *sheet, double top)
 {
     size_t count = sheet->balloon_count, all = sheet->report->fit->spot_count;
     double unit = sheet->pen.unit, row = LIST_ROW * unit, head = top + REPORT_SMALL * unit;
-    if (!count) {
+    if (!count)
         return top;
-    }
     double column = list_column(sheet) * unit, between = (REPORT_COLUMN - AT_PLACE - 1) * unit;
     size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / column));
     size_t rows = (count + columns - 1) / columns;
     for (size_t i = 0; i < count; i++) {
         nw_point at = {sheet->left + (double)(i / rows) * column,
                        head + (double)(i % rows + 1) * row + 0.6 * unit};
-        if (i % rows == 0) {
+        if (i % rows == 0)
             draw_list_head(sheet, (nw_point){at.x, head}, at.x + column - between);
-        }
         draw_list_row(sheet, at, at.x + column - between, i);
     }
     double y = head + (double)rows * row + 2 * unit;

@@ -69,9 +69,8 @@ static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double w
         ends[0] = ends[1] = nw_report_placed(spot->at, &sheet->place);
         return;
     }
-    if (weight == 0 || !nw_report_dimension_line(&sheet->pen, line, weight, ends)) {
+    if (weight == 0 || !nw_report_dimension_line(&sheet->pen, line, weight, ends))
         ends[0] = ends[1] = nw_plus(line[0], nw_minus(line[1], line[0]), 0.5);
-    }
 }
 
 static double text_width(const nw_text *text, double size, bool bold)
@@ -135,9 +134,8 @@ void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, dou
 
 static void draw_disc(report_sheet *sheet, const nw_spot *spot, style s)
 {
-    if (spot->form == NW_MISS) {
+    if (spot->form == NW_MISS)
         return;
-    }
     nw_point centre = nw_report_placed(spot->stuck, &sheet->place);
     double unit = sheet->pen.unit;
     nw_report_pen_circle(&sheet->pen, centre, disc_radius(sheet, spot), NULL, INK_BLACK,
@@ -232,17 +230,14 @@ static void draw_mark(report_sheet *sheet, const nw_spot *spot)
 void nw_report_spots_draw(report_sheet *sheet)
 {
     const nw_fit *fit = sheet->report->fit;
-    for (size_t i = sheet->balloon_count; i < fit->spot_count; i++) {
+    for (size_t i = sheet->balloon_count; i < fit->spot_count; i++)
         draw_mark(sheet, &fit->spots[i]);
-    }
-    for (size_t i = sheet->balloon_count; i-- > 0;) {
+    for (size_t i = sheet->balloon_count; i-- > 0;)
         draw_disc(sheet, &fit->spots[i], style_of(i, sheet->pen.unit));
-    }
     for (size_t i = sheet->balloon_count; i-- > 0;) {
         draw_dimension(sheet, i);
         draw_leader(sheet, i);
     }
-    for (size_t i = sheet->balloon_count; i-- > 0;) {
+    for (size_t i = sheet->balloon_count; i-- > 0;)
         draw_balloon(sheet, i);
-    }
 }

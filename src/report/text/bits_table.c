@@ -12,11 +12,10 @@
 void nw_report_number_cell(nw_text *text, double value, int decimals, int width)
 {
     nw_text cell = {0};
-    if (value < 0) {
+    if (value < 0)
         nw_text_add(&cell, "-");
-    } else {
+    else
         nw_text_fixed(&cell, value, decimals);
-    }
     nw_text_take(text, &cell, width);
 }
 
@@ -98,9 +97,8 @@ static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
     nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%7s%8s%6s%6s%5s\n", NAME_COLUMNS, "bit",
                    unit, "fits", "pinch", "stub", "miss", "neck", "closes", "uncut", "%", "line%",
                    "path");
-    for (size_t k = 0; k < report->bits->count; k++) {
+    for (size_t k = 0; k < report->bits->count; k++)
         add_row(text, report, k, colour);
-    }
     nw_text_format(
         text,
         "closes: width of the tightest pinch, %s; uncut: stock left, %s², and its share"
@@ -115,9 +113,8 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
 {
     const nw_bits *bits = report->bits;
     const nw_bit_result *least = NULL;
-    for (size_t k = 0; k < bits->count; k++) {
+    for (size_t k = 0; k < bits->count; k++)
         least = bits->results[k].judged ? &bits->results[k] : least;
-    }
     bool gaps = least && least->pinches + least->stubs + least->misses;
     bool necks = least && least->necks && (report->neck > 0 || report->stock > 0);
     nw_text_add(words, "; no bit of 0.1 mm or more does: ");
@@ -166,9 +163,8 @@ void nw_report_bits_subject(nw_text *words, const nw_bits_report *report)
         nw_report_bit(words, report->neck, report->inch);
     } else {
         nw_text_add(words, report->stock > 0 ? "the bit's width or the stock's " : "as each bit");
-        if (report->stock > 0) {
+        if (report->stock > 0)
             nw_report_bit(words, report->stock, report->inch);
-        }
     }
     nw_text_add(words, ", rack: ");
     nw_report_line(words, report->rack_name);
@@ -192,9 +188,8 @@ static void add_vee(nw_text *words, const nw_bits_report *report, const nw_bit_r
 /* How the stock's thickness is told. */
 static void add_stock_option(nw_text *words, const nw_bits_report *report, const char *what_for)
 {
-    if (report->named) {
+    if (report->named)
         nw_text_format(words, ": say %s%s", report->named->stock, what_for);
-    }
 }
 
 static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_bit_result *result)
@@ -202,9 +197,8 @@ static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_
     const nw_bit *bit = &report->rack->bits[result->bit];
     bool told = result->flutes_short || result->vee_depth >= 0 || !result->judged ||
                 result->diameter != bit->diameter;
-    if (!told) {
+    if (!told)
         return;
-    }
     nw_report_line(words, bit->name);
     nw_text_add(words, ": ");
     if (result->vee_depth >= 0) {
@@ -216,9 +210,8 @@ static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_
         nw_text_add(words, bit->tip > 0 ? "tapered; its width" : "a V bit; its width");
         nw_text_add(words,
                     report->stock > 0 ? " at the stock's top face counts" : " at the tip counts");
-        if (!(report->stock > 0)) {
+        if (!(report->stock > 0))
             add_stock_option(words, report, " for the top's");
-        }
     }
     if (result->flutes_short) {
         bool only = result->vee_depth < 0 && result->judged && result->diameter == bit->diameter;
@@ -232,9 +225,8 @@ static void add_bit_note(nw_text *words, const nw_bits_report *report, const nw_
 static void add_practice(nw_text *words, const nw_bits_report *report)
 {
     const nw_bits *bits = report->bits;
-    if (bits->largest >= bits->count) {
+    if (bits->largest >= bits->count)
         return;
-    }
     double diameter = bits->results[bits->largest].diameter;
     nw_text_add(words, "Common practice: passes of at most half to one diameter deep, here ");
     nw_report_length(words, diameter / 2, report->inch);

@@ -13,11 +13,10 @@ static void print_outcome(nw_text *text, const nw_change_report *change, size_t 
     nw_report_place(&cells[0], spot->at.x, 2, change->inch);
     nw_report_place(&cells[1], spot->at.y, 2, change->inch);
     double size = spot->form == NW_PINCH ? spot->width : spot->depth;
-    if (size >= 0) {
+    if (size >= 0)
         nw_report_length_short(&cells[2], size, change->inch);
-    } else {
+    else
         nw_text_add(&cells[2], "-");
-    }
     nw_text_format(text, "%4zu  %-5s %-6s", i + 1, nw_side_name(spot->side),
                    nw_form_name(spot->form));
     static const int widths[] = {8, 8, 9};
@@ -85,11 +84,9 @@ static void print_head(nw_text *table, const nw_change_report *change, bool colo
 
 static bool all_widened(const nw_widened *widened)
 {
-    for (size_t i = 0; i < widened->before.spot_count; i++) {
-        if (widened->notes[i].outcome != NW_WIDENED) {
+    for (size_t i = 0; i < widened->before.spot_count; i++)
+        if (widened->notes[i].outcome != NW_WIDENED)
             return false;
-        }
-    }
     return true;
 }
 
@@ -119,16 +116,13 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
     nw_report before = nw_report_of_change(change, false),
               after = nw_report_of_change(change, true);
     nw_status status = nw_report_change_check(change, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     print_head(table, change, colour);
-    if (before.fit->spot_count) {
+    if (before.fit->spot_count)
         print_outcomes(table, change);
-    }
-    if (after.fit->spot_count) {
+    if (after.fit->spot_count)
         print_left(table, change, &after, colour);
-    }
     nw_text words = {0};
     nw_report_doubts(&words, &after);
     nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");

@@ -9,9 +9,8 @@ static bool asked(const nw_change_report *change, size_t i)
 
 static const char *done_word(const nw_change_report *change, const nw_spot *spot)
 {
-    if (spot->form == NW_PINCH) {
+    if (spot->form == NW_PINCH)
         return spot->side == NW_GAP ? "widened" : "made thicker";
-    }
     bool stub = spot->form == NW_STUB;
     nw_remedy remedy = stub ? change->options->stubs : change->options->misses;
     return remedy == NW_OPEN ? "opened" : stub ? "trimmed" : "dropped";
@@ -19,9 +18,8 @@ static const char *done_word(const nw_change_report *change, const nw_spot *spot
 
 static const char *left_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
-    if (!asked(change, i)) {
+    if (!asked(change, i))
         return "left: not chosen";
-    }
     return spot->form == NW_STUB   ? "left: stubs are kept"
            : spot->form == NW_MISS ? "left: misses are kept"
                                    : "left as it is";
@@ -93,9 +91,8 @@ static void add_area(nw_text *text, const char *word, double area, double whole,
 void nw_report_change_areas(nw_text *text, const nw_change_report *change)
 {
     double whole = nw_drawing_area(change->before);
-    if (!change->widened->before.spot_count) {
+    if (!change->widened->before.spot_count)
         return;
-    }
     add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
     add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
     nw_text_add(text, ". No outline moved by more than ");
@@ -105,9 +102,8 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
 
 static void add_count(nw_text *text, const char *word, size_t before, size_t after)
 {
-    if (before != after) {
+    if (before != after)
         nw_text_format(text, "%s: %zu before, %zu now. ", word, before, after);
-    }
 }
 
 void nw_report_change_counts(nw_text *text, const nw_change_report *change)

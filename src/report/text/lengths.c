@@ -25,12 +25,10 @@ static void add_fraction(nw_text *text, long parts)
         rest /= 2;
         of /= 2;
     }
-    if (whole || !rest) {
+    if (whole || !rest)
         nw_text_format(text, rest ? "%ld " : "%ld", whole);
-    }
-    if (rest) {
+    if (rest)
         nw_text_format(text, "%ld/%ld", rest, of);
-    }
 }
 
 /* What the fraction lacks or has too much of the decimals; nothing where they agree. */
@@ -60,14 +58,12 @@ static void add_inches(nw_text *text, double mm, inch_form form, bool up)
     nw_text_fixed(text, shown, decimals);
     nw_text_add(text, form == BARE ? "" : " in");
     long parts = up ? (long)ceil(inches * PARTS - HAIR) : lround(inches * PARTS);
-    if (parts < 1) {
+    if (parts < 1)
         return;
-    }
     nw_text_add(text, " (");
     add_fraction(text, parts);
-    if (form == WITH_DIFFERENCE) {
+    if (form == WITH_DIFFERENCE)
         add_difference(text, shown, parts);
-    }
     nw_text_add(text, ")");
 }
 
@@ -98,11 +94,10 @@ void nw_report_bit(nw_text *text, double mm, bool inch)
 
 void nw_report_bit_exactly(nw_text *text, double mm, bool inch)
 {
-    if (inch) {
+    if (inch)
         nw_report_length(text, mm, inch);
-    } else {
+    else
         nw_report_bit(text, mm, inch);
-    }
 }
 
 void nw_report_widen(nw_text *text, double mm, bool inch)
@@ -117,20 +112,18 @@ void nw_report_widen(nw_text *text, double mm, bool inch)
 
 void nw_report_length_cell(nw_text *text, double mm, bool inch)
 {
-    if (inch) {
+    if (inch)
         add_inches(text, mm, BARE, false);
-    } else {
+    else
         nw_text_fixed(text, mm, READER_DECIMALS);
-    }
 }
 
 void nw_report_widen_cell(nw_text *text, double mm, bool inch)
 {
-    if (inch) {
+    if (inch)
         add_inches(text, mm, BARE, true);
-    } else {
+    else
         nw_text_fixed(text, rounded_up(mm), READER_DECIMALS);
-    }
 }
 
 void nw_report_length_short(nw_text *text, double mm, bool inch)
@@ -157,11 +150,10 @@ void nw_report_round(nw_text *text, double mm, bool inch)
 
 void nw_report_size(nw_text *text, double width, double height, bool inch)
 {
-    if (inch) {
+    if (inch)
         nw_report_length(text, width, true);
-    } else {
+    else
         nw_text_fixed(text, width, READER_DECIMALS);
-    }
     nw_text_add(text, " x ");
     nw_report_length(text, height, inch);
 }

@@ -25,11 +25,10 @@ static void add_name(nw_text *table, const char *name)
 static void add_width(nw_text *table, double width, bool inch)
 {
     nw_text cell = {0};
-    if (width >= 0) {
+    if (width >= 0)
         nw_report_length_cell(&cell, width, inch);
-    } else {
+    else
         nw_text_add(&cell, "-");
-    }
     nw_text_take(table, &cell, inch ? INCH_COLUMNS : WIDTH_COLUMNS);
 }
 
@@ -55,9 +54,8 @@ void nw_report_many_sum(nw_text *text, const nw_many *many)
         failed += many->rows[i].failure != NULL;
     }
     nw_text_format(text, "%zu of %zu fit", fit, many->count);
-    if (failed) {
+    if (failed)
         nw_text_format(text, ", %zu could not be checked", failed);
-    }
 }
 
 void nw_report_many_question(nw_text *text, const nw_many *many)
@@ -73,9 +71,8 @@ nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *err
     int width = many->inch ? INCH_COLUMNS : WIDTH_COLUMNS;
     nw_text_format(table, "%-*s  %-4s%7s%*s%7s%*s\n", NAME_COLUMNS, "art", "fits", "gaps", width,
                    least, "necks", width, least);
-    for (size_t i = 0; i < many->count; i++) {
+    for (size_t i = 0; i < many->count; i++)
         add_row(table, &many->rows[i], many->inch);
-    }
     nw_report_many_sum(table, many);
     nw_text_add(table, ": ");
     nw_report_many_question(table, many);

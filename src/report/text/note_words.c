@@ -57,9 +57,8 @@ static void ink_write(const nw_picture *picture, nw_text *line)
         nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
                        picture->mark_level);
     }
-    if (picture->shaded) {
+    if (picture->shaded)
         nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
-    }
     if (picture->squares > 1) {
         nw_text_format(line, "; its noise is averaged over %u x %u pixels", picture->squares,
                        picture->squares);
@@ -87,12 +86,10 @@ static void outline_write(const nw_note_report *report, const nw_art *art, nw_te
     nw_text_add(line, trace->grey ? "outline: leaves the picture's edges by at most "
                                   : "outline: leaves the pixels' boundary by at most ");
     add_length(line, trace->largest_px, report->inch, art);
-    if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9)) {
+    if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9))
         nw_text_add(line, ", for its pixels are too coarse for less");
-    }
-    if (trace->too_rough) {
+    if (trace->too_rough)
         nw_text_add(line, ROUGH_TRACER ", for its pixels are as rough as noise");
-    }
     if (trace->tips_px > trace->largest_px) {
         nw_text_add(line, ", and carries tips on by up to ");
         add_length(line, trace->tips_px, report->inch, art);
@@ -113,9 +110,8 @@ static void size_write(const nw_note_report *report, const nw_art *art, nw_text 
     nw_write_length(line, art->drawing.width, report->inch);
     nw_text_add(line, " x ");
     nw_write_length(line, art->drawing.height, report->inch);
-    if (largest > LARGE_MM || largest < SMALL_MM) {
+    if (largest > LARGE_MM || largest < SMALL_MM)
         nw_text_add(line, ", which is hardly meant; give the real size with --wide");
-    }
 }
 
 /* ---- lines ----------------------------------------------------------------------------------- */
@@ -210,11 +206,10 @@ static const struct {
 /* What the user may not have seen among the kept pieces. */
 static void guess_write(const nw_note *note, nw_piece_guess guess, nw_text *line)
 {
-    if (note->count == 1) {
+    if (note->count == 1)
         nw_text_format(line, "piece %zu %s", note->number, counted[note->code].one);
-    } else {
+    else
         nw_text_format(line, "%zu pieces %s", note->count, counted[note->code].several);
-    }
     nw_text_format(line, "; --drop %s leaves %s out", nw_piece_guess_name(guess),
                    note->count == 1 ? "it" : "them");
 }

@@ -38,9 +38,8 @@ nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *table, nw_
         order, pairs->fits ? "" : "; no bit cuts it all, so the small one is the smallest");
     nw_text_format(table, "  %-*s %-*s%9s%9s%9s%9s%8s\n", NAME_COLUMNS, "large", NAME_COLUMNS,
                    "small", "path", "path", "remains", "left", "minutes");
-    for (size_t k = 0; k < pairs->count && k < ROWS_MOST; k++) {
+    for (size_t k = 0; k < pairs->count && k < ROWS_MOST; k++)
         add_pair(table, report, k);
-    }
     if (pairs->count > ROWS_MOST) {
         nw_text_format(table, report->named ? "  and %zu more with %s\n" : "  and %zu more\n",
                        pairs->count - ROWS_MOST, report->named ? report->named->all : "");

@@ -45,9 +45,8 @@ nw_box nw_report_piece_box(const nw_pieces_report *report, const nw_piece *piece
 
 nw_status nw_report_pieces_check(const nw_pieces_report *report, nw_error *error)
 {
-    if (!report->art || !report->pieces || !report->kept || !report->dropped) {
+    if (!report->art || !report->pieces || !report->kept || !report->dropped)
         return nw_fail(error, NW_INTERNAL, "a list of pieces lacks its art, pieces or drawing");
-    }
     return NW_OK;
 }
 
@@ -89,9 +88,8 @@ nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, 
 {
     *table = (nw_text){0};
     nw_status status = nw_report_pieces_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     const char *unit = report->unit_mm > 0 ? nw_report_unit(report->inch) : "px";
     int width = report->inch && report->unit_mm > 0 ? INCH_COLUMNS : SIDE_COLUMNS;
     nw_text_format(table, "number%*s %s%*s %s      area %s2  holes  guess\n", width - 3, "wide",
@@ -100,13 +98,11 @@ nw_status nw_write_pieces_table(const nw_pieces_report *report, nw_text *table, 
     for (size_t i = 0; i < report->pieces->count; i++) {
         const nw_piece *piece = &report->pieces->items[i];
         specks += piece->guess == NW_PIECE_SPECK;
-        if (piece->guess != NW_PIECE_SPECK || specks <= SPECKS_MOST) {
+        if (piece->guess != NW_PIECE_SPECK || specks <= SPECKS_MOST)
             add_row(table, report, piece);
-        }
     }
-    if (specks > SPECKS_MOST) {
+    if (specks > SPECKS_MOST)
         nw_text_format(table, "and %zu more specks\n", specks - SPECKS_MOST);
-    }
     return nw_report_finish(table, "the table of pieces", error);
 }
 

@@ -89,9 +89,8 @@ nw_status nw_write_sizes_table(const nw_sizes_report *report, bool colour, nw_te
     nw_text_free(&words);
     nw_text_format(table, "\n  %9s%9s  %-4s%6s%5s%5s%5s%9s%6s%9s\n", "width", "height", "fits",
                    "pinch", "stub", "miss", "neck", "uncut %", "tips", "deepest");
-    for (size_t k = 0; k < report->sizes->count; k++) {
+    for (size_t k = 0; k < report->sizes->count; k++)
         add_row(table, report, k, colour);
-    }
     nw_text_add(table, nw_report_units(report->inch));
     nw_text_add(table, "; uncut: of the cut area; tips come out blunter, and the deepest\n"
                        "is the most that is lost of one, or of any other corner\n");

@@ -61,11 +61,10 @@ static layout layout_of(const nw_report *report)
 static void print_cell(nw_text *text, double value, layout l, number_writer writer)
 {
     nw_text cell = {0};
-    if (value >= 0) {
+    if (value >= 0)
         writer(&cell, value, l.inch);
-    } else {
+    else
         nw_text_add(&cell, "-");
-    }
     nw_text_take(text, &cell, l.figure);
 }
 
@@ -99,9 +98,8 @@ void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, co
         print_spot(text, &fit->spots[i], i + 1, l);
         nw_text_add(text, colour && i == 0 ? PLAIN : "");
     }
-    if (fit->spot_count > ROWS_MOST) {
+    if (fit->spot_count > ROWS_MOST)
         nw_text_format(text, "%4s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
-    }
     nw_text_add(text, nw_report_units(l.inch));
     nw_text_add(text, "; x, y from the art's lower left corner; worst first.\n");
 }
@@ -110,9 +108,8 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
 {
     *table = (nw_text){0};
     nw_status status = nw_report_check(report, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     const char *verdict_style = report->fit->fits ? "\x1b[1;32m" : "\x1b[1;31m";
     nw_text words = {0};
     nw_report_verdict(&words, report);
@@ -125,9 +122,8 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     }
     nw_report_doubts(&words, report);
     nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
-    if (report->fit->spot_count) {
+    if (report->fit->spot_count)
         nw_report_spot_rows(table, report, colour, "in spots.csv");
-    }
     nw_text_add(table, "\n");
     nw_report_counts(&words, report);
     nw_report_composed(table, &words, "");

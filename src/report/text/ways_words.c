@@ -61,9 +61,8 @@ static void bit_none(const nw_ways_report *report, nw_way_line *line)
 {
     bool other = report->fit->options.neck != report->fit->options.bit;
     bool necks = false;
-    for (size_t i = 0; other && i < report->fit->spot_count; i++) {
+    for (size_t i = 0; other && i < report->fit->spot_count; i++)
         necks = necks || report->fit->spots[i].side == NW_NECK;
-    }
     nw_text_add(&line->text, necks ? "No smaller bit helps: stock that is too thin stays too thin"
                                    : "No smaller bit of the rack cuts it all");
     if (report->ways->least_bit < report->rack->count) {
@@ -149,9 +148,8 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     double longer = report->ways->longer;
-    if (!(ways->blunt > 0 && ways->blunt <= BLUNT_SHARE_MOST * longer)) {
+    if (!(ways->blunt > 0 && ways->blunt <= BLUNT_SHARE_MOST * longer))
         return false;
-    }
     line->open = true;
     line->cost = ways->blunt / longer;
     nw_text_format(&line->text, "Accept %zu blunter tip%s, which lose%s ", ways->tips,
@@ -170,9 +168,8 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
-    if (blunt_line(report, line)) {
+    if (blunt_line(report, line))
         return;
-    }
     if (!ways->places) {
         nw_text_add(&line->text, "No place can be widened");
         return;
@@ -233,16 +230,14 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
                         nw_error *error)
 {
     memset(lines, 0, NW_WAY_LINES * sizeof *lines);
-    for (int i = 0; i < NW_WAY_LINES; i++) {
+    for (int i = 0; i < NW_WAY_LINES; i++)
         lines[i].cost = INFINITY;
-    }
     bit_line(report, &lines[0]);
     size_line(report, &lines[1]);
     widen_line(report, &lines[2]);
     bool failed = false;
-    for (int i = 0; i < NW_WAY_LINES; i++) {
+    for (int i = 0; i < NW_WAY_LINES; i++)
         failed = failed || lines[i].text.failed || lines[i].command.failed;
-    }
     if (failed) {
         nw_ways_lines_free(lines);
         return nw_fail_memory(error, "the ways out");
@@ -279,9 +274,8 @@ static void line_write(nw_text *text, int number, const nw_way_line *line)
     nw_text words = {0};
     nw_text_format(&words, "%d. %s", number, line->text.data);
     nw_report_composed(text, &words, "");
-    if (line->command.data) {
+    if (line->command.data)
         nw_text_format(text, "   %s\n", line->command.data);
-    }
 }
 
 nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error)
@@ -293,13 +287,11 @@ nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *e
     }
     nw_way_line lines[NW_WAY_LINES];
     nw_status status = nw_ways_lines(report, lines, error);
-    if (status != NW_OK) {
+    if (status != NW_OK)
         return status;
-    }
     nw_text_add(text, "Ways out, cheapest first:\n");
-    for (int i = 0; i < NW_WAY_LINES; i++) {
+    for (int i = 0; i < NW_WAY_LINES; i++)
         line_write(text, i + 1, &lines[i]);
-    }
     nw_ways_lines_free(lines);
     return nw_report_finish(text, "the ways out", error);
 }

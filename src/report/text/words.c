@@ -12,11 +12,10 @@ void nw_report_line(nw_text *text, const char *string)
     nw_text_clean(&clean, string);
     for (char *c = clean.data; c && *c; c++) {
         bool second_control = *c == '\xc2' && (unsigned char)c[1] < 0xa0;
-        if (*c == '\n' || *c == '\r' || *c == '\t' || *c == '\x7f') {
+        if (*c == '\n' || *c == '\r' || *c == '\t' || *c == '\x7f')
             *c = '?';
-        } else if (second_control) {
+        else if (second_control)
             c[0] = c[1] = '?';
-        }
     }
     nw_text_add(text, clean.data ? clean.data : "");
     text->failed = text->failed || clean.failed;
@@ -30,9 +29,8 @@ void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch)
     nw_text_add(text, "'");
     nw_report_line(text, name);
     nw_text_add(text, "'");
-    if (size.data && strcmp(size.data, name) != 0) {
+    if (size.data && strcmp(size.data, name) != 0)
         nw_text_format(text, ", %s", size.data);
-    }
     text->failed = text->failed || size.failed;
     nw_text_free(&size);
 }
@@ -40,9 +38,8 @@ void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch)
 static size_t count_side(const nw_fit *fit, nw_side side)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++) {
+    for (size_t i = 0; i < fit->spot_count; i++)
         count += fit->spots[i].side == side;
-    }
     return count;
 }
 
@@ -76,9 +73,8 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
         return;
     }
     nw_text_add(text, gaps ? "Does not fit: " : "Too thin: ");
-    if (gaps) {
+    if (gaps)
         add_gaps(text, report, gaps);
-    }
     if (necks) {
         nw_text_format(text, "%s%zu neck%s thinner than ", gaps ? ", " : "", necks,
                        necks == 1 ? " is" : "s are");
@@ -103,11 +99,10 @@ void nw_report_subject(nw_text *text, const nw_report *report)
     nw_report_bit_exactly(text, options->bit, report->inch);
     nw_text_add(text, ", least neck ");
     nw_report_bit_exactly(text, options->neck, report->inch);
-    if (report->neck_from_stock) {
+    if (report->neck_from_stock)
         nw_text_add(text, " (as thick as the stock)");
-    } else if (options->neck == options->bit) {
+    else if (options->neck == options->bit)
         nw_text_add(text, " (as wide as the bit)");
-    }
 }
 
 void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch)
@@ -141,9 +136,8 @@ static void add_unreached(nw_text *text, const nw_fit *fit, bool inch)
 static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
 {
     double least = fit->lifts[0].width;
-    for (size_t i = 1; i < fit->lift_count; i++) {
+    for (size_t i = 1; i < fit->lift_count; i++)
         least = fmin(least, fit->lifts[i].width);
-    }
     nw_text_format(text, "%zu place%s where the bit must be lifted to pass (least width ",
                    fit->lift_count, fit->lift_count == 1 ? "" : "s");
     nw_report_length(text, least, inch);
@@ -179,9 +173,8 @@ bool nw_report_too_close(const nw_report *report, const nw_spot *spot)
 size_t nw_report_close_count(const nw_report *report)
 {
     size_t count = 0;
-    for (size_t i = 0; i < report->fit->spot_count; i++) {
+    for (size_t i = 0; i < report->fit->spot_count; i++)
         count += nw_report_too_close(report, &report->fit->spots[i]);
-    }
     return count;
 }
 
@@ -189,9 +182,8 @@ size_t nw_report_close_count(const nw_report *report)
 static void close_write(nw_text *text, const nw_report *report)
 {
     size_t count = nw_report_close_count(report), named = 0;
-    if (!count) {
+    if (!count)
         return;
-    }
     size_t all = report->fit->spot_count;
     if (all == 1) {
         nw_text_add(text, "The spot is too close to tell (");
@@ -199,11 +191,9 @@ static void close_write(nw_text *text, const nw_report *report)
         nw_text_format(text, "%zu of the %zu spots %s too close to tell (", count, all,
                        count == 1 ? "is" : "are");
     }
-    for (size_t i = 0; i < report->fit->spot_count && named < CLOSE_NAMED; i++) {
-        if (nw_report_too_close(report, &report->fit->spots[i])) {
+    for (size_t i = 0; i < report->fit->spot_count && named < CLOSE_NAMED; i++)
+        if (nw_report_too_close(report, &report->fit->spots[i]))
             nw_text_format(text, "%s%zu", named++ ? ", " : "", i + 1);
-        }
-    }
     nw_text_add(text, count > named ? " and more): " : "): ");
     nw_text_add(text, count == 1 ? "it falls short by less than the "
                                  : "they fall short by less than the ");
@@ -236,31 +226,26 @@ static size_t head_that_fits(const char *text, double width, report_measure meas
     size_t best = 0, i = 0;
     while (text[i]) {
         size_t word = i + strspn(text + i, " ");
-        if (!text[word]) {
+        if (!text[word])
             break;
-        }
         word += strcspn(text + word, " ");
         if (!strncmp(text + word, " mm", 3) || !strncmp(text + word, " in (", 5)) {
             /* a number keeps its unit */
             word += 1 + strcspn(text + word + 1, " ");
         }
-        if (measure(text, word, context) > width) {
+        if (measure(text, word, context) > width)
             break;
-        }
         best = i = word;
     }
-    if (best) {
+    if (best)
         return best;
-    }
     size_t end = strcspn(text, " ");
     do {
         i = best + 1;
-        while (((unsigned char)text[i] & 0xc0) == 0x80) {
+        while (((unsigned char)text[i] & 0xc0) == 0x80)
             i++;
-        }
-        if (best && measure(text, i, context) > width) {
+        if (best && measure(text, i, context) > width)
             break;
-        }
         best = i;
     } while (best < end);
     return best;
@@ -288,20 +273,17 @@ static bool spot_sound(const nw_spot *spot)
 
 nw_status nw_report_check(const nw_report *report, nw_error *error)
 {
-    if (!report->art || !report->drawing || !report->fit) {
+    if (!report->art || !report->drawing || !report->fit)
         return nw_fail(error, NW_INTERNAL, "a report lacks its art, drawing or fit");
-    }
     const nw_fit *fit = report->fit;
     bool sound =
         nw_report_drawing_sound(report->drawing) && nw_report_drawing_sound(&fit->residues) &&
         nw_report_drawing_sound(&fit->corner_residues) && nw_report_drawing_sound(&fit->bit_path) &&
         isfinite(fit->area_cut + fit->area_reached + fit->area_unreached);
-    for (size_t i = 0; i < fit->spot_count && sound; i++) {
+    for (size_t i = 0; i < fit->spot_count && sound; i++)
         sound = spot_sound(&fit->spots[i]);
-    }
-    if (!sound) {
+    if (!sound)
         return nw_fail(error, NW_INTERNAL, "a result holds a number that is not finite");
-    }
     return NW_OK;
 }
 
