@@ -275,8 +275,8 @@ bool nw_stub_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_
            look_further_out(rolled, beyond, blunt, end, yes);
 }
 
-bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
-                        bool *yes)
+bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, double blunt,
+                        nw_blind_end *end, bool *yes)
 {
     nw_point centre = rolled->walls.walls[arc].after;
     double radius = rolled->roll.radius;
@@ -284,7 +284,9 @@ bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_
     stretch beyond;
     bool inside, good;
     *yes = false;
-    if (!stretch_beyond(rolled, arc, &beyond))
+    /* Where the disc touches one wall twice, what is between its feet is a dent, not the passage.
+     */
+    if (!stretch_beyond(rolled, arc, &beyond) || beyond.length < walls)
         return true;
     good = stretch_points(&rolled->border, beyond, centre, radius + HOOK * blunt, &line, &inside);
     if (good && inside && line.count > 2) {

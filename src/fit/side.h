@@ -66,11 +66,12 @@ bool nw_blind_end_is_deep(const nw_blind_end *end, double blunt);
 bool nw_stub_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
                         bool *yes);
 
-/* Whether all that lies beyond one of more contacts, the arc after the wall, rooms in which the
+/* Whether all that lies beyond one of more contacts, the arc after the wall, the residue with its
+ * `walls` millimetres of wall and rooms in which the
  * disc fits included, is a blind end that may be lost; *end is then what its own disc loses of it.
  * False: out of memory. */
-bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_blind_end *end,
-                        bool *yes);
+bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, double blunt,
+                        nw_blind_end *end, bool *yes);
 
 /* What a tip may lose, in the border's millimetres. */
 double nw_blunt_length(const nw_fit_options *options, const nw_border *border);

@@ -89,8 +89,9 @@ static bool corner_find(const search *work, const nw_component *component, kind 
         uint32_t w = rolled->wall_order[k];
         if (!nw_wall_has_arc(&rolled->walls, w))
             continue;
-        good = (*found == STUB ? nw_stub_is_blunted : nw_room_is_blunted)(rolled, w, work->blunt, s,
-                                                                          &yes);
+        good = *found == STUB
+                   ? nw_stub_is_blunted(rolled, w, work->blunt, s, &yes)
+                   : nw_room_is_blunted(rolled, w, component->wall_length, work->blunt, s, &yes);
     }
     if (yes)
         *found = CORNER;
