@@ -259,7 +259,8 @@ static bool points_add(sheet_work *work, const chain *one)
 static bool rings_join(sheet_work *work)
 {
     bool good = true;
-    qsort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
+    if (work->chain_count)
+        qsort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
     for (size_t start = 0; good && start < work->chain_count; start++) {
         if (work->chains[start].used)
             continue;
