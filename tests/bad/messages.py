@@ -10,7 +10,7 @@ CUT = ['--cut', 'inside', '--bit', '2mm']
 ART = 'art.svg'
 REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, *CUT, '--stubs', 'open'], 'check does not take --stubs', 'option of widen'),
-    (['pieces', ART, '--bit', '3'], 'pieces does not take --bit', 'check, bits, widen, outline'),
+    (['pieces', ART, '--bit', '3'], 'pieces does not take --bit', 'check, bits, sizes, widen, outline'),
     (['check', ART, *CUT, '--json=yes'], '--json takes no value', "leave '=yes' out"),
     ([ART, *CUT], f"'{ART}'", f'narrows check {ART}'),
     ([*CUT, ART], "'--cut'", 'narrows check ART --cut'),
