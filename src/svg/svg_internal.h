@@ -209,9 +209,6 @@ nw_status nw_svg_use_begin(nw_svg_reader *reader, const nw_svg_element *target,
                            const nw_svg_element *from);
 void nw_svg_use_end(nw_svg_reader *reader);
 
-/* Adds an element's id, or its name and line, to a short list. */
-void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node);
-
 /* A length attribute, or what it is when missing or malformed. */
 double nw_svg_length_or(const nw_svg_element *node, const char *name, nw_svg_frame frame,
                         nw_svg_direction direction, double otherwise);

@@ -23,7 +23,8 @@ nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node
     return NW_OK;
 }
 
-void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node)
+/* Adds an element's id, or its name and line, to a short list. */
+static void name_add(char *list, size_t size, const nw_svg_element *node)
 {
     const char *id = nw_svg_attribute_of(node, "id");
     nw_text name = {0};
@@ -42,7 +43,7 @@ void nw_svg_name_add(char *list, size_t size, const nw_svg_element *node)
 void nw_svg_note_other(nw_svg_reader *reader, const nw_svg_element *node)
 {
     reader->notes.other++;
-    nw_svg_name_add(reader->notes.others, sizeof reader->notes.others, node);
+    name_add(reader->notes.others, sizeof reader->notes.others, node);
 }
 
 nw_status nw_svg_use_begin(nw_svg_reader *reader, const nw_svg_element *target,
