@@ -2,6 +2,7 @@
  * file: whole files in and out. A file is written beside its final name, flushed, checked, closed
  * and only then renamed, so that nobody ever sees half of one.
  */
+#define _POSIX_C_SOURCE 200809L /* mkstemp */
 #include <base/base.h>
 
 #include <errno.h>

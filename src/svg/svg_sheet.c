@@ -5,6 +5,7 @@
  * Selectors of type, class, id, universal and attributes, joined by descendant and child; others
  * never match. At-rules are left out.
  */
+#define _POSIX_C_SOURCE 200809L /* strdup */
 #include <svg/svg_internal.h>
 
 #include <stdlib.h>
