@@ -54,7 +54,8 @@ static waiting queue_pop(queue *q)
 
 /* ---- what holds what ------------------------------------------------------------------------ */
 
-bool nw_ring_is_loose(const nw_bridge_tree *tree, size_t ring)
+/* Whether a ring bounds what comes loose. */
+static bool ring_is_loose(const nw_bridge_tree *tree, size_t ring)
 {
     return nw_ring_is_hole(tree->judge.region, ring) == !tree->outside;
 }
@@ -76,7 +77,7 @@ static size_t holder_of(const nw_bridge_tree *tree, size_t ring)
     for (size_t k = 0; k < region->count; k++) {
         if (tree->group[k] != tree->group[ring])
             continue;
-        bool stock = nw_ring_is_loose(tree, k), best_stock = nw_ring_is_loose(tree, best);
+        bool stock = ring_is_loose(tree, k), best_stock = ring_is_loose(tree, best);
         double area = fabs(nw_ring_area(region, k));
         if (stock != best_stock ? best_stock : area > most) {
             best = k;
@@ -310,7 +311,7 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
         good = shortest_take(tree, &q) && rest_take(tree, &q);
     }
     for (size_t k = 0; k < tree->judge.region->count && good && tree->each > 1; k++)
-        if (nw_ring_is_loose(tree, k) && tree->degree[k] == 1)
+        if (ring_is_loose(tree, k) && tree->degree[k] == 1)
             good = second_take(tree, k, &q);
     free(q.items);
     return good ? NW_OK : nw_fail_memory(error, "the bridges");

@@ -124,8 +124,7 @@ void nw_bridge_tree_prune(nw_bridge_tree *tree);
 /* Sets the holder of each ring. */
 void nw_holders_find(nw_bridge_tree *tree);
 
-/* Whether a ring bounds what comes loose, and whether it is held by what was made. */
-bool nw_ring_is_loose(const nw_bridge_tree *tree, size_t ring);
+/* Whether a ring is held by what was made. */
 bool nw_ring_is_held(const nw_bridge_tree *tree, size_t ring);
 
 #endif

@@ -135,15 +135,11 @@ typedef struct {
 
 /* ---- places (widen_place.c) ------------------------------------------------------------------ */
 
-/* May spot i of the first fit, and what follows from it, be changed? And is it one that is? */
-bool nw_place_allowed(const nw_widening *w, size_t i);
+/* Is spot i of the first fit, and what follows from it, one that is changed? */
 bool nw_place_wanted(const nw_widening *w, size_t i);
 
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);
-
-/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
-double nw_place_reach(const nw_widening *w, const nw_spot *spot);
 
 /* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
  * nearest of either; SIZE_MAX when there is none near. */

@@ -33,7 +33,8 @@ static bool about_only(const nw_widening *w, const nw_spot *spot)
 }
 
 /* May this place, and what follows from it, be changed? */
-bool nw_place_allowed(const nw_widening *w, size_t i)
+/* May spot i of the first fit, and what follows from it, be changed? */
+static bool place_allowed(const nw_widening *w, size_t i)
 {
     const nw_widen_options *o = w->options;
     bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
@@ -48,14 +49,14 @@ static bool form_wanted(const nw_widening *w, nw_form form)
 
 bool nw_place_wanted(const nw_widening *w, size_t i)
 {
-    return nw_place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
+    return place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
 }
 
 bool nw_place_opened(const nw_widening *w, size_t i)
 {
     const nw_widen_options *o = w->options;
     nw_form form = w->out->before.spots[i].form;
-    return nw_place_allowed(w, i) &&
+    return place_allowed(w, i) &&
            (form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) == NW_OPEN);
 }
 
@@ -87,7 +88,8 @@ double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
 }
 
 /* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
-double nw_place_reach(const nw_widening *w, const nw_spot *spot)
+/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
+static double place_reach(const nw_widening *w, const nw_spot *spot)
 {
     double size = spot->side == NW_GAP ? w->options->fit.bit : w->out->before.options.neck;
     return size + fmax(spot->length, 0);
@@ -122,7 +124,7 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
             best = i;
         }
     }
-    return same_side && nearest > nw_place_reach(w, spot) ? SIZE_MAX : best;
+    return same_side && nearest > place_reach(w, spot) ? SIZE_MAX : best;
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */
@@ -133,7 +135,7 @@ static bool miss_known(const nw_widening *w, const nw_spot *spot)
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         const nw_spot *old = &w->out->before.spots[i];
         if (old->form == NW_MISS && old->side == spot->side &&
-            nw_distance(old->at, spot->at) < nw_place_reach(w, old))
+            nw_distance(old->at, spot->at) < place_reach(w, old))
             return true;
     }
     return false;
@@ -152,7 +154,7 @@ bool nw_place_later(const nw_widening *w, const nw_spot *spot)
     size_t origin = nw_place_origin(w, spot, true);
     if (origin == SIZE_MAX)
         origin = nw_place_origin(w, spot, false);
-    if (origin == SIZE_MAX || !nw_place_allowed(w, origin))
+    if (origin == SIZE_MAX || !place_allowed(w, origin))
         return false;
     bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
     return nw_place_lost(w, spot) || form_wanted(w, of_miss ? NW_MISS : spot->form);
@@ -165,7 +167,7 @@ bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
     if (spot->form != NW_PINCH)
         return spot->form == NW_STUB || miss_known(w, spot);
     size_t origin = nw_place_origin(w, spot, true);
-    return origin != SIZE_MAX && !nw_place_allowed(w, origin);
+    return origin != SIZE_MAX && !place_allowed(w, origin);
 }
 
 /* ---- the same place in another fit ----------------------------------------------------------- */

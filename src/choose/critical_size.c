@@ -165,8 +165,9 @@ static nw_status region_judge(const nw_fit_options *options, const nw_region *re
     return status;
 }
 
-nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
-                         bool *fits, nw_error *error)
+/* Whether the drawing itself, at a width in mm and flattened as the check will, leaves no spot. */
+static nw_status width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                             bool *fits, nw_error *error)
 {
     nw_drawing copy;
     nw_region region = {0};
@@ -201,7 +202,7 @@ static nw_status width_lower(const size_search *work, double *width)
         double lower = width_round_up(work, *width / STEP_SHARE);
         if (lower >= *width)
             return NW_OK;
-        nw_status status = nw_width_judge(work->drawing, work->options, lower, &fits, work->error);
+        nw_status status = width_judge(work->drawing, work->options, lower, &fits, work->error);
         if (status != NW_OK || !fits)
             return status;
         *width = lower;
@@ -218,7 +219,7 @@ static nw_status factor_confirm(const size_search *work, double *factor)
     nw_status status = NW_OK;
     for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
         nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
-        status = nw_width_judge(work->drawing, work->options, width, &fits, work->error);
+        status = width_judge(work->drawing, work->options, width, &fits, work->error);
         if (!fits)
             width = width_round_up(work, width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
     }

@@ -23,10 +23,6 @@ nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_option
                                   double stock, double low, double high, double *diameter,
                                   nw_error *error);
 
-/* Whether the drawing itself, at a width in mm and flattened as the check will, leaves no spot. */
-nw_status nw_width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
-                         bool *fits, nw_error *error);
-
 /* nw_size_critical with a judge that has started at options' bit and neck. suggested: only up to
  * NW_SIZE_WORTH, and such that the width is whole millimetres, tenths under 10 mm; where it fits, 1
  * where no such is smaller. */

@@ -5,7 +5,7 @@
 
 #include <solid/solid.h>
 
-#define NW_NONE UINT32_MAX
+#define NW_NO_INDEX UINT32_MAX
 
 /* A place on the grid, within NW_GRID_LIMIT of its middle: cross products fit into 64 bits. */
 typedef struct {
@@ -68,7 +68,7 @@ typedef struct {
     size_t edge_count;
     uint32_t *next; /* the half-edge that goes on round the same face */
     uint32_t *last; /* of each node the half-edge that leaves it furthest counter-clockwise from
-                       just below the left; NW_NONE where none does */
+                       just below the left; NW_NO_INDEX where none does */
     uint32_t *face; /* of each half-edge; 0: outside all */
     size_t face_count;
     bool *ink; /* of each face */

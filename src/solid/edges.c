@@ -142,10 +142,10 @@ static bool nodes_turn(nw_arrangement *all)
     if (count)
         qsort(leave, count, sizeof *leave, by_turn);
     for (size_t n = 0; n < all->node_count; n++)
-        all->last[n] = NW_NONE;
+        all->last[n] = NW_NO_INDEX;
     for (uint32_t i = count; i-- > 0;) {
         uint32_t from = leave[i].from;
-        all->last[from] = all->last[from] == NW_NONE ? leave[i].half : all->last[from];
+        all->last[from] = all->last[from] == NW_NO_INDEX ? leave[i].half : all->last[from];
         bool first = !i || leave[i - 1].from != from;
         all->next[leave[i].half ^ 1] = first ? all->last[from] : leave[i - 1].half;
     }

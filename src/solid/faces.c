@@ -8,7 +8,7 @@
  */
 #include <solid/arrange.h>
 
-#define ROUND_ALL (NW_NONE - 1) /* the face of an outermost cycle until it is known */
+#define ROUND_ALL (NW_NO_INDEX - 1) /* the face of an outermost cycle until it is known */
 
 /* An edge from its lower node to its upper one. */
 typedef struct {
@@ -72,19 +72,19 @@ static bool components_place(nw_arrangement *all, const uint32_t *least)
 {
     size_t count = 0;
     for (uint32_t n = 0; n < all->node_count; n++) {
-        if (least[n] == n && all->last[n] != NW_NONE) {
+        if (least[n] == n && all->last[n] != NW_NO_INDEX) {
             cycle_mark(all, all->last[n], ROUND_ALL);
             count++;
         }
     }
     all->face_count = 1;
     for (uint32_t h = 0; h < 2 * all->edge_count; h++)
-        if (all->face[h] == NW_NONE)
+        if (all->face[h] == NW_NO_INDEX)
             cycle_mark(all, h, (uint32_t)all->face_count++);
     nw_tree tree = {0};
     bool done = count < 2 || edges_tree(all, &tree);
     for (uint32_t n = 0; done && n < all->node_count; n++)
-        if (least[n] == n && all->last[n] != NW_NONE)
+        if (least[n] == n && all->last[n] != NW_NO_INDEX)
             cycle_mark(all, all->last[n], count < 2 ? 0 : face_left_of(all, &tree, all->nodes[n]));
     nw_tree_free(&tree);
     return done;
@@ -97,7 +97,7 @@ bool nw_faces_find(nw_arrangement *all)
     if (!all->face || !least)
         return false;
     for (size_t h = 0; h < 2 * all->edge_count; h++)
-        all->face[h] = NW_NONE;
+        all->face[h] = NW_NO_INDEX;
     for (uint32_t n = 0; n < all->node_count; n++)
         least[n] = n;
     for (size_t e = 0; e < all->edge_count; e++)

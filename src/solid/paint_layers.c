@@ -11,7 +11,7 @@
 typedef struct {
     const nw_paint_shape *shape;
     int32_t winding;
-    uint32_t place;      /* in the walk's covering, NW_NONE: not there */
+    uint32_t place;      /* in the walk's covering, NW_NO_INDEX: not there */
     bool covered, shown; /* anywhere at all, anywhere with its clips */
 } layer;
 
@@ -76,14 +76,14 @@ static void winding_change(walk *w, uint32_t number, int change)
     layer *l = &w->layers[number];
     l->winding += change;
     bool covers = number < w->painting->shapes.count && is_covered(l);
-    if (covers && l->place == NW_NONE) {
+    if (covers && l->place == NW_NO_INDEX) {
         l->place = w->covering_count;
         w->covering[w->covering_count++] = number;
-    } else if (!covers && l->place != NW_NONE) {
+    } else if (!covers && l->place != NW_NO_INDEX) {
         uint32_t last = w->covering[--w->covering_count];
         w->covering[l->place] = last;
         w->layers[last].place = l->place;
-        l->place = NW_NONE;
+        l->place = NW_NO_INDEX;
     }
 }
 
@@ -104,9 +104,9 @@ static void faces_walk(walk *w)
     nw_arrangement *all = w->all;
     uint32_t depth = 0, face = 0;
     w->been[0] = true;
-    while (w->side[face] != NW_NONE || depth) {
+    while (w->side[face] != NW_NO_INDEX || depth) {
         uint32_t half = w->side[face];
-        if (half == NW_NONE) {
+        if (half == NW_NO_INDEX) {
             half_cross(w, w->way[--depth] ^ 1);
             face = all->face[w->way[depth]];
             continue;
@@ -135,7 +135,7 @@ static bool sides_list(walk *w)
     if (!w->side || !w->side_next || !w->been || !w->way || !all->ink)
         return false;
     for (size_t f = 0; f < all->face_count; f++)
-        w->side[f] = NW_NONE;
+        w->side[f] = NW_NO_INDEX;
     for (uint32_t h = 0; h < halves; h++) {
         w->side_next[h] = w->side[all->face[h]];
         w->side[all->face[h]] = h;
@@ -146,7 +146,7 @@ static bool sides_list(walk *w)
 static uint32_t layers_add(walk *w, const nw_paint_shapes *shapes, uint32_t next)
 {
     for (size_t i = 0; i < shapes->count; i++)
-        w->layers[next++] = (layer){.shape = &shapes->items[i], .place = NW_NONE};
+        w->layers[next++] = (layer){.shape = &shapes->items[i], .place = NW_NO_INDEX};
     return next;
 }
 

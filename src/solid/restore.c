@@ -66,7 +66,7 @@ nw_place *nw_places_find(nw_arrangement *all)
 {
     nw_place *places = nw_room(all, all->node_count, sizeof *places);
     for (size_t i = 0; places && i < all->node_count; i++)
-        places[i] = (nw_place){{NAN, NAN}, NW_NONE, 0};
+        places[i] = (nw_place){{NAN, NAN}, NW_NO_INDEX, 0};
     for (uint32_t h = 0; places && h < 2 * all->edge_count; h++) {
         uint32_t node = nw_half_from(all, h);
         nw_place *place = &places[node];

@@ -35,6 +35,10 @@ static int gradient_effect(nw_svg_reader *reader, const nw_svg_element *gradient
     return 0;
 }
 
+/* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */
+static int fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
+                       double opacity);
+
 static int server_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
                          double opacity)
 {
@@ -45,10 +49,10 @@ static int server_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const n
         (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient")))
         return gradient_effect(reader, server, opacity);
     nw_svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
-    return nw_svg_fill_effect(reader, &instead, style, opacity);
+    return fill_effect(reader, &instead, style, opacity);
 }
 
-int nw_svg_fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
+static int fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
                        double opacity)
 {
     switch (fill->kind) {
@@ -87,8 +91,8 @@ static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
     if (!style->visible)
         return NW_OK;
     double opacity = place.opacity;
-    int fill = nw_svg_fill_effect(reader, &style->fill, style, style->fill_opacity * opacity);
-    int stroke = nw_svg_fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
+    int fill = fill_effect(reader, &style->fill, style, style->fill_opacity * opacity);
+    int stroke = fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
     nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
     shape.paint = fill > 0 ? PAINT_INK : PAINT_PAPER;
     nw_status status = nw_svg_outline_make(reader, node, place, true, &shape.outline);

@@ -223,8 +223,4 @@ nw_status nw_svg_clip_rectangle(nw_svg_reader *reader, nw_svg_place *place, nw_b
 nw_status nw_svg_clip_enter(nw_svg_reader *reader, const nw_svg_element *node,
                             const nw_svg_style *style, nw_svg_place *place);
 
-/* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */
-int nw_svg_fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
-                       double opacity);
-
 #endif
