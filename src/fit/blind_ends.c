@@ -7,8 +7,8 @@
  * disc would only blunt, for what a smaller disc misses a larger one misses too (Serra, Image
  * Analysis and Mathematical Morphology, 1982), and it cannot be worse to lose less. So where a disc
  * stops in a narrower place further in, or passes a pinch into a small room, the discs that touch
- * both walls further out are looked at as well, from places on the border that do not depend on the
- * bit.
+ * both walls further out are looked at as well, from places on the border counted from the deepest
+ * point, which do not depend on the bit.
  */
 #include <fit/side.h>
 
@@ -20,13 +20,13 @@
 
 /* Discs further out are tried this often over --blunt's length. Between two tries depths and widths
  * change a little: what one disc accepts must not depend on where the tries fall. */
-#define TRIES 32
-#define TRIES_MOST 128
+#define TRIES 24
+#define TRIES_MOST 64
 #define TRY_DEPTH 1.04
 #define TRY_TIP 0.64
 #define DIRECTIONS 7        /* tries at a corner of the border, */
 #define TURN_LEAST_RAD 0.02 /* if it turns by so much */
-#define HOOK 1.5            /* a blind end so much deeper than may be lost is not looked at */
+#define HOOK 2.5            /* a blind end so much deeper than may be lost is not looked at */
 
 typedef struct {
     nw_point *points;
@@ -79,12 +79,14 @@ static double width_at(const line_of_points *line, nw_point centre, double dista
 static nw_blind_end end_measure(const line_of_points *line, nw_point centre, double radius)
 {
     size_t deepest = 0;
-    double far = 0;
+    double far = 0, along = 0, deepest_along = 0;
     for (size_t k = 0; k < line->count; k++) {
         double distance = nw_distance(line->points[k], centre);
+        along += k ? nw_distance(line->points[k - 1], line->points[k]) : 0;
         if (distance > far) {
             far = distance;
             deepest = k;
+            deepest_along = along;
         }
     }
     double depth = far - radius;
@@ -93,7 +95,8 @@ static nw_blind_end end_measure(const line_of_points *line, nw_point centre, dou
                           depth,
                           width_at(line, centre, radius + depth / 4),
                           width_at(line, centre, radius + depth / 2),
-                          width_at(line, centre, radius + depth * 3 / 4)};
+                          width_at(line, centre, radius + depth * 3 / 4),
+                          deepest_along};
 }
 
 static bool stub_measure(const nw_rolled *rolled, uint32_t arc, nw_blind_end *end)
@@ -181,30 +184,38 @@ typedef struct {
     const nw_rolled *rolled;
     double blunt;
     stretch beyond;
+    nw_point deepest; /* of it */
+    bool forward;     /* the places are beyond its far end, else before its near one */
     bool blunted;
+    uint32_t touched;        /* by the last disc, over there */
     double less_than, depth; /* what a disc may lose, and what the last one lost */
 } outlook;
 
-/* The disc that touches at the place, `back` millimetres before what is beyond the arc: whether it
- * only blunts all of that. */
-static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, double back)
+/* The disc that touches at the place, `margin` millimetres beyond the one end of what is beyond the
+ * arc: whether it only blunts all of that. */
+static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, double margin)
 {
     const nw_border *border = &work->rolled->border;
-    uint32_t ring = border->ring[i], j = i;
+    uint32_t ring = border->ring[i], j = work->touched;
     nw_point p = nw_border_at(border, i, at), foot = p;
-    double radius = nw_border_disc(border, p, normal, border->longer, &j, &foot);
-    if (radius < work->rolled->roll.radius || radius >= border->longer || border->ring[j] != ring)
+    double least = work->rolled->roll.radius;
+    double radius = nw_border_disc_from(border, p, normal, least, border->longer, &j, &foot);
+    work->touched = j;
+    if (radius <= least || radius >= border->longer || border->ring[j] != ring)
         return true;
-    double length =
-        border->station[j] + nw_distance(border->points[j], foot) - border->station[i] - at;
-    stretch seen = {i, at, around(length, border->ring_length[ring])};
-    if (seen.length < back + work->beyond.length)
+    double at_foot = nw_distance(border->points[j], foot);
+    double ahead = border->station[j] + at_foot - border->station[i] - at;
+    double whole = border->ring_length[ring];
+    stretch seen = work->forward ? (stretch){j, at_foot, around(-ahead, whole)}
+                                 : (stretch){i, at, around(ahead, whole)};
+    nw_point centre = nw_plus(p, normal, radius);
+    double most = radius + TRY_DEPTH * work->blunt;
+    if (seen.length < margin + work->beyond.length - NW_MERGE_MM ||
+        nw_distance(work->deepest, centre) > most)
         return true;
     line_of_points line = {0};
-    nw_point centre = nw_plus(p, normal, radius);
     bool inside;
-    bool good =
-        stretch_points(border, seen, centre, radius + TRY_DEPTH * work->blunt, &line, &inside);
+    bool good = stretch_points(border, seen, centre, most, &line, &inside);
     if (good && inside && line.count > 2) {
         nw_blind_end end = end_measure(&line, centre, radius);
         work->blunted = end.deep < TRY_TIP * end.shallow && end.depth < work->less_than;
@@ -215,7 +226,7 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
 }
 
 /* At a point that the area lies round, discs touch in many directions. */
-static bool try_point(outlook *work, uint32_t i, double back)
+static bool try_point(outlook *work, uint32_t i, double margin)
 {
     const nw_border *border = &work->rolled->border;
     double turn = nw_border_turn(border, i);
@@ -224,7 +235,43 @@ static bool try_point(outlook *work, uint32_t i, double back)
     for (int k = 1; good && !work->blunted && turn > TURN_LEAST_RAD && k <= DIRECTIONS; k++) {
         double angle = turn * k / (DIRECTIONS + 1);
         nw_point normal = nw_round_centre((nw_point){0, 0}, before, 1, angle);
-        good = try_disc(work, i, 0, normal, back);
+        good = try_disc(work, i, 0, normal, margin);
+    }
+    return good;
+}
+
+/* From the one end of what is beyond the arc, `skip` millimetres of border from its deepest point,
+ * on along the border: places are counted from that point. */
+static bool look_along(outlook *work, double skip)
+{
+    const nw_border *border = &work->rolled->border;
+    uint32_t i = work->beyond.segment, ring = border->ring[i];
+    double whole = border->ring_length[ring], step = work->blunt / TRIES;
+    double start = border->station[i] + work->beyond.at, first = floor(skip / step) + 1;
+    double end = fmod(start + work->beyond.length, whole);
+    work->touched = nw_border_segment(border, ring, end);
+    if (work->forward) {
+        start = end;
+        i = work->touched;
+        work->touched = work->beyond.segment;
+    }
+    bool good = true;
+    for (int k = 0; good && !work->blunted && k < TRIES_MOST; k++) {
+        double margin = (first + k) * step - skip;
+        if (margin + work->beyond.length >= whole)
+            break;
+        double station =
+            work->forward ? fmod(start + margin, whole) : around(start - margin, whole);
+        uint32_t to = nw_border_segment(border, ring, station);
+        while (good && !work->blunted && i != to) {
+            uint32_t point = work->forward ? border->next[i] : i;
+            double beyond = border->station[point] - start;
+            good = try_point(work, point, around(work->forward ? beyond : -beyond, whole));
+            i = work->forward ? border->next[i] : border->prev[i];
+        }
+        if (good && !work->blunted)
+            good = try_disc(work, to, station - border->station[to], nw_left(border->along[to]),
+                            margin);
     }
     return good;
 }
@@ -234,29 +281,12 @@ static bool try_point(outlook *work, uint32_t i, double back)
 static bool look_further_out(const nw_rolled *rolled, stretch beyond, double blunt,
                              nw_blind_end *end, bool *yes)
 {
-    const nw_border *border = &rolled->border;
-    outlook work = {.rolled = rolled, .blunt = blunt, .beyond = beyond};
+    outlook work = {.rolled = rolled, .blunt = blunt, .beyond = beyond, .deepest = end->deepest};
     work.less_than = end->depth > blunt ? end->depth : INFINITY;
-    uint32_t ring = border->ring[beyond.segment], i = beyond.segment;
-    double whole = border->ring_length[ring], step = blunt / TRIES;
-    double from = border->station[i] + beyond.at, laps = 0;
-    double station = floor(from / step) * step;
-    bool good = true;
-    for (int k = 0; good && !work.blunted && k < TRIES_MOST; k++) {
-        double back = from + laps - station;
-        if (back + beyond.length >= whole)
-            break;
-        for (uint32_t to = nw_border_segment(border, ring, station); good && i != to;
-             i = border->prev[i])
-            good = try_point(&work, i, around(from - border->station[i], whole));
-        good = good &&
-               try_disc(&work, i, station - border->station[i], nw_left(border->along[i]), back);
-        station -= step;
-        if (station < 0) {
-            laps = whole;
-            station = floor(whole / step) * step;
-        }
-    }
+    bool good = look_along(&work, end->along);
+    work.forward = true;
+    if (good && !work.blunted)
+        good = look_along(&work, fmax(0, beyond.length - end->along));
     *yes = work.blunted;
     if (work.blunted)
         end->depth = fmin(end->depth, work.depth);

@@ -93,4 +93,9 @@ double nw_border_ball(const nw_border *border, uint32_t i, double t, double leas
 double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
                       uint32_t *segment, nw_point *foot);
 
+/* The same, sooner: *segment is the likeliest to be touched, and what is no larger than `least` may
+ * come out as anything up to that. */
+double nw_border_disc_from(const nw_border *border, nw_point p, nw_point normal, double least,
+                           double limit, uint32_t *segment, nw_point *foot);
+
 #endif

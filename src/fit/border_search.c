@@ -132,20 +132,39 @@ static bool stands_on(const nw_border *border, uint32_t j, nw_point p)
            t < border->length[j] + NW_MERGE_MM;
 }
 
-double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
-                      uint32_t *segment, nw_point *foot)
+static void disc_touch(const nw_border *border, uint32_t j, nw_point p, nw_point normal,
+                       double *limit, uint32_t *segment, nw_point *foot)
+{
+    double radius = stands_on(border, j, p) ? INFINITY : ball_on(border, j, p, normal);
+    if (radius >= *limit)
+        return;
+    *limit = radius;
+    *segment = j;
+    *foot = nearest_on(border, j, nw_plus(p, normal, radius));
+}
+
+static double disc_shrink(const nw_border *border, nw_point p, nw_point normal, double least,
+                          double limit, uint32_t *segment, nw_point *foot)
 {
     nw_walk walk;
     uint32_t j;
     nw_walk_start(&walk, &border->tree, nw_box_round(nw_plus(p, normal, limit), limit), p);
-    while (nw_walk_next(&walk, &j)) {
-        double radius = stands_on(border, j, p) ? INFINITY : ball_on(border, j, p, normal);
-        if (radius >= limit)
-            continue;
-        limit = radius;
-        *segment = j;
-        *foot = nearest_on(border, j, nw_plus(p, normal, radius));
+    while (limit > least && nw_walk_next(&walk, &j)) {
+        disc_touch(border, j, p, normal, &limit, segment, foot);
         walk.box = nw_box_round(nw_plus(p, normal, limit), limit);
     }
     return limit;
+}
+
+double nw_border_disc(const nw_border *border, nw_point p, nw_point normal, double limit,
+                      uint32_t *segment, nw_point *foot)
+{
+    return disc_shrink(border, p, normal, 0, limit, segment, foot);
+}
+
+double nw_border_disc_from(const nw_border *border, nw_point p, nw_point normal, double least,
+                           double limit, uint32_t *segment, nw_point *foot)
+{
+    disc_touch(border, *segment, p, normal, &limit, segment, foot);
+    return disc_shrink(border, p, normal, least, limit, segment, foot);
 }

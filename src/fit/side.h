@@ -54,6 +54,7 @@ typedef struct {
     nw_point deepest, centre; /* the point furthest from the disc, and the disc */
     double depth;
     double shallow, middle, deep; /* widths at a quarter, half and three quarters of the depth */
+    double along; /* to the deepest point, from where the border beyond the arc begins */
 } nw_blind_end;
 
 bool nw_blind_end_is_tip(const nw_blind_end *end);

@@ -5,7 +5,7 @@
 
 #include <solid/solid.h>
 #include <svg/svg.h>
-#include <solid/solid.h>
+#include <trace/trace.h>
 #include FT_OUTLINE_H
 #include <math.h>
 #include <stdio.h>
@@ -27,7 +27,6 @@ static const char characters[] = "gRa&@8WkQSMexBm4GKyNwZ$X2bAHdhnuprt";
 
 #define FONTS (sizeof fonts / sizeof *fonts)
 #define CHARACTERS (sizeof characters - 1)
-#define CLIP_ART "/usr/share/openclipart/svg"
 
 size_t drawing_steps(const nw_drawing *drawing)
 {
@@ -182,12 +181,12 @@ static void clips_read(real_drawings *all, size_t count, double wide, size_t ste
 {
     char **files = calloc(OUTLINES_MOST_FILES, sizeof *files);
     size_t file_count = 0;
-    outlines_list_files(CLIP_ART, files, &file_count);
+    outlines_list_files(outlines_clip_art(), files, &file_count);
     size_t stride = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && all->clips < count; i += stride) {
         nw_drawing drawing;
         if (clip_read(files[i], wide, steps, &drawing)) {
-            add(all, files[i] + strlen(CLIP_ART) + 1, &drawing);
+            add(all, files[i] + strlen(outlines_clip_art()) + 1, &drawing);
             all->clips++;
         }
     }
@@ -201,6 +200,44 @@ real_drawings drawings_read(size_t words, size_t clips, double wide, size_t step
     real_drawings all = {0};
     words_read(&all, words, wide);
     clips_read(&all, clips, wide, steps);
+    return all;
+}
+
+/* ---- the repository's own samples ----------------------------------------------------------- */
+
+static bool sample_read(const char *folder, const char *name, double wide, nw_drawing *drawing)
+{
+    char path[1024];
+    nw_bytes bytes = {0};
+    nw_picture picture = {0};
+    nw_ink ink = {0};
+    nw_picture_options reading = nw_picture_defaults();
+    nw_trace_options tracing = nw_trace_defaults();
+    snprintf(path, sizeof path, "%s/%s.png", folder, name);
+    *drawing = (nw_drawing){0};
+    bool good = nw_file_read(path, 1 << 24, &bytes, NULL) == NW_OK &&
+                nw_picture_read(bytes.data, bytes.length, &reading, &picture, NULL) == NW_OK &&
+                nw_ink_from_picture(&picture, &ink, NULL) == NW_OK &&
+                nw_drawing_trace(&ink, &picture, &tracing, drawing, NULL, NULL) == NW_OK &&
+                nw_drawing_place(drawing, wide / drawing->width, 0, false, NULL) == NW_OK;
+    nw_ink_free(&ink);
+    nw_picture_free(&picture);
+    nw_bytes_free(&bytes);
+    return good;
+}
+
+real_drawings drawings_read_samples(const char *folder, double wide)
+{
+    static const char *const names[DRAWINGS_SAMPLES] = {"swan",  "cygnets",      "kingfisher",
+                                                        "heron", "single-scull", "perch"};
+    real_drawings all = {0};
+    for (size_t i = 0; i < DRAWINGS_SAMPLES; i++) {
+        nw_drawing drawing;
+        if (sample_read(folder, names[i], wide, &drawing))
+            add(&all, names[i], &drawing);
+        else
+            nw_drawing_free(&drawing);
+    }
     return all;
 }
 

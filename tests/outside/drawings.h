@@ -22,6 +22,11 @@ typedef struct {
 /* Up to `words` words and `clips` drawings of at most `steps` steps, each `wide` mm wide. Fewer
  * where fonts or drawings are not installed. */
 real_drawings drawings_read(size_t words, size_t clips, double wide, size_t steps);
+
+/* The repository's own pictures of one silhouette each, traced. */
+#define DRAWINGS_SAMPLES 6
+real_drawings drawings_read_samples(const char *folder, double wide);
+
 void drawings_free(real_drawings *drawings);
 
 size_t drawing_steps(const nw_drawing *drawing);

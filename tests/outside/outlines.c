@@ -30,7 +30,7 @@ static const unsigned long characters[] = {
 
 #define FONTS (sizeof fonts / sizeof *fonts)
 #define CHARACTERS (sizeof characters / sizeof *characters)
-#define CLIP_ART "/usr/share/openclipart/svg"
+#define LAPS 4 /* through the characters, in words of another length each */
 
 static void add(real_outlines *outlines, const char *name, nw_region *region, double wide)
 {
@@ -67,6 +67,12 @@ static bool read_word(FT_Face face, size_t first, size_t count, nw_region *regio
     return region->count > 0;
 }
 
+const char *outlines_clip_art(void)
+{
+    const char *folder = getenv("NARROWS_TEST_ART");
+    return folder ? folder : "/usr/share/openclipart/svg";
+}
+
 /* Every font in turn, each with its own way through the characters, in words of one to four. */
 static void read_words(real_outlines *outlines, size_t count, double wide)
 {
@@ -76,8 +82,9 @@ static void read_words(real_outlines *outlines, size_t count, double wide)
         return;
     for (size_t f = 0; f < FONTS; f++)
         faces[f] = glyph_face(library, fonts[f]);
-    for (size_t i = 0; i < FONTS * CHARACTERS && outlines->words < count; i++) {
-        size_t f = i % FONTS, first = i / FONTS + 5 * f, letters = 1 + (i / FONTS + f) % 4;
+    for (size_t i = 0; i < LAPS * FONTS * CHARACTERS && outlines->words < count; i++) {
+        size_t f = i % FONTS, first = i / FONTS + 5 * f, lap = i / (FONTS * CHARACTERS);
+        size_t letters = 1 + (i / FONTS + f + lap) % 4;
         nw_region region;
         if (faces[f] && read_word(faces[f], first, letters, &region)) {
             char name[200];
@@ -149,7 +156,7 @@ static void read_drawings(real_outlines *outlines, size_t count, double wide, si
 {
     char **files = calloc(OUTLINES_MOST_FILES, sizeof *files);
     size_t file_count = 0;
-    outlines_list_files(CLIP_ART, files, &file_count);
+    outlines_list_files(outlines_clip_art(), files, &file_count);
     size_t step = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && outlines->drawings < count; i += step) {
         nw_region region;
@@ -157,7 +164,7 @@ static void read_drawings(real_outlines *outlines, size_t count, double wide, si
             continue;
         size_t points = region.count ? region.starts[region.count] : 0;
         if (points >= 8 && points <= segments) {
-            add(outlines, files[i] + strlen(CLIP_ART) + 1, &region, wide);
+            add(outlines, files[i] + strlen(outlines_clip_art()) + 1, &region, wide);
             outlines->drawings++;
         } else {
             nw_region_free(&region);

@@ -26,6 +26,9 @@ real_outlines outlines_read(size_t words, size_t drawings, double wide, size_t s
 bool outlines_enough(const real_outlines *outlines);
 void outlines_free(real_outlines *outlines);
 
+/* Where the clip art is: the folder of Debian's openclipart-svg, or NARROWS_TEST_ART. */
+const char *outlines_clip_art(void);
+
 /* Adds the paths of the SVG files below folder, in the order of their names, up to
  * OUTLINES_MOST_FILES in all; each is the caller's to free. */
 #define OUTLINES_MOST_FILES 20000

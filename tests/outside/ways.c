@@ -18,9 +18,7 @@
 #include "second.h"
 #include "shapes.h"
 
-#include <trace/trace.h>
 #include <choose/choose.h>
-#include <trace/trace.h>
 
 #include <math.h>
 #include <stdio.h>
@@ -209,40 +207,13 @@ static void art_test(size_t words, size_t clips, tally *sum)
     drawings_free(&art);
 }
 
-static bool sample_read(const char *folder, const char *name, nw_drawing *drawing)
-{
-    char path[1024];
-    nw_bytes bytes = {0};
-    nw_picture picture = {0};
-    nw_ink ink = {0};
-    nw_picture_options reading = nw_picture_defaults();
-    nw_trace_options tracing = nw_trace_defaults();
-    snprintf(path, sizeof path, "%s/%s.png", folder, name);
-    *drawing = (nw_drawing){0};
-    bool good = nw_file_read(path, 1 << 24, &bytes, NULL) == NW_OK &&
-                nw_picture_read(bytes.data, bytes.length, &reading, &picture, NULL) == NW_OK &&
-                nw_ink_from_picture(&picture, &ink, NULL) == NW_OK &&
-                nw_drawing_trace(&ink, &picture, &tracing, drawing, NULL, NULL) == NW_OK &&
-                nw_drawing_place(drawing, 200 / drawing->width, 0, false, NULL) == NW_OK;
-    nw_ink_free(&ink);
-    nw_picture_free(&picture);
-    nw_bytes_free(&bytes);
-    return good;
-}
-
 static void samples_test(const char *folder, tally *sum)
 {
-    static const char *const names[] = {"swan",  "cygnets",      "kingfisher",
-                                        "heron", "single-scull", "perch"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        nw_drawing drawing;
-        bool good = sample_read(folder, names[i], &drawing);
-        if (good)
-            drawing_test(&drawing, names[i], sum);
-        else
-            told(false, "the sample can be read", names[i]);
-        nw_drawing_free(&drawing);
-    }
+    real_drawings samples = drawings_read_samples(folder, 200);
+    told(samples.count == DRAWINGS_SAMPLES, "the samples can be read", folder);
+    for (size_t i = 0; i < samples.count; i++)
+        drawing_test(&samples.items[i].drawing, samples.items[i].name, sum);
+    drawings_free(&samples);
 }
 
 /* At least 60 outlines, unless art is missing on this machine. */
