@@ -17,6 +17,11 @@ static nw_status bytes_read(nw_loading *loading, const nw_art_source *source)
     return status == NW_OK ? nw_art_from_picture(loading, &picture) : status;
 }
 
+nw_status nw_art_known(const uint8_t *data, size_t length, nw_error *error)
+{
+    return nw_svg_known(data, length) ? NW_OK : nw_picture_known(data, length, error);
+}
+
 nw_status nw_art_load(const uint8_t *data, size_t length, const nw_art_options *options,
                       nw_art *art, nw_error *error)
 {

@@ -182,21 +182,54 @@ NW_API nw_status nw_length_read(const char *text, double *mm, nw_error *error);
 
 /* ---- files ------------------------------------------------------------------------------- */
 
-/* Reads a whole file, or standard input when path is "-", up to limit bytes. */
-NW_API nw_status nw_file_read(const char *path, size_t limit, nw_bytes *bytes, nw_error *error);
+#define NW_FIRST_BYTES 65536
 
 typedef struct {
-    const char *name; /* within the folder */
-    const char *data;
+    size_t limit; /* bytes */
+    /* Told the first NW_FIRST_BYTES, or all where there are fewer, before any more is read; what it
+     * refuses is not read on. NULL: not called. */
+    nw_status (*known)(void *context, const nw_bytes *first, nw_error *error);
+    void *context;
+} nw_read;
+
+/* Reads a whole file or pipe, or standard input when path is "-". NW_CANNOT_READ for folders,
+ * sockets, devices and a pipe that nobody writes to; never waits but for who writes to a pipe. */
+NW_API nw_status nw_file_read(const char *path, const nw_read *how, nw_bytes *bytes,
+                              nw_error *error);
+
+typedef struct {
+    const char *name; /* within the folder; names that begin with ".replaced-" are not for files */
+    const char *data; /* NULL: the file is to go, if it is there */
     size_t length;
 } nw_file;
 
-/* Writes every file or none: all are written beside their final names first, checked and closed,
- * and only then renamed. The folder is created when it is missing (its parent must exist). */
+/* Files that have been put in place, and what stood there before, until nw_put_end. */
+typedef struct {
+    char *path, *staged; /* the folder, and the one in which files are made; NULL: nothing is */
+    const char *single;  /* the path of a file that is put alone */
+    nw_file own;
+    const nw_file *files;
+    size_t count, placed;
+    int within, stage; /* open folders: that which holds the stage, and the stage */
+    bool fresh;        /* the folder was not there */
+} nw_put;
+
+/* Puts every file or none: all are written beside first, checked and flushed, and only then
+ * renamed. The folder is made when it is missing (its parent must exist); other files in it stay.
+ * The list must outlive *put, which must not be copied. On success nw_put_end has to follow. */
+NW_API nw_status nw_files_put(const char *folder, const nw_file *files, size_t count, nw_put *put,
+                              nw_error *error);
+
+/* The same for one file at path, whose folder must exist; the path must outlive *put. */
+NW_API nw_status nw_file_put(const char *path, const char *data, size_t length, nw_put *put,
+                             nw_error *error);
+
+/* Forgets what stood there before, or, if the new files are not to be kept, puts it back. */
+NW_API void nw_put_end(nw_put *put, bool keep);
+
+/* Puts and keeps. */
 NW_API nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
                                 nw_error *error);
-
-/* One file at path, or standard output when path is "-". */
 NW_API nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error);
 
 #ifdef __cplusplus

@@ -152,7 +152,7 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     return status;
 }
 
-static nw_status files_write(const bits_work *work, nw_error *error)
+static nw_status files_write(const bits_work *work, cli_talk *talk, nw_text *text, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "bits.csv"}, {.name = "bits.json"},
                                   {.name = "bits.svg"}, {.name = "pair.svg"},
@@ -168,7 +168,8 @@ static nw_status files_write(const bits_work *work, nw_error *error)
     if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0)
         status = page_make(work, &files[PAGE].text, error);
     if (status == NW_OK)
-        status = files_save(work->report.art, work->request->output, files, FILE_COUNT, error);
+        status = files_save(work->report.art, work->request->output, files, FILE_COUNT, talk, text,
+                            error);
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -243,11 +244,11 @@ static nw_status results_deliver(bits_work *work, cli_talk *talk, nw_error *erro
 {
     nw_text text = {0};
     nw_status status = output_make(work, talk->colour, &text, error);
-    if (status == NW_OK && work->request->output)
-        status = files_write(work, error);
     talk_clear(talk);
-    if (status == NW_OK)
-        return talk_print(&text, error);
+    if (status == NW_OK && work->request->output)
+        status = files_write(work, talk, &text, error);
+    else if (status == NW_OK)
+        status = talk_print(&text, error);
     nw_text_free(&text);
     return status;
 }
@@ -269,10 +270,10 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         work.options.progress_context = talk;
         status = bits_find(&work, error);
     }
-    if (status == NW_OK)
-        status = results_deliver(&work, talk, error);
     if (status == NW_OK && request->output && !nw_page_built())
         status = page_note(talk, &work.art.notes, error);
+    if (status == NW_OK)
+        status = results_deliver(&work, talk, error);
     *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
     free(work.samples);
     nw_pairs_free(&work.pairs);

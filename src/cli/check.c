@@ -12,8 +12,6 @@ static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code 
     if (status == NW_OK)
         status = check_one(request->arts[0], folder.data, request, talk, &result, &output, error);
     talk_clear(talk);
-    if (status == NW_OK)
-        status = talk_print(&output, error);
     nw_text_free(&folder);
     nw_text_free(&output);
     *exit = result.fits ? EXIT_FITS : EXIT_SPOTS;

@@ -83,8 +83,11 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
         status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
     if (status == NW_OK)
         status = output_make(report, &judged->found, request, talk->colour, folder, output, error);
-    if (status == NW_OK)
-        status = files_save(report->art, folder, files, FILE_COUNT, error);
+    nw_text nothing = {0}; /* one of many hands its answer over */
+    if (status == NW_OK) {
+        status = files_save(report->art, folder, files, FILE_COUNT, talk,
+                            request->each ? &nothing : output, error);
+    }
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -114,12 +117,13 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     cli_judged judged;
     status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
-        status = judged_deliver(&judged, request, &art, talk, folder, output, error);
+        if (!nw_page_built())
+            status = page_note(talk, &art.notes, error);
+        if (status == NW_OK)
+            status = judged_deliver(&judged, request, &art, talk, folder, output, error);
         *result = result_of(&judged.fit, &art.art.drawing);
         judged_free(&judged);
     }
-    if (status == NW_OK && !nw_page_built())
-        status = page_note(talk, &art.notes, error);
     art_free(&art);
     return status;
 }

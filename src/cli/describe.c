@@ -15,7 +15,7 @@
 static nw_status text_read(const char *path, nw_text *text, nw_error *error)
 {
     nw_bytes bytes;
-    nw_status status = nw_file_read(path, LARGEST_TEMPLATE, &bytes, error);
+    nw_status status = nw_file_read(path, &(nw_read){.limit = LARGEST_TEMPLATE}, &bytes, error);
     if (status == NW_OK) {
         nw_text_add_bytes(text, (const char *)bytes.data, bytes.length);
         nw_bytes_free(&bytes);

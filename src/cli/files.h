@@ -13,10 +13,15 @@ typedef struct {
     nw_text text;
 } cli_file;
 
-/* Writes all files that have a text into the folder, or none; never over ART itself. Then removes
- * those that have none: they are of an earlier run, and say what no longer holds. */
+/* Writes all files that have a text into the folder, removes those that have none, for they are of
+ * an earlier run and say what no longer holds, and prints text: all of it or nothing; never over
+ * ART itself. Empties *text. */
 nw_status files_save(const char *art, const char *folder, const cli_file *files, size_t count,
-                     nw_error *error);
+                     cli_talk *talk, nw_text *text, nw_error *error);
+
+/* The same with one file, or standard output for -, which then takes nothing else. */
+nw_status file_save(const char *path, nw_text *file, cli_talk *talk, nw_text *text,
+                    nw_error *error);
 void files_free(cli_file *files, size_t count);
 
 /* The folder that -o names, or the one beside the art. */
@@ -41,10 +46,6 @@ void folder_beside(const char *art, nw_text *folder);
 
 /* The last part of that name: for a folder within another. */
 void folder_within(const char *art, nw_text *folder);
-
-/* Refuses to write files into the folder where one of them is ART itself. */
-nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,
-                       nw_error *error);
 
 /* ---- layers (layers.c) ----------------------------------------------------------------------- */
 

@@ -21,6 +21,12 @@ static nw_status picture_take(void *context, const nw_picture *picture, nw_error
     return status;
 }
 
+static nw_status art_known(void *context, const nw_bytes *first, nw_error *error)
+{
+    (void)context;
+    return nw_art_known(first->data, first->length, error);
+}
+
 /* Says which file is bad, in front of what is bad about it. */
 static nw_status name_input(const char *path, nw_error *error)
 {
@@ -61,9 +67,10 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
     options.context = &d;
     options.picture.progress = talk_progress;
     options.picture.progress_context = talk;
-    nw_status status = nw_file_read(path, LARGEST_FILE, &d.bytes, error);
+    nw_status status =
+        nw_file_read(path, &(nw_read){.limit = LARGEST_FILE, .known = art_known}, &d.bytes, error);
     if (status != NW_OK)
-        return status;
+        return status == NW_BAD_INPUT ? name_input(path, error) : status;
     status =
         advice_add(nw_art_load(d.bytes.data, d.bytes.length, &options, &art->art, error), error);
     nw_bytes_free(&d.bytes);

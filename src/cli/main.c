@@ -1,5 +1,6 @@
 /* main: picks the command, reads its options, runs it, and turns what happened into a status. */
 #include <cli/files.h>
+#include <cli/stop.h>
 
 #include <string.h>
 
@@ -81,7 +82,7 @@ static exit_code command_unknown(const char *name, cli_talk *talk)
     return EXIT_BAD;
 }
 
-int main(int count, char **arguments)
+static exit_code run(int count, char **arguments)
 {
     cli_talk talk;
     talk_start(&talk);
@@ -100,6 +101,11 @@ int main(int count, char **arguments)
     const cli_command *command = command_find(name);
     if (!command)
         return command_unknown(name, &talk);
-    return (int)(help ? show_help(command, &talk)
-                      : run_command(command, count - 2, arguments + 2, &talk));
+    return help ? show_help(command, &talk) : run_command(command, count - 2, arguments + 2, &talk);
+}
+
+int main(int count, char **arguments)
+{
+    stop_watch();
+    return stop_leave((int)run(count, arguments));
 }

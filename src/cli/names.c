@@ -42,25 +42,6 @@ void folder_within(const char *art, nw_text *folder)
     folder_beside(slash ? slash + 1 : art, folder);
 }
 
-nw_status folder_guard(const char *art, const char *folder, const nw_file *files, size_t count,
-                       nw_error *error)
-{
-    nw_status status = NW_OK;
-    for (size_t i = 0; i < count && status == NW_OK; i++) {
-        nw_text path = {0};
-        nw_text_format(&path, "%s/%s", folder, files[i].name);
-        if (path.failed) {
-            status = nw_fail_memory(error, "a file name");
-        } else if (art_is_file(art, path.data)) {
-            status = nw_fail(error, NW_BAD_REQUEST,
-                             "'%s' would be overwritten by the result; give another folder with -o",
-                             path.data);
-        }
-        nw_text_free(&path);
-    }
-    return status;
-}
-
 /* Whether the name ends as one of the files that narrows writes. */
 static bool looks_like_file(const char *path)
 {

@@ -30,9 +30,8 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
         status = layers_make(request, &art->art.drawing, &fit, hold, &layers, error);
     if (status == NW_OK)
         status = layers_write(&layers, request, format_of(path), request->arts[0], &text, error);
-    talk_clear(talk);
     if (status == NW_OK)
-        status = nw_file_write(path, text.data, text.length, error);
+        status = file_save(path, &text, talk, &(nw_text){0}, error);
     nw_text_free(&text);
     layers_free(&layers);
     nw_fit_free(&fit);

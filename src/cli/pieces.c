@@ -3,17 +3,13 @@
 
 /* pieces.svg, into the folder that -o names. */
 static nw_status drawing_save(const nw_pieces_report *report, const cli_request *request,
-                              nw_error *error)
+                              cli_talk *talk, nw_text *list, nw_error *error)
 {
-    nw_text svg = {0};
-    nw_status status = nw_write_pieces_svg(report, &svg, error);
-    if (status == NW_OK) {
-        nw_file file = {"pieces.svg", svg.data, svg.length};
-        status = folder_guard(report->art, request->output, &file, 1, error);
-        if (status == NW_OK)
-            status = nw_files_write(request->output, &file, 1, error);
-    }
-    nw_text_free(&svg);
+    cli_file file = {"pieces.svg", {0}};
+    nw_status status = nw_write_pieces_svg(report, &file.text, error);
+    if (status == NW_OK)
+        status = files_save(report->art, request->output, &file, 1, talk, list, error);
+    files_free(&file, 1);
     return status;
 }
 
@@ -45,10 +41,10 @@ nw_status pieces_run(const cli_request *request, cli_talk *talk, exit_code *exit
                                .inch = request->inch};
     nw_text list = {0};
     status = list_make(&report, request, &list, error);
-    if (status == NW_OK && request->output)
-        status = drawing_save(&report, request, error);
     talk_clear(talk);
-    if (status == NW_OK)
+    if (status == NW_OK && request->output)
+        status = drawing_save(&report, request, talk, &list, error);
+    else if (status == NW_OK)
         status = talk_print(&list, error);
     nw_text_free(&list);
     art_free(&art);

@@ -4,7 +4,8 @@
 
 enum { SIZES_CSV, SIZES_JSON, SIZES_SVG, FILE_COUNT };
 
-static nw_status files_write(const nw_sizes_report *report, const char *folder, nw_error *error)
+static nw_status files_write(const nw_sizes_report *report, const char *folder, cli_talk *talk,
+                             nw_text *text, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {
         {.name = "sizes.csv"}, {.name = "sizes.json"}, {.name = "sizes.svg"}};
@@ -14,7 +15,7 @@ static nw_status files_write(const nw_sizes_report *report, const char *folder, 
     if (status == NW_OK)
         status = nw_write_sizes_svg(report, &files[SIZES_SVG].text, error);
     if (status == NW_OK)
-        status = files_save(report->art, folder, files, FILE_COUNT, error);
+        status = files_save(report->art, folder, files, FILE_COUNT, talk, text, error);
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -43,11 +44,11 @@ static nw_status sizes_deliver(const cli_request *request, const nw_art *art, co
     nw_sizes_report report = {request->arts[0], &art->drawing, sizes, request->inch};
     nw_text text = {0};
     nw_status status = output_make(request, &report, talk->colour, &text, error);
-    if (status == NW_OK && request->output)
-        status = files_write(&report, request->output, error);
     talk_clear(talk);
-    if (status == NW_OK)
-        return talk_print(&text, error);
+    if (status == NW_OK && request->output)
+        status = files_write(&report, request->output, talk, &text, error);
+    else if (status == NW_OK)
+        status = talk_print(&text, error);
     nw_text_free(&text);
     return status;
 }

@@ -3,9 +3,11 @@
  * output; a progress line appears only on a terminal, and only when the work takes a while.
  */
 #define _POSIX_C_SOURCE 200809L
+#include <cli/stop.h>
 #include <cli/talk.h>
 
 #include <errno.h>
+#include <poll.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +16,8 @@
 
 #define PATIENCE_S 0.5 /* no progress line before this */
 #define PAUSE_S 0.1    /* between two progress lines */
+#define PATIENCE_MS 50 /* with a pipe that is full */
+#define PART 4096      /* what every pipe takes that takes anything */
 
 static double seconds_now(void)
 {
@@ -120,11 +124,29 @@ nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *e
     return NW_OK;
 }
 
+/* In parts that never fill a pipe that takes any, so that a signal is seen. */
+static bool print_all(const char *data, size_t length)
+{
+    struct pollfd out = {.fd = STDOUT_FILENO, .events = POLLOUT};
+    while (length) {
+        bool ready = poll(&out, 1, PATIENCE_MS) > 0;
+        if (stop_asked()) {
+            errno = EINTR;
+            return false;
+        }
+        ssize_t put = ready ? write(STDOUT_FILENO, data, length < PART ? length : PART) : 0;
+        if (put < 0 && errno != EINTR && errno != EAGAIN)
+            return false;
+        data += put > 0 ? put : 0;
+        length -= put > 0 ? (size_t)put : 0;
+    }
+    return true;
+}
+
 nw_status talk_print(nw_text *text, nw_error *error)
 {
     nw_status status = text->failed ? nw_fail_memory(error, "the result") : NW_OK;
-    if (status == NW_OK && text->length &&
-        (fwrite(text->data, 1, text->length, stdout) != text->length || fflush(stdout) != 0)) {
+    if (status == NW_OK && !print_all(text->data, text->length)) {
         status =
             nw_fail(error, NW_CANNOT_WRITE, "cannot write standard output: %s", strerror(errno));
     }

@@ -8,14 +8,6 @@
 #include <cli/request.h>
 
 #include <stdlib.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
-#include <omp.h>
 
 #ifdef _OPENMP
 #include <omp.h>

@@ -28,7 +28,7 @@ static void rack_own_path(nw_text *path)
 static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error)
 {
     nw_bytes bytes;
-    nw_status status = nw_file_read(path, RACK_MOST, &bytes, error);
+    nw_status status = nw_file_read(path, &(nw_read){.limit = RACK_MOST}, &bytes, error);
     if (status == NW_OK) {
         status = nw_rack_read((const char *)bytes.data, bytes.length, path, rack, error);
         nw_bytes_free(&bytes);

@@ -147,7 +147,7 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
 
 static nw_status folder_write(const nw_change_report *change, const cli_request *request,
                               const cli_art *art, const cli_layers *layers, const char *folder,
-                              nw_error *error)
+                              cli_talk *talk, nw_text *account, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
                                   {.name = "widened.svg"},      {.name = "widened.json"},
@@ -168,19 +168,20 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
     if (status == NW_OK && nw_page_built())
         status = page_make(change, request, art, layers, folder, &files[PAGE].text, error);
     if (status == NW_OK)
-        status = files_save(change->art, folder, files, FILE_COUNT, error);
+        status = files_save(change->art, folder, files, FILE_COUNT, talk, account, error);
     files_free(files, FILE_COUNT);
     return status;
 }
 
 static nw_status file_write(const nw_change_report *change, const cli_request *request,
-                            const cli_layers *layers, nw_error *error)
+                            const cli_layers *layers, cli_talk *talk, nw_text *account,
+                            nw_error *error)
 {
     const char *path = request->output;
     nw_text text = {0};
     nw_status status = layers_write(layers, request, format_of(path), change->art, &text, error);
     if (status == NW_OK)
-        status = nw_file_write(path, text.data, text.length, error);
+        status = file_save(path, &text, talk, account, error);
     nw_text_free(&text);
     return status;
 }
@@ -214,15 +215,12 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     const char *where = file ? request->output : folder.data;
     if (status == NW_OK)
         status = account_make(change, request, talk, where, &account, error);
-    if (status == NW_OK) {
-        status = file ? file_write(change, request, layers, error)
-                      : folder_write(change, request, art, layers, where, error);
-    }
-    talk_clear(talk);
-    if (status == NW_OK)
-        status = talk_print(&account, error);
     if (status == NW_OK && !file && !nw_page_built())
         status = page_note(talk, &art->notes, error);
+    if (status == NW_OK) {
+        status = file ? file_write(change, request, layers, talk, &account, error)
+                      : folder_write(change, request, art, layers, where, talk, &account, error);
+    }
     nw_text_free(&account);
     nw_text_free(&folder);
     return status;

@@ -63,6 +63,10 @@ typedef struct {
     bool clear_too;           /* what is not transparent can be chosen */
 } nw_picture;
 
+/* NW_BAD_INPUT where data, of which the first 64 bytes are enough, does not begin as a picture of a
+ * kind that can be read. */
+NW_API nw_status nw_picture_known(const uint8_t *data, size_t length, nw_error *error);
+
 /* Decodes data (told by content, never by name): PNG, PNM and BMP always, JPEG, WebP and the first
  * frame of a GIF where their libraries were there when this one was built. NW_BAD_INPUT with one
  * clear line for anything truncated, corrupt, too large, of an unknown kind, or without a shape.

@@ -83,10 +83,8 @@ static const format *format_of(const uint8_t *data, size_t length)
     return NULL;
 }
 
-nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
-                          nw_picture *picture, nw_error *error)
+nw_status nw_picture_known(const uint8_t *data, size_t length, nw_error *error)
 {
-    *picture = (nw_picture){0};
     const format *f = format_of(data, length);
     if (!f) {
         return nw_fail(error, NW_BAD_INPUT, "%s",
@@ -101,6 +99,17 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
                        "missing); save it as PNG, or build with it",
                        f->name, f->name, f->library);
     }
+    return NW_OK;
+}
+
+nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_options *options,
+                          nw_picture *picture, nw_error *error)
+{
+    *picture = (nw_picture){0};
+    nw_status status = nw_picture_known(data, length, error);
+    if (status != NW_OK)
+        return status;
+    const format *f = format_of(data, length);
     return nw_reading_picture(&(reading){f->read,
                                          data,
                                          length,

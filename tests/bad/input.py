@@ -4,7 +4,9 @@ import json
 import os
 import resource
 import signal
+import socket
 import struct
+import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
 import zlib
@@ -178,6 +180,58 @@ class Places(BadCase):
         if os.geteuid() != 0:
             self.refused(self.check('locked.svg'), "'locked.svg'")
         self.assertEqual(self.names(), ['folder', 'locked.svg'])
+
+    def test_what_is_no_file(self):
+        os.mkfifo(self.path('pipe'))
+        with socket.socket(socket.AF_UNIX) as here:
+            here.bind(self.path('socket'))
+        for name, word in (('pipe', 'nobody writes'), ('socket', 'socket'), ('/dev/zero', 'device'),
+                           ('/dev/null', 'device')):
+            self.refused(self.check(name), word)
+        with open('/dev/zero', 'rb') as zero:
+            result = subprocess.run([program.NARROWS, 'check', *WIDE, '-'], stdin=zero,
+                                    capture_output=True, timeout=60)
+            self.assertEqual(result.returncode, BAD, result.stderr)
+        endless = subprocess.Popen(['yes'], stdout=subprocess.PIPE)
+        result = subprocess.run([program.NARROWS, 'check', *WIDE, '-'], stdin=endless.stdout,
+                                capture_output=True, timeout=60)
+        endless.stdout.close()
+        endless.wait()
+        self.assertEqual(result.returncode, BAD, result.stderr)
+        self.assertEqual(self.names(), ['pipe', 'socket'])
+
+    def test_standard_output_that_takes_nothing(self):
+        self.write('art.svg', dumbbell(4))
+        before = self.names()
+        commands = [['check', 'art.svg', *WIDE, '-o', 'out'], ['widen', 'art.svg', *WIDE, '-o', 'out'],
+                    ['bits', 'art.svg', '--cut', 'inside', '-o', 'out'],
+                    ['sizes', 'art.svg', '--cut', 'inside', '--bit', '2mm', '-o', 'out'],
+                    ['pieces', 'art.svg', '-o', 'out'], ['outline', 'art.svg']]
+        for command in commands:
+            for to in '>/dev/full', '>&-':
+                with self.subTest(command=command, to=to):
+                    line = ' '.join(['exec', program.NARROWS, *command, to])
+                    done = subprocess.run(['sh', '-c', line], cwd=self.folder, capture_output=True,
+                                          timeout=60)
+                    self.assertEqual(done.returncode, BAD, done.stderr)
+                    self.assertIn(b'cannot write standard output', done.stderr)
+                    self.assertEqual(self.names(), before)
+
+    def test_a_folder_that_holds_files_of_others(self):
+        self.write('art.svg', dumbbell(4))
+        self.assertEqual(self.check('art.svg', '-o', 'out').status, FITS)
+        old = {name: self.read('out', name) for name in self.names('out')}
+        os.mkdir(self.path('out', 'folder'))
+        self.write('out/mine', b'mine')
+        line = f"exec {program.NARROWS} check art.svg --wide 90mm --cut inside --bit 3mm -o out"
+        done = subprocess.run(['sh', '-c', line + ' >/dev/full'], cwd=self.folder,
+                              capture_output=True, timeout=60)
+        self.assertEqual(done.returncode, BAD)
+        self.assertEqual({name: self.read('out', name) for name in old}, old)
+        self.assertEqual(self.check('art.svg', '--wide', '90mm', '-o', 'out').status, FITS)
+        self.assertEqual(self.names('out'), sorted([*old, 'folder', 'mine']))
+        self.assertNotEqual(self.read('out', 'spots.json'), old['spots.json'])
+        self.assertEqual(self.read('out', 'mine'), b'mine')
 
     def test_what_cannot_be_written(self):
         self.write('art.svg', dumbbell())

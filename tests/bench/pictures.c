@@ -98,7 +98,7 @@ bool picture_file_drawing(const char *path, double wide, nw_drawing *drawing)
     nw_picture picture = {0};
     nw_picture_options options = nw_picture_defaults();
     *drawing = (nw_drawing){0};
-    bool good = nw_file_read(path, FILE_MOST, &bytes, NULL) == NW_OK &&
+    bool good = nw_file_read(path, &(nw_read){.limit = FILE_MOST}, &bytes, NULL) == NW_OK &&
                 nw_picture_read(bytes.data, bytes.length, &options, &picture, NULL) == NW_OK &&
                 trace(&picture, SPECK_PX, wide, drawing);
     nw_picture_free(&picture);

@@ -54,7 +54,7 @@ int main(int count, char **names)
     for (int i = 1; i < count; i++) {
         nw_bytes bytes;
         nw_error error;
-        if (nw_file_read(names[i], LARGEST_FILE, &bytes, &error) != NW_OK) {
+        if (nw_file_read(names[i], &(nw_read){.limit = LARGEST_FILE}, &bytes, &error) != NW_OK) {
             fprintf(stderr, "%s\n", error.message);
             return 1;
         }

@@ -166,7 +166,7 @@ static bool clip_read(const char *path, double wide, size_t steps, nw_drawing *d
     nw_bytes bytes = {0};
     nw_svg_notes notes;
     *drawing = (nw_drawing){0};
-    bool good = nw_file_read(path, 1 << 20, &bytes, NULL) == NW_OK &&
+    bool good = nw_file_read(path, &(nw_read){.limit = 1 << 20}, &bytes, NULL) == NW_OK &&
                 nw_drawing_read_svg(bytes.data, bytes.length, drawing, &notes, NULL) == NW_OK &&
                 drawing->width > 0 && drawing->height < 3 * drawing->width &&
                 drawing_steps(drawing) <= steps &&
@@ -215,7 +215,7 @@ static bool sample_read(const char *folder, const char *name, double wide, nw_dr
     nw_trace_options tracing = nw_trace_defaults();
     snprintf(path, sizeof path, "%s/%s.png", folder, name);
     *drawing = (nw_drawing){0};
-    bool good = nw_file_read(path, 1 << 24, &bytes, NULL) == NW_OK &&
+    bool good = nw_file_read(path, &(nw_read){.limit = 1 << 24}, &bytes, NULL) == NW_OK &&
                 nw_picture_read(bytes.data, bytes.length, &reading, &picture, NULL) == NW_OK &&
                 nw_ink_from_picture(&picture, &ink, NULL) == NW_OK &&
                 nw_drawing_trace(&ink, &picture, &tracing, drawing, NULL, NULL) == NW_OK &&

@@ -140,7 +140,7 @@ static bool read_drawing(const char *path, double wide, nw_region *region)
     nw_bytes bytes = {0};
     nw_drawing drawing = {0};
     nw_svg_notes notes;
-    bool good = nw_file_read(path, 1 << 20, &bytes, NULL) == NW_OK &&
+    bool good = nw_file_read(path, &(nw_read){.limit = 1 << 20}, &bytes, NULL) == NW_OK &&
                 nw_drawing_read_svg(bytes.data, bytes.length, &drawing, &notes, NULL) == NW_OK &&
                 drawing.width > 0 && drawing.height < 3 * drawing.width &&
                 nw_drawing_place(&drawing, wide / drawing.width, 0, false, NULL) == NW_OK &&

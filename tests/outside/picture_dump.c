@@ -138,7 +138,7 @@ int main(int count, char **arguments)
         return 2;
     nw_bytes bytes;
     nw_error error = {0};
-    nw_status status = nw_file_read(arguments[2], 1u << 30, &bytes, &error);
+    nw_status status = nw_file_read(arguments[2], &(nw_read){.limit = 1u << 30}, &bytes, &error);
     if (status == NW_OK) {
         uint32_t half = count > 3 ? (uint32_t)atoi(arguments[3]) : 0;
         status = strcmp(arguments[1], "ink") == 0

@@ -146,7 +146,7 @@ static verdict compare(const char *path, const char *style, char why[300])
     nw_error error = {0};
     nw_bytes file;
     snprintf(why, 300, "no rendering");
-    if (nw_file_read(path, 1 << 26, &file, &error))
+    if (nw_file_read(path, &(nw_read){.limit = 1 << 26}, &file, &error))
         return NOT_TESTED;
     nw_text svg = with_elements(&file, style);
     nw_bytes_free(&file);

@@ -40,7 +40,7 @@ static bool twin_region(const char *name, double wide, nw_region *region)
     nw_bytes bytes;
     nw_drawing drawing;
     snprintf(path, sizeof path, FOLDER "%s", name);
-    if (nw_file_read(path, 10000000, &bytes, NULL) != NW_OK)
+    if (nw_file_read(path, &(nw_read){.limit = 10000000}, &bytes, NULL) != NW_OK)
         return false;
     ck_assert_int_eq(nw_drawing_read_svg(bytes.data, bytes.length, &drawing, NULL, NULL), NW_OK);
     nw_bytes_free(&bytes);
@@ -90,7 +90,7 @@ static void picture_render(const nw_region *region, trace_sample *s)
     ck_assert_int_eq(system(command), 0);
     nw_bytes bytes;
     nw_picture_options options = nw_picture_defaults();
-    ck_assert_int_eq(nw_file_read(to, 100000000, &bytes, NULL), NW_OK);
+    ck_assert_int_eq(nw_file_read(to, &(nw_read){.limit = 100000000}, &bytes, NULL), NW_OK);
     ck_assert_int_eq(nw_picture_read(bytes.data, bytes.length, &options, &s->picture, NULL), NW_OK);
     ck_assert_uint_eq(s->picture.width, (uint32_t)wide);
     ck_assert_int_eq(nw_ink_from_picture(&s->picture, &s->ink, NULL), NW_OK);

@@ -113,10 +113,10 @@ START_TEST(files_are_all_or_nothing)
     ck_assert_int_eq(rmdir(blocked), 0);
     ck_assert_int_eq(nw_files_write(folder, files, 2, &error), NW_OK);
     nw_bytes bytes;
-    ck_assert_int_eq(nw_file_read(path, 100, &bytes, &error), NW_OK);
+    ck_assert_int_eq(nw_file_read(path, &(nw_read){.limit = 100}, &bytes, &error), NW_OK);
     ck_assert_uint_eq(bytes.length, 3);
     nw_bytes_free(&bytes);
-    ck_assert_int_eq(nw_file_read(path, 2, &bytes, &error), NW_BAD_INPUT);
+    ck_assert_int_eq(nw_file_read(path, &(nw_read){.limit = 2}, &bytes, &error), NW_BAD_INPUT);
     unlink(path);
     unlink(blocked);
     ck_assert_int_eq(rmdir(folder), 0);

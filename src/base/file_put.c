@@ -1,0 +1,268 @@
+/*
+ * file_put: files that appear whole or not at all, together. A new folder is written beside its
+ * name and then renamed. In a folder that is there, which may hold files of others, be somebody's
+ * working folder or hang in another file system, they are written in a folder within it; then what
+ * has their names is set aside by a link and they are renamed one by one, and whatever fails, what
+ * was set aside is renamed back. Everything is flushed to the disk before it is renamed.
+ */
+#define _GNU_SOURCE
+#include <base/base.h>
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define STAGE ".narrows-XXXXXX"
+
+/* The name within the stage of what a file replaces. */
+typedef struct {
+    char name[32];
+} aside;
+
+static aside aside_of(size_t index)
+{
+    aside a;
+    snprintf(a.name, sizeof a.name, ".replaced-%zu", index);
+    return a;
+}
+
+/* Fails with errno; name, which may be empty, is within the folder. */
+static nw_status write_failed(const nw_put *put, const char *name, nw_error *error)
+{
+    const char *folder = put->single ? "" : put->path;
+    const char *slash = *folder && *name && folder[strlen(folder) - 1] != '/' ? "/" : "";
+    return nw_fail(error, NW_CANNOT_WRITE, "cannot write '%s%s%s': %s%s", folder, slash,
+                   put->single ? put->single : name, strerror(errno),
+                   errno == ENOENT ? "; make the folder that it lies in first" : "");
+}
+
+/* Some file systems cannot flush folders. */
+static bool flush(int descriptor)
+{
+    return fsync(descriptor) == 0 || errno == EINVAL || errno == ENOSYS;
+}
+
+static mode_t mode_usual(mode_t most)
+{
+    mode_t mask = umask(0);
+    umask(mask);
+    return most & ~mask;
+}
+
+static bool write_all(int descriptor, const char *data, size_t length)
+{
+    while (length) {
+        ssize_t put = write(descriptor, data, length);
+        if (put < 0 && errno != EINTR)
+            return false;
+        data += put > 0 ? put : 0;
+        length -= put > 0 ? (size_t)put : 0;
+    }
+    return true;
+}
+
+static nw_status file_stage(const nw_put *put, const nw_file *file, nw_error *error)
+{
+    int descriptor = openat(put->stage, file->name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    bool written =
+        descriptor >= 0 && write_all(descriptor, file->data, file->length) && flush(descriptor);
+    int cause = errno;
+    if (descriptor >= 0 && close(descriptor) != 0 && written) {
+        cause = errno;
+        written = false;
+    }
+    errno = cause;
+    return written ? NW_OK : write_failed(put, file->name, error);
+}
+
+/* Sets aside what has the file's name, if anything has. */
+static bool file_aside(const nw_put *put, size_t index)
+{
+    const char *name = put->files[index].name;
+    aside to = aside_of(index);
+    struct stat info;
+    if (fstatat(put->within, name, &info, AT_SYMLINK_NOFOLLOW) != 0)
+        return errno == ENOENT;
+    if (S_ISDIR(info.st_mode)) {
+        errno = EISDIR;
+        return !put->files[index].data;
+    }
+    bool linked = put->files[index].data && linkat(put->within, name, put->stage, to.name, 0) == 0;
+    return linked || renameat(put->within, name, put->stage, to.name) == 0;
+}
+
+static nw_status files_place(nw_put *put, nw_error *error)
+{
+    for (; put->placed < put->count; put->placed++) {
+        const nw_file *file = &put->files[put->placed];
+        bool placed =
+            file_aside(put, put->placed) &&
+            (!file->data || renameat(put->stage, file->name, put->within, file->name) == 0);
+        if (!placed)
+            return write_failed(put, file->name, error);
+    }
+    return flush(put->within) ? NW_OK : write_failed(put, "", error);
+}
+
+/* A folder's name without slashes at its end. */
+static size_t name_length(const char *path)
+{
+    size_t length = strlen(path);
+    while (length > 1 && path[length - 1] == '/')
+        length--;
+    return length;
+}
+
+/* Where the last part of a path begins. */
+static size_t name_start(const char *path, size_t length)
+{
+    while (length > 0 && path[length - 1] != '/')
+        length--;
+    return length;
+}
+
+/* Opens the folder that is there, or the one that the new one is to lie in, and makes the stage in
+ * it. */
+static nw_status stage_make(nw_put *put, nw_error *error)
+{
+    size_t length = strlen(put->path), start = name_start(put->path, length);
+    size_t within = put->fresh ? start : length;
+    put->staged = nw_alloc(within + sizeof "/" STAGE, 1);
+    if (!put->staged)
+        return nw_fail_memory(error, "a file name");
+    snprintf(put->staged, within + sizeof "/" STAGE, "%.*s%s" STAGE, (int)within, put->path,
+             within ? "/" : "");
+    char *end = put->staged + within;
+    char first = *end;
+    *end = '\0';
+    put->within = open(within ? put->staged : ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    *end = first;
+    bool made = put->within >= 0 && mkdtemp(put->staged);
+    if (!made) {
+        int cause = errno;
+        free(put->staged);
+        put->staged = NULL;
+        errno = cause;
+    }
+    if (made)
+        put->stage = open(put->staged, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (put->stage >= 0 && (!put->fresh || fchmod(put->stage, mode_usual(0777)) == 0))
+        return NW_OK;
+    if (!put->fresh)
+        return write_failed(put, "", error);
+    return nw_fail(error, NW_CANNOT_WRITE, "cannot make the folder '%s': %s%s", put->path,
+                   strerror(errno), errno == ENOENT ? "; make the one that it lies in first" : "");
+}
+
+static nw_status folder_place(nw_put *put, nw_error *error)
+{
+    const char *name = put->path + name_start(put->path, strlen(put->path));
+    if (!flush(put->stage) || renameat(AT_FDCWD, put->staged, put->within, name) != 0)
+        return write_failed(put, "", error);
+    put->placed = put->count;
+    return flush(put->within) ? NW_OK : write_failed(put, "", error);
+}
+
+static nw_status put_all(nw_put *put, nw_error *error)
+{
+    nw_status status = stage_make(put, error);
+    for (size_t i = 0; i < put->count && status == NW_OK; i++)
+        if (put->files[i].data)
+            status = file_stage(put, &put->files[i], error);
+    if (status == NW_OK)
+        status = put->fresh ? folder_place(put, error) : files_place(put, error);
+    if (status != NW_OK)
+        nw_put_end(put, false);
+    return status;
+}
+
+static nw_status put_start(nw_put *put, const char *path, size_t length, nw_error *error)
+{
+    *put = (nw_put){.stage = -1, .within = -1};
+    put->path = nw_alloc(length + 1, 1);
+    if (!put->path)
+        return nw_fail_memory(error, "a file name");
+    memcpy(put->path, path, length);
+    return NW_OK;
+}
+
+nw_status nw_files_put(const char *folder, const nw_file *files, size_t count, nw_put *put,
+                       nw_error *error)
+{
+    nw_status status = put_start(put, folder, name_length(folder), error);
+    if (status != NW_OK)
+        return status;
+    struct stat info;
+    put->fresh = stat(folder, &info) != 0 && errno == ENOENT;
+    put->files = files;
+    put->count = count;
+    return put_all(put, error);
+}
+
+nw_status nw_file_put(const char *path, const char *data, size_t length, nw_put *put,
+                      nw_error *error)
+{
+    size_t start = name_start(path, strlen(path));
+    nw_status status = put_start(put, start ? path : ".", start ? start : 1, error);
+    if (status != NW_OK)
+        return status;
+    put->single = path;
+    put->own = (nw_file){path + start, data, length};
+    put->files = &put->own;
+    put->count = 1;
+    return put_all(put, error);
+}
+
+/* What was there before, or nothing. */
+static void files_undo(const nw_put *put)
+{
+    for (size_t i = put->count; i-- > 0;) {
+        const char *name = put->files[i].name;
+        if (renameat(put->stage, aside_of(i).name, put->within, name) != 0 && errno == ENOENT &&
+            i < put->placed && put->files[i].data)
+            unlinkat(put->within, name, 0);
+    }
+}
+
+void nw_put_end(nw_put *put, bool keep)
+{
+    bool moved = put->fresh && put->placed; /* then the stage is the folder itself */
+    if (put->staged && !put->fresh && !keep)
+        files_undo(put);
+    if (put->staged && !(moved && keep)) {
+        for (size_t i = 0; i < put->count; i++) {
+            unlinkat(put->stage, put->files[i].name, 0);
+            unlinkat(put->stage, aside_of(i).name, 0);
+        }
+        rmdir(moved ? put->path : put->staged);
+    }
+    if (put->stage >= 0)
+        close(put->stage);
+    if (put->within >= 0)
+        close(put->within);
+    free(put->staged);
+    free(put->path);
+    *put = (nw_put){.stage = -1, .within = -1};
+}
+
+nw_status nw_files_write(const char *folder, const nw_file *files, size_t count, nw_error *error)
+{
+    nw_put put;
+    nw_status status = nw_files_put(folder, files, count, &put, error);
+    if (status == NW_OK)
+        nw_put_end(&put, true);
+    return status;
+}
+
+nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error)
+{
+    nw_put put;
+    nw_status status = nw_file_put(path, data, length, &put, error);
+    if (status == NW_OK)
+        nw_put_end(&put, true);
+    return status;
+}

@@ -1,0 +1,24 @@
+/* stop: signals that end the program, and what must not be cut in two by one (stop.c). Internal to
+ * cli. */
+#ifndef NARROWS_CLI_STOP_H
+#define NARROWS_CLI_STOP_H
+
+#include <stdbool.h>
+
+/* Makes ready for what ends a program from outside or from within a library. Call first. */
+void stop_watch(void);
+
+/* From here to stop_release no signal ends the program; a pipe that nobody reads and a file that
+ * grows too large make the write fail. */
+void stop_hold(void);
+
+/* Whether a signal is waiting: give up and undo. */
+bool stop_asked(void);
+
+/* Ends the program if a signal is waiting. */
+void stop_release(void);
+
+/* What main is going to return: from now on an exit is its own. */
+int stop_leave(int code);
+
+#endif
