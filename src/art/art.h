@@ -110,8 +110,8 @@ typedef struct {
     size_t note_count, note_capacity;
 } nw_art;
 
-/* NW_BAD_INPUT where data, the first 65 536 bytes of it or all, does not begin as art of a kind that
- * can be read. */
+/* NW_BAD_INPUT where data, the first 65 536 bytes of it or all, does not begin as art of a kind
+ * that can be read. */
 NW_API nw_status nw_art_known(const uint8_t *data, size_t length, nw_error *error);
 
 /* Bytes of a picture or an SVG drawing, told by content, to the art as the options say. On failure
