@@ -217,14 +217,20 @@ nw_status nw_file_put(const char *path, const char *data, size_t length, nw_put 
     return put_all(put, error);
 }
 
-/* What was there before, or nothing. */
+/* What was there before, or nothing; by another link where the folder takes no renaming. */
 static void files_undo(const nw_put *put)
 {
     for (size_t i = put->count; i-- > 0;) {
         const char *name = put->files[i].name;
-        if (renameat(put->stage, aside_of(i).name, put->within, name) != 0 && errno == ENOENT &&
-            i < put->placed && put->files[i].data)
+        aside old = aside_of(i);
+        struct stat info;
+        bool was = fstatat(put->stage, old.name, &info, AT_SYMLINK_NOFOLLOW) == 0;
+        if (was && renameat(put->stage, old.name, put->within, name) == 0)
+            continue;
+        if (was || (i < put->placed && put->files[i].data))
             unlinkat(put->within, name, 0);
+        if (was)
+            (void)!linkat(put->stage, old.name, put->within, name, 0);
     }
 }
 

@@ -228,7 +228,7 @@ class Places(BadCase):
                               capture_output=True, timeout=60)
         self.assertEqual(done.returncode, BAD)
         self.assertEqual({name: self.read('out', name) for name in old}, old)
-        self.assertEqual(self.check('art.svg', '--wide', '90mm', '-o', 'out').status, FITS)
+        self.assertEqual(self.check('art.svg', '--turn', '90', '-o', 'out').status, FITS)
         self.assertEqual(self.names('out'), sorted([*old, 'folder', 'mine']))
         self.assertNotEqual(self.read('out', 'spots.json'), old['spots.json'])
         self.assertEqual(self.read('out', 'mine'), b'mine')
