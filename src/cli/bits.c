@@ -100,15 +100,16 @@ static double bit_to_show(const bits_work *work)
     return smallest;
 }
 
-static nw_status page_make(const bits_work *work, nw_text *html, nw_error *error)
+static nw_status page_make(const bits_work *work, const cli_talk *talk, nw_text *html,
+                           nw_error *error)
 {
     cli_request request = *work->request;
     if (!(request.job.bit > 0)) /* as the page's command will name it */
         request.job.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
     nw_report report = {.art = request.arts[0],
                         .drawing = &work->art.art.drawing,
-                        .notes = (const char *const *)work->art.notes.lines,
-                        .note_count = work->art.notes.count,
+                        .notes = (const char *const *)talk->notes.lines,
+                        .note_count = talk->notes.plain,
                         .inch = request.inch};
     report.neck_from_stock = nw_job_neck_from_stock(&request.job);
     nw_fit_options options = nw_job_fit_options(&request.job);
@@ -166,7 +167,7 @@ static nw_status files_write(const bits_work *work, cli_talk *talk, nw_text *tex
     if (status == NW_OK && pair)
         status = pair_write(work, &files[PAIR_SVG].text, &files[PAIR_DXF].text, error);
     if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0)
-        status = page_make(work, &files[PAGE].text, error);
+        status = page_make(work, talk, &files[PAGE].text, error);
     if (status == NW_OK)
         status = files_save(work->report.art, work->request->output, files, FILE_COUNT, talk, text,
                             error);
@@ -271,7 +272,7 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         status = bits_find(&work, error);
     }
     if (status == NW_OK && request->output && !nw_page_built())
-        status = page_note(talk, &work.art.notes, error);
+        status = page_note(talk, error);
     if (status == NW_OK)
         status = results_deliver(&work, talk, error);
     *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;

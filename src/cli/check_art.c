@@ -38,27 +38,27 @@ static nw_status ways_add(const nw_report *report, const cli_ways *found,
     if (status == NW_OK) {
         nw_text_add(output, "\n");
         nw_text_add_bytes(output, ways.data, ways.length);
-        nw_text_add(output, "\n");
         nw_text_free(&ways);
     }
     return status;
 }
 
-/* What goes to standard output; nothing when it is not wanted. The notes are left to standard
- * error. */
+/* What goes to standard output; nothing when it is not wanted. */
 static nw_status output_make(const nw_report *report, const cli_ways *found,
                              const cli_request *request, bool colour, const char *folder,
-                             nw_text *output, nw_error *error)
+                             const nw_text *json, nw_text *output, nw_error *error)
 {
-    if (request->json)
-        return nw_write_spots_json(report, output, error);
+    if (request->json) {
+        nw_text_add_bytes(output, json->data, json->length);
+        return output->failed ? nw_fail_memory(error, "the list") : NW_OK;
+    }
     if (request->quiet || request->each)
         return NW_OK;
-    nw_report bare = *report;
-    bare.note_count = 0;
-    nw_status status = nw_write_table(&bare, colour, output, error);
+    nw_status status = nw_write_table(report, colour, output, error);
     if (status == NW_OK && !report->fit->fits)
         status = ways_add(report, found, request, output, error);
+    nw_text_add(output, "\n");
+    nw_write_caution(output);
     nw_text_add(output, "Written to ");
     talk_add_line(output, folder);
     nw_text_add(output, "\n");
@@ -82,7 +82,8 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     if (status == NW_OK)
         status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
     if (status == NW_OK)
-        status = output_make(report, &judged->found, request, talk->colour, folder, output, error);
+        status = output_make(report, &judged->found, request, talk->colour, folder,
+                             &files[SPOTS_JSON].text, output, error);
     nw_text nothing = {0}; /* one of many hands its answer over */
     if (status == NW_OK) {
         status = files_save(report->art, folder, files, FILE_COUNT, talk,
@@ -115,12 +116,12 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     if (status != NW_OK)
         return status;
     cli_judged judged;
-    status = art_judge(path, request, &art, talk, &judged, error);
+    if (!nw_page_built())
+        status = page_note(talk, error);
+    if (status == NW_OK)
+        status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
-        if (!nw_page_built())
-            status = page_note(talk, &art.notes, error);
-        if (status == NW_OK)
-            status = judged_deliver(&judged, request, &art, talk, folder, output, error);
+        status = judged_deliver(&judged, request, &art, talk, folder, output, error);
         *result = result_of(&judged.fit, &art.art.drawing);
         judged_free(&judged);
     }

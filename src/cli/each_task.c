@@ -35,13 +35,14 @@ static void task_answer(const cli_request *asked, each_task *task)
         request.job.threads = 1;
         threads_use(1);
     }
-    cli_talk talk = {.quiet = request.quiet, .about = task->art};
+    cli_talk talk = {.quiet = request.quiet, .verbose = request.verbose, .about = task->art};
     dup2(fileno(task->talk), STDERR_FILENO);
     each_verdict verdict = {0};
     nw_text json = {0};
     nw_error error = {0};
     nw_status status =
         check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json, &error);
+    talk_end(&talk);
     if (status != NW_OK) {
         verdict.failed = true;
         memcpy(verdict.failure, error.message, sizeof verdict.failure);

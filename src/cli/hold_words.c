@@ -3,7 +3,6 @@
 
 #include <math.h>
 
-#define NAMED_MOST 3
 #define UNHELD_NAMED 8
 
 static void add_one(nw_text *line, const nw_loose *loose, bool inch)
@@ -15,32 +14,32 @@ static void add_one(nw_text *line, const nw_loose *loose, bool inch)
                    inch);
 }
 
-static void add_loose(nw_text *line, const nw_loose_list *list, bool inch)
+static void add_largest(nw_text *line, const nw_loose_list *list, bool inch)
 {
-    for (size_t i = 0; i < list->count && i < NAMED_MOST; i++) {
-        nw_text_add(line, i ? "; " : ": ");
-        add_one(line, &list->items[i], inch);
-    }
-    if (list->count > NAMED_MOST)
-        nw_text_format(line, " and %zu more", list->count - NAMED_MOST);
+    const nw_loose *largest = list->items;
+    for (size_t i = 1; i < list->count; i++)
+        largest = list->items[i].area > largest->area ? &list->items[i] : largest;
+    nw_text_add(line, list->count > 1 ? ", the largest of " : ", of ");
+    add_one(line, largest, inch);
 }
 
 static void loose_words(const cli_request *request, const nw_loose_list *list, nw_text *line)
 {
     if (request->job.cut == NW_CUT_INSIDE) {
-        nw_text_format(line, "%zu island%s of stock come%s loose when this is cut", list->count,
+        nw_text_format(line, "%zu island%s of stock come%s loose", list->count,
                        list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
-        add_loose(line, list, request->inch);
-        nw_text_add(line, "; --bridge of widen and outline holds them");
+        add_largest(line, list, request->inch);
+        nw_text_add(line, list->count == 1 ? "; 'outline --bridge' would hold it"
+                                           : "; 'outline --bridge' would hold them");
     } else {
         nw_text_format(line, "the art is %zu separate parts", list->count);
-        add_loose(line, list, request->inch);
-        nw_text_add(line, "; --bridge of widen and outline joins them");
+        add_largest(line, list, request->inch);
+        nw_text_add(line, "; 'outline --bridge' would join them");
     }
 }
 
 nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
-                     note_list *notes, cli_hold *hold, nw_error *error)
+                     cli_hold *hold, nw_error *error)
 {
     const nw_loose_list *loose = &hold->hold.loose;
     nw_status status = nw_hold_loose(&request->job, region, &hold->hold, error);
@@ -49,7 +48,7 @@ nw_status hold_loose(const cli_request *request, const nw_region *region, cli_ta
         return status;
     nw_text line = {0};
     loose_words(request, loose, &line);
-    return talk_note(talk, notes, &line, error);
+    return talk_note(talk, NW_WEIGHT_HIGH, &line, error);
 }
 
 static void add_bridges(nw_text *line, const cli_request *request, const nw_bridged *bridged)
@@ -80,36 +79,36 @@ static void add_unheld(nw_text *line, const cli_request *request, const nw_unhel
 }
 
 static nw_status bridges_note(const cli_request *request, const nw_bridged *bridged, cli_talk *talk,
-                              note_list *notes, nw_error *error)
+                              nw_error *error)
 {
     nw_text line = {0};
     if (bridged->count)
         add_bridges(&line, request, bridged);
     else
         nw_text_add(&line, bridged->loose ? "no bridges" : "no bridges: nothing comes loose");
-    nw_status status = talk_note(talk, notes, &line, error);
+    nw_status status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
     for (size_t i = 0; i < bridged->loose && i < UNHELD_NAMED && status == NW_OK; i++) {
         add_unheld(&line, request, &bridged->unheld[i]);
-        status = talk_note(talk, notes, &line, error);
+        status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);
     }
     if (status == NW_OK && bridged->loose) {
         if (bridged->loose > UNHELD_NAMED)
             nw_text_format(&line, "so %zu more stay without; ", bridged->loose - UNHELD_NAMED);
         nw_text_add(&line, "a narrower --bridge or a smaller bit may find more places");
-        status = talk_note(talk, notes, &line, error);
+        status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
     }
     if (status == NW_OK && bridged->count &&
         request->job.bridge < nw_job_fit_options(&request->job).neck) {
         nw_text_add(&line,
                     "the bridges are thinner than the least neck, so the fit lists them; make "
                     "--bridge wider, or say with --neck that they will do");
-        status = talk_note(talk, notes, &line, error);
+        status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);
     }
     return status;
 }
 
-nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
-                      nw_drawing *drawing, cli_hold *hold, nw_error *error)
+nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *drawing,
+                      cli_hold *hold, nw_error *error)
 {
     const nw_bridged *bridged = &hold->hold.bridged;
     nw_status status = nw_hold_bridge(&request->job, drawing, &hold->hold, error);
@@ -117,11 +116,11 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *not
         return status;
     hold->held.bridged = bridged;
     hold->held.bridge_width = request->job.bridge;
-    return bridges_note(request, bridged, talk, notes, error);
+    return bridges_note(request, bridged, talk, error);
 }
 
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
-                           note_list *notes, nw_error *error)
+                           nw_error *error)
 {
     nw_text line = {0};
     nw_text_format(&line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
@@ -139,18 +138,18 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
         nw_text_format(&line, "; %zu loose piece%s of waste %s light enough to fall out",
                        tabs->light, tabs->light == 1 ? "" : "s", tabs->light == 1 ? "is" : "are");
     }
-    return talk_note(talk, notes, &line, error);
+    return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
 }
 
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
-                    cli_talk *talk, note_list *notes, cli_hold *hold, nw_error *error)
+                    cli_talk *talk, cli_hold *hold, nw_error *error)
 {
     const nw_tabs *tabs = &hold->hold.tabs;
     nw_status status = nw_hold_tabs(&request->job, region, fit, &hold->hold, error);
     if (status != NW_OK || !request->job.tabs)
         return status;
     hold->held.tabs = tabs;
-    return tabs_note(request, tabs, talk, notes, error);
+    return tabs_note(request, tabs, talk, error);
 }
 
 void hold_free(cli_hold *hold)

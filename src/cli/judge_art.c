@@ -7,15 +7,14 @@ static nw_status fit_find(const cli_request *request, cli_art *art, cli_talk *ta
     nw_fit_options options = nw_job_fit_options(&request->job);
     options.progress = talk_progress;
     options.progress_context = talk;
-    nw_status status =
-        hold_loose(request, &art->art.region, talk, &art->notes, &judged->hold, error);
+    nw_status status = hold_loose(request, &art->art.region, talk, &judged->hold, error);
     if (status == NW_OK)
-        status = hold_stock(request, &art->art.drawing, talk, &art->notes, &judged->hold, error);
+        status = hold_stock(request, &art->art.drawing, talk, &judged->hold, error);
     if (status == NW_OK)
         status = nw_fit_run(&art->art.region, &options, &judged->fit, error);
-    return status == NW_OK ? hold_tabs(request, &art->art.region, &judged->fit, talk, &art->notes,
-                                       &judged->hold, error)
-                           : status;
+    return status == NW_OK
+               ? hold_tabs(request, &art->art.region, &judged->fit, talk, &judged->hold, error)
+               : status;
 }
 
 nw_status art_judge(const char *name, const cli_request *request, cli_art *art, cli_talk *talk,
@@ -27,11 +26,13 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
                                  .drawing = &art->art.drawing,
                                  .fit = &judged->fit,
                                  .neck_from_stock = nw_job_neck_from_stock(&request->job),
-                                 .notes = (const char *const *)art->notes.lines,
-                                 .note_count = art->notes.count,
+                                 .notes = (const char *const *)talk->notes.lines,
+                                 .note_count = talk->notes.plain,
+                                 .detail_count = talk->notes.count - talk->notes.plain,
                                  .inch = request->inch,
                                  .sure = art->art.sure,
-                                 .held = &judged->hold.held};
+                                 .held = &judged->hold.held,
+                                 .pieces = &art->art.pieces};
     if (status == NW_OK) {
         status = judged->fit.fits ? rack_load(request, &judged->found.rack, NULL, error)
                                   : ways_find(request, &art->art.drawing, &art->art.region,

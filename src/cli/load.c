@@ -45,8 +45,8 @@ static nw_status notes_say(const cli_request *request, nw_status status, cli_tal
                              option_given(request, "lines")};
     for (size_t i = 0; i < art->art.note_count && said == NW_OK; i++) {
         nw_text line = {0};
-        nw_write_note(&report, &art->art.notes[i], &line);
-        said = talk_note(talk, &art->notes, &line, status == NW_OK ? error : NULL);
+        nw_weight weight = nw_write_note(&report, &art->art.notes[i], &line);
+        said = talk_note(talk, weight, &line, status == NW_OK ? error : NULL);
     }
     status = status == NW_OK ? said : status;
     if (status != NW_OK)
@@ -91,5 +91,4 @@ void art_free(cli_art *art)
 {
     nw_art_free(&art->art);
     nw_page_picture_free(&art->behind);
-    notes_free(&art->notes);
 }

@@ -9,7 +9,6 @@
 typedef struct {
     nw_art art;
     nw_page_picture behind; /* a picture itself, when a page is wanted */
-    note_list notes;        /* what was said */
 } cli_art;
 
 typedef struct {
@@ -19,7 +18,7 @@ typedef struct {
     bool page;   /* also what page.html needs besides */
 } art_wants;
 
-/* Says what was decided and dropped. */
+/* Notes what was decided and dropped. */
 nw_status art_load(const char *path, const cli_request *request, art_wants wants, cli_talk *talk,
                    cli_art *art, nw_error *error);
 
@@ -52,21 +51,21 @@ typedef struct {
 
 /* Finds what comes loose when the region is cut, and says so where nothing is asked to hold it. */
 nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
-                     note_list *notes, cli_hold *hold, nw_error *error);
+                     cli_hold *hold, nw_error *error);
 
 /* Adds the bridges that were asked for to the drawing, and says so. */
-nw_status hold_bridge(const cli_request *request, cli_talk *talk, note_list *notes,
-                      nw_drawing *drawing, cli_hold *hold, nw_error *error);
+nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *drawing,
+                      cli_hold *hold, nw_error *error);
 
 /* The tabs that were asked for, and a line about them. */
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
-                    cli_talk *talk, note_list *notes, cli_hold *hold, nw_error *error);
+                    cli_talk *talk, cli_hold *hold, nw_error *error);
 void hold_free(cli_hold *hold);
 
 /* Says how much stock the drawing needs; refuses a sheet that is smaller. Also notes where written
  * drawings have their origin. */
 nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
-                     note_list *notes, cli_hold *hold, nw_error *error);
+                     cli_hold *hold, nw_error *error);
 
 /* Where --origin puts the origin of written drawings, from the art's lower left corner. */
 nw_point origin_place(const cli_request *request, const nw_drawing *drawing);

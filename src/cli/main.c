@@ -43,10 +43,12 @@ static exit_code run_command(const cli_command *command, int count, char **argum
         exit = show_help(command, talk);
     } else if (status == NW_OK) {
         talk->quiet = request.quiet;
+        talk->verbose = request.verbose;
         threads_use(request.job.threads);
         status = command->run(&request, talk, &exit, &error);
     }
     talk_clear(talk);
+    talk_end(talk);
     request_free(&request);
     if (status != NW_OK) {
         talk_error(talk, &error);

@@ -13,7 +13,7 @@ static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *
     if (status == NW_OK)
         status = nw_fit_run(&region, &options, fit, error);
     if (status == NW_OK)
-        status = hold_tabs(request, &region, fit, talk, &art->notes, hold, error);
+        status = hold_tabs(request, &region, fit, talk, hold, error);
     nw_region_free(&region);
     return status;
 }
@@ -55,7 +55,7 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     if (status != NW_OK)
         return status;
     cli_hold hold = {.origin = {0, 0}};
-    status = hold_bridge(request, talk, &art.notes, &art.art.drawing, &hold, error);
+    status = hold_bridge(request, talk, &art.art.drawing, &hold, error);
     if (status == NW_OK)
         status = art_write(request, &art, talk, &hold, error);
     hold_free(&hold);

@@ -62,9 +62,9 @@ nw_status page_of_check(const cli_request *request, const nw_page_picture *behin
     return status;
 }
 
-nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error)
+nw_status page_note(cli_talk *talk, nw_error *error)
 {
     nw_text line = {0};
     nw_text_add(&line, nw_page_missing());
-    return talk_note(talk, notes, &line, error);
+    return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
 }

@@ -13,6 +13,6 @@ nw_status page_of_check(const cli_request *request, const nw_page_picture *behin
                         const nw_change_report *change, nw_text *html, nw_error *error);
 
 /* Says that there is no page.html, and why. */
-nw_status page_note(cli_talk *talk, note_list *notes, nw_error *error);
+nw_status page_note(cli_talk *talk, nw_error *error);
 
 #endif

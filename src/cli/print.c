@@ -1,14 +1,6 @@
 /* print: a drawing as PDF, for printing; a check is none the worse without one. */
 #include <cli/files.h>
 
-static nw_status leave_out(cli_talk *talk, nw_text *why, nw_error *error)
-{
-    note_list notes = {0};
-    nw_status status = talk_note(talk, &notes, why, error);
-    notes_free(&notes);
-    return status;
-}
-
 nw_status print_make(const nw_report *report, const char *name, cli_talk *talk, nw_text *pdf,
                      nw_error *error)
 {
@@ -25,5 +17,5 @@ nw_status print_make(const nw_report *report, const char *name, cli_talk *talk, 
         nw_text_format(&why, "no %s: it would take %zu sheets; print the SVG on large paper", name,
                        sheets);
     }
-    return why.data || why.failed ? leave_out(talk, &why, error) : NW_OK;
+    return talk_note(talk, NW_WEIGHT_USUAL, &why, error);
 }

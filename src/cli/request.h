@@ -23,7 +23,7 @@ struct cli_request {
     const char **texts; /* for each row of cli_options its value as given, NULL: not given */
     nw_art_options art;
     nw_job job;
-    bool help, json, csv, pair, quiet, inch, each, as_cut, bit_path, break_tabs;
+    bool help, json, csv, pair, quiet, verbose, inch, each, as_cut, bit_path, break_tabs;
     const char *output, *rack, *spots;
     nw_remedy stubs, misses;
     double ease;

@@ -48,7 +48,7 @@ static void add_place(nw_text *line, const cli_request *request)
 }
 
 nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
-                     note_list *notes, cli_hold *hold, nw_error *error)
+                     cli_hold *hold, nw_error *error)
 {
     const nw_job *job = &request->job;
     nw_held *held = &hold->held;
@@ -73,5 +73,5 @@ nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_
     }
     if (held->sheet_width > 0)
         add_place(&line, request);
-    return talk_note(talk, notes, &line, error);
+    return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
 }

@@ -50,12 +50,13 @@ static const cli_option *option_by_other_word(const cli_command *command, const 
 {
     static const struct {
         const char *word, *option;
-    } others[] = {
-        {"output", "o"},        {"out", "o"},     {"width", "wide"},    {"size", "wide"},
-        {"height", "high"},     {"dpi", "ppi"},   {"rotate", "turn"},   {"flip", "mirror"},
-        {"invert", "ink"},      {"color", "ink"}, {"colour", "ink"},    {"threshold", "level"},
-        {"diameter", "bit"},    {"tool", "bit"},  {"cutter", "bit"},    {"mill", "bit"},
-        {"thickness", "stock"}, {"bits", "rack"}, {"parallel", "jobs"}, {"silent", "quiet"}};
+    } others[] = {{"output", "o"},      {"out", "o"},           {"width", "wide"},
+                  {"size", "wide"},     {"height", "high"},     {"dpi", "ppi"},
+                  {"rotate", "turn"},   {"flip", "mirror"},     {"invert", "ink"},
+                  {"color", "ink"},     {"colour", "ink"},      {"threshold", "level"},
+                  {"diameter", "bit"},  {"tool", "bit"},        {"cutter", "bit"},
+                  {"mill", "bit"},      {"thickness", "stock"}, {"bits", "rack"},
+                  {"parallel", "jobs"}, {"silent", "quiet"},    {"details", "verbose"}};
     for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
         if (strcmp(others[i].word, word) == 0) {
             const cli_option *option = option_find(others[i].option, strlen(others[i].option));

@@ -2,7 +2,7 @@
  * talk: everything that is said. Errors and notes go to standard error, results to standard
  * output; a progress line appears only on a terminal, and only when the work takes a while.
  */
-#define _POSIX_C_SOURCE 200809L
+#define _DEFAULT_SOURCE
 #include <cli/stop.h>
 #include <cli/talk.h>
 
@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -18,6 +19,8 @@
 #define PAUSE_S 0.1    /* between two progress lines */
 #define PATIENCE_MS 50 /* with a pipe that is full */
 #define PART 4096      /* what every pipe takes that takes anything */
+#define COLUMNS 80
+#define COLUMNS_LEAST 40 /* terminals narrower than that get longer lines than they are wide */
 
 static double seconds_now(void)
 {
@@ -81,7 +84,15 @@ void talk_add_line(nw_text *text, const char *words)
     nw_text_free(&line);
 }
 
-/* One line on standard error, with the art that it is about where there are several. */
+/* Of standard error; where it is none, those of a plain one. */
+static size_t terminal_columns(void)
+{
+    struct winsize size;
+    bool known = ioctl(STDERR_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= COLUMNS_LEAST;
+    return known ? size.ws_col : COLUMNS;
+}
+
+/* On standard error, with the art that it is about where there are several. */
 static void say(cli_talk *talk, const char *words)
 {
     talk_clear(talk);
@@ -90,7 +101,11 @@ static void say(cli_talk *talk, const char *words)
         nw_text_format(&about, "'%s': ", talk->about);
         line_clean(&about);
     }
-    fprintf(stderr, "narrows: %s%s\n", about.data ? about.data : "", words);
+    nw_text_add(&about, words);
+    nw_text wrapped = {0};
+    nw_write_wrapped(&wrapped, "narrows: ", about.data ? about.data : words, terminal_columns());
+    fputs(wrapped.data ? wrapped.data : "", stderr);
+    nw_text_free(&wrapped);
     nw_text_free(&about);
 }
 
@@ -99,29 +114,50 @@ void talk_error(cli_talk *talk, const nw_error *error)
     say(talk, error->message);
 }
 
-void notes_free(note_list *notes)
+static bool notes_grow(note_list *notes)
 {
-    for (size_t i = 0; i < notes->count; i++)
-        free(notes->lines[i]);
-    free(notes->lines);
-    *notes = (note_list){0};
+    void *lines = notes->lines, *weights = notes->weights;
+    bool room =
+        nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines) &&
+        nw_grow(&weights, &notes->weight_capacity, notes->count + 1, sizeof *notes->weights);
+    notes->lines = lines;
+    notes->weights = weights;
+    return room;
 }
 
-nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error)
+nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error)
 {
-    void *lines = notes->lines;
-    bool room = nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines);
-    notes->lines = lines;
-    if (!room || line->failed || !line->data) {
+    note_list *notes = &talk->notes;
+    if (!line->length && !line->failed)
+        return NW_OK;
+    if (line->failed || !notes_grow(notes)) {
         nw_text_free(line);
         return nw_fail_memory(error, "a message");
     }
     line_clean(line);
-    if (!talk->quiet)
-        say(talk, line->data);
-    notes->lines[notes->count++] = line->data;
+    size_t at = notes->count++;
+    for (; at > 0 && notes->weights[at - 1] < weight; at--) {
+        notes->lines[at] = notes->lines[at - 1];
+        notes->weights[at] = notes->weights[at - 1];
+    }
+    notes->lines[at] = line->data;
+    notes->weights[at] = weight;
+    notes->plain += weight > NW_WEIGHT_DETAIL;
     *line = (nw_text){0};
     return NW_OK;
+}
+
+void talk_end(cli_talk *talk)
+{
+    note_list *notes = &talk->notes;
+    size_t told = talk->quiet ? 0 : talk->verbose ? notes->count : notes->plain;
+    for (size_t i = 0; i < told; i++)
+        say(talk, notes->lines[i]);
+    for (size_t i = 0; i < notes->count; i++)
+        free(notes->lines[i]);
+    free(notes->lines);
+    free(notes->weights);
+    *notes = (note_list){0};
 }
 
 /* In parts that never fill a pipe that takes any, so that a signal is seen. */

@@ -2,32 +2,36 @@
 #ifndef NARROWS_CLI_TALK_H
 #define NARROWS_CLI_TALK_H
 
-#include <base/base.h>
+#include <report/report.h>
 
+/* What the reader should know beside the answer, weightiest first, else as it came up. */
 typedef struct {
     char **lines;
-    size_t count, capacity;
+    nw_weight *weights;
+    size_t count, plain; /* all, and without what is of use to few */
+    size_t capacity, weight_capacity;
 } note_list;
-
-void notes_free(note_list *notes);
 
 typedef struct {
     bool quiet;           /* no notes */
+    bool verbose;         /* notes of use to few, too */
     bool progress;        /* standard error is a terminal */
     bool colour;          /* standard output is a terminal that takes colour */
     bool shown;           /* a progress line stands there */
     double started, told; /* when the work, and the last progress line, began */
     const char *about;    /* the art that messages are about, where there are several; else NULL */
+    note_list notes;      /* to be told after the answer, and in the reports */
 } cli_talk;
 
+/* Free with talk_end, which tells the notes. */
 void talk_start(cli_talk *talk);
+void talk_end(cli_talk *talk);
 
 /* One line on standard error. */
 void talk_error(cli_talk *talk, const nw_error *error);
 
-/* Says one line on standard error, unless quiet, and keeps it in notes for the reports. Empties
- * *line. */
-nw_status talk_note(cli_talk *talk, note_list *notes, nw_text *line, nw_error *error);
+/* Keeps a line for the end and for the reports. Empties *line; nothing happens when it is empty. */
+nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error);
 
 /* Adds words without control characters, so that a file's name cannot forge lines. */
 void talk_add_line(nw_text *text, const char *words);

@@ -140,6 +140,7 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
         }
         art_free(&now);
     }
+    talk_end(&quiet);
     free(texts);
     nw_text_free(&name);
     return status;
@@ -195,9 +196,9 @@ static nw_status account_make(const nw_change_report *change, const cli_request 
         return NW_OK;
     if (request->json)
         return nw_write_widened_json(change, text, error);
-    nw_change_report bare = *change; /* the notes went to standard error */
-    bare.note_count = 0;
-    nw_status status = nw_write_widened_table(&bare, talk->colour, text, error);
+    nw_status status = nw_write_widened_table(change, talk->colour, text, error);
+    nw_text_add(text, "\n");
+    nw_write_caution(text);
     nw_text_add(text, "Written to ");
     talk_add_line(text, where);
     nw_text_add(text, "\n");
@@ -215,8 +216,6 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     const char *where = file ? request->output : folder.data;
     if (status == NW_OK)
         status = account_make(change, request, talk, where, &account, error);
-    if (status == NW_OK && !file && !nw_page_built())
-        status = page_note(talk, &art->notes, error);
     if (status == NW_OK) {
         status = file ? file_write(change, request, layers, talk, &account, error)
                       : folder_write(change, request, art, layers, where, talk, &account, error);
@@ -250,20 +249,20 @@ static nw_status widened_fit(const nw_region *region, nw_widened *widened, nw_er
     return status;
 }
 
-static nw_status widened_hold(const cli_request *request, cli_talk *talk, note_list *notes,
-                              nw_widened *widened, cli_hold *hold, nw_error *error)
+static nw_status widened_hold(const cli_request *request, cli_talk *talk, nw_widened *widened,
+                              cli_hold *hold, nw_error *error)
 {
     nw_region region;
-    nw_status status = hold_bridge(request, talk, notes, &widened->drawing, hold, error);
+    nw_status status = hold_bridge(request, talk, &widened->drawing, hold, error);
     if (status == NW_OK)
         status = nw_drawing_flatten(&widened->drawing, NW_FLATNESS_MM, &region, error);
     if (status != NW_OK)
         return status;
-    status = hold_loose(request, &region, talk, notes, hold, error);
+    status = hold_loose(request, &region, talk, hold, error);
     if (status == NW_OK && request->job.bridge > 0)
         status = widened_fit(&region, widened, error);
     if (status == NW_OK)
-        status = hold_tabs(request, &region, &widened->after, talk, notes, hold, error);
+        status = hold_tabs(request, &region, &widened->after, talk, hold, error);
     nw_region_free(&region);
     return status;
 }
@@ -278,7 +277,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     if (status != NW_OK)
         return status;
     cli_layers layers = {0};
-    status = widened_hold(request, talk, &art->notes, &widened, hold, error);
+    status = widened_hold(request, talk, &widened, hold, error);
     if (status == NW_OK)
         status = layers_make(request, &widened.drawing, &widened.after, hold, &layers, error);
     nw_drawing added = {0}, removed = {0};
@@ -289,8 +288,9 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .added = &added,
                                .removed = &removed,
                                .neck_from_stock = nw_job_neck_from_stock(&request->job),
-                               .notes = (const char *const *)art->notes.lines,
-                               .note_count = art->notes.count,
+                               .notes = (const char *const *)talk->notes.lines,
+                               .note_count = talk->notes.plain,
+                               .detail_count = talk->notes.count - talk->notes.plain,
                                .inch = request->inch,
                                .held = &hold->held,
                                .named = &option_words};
@@ -339,7 +339,10 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;
-    status = hold_stock(request, &art.art.drawing, talk, &art.notes, &hold, error);
+    if (folder && !nw_page_built())
+        status = page_note(talk, error);
+    if (status == NW_OK)
+        status = hold_stock(request, &art.art.drawing, talk, &hold, error);
     if (status == NW_OK)
         status = spots_choose(request, &art, &options, &chosen, error);
     if (status == NW_OK)

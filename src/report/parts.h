@@ -90,6 +90,7 @@ void nw_report_place(nw_text *text, double mm, int decimals, bool inch);
 void nw_report_round(nw_text *text, double mm, bool inch);
 /* "120.00 x 84.31 mm" */
 void nw_report_size(nw_text *text, double width, double height, bool inch);
+void nw_report_area_cell(nw_text *text, double square_mm, bool inch);
 /* An area with its unit. */
 void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch);
 
@@ -117,12 +118,16 @@ void nw_report_verdict(nw_text *text, const nw_report *report);
 void nw_report_subject(nw_text *text, const nw_report *report);
 /* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
 void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
-/* What is counted but not listed: corners, lifts, area; "" when there is nothing to say. */
+/* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""
+ * when there is nothing to say. */
 void nw_report_counts(nw_text *text, const nw_report *report);
 /* What is wrong with the result itself; "" when nothing is. */
 /* Whether a spot falls short by less than the picture can tell, and how many do. */
 bool nw_report_too_close(const nw_report *report, const nw_spot *spot);
 size_t nw_report_close_count(const nw_report *report);
+
+/* "The lettering (10 pieces) is not cut at all. " (lost_words.c) */
+void nw_report_lost(nw_text *text, const nw_report *report);
 
 void nw_report_doubts(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */

@@ -65,11 +65,13 @@ typedef struct {
     const nw_drawing *drawing;
     const nw_fit *fit;
     bool neck_from_stock;     /* the least neck is the stock's thickness */
-    const char *const *notes; /* lines that the reader must know, e.g. what was dropped */
+    const char *const *notes; /* lines that the reader must know, e.g. what was dropped, */
     size_t note_count;
+    size_t detail_count; /* and behind them those for lists alone */
     double sure;         /* mm to which the art's picture tells a width; 0: exact */
     bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
     const nw_held *held; /* may be NULL */
+    const nw_pieces *pieces; /* what the drawing's were recognised as; NULL: not told */
 } nw_report;
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
@@ -94,7 +96,9 @@ NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error
 NW_API nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
 
-/* The table for standard output, at most 80 columns; with ANSI colour if asked. */
+/* The verdict, a paragraph and the table for standard output, at most 80 columns; with ANSI colour
+ * if asked. The caution, which belongs below whatever follows. */
+NW_API void nw_write_caution(nw_text *text);
 NW_API nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table,
                                 nw_error *error);
 
@@ -108,9 +112,15 @@ typedef struct {
     bool lines_given; /* somebody said what becomes of lines */
 } nw_note_report;
 
-/* Adds one of the art's notes as a line, with the command's options that would have it otherwise.
- */
-NW_API void nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line);
+/* What a reader gains by knowing it. */
+typedef enum { NW_WEIGHT_DETAIL, NW_WEIGHT_USUAL, NW_WEIGHT_HIGH } nw_weight;
+
+/* Adds one of the art's notes as a line, with the command's options that would have it otherwise,
+ * and tells how much it matters. */
+NW_API nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line);
+
+/* Adds words as lines of at most so many columns, the first behind `head`, the others as far in. */
+NW_API void nw_write_wrapped(nw_text *text, const char *head, const char *words, size_t columns);
 
 /* ---- what widening did ---------------------------------------------------------------------- */
 
@@ -123,8 +133,8 @@ typedef struct {
     const nw_drawing *added, *removed;
     double area_added, area_removed;
     bool neck_from_stock;
-    const char *const *notes;
-    size_t note_count;
+    const char *const *notes; /* as an nw_report has them */
+    size_t note_count, detail_count;
     bool inch;
     const nw_held *held;          /* of the drawing as it is now; may be NULL */
     const nw_option_words *named; /* named in the table; NULL: none are */

@@ -56,7 +56,7 @@ class Verdict(Case):
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
                                        'doubts', 'narrowest_gap', 'narrowest_neck', 'sure',
                                        'too_close', 'spots', 'corners', 'lifts', 'area',
-                                       'islands', 'tabs', 'stock', 'origin'])
+                                       'islands', 'tabs', 'stock', 'origin', 'notes'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
@@ -190,22 +190,22 @@ class Size(Case):
 
     def test_smooth_is_a_length(self):
         self.write('bell.png', png(dumbbell_pixels()))
-        _, plain = self.size('bell.png', '--wide', '160mm')
+        _, plain = self.size('bell.png', '--wide', '160mm', '--verbose')
         for most in 0.5, 2:
-            _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', f'{most}mm')
+            _, smooth = self.size('bell.png', '--wide', '160mm', '--smooth', f'{most}mm', '--verbose')
             for result, least in (plain, 1.0), (smooth, most):
-                found = re.search(r"leaves the pixels' boundary by at most ([0-9.]+) mm", result.talk)
+                found = re.search(r"within ([0-9.]+) mm of the pixels' boundary", result.talk)
                 self.assertTrue(found, result.talk)
                 self.assertLessEqual(float(found.group(1)), least)
         for name, most in ('boat-shed', '0.05'), ('kingfisher', '0.5'), ('heron', '0.02'):
             art = os.path.join(program.SAMPLES, f'{name}.png')
             result = self.run_here('outline', art, '--wide', '150mm', '--smooth', f'{most}mm',
-                                   '-o', 'smooth.svg')
-            found = re.search(r"leaves the picture's edges by at most ([0-9.]+) mm", result.talk)
+                                   '-o', 'smooth.svg', '--verbose')
+            found = re.search(r"within ([0-9.]+) mm of the picture's edges", result.talk)
             self.assertLessEqual(float(found.group(1)), float(most))
             self.assertNotIn('too coarse', result.talk)
         _, finer = self.size('bell.png', '--wide', '160mm', '--smooth', '0.01mm')
-        self.assertIn('its pixels are too coarse for less', finer.talk)
+        self.assertIn('the pixels are too coarse for --smooth', finer.talk)
 
 
 class Files(Case):
@@ -233,7 +233,13 @@ class Files(Case):
         result = self.run_here(*arguments)
         self.assertIn('pinch', result.text)
         self.assertNotIn('narrows: ', result.text)
-        self.assertIn('narrows: dark ink on light paper', result.talk)
+        self.assertIn('narrows: stock needed', result.talk)
+        self.assertNotIn('Otsu', result.talk)
+        verbose = self.run_here(*arguments, '--verbose')
+        self.assertEqual(verbose.text, result.text)
+        self.assertRegex(verbose.talk, 'narrows: dark ink on light paper, .*Otsu')
+        notes = json.loads(self.run_here(*arguments, '--json').text)['notes']
+        self.assertEqual(''.join(f'narrows: {note}\n' for note in notes), verbose.talk)
         quiet = self.run_here(*arguments, '--quiet')
         self.assertEqual((quiet.status, quiet.out, quiet.err), (SPOTS, b'', b''))
         both = self.run_here(*arguments, '--quiet', '--json')
@@ -243,6 +249,28 @@ class Files(Case):
         self.write('bell.svg', dumbbell())
         for line in self.run_here('check', 'bell.svg', *INSIDE, '3mm').text.splitlines():
             self.assertLessEqual(len(line), 80, line)
+
+    def test_notes_follow_in_two_lines_each_at_most(self):
+        for name in 'sign', 'heron', 'badge', 'slate', 'eight':
+            art = os.path.join(program.SAMPLES, f'{name}.png')
+            result = self.run_here('check', art, '--wide', '120mm', *INSIDE, '1/4in', '-o', name,
+                                   '--verbose')
+            self.assertRegex(result.text, '^(Fits|Does not fit|Too thin|Not sure)')
+            lines = result.err.decode().splitlines()
+            self.assertTrue(lines[0].startswith('narrows: '), lines)
+            for number, line in enumerate(lines):
+                self.assertLessEqual(program.columns(line), 80, line)
+                if number > 1:  # of three lines that follow each other one begins a note
+                    self.assertTrue(any(line.startswith('narrows: ')
+                                        for line in lines[number - 1:number + 1]), lines)
+
+    def test_what_is_lost_as_a_whole_has_its_name(self):
+        sign = os.path.join(program.SAMPLES, 'sign.png')
+        for cut, fate in ('inside', 'not cut at all'), ('outside', 'too thin all over'):
+            text = self.run_here('check', sign, '--wide', '120mm', '--cut', cut, '--bit', '8mm',
+                                 '-o', cut).text
+            self.assertRegex(' '.join(text.split()), rf'(The lettering \(20 pieces\)|letters) (is|are) '
+                                                     rf'{fate}\. The frame is {fate}\.')
 
     def test_inches_are_for_readers(self):
         self.write('art.svg', dumbbell(2))
@@ -255,7 +283,10 @@ class Files(Case):
         self.assertNotIn(' mm', result.text.replace("'2 mm'", 'a bit by its own name'))
         self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
         for name in FILES:
-            same = self.read('plain', name) == self.read('inch', name)
+            plain, inch = self.read('plain', name), self.read('inch', name)
+            if name == 'spots.json':  # but for what it says in words
+                plain, inch = ({**json.loads(text), 'notes': []} for text in (plain, inch))
+            same = plain == inch
             self.assertEqual(same, name not in ('marked.svg', 'marked.pdf', 'page.html'), name)
         result = self.run_here('check', '--each', *options, '--inch', '-o', 'each')
         self.assertIn('least in', result.text)

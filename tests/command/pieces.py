@@ -63,7 +63,8 @@ class Pieces(Case):
         found = self.list(heron, '--wide', '360mm')
         self.assertEqual(found['pieces'][0]['size'][0], 360)
         self.assertEqual(found['pieces'][0]['size'], found['size'])
-        self.assertIn('carries tips on by up to', self.run_here('pieces', heron).talk)
+        self.assertRegex(self.run_here('pieces', heron, '--verbose').talk,
+                         'tips are drawn out by up to [0-9.]+ mm')
 
     def test_pieces_of_a_drawing(self):
         self.write('squares.svg', squares())
@@ -152,8 +153,9 @@ class Pieces(Case):
             self.assertEqual(len({path.get('fill') for path in paths}), 2)
 
     def test_numbers_of_letters_are_clear_of_each_other(self):
-        result = self.run_here('pieces', os.path.join(program.SAMPLES, 'sign.png'), '-o', 'out')
-        self.assertIn("leaves the picture's edges", result.talk)
+        result = self.run_here('pieces', os.path.join(program.SAMPLES, 'sign.png'), '-o', 'out',
+                               '--verbose')
+        self.assertIn("of the picture's edges", result.talk)
         boxes = {}
         root = ElementTree.fromstring(self.read('out', 'pieces.svg'))
         for text in root.iter('{http://www.w3.org/2000/svg}text'):

@@ -33,7 +33,8 @@ class Result:
 
     @property
     def talk(self):
-        return self.err.decode(errors='replace')
+        """What was said, each message on one line."""
+        return self.err.decode(errors='replace').replace('\n         ', ' ')
 
 
 def sanitizer_options(name):

@@ -87,7 +87,7 @@ class PageCase(Case):
         found['loose'] = len(held['islands'] or held['parts'] or [])
         found['tabs'] = len(held['tabs']['places']) if held['tabs'] else 0
         # What the picture cannot tell is the file's answer; the page has a drawing.
-        del found['narrows'], found['art'], found['sure'], found['too_close']
+        del found['narrows'], found['art'], found['sure'], found['too_close'], found['notes']
         return found
 
     def assert_near(self, one, other):

@@ -240,6 +240,7 @@ START_TEST(the_table_says_it_all_in_80_columns)
     expect_inside(&table, "and 37 more in spots.csv");
     expect_inside(&table, "(as thick as the stock)");
     expect_inside(&table, "may be incomplete");
+    nw_write_caution(&table);
     expect_inside(&table, "measure");
     for (const char *line = table.data; *line;) {
         size_t length = strcspn(line, "\n");

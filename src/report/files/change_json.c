@@ -48,6 +48,8 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_held(&j, change->held, used->cut);
     if (change->held)
         nw_json_bridges(&j, change->held);
+    nw_report after = nw_report_of_change(change, true);
+    nw_json_notes(&j, &after);
     nw_json_close(&j, '}');
     return nw_report_finish(json, "the account", error);
 }

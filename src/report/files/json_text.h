@@ -34,6 +34,9 @@ void nw_json_spots(nw_json *j, const char *key, const nw_fit *fit);
 /* A comma and the number, or nothing behind it where it is not known: of the CSV files. */
 void nw_report_csv_number(nw_text *csv, double value, bool known);
 
+/* Every note, weightiest first, as "notes". */
+void nw_json_notes(nw_json *j, const nw_report *report);
+
 /* What comes loose and what holds it; nothing for a held of NULL (held_json.c). */
 void nw_json_held(nw_json *j, const nw_held *held, nw_cut cut);
 void nw_json_bridges(nw_json *j, const nw_held *held);

@@ -78,6 +78,14 @@ static void corners_write(nw_json *j, const nw_fit *fit)
     nw_json_close(j, ']');
 }
 
+void nw_json_notes(nw_json *j, const nw_report *report)
+{
+    nw_json_open(j, "notes", '[');
+    for (size_t i = 0; i < report->note_count + report->detail_count; i++)
+        nw_json_string(j, NULL, report->notes[i]);
+    nw_json_close(j, ']');
+}
+
 nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error)
 {
     const nw_fit *fit = report->fit;
@@ -107,6 +115,7 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     nw_json_number(&j, "unreached", fit->area_unreached);
     nw_json_close(&j, '}');
     nw_json_held(&j, report->held, fit->options.cut);
+    nw_json_notes(&j, report);
     nw_json_close(&j, '}');
     return nw_report_finish(json, "the list of spots", error);
 }

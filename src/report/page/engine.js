@@ -83,7 +83,7 @@ function engineWorker() {
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
             : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
         const made = outlines();
-        const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch)));
+        const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch))).filter(Boolean);
         return { ...made, ...rackOf(stock), notes, caution: text(wasm.page_words(page, CAUTION)) };
     };
 

@@ -146,13 +146,14 @@ int page_outlines(page *p)
     return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the outlines") : NW_OK;
 }
 
-/* A note on what was decided, as a line. */
+/* A note on what was decided, as a line; "" for what is of use to few. */
 const char *page_note(page *p, size_t note, int inch)
 {
     nw_note_report report = {.art = &p->loaded, .options = &p->options, .inch = inch};
     nw_text_free(&p->text);
-    if (note < p->loaded.note_count)
-        nw_write_note(&report, &p->loaded.notes[note], &p->text);
+    if (note < p->loaded.note_count &&
+        nw_write_note(&report, &p->loaded.notes[note], &p->text) == NW_WEIGHT_DETAIL)
+        nw_text_free(&p->text);
     return p->text.failed || !p->text.data ? "" : p->text.data;
 }
 

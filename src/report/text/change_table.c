@@ -72,10 +72,6 @@ static void print_head(nw_text *table, const nw_change_report *change, bool colo
     nw_report_composed(table, &words, colour ? style : "");
     nw_report_subject(&words, &before);
     nw_report_composed(table, &words, "");
-    for (size_t i = 0; i < change->note_count; i++) {
-        nw_report_line(&words, change->notes[i]);
-        nw_report_composed(table, &words, "");
-    }
     nw_report_change_areas(&words, change);
     nw_report_composed(table, &words, "");
     nw_report_change_counts(&words, change);
@@ -126,7 +122,5 @@ nw_status nw_write_widened_table(const nw_change_report *change, bool colour, nw
     nw_text words = {0};
     nw_report_doubts(&words, &after);
     nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
-    nw_text_add(table, "\n");
-    nw_report_paragraph(table, nw_report_caution(), "");
     return nw_report_finish(table, "the account", error);
 }

@@ -53,6 +53,7 @@ nw_report nw_report_of_change(const nw_change_report *change, bool after)
                        .neck_from_stock = change->neck_from_stock,
                        .notes = change->notes,
                        .note_count = change->note_count,
+                       .detail_count = change->detail_count,
                        .inch = change->inch,
                        .held = change->held};
 }

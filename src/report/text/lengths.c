@@ -165,6 +165,12 @@ void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch)
     nw_text_add(text, inch ? " in²" : " mm²");
 }
 
+void nw_report_area_cell(nw_text *text, double square_mm, bool inch)
+{
+    nw_text_fixed(text, inch ? square_mm / (NW_MM_PER_INCH * NW_MM_PER_INCH) : square_mm,
+                  inch ? INCH_DECIMALS : READER_DECIMALS);
+}
+
 const char *nw_report_unit(bool inch)
 {
     return inch ? "in" : "mm";

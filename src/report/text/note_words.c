@@ -12,46 +12,59 @@
 #endif
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
+#define TIPS_TOLD_MM 1 /* what is drawn out further shows in the cut */
 
 /* ---- pictures -------------------------------------------------------------------------------- */
 
-static void level_write(const nw_picture *picture, nw_text *line)
+/* Grey levels: what a maker may want otherwise is how the light fell and which half is art. */
+static nw_weight level_write(const nw_picture *picture, bool auto_ink, nw_text *line)
 {
-    nw_text_add(line, picture->ink == NW_INK_DARK ? "dark ink on light paper"
-                                                  : "light ink on dark ground");
-    if (picture->level_kind == NW_LEVEL_LOCAL) {
-        nw_text_add(line, ", a level for each neighbourhood");
-        nw_text_add(line, picture->asked ? " as asked" : ", since the light is uneven");
+    bool light = picture->ink == NW_INK_LIGHT, local = picture->level_kind == NW_LEVEL_LOCAL;
+    nw_text_add(line, light ? "light ink on dark ground" : "dark ink on light paper");
+    if (local) {
+        nw_text_add(line, picture->asked
+                              ? ", told apart by neighbourhood as asked"
+                              : ", told apart by neighbourhood, since the light is uneven");
     } else {
-        nw_text_format(line, ", one level of grey, %d, %s", picture->level,
-                       picture->asked ? "as asked" : "by Otsu's method");
+        nw_text_format(line, ", told apart at the grey level %d%s", picture->level,
+                       picture->asked ? ", as asked" : " (Otsu 1979)");
     }
+    nw_text_add(line, light && auto_ink ? "; --ink dark takes the rest" : "");
+    bool surprising = (light && auto_ink) || (local && !picture->asked);
+    return surprising ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
-static void colour_write(const nw_picture *picture, nw_text *line)
+static nw_weight colour_write(const nw_picture *picture, nw_text *line)
 {
     const uint8_t *c = picture->colour;
     if (!picture->colours) {
         nw_text_format(line,
                        "the ink is what is near the colour #%02x%02x%02x, up to %d levels away",
                        c[0], c[1], c[2], picture->level);
-        return;
+        return NW_WEIGHT_DETAIL;
     }
     nw_text_format(line, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s",
                    c[0], c[1], c[2], picture->colours,
                    picture->colours == 1 ? "colour" : "colours; " SOME_TAKEN);
+    return picture->colours == 1 ? NW_WEIGHT_DETAIL : NW_WEIGHT_USUAL;
 }
 
-static void ink_write(const nw_picture *picture, nw_text *line)
+static nw_weight kind_write(const nw_picture *picture, bool auto_ink, nw_text *line)
 {
-    if (picture->ink == NW_INK_ALPHA) {
-        nw_text_add(line, "the ink is what is not transparent, whatever its colour");
-        nw_text_add(line, picture->several ? "; it has several: " SOME_TAKEN : "");
-    } else if (picture->ink == NW_INK_COLOUR) {
-        colour_write(picture, line);
-    } else {
-        level_write(picture, line);
-    }
+    if (picture->ink == NW_INK_COLOUR)
+        return colour_write(picture, line);
+    if (picture->ink != NW_INK_ALPHA)
+        return level_write(picture, auto_ink, line);
+    nw_text_add(line, "the ink is what is not transparent, whatever its colour");
+    nw_text_add(line, picture->several ? "; it has several: " SOME_TAKEN : "");
+    return picture->several ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
+}
+
+static nw_weight ink_write(const nw_note_report *report, nw_text *line)
+{
+    const nw_picture *picture = &report->art->picture;
+    nw_weight weight = kind_write(picture, report->options->picture.ink == NW_INK_AUTO, line);
+    size_t plain = line->length;
     nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
     if (picture->mark_level) {
         nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
@@ -67,6 +80,7 @@ static void ink_write(const nw_picture *picture, nw_text *line)
     }
     nw_text_add(line, picture->dark_too ? "; --ink dark takes the dark part" : "");
     nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
+    return line->length > plain ? NW_WEIGHT_USUAL : weight;
 }
 
 static void add_length(nw_text *line, double pixels, bool inch, const nw_art *art)
@@ -79,39 +93,52 @@ static void add_length(nw_text *line, double pixels, bool inch, const nw_art *ar
     }
 }
 
-static void outline_write(const nw_note_report *report, const nw_art *art, nw_text *line)
+/* The tips: their ends are the tracer's, not the picture's. */
+static bool tips_write(const nw_note_report *report, nw_text *line)
 {
-    const nw_trace_notes *trace = &art->trace;
-    double smooth = report->options->smooth;
-    nw_text_add(line, trace->grey ? "outline: leaves the picture's edges by at most "
-                                  : "outline: leaves the pixels' boundary by at most ");
-    add_length(line, trace->largest_px, report->inch, art);
-    if (smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9))
-        nw_text_add(line, ", for its pixels are too coarse for less");
-    if (trace->too_rough)
-        nw_text_add(line, ROUGH_TRACER ", for its pixels are as rough as noise");
-    if (trace->tips_px > trace->largest_px) {
-        nw_text_add(line, ", and carries tips on by up to ");
-        add_length(line, trace->tips_px, report->inch, art);
-    }
+    const nw_art *art = report->art;
+    if (art->trace.tips_px <= art->trace.largest_px)
+        return false;
+    nw_text_add(line, "pointed tips are drawn out by up to ");
+    add_length(line, art->trace.tips_px, report->inch, art);
+    nw_text_add(line, " beyond their last pixel");
+    return art->sized && art->trace.tips_px * art->unit_mm > TIPS_TOLD_MM;
 }
 
-static void size_write(const nw_note_report *report, const nw_art *art, nw_text *line)
+static nw_weight outline_write(const nw_note_report *report, nw_text *line)
 {
+    const nw_art *art = report->art;
+    const nw_trace_notes *trace = &art->trace;
+    double smooth = report->options->smooth;
+    bool coarse = smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9);
+    bool tips = tips_write(report, line);
+    nw_text_add(line, line->length ? "; " : "");
+    nw_text_add(line, "the outlines are within ");
+    add_length(line, trace->largest_px, report->inch, art);
+    nw_text_add(line, trace->grey ? " of the picture's edges" : " of the pixels' boundary");
+    nw_text_add(line, coarse ? ", for the pixels are too coarse for --smooth" : "");
+    nw_text_add(line,
+                trace->too_rough ? ROUGH_TRACER ", for the pixels are as rough as noise" : "");
+    return tips || coarse || trace->too_rough ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
+}
+
+static nw_weight size_write(const nw_note_report *report, nw_text *line)
+{
+    const nw_art *art = report->art;
     double largest = fmax(art->drawing.width, art->drawing.height);
-    nw_text_add(line, "size: ");
+    bool absurd = largest > LARGE_MM || largest < SMALL_MM;
+    nw_text_add(line, "no size was given: ");
     if (art->from_picture) {
         nw_text_number(line, art->own_ppi, 1);
-        nw_text_add(line, " pixels per inch, as the picture states");
+        nw_text_add(line, " pixels per inch, as the picture states, make the art ");
     } else {
-        nw_text_add(line, "the drawing states none; 96 units to the inch");
+        nw_text_add(line, "96 units to the inch make the art ");
     }
-    nw_text_add(line, ", make the art ");
     nw_write_length(line, art->drawing.width, report->inch);
     nw_text_add(line, " x ");
     nw_write_length(line, art->drawing.height, report->inch);
-    if (largest > LARGE_MM || largest < SMALL_MM)
-        nw_text_add(line, ", which is hardly meant; give the real size with --wide");
+    nw_text_add(line, absurd ? ", which is hardly meant; give the real size with --wide" : "");
+    return absurd ? NW_WEIGHT_HIGH : NW_WEIGHT_USUAL;
 }
 
 /* ---- lines ----------------------------------------------------------------------------------- */
@@ -120,15 +147,14 @@ static void size_write(const nw_note_report *report, const nw_art *art, nw_text 
 static const char *outcome(const nw_note_report *report)
 {
     static const char *const taken[] = {
-        [NW_LINES_AS_DRAWN] = "both edges are kept, as asked",
-        [NW_LINES_OUTER] = "only the outer edge is kept, filled",
-        [NW_LINES_INNER] = "only the inner edges are kept, filled",
-        [NW_LINES_MIDDLE] = "only the middle is kept, as curves without area",
+        [NW_LINES_AS_DRAWN] = ": both edges are kept, as asked",
+        [NW_LINES_OUTER] = ": only the outer edge is kept, filled",
+        [NW_LINES_INNER] = ": only the inner edges are kept, filled",
+        [NW_LINES_MIDDLE] = ": only the middle is kept, as curves without area",
     };
-    return report->lines_given
-               ? taken[report->options->lines]
-               : "each line has two edges; --lines outer fills the whole, --lines inner what the "
-                 "lines enclose, and 'narrows outline --lines middle' gives curves to engrave";
+    return report->lines_given ? taken[report->options->lines]
+                               : ": --lines outer or inner keeps one of their two edges, "
+                                 "middle (outline only) gives curves";
 }
 
 /* What stays as it was drawn though something else was asked for. */
@@ -162,7 +188,7 @@ static void lines_write(const nw_note_report *report, const nw_art *art, nw_text
         nw_text_number(line, art->lines.width, 2);
         nw_text_add(line, " px");
     }
-    nw_text_add(line, " wide: ");
+    nw_text_add(line, " wide");
     nw_text_add(line, outcome(report));
     unchanged_write(&art->lines, report->options->lines, line);
 }
@@ -248,79 +274,83 @@ static void pinholes_write(const nw_note_report *report, const nw_note *note, nw
 /* ---- any of them ----------------------------------------------------------------------------- */
 
 /* About a drawing. */
-static void drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
+static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
 {
     switch (note->code) {
     case NW_NOTE_OTHERS:
         left_out_write(note, art->svg.others, line);
-        break;
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_LIGHT:
         nw_text_add(line, "every shape is near white, so all of them are taken for art");
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_INK_UNUSED:
         unused_write("--ink", line);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_LEVEL_UNUSED:
         unused_write("--level", line);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_SMOOTH_UNUSED:
         unused_write("--smooth", line);
-        break;
+        return NW_WEIGHT_USUAL;
     default:
         left_out_write(note, "", line);
+        return note->code == NW_NOTE_TEXTS || note->code == NW_NOTE_HAIRLINES ? NW_WEIGHT_HIGH
+                                                                              : NW_WEIGHT_USUAL;
     }
 }
 
-void nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line)
+static void coarse_write(const nw_note_report *report, nw_text *line)
+{
+    nw_text_add(line, "a pixel is ");
+    nw_write_length(line, report->art->unit_mm, report->inch);
+    nw_text_add(line, " of the art, so widths are sure to about ");
+    nw_write_length(line, report->art->sure, report->inch);
+    nw_text_add(line, "; a larger picture tells more");
+}
+
+nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line)
 {
     const nw_art *art = report->art;
     switch (note->code) {
     case NW_NOTE_INK:
-        ink_write(&art->picture, line);
-        break;
+        return ink_write(report, line);
     case NW_NOTE_PINHOLES:
         pinholes_write(report, note, line);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_DIRT:
         dirt_write(art, note, line);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_SMALL:
         nw_text_format(line,
                        "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
                        note->count, (long long)(note->value + 1));
-        break;
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_CHOSEN:
         nw_text_format(line, "kept %zu of %zu pieces", note->count, art->pieces.count);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_FRAME:
         guess_write(note, NW_PIECE_FRAME, line);
-        break;
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_LETTERING:
         guess_write(note, NW_PIECE_LETTERING, line);
-        break;
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_EDGE:
         guess_write(note, NW_PIECE_EDGE, line);
-        break;
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_OUTLINE:
-        outline_write(report, art, line);
-        break;
+        return outline_write(report, line);
     case NW_NOTE_COARSE:
-        nw_text_add(line, "a pixel is ");
-        nw_write_length(line, art->unit_mm, report->inch);
-        nw_text_add(line, " of the art, so widths are sure to about ");
-        nw_write_length(line, art->sure, report->inch);
-        nw_text_add(line, "; a larger picture tells more");
-        break;
+        coarse_write(report, line);
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_SIZE:
-        size_write(report, art, line);
-        break;
+        return size_write(report, line);
     case NW_NOTE_LINES:
         lines_write(report, art, line);
-        break;
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_LINES_UNUSED:
         nw_text_add(line, "--lines does nothing here: no piece is drawn as a line");
-        break;
+        return NW_WEIGHT_USUAL;
     default:
-        drawing_note_write(art, note, line);
+        return drawing_note_write(art, note, line);
     }
 }

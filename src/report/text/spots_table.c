@@ -36,6 +36,33 @@ void nw_report_paragraph(nw_text *text, const char *paragraph, const char *style
     nw_report_wrap(paragraph, COLUMNS, columns, print_line, &p);
 }
 
+void nw_write_caution(nw_text *text)
+{
+    nw_report_paragraph(text, nw_report_caution(), "");
+}
+
+typedef struct {
+    nw_text *text;
+    const char *head;
+    bool begun;
+} hanging;
+
+static void hanging_line(const char *line, size_t length, void *context)
+{
+    hanging *h = context;
+    nw_text_format(h->text, "%*s", h->begun ? (int)strlen(h->head) : 0, "");
+    nw_text_add(h->text, h->begun ? "" : h->head);
+    nw_text_add_bytes(h->text, line, length);
+    nw_text_add(h->text, "\n");
+    h->begun = true;
+}
+
+void nw_write_wrapped(nw_text *text, const char *head, const char *words, size_t width)
+{
+    hanging h = {text, head, false};
+    nw_report_wrap(words, (double)width - (double)strlen(head), columns, hanging_line, &h);
+}
+
 void nw_report_composed(nw_text *text, nw_text *words, const char *style)
 {
     text->failed = text->failed || words->failed;
@@ -49,12 +76,12 @@ typedef void (*number_writer)(nw_text *text, double mm, bool inch);
 /* Widths of the columns. */
 typedef struct {
     bool inch;
-    int left, up, figure; /* x, y, and each length */
+    int left, up, figure, area; /* x, y, each length, and what is lost */
 } layout;
 
 static layout layout_of(const nw_report *report)
 {
-    return report->inch ? (layout){true, 6, 7, 16} : (layout){false, 9, 9, 10};
+    return report->inch ? (layout){true, 6, 7, 16, 10} : (layout){false, 9, 9, 9, 10};
 }
 
 /* value right-aligned in its column, "-" where it does not apply. */
@@ -75,14 +102,31 @@ static void print_place(nw_text *text, double value, int width, bool inch)
     nw_text_take(text, &cell, width);
 }
 
+/* What a stub or a miss loses: by that they stand in order. */
+static void print_area(nw_text *text, const nw_spot *spot, layout l)
+{
+    nw_text cell = {0};
+    if (spot->form == NW_PINCH)
+        nw_text_add(&cell, "-");
+    else
+        nw_report_area_cell(&cell, spot->area, l.inch);
+    nw_text_take(text, &cell, l.area);
+}
+
 static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
 {
     nw_text_format(text, "%4zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
     print_place(text, spot->at.x, l.left, l.inch);
     nw_text_add(text, ",");
     print_place(text, spot->at.y, l.up, l.inch);
-    print_cell(text, spot->width, l, nw_report_length_cell);
-    print_cell(text, spot->depth, l, nw_report_length_cell);
+    if (l.inch) { /* beside fractions there is no room for a column each */
+        double size = spot->form == NW_PINCH ? spot->width : spot->depth;
+        print_cell(text, size, l, nw_report_length_cell);
+    } else {
+        print_cell(text, spot->width, l, nw_report_length_cell);
+        print_cell(text, spot->depth, l, nw_report_length_cell);
+    }
+    print_area(text, spot, l);
     print_cell(text, spot->widen, l, nw_report_widen_cell);
     nw_text_add(text, "\n");
 }
@@ -92,7 +136,9 @@ void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, co
     const nw_fit *fit = report->fit;
     layout l = layout_of(report);
     nw_text_format(text, "\n%4s  %-5s %-6s%*s%*s%*s%*s\n", "id", "side", "form", l.left + 1 + l.up,
-                   "x, y", l.figure, "width", l.figure, "depth", l.figure, "widen");
+                   "x, y", l.inch ? l.figure : 2 * l.figure,
+                   l.inch ? "width/depth" : "width    depth", l.area,
+                   l.inch ? "lost in2" : "lost mm2", l.figure, "widen");
     for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
         nw_text_add(text, colour && i == 0 ? BOLD : "");
         print_spot(text, &fit->spots[i], i + 1, l);
@@ -101,7 +147,8 @@ void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, co
     if (fit->spot_count > ROWS_MOST)
         nw_text_format(text, "%4s  and %zu more %s\n", "", fit->spot_count - ROWS_MOST, more);
     nw_text_add(text, nw_report_units(l.inch));
-    nw_text_add(text, "; x, y from the art's lower left corner; worst first.\n");
+    nw_text_add(text, "; x, y from the art's lower left corner. Pinches by width,\n"
+                      "then the rest by what is lost.\n");
 }
 
 nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error)
@@ -115,18 +162,14 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     nw_report_verdict(&words, report);
     nw_report_composed(table, &words, colour ? verdict_style : "");
     nw_report_subject(&words, report);
-    nw_report_composed(table, &words, "");
-    for (size_t i = 0; i < report->note_count; i++) {
-        nw_report_line(&words, report->notes[i]);
-        nw_report_composed(table, &words, "");
-    }
-    nw_report_doubts(&words, report);
-    nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
-    if (report->fit->spot_count)
-        nw_report_spot_rows(table, report, colour, "in spots.csv");
-    nw_text_add(table, "\n");
+    nw_text_add(&words, ". ");
     nw_report_counts(&words, report);
     nw_report_composed(table, &words, "");
-    nw_report_paragraph(table, nw_report_caution(), "");
+    if (report->fit->spot_count)
+        nw_report_spot_rows(table, report, colour, "in spots.csv");
+    nw_report_doubts(&words, report);
+    if (words.length)
+        nw_text_add(table, "\n");
+    nw_report_composed(table, &words, colour ? "\x1b[1;31m" : "");
     return nw_report_finish(table, "the table", error);
 }

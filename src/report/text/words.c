@@ -138,24 +138,25 @@ static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
     double least = fit->lifts[0].width;
     for (size_t i = 1; i < fit->lift_count; i++)
         least = fmin(least, fit->lifts[i].width);
-    nw_text_format(text, "%zu place%s where the bit must be lifted to pass (least width ",
+    nw_text_format(text, "At %zu place%s the bit cuts from both sides but must be lifted between (",
                    fit->lift_count, fit->lift_count == 1 ? "" : "s");
     nw_report_length(text, least, inch);
-    nw_text_add(text, ")");
+    nw_text_add(text, fit->lift_count == 1 ? " wide)" : " wide at least)");
 }
 
 void nw_report_counts(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
+    nw_report_lost(text, report);
     if (fit->area_unreached > 0) {
         add_unreached(text, fit, report->inch);
         nw_text_add(text, ". ");
     }
     if (fit->corners.count) {
-        nw_text_format(text, "%zu corner%s rounded or blunted (deepest ", fit->corners.count,
-                       fit->corners.count == 1 ? "" : "s");
+        nw_text_format(text, "%zu corner%s rounder or blunter, by ", fit->corners.count,
+                       fit->corners.count == 1 ? " comes out" : "s come out");
         nw_report_length(text, fit->corners.deepest, report->inch);
-        nw_text_add(text, "). ");
+        nw_text_add(text, " at most. ");
     }
     if (fit->lift_count) {
         add_lifts(text, fit, report->inch);
@@ -214,9 +215,8 @@ void nw_report_doubts(nw_text *text, const nw_report *report)
 
 const char *nw_report_caution(void)
 {
-    return "The verdict is about geometry. Bits are often under or over size, so measure yours. "
-           "Small loose pieces can fly and thin strips break. The machine's manual, local codes "
-           "and licensed practice come first.";
+    return "Geometry only: measure your bit; loose pieces can fly and thin strips "
+           "break. The machine's manual, local codes and licensed practice come first.";
 }
 
 /* The bytes of the longest head of text that ends at a space or the end and fits; where not even

@@ -1,0 +1,79 @@
+/*
+ * lost: the pieces of the art that are lost as wholes, called by what they were recognised as. A
+ * miss on the art's own side is such a piece where its area is the piece's and its place lies in
+ * the piece's box.
+ */
+#include <report/parts.h>
+
+#include <math.h>
+
+#define SAME_AREA 1e-3 /* of the piece's; flattening takes less */
+
+typedef struct {
+    size_t all[NW_PIECE_EDGE + 1], lost[NW_PIECE_EDGE + 1];
+} piece_counts;
+
+static bool box_holds(nw_box box, nw_point at)
+{
+    return at.x >= box.min.x && at.x <= box.max.x && at.y >= box.min.y && at.y <= box.max.y;
+}
+
+static bool is_lost(const nw_fit *fit, const nw_path *outer, double area)
+{
+    nw_side side = fit->options.cut == NW_CUT_OUTSIDE ? NW_NECK : NW_GAP;
+    nw_box box = nw_path_box(outer);
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        const nw_spot *spot = &fit->spots[i];
+        if (spot->form == NW_MISS && spot->side == side && box_holds(box, spot->at) &&
+            fabs(spot->area - area) <= SAME_AREA * area)
+            return true;
+    }
+    return false;
+}
+
+static piece_counts pieces_count(const nw_report *report)
+{
+    piece_counts counts = {{0}, {0}};
+    const nw_drawing *drawing = report->drawing;
+    for (size_t i = 0, length; i < drawing->count; i += length) {
+        length = nw_report_piece_length(drawing, i);
+        const nw_path *outer = &drawing->paths[i];
+        double area = 0;
+        for (size_t k = 0; k < length; k++)
+            area += nw_path_area(&outer[k]);
+        bool known = outer->number && outer->number <= report->pieces->count;
+        nw_piece_guess guess =
+            known ? report->pieces->items[outer->number - 1].guess : NW_PIECE_ART;
+        counts.all[guess]++;
+        counts.lost[guess] += is_lost(report->fit, outer, area);
+    }
+    return counts;
+}
+
+static void lettering_write(nw_text *text, size_t lost, size_t all, const char *fate)
+{
+    if (lost == all)
+        nw_text_format(text, "The lettering (%zu pieces) is %s. ", all, fate);
+    else
+        nw_text_format(text, "%zu of the %zu letters %s %s. ", lost, all, lost == 1 ? "is" : "are",
+                       fate);
+}
+
+void nw_report_lost(nw_text *text, const nw_report *report)
+{
+    if (!report->pieces || !report->fit->spot_count)
+        return;
+    piece_counts counts = pieces_count(report);
+    const char *fate =
+        report->fit->options.cut == NW_CUT_OUTSIDE ? "too thin all over" : "not cut at all";
+    if (counts.lost[NW_PIECE_LETTERING]) {
+        lettering_write(text, counts.lost[NW_PIECE_LETTERING], counts.all[NW_PIECE_LETTERING],
+                        fate);
+    }
+    if (counts.lost[NW_PIECE_FRAME])
+        nw_text_format(text, "The frame is %s. ", fate);
+    size_t others =
+        counts.lost[NW_PIECE_ART] + counts.lost[NW_PIECE_SPECK] + counts.lost[NW_PIECE_EDGE];
+    if (others)
+        nw_text_format(text, "%zu whole piece%s %s. ", others, others == 1 ? " is" : "s are", fate);
+}
