@@ -92,26 +92,36 @@ static size_t terminal_columns(void)
     return known ? size.ws_col : COLUMNS;
 }
 
-/* On standard error, with the art that it is about where there are several. */
+/* With the art that it is about where there are several. */
+static void add_about(nw_text *line, const cli_talk *talk, const char *words)
+{
+    if (talk->about && !strstr(words, talk->about)) {
+        nw_text_format(line, "'%s': ", talk->about);
+        line_clean(line);
+    }
+    nw_text_add(line, words);
+}
+
+/* A note, wrapped, on standard error. */
 static void say(cli_talk *talk, const char *words)
 {
     talk_clear(talk);
-    nw_text about = {0};
-    if (talk->about && !strstr(words, talk->about)) {
-        nw_text_format(&about, "'%s': ", talk->about);
-        line_clean(&about);
-    }
-    nw_text_add(&about, words);
-    nw_text wrapped = {0};
-    nw_write_wrapped(&wrapped, "narrows: ", about.data ? about.data : words, terminal_columns());
+    nw_text line = {0}, wrapped = {0};
+    add_about(&line, talk, words);
+    nw_write_wrapped(&wrapped, "narrows: ", line.data ? line.data : words, terminal_columns());
     fputs(wrapped.data ? wrapped.data : "", stderr);
     nw_text_free(&wrapped);
-    nw_text_free(&about);
+    nw_text_free(&line);
 }
 
+/* One line, that of an error which says that there is no memory too. */
 void talk_error(cli_talk *talk, const nw_error *error)
 {
-    say(talk, error->message);
+    talk_clear(talk);
+    nw_text line = {0};
+    add_about(&line, talk, error->message);
+    fprintf(stderr, "narrows: %s\n", line.data && !line.failed ? line.data : error->message);
+    nw_text_free(&line);
 }
 
 static bool notes_grow(note_list *notes)

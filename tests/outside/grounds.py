@@ -68,7 +68,7 @@ def check(name, picture, ink, ending='png', arguments=(), said='', **options):
         kept = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']]
     area = sum(piece['area'] for piece in kept)
     print(f'{name}: {len(kept)} pieces, area {area:.0f} of {ink.sum():.0f}')
-    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in run.stderr:
+    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in ' '.join(run.stderr.split()):
         failures.append(f'{name}: {len(kept)} pieces, area {area} of {ink.sum()}, {run.stderr}')
 
 
