@@ -14,7 +14,15 @@ from program import Case, chunk, dumbbell, dumbbell_pixels, pgm, png, svg
 
 
 def data_of(text):
-    return json.loads(re.search(r'<script type="application/json" id="data">(.*?)</script>', text, re.S)[1])
+    """What a page is about; letters as page_packed.c tells."""
+    packed = re.search(r'<script type="text/plain" id="data">(.*?)</script>', text, re.S)[1]
+    letters = [chr(code) for code in range(33, 127) if chr(code) not in '"<\\']
+    values = [letters.index(letter) for letter in packed]
+    bits = ''.join(f'{pair[0] + 91 * pair[1]:013b}'[::-1] if len(pair) == 2 else f'{pair[0]:06b}'[::-1]
+                   for pair in (values[at:at + 2] for at in range(0, len(values), 2)))
+    data = bytes(int(bits[at:at + 8][::-1], 2) for at in range(0, len(bits) - 7, 8))
+    text, _, drawing = zlib.decompress(data, -15).partition(b'\0')
+    return {**json.loads(text), 'drawing': drawing}
 
 
 class Missing(Case):

@@ -253,7 +253,7 @@ class Use(Whole):
     def test_the_own_inflate_does_what_the_browser_does(self):
         for part in ('engine', 'code'):
             self.assertTrue(self.browser.js(f'''(async () => {{
-                const packed = by({part!r}).textContent, one = await unpacked(packed), other = inflate(bytesOf(packed));
+                const packed = by({part!r}).textContent, one = await unpacked(packed), other = inflate(bytesOfLetters(packed));
                 return one.length > 50000 && one.length === other.length && one.every((byte, k) => byte === other[k]);
             }})()'''))
 

@@ -6,7 +6,6 @@ usage: embed.py OUT                                       there is no page
 
 @STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
 @DATA@ when a page is written, so the text is cut there."""
-import base64
 import re
 import sys
 import zlib
@@ -14,7 +13,7 @@ import zlib
 FILLS = {'@TITLE@': 'REPORT_PAGE_TITLE', '@VERDICT@': 'REPORT_PAGE_VERDICT',
          '@DATA@': 'REPORT_PAGE_DATA', '@STILL@': 'REPORT_PAGE_STILL'}
 WITHOUT_ART = {'REPORT_PAGE_TITLE': 'narrows', 'REPORT_PAGE_VERDICT': 'Drop a picture here',
-               'REPORT_PAGE_DATA': 'null', 'REPORT_PAGE_STILL': '', 'REPORT_PAGE_END': ''}
+               'REPORT_PAGE_DATA': '', 'REPORT_PAGE_STILL': '', 'REPORT_PAGE_END': ''}
 WITHOUT = {'art': 'Without JavaScript this page cannot work out other bits and sizes. This is the result as it '
                   'was worked out when the page was written.',
            'no art': 'Without JavaScript this page can do nothing.'}
@@ -32,9 +31,18 @@ def no_end_tag(text, path):
 
 
 def packed(data):
-    """Deflated without a head (RFC 1951), in base64."""
-    packer = zlib.compressobj(9, wbits=-15)
-    return base64.b64encode(packer.compress(data) + packer.flush()).decode()
+    """As page_packed.c does it."""
+    packer = zlib.compressobj(9, wbits=-15, memLevel=9)
+    data = packer.compress(data) + packer.flush()
+    bits, letters = 8 * len(data), ''.join(chr(code) for code in range(33, 127) if chr(code) not in '"<\\')
+    text = []
+    for at in range(0, len(data), 13 * 8):  # 64 pairs
+        whole = int.from_bytes(data[at:at + 13 * 8], 'little')
+        for first in range(8 * at, min(bits, 8 * (at + 13 * 8)), 13):
+            high, low = divmod(whole & 8191, 91)
+            text.append(letters[low] + (letters[high] if bits - first > 6 else ''))
+            whole >>= 13
+    return ''.join(text)
 
 
 def parts(without, html, style, engine, rescue, unpack, scripts):

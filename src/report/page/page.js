@@ -230,8 +230,7 @@ function reshape() {
 function askRest() {
     const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
     const question = { shape, fit: fitQuestion(0), tabs: tabsAsked(), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
-    const written = isChanged() ? "" : markedAsWritten();
-    if (written) printable(written, question.answers);
+    if (data.marked && !isChanged()) printable(data.marked, question.answers); // as it was written, with its notes
     else later.ask({ what: "marked", ...question, note: data.command ? `The command for this: ${commandWords().join(" ")}` : "Changed in the page." });
     if (isChanged() || state.answer.result.fits || !data.ways) {
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
@@ -439,7 +438,6 @@ function begin(told, off = new Set()) {
 
 listenControls();
 listenView();
-const written = JSON.parse(by("data").textContent);
 if (written) begin(written);
 else startJob();
 document.documentElement.dataset.runs = "";

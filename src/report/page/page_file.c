@@ -12,7 +12,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STILL_MOST 4000000 /* bytes of the marked drawing; a page for a telephone */
+/* Bytes of the marked drawing, as it stands in the page for browsers without scripts, and packed
+ * for the printer; a page for a telephone. */
+#define STILL_MOST 60000
+#define MARKED_MOST 120000
 
 bool nw_page_built(void)
 {
@@ -29,13 +32,6 @@ static void numbers_write(nw_json *j, const char *key, nw_page_numbers *list)
     j->text->failed = j->text->failed || list->failed || text.failed;
     free(list->items);
     nw_text_free(&text);
-}
-
-static void drawing_write(nw_json *j, const nw_drawing *drawing)
-{
-    nw_page_numbers list = {0};
-    nw_page_numbers_drawing(&list, drawing);
-    numbers_write(j, "drawing", &list);
 }
 
 static void sizes_write(nw_json *j, const nw_page *page)
@@ -170,7 +166,7 @@ static void change_write(nw_json *j, const nw_page *page)
     nw_json_close(j, '}');
 }
 
-static void data_write(nw_json *j, const nw_page *page)
+static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
 {
     const nw_report *report = page->report;
     nw_json_open(j, NULL, '{');
@@ -179,7 +175,6 @@ static void data_write(nw_json *j, const nw_page *page)
     sizes_write(j, page);
     nw_json_flag(j, "inch", report->inch);
     nw_json_flag(j, "neckGiven", page->job->neck > 0);
-    drawing_write(j, report->drawing);
     pieces_write(j, report->drawing);
     rack_write(j, page->rack, page->job->stock);
     nw_json_string(j, "command", page->command);
@@ -193,24 +188,29 @@ static void data_write(nw_json *j, const nw_page *page)
     nw_json_string(j, "caution", nw_report_caution());
     picture_write(j, page->picture);
     change_write(j, page);
+    nw_json_string(j, "marked", marked->data ? marked->data : "");
     nw_json_close(j, '}');
 }
 
-/* Within a script element "<" could end it, or begin a comment (HTML, Restrictions for contents of
- * script elements); JSON may write it otherwise. */
-static void data_add(nw_text *html, const nw_text *json)
+/* The outlines' numbers follow the JSON and its NUL, the lowest byte of each first. */
+static void data_add(nw_text *html, nw_text *json, const nw_drawing *drawing)
 {
-    size_t from = 0;
-    for (size_t i = 0; i < json->length; i++) {
-        if (json->data[i] == '<') {
-            nw_text_add_bytes(html, json->data + from, i - from);
-            nw_text_add(html, "\\u003c");
-            from = i + 1;
-        }
+    nw_page_numbers list = {0};
+    nw_page_numbers_drawing(&list, drawing);
+    nw_text_add_bytes(json, "", 1);
+    for (size_t i = 0; i < list.count; i++) {
+        uint64_t bits;
+        char bytes[sizeof bits];
+        memcpy(&bits, &list.items[i], sizeof bits);
+        for (size_t b = 0; b < sizeof bytes; b++)
+            bytes[b] = (char)(bits >> 8 * b);
+        nw_text_add_bytes(json, bytes, sizeof bytes);
     }
-    if (json->length > from)
-        nw_text_add_bytes(html, json->data + from, json->length - from);
+    json->failed = json->failed || list.failed;
+    if (!json->failed)
+        nw_report_packed(html, json->data, json->length);
     html->failed = html->failed || json->failed;
+    free(list.items);
 }
 
 static void escaped_add(nw_text *html, nw_text *words)
@@ -220,27 +220,30 @@ static void escaped_add(nw_text *html, nw_text *words)
     nw_text_free(words);
 }
 
-/* The marked drawing, or where that is too large the outlines alone. */
-static nw_status still_draw(const nw_page *page, nw_text *svg, bool *marked, nw_error *error)
-{
-    const nw_report *report = page->report;
-    nw_status status = nw_write_marked(report, svg, error);
-    *marked = status == NW_OK && svg->length <= STILL_MOST;
-    if (status != NW_OK || *marked)
-        return status;
-    nw_text_free(svg);
-    nw_layer layer = {.name = "outline", .drawing = report->drawing, .filled = true};
-    return nw_write_svg(&layer, 1, report->art, svg, error);
-}
-
-/* What shows the result where no script runs: the ways out and the marked drawing, without the
- * declaration that only files of their own begin with. Text in it is escaped. */
-static nw_status still_make(const nw_page *page, nw_text *still, nw_error *error)
+/* The marked drawing without the declaration that only files of their own begin with; of no length
+ * where it is too large for a page. */
+static nw_status marked_make(const nw_page *page, nw_text *marked, nw_error *error)
 {
     nw_text svg;
-    bool marked;
+    *marked = (nw_text){0};
+    nw_status status = nw_write_marked(page->report, &svg, error);
+    if (status == NW_OK && svg.length <= MARKED_MOST)
+        nw_text_add(marked, strstr(svg.data, "<svg"));
+    nw_text_free(&svg);
+    return status;
+}
+
+/* What shows the result where no script runs: the ways out, and the marked drawing or, where that
+ * is too large, the outlines alone. Text in it is escaped. */
+static nw_status still_make(const nw_page *page, const nw_text *marked, nw_text *still,
+                            nw_error *error)
+{
+    const nw_report *report = page->report;
+    nw_layer layer = {.name = "outline", .drawing = report->drawing, .filled = true};
+    nw_text svg = {0};
+    bool outlines = !marked->length || marked->length > STILL_MOST;
+    nw_status status = outlines ? nw_write_svg(&layer, 1, report->art, &svg, error) : NW_OK;
     *still = (nw_text){0};
-    nw_status status = still_draw(page, &svg, &marked, error);
     if (status != NW_OK)
         return status;
     nw_text_add(still, page->way_count ? "<ol>\n" : "");
@@ -249,16 +252,14 @@ static nw_status still_make(const nw_page *page, nw_text *still, nw_error *error
         nw_text_escaped(still, page->ways[i].words);
         nw_text_add(still, "</li>\n");
     }
-    nw_text_add(still, page->way_count ? "</ol>\n" : "");
-    const char *from = strstr(svg.data, "<svg");
-    nw_text_add(still, marked ? "<div id=\"marked\">" : "<div>");
-    nw_text_add(still, from ? from : "");
+    nw_text_add(still, page->way_count ? "</ol>\n<div>" : "<div>");
+    nw_text_add(still, outlines ? strstr(svg.data, "<svg") : marked->data);
     nw_text_add(still, "</div>\n");
     nw_text_free(&svg);
     return NW_OK;
 }
 
-static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, const nw_text *json,
+static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, nw_text *json,
                      const nw_text *still)
 {
     nw_text words = {0};
@@ -271,7 +272,7 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
         nw_report_verdict(&words, page->report);
         break;
     case REPORT_PAGE_DATA:
-        data_add(html, json);
+        data_add(html, json, page->report->drawing);
         return;
     case REPORT_PAGE_STILL:
         nw_text_add(html, still->data ? still->data : "");
@@ -290,18 +291,23 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
     nw_status status = nw_report_check(page->report, error);
     if (status != NW_OK)
         return status;
-    nw_text json = {0}, still;
-    status = still_make(page, &still, error);
-    if (status != NW_OK)
+    nw_text json = {0}, still = {0}, marked;
+    status = marked_make(page, &marked, error);
+    if (status == NW_OK)
+        status = still_make(page, &marked, &still, error);
+    if (status != NW_OK) {
+        nw_text_free(&marked);
         return status;
-    data_write(&(nw_json){.text = &json}, page);
+    }
+    data_write(&(nw_json){.text = &json}, page, &marked);
     for (size_t i = 0; i < report_page_part_count; i++) {
         nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);
         fill_add(html, report_page_parts[i].fill, page, &json, &still);
     }
-    html->failed = html->failed || still.failed;
+    html->failed = html->failed || still.failed || marked.failed;
     nw_text_free(&json);
     nw_text_free(&still);
+    nw_text_free(&marked);
     return nw_report_finish(html, "the page", error);
 }
 

@@ -36,12 +36,6 @@ function printTile(x, y, name) {
     return tile;
 }
 
-// The marked drawing as the command wrote it, with its notes; "" where it was too large for the page.
-function markedAsWritten() {
-    const text = by("without").textContent, from = text.indexOf('<div id="marked">');
-    return from < 0 ? "" : text.slice(text.indexOf("<svg", from), text.lastIndexOf("</svg>") + 6);
-}
-
 // There is a drawing for what is shown after so many answers.
 function printable(svg, answers) {
     state.marked = svg;

@@ -8,7 +8,7 @@ function rescue(why) {
     // Text in it was escaped when it was written, and a document made thus runs no scripts.
     var made = new DOMParser().parseFromString(document.getElementById("without").textContent, "text/html");
     still.appendChild(document.importNode(made.body, true));
-    still.getElementsByTagName("p")[0].textContent = why + (document.getElementById("data").textContent === "null" ? ""
+    still.getElementsByTagName("p")[0].textContent = why + (document.getElementById("data").textContent === "" ? ""
         : " This is the result as it was worked out when the page was written.");
 }
 

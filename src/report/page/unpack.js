@@ -1,7 +1,22 @@
-// The page's code and its engine travel deflated, in base64. Browsers of 2023 and later inflate them by
+// The page's code, its engine and its data travel deflated, in letters as page_packed.c has them. Browsers of 2023 and later inflate them by
 // themselves; for the others there is the method of RFC 1951 (Deutsch, 1996) in its shortest form.
 function bytesOf(base64) {
     return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+}
+
+function bytesOfLetters(text) {
+    const out = new Uint8Array((text.length >> 1) * 13 + (text.length % 2) * 6 >> 3);
+    const value = (at) => {
+        const code = text.charCodeAt(at);
+        return code - 33 - (code > 34) - (code > 60) - (code > 92);
+    };
+    for (let at = 0, size = 0, held = 0, count = 0; at < text.length; at += 2) {
+        const pair = at + 1 < text.length;
+        held |= (value(at) + (pair ? 91 * value(at + 1) : 0)) << count;
+        count += pair ? 13 : 6;
+        for (; count >= 8; count -= 8, held >>>= 8) out[size++] = held & 255;
+    }
+    return out;
 }
 
 // For each code length how many codes there are, and the symbols in the order of their codes.
@@ -89,8 +104,8 @@ function inflate(data) {
     return out.slice(0, size);
 }
 
-async function unpacked(base64) {
-    const bytes = bytesOf(base64);
+async function unpacked(letters) {
+    const bytes = bytesOfLetters(letters);
     try {
         const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
         return new Uint8Array(await new Response(stream).arrayBuffer());
@@ -99,7 +114,17 @@ async function unpacked(base64) {
     }
 }
 
-unpacked(document.getElementById("code").textContent).then((bytes) => {
+// What the page is about: JSON, then the outlines' numbers as they are, to the last bit.
+function dataOf(bytes) {
+    const end = bytes.indexOf(0);
+    const data = JSON.parse(new TextDecoder().decode(bytes.subarray(0, end)));
+    return Object.assign(data, { drawing: new Float64Array(bytes.slice(end + 1).buffer) });
+}
+
+let written = null; // null: no art yet
+const [codeLetters, dataLetters] = ["code", "data"].map((id) => document.getElementById(id).textContent);
+Promise.all([unpacked(codeLetters), dataLetters ? unpacked(dataLetters).then(dataOf) : null]).then(([bytes, data]) => {
+    written = data;
     const script = document.createElement("script");
     script.textContent = new TextDecoder().decode(bytes);
     document.body.append(script);
