@@ -45,6 +45,7 @@ typedef struct {
     double ppi;        /* but a width and a height that agree; 0: what the art states */
     double turn_deg;   /* counter-clockwise; the sides are those of the turned art */
     bool mirror;       /* left to right, before it is turned */
+    bool skip_unread;  /* what cannot be read of a drawing is not wanted */
     bool need_size;    /* fail when nothing says the size, rather than stay in pixels */
     bool need_region;  /* flatten the drawing; fails for the middles of lines */
     bool need_rest;    /* also give what is dropped */
@@ -70,10 +71,11 @@ typedef enum {
     NW_NOTE_EDGE,      /* touch the picture's edge and may be cut off there */
     NW_NOTE_HAIRLINES, /* what the file holds, count of each: art.svg */
     NW_NOTE_UNSCALED,
-    NW_NOTE_MARKED,
     NW_NOTE_BESIDE,        /* lines written beside outlines, such as a bit's path */
-    NW_NOTE_TEXTS,         /* lettering that is not outlines */
-    NW_NOTE_OTHERS,        /* pictures, masks, filters and the like */
+    NW_NOTE_TEXTS,         /* lettering, */
+    NW_NOTE_IMAGES,        /* pictures, */
+    NW_NOTE_MARKS,         /* lines' marks, */
+    NW_NOTE_EFFECTS,       /* masks, filters and the like: art.svg.unread */
     NW_NOTE_OFF_PAGE,      /* shapes beyond the page's edge, or clipped away */
     NW_NOTE_LIGHT,         /* all shapes are near white and were taken for art */
     NW_NOTE_INK_UNUSED,    /* what was asked for is for pictures, and this is a drawing: the ink, */
@@ -105,6 +107,7 @@ typedef struct {
     nw_picture picture; /* without its density */
     nw_trace_notes trace;
     nw_svg_notes svg;
+    nw_unread unread;    /* what no verdict is about, though nobody said that it is not wanted */
     nw_line_notes lines; /* their width in pixels, or mm as read */
     nw_note *notes;      /* in the order of the work */
     size_t note_count, note_capacity;

@@ -11,10 +11,11 @@ static nw_status note_left_out(nw_loading *loading)
     const nw_note rows[] = {
         {.code = NW_NOTE_HAIRLINES, .count = svg->hairlines},
         {.code = NW_NOTE_UNSCALED, .count = svg->unscaled},
-        {.code = NW_NOTE_MARKED, .count = svg->marked},
         {.code = NW_NOTE_BESIDE, .count = svg->beside},
-        {.code = NW_NOTE_TEXTS, .count = svg->text_elements},
-        {.code = NW_NOTE_OTHERS, .count = svg->other},
+        {.code = NW_NOTE_TEXTS, .count = svg->unread.texts},
+        {.code = NW_NOTE_IMAGES, .count = svg->unread.images},
+        {.code = NW_NOTE_MARKS, .count = svg->unread.marks},
+        {.code = NW_NOTE_EFFECTS, .count = svg->unread.effects},
         {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},
         {.code = NW_NOTE_LIGHT, .count = svg->light},
         /* What asks for pixels may be meant for another file. */
@@ -98,6 +99,8 @@ static nw_status drawing_finish(nw_loading *loading)
 
 nw_status nw_art_from_svg(nw_loading *loading)
 {
+    if (!loading->options->skip_unread)
+        loading->art->unread = loading->art->svg.unread;
     nw_status status = note_left_out(loading);
     return status == NW_OK ? drawing_finish(loading) : status;
 }

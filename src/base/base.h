@@ -69,7 +69,8 @@ typedef enum {
     NW_ADVICE_ONE_SIZE, /* say it once: by pixels per inch or by a side */
     NW_ADVICE_ONE_SIDE, /* leave the height out */
     NW_ADVICE_SIDES,    /* say it by a side, not by pixels per inch */
-    NW_ADVICE_EASE      /* the ease */
+    NW_ADVICE_EASE,     /* the ease */
+    NW_ADVICE_RENDER    /* take what the drawing looks like, as a picture */
 } nw_advice;
 
 /* What went wrong, in one line without a final full stop or line end. */

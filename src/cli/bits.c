@@ -71,6 +71,7 @@ static nw_status bits_find(bits_work *work, nw_error *error)
                                     .rack_name = work->rack_name.data,
                                     .bits = &work->bits,
                                     .critical = work->bits.critical,
+                                    .unread = work->art.art.unread,
                                     .inch = request->inch,
                                     .named = &option_words};
     if (status == NW_OK && request->output)
@@ -110,6 +111,8 @@ static nw_status page_make(const bits_work *work, const cli_talk *talk, nw_text 
                         .drawing = &work->art.art.drawing,
                         .notes = (const char *const *)talk->notes.lines,
                         .note_count = talk->notes.plain,
+                        .unread = work->art.art.unread,
+                        .sure = work->art.art.sure,
                         .inch = request.inch};
     report.neck_from_stock = nw_job_neck_from_stock(&request.job);
     nw_fit_options options = nw_job_fit_options(&request.job);
@@ -275,7 +278,9 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
         status = page_note(talk, error);
     if (status == NW_OK)
         status = results_deliver(&work, talk, error);
-    *exit = work.bits.largest < work.bits.count ? EXIT_FITS : EXIT_SPOTS;
+    *exit = work.bits.largest < work.bits.count && !nw_unread_count(&work.report.unread)
+                ? EXIT_FITS
+                : EXIT_SPOTS;
     free(work.samples);
     nw_pairs_free(&work.pairs);
     nw_bits_free(&work.bits);

@@ -14,7 +14,7 @@ static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code 
     talk_clear(talk);
     nw_text_free(&folder);
     nw_text_free(&output);
-    *exit = result.fits ? EXIT_FITS : EXIT_SPOTS;
+    *exit = result.fits && !result.unread ? EXIT_FITS : EXIT_SPOTS;
     return status;
 }
 

@@ -6,7 +6,8 @@
 
 /* What came of one art; fixed size, for it goes from one process to another. */
 typedef struct {
-    bool fits;
+    bool fits; /* what was judged */
+    size_t unread;
     double width, height;
     size_t gaps, necks;
     double narrowest_gap, narrowest_neck;

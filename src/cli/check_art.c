@@ -93,9 +93,11 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     return status;
 }
 
-static check_result result_of(const nw_fit *fit, const nw_drawing *drawing)
+static check_result result_of(const nw_fit *fit, const nw_art *art)
 {
+    const nw_drawing *drawing = &art->drawing;
     check_result result = {.fits = fit->fits,
+                           .unread = nw_unread_count(&art->unread),
                            .width = drawing->width,
                            .height = drawing->height,
                            .narrowest_gap = fit->narrowest_gap,
@@ -122,7 +124,7 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
         status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
         status = judged_deliver(&judged, request, &art, talk, folder, output, error);
-        *result = result_of(&judged.fit, &art.art.drawing);
+        *result = result_of(&judged.fit, &art.art);
         judged_free(&judged);
     }
     art_free(&art);

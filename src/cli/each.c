@@ -148,6 +148,7 @@ static nw_many_row *rows_make(const each_batch *batch)
                                 .folder = task->folder.data + task->within,
                                 .failure = task->verdict.failed ? task->verdict.failure : NULL,
                                 .fits = result->fits,
+                                .unread = result->unread,
                                 .width = result->width,
                                 .height = result->height,
                                 .gaps = result->gaps,
@@ -176,8 +177,9 @@ static nw_status batch_sum_up(const each_batch *batch, exit_code *exit, nw_error
 {
     size_t failed = 0, spots = 0;
     for (size_t i = 0; i < batch->count; i++) {
+        const check_result *result = &batch->tasks[i].verdict.result;
         failed += batch->tasks[i].verdict.failed;
-        spots += !batch->tasks[i].verdict.failed && !batch->tasks[i].verdict.result.fits;
+        spots += !batch->tasks[i].verdict.failed && (!result->fits || result->unread);
     }
     *exit = failed ? EXIT_BAD : spots ? EXIT_SPOTS : EXIT_FITS;
     nw_many_row *rows = rows_make(batch);

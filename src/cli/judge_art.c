@@ -30,6 +30,7 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
                                  .note_count = talk->notes.plain,
                                  .detail_count = talk->notes.count - talk->notes.plain,
                                  .inch = request->inch,
+                                 .unread = art->art.unread,
                                  .sure = art->art.sure,
                                  .held = &judged->hold.held,
                                  .pieces = &art->art.pieces};

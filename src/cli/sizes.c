@@ -41,7 +41,7 @@ static nw_status output_make(const cli_request *request, const nw_sizes_report *
 static nw_status sizes_deliver(const cli_request *request, const nw_art *art, const nw_sizes *sizes,
                                cli_talk *talk, nw_error *error)
 {
-    nw_sizes_report report = {request->arts[0], &art->drawing, sizes, request->inch};
+    nw_sizes_report report = {request->arts[0], &art->drawing, sizes, art->unread, request->inch};
     nw_text text = {0};
     nw_status status = output_make(request, &report, talk->colour, &text, error);
     talk_clear(talk);
@@ -76,7 +76,8 @@ nw_status sizes_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     }
     if (status == NW_OK)
         status = sizes_deliver(request, &art.art, &sizes, talk, error);
-    *exit = sizes.smallest < sizes.count ? EXIT_FITS : EXIT_SPOTS;
+    *exit =
+        sizes.smallest < sizes.count && !nw_unread_count(&art.art.unread) ? EXIT_FITS : EXIT_SPOTS;
     nw_sizes_free(&sizes);
     art_free(&art);
     return status;

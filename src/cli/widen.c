@@ -129,6 +129,8 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
         status = name.failed ? nw_fail_memory(error, "a file's name")
                              : art_take(&change->widened->drawing, &check, &quiet, &now, error);
     }
+    now.art.unread = art->art.unread;
+    now.art.sure = art->art.sure;
     if (status == NW_OK) {
         status = art_judge(name.data, &check, &now, &quiet, &judged, error);
         if (status == NW_OK) {
@@ -291,6 +293,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .notes = (const char *const *)talk->notes.lines,
                                .note_count = talk->notes.plain,
                                .detail_count = talk->notes.count - talk->notes.plain,
+                               .unread = art->art.unread,
                                .inch = request->inch,
                                .held = &hold->held,
                                .named = &option_words};
@@ -303,7 +306,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     layers_free(&layers);
-    *exit = widened.after.fits ? EXIT_FITS : EXIT_SPOTS;
+    *exit = widened.after.fits && !nw_unread_count(&change.unread) ? EXIT_FITS : EXIT_SPOTS;
     nw_widened_free(&widened);
     return status;
 }

@@ -122,10 +122,13 @@ void nw_report_verdict(nw_text *text, const nw_report *report);
 void nw_report_subject(nw_text *text, const nw_report *report);
 /* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
 void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
+/* "3 letterings and 1 picture were not judged", with words before it; nothing where all was. */
+void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before);
 /* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""
  * when there is nothing to say. */
 void nw_report_counts(nw_text *text, const nw_report *report);
-/* What is wrong with the result itself; "" when nothing is. */
+/* Whether the verdict is about all of the art, and no place is doubtful. */
+bool nw_report_fits(const nw_report *report);
 /* Whether a spot falls short by less than the picture can tell, and how many do. */
 bool nw_report_too_close(const nw_report *report, const nw_spot *spot);
 size_t nw_report_close_count(const nw_report *report);
@@ -133,6 +136,7 @@ size_t nw_report_close_count(const nw_report *report);
 /* "The lettering (10 pieces) is not cut at all. " (lost_words.c) */
 void nw_report_lost(nw_text *text, const nw_report *report);
 
+/* What is wrong with the result itself; "" when nothing is. */
 void nw_report_doubts(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i);

@@ -68,6 +68,7 @@ typedef struct {
     const char *const *notes; /* lines that the reader must know, e.g. what was dropped, */
     size_t note_count;
     size_t detail_count; /* and behind them those for lists alone */
+    nw_unread unread;    /* what the verdict is not about */
     double sure;         /* mm to which the art's picture tells a width; 0: exact */
     bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
     const nw_held *held; /* may be NULL */
@@ -135,6 +136,7 @@ typedef struct {
     bool neck_from_stock;
     const char *const *notes; /* as an nw_report has them */
     size_t note_count, detail_count;
+    nw_unread unread; /* what the verdict is not about */
     bool inch;
     const nw_held *held;          /* of the drawing as it is now; may be NULL */
     const nw_option_words *named; /* named in the table; NULL: none are */
@@ -216,6 +218,7 @@ typedef struct {
     const nw_sample *samples; /* of the outline, for the chart; may be NULL */
     size_t sample_count;
     const nw_pairs *pairs; /* may be NULL */
+    nw_unread unread;      /* what the verdict is not about */
     bool inch;
     const nw_option_words *named; /* named in the tables; NULL: none are */
 } nw_bits_report;
@@ -247,6 +250,7 @@ typedef struct {
     const char *art;
     const nw_drawing *drawing; /* as it is */
     const nw_sizes *sizes;
+    nw_unread unread; /* what the verdict is not about */
     bool inch;
 } nw_sizes_report;
 
@@ -337,7 +341,8 @@ typedef struct {
     const char *art;
     const char *folder;  /* with its results, as seen from the index; NULL: nothing was written */
     const char *failure; /* why it could not be checked; NULL: it was */
-    bool fits;
+    bool fits;           /* what was judged; */
+    size_t unread;       /* and how much was not */
     double width, height;
     size_t gaps, necks;
     double narrowest_gap, narrowest_neck; /* NW_NONE: no pinch */

@@ -13,17 +13,25 @@ extern "C" {
 /* The class of the lines that are written beside outlines, such as a bit's path: no area. */
 #define NW_SVG_LINE "narrows-line"
 
+/* What a drawing has and its outlines do not show. */
 typedef struct {
-    size_t hairlines;     /* lines so thin, under 0.1 mm, that hardly their area is meant */
-    size_t unscaled;      /* lines as wide whatever the transforms: as in the file's own size */
-    size_t marked;        /* lines with markers, which are left out */
-    size_t beside;        /* lines of class NW_SVG_LINE, left out */
-    size_t text_elements; /* lettering that is not outlines, left out */
-    size_t other;         /* images left out; masks, filters and clips not applied */
-    char others[120];     /* the first few of them */
-    size_t off_page;      /* shapes wholly beyond the page's edge or clipped away */
-    bool light;           /* all fills are near white, so all of them were taken as ink */
-    bool sized;           /* the file states its size in real units */
+    size_t texts;   /* lettering that is not outlines, left out */
+    size_t images;  /* pictures and other foreign content, left out */
+    size_t marks;   /* lines with markers, which are left out */
+    size_t effects; /* masks, filters and clips not applied, and copies of nothing */
+} nw_unread;
+
+NW_API size_t nw_unread_count(const nw_unread *unread);
+
+typedef struct {
+    size_t hairlines; /* lines so thin, under 0.1 mm, that hardly their area is meant */
+    size_t unscaled;  /* lines as wide whatever the transforms: as in the file's own size */
+    size_t beside;    /* lines of class NW_SVG_LINE, left out */
+    nw_unread unread;
+    char others[120]; /* the first few images and effects of these */
+    size_t off_page;  /* shapes wholly beyond the page's edge or clipped away */
+    bool light;       /* all fills are near white, so all of them were taken as ink */
+    bool sized;       /* the file states its size in real units */
 } nw_svg_notes;
 
 /* True when the bytes look like an XML document with an svg root. */

@@ -66,7 +66,7 @@ static nw_status clip_child(nw_svg_reader *reader, const nw_svg_element *node,
         return clip_child(reader, target, &style, place, clip);
     }
     if (!nw_svg_is_shape(node)) {
-        nw_svg_note_other(reader, node);
+        nw_svg_note_unread(reader, &reader->notes.unread.effects, node);
         return NW_OK;
     }
     if (!style.visible)
@@ -126,7 +126,7 @@ nw_status nw_svg_clip_enter(nw_svg_reader *reader, const nw_svg_element *node,
         return NW_OK;
     const char *units = nw_svg_attribute_of(clip, "clipPathUnits");
     if (units && strcmp(units, "objectBoundingBox") == 0 && !nw_svg_is_shape(node)) {
-        nw_svg_note_other(reader, clip);
+        nw_svg_note_unread(reader, &reader->notes.unread.effects, clip);
         return NW_OK;
     }
     nw_status status = nw_svg_use_begin(reader, clip, node);

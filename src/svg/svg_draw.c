@@ -192,6 +192,20 @@ static nw_status switch_draw(nw_svg_reader *reader, const nw_svg_element *node,
     return NW_OK;
 }
 
+/* One text, whatever its parts, that would show. */
+static nw_status text_note(nw_svg_reader *reader, const nw_svg_element *node,
+                           const nw_svg_style *style, nw_svg_place place)
+{
+    size_t *texts = &reader->notes.unread.texts, before = *texts;
+    nw_status status = children_draw(reader, node, style, place);
+    double fill = style->fill_opacity * place.opacity, pen = style->stroke_opacity * place.opacity;
+    bool painted = fill_effect(reader, &style->fill, style, fill) ||
+                   fill_effect(reader, &style->stroke, style, pen);
+    bool shows = *texts > before || (*nw_svg_skip_space(node->text) && style->visible && painted);
+    *texts = before + shows;
+    return status;
+}
+
 static nw_status content_draw(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place)
 {
@@ -205,10 +219,10 @@ static nw_status content_draw(nw_svg_reader *reader, const nw_svg_element *node,
         return use_draw(reader, node, style, place);
     if (nw_svg_named(node, "switch"))
         return switch_draw(reader, node, style, place);
-    if (nw_svg_named(node, "text"))
-        reader->notes.text_elements++;
-    else if (nw_svg_named(node, "image") || nw_svg_named(node, "foreignObject"))
-        nw_svg_note_other(reader, node);
+    if (nw_svg_is_text(node))
+        return text_note(reader, node, style, place);
+    if (nw_svg_named(node, "image") || nw_svg_named(node, "foreignObject"))
+        nw_svg_note_unread(reader, &reader->notes.unread.images, node);
     return NW_OK;
 }
 
@@ -224,7 +238,7 @@ nw_status nw_svg_element_draw(nw_svg_reader *reader, const nw_svg_element *node,
     if (!style.displayed)
         return NW_OK;
     if (style.masked || style.filtered)
-        nw_svg_note_other(reader, node);
+        nw_svg_note_unread(reader, &reader->notes.unread.effects, node);
     status = nw_svg_place_enter(reader, node, &place);
     status = status ? status : nw_svg_clip_enter(reader, node, &style, &place);
     return status ? status : content_draw(reader, node, &style, place);

@@ -100,12 +100,19 @@ static bool paper_becomes_ink(nw_painting *all)
     return all->shapes.count > 0;
 }
 
+size_t nw_unread_count(const nw_unread *unread)
+{
+    return unread->texts + unread->images + unread->marks + unread->effects;
+}
+
 static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
 {
-    const nw_svg_notes *notes = &reader->notes;
-    if (notes->text_elements) {
-        return nw_fail(error, NW_BAD_INPUT,
-                       "the drawing has no shape, only text: turn text into outlines first");
+    const nw_unread *unread = &reader->notes.unread;
+    if (unread->texts || unread->images) {
+        return nw_fail(error, NW_BAD_INPUT, "the drawing has no shape, only %s",
+                       !unread->images  ? "text: turn text into outlines first"
+                       : !unread->texts ? "a picture"
+                                        : "text and a picture");
     }
     return nw_fail(error, NW_BAD_INPUT,
                    "the drawing has no shape that would show on paper; fill what is to be cut");
@@ -137,6 +144,8 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     }
     if (!status && drawing->count == 0)
         status = nothing_left(&reader, error);
+    if (status == NW_BAD_INPUT && error)
+        error->advice = NW_ADVICE_RENDER;
     if (status) {
         nw_drawing_free(drawing);
     } else {

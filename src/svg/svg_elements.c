@@ -178,6 +178,17 @@ bool nw_svg_named(const nw_svg_element *element, const char *name)
     return !element->foreign && strcmp(element->name, name) == 0;
 }
 
+bool nw_svg_is_text(const nw_svg_element *element)
+{
+    /* The last three some drawing programs write, and show. */
+    static const char *const names[] = {"text",     "tspan",    "textPath",
+                                        "flowRoot", "flowPara", "flowSpan"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (nw_svg_named(element, names[i]))
+            return true;
+    return false;
+}
+
 static const nw_svg_element *of_svg(const nw_svg_element *element)
 {
     while (element && element->foreign)

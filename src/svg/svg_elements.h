@@ -1,7 +1,7 @@
 /*
- * svg_elements: a drawing's elements as a tree that is safe to walk: names, attributes and the text
- * of style sheets, nothing else. Whoever parses the file builds it, element by element: libxml2
- * (svg_tree.c), or a browser that has parsed the file itself.
+ * svg_elements: a drawing's elements as a tree that is safe to walk: names, attributes, the words
+ * of style sheets and texts, nothing else. Whoever parses the file builds it, element by element:
+ * libxml2 (svg_tree.c), or a browser that has parsed the file itself.
  */
 #ifndef NARROWS_SVG_ELEMENTS_H
 #define NARROWS_SVG_ELEMENTS_H
@@ -20,7 +20,7 @@ typedef struct nw_svg_element {
     long line;        /* where it stands in the file; 0: not known */
     nw_svg_attribute *attributes;
     size_t attribute_count;
-    const char *text; /* the characters right in it, "" when there are none */
+    const char *text; /* the characters right in it, where it is a style sheet or a text; else "" */
     struct nw_svg_element *parent, *first, *last, *next;
 } nw_svg_element;
 
@@ -57,6 +57,9 @@ const char *nw_svg_attribute_of(const nw_svg_element *element, const char *name)
 
 /* Whether it is SVG's element of this name. */
 bool nw_svg_named(const nw_svg_element *element, const char *name);
+
+/* Whether it is SVG's text or a part of one. */
+bool nw_svg_is_text(const nw_svg_element *element);
 
 /* SVG's elements only. */
 const nw_svg_element *nw_svg_first_child(const nw_svg_element *element);

@@ -213,8 +213,8 @@ void nw_svg_use_end(nw_svg_reader *reader);
 double nw_svg_length_or(const nw_svg_element *node, const char *name, nw_svg_frame frame,
                         nw_svg_direction direction, double otherwise);
 
-/* Counts an element that is left out. */
-void nw_svg_note_other(nw_svg_reader *reader, const nw_svg_element *node);
+/* Counts an element that is left out, in one of the reader's notes.unread. */
+void nw_svg_note_unread(nw_svg_reader *reader, size_t *count, const nw_svg_element *node);
 
 /* A new clip of one rectangle in user units. */
 nw_status nw_svg_clip_rectangle(nw_svg_reader *reader, nw_svg_place *place, nw_box box);

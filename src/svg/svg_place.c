@@ -40,9 +40,9 @@ static void name_add(char *list, size_t size, const nw_svg_element *node)
     nw_text_free(&name);
 }
 
-void nw_svg_note_other(nw_svg_reader *reader, const nw_svg_element *node)
+void nw_svg_note_unread(nw_svg_reader *reader, size_t *count, const nw_svg_element *node)
 {
-    reader->notes.other++;
+    ++*count;
     name_add(reader->notes.others, sizeof reader->notes.others, node);
 }
 
@@ -103,7 +103,7 @@ const nw_svg_element *nw_svg_use_target(nw_svg_reader *reader, const nw_svg_elem
     const char *href = nw_svg_attribute_of(node, "href");
     const nw_svg_element *target = href ? nw_svg_referred(reader, href) : NULL;
     if (!target) {
-        nw_svg_note_other(reader, node);
+        nw_svg_note_unread(reader, &reader->notes.unread.effects, node);
         return NULL;
     }
     nw_affine move = NW_UNMOVED;

@@ -35,7 +35,7 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
         status = nw_drawing_stroke(&way, &pen, &shape.outline, reader->error);
         reader->notes.hairlines += effect > 0 && pen.width * scale < HAIRLINE_MM;
         reader->notes.unscaled += style->unscaled;
-        reader->notes.marked += style->marked;
+        reader->notes.unread.marks += style->marked;
     }
     nw_drawing_free(&way);
     for (size_t i = 0; i < shape.outline.count; i++) {

@@ -93,7 +93,8 @@ static nw_status element_convert(conversion *c, const xmlNode *node, nw_text *te
         if (!status)
             nw_svg_attribute_add(c->tree, (const char *)a->name, text->data, a->ns);
     }
-    if (!status && !is_foreign(node) && strcmp((const char *)node->name, "style") == 0) {
+    const nw_svg_element *made = c->tree->open;
+    if (!status && made && (nw_svg_named(made, "style") || nw_svg_is_text(made))) {
         status = parts_join(c, node->children, xmlGetLineNo(node), text);
         if (!status)
             nw_svg_text_set(c->tree, text->data);
@@ -163,6 +164,8 @@ static nw_status elements_read(const uint8_t *data, size_t length, nw_svg_elemen
     nw_status status = c.document ? document_convert(&c) : parse_failed(parser, error);
     xmlFreeDoc(c.document);
     xmlFreeParserCtxt(parser);
+    if (c.document && status == NW_BAD_INPUT && error)
+        error->advice = NW_ADVICE_RENDER;
     if (status)
         nw_svg_elements_free(tree);
     return status;

@@ -54,7 +54,7 @@ class Verdict(Case):
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '3mm')
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
-                                       'doubts', 'narrowest_gap', 'narrowest_neck', 'sure',
+                                       'doubts', 'not_judged', 'narrowest_gap', 'narrowest_neck', 'sure',
                                        'too_close', 'spots', 'corners', 'lifts', 'area',
                                        'islands', 'tabs', 'stock', 'origin', 'notes'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
@@ -93,6 +93,22 @@ class Verdict(Case):
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '2.05mm')
         self.assertEqual((found['sure'], found['too_close']), (0, 0))
+
+    def test_what_was_not_judged_is_in_the_verdict(self):
+        square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
+        self.write('sign.svg', svg(square + text, 100, 100))
+        found = self.check('sign.svg', *INSIDE, '3mm')
+        self.assertEqual((found['fits'], found['spots'], found['not_judged']['texts']),
+                         (False, [], 1))
+        self.assertIn('1,doubt,text', self.read('sign', 'spots.csv').decode())
+        result = self.run_here('check', 'sign.svg', *INSIDE, '3mm')
+        self.assertEqual(result.status, SPOTS)
+        self.assertIn('Fits, but 1 lettering was not judged', ' '.join(result.text.split()))
+        self.assertTrue(self.check('sign.svg', *INSIDE, '3mm', '--skip-unread')['fits'])
+        self.write('text.svg', svg(text, 100, 100))
+        result = self.run_here('check', 'text.svg', *INSIDE, '3mm')
+        self.assertEqual(result.status, BAD)
+        self.assertIn('or take its picture', result.talk)
 
     def test_the_least_neck(self):
         self.write('bell.svg', dumbbell(2))

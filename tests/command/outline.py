@@ -174,7 +174,7 @@ class Outline(Case):
                                   '<image id="photo" width="9" height="9"/>'))
         talk = self.run_here('outline', 'odd.svg').talk
         self.assertIn("1 shape lies beyond the page's edge", talk)
-        self.assertRegex(talk, '1 other element is left out .*: .*photo')
+        self.assertRegex(talk, '1 picture in the drawing is left out.*: photo')
         self.write('pale.svg', svg('<rect width="20" height="20" fill="white"/>'))
         self.assertIn('every shape is near white', self.run_here('outline', 'pale.svg').talk)
 

@@ -188,6 +188,9 @@ START_TEST(advice_names_what_is_to_blame)
     options = nw_art_defaults();
     options.ppi = 100;
     expect_advice(svg_make("<path d='M5 5h40v40h-40z'/>"), &options, NW_ADVICE_SIDES);
+    options = nw_art_defaults();
+    expect_advice(svg_make("<text>Row</text>"), &options, NW_ADVICE_RENDER);
+    options.ppi = 100;
     options.drop = "7";
     expect_advice(discs_make(), &options, NW_ADVICE_DROP_LIST);
     options.drop = "art,speck";

@@ -353,11 +353,21 @@ START_TEST(what_is_left_out_is_noted)
     ck_assert_int_eq(o.status, NW_OK);
     ck_assert_uint_eq(o.notes.hairlines, 1);
     ck_assert_uint_eq(o.notes.unscaled, 1);
-    ck_assert_uint_eq(o.notes.marked, 1);
-    ck_assert_uint_eq(o.notes.text_elements, 1);
-    ck_assert_uint_eq(o.notes.other, 1);
+    ck_assert_uint_eq(o.notes.unread.marks, 1);
+    ck_assert_uint_eq(o.notes.unread.texts, 1);
+    ck_assert_uint_eq(o.notes.unread.images, 1);
     expect_refused("<path d='M0 0H9V9z' fill='none' stroke='none'/>", "no shape");
     expect_refused("<text>Row</text>", "only text");
+    expect_refused("<image width='9' height='9' xlink:href='a.png'/>", "only a picture");
+    /* One text, whatever it is made of; and none that nobody would see. */
+    o = read_body(
+        "<rect width='9' height='9'/><text>R<tspan>o</tspan><tspan>w</tspan></text>"
+        "<text> <tspan>club</tspan></text><text> <tspan/></text><text fill='none'>a</text>"
+        "<text opacity='0'>b</text><g display='none'><text>c</text></g>"
+        "<text visibility='hidden'>d</text><rect width='9' height='9' mask='url(#m)'/>");
+    ck_assert_uint_eq(o.notes.unread.texts, 2);
+    ck_assert_uint_eq(o.notes.unread.effects, 1);
+    ck_assert_uint_eq(nw_unread_count(&o.notes.unread), 3);
 }
 END_TEST
 

@@ -75,6 +75,7 @@ nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_err
     nw_json_string(&j, "largest", any ? rack[bits->results[bits->largest].bit].name : NULL);
     bool closest = bits->closest < bits->count;
     nw_json_string(&j, "closest", closest ? rack[bits->results[bits->closest].bit].name : NULL);
+    nw_json_unread(&j, &report->unread);
     nw_json_open(&j, "bits", '[');
     for (size_t k = 0; k < bits->count; k++)
         bit_write(&j, report, &bits->results[k]);

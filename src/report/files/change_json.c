@@ -34,7 +34,8 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_number(&j, "bit", used->bit);
     nw_json_number(&j, "least_neck", used->neck);
     nw_json_number(&j, "ease", change->options->ease);
-    nw_json_flag(&j, "fits", w->after.fits);
+    nw_json_flag(&j, "fits", w->after.fits && !nw_unread_count(&change->unread));
+    nw_json_unread(&j, &change->unread);
     outcomes_write(&j, w);
     nw_json_spots(&j, "after", &w->after);
     nw_json_open(&j, "area", '{');

@@ -31,6 +31,8 @@ void nw_json_pair(nw_json *j, const char *key, double x, double y);
 void nw_json_spot_open(nw_json *j, const nw_spot *spot, size_t id);
 void nw_json_spots(nw_json *j, const char *key, const nw_fit *fit);
 
+void nw_json_unread(nw_json *j, const nw_unread *unread);
+
 /* A comma and the number, or nothing behind it where it is not known: of the CSV files. */
 void nw_report_csv_number(nw_text *csv, double value, bool known);
 

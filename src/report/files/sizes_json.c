@@ -18,6 +18,7 @@ nw_status nw_write_sizes_json(const nw_sizes_report *report, nw_text *json, nw_e
     bool any = sizes->smallest < sizes->count;
     nw_json_known(&j, "smallest", any ? sizes->results[sizes->smallest].width : NW_NONE);
     nw_json_known(&j, "closest", any ? NW_NONE : sizes->results[sizes->closest].width);
+    nw_json_unread(&j, &report->unread);
     nw_json_open(&j, "sizes", '[');
     for (size_t k = 0; k < sizes->count; k++) {
         const nw_size_result *result = &sizes->results[k];

@@ -32,8 +32,19 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
         nw_report_csv_number(csv, spot->widen, spot->widen >= 0);
         nw_text_add(csv, "\n");
     }
-    if (report->fit->unpaired)
-        nw_text_format(csv, "%zu,doubt,incomplete,,,,,,,\n", report->fit->spot_count + 1);
+    const nw_unread *unread = &report->unread;
+    const struct {
+        size_t count;
+        const char *form;
+    } doubts[] = {{report->fit->unpaired, "incomplete"},
+                  {unread->texts, "text"},
+                  {unread->images, "picture"},
+                  {unread->marks, "mark"},
+                  {unread->effects, "effect"}};
+    size_t id = report->fit->spot_count;
+    for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++)
+        if (doubts[i].count)
+            nw_text_format(csv, "%zu,doubt,%s,,,,,,,\n", ++id, doubts[i].form);
     return nw_report_finish(csv, "the list of spots", error);
 }
 
@@ -59,6 +70,16 @@ void nw_json_spots(nw_json *j, const char *key, const nw_fit *fit)
         nw_json_close(j, '}');
     }
     nw_json_close(j, ']');
+}
+
+void nw_json_unread(nw_json *j, const nw_unread *unread)
+{
+    nw_json_open(j, "not_judged", '{');
+    nw_json_count(j, "texts", unread->texts);
+    nw_json_count(j, "pictures", unread->images);
+    nw_json_count(j, "marks", unread->marks);
+    nw_json_count(j, "effects", unread->effects);
+    nw_json_close(j, '}');
 }
 
 static void corners_write(nw_json *j, const nw_fit *fit)
@@ -101,8 +122,9 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     nw_json_string(&j, "cut", nw_cut_name(fit->options.cut));
     nw_json_number(&j, "bit", fit->options.bit);
     nw_json_number(&j, "least_neck", fit->options.neck);
-    nw_json_flag(&j, "fits", fit->fits);
+    nw_json_flag(&j, "fits", nw_report_fits(report));
     nw_json_count(&j, "doubts", fit->unpaired);
+    nw_json_unread(&j, &report->unread);
     nw_json_known(&j, "narrowest_gap", fit->narrowest_gap);
     nw_json_known(&j, "narrowest_neck", fit->narrowest_neck);
     nw_json_number(&j, "sure", report->sure);

@@ -7,11 +7,9 @@
  * kind (0 line, 1 curve, 2 arc, 3 arc clockwise), a x y, b x y, to x y.
  *
  * A result:
- *   head (12):  fits, narrowest gap, narrowest neck, spots, lifts, corners: count, deepest, area;
- *               areas: cut, reached, unreached; unpaired
- *   spots (16 each): side, form, at x y, width, length, depth, area, widen, from x y, to x y,
- *               stuck x y, 0
- *   lifts (3 each): x, y, width
+ *   head (12):  fits (all of it), narrowest gap, narrowest neck, spots, lifts, corners: count,
+ * deepest, area; areas: cut, reached, unreached; unpaired spots (16 each): side, form, at x y,
+ * width, length, depth, area, widen, from x y, to x y, stuck x y, 0 lifts (3 each): x, y, width
  */
 #include <report/page/engine.h>
 
@@ -27,6 +25,8 @@ void *EXPORT(page_alloc)(size_t size);
 void EXPORT(page_release)(void *memory);
 int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
                       const double *numbers, size_t count);
+void EXPORT(page_doubts)(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
+                         uint32_t effects);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
 int EXPORT(page_learn)(page *p, double diameter);
 int EXPORT(page_fit)(page *p, int quick, int cut, double bit, double neck, double blunt,
@@ -98,6 +98,14 @@ int page_load(page *p, const char *art, int inch, double width, double height,
     return NW_OK;
 }
 
+/* What is not sure about what was handed in. */
+void page_doubts(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
+                 uint32_t effects)
+{
+    p->sure = sure;
+    p->unread = (nw_unread){texts, images, marks, effects};
+}
+
 /* Leaves the drawing as it was handed in, to the last bit, when every piece stays. */
 static nw_status pieces_keep(page *p, const uint8_t *keep, size_t count)
 {
@@ -131,6 +139,7 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
         status = nw_drawing_place(&p->kept, factor, 0, false, &p->error);
     if (status == NW_OK)
         status = nw_drawing_flatten(&p->kept, NW_FLATNESS_MM, &p->region, &p->error);
+    p->factor = factor;
     p->shape[2] = p->kept.width;
     p->shape[3] = p->kept.height;
     return (int)status;
@@ -158,11 +167,11 @@ static int result_fill(page *p)
     p->numbers.count = 0;
     p->numbers.failed = false;
     nw_page_numbers_add(&p->numbers,
-                        (double[HEAD]){f->fits, f->narrowest_gap, f->narrowest_neck,
-                                       (double)f->spot_count, (double)f->lift_count,
-                                       (double)f->corners.count, f->corners.deepest,
-                                       f->corners.area, f->area_cut, f->area_reached,
-                                       f->area_unreached, (double)f->unpaired},
+                        (double[HEAD]){f->fits && !nw_unread_count(&p->unread), f->narrowest_gap,
+                                       f->narrowest_neck, (double)f->spot_count,
+                                       (double)f->lift_count, (double)f->corners.count,
+                                       f->corners.deepest, f->corners.area, f->area_cut,
+                                       f->area_reached, f->area_unreached, (double)f->unpaired},
                         HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
         add_spot(p, &f->spots[i]);

@@ -17,6 +17,9 @@ typedef struct {
     bool inch;              /* words in inches */
     nw_drawing whole, kept; /* as handed in; at the size asked for, without what was left out */
     double shape[4];        /* where the kept art's corner was in the whole; its size */
+    double factor;          /* of the size that was handed in */
+    double sure;            /* mm to which its picture tells a width there */
+    nw_unread unread;       /* what the verdict is not about */
     nw_region region;
     nw_fitter *fitter;
     nw_fit_options fitted; /* whose cut and stock it is for */

@@ -4,7 +4,7 @@
 function engineWorker() {
     const HEAD = 12, SPOT = 16, WAYS = 3;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 15, BIT = 7;
+    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 20, BIT = 7;
     const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
     let wasm = null, page = 0, pieces = 0, done = "", source = null;
 
@@ -32,7 +32,7 @@ function engineWorker() {
     };
     const numbersOut = () => new Float64Array(wasm.memory.buffer, wasm.page_result(page), wasm.page_result_length(page));
 
-    const start = async ({ bytes, art, inch, size, drawing, pieceCount, rack, rackNumbers }) => {
+    const start = async ({ bytes, art, inch, size, doubts, drawing, pieceCount, rack, rackNumbers }) => {
         // The engine asks its system for nothing that matters here: every call answers 0.
         const nothing = new Proxy({}, { get: () => () => 0 });
         const made = await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: nothing });
@@ -44,6 +44,7 @@ function engineWorker() {
         const at = numbersIn(drawing);
         must(wasm.page_load(page, textIn(art), inch, size[0], size[1], at, drawing.length));
         wasm.page_release(at);
+        wasm.page_doubts(page, ...doubts);
         must(wasm.page_rack(page, textIn(rack.map(({ name }) => `${name}\0`).join("")), numbersIn(rackNumbers), rack.length));
     };
 
@@ -70,9 +71,9 @@ function engineWorker() {
     // The outlines of the art that was made last.
     const outlines = () => {
         must(wasm.page_outlines(page));
-        const numbers = numbersOut().slice(), first = ART + numbers[14];
-        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]],
-            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[13] };
+        const numbers = numbersOut().slice(), first = ART + numbers[19];
+        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]], doubts: [...numbers.subarray(13, 18)],
+            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[18] };
     };
 
     const load = ({ art, options, inch, stock }) => {

@@ -7,12 +7,12 @@
  *
  * An SVG drawing in: its elements in order, as texts one after the other, each with its NUL; the
  * first byte says what a text is: '<' an element of SVG's begins, '{' one of another namespace,
- * 'a' an attribute's name, 'f' that of one with a namespace, 'v' its value, 't' the text of a style
- * sheet, '>' the element ends.
+ * 'a' an attribute's name, 'f' that of one with a namespace, 'v' its value, 't' the words of a
+ * style sheet or a text, '>' the element ends.
  *
  * Outlines out: width, height; picture (1) or drawing (0); pixels per inch stated; the size is
- * known; the place of the picture, a to f; its width and height; the pieces; then for each its
- * number; then the outlines as page_load takes them.
+ * known; the place of the picture, a to f; its width and height; the doubts, as page_doubts takes
+ * them; notes; the pieces; then for each its number; then the outlines as page_load takes them.
  */
 #include <report/page/engine.h>
 
@@ -135,6 +135,11 @@ int page_outlines(page *p)
                      m.f,
                      art->picture.width,
                      art->picture.height,
+                     art->sure,
+                     (double)art->unread.texts,
+                     (double)art->unread.images,
+                     (double)art->unread.marks,
+                     (double)art->unread.effects,
                      (double)art->note_count,
                      (double)pieces.count};
     p->numbers.count = 0;

@@ -18,6 +18,8 @@ nw_report nw_page_report(const page *p)
                        .drawing = &p->kept,
                        .fit = &p->fit,
                        .neck_from_stock = p->neck_from_stock,
+                       .unread = p->unread,
+                       .sure = p->sure * p->factor,
                        .inch = p->inch,
                        .held = p->held.tabs ? &p->held : NULL};
 }

@@ -82,8 +82,11 @@ static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
     add_address(html, row->folder);
     nw_text_add(html, "/marked.svg\"></a>\n<strong>");
     nw_text_escaped(html, row->art);
-    nw_text_format(html, "</strong>\n<p class=\"%s\">%s</p>\n<p>", row->fits ? "fits" : "spots",
-                   row->fits ? "Fits" : "Does not fit");
+    nw_text_format(html, "</strong>\n<p class=\"%s\">%s</p>\n<p>",
+                   row->fits && !row->unread ? "fits" : "spots",
+                   !row->fits    ? "Does not fit"
+                   : row->unread ? "Fits, but not all was judged"
+                                 : "Fits");
     nw_report_size(html, row->width, row->height, inch);
     nw_text_add(html, "</p>\n");
     add_spots(html, row->gaps, row->narrowest_gap, inch, "gap");

@@ -32,9 +32,10 @@ function jobKeep() {
 
 // ---- reading -------------------------------------------------------------------------------------
 
-// An SVG drawing's elements as engine_load.c takes them: names, attributes, the text of style sheets.
+// An SVG drawing's elements as engine_load.c takes them: names, attributes, the words of style sheets and texts.
 function elementTexts(root) {
     const SPACES = { svg: "http://www.w3.org/2000/svg", xmlns: "http://www.w3.org/2000/xmlns/" };
+    const WORDED = ["style", "text", "tspan", "textPath", "flowRoot", "flowPara", "flowSpan"];
     const texts = [];
     const walk = document.createTreeWalker(root, NodeFilter.SHOW_ELEMENT);
     const begins = (node) => {
@@ -43,7 +44,7 @@ function elementTexts(root) {
         for (const { namespaceURI, localName, value } of node.attributes) {
             if (namespaceURI !== SPACES.xmlns) texts.push((namespaceURI ? "f" : "a") + localName, `v${value}`);
         }
-        if (!foreign && node.localName === "style") {
+        if (!foreign && WORDED.includes(node.localName)) {
             texts.push(`t${[...node.childNodes].filter(({ nodeType }) => nodeType === 3 || nodeType === 4).map(({ data: words }) => words).join("")}`);
         }
     };
@@ -150,7 +151,7 @@ function jobAnswered(answer) {
         return;
     }
     if (answer.what !== "load") return;
-    const { size, place, pixels, pieces, drawing, rack: bits, rackNumbers, notes, caution } = answer;
+    const { size, place, pixels, doubts, pieces, drawing, rack: bits, rackNumbers, notes, caution } = answer;
     const { cut, neck, inch } = job.asked, bit = jobLength(job.asked.bit);
     const picture = job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null;
     job.on = true;
@@ -159,7 +160,7 @@ function jobAnswered(answer) {
     for (const id of ["drop", "unwiden"]) by(id).hidden = true;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
-    begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, jobLength(job.asked.stock), 0, 0, 0], inch, neckGiven: !!neck, drawing, pieces,
+    begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, jobLength(job.asked.stock), 0, 0, 0], inch, neckGiven: !!neck, doubts, drawing, pieces,
         rack: bits, rackNumbers, command: "check", options: jobOptions(), ways: null, tabs: null, notes, caution, picture, change: null },
     job.off || new Set());
 }
@@ -183,7 +184,8 @@ function jobWidened({ size, place: [a, b, c, d, e, f], pieces, drawing, change, 
     jobSay("");
     by("unwiden").hidden = false;
     for (const id of ["high-label", "stock-label"]) by(id).hidden = true;
-    begin({ ...data, cut, sizes: [...size, bit, neck, 0, stock, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
+    const [sure, ...unread] = data.doubts;
+    begin({ ...data, doubts: [sure * state.shape.factor, ...unread], cut, sizes: [...size, bit, neck, 0, stock, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
         widened: [command] });
 }
 

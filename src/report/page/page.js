@@ -232,7 +232,7 @@ function askRest() {
     const question = { shape, fit: fitQuestion(0), tabs: tabsAsked(), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
     if (data.marked && !isChanged()) printable(data.marked, question.answers); // as it was written, with its notes
     else later.ask({ what: "marked", ...question, note: data.command ? `The command for this: ${commandWords().join(" ")}` : "Changed in the page." });
-    if (isChanged() || state.answer.result.fits || !data.ways) {
+    if (isChanged() || !state.answer.result.spots.length || !data.ways) {
         later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
     } else {
         showWays(data.ways, "");
@@ -424,7 +424,7 @@ function begin(told, off = new Set()) {
     for (const id of ["main", "ways-out"]) by(id).hidden = false;
     view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
-    const art = { art: data.art, inch: data.inch, size: [wide0, high0], drawing: numbers, pieceCount,
+    const art = { art: data.art, inch: data.inch, size: [wide0, high0], doubts: data.doubts, drawing: numbers, pieceCount,
         rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
     engine = new Engine(by("engine").textContent, art, answered);
     later = new Later(art);

@@ -166,6 +166,18 @@ static void change_write(nw_json *j, const nw_page *page)
     nw_json_close(j, '}');
 }
 
+static void doubts_write(nw_json *j, const nw_report *report)
+{
+    const nw_unread *unread = &report->unread;
+    nw_json_open(j, "doubts", '[');
+    nw_json_number(j, NULL, report->sure);
+    nw_json_count(j, NULL, unread->texts);
+    nw_json_count(j, NULL, unread->images);
+    nw_json_count(j, NULL, unread->marks);
+    nw_json_count(j, NULL, unread->effects);
+    nw_json_close(j, ']');
+}
+
 static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
 {
     const nw_report *report = page->report;
@@ -174,6 +186,7 @@ static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
     nw_json_string(j, "cut", nw_cut_name(report->fit->options.cut));
     sizes_write(j, page);
     nw_json_flag(j, "inch", report->inch);
+    doubts_write(j, report);
     nw_json_flag(j, "neckGiven", page->job->neck > 0);
     pieces_write(j, report->drawing);
     rack_write(j, page->rack, page->job->stock);

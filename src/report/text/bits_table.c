@@ -151,6 +151,7 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
     } else {
         add_why_none(words, report);
     }
+    nw_report_unread(words, &report->unread, "; ");
 }
 
 void nw_report_bits_subject(nw_text *words, const nw_bits_report *report)

@@ -65,10 +65,11 @@ static void print_outcomes(nw_text *text, const nw_change_report *change)
 
 static void print_head(nw_text *table, const nw_change_report *change, bool colour)
 {
-    nw_report before = nw_report_of_change(change, false);
+    nw_report before = nw_report_of_change(change, false),
+              after = nw_report_of_change(change, true);
     nw_text words = {0};
     nw_report_change_verdict(&words, change);
-    const char *style = change->widened->after.fits ? "\x1b[1;32m" : "\x1b[1;31m";
+    const char *style = nw_report_fits(&after) ? "\x1b[1;32m" : "\x1b[1;31m";
     nw_report_composed(table, &words, colour ? style : "");
     nw_report_subject(&words, &before);
     nw_report_composed(table, &words, "");

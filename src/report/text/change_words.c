@@ -51,6 +51,7 @@ nw_report nw_report_of_change(const nw_change_report *change, bool after)
                        .drawing = after ? &widened->drawing : change->before,
                        .fit = after ? &widened->after : &widened->before,
                        .neck_from_stock = change->neck_from_stock,
+                       .unread = change->unread,
                        .notes = change->notes,
                        .note_count = change->note_count,
                        .detail_count = change->detail_count,
@@ -78,6 +79,7 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
         nw_text_format(text, "Does not fit yet: %zu spot%s before, %zu left", before,
                        before == 1 ? "" : "s", after);
     }
+    nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }
 
 static void add_area(nw_text *text, const char *word, double area, double whole, bool inch)

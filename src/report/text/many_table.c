@@ -39,7 +39,7 @@ static void add_row(nw_text *table, const nw_many_row *row, bool inch)
         nw_text_add(table, "  not checked\n");
         return;
     }
-    nw_text_format(table, "  %-4s%7zu", row->fits ? "yes" : "no", row->gaps);
+    nw_text_format(table, "  %-4s%7zu", !row->fits ? "no" : row->unread ? "?" : "yes", row->gaps);
     add_width(table, row->narrowest_gap, inch);
     nw_text_format(table, "%7zu", row->necks);
     add_width(table, row->narrowest_neck, inch);
@@ -48,14 +48,17 @@ static void add_row(nw_text *table, const nw_many_row *row, bool inch)
 
 void nw_report_many_sum(nw_text *text, const nw_many *many)
 {
-    size_t fit = 0, failed = 0;
+    size_t fit = 0, failed = 0, unread = 0;
     for (size_t i = 0; i < many->count; i++) {
-        fit += !many->rows[i].failure && many->rows[i].fits;
+        fit += !many->rows[i].failure && many->rows[i].fits && !many->rows[i].unread;
+        unread += !many->rows[i].failure && many->rows[i].unread;
         failed += many->rows[i].failure != NULL;
     }
     nw_text_format(text, "%zu of %zu fit", fit, many->count);
     if (failed)
         nw_text_format(text, ", %zu could not be checked", failed);
+    if (unread)
+        nw_text_format(text, ", %zu with parts that were not judged", unread);
 }
 
 void nw_report_many_question(nw_text *text, const nw_many *many)

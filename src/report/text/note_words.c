@@ -10,6 +10,7 @@
 #else
 #define ROUGH_TRACER ", united anew where it crossed itself"
 #endif
+#define UNWANTED "--skip-unread does without"
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
 #define TIPS_TOLD_MM 1 /* what is drawn out further shows in the cut */
@@ -212,19 +213,25 @@ static const struct {
                           "file's own size",
                           "lines are as wide however they are scaled, and are taken as wide as in "
                           "the file's own size"},
-    [NW_NOTE_MARKED] =
-        {"line has arrowheads or other marks, which are left out; turn it into paths",
-         "lines have arrowheads or other marks, which are left out; turn them into "
-         "paths"},
     [NW_NOTE_BESIDE] =
         {"line beside the outlines, as narrows writes tabs and paths, is left out",
          "lines beside the outlines, as narrows writes tabs and paths, are left out"},
-    [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths",
-                       "texts are not outlines and are left out; turn them into paths"},
-    [NW_NOTE_OTHERS] = {"other element is left out or not applied, such as a picture, a mask or a "
-                        "filter",
-                        "other elements are left out or not applied, such as pictures, masks and "
-                        "filters"},
+    [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths, or check "
+                       "the drawing's picture; " UNWANTED,
+                       "texts are not outlines and are left out; turn them into paths, or check "
+                       "the drawing's picture; " UNWANTED},
+    [NW_NOTE_IMAGES] = {"picture in the drawing is left out; check the drawing's own picture, "
+                        "or " UNWANTED,
+                        "pictures in the drawing are left out; check the drawing's own picture, "
+                        "or " UNWANTED},
+    [NW_NOTE_MARKS] = {"line has arrowheads or other marks, which are left out; turn it into "
+                       "paths; " UNWANTED,
+                       "lines have arrowheads or other marks, which are left out; turn them into "
+                       "paths; " UNWANTED},
+    [NW_NOTE_EFFECTS] = {"mask, filter or the like is not applied; check the drawing's picture, "
+                         "or " UNWANTED,
+                         "masks, filters or the like are not applied; check the drawing's "
+                         "picture, or " UNWANTED},
     [NW_NOTE_OFF_PAGE] = {"shape lies beyond the page's edge or is clipped away",
                           "shapes lie beyond the page's edge or are clipped away"},
 };
@@ -277,7 +284,8 @@ static void pinholes_write(const nw_note_report *report, const nw_note *note, nw
 static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_text *line)
 {
     switch (note->code) {
-    case NW_NOTE_OTHERS:
+    case NW_NOTE_IMAGES:
+    case NW_NOTE_EFFECTS:
         left_out_write(note, art->svg.others, line);
         return NW_WEIGHT_HIGH;
     case NW_NOTE_LIGHT:

@@ -29,6 +29,7 @@ void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report)
         nw_text_add(words, sizes->smallest ? "From " : "The bit cuts it all from ");
         add_width(words, sizes->results[sizes->smallest].width, report->inch);
         nw_text_add(words, sizes->smallest ? " wide on the bit cuts it all" : " wide on");
+        nw_report_unread(words, &report->unread, "; ");
         return;
     }
     const nw_size_result *closest = &sizes->results[sizes->closest];
@@ -38,6 +39,7 @@ void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report)
     add_width(words, closest->width, report->inch);
     nw_text_format(words, " comes closest, with %zu spot%s", closest->fit.spot_count,
                    closest->fit.spot_count == 1 ? "" : "s");
+    nw_report_unread(words, &report->unread, "; ");
 }
 
 void nw_report_sizes_subject(nw_text *words, const nw_sizes_report *report)

@@ -157,7 +157,7 @@ nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, n
     nw_status status = nw_report_check(report, error);
     if (status != NW_OK)
         return status;
-    const char *verdict_style = report->fit->fits ? "\x1b[1;32m" : "\x1b[1;31m";
+    const char *verdict_style = nw_report_fits(report) ? "\x1b[1;32m" : "\x1b[1;31m";
     nw_text words = {0};
     nw_report_verdict(&words, report);
     nw_report_composed(table, &words, colour ? verdict_style : "");

@@ -50,26 +50,64 @@ static void add_gaps(nw_text *text, const nw_report *report, size_t gaps)
     nw_text_add(text, " bit");
 }
 
+void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before)
+{
+    const struct {
+        size_t count;
+        const char *one, *several;
+    } kinds[] = {{unread->texts, "lettering", "letterings"},
+                 {unread->images, "picture", "pictures"},
+                 {unread->marks, "line's marks", "lines' marks"},
+                 {unread->effects, "mask or filter", "masks or filters"}};
+    size_t all = nw_unread_count(unread), left = 0;
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        left += kinds[i].count > 0;
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        if (kinds[i].count) {
+            nw_text_format(text, "%s%zu %s", before, kinds[i].count,
+                           kinds[i].count == 1 ? kinds[i].one : kinds[i].several);
+            before = --left == 1 ? " and " : ", ";
+        }
+    }
+    if (all)
+        nw_text_add(text, all == 1 && !unread->marks ? " was not judged" : " were not judged");
+}
+
+bool nw_report_fits(const nw_report *report)
+{
+    return report->fit->fits && !nw_unread_count(&report->unread);
+}
+
+static void fits_write(nw_text *text, const nw_report *report)
+{
+    const nw_fit *fit = report->fit;
+    bool all = !nw_unread_count(&report->unread);
+    nw_text_add(text, "Fits");
+    nw_report_unread(text, &report->unread, ", but ");
+    if (fit->corners.tips) {
+        nw_text_format(text, "; %zu tip%s blunter, by ", fit->corners.tips,
+                       fit->corners.tips == 1 ? " comes out" : "s come out");
+        nw_report_length(text, fit->corners.deepest, report->inch);
+        nw_text_add(text, " at most");
+    } else if (all) {
+        nw_text_add(text, ": no gap is too narrow for the ");
+        nw_report_bit(text, fit->options.bit, report->inch);
+        nw_text_add(text, " bit, no neck is thinner than ");
+        nw_report_bit(text, fit->options.neck, report->inch);
+    }
+}
+
 void nw_report_verdict(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
     size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
     if (!gaps && !necks && !fit->fits) {
         nw_text_add(text, "Not sure: no spot was found, but not every place could be judged");
-        return;
-    }
-    if (fit->fits && fit->corners.tips) {
-        nw_text_format(text, "Fits; %zu tip%s blunter, by ", fit->corners.tips,
-                       fit->corners.tips == 1 ? " comes out" : "s come out");
-        nw_report_length(text, fit->corners.deepest, report->inch);
-        nw_text_add(text, " at most");
+        nw_report_unread(text, &report->unread, "; ");
         return;
     }
     if (fit->fits) {
-        nw_text_add(text, "Fits: no gap is too narrow for the ");
-        nw_report_bit(text, fit->options.bit, report->inch);
-        nw_text_add(text, " bit, no neck is thinner than ");
-        nw_report_bit(text, fit->options.neck, report->inch);
+        fits_write(text, report);
         return;
     }
     nw_text_add(text, gaps ? "Does not fit: " : "Too thin: ");
@@ -80,6 +118,7 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
                        necks == 1 ? " is" : "s are");
         nw_report_bit(text, fit->options.neck, report->inch);
     }
+    nw_report_unread(text, &report->unread, "; ");
 }
 
 void nw_report_art_name(nw_text *text, const char *art)
