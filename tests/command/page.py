@@ -52,8 +52,9 @@ class Page(Case):
         self.write('bell.svg', dumbbell(2))
         text = self.page('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         # What is packed is letters in any order, an address or a mark of the template among them.
-        text, packs = re.subn(r'(<script type="text/plain" id="(?:code|data)">).+?</script>', r'\1</script>', text, flags=re.S)
-        self.assertEqual(packs, 2)
+        text, packs = re.subn(r'(<script type="text/plain" id="(?:code|data|engine)">).+?</script>', r'\1</script>',
+                              text, flags=re.S)
+        self.assertEqual(packs, 3)
         outside = re.sub(r'http://www\.w3\.org/2000/svg', '', text)
         self.assertEqual(re.findall(r'(?:https?:)?//[a-z0-9.-]+\.[a-z]{2,}', outside), [])
         self.assertNotRegex(text, r'@[A-Z]{4,}@')
