@@ -113,6 +113,7 @@ static outcome command_run_once(int count, char **words, const char *folder)
     if (result.status == NW_OK)
         result.status = command->run(&request, &talk, &code, &result.error);
     request_free(&request);
+    talk_end(&talk);
     long failing = fail_at;
     fail_at = 0;
     result.files = folder_take(folder);
