@@ -9,28 +9,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* The first of the candidates that fits, tried inside the spots of larger bits, and if there are
- * none left everywhere. */
-static nw_status largest_fitting(nw_judge *judge, const nw_fit_options *options, double stock,
-                                 const nw_cutting_bit *candidates, size_t count, nw_ways *ways,
-                                 nw_error *error)
-{
-    nw_status status = NW_OK;
-    for (size_t k = 0; status == NW_OK && k < count; k++) {
-        nw_trial trial = nw_bit_trial(options, stock, candidates[k].diameter);
-        nw_judgement judgement;
-        status = nw_judge_ask(judge, trial, &judgement, error);
-        if (status == NW_OK && judgement.fits)
-            status = nw_judge_whole(judge, trial, &judgement, error);
-        if (status == NW_OK && judgement.fits) {
-            ways->bit = candidates[k].bit;
-            ways->bit_diameter = candidates[k].diameter;
-            break;
-        }
-    }
-    return status;
-}
-
 static void places_count(const nw_fit *fit, nw_ways *ways)
 {
     for (size_t i = 0; i < fit->spot_count; i++) {
@@ -72,6 +50,37 @@ static nw_status least_try(const ways_work *work, nw_cutting_bit least, nw_ways 
     return NW_OK;
 }
 
+/* Whether the bit fits; what is said to fit was looked at everywhere. */
+static nw_status bit_try(const ways_work *work, nw_judge *judge, double diameter, bool *fits,
+                         nw_error *error)
+{
+    nw_trial trial = nw_bit_trial(work->options, work->stock, diameter);
+    nw_judgement judgement;
+    nw_status status = nw_judge_ask(judge, trial, &judgement, error);
+    if (status == NW_OK && judgement.fits)
+        status = nw_judge_whole(judge, trial, &judgement, error);
+    *fits = status == NW_OK && judgement.fits;
+    return status;
+}
+
+/* The first of the bits, largest first, that fits; count when none does. Where a bit fits each
+ * smaller one does, so the smallest tells whether any does, and the border is found by halves. A
+ * judge that has not looked at anything yet begins with the largest: others look in its spots. */
+static nw_status largest_fitting(const ways_work *work, nw_judge *judge, const nw_cutting_bit *bits,
+                                 size_t count, size_t *found, nw_error *error)
+{
+    size_t failing = 0, at = work->fit->fits ? 0 : count - 1; /* all before `failing` do not fit */
+    nw_status status = NW_OK;
+    for (*found = count; status == NW_OK && failing < *found;) {
+        bool fits;
+        status = bit_try(work, judge, bits[at].diameter, &fits, error);
+        *found = fits ? at : *found;
+        failing = fits ? failing : at + 1;
+        at = *found < count ? (failing + *found) / 2 : count - 1;
+    }
+    return status;
+}
+
 /* Larger bits, when the one in hand fits, need a judge of their own: it begins with the largest. */
 static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *ways, nw_error *error)
 {
@@ -84,9 +93,12 @@ static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *wa
     for (size_t i = 0; i < all; i++)
         if (work->fit->fits ? candidates[i].diameter > own->bit : candidates[i].diameter < own->bit)
             candidates[count++] = candidates[i];
-    nw_status status =
-        largest_fitting(judge, work->options, work->stock, candidates, count, ways, error);
-    if (status == NW_OK && !work->fit->fits && count && ways->bit == work->rack->count)
+    size_t found;
+    nw_status status = largest_fitting(work, judge, candidates, count, &found, error);
+    if (status == NW_OK && found < count) {
+        ways->bit = candidates[found].bit;
+        ways->bit_diameter = candidates[found].diameter;
+    } else if (status == NW_OK && !work->fit->fits && count)
         status = least_try(work, candidates[count - 1], ways, error);
     free(candidates);
     return status;
