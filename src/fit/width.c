@@ -1,7 +1,6 @@
 /*
  * A residue with two contacts or more -> its least width: the least distance between two
- * different walls, where the joining line stays in the area and the way along the outline
- * between its ends is more than 1.6 times as long.
+ * different walls, where the joining line stays in the area.
  *
  * Every segment's share of a wall is held against the shares that the tree finds within the
  * least distance known so far, so the cost falls as the distance does.
@@ -11,13 +10,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Two places this near along the outline, compared with the gap, lie on one bank: a passage has
- * its own length of outline beyond the gap. Half a circle's way is 1.57 of its gap. */
-#define WAY_PER_GAP 1.6
-
-#define LOOK_AHEAD                                                                                 \
-    0.25 /* how far beyond the least width other walls are looked for, as a share                  \
-          */
+/* So much farther than the least width other walls are looked for. */
+#define LOOK_AHEAD 0.25
 
 /* Two distances that differ by less are one: the middle of parallel walls is taken. */
 #define SAME_GAP_MM 1e-9
@@ -143,14 +137,6 @@ static line line_between(const nw_border *border, const part *a, const part *b)
     return low < high ? line_to(border, a->segment, (low + high) / 2, b) : best;
 }
 
-static double way_along(const nw_border *border, uint32_t i, double at_i, uint32_t j, double at_j)
-{
-    if (border->ring[i] != border->ring[j])
-        return INFINITY;
-    double way = fabs(border->station[i] + at_i - border->station[j] - at_j);
-    return fmin(way, border->ring_length[border->ring[i]] - way);
-}
-
 /* A line that starts inside a segment must leave it on the area's side. */
 static bool leaves(const nw_border *border, uint32_t i, double at, nw_point from, nw_point to)
 {
@@ -161,8 +147,6 @@ static bool leaves(const nw_border *border, uint32_t i, double at, nw_point from
 
 static bool line_counts(const nw_border *border, const part *a, const part *b, const line *l)
 {
-    if (way_along(border, a->segment, l->at_p, b->segment, l->at_q) <= WAY_PER_GAP * l->gap)
-        return false;
     if (l->gap < 2 * NW_MERGE_MM)
         return true;
     if (!leaves(border, a->segment, l->at_p, l->p, l->q) ||
