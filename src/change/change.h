@@ -14,22 +14,28 @@ extern "C" {
 typedef enum {
     NW_KEEP, /* they stay as they are, and are listed */
     NW_OPEN, /* they are made wide enough */
-    NW_TRIM  /* they are taken out of the art */
+    NW_TRIM, /* they are taken out of the art; a pinch is closed */
+    NW_AS_FORM
 } nw_remedy;
 
 typedef struct {
     nw_fit_options fit;
     double ease; /* how much wider than the bit (thicker than the least neck) a pinch becomes, mm */
     nw_remedy stubs, misses;
-    const bool *chosen; /* for each spot of the fit before: widen it; NULL: all */
-    size_t chosen_count;
+    /* For each spot of the fit before; NW_AS_FORM: pinches are opened, others as above. NULL: so
+     * all are. */
+    const nw_remedy *remedies;
+    size_t remedy_count;
 } nw_widen_options;
 
 NW_API nw_widen_options nw_widen_defaults(void);
 
+/* What is to become of spot i of the fit before, which is of this form. */
+NW_API nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, nw_form form);
+
 typedef enum {
     NW_WIDENED,  /* no longer a spot */
-    NW_LEFT,     /* not asked for */
+    NW_LEFT,     /* kept */
     NW_CONFLICT, /* widening it would harm its surroundings: see factor */
     NW_STUCK     /* tried without success */
 } nw_outcome;
@@ -49,7 +55,7 @@ typedef struct {
     size_t pieces_before, pieces_after, holes_before, holes_after;
 } nw_widened;
 
-/* Makes the chosen spots wide enough with the least change: both walls of a passage move to where
+/* Makes the wanted spots wide enough with the least change: both walls of a passage move to where
  * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock
  * that is too thin on one side makes the other side give more. Places that are not spots keep their
  * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
@@ -57,6 +63,10 @@ typedef struct {
 NW_API nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
                                   nw_widened *widened, nw_error *error);
 NW_API void nw_widened_free(nw_widened *widened);
+
+/* Which spot of the fit before this one, of a fit of the outlines as they are now, goes back to:
+ * the nearest of its side; SIZE_MAX when there is none. */
+NW_API size_t nw_widened_origin(const nw_widened *widened, const nw_spot *spot);
 
 /* ---- what comes loose, and what holds it ---------------------------------------------------- */
 

@@ -118,7 +118,7 @@ static void condition_add(nw_pair_side *w, const spot_on *p, const spot_on *q, d
 
 static bool dead_ends_count(const nw_pair_side *w, const nw_spot *spot)
 {
-    return spot->form != NW_PINCH || w->repair->widening->options->stubs == NW_OPEN;
+    return spot->form != NW_PINCH || nw_form_opened(w->repair->widening, NW_STUB);
 }
 
 /* The pair lies on walls of a wanted place and faces across it. */

@@ -161,12 +161,13 @@ static void later_wanted(nw_pair_side *w, bool *known, bool *left)
             }
         }
     }
-    const nw_widen_options *o = w->repair->widening->options;
+    const nw_widening *widening = w->repair->widening;
     for (size_t k = 0; k < w->wide->spot_count; k++) {
         const nw_spot *spot = &w->wide->spots[k];
-        bool asked = spot->form == NW_PINCH  ? spot->width < w->repair->least[w->side]
-                     : spot->form == NW_STUB ? o->stubs == NW_OPEN
-                                             : o->misses == NW_OPEN;
+        bool asked = spot->form == NW_PINCH
+                         ? spot->width < w->repair->least[w->side]
+                         : nw_form_remedy(widening->options, spot->form) == NW_OPEN ||
+                               (known[k] && nw_form_opened(widening, spot->form));
         if (spot->side == w->side) {
             w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);
             w->repair->failing += asked && !left[k];

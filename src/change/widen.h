@@ -141,6 +141,12 @@ bool nw_place_wanted(const nw_widening *w, size_t i);
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);
 
+/* What becomes of spots of this form; whether any of them is made wide enough, and whether anything
+ * is trimmed. */
+nw_remedy nw_form_remedy(const nw_widen_options *options, nw_form form);
+bool nw_form_opened(const nw_widening *w, nw_form form);
+bool nw_places_trimmed(const nw_widening *w);
+
 /* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
  * nearest of either; SIZE_MAX when there is none near. */
 size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side);
@@ -148,6 +154,9 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
 /* Is a spot of a later fit to be changed: it goes back to an allowed one, or is new and a
  * consequence of one that was. */
 bool nw_place_later(const nw_widening *w, const nw_spot *spot);
+
+/* What is to become of it. */
+nw_remedy nw_place_later_remedy(const nw_widening *w, const nw_spot *spot);
 
 /* Is the spot a miss that the drawing did not have, and more than dust? */
 bool nw_place_lost(const nw_widening *w, const nw_spot *spot);

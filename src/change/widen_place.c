@@ -32,32 +32,61 @@ static bool about_only(const nw_widening *w, const nw_spot *spot)
     return !places;
 }
 
-/* May this place, and what follows from it, be changed? */
+nw_remedy nw_form_remedy(const nw_widen_options *options, nw_form form)
+{
+    if (form == NW_PINCH)
+        return NW_OPEN;
+    return form == NW_STUB ? options->stubs : options->misses;
+}
+
+/* What was said of spot i of the first fit itself. */
+static nw_remedy own_remedy(const nw_widen_options *o, size_t i)
+{
+    return o->remedies && i < o->remedy_count ? o->remedies[i] : NW_AS_FORM;
+}
+
+nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, nw_form form)
+{
+    nw_remedy own = own_remedy(options, i);
+    return own == NW_AS_FORM ? nw_form_remedy(options, form) : own;
+}
+
+static nw_remedy place_remedy(const nw_widening *w, size_t i)
+{
+    return nw_spot_remedy(w->options, i, w->out->before.spots[i].form);
+}
+
 /* May spot i of the first fit, and what follows from it, be changed? */
 static bool place_allowed(const nw_widening *w, size_t i)
 {
-    const nw_widen_options *o = w->options;
-    bool chosen = !o->chosen || (i < o->chosen_count && o->chosen[i]);
-    return chosen && !w->refused[i] && about_only(w, &w->out->before.spots[i]);
-}
-
-static bool form_wanted(const nw_widening *w, nw_form form)
-{
-    const nw_widen_options *o = w->options;
-    return form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) != NW_KEEP;
+    return own_remedy(w->options, i) != NW_KEEP && !w->refused[i] &&
+           about_only(w, &w->out->before.spots[i]);
 }
 
 bool nw_place_wanted(const nw_widening *w, size_t i)
 {
-    return place_allowed(w, i) && form_wanted(w, w->out->before.spots[i].form);
+    return place_allowed(w, i) && place_remedy(w, i) != NW_KEEP;
 }
 
 bool nw_place_opened(const nw_widening *w, size_t i)
 {
-    const nw_widen_options *o = w->options;
-    nw_form form = w->out->before.spots[i].form;
-    return place_allowed(w, i) &&
-           (form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) == NW_OPEN);
+    return place_allowed(w, i) && place_remedy(w, i) == NW_OPEN;
+}
+
+bool nw_form_opened(const nw_widening *w, nw_form form)
+{
+    bool any = nw_form_remedy(w->options, form) == NW_OPEN;
+    for (size_t i = 0; w->options->remedies && !any && i < w->out->before.spot_count; i++)
+        any = w->out->before.spots[i].form == form && nw_place_opened(w, i);
+    return any;
+}
+
+bool nw_places_trimmed(const nw_widening *w)
+{
+    bool any = false;
+    for (size_t i = 0; !any && i < w->out->before.spot_count; i++)
+        any = place_remedy(w, i) == NW_TRIM;
+    return any;
 }
 
 /* Distance of p from the lines of a residue's path: from its walls. */
@@ -87,7 +116,6 @@ double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p)
     return least;
 }
 
-/* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
 /* How far a place may lie from a spot to be taken as the same: spots move as they are widened. */
 static double place_reach(const nw_widening *w, const nw_spot *spot)
 {
@@ -127,6 +155,14 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
     return same_side && nearest > place_reach(w, spot) ? SIZE_MAX : best;
 }
 
+size_t nw_widened_origin(const nw_widened *widened, const nw_spot *spot)
+{
+    nw_widen_options options = {.fit = widened->before.options};
+    nw_widened same = *widened;
+    nw_widening w = {.options = &options, .out = &same};
+    return nw_place_origin(&w, spot, true);
+}
+
 /* Was there a miss of the same side about here before, or is this one no more than dust? */
 static bool miss_known(const nw_widening *w, const nw_spot *spot)
 {
@@ -146,18 +182,31 @@ bool nw_place_lost(const nw_widening *w, const nw_spot *spot)
     return spot->form == NW_MISS && !miss_known(w, spot);
 }
 
+static size_t origin_of(const nw_widening *w, const nw_spot *spot)
+{
+    size_t origin = nw_place_origin(w, spot, true);
+    return origin == SIZE_MAX ? nw_place_origin(w, spot, false) : origin;
+}
+
 /* May a spot of a later fit be widened: it goes back to a wanted one, or is new and a consequence
  * of one that was. Where a miss is opened, what is left of it may be a stub, and is opened too.
  * What is lost for others' sake is found room elsewhere. */
 bool nw_place_later(const nw_widening *w, const nw_spot *spot)
 {
-    size_t origin = nw_place_origin(w, spot, true);
-    if (origin == SIZE_MAX)
-        origin = nw_place_origin(w, spot, false);
+    size_t origin = origin_of(w, spot);
     if (origin == SIZE_MAX || !place_allowed(w, origin))
         return false;
     bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
-    return nw_place_lost(w, spot) || form_wanted(w, of_miss ? NW_MISS : spot->form);
+    return nw_place_lost(w, spot) || own_remedy(w->options, origin) != NW_AS_FORM ||
+           nw_form_remedy(w->options, of_miss ? NW_MISS : spot->form) != NW_KEEP;
+}
+
+nw_remedy nw_place_later_remedy(const nw_widening *w, const nw_spot *spot)
+{
+    size_t origin = origin_of(w, spot);
+    nw_remedy own = origin == SIZE_MAX ? NW_AS_FORM : own_remedy(w->options, origin);
+    bool same = own != NW_TRIM || w->out->before.spots[origin].form == spot->form;
+    return own != NW_AS_FORM && same ? own : nw_form_remedy(w->options, spot->form);
 }
 
 /* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no

@@ -31,13 +31,6 @@ typedef struct {
     nw_drawing lines, stands, trims;
 } side_work;
 
-static nw_remedy remedy_of(const nw_widening *w, const nw_spot *spot)
-{
-    if (spot->form == NW_PINCH)
-        return NW_OPEN;
-    return spot->form == NW_STUB ? w->options->stubs : w->options->misses;
-}
-
 /* A residue as closed polygons, for it is grown by more than its arcs' chords matter. */
 static nw_status trims_add(const nw_widening *w, const nw_fit *fit, const nw_spot *spot,
                            nw_drawing *trims)
@@ -107,7 +100,7 @@ static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit 
         const nw_spot *spot = &now->spots[i];
         if (spot->side != side || !nw_place_later(w, spot))
             continue;
-        if (remedy_of(w, spot) == NW_TRIM) {
+        if (nw_place_later_remedy(w, spot) == NW_TRIM) {
             status = trims_add(w, now, spot, &work->trims);
             continue;
         }

@@ -40,7 +40,12 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
                           const nw_widened *w, double f, bool *clean, nw_error *error)
 {
     nw_widen_options smaller = *options;
-    smaller.chosen = NULL;
+    smaller.remedies = NULL; /* of spots that are others at that size */
+    for (size_t i = 0; options->remedies && i < w->before.spot_count; i++) {
+        nw_form form = w->before.spots[i].form;
+        if (nw_place_unsolved(w, i) && form != NW_PINCH)
+            *(form == NW_STUB ? &smaller.stubs : &smaller.misses) = NW_OPEN;
+    }
     smaller.ease = fmax(options->ease / f, NW_LEAST_EASE_MM);
     smaller.fit = w->before.options;
     smaller.fit.bit /= f;

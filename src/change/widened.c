@@ -222,7 +222,7 @@ static nw_status rest_sweep(nw_widening *w)
     nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
     if (status == NW_OK && rest_choose(w, rest.refused))
         status = widen_tries(&rest, &w->work, sweeps_make, &after, &good);
-    bool trims = w->options->stubs == NW_TRIM || w->options->misses == NW_TRIM;
+    bool trims = nw_places_trimmed(w);
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
         (trims || (after.spot_count < w->out->after.spot_count &&
                    pinches_of(&after) <= pinches_of(&w->out->after))))
@@ -263,25 +263,27 @@ static void notes_settle(nw_widening *w)
     }
 }
 
+static void refuse_all(nw_widening *w, bool pinches)
+{
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
+            refuse(w, i);
+}
+
 /* From the art as it was, with nothing refused. */
 static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool *good)
 {
     const nw_widen_options *asked = w->options;
     nw_widen_options pinches = *asked;
     pinches.stubs = pinches.misses = NW_KEEP;
-    w->options = &pinches;
     nw_repair_free(w->moves);
     memset(w->refused, 0, w->out->before.spot_count * sizeof *w->refused);
+    if (asked->remedies)
+        refuse_all(w, false);
+    w->options = &pinches;
     nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, good);
     w->options = asked;
     return status;
-}
-
-static void refuse_all(nw_widening *w, bool pinches)
-{
-    for (size_t i = 0; i < w->out->before.spot_count; i++)
-        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
-            refuse(w, i);
 }
 
 /* Whether a pinch was refused while something is opened, for whose sake it may have been. */

@@ -36,7 +36,10 @@ nw_status check_run(const cli_request *request, cli_talk *talk, exit_code *exit,
         status = rack_check(request, error);
     if (status != NW_OK)
         return status;
-    if (request->each || request->art_count > 1)
+    bool each = request->each || request->art_count > 1;
+    if (each && request->spots)
+        return nw_fail(error, NW_BAD_REQUEST, "--spots are those of one art, and there are many");
+    if (each)
         return each_run(request, talk, exit, error);
     return only_run(request, talk, exit, error);
 }

@@ -55,7 +55,7 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
     if (request->quiet || request->each)
         return NW_OK;
     nw_status status = nw_write_table(report, colour, output, error);
-    if (status == NW_OK && !report->fit->fits)
+    if (status == NW_OK && !nw_report_rest_fits(report))
         status = ways_add(report, found, request, output, error);
     nw_text_add(output, "\n");
     nw_write_caution(output);
@@ -93,11 +93,13 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     return status;
 }
 
-static check_result result_of(const nw_fit *fit, const nw_art *art)
+static check_result result_of(const nw_report *report)
 {
-    const nw_drawing *drawing = &art->drawing;
-    check_result result = {.fits = fit->fits,
-                           .unread = nw_unread_count(&art->unread),
+    const nw_drawing *drawing = report->drawing;
+    const nw_fit *fit = report->fit;
+    size_t unread = nw_unread_count(&report->unread);
+    check_result result = {.fits = nw_report_rest_fits(report),
+                           .unread = unread,
                            .width = drawing->width,
                            .height = drawing->height,
                            .narrowest_gap = fit->narrowest_gap,
@@ -124,7 +126,7 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
         status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
         status = judged_deliver(&judged, request, &art, talk, folder, output, error);
-        *result = result_of(&judged.fit, &art.art);
+        *result = result_of(&judged.report);
         judged_free(&judged);
     }
     art_free(&art);

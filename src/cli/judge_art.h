@@ -10,6 +10,7 @@ typedef struct {
     nw_fit fit;
     cli_hold hold;
     nw_report report;
+    bool *left; /* of each spot: by choice */
     cli_ways found;
 } cli_judged;
 

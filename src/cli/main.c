@@ -48,6 +48,7 @@ static exit_code run_command(const cli_command *command, int count, char **argum
         status = command->run(&request, talk, &exit, &error);
     }
     talk_clear(talk);
+    talk->quiet = talk->quiet || status != NW_OK; /* an error stands alone */
     talk_end(talk);
     request_free(&request);
     if (status != NW_OK) {

@@ -77,8 +77,10 @@ const cli_option cli_options[] = {
      "what ends blind: keep it as it is, open it to its end, or trim it off; default keep"},
     {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, read_misses, FIELD(misses),
      "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep"},
-    {"spots", "NUMBERS", NULL, WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
-     "widen only these, by their numbers in the list of 'narrows check', as in 1,4-6"},
+    {"spots", "CHOICES", NULL, CHECK | WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
+     "what becomes of spots, by their numbers in the list of 'narrows check', as in "
+     "3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; fill a gap, shorten what "
+     "ends blind, drop a piece or a strip; 1,4-6 widens these and leaves the rest"},
 
     {"bridge", "WIDTH", NULL, WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(job.bridge),
      "hold islands, or join separate parts, by the fewest and shortest strips of this width"},

@@ -50,7 +50,7 @@ nw_status page_of_check(const cli_request *request, const nw_page_picture *behin
     nw_status status = NW_OK;
     if (change)
         page.change_at = nw_drawing_box(&change->widened->drawing).min;
-    if (!report->fit->fits) {
+    if (!nw_report_rest_fits(report)) {
         status = ways_lines(request, report->art, found, report->fit, lines, error);
         page.way_count = NW_WAY_LINES;
     }

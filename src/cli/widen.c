@@ -2,6 +2,7 @@
 #include <cli/files.h>
 #include <cli/judge_art.h>
 #include <cli/page.h>
+#include <cli/spot_choice.h>
 #include <solid/solid.h>
 
 #include <stdlib.h>
@@ -9,57 +10,39 @@
 
 /* ---- which spots ---------------------------------------------------------------------------- */
 
-/* Reads a number of 1 up to most at *at and moves on. */
-static bool number_read(const char **at, size_t most, size_t *number)
+/* What --spots says of the spots of the art as it is. */
+static nw_status remedies_choose(const cli_request *request, const cli_art *art,
+                                 nw_widen_options *options, nw_remedy **remedies, nw_error *error)
 {
-    *number = 0;
-    const char *first = *at;
-    while (**at >= '0' && **at <= '9' && *number <= most)
-        *number = *number * 10 + (size_t)(*(*at)++ - '0');
-    return *at > first && *number >= 1 && *number <= most;
-}
-
-/* Marks what "1,4-6" names of count spots. */
-static nw_status spots_mark(const char *words, size_t count, bool *chosen, nw_error *error)
-{
-    for (const char *at = words;; at++) {
-        size_t first, last;
-        bool good = number_read(&at, count, &first);
-        last = first;
-        if (good && *at == '-') {
-            at++;
-            good = number_read(&at, count, &last) && last >= first;
-        }
-        if (!good || (*at && *at != ',')) {
-            return nw_fail(error, NW_BAD_REQUEST,
-                           "--spots: '%s' names no spots; there are %zu: write for example 1,4-6",
-                           words, count);
-        }
-        for (size_t i = first; i <= last; i++)
-            chosen[i - 1] = true;
-        if (!*at)
-            return NW_OK;
-    }
-}
-
-/* The choice that --spots makes among the spots of the art as it is; NULL without --spots. */
-static nw_status spots_choose(const cli_request *request, const cli_art *art,
-                              nw_widen_options *options, bool **chosen, nw_error *error)
-{
-    *chosen = NULL;
+    *remedies = NULL;
     if (!request->spots)
         return NW_OK;
     nw_fit fit;
     nw_status status = nw_fit_run(&art->art.region, &options->fit, &fit, error);
     if (status != NW_OK)
         return status;
-    *chosen = nw_alloc(fit.spot_count, sizeof **chosen);
-    status = *chosen ? spots_mark(request->spots, fit.spot_count, *chosen, error)
-                     : nw_fail_memory(error, "the choice of spots");
-    options->chosen = *chosen;
-    options->chosen_count = fit.spot_count;
+    status = spots_choose(request->spots, &fit, remedies, error);
+    options->remedies = *remedies;
+    options->remedy_count = fit.spot_count;
     nw_fit_free(&fit);
     return status;
+}
+
+/* Which spots of both fits are left by choice. */
+static nw_status left_find(nw_change_report *change, bool *left[2], nw_error *error)
+{
+    const nw_widened *w = change->widened;
+    left[0] = spots_left(change->options->remedies, w->before.spot_count);
+    left[1] = nw_alloc(w->after.spot_count, sizeof *left[1]);
+    if (!left[0] || !left[1])
+        return nw_fail_memory(error, "the choice of spots");
+    for (size_t i = 0; i < w->after.spot_count; i++) {
+        size_t origin = nw_widened_origin(w, &w->after.spots[i]);
+        left[1][i] = origin != SIZE_MAX && left[0][origin];
+    }
+    change->left_before = left[0];
+    change->left_after = left[1];
+    return NW_OK;
 }
 
 /* ---- what is written ------------------------------------------------------------------------ */
@@ -106,6 +89,7 @@ static nw_status request_of_check(const cli_request *request, const char ***text
     check->texts = *texts;
     check->art = nw_art_defaults();
     check->job.bridge = 0;
+    check->spots = NULL; /* they are others */
     check->origin = (origin_argument){.kind = ORIGIN_LEFT_BOTTOM};
     return *texts ? NW_OK : nw_fail_memory(error, "the request");
 }
@@ -297,6 +281,9 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .inch = request->inch,
                                .held = &hold->held,
                                .named = &option_words};
+    bool *left[2] = {NULL, NULL};
+    if (status == NW_OK)
+        status = left_find(&change, left, error);
     if (status == NW_OK) {
         status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
@@ -306,7 +293,9 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     layers_free(&layers);
-    *exit = widened.after.fits && !nw_unread_count(&change.unread) ? EXIT_FITS : EXIT_SPOTS;
+    *exit = nw_report_change_fits(&change) ? EXIT_FITS : EXIT_SPOTS;
+    free(left[0]);
+    free(left[1]);
     nw_widened_free(&widened);
     return status;
 }
@@ -336,7 +325,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status != NW_OK)
         return status;
     cli_hold hold = {.origin = {0, 0}};
-    bool *chosen = NULL;
+    nw_remedy *remedies = NULL;
     nw_widen_options options = nw_widen_defaults();
     options.fit = nw_job_fit_options(&request->job);
     options.ease = request->ease > 0 ? request->ease : options.ease;
@@ -347,10 +336,10 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status == NW_OK)
         status = hold_stock(request, &art.art.drawing, talk, &hold, error);
     if (status == NW_OK)
-        status = spots_choose(request, &art, &options, &chosen, error);
+        status = remedies_choose(request, &art, &options, &remedies, error);
     if (status == NW_OK)
         status = art_widen(request, &art, talk, &options, &hold, exit, error);
-    free(chosen);
+    free(remedies);
     hold_free(&hold);
     art_free(&art);
     return status;

@@ -127,8 +127,8 @@ void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before
 /* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""
  * when there is nothing to say. */
 void nw_report_counts(nw_text *text, const nw_report *report);
-/* Whether the verdict is about all of the art, and no place is doubtful. */
-bool nw_report_fits(const nw_report *report);
+/* Is the spot left as it is by choice? */
+bool nw_report_left(const nw_report *report, size_t spot);
 /* Whether a spot falls short by less than the picture can tell, and how many do. */
 bool nw_report_too_close(const nw_report *report, const nw_spot *spot);
 size_t nw_report_close_count(const nw_report *report);

@@ -72,8 +72,14 @@ typedef struct {
     double sure;         /* mm to which the art's picture tells a width; 0: exact */
     bool inch;           /* lengths for readers in inches; files for programs stay in millimetres */
     const nw_held *held; /* may be NULL */
+    const bool *left; /* of each spot: it stays as it is by choice, which the verdict accepts; NULL:
+                         none does */
     const nw_pieces *pieces; /* what the drawing's were recognised as; NULL: not told */
 } nw_report;
+
+/* Does what was judged fit, but for what is left by choice? And was all of it judged, too? */
+NW_API bool nw_report_rest_fits(const nw_report *report);
+NW_API bool nw_report_fits(const nw_report *report);
 
 /* A length as the reports show it: "2.35 mm", or with inch "0.0925 in (3/32 - 0.0012)". */
 NW_API void nw_write_length(nw_text *text, double mm, bool inch);
@@ -91,6 +97,7 @@ NW_API nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw
 NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
 
 /* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.
+ * In the JSON each also says whether it is "left" by choice.
  * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
  * "tabs": { "width", "missing", "places": [ { "at", "out" } ... ] }, null when none were asked for;
  * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
@@ -138,9 +145,13 @@ typedef struct {
     size_t note_count, detail_count;
     nw_unread unread; /* what the verdict is not about */
     bool inch;
-    const nw_held *held;          /* of the drawing as it is now; may be NULL */
-    const nw_option_words *named; /* named in the table; NULL: none are */
+    const bool *left_before, *left_after; /* as an nw_report has them, of both fits */
+    const nw_held *held;                  /* of the drawing as it is now; may be NULL */
+    const nw_option_words *named;         /* named in the table; NULL: none are */
 } nw_change_report;
+
+/* Does the result fit, but for what is left by choice, and was all of it judged? */
+NW_API bool nw_report_change_fits(const nw_change_report *change);
 
 /* Old and new on top of one another: what was added and removed, at true size, with the spots as
  * they were and what became of each. */

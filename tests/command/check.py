@@ -58,7 +58,7 @@ class Verdict(Case):
                                        'too_close', 'spots', 'corners', 'lifts', 'area',
                                        'islands', 'tabs', 'stock', 'origin', 'notes'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
-                                                   'depth', 'area', 'widen'])
+                                                   'depth', 'area', 'widen', 'left'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
         self.assertEqual(list(found['area']), ['cut', 'reached', 'unreached'])
         self.assertEqual((found['art'], found['cut'], found['bit']), ('bell.svg', 'inside', 3))

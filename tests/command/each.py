@@ -53,6 +53,10 @@ class Each(Case):
         self.assertEqual(len(talk), 2)
         self.assertIn("'bad.svg'", talk[0])
 
+    def test_choices_are_for_one_art(self):
+        self.refused(self.run_here('check', 'wide.svg', 'thin.svg', *INSIDE, '--spots', '1:leave', '-o', 'out'),
+                     '--spots')
+
     def test_names_of_any_script_keep_the_columns(self):
         names = ['鶴と亀' * 9 + '.svg', '\N{DUCK}' * 3 + '.svg', 'e\u0301te\u0301.svg', 'x' * 99 + '.svg']
         for name in names:

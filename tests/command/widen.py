@@ -58,14 +58,53 @@ class Widen(Case):
                   '<rect x="100" y="28.9" width="80" height="2.2"/>', 200)
         self.write('bells.svg', art)
         result = self.run_here('widen', 'bells.svg', *INSIDE, '--spots', '2', '--json')
-        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertEqual(result.status, FITS, result.talk)
         account = json.loads(result.text)
         self.assertEqual([spot['outcome'] for spot in account['before']], ['left', 'widened'])
-        self.assertEqual(len(account['after']), 1)
+        self.assertEqual([spot['left'] for spot in account['after']], [True])
         self.assertAlmostEqual(account['after'][0]['width'], 2, delta=0.005)
         self.assertEqual(self.run_here('widen', 'bells.svg', *INSIDE, '--spots', '1-2').status, FITS)
-        for words in '0', '3', '2-1', '1,', 'x', '1 2', '99999999999999999999':
-            self.refused(self.run_here('widen', 'bells.svg', *INSIDE, '--spots', words), '--spots')
+        for words in ('0', '3', '2-1', '1,', 'x', '1 2', '99999999999999999999', '1:', '1:drop', '1:shorten',
+                      'rest', 'rest:fill', '1:widen,,2:leave', '1-2:widen:leave'):
+            for command in 'widen', 'check':
+                self.refused(self.run_here(command, 'bells.svg', *INSIDE, '--spots', words), '--spots')
+
+    def test_a_choice_for_each_spot(self):
+        # Two gaps; a leg that ends blind, 1.5 wide and 20 deep; a dot of 1.5; a neck of 1 between two boxes.
+        art = svg('<circle cx="20" cy="30" r="20"/><circle cx="100" cy="30" r="20"/>'
+                  '<circle cx="180" cy="30" r="20"/><rect x="20" y="29" width="80" height="2"/>'
+                  '<rect x="100" y="28.9" width="80" height="2.2"/><rect x="179" y="-8" width="1.5" height="20"/>'
+                  '<circle cx="240" cy="30" r="0.75"/>'
+                  '<rect x="260" y="0" width="30" height="50"/><rect x="291" y="0" width="30" height="50"/>', 330)
+        self.write('all.svg', art)
+        job = ('all.svg', *INSIDE, '--blunt', '1mm')
+        found = json.loads(self.run_here('check', *job, '--json').text)['spots']
+        kinds = [(spot['side'], spot['form']) for spot in found]
+        self.assertEqual(sorted(kinds), [('gap', 'miss'), ('gap', 'pinch'), ('gap', 'pinch'), ('gap', 'stub'),
+                                         ('neck', 'pinch')])
+        number = {kind: kinds.index(kind) + 1 for kind in kinds}
+        words = {('gap', 'pinch'): 'fill', ('gap', 'stub'): 'shorten', ('gap', 'miss'): 'drop',
+                 ('neck', 'pinch'): 'drop'}
+        choices = ','.join(f'{number[kind]}:{word}' for kind, word in words.items())
+        result = self.run_here('widen', *job, '--spots', choices + ',rest:leave', '--json', '-o', 'made')
+        self.assertEqual(result.status, FITS, result.text + result.talk)
+        account = json.loads(result.text)
+        outcomes = {}
+        for spot in account['before']:
+            outcomes.setdefault((spot['side'], spot['form']), []).append((spot['remedy'], spot['outcome']))
+        self.assertEqual(outcomes[('gap', 'stub')], [('trim', 'widened')])
+        self.assertEqual(sorted(outcomes[('gap', 'pinch')]), [('keep', 'left'), ('trim', 'widened')])
+        self.assertEqual([(spot['form'], spot['left']) for spot in account['after']], [('pinch', True)])
+        # The written outlines: one gap and one neck less, and no leg, no dot.
+        again = json.loads(self.run_here('check', 'made/fixed.svg', *INSIDE, '--blunt', '1mm', '--json').text)
+        self.assertEqual([spot['form'] for spot in again['spots']], ['pinch'])
+        self.assertEqual(account['pieces'], [4, 3])
+        left = self.run_here('check', *job, '--spots', f'1-{len(kinds)}:leave')
+        self.assertEqual(left.status, FITS)
+        self.assertIn(f'Fits, but {len(kinds)} spots are left as they are by choice', left.text)
+        some = self.run_here('check', *job, '--spots', f'{number[("neck", "pinch")]}:leave')
+        self.assertEqual(some.status, SPOTS)
+        self.assertNotIn('neck is', some.text.split('\n\n')[0].replace('\n', ' '))
 
     def test_ease(self):
         self.write('bell.svg', dumbbell())

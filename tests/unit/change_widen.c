@@ -329,12 +329,12 @@ END_TEST
 START_TEST(only_what_is_chosen)
 {
     nw_drawing drawing = dumbbell(2);
-    bool chosen[1] = {false};
+    const nw_remedy remedies[1] = {NW_KEEP};
     nw_widen_options options = nw_widen_defaults();
     options.fit.bit = 3.175;
     options.fit.neck = 0.5;
-    options.chosen = chosen;
-    options.chosen_count = 1;
+    options.remedies = remedies;
+    options.remedy_count = 1;
     nw_widened w;
     ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
     ck_assert_uint_eq(w.after.spot_count, 1);

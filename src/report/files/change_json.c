@@ -2,13 +2,17 @@
 #include <report/files/json_text.h>
 #include <report/parts.h>
 
-static void outcomes_write(nw_json *j, const nw_widened *widened)
+static void outcomes_write(nw_json *j, const nw_change_report *change)
 {
+    static const char *const remedies[] = {"keep", "open", "trim"}; /* nw_remedy */
+    const nw_widened *widened = change->widened;
     static const char *const names[] = {"widened", "left", "conflict", "stuck"}; /* nw_outcome */
     nw_json_open(j, "before", '[');
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         const nw_widen_note *note = &widened->notes[i];
         nw_json_spot_open(j, &widened->before.spots[i], i + 1);
+        nw_form form = widened->before.spots[i].form;
+        nw_json_string(j, "remedy", remedies[nw_spot_remedy(change->options, i, form)]);
         nw_json_string(j, "outcome", names[note->outcome]);
         nw_json_flag(j, "swept", note->swept);
         nw_json_known(j, "size_factor", note->factor > 0 ? note->factor : NW_NONE);
@@ -24,6 +28,7 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     if (status != NW_OK)
         return status;
     const nw_widened *w = change->widened;
+    nw_report after = nw_report_of_change(change, true);
     const nw_fit_options *used = &w->before.options;
     nw_json j = {.text = json};
     nw_json_open(&j, NULL, '{');
@@ -34,10 +39,10 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_number(&j, "bit", used->bit);
     nw_json_number(&j, "least_neck", used->neck);
     nw_json_number(&j, "ease", change->options->ease);
-    nw_json_flag(&j, "fits", w->after.fits && !nw_unread_count(&change->unread));
+    nw_json_flag(&j, "fits", nw_report_fits(&after));
     nw_json_unread(&j, &change->unread);
-    outcomes_write(&j, w);
-    nw_json_spots(&j, "after", &w->after);
+    outcomes_write(&j, change);
+    nw_json_spots(&j, "after", &after);
     nw_json_open(&j, "area", '{');
     nw_json_number(&j, "before", nw_drawing_area(change->before));
     nw_json_number(&j, "added", change->area_added);
@@ -49,7 +54,6 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_held(&j, change->held, used->cut);
     if (change->held)
         nw_json_bridges(&j, change->held);
-    nw_report after = nw_report_of_change(change, true);
     nw_json_notes(&j, &after);
     nw_json_close(&j, '}');
     return nw_report_finish(json, "the account", error);

@@ -29,7 +29,7 @@ void nw_json_pair(nw_json *j, const char *key, double x, double y);
 /* A spot, left open for more, and the array of a fit's spots, as spots.json has them
  * (spots_file.c). */
 void nw_json_spot_open(nw_json *j, const nw_spot *spot, size_t id);
-void nw_json_spots(nw_json *j, const char *key, const nw_fit *fit);
+void nw_json_spots(nw_json *j, const char *key, const nw_report *report);
 
 void nw_json_unread(nw_json *j, const nw_unread *unread);
 

@@ -62,11 +62,12 @@ void nw_json_spot_open(nw_json *j, const nw_spot *spot, size_t id)
     nw_json_known(j, "widen", spot->widen);
 }
 
-void nw_json_spots(nw_json *j, const char *key, const nw_fit *fit)
+void nw_json_spots(nw_json *j, const char *key, const nw_report *report)
 {
     nw_json_open(j, key, '[');
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        nw_json_spot_open(j, &fit->spots[i], i + 1);
+    for (size_t i = 0; i < report->fit->spot_count; i++) {
+        nw_json_spot_open(j, &report->fit->spots[i], i + 1);
+        nw_json_flag(j, "left", nw_report_left(report, i));
         nw_json_close(j, '}');
     }
     nw_json_close(j, ']');
@@ -129,7 +130,7 @@ nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *
     nw_json_known(&j, "narrowest_neck", fit->narrowest_neck);
     nw_json_number(&j, "sure", report->sure);
     nw_json_count(&j, "too_close", nw_report_close_count(report));
-    nw_json_spots(&j, "spots", fit);
+    nw_json_spots(&j, "spots", report);
     corners_write(&j, fit);
     nw_json_open(&j, "area", '{');
     nw_json_number(&j, "cut", fit->area_cut);

@@ -76,7 +76,9 @@ static void draw_list_row(report_sheet *sheet, nw_point row, double right, size_
         list_cell(sheet, row, AT_OUTCOME, REPORT_START, worst, &cell);
         return;
     }
-    if (spot->widen >= 0) {
+    if (nw_report_left(sheet->report, index)) {
+        nw_text_add(&cell, "left");
+    } else if (spot->widen >= 0) {
         nw_text_add(&cell, "+");
         nw_report_widen_short(&cell, spot->widen, inch);
     }

@@ -1,25 +1,22 @@
 /* change_words: the account of a widening in sentences that table and drawing share. */
 #include <report/parts.h>
 
-static bool asked(const nw_change_report *change, size_t i)
+static const char *done_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
-    const nw_widen_options *o = change->options;
-    return !o->chosen || (i < o->chosen_count && o->chosen[i]);
-}
-
-static const char *done_word(const nw_change_report *change, const nw_spot *spot)
-{
-    if (spot->form == NW_PINCH)
-        return spot->side == NW_GAP ? "widened" : "made thicker";
-    bool stub = spot->form == NW_STUB;
-    nw_remedy remedy = stub ? change->options->stubs : change->options->misses;
-    return remedy == NW_OPEN ? "opened" : stub ? "trimmed" : "dropped";
+    nw_remedy remedy = nw_spot_remedy(change->options, i, spot->form);
+    bool gap = spot->side == NW_GAP;
+    if (remedy == NW_OPEN)
+        return spot->form != NW_PINCH ? "opened" : gap ? "widened" : "made thicker";
+    return spot->form == NW_STUB           ? "shortened"
+           : spot->form == NW_PINCH && gap ? "filled"
+                                           : "dropped";
 }
 
 static const char *left_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
-    if (!asked(change, i))
-        return "left: not chosen";
+    nw_report before = nw_report_of_change(change, false);
+    if (nw_report_left(&before, i))
+        return "left by choice";
     return spot->form == NW_STUB   ? "left: stubs are kept"
            : spot->form == NW_MISS ? "left: misses are kept"
                                    : "left as it is";
@@ -30,8 +27,9 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     const nw_spot *spot = &change->widened->before.spots[i];
     const nw_widen_note *note = &change->widened->notes[i];
     if (note->outcome == NW_WIDENED) {
-        nw_text_add(text, done_word(change, spot));
-        nw_text_add(text, note->swept ? ", swept" : "");
+        nw_text_add(text, done_word(change, spot, i));
+        bool opened = nw_spot_remedy(change->options, i, spot->form) == NW_OPEN;
+        nw_text_add(text, note->swept && opened ? ", swept" : "");
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->factor > 1) {
@@ -56,6 +54,7 @@ nw_report nw_report_of_change(const nw_change_report *change, bool after)
                        .note_count = change->note_count,
                        .detail_count = change->detail_count,
                        .inch = change->inch,
+                       .left = after ? change->left_after : change->left_before,
                        .held = change->held};
 }
 
@@ -67,17 +66,31 @@ nw_status nw_report_change_check(const nw_change_report *change, nw_error *error
     return status == NW_OK ? nw_report_check(&after, error) : status;
 }
 
+bool nw_report_change_fits(const nw_change_report *change)
+{
+    nw_report after = nw_report_of_change(change, true);
+    return nw_report_fits(&after);
+}
+
 void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
 {
-    size_t before = change->widened->before.spot_count, after = change->widened->after.spot_count;
+    nw_report now = nw_report_of_change(change, true);
+    size_t before = change->widened->before.spot_count, after = now.fit->spot_count, left = 0;
+    for (size_t i = 0; i < after; i++)
+        left += nw_report_left(&now, i);
     if (!before) {
         nw_text_add(text, "Fits as it is: nothing was changed");
-    } else if (!after) {
-        nw_text_format(text, "Fits now: %zu spot%s before, none left", before,
-                       before == 1 ? "" : "s");
+    } else if (left == before && after == left && now.fit->unpaired == 0) {
+        nw_text_format(text, "Nothing was changed: %zu spot%s left as %s by choice", left,
+                       left == 1 ? " is" : "s are", left == 1 ? "it is" : "they are");
+    } else if (after == left && now.fit->unpaired == 0) {
+        nw_text_format(text, "Fits now: %zu spot%s before, ", before, before == 1 ? "" : "s");
+        nw_text_format(text, left ? "%zu left by choice" : "none left", left);
     } else {
         nw_text_format(text, "Does not fit yet: %zu spot%s before, %zu left", before,
                        before == 1 ? "" : "s", after);
+        if (left)
+            nw_text_format(text, ", %zu of them by choice", left);
     }
     nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }

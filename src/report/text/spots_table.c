@@ -113,8 +113,10 @@ static void print_area(nw_text *text, const nw_spot *spot, layout l)
     nw_text_take(text, &cell, l.area);
 }
 
-static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
+static void print_spot(nw_text *text, const nw_report *report, size_t at, layout l)
 {
+    const nw_spot *spot = &report->fit->spots[at];
+    size_t id = at + 1;
     nw_text_format(text, "%4zu  %-5s %-6s", id, nw_side_name(spot->side), nw_form_name(spot->form));
     print_place(text, spot->at.x, l.left, l.inch);
     nw_text_add(text, ",");
@@ -127,7 +129,10 @@ static void print_spot(nw_text *text, const nw_spot *spot, size_t id, layout l)
         print_cell(text, spot->depth, l, nw_report_length_cell);
     }
     print_area(text, spot, l);
-    print_cell(text, spot->widen, l, nw_report_widen_cell);
+    if (nw_report_left(report, at))
+        nw_text_format(text, "%*s", l.figure, "left");
+    else
+        print_cell(text, spot->widen, l, nw_report_widen_cell);
     nw_text_add(text, "\n");
 }
 
@@ -141,7 +146,7 @@ void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, co
                    l.inch ? "lost in2" : "lost mm2", l.figure, "widen");
     for (size_t i = 0; i < fit->spot_count && i < ROWS_MOST; i++) {
         nw_text_add(text, colour && i == 0 ? BOLD : "");
-        print_spot(text, &fit->spots[i], i + 1, l);
+        print_spot(text, report, i, l);
         nw_text_add(text, colour && i == 0 ? PLAIN : "");
     }
     if (fit->spot_count > ROWS_MOST)

@@ -35,11 +35,24 @@ void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch)
     nw_text_free(&size);
 }
 
-static size_t count_side(const nw_fit *fit, nw_side side)
+bool nw_report_left(const nw_report *report, size_t spot)
+{
+    return report->left && report->left[spot];
+}
+
+static size_t count_left(const nw_report *report)
 {
     size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++)
-        count += fit->spots[i].side == side;
+    for (size_t i = 0; i < report->fit->spot_count; i++)
+        count += nw_report_left(report, i);
+    return count;
+}
+
+static size_t count_side(const nw_report *report, nw_side side)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < report->fit->spot_count; i++)
+        count += report->fit->spots[i].side == side && !nw_report_left(report, i);
     return count;
 }
 
@@ -73,9 +86,23 @@ void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before
         nw_text_add(text, all == 1 && !unread->marks ? " was not judged" : " were not judged");
 }
 
+bool nw_report_rest_fits(const nw_report *report)
+{
+    const nw_fit *fit = report->fit;
+    return fit->fits || (!fit->unpaired && fit->spot_count == count_left(report));
+}
+
 bool nw_report_fits(const nw_report *report)
 {
-    return report->fit->fits && !nw_unread_count(&report->unread);
+    return nw_report_rest_fits(report) && !nw_unread_count(&report->unread);
+}
+
+static void left_write(nw_text *text, const nw_report *report, const char *before)
+{
+    size_t left = count_left(report);
+    if (left)
+        nw_text_format(text, "%s%zu spot%s left as %s by choice", before, left,
+                       left == 1 ? " is" : "s are", left == 1 ? "it is" : "they are");
 }
 
 static void fits_write(nw_text *text, const nw_report *report)
@@ -84,6 +111,8 @@ static void fits_write(nw_text *text, const nw_report *report)
     bool all = !nw_unread_count(&report->unread);
     nw_text_add(text, "Fits");
     nw_report_unread(text, &report->unread, ", but ");
+    left_write(text, report, all ? ", but " : "; ");
+    all = all && fit->fits;
     if (fit->corners.tips) {
         nw_text_format(text, "; %zu tip%s blunter, by ", fit->corners.tips,
                        fit->corners.tips == 1 ? " comes out" : "s come out");
@@ -100,13 +129,13 @@ static void fits_write(nw_text *text, const nw_report *report)
 void nw_report_verdict(nw_text *text, const nw_report *report)
 {
     const nw_fit *fit = report->fit;
-    size_t gaps = count_side(fit, NW_GAP), necks = count_side(fit, NW_NECK);
-    if (!gaps && !necks && !fit->fits) {
+    size_t gaps = count_side(report, NW_GAP), necks = count_side(report, NW_NECK);
+    if (!gaps && !necks && !nw_report_rest_fits(report)) {
         nw_text_add(text, "Not sure: no spot was found, but not every place could be judged");
         nw_report_unread(text, &report->unread, "; ");
         return;
     }
-    if (fit->fits) {
+    if (nw_report_rest_fits(report)) {
         fits_write(text, report);
         return;
     }
@@ -118,6 +147,7 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
                        necks == 1 ? " is" : "s are");
         nw_report_bit(text, fit->options.neck, report->inch);
     }
+    left_write(text, report, "; ");
     nw_report_unread(text, &report->unread, "; ");
 }
 
