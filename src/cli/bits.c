@@ -74,7 +74,7 @@ static nw_status bits_find(bits_work *work, nw_error *error)
                                     .unread = work->art.art.unread,
                                     .inch = request->inch,
                                     .named = &option_words};
-    if (status == NW_OK && request->output)
+    if (status == NW_OK)
         status = drawing_prepare(work, error);
     if (status == NW_OK && request->pair) {
         status = nw_pairs_compare(&work->art.art.region, &options, &work->rack, request->job.stock,
@@ -236,11 +236,8 @@ static nw_status output_make(const bits_work *work, bool colour, nw_text *text, 
         status = pairs_add(work, text, error);
     if (status == NW_OK && request->job.bit > 0)
         status = named_add(work, text, error);
-    if (request->output) {
-        nw_text_add(text, "\nWritten to ");
-        talk_add_line(text, request->output);
-        nw_text_add(text, "\n");
-    }
+    nw_text_add(text, "\n");
+    add_written(text, request->output);
     return status;
 }
 
@@ -249,10 +246,8 @@ static nw_status results_deliver(bits_work *work, cli_talk *talk, nw_error *erro
     nw_text text = {0};
     nw_status status = output_make(work, talk->colour, &text, error);
     talk_clear(talk);
-    if (status == NW_OK && work->request->output)
+    if (status == NW_OK)
         status = files_write(work, talk, &text, error);
-    else if (status == NW_OK)
-        status = talk_print(&text, error);
     nw_text_free(&text);
     return status;
 }
@@ -263,18 +258,18 @@ nw_status bits_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     nw_status status = request_check(request, error);
     if (status == NW_OK)
         status = rack_load(request, &work.rack, &work.rack_name, error);
-    art_wants wants = {.size = true, .region = true, .page = request->output && nw_page_built()};
+    art_wants wants = {.size = true, .region = true, .page = nw_page_built()};
     if (status == NW_OK)
         status = art_load(request->arts[0], request, wants, talk, &work.art, error);
     if (status == NW_OK) {
         work.options = nw_job_fit_options(&request->job);
         work.options.neck = request->job.neck;
-        work.options.with_shapes = request->output != NULL;
+        work.options.with_shapes = true;
         work.options.progress = talk_progress;
         work.options.progress_context = talk;
         status = bits_find(&work, error);
     }
-    if (status == NW_OK && request->output && !nw_page_built())
+    if (status == NW_OK && !nw_page_built())
         status = page_note(talk, error);
     if (status == NW_OK)
         status = results_deliver(&work, talk, error);

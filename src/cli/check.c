@@ -1,18 +1,16 @@
 /* check: does this bit fit? One art, or each of many. */
 #include <cli/check.h>
-#include <cli/files.h>
+#include <cli/load.h>
 #include <cli/ways_print.h>
 
 static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code *exit,
                           nw_error *error)
 {
-    nw_text folder = {0}, output = {0};
+    nw_text output = {0};
     check_result result = {0};
-    nw_status status = folder_choose(request, &folder, error);
-    if (status == NW_OK)
-        status = check_one(request->arts[0], folder.data, request, talk, &result, &output, error);
+    nw_status status =
+        check_one(request->arts[0], request->output, request, talk, &result, &output, error);
     talk_clear(talk);
-    nw_text_free(&folder);
     nw_text_free(&output);
     *exit = result.fits && !result.unread ? EXIT_FITS : EXIT_SPOTS;
     return status;

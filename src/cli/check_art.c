@@ -59,9 +59,7 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
         status = ways_add(report, found, request, output, error);
     nw_text_add(output, "\n");
     nw_write_caution(output);
-    nw_text_add(output, "Written to ");
-    talk_add_line(output, folder);
-    nw_text_add(output, "\n");
+    add_written(output, folder);
     return status == NW_OK && output->failed ? nw_fail_memory(error, "the table") : status;
 }
 

@@ -25,10 +25,10 @@ typedef struct {
 
 /* ---- folders --------------------------------------------------------------------------------- */
 
-/* Whether another art's results go there already, or the index. */
+/* Whether another art's results go there already. */
 static bool folder_taken(const each_batch *batch, size_t count, const char *name)
 {
-    bool taken = strcmp(name, "index.html") == 0;
+    bool taken = false;
     for (size_t i = 0; i < count && !taken; i++)
         taken = strcmp(batch->tasks[i].folder.data + batch->tasks[i].within, name) == 0;
     return taken;
@@ -40,7 +40,7 @@ static nw_status folders_name(each_batch *batch, nw_error *error)
     for (size_t i = 0; i < batch->count; i++) {
         each_task *task = &batch->tasks[i];
         if (!batch->request->output)
-            folder_beside(task->art, &task->folder);
+            folder_beside(task->art, batch->request, &task->folder);
         nw_text name = {0}, stem = {0};
         folder_within(task->art, &stem);
         nw_text_add(&name, stem.data ? stem.data : "");

@@ -4,6 +4,7 @@
  */
 #define _GNU_SOURCE
 #include <cli/each.h>
+#include <cli/files.h>
 
 #include <string.h>
 #include <sys/wait.h>
@@ -40,8 +41,13 @@ static void task_answer(const cli_request *asked, each_task *task)
     each_verdict verdict = {0};
     nw_text json = {0};
     nw_error error = {0};
-    nw_status status =
-        check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json, &error);
+    nw_status status = request.output
+                           ? NW_OK
+                           : beside_check(task->art, task->folder.data, request.command, &error);
+    if (status == NW_OK) {
+        status = check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json,
+                           &error);
+    }
     talk_end(&talk);
     if (status != NW_OK) {
         verdict.failed = true;

@@ -80,11 +80,9 @@ void files_free(cli_file *files, size_t count)
         nw_text_free(&files[i].text);
 }
 
-nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *error)
+void add_written(nw_text *text, const char *path)
 {
-    if (request->output)
-        nw_text_add(folder, request->output);
-    else
-        folder_beside(request->arts[0], folder);
-    return folder->failed ? nw_fail_memory(error, "the folder's name") : NW_OK;
+    nw_text_add(text, "Written to ");
+    talk_add_line(text, path);
+    nw_text_add(text, "\n");
 }

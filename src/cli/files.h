@@ -24,8 +24,8 @@ nw_status file_save(const char *path, nw_text *file, cli_talk *talk, nw_text *te
                     nw_error *error);
 void files_free(cli_file *files, size_t count);
 
-/* The folder that -o names, or the one beside the art. */
-nw_status folder_choose(const cli_request *request, nw_text *folder, nw_error *error);
+/* The line that says where the results are. */
+void add_written(nw_text *text, const char *path);
 
 /* ---- names (names.c) ------------------------------------------------------------------------- */
 
@@ -34,18 +34,24 @@ typedef enum { FORMAT_NONE, FORMAT_SVG, FORMAT_DXF } cli_format;
 
 cli_format format_of(const char *path);
 
-/* Refuses what -o cannot mean, before any work: a file where a folder is to be, no known ending
- * where a file is to be, ART itself. */
-nw_status output_check(const cli_request *request, nw_error *error);
+/* Where results go when the user does not say: a folder beside ART, named after it and the command;
+ * own keeps its name. Refuses before any work what -o cannot mean and what cannot be written: a
+ * file where a folder is to be and the other way round, ART itself, a place that takes nothing. */
+nw_status output_choose(cli_request *request, nw_text *own, nw_error *error);
+
+/* The same of the folder beside one of many. */
+nw_status beside_check(const char *art, const char *folder, const cli_command *command,
+                       nw_error *error);
 
 /* True when path is the very file that ART is. */
 bool art_is_file(const char *art, const char *path);
 
-/* The folder to write into when the user names none: named after ART, beside it. */
-void folder_beside(const char *art, nw_text *folder);
-
-/* The last part of that name: for a folder within another. */
+/* The folder for ART when the user names none, and that for it within another. */
+void folder_beside(const char *art, const cli_request *request, nw_text *folder);
 void folder_within(const char *art, nw_text *folder);
+
+/* How the names of the folders of other ways begin: as the one that was given, else as ART. */
+void ways_folder(const cli_request *request, const char *art, nw_text *folder);
 
 /* ---- layers (layers.c) ----------------------------------------------------------------------- */
 

@@ -34,11 +34,12 @@ static exit_code run_command(const cli_command *command, int count, char **argum
                              cli_talk *talk)
 {
     cli_request request;
+    nw_text folder = {0};
     nw_error error = {0};
     exit_code exit = EXIT_FITS;
     nw_status status = request_read(command, count, arguments, &request, &error);
     if (status == NW_OK && !request.help)
-        status = output_check(&request, &error);
+        status = output_choose(&request, &folder, &error);
     if (status == NW_OK && request.help) {
         exit = show_help(command, talk);
     } else if (status == NW_OK) {
@@ -51,6 +52,7 @@ static exit_code run_command(const cli_command *command, int count, char **argum
     talk->quiet = talk->quiet || status != NW_OK; /* an error stands alone */
     talk_end(talk);
     request_free(&request);
+    nw_text_free(&folder);
     if (status != NW_OK) {
         talk_error(talk, &error);
         return EXIT_BAD;

@@ -114,15 +114,14 @@ const cli_option cli_options[] = {
     {"jobs", "COUNT", NULL, CHECK, GROUP_RUN, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_RUN, read_text, FIELD(output),
-     "where to write: a folder for check, bits, sizes and pieces, a file or - for outline, either "
-     "for "
-     "widen"},
+     "where to write: a folder, for outline and widen also a file or -; default: a folder named "
+     "after the art and the command, beside it"},
     {"json", NULL, NULL, CHECK | BITS | SIZES | PIECES | WIDEN, GROUP_RUN, NULL, FIELD(json),
      "print JSON in place of the table"},
     {"inch", NULL, NULL, ALL_COMMANDS, GROUP_OUTPUT, NULL, FIELD(inch),
      "show lengths in inches, with the nearest 64th; the files for programs stay in millimetres"},
     {"pair", NULL, NULL, BITS, GROUP_OUTPUT, NULL, FIELD(pair),
-     "also pairs of a large and a small bit; with -o pair.svg and pair.dxf of the best one"},
+     "also pairs of a large and a small bit, with pair.svg and pair.dxf of the best one"},
     {"csv", NULL, NULL, BITS | SIZES, GROUP_RUN, NULL, FIELD(csv),
      "print CSV in place of the table"},
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(quiet),

@@ -1,4 +1,5 @@
-/* outline: the clean outlines only, in one file or on standard output. */
+/* outline: the clean outlines only, in one file, in both formats in a folder, or
+ * on standard output. */
 #include <cli/files.h>
 
 /* The fit and the tabs, where something that they make is wanted. */
@@ -18,21 +19,54 @@ static nw_status fit_wanted(const cli_request *request, cli_art *art, cli_talk *
     return status;
 }
 
+enum { OUTLINE_SVG, OUTLINE_DXF, FILE_COUNT };
+
+/* In both formats. */
+static nw_status folder_write(const cli_request *request, const cli_layers *layers, cli_talk *talk,
+                              nw_text *said, nw_error *error)
+{
+    cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"}};
+    const char *art = request->arts[0];
+    nw_status status =
+        layers_write(layers, request, FORMAT_SVG, art, &files[OUTLINE_SVG].text, error);
+    if (status == NW_OK)
+        status = layers_write(layers, request, FORMAT_DXF, art, &files[OUTLINE_DXF].text, error);
+    if (status == NW_OK)
+        status = files_save(art, request->output, files, FILE_COUNT, talk, said, error);
+    files_free(files, FILE_COUNT);
+    return status;
+}
+
+static nw_status file_write(const cli_request *request, const cli_layers *layers, cli_talk *talk,
+                            nw_text *said, nw_error *error)
+{
+    const char *path = request->output;
+    nw_text text = {0};
+    nw_status status =
+        layers_write(layers, request, format_of(path), request->arts[0], &text, error);
+    if (status == NW_OK)
+        status = file_save(path, &text, talk, said, error);
+    nw_text_free(&text);
+    return status;
+}
+
 static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *talk, cli_hold *hold,
                            nw_error *error)
 {
-    const char *path = request->output ? request->output : "-";
     nw_fit fit = {0};
     cli_layers layers = {0};
-    nw_text text = {0};
+    nw_text said = {0};
     nw_status status = fit_wanted(request, art, talk, &fit, hold, error);
     if (status == NW_OK)
         status = layers_make(request, &art->art.drawing, &fit, hold, &layers, error);
-    if (status == NW_OK)
-        status = layers_write(&layers, request, format_of(path), request->arts[0], &text, error);
-    if (status == NW_OK)
-        status = file_save(path, &text, talk, &(nw_text){0}, error);
-    nw_text_free(&text);
+    if (!request->quiet)
+        add_written(&said, request->output);
+    if (status == NW_OK) {
+        status = format_of(request->output) == FORMAT_NONE
+                     ? folder_write(request, &layers, talk, &said, error)
+                     : file_write(request, &layers, talk, &said, error);
+    }
+    nw_text_free(&said);
     layers_free(&layers);
     nw_fit_free(&fit);
     return status;

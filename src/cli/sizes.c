@@ -30,11 +30,8 @@ static nw_status output_make(const cli_request *request, const nw_sizes_report *
     if (request->quiet)
         return NW_OK;
     nw_status status = nw_write_sizes_table(report, colour, text, error);
-    if (status == NW_OK && request->output) {
-        nw_text_add(text, "\nWritten to ");
-        talk_add_line(text, request->output);
-        nw_text_add(text, "\n");
-    }
+    nw_text_add(text, "\n");
+    add_written(text, request->output);
     return status;
 }
 
@@ -45,10 +42,8 @@ static nw_status sizes_deliver(const cli_request *request, const nw_art *art, co
     nw_text text = {0};
     nw_status status = output_make(request, &report, talk->colour, &text, error);
     talk_clear(talk);
-    if (status == NW_OK && request->output)
+    if (status == NW_OK)
         status = files_write(&report, request->output, talk, &text, error);
-    else if (status == NW_OK)
-        status = talk_print(&text, error);
     nw_text_free(&text);
     return status;
 }

@@ -1,4 +1,5 @@
 /* ways: the rack, and the ways out as the commands check and bits print them. */
+#include <cli/files.h>
 #include <cli/ways_print.h>
 
 #include <stdlib.h>
@@ -115,25 +116,30 @@ static void words_among(const cli_request *request, const char *const *names, nw
 }
 
 /* All else that was given and that a command takes; how this one was to answer is no matter of that
- * one, but for a check's folder where that is wanted. */
-static void words_same(const cli_request *request, unsigned mask, bool with_folder, nw_text *text)
+ * one. */
+static void words_same(const cli_request *request, unsigned mask, nw_text *text)
 {
     static const char *const changing[] = {"wide", "high", "ppi", "bit", "blunt", NULL};
-    static const char *const folder[] = {"o", NULL};
-    with_folder = with_folder && request->command->mask == CHECK;
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        bool repeated = option->group != GROUP_RUN || (with_folder && option_is(option, folder));
-        if (request->texts[i] && (option->commands & mask) && repeated &&
+        if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
             !option_is(option, changing))
             word_again(request, i, text);
     }
 }
 
+/* A path as a shell takes it back, and a command for no option. */
+static void add_path(nw_text *text, const char *path)
+{
+    if (path[0] == '-' && path[1])
+        nw_text_add(text, "./");
+    add_quoted(text, path);
+}
+
 /* ---- the ways out --------------------------------------------------------------------------- */
 
 typedef struct {
-    nw_text art, check, widen, size, bit, blunt;
+    nw_text art, check, widen, size, bit, blunt, folder;
 } ways_words;
 
 static bool words_fill(const cli_request *request, const char *path, bool with_folder,
@@ -142,17 +148,22 @@ static bool words_fill(const cli_request *request, const char *path, bool with_f
     static const char *const sizes[] = {"wide", "high", "ppi", NULL};
     static const char *const bits[] = {"bit", NULL};
     static const char *const blunts[] = {"blunt", NULL};
-    bool dashed = path[0] == '-' && path[1]; /* else taken for an option */
-    if (dashed)
-        nw_text_add(&words->art, "./");
-    add_quoted(&words->art, path);
-    words_same(request, CHECK, with_folder, &words->check);
-    words_same(request, WIDEN, with_folder, &words->widen);
+    nw_text folder = {0};
+    add_path(&words->art, path);
+    words_same(request, CHECK, &words->check);
+    words_same(request, WIDEN, &words->widen);
+    if (with_folder) {
+        ways_folder(request, path, &folder);
+        add_path(&words->folder, folder.data ? folder.data : "");
+        words->folder.failed = words->folder.failed || folder.failed;
+        nw_text_free(&folder);
+    }
     words_among(request, sizes, &words->size);
     words_among(request, bits, &words->bit);
     words_among(request, blunts, &words->blunt);
     return !(words->art.failed || words->check.failed || words->widen.failed ||
-             words->size.failed || words->bit.failed || words->blunt.failed);
+             words->size.failed || words->bit.failed || words->blunt.failed ||
+             words->folder.failed);
 }
 
 static void words_free(ways_words *words)
@@ -163,6 +174,7 @@ static void words_free(ways_words *words)
     nw_text_free(&words->size);
     nw_text_free(&words->bit);
     nw_text_free(&words->blunt);
+    nw_text_free(&words->folder);
 }
 
 static const char *data_of(const nw_text *text)
@@ -183,6 +195,7 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .size = data_of(&words->size),
                             .bit = data_of(&words->bit),
                             .blunt = data_of(&words->blunt),
+                            .folder = words->folder.data,
                             .inch = request->inch,
                             .named = &option_words};
 }

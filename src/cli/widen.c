@@ -185,9 +185,7 @@ static nw_status account_make(const nw_change_report *change, const cli_request 
     nw_status status = nw_write_widened_table(change, talk->colour, text, error);
     nw_text_add(text, "\n");
     nw_write_caution(text);
-    nw_text_add(text, "Written to ");
-    talk_add_line(text, where);
-    nw_text_add(text, "\n");
+    add_written(text, where);
     return status == NW_OK && text->failed ? nw_fail_memory(error, "the account") : status;
 }
 
@@ -196,18 +194,15 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
                                 cli_art *art, const cli_layers *layers, cli_talk *talk,
                                 nw_error *error)
 {
-    nw_text folder = {0}, account = {0};
-    bool file = request->output && format_of(request->output) != FORMAT_NONE;
-    nw_status status = file ? NW_OK : folder_choose(request, &folder, error);
-    const char *where = file ? request->output : folder.data;
-    if (status == NW_OK)
-        status = account_make(change, request, talk, where, &account, error);
+    nw_text account = {0};
+    const char *where = request->output;
+    nw_status status = account_make(change, request, talk, where, &account, error);
     if (status == NW_OK) {
-        status = file ? file_write(change, request, layers, talk, &account, error)
-                      : folder_write(change, request, art, layers, where, talk, &account, error);
+        status = format_of(where) != FORMAT_NONE
+                     ? file_write(change, request, layers, talk, &account, error)
+                     : folder_write(change, request, art, layers, where, talk, &account, error);
     }
     nw_text_free(&account);
-    nw_text_free(&folder);
     return status;
 }
 
@@ -305,8 +300,7 @@ static nw_status request_check(const cli_request *request, nw_error *error)
     nw_status status = cut_check(request, error);
     if (status == NW_OK)
         status = hold_check(request, error);
-    const char *path = request->output;
-    if (status == NW_OK && path && strcmp(path, "-") == 0 && request->json) {
+    if (status == NW_OK && strcmp(request->output, "-") == 0 && request->json) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "-o - and --json would both go to standard output; name a file or a folder");
     }
@@ -319,7 +313,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status != NW_OK)
         return status;
     cli_art art;
-    bool folder = !request->output || format_of(request->output) == FORMAT_NONE;
+    bool folder = format_of(request->output) == FORMAT_NONE;
     art_wants wants = {.size = true, .region = true, .page = folder && nw_page_built()};
     status = art_load(request->arts[0], request, wants, talk, &art, error);
     if (status != NW_OK)

@@ -100,7 +100,7 @@ class Verdict(Case):
         found = self.check('sign.svg', *INSIDE, '3mm')
         self.assertEqual((found['fits'], found['spots'], found['not_judged']['texts']),
                          (False, [], 1))
-        self.assertIn('1,doubt,text', self.read('sign', 'spots.csv').decode())
+        self.assertIn('1,doubt,text', self.read('sign-svg-check', 'spots.csv').decode())
         result = self.run_here('check', 'sign.svg', *INSIDE, '3mm')
         self.assertEqual(result.status, SPOTS)
         self.assertIn('Fits, but 1 lettering was not judged', ' '.join(result.text.split()))
@@ -229,13 +229,13 @@ class Files(Case):
         self.write('bell.svg', dumbbell())
         result = self.run_here('check', 'bell.svg', *INSIDE, '3mm')
         self.assertEqual(result.status, SPOTS, result.talk)
-        self.assertEqual(self.names(), ['bell', 'bell.svg'])
-        self.assertEqual(self.names('bell'), FILES)
+        self.assertEqual(self.names(), ['bell-svg-check', 'bell.svg'])
+        self.assertEqual(self.names('bell-svg-check'), FILES)
         for name in FILES:
-            self.assertGreater(len(self.read('bell', name)), 100 if name != 'spots.csv' else 40)
+            self.assertGreater(len(self.read('bell-svg-check', name)), 100 if name != 'spots.csv' else 40)
         for name in 'outline.svg', 'marked.svg':
-            ElementTree.fromstring(self.read('bell', name))
-        self.assertEqual(self.read('bell', 'spots.csv').decode().count('\n'), 2)
+            ElementTree.fromstring(self.read('bell-svg-check', name))
+        self.assertEqual(self.read('bell-svg-check', 'spots.csv').decode().count('\n'), 2)
         self.assertIn('bell', result.text.splitlines()[-1])
 
     def test_json_is_the_file(self):
@@ -263,8 +263,7 @@ class Files(Case):
 
     def test_the_table_keeps_to_80_columns(self):
         self.write('bell.svg', dumbbell())
-        for line in self.run_here('check', 'bell.svg', *INSIDE, '3mm').text.splitlines():
-            self.assertLessEqual(len(line), 80, line)
+        self.keeps_to_80_columns(self.run_here('check', 'bell.svg', *INSIDE, '3mm').text)
 
     def test_notes_follow_in_two_lines_each_at_most(self):
         for name in 'sign', 'heron', 'badge', 'slate', 'eight':
@@ -288,6 +287,11 @@ class Files(Case):
             self.assertRegex(' '.join(text.split()), rf'(The lettering \(20 pieces\)|letters) (is|are) '
                                                      rf'{fate}\. The frame is {fate}\.')
 
+    def keeps_to_80_columns(self, text):
+        for line in text.splitlines():
+            if not line.startswith('   narrows '):  # commands stay whole, to be copied
+                self.assertLessEqual(len(line), 80, line)
+
     def test_inches_are_for_readers(self):
         self.write('art.svg', dumbbell(2))
         options = ['art.svg', '--cut', 'inside', '--bit', '1/8in']
@@ -297,7 +301,7 @@ class Files(Case):
         self.assertIn(' 0.0787 (5/64) ', result.text)
         self.assertIn(' 4.7244 in (4 23/32 + 0.0057) x 1.5748 in', ' '.join(result.text.split()))
         self.assertNotIn(' mm', result.text.replace("'2 mm'", 'a bit by its own name'))
-        self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
+        self.keeps_to_80_columns(result.text)
         for name in FILES:
             plain, inch = self.read('plain', name), self.read('inch', name)
             if name == 'spots.json':  # but for what it says in words
@@ -309,14 +313,30 @@ class Files(Case):
         self.assertIn(b'0.0787 in (5/64', self.read('each', 'index.html'))
 
     def test_names_of_folders(self):
-        for name, folder in [('a.b.svg', 'a.b'), ('plain', 'plain-check'), ('.svg', '.svg-check')]:
+        for name, folder in [('a.b.svg', 'a.b-svg-check'), ('plain', 'plain-check'),
+                             ('.svg', '.svg-check'), ('a.b', 'a-b-check')]:
             self.write(name, dumbbell())
             self.assertEqual(self.run_here('check', name, *INSIDE, '1mm').status, FITS)
             self.assertEqual(self.names(folder), FILES)
         os.mkdir(self.path('sub'))
         os.rename(self.path('a.b.svg'), self.path('sub', 'c.svg'))
         self.run_here('check', os.path.join('sub', 'c.svg'), *INSIDE, '1mm')
-        self.assertEqual(self.names('sub', 'c'), FILES)
+        self.assertEqual(self.names('sub', 'c-svg-check'), FILES)
+
+    def test_what_cannot_be_written_is_refused_before_any_work(self):
+        self.write('art', b'no art at all, which would be told first')
+        os.mkdir(self.path('there'))
+        for command, output, word in (
+                ('check', 'missing/out', 'make the one'), ('check', 'art', 'is a file'),
+                ('bits', 'missing/out', 'make the one'), ('sizes', 'art/out', 'Not a directory'),
+                ('widen', 'missing/out.svg', 'make the folder'), ('outline', 'there.svg', 'is a folder'),
+                ('outline', 'missing/a.dxf', 'make the folder'), ('pieces', 'missing/a', 'make the one')):
+            with self.subTest(command=command, output=output):
+                os.makedirs(self.path('there.svg'), exist_ok=True)
+                cut = [] if command in ('outline', 'pieces') else [*INSIDE[:2]]
+                bit = [] if command in ('outline', 'pieces', 'bits') else ['--bit', '1mm']
+                self.refused(self.run_here(command, 'art', *cut, *bit, '-o', output), word)
+                self.assertEqual(self.names(), ['art', 'there', 'there.svg'])
 
     def test_standard_input(self):
         for data, more in [(dumbbell(), []), (png(dumbbell_pixels()), ['--wide', '160mm']),
@@ -327,19 +347,19 @@ class Files(Case):
 
     def test_a_folder_that_is_there_keeps_other_files(self):
         self.write('bell.svg', dumbbell())
-        os.mkdir(self.path('bell'))
-        self.write('bell/mine.txt', b'mine')
+        os.mkdir(self.path('bell-svg-check'))
+        self.write('bell-svg-check/mine.txt', b'mine')
         self.run_here('check', 'bell.svg', *INSIDE, '1mm')
-        self.assertEqual(self.names('bell'), sorted([*FILES, 'mine.txt']))
+        self.assertEqual(self.names('bell-svg-check'), sorted([*FILES, 'mine.txt']))
 
     def test_no_result_of_an_earlier_run_stays(self):
         self.write('bell.svg', dumbbell())
         self.run_here('check', 'bell.svg', *INSIDE, '1mm')
-        self.write('bell/fixed.svg', b'of another command')
+        self.write('bell-svg-check/fixed.svg', b'of another command')
         result = self.run_here('check', 'bell.svg', *INSIDE, '1mm', '--wide', '5000mm')
         self.assertEqual(result.status, FITS, result.talk)
         left = [name for name in FILES if name != 'marked.pdf']  # it would take too many sheets
-        self.assertEqual(self.names('bell'), sorted([*left, 'fixed.svg']))
+        self.assertEqual(self.names('bell-svg-check'), sorted([*left, 'fixed.svg']))
 
     def test_all_or_nothing(self):
         self.write('bell.svg', dumbbell())
@@ -373,7 +393,7 @@ class Repeatable(Case):
     def files(self, folder, *arguments, **more):
         result = self.run_here('check', *arguments, '-o', folder, **more)
         self.assertIn(result.status, (FITS, SPOTS), result.talk)
-        table = result.text.replace(f'Written to {folder}\n', '').replace(f' -o {folder} ', ' ')
+        table = result.text.replace(f'Written to {folder}\n', '').replace(f' -o {folder}-', ' -o ')
         return [table, result.talk] + [self.read(folder, name) for name in FILES]
 
     def art(self):

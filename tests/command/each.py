@@ -37,9 +37,9 @@ class Each(Case):
         result = self.run_here('check', '--each', 'wide.svg', 'bad.svg', 'missing', 'thin.svg',
                                *INSIDE, '-o', 'out')
         self.assertEqual(result.status, BAD)
-        self.assertEqual(self.names('out'), ['index.html', 'thin', 'wide'])
+        self.assertEqual(self.names('out'), ['index.html', 'thin-svg', 'wide-svg'])
         for name in 'thin', 'wide':
-            self.assertEqual(self.names('out', name), FILES)
+            self.assertEqual(self.names('out', name + '-svg'), FILES)
         rows = [line.split() for line in result.text.splitlines()[1:5]]
         self.assertEqual([row[:2] for row in rows], [['wide.svg', 'yes'], ['bad.svg', 'not'],
                                                      ['missing', 'not'], ['thin.svg', 'no']])
@@ -92,20 +92,21 @@ class Each(Case):
         self.run_here('check', '--each', 'thin.svg', *INSIDE, '-o', 'out')
         self.run_here('check', 'thin.svg', *INSIDE, '-o', 'alone')
         for name in FILES:
-            self.assertEqual(self.read('out', 'thin', name), self.read('alone', name))
+            self.assertEqual(self.read('out', 'thin-svg', name), self.read('alone', name))
 
     def test_equal_names_get_folders_of_their_own(self):
         os.mkdir(self.path('sub'))
         self.write('sub/wide.svg', dumbbell(2))
-        self.write('index.html.svg', dumbbell(5))
-        self.run_here('check', 'wide.svg', 'sub/wide.svg', 'wide.svg', 'index.html.svg', *INSIDE,
+        self.write('index.html', dumbbell(5))
+        self.run_here('check', 'wide.svg', 'sub/wide.svg', 'wide.svg', 'index.html', *INSIDE,
                       '-o', 'out')
-        self.assertEqual(self.names('out'), ['index.html', 'index.html-2', 'wide', 'wide-2',
-                                             'wide-3'])
+        self.assertEqual(self.names('out'), ['index-html', 'index.html', 'wide-svg', 'wide-svg-2',
+                                             'wide-svg-3'])
 
     def test_without_a_folder_results_stand_beside_the_art(self):
         self.run_here('check', 'wide.svg', 'thin.svg', *INSIDE)
-        self.assertEqual(self.names(), ['bad.svg', 'thin', 'thin.svg', 'wide', 'wide.svg'])
+        self.assertEqual(self.names(), ['bad.svg', 'thin-svg-check', 'thin.svg', 'wide-svg-check',
+                                        'wide.svg'])
 
     def test_the_index_links_what_is_there_and_escapes_names(self):
         odd = 'a&b <i>"c\'#%?.svg'

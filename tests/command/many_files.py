@@ -39,7 +39,7 @@ class Recipes(Case):
         self.assertEqual(len(lines), 2)
         for line in lines:
             self.assertEqual(self.shell(line).returncode, 1)
-            self.assertEqual(self.names('checked'), ['index.html', 'thin', 'wide'])
+            self.assertEqual(self.names('checked'), ['index.html', 'thin-svg', 'wide-svg'])
         self.assertEqual(self.read('all.jsonl').count(b'\n'), 2)
 
     def test_there_is_no_other_recipe(self):
@@ -68,7 +68,7 @@ class Recipes(Case):
         os.rename(self.path('art', 'thin.svg'), self.path('art', 'thin one.svg'))
         self.shell(line)
         for name in 'thin one', 'wide':
-            self.assertEqual(self.names('art', name), FILES)
+            self.assertEqual(self.names('art', name + '-svg-check'), FILES)
 
     def test_parallel(self):
         if not shutil.which('parallel') or b'GNU parallel' not in subprocess.run(
@@ -76,7 +76,7 @@ class Recipes(Case):
             self.skipTest('no GNU parallel here')
         self.shell(re.search(r'^    (parallel .*)$', TEXT, re.MULTILINE).group(1))
         for name in 'thin', 'wide':
-            self.assertEqual(self.names('art', name), FILES)
+            self.assertEqual(self.names('art', name + '-svg-check'), FILES)
 
     def test_job_array(self):
         os.mkdir(self.path('checked'))

@@ -14,7 +14,7 @@ class Outline(Case):
     def test_svg_by_its_ending(self):
         self.write('bell.png', png(dumbbell_pixels()))
         result = self.run_here('outline', 'bell.png', '--wide', '120mm', '-o', 'out.SVG')
-        self.assertEqual((result.status, result.out), (FITS, b''), result.talk)
+        self.assertEqual((result.status, result.out), (FITS, b'Written to out.SVG\n'), result.talk)
         root = ElementTree.fromstring(self.read('out.SVG'))
         self.assertAlmostEqual(float(root.get('width').removesuffix('mm')), 120, delta=0.02)
         self.assertEqual(root.get('width').removesuffix('mm'), root.get('viewBox').split()[2])
@@ -26,7 +26,7 @@ class Outline(Case):
     def test_dxf_by_its_ending(self):
         self.write('bell.svg', dumbbell())
         result = self.run_here('outline', 'bell.svg', '-o', 'out.dxf')
-        self.assertEqual((result.status, result.out), (FITS, b''), result.talk)
+        self.assertEqual((result.status, result.out), (FITS, b'Written to out.dxf\n'), result.talk)
         lines = self.read('out.dxf').decode().split('\n')
         codes = [(lines[i].strip(), lines[i + 1].strip()) for i in range(0, len(lines) - 1, 2)]
         self.assertEqual(codes[-1], ('0', 'EOF'))
@@ -40,16 +40,27 @@ class Outline(Case):
     def test_standard_output(self):
         self.write('bell.svg', dumbbell())
         self.run_here('outline', 'bell.svg', '-o', 'out.svg')
-        for arguments in (['bell.svg'], ['bell.svg', '-o', '-']):
-            result = self.run_here('outline', *arguments)
-            self.assertEqual((result.status, result.out), (FITS, self.read('out.svg')))
+        result = self.run_here('outline', 'bell.svg', '-o', '-')
+        self.assertEqual((result.status, result.out), (FITS, self.read('out.svg')))
+
+    def test_a_folder_gets_both_formats(self):
+        self.write('bell.svg', dumbbell())
+        for name in 'out.svg', 'out.dxf':
+            self.assertEqual(self.run_here('outline', 'bell.svg', '-o', name).text,
+                             f'Written to {name}\n')
+        for folder, more in ('bell-svg-outline', []), ('mine', ['-o', 'mine']):
+            self.assertEqual(self.run_here('outline', 'bell.svg', *more).text,
+                             f'Written to {folder}\n')
+            self.assertEqual(self.names(folder), ['outline.dxf', 'outline.svg'])
+            for ending in 'svg', 'dxf':
+                self.assertEqual(self.read(folder, f'outline.{ending}'), self.read(f'out.{ending}'))
 
     def test_what_check_writes_is_the_same(self):
         self.write('bell.svg', dumbbell())
         self.run_here('check', 'bell.svg', '--cut', 'inside', '--bit', '1mm')
         for name in 'outline.svg', 'outline.dxf':
             self.run_here('outline', 'bell.svg', '-o', name)
-            self.assertEqual(self.read(name), self.read('bell', name))
+            self.assertEqual(self.read(name), self.read('bell-svg-check', name))
 
     def test_its_own_outline_is_read_again(self):
         self.write('bell.png', png(dumbbell_pixels()))
@@ -71,7 +82,7 @@ class Outline(Case):
 
     def test_holes_stay_holes(self):
         self.write('ring.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M10 10h20v20h-20z"/>'))
-        root = ElementTree.fromstring(self.run_here('outline', 'ring.svg').out)
+        root = ElementTree.fromstring(self.run_here('outline', 'ring.svg', '-o', '-').out)
         paths = list(root.iter(SVG + 'path'))
         self.assertEqual(len(paths), 1)
         self.assertEqual(len(re.findall('[Mm]', paths[0].get('d'))), 2)
@@ -79,14 +90,14 @@ class Outline(Case):
     def test_lines_are_said_and_replaced(self):
         """A square drawn as a line 2 mm wide, 40 mm along its outer edge."""
         self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'))
-        plain = self.run_here('outline', 'pen.svg')
+        plain = self.run_here('outline', 'pen.svg', '-o', '-')
         self.assertIn('1 piece is drawn as lines about 2.00 mm wide', plain.talk)
         self.assertIn('--lines outer', plain.talk)
-        asked = self.run_here('outline', 'pen.svg', '--lines', 'as-drawn')
+        asked = self.run_here('outline', 'pen.svg', '--lines', 'as-drawn', '-o', '-')
         self.assertEqual(asked.out, plain.out)
         self.assertNotIn('--lines outer', asked.talk)
         for mode, size in ('outer', 40), ('inner', 36), ('middle', 38):
-            result = self.run_here('outline', 'pen.svg', '--lines', mode)
+            result = self.run_here('outline', 'pen.svg', '--lines', mode, '-o', '-')
             self.assertEqual(result.status, FITS, result.talk)
             root = ElementTree.fromstring(result.out)
             self.assertAlmostEqual(float(root.get('width')[:-2]), size, delta=0.05)
@@ -94,13 +105,13 @@ class Outline(Case):
             self.assertEqual(len(re.findall('[Mm]', path.get('d'))), 1)
             self.assertEqual(path.get('fill') == 'none', mode == 'middle')
         # The size that is asked for is that of what is kept.
-        result = self.run_here('outline', 'pen.svg', '--lines', 'inner', '--wide', '120mm')
+        result = self.run_here('outline', 'pen.svg', '--lines', 'inner', '--wide', '120mm', '-o', '-')
         self.assertIn(b'width="120mm"', result.out)
 
     def test_lines_that_are_none(self):
         self.write('bell.svg', dumbbell())
-        result = self.run_here('outline', 'bell.svg', '--lines', 'outer')
-        self.assertEqual(result.out, self.run_here('outline', 'bell.svg').out)
+        result = self.run_here('outline', 'bell.svg', '--lines', 'outer', '-o', '-')
+        self.assertEqual(result.out, self.run_here('outline', 'bell.svg', '-o', '-').out)
         self.assertIn('--lines does nothing here', result.talk)
         check = ['check', 'bell.svg', '--cut', 'inside', '--bit', '1mm', '--lines']
         self.refused(self.run_here(*check, 'middle'), 'narrows outline')
@@ -111,7 +122,7 @@ class Outline(Case):
         """A square ring and a bar drawn as lines, and a full square that is none."""
         self.write('mixed.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'
                                     '<path d="M60 0h30v30h-30z"/><path d="M50 50h40v2h-40z"/>'))
-        result = self.run_here('outline', 'mixed.svg', '--lines', 'middle')
+        result = self.run_here('outline', 'mixed.svg', '--lines', 'middle', '-o', '-')
         self.assertEqual(result.status, FITS, result.talk)
         self.assertIn('2 pieces are drawn as lines', result.talk)
         self.assertIn('1 other piece is no line and keeps its edges', result.talk)
@@ -127,7 +138,7 @@ class Outline(Case):
         layers = [value for code, value in entities if code == '8']
         closed = [value for code, value in entities if code == '70']
         self.assertEqual(sorted(zip(layers, closed)), [('middle', '0'), ('middle', '1'), ('outline', '1')])
-        outer = self.run_here('outline', 'mixed.svg', '--lines', 'outer')
+        outer = self.run_here('outline', 'mixed.svg', '--lines', 'outer', '-o', '-')
         self.assertIn('1 of the lines encloses nothing and stays as drawn', outer.talk)
 
     def test_middles_are_for_outline_alone(self):
@@ -144,7 +155,7 @@ class Outline(Case):
         self.write('pen.svg', svg('<path fill-rule="evenodd" d="M0 0h40v40h-40z M2 2h36v36h-36z"/>'
                                   '<path d="M10 10h10v10h-10z"/><path d="M6 30h28v2h-28z"/>'))
         for mode, holes in ('inner', 2), ('outer', 0):
-            path, = ElementTree.fromstring(self.run_here('outline', 'pen.svg', '--lines', mode).out).iter(
+            path, = ElementTree.fromstring(self.run_here('outline', 'pen.svg', '--lines', mode, '-o', '-').out).iter(
                 SVG + 'path')
             self.assertEqual(len(re.findall('M', path.get('d'))), 1 + holes)
 
@@ -163,8 +174,8 @@ class Outline(Case):
         beside = ['--cut', 'outside', '--bit', '3mm', '--as-cut', '--bit-path']
         self.run_here('outline', 'bell.svg', *beside, '-o', 'with.svg')
         self.run_here('outline', 'bell.svg', '-o', 'alone.svg')
-        result = self.run_here('outline', 'with.svg')
-        alone = self.run_here('outline', 'alone.svg').out
+        result = self.run_here('outline', 'with.svg', '-o', '-')
+        alone = self.run_here('outline', 'alone.svg', '-o', '-').out
         self.assertEqual(*(out[out.index(b'<g'):] for out in (result.out, alone)))
         self.assertRegex(result.talk, '[0-9] lines beside the outlines, .* are left out')
 
@@ -172,17 +183,17 @@ class Outline(Case):
         self.write('odd.svg', svg('<rect width="20" height="20" stroke="black" stroke-width="2"/>'
                                   '<rect x="500" width="20" height="20"/>'
                                   '<image id="photo" width="9" height="9"/>'))
-        talk = self.run_here('outline', 'odd.svg').talk
+        talk = self.run_here('outline', 'odd.svg', '-o', '-').talk
         self.assertIn("1 shape lies beyond the page's edge", talk)
         self.assertRegex(talk, '1 picture in the drawing is left out.*: photo')
         self.write('pale.svg', svg('<rect width="20" height="20" fill="white"/>'))
-        self.assertIn('every shape is near white', self.run_here('outline', 'pale.svg').talk)
+        self.assertIn('every shape is near white', self.run_here('outline', 'pale.svg', '-o', '-').talk)
 
     def test_options_for_pictures_are_said_to_do_nothing(self):
         self.write('bell.svg', dumbbell())
-        result = self.run_here('outline', 'bell.svg', '--ink', 'red', '--smooth', '1mm')
+        result = self.run_here('outline', 'bell.svg', '--ink', 'red', '--smooth', '1mm', '-o', '-')
         self.assertEqual(result.status, FITS)
-        self.assertEqual(result.out, self.run_here('outline', 'bell.svg').out)
+        self.assertEqual(result.out, self.run_here('outline', 'bell.svg', '-o', '-').out)
         for name in '--ink', '--smooth':
             self.assertIn(name + ' does nothing here', result.talk)
 
@@ -190,7 +201,7 @@ class Outline(Case):
         self.write('bell.png', png(dumbbell_pixels(), ppi=254))
         self.assertEqual(self.run_here('outline', 'bell.png', '--quiet').err, b'')
         self.write('plain.png', png(dumbbell_pixels()))
-        result = self.run_here('outline', 'plain.png')
+        result = self.run_here('outline', 'plain.png', '-o', '-')
         self.assertEqual((result.status, result.out), (BAD, b''))
 
     def test_what_the_bit_makes_in_layers_of_their_own(self):

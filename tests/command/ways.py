@@ -83,8 +83,10 @@ class Ways(Case):
                 other = (option == '--rack' and kind == 'widen' or
                          option == '--high' and kind == 'check --wide')
                 self.assertEqual(option in words, not other, f'{kind}: {option}')
+            before = self.names()
             self.assertIn('Fits', self.shell(command)[1], command)
-            self.assertEqual(self.names(), ['a folder', "it's.svg", 'my rack'])
+            new, = set(self.names()) - set(before)
+            self.assertTrue(new.startswith('a folder-'))
 
     def test_how_another_command_answers_is_not_repeated(self):
         self.write('art.svg', dumbbell(2))
@@ -92,9 +94,25 @@ class Ways(Case):
                                '--neck', '0.5mm', '--threads', '1', '-o', 'bits')
         for _, command in ways_of(result.text):
             words = shlex.split(command)
-            self.assertFalse({'-o', '--pair', '--threads'} & set(words), command)
+            self.assertFalse({'--pair', '--threads'} & set(words), command)
             self.assertEqual(self.shell(command)[0], FITS, command)
-        self.assertEqual(self.names(), ['art', 'art.svg', 'bits'])
+        folders = [name for name in self.names() if name not in ('art.svg', 'bits')]
+        self.assertEqual(len(folders), 3)
+        self.assertTrue(all(name.startswith('bits-') for name in folders), folders)
+
+    def test_no_way_writes_over_another_or_over_what_is_there(self):
+        self.write('art.svg', dumbbell(2))
+        for given in [], ['-o', 'out/'], ['-o', '.'], ['-o', './-x']:
+            with self.subTest(given=given):
+                result = self.run_here('check', 'art.svg', '--cut', 'inside', '--bit', '1/8in',
+                                       '--neck', '0.5mm', *given)
+                folders = [result.text.splitlines()[-1].removeprefix('Written to ').rstrip('/')]
+                for _, command in ways_of(result.text):
+                    status, said = self.shell(command)
+                    self.assertEqual(status, FITS, command)
+                    folders.append(re.search('^Written to (.*)$', said, re.M).group(1))
+                self.assertEqual(len({os.path.normpath(name) for name in folders}), 4, folders)
+                self.assertNotIn('.', {os.path.basename(name)[0] for name in folders[1:]})
 
 
 if __name__ == '__main__':

@@ -19,14 +19,14 @@ class Widen(Case):
         self.write('bell.svg', dumbbell())
         result = self.run_here('widen', 'bell.svg', *INSIDE)
         self.assertEqual(result.status, FITS, result.talk)
-        self.assertEqual(self.names('bell'), NAMES)
+        self.assertEqual(self.names('bell-svg-widen'), NAMES)
         self.assertTrue(result.text.startswith('Fits now: 1 spot before, none left\n'))
         self.assertIn('widened\n', result.text)
         for line in result.text.splitlines():
             self.assertLessEqual(len(line), 80, line)
-        self.assertEqual(len(self.read('bell', 'spots-before.csv').splitlines()), 2)
-        self.assertEqual(len(self.read('bell', 'spots-after.csv').splitlines()), 1)
-        account = json.loads(self.read('bell', 'widened.json'))
+        self.assertEqual(len(self.read('bell-svg-widen', 'spots-before.csv').splitlines()), 2)
+        self.assertEqual(len(self.read('bell-svg-widen', 'spots-after.csv').splitlines()), 1)
+        account = json.loads(self.read('bell-svg-widen', 'widened.json'))
         # The bar of 2 mm between discs of 40 mm, 40 mm apart, grows to 3.225 mm.
         length = 80 - 2 * (20 ** 2 - 1.6125 ** 2) ** 0.5
         self.assertAlmostEqual(account['area']['added'], length * 1.225, delta=1.5)
@@ -201,8 +201,8 @@ class Widen(Case):
         result = self.run_here('check', 'ring.svg', *INSIDE)
         self.assertIn('1 island of stock comes loose, of 400 mm² round 30.0, 30.0',
                       result.talk)
-        self.assertIn('1 island of stock', self.read('ring', 'marked.svg').decode())
-        found = json.loads(self.read('ring', 'spots.json'))
+        self.assertIn('1 island of stock', self.read('ring-svg-check', 'marked.svg').decode())
+        found = json.loads(self.read('ring-svg-check', 'spots.json'))
         self.assertEqual(found['islands'], [{'at': [30, 30], 'size': [20, 20], 'area': 400}])
         self.assertNotIn('parts', found)
         inch = self.run_here('check', 'ring.svg', *INSIDE, '--inch').talk
@@ -261,7 +261,7 @@ class Widen(Case):
         result = self.run_here('check', 'box.svg', *outside)
         self.assertEqual(result.status, FITS, result.talk)
         self.assertIn('4 tabs, 4.50 mm wide', result.talk)
-        tabs = json.loads(self.read('box', 'spots.json'))['tabs']
+        tabs = json.loads(self.read('box-svg-check', 'spots.json'))['tabs']
         self.assertEqual((tabs['width'], tabs['missing'], len(tabs['places'])), (4.5, 0, 4))
         for tab in tabs['places']:
             self.assertIn(0, [*tab['at'], 60 - tab['at'][0], 60 - tab['at'][1]])
@@ -270,11 +270,11 @@ class Widen(Case):
         self.assertIn('4 tabs, 0.1772 in (11/64 + 0.0053) wide', talk)
         bare = self.run_here('check', 'box.svg', *outside[:4], '--json', '-o', 'bare')
         self.assertIsNone(json.loads(bare.text)['tabs'])
-        self.assertIn('tab: holds the part', self.read('box', 'marked.svg').decode())
-        root = ElementTree.fromstring(self.read('box', 'outline.svg'))
+        self.assertIn('tab: holds the part', self.read('box-svg-check', 'marked.svg').decode())
+        root = ElementTree.fromstring(self.read('box-svg-check', 'outline.svg'))
         groups = {group.get('id'): group for group in root.iter('{http://www.w3.org/2000/svg}g')}
         self.assertEqual(len(list(groups['tabs'])), 4)
-        self.assertIn(b'\ntabs\n', self.read('box', 'outline.dxf'))
+        self.assertIn(b'\ntabs\n', self.read('box-svg-check', 'outline.dxf'))
         self.assertEqual(self.run_here('widen', 'box.svg', *outside, '-o', 'wide').status, FITS)
         self.assertIn('tab: holds the part', self.read('wide', 'widened.svg').decode())
         self.assertIn('id="tabs"', self.read('wide', 'fixed.svg').decode())
@@ -315,11 +315,11 @@ class Widen(Case):
         for origin, place in (('left-bottom', [0, 0]), ('centre', [60, 20]), ('10mm,-5mm', [10, -5])):
             result = self.run_here('check', 'bell.svg', *INSIDE, '--origin', origin)
             self.assertEqual(result.status, SPOTS, result.talk)
-            found = json.loads(self.read('bell', 'spots.json'))
+            found = json.loads(self.read('bell-svg-check', 'spots.json'))
             self.assertEqual((found['size'], found['origin']), ([120, 40], place))
-            lists[origin] = (found['spots'], self.read('bell', 'spots.csv'))
+            lists[origin] = (found['spots'], self.read('bell-svg-check', 'spots.csv'))
             self.assertEqual(lists[origin], lists['left-bottom'])
-            root = ElementTree.fromstring(self.read('bell', 'marked.svg'))
+            root = ElementTree.fromstring(self.read('bell-svg-check', 'marked.svg'))
             told = 'origin of the written drawings' in ''.join(root.itertext())
             self.assertEqual(told, origin != 'left-bottom')
             if told:
@@ -341,8 +341,8 @@ class Widen(Case):
                       self.run_here('check', 'box.svg', *INSIDE, '--margin', '10mm').talk)
         bare = self.run_here('check', 'box.svg', *INSIDE)
         self.assertIn('stock needed: 60 x 40 mm: the art', bare.talk)
-        self.assertIn('stock needed: 60 x 40 mm', self.read('box', 'marked.svg').decode())
-        stock = json.loads(self.read('box', 'spots.json'))['stock']
+        self.assertIn('stock needed: 60 x 40 mm', self.read('box-svg-check', 'marked.svg').decode())
+        stock = json.loads(self.read('box-svg-check', 'spots.json'))['stock']
         self.assertEqual(stock, {'needed': [60, 40], 'margin': 0, 'sheet': None})
         self.assertIn('stock needed: 2.3622 in (2 23/64 + 0.0028) x 1.5748 in',
                       self.run_here('check', 'box.svg', *INSIDE, '--inch').talk)
@@ -355,9 +355,9 @@ class Widen(Case):
         self.assertEqual(result.status, SPOTS, result.talk)
         self.assertIn('thinner', result.text)
         self.assertIn('on the sheet the art lies 2.00 mm from the left and the lower edge', result.talk)
-        self.assertIn('edge of the sheet', self.read('box', 'marked.svg').decode())
+        self.assertIn('edge of the sheet', self.read('box-svg-check', 'marked.svg').decode())
         self.run_here('check', 'box.svg', *INSIDE, '--margin', '10mm', '--stock-size', '90,90')
-        self.assertNotIn('edge of the sheet', self.read('box', 'marked.svg').decode())
+        self.assertNotIn('edge of the sheet', self.read('box-svg-check', 'marked.svg').decode())
         turned = self.run_here('check', 'box.svg', *outside, '--stock-size', '66,86')
         self.refused(turned, 'it would do turned by a quarter')
         small = self.run_here('check', 'box.svg', *outside, '--stock-size', '66,66')

@@ -53,8 +53,8 @@ int page_ways(page *p, double neck, double stock, const char *art, const char *c
     nw_fit_options options = p->fit.options;
     options.neck = neck;
     options.with_shapes = false;
-    nw_ways_report report = {&ways, &p->rack, &p->fit, art,     check,         widen,
-                             size,  bit,      blunt,   p->inch, &options_named};
+    nw_ways_report report = {&ways, &p->rack, &p->fit, art,  check,   widen,
+                             size,  bit,      blunt,   NULL, p->inch, &options_named};
     nw_ways_lines_free(p->lines);
     nw_text_free(&p->room);
     nw_status status =

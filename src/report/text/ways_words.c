@@ -41,12 +41,19 @@ static void command_start(nw_text *command, const char *name, const char *words,
     add_words(command, words);
 }
 
-/* An option and its length. */
-static void add_option(nw_text *command, const char *option, double mm, int decimals)
+/* An option and its length; results go into a folder named after both. */
+static void add_option(nw_text *command, const nw_ways_report *report, const char *option,
+                       double mm, int decimals)
 {
-    nw_text_format(command, " %s ", option);
-    nw_text_number(command, mm, decimals);
-    nw_text_add(command, "mm");
+    nw_text length = {0};
+    nw_text_number(&length, mm, decimals);
+    nw_text_format(command, " %s %smm", option, length.data ? length.data : "");
+    if (report->folder) {
+        nw_text_format(command, " -o %s-%s-%smm", report->folder, option + strspn(option, "-"),
+                       length.data ? length.data : "");
+    }
+    command->failed = command->failed || length.failed;
+    nw_text_free(&length);
 }
 
 static void add_bit(nw_text *text, const nw_ways_report *report)
@@ -90,7 +97,7 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->size);
         add_words(&line->command, report->blunt);
-        add_option(&line->command, report->named->bit, ways->bit_diameter, 6);
+        add_option(&line->command, report, report->named->bit, ways->bit_diameter, 6);
     }
 }
 
@@ -137,7 +144,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->bit);
         add_words(&line->command, report->blunt);
-        add_option(&line->command, report->named->wide, ways->width, 3);
+        add_option(&line->command, report, report->named->wide, ways->width, 3);
     }
 }
 
@@ -160,7 +167,7 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
         command_start(&line->command, report->named->check, report->check, report);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
-        add_option(&line->command, report->named->blunt, ways->blunt, 1);
+        add_option(&line->command, report, report->named->blunt, ways->blunt, 1);
     }
     return true;
 }
@@ -203,6 +210,8 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
         add_words(&line->command, report->blunt);
         add_words(&line->command, ways->stubs ? report->named->stubs : NULL);
         add_words(&line->command, ways->misses ? report->named->misses : NULL);
+        if (report->folder)
+            nw_text_format(&line->command, " -o %s-widen", report->folder);
     }
 }
 
