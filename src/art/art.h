@@ -72,6 +72,7 @@ typedef enum {
     NW_NOTE_HAIRLINES, /* what the file holds, count of each: art.svg */
     NW_NOTE_UNSCALED,
     NW_NOTE_BESIDE,        /* lines written beside outlines, such as a bit's path */
+    NW_NOTE_RINGS,         /* count lines without fill enclose the art; `number` gaps in them */
     NW_NOTE_TEXTS,         /* lettering, */
     NW_NOTE_IMAGES,        /* pictures, */
     NW_NOTE_MARKS,         /* lines' marks, */

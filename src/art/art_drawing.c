@@ -12,6 +12,7 @@ static nw_status note_left_out(nw_loading *loading)
         {.code = NW_NOTE_HAIRLINES, .count = svg->hairlines},
         {.code = NW_NOTE_UNSCALED, .count = svg->unscaled},
         {.code = NW_NOTE_BESIDE, .count = svg->beside},
+        {.code = NW_NOTE_RINGS, .count = svg->rings, .number = svg->gaps},
         {.code = NW_NOTE_TEXTS, .count = svg->unread.texts},
         {.code = NW_NOTE_IMAGES, .count = svg->unread.images},
         {.code = NW_NOTE_MARKS, .count = svg->unread.marks},

@@ -32,10 +32,9 @@ bool nw_report_layers_box(const nw_layer *layers, size_t count, nw_box *box);
 /* Checks names and numbers of the layers before anything is written. */
 nw_status nw_report_layers_check(const nw_layer *layers, size_t count, nw_error *error);
 
-/* The head of an SVG 1.1 document whose user unit is a millimetre (svg.c). */
-void nw_report_svg_open(nw_text *svg, double width, double height);
-/* The same with the page's upper left corner at this place of user space. */
-void nw_report_svg_open_at(nw_text *svg, nw_point corner, double width, double height);
+/* The head of an SVG 1.1 document to look at, whose user unit is a millimetre, with the page's
+ * upper left corner at this place of user space (svg_file.c). */
+void nw_report_sheet_open(nw_text *svg, nw_point corner, double width, double height);
 
 /* ---- curves as arcs (biarc.c) ------------------------------------------------------------ */
 

@@ -13,6 +13,9 @@ extern "C" {
 /* The class of the lines that are written beside outlines, such as a bit's path: no area. */
 #define NW_SVG_LINE "narrows-line"
 
+/* The class of the roots of drawings that are for looking at, which are no art. */
+#define NW_SVG_SHEET "narrows-sheet"
+
 /* What a drawing has and its outlines do not show. */
 typedef struct {
     size_t texts;   /* lettering that is not outlines, left out */
@@ -26,7 +29,9 @@ NW_API size_t nw_unread_count(const nw_unread *unread);
 typedef struct {
     size_t hairlines; /* lines so thin, under 0.1 mm, that hardly their area is meant */
     size_t unscaled;  /* lines as wide whatever the transforms: as in the file's own size */
-    size_t beside;    /* lines of class NW_SVG_LINE, left out */
+    size_t beside;    /* lines of class NW_SVG_LINE, and in layers of tabs and paths, left out */
+    size_t rings;     /* lines without fill in a layer of outlines, which enclose the art */
+    size_t gaps;      /* in these, for tabs */
     nw_unread unread;
     char others[120]; /* the first few images and effects of these */
     size_t off_page;  /* shapes wholly beyond the page's edge or clipped away */

@@ -117,6 +117,16 @@ static nw_status children_draw(nw_svg_reader *reader, const nw_svg_element *node
     return status;
 }
 
+static nw_status group_draw(nw_svg_reader *reader, const nw_svg_element *node,
+                            const nw_svg_style *style, nw_svg_place place)
+{
+    bool taken = false;
+    if (nw_svg_is_beside(reader, node))
+        return NW_OK;
+    nw_status status = nw_svg_lines_take(reader, node, style, place, &taken);
+    return status || taken ? status : children_draw(reader, node, style, place);
+}
+
 /* Nested svg and symbol: a viewport of its own. sizes: the element whose width and height count
  * first, node's own else. */
 static nw_status viewport_draw(nw_svg_reader *reader, const nw_svg_element *node,
@@ -212,7 +222,7 @@ static nw_status content_draw(nw_svg_reader *reader, const nw_svg_element *node,
     if (nw_svg_is_shape(node))
         return shape_paint(reader, node, style, place);
     if (nw_svg_named(node, "g") || nw_svg_named(node, "a"))
-        return children_draw(reader, node, style, place);
+        return group_draw(reader, node, style, place);
     if (nw_svg_named(node, "svg"))
         return viewport_draw(reader, node, node, style, place);
     if (nw_svg_named(node, "use"))

@@ -114,6 +114,11 @@ static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
                        : !unread->texts ? "a picture"
                                         : "text and a picture");
     }
+    if (reader->notes.beside) {
+        return nw_fail(error, NW_BAD_INPUT,
+                       "the drawing holds only lines without area, as narrows writes them to "
+                       "engrave or to look at");
+    }
     return nw_fail(error, NW_BAD_INPUT,
                    "the drawing has no shape that would show on paper; fill what is to be cut");
 }
@@ -137,6 +142,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     nw_svg_reader reader = {.tree = tree, .error = error};
     nw_status status = sheets_read(&reader);
     status = status ? status : nw_svg_root_draw(&reader);
+    status = status ? status : nw_svg_lines_paint(&reader);
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
         reader.painting.most_points = SVG_MOST_POINTS(bytes);
@@ -157,6 +163,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     if (notes)
         *notes = reader.notes;
     nw_painting_free(&reader.painting);
+    nw_drawing_free(&reader.lines);
     nw_svg_sheet_free(reader.sheet);
     return status;
 }

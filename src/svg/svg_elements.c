@@ -166,8 +166,9 @@ const char *nw_svg_attribute_of(const nw_svg_element *element, const char *name)
 {
     for (size_t i = 0; i < element->attribute_count; i++) {
         const nw_svg_attribute *a = &element->attributes[i];
-        /* Of foreign attributes only xlink:href is ever asked for. */
-        if (strcmp(a->name, name) == 0 && (!a->foreign || strcmp(name, "href") == 0))
+        /* Of foreign attributes only xlink:href and a layer's label are ever asked for. */
+        bool asked = strcmp(name, "href") == 0 || strcmp(name, "label") == 0;
+        if (strcmp(a->name, name) == 0 && (!a->foreign || asked))
             return a->value;
     }
     return NULL;

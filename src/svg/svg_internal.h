@@ -156,6 +156,7 @@ typedef struct nw_svg_reader {
     const nw_svg_elements *tree;
     nw_svg_sheet *sheet;
     nw_painting painting;
+    nw_drawing lines; /* of layers of outlines without fill, in mm */
     size_t page_clip; /* as nw_paint_shape.clip */
     nw_svg_notes notes;
     size_t elements, steps;
@@ -192,6 +193,18 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
 /* Paints what the style's pen covers along the shape. effect: as of a fill. (svg_stroke.c) */
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *style, nw_svg_place place, int effect);
+
+/* ---- layers (svg_layers.c) ------------------------------------------------------------------ */
+
+/* Whether a group is a layer of tabs or paths beside one of outlines; its shapes are noted. */
+bool nw_svg_is_beside(nw_svg_reader *reader, const nw_svg_element *node);
+
+/* Takes a group's lines for outlines where it is a layer of them and they are thin and unfilled. */
+nw_status nw_svg_lines_take(nw_svg_reader *reader, const nw_svg_element *node,
+                            const nw_svg_style *style, nw_svg_place place, bool *taken);
+
+/* Paints what these lines enclose. Empties reader->lines. */
+nw_status nw_svg_lines_paint(nw_svg_reader *reader);
 
 /* Paints a shape that was made in place; takes over *outline. */
 nw_status nw_svg_paint(nw_svg_reader *reader, nw_paint_shape shape);

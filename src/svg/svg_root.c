@@ -63,6 +63,12 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader)
 {
     const nw_svg_element *root = reader->tree->root;
     page_size page;
+    if (nw_svg_list_has(nw_svg_attribute_of(root, "class"), NW_SVG_SHEET, strlen(NW_SVG_SHEET))) {
+        return nw_fail(
+            reader->error, NW_BAD_INPUT,
+            "this drawing of narrows is to look at; outline.svg or fixed.svg beside it is "
+            "the art");
+    }
     nw_status status = page_read(reader, root, &page);
     if (status)
         return status;

@@ -129,7 +129,7 @@ void nw_report_svg_document(nw_text *svg, const char *title, const report_drawn 
 {
     report_pen pen = {&nw_report_svg_canvas, svg, drawn->unit};
     nw_point corner = {-drawn->zero.x, -drawn->zero.y};
-    nw_report_svg_open_at(svg, corner, drawn->size.x, drawn->size.y);
+    nw_report_sheet_open(svg, corner, drawn->size.x, drawn->size.y);
     nw_text_add(svg, "<title>");
     nw_text_escaped(svg, title);
     nw_text_add(svg, "</title>\n");

@@ -36,12 +36,16 @@ static void add_layer(nw_text *svg, const nw_layer *layer, report_frame frame)
     nw_text_add(svg, "</g>\n");
 }
 
-void nw_report_svg_open_at(nw_text *svg, nw_point corner, double width, double height)
+/* kind: the document's class, or NULL. */
+static void svg_open(nw_text *svg, const char *kind, nw_point corner, double width, double height)
 {
     nw_text_add(svg, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
                      "<!DOCTYPE svg PUBLIC \"-//W3C//DTD SVG 1.1//EN\" "
                      "\"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd\">\n"
-                     "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"");
+                     "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\"");
+    if (kind)
+        nw_text_format(svg, " class=\"%s\"", kind);
+    nw_text_add(svg, " width=\"");
     nw_text_number(svg, width, 4);
     nw_text_add(svg, "mm\" height=\"");
     nw_text_number(svg, height, 4);
@@ -56,9 +60,9 @@ void nw_report_svg_open_at(nw_text *svg, nw_point corner, double width, double h
     nw_text_add(svg, "\">\n");
 }
 
-void nw_report_svg_open(nw_text *svg, double width, double height)
+void nw_report_sheet_open(nw_text *svg, nw_point corner, double width, double height)
 {
-    nw_report_svg_open_at(svg, (nw_point){0, 0}, width, height);
+    svg_open(svg, NW_SVG_SHEET, corner, width, height);
 }
 
 static nw_box box_of_both(nw_box a, nw_box b)
@@ -102,8 +106,8 @@ nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *titl
         return status;
     nw_box box = page_box(layers, count, !origin);
     nw_point zero = origin ? *origin : (nw_point){box.min.x, box.max.y};
-    nw_report_svg_open_at(svg, (nw_point){box.min.x - zero.x, zero.y - box.max.y},
-                          nw_box_width(box), nw_box_height(box));
+    svg_open(svg, NULL, (nw_point){box.min.x - zero.x, zero.y - box.max.y}, nw_box_width(box),
+             nw_box_height(box));
     if (title && *title) {
         nw_text_add(svg, "<title>");
         nw_text_escaped(svg, title);

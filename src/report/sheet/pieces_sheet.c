@@ -230,8 +230,9 @@ static void open_sheet(pieces_sheet *sheet)
 {
     const nw_pieces_report *report = sheet->report;
     double scale = report->unit_mm > 0 ? 1 : UNSIZED_MM / larger_side(sheet->page);
-    nw_report_svg_open(sheet->svg, (sheet->page.max.x - sheet->page.min.x) * scale,
-                       (sheet->page.max.y - sheet->page.min.y) * scale);
+    nw_report_sheet_open(sheet->svg, (nw_point){0, 0},
+                         (sheet->page.max.x - sheet->page.min.x) * scale,
+                         (sheet->page.max.y - sheet->page.min.y) * scale);
     nw_text_add(sheet->svg, "<title>Pieces of ");
     nw_text_escaped(sheet->svg, report->art);
     nw_text_add(sheet->svg, "</title>\n<g transform=\"scale(");

@@ -216,6 +216,8 @@ static const struct {
     [NW_NOTE_BESIDE] =
         {"line beside the outlines, as narrows writes tabs and paths, is left out",
          "lines beside the outlines, as narrows writes tabs and paths, are left out"},
+    [NW_NOTE_RINGS] = {"line without fill in the layer of outlines encloses the art",
+                       "lines without fill in the layer of outlines enclose the art"},
     [NW_NOTE_TEXTS] = {"text is not outlines and is left out; turn it into paths, or check "
                        "the drawing's picture; " UNWANTED,
                        "texts are not outlines and are left out; turn them into paths, or check "
@@ -302,6 +304,10 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
         return NW_WEIGHT_USUAL;
     default:
         left_out_write(note, "", line);
+        if (note->code == NW_NOTE_RINGS && note->number) {
+            nw_text_format(line, "; %zu gap%s, as for tabs, %s bridged", note->number,
+                           note->number == 1 ? "" : "s", note->number == 1 ? "is" : "are");
+        }
         return note->code == NW_NOTE_TEXTS || note->code == NW_NOTE_HAIRLINES ? NW_WEIGHT_HIGH
                                                                               : NW_WEIGHT_USUAL;
     }
