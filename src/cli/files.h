@@ -59,9 +59,10 @@ void ways_folder(const cli_request *request, const char *art, nw_text *folder);
 typedef struct {
     nw_layer items[8];
     size_t count;
-    nw_drawing broken;          /* the outlines with gaps for tabs, where those were asked for */
-    nw_drawing shapes, middles; /* the outlines in two, where --lines middle was asked for */
-    nw_point place;             /* of the origin, unless that is the art's lower left corner */
+    nw_drawing broken;           /* the outlines with gaps for tabs, where those were asked for */
+    nw_drawing as_cut, bit_path; /* in few elements */
+    nw_drawing shapes, middles;  /* the outlines in two, where --lines middle was asked for */
+    nw_point place;              /* of the origin, unless that is the art's lower left corner */
 } cli_layers;
 
 /* Whether something is asked for that only the fit knows. */

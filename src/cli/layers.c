@@ -70,21 +70,27 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
     if (status != NW_OK)
         return status;
     layer_add(layers, "outline", gaps ? &layers->broken : outline, NULL);
-    if (request->as_cut)
-        layer_add(layers, "as-cut", &fit->as_cut, "#d55e00");
-    if (request->bit_path)
-        layer_add(layers, "bit-path", &fit->bit_path, "#0072b2");
+    if (request->as_cut) {
+        status = nw_drawing_few_arcs(&fit->as_cut, &layers->as_cut, error);
+        layer_add(layers, "as-cut", &layers->as_cut, "#d55e00");
+    }
+    if (request->bit_path && status == NW_OK) {
+        status = nw_drawing_few_arcs(&fit->bit_path, &layers->bit_path, error);
+        layer_add(layers, "bit-path", &layers->bit_path, "#0072b2");
+    }
     if (!gaps)
         layer_add(layers, "tabs", &hold->hold.tab_lines, "#009e73");
     /* Beside lines the outlines' area is pale enough to show them, and dark enough to be ink. */
     layers->items[0].filled = !gaps;
     layers->items[0].colour = layers->count > 1 && !gaps ? "#c8c8c8" : NULL;
-    return NW_OK;
+    return status;
 }
 
 void layers_free(cli_layers *layers)
 {
     nw_drawing_free(&layers->broken);
+    nw_drawing_free(&layers->as_cut);
+    nw_drawing_free(&layers->bit_path);
     nw_drawing_free(&layers->shapes);
     nw_drawing_free(&layers->middles);
 }

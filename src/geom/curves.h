@@ -10,6 +10,10 @@
 /* Where step index of the path begins. */
 nw_point nw_path_from(const nw_path *path, size_t index);
 
+/* The path with its curves as arcs that stay within tolerance of them and meet without a corner.
+ * False when memory runs out. (biarc.c) */
+bool nw_path_arcs(const nw_path *path, double tolerance, nw_path *arcs);
+
 /* Turns the direction of travel round; the outline itself stays. */
 void nw_path_reverse(nw_path *path);
 
@@ -25,6 +29,9 @@ static inline nw_point nw_curve_at(nw_point from, nw_point a, nw_point b, nw_poi
 /* The blossom of a cubic at u, v and w: at u, u, v and u, v, v the control points of its part from
  * one parameter to another. */
 nw_point nw_step_blossom(nw_point from, const nw_step *step, double u, double v, double w);
+
+/* Cuts the step at t: the part up to it is returned, the rest stays in *step. */
+nw_step nw_step_split(nw_point from, nw_step *step, double t);
 
 /* The angle that an arc turns through, counter-clockwise positive; a whole turn where it ends where
  * it began. */

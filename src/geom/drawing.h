@@ -105,6 +105,11 @@ NW_API nw_status nw_drawing_flatten(const nw_drawing *drawing, double flatness, 
  * along an outline stays too. (retrace.c) */
 NW_API nw_status nw_drawing_retrace(const nw_drawing *drawing, nw_drawing *runs, nw_error *error);
 
+/* Closed paths of chords and the bit's arcs, as a fit gives them, in few lines and arcs within
+ * 0.005 mm of what the curves behind the chords give; they meet without a corner where those do.
+ * (few_arcs.c) */
+NW_API nw_status nw_drawing_few_arcs(const nw_drawing *made, nw_drawing *few, nw_error *error);
+
 /* ---- size and place ------------------------------------------------------------------------ */
 
 /* Scales by factor (> 0), turns counter-clockwise by turn_deg, mirrors left to right if asked,

@@ -60,6 +60,20 @@ nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, do
     return nw_between(nw_between(a, b, v), nw_between(b, c, v), w);
 }
 
+nw_step nw_step_split(nw_point from, nw_step *step, double t)
+{
+    nw_step head = *step;
+    head.to = nw_step_at(from, step, t);
+    if (step->kind == NW_CURVE) {
+        head.a = nw_step_blossom(from, step, 0, 0, t);
+        head.b = nw_step_blossom(from, step, 0, t, t);
+        nw_point a = nw_step_blossom(from, step, t, t, 1);
+        step->b = nw_step_blossom(from, step, t, 1, 1);
+        step->a = a;
+    }
+    return head;
+}
+
 void nw_path_reverse(nw_path *path)
 {
     if (!path->count)

@@ -102,22 +102,6 @@ static void sort_cuts(const uncrosser *u, size_t *order, size_t n, size_t *room)
         order[k] = room[k];
 }
 
-/* Cuts the step at t: the part up to it is returned, the rest stays in *from and *step. */
-static nw_step split(nw_point *from, nw_step *step, double t, nw_point at)
-{
-    nw_step head = *step;
-    if (step->kind == NW_CURVE) {
-        nw_point p = *from, ab = nw_between(step->a, step->b, t);
-        head.a = nw_between(p, step->a, t);
-        head.b = nw_between(head.a, ab, t);
-        step->b = nw_between(step->b, step->to, t);
-        step->a = nw_between(ab, step->b, t);
-    }
-    head.to = at;
-    *from = at;
-    return head;
-}
-
 static size_t add_part(uncrosser *u, nw_point from, nw_step step, const nw_path *of)
 {
     u->parts[u->part_count] =
@@ -137,7 +121,8 @@ static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, c
             break;
         double t = done < 1 ? (c->place.t - done) / (1 - done) : 1;
         nw_point start = from;
-        nw_step head = split(&from, &step, t, c->at);
+        nw_step head = nw_step_split(from, &step, t);
+        head.to = from = c->at;
         c->before = add_part(u, start, head, of);
         c->after = u->part_count;
         done = c->place.t;

@@ -36,24 +36,6 @@ nw_status nw_report_layers_check(const nw_layer *layers, size_t count, nw_error 
  * upper left corner at this place of user space (svg_file.c). */
 void nw_report_sheet_open(nw_text *svg, nw_point corner, double width, double height);
 
-/* ---- curves as arcs (biarc.c) ------------------------------------------------------------ */
-
-/* A vertex of a polyline; bulge is the tangent of a quarter of the angle that the arc to the next
- * vertex turns, counter-clockwise positive, 0 for a straight line. */
-typedef struct {
-    nw_point at;
-    double bulge;
-} report_vertex;
-
-typedef struct {
-    report_vertex *items;
-    size_t count, capacity;
-} report_polyline;
-
-/* The path as lines and arcs that stay within tolerance of its curves. A closed path does not
- * repeat its first vertex. False when memory runs out. The caller frees items. */
-bool nw_report_polyline_make(const nw_path *path, double tolerance, report_polyline *polyline);
-
 /* ---- DXF frame (dxf_tables.c) ------------------------------------------------------------ */
 
 /* Everything of the file before the entities, for these layers and this box. */
