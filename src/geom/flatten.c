@@ -38,16 +38,6 @@ static size_t chord_count(nw_point from, const nw_step *step, double flatness)
     return n > MAX_STEPS ? (size_t)MAX_STEPS : n > 1 ? (size_t)n : 1;
 }
 
-nw_point nw_step_at(nw_point from, const nw_step *step, double t)
-{
-    if (step->kind == NW_CURVE)
-        return nw_curve_at(from, step->a, step->b, step->to, t);
-    if (step->kind == NW_LINE)
-        return nw_between(from, step->to, t);
-    double angle = nw_arc_sweep(from, step) * t;
-    return nw_plus(step->a, nw_turned(nw_minus(from, step->a), cos(angle), sin(angle)), 1);
-}
-
 /* While flattening: for every step (counted through all paths) how much finer than asked it has to
  * be, and for every point the step that it belongs to. */
 typedef struct {

@@ -53,6 +53,16 @@ double nw_arc_sweep(nw_point from, const nw_step *step)
     return step->clockwise ? -sweep : sweep;
 }
 
+nw_point nw_step_at(nw_point from, const nw_step *step, double t)
+{
+    if (step->kind == NW_CURVE)
+        return nw_curve_at(from, step->a, step->b, step->to, t);
+    if (step->kind == NW_LINE)
+        return nw_between(from, step->to, t);
+    double angle = nw_arc_sweep(from, step) * t;
+    return nw_plus(step->a, nw_turned(nw_minus(from, step->a), cos(angle), sin(angle)), 1);
+}
+
 nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, double w)
 {
     nw_point a = nw_between(from, s->a, u), b = nw_between(s->a, s->b, u),
