@@ -319,6 +319,8 @@ static nw_biarc as_made(const knot *a, const knot *b)
 {
     nw_point middle = a->beyond[BETWEEN / 2], chord = nw_minus(b->at, a->at);
     double square = nw_dot(chord, chord), rise = nw_cross(chord, nw_minus(a->at, middle));
+    if (fabs(2 * rise) > square) /* no more than a crumb of the path */
+        return (nw_biarc){a->at, nw_middle(a->at, b->at), b->at, {0, 0}};
     double half = square > 0 ? tan(atan(2 * rise / square) / 2) : 0;
     return (nw_biarc){a->at, middle, b->at, {half, half}};
 }

@@ -94,8 +94,9 @@ static bool path_sound(const nw_path *path)
     bool sound = point_sound(path->start);
     for (size_t i = 0; i < path->count && sound; i++) {
         const nw_step *step = &path->steps[i];
-        sound = point_sound(step->to) && (step->kind == NW_LINE || point_sound(step->a)) &&
-                (step->kind != NW_CURVE || point_sound(step->b));
+        sound = point_sound(step->to) &&
+                (step->kind != NW_CURVE || (point_sound(step->a) && point_sound(step->b))) &&
+                (step->kind != NW_ARC || isfinite(step->a.x + step->a.y)); /* far for a flat arc */
     }
     return sound;
 }

@@ -65,6 +65,8 @@ void nw_report_sheet_open(nw_text *svg, nw_point corner, double width, double he
     svg_open(svg, NW_SVG_SHEET, corner, width, height);
 }
 
+#define DIGIT_MM 1e-4 /* of what is written */
+
 static nw_box box_of_both(nw_box a, nw_box b)
 {
     return (nw_box){{fmin(a.min.x, b.min.x), fmin(a.min.y, b.min.y)},
@@ -73,7 +75,8 @@ static nw_box box_of_both(nw_box a, nw_box b)
 
 /* The page is as large as all layers. Its lower left corner is where jobs start unless an origin is
  * given, so it stays the art's: bridges and gaps for tabs may take the outermost point of an
- * outline away, and lines of tabs and the way of the bit may lie outside the page. */
+ * outline away, and lines of tabs and the way of the bit may lie outside the page. What lies above
+ * the art shifts it by whole digits, so that its own stay the same. */
 static nw_box page_box(const nw_layer *layers, size_t count, bool corner)
 {
     nw_box all, art = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
@@ -88,6 +91,8 @@ static nw_box page_box(const nw_layer *layers, size_t count, bool corner)
     }
     nw_box page = box_of_both(all, art);
     page.min = corner && isfinite(art.min.x) ? art.min : page.min;
+    if (isfinite(art.max.y))
+        page.max.y = art.max.y + ceil((page.max.y - art.max.y) / DIGIT_MM) * DIGIT_MM;
     return page;
 }
 
