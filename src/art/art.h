@@ -83,6 +83,7 @@ typedef enum {
     NW_NOTE_LEVEL_UNUSED,  /* the level, */
     NW_NOTE_SMOOTH_UNUSED, /* smoothing */
     NW_NOTE_OUTLINE,       /* how closely outlines follow the picture: art.trace */
+    NW_NOTE_TIPS,          /* how far pointed tips are drawn out: art.trace */
     NW_NOTE_COARSE,        /* a pixel is large enough to matter for widths: art.sure */
     NW_NOTE_SIZE,        /* nobody said the size: the picture's own_ppi, or 96 units to the inch */
     NW_NOTE_LINES,       /* count pieces are drawn as lines: art.lines */

@@ -142,6 +142,8 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
         status = trace_once(loading, ink, picture, &options);
     }
     status = status == NW_OK ? nw_art_note(loading, (nw_note){.code = NW_NOTE_OUTLINE}) : status;
+    if (status == NW_OK && art->trace.tips_px > art->trace.largest_px)
+        status = nw_art_note(loading, (nw_note){.code = NW_NOTE_TIPS});
     return status == NW_OK ? note_coarse(loading) : status;
 }
 

@@ -239,7 +239,7 @@ class Widen(Case):
                                    % (' '.join(points), island), 80, 80))
         result = self.run_here('widen', 'gear.svg', '--cut', 'inside', '--bit', '1mm', '--bridge', '2mm',
                                '--json')
-        self.assertIn('no bridge for the island of 1256.', result.talk)
+        self.assertIn('no bridge for the island of 1256 mm', result.talk)
         self.assertIn('it would close the way for the bit', result.talk)
         missing = json.loads(result.text)['bridges']['missing']
         self.assertEqual([(m['held'], m['reason']) for m in missing], [(False, 'closes')])

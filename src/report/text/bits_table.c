@@ -54,16 +54,10 @@ static void add_counts(nw_text *text, const nw_bit_result *result)
                    result->misses, result->necks);
 }
 
-static double tightest(const nw_bit_result *result)
-{
-    const nw_fit *fit = &result->fit;
-    return fit->spot_count && fit->spots[0].form == NW_PINCH ? fit->spots[0].width : NW_NONE;
-}
-
 /* Metres or feet; three figures are enough. */
 static void add_path(nw_text *text, double length)
 {
-    nw_report_number_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 5);
+    nw_report_number_cell(text, length, length < 9.995 ? 2 : length < 99.95 ? 1 : 0, 7);
 }
 
 static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool colour)
@@ -77,13 +71,10 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
     nw_report_name_cell(text, report->rack->bits[result->bit].name, NAME_COLUMNS);
     add_bit(text, result->diameter / unit);
     if (result->judged) {
-        double width = tightest(result);
         add_counts(text, result);
-        nw_report_number_cell(text, width < 0 ? width : width / unit, inch ? 4 : 2, 7);
         nw_report_number_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1),
-                              inch ? 3 : 1, 8);
-        nw_report_number_cell(text, 100 * result->share_unreached, 1, 6);
-        nw_report_number_cell(text, floor(1000 * result->share_outline + 1e-6) / 10, 1, 6);
+                              inch ? 3 : 1, 10);
+        nw_report_number_cell(text, 100 * result->share_unreached, 1, 8);
         add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
     } else {
         nw_text_add(text, "  -");
@@ -94,16 +85,15 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
 static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
 {
     const char *unit = nw_report_unit(report->inch);
-    nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%7s%8s%6s%6s%5s\n", NAME_COLUMNS, "bit",
-                   unit, "fits", "pinch", "stub", "miss", "neck", "closes", "uncut", "%", "line%",
-                   "path");
+    nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%10s%8s%7s\n", NAME_COLUMNS, "bit", unit,
+                   "fits", "pinch", "stub", "miss", "neck", "uncut", "%", "path");
     for (size_t k = 0; k < report->bits->count; k++)
         add_row(text, report, k, colour);
     nw_text_format(
         text,
-        "closes: width of the tightest pinch, %s; uncut: stock left, %s², and its share"
-        "\nof the cut area; line%%: share of the outline reached; path: of the bit, %s\n",
-        unit, unit, report->inch ? "feet" : "metres");
+        "Spots by form; uncut: what the bit leaves, %s², and its share of the cut area;\n"
+        "path: the bit's way round, %s\n",
+        unit, report->inch ? "feet" : "metres");
 }
 
 /* ---- words ---------------------------------------------------------------------------------- */

@@ -158,10 +158,17 @@ void nw_report_size(nw_text *text, double width, double height, bool inch)
     nw_report_length(text, height, inch);
 }
 
+/* Whole square millimetres and four figures are as much as anybody measures. */
+static int area_decimals(double square_mm, int decimals)
+{
+    double figures = square_mm > 1 ? 3 - floor(log10(square_mm)) : decimals;
+    return (int)fmax(0, fmin(decimals, figures));
+}
+
 void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch)
 {
     nw_text_number(text, inch ? square_mm / (NW_MM_PER_INCH * NW_MM_PER_INCH) : square_mm,
-                   inch ? INCH_DECIMALS : decimals);
+                   inch ? INCH_DECIMALS : area_decimals(square_mm, decimals));
     nw_text_add(text, inch ? " in²" : " mm²");
 }
 

@@ -61,11 +61,9 @@ static nw_weight kind_write(const nw_picture *picture, bool auto_ink, nw_text *l
     return picture->several ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
-static nw_weight ink_write(const nw_note_report *report, nw_text *line)
+/* What else a maker may want to know of the ink, or to have otherwise. */
+static void ink_more(const nw_picture *picture, nw_text *line)
 {
-    const nw_picture *picture = &report->art->picture;
-    nw_weight weight = kind_write(picture, report->options->picture.ink == NW_INK_AUTO, line);
-    size_t plain = line->length;
     nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
     if (picture->mark_level) {
         nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
@@ -81,7 +79,25 @@ static nw_weight ink_write(const nw_note_report *report, nw_text *line)
     }
     nw_text_add(line, picture->dark_too ? "; --ink dark takes the dark part" : "");
     nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
-    return line->length > plain ? NW_WEIGHT_USUAL : weight;
+}
+
+static nw_weight ink_write(const nw_note_report *report, nw_text *line)
+{
+    const nw_picture *picture = &report->art->picture;
+    bool levels = picture->ink == NW_INK_DARK || picture->ink == NW_INK_LIGHT;
+    nw_text more = {0};
+    ink_more(picture, &more);
+    bool any = more.length > 0;
+    nw_weight weight = NW_WEIGHT_USUAL;
+    if (any && levels) /* how they were told apart is of use to few */
+        nw_text_add(line, picture->ink == NW_INK_LIGHT ? "the light parts are taken for the art"
+                                                       : "the dark parts are taken for the art");
+    else
+        weight = kind_write(picture, report->options->picture.ink == NW_INK_AUTO, line);
+    nw_text_add(line, any ? more.data : "");
+    line->failed = line->failed || more.failed;
+    nw_text_free(&more);
+    return any ? NW_WEIGHT_USUAL : weight;
 }
 
 static void add_length(nw_text *line, double pixels, bool inch, const nw_art *art)
@@ -89,21 +105,21 @@ static void add_length(nw_text *line, double pixels, bool inch, const nw_art *ar
     if (art->sized && inch) {
         nw_write_length(line, pixels * art->unit_mm, true);
     } else {
-        nw_text_number(line, pixels * art->unit_mm, 3);
+        nw_text_number(line, pixels * art->unit_mm, pixels * art->unit_mm < 1 ? 3 : 1);
         nw_text_add(line, art->sized ? " mm" : " px");
     }
 }
 
-/* The tips: their ends are the tracer's, not the picture's. */
-static bool tips_write(const nw_note_report *report, nw_text *line)
+/* Their ends are the tracer's, not the picture's. */
+static nw_weight tips_write(const nw_note_report *report, nw_text *line)
 {
     const nw_art *art = report->art;
-    if (art->trace.tips_px <= art->trace.largest_px)
-        return false;
+    bool shows = art->sized && art->trace.tips_px * art->unit_mm > TIPS_TOLD_MM;
     nw_text_add(line, "pointed tips are drawn out by up to ");
     add_length(line, art->trace.tips_px, report->inch, art);
     nw_text_add(line, " beyond their last pixel");
-    return art->sized && art->trace.tips_px * art->unit_mm > TIPS_TOLD_MM;
+    nw_text_add(line, shows ? ": look at them in the marked drawing" : "");
+    return shows ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
 static nw_weight outline_write(const nw_note_report *report, nw_text *line)
@@ -112,15 +128,13 @@ static nw_weight outline_write(const nw_note_report *report, nw_text *line)
     const nw_trace_notes *trace = &art->trace;
     double smooth = report->options->smooth;
     bool coarse = smooth > 0 && trace->largest_px * art->unit_mm > smooth * (1 + 1e-9);
-    bool tips = tips_write(report, line);
-    nw_text_add(line, line->length ? "; " : "");
     nw_text_add(line, "the outlines are within ");
     add_length(line, trace->largest_px, report->inch, art);
     nw_text_add(line, trace->grey ? " of the picture's edges" : " of the pixels' boundary");
     nw_text_add(line, coarse ? ", for the pixels are too coarse for --smooth" : "");
     nw_text_add(line,
                 trace->too_rough ? ROUGH_TRACER ", for the pixels are as rough as noise" : "");
-    return tips || coarse || trace->too_rough ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
+    return coarse || trace->too_rough ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
 static nw_weight size_write(const nw_note_report *report, nw_text *line)
@@ -353,6 +367,8 @@ nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_te
         return NW_WEIGHT_HIGH;
     case NW_NOTE_OUTLINE:
         return outline_write(report, line);
+    case NW_NOTE_TIPS:
+        return tips_write(report, line);
     case NW_NOTE_COARSE:
         coarse_write(report, line);
         return NW_WEIGHT_HIGH;
