@@ -22,16 +22,16 @@ typedef struct {
     nw_fit_options fit;
     double ease; /* how much wider than the bit (thicker than the least neck) a pinch becomes, mm */
     nw_remedy stubs, misses;
-    /* For each spot of the fit before; NW_AS_FORM: pinches are opened, others as above. NULL: so
-     * all are. */
+    /* For each spot of the fit before; NW_AS_FORM: pinches are opened, crumbs trimmed, others as
+     * above. NULL: so all are. */
     const nw_remedy *remedies;
     size_t remedy_count;
 } nw_widen_options;
 
 NW_API nw_widen_options nw_widen_defaults(void);
 
-/* What is to become of spot i of the fit before, which is of this form. */
-NW_API nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, nw_form form);
+/* What is to become of this spot, number i of the fit before. */
+NW_API nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const nw_spot *spot);
 
 typedef enum {
     NW_WIDENED,  /* no longer a spot */

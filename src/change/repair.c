@@ -12,17 +12,17 @@
 #include <string.h>
 
 #define ROUNDS 8
-#define MORE_ROUNDS 3    /* after places were refused, or outlines held */
-#define SETTLING 1       /* rounds before moves are held to what they are */
-#define ENOUGH 4         /* rounds, once nothing fails */
-#define STILL_MM 0.004   /* moves that change by less from round to round have settled */
-#define SPOT_BITS 3.0    /* outlines with no spot so near stay */
-#define MOVE_BITS 1.5    /* what moves farther becomes stiffer */
-#define STIFFER 2        /* times in a round, at most */
-#define FREE_BITS 6.0    /* steps farther from all spots stay */
-#define AREA_PARTS 16    /* of a step, for its outline's area */
-#define AREA_LEAST 0.5   /* of its area that an outline keeps */
-#define CRUMB_BITS2 0.02 /* area of a crumb, in squares of the bit */
+#define MORE_ROUNDS 3  /* after places were refused, or outlines held */
+#define SETTLING 1     /* rounds before moves are held to what they are */
+#define ENOUGH 4       /* rounds, once nothing fails */
+#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
+#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define STIFFER 2      /* times in a round, at most */
+#define FREE_BITS 6.0  /* steps farther from all spots stay */
+#define AREA_PARTS 16  /* of a step, for its outline's area */
+#define AREA_LEAST 0.5 /* of its area that an outline keeps */
+#define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
 #define CROSS_MM 1e-6
 #define BACK_TRIES 6 /* halvings of moves that make outlines cross, then they are taken back */
 #define FLOOR_TRIES 2
@@ -316,31 +316,28 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     return status;
 }
 
-/* Is the path a crumb, a whole island that is a miss, where a wanted place is to be made wide? */
-static bool is_crumb(const nw_widening *w, const nw_path *path)
+/* Is the path a whole piece, or hole, that is lost and to be left out? */
+static bool is_dropped(const nw_widening *w, const nw_path *path)
 {
     const nw_fit *before = &w->out->before;
-    double bit = before->options.bit;
-    bool small = path->closed && !path->line && path->count &&
-                 fabs(nw_path_area(path)) < CRUMB_BITS2 * bit * bit;
-    bool miss = false, in_way = false;
-    for (size_t k = 0; small && k < before->spot_count; k++) {
+    double area = path->closed && !path->line && path->count ? fabs(nw_path_area(path)) : 0;
+    bool dropped = false;
+    for (size_t k = 0; area > 0 && !dropped && k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
-        miss = miss ||
-               (spot->form == NW_MISS && nw_residue_distance(before, spot, path->start) < ON_MM);
-        in_way = in_way || (spot->form == NW_PINCH && nw_place_opened(w, k) &&
-                            nw_residue_distance(before, spot, path->start) < bit / 2);
+        dropped = spot->form == NW_MISS && nw_place_wanted(w, k) && !nw_place_opened(w, k) &&
+                  fabs(spot->area - area) < SAME_AREA * area &&
+                  nw_residue_distance(before, spot, path->start) < ON_MM;
     }
-    return miss && in_way;
+    return dropped;
 }
 
-/* Takes crumbs out; pieces that were nothing else are numbered no more. */
-static void crumbs_drop(const nw_widening *w, nw_drawing *drawing)
+/* Takes such out; pieces that were nothing else are numbered no more. */
+static void lost_drop(const nw_widening *w, nw_drawing *drawing)
 {
     size_t kept = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         nw_path *path = &drawing->paths[i];
-        if (!is_crumb(w, path)) {
+        if (!is_dropped(w, path)) {
             drawing->paths[kept++] = *path;
             continue;
         }
@@ -363,7 +360,7 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     nw_drawing own;
     nw_status status = nw_drawing_copy(drawing, &own, error);
     if (status == NW_OK) {
-        crumbs_drop(widening, &own);
+        lost_drop(widening, &own);
         status = nw_moving_art_make(&own, repair->art, error);
     }
     return status;

@@ -83,7 +83,7 @@ typedef struct {
 } nw_moving_art_marks;
 
 typedef struct {
-    nw_drawing drawing;        /* as it was, without crumbs */
+    nw_drawing drawing;        /* as it was, without what is dropped */
     nw_moving_art_step *steps; /* of all paths */
     size_t step_count;
     nw_point *points; /* as they were */
@@ -196,7 +196,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 
-/* Crumbs in the way of a wanted place are left out of the outlines. */
+/* Pieces and holes that are to be dropped are left out of the outlines. */
 nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing, nw_repair *repair,
                          nw_error *error);
 void nw_repair_free(nw_repair *repair);

@@ -166,7 +166,7 @@ static void later_wanted(nw_pair_side *w, bool *known, bool *left)
         const nw_spot *spot = &w->wide->spots[k];
         bool asked = spot->form == NW_PINCH
                          ? spot->width < w->repair->least[w->side]
-                         : nw_form_remedy(widening->options, spot->form) == NW_OPEN ||
+                         : nw_usual_remedy(widening->options, spot) == NW_OPEN ||
                                (known[k] && nw_form_opened(widening, spot->form));
         if (spot->side == w->side) {
             w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);

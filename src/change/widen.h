@@ -141,9 +141,9 @@ bool nw_place_wanted(const nw_widening *w, size_t i);
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);
 
-/* What becomes of spots of this form; whether any of them is made wide enough, and whether anything
- * is trimmed. */
-nw_remedy nw_form_remedy(const nw_widen_options *options, nw_form form);
+/* What becomes of such a spot where nothing is said of it alone; whether any of a form is made wide
+ * enough, and whether anything is trimmed. */
+nw_remedy nw_usual_remedy(const nw_widen_options *options, const nw_spot *spot);
 bool nw_form_opened(const nw_widening *w, nw_form form);
 bool nw_places_trimmed(const nw_widening *w);
 

@@ -32,11 +32,13 @@ static bool about_only(const nw_widening *w, const nw_spot *spot)
     return !places;
 }
 
-nw_remedy nw_form_remedy(const nw_widen_options *options, nw_form form)
+nw_remedy nw_usual_remedy(const nw_widen_options *options, const nw_spot *spot)
 {
-    if (form == NW_PINCH)
+    if (spot->form == NW_PINCH)
         return NW_OPEN;
-    return form == NW_STUB ? options->stubs : options->misses;
+    if (nw_spot_is_crumb(spot, options->fit.bit))
+        return NW_TRIM;
+    return spot->form == NW_STUB ? options->stubs : options->misses;
 }
 
 /* What was said of spot i of the first fit itself. */
@@ -45,15 +47,15 @@ static nw_remedy own_remedy(const nw_widen_options *o, size_t i)
     return o->remedies && i < o->remedy_count ? o->remedies[i] : NW_AS_FORM;
 }
 
-nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, nw_form form)
+nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const nw_spot *spot)
 {
     nw_remedy own = own_remedy(options, i);
-    return own == NW_AS_FORM ? nw_form_remedy(options, form) : own;
+    return own == NW_AS_FORM ? nw_usual_remedy(options, spot) : own;
 }
 
 static nw_remedy place_remedy(const nw_widening *w, size_t i)
 {
-    return nw_spot_remedy(w->options, i, w->out->before.spots[i].form);
+    return nw_spot_remedy(w->options, i, &w->out->before.spots[i]);
 }
 
 /* May spot i of the first fit, and what follows from it, be changed? */
@@ -75,8 +77,9 @@ bool nw_place_opened(const nw_widening *w, size_t i)
 
 bool nw_form_opened(const nw_widening *w, nw_form form)
 {
-    bool any = nw_form_remedy(w->options, form) == NW_OPEN;
-    for (size_t i = 0; w->options->remedies && !any && i < w->out->before.spot_count; i++)
+    const nw_widen_options *o = w->options;
+    bool any = form == NW_PINCH || (form == NW_STUB ? o->stubs : o->misses) == NW_OPEN;
+    for (size_t i = 0; o->remedies && !any && i < w->out->before.spot_count; i++)
         any = w->out->before.spots[i].form == form && nw_place_opened(w, i);
     return any;
 }
@@ -196,9 +199,10 @@ bool nw_place_later(const nw_widening *w, const nw_spot *spot)
     size_t origin = origin_of(w, spot);
     if (origin == SIZE_MAX || !place_allowed(w, origin))
         return false;
-    bool of_miss = spot->form == NW_STUB && w->out->before.spots[origin].form == NW_MISS;
+    const nw_spot *old = &w->out->before.spots[origin];
+    bool of_miss = spot->form == NW_STUB && old->form == NW_MISS;
     return nw_place_lost(w, spot) || own_remedy(w->options, origin) != NW_AS_FORM ||
-           nw_form_remedy(w->options, of_miss ? NW_MISS : spot->form) != NW_KEEP;
+           nw_usual_remedy(w->options, of_miss ? old : spot) != NW_KEEP;
 }
 
 nw_remedy nw_place_later_remedy(const nw_widening *w, const nw_spot *spot)
@@ -206,7 +210,7 @@ nw_remedy nw_place_later_remedy(const nw_widening *w, const nw_spot *spot)
     size_t origin = origin_of(w, spot);
     nw_remedy own = origin == SIZE_MAX ? NW_AS_FORM : own_remedy(w->options, origin);
     bool same = own != NW_TRIM || w->out->before.spots[origin].form == spot->form;
-    return own != NW_AS_FORM && same ? own : nw_form_remedy(w->options, spot->form);
+    return own != NW_AS_FORM && same ? own : nw_usual_remedy(w->options, spot);
 }
 
 /* Is this spot of the result one that the drawing had and that stays as it is? A new stub is no

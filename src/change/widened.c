@@ -165,12 +165,23 @@ static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, way_to_w
 
 /* ---- what moving could not do ---------------------------------------------------------------- */
 
-/* Of the wanted places, those that were refused or are trimmed: all others count as refused. */
+/* Is there still a spot that goes back to this place? */
+static bool place_stays(const nw_widening *w, size_t place)
+{
+    for (size_t i = 0; i < w->out->after.spot_count; i++)
+        if (nw_place_origin(w, &w->out->after.spots[i], true) == place)
+            return true;
+    return false;
+}
+
+/* Of the wanted places, those that were refused or are yet to be trimmed: all others count as
+ * refused. */
 static bool rest_choose(const nw_widening *w, bool *refused)
 {
     bool any = false;
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        refused[i] = !w->refused[i] && (nw_place_opened(w, i) || !nw_place_wanted(w, i));
+        bool trimmed = nw_place_wanted(w, i) && !nw_place_opened(w, i) && place_stays(w, i);
+        refused[i] = !w->refused[i] && !trimmed;
         any = any || !refused[i];
     }
     return any;
@@ -256,9 +267,12 @@ static void notes_settle(nw_widening *w)
     }
     /* What is still there of the wanted ones is not widened after all. */
     for (size_t i = 0; i < w->out->after.spot_count; i++) {
-        size_t origin = nw_place_origin(w, &w->out->after.spots[i], true);
-        if (origin != SIZE_MAX && nw_place_wanted(w, origin) &&
-            w->out->after.spots[i].form == w->out->before.spots[origin].form)
+        const nw_spot *spot = &w->out->after.spots[i];
+        size_t origin = nw_place_origin(w, spot, true);
+        bool same = origin != SIZE_MAX && spot->form == w->out->before.spots[origin].form;
+        if (same && !nw_place_opened(w, origin)) /* what is dropped does not move */
+            same = nw_distance(spot->at, w->out->before.spots[origin].at) < SAME_MM;
+        if (same && nw_place_wanted(w, origin))
             w->out->notes[origin].outcome = NW_STUCK;
     }
 }
@@ -266,7 +280,7 @@ static void notes_settle(nw_widening *w)
 static void refuse_all(nw_widening *w, bool pinches)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++)
-        if (nw_place_wanted(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
+        if (nw_place_opened(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
             refuse(w, i);
 }
 

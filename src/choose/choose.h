@@ -155,6 +155,7 @@ typedef struct {
     double widen_most;    /* the most that one of them must become wider */
     double widen_area;    /* widening times length of all of them, mm² */
     size_t stubs, misses; /* among the places: ends and whole pieces, which need their own remedy */
+    size_t crumbs;        /* spots that widening leaves out of the art */
     size_t blind;         /* spots to which no width can be given */
 } nw_ways;
 

@@ -76,7 +76,8 @@ const cli_option cli_options[] = {
     {"stubs", "REMEDY", "keep open trim", WIDEN, GROUP_WIDEN, read_stubs, FIELD(stubs),
      "what ends blind: keep it as it is, open it to its end, or trim it off; default keep"},
     {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, read_misses, FIELD(misses),
-     "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep"},
+     "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep, "
+     "but crumbs, under a fiftieth of the bit's square, are dropped"},
     {"spots", "CHOICES", NULL, CHECK | WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "what becomes of spots, by their numbers in the list of 'narrows check', as in "
      "3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; fill a gap, shorten what "

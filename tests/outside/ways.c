@@ -155,10 +155,13 @@ static void claims_test(const nw_drawing *drawing, const nw_region *region, doub
         told(false, "the ways out are found", name);
         return;
     }
-    size_t places = 0;
+    size_t places = 0, crumbs = 0;
     for (size_t k = 0; k < fit.spot_count; k++)
-        places += fit.spots[k].widen >= 0;
-    bool good = ways.fits == fit.fits && ways.places == places;
+        if (nw_spot_is_crumb(&fit.spots[k], fit.options.bit))
+            crumbs++;
+        else
+            places += fit.spots[k].widen >= 0;
+    bool good = ways.fits == fit.fits && ways.places == places && ways.crumbs == crumbs;
     if (ways.bit < rack.count) {
         options.bit = ways.bit_diameter;
         good = good && fits(region, options);

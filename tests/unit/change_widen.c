@@ -347,6 +347,32 @@ START_TEST(only_what_is_chosen)
 }
 END_TEST
 
+/* A dot of 0.1 mm² beside a bar is left out; one of 0.3 mm², more than a fiftieth of the bit's
+ * square, stays unless it is said to be dropped. */
+START_TEST(crumbs_are_dropped)
+{
+    static const double areas[] = {0.1, 0.3};
+    for (int i = 0; i < 4; i++) {
+        double side = sqrt(areas[i / 2]);
+        nw_drawing drawing = dumbbell(2);
+        box_add(&drawing, 60, 5, 60 + side, 5 + side, false);
+        drawing.paths[1].piece = 1;
+        nw_widen_options options = options_of(NW_CUT_INSIDE, 3.175, 0.5);
+        options.misses = i % 2 ? NW_TRIM : NW_KEEP;
+        nw_widened w;
+        ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+        ck_assert_uint_eq(w.before.spot_count, 2);
+        bool drops = i != 2;
+        ck_assert_uint_eq(w.drawing.count, drops ? 1 : 2);
+        ck_assert_uint_eq(w.after.spot_count, drops ? 0 : 1);
+        ck_assert_int_eq(w.notes[1].outcome, drops ? NW_WIDENED : NW_LEFT);
+        ck_assert(!w.notes[1].swept);
+        nw_widened_free(&w);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 /* Two rooms joined by bars of the cut area, each 2 wide and 20 long, with walls of stock of the
  * given thickness between them. */
 static nw_drawing grate(int bars, double wall)
@@ -561,6 +587,7 @@ int main(void)
                                   a_leg_is_kept_opened_or_trimmed,
                                   blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
+                                  crumbs_are_dropped,
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
                                   an_island_that_loses_its_thick_place_gets_another,

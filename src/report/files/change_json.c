@@ -11,8 +11,8 @@ static void outcomes_write(nw_json *j, const nw_change_report *change)
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         const nw_widen_note *note = &widened->notes[i];
         nw_json_spot_open(j, &widened->before.spots[i], i + 1);
-        nw_form form = widened->before.spots[i].form;
-        nw_json_string(j, "remedy", remedies[nw_spot_remedy(change->options, i, form)]);
+        nw_json_string(j, "remedy",
+                       remedies[nw_spot_remedy(change->options, i, &widened->before.spots[i])]);
         nw_json_string(j, "outcome", names[note->outcome]);
         nw_json_flag(j, "swept", note->swept);
         nw_json_known(j, "size_factor", note->factor > 0 ? note->factor : NW_NONE);

@@ -3,7 +3,7 @@
 
 static const char *done_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
-    nw_remedy remedy = nw_spot_remedy(change->options, i, spot->form);
+    nw_remedy remedy = nw_spot_remedy(change->options, i, spot);
     bool gap = spot->side == NW_GAP;
     if (remedy == NW_OPEN)
         return spot->form != NW_PINCH ? "opened" : gap ? "widened" : "made thicker";
@@ -28,7 +28,7 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     const nw_widen_note *note = &change->widened->notes[i];
     if (note->outcome == NW_WIDENED) {
         nw_text_add(text, done_word(change, spot, i));
-        bool opened = nw_spot_remedy(change->options, i, spot->form) == NW_OPEN;
+        bool opened = nw_spot_remedy(change->options, i, spot) == NW_OPEN;
         nw_text_add(text, note->swept && opened ? ", swept" : "");
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));

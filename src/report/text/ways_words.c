@@ -177,7 +177,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     const nw_ways *ways = report->ways;
     if (blunt_line(report, line))
         return;
-    if (!ways->places) {
+    if (!ways->places && !ways->crumbs) {
         nw_text_add(&line->text, "No place can be widened");
         return;
     }
@@ -192,12 +192,20 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
         return;
     }
     line->open = true;
-    nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
-                   ways->places == 1 ? "" : "s");
-    nw_report_widen(&line->text, ways->widen_most, report->inch);
-    nw_text_add(&line->text, " at most; about ");
-    add_percent(&line->text, line->cost);
-    nw_text_add(&line->text, " of the cut area changes");
+    if (ways->places) {
+        nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
+                       ways->places == 1 ? "" : "s");
+        nw_report_widen(&line->text, ways->widen_most, report->inch);
+        nw_text_add(&line->text, " at most; about ");
+        add_percent(&line->text, line->cost);
+        nw_text_add(&line->text, " of the cut area changes");
+    }
+    if (ways->crumbs) {
+        nw_text_format(&line->text, "%s %zu crumb%s, each under ", ways->places ? "; drop" : "Drop",
+                       ways->crumbs, ways->crumbs == 1 ? "" : "s");
+        double bit = report->fit->options.bit;
+        nw_report_area(&line->text, NW_CRUMB_BITS2 * bit * bit, 2, report->inch);
+    }
     if (ways->blind) {
         nw_text_format(&line->text, ", and %zu place%s stay%s", ways->blind,
                        ways->blind == 1 ? "" : "s", ways->blind == 1 ? "s" : "");
