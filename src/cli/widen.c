@@ -3,8 +3,10 @@
 #include <cli/judge_art.h>
 #include <cli/page.h>
 #include <cli/spot_choice.h>
+#include <cli/ways_print.h>
 #include <solid/solid.h>
 
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -248,6 +250,43 @@ static nw_status widened_hold(const cli_request *request, cli_talk *talk, nw_wid
     return status;
 }
 
+/* Where much of the art changes: what would need less. */
+static nw_status much_say(const nw_change_report *change, const cli_request *request, cli_art *art,
+                          cli_talk *talk, nw_error *error)
+{
+    cli_ways found;
+    nw_way_line lines[NW_WAY_LINES];
+    double share = nw_report_change_share(change);
+    if (share <= NW_REPORT_MUCH)
+        return NW_OK;
+    nw_status status = ways_find(request, &art->art.drawing, &art->art.region,
+                                 &change->widened->before, &found, error);
+    if (status != NW_OK)
+        return status;
+    status = ways_lines(request, change->art, &found, &change->widened->before, lines, error);
+    nw_text line = {0};
+    nw_text_format(&line, "%.0f %% of the art changes", 100 * share);
+    const char *before = ". Less would change if you: ";
+    for (int i = 0; status == NW_OK && i < NW_WAY_LINES; i++) {
+        const char *command = lines[i].command.data;
+        if (lines[i].open && command && strncmp(command, "narrows check", 13) == 0) {
+            const char *words = lines[i].text.data;
+            nw_text_format(&line, "%s%c%s", before, tolower((unsigned char)words[0]), words + 1);
+            before = "; or ";
+        }
+    }
+    if (status == NW_OK && *before == '.')
+        nw_text_add(&line,
+                    "; the art is too fine for this bit, and no other bit or size is worth it");
+    if (status == NW_OK)
+        nw_ways_lines_free(lines);
+    nw_rack_free(&found.rack);
+    if (status == NW_OK)
+        return talk_note(talk, NW_WEIGHT_HIGH, &line, error);
+    nw_text_free(&line);
+    return status;
+}
+
 static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *talk,
                            nw_widen_options *options, cli_hold *hold, exit_code *exit,
                            nw_error *error)
@@ -269,9 +308,6 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .added = &added,
                                .removed = &removed,
                                .neck_from_stock = nw_job_neck_from_stock(&request->job),
-                               .notes = (const char *const *)talk->notes.lines,
-                               .note_count = talk->notes.plain,
-                               .detail_count = talk->notes.count - talk->notes.plain,
                                .unread = art->art.unread,
                                .inch = request->inch,
                                .held = &hold->held,
@@ -283,6 +319,11 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
         status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
     }
+    if (status == NW_OK)
+        status = much_say(&change, request, art, talk, error);
+    change.notes = (const char *const *)talk->notes.lines;
+    change.note_count = talk->notes.plain;
+    change.detail_count = talk->notes.count - talk->notes.plain;
     if (status == NW_OK)
         status = change_deliver(&change, request, art, &layers, talk, error);
     nw_drawing_free(&added);

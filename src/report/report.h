@@ -150,6 +150,10 @@ typedef struct {
     const nw_option_words *named;         /* named in the table; NULL: none are */
 } nw_change_report;
 
+/* The share of the art's area that was added or removed, and what is much of it. */
+#define NW_REPORT_MUCH 0.1
+NW_API double nw_report_change_share(const nw_change_report *change);
+
 /* Does the result fit, but for what is left by choice, and was all of it judged? */
 NW_API bool nw_report_change_fits(const nw_change_report *change);
 

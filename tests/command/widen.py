@@ -106,6 +106,17 @@ class Widen(Case):
         self.assertEqual(some.status, SPOTS)
         self.assertNotIn('neck is', some.text.split('\n\n')[0].replace('\n', ' '))
 
+    def test_much_is_said_first(self):
+        """Five bars of 1 mm are a tenth of the art and more when they are 3 mm: a smaller bit does."""
+        bars = ''.join(f'<rect x="{10 + 8 * i}" y="5" width="1" height="40"/>' for i in range(5))
+        self.write('comb.svg', svg(bars + '<rect x="0" y="0" width="50" height="6"/><rect x="0" y="44" width="50" height="6"/>', 50))
+        result = self.run_here('widen', 'comb.svg', *INSIDE)
+        self.assertRegex(result.text.split('\n')[0], r'Fits now: 5 spots before, none left; [1-9][0-9] % of the art changes')
+        self.assertRegex(' '.join(result.talk.split()), r"% of the art changes. Less would change if you: take the bit '1 mm'")
+        changed = json.loads(self.read('comb-svg-widen', 'widened.json'))['area']
+        share = (changed['added'] + changed['removed']) / changed['before']
+        self.assertIn(f'{100 * share:.0f} % of the art changes', result.text)
+
     def test_ease(self):
         self.write('bell.svg', dumbbell())
         moves = []

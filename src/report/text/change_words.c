@@ -66,6 +66,12 @@ nw_status nw_report_change_check(const nw_change_report *change, nw_error *error
     return status == NW_OK ? nw_report_check(&after, error) : status;
 }
 
+double nw_report_change_share(const nw_change_report *change)
+{
+    double whole = nw_drawing_area(change->before);
+    return whole > 0 ? (change->area_added + change->area_removed) / whole : 0;
+}
+
 bool nw_report_change_fits(const nw_change_report *change)
 {
     nw_report after = nw_report_of_change(change, true);
@@ -92,6 +98,9 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
         if (left)
             nw_text_format(text, ", %zu of them by choice", left);
     }
+    double share = nw_report_change_share(change);
+    if (share > NW_REPORT_MUCH)
+        nw_text_format(text, "; %.0f %% of the art changes", 100 * share);
     nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }
 
