@@ -65,33 +65,6 @@ double nw_ring_length(const nw_region *region, size_t ring)
 
 /* ---- the hull ------------------------------------------------------------------------------- */
 
-static int points_order(const void *a, const void *b)
-{
-    const nw_point *p = a, *q = b;
-    if (p->x != q->x)
-        return p->x < q->x ? -1 : 1;
-    return (p->y > q->y) - (p->y < q->y);
-}
-
-/* Counter-clockwise; hull has room for twice the points, which come out in another order. */
-static size_t hull_make(nw_point *points, size_t count, nw_point *hull)
-{
-    size_t n = 0;
-    qsort(points, count, sizeof *points, points_order);
-    for (size_t i = 0; i < count; i++) {
-        while (n >= 2 && nw_side_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
-            n--;
-        hull[n++] = points[i];
-    }
-    size_t lower = n + 1;
-    for (size_t i = count - 1; i-- > 0;) {
-        while (n >= lower && nw_side_of(hull[n - 2], hull[n - 1], points[i]) <= 0)
-            n--;
-        hull[n++] = points[i];
-    }
-    return n - 1;
-}
-
 static bool on_hull(const judging *j, nw_point p)
 {
     for (size_t i = 0; i < j->hull_count; i++) {
@@ -107,16 +80,8 @@ static bool hull_set(judging *j, size_t ring)
 {
     const nw_region *region = j->judge->region;
     size_t first = region->starts[ring], points = region->starts[ring + 1] - first;
-    nw_point *sorted = nw_alloc(points, sizeof *sorted);
-    j->hull = nw_alloc(2 * points + 2, sizeof *j->hull);
-    if (sorted && j->hull) {
-        for (size_t i = 0; i < points; i++)
-            sorted[i] = region->points[first + i];
-        j->hull_count = hull_make(sorted, points, j->hull);
-    }
-    bool good = sorted && j->hull;
-    free(sorted);
-    return good;
+    j->hull = nw_hull_make(region->points + first, points, &j->hull_count);
+    return j->hull;
 }
 
 /* ---- judging -------------------------------------------------------------------------------- */

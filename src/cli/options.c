@@ -65,7 +65,7 @@ const cli_option cli_options[] = {
     {"blunt", "LENGTH", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
      read_length_or_zero, FIELD(job.blunt),
      "what a pointed tip of the art may lose, and any other blind end an eighth of; default: "
-     "4 % of the art's longer side"},
+     "4 % of the art's greatest extent, whichever way that runs"},
     {"rack", "FILE", NULL, CHECK | BITS, GROUP_CUT, read_text, FIELD(rack),
      "your own bits, one a line: name, diameter; default: narrows/rack in the configuration "
      "folder, else common sizes"},

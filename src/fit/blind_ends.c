@@ -199,9 +199,9 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     uint32_t ring = border->ring[i], j = work->touched;
     nw_point p = nw_border_at(border, i, at), foot = p;
     double least = work->rolled->roll.radius;
-    double radius = nw_border_disc_from(border, p, normal, least, border->longer, &j, &foot);
+    double radius = nw_border_disc_from(border, p, normal, least, border->across, &j, &foot);
     work->touched = j;
-    if (radius <= least || radius >= border->longer || border->ring[j] != ring)
+    if (radius <= least || radius >= border->across || border->ring[j] != ring)
         return true;
     double at_foot = nw_distance(border->points[j], foot);
     double ahead = border->station[j] + at_foot - border->station[i] - at;
@@ -330,5 +330,5 @@ bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, dou
 
 double nw_blunt_length(const nw_fit_options *options, const nw_border *border)
 {
-    return options->blunt > 0 ? options->blunt : NW_BLUNT_SHARE * border->longer;
+    return options->blunt > 0 ? options->blunt : NW_BLUNT_SHARE * border->across;
 }

@@ -209,12 +209,13 @@ static bool is_flush(const nw_region *region, size_t count, const nw_box *sheet)
     return false;
 }
 
-static double longer_side(const nw_region *region, size_t count)
+static nw_status across_find(const nw_region *region, size_t count, double *across, nw_error *error)
 {
-    nw_box box = nw_box_empty();
-    for (size_t i = 0; i < count; i++)
-        nw_box_take(&box, region->points[i], 0);
-    return count ? fmax(nw_box_width(box), nw_box_height(box)) : 0;
+    size_t corners;
+    nw_point *hull = nw_hull_make(region->points, count, &corners);
+    *across = hull ? nw_hull_across(hull, corners) : 0;
+    free(hull);
+    return hull ? NW_OK : nw_fail_memory(error, "the art's hull");
 }
 
 static nw_status border_fill(const nw_region *region, size_t count, bool reversed,
@@ -242,7 +243,9 @@ nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *s
     nw_region rest = {0};
     size_t count = region->count ? region->starts[region->count] : 0;
     nw_status status = points_check(region, count, error);
-    double longer = status == NW_OK ? longer_side(region, count) : 0;
+    double across = 0;
+    if (status == NW_OK)
+        status = across_find(region, count, &across, error);
     if (status == NW_OK && sheet && is_flush(region, count, sheet)) {
         status = nw_sheet_rings(region, sheet, &rest, error);
         count = rest.count ? rest.starts[rest.count] : 0;
@@ -252,7 +255,7 @@ nw_status nw_border_make(const nw_region *region, bool reversed, const nw_box *s
     }
     if (status == NW_OK)
         status = border_fill(region, count, reversed, sheet, border, error);
-    border->longer = longer;
+    border->across = across;
     if (status != NW_OK)
         nw_border_free(border);
     nw_region_free(&rest);

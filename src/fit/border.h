@@ -32,7 +32,7 @@ typedef struct {
     uint32_t *next, *prev;
     uint32_t *ring; /* of segment i */
     size_t count, capacity;
-    double longer; /* side of the art's box */
+    double across; /* the greatest distance between two points of the art */
     size_t *starts;
     size_t ring_count, ring_capacity;
     nw_tree tree;   /* over the segments' boxes */

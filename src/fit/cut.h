@@ -24,7 +24,7 @@ typedef struct {
     double bit;           /* diameter, mm */
     double neck;          /* least neck, mm; 0: as the bit */
     double blunt;         /* a tip may lose this much and is a corner still, any other blind end an
-                             eighth of it, mm; 0: NW_BLUNT_SHARE of the art's longer side */
+                             eighth of it, mm; 0: NW_BLUNT_SHARE of the art's greatest extent */
     bool has_stock;       /* the sheet has edges */
     nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes;     /* also give residues, reach and bit path */

@@ -7,7 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define DUST_MM2 0.002     /* stubs and misses of less area are not listed */
+/* Stubs and misses of less than the square of this share of the art's extent are not listed: a
+ * share as --blunt is, so that what is dust at one size is dust at each. 0.002 mm2 on 120 mm. */
+#define DUST_SHARE 3.7e-4
 #define NOTHING_MM2 1e-4   /* a pinch in the cut area that leaves less than this is a lift, */
 #define NOTHING_MM 0.01    /* and so is a film that is thinner than this along its walls, */
 #define NOTHING_SHARE 0.01 /* and than this share of the disc */
@@ -51,7 +53,7 @@ typedef struct {
     const nw_rolled *rolled;
     nw_side side;
     double blunt;
-    double share; /* of the areas that do not count, where the art is drawn smaller */
+    double share; /* of the areas that are nothing, where the art is drawn smaller */
     const nw_width *widths;
     nw_finds *finds;
 } search;
@@ -102,7 +104,8 @@ static bool kind_find(const search *work, uint32_t c, kind *found, nw_blind_end 
 {
     const nw_component *component = &work->rolled->components[c];
     *found = component->contacts == 0 ? MISS : component->contacts == 1 ? STUB : PINCH;
-    if (*found != PINCH && component->area < DUST_MM2 * work->share)
+    double dust = DUST_SHARE * work->rolled->border.across;
+    if (*found != PINCH && component->area < dust * dust)
         *found = DUST;
     if (*found == PINCH && work->side == NW_GAP && is_nothing(work, component))
         *found = LIFT;

@@ -13,6 +13,7 @@
 #include <geom/box_tree.h>
 #include <geom/curves.h>
 #include <geom/flattening.h>
+#include <geom/hull.h>
 #include <geom/least_squares.h>
 #include <geom/nesting.h>
 #endif

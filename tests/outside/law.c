@@ -6,8 +6,8 @@
  * short run half as many outlines are each cut one way, and every fourth is drawn at the sizes. The
  * argument names the samples' folder.
  *
- * With the size dust and hairs grow too, which at a smaller size are less than what counts or than
- * what tells points apart: a spot as thin as a flattened outline may be off is left out there.
+ * With the size hairs grow too, which at a smaller size are less than what tells points apart: a
+ * spot as thin as a flattened outline may be off is left out there.
  */
 #include "drawings.h"
 #include "outlines.h"
@@ -24,7 +24,6 @@
 #define SIZES 8
 #define BIT_MM 3.175
 #define HAIR_MM 0.002 /* at each wall */
-#define DUST_MM2 0.04 /* at four times the size; 0.002 mm2 are dust at once */
 
 static const double bits[BITS] = {0.79375, 1.5875, 2, 2.38125, 3.175, 3.96875,
                                   4.7625,  6.35,   8, 9.525,   12.7,  16};
@@ -75,7 +74,7 @@ static bool is_hair(const nw_fit *fit)
 {
     bool hair = true;
     for (size_t k = 0; k < fit->spot_count; k++)
-        hair = hair && fit->spots[k].area <= HAIR_MM * fit->spots[k].length + DUST_MM2;
+        hair = hair && fit->spots[k].area <= HAIR_MM * fit->spots[k].length;
     return hair;
 }
 

@@ -59,13 +59,11 @@ typedef struct {
     size_t spots, same, strays, unpaired;
 } score;
 
-/* blunt: of the shape as it was, since turning it makes its box another. */
-static nw_fit fit_at(const nw_region *region, double d, double blunt)
+static nw_fit fit_at(const nw_region *region, double d)
 {
     nw_fit_options options = nw_fit_defaults();
     options.cut = NW_CUT_INSIDE;
     options.bit = options.neck = d;
-    options.blunt = blunt;
     options.threads = 1;
     return shape_fit(region, &options);
 }
@@ -92,7 +90,7 @@ static void compare(const real_outline *outline, const nw_fit *fit, double d, si
     shape_move move =
         shape_move_similar(scale, changes[k].turn, changes[k].mirror, changes[k].x, changes[k].y);
     nw_region region = shape_moved(&outline->region, move);
-    nw_fit other = fit_at(&region, scaled_bit(d, scale), scale * fit->blunt);
+    nw_fit other = fit_at(&region, scaled_bit(d, scale));
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
         if (spot->area <= TINY_MM2)
@@ -126,7 +124,7 @@ int main(void)
     score tally = {0};
     for (size_t i = 0; i < outlines.count; i++) {
         for (size_t b = 0; b < sizeof bits / sizeof *bits; b++) {
-            nw_fit fit = fit_at(&outlines.items[i].region, bits[b], 0);
+            nw_fit fit = fit_at(&outlines.items[i].region, bits[b]);
             for (size_t k = 0; k < sizeof changes / sizeof *changes; k++)
                 compare(&outlines.items[i], &fit, bits[b], k, &tally);
             nw_fit_free(&fit);

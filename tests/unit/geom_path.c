@@ -5,6 +5,7 @@
 
 #include <check.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define PI 3.141592653589793
@@ -186,6 +187,29 @@ START_TEST(regions_drop_repeated_points_and_empty_rings)
 }
 END_TEST
 
+START_TEST(extents_are_exact_however_turned)
+{
+    for (int turn = 0; turn < 360; turn += 7) {
+        double c = cos(turn * PI / 180), s = sin(turn * PI / 180);
+        const nw_point at[] = {{0, 0}, {1, 1}, {4, 0}, {4, 3}, {2, 1}, {0, 3}, {0, 1.5}, {0, 0}};
+        nw_point points[8];
+        size_t corners;
+        for (int i = 0; i < 8; i++)
+            points[i] = (nw_point){c * at[i].x - s * at[i].y, s * at[i].x + c * at[i].y};
+        nw_point *hull = nw_hull_make(points, 8, &corners);
+        ck_assert_double_eq_tol(nw_hull_across(hull, corners), 5, 1e-12);
+        free(hull);
+        hull = nw_hull_make(points, 2, &corners);
+        ck_assert_uint_eq(corners, 2);
+        ck_assert_double_eq_tol(nw_hull_across(hull, corners), sqrt(2), 1e-12);
+        free(hull);
+        hull = nw_hull_make(points, 0, &corners);
+        ck_assert(hull && corners == 0 && nw_hull_across(hull, corners) == 0);
+        free(hull);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {areas_are_exact,
@@ -194,6 +218,7 @@ int main(void)
                                   quarter_turns_and_mirrors_go_the_right_way,
                                   bad_sizes_are_refused,
                                   copies_are_independent,
-                                  regions_drop_repeated_points_and_empty_rings};
+                                  regions_drop_repeated_points_and_empty_rings,
+                                  extents_are_exact_however_turned};
     return TESTS_RUN("geom_path", tests);
 }
