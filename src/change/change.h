@@ -122,18 +122,33 @@ typedef struct {
     size_t loose; /* of them */
 } nw_bridged;
 
+/* Why a place is only second best for a tab. */
+typedef enum {
+    NW_TAB_OFF_HULL, /* a flat sanding block does not reach it, */
+    NW_TAB_BENT,     /* the outline bends there, */
+    NW_TAB_THIN,     /* the stock is thin, */
+    NW_TAB_AT_SPOT,  /* a spot is near, */
+    NW_TAB_CLOSE,    /* or the next outline is, across the cut */
+    NW_TAB_REASONS
+} nw_tab_reason;
+
 /* A small strip that holds a part, or what falls out of an opening, until it is cut by hand. */
 typedef struct {
     nw_point at;  /* its middle, on the outline */
     nw_point out; /* unit, into the cut area */
     size_t ring;
+    unsigned reasons; /* 1 << nw_tab_reason of each */
 } nw_tab;
+
+/* For programs, as "off-hull"; as the end of a sentence. */
+NW_API const char *nw_tab_reason_name(nw_tab_reason reason);
+NW_API const char *nw_tab_reason_words(nw_tab_reason reason);
 
 typedef struct {
     nw_tab *tabs; /* parts and islands in the order of the outlines, then the slugs of openings */
     size_t count;
     double width;
-    size_t missing; /* that found no good place */
+    size_t missing; /* that found no place */
     size_t bare;    /* parts, islands and slugs that got none of those they were to have */
     size_t light;   /* slugs and islands of 100 mm² and more that are too light to need any */
 } nw_tabs;
@@ -141,12 +156,14 @@ typedef struct {
 #define NW_TABS_MOST 100 /* on one part */
 
 /* Places for tabs on every part, and for openings on every slug: what is left in them once the bit
- * has run along their outlines. They are spread round it: on a part on its convex hull, where a
- * flat sanding block reaches; in an opening on straight stretches that a file reaches; off inside
- * corners, tight curves, spots and thin stock. count: how many each, 0: by perimeter and weight
- * (area); then islands and slugs under 1500 mm² get none, else those under 100 mm². width 0: one
- * and a half bits. fit must be the region's. NW_BAD_REQUEST for counts above NW_TABS_MOST and
- * widths that are not above 0 and at most 100 mm. */
+ * has run along their outlines. They are spread evenly round its convex hull. The best places of a
+ * part are on the hull, where a flat sanding block reaches; of an opening straight stretches that a
+ * file reaches; off inside corners, tight curves, spots and thin stock. Where there are none,
+ * second best ones are taken, with the reasons. count: how many each, 0: by perimeter and weight
+ * (area), two at least on parts of more than 100 mm²; then islands and slugs under 1500 mm² get
+ * none, else those under 100 mm². width 0: one and a half bits. fit must be the region's.
+ * NW_BAD_REQUEST for counts above NW_TABS_MOST and widths that are not above 0 and at most 100 mm.
+ */
 NW_API nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count,
                               double width, nw_tabs *tabs, nw_error *error);
 NW_API void nw_tabs_free(nw_tabs *tabs);

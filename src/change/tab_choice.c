@@ -2,8 +2,9 @@
  * tabs: a region and its fit -> places for small strips that hold what is cut until it is cut free
  * by hand: a part, an island, or the slug of an opening.
  *
- * Of the good places on its outline those are taken that are spread most evenly. Few and small is
- * common practice; what is too light to be thrown about gets none, as slugs of small openings.
+ * Places are spread evenly round the convex hull; near each wished one the least is taken of what
+ * speaks against a place and of the way there. Few and small is common practice; what is too light
+ * to be thrown about gets none, as slugs of small openings.
  */
 #include <change/bridges.h>
 #include <change/change.h>
@@ -19,16 +20,22 @@
 #define FEWEST_LARGE 3
 #define LARGE_MM 150.0 /* of perimeter */
 #define MOST_AUTO 8
-#define LIGHT_MM2 1500.0 /* waste up to this, as large as a matchbox, is left to fall out */
-#define CRUMB_MM2 100.0  /* and up to this nobody asks about it */
-#define APART_WIDTHS 2.0 /* two tabs nearer than this would be one */
-#define EDGE_MM 0.02     /* so far into a slug is in it for certain */
-#define STARTS 48        /* turns of the even spread that are tried */
+#define LIGHT_MM2 1500.0   /* waste up to this, as large as a matchbox, is left to fall out */
+#define CRUMB_MM2 100.0    /* and up to this nobody asks about it */
+#define APART_WIDTHS 2.0   /* two tabs nearer than this would be one, */
+#define OTHERS_WIDTHS 1.25 /* and those of two things in one another's way, */
+#define LEAST_WIDTHS 0.5   /* which is better than none at all */
+#define EDGE_MM 0.02       /* so far into a slug is in it for certain */
+#define STARTS 48          /* turns of the even spread that are tried */
+#define WAY_COST 0.9       /* of half the way to the next tab */
+#define FAR_COST 1.0       /* of a place that is farther away, */
+#define MISSING_COST 20.0
 
 typedef struct {
     nw_tab_judge judge;
     nw_slugs slugs;
-    size_t asked; /* on each; 0: as many as it takes */
+    size_t asked;  /* on each; 0: as many as it takes */
+    double others; /* mm between tabs of two things */
     nw_tabs *tabs;
     size_t capacity;
     /* all places in openings, and the slug behind each */
@@ -41,25 +48,35 @@ typedef struct {
 
 /* ---- spreading ------------------------------------------------------------------------------ */
 
-static size_t distance_round(size_t a, size_t b, size_t count)
+/* Where round the hull each place is: by the point of the hull that is nearest. */
+static bool stations_set(tabbing *t)
 {
-    size_t d = a > b ? a - b : b - a;
-    return d < count - d ? d : count - d;
-}
-
-/* The best good place near the wished one, straight ones first; count when there is none. */
-static size_t place_near(const tabbing *t, size_t wished, size_t room)
-{
-    size_t best = t->count, least = SIZE_MAX;
-    for (size_t k = 0; k <= 2 * room; k++) {
-        size_t i = (wished + t->count - room + k) % t->count;
-        size_t cost = distance_round(i, wished, t->count) + (t->places[i].straight ? 0 : room);
-        if (t->places[i].good && cost < least) {
-            least = cost;
-            best = i;
+    nw_point *points = nw_alloc(t->count, sizeof *points);
+    for (size_t i = 0; points && i < t->count; i++)
+        points[i] = t->places[i].at;
+    size_t corners = 0;
+    nw_point *hull = points ? nw_hull_make(points, t->count, &corners) : NULL;
+    free(points);
+    if (!hull)
+        return false;
+    double whole = 0;
+    for (size_t k = 0; k < corners; k++)
+        whole += nw_distance(hull[k], hull[(k + 1) % corners]);
+    for (size_t i = 0; i < t->count && whole > 0; i++) {
+        double least = INFINITY, before = 0;
+        for (size_t k = 0; k < corners; k++) {
+            nw_point a = hull[k], b = hull[(k + 1) % corners], p = t->places[i].at;
+            double length = nw_distance(a, b), off = nw_segment_distance(a, b, p);
+            if (off < least) {
+                double along = nw_dot(nw_minus(p, a), nw_unit(a, b));
+                t->places[i].station = (before + fmin(fmax(along, 0), length)) / whole;
+                least = off;
+            }
+            before += length;
         }
     }
-    return best;
+    free(hull);
+    return true;
 }
 
 static double apart_of(const tabbing *t)
@@ -67,36 +84,50 @@ static double apart_of(const tabbing *t)
     return APART_WIDTHS * t->judge.width;
 }
 
-/* From the tabs that hold something else. */
-static bool is_apart(const tabbing *t, nw_point p)
+/* From the tabs that hold something else, and from those chosen already. */
+static bool is_apart(const tabbing *t, nw_point p, const size_t *chosen, size_t placed)
 {
     for (size_t i = 0; i < t->tabs->count; i++)
-        if (nw_distance(t->tabs->tabs[i].at, p) <= apart_of(t))
+        if (nw_distance(t->tabs->tabs[i].at, p) <= t->others)
+            return false;
+    for (size_t i = 0; i < placed; i++)
+        if (nw_distance(t->places[chosen[i]].at, p) <= apart_of(t))
             return false;
     return true;
 }
 
-/* Places wanted tabs evenly from a start; returns how many and the least distance of two. */
-static size_t spread_try(const tabbing *t, size_t wanted, double start, size_t *chosen,
-                         size_t *apart)
+/* The cheapest place near the wished one, at most half the way to the next tab if there is any;
+ * count when there is none at all. */
+static size_t place_near(const tabbing *t, double wished, double room, const size_t *chosen,
+                         size_t placed, double *cost)
 {
-    size_t placed = 0, room = t->count / wanted / 2;
-    room = room > 0 ? room - (2 * room >= t->count) : 0;
+    size_t best = t->count;
+    *cost = INFINITY;
+    for (size_t i = 0; i < t->count; i++) {
+        double off = fabs(t->places[i].station - wished);
+        off = fmin(off, 1 - off);
+        double own = t->places[i].cost + WAY_COST * off / room + (off > room ? FAR_COST : 0);
+        if (own < *cost && is_apart(t, t->places[i].at, chosen, placed)) {
+            *cost = own;
+            best = i;
+        }
+    }
+    return best;
+}
+
+/* Places wanted tabs evenly from a start; returns how many, and what they cost. */
+static size_t spread_try(const tabbing *t, size_t wanted, double start, size_t *chosen,
+                         double *cost)
+{
+    size_t placed = 0;
+    *cost = 0;
     for (size_t j = 0; j < wanted; j++) {
-        double share = ((double)j + start) / (double)wanted;
-        size_t at = place_near(t, (size_t)(share * (double)t->count) % t->count, room);
-        bool room_left = at < t->count && is_apart(t, t->places[at].at);
-        for (size_t k = 0; room_left && k < placed; k++)
-            room_left = nw_distance(t->places[at].at, t->places[chosen[k]].at) > apart_of(t);
-        if (room_left)
+        double own, room = 0.5 / (double)wanted;
+        size_t at = place_near(t, ((double)j + start) / (double)wanted, room, chosen, placed, &own);
+        *cost += at < t->count ? own : MISSING_COST;
+        if (at < t->count)
             chosen[placed++] = at;
     }
-    *apart = t->count;
-    for (size_t j = 0; j < placed; j++)
-        for (size_t k = 0; k < j; k++) {
-            size_t d = distance_round(chosen[j], chosen[k], t->count);
-            *apart = d < *apart ? d : *apart;
-        }
     return placed;
 }
 
@@ -106,23 +137,33 @@ static bool tab_add(tabbing *t, const nw_tab_place *p)
     bool good = nw_grow(&items, &t->capacity, t->tabs->count + 1, sizeof *t->tabs->tabs);
     t->tabs->tabs = items;
     if (good)
-        t->tabs->tabs[t->tabs->count++] = (nw_tab){p->at, p->out, p->ring};
+        t->tabs->tabs[t->tabs->count++] = (nw_tab){p->at, p->out, p->ring, p->reasons};
     return good;
+}
+
+/* The cheapest spread of all starts. */
+static size_t spread_best(const tabbing *t, size_t wanted, size_t *chosen)
+{
+    double least = INFINITY, cost, start = 0;
+    for (int k = 0; k < STARTS; k++) {
+        spread_try(t, wanted, (double)k / STARTS, chosen, &cost);
+        if (cost < least) {
+            least = cost;
+            start = (double)k / STARTS;
+        }
+    }
+    return spread_try(t, wanted, start, chosen, &cost);
 }
 
 static bool places_spread(tabbing *t, size_t wanted)
 {
-    size_t best = 0, best_apart = 0, apart, chosen[NW_TABS_MOST];
-    double start = 0;
-    for (int k = 0; k < STARTS; k++) {
-        size_t placed = spread_try(t, wanted, (double)k / STARTS, chosen, &apart);
-        if (placed > best || (placed == best && apart > best_apart)) {
-            best = placed;
-            best_apart = apart;
-            start = (double)k / STARTS;
-        }
+    size_t chosen[NW_TABS_MOST], best = 0;
+    if (!stations_set(t))
+        return false;
+    for (int tight = 0; tight < 2 && !best; tight++) {
+        t->others = (tight ? LEAST_WIDTHS : OTHERS_WIDTHS) * t->judge.width;
+        best = spread_best(t, wanted, chosen);
     }
-    best = spread_try(t, wanted, start, chosen, &apart);
     bool cut = false, good = true;
     for (size_t i = 0; i < t->count; i++)
         cut = cut || t->places[i].cut;
@@ -140,6 +181,8 @@ static size_t wanted_of(const tabbing *t, double length, double area, bool waste
         return 0;
     if (t->asked)
         return t->asked;
+    if (area < CRUMB_MM2)
+        return 1;
     size_t least = length > LARGE_MM ? FEWEST_LARGE : FEWEST;
     size_t wanted = (size_t)fmin(ceil(fmax(length / EACH_MM, area / EACH_MM2)), MOST_AUTO);
     return wanted > least ? wanted : least;
@@ -185,7 +228,7 @@ static bool opening_add(tabbing *t, size_t ring)
     return good;
 }
 
-/* The places beside a slug, and whether one of them is good. */
+/* The places beside a slug, and whether a tab can stand at one of them. */
 static bool slug_places(tabbing *t, size_t slug)
 {
     bool any = false;
@@ -193,7 +236,7 @@ static bool slug_places(tabbing *t, size_t slug)
     for (size_t i = 0; i < t->open_count; i++) {
         if (t->slug[i] == slug) {
             t->places[t->count++] = t->open[i];
-            any = any || t->open[i].good;
+            any = any || t->open[i].cost < INFINITY;
         }
     }
     return any;
@@ -258,6 +301,20 @@ nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count,
     if (status != NW_OK)
         nw_tabs_free(tabs);
     return status;
+}
+
+const char *nw_tab_reason_name(nw_tab_reason reason)
+{
+    static const char *const names[] = {"off-hull", "bent", "thin", "spot", "close"};
+    return names[reason];
+}
+
+const char *nw_tab_reason_words(nw_tab_reason reason)
+{
+    static const char *const words[] = {"where a flat sanding block does not reach", "on a bend",
+                                        "on thin stock", "near a spot",
+                                        "close to the next outline"};
+    return words[reason];
 }
 
 void nw_tabs_free(nw_tabs *tabs)

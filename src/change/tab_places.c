@@ -1,9 +1,9 @@
 /*
  * A ring of a region -> places on it, each judged as one for a tab: does the bit run there, is the
  * stock thick enough to carry a tab, is there something on the other side of the cut, is the
- * stretch nearly straight, is no spot near? On a part a flat sanding block must reach the place, so
- * it lies on the part's convex hull (Andrew 1979); in an opening a file, so the stretch is
- * straight.
+ * stretch nearly straight, is no spot near? On a part a flat sanding block should reach the place,
+ * so it lies on the part's convex hull (Andrew 1979); in an opening a file, so the stretch is
+ * straight. What speaks against a place makes it dearer; refused are those where nothing holds.
  */
 #include <change/bridges.h>
 #include <change/tabs.h>
@@ -19,6 +19,17 @@
 #define STRAIGHT_SHARE 0.02 /* and one that bulges less is straight */
 #define BEYOND_OF_BIT 1.25  /* across the cut there is half a bit of something to hold to */
 #define THICK_OF_WIDTH 1.5  /* stock at a tab holds a disc of so many widths, and of a neck */
+#define HAIR_MM 0.5         /* thinner stock carries nothing */
+
+/* What speaks against a place: as much as the way to the next tab and more. */
+#define OFF_HULL_COST 3.0
+#define HOLLOW_COST 4.0
+#define CURVED_COST 3.0 /* an opening's, still a slight curve */
+#define BENT_COST 3.5
+#define THIN_COST 3.0
+#define THINNER_COST 5.0 /* than half of that */
+#define SPOT_COST 3.0
+#define CLOSE_COST 4.0
 
 /* A ring under judgement. */
 typedef struct {
@@ -107,23 +118,31 @@ static void places_set(judging *j, size_t ring)
     j->count = n;
 }
 
-/* How far the places within half of a tab and a bit of this one leave the line between the two
- * ends, as a share of its length; of a part also whether a block reaches all of them. */
-static double bulge_at(const judging *j, size_t i, bool *reached)
+/* The stretch of a tab and a bit round a place. */
+typedef struct {
+    double bulge; /* how far it leaves the line between its ends, as a share of its length */
+    bool hollow;  /* it does so away from the cut area */
+    bool on_hull; /* all of it */
+} stretch;
+
+static stretch stretch_at(const judging *j, size_t i)
 {
-    double stretch = j->judge->width + j->judge->fit->options.bit;
-    size_t half = (size_t)ceil(stretch / 2 / (j->length / (double)j->count));
+    stretch s = {.bulge = 1, .on_hull = j->part};
+    double wide = j->judge->width + j->judge->fit->options.bit;
+    size_t half = (size_t)ceil(wide / 2 / (j->length / (double)j->count));
     if (2 * half >= j->count)
-        return 1;
+        half = j->count / 2 - 1;
     nw_point a = j->places[(i + j->count - half) % j->count].at;
-    nw_point b = j->places[(i + half) % j->count].at;
-    double length = nw_distance(a, b), bulge = 0;
+    nw_point b = j->places[(i + half) % j->count].at, out = j->places[i].out;
+    double length = nw_distance(a, b), off = 0;
     for (size_t k = 0; k <= 2 * half && length > 0; k++) {
         nw_point p = j->places[(i + j->count - half + k) % j->count].at;
-        bulge = fmax(bulge, fabs(nw_side_of(a, b, p)) / length);
-        *reached = *reached && (!j->part || on_hull(j, p));
+        off = fmax(off, fabs(nw_side_of(a, b, p)) / length);
+        s.on_hull = s.on_hull && on_hull(j, p);
     }
-    return length > 0 ? bulge / length : 1;
+    s.bulge = length > 0 ? off / length : 1;
+    s.hollow = nw_dot(nw_minus(j->places[i].at, nw_middle(a, b)), out) < -STRAIGHT_SHARE * length;
+    return s;
 }
 
 static bool spot_near(const nw_tab_judge *judge, nw_point p)
@@ -146,20 +165,61 @@ static bool disc_fits(const nw_border *area, nw_point p, nw_point normal, double
            nw_border_inside(area, centre, 2 * radius);
 }
 
+static void against(nw_tab_place *p, nw_tab_reason reason, double cost)
+{
+    p->reasons |= cost > 0 ? 1u << reason : 0;
+    p->cost += cost;
+}
+
+static double shape_cost(const judging *j, const stretch *s)
+{
+    if (s->bulge > CURVED_SHARE)
+        return BENT_COST;
+    return !j->part && s->bulge > STRAIGHT_SHARE ? CURVED_COST : 0;
+}
+
+/* Of the stock that is to carry the tab. */
+static double thin_cost(const nw_tab_judge *judge, nw_point p, nw_point in)
+{
+    double thick = fmax(THICK_OF_WIDTH * judge->width, judge->fit->options.neck);
+    if (disc_fits(&judge->kept, p, in, thick / 2))
+        return 0;
+    if (disc_fits(&judge->kept, p, in, thick / 4))
+        return THIN_COST;
+    return disc_fits(&judge->kept, p, in, HAIR_MM / 2) ? THINNER_COST : INFINITY;
+}
+
+/* Of what lies across the cut: the sheet's edge holds nothing. */
+static double beyond_cost(const nw_tab_judge *judge, nw_point p, nw_point out)
+{
+    double reach = BEYOND_OF_BIT * judge->fit->options.bit;
+    uint32_t segment;
+    nw_point foot;
+    if (disc_fits(&judge->cut, p, out, reach))
+        return 0;
+    bool sheet = judge->fit->options.has_stock && judge->fit->options.cut == NW_CUT_OUTSIDE;
+    double radius = nw_border_disc(&judge->cut, p, out, reach, &segment, &foot);
+    bool edge = sheet && radius < reach && judge->cut.ring[segment] == judge->cut.ring_count - 1;
+    return edge ? INFINITY : CLOSE_COST;
+}
+
 static void place_judge(judging *j, size_t i)
 {
     const nw_tab_judge *judge = j->judge;
     nw_tab_place *p = &j->places[i];
     nw_point in = {-p->out.x, -p->out.y};
-    bool reached = true;
-    double bulge = bulge_at(j, i, &reached), bit = judge->fit->options.bit;
-    double thick = fmax(THICK_OF_WIDTH * judge->width, judge->fit->options.neck);
-    p->straight = bulge <= STRAIGHT_SHARE;
-    p->cut = disc_fits(&judge->cut, p->at, p->out, bit / 2);
-    p->good = p->cut && reached && (j->part ? bulge <= CURVED_SHARE : p->straight) &&
-              !spot_near(judge, p->at) &&
-              disc_fits(&judge->cut, p->at, p->out, BEYOND_OF_BIT * bit) &&
-              disc_fits(&judge->kept, p->at, in, thick / 2);
+    stretch s = stretch_at(j, i);
+    p->cut = disc_fits(&judge->cut, p->at, p->out, judge->fit->options.bit / 2);
+    if (!p->cut) {
+        p->cost = INFINITY;
+        return;
+    }
+    if (j->part && !s.on_hull)
+        against(p, NW_TAB_OFF_HULL, s.hollow ? HOLLOW_COST : OFF_HULL_COST);
+    against(p, NW_TAB_BENT, shape_cost(j, &s));
+    against(p, NW_TAB_THIN, thin_cost(judge, p->at, in));
+    against(p, NW_TAB_AT_SPOT, spot_near(judge, p->at) ? SPOT_COST : 0);
+    against(p, NW_TAB_CLOSE, beyond_cost(judge, p->at, p->out));
 }
 
 bool nw_tab_places(const nw_tab_judge *judge, size_t ring, nw_tab_place **places, size_t *count)

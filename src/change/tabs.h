@@ -2,13 +2,16 @@
 #ifndef NARROWS_FIT_TABS_H
 #define NARROWS_FIT_TABS_H
 
-#include <fit/fit.h>
+#include <change/change.h>
 
 /* A place on an outline where a tab might stand. */
 typedef struct {
     nw_point at, out; /* out: unit, into the cut area */
     size_t ring;
-    bool good, straight, cut; /* cut: the bit runs here */
+    bool cut;         /* the bit runs here */
+    double cost;      /* of what speaks against it; INFINITY: none can stand here */
+    unsigned reasons; /* as nw_tab has them */
+    double station;   /* round the hull of what is to be held, 0 to 1 */
 } nw_tab_place;
 
 /* What places are judged by. */

@@ -119,6 +119,27 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *dr
     return bridges_note(request, bridged, talk, error);
 }
 
+/* "; 3 are second best: 2 on thin stock, 1 on a bend" */
+static void second_best(const nw_tabs *tabs, nw_text *line)
+{
+    size_t all = 0, counts[NW_TAB_REASONS] = {0};
+    for (size_t i = 0; i < tabs->count; i++) {
+        all += tabs->tabs[i].reasons != 0;
+        for (int k = 0; k < NW_TAB_REASONS; k++)
+            counts[k] += tabs->tabs[i].reasons >> k & 1;
+    }
+    const char *before = ": ";
+    if (all)
+        nw_text_format(line, "; %zu %s second best", all, all == 1 ? "is" : "are");
+    for (int k = 0; k < NW_TAB_REASONS; k++) {
+        if (counts[k]) {
+            nw_text_format(line, "%s%zu %s", before, counts[k],
+                           nw_tab_reason_words((nw_tab_reason)k));
+            before = ", ";
+        }
+    }
+}
+
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
                            nw_error *error)
 {
@@ -128,8 +149,9 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
     nw_text_add(&line, request->break_tabs
                            ? " wide, as gaps in the outlines that leave the bit room"
                            : " wide, as lines across the cut");
+    second_best(tabs, &line);
     if (tabs->missing)
-        nw_text_format(&line, "; for %zu more there is no good place", tabs->missing);
+        nw_text_format(&line, "; for %zu more there is no place", tabs->missing);
     if (tabs->bare) {
         nw_text_format(&line, ", so %zu piece%s no tab at all: a smaller --tab-width may help",
                        tabs->bare, tabs->bare == 1 ? " gets" : "s get");

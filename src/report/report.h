@@ -99,7 +99,8 @@ NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error
 /* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.
  * In the JSON each also says whether it is "left" by choice.
  * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
- * "tabs": { "width", "missing", "places": [ { "at", "out" } ... ] }, null when none were asked for;
+ * "tabs": { "width", "missing", "without", "places": [ { "at", "out", "second_best": [reason ...] }
+ * ... ] }, null when none were asked for;
  * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
 NW_API nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);

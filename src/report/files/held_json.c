@@ -30,6 +30,11 @@ static void tabs_write(nw_json *j, const nw_tabs *tabs)
         nw_json_open(j, NULL, '{');
         place_write(j, "at", tabs->tabs[i].at);
         place_write(j, "out", tabs->tabs[i].out);
+        nw_json_open(j, "second_best", '[');
+        for (int k = 0; k < NW_TAB_REASONS; k++)
+            if (tabs->tabs[i].reasons >> k & 1)
+                nw_json_string(j, NULL, nw_tab_reason_name((nw_tab_reason)k));
+        nw_json_close(j, ']');
         nw_json_close(j, '}');
     }
     nw_json_close(j, ']');
