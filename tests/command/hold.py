@@ -169,7 +169,8 @@ class Hold(Case):
         gap = (found['bit'] + found['tabs']['width']) / 2
         for tab in found['tabs']['places']:
             near = min(math.dist(tab['at'], end) for ring in rings for end in (ring[0], ring[-1]))
-            self.assertAlmostEqual(near, gap, delta=0.02 * gap)
+            self.assertLess(near, 1.02 * gap)
+            self.assertGreater(near, (0.6 if tab['second_best'] else 0.98) * gap) # straight across a bend
 
     @on_samples(pocket=False)
     def test_bridges_hold_every_piece(self, art, options):
