@@ -3,6 +3,7 @@
 Letters are measured with the advance widths of DejaVu Sans Bold, the widest of the usual fonts, not
 with the program's own table.
 """
+import cmath
 import re
 import xml.etree.ElementTree as xml
 
@@ -34,23 +35,76 @@ def overlap(a, b):
     return min(a[2], b[2]) - max(a[0], b[0]) > 0.02 and min(a[3], b[3]) - max(a[1], b[1]) > 0.02
 
 
-def art_box(art):
-    """The corners of the art's own outlines, from the ends of their lines, curves and arcs."""
-    points = []
+def arc(start, radius, left, sweep, end):
+    """An SVG arc of a circle in eight chords."""
+    half = abs(end - start) / 2
+    off = max(0, radius**2 - half**2)**0.5 * (1 if left else -1)
+    centre = (start + end) / 2 + 1j * (end - start) / (2 * half) * off
+    turn = cmath.phase((end - centre) / (start - centre)) % (2 * cmath.pi)
+    turn = turn if sweep else turn - 2 * cmath.pi
+    points = [centre + (start - centre) * cmath.exp(1j * turn * i / 8) for i in range(1, 9)]
+    return [[p.real, p.imag] for p in points]
+
+
+def outlines(art):
+    """The art's own outlines as polygons, curves and arcs in eight chords."""
+    rings = []
     for path in art.iter(SVG + "path"):
-        if path.get("fill") == "none" and path.get("stroke") == "#000000":
-            for numbers in re.findall(r"[MLCA]([^MLCAZ]+)", path.get("d")):
-                points.append([float(v) for v in numbers.split()[-2:]])
+        if path.get("fill") != "none" or path.get("stroke") != "#000000":
+            continue
+        for letter, numbers in re.findall(r"([MLCA])([^MLCAZ]+)", path.get("d")):
+            v = [float(n) for n in numbers.split()]
+            if letter == "M":
+                rings.append([])
+            if letter == "C":
+                a, b, c, d = rings[-1][-1], v[:2], v[2:4], v[4:]
+                for t in (i / 8 for i in range(1, 9)):
+                    s = 1 - t
+                    rings[-1].append([s**3 * a[k] + 3 * s * s * t * b[k] + 3 * s * t * t * c[k] +
+                                      t**3 * d[k] for k in (0, 1)])
+            elif letter == "A":
+                rings[-1] += arc(complex(*rings[-1][-1]), v[0], v[3] != v[4], v[4], complex(*v[5:]))
+            else:
+                rings[-1].append(v[-2:])
+    return rings
+
+
+def art_box(rings):
+    points = [p for ring in rings for p in ring]
     return (min(p[0] for p in points), min(p[1] for p in points),
             max(p[0] for p in points), max(p[1] for p in points))
 
 
-def crossings(lines):
+def is_inside(rings, x, y):
+    inside = False
+    for ring in rings:
+        for (ax, ay), (bx, by) in zip(ring, ring[1:] + ring[:1]):
+            if (ay > y) != (by > y) and x < ax + (bx - ax) * (y - ay) / (by - ay):
+                inside = not inside
+    return inside
+
+
+def on_art(rings, box):
+    """Whether a box covers any of the art: a corner of an outline in it, or its middle inside."""
+    return any(box[0] < x < box[2] and box[1] < y < box[3] for ring in rings for x, y in ring) or \
+        is_inside(rings, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+
+
+def pieces(way):
+    return list(zip(way, way[1:]))
+
+
+def cross(s, t):
     def turn(a, b, c):
         return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
-    return sum(turn(*s, t[0]) * turn(*s, t[1]) < 0 and turn(*t, s[0]) * turn(*t, s[1]) < 0
-               for i, s in enumerate(lines) for t in lines[:i])
+    return turn(*s, t[0]) * turn(*s, t[1]) < 0 and turn(*t, s[0]) * turn(*t, s[1]) < 0
+
+
+def crossings(ways):
+    """How many pairs of lines, or of ways of several, cross."""
+    return sum(any(cross(s, t) for s in pieces(a) for t in pieces(b))
+               for i, a in enumerate(ways) for b in ways[:i])
 
 
 def passes(line, box, steps=400):
@@ -68,14 +122,19 @@ class Sheet:
         self.root = xml.fromstring(data)
         self.size = [float(v) for v in self.root.get("viewBox").split()][2:]
         self.groups = {g.get("id"): g for g in self.root.iter(SVG + "g") if g.get("id")}
-        self.art = art_box(self.groups["art"])
+        self.outlines = outlines(self.groups["art"])
+        self.art = art_box(self.outlines)
         self.parts, self.leaders = [], []
-        while "balloon-%d" % (len(self.parts) + 1) in self.groups:
-            number_ = len(self.parts) + 1
-            children = list(self.groups["balloon-%d" % number_])
-            self.parts.append([shape_box(children[0])] +
-                              [text_box(t) for t in children[2:] if t.text])
-            self.leaders.append(self.line(self.groups["leader-%d" % number_].findall(SVG + "line")[-1]))
+        for name, group in self.groups.items():
+            if name.startswith("leader-"):
+                lines = group.findall(SVG + "line")
+                lines = [self.line(l) for l in lines[len(lines) // 2:]]  # white ones lie under them
+                self.leaders.insert(0, [lines[0][0]] + [l[1] for l in lines])
+            if name.startswith("balloon-"):
+                children = list(group)
+                self.parts.insert(0, [shape_box(children[0])] +
+                                  [text_box(t) for t in children[2:] if t.text])
+        assert len(self.parts) == len(self.leaders)
         self.dimensions = {name: self.line(self.dimension_line(g))
                            for name, g in self.groups.items() if name.startswith("dimension-")}
 
@@ -88,19 +147,34 @@ class Sheet:
         """The last line; white ones lie under it."""
         return group.findall(SVG + "line")[-1]
 
+    def entries(self):
+        """How often leaders come to the art from what no outline encloses: there is a way round."""
+        count = 0
+        for way in self.leaders:
+            free = False
+            for (ax, ay), (bx, by) in pieces(way):
+                steps = int(((bx - ax)**2 + (by - ay)**2)**0.5 / 0.4) + 1
+                for k in range(steps):
+                    t = (k + 0.5) / steps
+                    at = ax + (bx - ax) * t, ay + (by - ay) * t
+                    count += free and is_inside(self.outlines, *at)
+                    free = not any(is_inside([ring], *at) for ring in self.outlines)
+        return count
+
     def check(self, about):
         """No part of a balloon lies on one of another, on the art or off the sheet, no leader runs
         through another's balloon, no dimension crosses another. Returns how many leaders cross."""
         for i, boxes in enumerate(self.parts):
-            others = [b for other in self.parts[:i] for b in other] + [self.art]
+            others = [b for other in self.parts[:i] for b in other]
             for box in boxes:
                 assert 0 <= box[0] and box[2] <= self.size[0], (about, i + 1)
                 assert 0 <= box[1] and box[3] <= self.size[1], (about, i + 1)
                 assert not any(overlap(box, other) for other in others), (about, i + 1)
+                assert not on_art(self.outlines, box), (about, i + 1)
             assert not any(overlap(boxes[0], label) for label in boxes[1:]), (about, i + 1)
-        for i, line in enumerate(self.leaders):
+        for i, way in enumerate(self.leaders):
             boxes = [box for k, other in enumerate(self.parts) if k != i for box in other]
-            assert not any(passes(line, box) for box in boxes), (about, i + 1)
+            assert not any(passes(line, box) for line in pieces(way) for box in boxes), (about, i + 1)
         assert crossings(list(self.dimensions.values())) == 0, about
         widths = [box[0][2] - box[0][0] for box in self.parts]
         assert len(widths) < 2 or widths[0] > 1.5 * max(widths[1:]), "the worst stands out"
@@ -108,4 +182,4 @@ class Sheet:
             assert number(text, "font-size") >= 2.4, "lettering too small on paper"
             box = text_box(text)
             assert box[0] >= 0 and box[1] >= 0 and box[3] <= self.size[1], text.text
-        return crossings(self.leaders)
+        assert crossings(self.leaders) == 0, about

@@ -16,12 +16,12 @@ def check(case):
     assert abs(float(sheet.root.get("width")[:-2]) - sheet.size[0]) < 1e-9
     scale = (sheet.art[2] - sheet.art[0]) / case[0]
     assert abs(scale - round(scale)) < 1e-4 and (round(scale) == 1 or case[0] <= 40), scale
-    assert len(sheet.parts) == min(case[3], 60)
+    assert min(case[3], 30) * 0.6 <= len(sheet.parts) <= 30, len(sheet.parts)
     words = " ".join(t.text or "" for t in sheet.root.iter(SVG + "text"))
-    assert ("and %d more in spots.csv" % (case[3] - 60) in words) == (case[3] > 60)
-    return sheet.check(case)
+    assert ("and %d more in spots.csv" % (case[3] - 30) in words) == (case[3] > 30)
+    assert sheet.entries() == 0, (case, "ways lead round the art everywhere")
+    sheet.check(case)
 
 
 for each in CASES:
-    crossed = check(each)
-    assert crossed == 0, (each, crossed)
+    check(each)

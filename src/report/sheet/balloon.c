@@ -1,315 +1,141 @@
 /*
- * balloon: places numbered balloons round a frame so that none overlaps another and leaders do not
- * cross.
- *
- * Method, our own: each balloon takes the nearest side that has room; along a side balloons keep
- * the order of their places and move as little as possible, which is an isotonic regression of the
- * wished places less the room taken so far (pool adjacent violators, Ayer and others 1955, from
- * memory). Two leaders that cross exchange their balloons; that shortens both together, so it
- * comes to an end.
+ * balloon: places numbered balloons with their labels, the worst spot's first: each where a leader
+ * gets at the least cost and the sheet is free, so that none overlaps another or the art, and
+ * leaders cross neither where a way leads round (see ground). Where leaders cross all the same,
+ * the later one goes before the other in a next try; what crosses in the best of all tries has no
+ * balloon, but for the worse spot of the two.
  */
 #include <report/sheet/sheet.h>
 
 #include <math.h>
-#include <stdlib.h>
+#include <string.h>
 
-#define ROUNDS_MOST 40
-#define SLACK 1.15 /* room to have, over what the balloons take */
+#define TRIES_MOST 8
 
-static bool edge_upright(report_edge edge)
+static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
-    return edge == REPORT_LEFT || edge == REPORT_RIGHT;
+    double inner = balloon->radius + balloon->room, outer = inner + balloon->label + balloon->room;
+    double half = fmax(balloon->radius, balloon->lines / 2) + balloon->room;
+    return (nw_box){{left ? -outer : -inner, -half}, {left ? inner : outer, half}};
 }
 
-static double room_taken(const report_balloon *balloon, report_edge edge)
+static nw_box moved(nw_box box, nw_point by)
 {
-    return edge_upright(edge) ? balloon->beside[1] : balloon->above[0];
+    return (nw_box){{box.min.x + by.x, box.min.y + by.y}, {box.max.x + by.x, box.max.y + by.y}};
 }
 
-static double edge_length(nw_box frame, report_edge edge)
+/* Three lines side by side: no way slips through between two cells. */
+static void leader_mark(report_ground *ground, nw_point a, nw_point b)
 {
-    return edge_upright(edge) ? frame.max.y - frame.min.y : frame.max.x - frame.min.x;
-}
-
-static double edge_start(nw_box frame, report_edge edge)
-{
-    return edge_upright(edge) ? frame.min.y : frame.min.x;
-}
-
-static double along(nw_point point, report_edge edge)
-{
-    return edge_upright(edge) ? point.y : point.x;
-}
-
-static nw_point middle_of(const report_balloon *balloon)
-{
-    return nw_middle(balloon->ends[0], balloon->ends[1]);
-}
-
-static double edge_distance(nw_box frame, report_edge edge, nw_point point)
-{
-    switch (edge) {
-    case REPORT_LEFT:
-        return point.x - frame.min.x;
-    case REPORT_RIGHT:
-        return frame.max.x - point.x;
-    case REPORT_TOP:
-        return point.y - frame.min.y;
-    case REPORT_BOTTOM:
-        break;
+    double length = nw_distance(a, b);
+    nw_point aside = length > 0 ? nw_left(nw_minus(b, a)) : (nw_point){0, 0};
+    for (int side = -1; side <= 1; side++) {
+        double off = length > 0 ? side * 0.7 * ground->cell / length : 0;
+        nw_report_ground_line(ground, nw_plus(a, aside, off), nw_plus(b, aside, off), GROUND_LINE);
     }
-    return frame.max.y - point.y;
 }
 
-/* The most room that one balloon takes on this edge. */
-static double largest_room(const report_balloon *balloons, size_t count, report_edge edge)
+static void balloon_mark(const report_balloon *balloon, report_ground *ground)
 {
-    double most = 0;
-    for (size_t i = 0; i < count; i++)
-        most = fmax(most, room_taken(&balloons[i], edge));
-    return most;
+    for (size_t i = 1; i < balloon->way_count; i++)
+        leader_mark(ground, balloon->way[i - 1], balloon->way[i]);
+    if (balloon->way_count)
+        nw_report_ground_box(ground, moved(balloon_box(balloon, balloon->left), balloon->centre),
+                             GROUND_TAKEN);
 }
 
-double nw_report_balloons_padding(const report_balloon *balloons, size_t count, nw_box box,
-                                  double least)
+static bool balloon_place(report_balloon *balloon, report_ground *ground, bool *placed)
 {
-    double upright = 0, level = 0;
+    const nw_box boxes[] = {balloon_box(balloon, false), balloon_box(balloon, true)};
+    nw_report_ground_count(ground, GROUND_ART | GROUND_TAKEN | GROUND_LINE | GROUND_SHY);
+    if (!nw_report_ground_search(ground, balloon->ends, boxes, balloon->way, REPORT_WAY_MOST,
+                                 &balloon->way_count, &balloon->left))
+        return false;
+    *placed = balloon->way_count > 0;
+    if (*placed)
+        balloon->centre = balloon->way[balloon->way_count - 1];
+    balloon_mark(balloon, ground);
+    return true;
+}
+
+static bool lines_cross(const nw_point a[2], const nw_point b[2])
+{
+    return nw_side_of(a[0], a[1], b[0]) * nw_side_of(a[0], a[1], b[1]) < 0 &&
+           nw_side_of(b[0], b[1], a[0]) * nw_side_of(b[0], b[1], a[1]) < 0;
+}
+
+static bool leaders_cross(const report_balloon *a, const report_balloon *b)
+{
+    for (size_t i = 1; i < a->way_count; i++)
+        for (size_t k = 1; k < b->way_count; k++)
+            if (lines_cross(&a->way[i - 1], &b->way[k - 1]))
+                return true;
+    return false;
+}
+
+/* How many pairs cross; the places in the order of the last one come out in pair. */
+static size_t crossings_count(const report_balloon *balloons, const size_t *order, size_t count,
+                              size_t pair[2])
+{
+    size_t crossings = 0;
     for (size_t i = 0; i < count; i++) {
-        upright += room_taken(&balloons[i], REPORT_LEFT) / (double)count;
-        level += room_taken(&balloons[i], REPORT_TOP) / (double)count;
-    }
-    if (!count)
-        return least;
-    /* Number of balloons that the padded frame's sides take, less one large one a side, solved for
-     * the padding. */
-    double w = box.max.x - box.min.x - largest_room(balloons, count, REPORT_TOP);
-    double h = box.max.y - box.min.y - largest_room(balloons, count, REPORT_LEFT);
-    double need = SLACK * (double)count - 2 * w / level - 2 * h / upright;
-    return fmax(least, need / (4 / level + 4 / upright));
-}
-
-typedef struct {
-    size_t balloon;
-    report_edge edge;
-    double distance;
-} choice;
-
-static int choice_compare(const void *a, const void *b)
-{
-    const choice *s = a, *t = b;
-    if (s->distance != t->distance)
-        return s->distance < t->distance ? -1 : 1;
-    return s->balloon != t->balloon ? (s->balloon < t->balloon ? -1 : 1)
-                                    : (int)s->edge - (int)t->edge;
-}
-
-/* Gives each balloon the nearest edge with room; the last resort is its nearest one. */
-static bool choose_edges(report_balloon *balloons, size_t count, nw_box frame)
-{
-    choice *choices = nw_alloc(4 * count, sizeof *choices);
-    bool *done = nw_alloc(count, sizeof *done);
-    double room[4];
-    for (int e = 0; e < 4; e++)
-        room[e] = edge_length(frame, (report_edge)e);
-    bool good = choices && done;
-    for (size_t i = 0; good && i < 4 * count; i++) {
-        report_edge edge = (report_edge)(i % 4);
-        choices[i] = (choice){i / 4, edge, edge_distance(frame, edge, middle_of(&balloons[i / 4]))};
-    }
-    if (good)
-        qsort(choices, 4 * count, sizeof *choices, choice_compare);
-    for (int pass = 0; good && pass < 2; pass++) {
-        for (size_t i = 0; i < 4 * count; i++) {
-            report_balloon *balloon = &balloons[choices[i].balloon];
-            double taken = room_taken(balloon, choices[i].edge);
-            if (!done[choices[i].balloon] && (pass == 1 || taken <= room[choices[i].edge])) {
-                room[choices[i].edge] -= taken;
-                balloon->edge = choices[i].edge;
-                done[choices[i].balloon] = true;
+        for (size_t k = i + 1; k < count; k++) {
+            if (leaders_cross(&balloons[order[i]], &balloons[order[k]])) {
+                crossings++;
+                pair[0] = i;
+                pair[1] = k;
             }
         }
     }
-    free(choices);
-    free(done);
+    return crossings;
+}
+
+static bool all_place(report_balloon *balloons, const size_t *order, size_t count,
+                      report_ground *ground, bool *placed)
+{
+    bool good = true;
+    *placed = true;
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
+    for (size_t i = 0; good && *placed && i < count; i++)
+        good = balloon_place(&balloons[order[i]], ground, placed);
     return good;
 }
 
-/* The point at this position along the balloon's edge, `inward` from the frame's line. */
-static nw_point edge_point(const report_balloon *balloon, nw_box frame, double position,
-                           double inward)
+/* The worse spot of two keeps its balloon. */
+static void crossing_drop(report_balloon *balloons, size_t count, report_ground *ground)
 {
-    switch (balloon->edge) {
-    case REPORT_LEFT:
-        return (nw_point){frame.min.x + inward, position};
-    case REPORT_RIGHT:
-        return (nw_point){frame.max.x - inward, position};
-    case REPORT_TOP:
-        return (nw_point){position, frame.min.y + inward};
-    case REPORT_BOTTOM:
-        break;
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
+    for (size_t k = 0; k < count; k++) {
+        for (size_t i = 0; i < k; i++)
+            if (leaders_cross(&balloons[i], &balloons[k]))
+                balloons[k].way_count = 0;
+        balloon_mark(&balloons[k], ground);
     }
-    return (nw_point){position, frame.max.y - inward};
 }
 
-/* A run of balloons that touch and so move together: mean of their wishes. */
-typedef struct {
-    double sum;
-    size_t count;
-} pool;
-
-/* The isotonic regression of wish[0..count), in place; pools is room for count of them. */
-static void make_isotonic(double *wish, size_t count, pool *pools)
+/* Tries orders until nothing crosses, or TRIES_MOST in a row made nothing better. */
+bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
+                              bool *placed)
 {
-    size_t used = 0;
-    for (size_t i = 0; i < count; i++) {
-        pool next = {wish[i], 1};
-        while (used && pools[used - 1].sum / (double)pools[used - 1].count >
-                           next.sum / (double)next.count) {
-            used--;
-            next.sum += pools[used].sum;
-            next.count += pools[used].count;
+    size_t order[REPORT_BALLOONS_MOST], best[REPORT_BALLOONS_MOST], fewest = SIZE_MAX;
+    for (size_t i = 0; i < count; i++)
+        order[i] = best[i] = i;
+    bool good = all_place(balloons, order, count, ground, placed);
+    for (int tries = 0; good && *placed && fewest && tries < TRIES_MOST; tries++) {
+        size_t pair[2] = {0, 0}, crossings = crossings_count(balloons, order, count, pair);
+        if (crossings < fewest) {
+            fewest = crossings;
+            memcpy(best, order, sizeof best);
+            tries = 0;
         }
-        pools[used++] = next;
+        size_t later = order[pair[1]];
+        memmove(&order[pair[0] + 1], &order[pair[0]], (pair[1] - pair[0]) * sizeof *order);
+        order[pair[0]] = later;
+        if (crossings)
+            good = all_place(balloons, order, count, ground, placed);
     }
-    for (size_t k = 0, i = 0; k < used; k++)
-        for (size_t n = 0; n < pools[k].count; n++)
-            wish[i++] = pools[k].sum / (double)pools[k].count;
-}
-
-/* The balloons and their order along each edge: edge e has order[starts[e]] up to
- * order[starts[e + 1] - 1]. */
-typedef struct {
-    report_balloon *balloons;
-    size_t count;
-    nw_box frame;
-    double shoulder;
-    size_t *order;
-    size_t starts[5];
-    double *wish; /* working space for one edge, as is pools */
-    pool *pools;
-} layout;
-
-/* Spreads the balloons of one edge, keeping their order. */
-static void spread(layout *job, report_edge edge)
-{
-    report_balloon *balloons = job->balloons;
-    nw_box frame = job->frame;
-    const size_t *order = job->order + job->starts[edge];
-    size_t count = job->starts[edge + 1] - job->starts[edge];
-    double *wish = job->wish;
-    double taken = 0, start = edge_start(frame, edge);
-    for (size_t i = 0; i < count; i++) {
-        double room = room_taken(&balloons[order[i]], edge);
-        wish[i] = along(middle_of(&balloons[order[i]]), edge) - taken - room / 2;
-        taken += room;
-    }
-    make_isotonic(wish, count, job->pools);
-    double spare = edge_length(frame, edge) - taken, passed = 0;
-    for (size_t i = 0; i < count; i++) {
-        report_balloon *balloon = &balloons[order[i]];
-        double room = room_taken(balloon, edge);
-        double low = fmin(0, spare / 2), high = fmax(spare, spare / 2);
-        double head = start + fmin(fmax(wish[i] - start, low), high);
-        double position = head + passed + room / 2;
-        balloon->centre = edge_point(balloon, frame, position, -balloon->radius);
-        balloon->bend = edge_point(balloon, frame, position, job->shoulder);
-        passed += room;
-    }
-}
-
-static void choose_end(report_balloon *balloon)
-{
-    bool first = nw_distance(balloon->ends[0], balloon->centre) <=
-                 nw_distance(balloon->ends[1], balloon->centre);
-    balloon->end = balloon->ends[first ? 0 : 1];
-}
-
-static bool leaders_cross(const report_balloon *s, const report_balloon *t)
-{
-    return nw_side_of(s->end, s->bend, t->end) * nw_side_of(s->end, s->bend, t->bend) < 0 &&
-           nw_side_of(t->end, t->bend, s->end) * nw_side_of(t->end, t->bend, s->bend) < 0;
-}
-
-static void spread_all(layout *job)
-{
-    for (int e = 0; e < 4; e++)
-        spread(job, (report_edge)e);
-    for (size_t i = 0; i < job->count; i++)
-        choose_end(&job->balloons[i]);
-}
-
-/* Sorts the balloons along the edges that they have chosen. */
-static void order_edges(layout *job)
-{
-    const report_balloon *balloons = job->balloons;
-    size_t filled = 0;
-    for (int e = 0; e < 4; e++) {
-        report_edge edge = (report_edge)e;
-        job->starts[e] = filled;
-        for (size_t i = 0; i < job->count; i++) {
-            if (balloons[i].edge != edge)
-                continue;
-            size_t k = filled++;
-            double wish = along(middle_of(&balloons[i]), edge);
-            while (k > job->starts[e] &&
-                   along(middle_of(&balloons[job->order[k - 1]]), edge) > wish) {
-                job->order[k] = job->order[k - 1];
-                k--;
-            }
-            job->order[k] = i;
-        }
-    }
-    job->starts[4] = filled;
-}
-
-static void exchange(layout *job, size_t i, size_t k)
-{
-    report_balloon *s = &job->balloons[job->order[i]], *t = &job->balloons[job->order[k]];
-    report_balloon old = *s;
-    size_t index = job->order[i];
-    s->centre = t->centre;
-    s->bend = t->bend;
-    s->edge = t->edge;
-    t->centre = old.centre;
-    t->bend = old.bend;
-    t->edge = old.edge;
-    job->order[i] = job->order[k];
-    job->order[k] = index;
-}
-
-/* Exchanges balloons whose leaders cross; false when none do. */
-static bool uncross(layout *job)
-{
-    bool any = false;
-    for (size_t i = 0; i < job->count; i++) {
-        for (size_t k = i + 1; k < job->count; k++) {
-            if (leaders_cross(&job->balloons[job->order[i]], &job->balloons[job->order[k]])) {
-                exchange(job, i, k);
-                any = true;
-            }
-        }
-    }
-    return any;
-}
-
-bool nw_report_balloons_place(report_balloon *balloons, size_t count, nw_box frame, double shoulder)
-{
-    layout job = {.balloons = balloons,
-                  .count = count,
-                  .frame = frame,
-                  .shoulder = shoulder,
-                  .order = nw_alloc(count, sizeof *job.order),
-                  .wish = nw_alloc(count, sizeof *job.wish),
-                  .pools = nw_alloc(count, sizeof *job.pools)};
-    bool good = job.order && job.wish && job.pools && choose_edges(balloons, count, frame);
-    if (good) {
-        order_edges(&job);
-        spread_all(&job);
-        for (int round = 0; round < ROUNDS_MOST && uncross(&job); round++)
-            spread_all(&job);
-    }
-    free(job.order);
-    free(job.wish);
-    free(job.pools);
+    good = good && (!fewest || !*placed || all_place(balloons, best, count, ground, placed));
+    if (good && *placed)
+        crossing_drop(balloons, count, ground);
     return good;
 }

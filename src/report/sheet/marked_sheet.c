@@ -18,8 +18,10 @@
 #define SMALL_ART_MM 40.0 /* up to here spots are shown enlarged */
 #define MARGIN 8.0        /* of the sheet; sizes from here on are in units */
 #define SHEET_LEAST 180.0
-#define FRAME_GAP 5.0 /* least distance of balloons from the art */
-#define SHOULDER 1.5
+#define FRAME_GAP 12.0 /* first width of the margin round the art, for balloons */
+#define PAD_GROWTH 1.5
+#define ROUNDS 12
+#define CELL 0.9 /* of the ground */
 #define LIFTS_MOST 500
 
 static void draw_residue(report_sheet *sheet, const nw_spot *spot)
@@ -111,31 +113,16 @@ static double draw_top(report_sheet *sheet)
 
 /* ---- layout ------------------------------------------------------------------------------- */
 
-/* The band that balloons and labels take beyond each edge of the frame. */
-static void balloon_bands(const report_sheet *sheet, double bands[4])
-{
-    for (int e = 0; e < 4; e++)
-        bands[e] = 0;
-    for (size_t i = 0; i < sheet->balloon_count; i++) {
-        const report_balloon *balloon = &sheet->balloons[i];
-        bool upright = balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT;
-        double need = upright ? balloon->beside[0] : balloon->above[1];
-        bands[balloon->edge] = fmax(bands[balloon->edge], need);
-    }
-}
-
 static void shift(report_sheet *sheet, double x, double y)
 {
     sheet->place.left -= x / sheet->place.scale;
     sheet->place.top += y / sheet->place.scale;
+    sheet->ground.corner = (nw_point){sheet->ground.corner.x + x, sheet->ground.corner.y + y};
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         report_balloon *balloon = &sheet->balloons[i];
-        nw_point *points[] = {&balloon->ends[0], &balloon->ends[1], &balloon->end, &balloon->bend,
-                              &balloon->centre};
-        for (size_t k = 0; k < sizeof points / sizeof *points; k++) {
-            points[k]->x += x;
-            points[k]->y += y;
-        }
+        balloon->centre = (nw_point){balloon->centre.x + x, balloon->centre.y + y};
+        for (size_t k = 0; k < balloon->way_count; k++)
+            balloon->way[k] = (nw_point){balloon->way[k].x + x, balloon->way[k].y + y};
     }
 }
 
@@ -161,23 +148,35 @@ static nw_box content_box(const report_sheet *sheet)
     return (nw_box){low, high};
 }
 
-/* Places the balloons round the art and gives the box that all of it takes. */
+/* Places all balloons on the frame, the worst first. */
+static bool balloons_place(report_sheet *sheet, nw_box frame, bool *placed)
+{
+    nw_report_ground_free(&sheet->ground);
+    bool good = nw_report_ground_make(&sheet->ground, frame, CELL * sheet->pen.unit);
+    const nw_drawing *art[] = {sheet->report->drawing,
+                               sheet->change ? &sheet->change->widened->drawing : NULL};
+    for (int i = 0; good && i < 2 && art[i]; i++)
+        good = nw_report_ground_drawing(&sheet->ground, art[i], sheet->place, GROUND_ART);
+    if (good)
+        nw_report_spots_ground(sheet);
+    return good &&
+           nw_report_balloons_place(sheet->balloons, sheet->balloon_count, &sheet->ground, placed);
+}
+
+/* Places the balloons in and round the art, with as little margin as there is room for them, and
+ * gives the box that all of it takes. */
 static bool lay_out(report_sheet *sheet, nw_box *all)
 {
-    double unit = sheet->pen.unit, bands[4];
+    double unit = sheet->pen.unit;
     nw_box box = content_box(sheet);
     nw_report_spots_measure(sheet, &box);
-    double pad =
-        nw_report_balloons_padding(sheet->balloons, sheet->balloon_count, box, FRAME_GAP * unit);
-    nw_box frame = {{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
-    if (!nw_report_balloons_place(sheet->balloons, sheet->balloon_count, frame, SHOULDER * unit))
-        return false;
-    if (!sheet->balloon_count)
-        frame = box;
-    balloon_bands(sheet, bands);
-    *all = (nw_box){{frame.min.x - bands[REPORT_LEFT], frame.min.y - bands[REPORT_TOP]},
-                    {frame.max.x + bands[REPORT_RIGHT], frame.max.y + bands[REPORT_BOTTOM]}};
-    return true;
+    bool placed = false, good = true;
+    double pad = sheet->balloon_count ? FRAME_GAP * unit : 0;
+    for (int round = 0; good && !placed && round < ROUNDS; round++, pad *= PAD_GROWTH) {
+        *all = (nw_box){{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
+        good = balloons_place(sheet, *all, &placed);
+    }
+    return good && placed;
 }
 
 static double draw_sheet(report_sheet *sheet, nw_box all)
@@ -251,6 +250,7 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
         sheet.balloon_count = REPORT_BALLOONS_MOST;
     sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
     draw_all(&sheet, drawn);
+    nw_report_ground_free(&sheet.ground);
     free(sheet.balloons);
     return nw_report_finish(&drawn->body,
                             change ? "the drawing of the change" : "the marked drawing", error);

@@ -6,38 +6,32 @@
 #ifndef NARROWS_REPORT_SHEET_H
 #define NARROWS_REPORT_SHEET_H
 
+#include <report/sheet/ground.h>
 #include <report/sheet/pen.h>
 
 /* ---- balloons (balloon.c) ------------------------------------------------------------------ */
 
-typedef enum { REPORT_LEFT, REPORT_RIGHT, REPORT_TOP, REPORT_BOTTOM } report_edge;
+#define REPORT_BALLOONS_MOST 30 /* more than that nobody reads on one sheet */
+#define REPORT_WAY_MOST 16
 
-/* A balloon with its label, to be placed outside a frame. */
+/* A balloon with its label beside it, to be placed where the sheet is free. */
 typedef struct {
-    nw_point ends[2]; /* where its leader may end, the better one is taken */
-    double dimension; /* size of the dimension at its spot, the usual is 1; 0: it has none */
-    double radius;
-    double beside[2]; /* width and height of balloon and label when left or right of the frame */
-    double above[2];  /* the same when above or below it */
-    report_edge edge; /* result: which side of the frame */
-    nw_point centre;  /* result: of the balloon */
-    nw_point bend;    /* result: where the leader, straight out of the balloon, turns to its end */
-    nw_point end;     /* result: where the leader ends */
+    nw_point ends[2];    /* where its leader may end, the better one is taken */
+    double dimension;    /* size of the dimension at its spot, the usual is 1; 0: it has none */
+    double radius, room; /* room: to the label, and to anything else */
+    double label, lines; /* width and height of the label */
+    bool left;           /* result: the label is left of the balloon */
+    nw_point centre;     /* result: of the balloon */
+    nw_point way[REPORT_WAY_MOST]; /* result: the leader, from the spot to the centre */
+    size_t way_count;              /* 0: it has none, for all would cross others */
 } report_balloon;
 
-/* How far the box must be padded on every side so that its frame has room for all balloons. */
-double nw_report_balloons_padding(const report_balloon *balloons, size_t count, nw_box box,
-                                  double least);
-
-/* Places all balloons outside the frame: nearest side first, spread in order along it, leaders
- * free of crossings as far as swapping gets. A leader goes straight out of its balloon until it is
- * `shoulder` within the frame, so that it cannot touch a neighbour. False when memory runs out. */
-bool nw_report_balloons_place(report_balloon *balloons, size_t count, nw_box frame,
-                              double shoulder);
+/* Places them, the worst spot's first, on a ground with all but balloons on it. *placed is false
+ * where it has no room for one. False when memory runs out. */
+bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
+                              bool *placed);
 
 /* ---- the sheet's parts --------------------------------------------------------------------- */
-
-#define REPORT_BALLOONS_MOST 60 /* more than that nobody reads on one sheet */
 
 typedef struct {
     report_pen pen;
@@ -46,6 +40,7 @@ typedef struct {
     report_frame place;             /* from the drawing to the sheet */
     report_balloon *balloons;       /* of the first spots, worst first */
     size_t balloon_count;
+    report_ground ground;
     double left, width; /* of what may be written on, mm */
 } report_sheet;
 
@@ -60,7 +55,9 @@ bool nw_report_dimensions_size(report_sheet *sheet);
 /* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
 void nw_report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second);
 void nw_report_spots_measure(report_sheet *sheet, nw_box *content);
+void nw_report_spots_ground(report_sheet *sheet);
 void nw_report_spots_draw(report_sheet *sheet);
+size_t nw_report_marks_count(const report_sheet *sheet); /* spots without a balloon */
 void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                              bool worst);
 

@@ -79,7 +79,7 @@ static bool row_occurs(const report_sheet *sheet, legend_row row)
     case ROW_DIMENSION:
         return fit->spot_count;
     case ROW_MARKS:
-        return fit->spot_count > sheet->balloon_count;
+        return nw_report_marks_count(sheet);
     case ROW_ORIGIN:
         return nw_report_origin_of(sheet);
     case ROW_TAB:
@@ -108,7 +108,7 @@ static const char *row_text(const report_sheet *sheet, legend_row row)
         [ROW_DIMENSION] = "width at the narrowest, or depth of a stub",
         [ROW_DISC] = "the bit where it gets stuck",
         [ROW_NECK_DISC] = "disc as wide as the least neck",
-        [ROW_MARKS] = "further gap, neck: see spots.csv",
+        [ROW_MARKS] = "further gap, neck, numbered as in spots.csv",
         [ROW_ORIGIN] = "origin of the written drawings",
         [ROW_LIFT] = "lift: raise the bit to pass, all gets cut",
     };

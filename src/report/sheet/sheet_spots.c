@@ -3,7 +3,7 @@
  * neck) where it gets stuck, a dimension across a pinch or along a stub, and a leader to its
  * numbered balloon with the figure beside it (ISO 129-1; leaders as in ISO 128-22: on a dimension
  * line they end in nothing, in an area in a dot). Gaps have round balloons, necks square ones.
- * Spots without a balloon get a small mark.
+ * Spots without a balloon get a small mark, and their number beside it where there is room.
  */
 #include <report/sheet/sheet.h>
 
@@ -16,8 +16,8 @@
 #define SECOND 2.5
 #define SECOND_WORST 3.2
 #define LABEL_GAP 0.8
-#define ROOM 0.9 /* between neighbours */
 #define MARK 0.8
+#define NUMBER 2.4 /* lettering beside it */
 
 typedef struct {
     bool worst;
@@ -85,16 +85,14 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
     double unit = sheet->pen.unit;
     nw_report_spot_label(spot, sheet->report->inch, &first, &second);
     double label = fmax(text_width(&first, s.figure, true), text_width(&second, s.second, false));
-    double lines = s.figure + s.second + LABEL_GAP * unit;
     sheet->pen.out->failed = sheet->pen.out->failed || first.failed || second.failed;
     nw_text_free(&first);
     nw_text_free(&second);
     *balloon = (report_balloon){.dimension = balloon->dimension,
                                 .radius = s.radius,
-                                .beside = {2 * s.radius + LABEL_GAP * unit + label,
-                                           fmax(2 * s.radius, lines) + ROOM * unit},
-                                .above = {fmax(2 * s.radius, label) + ROOM * unit,
-                                          2 * s.radius + LABEL_GAP * unit + lines}};
+                                .room = LABEL_GAP * unit,
+                                .label = label,
+                                .lines = s.figure + s.second + 0.3 * unit};
     leader_ends(sheet, spot, balloon->dimension, balloon->ends);
 }
 
@@ -160,38 +158,27 @@ static void draw_leader(report_sheet *sheet, size_t index)
     style s = style_of(index, sheet->pen.unit);
     double unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
     nw_report_pen_group(&sheet->pen, "leader", index + 1);
-    nw_report_pen_line(&sheet->pen, balloon->bend, balloon->end, width + 0.4 * unit, INK_WHITE);
-    nw_report_pen_line(&sheet->pen, balloon->centre, balloon->bend, width, INK_BLACK);
-    nw_report_pen_line(&sheet->pen, balloon->bend, balloon->end, width, INK_BLACK);
+    for (int white = 1; white >= 0; white--) {
+        for (size_t i = 1; i < balloon->way_count; i++)
+            nw_report_pen_line(&sheet->pen, balloon->way[i - 1], balloon->way[i],
+                               width + white * 0.4 * unit, white ? INK_WHITE : INK_BLACK);
+    }
     if (balloon->dimension == 0) {
         bool miss = sheet->report->fit->spots[index].form == NW_MISS;
-        nw_report_pen_circle(&sheet->pen, balloon->end, (miss ? 0.6 : 0.4) * s.weight * unit,
+        nw_report_pen_circle(&sheet->pen, balloon->way[0], (miss ? 0.6 : 0.4) * s.weight * unit,
                              INK_BLACK, INK_WHITE, 0.2 * unit, false);
     }
     nw_report_pen_end(&sheet->pen);
-}
-
-/* Where the label's text is anchored, and how. */
-static nw_point label_place(const report_balloon *balloon, style s, double unit,
-                            report_anchor *anchor)
-{
-    nw_point at = balloon->centre;
-    double gap = balloon->radius + LABEL_GAP * unit, lines = s.figure + s.second + 0.3 * unit;
-    if (balloon->edge == REPORT_LEFT || balloon->edge == REPORT_RIGHT) {
-        bool left = balloon->edge == REPORT_LEFT;
-        *anchor = left ? REPORT_END : REPORT_START;
-        return (nw_point){at.x + (left ? -gap : gap), at.y - lines / 2};
-    }
-    *anchor = REPORT_MIDDLE;
-    return (nw_point){at.x, at.y + (balloon->edge == REPORT_TOP ? -gap - lines : gap)};
 }
 
 static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_balloon *balloon,
                        style s)
 {
     nw_text first = {0}, second = {0};
-    report_anchor anchor;
-    nw_point at = label_place(balloon, s, sheet->pen.unit, &anchor);
+    report_anchor anchor = balloon->left ? REPORT_END : REPORT_START;
+    double aside = balloon->radius + balloon->room;
+    nw_point at = {balloon->centre.x + (balloon->left ? -aside : aside),
+                   balloon->centre.y - balloon->lines / 2};
     nw_report_spot_label(spot, sheet->report->inch, &first, &second);
     /* Capitals and figures reach to about three quarters of the letter size. */
     at.y += 0.85 * s.figure;
@@ -219,25 +206,93 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     nw_report_pen_end(&sheet->pen);
 }
 
-static void draw_mark(report_sheet *sheet, const nw_spot *spot)
+/* Puts the number beside the mark where that covers nothing: free of the art, else on it. */
+static void draw_number(report_sheet *sheet, nw_point at, size_t index)
 {
-    double half = MARK * sheet->pen.unit;
+    static const double sides[][2] = {{0, -1}, {-1, -1}, {0, 0}, {-1, 0}, {-0.5, -1}, {-0.5, 0}};
+    double size = NUMBER * sheet->pen.unit, off = MARK * sheet->pen.unit + sheet->ground.cell;
+    nw_text number = {0};
+    nw_text_format(&number, "%zu", index + 1);
+    double wide = text_width(&number, size, false), high = 0.76 * size;
+    int marks = GROUND_ART | GROUND_TAKEN | GROUND_LINE | GROUND_SHY;
+    for (int round = 0; round < 2; round++, marks &= ~GROUND_ART) {
+        nw_report_ground_count(&sheet->ground, marks);
+        for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+            double x = sides[i][0], y = sides[i][1];
+            nw_point low = {at.x + x * wide +
+                                (x < -0.5 ? -off
+                                 : x < 0  ? 0
+                                          : off),
+                            at.y + y * high + (x > -0.6 && x < 0 ? (y < 0 ? -off : off) : 0)};
+            nw_box box = {low, {low.x + wide, low.y + high}};
+            if (!nw_report_ground_is_free(&sheet->ground, box))
+                continue;
+            nw_report_ground_box(&sheet->ground, box, GROUND_TAKEN);
+            nw_report_pen_words(&sheet->pen, (nw_point){low.x, box.max.y},
+                                (report_lettering){size, false, REPORT_START, NULL}, &number);
+            return;
+        }
+    }
+    nw_text_free(&number);
+}
+
+static void draw_mark(report_sheet *sheet, size_t index)
+{
+    const nw_spot *spot = &sheet->report->fit->spots[index];
     nw_point at = nw_report_placed(spot->at, &sheet->place);
-    nw_report_balloon_shape(&sheet->pen, spot->side, at, half, false);
+    nw_report_balloon_shape(&sheet->pen, spot->side, at, MARK * sheet->pen.unit, false);
+    draw_number(sheet, at, index);
+}
+
+/* What lettering keeps clear of, and leaders where they can. */
+void nw_report_spots_ground(report_sheet *sheet)
+{
+    const nw_fit *fit = sheet->report->fit;
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        const nw_spot *spot = &fit->spots[i];
+        nw_report_ground_disc(&sheet->ground, nw_report_placed(spot->at, &sheet->place),
+                              MARK * sheet->pen.unit, GROUND_SHY);
+        if (i >= sheet->balloon_count)
+            continue;
+        nw_point line[2];
+        if (spot->form != NW_MISS)
+            nw_report_ground_disc(&sheet->ground, nw_report_placed(spot->stuck, &sheet->place),
+                                  disc_radius(sheet, spot), GROUND_SHY);
+        if (nw_report_spot_dimension(sheet, spot, line)) {
+            nw_report_dimension_line(&sheet->pen, line, nw_report_spot_weight(i), line);
+            nw_report_ground_line(&sheet->ground, line[0], line[1], GROUND_SHY);
+        }
+    }
+}
+
+static bool has_balloon(const report_sheet *sheet, size_t index)
+{
+    return index < sheet->balloon_count && sheet->balloons[index].way_count;
+}
+
+size_t nw_report_marks_count(const report_sheet *sheet)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < sheet->report->fit->spot_count; i++)
+        count += !has_balloon(sheet, i);
+    return count;
 }
 
 /* Less harmful ones first, so that the worst lies on top. */
 void nw_report_spots_draw(report_sheet *sheet)
 {
     const nw_fit *fit = sheet->report->fit;
-    for (size_t i = sheet->balloon_count; i < fit->spot_count; i++)
-        draw_mark(sheet, &fit->spots[i]);
     for (size_t i = sheet->balloon_count; i-- > 0;)
         draw_disc(sheet, &fit->spots[i], style_of(i, sheet->pen.unit));
     for (size_t i = sheet->balloon_count; i-- > 0;) {
         draw_dimension(sheet, i);
-        draw_leader(sheet, i);
+        if (has_balloon(sheet, i))
+            draw_leader(sheet, i);
     }
+    for (size_t i = 0; i < fit->spot_count; i++)
+        if (!has_balloon(sheet, i))
+            draw_mark(sheet, i);
     for (size_t i = sheet->balloon_count; i-- > 0;)
-        draw_balloon(sheet, i);
+        if (has_balloon(sheet, i))
+            draw_balloon(sheet, i);
 }

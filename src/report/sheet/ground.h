@@ -1,0 +1,58 @@
+/* What lies where on the marked drawing, in cells: for balloons and leaders to keep clear of it.
+ * Internal to the sheet. */
+#ifndef NARROWS_REPORT_GROUND_H
+#define NARROWS_REPORT_GROUND_H
+
+#include <report/parts.h>
+
+/* Marks of a cell, which add up. */
+#define GROUND_ART 1   /* the art, its outline included */
+#define GROUND_TAKEN 2 /* a balloon or its label */
+#define GROUND_LINE 4  /* a leader */
+#define GROUND_SHY 8   /* a disc, a mark, a dimension: leaders may pass, lettering may not */
+
+typedef struct {
+    double cost;
+    uint32_t cell;
+} ground_visit;
+
+typedef struct {
+    nw_point corner; /* of the first cell, on the sheet */
+    double cell;     /* mm */
+    size_t columns, rows;
+    uint8_t *marks;
+    uint32_t *filled; /* marked cells above and left of each corner of the cells */
+    uint32_t *from;   /* the cell before, on the way that a search found */
+    double *cost;
+    ground_visit *visits; /* of a search, a heap */
+    size_t visit_count, visit_capacity;
+} report_ground;
+
+/* An empty ground over the box, of cells about so large, larger where there would be too many;
+ * false when memory runs out. To be freed either way. */
+bool nw_report_ground_make(report_ground *ground, nw_box box, double cell);
+void nw_report_ground_free(report_ground *ground);
+
+void nw_report_ground_clear(report_ground *ground, int marks);
+void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int mark);
+void nw_report_ground_box(report_ground *ground, nw_box box, int mark);
+void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius, int mark);
+/* The area of closed outlines, by the even-odd rule, and what their lines touch. False when memory
+ * runs out or the drawing cannot be flattened. */
+bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, report_frame place,
+                              int mark);
+
+/* After marks were set and before is_free: counts what is marked with any of these. */
+void nw_report_ground_count(report_ground *ground, int marks);
+/* Whether all of the box is on the ground and nothing in it was counted. */
+bool nw_report_ground_is_free(const report_ground *ground, nw_box box);
+
+/* Finds the place that a way from one of the ends reaches at the least cost, crossing art, leaders
+ * and balloons only where nothing leads round them, at which one of two boxes, given about the
+ * origin, is free; which one it is comes out in *second. The way comes out in at most `most`
+ * points, from an end to the place, *count of 0 where there is no such place. False when memory
+ * runs out. */
+bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
+                             nw_point *way, size_t most, size_t *count, bool *second);
+
+#endif
