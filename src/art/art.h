@@ -138,6 +138,13 @@ NW_API nw_status nw_art_of_pixels(const nw_pixels *pixels, const nw_art_options 
 NW_API nw_status nw_art_of_drawing(const nw_drawing *drawing, const nw_art_options *options,
                                    nw_art *art, nw_error *error);
 
+/* Outlines that were widened, and perhaps bridged, as the art that their file will be read as:
+ * moves them, and the bridges (may be NULL), to their own lower left corner, and sets after, corner
+ * and the counts of pieces and holes to what a check of that file with this fit finds. */
+NW_API nw_status nw_art_of_widened(nw_widened *widened, nw_bridged *bridged,
+                                   const nw_fit_options *fit, const nw_art_options *options,
+                                   nw_art *now, nw_error *error);
+
 /* From the pixels, y down, of a picture of this height to a drawing made of it. */
 NW_API nw_affine nw_placed_from_top(nw_affine placed, double height);
 

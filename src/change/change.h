@@ -49,7 +49,8 @@ typedef struct {
 typedef struct {
     nw_drawing drawing; /* the outlines, widened */
     nw_fit before, after;
-    nw_widen_note *notes;            /* one for each spot of before */
+    nw_point corner;      /* in the places of before, where those of drawing and after have 0, 0 */
+    nw_widen_note *notes; /* one for each spot of before */
     double area_added, area_removed; /* of the art, mm² */
     double largest_move;             /* of an outline, mm */
     size_t pieces_before, pieces_after, holes_before, holes_after;

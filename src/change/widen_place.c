@@ -163,7 +163,9 @@ size_t nw_widened_origin(const nw_widened *widened, const nw_spot *spot)
     nw_widen_options options = {.fit = widened->before.options};
     nw_widened same = *widened;
     nw_widening w = {.options = &options, .out = &same};
-    return nw_place_origin(&w, spot, true);
+    nw_spot there = *spot;
+    there.at = nw_plus(spot->at, widened->corner, 1);
+    return nw_place_origin(&w, &there, true);
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */

@@ -107,16 +107,21 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
     return status;
 }
 
+nw_status hold_bridges_note(const cli_request *request, cli_talk *talk, cli_hold *hold,
+                            nw_error *error)
+{
+    if (!(request->job.bridge > 0))
+        return NW_OK;
+    hold->held.bridged = &hold->hold.bridged;
+    hold->held.bridge_width = request->job.bridge;
+    return bridges_note(request, &hold->hold.bridged, talk, error);
+}
+
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *drawing,
                       cli_hold *hold, nw_error *error)
 {
-    const nw_bridged *bridged = &hold->hold.bridged;
     nw_status status = nw_hold_bridge(&request->job, drawing, &hold->hold, error);
-    if (status != NW_OK || !(request->job.bridge > 0))
-        return status;
-    hold->held.bridged = bridged;
-    hold->held.bridge_width = request->job.bridge;
-    return bridges_note(request, bridged, talk, error);
+    return status == NW_OK ? hold_bridges_note(request, talk, hold, error) : status;
 }
 
 /* "; 3 are second best: 2 on thin stock, 1 on a bend" */

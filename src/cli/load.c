@@ -36,9 +36,8 @@ static nw_status name_input(const char *path, nw_error *error)
                    standard ? "" : path, inner.message);
 }
 
-/* Says what was decided; on failure, status, as far as it went, and nothing is left of the art. */
-static nw_status notes_say(const cli_request *request, nw_status status, cli_talk *talk,
-                           cli_art *art, nw_error *error)
+nw_status art_notes(const cli_request *request, nw_status status, cli_talk *talk, cli_art *art,
+                    nw_error *error)
 {
     nw_status said = NW_OK;
     nw_note_report report = {&art->art, &request->art, request->inch,
@@ -76,15 +75,7 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
     nw_bytes_free(&d.bytes);
     art->behind.place = nw_placed_from_top(art->art.drawing.placed, art->art.picture.height);
     status = status == NW_BAD_INPUT ? name_input(path, error) : status;
-    return notes_say(request, status, talk, art, error);
-}
-
-nw_status art_take(const nw_drawing *drawing, const cli_request *request, cli_talk *talk,
-                   cli_art *art, nw_error *error)
-{
-    *art = (cli_art){.behind = {.width = 0}};
-    nw_status status = nw_art_of_drawing(drawing, &request->art, &art->art, error);
-    return notes_say(request, status, talk, art, error);
+    return art_notes(request, status, talk, art, error);
 }
 
 void art_free(cli_art *art)

@@ -22,9 +22,9 @@ typedef struct {
 nw_status art_load(const char *path, const cli_request *request, art_wants wants, cli_talk *talk,
                    cli_art *art, nw_error *error);
 
-/* A drawing at its size, as a file that it was written to would be loaded. */
-nw_status art_take(const nw_drawing *drawing, const cli_request *request, cli_talk *talk,
-                   cli_art *art, nw_error *error);
+/* Says what was decided; on failure, status, as far as it went, and nothing is left of the art. */
+nw_status art_notes(const cli_request *request, nw_status status, cli_talk *talk, cli_art *art,
+                    nw_error *error);
 void art_free(cli_art *art);
 
 /* Puts the library's advice into the message, in terms of options (advice_words.c). */
@@ -52,6 +52,10 @@ typedef struct {
 /* Finds what comes loose when the region is cut, and says so where nothing is asked to hold it. */
 nw_status hold_loose(const cli_request *request, const nw_region *region, cli_talk *talk,
                      cli_hold *hold, nw_error *error);
+
+/* Says which bridges there are and what has none. */
+nw_status hold_bridges_note(const cli_request *request, cli_talk *talk, cli_hold *hold,
+                            nw_error *error);
 
 /* Adds the bridges that were asked for to the drawing, and says so. */
 nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *drawing,

@@ -48,8 +48,6 @@ nw_status page_of_check(const cli_request *request, const nw_page_picture *behin
                     .change = change,
                     .picture = behind};
     nw_status status = NW_OK;
-    if (change)
-        page.change_at = nw_drawing_box(&change->widened->drawing).min;
     if (!nw_report_rest_fits(report)) {
         status = ways_lines(request, report->art, found, report->fit, lines, error);
         page.way_count = NW_WAY_LINES;

@@ -96,37 +96,30 @@ static nw_status request_of_check(const cli_request *request, const char ***text
     return *texts ? NW_OK : nw_fail_memory(error, "the request");
 }
 
-/* The page of the outlines as they are now, with what a check of fixed.svg would find. With gaps
- * for tabs that file holds only lines, which no check takes. */
+/* The page of the outlines as they are now, with what a check of fixed.svg would find. */
 static nw_status page_make(const nw_change_report *change, const cli_request *request,
-                           const cli_art *art, const cli_layers *layers, const char *folder,
-                           nw_text *html, nw_error *error)
+                           const cli_art *art, cli_art *now, const char *folder, nw_text *html,
+                           nw_error *error)
 {
     cli_talk quiet = {.quiet = true};
-    bool is_file = layers->items[0].filled;
     const char **texts;
     cli_request check;
-    cli_art now;
     cli_judged judged;
     nw_text name = {0};
     nw_text_format(&name, "%s/fixed.svg", folder);
     nw_status status = request_of_check(request, &texts, &check, error);
     if (status == NW_OK) {
         status = name.failed ? nw_fail_memory(error, "a file's name")
-                             : art_take(&change->widened->drawing, &check, &quiet, &now, error);
+                             : art_notes(&check, NW_OK, &quiet, now, error);
     }
-    now.art.unread = art->art.unread;
-    now.art.sure = art->art.sure;
+    if (status == NW_OK)
+        status = art_judge(name.data, &check, now, &quiet, &judged, error);
     if (status == NW_OK) {
-        status = art_judge(name.data, &check, &now, &quiet, &judged, error);
-        if (status == NW_OK) {
-            nw_page_picture behind = art->behind;
-            behind.place = nw_placed_from_top(now.art.drawing.placed, art->art.picture.height);
-            status = page_of_check(&check, &behind, &judged.report, &judged.found,
-                                   is_file ? "check" : NULL, change, html, error);
-            judged_free(&judged);
-        }
-        art_free(&now);
+        nw_page_picture behind = art->behind;
+        behind.place = nw_placed_from_top(now->art.drawing.placed, art->art.picture.height);
+        status = page_of_check(&check, &behind, &judged.report, &judged.found, "check", change,
+                               html, error);
+        judged_free(&judged);
     }
     talk_end(&quiet);
     free(texts);
@@ -135,7 +128,7 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
 }
 
 static nw_status folder_write(const nw_change_report *change, const cli_request *request,
-                              const cli_art *art, const cli_layers *layers, const char *folder,
+                              const cli_art *art, cli_art *now, const cli_layers *layers,
                               cli_talk *talk, nw_text *account, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "fixed.svg"},        {.name = "fixed.dxf"},
@@ -155,9 +148,9 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
     if (status == NW_OK)
         status = lists_make(change, files, error);
     if (status == NW_OK && nw_page_built())
-        status = page_make(change, request, art, layers, folder, &files[PAGE].text, error);
+        status = page_make(change, request, art, now, request->output, &files[PAGE].text, error);
     if (status == NW_OK)
-        status = files_save(change->art, folder, files, FILE_COUNT, talk, account, error);
+        status = files_save(change->art, request->output, files, FILE_COUNT, talk, account, error);
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -193,8 +186,8 @@ static nw_status account_make(const nw_change_report *change, const cli_request 
 
 /* Everything is made before anything is written, so that nothing is when something fails. */
 static nw_status change_deliver(const nw_change_report *change, const cli_request *request,
-                                cli_art *art, const cli_layers *layers, cli_talk *talk,
-                                nw_error *error)
+                                const cli_art *art, cli_art *now, const cli_layers *layers,
+                                cli_talk *talk, nw_error *error)
 {
     nw_text account = {0};
     const char *where = request->output;
@@ -202,7 +195,7 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     if (status == NW_OK) {
         status = format_of(where) != FORMAT_NONE
                      ? file_write(change, request, layers, talk, &account, error)
-                     : folder_write(change, request, art, layers, where, talk, &account, error);
+                     : folder_write(change, request, art, now, layers, talk, &account, error);
     }
     nw_text_free(&account);
     return status;
@@ -210,43 +203,50 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
 
 /* ---- the way --------------------------------------------------------------------------------- */
 
-static void rings_count(const nw_drawing *drawing, size_t *pieces, size_t *holes)
+/* What a file with the new outlines will be read as, and what is to be said of it: the stock that
+ * it needs, what comes loose and what holds it. */
+static nw_status now_find(const cli_request *request, const cli_art *art, cli_talk *talk,
+                          nw_widened *widened, cli_hold *hold, cli_art *now, nw_error *error)
 {
-    *pieces = *holes = 0;
-    for (size_t i = 0; i < drawing->count; i++)
-        *(drawing->paths[i].hole ? holes : pieces) += 1;
-}
-
-/* Fits the result once more, after bridges were added to it. */
-static nw_status widened_fit(const nw_region *region, nw_widened *widened, nw_error *error)
-{
-    nw_fit after;
-    nw_fit_options options = widened->before.options;
-    options.with_shapes = true;
-    nw_status status = nw_fit_run(region, &options, &after, error);
-    if (status == NW_OK) {
-        nw_fit_free(&widened->after);
-        widened->after = after;
-        rings_count(&widened->drawing, &widened->pieces_after, &widened->holes_after);
-    }
+    nw_art_options options = nw_art_defaults();
+    nw_fit_options fit = nw_job_fit_options(&request->job);
+    nw_bridged *bridged = &hold->hold.bridged;
+    nw_status status = nw_art_of_widened(widened, bridged, &fit, &options, &now->art, error);
+    now->art.unread = art->art.unread;
+    now->art.sure = art->art.sure;
+    if (status == NW_OK)
+        status = hold_bridges_note(request, talk, hold, error);
+    if (status == NW_OK)
+        status = hold_stock(request, &now->art.drawing, talk, hold, error);
+    if (status == NW_OK)
+        status = hold_loose(request, &now->art.region, talk, hold, error);
+    if (status == NW_OK)
+        status = hold_tabs(request, &now->art.region, &widened->after, talk, hold, error);
     return status;
 }
 
-static nw_status widened_hold(const cli_request *request, cli_talk *talk, nw_widened *widened,
-                              cli_hold *hold, nw_error *error)
+/* All that is known of the widening, which is told and written. */
+static nw_status widened_tell(const cli_request *request, const cli_art *art, cli_talk *talk,
+                              nw_change_report *change, cli_hold *hold, cli_art *now,
+                              exit_code *exit, nw_error *error)
 {
-    nw_region region;
-    nw_status status = hold_bridge(request, talk, &widened->drawing, hold, error);
+    cli_layers layers = {0};
+    bool *left[2] = {NULL, NULL};
+    const nw_widened *widened = change->widened;
+    nw_status status =
+        layers_make(request, &widened->drawing, &widened->after, hold, &layers, error);
+    change->notes = (const char *const *)talk->notes.lines;
+    change->note_count = talk->notes.plain;
+    change->detail_count = talk->notes.count - talk->notes.plain;
     if (status == NW_OK)
-        status = nw_drawing_flatten(&widened->drawing, NW_FLATNESS_MM, &region, error);
-    if (status != NW_OK)
-        return status;
-    status = hold_loose(request, &region, talk, hold, error);
-    if (status == NW_OK && request->job.bridge > 0)
-        status = widened_fit(&region, widened, error);
+        status = left_find(change, left, error);
     if (status == NW_OK)
-        status = hold_tabs(request, &region, &widened->after, talk, hold, error);
-    nw_region_free(&region);
+        status = change_deliver(change, request, art, now, &layers, talk, error);
+    *exit = nw_report_change_fits(change) ? EXIT_FITS : EXIT_SPOTS;
+    layers_free(&layers);
+    free(left[0]);
+    free(left[1]);
+    change->left_before = change->left_after = NULL;
     return status;
 }
 
@@ -296,10 +296,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
         advice_add(nw_drawing_widen(&art->art.drawing, options, &widened, error), error);
     if (status != NW_OK)
         return status;
-    cli_layers layers = {0};
-    status = widened_hold(request, talk, &widened, hold, error);
-    if (status == NW_OK)
-        status = layers_make(request, &widened.drawing, &widened.after, hold, &layers, error);
+    cli_art now = {.behind = {.width = 0}};
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = request->arts[0],
                                .before = &art->art.drawing,
@@ -312,27 +309,31 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
                                .inch = request->inch,
                                .held = &hold->held,
                                .named = &option_words};
-    bool *left[2] = {NULL, NULL};
-    if (status == NW_OK)
-        status = left_find(&change, left, error);
+    status = nw_hold_bridge(&request->job, &widened.drawing, &hold->hold, error);
     if (status == NW_OK) {
         status = nw_drawing_compare(&art->art.drawing, &widened.drawing, &added, &removed,
                                     &change.area_added, &change.area_removed, error);
     }
     if (status == NW_OK)
         status = much_say(&change, request, art, talk, error);
-    change.notes = (const char *const *)talk->notes.lines;
-    change.note_count = talk->notes.plain;
-    change.detail_count = talk->notes.count - talk->notes.plain;
     if (status == NW_OK)
-        status = change_deliver(&change, request, art, &layers, talk, error);
+        status = now_find(request, art, talk, &widened, hold, &now, error);
+    if (status == NW_OK)
+        status = widened_tell(request, art, talk, &change, hold, &now, exit, error);
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
-    layers_free(&layers);
-    *exit = nw_report_change_fits(&change) ? EXIT_FITS : EXIT_SPOTS;
-    free(left[0]);
-    free(left[1]);
+    art_free(&now);
     nw_widened_free(&widened);
+    return status;
+}
+
+/* A sheet that is too small for the art as it is cannot do for more. */
+static nw_status sheet_check(const cli_request *request, const cli_art *art, nw_error *error)
+{
+    cli_talk quiet = {.quiet = true};
+    cli_hold unused = {.origin = {0, 0}};
+    nw_status status = hold_stock(request, &art->art.drawing, &quiet, &unused, error);
+    talk_end(&quiet);
     return status;
 }
 
@@ -369,7 +370,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (folder && !nw_page_built())
         status = page_note(talk, error);
     if (status == NW_OK)
-        status = hold_stock(request, &art.art.drawing, talk, &hold, error);
+        status = sheet_check(request, &art, error);
     if (status == NW_OK)
         status = remedies_choose(request, &art, &options, &remedies, error);
     if (status == NW_OK)

@@ -133,7 +133,8 @@ NW_API void nw_write_wrapped(nw_text *text, const char *head, const char *words,
 
 /* ---- what widening did ---------------------------------------------------------------------- */
 
-/* An account of a widening; added and removed as nw_drawing_compare gives them. */
+/* An account of a widening; before, added and removed, as nw_drawing_compare gives them, in the
+ * places of widened->before. */
 typedef struct {
     const char *art;
     const nw_drawing *before;
@@ -208,7 +209,6 @@ typedef struct {
     size_t way_count;
     const nw_page_picture *picture; /* may be NULL */
     const nw_change_report *change; /* the widening that made the drawing; may be NULL */
-    nw_point change_at;             /* the drawing's lower left corner in the change's places */
 } nw_page;
 
 /* One HTML file that shows the result and answers for other bits, sizes and pieces by itself.

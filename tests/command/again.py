@@ -105,6 +105,35 @@ class Again(Case):
         self.run_here('bits', 'art.svg', *CUT[:2], '--rack', 'mine', '--pair', '-o', 'out')
         self.same(self.spots('out/pair.svg', *CUT)[0], self.spots('art.svg', *CUT)[0])
 
+    def test_what_widen_says_is_what_check_says_of_its_file(self):
+        grown = 0
+        open_all = ['--stubs', 'open', '--misses', 'open']
+        for name, *more in (('kingfisher.png', '--cut', 'inside', *open_all),
+                            ('badge.png', '--cut', 'inside', '--stubs', 'open'),
+                            ('swan.png', '--cut', 'outside', '--tabs', '3', '--break-tabs'),
+                            ('heron.png', '--cut', 'inside', '--bridge', '5mm', '--as-cut')):
+            with self.subTest(name=name):
+                bit = ['--bit', '1/8in']
+                result = self.run_here('widen', os.path.join(program.SAMPLES, name), '--wide', '130mm',
+                                       *more, *bit, '-o', 'out')
+                found, talk = self.spots('out/fixed.svg', *more[:2], *bit)
+                after = json.loads(self.read('out', 'widened.json'))
+                grown += after['size'] != [130, after['size'][1]]
+                if '--break-tabs' in more:
+                    self.same(found, {**found, 'spots': after['after']}, 0.05)
+                    continue
+                self.assertEqual(self.read('out', 'spots-after.csv'), self.read('checked', 'spots.csv'))
+                self.assertEqual(found['fits'], after['fits'])
+                for side in 0, 1:
+                    self.assertAlmostEqual(found['size'][side], after['size'][side], delta=2e-4)
+                self.assertEqual(*[[line for line in said.splitlines() if 'stock needed' in line]
+                                   for said in (result.talk, talk)])
+                places = [vertex for layer, _, vertices in polylines(self.read('out', 'fixed.dxf'))
+                          if layer == 'outline' for vertex in vertices]
+                for side in 0, 1:
+                    self.assertAlmostEqual(min(place[side] for place in places), 0, delta=0.05)
+        self.assertGreater(grown, 0)
+
     def test_lines_that_enclose_nothing_are_refused(self):
         line = ('<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">'
                 '<g id="outline" fill="none" stroke="red" stroke-width="{}"><path d="M5 5h80v80"/></g></svg>')

@@ -14,27 +14,29 @@ int EXPORT(page_widen)(page *p, int stubs, int misses);
 const char *EXPORT(page_change)(const page *p, int which);
 
 /* From the lower left corner of what is widened, y down. */
-static void shape_write(nw_text *text, const nw_drawing *drawing, const nw_drawing *widened)
+static void shape_write(nw_text *text, const nw_drawing *drawing, nw_point at)
 {
-    nw_point at = nw_drawing_box(widened).min;
     nw_report_path_data(text, drawing->paths, drawing->count,
                         (report_frame){.left = at.x, .top = at.y, .scale = 1});
 }
 
 static nw_status texts_write(page *p, const nw_change_report *change)
 {
-    const nw_drawing *widened = &change->widened->drawing;
-    nw_layer layer = {.name = "outline", .drawing = widened, .filled = true};
+    nw_point corner = change->widened->corner;
+    nw_layer layer = {.name = "outline", .drawing = &change->widened->drawing, .filled = true};
     nw_report_change_words(&p->change[WORDS], change);
-    shape_write(&p->change[BEFORE], change->before, widened);
-    shape_write(&p->change[ADDED], change->added, widened);
-    shape_write(&p->change[REMOVED], change->removed, widened);
+    shape_write(&p->change[BEFORE], change->before, corner);
+    shape_write(&p->change[ADDED], change->added, corner);
+    shape_write(&p->change[REMOVED], change->removed, corner);
     nw_status status = nw_write_svg(&layer, 1, p->art, &p->change[FIXED_SVG], &p->error);
     return status == NW_OK ? nw_write_dxf(&layer, 1, &p->change[FIXED_DXF], &p->error) : status;
 }
 
-static nw_status change_tell(page *p, const nw_widen_options *options, const nw_widened *widened)
+/* What is widened becomes the art as its file would. */
+static nw_status change_tell(page *p, const nw_widen_options *options, nw_widened *widened)
 {
+    nw_art_options as_written = nw_art_defaults();
+    as_written.need_region = false;
     nw_drawing added = {0}, removed = {0};
     nw_change_report change = {.art = p->art,
                                .before = &p->kept,
@@ -45,6 +47,10 @@ static nw_status change_tell(page *p, const nw_widen_options *options, const nw_
                                .inch = p->inch};
     nw_status status = nw_drawing_compare(&p->kept, &widened->drawing, &added, &removed,
                                           &change.area_added, &change.area_removed, &p->error);
+    nw_art_free(&p->loaded);
+    if (status == NW_OK)
+        status =
+            nw_art_of_widened(widened, NULL, &options->fit, &as_written, &p->loaded, &p->error);
     if (status == NW_OK)
         status = texts_write(p, &change);
     nw_drawing_free(&added);
@@ -66,12 +72,6 @@ int page_widen(page *p, int stubs, int misses)
     if (status != NW_OK)
         return (int)status;
     status = change_tell(p, &options, &widened);
-    if (status == NW_OK) {
-        nw_art_options as_written = nw_art_defaults();
-        as_written.need_region = false;
-        nw_art_free(&p->loaded);
-        status = nw_art_of_drawing(&widened.drawing, &as_written, &p->loaded, &p->error);
-    }
     nw_widened_free(&widened);
     return (int)status;
 }

@@ -160,9 +160,9 @@ static void change_write(nw_json *j, const nw_page *page)
     nw_report_change_words(&words, change);
     nw_json_open(j, "change", '{');
     text_write(j, "words", &words);
-    shape_write(j, "before", change->before, page->change_at);
-    shape_write(j, "added", change->added, page->change_at);
-    shape_write(j, "removed", change->removed, page->change_at);
+    shape_write(j, "before", change->before, change->widened->corner);
+    shape_write(j, "added", change->added, change->widened->corner);
+    shape_write(j, "removed", change->removed, change->widened->corner);
     nw_json_close(j, '}');
 }
 

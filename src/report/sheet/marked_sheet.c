@@ -279,6 +279,13 @@ nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error
 nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error)
 {
     nw_report before = nw_report_of_change(change, false);
+    nw_held held = change->held ? *change->held : (nw_held){0};
+    nw_point origin = change->widened->corner;
+    if (held.origin) {
+        origin = nw_plus(*held.origin, origin, 1);
+        held.origin = &origin;
+    }
+    before.held = change->held ? &held : NULL;
     *svg = (nw_text){0};
     nw_status status = nw_report_change_check(change, error);
     return status == NW_OK ? write_sheet(&before, change, svg, error) : status;

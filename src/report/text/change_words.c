@@ -1,6 +1,10 @@
 /* change_words: the account of a widening in sentences that table and drawing share. */
 #include <report/parts.h>
 
+#include <math.h>
+
+#define SHOWN_MM 0.005 /* sizes have two decimals */
+
 static const char *done_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
     nw_remedy remedy = nw_spot_remedy(change->options, i, spot);
@@ -134,6 +138,15 @@ static void add_count(nw_text *text, const char *word, size_t before, size_t aft
 void nw_report_change_counts(nw_text *text, const nw_change_report *change)
 {
     const nw_widened *w = change->widened;
+    nw_point was = {change->before->width, change->before->height};
+    nw_point is = {w->drawing.width, w->drawing.height};
+    if (fabs(was.x - is.x) >= SHOWN_MM || fabs(was.y - is.y) >= SHOWN_MM) {
+        nw_text_add(text, "Size: ");
+        nw_report_size(text, was.x, was.y, change->inch);
+        nw_text_add(text, " before, ");
+        nw_report_size(text, is.x, is.y, change->inch);
+        nw_text_add(text, " now. ");
+    }
     add_count(text, "Pieces", w->pieces_before, w->pieces_after);
     add_count(text, "Holes", w->holes_before, w->holes_after);
 }
