@@ -19,7 +19,7 @@ typedef struct {
     double margin; /* room for clamps on every side of the art */
     double sheet_width, sheet_height; /* of the stock; 0: it has no end */
     double bridge;                    /* width of bridges; 0: none are wanted */
-    size_t bridge_count;              /* on each piece; 0: one */
+    size_t bridge_count;              /* on each piece; 0: by size */
     bool tabs;                        /* wanted */
     size_t tab_count;                 /* on each piece; 0: by perimeter and weight */
     double tab_width;

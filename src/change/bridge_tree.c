@@ -11,6 +11,10 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* What is longer or larger twists on one bridge (common practice). */
+#define LARGE_MM 60.0
+#define LARGE_MM2 1500.0
+
 typedef struct {
     double cost;
     size_t span;
@@ -146,7 +150,7 @@ static void covered_join(nw_bridge_tree *tree, size_t i)
     for (size_t k = 0; k < tree->judge.region->count; k++)
         if (k != tree->spans.items[i].a && k != tree->spans.items[i].b &&
             nw_strip_covers(&tree->judge, &tree->strips[i], k)) {
-            tree->degree[k] = tree->each;
+            tree->degree[k] = nw_bridges_wanted(tree, k);
             parts_join(tree, tree->spans.items[i].a, k);
         }
 }
@@ -214,31 +218,80 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
     return good;
 }
 
-/* On the other side of the ring than the bridges that it has. */
-static bool on_the_other_side(const nw_bridge_tree *tree, size_t ring, nw_point p)
+/* Of what lies within a ring (Green's theorem). */
+static nw_point ring_centre(const nw_region *region, size_t ring)
 {
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    nw_point start = region->points[first], sum = {0, 0};
+    double area = 0;
+    for (size_t i = first; i + 1 < end; i++) {
+        nw_point a = nw_minus(region->points[i], start), b = nw_minus(region->points[i + 1], start);
+        double twice = nw_cross(a, b);
+        area += twice;
+        sum = nw_plus(sum, nw_plus(a, b, 1), twice);
+    }
+    return area != 0 ? nw_plus(start, sum, 1 / (3 * area)) : start;
+}
+
+size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
+{
+    if (tree->each)
+        return tree->each;
     nw_box box = nw_ring_box(tree->judge.region, ring);
-    nw_point middle = {(box.min.x + box.max.x) / 2, (box.min.y + box.max.y) / 2};
+    bool large = fmax(nw_box_width(box), nw_box_height(box)) > LARGE_MM ||
+                 fabs(nw_ring_area(tree->judge.region, ring)) > LARGE_MM2;
+    return large ? 2 : 1;
+}
+
+/* What a second bridge is to be like: how far round the centre of mass from the first, as the
+ * cosine of that angle, and how long, in first ones. */
+typedef struct {
+    double cosine, length;
+} second_wish;
+
+/* Is a foot at p so far round from all bridges that the ring has? *longest: of them. */
+static bool is_opposite(const nw_bridge_tree *tree, size_t ring, nw_point p, double cosine,
+                        double *longest)
+{
+    nw_point centre = ring_centre(tree->judge.region, ring), way = nw_unit(centre, p);
+    *longest = 0;
     for (size_t i = 0; i < tree->made_count; i++) {
         const nw_span_across *span = &tree->spans.items[tree->made[i].span];
+        if (span->a != ring && span->b != ring)
+            continue;
         nw_point foot = span->a == ring ? span->from : span->to;
-        if ((span->a == ring || span->b == ring) &&
-            nw_dot(nw_minus(p, middle), nw_minus(foot, middle)) > 0)
+        if (nw_dot(way, nw_unit(centre, foot)) > cosine)
             return false;
+        *longest = fmax(*longest, span->length);
     }
     return true;
 }
 
-static bool second_take(nw_bridge_tree *tree, size_t ring, queue *q)
+static bool second_try(nw_bridge_tree *tree, size_t ring, second_wish wish, queue *q)
 {
     q->count = 0;
     for (size_t i = 0; i < tree->spans.count; i++) {
         const nw_span_across *span = &tree->spans.items[i];
-        if ((span->a == ring && on_the_other_side(tree, ring, span->from)) ||
-            (span->b == ring && on_the_other_side(tree, ring, span->to)))
-            queue_push(q, (waiting){span->length, i});
+        double longest;
+        if ((span->a == ring && is_opposite(tree, ring, span->from, wish.cosine, &longest)) ||
+            (span->b == ring && is_opposite(tree, ring, span->to, wish.cosine, &longest)))
+            if (span->length <= wish.length * longest)
+                queue_push(q, (waiting){span->length, i});
     }
     return nearest_take(tree, q);
+}
+
+/* Opposite the first if there is a way not much longer, else at least on the other side. */
+static bool second_take(nw_bridge_tree *tree, size_t ring, queue *q)
+{
+    static const second_wish wishes[] = {{-0.77, 1.5}, {-0.5, 1.5},      {-0.77, 3},   {-0.5, 3},
+                                         {0, 3},       {-0.5, INFINITY}, {0, INFINITY}};
+    size_t before = tree->degree[ring];
+    bool good = true;
+    for (size_t k = 0; good && tree->degree[ring] == before && k < sizeof wishes / sizeof *wishes;
+         k++)
+        good = second_try(tree, ring, wishes[k], q);
+    return good;
 }
 
 static void all_apart(nw_bridge_tree *tree)
@@ -310,8 +363,8 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
         all_wait(tree, &q);
         good = shortest_take(tree, &q) && rest_take(tree, &q);
     }
-    for (size_t k = 0; k < tree->judge.region->count && good && tree->each > 1; k++)
-        if (ring_is_loose(tree, k) && tree->degree[k] == 1)
+    for (size_t k = 0; k < tree->judge.region->count && good && tree->each != 1; k++)
+        if (ring_is_loose(tree, k) && tree->degree[k] == 1 && nw_bridges_wanted(tree, k) > 1)
             good = second_take(tree, k, &q);
     free(q.items);
     return good ? NW_OK : nw_fail_memory(error, "the bridges");

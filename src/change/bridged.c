@@ -243,7 +243,7 @@ static nw_status unheld_list(bridging *w)
         bool held = nw_ring_is_held(&w->tree, ring), largest = true;
         nw_unheld_reason reason = (nw_unheld_reason)w->tree.reason[ring];
         size_t joined = held ? 0 : joined_to(w, &loose, i, &largest);
-        if (held ? has > 0 && has < w->tree.each : largest)
+        if (held ? has > 0 && has < nw_bridges_wanted(&w->tree, ring) : largest)
             w->out->unheld[w->out->loose++] = (nw_unheld){loose.items[i], held, joined, reason};
     }
     nw_loose_free(&loose);
@@ -357,7 +357,7 @@ nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *opt
                             size_t each, nw_bridged *bridged, nw_error *error)
 {
     *bridged = (nw_bridged){0};
-    if (!(width >= LEAST_WIDTH_MM && width <= MOST_WIDTH_MM) || each < 1 || each > NW_BRIDGES_EACH)
+    if (!(width >= LEAST_WIDTH_MM && width <= MOST_WIDTH_MM) || each > NW_BRIDGES_EACH)
         return nw_fail(error, NW_BAD_REQUEST,
                        "bridges must be 0.1 to 100 mm wide, one or two for each piece");
     bridging w = {.art = drawing,

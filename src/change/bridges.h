@@ -100,7 +100,7 @@ typedef struct {
 typedef struct {
     nw_strip_judge judge;
     bool outside;
-    size_t each;
+    size_t each; /* bridges; 0: by size */
     const size_t *group;
     size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
     nw_spans_across spans;
@@ -120,6 +120,9 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
 
 /* Takes away the bridges whose spans are banned, and what then holds nothing. */
 void nw_bridge_tree_prune(nw_bridge_tree *tree);
+
+/* How many bridges a ring is to have. */
+size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring);
 
 /* Sets the holder of each ring. */
 void nw_holders_find(nw_bridge_tree *tree);

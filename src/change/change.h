@@ -175,9 +175,11 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
 #define NW_BRIDGES_EACH 2 /* at most */
 
 /* Joins what comes loose to the rest by the fewest and shortest bridges, a minimum spanning tree
- * (Kruskal 1956); where each is 2, then a second one on the other side of each. They have footing
- * all across and take from the bit little more than the corners beside them. NW_BAD_REQUEST for a
- * width outside 0.1 to 100 mm. */
+ * (Kruskal 1956); where each is 2, then a second one opposite it about the centre of mass of each,
+ * not longer than three times the first where there is one; where each is 0, on what is longer than
+ * 60 mm or larger than 1500 mm² (common practice). They have footing all across and take from the
+ * bit little more than the corners beside them. NW_BAD_REQUEST for a width outside 0.1 to 100 mm.
+ */
 NW_API nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options,
                                    double width, size_t each, nw_bridged *bridged, nw_error *error);
 NW_API void nw_bridged_free(nw_bridged *bridged);

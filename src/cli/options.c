@@ -87,7 +87,8 @@ const cli_option cli_options[] = {
      "hold islands, or join separate parts, by the fewest and shortest strips of this width"},
     {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges,
      FIELD(job.bridge_count),
-     "how many bridges each of them gets; two keep it from twisting; default 1"},
+     "how many bridges each of them gets; two keep it from twisting; default 2 on what is longer "
+     "than 60 mm or larger than 1500 mm2 (common practice), else 1"},
 
     {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(job),
      "mark places for so many holding tabs on each part, and on what falls out of each opening; "

@@ -310,6 +310,38 @@ START_TEST(strips_leave_no_wedge_at_an_eye)
 }
 END_TEST
 
+/* Where nothing is said, an island that is longer than 60 mm or larger than 1500 mm² gets two
+ * bridges, opposite one another about its centre, others one. */
+START_TEST(large_islands_get_two)
+{
+    static const double sizes[][2] = {{30, 30}, {38, 38}, {40, 40}, {70, 10}};
+    for (size_t i = 0; i < 4; i++) {
+        double wide = sizes[i][0], high = sizes[i][1];
+        nw_drawing drawing = {0};
+        box_add(&drawing, 0, 0, 120, 100, false, 0);
+        box_add(&drawing, 20, 20, 20 + wide, 20 + high, true, 0);
+        nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 0);
+        ck_assert_uint_eq(b.count, i < 2 ? 1 : 2);
+        ck_assert_uint_eq(b.loose, 0);
+        if (b.count == 2) {
+            double x = 20 + wide / 2, y = 20 + high / 2, feet[2][2];
+            for (int k = 0; k < 2; k++) {
+                const nw_bridge *one = &b.bridges[k];
+                bool from =
+                    hypot(one->from.x - x, one->from.y - y) < hypot(one->to.x - x, one->to.y - y);
+                feet[k][0] = (from ? one->from.x : one->to.x) - x;
+                feet[k][1] = (from ? one->from.y : one->to.y) - y;
+            }
+            double dot = feet[0][0] * feet[1][0] + feet[0][1] * feet[1][1];
+            ck_assert_double_le(dot, -0.5 * hypot(feet[0][0], feet[0][1]) *
+                                         hypot(feet[1][0], feet[1][1]));
+        }
+        nw_bridged_free(&b);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 /* Specks that the bit takes away are not held, and no bridge makes way for them. */
 START_TEST(dust_is_in_nobodys_way)
 {
@@ -415,13 +447,14 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        an_island_gets_as_many_as_asked,   the_tree_is_the_shortest,
-        a_bridge_to_a_round_island,        a_bridge_between_leaning_walls,
-        a_bridge_closes_no_passage,        what_cannot_be_held_is_named,
-        a_strip_has_footing_all_across,    strips_go_on_over_small_islands,
-        stock_becomes_no_thinner,          a_bridge_leaves_no_pocket,
-        strips_leave_no_wedge_at_an_eye,   dust_is_in_nobodys_way,
-        what_hangs_together_is_named_once, separate_parts_are_joined,
-        nested_islands_are_told_apart,     nothing_loose_needs_nothing};
+        an_island_gets_as_many_as_asked, the_tree_is_the_shortest,
+        a_bridge_to_a_round_island,      a_bridge_between_leaning_walls,
+        a_bridge_closes_no_passage,      what_cannot_be_held_is_named,
+        a_strip_has_footing_all_across,  strips_go_on_over_small_islands,
+        stock_becomes_no_thinner,        a_bridge_leaves_no_pocket,
+        strips_leave_no_wedge_at_an_eye, large_islands_get_two,
+        dust_is_in_nobodys_way,          what_hangs_together_is_named_once,
+        separate_parts_are_joined,       nested_islands_are_told_apart,
+        nothing_loose_needs_nothing};
     return TESTS_RUN("change_bridges", tests);
 }
