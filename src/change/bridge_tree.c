@@ -281,11 +281,11 @@ static bool second_try(nw_bridge_tree *tree, size_t ring, second_wish wish, queu
     return nearest_take(tree, q);
 }
 
-/* Opposite the first if there is a way not much longer, else at least on the other side. */
+/* A third of a turn round if there is a way not much longer, else at least on the other side. The
+ * shortest of them is square to the edges. */
 static bool second_take(nw_bridge_tree *tree, size_t ring, queue *q)
 {
-    static const second_wish wishes[] = {{-0.77, 1.5}, {-0.49, 1.5},      {-0.77, 3},   {-0.49, 3},
-                                         {0, 3},       {-0.49, INFINITY}, {0, INFINITY}};
+    static const second_wish wishes[] = {{-0.49, 3}, {0, 3}, {-0.49, INFINITY}, {0, INFINITY}};
     size_t before = tree->degree[ring];
     bool good = true;
     for (size_t k = 0; good && tree->degree[ring] == before && k < sizeof wishes / sizeof *wishes;

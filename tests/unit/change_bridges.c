@@ -333,7 +333,7 @@ START_TEST(large_islands_get_two)
                 feet[k][1] = (from ? one->from.y : one->to.y) - y;
             }
             double dot = feet[0][0] * feet[1][0] + feet[0][1] * feet[1][1];
-            ck_assert_double_le(dot, -0.5 * hypot(feet[0][0], feet[0][1]) *
+            ck_assert_double_le(dot, -0.49 * hypot(feet[0][0], feet[0][1]) *
                                          hypot(feet[1][0], feet[1][1]));
         }
         nw_bridged_free(&b);
