@@ -17,6 +17,7 @@
 #define LEAST_TIP 0.05      /* rad, half the angle of a tip */
 #define PIXEL_RADIUS 0.8    /* px: a pixel's, and a little for its place */
 #define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
+#define TIP_SHARE 0.5       /* of the shorter side, with grey levels: so far that carries a tip */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
 
 /* The parabola through the places, by least squares; a line when there are few. */
@@ -158,6 +159,20 @@ static double tip_limit(const nw_levels *of, double size)
     return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
 }
 
+/* Draws a tip back to what its sides carry: what a short edge says of a far point is a guess. */
+static void draw_back(nw_ring_corner *c, nw_point nearest, const nw_point *before, size_t n,
+                      const nw_point *after, size_t m)
+{
+    double most = TIP_SHARE *
+                  fmin(nw_distance(before[0], before[n - 1]), nw_distance(after[0], after[m - 1]));
+    if (c->reach <= most)
+        return;
+    c->at = nw_plus(nearest, nw_minus(c->at, nearest), most / c->reach);
+    c->in = nw_unit(before[n - 1], c->at);
+    c->out = nw_unit(c->at, after[0]);
+    c->reach = most;
+}
+
 static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t index,
                       long before_room, long after_room, nw_ring_corner *c)
 {
@@ -178,7 +193,11 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
     nw_point nearest = nearest_place(ring->points, ring->count, c);
     c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
-    return real && size > TURN_CORNER + c->bend * BEND_LENGTH && c->reach < tip_limit(of, size);
+    if (!real || size <= TURN_CORNER + c->bend * BEND_LENGTH || c->reach >= tip_limit(of, size))
+        return false;
+    if (of->picture)
+        draw_back(c, nearest, before, n, after, m);
+    return true;
 }
 
 /* The places where a corner may be. */

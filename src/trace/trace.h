@@ -35,7 +35,8 @@ typedef struct {
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */
     double tips_px;    /* with grey levels: how far the tips of corners are carried on beyond these
-                          places; pixels fade where a tip tapers */
+                          places, by half of what the shorter edge shows of its way at most;
+                          pixels fade where a tip tapers */
 } nw_trace_notes;
 
 /* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box

@@ -90,6 +90,9 @@ class Verdict(Case):
             self.assertIn('a pixel is 0.50 mm of the art', ' '.join(result.talk.split()))
             self.assertEqual('The spot is too close to tell (1)' in result.out.decode(),
                              close == 1)
+            self.assertEqual(' ?\n' in result.out.decode(), close == 1)
+            marked = self.read('bell-png-check', 'marked.svg').decode()
+            self.assertEqual('too close to tell in this picture' in marked, close == 1)
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '2.05mm')
         self.assertEqual((found['sure'], found['too_close']), (0, 0))

@@ -148,38 +148,64 @@ START_TEST(large_pictures_are_traced_as_well)
 }
 END_TEST
 
-/* A wedge of 15 degrees with its point at (150, 60.3). */
+/* Half the angle of a wedge with its point at (150, 60.3). */
+static double wedge_half;
+
 static bool wedge(double x, double y)
 {
-    return x > 20 && fabs(y - 60.3) < (150 - x) * tan(7.5 * PI / 180);
+    return x > 20 && fabs(y - 60.3) < (150 - x) * tan(wedge_half);
 }
 
-/* Where a tip tapers its pixels fade: it is carried on to its point, and how far is stated. */
-START_TEST(a_tip_is_carried_on)
+/* Traces the wedge by its grey levels; last: its last column of ink. */
+static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *last)
 {
     static uint8_t density[160 * 120];
-    uint32_t last = 0;
+    wedge_half = half;
+    *last = 0;
     for (uint32_t k = 0; k < 160 * 120; k++) {
         int inside = 0;
         for (int i = 0; i < 64; i++)
             inside += wedge(k % 160 + (i % 8 + 0.5) / 8, k / 160 + (i / 8 + 0.5) / 8);
         density[k] = (uint8_t)(inside * 255 / 64);
-        last = density[k] >= 128 && k % 160 > last ? k % 160 : last;
+        *last = density[k] >= 128 && k % 160 > *last ? k % 160 : *last;
     }
     nw_picture picture = {.width = 160, .height = 120, .density = density};
     nw_ink ink;
     ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
     nw_trace_options options = nw_trace_defaults();
-    nw_trace_notes notes;
     nw_drawing drawing;
-    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, &notes, NULL), NW_OK);
-    ck_assert(notes.grey);
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, notes, NULL), NW_OK);
+    ck_assert(notes->grey);
+    nw_ink_free(&ink);
+    return drawing;
+}
+
+/* Where a tip tapers its pixels fade: it is carried on to its point, and how far is stated. */
+START_TEST(a_tip_is_carried_on)
+{
+    nw_trace_notes notes;
+    uint32_t last;
+    nw_drawing drawing = wedge_traced(7.5 * PI / 180, &notes, &last);
     ck_assert_double_eq_tol(drawing.width, 130, 0.5);
     ck_assert_double_gt(notes.tips_px, 149 - (double)last - 1);
     ck_assert_double_lt(notes.tips_px, 149 - (double)last + 1);
     ck_assert_double_lt(notes.largest_px, 0.3);
     nw_drawing_free(&drawing);
-    nw_ink_free(&ink);
+}
+END_TEST
+
+/* Edges of eight places carry a tip no further than half their way, and not beyond its point. */
+START_TEST(a_needle_is_carried_on_a_little)
+{
+    for (double half = 3; half < 7; half += 0.25) {
+        nw_trace_notes notes;
+        uint32_t last;
+        nw_drawing drawing = wedge_traced(half * PI / 180, &notes, &last);
+        ck_assert_double_lt(notes.tips_px, 4);
+        ck_assert_double_gt(drawing.width, last - 20);
+        ck_assert_double_lt(drawing.width, 130.7);
+        nw_drawing_free(&drawing);
+    }
 }
 END_TEST
 
@@ -339,6 +365,7 @@ int main(void)
                                   a_disc,
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
+                                  a_needle_is_carried_on_a_little,
                                   rings_nest,
                                   up_is_up,
                                   noise_comes_out_clean_and_the_same,

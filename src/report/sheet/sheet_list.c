@@ -81,6 +81,7 @@ static void draw_list_row(report_sheet *sheet, nw_point row, double right, size_
     } else if (spot->widen >= 0) {
         nw_text_add(&cell, "+");
         nw_report_widen_short(&cell, spot->widen, inch);
+        nw_text_add(&cell, nw_report_too_close(sheet->report, spot) ? " ?" : "");
     }
     list_cell(sheet, row, AT_WIDEN, REPORT_END, worst, &cell);
     nw_report_place(&cell, spot->at.x, 1, inch);
@@ -132,6 +133,8 @@ double nw_report_list_draw(report_sheet *sheet, double top)
     nw_text_format(&tail, "Lengths in %s", sheet->report->inch ? "inches" : "millimetres");
     nw_text_add(&tail, sheet->change ? ", as they were before."
                                      : "; x, y from the art's lower left corner.");
+    if (!sheet->change && nw_report_close_count(sheet->report))
+        nw_text_add(&tail, " ?: too close to tell in this picture.");
     y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
                                 nw_report_small(&sheet->pen, REPORT_START, all > count), &tail);
     return y + 2 * unit;

@@ -133,7 +133,7 @@ static void print_spot(nw_text *text, const nw_report *report, size_t at, layout
         nw_text_format(text, "%*s", l.figure, "left");
     else
         print_cell(text, spot->widen, l, nw_report_widen_cell);
-    nw_text_add(text, "\n");
+    nw_text_add(text, nw_report_too_close(report, spot) ? " ?\n" : "\n");
 }
 
 void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more)
@@ -154,6 +154,8 @@ void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, co
     nw_text_add(text, nw_report_units(l.inch));
     nw_text_add(text, "; x, y from the art's lower left corner. Pinches by width,\n"
                       "then the rest by what is lost.\n");
+    if (nw_report_close_count(report))
+        nw_text_add(text, "?: too close to tell in this picture.\n");
 }
 
 nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table, nw_error *error)
