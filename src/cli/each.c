@@ -105,7 +105,7 @@ static void batch_wait(each_batch *batch)
         if (lost)
             task_fail(task, "its process was lost");
         else
-            task_take(task, ending);
+            task_take(task, batch->request, ending);
         task_close(task);
         batch->running--;
     }

@@ -29,7 +29,7 @@ typedef struct {
 bool task_start(each_task *task, const cli_request *request);
 
 /* Reads what a process that has ended, as waitpid says, left behind. */
-void task_take(each_task *task, int ending);
+void task_take(each_task *task, const cli_request *request, int ending);
 
 /* Takes note that nothing came of it, and says why. */
 void task_fail(each_task *task, const char *why);

@@ -6,9 +6,14 @@
 #include <cli/each.h>
 #include <cli/files.h>
 
+#include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#ifdef __linux__
+#include <sys/prctl.h>
+#endif
 
 void json_flatten(nw_text *json)
 {
@@ -25,6 +30,32 @@ void json_flatten(nw_text *json)
     }
     json->length = kept;
     nw_text_add(json, "\n");
+}
+
+#define SECONDS_USUAL 120
+#define MEMORY_USUAL 4e9
+#define PATIENCE 4 /* times the processor time, for disks and other processes */
+
+static int seconds_of(const cli_request *request)
+{
+    return request->file_seconds ? request->file_seconds : SECONDS_USUAL;
+}
+
+/* Ends with its parent, and when it takes too much. */
+static void task_bound(const cli_request *request, pid_t parent)
+{
+    rlim_t seconds = (rlim_t)seconds_of(request);
+    setrlimit(RLIMIT_CPU, &(struct rlimit){seconds, seconds + 5});
+    alarm((unsigned)(PATIENCE * seconds));
+#ifndef __SANITIZE_ADDRESS__ /* its shadow takes more than any limit */
+    rlim_t bytes = (rlim_t)(request->file_memory > 0 ? request->file_memory : MEMORY_USUAL);
+    setrlimit(RLIMIT_AS, &(struct rlimit){bytes, bytes});
+#endif
+#ifdef PR_SET_PDEATHSIG
+    prctl(PR_SET_PDEATHSIG, SIGTERM);
+#endif
+    if (getppid() != parent)
+        _exit(EXIT_BAD);
 }
 
 /* In the process of its own: checks, answers, and ends. */
@@ -49,6 +80,10 @@ static void task_answer(const cli_request *asked, each_task *task)
                            &error);
     }
     talk_end(&talk);
+    if (status == NW_NO_MEMORY) {
+        nw_error inner = error;
+        nw_fail(&error, status, "%s; --file-memory allows more", inner.message);
+    }
     if (status != NW_OK) {
         verdict.failed = true;
         memcpy(verdict.failure, error.message, sizeof verdict.failure);
@@ -78,9 +113,12 @@ bool task_start(each_task *task, const cli_request *request)
 {
     task->answer = tmpfile();
     task->talk = tmpfile();
+    pid_t parent = getpid();
     task->pid = task->answer && task->talk ? fork() : -1;
-    if (task->pid == 0)
+    if (task->pid == 0) {
+        task_bound(request, parent);
         task_answer(request, task);
+    }
     if (task->pid < 0)
         task_fail(task, "no process could be started for it");
     return task->pid > 0;
@@ -94,7 +132,24 @@ static void stream_take(FILE *stream, nw_text *text)
         nw_text_add_bytes(text, part, got);
 }
 
-void task_take(each_task *task, int ending)
+/* Why a process that did not answer ended. */
+static void task_broke_off(each_task *task, const cli_request *request, int ending)
+{
+    int number = WIFSIGNALED(ending) ? WTERMSIG(ending) : 0;
+    nw_text why = {0};
+    if (number == SIGXCPU || number == SIGKILL || number == SIGALRM) {
+        nw_text_format(&why, "it takes more than %d second%s; --file-seconds allows more",
+                       seconds_of(request), seconds_of(request) == 1 ? "" : "s");
+    } else if (WIFEXITED(ending) && WEXITSTATUS(ending) == EXIT_BAD) {
+        nw_text_add(&why, "not enough memory; --file-memory allows more");
+    } else {
+        nw_text_add(&why, "the check of it broke off");
+    }
+    task_fail(task, why.data ? why.data : "not enough memory");
+    nw_text_free(&why);
+}
+
+void task_take(each_task *task, const cli_request *request, int ending)
 {
     rewind(task->talk);
     stream_take(task->talk, &task->messages);
@@ -105,7 +160,7 @@ void task_take(each_task *task, int ending)
         stream_take(task->answer, &task->json);
         task->done = true;
     } else {
-        task_fail(task, "the check of it broke off");
+        task_broke_off(task, request, ending);
     }
 }
 

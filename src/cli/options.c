@@ -115,6 +115,10 @@ const cli_option cli_options[] = {
      "check each of the files; -o names a folder that gets a folder for each, and an index.html"},
     {"jobs", "COUNT", NULL, CHECK, GROUP_RUN, read_threads, FIELD(jobs),
      "with --each, how many files at a time; default: as many as there are cores"},
+    {"file-seconds", "COUNT", NULL, CHECK, GROUP_RUN, read_threads, FIELD(file_seconds),
+     "with --each, so much processor time for each file; default 120"},
+    {"file-memory", "SIZE", NULL, CHECK, GROUP_RUN, read_memory, FIELD(file_memory),
+     "with --each, so much memory for each file, as in 500MB; default 4GB"},
     {"o", "PATH", NULL, ALL_COMMANDS, GROUP_RUN, read_text, FIELD(output),
      "where to write: a folder, for outline and widen also a file or -; default: a folder named "
      "after the art and the command, beside it"},

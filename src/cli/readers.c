@@ -6,6 +6,8 @@
 
 #define MOST_THREADS 1024
 #define LARGEST_PIXELS 1e15
+#define LEAST_MEMORY 64e6
+#define LARGEST_MEMORY 1e15
 
 nw_status read_text(const char *text, void *field, nw_error *error)
 {
@@ -77,6 +79,24 @@ nw_status read_threads(const char *text, void *field, nw_error *error)
     nw_status status = read_count(text, MOST_THREADS, &value, error);
     *(int *)field = status == NW_OK ? (int)value : 0;
     return status;
+}
+
+nw_status read_memory(const char *text, void *field, nw_error *error)
+{
+    static const struct {
+        const char *unit;
+        double bytes;
+    } units[] = {{"MB", 1e6}, {"GB", 1e9}, {"MiB", 1 << 20}, {"GiB", 1 << 30}};
+    double *bytes = field;
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        if (number_whole(text, units[i].unit, bytes)) {
+            *bytes *= units[i].bytes;
+            if (*bytes >= LEAST_MEMORY && *bytes <= LARGEST_MEMORY)
+                return NW_OK;
+        }
+    }
+    return nw_fail(error, NW_BAD_REQUEST,
+                   "'%s' is no amount of memory from 64MB up; write for example 2GB", text);
 }
 
 /* The place of text among count words, or count. */

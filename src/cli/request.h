@@ -28,7 +28,8 @@ struct cli_request {
     nw_remedy stubs, misses;
     double ease;
     origin_argument origin;
-    int jobs;
+    int jobs, file_seconds; /* 0: not given */
+    double file_memory;     /* bytes */
 };
 
 /* ---- options --------------------------------------------------------------------------------- */
@@ -88,6 +89,7 @@ nw_status read_length_or_zero(const char *text, void *field, nw_error *error);
 nw_status read_positive(const char *text, void *field, nw_error *error);
 nw_status read_angle(const char *text, void *field, nw_error *error);
 nw_status read_threads(const char *text, void *field, nw_error *error);
+nw_status read_memory(const char *text, void *field, nw_error *error);
 nw_status read_pixels(const char *text, void *field, nw_error *error);
 nw_status read_dirt(const char *text, void *field, nw_error *error);
 nw_status read_fill(const char *text, void *field, nw_error *error);

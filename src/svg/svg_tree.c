@@ -130,14 +130,21 @@ static nw_status document_convert(conversion *c)
 
 /* ---- opening ------------------------------------------------------------------------------- */
 
+/* Errors that follow on one of memory hide it, so it is kept. */
+static void error_note(void *context, xmlError *what)
+{
+    xmlParserCtxt *parser = context;
+    if (what->code == XML_ERR_NO_MEMORY)
+        *(bool *)parser->_private = true;
+}
+
 static nw_status parse_failed(xmlParserCtxt *parser, nw_error *error)
 {
     const xmlError *why = xmlCtxtGetLastError(parser);
-    if (!why || why->code == XML_ERR_NO_MEMORY) {
-        return why ? nw_fail_memory(error, "the drawing")
-                   : nw_fail(error, NW_BAD_INPUT,
-                             "this is not XML; save the drawing again as plain SVG");
-    }
+    if (*(bool *)parser->_private || (why && why->code == XML_ERR_NO_MEMORY))
+        return nw_fail_memory(error, "the drawing");
+    if (!why)
+        return nw_fail(error, NW_BAD_INPUT, "this is not XML; save the drawing again as plain SVG");
     const char *message = why->message ? why->message : "malformed";
     size_t length = strcspn(message, "\r\n");
     return nw_fail(
@@ -158,6 +165,9 @@ static nw_status elements_read(const uint8_t *data, size_t length, nw_svg_elemen
     xmlParserCtxt *parser = xmlNewParserCtxt();
     if (!parser)
         return nw_fail_memory(error, "the drawing");
+    bool no_memory = false;
+    parser->_private = &no_memory;
+    parser->sax->serror = error_note;
     conversion c = {.tree = tree, .error = error};
     c.document = xmlCtxtReadMemory(parser, (const char *)data, (int)length, NULL, NULL,
                                    XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);

@@ -2,10 +2,13 @@
 import html.parser
 import json
 import os
+import signal
+import subprocess
+import time
 import urllib.parse
 
 import program
-from program import BAD, FILES, FITS, SPOTS, Case, dumbbell
+from program import BAD, FILES, FITS, SPOTS, Case, dumbbell, svg
 
 INSIDE = ['--cut', 'inside', '--bit', '3mm']
 
@@ -121,6 +124,48 @@ class Each(Case):
         self.assertEqual(linked, set(FILES) - {'spots.json'})
         for address in page.addresses:
             self.assertTrue(os.path.isfile(self.path('out', urllib.parse.unquote(address))), address)
+
+    def test_a_file_that_takes_too_much_delays_nobody(self):
+        # 40 000 dashes of their own: seconds of work.
+        lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
+        self.write('slow.svg', svg(lines, 210, 210))
+        arts = ['slow.svg'] + ['wide.svg'] * 20 + ['thin.svg'] * 20
+        bounds = ['--file-seconds', '1']
+        if b'__asan_init' not in open(program.NARROWS, 'rb').read():
+            result = self.run_here('check', 'slow.svg', 'wide.svg', *INSIDE, '-o', 'out', '--file-memory',
+                                   '64MB', '--file-seconds', '20')
+            self.assertRegex(result.talk, "'slow.svg'.*--file-memory allows more")
+        result = self.run_here('check', *arts, *INSIDE, '-o', 'out', *bounds)
+        self.assertEqual(result.status, BAD)
+        self.assertIn("'slow.svg': it takes more than 1 second; --file-seconds allows more", result.talk)
+        self.assertIn('20 of 41 fit, 1 could not be checked', result.text)
+        self.assertIn('index.html', self.names('out'))
+        self.assertEqual(len(self.names('out')), 41)
+
+    def test_children_end_with_their_parent(self):
+        lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
+        self.write('slow.svg', svg(lines, 210, 210))
+        for ending in signal.SIGTERM, signal.SIGKILL:
+            with subprocess.Popen([program.NARROWS, 'check', 'slow.svg', 'slow.svg', *INSIDE, '-o', 'out'],
+                                  cwd=self.folder, stderr=subprocess.DEVNULL) as parent:
+                children = []
+                while len(children) < 2 and parent.poll() is None:
+                    with open(f'/proc/{parent.pid}/task/{parent.pid}/children', encoding='utf-8') as file:
+                        children = file.read().split()
+                parent.send_signal(ending)
+                parent.wait()
+            self.assertEqual(len(children), 2)
+            until = time.monotonic() + 20
+            while [child for child in children if self.runs(child)]:
+                self.assertLess(time.monotonic(), until)
+                time.sleep(0.01)
+
+    def runs(self, process):
+        try:
+            with open(f'/proc/{process}/stat', encoding='utf-8') as file:
+                return file.read().split(')')[1].split()[0] not in ('Z', 'X')
+        except OSError:
+            return False
 
     def test_nothing_is_left_when_nothing_could_be_checked(self):
         result = self.run_here('check', 'bad.svg', 'missing', *INSIDE, '-o', 'out')
