@@ -1,0 +1,101 @@
+"""Whole or not at all: whatever call fails on the way to the disk, and whenever a signal comes, a
+folder of results is the old one or the new one, and nothing is left beside it."""
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import time
+
+sys.path.append(os.path.join(os.path.dirname(__file__), '..', 'command'))
+import program  # noqa: E402
+from program import BAD, FITS, SPOTS, Case, dumbbell  # noqa: E402
+
+CUT = ['--cut', 'inside', '--bit', '3mm', '-o', 'out']
+COMMANDS = {'check': CUT, 'bits': ['--cut', 'inside', '-o', 'out', '--pair'], 'sizes': CUT,
+            'widen': CUT, 'pieces': ['-o', 'out'], 'outline': ['-o', 'x.svg']}
+CALLS = ['mkdtemp', 'write', 'fsync', 'linkat', 'renameat', 'close']
+PLACES = range(1, 16)
+SLOW = os.environ.get('NARROWS_TEST_ALL')
+
+
+class Whole(Case):
+    def tree(self, folder=''):
+        """Every file with what is in it, and every folder."""
+        found = {}
+        for at, folders, files in os.walk(self.path(folder)):
+            place = os.path.relpath(at, self.folder)
+            found.update({os.path.join(place, name, ''): b'' for name in folders})
+            for name in files:
+                with open(os.path.join(at, name), 'rb') as file:
+                    found[os.path.join(place, name)] = file.read()
+        return found
+
+    def fresh(self, before):
+        for name in self.names():
+            path = self.path(name)
+            shutil.rmtree(path) if os.path.isdir(path) else os.remove(path)
+        for name, data in sorted(before.items()):
+            os.makedirs(self.path(name), exist_ok=True) if name.endswith('/') else self.write(name, data)
+
+    def test_every_failing_call_leaves_the_tree_as_it_was(self):
+        if b'__asan_init' in open(program.NARROWS, 'rb').read():
+            self.skipTest('the sanitizer has to be loaded first')
+        self.write('bell.svg', dumbbell(2))
+        art = self.tree()
+        for command, more in COMMANDS.items():
+            self.fresh(art)
+            self.run_here(command, 'bell.svg', '--wide', '90mm', *more)
+            for before in art, self.tree():
+                for call in CALLS:
+                    with self.subTest(command=command, call=call, old=len(before) > 1):
+                        refused = sum(self.fails(command, more, before, call, at)
+                                      for at in (PLACES if SLOW else (1, 2, random.choice(PLACES))))
+                        if call in ('mkdtemp', 'fsync', 'write'):
+                            self.assertGreater(refused, 0)
+
+    def fails(self, command, more, before, call, at):
+        """Whether the command was refused for the call that failed."""
+        for on in {}, {'FAILING_ON': 'yes'}:
+            self.fresh(before)
+            failing = {'LD_PRELOAD': os.environ['FAILING_CALLS'], 'FAILING_CALL': call,
+                       'FAILING_AT': str(at), 'OMP_NUM_THREADS': '1', **on}
+            result = self.run_here(command, 'bell.svg', *more, environment=failing)
+            after = self.tree()
+            if result.status == BAD:
+                self.assertEqual(set(after), set(before), f'{call} {at} {on}: {result.talk}')
+                self.assertEqual(after, before, f'{call} {at} {on}')
+                self.assertEqual(result.out, b'')
+            self.assertFalse([name for name in after if '.narrows' in name], f'{call} {at} {on}')
+        return result.status == BAD
+
+    def test_signals_at_any_time(self):
+        self.write('bell.svg', dumbbell(2))
+        check = ['check', 'bell.svg', *CUT, '--quiet']
+        sets, took = [], time.monotonic()
+        for wide in '100mm', '120mm':
+            self.run_here(*check, '--wide', wide)
+            sets.append(self.tree('out'))
+        took = (time.monotonic() - took) / 2
+        killed = 0
+        for turn in range(200 if SLOW else 40):
+            if turn % 2:
+                shutil.rmtree(self.path('out'), ignore_errors=True)
+            number = random.choice([signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT])
+            with subprocess.Popen([program.NARROWS, *check, '--wide', random.choice(['100mm', '120mm'])],
+                                  cwd=self.folder, stderr=subprocess.DEVNULL) as process:
+                time.sleep(random.uniform(0, 1.2 * took))
+                process.send_signal(number)
+                status = process.wait()
+            self.assertIn(status, (FITS, SPOTS, -number))
+            killed += status < 0
+            self.assertLessEqual(set(self.names()), {'bell.svg', 'out'}, f'{turn}: {number}')
+            if os.path.isdir(self.path('out')):
+                self.assertIn(self.tree('out'), sets, f'{turn}: {number}')
+        self.assertGreater(killed, 0)
+
+
+if __name__ == '__main__':
+    random.seed(20)
+    program.main()
