@@ -4,8 +4,18 @@
 #include <cli/judge_art.h>
 #include <cli/page.h>
 
-/* The last two may not be there: they are written only where they were built in. */
-enum { OUTLINE_SVG, OUTLINE_DXF, MARKED, SPOTS_CSV, SPOTS_JSON, PAGE, MARKED_PDF, FILE_COUNT };
+/* The last three may not be there: they are written only where they were built in, or needed. */
+enum {
+    OUTLINE_SVG,
+    OUTLINE_DXF,
+    MARKED,
+    SPOTS_CSV,
+    SPOTS_JSON,
+    PAGE,
+    MARKED_PDF,
+    DETAILS,
+    FILE_COUNT
+};
 
 static nw_status files_make(const nw_report *report, const cli_request *request,
                             const cli_hold *hold, cli_file *files, nw_error *error)
@@ -22,7 +32,7 @@ static nw_status files_make(const nw_report *report, const cli_request *request,
     }
     layers_free(&layers);
     if (status == NW_OK)
-        status = nw_write_marked(report, &files[MARKED].text, error);
+        status = nw_write_marked(report, &files[MARKED].text, &files[DETAILS].text, error);
     if (status == NW_OK)
         status = nw_write_spots_csv(report, &files[SPOTS_CSV].text, error);
     if (status == NW_OK)
@@ -70,7 +80,7 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
                                   {.name = "spots.json"},  {.name = "page.html"},
-                                  {.name = "marked.pdf"}};
+                                  {.name = "marked.pdf"},  {.name = "details.svg"}};
     const nw_report *report = &judged->report;
     nw_status status = files_make(report, request, &judged->hold, files, error);
     if (status == NW_OK && nw_page_built()) {

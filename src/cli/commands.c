@@ -9,7 +9,8 @@ const cli_command cli_commands[] = {
      "does this bit fit? lists the spots and draws them",
      "Finds every gap that is too narrow for the bit and every neck of stock that comes out too "
      "thin. Prints the list and writes into a folder: page.html to look at, marked.svg and "
-     "marked.pdf to print, outline.svg and outline.dxf to cut, spots.csv and spots.json."},
+     "marked.pdf to print, details.svg where there is much to show, outline.svg and outline.dxf to "
+     "cut, spots.csv and spots.json."},
     {"bits", BITS, bits_run, false,
      "ART --cut KIND [--bit DIAMETER] [--wide LENGTH] [--rack FILE] [-o FOLDER]",
      "every bit side by side, and the ways out for one",

@@ -94,7 +94,10 @@ NW_API void nw_write_place(nw_text *text, nw_point place, bool inch);
 NW_API nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *pdf,
                                      nw_error *error);
 
-NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error);
+/* The marked drawing as SVG at true size. details may be NULL: a second sheet with crowded parts
+ * enlarged and the list from where the first sheet's ends; empty where all is on the first. */
+NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_text *details,
+                                 nw_error *error);
 
 /* Places in the lists are from the lower left corner of the art, whatever the origin of drawings.
  * In the JSON each also says whether it is "left" by choice.

@@ -26,8 +26,12 @@ static nw_status write_kind(const char *kind, const nw_report *report, nw_text *
     else if (!strcmp(kind, "dxf"))
         status = nw_write_dxf(layers, 2, text, error);
     else if (!strcmp(kind, "marked"))
-        status = nw_write_marked(report, text, error);
-    else if (!strcmp(kind, "csv"))
+        status = nw_write_marked(report, text, NULL, error);
+    else if (!strcmp(kind, "details")) {
+        nw_text first;
+        status = nw_write_marked(report, &first, text, error);
+        nw_text_free(&first);
+    } else if (!strcmp(kind, "csv"))
         status = nw_write_spots_csv(report, text, error);
     else if (!strcmp(kind, "json"))
         status = nw_write_spots_json(report, text, error);

@@ -333,7 +333,8 @@ nw_status nw_write_marked_pdf(const nw_report *report, size_t *sheets, nw_text *
     *pdf = (nw_text){0};
     *sheets = 0;
     report_drawn drawn;
-    nw_status status = nw_report_sheet_draw(report, NULL, &nw_report_pdf_canvas, &drawn, error);
+    nw_status status =
+        nw_report_sheet_draw(report, NULL, &nw_report_pdf_canvas, &drawn, NULL, error);
     if (status != NW_OK)
         return status;
     /* No sheet is wanted for a white edge. */

@@ -75,7 +75,7 @@ static nw_report report_noted(page *p, const char *const *note)
 const char *page_marked(page *p, const char *note)
 {
     nw_report report = report_noted(p, &note);
-    return nw_write_marked(&report, &p->text, &p->error) == NW_OK ? text_of(p) : "";
+    return nw_write_marked(&report, &p->text, NULL, &p->error) == NW_OK ? text_of(p) : "";
 }
 
 /* The same as PDF, which is ASCII; nothing when it would take too many sheets. */

@@ -239,7 +239,7 @@ static nw_status marked_make(const nw_page *page, nw_text *marked, nw_error *err
 {
     nw_text svg;
     *marked = (nw_text){0};
-    nw_status status = nw_write_marked(page->report, &svg, error);
+    nw_status status = nw_write_marked(page->report, &svg, NULL, error);
     if (status == NW_OK && svg.length <= MARKED_MOST)
         nw_text_add(marked, strstr(svg.data, "<svg"));
     nw_text_free(&svg);

@@ -18,6 +18,7 @@
 #define SMALL_ART_MM 40.0 /* up to here spots are shown enlarged */
 #define MARGIN 8.0        /* of the sheet; sizes from here on are in units */
 #define SHEET_LEAST 180.0
+#define PAPER 280.0    /* a list may make any sheet so high */
 #define FRAME_GAP 12.0 /* first width of the margin round the art, for balloons */
 #define PAD_GROWTH 1.5
 #define ROUNDS 12
@@ -35,7 +36,7 @@ static void draw_residue(report_sheet *sheet, const nw_spot *spot)
                         0.15 * sheet->pen.unit);
 }
 
-static void draw_art(report_sheet *sheet)
+void nw_report_art_draw(report_sheet *sheet)
 {
     if (sheet->change) {
         nw_report_change_draw(sheet);
@@ -185,14 +186,15 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
     double top = draw_top(sheet);
     double spare = sheet->width - (all.max.x - all.min.x);
     shift(sheet, sheet->left + spare / 2 - all.min.x, top - all.min.y);
-    draw_art(sheet);
+    nw_report_art_draw(sheet);
     nw_report_spots_draw(sheet);
     if (nw_report_origin_of(sheet)) {
         nw_report_origin_draw(&sheet->pen,
                               nw_report_placed(*nw_report_origin_of(sheet), &sheet->place));
     }
     double y = nw_report_legend_draw(sheet, top + height + 6 * unit);
-    y = nw_report_list_draw(sheet, y);
+    sheet->most = fmax(2 * height, PAPER * unit);
+    y = nw_report_list_draw(sheet, y, sheet->balloon_count);
     y = nw_report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
                                 (report_lettering){2.8 * unit, true, REPORT_START, NULL},
                                 nw_report_caution());
@@ -232,9 +234,12 @@ static void draw_all(report_sheet *sheet, report_drawn *drawn)
 }
 
 nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
-                               const report_canvas *canvas, report_drawn *drawn, nw_error *error)
+                               const report_canvas *canvas, report_drawn *drawn,
+                               report_drawn *details, nw_error *error)
 {
     *drawn = (report_drawn){.unit = 0};
+    if (details)
+        *details = *drawn;
     nw_status status = nw_report_check(report, error);
     if (status != NW_OK)
         return status;
@@ -244,49 +249,61 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
     report_sheet sheet = {.pen = {canvas, &drawn->body, drawn->unit},
                           .report = report,
                           .change = change,
+                          .more = details ? "details.svg" : "spots.csv",
                           .place = {0, 0, sheet_scale(report)},
                           .balloon_count = report->fit->spot_count};
     if (sheet.balloon_count > REPORT_BALLOONS_MOST)
         sheet.balloon_count = REPORT_BALLOONS_MOST;
     sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
     draw_all(&sheet, drawn);
+    size_t listed = sheet.listed, marks = nw_report_marks_count(&sheet);
+    if (details && !drawn->body.failed && (marks || listed < report->fit->spot_count))
+        drawn->body.failed = !nw_report_details_draw(&sheet, details) || details->body.failed;
     nw_report_ground_free(&sheet.ground);
     free(sheet.balloons);
-    return nw_report_finish(&drawn->body,
-                            change ? "the drawing of the change" : "the marked drawing", error);
+    status = nw_report_finish(&drawn->body,
+                              change ? "the drawing of the change" : "the marked drawing", error);
+    if (status != NW_OK && details)
+        nw_text_free(&details->body);
+    return status;
 }
 
 /* ---- as SVG -------------------------------------------------------------------------------- */
 
 static nw_status write_sheet(const nw_report *report, const nw_change_report *change, nw_text *svg,
-                             nw_error *error)
+                             nw_text *details, nw_error *error)
 {
-    report_drawn drawn;
-    nw_status status = nw_report_sheet_draw(report, change, &nw_report_svg_canvas, &drawn, error);
+    report_drawn drawn, second;
+    nw_status status = nw_report_sheet_draw(report, change, &nw_report_svg_canvas, &drawn,
+                                            details ? &second : NULL, error);
     if (status != NW_OK)
         return status;
     nw_report_svg_document(svg, report->art, &drawn);
     nw_text_free(&drawn.body);
-    return nw_report_finish(svg, "the drawing", error);
+    if (details && second.body.length) {
+        nw_report_svg_document(details, report->art, &second);
+        svg->failed = svg->failed || details->failed;
+    }
+    if (details)
+        nw_text_free(&second.body);
+    status = nw_report_finish(svg, "the drawing", error);
+    if (status != NW_OK && details)
+        nw_text_free(details);
+    return status;
 }
 
-nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_error *error)
+nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_text *details, nw_error *error)
 {
     *svg = (nw_text){0};
-    return write_sheet(report, NULL, svg, error);
+    if (details)
+        *details = (nw_text){0};
+    return write_sheet(report, NULL, svg, details, error);
 }
 
 nw_status nw_write_widened(const nw_change_report *change, nw_text *svg, nw_error *error)
 {
     nw_report before = nw_report_of_change(change, false);
-    nw_held held = change->held ? *change->held : (nw_held){0};
-    nw_point origin = change->widened->corner;
-    if (held.origin) {
-        origin = nw_plus(*held.origin, origin, 1);
-        held.origin = &origin;
-    }
-    before.held = change->held ? &held : NULL;
     *svg = (nw_text){0};
     nw_status status = nw_report_change_check(change, error);
-    return status == NW_OK ? write_sheet(&before, change, svg, error) : status;
+    return status == NW_OK ? write_sheet(&before, change, svg, NULL, error) : status;
 }

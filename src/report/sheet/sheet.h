@@ -42,6 +42,9 @@ typedef struct {
     size_t balloon_count;
     report_ground ground;
     double left, width; /* of what may be written on, mm */
+    double most;        /* how high a sheet may become for its list, mm */
+    size_t listed;      /* spots in the list so far */
+    const char *more;   /* the file with the others */
 } report_sheet;
 
 const char *nw_report_side_colour(nw_side side);
@@ -57,14 +60,23 @@ void nw_report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_tex
 void nw_report_spots_measure(report_sheet *sheet, nw_box *content);
 void nw_report_spots_ground(report_sheet *sheet);
 void nw_report_spots_draw(report_sheet *sheet);
+bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index);
 size_t nw_report_marks_count(const report_sheet *sheet); /* spots without a balloon */
+/* The marks and numbers of all spots in this box of the drawing. */
+void nw_report_numbers_draw(report_sheet *sheet, nw_box box);
 void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                              bool worst);
 
-/* Lays the marked drawing out and draws it; change may be NULL (marked_sheet.c). The body is the
+/* Lays the marked drawing out and draws it; change may be NULL (marked_sheet.c). details: where not
+ * NULL, the second sheet, in SVG only, with no body where none is needed. The bodies are the
  * caller's to free. */
 nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
-                               const report_canvas *canvas, report_drawn *drawn, nw_error *error);
+                               const report_canvas *canvas, report_drawn *drawn,
+                               report_drawn *details, nw_error *error);
+void nw_report_art_draw(report_sheet *sheet);
+
+/* The second sheet, of a sheet that was laid out (details_sheet.c). False when memory runs out. */
+bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn);
 
 /* The art on the drawing of a widening (change_sheet.c). */
 void nw_report_change_draw(report_sheet *sheet);
@@ -90,8 +102,9 @@ void nw_report_lift_draw(report_pen *pen, nw_point at);
 
 #define REPORT_COLUMN 83 /* a column of legend or list */
 
-/* Legend and scale (sheet_legend.c), list (sheet_list.c): each returns the y below what it drew. */
+/* Legend and scale (sheet_legend.c), list (sheet_list.c), which goes on from what is listed up to
+ * `end`, as far as the sheet may go: each returns the y below what it drew. */
 double nw_report_legend_draw(report_sheet *sheet, double top);
-double nw_report_list_draw(report_sheet *sheet, double top);
+double nw_report_list_draw(report_sheet *sheet, double top, size_t end);
 
 #endif

@@ -6,6 +6,8 @@
 #include <math.h>
 
 #define LIST_ROW 4.4 /* in units of the pen */
+#define ROWS_LEAST 3 /* of a list that has no room */
+#define BELOW 20     /* the words under it */
 
 /* Columns of the list: where each begins or, for figures, ends. */
 #define AT_NUMBER 6
@@ -108,27 +110,13 @@ static void draw_list_head(report_sheet *sheet, nw_point row, double right)
                        (nw_point){right, row.y + 1.1 * unit}, 0.25 * unit, INK_BLACK);
 }
 
-double nw_report_list_draw(report_sheet *sheet, double top)
+static double draw_list_tail(report_sheet *sheet, double y)
 {
-    size_t count = sheet->balloon_count, all = sheet->report->fit->spot_count;
-    double unit = sheet->pen.unit, row = LIST_ROW * unit, head = top + REPORT_SMALL * unit;
-    if (!count)
-        return top;
-    double column = list_column(sheet) * unit, between = (REPORT_COLUMN - AT_PLACE - 1) * unit;
-    size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / column));
-    size_t rows = (count + columns - 1) / columns;
-    for (size_t i = 0; i < count; i++) {
-        nw_point at = {sheet->left + (double)(i / rows) * column,
-                       head + (double)(i % rows + 1) * row + 0.6 * unit};
-        if (i % rows == 0)
-            draw_list_head(sheet, (nw_point){at.x, head}, at.x + column - between);
-        draw_list_row(sheet, at, at.x + column - between, i);
-    }
-    double y = head + (double)rows * row + 2 * unit;
+    size_t all = sheet->report->fit->spot_count, left = all - sheet->listed;
     nw_text tail = {0};
-    if (all > count) {
-        nw_text_format(&tail, "and %zu more in %s. ", all - count,
-                       sheet->change ? "spots-before.csv" : "spots.csv");
+    if (left) {
+        nw_text_format(&tail, "and %zu more in %s. ", left,
+                       sheet->change ? "spots-before.csv" : sheet->more);
     }
     nw_text_format(&tail, "Lengths in %s", sheet->report->inch ? "inches" : "millimetres");
     nw_text_add(&tail, sheet->change ? ", as they were before."
@@ -136,6 +124,29 @@ double nw_report_list_draw(report_sheet *sheet, double top)
     if (!sheet->change && nw_report_close_count(sheet->report))
         nw_text_add(&tail, " ?: too close to tell in this picture.");
     y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-                                nw_report_small(&sheet->pen, REPORT_START, all > count), &tail);
-    return y + 2 * unit;
+                                nw_report_small(&sheet->pen, REPORT_START, left > 0), &tail);
+    return y + 2 * sheet->pen.unit;
+}
+
+double nw_report_list_draw(report_sheet *sheet, double top, size_t end)
+{
+    double unit = sheet->pen.unit, row = LIST_ROW * unit, head = top + REPORT_SMALL * unit;
+    size_t first = sheet->listed, count = end - first;
+    if (!count)
+        return top;
+    double column = list_column(sheet) * unit, between = (REPORT_COLUMN - AT_PLACE - 1) * unit;
+    size_t columns = (size_t)fmax(1, floor((sheet->width + 3 * unit) / column));
+    size_t room = (size_t)fmax(ROWS_LEAST, floor((sheet->most - head - BELOW * unit) / row));
+    size_t rows = (count + columns - 1) / columns;
+    rows = rows < room ? rows : room;
+    count = count < rows * columns ? count : rows * columns;
+    for (size_t i = 0; i < count; i++) {
+        nw_point at = {sheet->left + (double)(i / rows) * column,
+                       head + (double)(i % rows + 1) * row + 0.6 * unit};
+        if (i % rows == 0)
+            draw_list_head(sheet, (nw_point){at.x, head}, at.x + column - between);
+        draw_list_row(sheet, at, at.x + column - between, first + i);
+    }
+    sheet->listed += count;
+    return draw_list_tail(sheet, head + (double)rows * row + 2 * unit);
 }

@@ -206,7 +206,8 @@ static void draw_balloon(report_sheet *sheet, size_t index)
     nw_report_pen_end(&sheet->pen);
 }
 
-/* Puts the number beside the mark where that covers nothing: free of the art, else on it. */
+/* Puts the number beside the mark where that covers nothing: free of the art, else on it; where all
+ * spots shall have one, on what else there is. */
 static void draw_number(report_sheet *sheet, nw_point at, size_t index)
 {
     static const double sides[][2] = {{0, -1}, {-1, -1}, {0, 0}, {-1, 0}, {-0.5, -1}, {-0.5, 0}};
@@ -214,9 +215,10 @@ static void draw_number(report_sheet *sheet, nw_point at, size_t index)
     nw_text number = {0};
     nw_text_format(&number, "%zu", index + 1);
     double wide = text_width(&number, size, false), high = 0.76 * size;
-    int marks = GROUND_ART | GROUND_TAKEN | GROUND_LINE | GROUND_SHY;
-    for (int round = 0; round < 2; round++, marks &= ~GROUND_ART) {
-        nw_report_ground_count(&sheet->ground, marks);
+    static const int rounds[] = {GROUND_TAKEN | GROUND_LINE | GROUND_SHY | GROUND_ART,
+                                 GROUND_TAKEN | GROUND_LINE | GROUND_SHY, GROUND_TAKEN};
+    for (int round = 0; round < (sheet->balloon_count ? 2 : 3); round++) {
+        nw_report_ground_count(&sheet->ground, rounds[round]);
         for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
             double x = sides[i][0], y = sides[i][1];
             nw_point low = {at.x + x * wide +
@@ -228,6 +230,7 @@ static void draw_number(report_sheet *sheet, nw_point at, size_t index)
             if (!nw_report_ground_is_free(&sheet->ground, box))
                 continue;
             nw_report_ground_box(&sheet->ground, box, GROUND_TAKEN);
+            nw_report_pen_box(&sheet->pen, box, INK_WHITE, NULL, 0);
             nw_report_pen_words(&sheet->pen, (nw_point){low.x, box.max.y},
                                 (report_lettering){size, false, REPORT_START, NULL}, &number);
             return;
@@ -265,7 +268,7 @@ void nw_report_spots_ground(report_sheet *sheet)
     }
 }
 
-static bool has_balloon(const report_sheet *sheet, size_t index)
+bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index)
 {
     return index < sheet->balloon_count && sheet->balloons[index].way_count;
 }
@@ -274,8 +277,20 @@ size_t nw_report_marks_count(const report_sheet *sheet)
 {
     size_t count = 0;
     for (size_t i = 0; i < sheet->report->fit->spot_count; i++)
-        count += !has_balloon(sheet, i);
+        count += !nw_report_spot_has_balloon(sheet, i);
     return count;
+}
+
+void nw_report_numbers_draw(report_sheet *sheet, nw_box box)
+{
+    const nw_fit *fit = sheet->report->fit;
+    sheet->balloon_count = 0;
+    nw_report_spots_ground(sheet);
+    for (size_t i = 0; i < fit->spot_count; i++) {
+        nw_point at = fit->spots[i].at;
+        if (at.x > box.min.x && at.x < box.max.x && at.y > box.min.y && at.y < box.max.y)
+            draw_mark(sheet, i);
+    }
 }
 
 /* Less harmful ones first, so that the worst lies on top. */
@@ -286,13 +301,13 @@ void nw_report_spots_draw(report_sheet *sheet)
         draw_disc(sheet, &fit->spots[i], style_of(i, sheet->pen.unit));
     for (size_t i = sheet->balloon_count; i-- > 0;) {
         draw_dimension(sheet, i);
-        if (has_balloon(sheet, i))
+        if (nw_report_spot_has_balloon(sheet, i))
             draw_leader(sheet, i);
     }
     for (size_t i = 0; i < fit->spot_count; i++)
-        if (!has_balloon(sheet, i))
+        if (!nw_report_spot_has_balloon(sheet, i))
             draw_mark(sheet, i);
     for (size_t i = sheet->balloon_count; i-- > 0;)
-        if (has_balloon(sheet, i))
+        if (nw_report_spot_has_balloon(sheet, i))
             draw_balloon(sheet, i);
 }
