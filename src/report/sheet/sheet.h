@@ -73,6 +73,8 @@ void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, dou
 nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
                                const report_canvas *canvas, report_drawn *drawn,
                                report_drawn *details, nw_error *error);
+
+/* The art with all that lies on it (sheet_art.c). */
 void nw_report_art_draw(report_sheet *sheet);
 
 /* The second sheet, of a sheet that was laid out (details_sheet.c). False when memory runs out. */
