@@ -23,6 +23,8 @@ extern "C" {
 
 /* ---- what is asked --------------------------------------------------------------------------- */
 
+#define NW_OUTLINES_MOST 10000 /* more are noise, and take a machine more than it is worth */
+
 /* What is so small that it is dirt. */
 typedef enum {
     NW_DIRT_USUAL, /* of a picture 8 pixels, and in large ones eight millionths of the square on
@@ -46,9 +48,10 @@ typedef struct {
     double turn_deg;   /* counter-clockwise; the sides are those of the turned art */
     bool mirror;       /* left to right, before it is turned */
     bool skip_unread;  /* what cannot be read of a drawing is not wanted */
-    bool need_size;    /* fail when nothing says the size, rather than stay in pixels */
-    bool need_region;  /* flatten the drawing; fails for the middles of lines */
-    bool need_rest;    /* also give what is dropped */
+    uint64_t most_outlines; /* pieces and holes together; 0: NW_OUTLINES_MOST */
+    bool need_size;         /* fail when nothing says the size, rather than stay in pixels */
+    bool need_region;       /* flatten the drawing; fails for the middles of lines */
+    bool need_rest;         /* also give what is dropped */
     /* Called once with a picture as it was decoded, before anything is cleared from it. The bytes
      * are not read after that, and the caller may free them there. NULL: not called. */
     nw_status (*decoded)(void *context, const nw_picture *picture, nw_error *error);

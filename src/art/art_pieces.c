@@ -95,6 +95,20 @@ static nw_status note_all(nw_loading *loading)
     return status == NW_OK ? note_guess(loading, NW_PIECE_EDGE, NW_NOTE_EDGE) : status;
 }
 
+/* What follows takes time and memory for each outline. */
+static nw_status outlines_check(const nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    uint64_t most = loading->options->most_outlines, count = 0;
+    most = most ? most : NW_OUTLINES_MOST;
+    for (size_t i = 0; i < pieces->count; i++)
+        count += pieces->items[i].kept ? 1 + pieces->items[i].holes : 0;
+    return count <= most ? NW_OK
+                         : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_OUTLINES,
+                                           "the art has %llu outlines, more than %llu",
+                                           (unsigned long long)count, (unsigned long long)most);
+}
+
 nw_status nw_art_choose(nw_loading *loading)
 {
     const nw_art_options *options = loading->options;
@@ -112,6 +126,8 @@ nw_status nw_art_choose(nw_loading *loading)
         status = nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_NO_DIRT,
                                  "there is nothing but specks of dirt");
     }
+    if (status == NW_OK)
+        status = outlines_check(loading);
     return status == NW_OK ? note_all(loading) : status;
 }
 

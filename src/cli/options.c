@@ -50,6 +50,9 @@ const cli_option cli_options[] = {
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
      FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 1e9"},
 
+    {"max-outlines", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(art.most_outlines),
+     "refuse art of more outlines, pieces and holes together; default 10000"},
+
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
      read_cut, FIELD(job.cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "

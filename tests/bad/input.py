@@ -101,6 +101,17 @@ class Pictures(BadCase):
                     self.assertEqual(self.names('art-check'), FILES)
 
 
+    def test_a_checkerboard_in_little_time_and_memory(self):
+        # Some hundreds of bytes: half a million holes.
+        rows = [bytes(255 * ((x // 4 + y // 4) % 2) for x in range(1600)) for y in range(1600)]
+        self.write('art', png(rows))
+        result = self.run_here('check', *WIDE, 'art', preexec_fn=lambda: resource.setrlimit(
+            resource.RLIMIT_CPU, (10, 10)))
+        self.refused(result, 'more than 10000', '--dirt', '--max-outlines')
+        self.assertEqual(self.run_here('check', *WIDE, 'art', '--dirt', '17px', preexec_fn=limit_memory)
+                         .status, BAD)
+
+
 class Drawings(BadCase):
     def test_not_well_formed(self):
         for data in (b'<svg', b'<svg xmlns="http://www.w3.org/2000/svg">', svg('<rect>'),

@@ -130,7 +130,7 @@ class Each(Case):
         lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
         self.write('slow.svg', svg(lines, 210, 210))
         arts = ['slow.svg'] + ['wide.svg'] * 20 + ['thin.svg'] * 20
-        bounds = ['--file-seconds', '1']
+        bounds = ['--file-seconds', '1', '--max-outlines', '100000']
         if b'__asan_init' not in open(program.NARROWS, 'rb').read():
             result = self.run_here('check', 'slow.svg', 'wide.svg', *INSIDE, '-o', 'out', '--file-memory',
                                    '64MB', '--file-seconds', '20')
@@ -146,7 +146,8 @@ class Each(Case):
         lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
         self.write('slow.svg', svg(lines, 210, 210))
         for ending in signal.SIGTERM, signal.SIGKILL:
-            with subprocess.Popen([program.NARROWS, 'check', 'slow.svg', 'slow.svg', *INSIDE, '-o', 'out'],
+            with subprocess.Popen([program.NARROWS, 'check', 'slow.svg', 'slow.svg', *INSIDE, '-o', 'out',
+                                   '--max-outlines', '100000'],
                                   cwd=self.folder, stderr=subprocess.DEVNULL) as parent:
                 children = []
                 while len(children) < 2 and parent.poll() is None:
