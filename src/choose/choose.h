@@ -174,14 +174,15 @@ typedef struct {
     double small_path;         /* mm that the small one runs: beside what the large one missed */
     double remains;            /* mm² that the large one leaves */
     double left;               /* mm² that both leave */
+    double share;              /* of the time that the small bit would take alone */
     double minutes;            /* for both paths at the rack's feeds; NW_NONE: a feed is missing */
 } nw_pair;
 
 typedef struct {
-    nw_pair *pairs; /* the best first: by time, then those of which a feed is missing, by length */
+    nw_pair *pairs; /* the soonest first */
     size_t count;
     bool by_time; /* the first has a time */
-    bool fits; /* the small bits of these pairs leave no spot; else no bit of the rack does, and the
+    bool fits; /* the small bit of these pairs leaves no spot; else no bit of the rack does, and the
                   small one is the smallest */
 } nw_pairs;
 

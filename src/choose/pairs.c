@@ -2,13 +2,21 @@
  * Outlines and a rack -> pairs of bits: a large one that runs the whole outline and a small one
  * that runs only beside what the large one misses. What a smaller disc misses a larger one misses
  * too (Serra, Image Analysis and Mathematical Morphology, 1982), and both roll along the same
- * elements of the border, so the small one's way is told by comparing stretches, exactly.
+ * elements of the border, so the small one's way is told by comparing stretches, exactly. A pocket
+ * is cleared as well, in lanes half a diameter apart (common practice): by the large bit, and by
+ * the small one what that leaves.
+ *
+ * The small bit is the largest that cuts it all: a smaller one takes longer for nothing. Pairs are
+ * ranked by time; where the rack gives no feed the cutting rate is taken in proportion to the
+ * diameter (common practice).
  */
 #include <choose/choose.h>
 #include <choose/ways_out.h>
 
 #include <math.h>
 #include <stdlib.h>
+
+#define LANES_OF_BIT 0.5 /* between the middles of two lanes of a pocket */
 
 /* ---- path lengths ---------------------------------------------------------------------------- */
 
@@ -139,7 +147,32 @@ static nw_status runners_make(const nw_borders *borders, const nw_fit_options *o
                                      nw_status_name(failed));
 }
 
-static nw_pair pair_of(const runner *large, const runner *small)
+/* The way along walls, and in lanes through the rest of an area that is cleared. */
+static double way_clearing(double along_walls, double area, double diameter)
+{
+    return along_walls + fmax(0, area - along_walls * diameter) / (LANES_OF_BIT * diameter);
+}
+
+/* In units that are the same for all: mm by mm/min. */
+static double cost_of(const runner *one, double way, double rate)
+{
+    return way / (one->feed > 0 ? one->feed : rate * one->diameter);
+}
+
+/* What feeds are to diameters in this rack, on average; 1 where none is given. */
+static double rate_of(const runners *list)
+{
+    double sum = 0;
+    size_t count = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        sum += list->items[i].feed > 0 ? list->items[i].feed / list->items[i].diameter : 0;
+        count += list->items[i].feed > 0;
+    }
+    return count ? sum / (double)count : 1;
+}
+
+/* pocket: the area that is cleared; 0 where only outlines are cut. */
+static nw_pair pair_of(const runner *large, const runner *small, double pocket, double rate)
 {
     nw_pair pair = {.large = large->bit,
                     .small = small->bit,
@@ -150,64 +183,54 @@ static nw_pair pair_of(const runner *large, const runner *small)
                     .remains = large->lane.area,
                     .left = small->lane.area,
                     .minutes = NW_NONE};
+    double alone = way_length(&small->lane.rolled.roll);
+    if (pocket > 0) {
+        alone = way_clearing(alone, pocket - pair.left, pair.small_mm);
+        pair.large_path = way_clearing(pair.large_path, pocket - pair.remains, pair.large_mm);
+        pair.small_path = way_clearing(pair.small_path, pair.remains - pair.left, pair.small_mm);
+    }
+    double both = cost_of(large, pair.large_path, rate) + cost_of(small, pair.small_path, rate);
     if (large->feed > 0 && small->feed > 0)
-        pair.minutes = pair.large_path / large->feed + pair.small_path / small->feed;
+        pair.minutes = both;
+    pair.share = both / cost_of(small, alone, rate);
     return pair;
 }
 
-static double pair_length(const nw_pair *pair)
-{
-    return pair->large_path + pair->small_path;
-}
-
-static int shorter_first(const void *left, const void *right)
-{
-    const nw_pair *a = left, *b = right;
-    double p = pair_length(a), q = pair_length(b);
-    if (p != q)
-        return nw_order(p, q);
-    return a->large_mm != b->large_mm ? (a->large_mm > b->large_mm ? -1 : 1)
-                                      : (a->small_mm < b->small_mm) - (a->small_mm > b->small_mm);
-}
-
-/* Pairs without a time come last. */
 static int sooner_first(const void *left, const void *right)
 {
     const nw_pair *a = left, *b = right;
-    if ((a->minutes < 0) != (b->minutes < 0))
-        return a->minutes < 0 ? 1 : -1;
-    if (a->minutes != b->minutes)
-        return nw_order(a->minutes, b->minutes);
-    return shorter_first(left, right);
+    if (a->share != b->share)
+        return nw_order(a->share, b->share);
+    return (a->large_mm < b->large_mm) - (a->large_mm > b->large_mm);
 }
 
 /* A large bit that can be nowhere, or a small one with nothing to do, makes no pair: where it would
- * not even run its own width, no one changes the bit. */
+ * not even run its own width, no one changes the bit. Nor does one that saves no time. */
 static bool pair_counts(const nw_pair *pair)
 {
     return pair->large_mm > pair->small_mm && pair->large_path > 0 &&
-           pair->small_path > pair->small_mm;
+           pair->small_path > pair->small_mm && pair->share < 1;
 }
 
-static nw_status pairs_fill(const runners *list, nw_pairs *pairs, nw_error *error)
+static nw_status pairs_fill(const runners *list, double pocket, nw_pairs *pairs, nw_error *error)
 {
-    for (size_t s = 0; s < list->count; s++)
-        pairs->fits = pairs->fits || list->items[s].fits;
-    pairs->pairs = nw_alloc(list->count * list->count, sizeof *pairs->pairs);
+    size_t small = 0;
+    double rate = rate_of(list);
+    while (small < list->count && !list->items[small].fits)
+        small++;
+    pairs->fits = small < list->count;
+    small -= !pairs->fits && small > 0;
+    pairs->pairs = nw_alloc(list->count, sizeof *pairs->pairs);
     if (!pairs->pairs)
         return nw_fail_memory(error, "the pairs");
-    for (size_t s = 0; s < list->count; s++) {
-        bool takes_part = pairs->fits ? list->items[s].fits : s + 1 == list->count;
-        for (size_t l = 0; l < s && takes_part; l++) {
-            nw_pair pair = pair_of(&list->items[l], &list->items[s]);
-            if (!pair_counts(&pair))
-                continue;
-            pairs->by_time = pairs->by_time || pair.minutes >= 0;
-            pairs->pairs[pairs->count++] = pair;
-        }
+    for (size_t l = 0; l < small; l++) {
+        nw_pair pair = pair_of(&list->items[l], &list->items[small], pocket, rate);
+        if (!pair_counts(&pair))
+            continue;
+        pairs->by_time = pairs->by_time || pair.minutes >= 0;
+        pairs->pairs[pairs->count++] = pair;
     }
-    qsort(pairs->pairs, pairs->count, sizeof *pairs->pairs,
-          pairs->by_time ? sooner_first : shorter_first);
+    qsort(pairs->pairs, pairs->count, sizeof *pairs->pairs, sooner_first);
     return NW_OK;
 }
 
@@ -222,7 +245,8 @@ nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *option
         return status;
     status = runners_make(&borders, options, rack, stock, &list, error);
     if (status == NW_OK)
-        status = pairs_fill(&list, pairs, error);
+        status = pairs_fill(&list, options->cut == NW_CUT_POCKET ? nw_region_area(region) : 0,
+                            pairs, error);
     runners_free(&list);
     nw_borders_free(&borders);
     return status;

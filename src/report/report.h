@@ -255,7 +255,7 @@ NW_API nw_status nw_write_pairs_table(const nw_bits_report *report, nw_text *tab
  * "pinches", "stubs", "misses", "necks", "tightest": { "form", "at", "width" }|null, "unreached",
  * "unreached_share", "outline_share", "path", "flutes_short", "vee_depth": t|null } ... ] } in
  * millimetres; with pairs also "pairs": [ { "large", "small", "large_path", "small_path",
- * "remains", "left", "minutes": m|null } ... ], the best first */
+ * "remains", "left", "minutes": m|null, "time_share" } ... ], the best first */
 NW_API nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_error *error);
 NW_API nw_status nw_write_bits_csv(const nw_bits_report *report, nw_text *csv, nw_error *error);
 

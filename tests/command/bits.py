@@ -134,12 +134,39 @@ class Bits(Case):
         self.assertLess(steps.count('C') + steps.count('L'), 40)
         self.assertLess(self.read('out', 'pair.dxf').count(b'\n 10\n'), 150)
 
-    def test_pairs_with_a_time_come_first(self):
+    def test_a_feed_that_is_missing_is_reckoned_from_the_others(self):
         self.write('mine', b'large, 6mm\nmiddle, 3mm, feed 900\nsmall, 1.5mm, feed 400\n')
         got = json.loads(self.run_here('bits', 'art.svg', *INSIDE, '--rack', 'mine', '--neck',
                                        '0.5mm', '--pair', '--json').text)['pairs']
-        self.assertEqual([(p['large'], p['minutes'] is None) for p in got],
-                         [('middle', False), ('large', True)])
+        self.assertEqual({p['large']: p['minutes'] is None for p in got}, {'middle': False, 'large': True})
+        self.assertEqual([p['time_share'] for p in got], sorted(p['time_share'] for p in got))
+        rate = (900 / 3 + 400 / 1.5) / 2
+        way = {p['large']: p for p in got}
+        ratio = [way[name]['large_path'] / feed + way[name]['small_path'] / 400
+                 for name, feed in (('large', 6 * rate), ('middle', 900))]
+        self.assertAlmostEqual(way['large']['time_share'] / way['middle']['time_share'], ratio[0] / ratio[1], places=4)
+
+    def test_no_partner_is_smaller_than_it_needs_to_be(self):
+        """Of the rack's bits the 1.5 mm one cuts it all; 1/32 in and 1 mm are no partners."""
+        got = json.loads(self.run_here('bits', 'art.svg', *INSIDE, '--neck', '0.5mm', '--pair', '--json').text)
+        largest = got['largest']
+        self.assertTrue(got['pairs'])
+        self.assertEqual({pair['small'] for pair in got['pairs']}, {largest})
+        self.assertTrue(all(0 < pair['time_share'] < 1 for pair in got['pairs']))
+
+    def test_a_pocket_is_cleared(self):
+        """A box of 100 x 60 with a slot of 5: of the box the large bit clears all but the corners."""
+        self.write('pocket.svg', svg('<rect x="10" y="10" width="100" height="60"/><rect x="109" y="30" width="30" height="5"/>', 150, 80))
+        self.write('mine', b'large, 12mm\nsmall, 4mm\n')
+        got = json.loads(self.run_here('bits', 'pocket.svg', '--cut', 'pocket', '--rack', 'mine', '--neck', '0.5mm',
+                                       '--pair', '--json').text)['pairs'][0]
+        walls = 2 * (88 + 48)
+        # Of the 6145 mm2 it leaves the corners and the slot; lanes are half of its diameter apart.
+        self.assertAlmostEqual(got['remains'], 145 + (4 - math.pi) * 36, delta=2)
+        self.assertAlmostEqual(got['large_path'], walls + (6145 - got['remains'] - walls * 12) / 6, delta=1)
+        # The slot of 5 x 29 is cleared by the small one: along its walls, and what that leaves.
+        self.assertGreater(got['small_path'], 55)
+        self.assertLess(got['time_share'], 0.6)
 
     def test_a_small_bit_with_nothing_to_do_makes_no_pair(self):
         """Only the seams of the discs' four curves leave less than a hundredth of a mm²."""

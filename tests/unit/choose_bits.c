@@ -562,6 +562,7 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
     nw_error error = {0};
     nw_fit_options options = nw_fit_defaults();
     options.neck = 0.1;
+    options.blunt = 1.5; /* less than the large one leaves of a corner */
     ck_assert(nw_pairs_compare(&region, &options, &rack, 0, &pairs, &error) == NW_OK);
     ck_assert(pairs.fits && pairs.by_time);
     ck_assert_uint_eq(pairs.count, 1);

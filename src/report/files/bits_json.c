@@ -53,6 +53,7 @@ static void pair_write(nw_json *j, const nw_rack *rack, const nw_pair *pair)
     nw_json_number(j, "remains", pair->remains);
     nw_json_number(j, "left", pair->left);
     nw_json_known(j, "minutes", pair->minutes);
+    nw_json_number(j, "time_share", pair->share);
     nw_json_close(j, '}');
 }
 
