@@ -208,7 +208,7 @@ class Use(Whole):
 
     def test_widening_and_taking_it_back(self):
         """What is shown is what check finds in the file; the command's file has the same spots, and the same area but for
-        what the solver leaves open."""
+        what the solver leaves open: the last bits of sines decide which of two places gives way."""
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')
         spots = self.browser.js('state.answer.result.spots.length')
@@ -227,7 +227,7 @@ class Use(Whole):
         shown = self.browser.js(case.AS_JSON)
         self.assert_near(shown, found[0])
         self.assertEqual(*(sorted((spot['side'], spot['form']) for spot in one['spots']) for one in found))
-        self.assertAlmostEqual(*(one['area']['cut'] for one in found), delta=shown['area']['cut'] / 1e3)
+        self.assertAlmostEqual(*(one['area']['cut'] for one in found), delta=shown['area']['cut'] / 200)
         self.assertLess(self.browser.js('state.answer.result.spots.length'), spots)
         self.assertIn(f'Before widening: {spots} spots', self.browser.js("by('account').textContent"))
         place = """(() => { const [i, o] = ['image', '.NAME'].map((name) => document.querySelector(name).getBoundingClientRect());
