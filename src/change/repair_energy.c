@@ -1,8 +1,9 @@
 /*
  * An outline's nodes and handles -> what moving them costs: turning an element (a line, or a leg
  * from node to handle to handle to node), stretching it, bending between two legs, and a little for
- * any move, more for leaving the edge of the art's box. Runs on one circle: repair_arcs.c. So
- * walls move as wholes and keep their kind.
+ * any move, more for leaving the edge of the art's box. The charge for moving falls where much
+ * has moved already (weights anew each round: Lawson 1961), so that few places move far and not
+ * many a little. Runs on one circle: repair_arcs.c. So walls move as wholes and keep their kind.
  */
 #include <change/repair.h>
 
@@ -10,11 +11,12 @@
 #include <stdlib.h>
 
 /* Weights: turning a leg is 1. */
-#define LINE 4.0      /* turning a line */
-#define LONG_BITS 3.0 /* a line of this length is twice as dear, one of twice that five times */
-#define STRETCH 0.15  /* of an element, by its length */
-#define MOVE 1.0      /* by MOVE_BITS bits */
-#define MOVE_BITS 3.0
+#define LINE 4.0       /* turning a line */
+#define LONG_BITS 3.0  /* a line of this length is twice as dear, one of twice that five times */
+#define STRETCH 0.15   /* of an element, by its length */
+#define MOVE 3.0       /* by a bit, of what hardly moves: else much gives way a little */
+#define MOVE_LEAST 0.1 /* the same of what has to move far */
+#define MUCH_BITS 0.05 /* a move so large has half the weight */
 #define BEND 2.0       /* between two legs of a curve */
 #define KINK 200.0     /* between elements that were smooth */
 #define SMOOTH_RAD 0.2 /* a joint that turns by less is smooth */
@@ -180,9 +182,12 @@ static void moves_add(nw_energy *w, bool settled)
     const nw_moving_art *art = w->art;
     double square = w->bit * w->bit;
     for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point so_far = nw_moving_art_move(art, p);
+        double much = sqrt(nw_dot(so_far, so_far)) / (MUCH_BITS * w->bit);
+        double weight = art->stiff[p] * (MOVE_LEAST + MOVE / (1 + much * much)) / square;
         for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
             uint32_t unknown = art->unknown[p] + axis;
-            nw_forms_row(w->forms, art->stiff[p] * MOVE / (MOVE_BITS * MOVE_BITS * square), 0);
+            nw_forms_row(w->forms, weight, 0);
             nw_forms_term(w->forms, unknown, 1);
             if (settled) {
                 nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
