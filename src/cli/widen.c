@@ -265,7 +265,8 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
         return status;
     status = ways_lines(request, change->art, &found, &change->widened->before, lines, error);
     nw_text line = {0};
-    nw_text_format(&line, "%.0f %% of the art changes", 100 * share);
+    nw_text_number(&line, 100 * share, 0);
+    nw_text_add(&line, " % of the art changes");
     const char *before = ". Less would change if you: ";
     for (int i = 0; status == NW_OK && i < NW_WAY_LINES; i++) {
         const char *command = lines[i].command.data;

@@ -103,8 +103,11 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
             nw_text_format(text, ", %zu of them by choice", left);
     }
     double share = nw_report_change_share(change);
-    if (share > NW_REPORT_MUCH)
-        nw_text_format(text, "; %.0f %% of the art changes", 100 * share);
+    if (share > NW_REPORT_MUCH) {
+        nw_text_add(text, "; ");
+        nw_text_number(text, 100 * share, 0);
+        nw_text_add(text, " % of the art changes");
+    }
     nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }
 
