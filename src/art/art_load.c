@@ -66,7 +66,7 @@ nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options
                       nw_error *error)
 {
     *art = (nw_art){0};
-    nw_loading loading = {options, art, error};
+    nw_loading loading = {.options = options, .art = art, .error = error};
     if (options->need_region && options->lines == NW_LINES_MIDDLE) {
         return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_MIDDLES,
                                "the middles of lines are curves without area, for engraving, which "

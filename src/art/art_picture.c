@@ -9,6 +9,8 @@
  * side. From looking at scans of 0.3 to 35 megapixels. */
 #define SPECK_PX 8.0
 #define SPECK_SHARE 8e-6
+#define CRUMB_SHARE 0.125 /* of dirt, and at most CRUMB_PX: what of an outline is none */
+#define CRUMB_PX 1.0
 
 /* A boundary traced from pixels is within sqrt(1/2) px of the shape's (J.-O. Lachaud and B.
  * Thibert, Properties of Gauss digitized shapes and digital surface integration, J. Math. Imaging
@@ -88,6 +90,7 @@ static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *pictu
     if (status == NW_OK)
         status = area_in_pixels(loading, ink, options->fill, &fill);
     double least = fmax(dirt, fill);
+    loading->dirt_px = dirt;
     if (status == NW_OK)
         status = nw_ink_fill_pinholes(ink, picture, least, &filled, loading->error);
     if (status == NW_OK) {
@@ -132,6 +135,7 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
     const nw_art *art = loading->art;
     double smooth = loading->options->smooth;
     nw_trace_options options = nw_trace_defaults();
+    options.least_px = fmin(CRUMB_PX, CRUMB_SHARE * loading->dirt_px);
     nw_status status = trace_once(loading, ink, picture, &options);
     options.bounded = true;
     for (int round = 0; status == NW_OK && smooth > 0 && round < SMOOTH_ROUNDS; round++) {

@@ -9,6 +9,7 @@ typedef struct {
     const nw_art_options *options;
     nw_art *art;
     nw_error *error;
+    double dirt_px; /* smaller pieces of a picture are dirt */
 } nw_loading;
 
 /* What the art comes as, and what reads it into loading->art. */

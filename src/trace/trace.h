@@ -19,7 +19,9 @@ extern "C" {
 typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
     bool bounded;     /* hold to smooth_px without grey levels too */
-    bool grey;        /* use the grey levels for sub-pixel places where the picture has them */
+    double least_px; /* by grey levels, outlines round less than this area go: crumbs of what tapers
+                      * below a pixel; 0: all stay */
+    bool grey;       /* use the grey levels for sub-pixel places where the picture has them */
     const nw_pieces
         *pieces; /* of this ink, whose numbers the outlines get; NULL: they count anew */
 } nw_trace_options;

@@ -71,6 +71,17 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
     return NW_OK;
 }
 
+static void crumbs_drop(nw_drawing *drawing, double least_px)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < drawing->count; i++)
+        if (fabs(nw_path_area(&drawing->paths[i])) < least_px)
+            nw_path_free(&drawing->paths[i]);
+        else
+            drawing->paths[kept++] = drawing->paths[i];
+    drawing->count = kept;
+}
+
 static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
                           const nw_trace_options *options, nw_drawing *drawing,
                           nw_trace_notes *notes, nw_error *error)
@@ -80,6 +91,7 @@ static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
         nw_trace_far far = {0};
         nw_trace_limits limits = {.tolerance = options->smooth_px};
         nw_status status = nw_rings_trace(ink, picture, limits, drawing, &far, error);
+        crumbs_drop(drawing, options->least_px);
         notes->largest_px = far.places;
         notes->tips_px = far.tips;
         return status;

@@ -180,6 +180,47 @@ static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *las
     return drawing;
 }
 
+/* How many outlines round less than a pixel a block has with a slanting needle of paper in it,
+ * whose end falls apart. */
+static size_t needle_crumbs(double slant, double least_px)
+{
+    static uint8_t density[120 * 120];
+    for (uint32_t k = 0; k < 120 * 120; k++) {
+        int ink = 0;
+        for (int i = 0; i < 256; i++) {
+            double x = k % 120 + (i % 16 + 0.5) / 16 - 60, y = k / 120 + (i / 16 + 0.5) / 16 - 60;
+            double u = x * cos(slant) + y * sin(slant), v = y * cos(slant) - x * sin(slant);
+            ink += fabs(x) < 50 && fabs(y) < 50 && !(u > -60 && fabs(v) < (45 - u) * 0.03);
+        }
+        density[k] = (uint8_t)(ink * 255 / 256);
+    }
+    nw_picture picture = {.width = 120, .height = 120, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    options.least_px = least_px;
+    nw_drawing drawing;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, NULL), NW_OK);
+    size_t count = 0;
+    ck_assert_uint_ge(drawing.count, 1);
+    for (size_t i = 0; i < drawing.count; i++)
+        count += fabs(nw_path_area(&drawing.paths[i])) < 1;
+    nw_drawing_free(&drawing);
+    nw_ink_free(&ink);
+    return count;
+}
+
+START_TEST(crumbs_go)
+{
+    size_t all = 0;
+    for (double slant = 0.6; slant < 1; slant += 0.02) {
+        all += needle_crumbs(slant, 0);
+        ck_assert_uint_eq(needle_crumbs(slant, 1), 0);
+    }
+    ck_assert_uint_gt(all, 5);
+}
+END_TEST
+
 /* Where a tip tapers its pixels fade: it is carried on to its point, and how far is stated. */
 START_TEST(a_tip_is_carried_on)
 {
@@ -366,6 +407,7 @@ int main(void)
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
+                                  crumbs_go,
                                   rings_nest,
                                   up_is_up,
                                   noise_comes_out_clean_and_the_same,
