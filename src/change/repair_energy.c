@@ -2,8 +2,9 @@
  * An outline's nodes and handles -> what moving them costs: turning an element (a line, or a leg
  * from node to handle to handle to node), stretching it, bending between two legs, and a little for
  * any move, more for leaving the edge of the art's box. The charge for moving falls where much
- * has moved already (weights anew each round: Lawson 1961), so that few places move far and not
- * many a little. Runs on one circle: repair_arcs.c. So walls move as wholes and keep their kind.
+ * has moved already (weights anew each round: Holland and Welsch 1977), so that few places move far
+ * and not many a little. Runs on one circle: repair_arcs.c. So walls move as wholes and keep their
+ * kind.
  */
 #include <change/repair.h>
 
