@@ -1,13 +1,16 @@
 """The ways out that check and bits name: each command is run as it stands there, through a shell,
 on every sample, and must keep the promise beside it."""
+import json
 import os
 import re
 import shlex
 import subprocess
+import unittest
 
 import program
 from program import FITS, SPOTS, Case, dumbbell
 
+CLIP_ART = os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg')
 with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
     SAMPLES = [line.split() for line in file if line.strip() and not line.startswith('#')]
 if b'__asan_init' in open(program.NARROWS, 'rb').read():
@@ -64,6 +67,47 @@ class Ways(Case):
                 if result.status == SPOTS:
                     count += self.keep_their_promise(result.text, name)
         self.assertGreater(count, len(SAMPLES))
+
+    def marked_row(self, *words):
+        """The row that bits or sizes marks, in words; None where it marks none."""
+        rows = [line for line in self.run_here(*words).text.splitlines() if line.startswith('> ')]
+        return re.split(r'\s{2,}', rows[0][1:].strip()) if rows else None
+
+    def row_is_what_check_says(self, row, answer_at, *words):
+        """yes or no, and as many spots."""
+        done = self.run_here('check', *words, '--json', '-o', 'again')
+        spots = json.loads(done.text)['spots']
+        cells = ' '.join(row[answer_at:]).split()
+        self.assertEqual(cells[0] == 'yes', done.status == FITS, (words, row))
+        self.assertEqual(sum(int(cell) for cell in cells[1:5]), len(spots), (words, row))
+
+    @unittest.skipUnless(os.path.isdir(CLIP_ART), 'openclipart-svg is not installed')
+    def test_on_clip_art(self):
+        """Each way of check, and the rows that bits and sizes mark, of drawings that others made."""
+        files = sorted(os.path.join(folder, name) for folder, _, names in os.walk(CLIP_ART)
+                       for name in names if name.endswith('.svg'))
+        files = [file for file in files if os.path.getsize(file) < 30000]
+        count = commands = 0
+        for k in range(len(files)):
+            file = files[k * 149 % len(files)]
+            job = [file, '--cut', 'inside', '--wide', '150mm']
+            result = self.run_here('check', *job, '--bit', '3mm', '-o', 'first')
+            if result.status != SPOTS or 'Ways out' not in result.text:
+                continue
+            with self.subTest(file=file):
+                commands += self.keep_their_promise(result.text, file)
+                row = self.marked_row('bits', *job, '-o', 'bits')
+                if row:
+                    bit = re.match(r'.*?([\d.]+)$', ' '.join(row[:2]))[1]
+                    self.row_is_what_check_says(row, 2, *job, '--bit', bit + 'mm')
+                row = self.marked_row('sizes', *job, '--bit', '3mm', '-o', 'sizes')
+                if row:
+                    self.row_is_what_check_says(row, 2, file, '--cut', 'inside', '--bit', '3mm',
+                                                '--wide', row[0] + 'mm')
+            count += 1
+            if count == (60 if os.environ.get('NARROWS_TEST_ALL') else 4):
+                break
+        self.assertGreater(commands, count)
 
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))
