@@ -22,7 +22,6 @@
 #define CORNER_RAD 0.5
 #define TANGENT_RAD 1e-3
 #define CRUMB_MM 2e-4
-#define STRAIGHT_RAD 5e-4 /* a chord that turns less at its ends is a line too */
 #define SAME_RAD 1e-6
 #define KNOT_RAD 0.5      /* arcs have a knot at least every so often */
 #define LINE_KNOTS_MM 0.5 /* longer lines have some inside */
@@ -158,7 +157,7 @@ static void joints_set(cover *c)
         const element *after = beside(c, i, true);
         double start = e->smooth ? fabs(e->turn) : -1, end = after->smooth ? fabs(after->turn) : -1;
         double both = start >= 0 && end >= 0 ? start + end : 2 * fmax(start, end);
-        e->own = e->arc || both < 2 * STRAIGHT_RAD || e->length * both / 16 > BULGE_MM;
+        e->own = e->arc || both < 2 * SAME_RAD || e->length * both / 16 > BULGE_MM;
     }
 }
 

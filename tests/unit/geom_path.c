@@ -210,6 +210,32 @@ START_TEST(extents_are_exact_however_turned)
 }
 END_TEST
 
+/* Chords 1 mm long of an edge that bends by a ten-thousandth a millimetre, as a curve that runs
+ * unevenly is flattened: no lines of the drawing, but one slight curve. */
+START_TEST(slight_curves_take_few_arcs)
+{
+    const double bend = 1e-4;
+    nw_drawing made = {0}, few;
+    nw_path path = {.start = {0, 0}, .closed = true};
+    for (int x = 1; x <= 120; x++)
+        ck_assert(nw_path_line(&path, (nw_point){x, bend * x * x / 2}));
+    ck_assert(nw_path_line(&path, (nw_point){120, 40}));
+    ck_assert(nw_path_line(&path, (nw_point){0, 40}));
+    ck_assert(nw_path_line(&path, path.start));
+    ck_assert(nw_drawing_add(&made, &path));
+    ck_assert_int_eq(nw_drawing_few_arcs(&made, &few, NULL), NW_OK);
+    ck_assert_uint_eq(few.count, 1);
+    ck_assert_uint_le(few.paths[0].count, 12);
+    for (size_t k = 0; k < few.paths[0].count; k++) {
+        nw_point at = few.paths[0].steps[k].to;
+        ck_assert(at.y > 39 || fabs(at.y - bend * at.x * at.x / 2) < 0.005);
+    }
+    ck_assert_double_eq_tol(nw_drawing_area(&few), 120 * 40 - bend * pow(120, 3) / 6, 0.005 * 120);
+    nw_drawing_free(&few);
+    nw_drawing_free(&made);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {areas_are_exact,
@@ -219,6 +245,7 @@ int main(void)
                                   bad_sizes_are_refused,
                                   copies_are_independent,
                                   regions_drop_repeated_points_and_empty_rings,
+                                  slight_curves_take_few_arcs,
                                   extents_are_exact_however_turned};
     return TESTS_RUN("geom_path", tests);
 }
