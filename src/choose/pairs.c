@@ -227,10 +227,10 @@ static nw_status pairs_fill(const runners *list, double pocket, nw_pairs *pairs,
         nw_pair pair = pair_of(&list->items[l], &list->items[small], pocket, rate);
         if (!pair_counts(&pair))
             continue;
-        pairs->by_time = pairs->by_time || pair.minutes >= 0;
         pairs->pairs[pairs->count++] = pair;
     }
     qsort(pairs->pairs, pairs->count, sizeof *pairs->pairs, sooner_first);
+    pairs->by_time = pairs->count && pairs->pairs[0].minutes >= 0;
     return NW_OK;
 }
 

@@ -41,6 +41,16 @@ class Sizes(Case):
                              len(found['spots']))
             self.assertAlmostEqual(size['deepest'], found['corners']['deepest'])
 
+    def test_what_was_not_judged_is_unsure(self):
+        words = '<text x="5" y="20">club</text>'
+        for name, more, said in (('plain.svg', '', 'yes'), ('words.svg', words, 'unsure')):
+            self.write(name, svg('<rect x="5" y="5" width="80" height="40"/>' + more))
+            for command, column in ('bits', 2), ('sizes', 0):
+                bit = [] if command == 'bits' else ['--bit', '3mm']
+                self.run_here(command, name, '--cut', 'inside', *bit, '-o', 'told')
+                rows = self.read('told', f'{command}.csv').decode().splitlines()[1:]
+                self.assertEqual({row.split(',')[column] for row in rows} - {'no', ''}, {said}, command)
+
     def test_where_none_does_the_closest_is_marked(self):
         # Two triangles that touch in a point do so at every size.
         self.write('touch.svg', svg('<path d="M0 0l50 30l-50 30zM100 0l-50 30l50 30z"/>', 100, 60))

@@ -115,7 +115,7 @@ static void csv_row(nw_text *csv, const nw_bits_report *report, size_t k)
     bool judged = result->judged, pinch = fit->spot_count && fit->spots[0].form == NW_PINCH;
     csv_name(csv, report->rack->bits[result->bit].name);
     nw_report_csv_number(csv, result->diameter, true);
-    nw_text_format(csv, ",%s", !judged ? "" : fit->fits ? "yes" : fit->unpaired ? "unsure" : "no");
+    nw_text_format(csv, ",%s", judged ? nw_report_csv_fits(fit, &report->unread) : "");
     nw_report_csv_number(csv, (double)result->pinches, judged);
     nw_report_csv_number(csv, (double)result->stubs, judged);
     nw_report_csv_number(csv, (double)result->misses, judged);

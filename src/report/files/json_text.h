@@ -36,6 +36,9 @@ void nw_json_unread(nw_json *j, const nw_unread *unread);
 /* A comma and the number, or nothing behind it where it is not known: of the CSV files. */
 void nw_report_csv_number(nw_text *csv, double value, bool known);
 
+/* "yes", "no", or "unsure" where not all could be judged. */
+const char *nw_report_csv_fits(const nw_fit *fit, const nw_unread *unread);
+
 /* Every note, weightiest first, as "notes". */
 void nw_json_notes(nw_json *j, const nw_report *report);
 

@@ -57,7 +57,7 @@ nw_status nw_write_sizes_csv(const nw_sizes_report *report, nw_text *csv, nw_err
                                 nw_size_unreached(result),
                                 (double)result->fit.corners.tips,
                                 result->fit.corners.deepest};
-        nw_text_add(csv, result->fit.fits ? "yes" : result->fit.unpaired ? "unsure" : "no");
+        nw_text_add(csv, nw_report_csv_fits(&result->fit, &report->unread));
         for (size_t i = 0; i < sizeof cells / sizeof *cells; i++)
             nw_report_csv_number(csv, cells[i], true);
         nw_text_add(csv, "\r\n");

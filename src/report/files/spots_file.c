@@ -13,6 +13,13 @@ void nw_report_csv_number(nw_text *csv, double value, bool known)
         nw_text_number(csv, value, REPORT_LIST_DECIMALS);
 }
 
+const char *nw_report_csv_fits(const nw_fit *fit, const nw_unread *unread)
+{
+    if (fit->fits)
+        return nw_unread_count(unread) ? "unsure" : "yes";
+    return fit->unpaired ? "unsure" : "no";
+}
+
 nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error)
 {
     *csv = (nw_text){0};
