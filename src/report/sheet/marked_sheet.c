@@ -209,7 +209,7 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
     report_sheet sheet = {.pen = {canvas, &drawn->body, drawn->unit},
                           .report = report,
                           .change = change,
-                          .more = details ? "details.svg" : "spots.csv",
+                          .more = details ? "details.svg and spots.csv" : "spots.csv",
                           .place = {0, 0, sheet_scale(report)},
                           .balloon_count = report->fit->spot_count};
     if (sheet.balloon_count > REPORT_BALLOONS_MOST)
