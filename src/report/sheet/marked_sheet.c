@@ -216,8 +216,8 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
         sheet.balloon_count = REPORT_BALLOONS_MOST;
     sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
     draw_all(&sheet, drawn);
-    size_t listed = sheet.listed, marks = nw_report_marks_count(&sheet);
-    if (details && !drawn->body.failed && (marks || listed < report->fit->spot_count))
+    if (details && !drawn->body.failed &&
+        (nw_report_marks_count(&sheet) || sheet.listed < report->fit->spot_count))
         drawn->body.failed = !nw_report_details_draw(&sheet, details) || details->body.failed;
     nw_report_ground_free(&sheet.ground);
     free(sheet.balloons);
