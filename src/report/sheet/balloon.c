@@ -10,7 +10,7 @@
 #include <math.h>
 #include <string.h>
 
-#define TRIES_MOST 8
+#define TRIES_MOST 2
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
