@@ -32,9 +32,7 @@ static nw_status after_find(nw_widened *widened, const nw_fit_options *fit, cons
     if (status == NW_OK) {
         nw_fit_free(&widened->after);
         widened->after = after;
-        widened->pieces_after = widened->holes_after = 0;
-        for (size_t i = 0; i < now->drawing.count; i++)
-            *(now->drawing.paths[i].hole ? &widened->holes_after : &widened->pieces_after) += 1;
+        nw_drawing_count_rings(&now->drawing, &widened->pieces_after, &widened->holes_after);
     }
     nw_region_free(&region);
     return status;

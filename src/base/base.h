@@ -178,6 +178,10 @@ NW_API void nw_text_escaped(nw_text *text, const char *string);
  * the first character after it. Independent of the locale; refuses NaN, infinity and overflow. */
 NW_API bool nw_number_read(const char *text, double *value, const char **end);
 
+/* Reads a count above 0, or a range of them as 3-7, at *at and moves on; false where there is none.
+ * What is too large for any list stays too large. */
+NW_API bool nw_range_read(const char **at, size_t *first, size_t *last);
+
 /* Reads a whole length: "120mm", "4.5in", "1/16in", "1 1/2in", "12cm", a bare number in
  * millimetres. Finite and within ±1e6 mm, else NW_BAD_REQUEST. */
 NW_API nw_status nw_length_read(const char *text, double *mm, nw_error *error);

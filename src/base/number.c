@@ -1,6 +1,6 @@
 /*
- * number: decimal numbers read without the locale. Up to 19 digits are kept exactly in an integer
- * and scaled once by a power of ten, which is right to the last bit or two.
+ * number: decimal numbers, and ranges of counts, read without the locale. Up to 19 digits are kept
+ * exactly in an integer and scaled once by a power of ten, which is right to the last bit or two.
  */
 #include <base/base.h>
 
@@ -87,4 +87,22 @@ bool nw_number_read(const char *text, double *value, const char **end)
     *value = negative ? -number : number;
     *end = s;
     return true;
+}
+
+static size_t count_read(const char **at)
+{
+    size_t sum = 0;
+    for (; is_digit(**at); ++*at)
+        sum = sum < SIZE_MAX / 20 ? sum * 10 + (size_t)(**at - '0') : sum;
+    return sum;
+}
+
+bool nw_range_read(const char **at, size_t *first, size_t *last)
+{
+    *first = *last = count_read(at);
+    if (*first && **at == '-') {
+        ++*at;
+        *last = count_read(at);
+    }
+    return *first && *last >= *first;
 }

@@ -1,7 +1,7 @@
 /* Bridges, inside: rings and what they bound, ways across the cut, strips, and the tree of them.
  * Internal. */
-#ifndef NARROWS_FIT_BRIDGES_H
-#define NARROWS_FIT_BRIDGES_H
+#ifndef NARROWS_CHANGE_BRIDGES_H
+#define NARROWS_CHANGE_BRIDGES_H
 
 #include <fit/fit.h>
 

@@ -12,6 +12,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define TAB_OF_BIT 1.5   /* common practice: one to two bits wide, */
 #define EACH_MM 250.0    /* one for so much of the perimeter, */
@@ -142,17 +143,19 @@ static bool tab_add(tabbing *t, const nw_tab_place *p)
 }
 
 /* The cheapest spread of all starts. */
-static size_t spread_best(const tabbing *t, size_t wanted, size_t *chosen)
+static size_t spread_best(const tabbing *t, size_t wanted, size_t best[NW_TABS_MOST])
 {
-    double least = INFINITY, cost, start = 0;
+    double least = INFINITY, cost;
+    size_t count = 0, chosen[NW_TABS_MOST];
     for (int k = 0; k < STARTS; k++) {
-        spread_try(t, wanted, (double)k / STARTS, chosen, &cost);
+        size_t placed = spread_try(t, wanted, (double)k / STARTS, chosen, &cost);
         if (cost < least) {
             least = cost;
-            start = (double)k / STARTS;
+            count = placed;
+            memcpy(best, chosen, placed * sizeof *chosen);
         }
     }
-    return spread_try(t, wanted, start, chosen, &cost);
+    return count;
 }
 
 static bool places_spread(tabbing *t, size_t wanted)

@@ -1,6 +1,6 @@
 /* Tabs, inside: places on an outline and how good they are. Internal. */
-#ifndef NARROWS_FIT_TABS_H
-#define NARROWS_FIT_TABS_H
+#ifndef NARROWS_CHANGE_TABS_H
+#define NARROWS_CHANGE_TABS_H
 
 #include <change/change.h>
 

@@ -246,15 +246,6 @@ static nw_status rest_sweep(nw_widening *w)
 
 /* ---- the account ----------------------------------------------------------------------------- */
 
-static void count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes)
-{
-    *pieces = *holes = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        *holes += drawing->paths[i].hole;
-        *pieces += drawing->paths[i].closed && !drawing->paths[i].hole;
-    }
-}
-
 static void notes_settle(nw_widening *w)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
@@ -340,8 +331,8 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     out->drawing = w->work;
     out->drawing.placed = drawing->placed;
     w->work = (nw_drawing){0};
-    count_rings(drawing, &out->pieces_before, &out->holes_before);
-    count_rings(&out->drawing, &out->pieces_after, &out->holes_after);
+    nw_drawing_count_rings(drawing, &out->pieces_before, &out->holes_before);
+    nw_drawing_count_rings(&out->drawing, &out->pieces_after, &out->holes_after);
     nw_status status = nw_drawing_flatten(&out->drawing, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK) {
         out->area_added = nw_region_area(&region) - nw_region_area(before);

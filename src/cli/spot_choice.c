@@ -12,31 +12,27 @@ typedef enum { WIDEN, LEAVE, FILL, SHORTEN, DROP, CHOICES } choice;
 
 static const char *const choice_words[CHOICES] = {"widen", "leave", "fill", "shorten", "drop"};
 
+static const char *const choice_done[CHOICES] = {"widened", "left", "filled", "shortened",
+                                                 "dropped"};
+
 /* What is taken out of the art is called by what it is. */
+static choice taking_out(const nw_spot *spot)
+{
+    if (spot->form == NW_STUB)
+        return SHORTEN;
+    return spot->form == NW_PINCH && spot->side == NW_GAP ? FILL : DROP;
+}
+
+/* A whole piece may be an eye. */
 static bool suits(choice chosen, const nw_spot *spot)
 {
-    if (chosen == WIDEN || chosen == LEAVE)
-        return true;
-    if (spot->form == NW_STUB)
-        return chosen == SHORTEN;
-    if (spot->form == NW_MISS)
-        return chosen != SHORTEN;
-    return chosen == (spot->side == NW_GAP ? FILL : DROP);
+    return chosen == WIDEN || chosen == LEAVE || chosen == taking_out(spot) ||
+           (chosen == FILL && spot->form == NW_MISS);
 }
 
 static nw_remedy remedy_of(choice chosen)
 {
     return chosen == WIDEN ? NW_OPEN : chosen == LEAVE ? NW_KEEP : NW_TRIM;
-}
-
-/* Reads a number of 1 up to most at *at and moves on. */
-static bool number_read(const char **at, size_t most, size_t *number)
-{
-    *number = 0;
-    const char *first = *at;
-    while (**at >= '0' && **at <= '9' && *number <= most)
-        *number = *number * 10 + (size_t)(*(*at)++ - '0');
-    return *at > first && *number >= 1 && *number <= most;
 }
 
 /* Reads ":word" at *at and moves on; without one it is WIDEN. */
@@ -78,13 +74,7 @@ static nw_status range_mark(reading *r, size_t first, size_t last, choice chosen
             return nw_fail(error, NW_BAD_REQUEST,
                            "--spots: %zu is a %s %s; it can be widened, left or %s, not %s", i,
                            nw_side_name(spot->side), nw_form_name(spot->form),
-                           spot->form == NW_STUB   ? "shortened"
-                           : spot->form == NW_MISS ? "dropped"
-                           : spot->side == NW_GAP  ? "filled"
-                                                   : "dropped",
-                           chosen == SHORTEN ? "shortened"
-                           : chosen == FILL  ? "filled"
-                                             : "dropped");
+                           choice_done[taking_out(spot)], choice_done[chosen]);
         }
         r->remedies[i - 1] = remedy_of(chosen);
     }
@@ -97,12 +87,7 @@ static nw_status part_read(reading *r, const char **at, nw_error *error)
     size_t first = 0, last = 0, count = r->fit->spot_count;
     bool rest = strncmp(*at, "rest:", 5) == 0;
     *at += rest ? 4 : 0;
-    bool good = rest || number_read(at, count, &first);
-    last = first;
-    if (good && !rest && **at == '-') {
-        ++*at;
-        good = number_read(at, count, &last) && last >= first;
-    }
+    bool good = rest || (nw_range_read(at, &first, &last) && last <= count);
     choice chosen;
     bool bare = !rest && **at != ':';
     if (!good || !choice_read(at, &chosen) || (**at && **at != ',') ||

@@ -28,6 +28,15 @@ void nw_drawing_move(nw_drawing *drawing, double x, double y)
     drawing_apply(drawing, &(nw_affine){1, 0, 0, 1, x, y});
 }
 
+void nw_drawing_count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes)
+{
+    *pieces = *holes = 0;
+    for (size_t i = 0; i < drawing->count; i++) {
+        *holes += drawing->paths[i].hole;
+        *pieces += drawing->paths[i].closed && !drawing->paths[i].hole;
+    }
+}
+
 void nw_drawing_settle(nw_drawing *drawing)
 {
     nw_box box = nw_drawing_box(drawing);

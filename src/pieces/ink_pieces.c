@@ -153,18 +153,6 @@ typedef struct {
     size_t first, last;
 } choice;
 
-static bool read_count(const char **text, size_t *value)
-{
-    size_t sum = 0;
-    const char *c = *text;
-    while (*c >= '0' && *c <= '9' && sum < SIZE_MAX / 20)
-        sum = sum * 10 + (size_t)(*c++ - '0');
-    bool any = c != *text;
-    *text = c;
-    *value = sum;
-    return any;
-}
-
 static nw_status choice_read(const char *word, size_t count, bool keep, choice *c, nw_error *error)
 {
     *c = (choice){0};
@@ -176,13 +164,7 @@ static nw_status choice_read(const char *word, size_t count, bool keep, choice *
         }
     }
     const char *at = word;
-    bool good = read_count(&at, &c->first);
-    c->last = c->first;
-    if (good && *at == '-') {
-        at++;
-        good = read_count(&at, &c->last);
-    }
-    if (!good || *at || c->first == 0 || c->last < c->first) {
+    if (!nw_range_read(&at, &c->first, &c->last) || *at) {
         return nw_fail_advised(
             error, NW_BAD_REQUEST, keep ? NW_ADVICE_KEEP : NW_ADVICE_DROP,
             "'%s' names no piece; use a number, a range like 3-7, art, speck, frame, "

@@ -46,6 +46,24 @@ START_TEST(nonsense_lengths_are_refused)
 }
 END_TEST
 
+/* At most as in 3-7; what follows is the caller's. */
+START_TEST(ranges_are_counts)
+{
+    size_t first, last;
+    const char *good[] = {"7", "3-7,9", "4-4:fill", "99999999999999999999999999"};
+    const size_t lasts[] = {7, 7, 4, SIZE_MAX / 20};
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+        const char *at = good[i];
+        ck_assert_msg(nw_range_read(&at, &first, &last), "%s", good[i]);
+        ck_assert(i < 3 ? last == lasts[i] : last >= lasts[i]);
+        ck_assert(strchr(",:", *at));
+    }
+    const char *wrong[] = {"", "0", "art", "-3", "0-3", "5-3", "5-", "5-x"};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+        ck_assert_msg(!nw_range_read(&wrong[i], &first, &last), "%s", wrong[i]);
+}
+END_TEST
+
 static void expect_number(double value, int decimals, const char *expected)
 {
     nw_text text = {0};
@@ -187,6 +205,7 @@ int main(void)
 {
     const TTest *const tests[] = {lengths_take_units,
                                   nonsense_lengths_are_refused,
+                                  ranges_are_counts,
                                   numbers_are_written_short,
                                   numbers_read_as_strtod_reads_them,
                                   text_is_escaped,
