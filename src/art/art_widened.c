@@ -15,7 +15,7 @@ static void hold_move(nw_bridged *bridged, nw_point by)
     }
     for (size_t i = 0; i < bridged->loose; i++) {
         nw_box *box = &bridged->unheld[i].piece.box;
-        *box = (nw_box){nw_plus(box->min, by, 1), nw_plus(box->max, by, 1)};
+        *box = nw_box_moved(*box, by);
     }
 }
 

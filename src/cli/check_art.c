@@ -81,20 +81,25 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
                                   {.name = "spots.json"},  {.name = "page.html"},
                                   {.name = "marked.pdf"},  {.name = "details.svg"}};
-    const nw_report *report = &judged->report;
-    nw_status status = files_make(report, request, &judged->hold, files, error);
+    nw_report report = judged->report;
+    nw_layout *layout;
+    nw_status status = nw_layout_find(&report, &layout, error);
+    report.layout = layout;
+    if (status == NW_OK)
+        status = files_make(&report, request, &judged->hold, files, error);
     if (status == NW_OK && nw_page_built()) {
-        status = page_of_check(request, &art->behind, report, &judged->found, "check", NULL,
+        status = page_of_check(request, &art->behind, &report, &judged->found, "check", NULL,
                                &files[PAGE].text, error);
     }
     if (status == NW_OK)
-        status = print_make(report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
+        status = print_make(&report, "marked.pdf", talk, &files[MARKED_PDF].text, error);
+    nw_layout_free(layout);
     if (status == NW_OK)
-        status = output_make(report, &judged->found, request, talk->colour, folder,
+        status = output_make(&judged->report, &judged->found, request, talk->colour, folder,
                              &files[SPOTS_JSON].text, output, error);
     nw_text nothing = {0}; /* one of many hands its answer over */
     if (status == NW_OK) {
-        status = files_save(report->art, folder, files, FILE_COUNT, talk,
+        status = files_save(report.art, folder, files, FILE_COUNT, talk,
                             request->each ? &nothing : output, error);
     }
     files_free(files, FILE_COUNT);

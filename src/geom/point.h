@@ -73,6 +73,11 @@ static inline nw_point nw_plus(nw_point a, nw_point b, double times)
     return (nw_point){a.x + b.x * times, a.y + b.y * times};
 }
 
+static inline nw_box nw_box_moved(nw_box box, nw_point by)
+{
+    return (nw_box){nw_plus(box.min, by, 1), nw_plus(box.max, by, 1)};
+}
+
 static inline nw_point nw_times(nw_point a, double times)
 {
     return (nw_point){a.x * times, a.y * times};

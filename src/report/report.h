@@ -59,6 +59,9 @@ typedef struct {
                                there */
 } nw_held;
 
+/* Where everything lies on a marked drawing. */
+typedef struct nw_layout nw_layout;
+
 /* What a report says about where the drawing came from. */
 typedef struct {
     const char *art; /* the file's name as given */
@@ -75,6 +78,7 @@ typedef struct {
     const bool *left; /* of each spot: it stays as it is by choice, which the verdict accepts; NULL:
                          none does */
     const nw_pieces *pieces; /* what the drawing's were recognised as; NULL: not told */
+    const nw_layout *layout; /* of its marked drawing; NULL: each form of that finds it anew */
 } nw_report;
 
 /* Does what was judged fit, but for what is left by choice? And was all of it judged, too? */
@@ -86,6 +90,11 @@ NW_API void nw_write_length(nw_text *text, double mm, bool inch);
 /* The same for an area, "165.7 mm²", and for a place, "186.3, 17.1". */
 NW_API void nw_write_area(nw_text *text, double square_mm, bool inch);
 NW_API void nw_write_place(nw_text *text, nw_point place, bool inch);
+
+/* Finds where everything lies on the marked drawing of the report, for all forms of it: what they
+ * write is the same with it as without. To be freed after them. */
+NW_API nw_status nw_layout_find(const nw_report *report, nw_layout **layout, nw_error *error);
+NW_API void nw_layout_free(nw_layout *layout); /* NULL is nothing */
 
 /* The marked drawing as PDF at true size on sheets that fit both A4 and Letter: more than one where
  * it is larger, with marks to join them, and a plan before them. *sheets is how many it takes, the

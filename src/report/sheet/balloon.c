@@ -19,11 +19,6 @@ static nw_box balloon_box(const report_balloon *balloon, bool left)
     return (nw_box){{left ? -outer : -inner, -half}, {left ? inner : outer, half}};
 }
 
-static nw_box moved(nw_box box, nw_point by)
-{
-    return (nw_box){{box.min.x + by.x, box.min.y + by.y}, {box.max.x + by.x, box.max.y + by.y}};
-}
-
 /* Three lines side by side: no way slips through between two cells. */
 static void leader_mark(report_ground *ground, nw_point a, nw_point b)
 {
@@ -40,7 +35,8 @@ static void balloon_mark(const report_balloon *balloon, report_ground *ground)
     for (size_t i = 1; i < balloon->way_count; i++)
         leader_mark(ground, balloon->way[i - 1], balloon->way[i]);
     if (balloon->way_count)
-        nw_report_ground_box(ground, moved(balloon_box(balloon, balloon->left), balloon->centre),
+        nw_report_ground_box(ground,
+                             nw_box_moved(balloon_box(balloon, balloon->left), balloon->centre),
                              GROUND_TAKEN);
 }
 
@@ -90,13 +86,16 @@ static size_t crossings_count(const report_balloon *balloons, const size_t *orde
     return crossings;
 }
 
-static bool all_place(report_balloon *balloons, const size_t *order, size_t count,
-                      report_ground *ground, bool *placed)
+/* Places those from this one on; the ones before lie as they are. */
+static bool rest_place(report_balloon *balloons, const size_t *order, size_t first, size_t count,
+                       report_ground *ground, bool *placed)
 {
     bool good = true;
     *placed = true;
     nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    for (size_t i = 0; good && *placed && i < count; i++)
+    for (size_t i = 0; i < first; i++)
+        balloon_mark(&balloons[order[i]], ground);
+    for (size_t i = first; good && *placed && i < count; i++)
         good = balloon_place(&balloons[order[i]], ground, placed);
     return good;
 }
@@ -117,25 +116,28 @@ static void crossing_drop(report_balloon *balloons, size_t count, report_ground 
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
                               bool *placed)
 {
-    size_t order[REPORT_BALLOONS_MOST], best[REPORT_BALLOONS_MOST], fewest = SIZE_MAX;
+    size_t order[REPORT_BALLOONS_MOST], fewest = SIZE_MAX;
+    report_balloon best[REPORT_BALLOONS_MOST];
     for (size_t i = 0; i < count; i++)
-        order[i] = best[i] = i;
-    bool good = all_place(balloons, order, count, ground, placed);
+        order[i] = i;
+    bool good = rest_place(balloons, order, 0, count, ground, placed);
     for (int tries = 0; good && *placed && fewest && tries < TRIES_MOST; tries++) {
         size_t pair[2] = {0, 0}, crossings = crossings_count(balloons, order, count, pair);
         if (crossings < fewest) {
             fewest = crossings;
-            memcpy(best, order, sizeof best);
+            memcpy(best, balloons, count * sizeof *best);
             tries = 0;
         }
         size_t later = order[pair[1]];
         memmove(&order[pair[0] + 1], &order[pair[0]], (pair[1] - pair[0]) * sizeof *order);
         order[pair[0]] = later;
         if (crossings)
-            good = all_place(balloons, order, count, ground, placed);
+            good = rest_place(balloons, order, pair[0], count, ground, placed);
     }
-    good = good && (!fewest || !*placed || all_place(balloons, best, count, ground, placed));
-    if (good && *placed)
-        crossing_drop(balloons, count, ground);
-    return good;
+    if (!good || fewest == SIZE_MAX)
+        return good;
+    *placed = true;
+    memcpy(balloons, best, count * sizeof *best);
+    crossing_drop(balloons, count, ground);
+    return true;
 }

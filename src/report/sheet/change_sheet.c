@@ -55,6 +55,5 @@ void nw_report_change_box(const report_sheet *sheet, nw_box *box)
     const nw_layer layers[] = {{"before", sheet->change->before, NULL, true}};
     nw_point corner = sheet->change->widened->corner;
     nw_report_layers_box(layers, 1, box);
-    nw_box now = nw_drawing_box(&sheet->change->widened->drawing);
-    nw_box_grow(box, (nw_box){nw_plus(now.min, corner, 1), nw_plus(now.max, corner, 1)});
+    nw_box_grow(box, nw_box_moved(nw_drawing_box(&sheet->change->widened->drawing), corner));
 }

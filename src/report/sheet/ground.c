@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define CELLS_MOST 160000.0
 #define NOWHERE UINT32_MAX
@@ -16,7 +17,20 @@
 #define COST_LINE 60
 #define COST_TAKEN 1000
 #define COST_SHY 1
+#define STEP 5 /* from cell to cell, and aslant: about 1 to the root of 2 */
+#define STEP_ASLANT 7
+#define WAITING GROUND_WAITING
 #define SLACK 1 /* cells that a straight line may cost more than the way that it replaces */
+
+static bool ground_alloc(report_ground *ground)
+{
+    size_t count = ground->columns * ground->rows;
+    ground->marks = nw_alloc(count, sizeof *ground->marks);
+    ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
+    ground->from = nw_alloc(count, sizeof *ground->from);
+    ground->cost = nw_alloc(count, sizeof *ground->cost);
+    return ground->marks && ground->filled && ground->from && ground->cost;
+}
 
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
 {
@@ -26,12 +40,19 @@ bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
                               .cell = cell,
                               .columns = (size_t)ceil(wide / cell) + 1,
                               .rows = (size_t)ceil(high / cell) + 1};
-    size_t count = ground->columns * ground->rows;
-    ground->marks = nw_alloc(count, sizeof *ground->marks);
-    ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
-    ground->from = nw_alloc(count, sizeof *ground->from);
-    ground->cost = nw_alloc(count, sizeof *ground->cost);
-    return ground->marks && ground->filled && ground->from && ground->cost;
+    return ground_alloc(ground);
+}
+
+bool nw_report_ground_copy(report_ground *ground, const report_ground *other)
+{
+    *ground = (report_ground){.corner = other->corner,
+                              .cell = other->cell,
+                              .columns = other->columns,
+                              .rows = other->rows};
+    bool good = ground_alloc(ground);
+    if (good)
+        memcpy(ground->marks, other->marks, ground->columns * ground->rows * sizeof *ground->marks);
+    return good;
 }
 
 void nw_report_ground_free(report_ground *ground)
@@ -197,78 +218,55 @@ bool nw_report_ground_is_free(const report_ground *ground, nw_box box)
 
 /* ---- the search ----------------------------------------------------------------------------- */
 
-static double crossing_cost(const report_ground *ground, size_t cell)
+static uint32_t crossing_cost(const report_ground *ground, size_t cell)
 {
     int marks = ground->marks[cell];
     return 1 + (marks & GROUND_ART ? COST_ART : 0) + (marks & GROUND_LINE ? COST_LINE : 0) +
            (marks & GROUND_TAKEN ? COST_TAKEN : 0) + (marks & GROUND_SHY ? COST_SHY : 0);
 }
 
-static bool is_before(ground_visit a, ground_visit b)
+/* Costs are whole numbers, so that what waits lies in a list for each (Dial, Algorithm 360:
+ * shortest-path forest with topological ordering, 1969). */
+static bool visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint32_t from)
 {
-    return a.cost != b.cost ? a.cost < b.cost : a.cell < b.cell;
-}
-
-static void swap(ground_visit *a, ground_visit *b)
-{
-    ground_visit held = *a;
-    *a = *b;
-    *b = held;
-}
-
-static bool visit_push(report_ground *ground, uint32_t cell, double cost, uint32_t from)
-{
-    if (!(cost < ground->cost[cell]))
+    if (cost >= ground->cost[cell])
         return true;
     ground->cost[cell] = cost;
     ground->from[cell] = from;
-    ground_visit visit = {cost, cell};
-    if (!nw_push(&ground->visits, &ground->visit_count, &ground->visit_capacity, &visit,
-                 sizeof visit))
-        return false;
-    ground_visit *heap = ground->visits;
-    for (size_t k = ground->visit_count - 1; k && is_before(heap[k], heap[(k - 1) / 2]);
-         k = (k - 1) / 2)
-        swap(&heap[k], &heap[(k - 1) / 2]);
-    return true;
+    uint32_t *first = &ground->waiting[cost % WAITING];
+    ground_visit visit = {cell, *first};
+    *first = (uint32_t)ground->visit_count;
+    ground->waiting_count++;
+    return nw_push(&ground->visits, &ground->visit_count, &ground->visit_capacity, &visit,
+                   sizeof visit);
 }
 
-static ground_visit visit_pop(report_ground *ground)
+/* The next cell of this cost or more. */
+static uint32_t visit_pop(report_ground *ground, uint32_t *cost)
 {
-    ground_visit *heap = ground->visits, top = heap[0];
-    size_t count = --ground->visit_count;
-    heap[0] = heap[count];
-    for (size_t k = 0, child; (child = 2 * k + 1) < count; k = child) {
-        child += child + 1 < count && is_before(heap[child + 1], heap[child]);
-        if (!is_before(heap[child], heap[k]))
-            break;
-        swap(&heap[child], &heap[k]);
-    }
-    return top;
+    while (ground->waiting[*cost % WAITING] == NOWHERE)
+        ++*cost;
+    uint32_t *first = &ground->waiting[*cost % WAITING];
+    ground_visit visit = ground->visits[*first];
+    *first = visit.next;
+    ground->waiting_count--;
+    return visit.cell;
 }
 
-static bool neighbours_push(report_ground *ground, ground_visit visit)
+static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
 {
-    long column = (long)(visit.cell % ground->columns), row = (long)(visit.cell / ground->columns);
-    for (long dy = -1; dy <= 1; dy++) {
-        for (long dx = -1; dx <= 1; dx++) {
-            long c = column + dx, r = row + dy;
-            if ((!dx && !dy) || c < 0 || r < 0 || c >= (long)ground->columns ||
-                r >= (long)ground->rows)
+    long column = (long)(cell % ground->columns), row = (long)(cell / ground->columns);
+    for (long r = row - 1; r <= row + 1; r++) {
+        for (long c = column - 1; c <= column + 1; c++) {
+            if (c < 0 || r < 0 || c >= (long)ground->columns || r >= (long)ground->rows)
                 continue;
-            uint32_t cell = (uint32_t)((size_t)r * ground->columns + (size_t)c);
-            double step = dx && dy ? sqrt(2) : 1;
-            double cost = visit.cost + step * crossing_cost(ground, cell);
-            if (!visit_push(ground, cell, cost, visit.cell))
+            uint32_t next = (uint32_t)((size_t)r * ground->columns + (size_t)c);
+            uint32_t step = c != column && r != row ? STEP_ASLANT : STEP;
+            if (!visit_push(ground, next, cost + step * crossing_cost(ground, next), cell))
                 return false;
         }
     }
     return true;
-}
-
-static nw_box moved(nw_box box, nw_point by)
-{
-    return (nw_box){{box.min.x + by.x, box.min.y + by.y}, {box.max.x + by.x, box.max.y + by.y}};
 }
 
 /* What a straight line costs. */
@@ -279,7 +277,7 @@ static double line_cost(const report_ground *ground, nw_point a, nw_point b)
     for (size_t i = 1; i <= steps; i++)
         cost += crossing_cost(
             ground, cell_at(ground, nw_plus(a, nw_minus(b, a), (double)i / (double)steps)));
-    return cost / (double)steps * nw_distance(a, b) / ground->cell;
+    return STEP * cost / (double)steps * nw_distance(a, b) / ground->cell;
 }
 
 /* From the place back to the end: from each point as far as a straight line costs no more. */
@@ -293,7 +291,8 @@ static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end
         uint32_t best = ground->from[at];
         for (uint32_t k = best; k != NOWHERE; k = ground->from[k]) {
             nw_point to = ground->from[k] == NOWHERE ? end : middle_of(ground, k);
-            if (line_cost(ground, way[count - 1], to) <= ground->cost[at] - ground->cost[k] + SLACK)
+            if (line_cost(ground, way[count - 1], to) <=
+                ground->cost[at] - ground->cost[k] + STEP * SLACK)
                 best = k;
         }
         at = best;
@@ -312,30 +311,30 @@ static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
                              nw_point *way, size_t most, size_t *count, bool *second)
 {
-    for (size_t i = 0; i < ground->columns * ground->rows; i++)
-        ground->cost[i] = INFINITY;
-    ground->visit_count = 0;
+    memset(ground->cost, UINT8_MAX, ground->columns * ground->rows * sizeof *ground->cost);
+    memset(ground->waiting, UINT8_MAX, sizeof ground->waiting);
+    ground->visit_count = ground->waiting_count = 0;
     *count = 0;
-    uint32_t starts[2];
+    uint32_t starts[2], cost = 0;
     bool good = true;
     for (int i = 0; i < 2; i++) {
         starts[i] = (uint32_t)cell_at(ground, ends[i]);
         good = good && visit_push(ground, starts[i], 0, NOWHERE);
     }
-    while (good && ground->visit_count) {
-        ground_visit visit = visit_pop(ground);
-        if (visit.cost > ground->cost[visit.cell])
+    while (good && ground->waiting_count) {
+        uint32_t cell = visit_pop(ground, &cost);
+        if (cost > ground->cost[cell])
             continue;
-        nw_point at = middle_of(ground, visit.cell);
-        *second = !nw_report_ground_is_free(ground, moved(boxes[0], at));
-        if (!*second || nw_report_ground_is_free(ground, moved(boxes[1], at))) {
-            uint32_t root = visit.cell;
+        nw_point at = middle_of(ground, cell);
+        *second = !nw_report_ground_is_free(ground, nw_box_moved(boxes[0], at));
+        if (!*second || nw_report_ground_is_free(ground, nw_box_moved(boxes[1], at))) {
+            uint32_t root = cell;
             while (ground->from[root] != NOWHERE)
                 root = ground->from[root];
-            *count = way_pull(ground, visit.cell, ends[root != starts[0]], way, most);
+            *count = way_pull(ground, cell, ends[root != starts[0]], way, most);
             return true;
         }
-        good = neighbours_push(ground, visit);
+        good = neighbours_push(ground, cell, cost);
     }
     return good;
 }

@@ -11,9 +11,10 @@
 #define GROUND_LINE 4  /* a leader */
 #define GROUND_SHY 8   /* a disc, a mark, a dimension: leaders may pass, lettering may not */
 
+#define GROUND_WAITING 8192 /* more than any step costs */
+
 typedef struct {
-    double cost;
-    uint32_t cell;
+    uint32_t cell, next; /* of the same cost */
 } ground_visit;
 
 typedef struct {
@@ -23,14 +24,17 @@ typedef struct {
     uint8_t *marks;
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
-    double *cost;
-    ground_visit *visits; /* of a search, a heap */
-    size_t visit_count, visit_capacity;
+    uint32_t *cost;
+    ground_visit *visits; /* of a search, those done included */
+    size_t visit_count, visit_capacity, waiting_count;
+    uint32_t waiting[GROUND_WAITING]; /* the first visit of each cost, in turn */
 } report_ground;
 
 /* An empty ground over the box, of cells about so large, larger where there would be too many;
  * false when memory runs out. To be freed either way. */
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell);
+/* One with the same marks; false when memory runs out. To be freed either way. */
+bool nw_report_ground_copy(report_ground *ground, const report_ground *other);
 void nw_report_ground_free(report_ground *ground);
 
 void nw_report_ground_clear(report_ground *ground, int marks);

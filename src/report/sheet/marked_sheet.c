@@ -2,27 +2,15 @@
  * marked: the annotated drawing, at true size on a sheet as large as it needs: verdict on top, the
  * art with what the bit reaches and what it cannot, spots with balloons in the margins round it,
  * then legend, scale and list, and the caution once.
- *
- * The art keeps its own size, but spots on very small art are shown enlarged, with the art at true
- * size beside them. Lettering has a size on paper, 2.5 mm and more; for art beyond
- * 300 mm everything around grows with it, a little slower, since such a sheet is looked at from
- * further away.
  */
 #include <report/sheet/sheet.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-#define PLAIN_SIZE_MM 300.0 /* up to here a unit is 1 mm */
-#define GROWTH 0.8
-#define SMALL_ART_MM 40.0 /* up to here spots are shown enlarged */
-#define MARGIN 8.0        /* of the sheet; sizes from here on are in units */
+#define MARGIN 8.0 /* of the sheet; sizes are in units */
 #define SHEET_LEAST 180.0
-#define PAPER 280.0    /* a list may make any sheet so high */
-#define FRAME_GAP 12.0 /* first width of the margin round the art, for balloons */
-#define PAD_GROWTH 1.5
-#define ROUNDS 12
-#define CELL 0.9 /* of the ground */
+#define PAPER 280.0 /* a list may make any sheet so high */
 
 /* ---- words on top ------------------------------------------------------------------------- */
 
@@ -72,7 +60,8 @@ static double draw_top(report_sheet *sheet)
     return y + 3 * unit;
 }
 
-/* ---- layout ------------------------------------------------------------------------------- */
+/* ---- all of it ----------------------------------------------------------------------------------
+ */
 
 static void shift(report_sheet *sheet, double x, double y)
 {
@@ -85,59 +74,6 @@ static void shift(report_sheet *sheet, double x, double y)
         for (size_t k = 0; k < balloon->way_count; k++)
             balloon->way[k] = (nw_point){balloon->way[k].x + x, balloon->way[k].y + y};
     }
-}
-
-/* The box that the art takes on the sheet, with the band round a part that is cut out and with
- * what is too thin around it. */
-static nw_box content_box(const report_sheet *sheet)
-{
-    const nw_report *report = sheet->report;
-    double band = report->fit->options.cut == NW_CUT_OUTSIDE ? report->fit->options.bit : 0;
-    const nw_layer layers[] = {{"art", report->drawing, NULL, true},
-                               {"residues", &report->fit->residues, NULL, true}};
-    nw_box box = {{0, 0}, {0, 0}};
-    nw_report_layers_box(layers, 2, &box);
-    if (sheet->change)
-        nw_report_change_box(sheet, &box);
-    const nw_point *origin = nw_report_origin_of(sheet);
-    if (origin && isfinite(origin->x + origin->y)) {
-        box.min = (nw_point){fmin(box.min.x, origin->x), fmin(box.min.y, origin->y)};
-        box.max = (nw_point){fmax(box.max.x, origin->x), fmax(box.max.y, origin->y)};
-    }
-    nw_point low = nw_report_placed((nw_point){box.min.x - band, box.max.y + band}, &sheet->place);
-    nw_point high = nw_report_placed((nw_point){box.max.x + band, box.min.y - band}, &sheet->place);
-    return (nw_box){low, high};
-}
-
-/* Places all balloons on the frame, the worst first. */
-static bool balloons_place(report_sheet *sheet, nw_box frame, bool *placed)
-{
-    nw_report_ground_free(&sheet->ground);
-    bool good = nw_report_ground_make(&sheet->ground, frame, CELL * sheet->pen.unit);
-    const nw_drawing *art[] = {sheet->report->drawing,
-                               sheet->change ? &sheet->change->widened->drawing : NULL};
-    for (int i = 0; good && i < 2 && art[i]; i++)
-        good = nw_report_ground_drawing(&sheet->ground, art[i], sheet->place, GROUND_ART);
-    if (good)
-        nw_report_spots_ground(sheet);
-    return good &&
-           nw_report_balloons_place(sheet->balloons, sheet->balloon_count, &sheet->ground, placed);
-}
-
-/* Places the balloons in and round the art, with as little margin as there is room for them, and
- * gives the box that all of it takes. */
-static bool lay_out(report_sheet *sheet, nw_box *all)
-{
-    double unit = sheet->pen.unit;
-    nw_box box = content_box(sheet);
-    nw_report_spots_measure(sheet, &box);
-    bool placed = false, good = true;
-    double pad = sheet->balloon_count ? FRAME_GAP * unit : 0;
-    for (int round = 0; good && !placed && round < ROUNDS; round++, pad *= PAD_GROWTH) {
-        *all = (nw_box){{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
-        good = balloons_place(sheet, *all, &placed);
-    }
-    return good && placed;
 }
 
 static double draw_sheet(report_sheet *sheet, nw_box all)
@@ -161,29 +97,9 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
     return y + MARGIN * unit;
 }
 
-/* Spots on very small art are shown enlarged, by the scales of ISO 5455. */
-static double sheet_scale(const nw_report *report)
+/* Draws all but the sheet's white ground. */
+static void draw_all(report_sheet *sheet, nw_box all, report_drawn *drawn)
 {
-    double size = fmax(report->drawing->width, report->drawing->height);
-    if (!report->fit->spot_count || size > SMALL_ART_MM)
-        return 1;
-    return size > SMALL_ART_MM / 2 ? 2 : size > SMALL_ART_MM / 5 ? 5 : 10;
-}
-
-static double sheet_unit(const nw_drawing *drawing)
-{
-    double size = fmax(drawing->width, drawing->height);
-    return size > PLAIN_SIZE_MM ? pow(size / PLAIN_SIZE_MM, GROWTH) : 1;
-}
-
-/* Puts the balloons in their places and draws all but the sheet's white ground. */
-static void draw_all(report_sheet *sheet, report_drawn *drawn)
-{
-    nw_box all;
-    if (!sheet->balloons || !lay_out(sheet, &all)) {
-        drawn->body.failed = true;
-        return;
-    }
     const nw_point *origin = nw_report_origin_of(sheet);
     sheet->left = drawn->white = MARGIN * sheet->pen.unit;
     sheet->width = fmax(SHEET_LEAST * sheet->pen.unit - 2 * sheet->left, all.max.x - all.min.x);
@@ -193,6 +109,25 @@ static void draw_all(report_sheet *sheet, report_drawn *drawn)
     drawn->zero = origin ? nw_report_placed(*origin, &sheet->place) : (nw_point){0, 0};
 }
 
+static nw_status draw_laid_out(const nw_layout *layout, report_sheet *sheet, report_drawn *drawn,
+                               report_drawn *details, nw_error *error)
+{
+    const char *what = sheet->change ? "the drawing of the change" : "the marked drawing";
+    drawn->unit = sheet->pen.unit;
+    drawn->body.failed = !nw_report_layout_take(layout, sheet);
+    if (!drawn->body.failed)
+        draw_all(sheet, layout->all, drawn);
+    if (details && !drawn->body.failed &&
+        (nw_report_marks_count(sheet) || sheet->listed < sheet->report->fit->spot_count))
+        drawn->body.failed = !nw_report_details_draw(sheet, details) || details->body.failed;
+    nw_report_ground_free(&sheet->ground);
+    free(sheet->balloons);
+    nw_status status = nw_report_finish(&drawn->body, what, error);
+    if (status != NW_OK && details)
+        nw_text_free(&details->body);
+    return status;
+}
+
 nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
                                const report_canvas *canvas, report_drawn *drawn,
                                report_drawn *details, nw_error *error)
@@ -200,31 +135,16 @@ nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *
     *drawn = (report_drawn){.unit = 0};
     if (details)
         *details = *drawn;
-    nw_status status = nw_report_check(report, error);
-    if (status != NW_OK)
-        return status;
-    if (!report->drawing->count)
-        return nw_fail(error, NW_BAD_REQUEST, "there is no outline to draw");
-    drawn->unit = sheet_unit(report->drawing);
-    report_sheet sheet = {.pen = {canvas, &drawn->body, drawn->unit},
-                          .report = report,
-                          .change = change,
-                          .more = details ? "details.svg and spots.csv" : "spots.csv",
-                          .place = {0, 0, sheet_scale(report)},
-                          .balloon_count = report->fit->spot_count};
-    if (sheet.balloon_count > REPORT_BALLOONS_MOST)
-        sheet.balloon_count = REPORT_BALLOONS_MOST;
-    sheet.balloons = nw_alloc(sheet.balloon_count, sizeof *sheet.balloons);
-    draw_all(&sheet, drawn);
-    if (details && !drawn->body.failed &&
-        (nw_report_marks_count(&sheet) || sheet.listed < report->fit->spot_count))
-        drawn->body.failed = !nw_report_details_draw(&sheet, details) || details->body.failed;
-    nw_report_ground_free(&sheet.ground);
-    free(sheet.balloons);
-    status = nw_report_finish(&drawn->body,
-                              change ? "the drawing of the change" : "the marked drawing", error);
-    if (status != NW_OK && details)
-        nw_text_free(&details->body);
+    nw_layout *own = NULL;
+    nw_status status = report->layout ? NW_OK : nw_report_layout_find(report, change, &own, error);
+    if (status == NW_OK) {
+        report_sheet sheet = nw_report_sheet_of(report, change);
+        sheet.pen.canvas = canvas;
+        sheet.pen.out = &drawn->body;
+        sheet.more = details ? "details.svg and spots.csv" : "spots.csv";
+        status = draw_laid_out(own ? own : report->layout, &sheet, drawn, details, error);
+    }
+    nw_layout_free(own);
     return status;
 }
 

@@ -55,8 +55,7 @@ double nw_report_spot_weight(size_t index);
 bool nw_report_spot_dimension(const report_sheet *sheet, const nw_spot *spot, nw_point ends[2]);
 bool nw_report_dimensions_size(report_sheet *sheet);
 
-/* Spots (sheet_spots.c): the label's two lines; sizes and leader ends of all balloons; drawing. */
-void nw_report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second);
+/* Spots (sheet_spots.c): sizes and leader ends of all balloons; drawing. */
 void nw_report_spots_measure(report_sheet *sheet, nw_box *content);
 void nw_report_spots_ground(report_sheet *sheet);
 void nw_report_spots_draw(report_sheet *sheet);
@@ -67,9 +66,27 @@ void nw_report_numbers_draw(report_sheet *sheet, nw_box box);
 void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                              bool worst);
 
-/* Lays the marked drawing out and draws it; change may be NULL (marked_sheet.c). details: where not
- * NULL, the second sheet, in SVG only, with no body where none is needed. The bodies are the
- * caller's to free. */
+/* ---- layout (sheet_layout.c) --------------------------------------------------------------- */
+
+struct nw_layout {
+    report_balloon *balloons; /* in their places, on the ground */
+    size_t balloon_count;
+    report_ground ground; /* with all of them on it */
+    nw_box all;           /* that they and the art take */
+};
+
+/* A sheet before it is laid out: its scale, its unit, how many balloons it has. */
+report_sheet nw_report_sheet_of(const nw_report *report, const nw_change_report *change);
+/* As nw_layout_find; change may be NULL. */
+nw_status nw_report_layout_find(const nw_report *report, const nw_change_report *change,
+                                nw_layout **layout, nw_error *error);
+/* Gives the sheet balloons and ground of its own; false when memory runs out. To be freed either
+ * way. */
+bool nw_report_layout_take(const nw_layout *layout, report_sheet *sheet);
+
+/* Draws the marked drawing, by the report's layout where it has one; change may be NULL
+ * (marked_sheet.c). details: where not NULL, the second sheet, in SVG only, with no body where none
+ * is needed. The bodies are the caller's to free. */
 nw_status nw_report_sheet_draw(const nw_report *report, const nw_change_report *change,
                                const report_canvas *canvas, report_drawn *drawn,
                                report_drawn *details, nw_error *error);

@@ -37,7 +37,7 @@ const char *nw_report_side_colour(nw_side side)
     return side == NW_GAP ? INK_VERMILLION : INK_BLUE;
 }
 
-void nw_report_spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second)
+static void spot_label(const nw_spot *spot, bool inch, nw_text *first, nw_text *second)
 {
     if (spot->form == NW_PINCH) {
         nw_report_length_cell(first, spot->width, inch);
@@ -83,7 +83,7 @@ static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, styl
 {
     nw_text first = {0}, second = {0};
     double unit = sheet->pen.unit;
-    nw_report_spot_label(spot, sheet->report->inch, &first, &second);
+    spot_label(spot, sheet->report->inch, &first, &second);
     double label = fmax(text_width(&first, s.figure, true), text_width(&second, s.second, false));
     sheet->pen.out->failed = sheet->pen.out->failed || first.failed || second.failed;
     nw_text_free(&first);
@@ -179,7 +179,7 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
     double aside = balloon->radius + balloon->room;
     nw_point at = {balloon->centre.x + (balloon->left ? -aside : aside),
                    balloon->centre.y - balloon->lines / 2};
-    nw_report_spot_label(spot, sheet->report->inch, &first, &second);
+    spot_label(spot, sheet->report->inch, &first, &second);
     /* Capitals and figures reach to about three quarters of the letter size. */
     at.y += 0.85 * s.figure;
     nw_report_pen_words(&sheet->pen, at, (report_lettering){s.figure, true, anchor, NULL}, &first);
