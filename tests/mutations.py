@@ -25,7 +25,7 @@ MUTATIONS = [
     ('picture/readers/bmp.c', 'x * NW_MM_PER_INCH / 1000', ('x * NW_MM_PER_INCH / 100', 'x'), 'picture_formats'),
     ('change/widen_side.c', '#define TRIM_MM 0.01 ', ('0.03', '0.05'), 'change_widen'),
     ('choose/bit_neck.c', 'fmax(diameter, stock)', ('diameter', 'stock'), 'choose_bits'),
-    ('report/sheet/marked_sheet.c', '#define PAD_GROWTH 1.5', ('1.1', '4'), 'report'),
+    ('report/sheet/sheet_layout.c', '#define PAD_GROWTH 1.5', ('1.1', '4'), 'report'),
     ('report/sheet/sheet_legend.c', 'True size when printed at 100 %.', ('True size.',), 'report'),
     ('trace/tracing.c', 'TRACE_REACH_PX};\n    return options', ('0.1};\n    return options',), 'trace_known'),
 ]

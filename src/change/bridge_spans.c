@@ -44,21 +44,15 @@ double nw_border_ray(const nw_border *border, nw_point p, nw_point way, double l
     return best;
 }
 
-static nw_point nearest_on(const nw_border *cut, uint32_t i, nw_point p)
-{
-    double t = nw_dot(nw_minus(p, cut->points[i]), cut->along[i]);
-    return nw_border_at(cut, i, fmin(fmax(t, 0), cut->length[i]));
-}
-
 /* Slides *foot along its ring to where it is nearest to p, as long as that helps. */
 static void foot_slide(const nw_border *cut, nw_point p, uint32_t *segment, nw_point *foot)
 {
-    *foot = nearest_on(cut, *segment, p);
+    *foot = nw_border_foot(cut, *segment, p);
     double least = nw_distance(p, *foot);
     for (int back = 0; back < 2; back++)
         for (;;) {
             uint32_t beside = back ? cut->prev[*segment] : cut->next[*segment];
-            nw_point q = nearest_on(cut, beside, p);
+            nw_point q = nw_border_foot(cut, beside, p);
             if (nw_distance(p, q) >= least)
                 break;
             least = nw_distance(p, q);

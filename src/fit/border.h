@@ -60,6 +60,9 @@ bool nw_border_remember(nw_border *border);
 /* The place t millimetres along segment i. */
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t);
 
+/* The point of segment i nearest to p. */
+nw_point nw_border_foot(const nw_border *border, uint32_t i, nw_point p);
+
 /* True where the border turns right at point i, so that the area lies round it, and by how much,
  * up to pi. */
 bool nw_border_reflex(const nw_border *border, uint32_t i);

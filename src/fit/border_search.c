@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-static nw_point nearest_on(const nw_border *border, uint32_t i, nw_point p)
+nw_point nw_border_foot(const nw_border *border, uint32_t i, nw_point p)
 {
     double t = nw_dot(nw_minus(p, border->points[i]), border->along[i]);
     return t <= 0 ? border->points[i] : nw_border_at(border, i, t);
@@ -20,7 +20,7 @@ double nw_border_nearest(const nw_border *border, nw_point p, double limit, uint
     nw_walk_start(&walk, &border->tree, nw_box_round(p, limit), p);
     nw_walk_limit(&walk, p, limit);
     while (nw_walk_next(&walk, &i)) {
-        nw_point q = nearest_on(border, i, p);
+        nw_point q = nw_border_foot(border, i, p);
         double distance = nw_distance(p, q);
         if (distance >= limit)
             continue;
@@ -140,7 +140,7 @@ static void disc_touch(const nw_border *border, uint32_t j, nw_point p, nw_point
         return;
     *limit = radius;
     *segment = j;
-    *foot = nearest_on(border, j, nw_plus(p, normal, radius));
+    *foot = nw_border_foot(border, j, nw_plus(p, normal, radius));
 }
 
 static double disc_shrink(const nw_border *border, nw_point p, nw_point normal, double least,
