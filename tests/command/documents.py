@@ -137,6 +137,12 @@ class Documents(Case):
         named = set(re.findall(r'`(--?[a-z][a-z-]*)', table))
         self.assertEqual(self.options() - {'--help'}, named - {'--help'})
 
+    def test_readme_names_no_option_in_two_rows(self):
+        table = text_of('README.md').split('## The command line')[1].split('\n## ')[0]
+        rows = [row.split('|')[1] for row in table.splitlines() if row.startswith('| `-')]
+        names = [name for row in rows for name in re.findall(r'`(--?[a-z-]+)', row)]
+        self.assertEqual(sorted(names), sorted(set(names)))
+
     def test_links_lead_somewhere(self):
         for name in DOCUMENTS:
             folder = os.path.dirname(os.path.join(PROJECT, name))
