@@ -191,6 +191,7 @@ bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, 
 
 void nw_report_ground_count(report_ground *ground, int marks)
 {
+    ground->counted = marks;
     size_t wide = ground->columns + 1;
     for (size_t r = 0; r < ground->rows; r++) {
         uint32_t sum = 0;
@@ -308,6 +309,17 @@ static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end
     return count;
 }
 
+/* The boxes lie round the cell, so that a counted one has no room. */
+static bool has_room(const report_ground *ground, uint32_t cell, const nw_box boxes[2],
+                     bool *second)
+{
+    if (ground->marks[cell] & ground->counted)
+        return false;
+    nw_point at = middle_of(ground, cell);
+    *second = !nw_report_ground_is_free(ground, nw_box_moved(boxes[0], at));
+    return !*second || nw_report_ground_is_free(ground, nw_box_moved(boxes[1], at));
+}
+
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
                              nw_point *way, size_t most, size_t *count, bool *second)
 {
@@ -325,9 +337,7 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
         uint32_t cell = visit_pop(ground, &cost);
         if (cost > ground->cost[cell])
             continue;
-        nw_point at = middle_of(ground, cell);
-        *second = !nw_report_ground_is_free(ground, nw_box_moved(boxes[0], at));
-        if (!*second || nw_report_ground_is_free(ground, nw_box_moved(boxes[1], at))) {
+        if (has_room(ground, cell, boxes, second)) {
             uint32_t root = cell;
             while (ground->from[root] != NOWHERE)
                 root = ground->from[root];

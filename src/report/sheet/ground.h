@@ -22,6 +22,7 @@ typedef struct {
     double cell;     /* mm */
     size_t columns, rows;
     uint8_t *marks;
+    int counted;      /* the marks that are */
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
@@ -53,9 +54,9 @@ bool nw_report_ground_is_free(const report_ground *ground, nw_box box);
 
 /* Finds the place that a way from one of the ends reaches at the least cost, crossing art, leaders
  * and balloons only where nothing leads round them, at which one of two boxes, given about the
- * origin, is free; which one it is comes out in *second. The way comes out in at most `most`
- * points, from an end to the place, *count of 0 where there is no such place. False when memory
- * runs out. */
+ * origin, which lies in both, is free; which one it is comes out in *second. The way comes out in
+ * at most `most` points, from an end to the place, *count of 0 where there is no such place. False
+ * when memory runs out. */
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
                              nw_point *way, size_t most, size_t *count, bool *second);
 
