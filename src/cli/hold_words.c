@@ -145,18 +145,29 @@ static void second_best(const nw_tabs *tabs, nw_text *line)
     }
 }
 
+static void tabs_placed(const cli_request *request, const nw_tabs *tabs, nw_text *line)
+{
+    nw_text_format(line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
+    nw_write_length(line, tabs->width, request->inch);
+    nw_text_add(line, request->break_tabs ? " wide, as gaps in the outlines that leave the bit room"
+                                          : " wide, as lines across the cut");
+    second_best(tabs, line);
+}
+
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,
                            nw_error *error)
 {
     nw_text line = {0};
-    nw_text_format(&line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
-    nw_write_length(&line, tabs->width, request->inch);
-    nw_text_add(&line, request->break_tabs
-                           ? " wide, as gaps in the outlines that leave the bit room"
-                           : " wide, as lines across the cut");
-    second_best(tabs, &line);
-    if (tabs->missing)
-        nw_text_format(&line, "; for %zu more there is no place", tabs->missing);
+    if (tabs->count)
+        tabs_placed(request, tabs, &line);
+    else
+        nw_text_add(&line, "no tabs");
+    if (tabs->missing) {
+        nw_text_format(&line,
+                       tabs->count ? "; for %zu more there is no place"
+                                   : ": for the %zu that it takes there is no place",
+                       tabs->missing);
+    }
     if (tabs->bare) {
         nw_text_format(&line, ", so %zu piece%s no tab at all: a smaller --tab-width may help",
                        tabs->bare, tabs->bare == 1 ? " gets" : "s get");
@@ -165,7 +176,7 @@ static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_
         nw_text_format(&line, "; %zu loose piece%s of waste %s light enough to fall out",
                        tabs->light, tabs->light == 1 ? "" : "s", tabs->light == 1 ? "is" : "are");
     }
-    return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+    return talk_note(talk, tabs->bare ? NW_WEIGHT_HIGH : NW_WEIGHT_USUAL, &line, error);
 }
 
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,

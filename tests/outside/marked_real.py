@@ -26,7 +26,8 @@ def clip_art():
     files = sorted(os.path.join(folder, name) for folder, _, names in os.walk(CLIP_ART)
                    for name in names if name.endswith(".svg"))
     for i in range(len(files)):
-        yield files[i * STEP % len(files)], ["--wide", "150mm", "--cut", "inside", "--bit", "3mm"]
+        cut = [["inside"], ["outside", "--tabs", "auto"]][i % 2]
+        yield files[i * STEP % len(files)], ["--wide", "150mm", "--bit", "3mm", "--cut", *cut]
 
 
 def check(art, options, folder):

@@ -9,6 +9,7 @@ import xml.etree.ElementTree as xml
 
 # em; figures have 0.696, the other letters of the labels less than 0.72
 WIDTHS = {"l": 0.343, "t": 0.478, ".": 0.38, "+": 0.838, " ": 0.348}
+TAB = "#009e73"
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -135,6 +136,8 @@ class Sheet:
                 self.parts.insert(0, [shape_box(children[0])] +
                                   [text_box(t) for t in children[2:] if t.text])
         assert len(self.parts) == len(self.leaders)
+        self.tabs = [self.line(l) for l in self.groups["art"].iter(SVG + "line")
+                     if l.get("stroke") == TAB]
         self.dimensions = {name: self.line(self.dimension_line(g))
                            for name, g in self.groups.items() if name.startswith("dimension-")}
 
@@ -162,7 +165,7 @@ class Sheet:
         return count
 
     def check(self, about):
-        """No part of a balloon lies on one of another, on the art or off the sheet, no leader runs
+        """No part of a balloon lies on one of another, on the art, on a tab or off the sheet, no leader runs
         through another's balloon, no dimension crosses another. Returns how many leaders cross."""
         for i, boxes in enumerate(self.parts):
             others = [b for other in self.parts[:i] for b in other]
@@ -171,6 +174,7 @@ class Sheet:
                 assert 0 <= box[1] and box[3] <= self.size[1], (about, i + 1)
                 assert not any(overlap(box, other) for other in others), (about, i + 1)
                 assert not on_art(self.outlines, box), (about, i + 1)
+                assert not any(passes(tab, box) for tab in self.tabs), (about, i + 1)
             assert not any(overlap(boxes[0], label) for label in boxes[1:]), (about, i + 1)
         for i, way in enumerate(self.leaders):
             boxes = [box for k, other in enumerate(self.parts) if k != i for box in other]

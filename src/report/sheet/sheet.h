@@ -111,6 +111,9 @@ void nw_report_edge_draw(report_pen *pen, nw_point a, nw_point b);
 const nw_tabs *nw_report_tabs_of(const report_sheet *sheet);
 const char *nw_report_tab_ink(const report_sheet *sheet);
 void nw_report_tabs_draw(report_sheet *sheet);
+/* Marks tabs and lifts on the ground, for lettering to keep clear of. */
+void nw_report_marks_ground(report_sheet *sheet);
+#define REPORT_LIFTS_MOST 500 /* that are drawn */
 
 /* Where written drawings have their origin, if that was asked for, else NULL; and its mark. */
 const nw_point *nw_report_origin_of(const report_sheet *sheet);

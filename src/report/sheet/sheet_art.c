@@ -1,8 +1,6 @@
 /* sheet_art: the art with what the bit reaches and what it cannot. */
 #include <report/sheet/sheet.h>
 
-#define LIFTS_MOST 500
-
 static void draw_residue(report_sheet *sheet, const nw_spot *spot)
 {
     const nw_drawing *residues = &sheet->report->fit->residues;
@@ -37,7 +35,7 @@ void nw_report_art_draw(report_sheet *sheet)
     nw_report_edges_draw(sheet);
     nw_report_pen_drawing(&sheet->pen, report->drawing, sheet->place, NULL, INK_BLACK, 0.25 * unit);
     nw_report_tabs_draw(sheet);
-    for (size_t i = 0; i < fit->lift_count && i < LIFTS_MOST; i++)
+    for (size_t i = 0; i < fit->lift_count && i < REPORT_LIFTS_MOST; i++)
         nw_report_lift_draw(&sheet->pen, nw_report_placed(fit->lifts[i].at, &sheet->place));
     nw_report_pen_end(&sheet->pen);
 }

@@ -3,9 +3,11 @@
 
 #include <math.h>
 
+#define LIFT 1.4 /* from the middle to a corner, in units of the pen */
+
 void nw_report_lift_draw(report_pen *pen, nw_point at)
 {
-    double s = 1.4 * pen->unit;
+    double s = LIFT * pen->unit;
     const nw_point corners[] = {
         {at.x, at.y - s}, {at.x + 0.87 * s, at.y + 0.5 * s}, {at.x - 0.87 * s, at.y + 0.5 * s}};
     nw_report_pen_polygon(pen, corners, 3, INK_PURPLE, INK_BLACK, 0.2 * pen->unit);
@@ -37,16 +39,43 @@ void nw_report_origin_draw(report_pen *pen, nw_point at)
     nw_report_pen_cross(pen, at, reach, width);
 }
 
+/* Across the cut, on the sheet. */
+static void tab_line(const report_sheet *sheet, size_t index, nw_point ends[2])
+{
+    const nw_tab *tab = &nw_report_tabs_of(sheet)->tabs[index];
+    nw_point far = nw_plus(tab->at, tab->out, sheet->report->fit->options.bit);
+    ends[0] = nw_report_placed(tab->at, &sheet->place);
+    ends[1] = nw_report_placed(far, &sheet->place);
+}
+
 /* Blocks across the cut, as wide as the tabs. */
 void nw_report_tabs_draw(report_sheet *sheet)
 {
     const nw_tabs *tabs = nw_report_tabs_of(sheet);
-    double bit = sheet->report->fit->options.bit, width = tabs->width * sheet->place.scale;
+    double width = tabs->width * sheet->place.scale;
     for (size_t i = 0; i < tabs->count; i++) {
-        nw_point at = tabs->tabs[i].at, far = nw_plus(at, tabs->tabs[i].out, bit);
-        nw_report_pen_line(&sheet->pen, nw_report_placed(at, &sheet->place),
-                           nw_report_placed(far, &sheet->place), width, nw_report_tab_ink(sheet));
+        nw_point ends[2];
+        tab_line(sheet, i, ends);
+        nw_report_pen_line(&sheet->pen, ends[0], ends[1], width, nw_report_tab_ink(sheet));
     }
+}
+
+void nw_report_marks_ground(report_sheet *sheet)
+{
+    const nw_fit *fit = sheet->report->fit;
+    const nw_tabs *tabs = nw_report_tabs_of(sheet);
+    double half = tabs->width * sheet->place.scale / 2;
+    for (size_t i = 0; i < tabs->count; i++) {
+        nw_point ends[2];
+        tab_line(sheet, i, ends);
+        nw_point aside = nw_left(nw_unit(ends[0], ends[1]));
+        for (double off = -half; off < half + sheet->ground.cell; off += sheet->ground.cell / 2)
+            nw_report_ground_line(&sheet->ground, nw_plus(ends[0], aside, off),
+                                  nw_plus(ends[1], aside, off), GROUND_SHY);
+    }
+    for (size_t i = 0; i < fit->lift_count && i < REPORT_LIFTS_MOST; i++)
+        nw_report_ground_disc(&sheet->ground, nw_report_placed(fit->lifts[i].at, &sheet->place),
+                              LIFT * sheet->pen.unit, GROUND_SHY);
 }
 
 /* Which edges are so near to the art that a neck may lie between the two: left, lower, right and

@@ -251,6 +251,7 @@ static void draw_mark(report_sheet *sheet, size_t index)
 void nw_report_spots_ground(report_sheet *sheet)
 {
     const nw_fit *fit = sheet->report->fit;
+    nw_report_marks_ground(sheet);
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
         nw_report_ground_disc(&sheet->ground, nw_report_placed(spot->at, &sheet->place),
