@@ -150,6 +150,12 @@ class Documents(Case):
                 if not re.match(r'\w+:', link):
                     self.assertTrue(os.path.exists(os.path.join(folder, link)), f'{name}: {link}')
 
+    def test_files_that_they_name_exist(self):
+        for name in DOCUMENTS:
+            prose = re.sub(r'^    .*', '', text_of(name), flags=re.M)
+            for path in re.findall(r'(?<![\w./-])(?:src|tests|docs)/[\w./-]*\w', prose):
+                self.assertTrue(os.path.exists(os.path.join(PROJECT, path)), f'{name}: {path}')
+
     def test_every_option_that_they_name_exists(self):
         known = self.options()
         for name in ['README.md', 'docs/guide.md', 'docs/method.md', 'docs/common-practice.md']:
