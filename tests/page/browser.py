@@ -97,6 +97,7 @@ class Browser:
         self.connect(self.port())
         for domain in ('Page', 'Runtime', 'Log', 'DOM'):
             self.call(f'{domain}.enable')
+        self.call('Emulation.setFocusEmulationEnabled', enabled=True)
 
     def port(self):
         """Chromium writes the port that it chose into its folder."""

@@ -40,6 +40,7 @@ class Look(PageCase):
         self.open('out', 'page.html')
 
     def test_contrast_and_size(self):
+        self.maxDiff = None
         arts = [('check', 'heron.png', '--wide', '240mm', '--cut', 'inside', '--bit', '1/8in'),
                 ('widen', 'heron.png', '--wide', '240mm', '--cut', 'inside', '--bit', '1/8in'),
                 ('bits', 'sign.png', '--wide', '420mm', '--cut', 'pocket')]
@@ -52,7 +53,7 @@ class Look(PageCase):
                         self.browser.call('Emulation.setTouchEmulationEnabled', enabled=phone)
                         self.make(*art)
                         self.browser.wait("!document.documentElement.dataset.busy && !by('ways-out').inert")
-                        self.browser.js("by('pieces').open = true; state.answer.result.spots.length && select(0)")
+                        self.browser.js("document.querySelectorAll('details').forEach((one) => { one.open = true; }); state.answer.result.spots.length && select(0)")
                         self.browser.wait('engine.idle')
                         self.assertEqual(self.browser.js(FAULTS), [])
                         self.shot(f'{art[0]}-{screen}-{theme}')
@@ -73,7 +74,7 @@ class Look(PageCase):
     def test_all_of_it_by_keyboard(self):
         """Tab comes to every control, each shows that it has the focus, and no mouse is needed to use it."""
         self.make('check', 'sign.png', '--wide', '420mm', '--cut', 'pocket', '--bit', '1/8in')
-        self.browser.js("by('pieces').open = true; document.activeElement.blur()")
+        self.browser.js("document.querySelectorAll('details').forEach((one) => { one.open = true; }); document.activeElement.blur()")
         wanted = self.browser.js('''[...document.querySelectorAll('button, input, select, summary, #view')]
             .filter((node) => !node.disabled && node.getBoundingClientRect().width).length''')
         seen = []

@@ -151,6 +151,7 @@ class Reader(PageCase):
         """As it is with a clipboard, and in browsers that give none to a page from disk."""
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.set('bit', '2.5mm')
+        self.browser.js("for (const name of ['take', 'size']) by(`step-${name}`).open = true")
         command = self.browser.js("by('command').textContent")
         for clipboard in ('', "Object.defineProperty(navigator, 'clipboard', { value: undefined })"):
             with self.subTest(clipboard=clipboard):
@@ -249,6 +250,7 @@ class Reader(PageCase):
 
     def test_layers_are_switched(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        self.browser.js("by('show').open = true")
         for layer in ('outline', 'reach', 'lost'):
             shown = f"view.layers.{layer}.style.display"
             self.assertEqual(self.browser.js(shown), '')
@@ -290,7 +292,7 @@ class Reader(PageCase):
         self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), 400)
         wrong = self.browser.js('''[...document.querySelectorAll('header *, main *')].filter((node) => {
             const box = node.getBoundingClientRect();
-            return !node.closest('svg') && box.width && (box.left < -1 || box.right > 401);
+            return !node.closest('svg') && node.checkVisibility() && box.width && (box.left < -1 || box.right > 401);
         }).map((node) => node.id || node.tagName + ' ' + node.textContent)''')
         self.assertEqual(wrong, [])
         self.shot('telephone')

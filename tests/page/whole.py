@@ -125,7 +125,7 @@ class Drawings(Whole):
                 self.browser.js("jobSay('')")
                 self.drop(name, data)
                 self.browser.wait(f"by('job-said').textContent.includes({words!r})")
-                self.assertTrue(self.browser.js("by('main').hidden"))
+                self.assertTrue(self.browser.js("'empty' in document.documentElement.dataset"))
 
 
 class Use(Whole):
@@ -258,13 +258,84 @@ class Use(Whole):
             }})()'''))
 
     def test_screens(self):
-        for name, (width, height, phone) in {'desk': (1400, 900, False), 'telephone': (400, 800, True)}.items():
+        """The drawing gets most of the first screen, below the verdict and the buttons."""
+        for name, (width, height, phone, share) in {'desk': (1400, 900, False, .7), 'tablet': (1024, 768, True, .65),
+                                                    'telephone': (400, 800, True, .7)}.items():
+            for theme in ('light', 'dark'):
+                with self.subTest(screen=name, theme=theme):
+                    self.browser.size(width, height, phone)
+                    self.browser.theme(theme)
+                    self.begin()
+                    self.shot(f'whole-{name}-{theme}-empty')
+                    self.drop_art('heron.png', self.heron)
+                    self.shot(f'whole-{name}-{theme}')
+                    self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
+                    top, wide, high = self.browser.js("(({ top, width, height }) => [top, width, height])(by('frame').getBoundingClientRect())")
+                    self.assertGreaterEqual(wide * high / width / height, share)
+                    self.assertLess(top, 110 if phone and width < 500 else 50)
+                    self.assertLessEqual(top + high, height)
+
+    def test_nothing_jumps_while_the_slider_moves(self):
+        for width, height, phone in ((1400, 900, False), (400, 800, True)):
             self.browser.size(width, height, phone)
             self.begin()
-            self.shot(f'whole-{name}-empty')
             self.drop_art('heron.png', self.heron)
-            self.shot(f'whole-{name}')
-            self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
+            places = """['verdict', 'frame', 'legend', 'slider', 'rack', 'step-picture', 'step-size', 'step-spots'].map((id) => {
+                const { top, width } = by(id).getBoundingClientRect(); return id === 'verdict' ? top : [top, width]; })"""
+            before = self.browser.js(places)
+            for value in (0, 300, 600, 1000):
+                with self.subTest(width=width, value=value):
+                    self.js_after(f"by('slider').value = {value}; by('slider').dispatchEvent(new Event('input'))")
+                    self.assertEqual(self.browser.js(places), before)
+
+    def test_a_button_for_what_helps(self):
+        self.drop_art('heron.png', self.heron)
+        self.set('wide', '240mm')
+        self.browser.wait("!by('help').inert")
+        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen 24 places'])
+        self.js_after("by('help').firstChild.click()")
+        self.assertIn('Before widening', self.browser.js("by('account').textContent"))
+        with open(os.path.join(SAMPLES, 'kingfisher.png'), 'rb') as file:
+            self.drop_art('kingfisher.png', file.read())
+        for name, value in (('wide', '90mm'), ('cut', 'outside'), ('bit', '1/16in'), ('neck', '')):
+            self.set(name, value)
+        self.browser.wait("!by('help').inert")
+        self.shot('whole-help')
+        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"),
+                         ['Widen 2 places', 'Make it 97 mm wide', 'Use 1 mm'])
+        for button in (1, 2):
+            self.js_after(f"by('help').children[{button}].click()")
+            self.assertTrue(self.browser.js('state.answer.result.fits'))
+            for name, value in (('wide', '90mm'), ('bit', '1/16in'), ('neck', '')):
+                self.set(name, value)
+            self.browser.wait("!by('help').inert")
+
+    def test_steps_open_when_they_have_something_to_say(self):
+        opened = "STEPS.filter((name) => by(`step-${name}`).open)"
+        self.assertEqual(self.browser.js(opened), ['picture'])
+        self.drop_art('heron.png', self.heron)
+        self.assertEqual(self.browser.js(opened), ['picture', 'size', 'spots', 'hold'])
+        self.browser.js("by('step-size').firstElementChild.click()")
+        self.set('bit', '2mm')
+        self.assertEqual(self.browser.js(opened), ['picture', 'spots', 'hold'])
+
+    def test_spots_by_buttons_and_keys(self):
+        self.drop_art('heron.png', self.heron)
+        self.assertEqual(self.browser.js("by('chosen').textContent"), '31 spots')
+        for press, spot in (("by('next').click()", 0), ("by('next').click()", 1), ("by('previous').click()", 0), ("by('previous').click()", 30)):
+            self.browser.js(press)
+            self.assertEqual(self.browser.js('[state.selected, view.x, view.y]'), [spot, *self.browser.js(f'state.answer.result.spots[{spot}].at')])
+        self.assertRegex(self.browser.js("by('chosen').textContent"), '^Spot 31 of 31: neck')
+        # The list lights the drawing; what is chosen stays so at another bit.
+        self.browser.js("document.querySelectorAll('#spots button')[4].focus()")
+        self.assertEqual(self.browser.js("document.querySelector('.lit-spot').dataset.index"), '4')
+        self.browser.js('select(4)')
+        place = self.browser.js('state.answer.result.spots[4].at')
+        self.set('bit', '3.1mm')
+        near = self.browser.js('state.answer.result.spots[state.selected].at')
+        self.assertLess(max(abs(a - b) for a, b in zip(place, near)), 1)
+        self.browser.js("by('let-go').click()")
+        self.assertEqual(self.browser.js('state.selected'), -1)
 
 
 if __name__ == '__main__':

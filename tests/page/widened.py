@@ -35,6 +35,7 @@ class Widened(PageCase):
         legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
         self.assertEqual(self.browser.js(legend)[:2], ['before', 'added'])
         self.shot('widened')
+        self.browser.js("by('show').open = true")
         self.browser.click(*self.middle('[data-layer=before]'))
         self.assertEqual(self.browser.js('view.layers.before.style.display'), 'none')
         self.assertNotIn('before', self.browser.js(legend))

@@ -5,14 +5,14 @@ const DISC_LIMIT_MM = 500; // a larger one is told as open
 function showDisc(disc) {
     state.disc = disc;
     view.showFinger(disc, state.bit);
-    let words = "Point at the drawing, or tap it, for the largest circle there";
+    let words = "";
     if (disc && disc.open) words = "Nothing stands in a circle's way here";
     else if (disc) {
         const fits = disc.radius >= state.bit / 2 - .0025;
         words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
     }
     by("here").textContent = words;
-    by("here").className = disc ? "" : "small";
+    by("pointer").hidden = !words && by("leave").hidden;
 }
 
 function askDisc(x, y) {

@@ -156,8 +156,8 @@ function jobAnswered(answer) {
     const picture = job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null;
     job.on = true;
     jobSay("");
-    for (const id of ["high-label", "stock-label", "files"]) by(id).hidden = false;
-    for (const id of ["drop", "unwiden"]) by(id).hidden = true;
+    for (const id of ["high-label", "stock-label"]) by(id).hidden = false;
+    by("unwiden").hidden = true;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
     begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, jobLength(job.asked.stock), 0, 0, 0], inch, neckGiven: !!neck, doubts, drawing, pieces,
@@ -208,7 +208,7 @@ function jobFile(name) {
 
 function jobSave({ name, content }) {
     const address = URL.createObjectURL(new Blob([content], { type: "application/octet-stream" }));
-    const link = Object.assign(document.createElement("a"), { href: address, download: `${job.name.replace(/\.\w+$/, "")}-${name}` });
+    const link = Object.assign(document.createElement("a"), { href: address, download: `${data.art.replace(/^.*\//, "").replace(/\.\w+$/, "")}-${name}` });
     job.saved = { name, content };
     link.click();
     setTimeout(() => URL.revokeObjectURL(address), 60000);
@@ -243,13 +243,13 @@ function listenJob() {
     by("unwiden").addEventListener("click", jobAgain);
     by("ink").addEventListener("change", () => { job.asked.ink = by("ink").value; job.off = null; jobAgain(); });
     by("unit").addEventListener("change", () => { job.asked.inch = by("unit").value === "in"; job.off = job.on ? state.off : null; jobAgain(); });
-    for (const button of document.querySelectorAll("[data-file]")) button.addEventListener("click", () => jobFile(button.dataset.file));
 }
 
 function startJob() {
     jobRecall();
-    by("job").hidden = false;
-    by("ways-out").hidden = true;
+    for (const id of ["job", "unit-label", "main"]) by(id).hidden = false;
+    document.documentElement.dataset.empty = "";
+    by("step-picture").open = true;
     by("ink").value = job.asked.ink;
     by("unit").value = job.asked.inch ? "in" : "mm";
     job.engine = new Engine(by("engine").textContent, {}, jobAnswered);

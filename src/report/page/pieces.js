@@ -21,6 +21,7 @@ function showOff() {
 function offerPiece(piece) {
     const offer = piece !== null && data.pieces && pieceCount > 1;
     by("leave").hidden = !offer;
+    by("pointer").hidden = !offer && !by("here").textContent;
     if (!offer) return;
     by("leave").textContent = state.off.has(piece) ? `Take piece ${data.pieces[piece]} back` : `Leave piece ${data.pieces[piece]} out`;
     by("leave").onclick = () => togglePiece(piece);

@@ -46,7 +46,6 @@ class View {
     constructor(svg, art, onPiece) {
         this.svg = svg;
         this.size = art.size;
-        svg.style.setProperty("--tall", art.size[1] / art.size[0]); // a flat drawing needs no tall frame
         this.factor = 1;
         this.corner = [0, 0];
         const hatch = element("pattern", { id: "hatch", width: 6, height: 6, patternUnits: "userSpaceOnUse" },
@@ -242,6 +241,11 @@ class View {
         group.addEventListener("click", () => this.moved || onSpot(index));
     }
 
+    lightSpot(index, on) {
+        const spot = this.layers.spots.querySelector(`[data-index="${index}"]`);
+        if (spot) spot.classList.toggle("lit-spot", on);
+    }
+
     // Balloons keep their size on the screen, whatever the zoom.
     sizeBalloons() {
         for (const balloon of this.layers.spots.querySelectorAll(".balloon-place")) {
@@ -258,20 +262,20 @@ class View {
         const balloons = [...this.layers.spots.querySelectorAll(".spot")].map((node) => ({ node,
             x: (node.dataset.x - this.x) / this.pixel, y: (this.y - node.dataset.y) / this.pixel, size: Number(node.dataset.size) }));
         balloons.sort((a, b) => a.node.dataset.index - b.node.dataset.index);
-        const taken = [...this.svg.parentNode.querySelectorAll("button")].map((button) => {
-            const box = button.getBoundingClientRect();
-            return { x: box.left + box.width / 2 - left - width / 2, y: box.top + box.height / 2 - top - height / 2, size: Math.max(box.width, box.height) / 2 };
+        const taken = [by("zoom"), by("card")].map((over) => {
+            const box = over.getBoundingClientRect();
+            return { x: box.left + box.width / 2 - left - width / 2, y: box.top + box.height / 2 - top - height / 2, wide: box.width / 2, high: box.height / 2 };
         });
-        const buttons = taken.length, seen = ({ x, y }) => Math.abs(x) < width / 2 && Math.abs(y) < height / 2;
+        const covers = taken.length, seen = ({ x, y }) => Math.abs(x) < width / 2 && Math.abs(y) < height / 2;
         for (const { node, x, y, size } of balloons) {
             const inside = (dx, dy) => Math.abs(x + dx) + size < width / 2 && Math.abs(y + dy) + size < height / 2;
-            const free = ([dx, dy]) => inside(dx, dy) && taken.every((t) => Math.max(Math.abs(t.x - x - dx), Math.abs(t.y - y - dy)) > t.size + size + 1);
+            const free = ([dx, dy]) => inside(dx, dy) && taken.every((t) => Math.abs(t.x - x - dx) > t.wide + size + 1 || Math.abs(t.y - y - dy) > t.high + size + 1);
             const head = HEADS.find(free), needed = node.classList.contains("worst") || node.classList.contains("current");
-            const shown = needed || (seen({ x, y }) && head && taken.length - buttons < width * height / ROOM);
+            const shown = needed || (seen({ x, y }) && head && taken.length - covers < width * height / ROOM);
             node.style.display = shown ? "" : "none";
             if (!shown) continue;
             const [dx, dy] = head || HEADS[0];
-            taken.push({ x: x + dx, y: y + dy, size });
+            taken.push({ x: x + dx, y: y + dy, wide: size, high: size });
             node.firstChild.setAttribute("x2", dx);
             node.firstChild.setAttribute("y2", dy);
             node.children[1].setAttribute("transform", `translate(${dx} ${dy})`);

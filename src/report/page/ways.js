@@ -42,6 +42,16 @@ function wayButton(words, title, does) {
     return button;
 }
 
+// As its command has it, in which the least neck follows the bit unless it was given.
+function takeWay(name, words) {
+    if (name === "wide") {
+        chooseWidth(words);
+        return;
+    }
+    setLength("bit", words);
+    ask();
+}
+
 // A way that the page itself can show ends in the bit or the width that it is about.
 function wayItem([words, line]) {
     const item = document.createElement("li");
@@ -51,23 +61,35 @@ function wayItem([words, line]) {
     const row = Object.assign(document.createElement("div"), { className: "row-of-code" });
     const shows = /--(bit|wide) (\S+)$/.exec(line);
     row.append(Object.assign(document.createElement("code"), { textContent: line, title: line }));
-    if (shows) row.append(wayButton("Show", "Show it here", () => (shows[1] === "bit" ? chooseBit : chooseWidth)(shows[2])));
+    if (shows) row.append(wayButton("Show", "Show it here", () => takeWay(...shows.slice(1))));
     if (job.on && / widen /.test(line)) row.append(wayButton("Widen", "Widen it here", () => jobWiden(line)));
     row.append(wayButton("Copy", "Copy the command", (button) => copy(button, line)));
     item.append(row);
     return item;
 }
 
+// The same as a button above the drawing.
+function wayHelp([words, line]) {
+    const shows = /--(bit|wide) (\S+)$/.exec(line), places = /^Widen (\d+ places?)/.exec(words);
+    if (places && job.on) return wayButton(`Widen ${places[1]}`, words, () => jobWiden(line));
+    if (!shows) return null;
+    const spaced = shows[2].replace(/(\d)(mm|in)$/, "$1 $2");
+    if (shows[1] === "wide") return wayButton(`Make it ${spaced} wide`, words, () => takeWay("wide", shows[2]));
+    const known = rack.find(({ diameter }) => Math.abs(diameter - readLength(shows[2])) < 1e-5);
+    return wayButton(`Use ${known ? known.name : spaced}`, words, () => takeWay("bit", shows[2]));
+}
+
 // While new ones are worked out the old ones stay, pale, so that nothing jumps.
 function waysStale() {
     by("ways-head").textContent = "Looking for ways out \u2026";
-    by("ways-out").inert = true;
+    by("ways-out").inert = by("help").inert = true;
 }
 
 function showWays(ways, room) {
     const head = ways.length ? "Ways out, cheapest first" : room;
-    by("ways-out").inert = false;
+    by("ways-out").inert = by("help").inert = false;
     by("ways-head").textContent = head;
     by("ways-out").hidden = !head;
     by("ways").replaceChildren(...ways.map(wayItem));
+    by("help").replaceChildren(...ways.map(wayHelp).filter(Boolean));
 }

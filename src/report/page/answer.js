@@ -1,0 +1,129 @@
+// The engine's answer in words: the verdict, the list of spots, the legend, what each step has to say.
+
+// The list points at the drawing: what has the pointer or the focus there is lit here.
+function spotItem(spot, index) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.append(Object.assign(document.createElement("b"), { textContent: index + 1, className: spot.side }), spot.words);
+    button.addEventListener("click", () => select(index));
+    for (const [name, lit] of [["pointerenter", true], ["focus", true], ["pointerleave", false], ["blur", false]]) {
+        button.addEventListener(name, () => view.lightSpot(index, lit));
+    }
+    const item = document.createElement("li");
+    item.append(button);
+    return item;
+}
+
+// The list is made anew only where its words are others, so that the focus stays in it.
+function showSpots({ spots }) {
+    const told = spots.filter(({ words }) => words), words = told.map(({ side, words: line }) => side + line).join("\n");
+    if (words !== state.listed) by("spots").replaceChildren(...told.map(spotItem));
+    state.listed = words;
+    for (const [index, item] of [...by("spots").children].entries()) item.firstChild.setAttribute("aria-current", index === state.selected);
+    by("spots-head").textContent = spots.length ? `Worst first (${spots.length})` : "No spots";
+    const more = spots.length - told.length;
+    by("more").textContent = more ? `and ${more} more in spots.csv` : "";
+}
+
+// What stands in the drawing about the spot that is chosen, with the buttons to the next and the one before.
+function showCard({ spots }) {
+    const spot = spots[state.selected];
+    by("card").hidden = !spots.length;
+    by("let-go").hidden = !spot;
+    sayIn("chosen", spot ? `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}` : `${spots.length} spot${spots.length === 1 ? "" : "s"}`);
+}
+
+function sayIn(id, words) {
+    if (by(id).textContent !== words) by(id).textContent = words;
+}
+
+function looseWords({ count }) {
+    if (!count) return "";
+    return state.cut === "outside" ? `The art is ${count} separate parts; --bridge of widen and outline joins them.`
+        : `${count} island${count === 1 ? "" : "s"} of stock come${count === 1 ? "s" : ""} loose; --bridge of widen and outline hold${count === 1 ? "s it" : "s them"}.`;
+}
+
+// A text with the art's name, which may be written from right to left, isolated from the rest.
+function isolated(text) {
+    const name = [data.art, data.art.replace(/^.*\//, "")].find((one) => one && text.startsWith(one));
+    return name ? [Object.assign(document.createElement("bdi"), { textContent: name }), text.slice(name.length)] : [text];
+}
+
+// The spot that was chosen stays so where the new answer has one of its side at its place.
+function keepSelected(before, after) {
+    const spot = before && before.spots[state.selected];
+    if (!spot) return;
+    const apart = ({ at, side }) => side === spot.side ? Math.hypot(at[0] - spot.at[0], at[1] - spot.at[1]) : Infinity;
+    const nearest = after.spots.reduce((best, one, k) => apart(one) < best.apart ? { k, apart: apart(one) } : best, { k: -1, apart: state.bit });
+    state.selected = nearest.k;
+}
+
+function show() {
+    const { result } = state.answer;
+    by("verdict").className = result.fits ? "good" : "bad";
+    for (const name of ["verdict", "subject", "counts", "doubts"]) {
+        if (by(name).textContent !== result[name]) by(name).replaceChildren(...isolated(result[name]));
+    }
+    by("loose").textContent = looseWords(result.loose);
+    showCommand();
+    showSpots(result);
+    showCard(result);
+    showLegend(result);
+    showGists(result);
+    view.showResult(state.answer, state.answer.cutName, state.selected, select);
+    if (state.disc) showDisc(state.disc);
+}
+
+function showCommand() {
+    const words = (data.widened || commandWords()).flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
+    by("command").replaceChildren(...(data.command ? words.slice(0, -1) : ["Run widen without --as-cut, --bit-path and --tabs for a fixed.svg that check takes."]));
+    by("copy").hidden = !data.command;
+    by("run-it").hidden = !data.command;
+    by("run-it").textContent = data.widened ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
+}
+
+function showLegend(result) {
+    const { before, added, removed } = isShown("before") && data.change || {};
+    const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
+    const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
+        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
+    for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
+}
+
+function select(index) {
+    const spot = state.answer && state.answer.result.spots[index];
+    if (!spot) return;
+    state.selected = index;
+    const whole = 1.5 * Math.max(spot.length, 0);
+    view.place(...spot.at, Math.min(view.height, Math.max(8 * state.bit, Math.min(whole, 25 * state.bit))));
+    show();
+    askDisc(...spot.at);
+    const item = by("spots").children[index];
+    if (item) item.scrollIntoView({ block: "nearest" });
+    by("frame").scrollIntoView({ block: "nearest" });
+}
+
+// The next spot or the one before, round and round.
+function selectNext(step) {
+    const spots = state.answer ? state.answer.result.spots.length : 0;
+    if (spots) select((Math.max(state.selected, step < 0 ? 0 : -1) + step + spots) % spots);
+}
+
+function deselect() {
+    if (!state || state.selected < 0) return;
+    state.selected = -1;
+    showDisc(null);
+    show();
+}
+
+// Says so when what is shown lags behind what is asked.
+function showBusy(busy) {
+    clearTimeout(state.lag);
+    if (!busy) delete document.documentElement.dataset.busy;
+    else state.lag = setTimeout(() => { document.documentElement.dataset.busy = ""; }, LAG_MS);
+}
+
+function showWrong(words) {
+    by("wrong").textContent = words;
+}
+

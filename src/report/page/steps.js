@@ -1,0 +1,28 @@
+// The steps below one another: each says in its line what there is, and opens by itself when it has something to
+// say, until the reader opens or closes it.
+const STEPS = ["picture", "size", "spots", "hold", "take"];
+const handled = new Set(); // those that the reader opened or closed
+
+function listenSteps() {
+    for (const name of STEPS) by(`step-${name}`).firstElementChild.addEventListener("click", () => handled.add(name));
+}
+
+// New art: all of them begin anew.
+function resetSteps() {
+    handled.clear();
+    for (const name of STEPS) by(`step-${name}`).open = false;
+}
+
+// Only once the answer is whole, so that nothing moves under a slider; none closes by itself.
+function openSteps({ spots, doubts, loose, fits }) {
+    const says = { picture: data.notes.length, size: job.on && !data.widened, spots: spots.length || doubts, hold: loose.count, take: fits };
+    for (const name of STEPS) if (says[name] && !handled.has(name)) by(`step-${name}`).open = true;
+}
+
+function showGists({ spots, loose }) {
+    const [wide, high] = state.shape.size.map((mm) => data.inch ? fieldWords(mm)[0] : short(mm, 2)), name = data.art.replace(/^.*\//, "");
+    by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
+    sayIn("size-gist", `${wide} \u00d7 ${high} ${data.inch ? "in" : "mm"}, ${state.cut}`);
+    sayIn("spots-gist", spots.length ? String(spots.length) : "none");
+    sayIn("hold-gist", state.cut === "pocket" || !loose.count ? "nothing loose" : `${loose.count} loose`);
+}
