@@ -239,6 +239,105 @@ class Use(Whole):
             self.assertAlmostEqual(one, two, delta=1e-3)
         self.assert_same_as_command()
 
+    def drag(self, *places):
+        """From place to place, in millimetres."""
+        places = [self.on_screen(*place) for place in places]
+        self.browser.mouse('mouseMoved', *places[0])
+        self.browser.mouse('mousePressed', *places[0], button='left', clickCount=1)
+        for place in places[1:]:
+            self.browser.mouse('mouseMoved', *place, button='left', buttons=1)
+        self.browser.mouse('mouseReleased', *places[-1], button='left', clickCount=1)
+        self.browser.wait('engine.idle')
+
+    def test_the_ruler(self):
+        with open(self.path('bar.svg'), 'wb') as file:
+            file.write(svg('<rect x="10" y="10" width="60" height="20"/>'))
+        self.drop_art('bar.svg', self.read('bar.svg'))
+        self.set('wide', '60mm')
+        seen = self.browser.js('[view.x, view.y, view.height]')
+        self.browser.js("by('ruler').click()")
+        self.drag((30, .2), (30, 10), (30.3, 19.8))  # both ends take the outline
+        self.assertIn('up 20.00 mm', self.browser.js("by('here').textContent"))
+        self.assertAlmostEqual(self.browser.js('tool.ends[1][1]'), 20, delta=1e-6)
+        self.drag((30.3, 19.9), (40, 10))  # an end is taken up again
+        self.assertIn('across 10.00 mm, up 10.00 mm', self.browser.js("by('here').textContent"))
+        # By keys: from the middle five steps to the right.
+        self.browser.key('Enter')
+        for _ in range(5):
+            self.browser.key('ArrowRight')
+        self.browser.key('Enter')
+        self.browser.wait('engine.idle')
+        self.assertAlmostEqual(self.browser.js('tool.ends[1][0] - tool.ends[0][0]'), self.browser.js('25 * view.pixel'), delta=1e-6)
+        self.assertEqual(self.browser.js('[view.x, view.y, view.height]'), seen)
+        self.browser.key('Escape')
+        self.assertEqual(self.browser.js("[tool.name, view.layers.ruler.children.length]"), ['', 0])
+
+    def test_the_circle_is_dragged_along(self):
+        self.drop_art('heron.png', self.heron)
+        seen = self.browser.js('[view.x, view.y]')
+        self.browser.js("by('circle').click()")
+        self.drag((60, 50), (40, 60))
+        self.assertIn('bit cuts this place', self.browser.js("by('here').textContent"))
+        self.assertEqual(self.browser.js("[view.x, view.y, state.off.size, document.querySelectorAll('.bit').length]"), [*seen, 0, 1])
+        x, y = self.browser.js('state.answer.result.spots[1].at')
+        self.drag((60, 50), (x, y))
+        self.assertIn('does not cut', self.browser.js("by('here').textContent"))
+
+    def test_two_fingers_move_and_zoom_about_where_they_are(self):
+        self.browser.size(400, 800, phone=True)
+        self.browser.call('Emulation.setTouchEmulationEnabled', enabled=True)
+        self.drop_art('heron.png', self.heron)
+        height = self.browser.js('view.height')
+        before, after = [(100, 300), (200, 400)], [(120, 260), (320, 460)]
+        at = "((x, y) => view.toMillimetres({ clientX: x, clientY: y }))"
+        held = [self.browser.js(f'{at}({x}, {y})') for x, y in before]
+        touch = lambda kind, points: self.browser.call('Input.dispatchTouchEvent', type=kind, touchPoints=[
+            {'x': x, 'y': y, 'id': k} for k, (x, y) in enumerate(points)])
+        touch('touchStart', before[:1])
+        touch('touchStart', before)
+        for step in (.25, .5, .75, 1):
+            touch('touchMove', [(a + (c - a) * step, b + (d - b) * step) for (a, b), (c, d) in zip(before, after)])
+        touch('touchEnd', [])
+        self.browser.call('Emulation.setTouchEmulationEnabled', enabled=False)
+        self.assertAlmostEqual(self.browser.js('view.height'), height / 2, delta=height / 50)
+        for (x, y), was in zip(after, held):
+            now = self.browser.js(f'{at}({x}, {y})')
+            self.assertLess(max(abs(a - b) for a, b in zip(now, was)), 3 * self.browser.js('view.pixel'))
+
+    def test_the_wheel_zooms_about_the_pointer(self):
+        self.drop_art('heron.png', self.heron)
+        at = 'view.toMillimetres({ clientX: 300, clientY: 300 })'
+        before = self.browser.js(at)
+        self.browser.mouse('mouseWheel', 300, 300, deltaX=0, deltaY=-400)
+        self.browser.wait('view.height < 90')
+        for a, b in zip(before, self.browser.js(at)):
+            self.assertAlmostEqual(a, b, delta=1e-3)
+
+    def test_numbers_that_wait_are_told(self):
+        self.browser.size(400, 800, phone=True)
+        self.begin()
+        with open(os.path.join(SAMPLES, 'eight.png'), 'rb') as file:
+            self.drop_art('eight.png', file.read())
+        count, shown = self.browser.js("[state.answer.result.spots.length, [...document.querySelectorAll('.spot')].filter((spot) => spot.style.display !== 'none').length]")
+        self.assertLess(shown, count)
+        self.assertEqual(self.browser.js("by('chosen').textContent"), f'{count} spots, {shown} numbered here: look nearer for more')
+
+    def test_the_legend_has_the_colours_of_the_screen(self):
+        self.drop_art('heron.png', self.heron)
+        for theme in ('light', 'dark'):
+            self.browser.theme(theme)
+            x, y = self.on_screen(60, 50)
+            sx, sy = self.middle('.key-reach')
+            data = self.browser.screenshot(self.path('shot.png'))
+            self.assertGreater(len(data), 1000)
+            colours = self.browser.js(f"""(async () => {{
+                const bitmap = await createImageBitmap(new Blob([Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (c) => c.charCodeAt(0))]));
+                const canvas = Object.assign(document.createElement('canvas'), {{ width: bitmap.width, height: bitmap.height }}).getContext('2d', {{ willReadFrequently: true }});
+                canvas.drawImage(bitmap, 0, 0);
+                return [[{x}, {y}], [{sx}, {sy}]].map(([u, v]) => [...canvas.getImageData(u, v, 1, 1).data]);
+            }})()""")
+            self.assertEqual(*colours)
+
     def test_the_marked_drawing(self):
         self.drop_art('heron.png', self.heron)
         self.assertTrue(self.file('marked.pdf').startswith('%PDF'))

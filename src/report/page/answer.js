@@ -30,7 +30,14 @@ function showCard({ spots }) {
     const spot = spots[state.selected];
     by("card").hidden = !spots.length;
     by("let-go").hidden = !spot;
-    sayIn("chosen", spot ? `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}` : `${spots.length} spot${spots.length === 1 ? "" : "s"}`);
+    if (spot) sayIn("chosen", `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}`);
+}
+
+// Where there is no room for all the numbers, it says so.
+function showBalloonCount(shown) {
+    const count = state.answer ? state.answer.result.spots.length : 0;
+    if (state.selected >= 0) return;
+    sayIn("chosen", `${count} spot${count === 1 ? "" : "s"}${shown < count ? `, ${shown} numbered here: look nearer for more` : ""}`);
 }
 
 function sayIn(id, words) {

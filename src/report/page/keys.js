@@ -27,12 +27,19 @@ function listenView() {
     by("print-it").addEventListener("click", printNow);
     for (const button of document.querySelectorAll("[data-file]")) button.addEventListener("click", () => jobFile(button.dataset.file));
     window.addEventListener("beforeprint", printPrepare);
-    document.addEventListener("keydown", (event) => { if (event.key === "Escape") (by("show").open ? closeShow : deselect)(); });
+    document.addEventListener("keydown", (event) => { if (event.key === "Escape") letGo(); });
 }
 
-function closeShow() {
-    by("show").open = false;
-    by("show").firstElementChild.focus();
+// Of what was opened or taken last.
+function letGo() {
+    if (by("show").open) {
+        by("show").open = false;
+        by("show").firstElementChild.focus();
+    } else if (tool.name) {
+        toolPick("");
+    } else {
+        deselect();
+    }
 }
 
 function listenDrawing() {
@@ -46,6 +53,10 @@ function key(event) {
     const does = { "+": () => view.zoom(1 / 1.4), "=": () => view.zoom(1 / 1.4), "-": () => view.zoom(1.4), 0: () => view.whole(),
         ArrowLeft: () => move(-1, 0), ArrowRight: () => move(1, 0), ArrowUp: () => move(0, 1), ArrowDown: () => move(0, -1),
         n: () => selectNext(1), p: () => selectNext(-1) }[event.key];
+    if (!event.ctrlKey && !event.metaKey && !event.altKey && toolKey(event)) {
+        event.preventDefault();
+        return;
+    }
     if (!does || event.ctrlKey || event.metaKey || event.altKey) return;
     event.preventDefault();
     does();

@@ -49,6 +49,8 @@ function begin(told, off = new Set()) {
     showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
     showPieces();
     listenDrawing();
+    view.onBalloons = showBalloonCount;
+    toolPick("");
     applyLayers();
     reshape();
 }
@@ -56,6 +58,7 @@ function begin(told, off = new Set()) {
 listenControls();
 listenView();
 listenSteps();
+listenTools();
 if (written) begin(written);
 else startJob();
 document.documentElement.dataset.runs = "";

@@ -55,7 +55,7 @@ class View {
         this.hatch = hatch;
         this.world = element("g", { "aria-hidden": true }, svg); // the lists tell it
         this.layers = {};
-        for (const name of ["sheet", "ink", "reach", "picture", "before", "lost", "outline", "path", "tabs", "spots", "finger"]) {
+        for (const name of ["sheet", "ink", "picture", "reach", "before", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
@@ -71,7 +71,7 @@ class View {
         for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
         this.ink = new Ink(this.layers.ink, this.layers.outline, pieces, art.numbers);
         this.layers.ink.addEventListener("click", (event) => {
-            const piece = this.moved || this.touched ? null : this.pieceAt(event);
+            const piece = this.moved || this.touched || this.takes ? null : this.pieceAt(event);
             if (piece !== null) onPiece(piece);
         });
         if (art.picture) {
@@ -113,6 +113,14 @@ class View {
         this.pixel = height / (box.height || 600);
         this.hatch.setAttribute("patternTransform", `rotate(45) scale(${this.pixel})`);
         this.sizeBalloons();
+        if (this.onPlace) this.onPlace();
+    }
+
+    // So that this place is seen.
+    show([x, y]) {
+        const high = .45 * this.height, box = this.svg.getBoundingClientRect(), wide = box.height ? high * box.width / box.height : high;
+        const near = (middle, at, room) => middle + Math.min(0, at - middle + room) + Math.max(0, at - middle - room);
+        this.place(near(this.x, x, wide), near(this.y, y, high), this.height);
     }
 
     whole() {
@@ -128,8 +136,8 @@ class View {
         this.place(x + (this.x - x) * real, y + (this.y - y) * real, height);
     }
 
-    toMillimetres(event) {
-        const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
+    toMillimetres({ clientX, clientY }) {
+        const point = new DOMPoint(clientX, clientY).matrixTransform(this.svg.getScreenCTM().inverse());
         return [point.x, -point.y];
     }
 
@@ -141,7 +149,8 @@ class View {
     listen() {
         this.svg.addEventListener("wheel", (event) => {
             event.preventDefault();
-            this.zoom(Math.exp(event.deltaY * .0015), this.toMillimetres(event));
+            const pixels = event.deltaY * (event.deltaMode === 1 ? 30 : 1); // some wheels count lines
+            this.zoom(Math.exp(pixels * (event.ctrlKey ? .01 : .0015)), this.toMillimetres(event)); // with Ctrl: two fingers on a pad
         }, { passive: false });
         this.listenDrag();
         this.watch = new ResizeObserver(() => this.place(this.x, this.y, this.height));
@@ -153,32 +162,56 @@ class View {
         this.watch.disconnect();
     }
 
-    // One finger or button moves, two fingers zoom.
+    // One finger or button moves, or uses the tool; two fingers move and zoom about where they are.
     listenDrag() {
         const held = new Map();
-        let apart = 0;
         this.svg.addEventListener("pointerdown", (event) => {
-            held.set(event.pointerId, [event.clientX, event.clientY]);
+            held.set(event.pointerId, event);
             this.moved = held.size > 1;
             this.touched = event.pointerType !== "mouse"; // a finger taps to measure
-            apart = 0;
+            if (this.takes && held.size === 1) this.takes("down", this.toMillimetres(event));
         });
-        const release = (event) => held.delete(event.pointerId);
+        const release = (event) => {
+            if (held.delete(event.pointerId) && this.takes && !held.size && !this.moved) this.takes("up", this.toMillimetres(event));
+        };
         for (const name of ["pointerup", "pointercancel", "pointerleave"]) this.svg.addEventListener(name, release);
         this.svg.addEventListener("pointermove", (event) => {
             const last = held.get(event.pointerId);
             if (!last) return;
-            const [dx, dy] = [event.clientX - last[0], event.clientY - last[1]];
+            if (this.takes && held.size === 1 && !this.moved) {
+                this.takes("move", this.toMillimetres(event));
+                return;
+            }
+            const [dx, dy] = [event.clientX - last.clientX, event.clientY - last.clientY];
             if (Math.hypot(dx, dy) < 4 && !this.moved) return;
             this.moved = true;
-            held.set(event.pointerId, [event.clientX, event.clientY]);
+            const before = [...held.values()];
+            held.set(event.pointerId, event);
             if (held.size === 1) this.place(this.x - dx * this.pixel, this.y + dy * this.pixel, this.height);
-            if (held.size < 2) return;
-            const [a, b] = [...held.values()];
-            const now = Math.hypot(a[0] - b[0], a[1] - b[1]);
-            if (apart) this.zoom(apart / now);
-            apart = now;
+            if (held.size === 2) this.pinch(before, [...held.values()]);
         });
+    }
+
+    // What was between two fingers stays between them.
+    pinch(before, after) {
+        const middle = ([a, b]) => ({ clientX: (a.clientX + b.clientX) / 2, clientY: (a.clientY + b.clientY) / 2 });
+        const apart = ([a, b]) => Math.max(1, Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY));
+        const at = this.toMillimetres(middle(before));
+        this.zoom(apart(before) / apart(after), at);
+        const now = this.toMillimetres(middle(after));
+        this.place(this.x + at[0] - now[0], this.y + at[1] - now[1], this.height);
+    }
+
+    // The ruler between its ends, and the cross that keys move.
+    showRuler(ends, cross) {
+        const layer = this.layers.ruler, grip = 6 * this.pixel;
+        layer.replaceChildren();
+        if (ends.length) {
+            const [[x1, y1], [x2, y2]] = ends;
+            element("line", { class: "ruler-line", x1, y1, x2, y2 }, layer);
+            for (const [cx, cy] of ends) element("circle", { class: "ruler-end", cx, cy, r: grip }, layer);
+        }
+        if (cross) element("path", { class: "ruler-line", d: `M${cross[0] - 2 * grip} ${cross[1]}h${4 * grip}M${cross[0]} ${cross[1] - 2 * grip}v${4 * grip}` }, layer);
     }
 
     showLayer(name, on) {
@@ -280,6 +313,7 @@ class View {
             node.firstChild.setAttribute("y2", dy);
             node.children[1].setAttribute("transform", `translate(${dx} ${dy})`);
         }
+        if (this.onBalloons) this.onBalloons(taken.length - covers);
     }
 
     // The bit beside the outline, and the largest circle that touches it there.
