@@ -119,6 +119,10 @@ static inline int nw_order(double a, double b)
     return (a > b) - (a < b);
 }
 
+/* As qsort, but what compares alike keeps its order: the same result everywhere. */
+NW_API void nw_sort(void *items, size_t count, size_t size,
+                    int (*compare)(const void *, const void *));
+
 /* Something and its size, to be sorted by size: the largest first, equals by index. */
 typedef struct {
     uint64_t size;
@@ -126,6 +130,19 @@ typedef struct {
 } nw_ranked;
 
 NW_API void nw_ranked_sort(nw_ranked *items, size_t count);
+
+/* ---- elementary functions ------------------------------------------------------------------
+ * The same bits everywhere, which the C library's are not. Angles in radians, up to 1e6. */
+
+NW_API double nw_sin(double x);
+NW_API double nw_cos(double x);
+NW_API double nw_tan(double x);
+NW_API double nw_atan(double x);
+NW_API double nw_atan2(double y, double x); /* of 0, 0: 0 */
+NW_API double nw_acos(double x);            /* of -1 to 1 */
+NW_API double nw_exp(double x);
+NW_API double nw_power(double x, int exponent);
+NW_API int nw_decade(double x); /* the power of ten at or below x, which is above 0 */
 
 /* ---- bytes and text ---------------------------------------------------------------------- */
 

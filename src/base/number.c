@@ -59,7 +59,7 @@ static double scale_by_ten(uint64_t mantissa, int scale)
         return (double)mantissa * exact[scale];
     if (scale < 0 && scale >= -22)
         return (double)mantissa / exact[-scale];
-    return (double)mantissa * pow(10.0, scale);
+    return (double)mantissa * nw_power(10, scale);
 }
 
 bool nw_number_read(const char *text, double *value, const char **end)

@@ -13,5 +13,5 @@ static int compare(const void *a, const void *b)
 
 void nw_ranked_sort(nw_ranked *items, size_t count)
 {
-    qsort(items, count, sizeof *items, compare);
+    nw_sort(items, count, sizeof *items, compare);
 }

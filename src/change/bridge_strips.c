@@ -44,8 +44,8 @@ static double corner_cot(const nw_border *cut, uint32_t segment, nw_point way, n
     if (nw_dot(along, side) < 0)
         along = (nw_point){-along.x, -along.y};
     nw_point back = {-way.x, -way.y};
-    double angle = atan2(fabs(nw_cross(along, back)), nw_dot(along, back));
-    return 1 / tan(fmax(angle, LEAST_ANGLE_RAD) / 2);
+    double angle = nw_atan2(fabs(nw_cross(along, back)), nw_dot(along, back));
+    return 1 / nw_tan(fmax(angle, LEAST_ANGLE_RAD) / 2);
 }
 
 /* How far the ring goes that way from a point. */

@@ -139,7 +139,7 @@ static bool is_beside_banned(const bridging *w, size_t k, const bool *banned)
 static double harm_allowed(const bridging *w, const nw_strip *strip)
 {
     double bit = w->options->bit, cot = strip->cot_sum / 4;
-    return bit * bit * (HARM_OF_SQUARE + cot - atan(cot));
+    return bit * bit * (HARM_OF_SQUARE + cot - nw_atan(cot));
 }
 
 /* Of the later ones, which are longer, first. */

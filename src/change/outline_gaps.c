@@ -36,7 +36,7 @@ static bool path_measure(const nw_path *path, size_t places, measured *m)
             size_t n = i * CHORDS + k;
             nw_point p = nw_step_at(nw_path_from(path, i), &path->steps[i], (double)k / CHORDS);
             nw_point last = m->stations[n - 1].point;
-            m->length += hypot(p.x - last.x, p.y - last.y);
+            m->length += nw_distance(last, p);
             m->stations[n] = (station){m->length, p};
         }
     }
@@ -53,7 +53,7 @@ static double nearest_length(const measured *m, nw_point p, double *distance)
         double dx = b.point.x - a.point.x, dy = b.point.y - a.point.y, square = dx * dx + dy * dy;
         double t = square > 0 ? ((p.x - a.point.x) * dx + (p.y - a.point.y) * dy) / square : 0;
         t = fmin(fmax(t, 0), 1);
-        double d = hypot(a.point.x + t * dx - p.x, a.point.y + t * dy - p.y);
+        double d = nw_distance((nw_point){a.point.x + t * dx, a.point.y + t * dy}, p);
         if (d < *distance) {
             *distance = d;
             best = a.at + t * (b.at - a.at);
@@ -128,7 +128,7 @@ static bool path_break(const measured *m, double gap, nw_drawing *broken)
         nw_drawing_free(&copy);
         return good;
     }
-    qsort(m->middles, m->gaps, sizeof *m->middles, by_size);
+    nw_sort(m->middles, m->gaps, sizeof *m->middles, by_size);
     bool good = true;
     for (size_t i = 0; i < m->gaps && good; i++) {
         bool last = i + 1 == m->gaps;

@@ -92,15 +92,16 @@ static double step_sweep(const nw_moving_art *art, const nw_moving_art_step *s, 
 {
     nw_point from = nw_minus(art->points[s->from], c->centre);
     nw_point to = nw_minus(art->points[s->to], c->centre);
-    return atan2(nw_cross(from, to), nw_dot(from, to));
+    return nw_atan2(nw_cross(from, to), nw_dot(from, to));
 }
 
 /* A step's handles go along with its ends, as long as they are to make an arc of the circle. */
 static void arc_step(nw_energy *w, const arc *a, uint32_t k)
 {
     const nw_moving_art_step *s = &w->art->steps[k];
-    double sweep = step_sweep(w->art, s, &a->circle), handle = 4.0 / 3 * tan(sweep / 4);
-    double cosine = cos(sweep / 4), more = 1 / (3 * cosine * cosine), length = hypot(1, handle);
+    double sweep = step_sweep(w->art, s, &a->circle), handle = 4.0 / 3 * nw_tan(sweep / 4);
+    double cosine = nw_cos(sweep / 4), more = 1 / (3 * cosine * cosine),
+           length = sqrt(1 + handle * handle);
     bool first = k == a->first, last = k == a->last;
     slide none = {0, 0}, node = {0, 1}, out = {handle * more / length, more / length};
     if (first && !a->whole)

@@ -43,7 +43,8 @@ typedef struct {
 static void vee_measure(const comparison *work, const nw_bit *bit, nw_bit_result *result)
 {
     result->diameter = bit->diameter;
-    result->vee_depth = fmin(work->widest, bit->diameter) / 2 / tan(bit->angle_deg / 2 * NW_DEGREE);
+    result->vee_depth =
+        fmin(work->widest, bit->diameter) / 2 / nw_tan(bit->angle_deg / 2 * NW_DEGREE);
     result->vee_at = work->widest_at;
 }
 
@@ -254,7 +255,7 @@ static nw_status all_compare(comparison *work, nw_bits *bits, nw_error *error)
 #endif
     for (size_t i = 0; i < bits->count; i++)
         result_start(work, i, &bits->results[i]);
-    qsort(bits->results, bits->count, sizeof *bits->results, larger_first);
+    nw_sort(bits->results, bits->count, sizeof *bits->results, larger_first);
     nw_status status = NW_OK;
     for (size_t next = 0; status == NW_OK && next < bits->count;)
         status = batch_run(work, bits, &next, error);

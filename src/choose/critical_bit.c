@@ -15,8 +15,8 @@
 #define SMALLEST_MM 0.1 /* under it no cutter is sold (common practice) */
 #define SLACK_MM 0.005  /* what the fit gives a passage that is just too narrow */
 #define SLACK_SHARE 0.05
-#define NEXT_SHARE 1.01  /* what must not pass any more lies this much further on */
-#define MOST_HALVINGS 20 /* from 1000 mm */
+#define NEXT_SHARE 1.01    /* what must not pass any more lies this much further on */
+#define MOST_HALVINGS 20.0 /* from 1000 mm */
 #define ASKED_BELOW 4
 #define ROUNDS 12
 
@@ -80,8 +80,10 @@ static nw_status halve(bit_search *work)
         bool guessed = work->guess > work->low && work->guess < work->high;
         double bit = next_bit(work, guessed);
         nw_judgement judgement;
+        int halvings; /* to go */
+        frexp((work->high - work->low) / NW_CRITICAL_MM, &halvings);
         nw_tell(work->options, "looking for the largest bit",
-                fmax(0, 1 - log2((work->high - work->low) / NW_CRITICAL_MM) / MOST_HALVINGS));
+                fmax(0, 1 - halvings / MOST_HALVINGS));
         status = nw_judge_ask(&work->judge, trial_of(work, bit), &judgement, work->error);
         halve_at(work, bit, guessed && bit == work->guess, judgement);
     }

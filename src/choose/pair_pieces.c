@@ -46,7 +46,7 @@ static bool ring_changes(cutting *work, uint32_t ring, const nw_stretches *large
             good = good && change_add(work, small->items[k].from, 0, 1) &&
                    change_add(work, small->items[k].to, 0, -1);
     if (work->count)
-        qsort(work->changes, work->count, sizeof *work->changes, in_order);
+        nw_sort(work->changes, work->count, sizeof *work->changes, in_order);
     return good;
 }
 

@@ -229,7 +229,7 @@ static nw_status pairs_fill(const runners *list, double pocket, nw_pairs *pairs,
             continue;
         pairs->pairs[pairs->count++] = pair;
     }
-    qsort(pairs->pairs, pairs->count, sizeof *pairs->pairs, sooner_first);
+    nw_sort(pairs->pairs, pairs->count, sizeof *pairs->pairs, sooner_first);
     pairs->by_time = pairs->count && pairs->pairs[0].minutes >= 0;
     return NW_OK;
 }

@@ -212,7 +212,7 @@ double nw_bit_at_top(const nw_bit *bit, double stock)
 {
     if (bit->shape == NW_STRAIGHT)
         return bit->diameter;
-    double at_top = bit->tip + 2 * stock * tan(bit->angle_deg / 2 * NW_DEGREE);
+    double at_top = bit->tip + 2 * stock * nw_tan(bit->angle_deg / 2 * NW_DEGREE);
     return fmin(at_top, bit->diameter);
 }
 
@@ -233,6 +233,6 @@ size_t nw_rack_cutting(const nw_rack *rack, nw_cut cut, double stock, nw_cutting
         if (diameter > 0 && !vee_pocket && !(bit->flute > 0 && stock > bit->flute))
             bits[count++] = (nw_cutting_bit){i, diameter};
     }
-    qsort(bits, count, sizeof *bits, larger_first);
+    nw_sort(bits, count, sizeof *bits, larger_first);
     return count;
 }

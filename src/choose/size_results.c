@@ -65,7 +65,7 @@ static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
             factors[k] == 1 ? drawing->width : whole(drawing->width * factors[k]);
     if (factor > 0 && factor != 1)
         sizes->results[sizes->count++].width = drawing->width * factor;
-    qsort(sizes->results, sizes->count, sizeof *sizes->results, narrower_first);
+    nw_sort(sizes->results, sizes->count, sizeof *sizes->results, narrower_first);
     size_t kept = 1;
     for (size_t k = 1; k < sizes->count; k++)
         if (sizes->results[k].width > sizes->results[kept - 1].width + 1e-9)

@@ -54,10 +54,8 @@ nw_status hold_loose(const cli_request *request, const nw_region *region, cli_ta
 static void add_bridges(nw_text *line, const cli_request *request, const nw_bridged *bridged)
 {
     double length = 0;
-    for (size_t i = 0; i < bridged->count; i++) {
-        const nw_bridge *b = &bridged->bridges[i];
-        length += hypot(b->to.x - b->from.x, b->to.y - b->from.y);
-    }
+    for (size_t i = 0; i < bridged->count; i++)
+        length += nw_distance(bridged->bridges[i].from, bridged->bridges[i].to);
     nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
     nw_write_length(line, request->job.bridge, request->inch);
     nw_text_add(line, " wide, ");

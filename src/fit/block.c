@@ -90,7 +90,7 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
     b = fmin(b, most);
     if (height >= 2 * radius || a >= b)
         return false;
-    double angle_a = atan2(a, height), angle_b = atan2(b, height);
+    double angle_a = nw_atan2(a, height), angle_b = nw_atan2(b, height);
     /* A segment that starts at the very point blocks from the way it leaves. */
     if (height < TOUCH_MM && fabs(a) < TOUCH_MM) {
         angle_a = angle_b;
@@ -99,15 +99,15 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
         angle_b = angle_a;
         b = height = 0;
     }
-    double half_a = acos(fmin(1, sqrt(a * a + height * height) / (2 * radius)));
-    double half_b = acos(fmin(1, sqrt(b * b + height * height) / (2 * radius)));
+    double half_a = nw_acos(fmin(1, sqrt(a * a + height * height) / (2 * radius)));
+    double half_b = nw_acos(fmin(1, sqrt(b * b + height * height) / (2 * radius)));
     angles->from = fmin(angle_a - half_a, angle_b - half_b);
     angles->to = fmax(angle_a + half_a, angle_b + half_b);
     double lean = height / radius - 1, touch = radius * sqrt(fmax(0, 1 - lean * lean));
     if (a < touch && touch < b)
-        angles->to = fmax(angles->to, acos(lean));
+        angles->to = fmax(angles->to, nw_acos(lean));
     if (a < -touch && -touch < b)
-        angles->from = fmin(angles->from, -acos(lean));
+        angles->from = fmin(angles->from, -nw_acos(lean));
     return true;
 }
 
@@ -122,7 +122,7 @@ static int spans_put(nw_span spans[], double from, double to)
 /* The angle of a direction, clockwise from the way's axis. */
 static double clockwise(const nw_piece_way *way, nw_point direction)
 {
-    return -atan2(nw_cross(way->axis, direction), nw_dot(way->axis, direction));
+    return -nw_atan2(nw_cross(way->axis, direction), nw_dot(way->axis, direction));
 }
 
 /* An angle as 0 up to a full turn. */
@@ -170,7 +170,7 @@ static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
     nw_span angles;
     if (!angles_blocked(way->radius, height, a, b, &angles))
         return 0;
-    double foot = atan2(nw_cross(way->axis, across), nw_dot(way->axis, across));
+    double foot = nw_atan2(nw_cross(way->axis, across), nw_dot(way->axis, across));
     int count = spans_put(spans, -foot - angles.to, -foot - angles.from);
     return count + twin_blocked(way, j, spans + count);
 }

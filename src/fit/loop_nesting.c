@@ -172,7 +172,7 @@ nw_status nw_loops_nest(nw_loops *loops, nw_error *error)
     hole *holes = nw_alloc(expected, sizeof *holes);
     bool good = holes && sides_gather(&work, loops, holes, &hole_count) && rows_make(&work);
     if (good) {
-        qsort(holes, hole_count, sizeof *holes, holes_order);
+        nw_sort(holes, hole_count, sizeof *holes, holes_order);
         holes_join(loops, &work, holes, hole_count);
     }
     free(holes);

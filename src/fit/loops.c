@@ -81,7 +81,7 @@ static bool edges_make(nw_loops *loops, uint32_t *crossing)
 static nw_box arc_box(const nw_edge *arc, double radius)
 {
     double half = fmin(arc->sweep / 2, 1.5707963267948966);
-    double bulge = arc->sweep > NW_PI ? radius : radius * (1 - cos(half));
+    double bulge = arc->sweep > NW_PI ? radius : radius * (1 - nw_cos(half));
     return nw_box_of(arc->from, arc->to, bulge);
 }
 
@@ -146,7 +146,7 @@ static int cuts_order(const void *a, const void *b)
 static nw_point arc_point(const nw_edge *arc, double sweep)
 {
     nw_point spoke = nw_minus(arc->from, arc->centre);
-    return nw_plus(arc->centre, nw_turned(spoke, cos(sweep), -sin(sweep)), 1);
+    return nw_plus(arc->centre, nw_turned(spoke, nw_cos(sweep), -nw_sin(sweep)), 1);
 }
 
 /* Splits the arc of cuts[k] there: the part before keeps its index, the rest is a new edge, and
@@ -210,7 +210,7 @@ static nw_status cross_all(nw_loops *loops, uint32_t first, nw_error *error)
     if (status == NW_OK) {
         bool good = crossings_find(&work, &tree, first);
         if (good && work.count)
-            qsort(work.cuts, work.count, sizeof *work.cuts, cuts_order);
+            nw_sort(work.cuts, work.count, sizeof *work.cuts, cuts_order);
         if (!good || !crossings_cut(&work))
             status = nw_fail_memory(error, "the contact arcs");
     }

@@ -60,7 +60,7 @@ double nw_element_extent(const nw_border *border, uint32_t element);
 /* `radius` from a point, `at` radians clockwise of the normal. */
 static inline nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
 {
-    return nw_plus(point, nw_turned(normal, cos(at), -sin(at)), radius);
+    return nw_plus(point, nw_turned(normal, nw_cos(at), -nw_sin(at)), radius);
 }
 
 /* Where the disc's centre is, and where it touches, at a parameter of an element. */

@@ -77,7 +77,7 @@ static bool parts_list(inside *work, const bool *chosen)
         if (!chosen || chosen[w])
             good = wall_add(work, &work->larger->walls[w]);
     if (work->count)
-        qsort(work->parts, work->count, sizeof *work->parts, in_order);
+        nw_sort(work->parts, work->count, sizeof *work->parts, in_order);
     return good;
 }
 

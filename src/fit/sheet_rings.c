@@ -97,7 +97,7 @@ static bool marks_make(sheet_work *work)
             good = good && mark_add(work, work->art.points[i]);
     if (!good)
         return false;
-    qsort(work->marks, work->mark_count, sizeof *work->marks, mark_order);
+    nw_sort(work->marks, work->mark_count, sizeof *work->marks, mark_order);
     size_t kept = 1;
     for (size_t k = 1; k < work->mark_count; k++)
         if (mark_order(&work->marks[k], &work->marks[kept - 1]))
@@ -120,7 +120,7 @@ static nw_point ring_point(const nw_region *region, size_t ring, size_t i)
 static nw_point direction(nw_point from, nw_point to)
 {
     nw_point way = nw_minus(to, from);
-    double length = hypot(way.x, way.y);
+    double length = nw_length(way);
     return (nw_point){way.x / length, way.y / length};
 }
 
@@ -236,7 +236,7 @@ static size_t chain_next(const sheet_work *work, const chain *one, size_t start)
     double most = -INFINITY;
     for (size_t k = low; k < work->chain_count && work->chains[k].from == one->to; k++) {
         nw_point out = work->chains[k].out;
-        double turn = atan2(nw_cross(one->in, out), nw_dot(one->in, out));
+        double turn = nw_atan2(nw_cross(one->in, out), nw_dot(one->in, out));
         if ((work->chains[k].used && k != start) || turn <= most)
             continue;
         most = turn;
@@ -260,7 +260,7 @@ static bool rings_join(sheet_work *work)
 {
     bool good = true;
     if (work->chain_count)
-        qsort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
+        nw_sort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
     for (size_t start = 0; good && start < work->chain_count; start++) {
         if (work->chains[start].used)
             continue;

@@ -199,7 +199,7 @@ static bool pair_nearer_than(pairing *work, double meet)
         if (walls->walls[w].next == NW_NOWHERE && !partners_find(work, w, meet))
             return false;
     if (work->count)
-        qsort(work->partners, work->count, sizeof *work->partners, partners_order);
+        nw_sort(work->partners, work->count, sizeof *work->partners, partners_order);
     for (size_t k = 0; k < work->count; k++) {
         partner pair = work->partners[k];
         if (walls->walls[pair.from].next != NW_NOWHERE || work->taken[pair.to])
@@ -236,7 +236,7 @@ static bool pair_all(nw_walls *walls)
         }
     }
     if (good)
-        qsort(work.starts, work.start_count, sizeof *work.starts, starts_order);
+        nw_sort(work.starts, work.start_count, sizeof *work.starts, starts_order);
     good = good && pair_nearer_than(&work, MEET_MM) && pair_nearer_than(&work, MEET_SLACK_MM) &&
            pair_nearer_than(&work, MEET_SLACK_RAD * walls->roll->radius);
     free(work.starts);

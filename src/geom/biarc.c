@@ -25,7 +25,7 @@
 /* The bulge of the arc from a to b that leaves a in direction t. */
 static double arc_bulge(nw_point a, nw_point b, nw_point t)
 {
-    return tan(nw_angle(t, nw_minus(b, a)) / 2);
+    return nw_tan(nw_angle(t, nw_minus(b, a)) / 2);
 }
 
 static nw_point arc_centre(nw_point a, nw_point b, double bulge)
@@ -79,7 +79,7 @@ static bool arc_add(nw_path *path, nw_point from, nw_point to, double bulge)
 bool nw_path_biarc(nw_path *path, const nw_biarc *biarc)
 {
     nw_point from = biarc->from, to = biarc->to;
-    double turn = 2 * atan(biarc->bulge[1]), whole = tan(atan(biarc->bulge[0]) + turn / 2);
+    double turn = 2 * nw_atan(biarc->bulge[1]), whole = nw_tan(nw_atan(biarc->bulge[0]) + turn / 2);
     double inscribed = nw_angle(nw_minus(biarc->joint, from), nw_minus(to, from));
     bool alike = fabs(inscribed - turn) < ONE_CIRCLE_RAD;
     if (alike)

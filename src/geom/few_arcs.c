@@ -58,7 +58,7 @@ typedef struct {
 
 static nw_point turned_by(nw_point direction, double angle)
 {
-    return nw_turned(direction, cos(angle), sin(angle));
+    return nw_turned(direction, nw_cos(angle), nw_sin(angle));
 }
 
 /* Where the circle runs in this direction. */
@@ -320,7 +320,7 @@ static nw_biarc as_made(const knot *a, const knot *b)
     double square = nw_dot(chord, chord), rise = nw_cross(chord, nw_minus(a->at, middle));
     if (fabs(2 * rise) > square) /* no more than a crumb of the path */
         return (nw_biarc){a->at, nw_middle(a->at, b->at), b->at, {0, 0}};
-    double half = square > 0 ? tan(atan(2 * rise / square) / 2) : 0;
+    double half = square > 0 ? nw_tan(nw_atan(2 * rise / square) / 2) : 0;
     return (nw_biarc){a->at, middle, b->at, {half, half}};
 }
 

@@ -18,21 +18,16 @@
 
 static const double MAX_STEPS = 65536; /* chords per step: more would be a defect upstream */
 
-static double second_difference(nw_point p, nw_point q, nw_point r)
-{
-    return hypot(p.x - 2 * q.x + r.x, p.y - 2 * q.y + r.y);
-}
-
 static size_t chord_count(nw_point from, const nw_step *step, double flatness)
 {
     double n = 1;
     if (step->kind == NW_CURVE) {
-        double most = 6 * fmax(second_difference(from, step->a, step->b),
-                               second_difference(step->a, step->b, step->to));
+        double most = 6 * fmax(nw_second_difference(from, step->a, step->b),
+                               nw_second_difference(step->a, step->b, step->to));
         n = ceil(sqrt(most / (8 * flatness)));
     } else if (step->kind == NW_ARC) {
         double radius = nw_distance(from, step->a);
-        double width = 2 * acos(fmax(1 - flatness / fmax(radius, flatness), 0.5));
+        double width = 2 * nw_acos(fmax(1 - flatness / fmax(radius, flatness), 0.5));
         n = ceil(fabs(nw_arc_sweep(from, step)) / width);
     }
     return n > MAX_STEPS ? (size_t)MAX_STEPS : n > 1 ? (size_t)n : 1;

@@ -34,7 +34,7 @@ nw_point *nw_hull_make(const nw_point *points, size_t count, size_t *corners)
         size_t n = 0;
         for (size_t i = 0; i < count; i++)
             sorted[i] = points[i];
-        qsort(sorted, count, sizeof *sorted, points_order);
+        nw_sort(sorted, count, sizeof *sorted, points_order);
         for (size_t i = 0; i < count; i++)
             n = corner_add(hull, n, 2, sorted[i]);
         size_t least = n + 1;

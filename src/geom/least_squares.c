@@ -47,9 +47,9 @@ void nw_line_fit(const nw_line_sum *s, nw_point *middle, nw_point *way)
 {
     double x = s->x / s->n, y = s->y / s->n;
     double xx = s->xx / s->n - x * x, xy = s->xy / s->n - x * y, yy = s->yy / s->n - y * y;
-    double angle = atan2(2 * xy, xx - yy) / 2;
+    double angle = nw_atan2(2 * xy, xx - yy) / 2;
     *middle = (nw_point){s->first.x + x, s->first.y + y};
-    *way = (nw_point){cos(angle), sin(angle)};
+    *way = (nw_point){nw_cos(angle), nw_sin(angle)};
     if (nw_dot(*way, nw_minus(s->last, s->first)) < 0)
         *way = nw_back(*way);
 }

@@ -194,13 +194,13 @@ static void judge(nest_ring *ring)
 
 static bool relate(nest *n)
 {
-    qsort(n->order, n->region->count, sizeof *n->order, from_left);
+    nw_sort(n->order, n->region->count, sizeof *n->order, from_left);
     for (size_t i = 0; i < n->region->count; i++) {
         if (!find_parent(n, n->order[i]))
             return false;
         judge(n->order[i]);
     }
-    qsort(n->order, n->region->count, sizeof *n->order, by_piece);
+    nw_sort(n->order, n->region->count, sizeof *n->order, by_piece);
     return true;
 }
 

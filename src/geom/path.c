@@ -45,8 +45,8 @@ nw_point nw_path_from(const nw_path *path, size_t index)
 
 double nw_arc_sweep(nw_point from, const nw_step *step)
 {
-    double begin = atan2(from.y - step->a.y, from.x - step->a.x);
-    double end = atan2(step->to.y - step->a.y, step->to.x - step->a.x);
+    double begin = nw_atan2(from.y - step->a.y, from.x - step->a.x);
+    double end = nw_atan2(step->to.y - step->a.y, step->to.x - step->a.x);
     double sweep = step->clockwise ? begin - end : end - begin;
     if (sweep <= 0)
         sweep += NW_TURN; /* an arc that ends where it began is a whole circle */
@@ -60,7 +60,7 @@ nw_point nw_step_at(nw_point from, const nw_step *step, double t)
     if (step->kind == NW_LINE)
         return nw_between(from, step->to, t);
     double angle = nw_arc_sweep(from, step) * t;
-    return nw_plus(step->a, nw_turned(nw_minus(from, step->a), cos(angle), sin(angle)), 1);
+    return nw_plus(step->a, nw_turned(nw_minus(from, step->a), nw_cos(angle), nw_sin(angle)), 1);
 }
 
 nw_point nw_step_blossom(nw_point from, const nw_step *s, double u, double v, double w)
@@ -166,7 +166,7 @@ static double step_area_twice(nw_point from, const nw_step *step)
     if (step->kind == NW_ARC) {
         double angle = nw_arc_sweep(from, step);
         nw_point spoke = nw_minus(from, step->a);
-        return nw_cross(from, to) + nw_dot(spoke, spoke) * (angle - sin(angle));
+        return nw_cross(from, to) + nw_dot(spoke, spoke) * (angle - nw_sin(angle));
     }
     return nw_cross(from, to);
 }

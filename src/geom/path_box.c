@@ -31,12 +31,12 @@ static void take_arc(nw_box *box, nw_point from, const nw_step *step)
 {
     double sweep = nw_arc_sweep(from, step);
     nw_point spoke = nw_minus(from, step->a);
-    double begin = atan2(spoke.y, spoke.x);
+    double begin = nw_atan2(spoke.y, spoke.x);
     double low = sweep < 0 ? begin + sweep : begin, high = low + fabs(sweep);
     double radius = nw_length(spoke);
     for (double k = ceil(low / (NW_TURN / 4)); k * (NW_TURN / 4) < high; k++) {
         double angle = k * (NW_TURN / 4);
-        nw_box_take(box, nw_plus(step->a, (nw_point){cos(angle), sin(angle)}, radius), 0);
+        nw_box_take(box, nw_plus(step->a, (nw_point){nw_cos(angle), nw_sin(angle)}, radius), 0);
     }
 }
 

@@ -51,7 +51,7 @@ static void turn_of(double degrees, double *cosine, double *sine)
     double left = remainder(degrees, 360);
     double quarters = nearbyint(left / 90);
     double rest = (left - 90 * quarters) * NW_DEGREE;
-    double c = cos(rest), s = sin(rest);
+    double c = nw_cos(rest), s = nw_sin(rest);
     switch (((int)quarters + 4) % 4) {
     case 1:
         *cosine = -s, *sine = c;

@@ -2,6 +2,8 @@
 #ifndef NARROWS_GEOM_POINT_H
 #define NARROWS_GEOM_POINT_H
 
+#include <base/base.h>
+
 #include <math.h>
 
 #ifdef __cplusplus
@@ -104,18 +106,21 @@ static inline nw_point nw_back(nw_point a)
     return (nw_point){-a.x, -a.y};
 }
 
-/* Right to the last digit, for directions. */
+/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts. */
 static inline double nw_length(nw_point a)
 {
-    return hypot(a.x, a.y);
+    return sqrt(nw_dot(a, a));
 }
 
-/* Coordinates stay below 1e6 mm, so that squares neither overflow nor lose what counts; half the
- * time of nw_length. */
 static inline double nw_distance(nw_point a, nw_point b)
 {
-    nw_point d = nw_minus(a, b);
-    return sqrt(nw_dot(d, d));
+    return nw_length(nw_minus(a, b));
+}
+
+/* How far the middle one is from halfway between the others, twice: what bends a curve. */
+static inline double nw_second_difference(nw_point p, nw_point q, nw_point r)
+{
+    return nw_length(nw_minus(nw_minus(p, q), nw_minus(q, r)));
 }
 
 /* Of length 1; 0, 0 stays. */
@@ -151,7 +156,7 @@ static inline nw_point nw_turned(nw_point a, double cosine, double sine)
 /* From a to b, -π to π, positive to the left. */
 static inline double nw_angle(nw_point a, nw_point b)
 {
-    return atan2(nw_cross(a, b), nw_dot(a, b));
+    return nw_atan2(nw_cross(a, b), nw_dot(a, b));
 }
 
 /* Twice the area of the triangle: positive where p lies to the left of the way from a to b. */

@@ -64,7 +64,7 @@ static bool points_sort(outlines *all, size_t count)
     for (size_t i = 0; points && i < count; i++)
         points[i] = (indexed){all->region->points[i], i};
     if (points && all->sorted && count) {
-        qsort(points, count, sizeof *points, in_order);
+        nw_sort(points, count, sizeof *points, in_order);
         for (size_t i = 0; i < count; i++)
             all->sorted[i] = points[i].index;
     }

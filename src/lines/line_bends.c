@@ -113,7 +113,7 @@ static bool corner_at(const bender *bend, size_t i, corner *c)
         !lines_meet(in.middle, in.way, out.middle, out.way, &c->at))
         return false;
     const nw_ribbon_chord *chords = bend->b->chords;
-    double open = acos(fmax(-1, fmin(1, nw_dot(in.way, out.way)))), h = sin(open / 2);
+    double open = nw_acos(fmax(-1, fmin(1, nw_dot(in.way, out.way)))), h = nw_sin(open / 2);
     double allowed = bend->width * ((1 - h) / (2 * h) + SLACK), back = -SLACK * bend->width;
     size_t next = i;
     chord_step(bend, i, 1, 1, &next);

@@ -80,7 +80,7 @@ static double branch_width(const nw_ribbon_branch *b, double width)
     if (!sorted)
         return width;
     memcpy(sorted, b->chords, b->count * sizeof *sorted);
-    qsort(sorted, b->count, sizeof *sorted, by_width);
+    nw_sort(sorted, b->count, sizeof *sorted, by_width);
     double median = sorted[b->count / 2].width;
     free(sorted);
     return nw_chords_length(b) > OWN_WIDTH * median ? median : width;

@@ -79,7 +79,7 @@ static bool joints_find(nw_stroke_set *set)
     }
     if (!joints)
         return false;
-    qsort(joints, count, sizeof *joints, by_junction);
+    nw_sort(joints, count, sizeof *joints, by_junction);
     for (size_t first = 0, end; first < count; first = end) {
         for (end = first; end < count && joints[end].junction == joints[first].junction; end++) {
         }

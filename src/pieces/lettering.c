@@ -145,7 +145,7 @@ static double median_of(const row *r, double (*value)(const candidate *))
 {
     for (size_t i = 0; i < r->count; i++)
         r->values[i] = value(r->members[i]);
-    qsort(r->values, r->count, sizeof *r->values, by_value);
+    nw_sort(r->values, r->count, sizeof *r->values, by_value);
     return r->values[r->count / 2];
 }
 
@@ -302,7 +302,7 @@ void nw_lettering_guess(nw_pieces *pieces)
                 (candidate){.piece = k, .box = pieces->items[k].box, .area = pieces->items[k].area};
         }
     }
-    qsort(all, count, sizeof *all, by_left);
+    nw_sort(all, count, sizeof *all, by_left);
     for (size_t k = 0; k < count; k++)
         all[k].group = k;
     group_rows(all, count, tallest);

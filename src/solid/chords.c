@@ -16,10 +16,9 @@ static uint16_t cuts_of(const nw_arrangement *all, nw_point from, const nw_step 
 {
     if (step->kind != NW_CURVE)
         return 1;
-    double first = hypot(from.x - 2 * step->a.x + step->b.x, from.y - 2 * step->a.y + step->b.y);
-    double second =
-        hypot(step->a.x - 2 * step->b.x + step->to.x, step->a.y - 2 * step->b.y + step->to.y);
-    double count = ceil(sqrt(0.75 * fmax(first, second) / all->flatness));
+    double bend = fmax(nw_second_difference(from, step->a, step->b),
+                       nw_second_difference(step->a, step->b, step->to));
+    double count = ceil(sqrt(0.75 * bend / all->flatness));
     return (uint16_t)fmin(fmax(count, 1), MOST_CUTS);
 }
 
@@ -152,7 +151,7 @@ bool nw_lines_find(nw_arrangement *all)
     if (!all->lines)
         return false;
     if (all->chord_count)
-        qsort(all->chords, all->chord_count, sizeof *all->chords, by_line);
+        nw_sort(all->chords, all->chord_count, sizeof *all->chords, by_line);
     for (size_t i = 0, end; i < all->chord_count; i = end) {
         const nw_chord *first = &all->chords[i];
         for (end = i + 1; end < all->chord_count &&

@@ -39,7 +39,7 @@ static stretch *stretches_make(nw_arrangement *all, size_t *count, size_t *membe
         }
     }
     if (stretches && *count)
-        qsort(stretches, *count, sizeof *stretches, by_ends);
+        nw_sort(stretches, *count, sizeof *stretches, by_ends);
     return stretches;
 }
 
@@ -140,7 +140,7 @@ static bool nodes_turn(nw_arrangement *all)
         leave[h] = (leaving){from, h, {q.x - p.x, q.y - p.y}};
     }
     if (count)
-        qsort(leave, count, sizeof *leave, by_turn);
+        nw_sort(leave, count, sizeof *leave, by_turn);
     for (size_t n = 0; n < all->node_count; n++)
         all->last[n] = NW_NO_INDEX;
     for (uint32_t i = count; i-- > 0;) {

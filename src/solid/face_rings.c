@@ -54,7 +54,7 @@ static bool ring_take(tracer *t, size_t first)
         uint32_t from = nw_half_from(all, t->way[i]);
         nw_node p = all->nodes[from], q = all->nodes[nw_half_from(all, t->way[i] ^ 1)];
         twice += (double)nw_nodes_side(origin, p, q);
-        length += hypot((double)q.x - p.x, (double)q.y - p.y);
+        length += nw_length((nw_point){(double)q.x - p.x, (double)q.y - p.y});
         t->place[from] = 0;
         t->halves[t->half_count + i - first] = t->way[i]; /* no more than all half-edges */
     }
@@ -151,7 +151,7 @@ bool nw_rings_write(nw_arrangement *all, nw_drawing *drawing)
     for (size_t i = 0; good && i < t.count; i++)
         t.rings[i].ink = t.ink[t.rings[i].region];
     if (good && t.count) {
-        qsort(t.rings, t.count, sizeof *t.rings, by_piece);
+        nw_sort(t.rings, t.count, sizeof *t.rings, by_piece);
         good = rings_restore(&t, places, drawing) || nw_ran_out(all);
     }
     free(t.rings);

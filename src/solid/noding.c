@@ -144,7 +144,7 @@ static bool spots_find(noder *n, const cell *c, size_t first, size_t count)
         }
     }
     if (n->spot_count > 1)
-        qsort(n->spots, n->spot_count, sizeof *n->spots, by_place);
+        nw_sort(n->spots, n->spot_count, sizeof *n->spots, by_place);
     return true;
 }
 
@@ -206,7 +206,7 @@ static bool cell_divide(noder *n, cell c, size_t first, size_t count, int losses
             if (is_in_cell(line_of(n, i), &quarters[k]))
                 n->lists[n->list_count++] = n->lists[i];
         starts[k + 1] = n->list_count;
-        pairs += pow((double)(starts[k + 1] - starts[k]), 2);
+        pairs += nw_power((double)(starts[k + 1] - starts[k]), 2);
     }
     losses = pairs > GAIN * (double)count * (double)count ? losses + 1 : 0;
     bool good = true;
@@ -243,7 +243,7 @@ static bool nodes_number(noder *n)
     if (!all->nodes || !all->along)
         return false;
     if (n->hot_count)
-        qsort(n->hot, n->hot_count, sizeof *n->hot, by_place);
+        nw_sort(n->hot, n->hot_count, sizeof *n->hot, by_place);
     uint32_t first = 0;
     for (size_t i = 0; i < all->line_count; i++) {
         all->lines[i].first = first;

@@ -62,9 +62,11 @@ static void part_turn(pen *p, nw_point centre, nw_point from, nw_point to)
     double turn = nw_angle(from, to);
     turn += turn < 0 ? NW_TURN : 0;
     int count = (int)ceil(turn / EIGHTH);
-    double handle = p->radius * 4 / 3 * tan(turn / count / 4);
-    for (int i = 1; i <= count; i++, from = nw_turned(from, cos(turn / count), sin(turn / count))) {
-        nw_point next = i == count ? to : nw_turned(from, cos(turn / count), sin(turn / count));
+    double handle = p->radius * 4 / 3 * nw_tan(turn / count / 4);
+    for (int i = 1; i <= count;
+         i++, from = nw_turned(from, nw_cos(turn / count), nw_sin(turn / count))) {
+        nw_point next =
+            i == count ? to : nw_turned(from, nw_cos(turn / count), nw_sin(turn / count));
         nw_point end = beside(p, centre, next);
         part_curve(p, nw_plus(part_end(p), nw_left(from), handle),
                    nw_plus(end, nw_left(next), -handle), end);

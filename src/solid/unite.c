@@ -31,11 +31,13 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
         all = (nw_box){{fmax(all.min.x, page.min.x), fmax(all.min.y, page.min.y)},
                        {fmin(all.max.x, page.max.x), fmin(all.max.y, page.max.y)}};
     }
-    double size = hypot(all.max.x - all.min.x, all.max.y - all.min.y);
+    double size = nw_distance(all.min, all.max);
     bool known = size > NW_SAME_MM && isfinite(size);
     size = known ? size : 1;
     a->flatness = fmax(fmin(FLATNESS_MM, FLATNESS_OF_SIZE * size), FLATNESS_OF_LARGE_SIZE * size);
-    a->grid = exp2(ceil(log2(ldexp(size, -NW_GRID_BITS))));
+    int power; /* of two, the least that is no smaller */
+    double share = frexp(size, &power);
+    a->grid = ldexp(1, (share > 0.5 ? power : power - 1) - NW_GRID_BITS);
     a->middle_x = known ? round((all.min.x + all.max.x) / 2 / a->grid) : 0;
     a->middle_y = known ? round((all.min.y + all.max.y) / 2 / a->grid) : 0;
     size_t most = painting->most_points;

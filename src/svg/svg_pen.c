@@ -90,7 +90,7 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
 {
     double hx = (from.x - to.x) / 2, hy = (from.y - to.y) / 2;
     double x = cosine * hx + sine * hy, y = -sine * hx + cosine * hy;
-    double ux = x / *rx, uy = y / *ry, size = hypot(ux, uy);
+    double ux = x / *rx, uy = y / *ry, size = sqrt(ux * ux + uy * uy);
     if (size > 1) {
         *rx *= size;
         *ry *= size;
@@ -101,7 +101,7 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
     double far = size > 0 ? sqrt(fmax(1 - size * size, 0)) / size : 0;
     far = large == sweep ? -far : far;
     double cx = far * uy, cy = -far * ux; /* the centre on the unit circle's scale */
-    double begin_angle = atan2(uy - cy, ux - cx), end_angle = atan2(-uy - cy, -ux - cx);
+    double begin_angle = nw_atan2(uy - cy, ux - cx), end_angle = nw_atan2(-uy - cy, -ux - cx);
     double turn = end_angle - begin_angle;
     turn += sweep && turn <= 0 ? NW_TURN : !sweep && turn >= 0 ? -NW_TURN : 0;
     nw_point centre = {cosine * *rx * cx - sine * *ry * cy + (from.x + to.x) / 2,
@@ -119,7 +119,7 @@ void nw_pen_arc(nw_svg_pen *pen, double rx, double ry, double turn_deg, bool lar
         nw_pen_line(pen, to);
         return;
     }
-    double cosine = cos(turn_deg * NW_DEGREE), sine = sin(turn_deg * NW_DEGREE);
+    double cosine = nw_cos(turn_deg * NW_DEGREE), sine = nw_sin(turn_deg * NW_DEGREE);
     arc_angles arc = arc_solve(from, to, &rx, &ry, cosine, sine, large, sweep);
     if (!isfinite(arc.sweep) || !isfinite(arc.centre.x) || !isfinite(arc.centre.y)) {
         pen->too_far = true;
@@ -127,14 +127,14 @@ void nw_pen_arc(nw_svg_pen *pen, double rx, double ry, double turn_deg, bool lar
     }
     int count = (int)ceil(fabs(arc.sweep) / ARC_PIECE - 1e-9);
     count = count > 1 ? count : 1;
-    double piece = arc.sweep / count, handle = 4.0 / 3 * tan(piece / 4);
+    double piece = arc.sweep / count, handle = 4.0 / 3 * nw_tan(piece / 4);
     nw_affine ellipse = {cosine * rx, sine * rx,    -sine * ry,
                          cosine * ry, arc.centre.x, arc.centre.y};
     for (int i = 0; i < count; i++) {
         double t0 = arc.from + i * piece, t1 = t0 + piece;
-        nw_point a = {cos(t0) - handle * sin(t0), sin(t0) + handle * cos(t0)};
-        nw_point b = {cos(t1) + handle * sin(t1), sin(t1) - handle * cos(t1)};
-        nw_point end = {cos(t1), sin(t1)};
+        nw_point a = {nw_cos(t0) - handle * nw_sin(t0), nw_sin(t0) + handle * nw_cos(t0)};
+        nw_point b = {nw_cos(t1) + handle * nw_sin(t1), nw_sin(t1) - handle * nw_cos(t1)};
+        nw_point end = {nw_cos(t1), nw_sin(t1)};
         nw_pen_curve(pen, nw_affine_apply(ellipse, a), nw_affine_apply(ellipse, b),
                      i + 1 < count ? nw_affine_apply(ellipse, end) : to);
     }

@@ -246,7 +246,7 @@ static nw_status rules_read(nw_svg_sheet *sheet, char *s, nw_error *error)
         s = close + 1;
     }
     if (sheet->count)
-        qsort(sheet->rules, sheet->count, sizeof *sheet->rules, compare_rules);
+        nw_sort(sheet->rules, sheet->count, sizeof *sheet->rules, compare_rules);
     return status;
 }
 

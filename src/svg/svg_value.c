@@ -76,7 +76,7 @@ static nw_affine make_scale(const double *v, int count)
 
 static nw_affine make_rotate(const double *v, int count)
 {
-    double c = cos(v[0] * NW_DEGREE), s = sin(v[0] * NW_DEGREE);
+    double c = nw_cos(v[0] * NW_DEGREE), s = nw_sin(v[0] * NW_DEGREE);
     double x = count > 1 ? v[1] : 0, y = count > 1 ? v[2] : 0;
     return (nw_affine){c, s, -s, c, x - c * x + s * y, y - s * x - c * y};
 }
@@ -84,13 +84,13 @@ static nw_affine make_rotate(const double *v, int count)
 static nw_affine make_skew_x(const double *v, int count)
 {
     (void)count;
-    return (nw_affine){1, 0, tan(v[0] * NW_DEGREE), 1, 0, 0};
+    return (nw_affine){1, 0, nw_tan(v[0] * NW_DEGREE), 1, 0, 0};
 }
 
 static nw_affine make_skew_y(const double *v, int count)
 {
     (void)count;
-    return (nw_affine){1, tan(v[0] * NW_DEGREE), 0, 1, 0, 0};
+    return (nw_affine){1, nw_tan(v[0] * NW_DEGREE), 0, 1, 0, 0};
 }
 
 static const transform_kind transform_kinds[] = {
@@ -163,7 +163,7 @@ static double relative_to(nw_svg_frame frame, nw_svg_direction direction)
     case ALONG_Y:
         return frame.height;
     default:
-        return hypot(frame.width, frame.height) / sqrt(2);
+        return sqrt((frame.width * frame.width + frame.height * frame.height) / 2);
     }
 }
 

@@ -48,7 +48,7 @@ nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at)
     }
     parabola(x, y, n, c);
     double here = nw_dot(nw_minus(at, o), along), slope = c[1] + 2 * c[2] * here;
-    double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / hypot(1, slope);
+    double height = c[0] + here * (c[1] + here * c[2]), unit = 1 / sqrt(1 + slope * slope);
     nw_local_fit fit = {.at = nw_plus(nw_plus(o, along, here), nw_left(along), height),
                         .direction = nw_times(nw_plus(along, nw_left(along), slope), unit),
                         .bend = 2 * c[2] * unit * unit * unit};
@@ -146,7 +146,7 @@ static bool left_traces(const nw_levels *of, nw_point from, nw_point tip, bool n
  * must be ink, and in a notch paper. */
 static bool is_filled(const nw_levels *of, const nw_ring_corner *c, double turn)
 {
-    double half = fmax(LEAST_TIP, (NW_PI - fabs(turn)) / 2), back = PIXEL_RADIUS / sin(half);
+    double half = fmax(LEAST_TIP, (NW_PI - fabs(turn)) / 2), back = PIXEL_RADIUS / nw_sin(half);
     nw_point p = nw_plus(c->at, nw_unit(c->in, c->out), back);
     return (nw_density_at(of, (long)floor(p.x), (long)floor(p.y)) > 127) == (turn > 0);
 }
@@ -155,7 +155,7 @@ static bool is_filled(const nw_levels *of, const nw_ring_corner *c, double turn)
  * without grey levels. */
 static double tip_limit(const nw_levels *of, double size)
 {
-    double sharpness = tan(fmin(size, 2.9) / 2);
+    double sharpness = nw_tan(fmin(size, 2.9) / 2);
     return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
 }
 

@@ -21,7 +21,7 @@ static double edge_distance(nw_point p, long x, long y, bool upright)
 {
     double along = (upright ? p.y - (double)y : p.x - (double)x);
     double across = upright ? p.x - (double)x : p.y - (double)y;
-    return hypot(across, fmax(fmax(-along, along - 1), 0));
+    return nw_length((nw_point){across, fmax(fmax(-along, along - 1), 0)});
 }
 
 /* The nearest edge among those of pixel (x, y)'s left and lower side. */

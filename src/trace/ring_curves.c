@@ -206,7 +206,7 @@ static double tolerance_of(const stretch *s, double most)
 {
     for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    qsort(s->t, s->count, sizeof *s->t, by_size);
+    nw_sort(s->t, s->count, sizeof *s->t, by_size);
     double least = most > SCATTERED_PX ? most : s->clean;
     return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
 }

@@ -158,9 +158,9 @@ static int weights_make(double sigma, uint16_t weights[REACH_MOST + 1])
     int reach = (int)fmin(REACH_MOST, ceil(3 * sigma)), left = WEIGHTS;
     double sum = 1;
     for (int k = 1; k <= reach; k++)
-        sum += 2 * exp(-k * k / (2 * sigma * sigma));
+        sum += 2 * nw_exp(-k * k / (2 * sigma * sigma));
     for (int k = 1; k <= reach; k++) {
-        weights[k] = (uint16_t)lround(WEIGHTS * exp(-k * k / (2 * sigma * sigma)) / sum);
+        weights[k] = (uint16_t)lround(WEIGHTS * nw_exp(-k * k / (2 * sigma * sigma)) / sum);
         left -= 2 * weights[k];
     }
     weights[0] = (uint16_t)left;

@@ -184,11 +184,11 @@ static bool is_soft(const uint8_t *values, uint32_t width, uint32_t height, cons
                     const sample *b)
 {
     uint32_t side = 4 + (width > height ? width : height) / 400;
-    double length = hypot(b->x - a->x, b->y - a->y);
+    double dx = b->x - a->x, dy = b->y - a->y, length = sqrt(dx * dx + dy * dy);
     int steps = (int)(length / side) + 2;
     double levels[2] = {a->level, a->level}; /* of the last two steps */
     for (int k = 0; k <= steps; k++) {
-        double x = a->x + (b->x - a->x) * k / steps, y = a->y + (b->y - a->y) * k / steps;
+        double x = a->x + dx * k / steps, y = a->y + dy * k / steps;
         double level = mean_round(values, width, height, x, y, side), before = levels[k % 2];
         if (fabs(level - before) > SHARP * fmax(level, before))
             return false;
@@ -229,8 +229,8 @@ static void fill_tiles(const sample *samples, const bool *is_paper, nw_paper *pa
     for (size_t k = 0; k < count; k++) {
         double sum = 0, weights = 0;
         for (size_t i = 0; i < count && !is_paper[k]; i++) {
-            double away = hypot(samples[i].x - samples[k].x, samples[i].y - samples[k].y);
-            double weight = is_paper[i] ? pow(away, -4) : 0;
+            double dx = samples[i].x - samples[k].x, dy = samples[i].y - samples[k].y;
+            double weight = is_paper[i] ? nw_power(dx * dx + dy * dy, -2) : 0;
             sum += weight * samples[i].level;
             weights += weight;
         }

@@ -54,9 +54,9 @@ static bool add_step(polyline *line, nw_point from, const nw_step *step)
 {
     double turn = step->kind == NW_ARC ? nw_arc_sweep(from, step) : 0;
     if (fabs(turn) <= NW_PI)
-        return add_vertex(line, from, tan(turn / 4));
-    return add_vertex(line, from, tan(turn / 8)) &&
-           add_vertex(line, nw_step_at(from, step, 0.5), tan(turn / 8));
+        return add_vertex(line, from, nw_tan(turn / 4));
+    return add_vertex(line, from, nw_tan(turn / 8)) &&
+           add_vertex(line, nw_step_at(from, step, 0.5), nw_tan(turn / 8));
 }
 
 /* A closed one does not repeat its first vertex. */

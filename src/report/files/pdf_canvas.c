@@ -59,7 +59,7 @@ static void put_arc(report_pen *pen, nw_point from, const nw_step *step, const r
 {
     double turn = nw_arc_sweep(from, step);
     int parts = (int)fmax(1, ceil(fabs(turn) / QUARTER - 1e-9));
-    double reach = 4.0 / 3 * tan(turn / parts / 4);
+    double reach = 4.0 / 3 * nw_tan(turn / parts / 4);
     nw_point last = from;
     for (int i = 1; i <= parts; i++) {
         nw_point to = i == parts ? step->to : nw_step_at(from, step, (double)i / parts);

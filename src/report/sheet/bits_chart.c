@@ -72,7 +72,7 @@ static void outline_curve(bits_sheet *work)
         return;
     }
     memcpy(sorted, report->samples, report->sample_count * sizeof *sorted);
-    qsort(sorted, report->sample_count, sizeof *sorted, by_diameter);
+    nw_sort(sorted, report->sample_count, sizeof *sorted, by_diameter);
     double whole = 0, below = 0;
     for (size_t i = 0; i < report->sample_count; i++)
         whole += sorted[i].length;

@@ -8,7 +8,7 @@
 /* 1, 2 or 5 times a power of ten, so that about DIVISIONS of them make `most`. */
 static double round_step(double most)
 {
-    double rough = most / DIVISIONS, power = pow(10, floor(log10(rough))), lead = rough / power;
+    double rough = most / DIVISIONS, power = nw_power(10, nw_decade(rough)), lead = rough / power;
     return power * (lead < 1.5 ? 1 : lead < 3.5 ? 2 : lead < 7.5 ? 5 : 10);
 }
 

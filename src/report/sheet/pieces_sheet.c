@@ -60,7 +60,7 @@ static size_t crossings(const nw_region *region, size_t piece, double y, double 
                 found[count++] = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
         }
     }
-    qsort(found, count, sizeof *found, compare_numbers);
+    nw_sort(found, count, sizeof *found, compare_numbers);
     return count;
 }
 

@@ -14,9 +14,8 @@
 #include <string.h>
 
 #define PLAIN_SIZE_MM 300.0 /* up to here a unit is 1 mm */
-#define GROWTH 0.8
-#define SMALL_ART_MM 40.0 /* up to here spots are shown enlarged */
-#define FRAME_GAP 12.0    /* first width of the margin round the art, for balloons, in units */
+#define SMALL_ART_MM 40.0   /* up to here spots are shown enlarged */
+#define FRAME_GAP 12.0      /* first width of the margin round the art, for balloons, in units */
 #define PAD_GROWTH 1.5
 #define ROUNDS 12
 #define CELL 0.9 /* of the ground, in units */
@@ -33,7 +32,8 @@ static double sheet_scale(const nw_report *report)
 static double sheet_unit(const nw_drawing *drawing)
 {
     double size = fmax(drawing->width, drawing->height);
-    return size > PLAIN_SIZE_MM ? pow(size / PLAIN_SIZE_MM, GROWTH) : 1;
+    double root = sqrt(size / PLAIN_SIZE_MM);
+    return size > PLAIN_SIZE_MM ? root * sqrt(root) : 1;
 }
 
 report_sheet nw_report_sheet_of(const nw_report *report, const nw_change_report *change)

@@ -192,7 +192,7 @@ static void draw_row(report_sheet *sheet, legend_row row, nw_point at)
 /* 1, 2 or 5 times a power of ten, at most `most`. */
 static double round_length(double most)
 {
-    double power = pow(10, floor(log10(most)));
+    double power = nw_power(10, nw_decade(most));
     double factor = most / power;
     return power * (factor >= 5 ? 5 : factor >= 2 ? 2 : 1);
 }

@@ -54,7 +54,8 @@ static void add_inches(nw_text *text, double mm, inch_form form, bool up)
 {
     double inches = mm / NW_MM_PER_INCH;
     int decimals = inch_decimals(inches, form);
-    double steps = pow(10, decimals), shown = up ? ceil(inches * steps - HAIR) / steps : inches;
+    double steps = nw_power(10, decimals),
+           shown = up ? ceil(inches * steps - HAIR) / steps : inches;
     nw_text_fixed(text, shown, decimals);
     nw_text_add(text, form == BARE ? "" : " in");
     long parts = up ? (long)ceil(inches * PARTS - HAIR) : lround(inches * PARTS);
@@ -161,7 +162,7 @@ void nw_report_size(nw_text *text, double width, double height, bool inch)
 /* Whole square millimetres and four figures are as much as anybody measures. */
 static int area_decimals(double square_mm, int decimals)
 {
-    double figures = square_mm > 1 ? 3 - floor(log10(square_mm)) : decimals;
+    double figures = square_mm > 1 ? 3 - nw_decade(square_mm) : decimals;
     return (int)fmax(0, fmin(decimals, figures));
 }
 

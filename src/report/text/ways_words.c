@@ -20,8 +20,8 @@
 static void add_percent(nw_text *text, double share)
 {
     double percent = 100 * share;
-    int digits = percent > 0 ? (int)floor(log10(percent)) : 0;
-    double unit = pow(10, digits - 1);
+    int digits = percent > 0 ? nw_decade(percent) : 0;
+    double unit = nw_power(10, digits - 1);
     nw_text_number(text, nearbyint(percent / unit) * unit, digits < 1 ? 1 - digits : 0);
     nw_text_add(text, " %");
 }

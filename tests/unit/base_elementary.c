@@ -1,0 +1,112 @@
+/* Sine and its kin against the C library's in long double, and sorting that keeps what is alike. */
+#include <base/base.h>
+
+#include "../tests.h"
+#include <float.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define TRIES 20000
+
+typedef double function(double x);
+typedef long double exact(long double x);
+
+/* In units in the last place; of nothing, in those of the least that counts. */
+static double error_of(double got, long double want)
+{
+    int power;
+    frexpl(fmaxl(fabsl(want), 1e-300L), &power);
+    return (double)(fabsl(got - want) / ldexpl(1, power - DBL_MANT_DIG));
+}
+
+static void expect_near(const char *name, function *f, exact *g, double from, double to,
+                        double most)
+{
+    double worst = 0, at = 0;
+    for (int i = 0; i <= TRIES; i++) {
+        double x = from + (to - from) * i / TRIES, error = error_of(f(x), g(x));
+        if (error > worst) {
+            worst = error;
+            at = x;
+        }
+    }
+    ck_assert_msg(worst <= most, "%s(%.17g): off by %.2f", name, at, worst);
+}
+
+START_TEST(functions_are_right_to_the_last_bits)
+{
+    expect_near("sin", nw_sin, sinl, -8, 8, 1.5);
+    expect_near("cos", nw_cos, cosl, -8, 8, 1.5);
+    expect_near("sin", nw_sin, sinl, -1e6, 1e6, 2);
+    expect_near("cos", nw_cos, cosl, -1e6, 1e6, 2);
+    expect_near("tan", nw_tan, tanl, -1.5, 1.5, 3);
+    expect_near("atan", nw_atan, atanl, -3, 3, 2);
+    expect_near("atan", nw_atan, atanl, -1e5, 1e5, 2);
+    expect_near("acos", nw_acos, acosl, -1, 1, 2);
+    expect_near("exp", nw_exp, expl, -700, 700, 2);
+}
+END_TEST
+
+START_TEST(angles_of_all_quarters)
+{
+    for (int i = 0; i < 360; i++) {
+        double angle = (i - 179) * 3.14159265358979323846 / 180;
+        double x = 7 * cos(angle), y = 7 * sin(angle);
+        ck_assert_double_le(error_of(nw_atan2(y, x), atan2l(y, x)), 2);
+    }
+    ck_assert_double_eq(nw_atan2(0, 0), 0);
+    ck_assert_double_eq(nw_atan2(0, -1), 3.14159265358979323846);
+    ck_assert_double_eq(nw_atan2(-1, 0), -3.14159265358979323846 / 2);
+}
+END_TEST
+
+START_TEST(powers)
+{
+    ck_assert_double_eq(nw_power(10, 22), 1e22);
+    ck_assert_double_eq(nw_power(2, -3), 0.125);
+    ck_assert_double_eq(nw_power(1.1, 0), 1);
+    const double decades[] = {0.001, 0.01, 0.1, 1, 10, 100, 1000, 1e6};
+    const int wanted[] = {-3, -2, -1, 0, 1, 2, 3, 6};
+    for (int i = 0; i < 8; i++) {
+        ck_assert_int_eq(nw_decade(decades[i]), wanted[i]);
+        ck_assert_int_eq(nw_decade(decades[i] * 9.9), wanted[i]);
+    }
+}
+END_TEST
+
+typedef struct {
+    int key, place;
+} item;
+
+static int by_key(const void *a, const void *b)
+{
+    const item *p = a, *q = b;
+    return nw_order(p->key, q->key);
+}
+
+START_TEST(what_is_alike_keeps_its_order)
+{
+    uint32_t seed = 7;
+    for (int count = 0; count < 200; count++) {
+        item items[200];
+        for (int i = 0; i < count; i++) {
+            seed = seed * 1664525u + 1013904223u;
+            items[i] = (item){(int)(seed >> 28), i};
+        }
+        nw_sort(items, (size_t)count, sizeof *items, by_key);
+        for (int i = 1; i < count; i++) {
+            ck_assert_int_le(items[i - 1].key, items[i].key);
+            if (items[i - 1].key == items[i].key)
+                ck_assert_int_lt(items[i - 1].place, items[i].place);
+        }
+    }
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {functions_are_right_to_the_last_bits, angles_of_all_quarters,
+                                  powers, what_is_alike_keeps_its_order};
+    return TESTS_RUN("base_elementary", tests);
+}
