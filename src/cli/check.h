@@ -11,6 +11,7 @@ typedef struct {
     double width, height;
     size_t gaps, necks;
     double narrowest_gap, narrowest_neck;
+    char way[240]; /* the cheapest way out; "": there is none */
 } check_result;
 
 /* Checks one art and writes its files into the folder. What standard output would get goes to

@@ -4,6 +4,8 @@
 #include <cli/judge_art.h>
 #include <cli/page.h>
 
+#include <string.h>
+
 /* The last three may not be there: they are written only where they were built in, or needed. */
 enum {
     OUTLINE_SVG,
@@ -124,6 +126,23 @@ static check_result result_of(const nw_report *report)
     return result;
 }
 
+/* The cheapest way out, where there is one and it is no longer than the result has room for. */
+static nw_status way_take(const cli_judged *judged, const char *path, const cli_request *request,
+                          check_result *result, nw_error *error)
+{
+    nw_way_line lines[NW_WAY_LINES];
+    const nw_fit *fit = judged->report.fit;
+    if (fit->fits)
+        return NW_OK;
+    nw_status status = ways_lines(request, path, &judged->found, fit, lines, error);
+    const char *words = status == NW_OK && lines[0].open ? lines[0].text.data : NULL;
+    if (words && strlen(words) < sizeof result->way)
+        memcpy(result->way, words, strlen(words));
+    if (status == NW_OK)
+        nw_ways_lines_free(lines);
+    return status;
+}
+
 nw_status check_one(const char *path, const char *folder, const cli_request *request,
                     cli_talk *talk, check_result *result, nw_text *output, nw_error *error)
 {
@@ -140,6 +159,8 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     if (status == NW_OK) {
         status = judged_deliver(&judged, request, &art, talk, folder, output, error);
         *result = result_of(&judged.report);
+        if (status == NW_OK && request->each)
+            status = way_take(&judged, path, request, result, error);
         judged_free(&judged);
     }
     art_free(&art);

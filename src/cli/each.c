@@ -155,6 +155,7 @@ static nw_many_row *rows_make(const each_batch *batch)
                                 .necks = result->necks,
                                 .narrowest_gap = result->narrowest_gap,
                                 .narrowest_neck = result->narrowest_neck,
+                                .way = result->way,
                                 .page = has_file(task, "page.html"),
                                 .pdf = has_file(task, "marked.pdf")};
     }

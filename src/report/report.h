@@ -375,6 +375,7 @@ typedef struct {
     double width, height;
     size_t gaps, necks;
     double narrowest_gap, narrowest_neck; /* NW_NONE: no pinch */
+    const char *way;                      /* the cheapest way out, as a sentence; "": none */
     bool page, pdf;                       /* the folder has page.html, and marked.pdf */
 } nw_many_row;
 
@@ -389,7 +390,7 @@ typedef struct {
 /* A line for each art and one that sums up, at most 80 columns. */
 NW_API nw_status nw_write_many_table(const nw_many *many, nw_text *table, nw_error *error);
 
-/* The same as one HTML page with the marked drawings as pictures, linked. */
+/* The same as one HTML page with the art as pictures, linked, what needs work first. */
 NW_API nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error);
 
 /* One line of JSON: { "narrows", "art", "failure" }. */

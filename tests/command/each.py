@@ -125,6 +125,18 @@ class Each(Case):
         for address in page.addresses:
             self.assertTrue(os.path.isfile(self.path('out', urllib.parse.unquote(address))), address)
 
+    def test_the_index_begins_with_what_needs_work_and_says_a_way_out(self):
+        self.write('worse.svg', svg(''.join(f'<rect x="{x}" width="{w}" height="30"/>' for x, w in ((0, 20), (30, 2), (40, 2.5))), 50, 30))
+        self.run_here('check', 'wide.svg', 'thin.svg', 'bad.svg', 'worse.svg', *INSIDE, '-o', 'out')
+        text = self.read('out', 'index.html').decode()
+        items = [Links(item) for item in text.split('<li>')[1:]]
+        self.assertEqual([name for item in items for name in ('bad.svg', 'worse.svg', 'thin.svg', 'wide.svg') if name in item.words],
+                         ['bad.svg', 'worse.svg', 'thin.svg', 'wide.svg'])
+        for item, folder in zip(items[1:], ('worse-svg', 'thin-svg', 'wide-svg')):
+            self.assertIn(f'./{folder}/outline.svg', item.addresses[1])
+        self.assertRegex(items[2].words, r"Take the bit '[^']*', |Widen 1 place")
+        self.assertNotRegex(items[3].words, 'Take the bit|Widen|Make it')
+
     def test_a_file_that_takes_too_much_delays_nobody(self):
         # 40 000 dashes of their own: seconds of work.
         lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))

@@ -1,9 +1,11 @@
 /*
- * index_page: what came of many arts, as one HTML page: the marked drawings side by side, each with
- * its verdict and a link. Nothing of a file's name gets in unescaped.
+ * index_page: what came of many arts, as one HTML page: the outlines side by side, what needs work
+ * first, each with its verdict, the cheapest way out and links. Nothing of a file's name gets in
+ * unescaped.
  */
-#include <report/page/engine.h>
 #include <report/parts.h>
+
+#include <stdlib.h>
 
 static const char head[] =
     "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -18,7 +20,7 @@ static const char style[] =
     "li { border: 1px solid #8888; border-radius: .5rem; padding: .75rem; overflow-wrap: anywhere"
     " }\n"
     "img { display: block; width: 100%; height: 14rem; object-fit: contain; background: white;"
-    " margin-bottom: .5rem }\n"
+    " margin-bottom: .5rem; padding: .5rem; box-sizing: border-box }\n"
     "p { margin: .2rem 0 }\n"
     ".fits { color: #0a7a35 } .spots { color: #c0392b } .failed { color: #a06000 }\n"
     "@media (prefers-color-scheme: dark) { .fits { color: #5fd38d } .spots { color: #ff8a7a }"
@@ -78,11 +80,11 @@ static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
     nw_text_add(html, "<a href=\"./");
     add_address(html, row->folder);
     nw_text_add(html, row->page ? "/page.html\">" : "/marked.svg\">");
-    nw_text_add(html, "<img loading=\"lazy\" alt=\"the marked drawing\" src=\"./");
+    nw_text_add(html, "<img loading=\"lazy\" alt=\"the outlines\" src=\"./");
     add_address(html, row->folder);
-    nw_text_add(html, "/marked.svg\"></a>\n<strong>");
+    nw_text_add(html, "/outline.svg\"></a>\n<strong><bdi>");
     nw_text_escaped(html, row->art);
-    nw_text_format(html, "</strong>\n<p class=\"%s\">%s</p>\n<p>",
+    nw_text_format(html, "</bdi></strong>\n<p class=\"%s\">%s</p>\n<p>",
                    row->fits && !row->unread ? "fits" : "spots",
                    !row->fits    ? "Does not fit"
                    : row->unread ? "Fits, but not all was judged"
@@ -91,16 +93,36 @@ static void add_checked(nw_text *html, const nw_many_row *row, bool inch)
     nw_text_add(html, "</p>\n");
     add_spots(html, row->gaps, row->narrowest_gap, inch, "gap");
     add_spots(html, row->necks, row->narrowest_neck, inch, "neck");
+    nw_text_add(html, *row->way ? "<p class=\"way\">" : "");
+    nw_text_escaped(html, row->way);
+    nw_text_add(html, *row->way ? "</p>\n" : "");
     add_links(html, row);
 }
 
 static void add_failed(nw_text *html, const nw_many_row *row)
 {
-    nw_text_add(html, "<strong>");
+    nw_text_add(html, "<strong><bdi>");
     nw_text_escaped(html, row->art);
-    nw_text_add(html, "</strong>\n<p class=\"failed\">Not checked</p>\n<p>");
+    nw_text_add(html, "</bdi></strong>\n<p class=\"failed\">Not checked</p>\n<p>");
     nw_text_escaped(html, row->failure ? row->failure : "");
     nw_text_add(html, "</p>\n");
+}
+
+/* What could not be checked, then what does not fit, by its spots, what was not judged whole, and
+ * what fits; equals as they were given. NULL when memory runs out. */
+static nw_ranked *rows_rank(const nw_many *many)
+{
+    nw_ranked *order = nw_alloc(many->count, sizeof *order);
+    for (size_t i = 0; order && i < many->count; i++) {
+        const nw_many_row *row = &many->rows[i];
+        order[i].index = (uint32_t)i;
+        order[i].size = row->failure ? UINT64_MAX
+                        : !row->fits ? 1 + row->gaps + row->necks
+                                     : row->unread > 0;
+    }
+    if (order)
+        nw_ranked_sort(order, many->count);
+    return order;
 }
 
 nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *error)
@@ -117,8 +139,10 @@ nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *erro
     html->failed = html->failed || sum.failed || question.failed;
     nw_text_free(&sum);
     nw_text_free(&question);
-    for (size_t i = 0; i < many->count; i++) {
-        const nw_many_row *row = &many->rows[i];
+    nw_ranked *order = rows_rank(many);
+    html->failed = html->failed || !order;
+    for (size_t i = 0; order && i < many->count; i++) {
+        const nw_many_row *row = &many->rows[order[i].index];
         nw_text_add(html, "<li>");
         if (row->failure || !row->folder)
             add_failed(html, row);
@@ -126,6 +150,7 @@ nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *erro
             add_checked(html, row, many->inch);
         nw_text_add(html, "</li>\n");
     }
+    free(order);
     nw_text_add(html, "</ul>\n<p>");
     nw_text_escaped(html, nw_report_caution());
     nw_text_add(html, "</p>\n</body>\n</html>\n");
