@@ -403,6 +403,9 @@ class Use(Whole):
             self.browser.js(press)
             self.assertEqual(self.browser.js('[state.selected, view.x, view.y]'), [spot, *self.browser.js(f'state.answer.result.spots[{spot}].at')])
         self.assertRegex(self.browser.js("by('chosen').textContent"), '^Spot 31 of 31: neck')
+        self.browser.size(400, 800, phone=True)
+        self.browser.js("by('next').click()")
+        self.assertEqual(self.browser.js('scrollY'), 0)
         # The list lights the drawing; what is chosen stays so at another bit.
         self.browser.js("document.querySelectorAll('#spots button')[4].focus()")
         self.assertEqual(self.browser.js("document.querySelector('.lit-spot').dataset.index"), '4')

@@ -106,8 +106,14 @@ function select(index) {
     show();
     askDisc(...spot.at);
     const item = by("spots").children[index];
-    if (item) item.scrollIntoView({ block: "nearest" });
+    if (item) for (const list of [by("spots"), by("controls")]) scrollWithin(list, item);
     by("frame").scrollIntoView({ block: "nearest" });
+}
+
+// The page itself stays where it is.
+function scrollWithin(list, item) {
+    const [frame, box] = [list, item].map((node) => node.getBoundingClientRect()), edge = 4;
+    list.scrollTop += Math.min(0, box.top - frame.top - edge) + Math.max(0, box.bottom - frame.bottom + edge);
 }
 
 // The next spot or the one before, round and round.

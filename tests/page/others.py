@@ -1,0 +1,132 @@
+"""narrows.html in Firefox and in WebKit: the whole job from a dropped picture to files, the same bytes as the command's;
+and what Firefox prints. Screenshots go to SHOTS, for people to look at.
+
+Each is skipped with a message where the browser is missing."""
+import base64
+import json
+import os
+import subprocess
+import sys
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
+import program  # noqa: E402
+import webdriver  # noqa: E402
+from program import SAMPLES, Case, svg  # noqa: E402
+
+SHOTS = os.environ.get('SHOTS', '/tmp')
+PAGE = os.environ.get('NARROWS_HTML', '')
+ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
+SCREENS = {'desk': (1400, 900), 'tablet': (1024, 768), 'telephone': (500, 900)}  # Firefox has no narrower window
+
+
+class Other:
+    """The tests, for a browser that make() starts."""
+    browser = None
+
+    @classmethod
+    def setUpClass(cls):
+        cls.browser = cls.make()
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.browser.close()
+
+    def begin(self):
+        self.browser.open(PAGE)
+        self.browser.wait("'runs' in document.documentElement.dataset")
+        self.browser.run('''localStorage.clear(); window.faults = [];
+            addEventListener('error', (event) => faults.push(String(event.message)));
+            addEventListener('unhandledrejection', (event) => faults.push(String(event.reason)));''')
+
+    def drop(self, name, data):
+        with open(self.path(name), 'wb') as file:
+            file.write(data)
+        self.after(f'''(() => {{
+            const bytes = Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0));
+            const dataTransfer = new DataTransfer();
+            dataTransfer.items.add(new File([bytes], {json.dumps(name)}));
+            by('job').dispatchEvent(new DragEvent('drop', {{ bubbles: true, cancelable: true, dataTransfer }}));
+        }})()''')
+
+    def after(self, action):
+        before = self.browser.js(ANSWERS)
+        self.browser.run(action)
+        self.browser.wait(f'{ANSWERS} > {before} && engine.idle && job.engine.idle')
+
+    def set(self, name, value):
+        self.after(f"by({name!r}).value = {value!r}; by({name!r}).dispatchEvent(new Event('change', {{ bubbles: true }}))")
+
+    def file(self, name):
+        self.browser.run(f"job.saved = null; document.querySelector('[data-file=\"{name}\"]').click()")
+        self.browser.wait('!!job.saved')
+        return self.browser.js('job.saved.content')
+
+    def sample(self, name):
+        with open(os.path.join(SAMPLES, name), 'rb') as file:
+            return file.read()
+
+    def on_screen(self, x, y):
+        return self.browser.js(f'''(() => {{ const p = new DOMPoint({x}, -({y})).matrixTransform(by('view').getScreenCTM()); return [p.x, p.y]; }})()''')
+
+    def test_from_a_dropped_picture_to_files(self):
+        for name, wide in (('heron.png', '240mm'), ('drawn.svg', '90mm')):
+            with self.subTest(name=name):
+                self.begin()
+                self.drop(name, svg('<path d="M5 5h60v30H5zM70 5h1.5v30h-1.5z"/>', 90, 40) if name == 'drawn.svg' else self.sample(name))
+                self.set('wide', wide)
+                self.run_here('check', name, '--wide', wide, '--cut', 'inside', '--bit', '1/8in', '-o', 'out')
+                for written in ('outline.svg', 'outline.dxf', 'spots.csv'):
+                    self.assertEqual(self.file(written), self.read('out', written).decode(), written)
+                self.assertEqual(self.browser.js('faults'), [])
+
+    def test_touch_keys_and_screens(self):
+        for screen, (width, height) in SCREENS.items():
+            with self.subTest(screen=screen):
+                self.begin()
+                self.browser.size(width, height)
+                self.drop('heron.png', self.sample('heron.png'))
+                self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}.png'))
+                self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
+                share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
+                self.assertGreater(share, .6)
+                self.browser.run("by('view').focus()")
+                self.browser.key('n')
+                self.browser.wait('state.selected === 0')
+                self.browser.key('Escape')
+                self.browser.wait('state.selected === -1')
+                self.browser.run("view.whole(); by('ruler').click()")
+                self.browser.pointer('mouse', self.on_screen(30, 20), self.on_screen(50, 40))
+                self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}-ruler.png'))
+                self.browser.wait("/Apart: (2[5-9]|3[01])/.test(by('here').textContent)")
+                self.assertEqual(self.browser.js('faults'), [])
+
+
+@program.unittest.skipUnless(webdriver.FIREFOX and PAGE, 'firefox is missing')
+class Firefox(Other, Case):
+    make = webdriver.Firefox
+
+    def test_the_paper(self):
+        """Firefox lays out nothing that is shown on paper alone unless it was asked where it is."""
+        self.begin()
+        self.drop('heron.png', self.sample('heron.png'))
+        self.set('wide', '240mm')
+        self.browser.wait('document.documentElement.dataset.printable === document.documentElement.dataset.answers')
+        self.browser.run('printPrepare()')
+        path = os.path.join(SHOTS, 'firefox.pdf')
+        self.browser.pdf(path, background=True)
+        tiles = self.browser.js("document.querySelectorAll('.tile').length")
+        for page in range(1, tiles + 2):
+            done = subprocess.run(['pdftoppm', '-gray', '-r', '30', '-f', str(page), '-l', str(page), path], stdout=subprocess.PIPE, check=True)
+            kind, wide, high, _ = done.stdout.split(maxsplit=4)[:4]
+            pixels = done.stdout[-int(wide) * int(high):]
+            self.assertGreater(sum(pixel < 240 for pixel in pixels) / len(pixels), .02, f'page {page} of {tiles + 1} is blank')
+
+
+@program.unittest.skipUnless(webdriver.WEBKIT and PAGE, 'WebKitWebDriver, its MiniBrowser or Xvfb is missing')
+class WebKit(Other, Case):
+    make = webdriver.WebKit
+
+
+if __name__ == '__main__':
+    os.makedirs(SHOTS, exist_ok=True)
+    program.main()
