@@ -29,7 +29,9 @@ nw_status nw_hold_tabs(const nw_job *job, const nw_region *region, const nw_fit 
     if (!job->tabs)
         return NW_OK;
     nw_status status =
-        nw_tabs_find(region, fit, job->tab_count, job->tab_width, &hold->tabs, error);
+        job->tab_at.count
+            ? nw_tabs_at(region, fit, &job->tab_at, job->tab_width, &hold->tabs, error)
+            : nw_tabs_find(region, fit, job->tab_count, job->tab_width, &hold->tabs, error);
     return status == NW_OK ? nw_tabs_lines(&hold->tabs, fit->options.bit, &hold->tab_lines, error)
                            : status;
 }

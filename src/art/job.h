@@ -23,7 +23,8 @@ typedef struct {
     bool tabs;                        /* wanted */
     size_t tab_count;                 /* on each piece; 0: by perimeter and weight */
     double tab_width;
-    int threads; /* 0: as many as there are cores */
+    nw_places tab_at; /* where tabs are wanted, and nowhere else; none: by themselves */
+    int threads;      /* 0: as many as there are cores */
 } nw_job;
 
 /* Cut inside, nothing given. */

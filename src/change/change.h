@@ -169,6 +169,18 @@ NW_API nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t
                               double width, nw_tabs *tabs, nw_error *error);
 NW_API void nw_tabs_free(nw_tabs *tabs);
 
+/* Places that somebody chose. */
+typedef struct {
+    nw_point items[NW_TABS_MOST];
+    size_t count;
+} nw_places;
+
+/* Tabs where somebody wants them: at the nearest place of an outline along which the bit runs and
+ * where a tab holds; missing counts those that have none within a tab's width and one and a half
+ * bits. NW_BAD_REQUEST as above. */
+NW_API nw_status nw_tabs_at(const nw_region *region, const nw_fit *fit, const nw_places *places,
+                            double width, nw_tabs *tabs, nw_error *error);
+
 /* Short open lines across the cut, one for each tab. */
 NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *lines, nw_error *error);
 

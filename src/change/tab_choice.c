@@ -284,11 +284,16 @@ static bool all_hold(tabbing *t)
     return good && slugs_hold(t);
 }
 
+double nw_tab_width(double asked, const nw_fit *fit)
+{
+    return asked > 0 ? asked : TAB_OF_BIT * fit->options.bit;
+}
+
 nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count, double width,
                        nw_tabs *tabs, nw_error *error)
 {
-    *tabs = (nw_tabs){.width = width > 0 ? width : TAB_OF_BIT * fit->options.bit};
-    if (count > NW_TABS_MOST || !(tabs->width <= 100) || width < 0)
+    *tabs = (nw_tabs){.width = nw_tab_width(width, fit)};
+    if (count > NW_TABS_MOST || !(tabs->width <= NW_TAB_WIDEST_MM) || width < 0)
         return nw_fail(error, NW_BAD_REQUEST,
                        "a part takes at most 100 tabs, each at most 100 mm wide");
     tabbing t = {.asked = count, .tabs = tabs};

@@ -29,6 +29,10 @@ void nw_tab_judge_free(nw_tab_judge *judge);
 /* Whether the ring bounds what stays: a part, or inside an island; else it bounds an opening. */
 bool nw_tab_on_part(const nw_tab_judge *judge, size_t ring);
 
+/* A tab's width, mm: as asked, else by the fit's bit. */
+double nw_tab_width(double asked, const nw_fit *fit);
+#define NW_TAB_WIDEST_MM 100.0
+
 double nw_ring_length(const nw_region *region, size_t ring);
 
 /* The ring in small equal steps, each place judged; *places is the caller's to free. */

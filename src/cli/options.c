@@ -97,6 +97,9 @@ const cli_option cli_options[] = {
      "mark places for so many holding tabs on each part, and on what falls out of each opening; "
      "auto: "
      "by perimeter and weight, none for waste under 1500 mm2"},
+    {"tab-at", "PLACES", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tab_places, FIELD(job),
+     "put holding tabs at these places of the outlines and nowhere else, in place of --tabs: x,y "
+     "from the art's lower left corner, as in 10mm,20mm:45mm,20mm"},
     {"tab-width", "LENGTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length,
      FIELD(job.tab_width), "width of a tab; default one and a half bits"},
     {"break-tabs", NULL, NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, NULL, FIELD(break_tabs),

@@ -40,13 +40,15 @@ nw_status hold_check(const cli_request *request, nw_error *error)
             "--bridge: nothing comes loose in a pocket, for its floor holds what is left; "
             "leave it out");
     }
+    if (job->tab_at.count && option_given(request, "tabs"))
+        return nw_fail(error, NW_BAD_REQUEST, "--tab-at: it says all the places; leave --tabs out");
     if (!job->tabs && (request->break_tabs || job->tab_width > 0)) {
         return nw_fail(error, NW_BAD_REQUEST, "%s: say also how many, as in --tabs auto",
                        request->break_tabs ? "--break-tabs" : "--tab-width");
     }
     if (job->tabs && job->cut == NW_CUT_POCKET) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--tabs: nothing comes loose in a pocket; leave it out");
+        return nw_fail(error, NW_BAD_REQUEST, "%s: nothing comes loose in a pocket; leave it out",
+                       job->tab_at.count ? "--tab-at" : "--tabs");
     }
     return NW_OK;
 }

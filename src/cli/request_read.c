@@ -65,7 +65,8 @@ static nw_status value_missing(const cli_option *option, nw_error *error)
     } kinds[] = {{"LENGTH", "12mm"},     {"WIDTH", "5mm"},     {"DIAMETER", "1/8in"},
                  {"NUMBER", "300"},      {"DEGREES", "90"},    {"AREA", "0.5mm2"},
                  {"COUNT", "4"},         {"THICKNESS", "6mm"}, {"SIZE", "600mm,300mm"},
-                 {"CHOICES", "3:leave"}, {"FILE", "my-bits"},  {"PATH", "results"}};
+                 {"CHOICES", "3:leave"}, {"FILE", "my-bits"},  {"PATH", "results"},
+                 {"PLACES", "10mm,20mm"}};
     const char *example = option->choices;
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds && !example; i++)
         example = strcmp(kinds[i].argument, option->argument) == 0 ? kinds[i].example : NULL;

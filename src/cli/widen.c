@@ -73,7 +73,7 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
 /* Options that change what a check of the widened outlines finds, whose size is known. */
 static bool about_the_cut(const cli_option *option)
 {
-    static const char *const names[] = {"inch", "tabs", "tab-width"};
+    static const char *const names[] = {"inch", "tabs", "tab-at", "tab-width"};
     bool named = option->group == GROUP_CUT;
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
         named = named || strcmp(option->name, names[i]) == 0;

@@ -161,6 +161,40 @@ class Hold(Case):
         drawn = marked.find('.//{*}g[@id="art"]').findall('{*}line[@stroke="#009e73"]')
         self.assertEqual(len(drawn), len(tabs))
 
+    def test_tabs_by_hand_stand_where_they_were_put(self):
+        art, bit = os.path.join(SAMPLES, 'swan.png'), 3.175
+        options = ['--wide', '260mm', '--cut', 'outside', '--bit', '1/8in']
+        outline = self.asked('check', art, *options, '-o', 'bare') and dxf_layers(self.read('bare', 'outline.dxf'))['outline'][0]
+        box = [[f(p[k] for ring in outline for p in ring) for f in (min, max)] for k in (0, 1)]
+        low = min((p for ring in outline for p in ring), key=lambda p: p[1])
+        wanted = [(low[0], low[1] - 1), (130.0, 60.0), (box[0][1] + 300, 0.0)]  # beside it, within it, far off
+        places = ':'.join(f'{x}mm,{y}' for x, y in wanted)
+        for command in ('check', 'outline'):
+            out = ['-o', 'out'] if command == 'check' else ['-o', 'held.dxf']
+            talk = self.asked(command, art, *options, '--tab-at', places, *out).talk
+            self.assertIn('1 tab, ', talk)
+            self.assertIn('for 2 more there is no place', talk)
+        held = self.read('held.dxf')
+        (start, _), = dxf_layers(held)['tabs'][0]
+        self.assertLess(abs(math.dist(start, low) - bit / 2), .5)
+        self.assertEqual(dxf_layers(self.read('out', 'outline.dxf'))['tabs'], dxf_layers(held)['tabs'])
+        # What stands by itself, put there by hand, stands there again.
+        found = json.loads(self.asked('check', art, *options, '--tabs', 'auto', '-o', 'out', '--json').text)['tabs']['places']
+        places = ':'.join(f"{tab['at'][0]},{tab['at'][1]}" for tab in found)
+        again = json.loads(self.asked('check', art, *options, '--tab-at', places, '-o', 'out', '--json').text)['tabs']['places']
+        self.assertEqual(again, found)
+
+    def test_places_for_tabs_are_refused_in_words(self):
+        art = os.path.join(SAMPLES, 'swan.png')
+        options = ['check', art, '--wide', '260mm', '--cut', 'outside', '--bit', '1/8in']
+        for more, words in ((['--tab-at', '10mm'], 'no list of at most 100 places'), (['--tab-at', '1,2:'], 'no list'),
+                            (['--tab-at', '1,2:' * 100 + '1,2'], 'at most 100'), (['--tab-at', '1,2', '--tabs', '3'], 'leave --tabs out')):
+            result = self.run_here(*options, *more)
+            self.assertEqual(result.status, BAD)
+            self.assertIn(words, result.talk)
+        result = self.run_here('check', art, '--wide', '260mm', '--cut', 'pocket', '--bit', '1/8in', '--tab-at', '1,2')
+        self.assertIn('--tab-at: nothing comes loose in a pocket', result.talk)
+
     @on_samples(pocket=False)
     def test_gaps_for_tabs_leave_the_bit_room(self, art, options):
         tabs = ['--tabs', 'auto', '--break-tabs']
