@@ -47,7 +47,7 @@ typedef struct {
     double ppi;        /* but a width and a height that agree; 0: what the art states */
     double turn_deg;   /* counter-clockwise; the sides are those of the turned art */
     bool mirror;       /* left to right, before it is turned */
-    bool skip_unread;  /* what cannot be read of a drawing is not wanted */
+    bool skip_unread;  /* what cannot be read of a drawing is not wanted, shades as they come */
     uint64_t most_outlines; /* pieces and holes together; 0: NW_OUTLINES_MOST */
     bool need_size;         /* fail when nothing says the size, rather than stay in pixels */
     bool need_region;       /* flatten the drawing; fails for the middles of lines */
@@ -80,6 +80,7 @@ typedef enum {
     NW_NOTE_IMAGES,        /* pictures, */
     NW_NOTE_MARKS,         /* lines' marks, */
     NW_NOTE_EFFECTS,       /* masks, filters and the like: art.svg.unread */
+    NW_NOTE_SHADES,        /* shapes that fade into paper; or the picture is in shades */
     NW_NOTE_OFF_PAGE,      /* shapes beyond the page's edge, or clipped away */
     NW_NOTE_LIGHT,         /* all shapes are near white and were taken for art */
     NW_NOTE_INK_UNUSED,    /* what was asked for is for pictures, and this is a drawing: the ink, */

@@ -37,7 +37,10 @@ static nw_status picture_take(nw_loading *loading, const nw_picture *picture)
     art->own_ppi = picture->ppi;
     art->picture = *picture;
     art->picture.density = NULL;
-    return nw_art_note(loading, (nw_note){.code = NW_NOTE_INK});
+    if (!options->skip_unread)
+        art->unread.shades = picture->greys;
+    status = nw_art_note_count(loading, (nw_note){.code = NW_NOTE_SHADES, .count = picture->greys});
+    return status == NW_OK ? nw_art_note(loading, (nw_note){.code = NW_NOTE_INK}) : status;
 }
 
 static double usual_area(const nw_ink *ink)

@@ -45,8 +45,8 @@ const cli_option cli_options[] = {
      "how far an outline may leave the picture to become simpler; default: about a pixel"},
     {"skip-unread", NULL, NULL, ALL_COMMANDS & ~PIECES, GROUP_INK, NULL, FIELD(art.skip_unread),
      "what cannot be read of an SVG drawing is not wanted: lettering that is text, pictures, "
-     "masks; "
-     "without this the answer is never that all fits"},
+     "masks; and shapes that fade, and photographs, are meant as they come out; without this the "
+     "answer is never that all fits"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
      FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 1e9"},
 

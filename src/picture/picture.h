@@ -58,6 +58,8 @@ typedef struct {
     bool several;             /* NW_INK_ALPHA: the ink has several colours */
     bool checkered;           /* the paper is the checkered pattern that stands for transparency */
     int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
+    bool greys;               /* much of the ink's border lies in slow changes of light, as in
+                                 photographs and drawings in shades */
     bool shaded;              /* the ink is shaded: a level or a colour may find more of it */
     bool dark_too;            /* light ink was chosen, and a dark part can be */
     bool clear_too;           /* what is not transparent can be chosen */

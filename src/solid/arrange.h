@@ -147,8 +147,8 @@ bool nw_edges_make(nw_arrangement *all);
 /* The face of each half-edge. (faces.c) */
 bool nw_faces_find(nw_arrangement *all);
 
-/* Which faces stay ink. clipped_away as for nw_painting_unite. (paint_layers.c) */
-bool nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_t *clipped_away);
+/* Which faces stay ink. (paint_layers.c) */
+bool nw_faces_paint(nw_arrangement *all, const nw_painting *painting, nw_paint_counts *counts);
 
 /* The ink's rings, as paths of pieces. (face_rings.c) */
 bool nw_rings_write(nw_arrangement *all, nw_drawing *drawing);

@@ -13,6 +13,7 @@ typedef struct {
     int32_t winding;
     uint32_t place;      /* in the walk's covering, NW_NO_INDEX: not there */
     bool covered, shown; /* anywhere at all, anywhere with its clips */
+    bool fading;         /* anywhere where it alone makes a face ink, and fades */
 } layer;
 
 typedef struct {
@@ -57,9 +58,26 @@ static bool is_open(walk *w, size_t number, uint32_t face)
     return state->open;
 }
 
-static bool is_ink(walk *w, uint32_t face)
+static bool fades(const layer *l)
+{
+    return l->shape->paint == PAINT_FADES || l->shape->paint == PAINT_PALES;
+}
+
+/* Whether the face is ink without what fades. */
+static bool is_ink_beneath(walk *w, uint32_t face)
 {
     const layer *top = NULL;
+    for (uint32_t i = 0; i < w->covering_count; i++) {
+        const layer *l = &w->layers[w->covering[i]];
+        if (!fades(l) && (!top || l > top) && is_open(w, l->shape->clip, face))
+            top = l;
+    }
+    return top && top->shape->paint == PAINT_INK;
+}
+
+static bool is_ink(walk *w, uint32_t face)
+{
+    layer *top = NULL;
     for (uint32_t i = 0; i < w->covering_count; i++) {
         layer *l = &w->layers[w->covering[i]];
         l->covered = true;
@@ -68,7 +86,9 @@ static bool is_ink(walk *w, uint32_t face)
             top = !top || l > top ? l : top;
         }
     }
-    return top && top->shape->paint == PAINT_INK;
+    if (top && fades(top) && !top->fading)
+        top->fading = top->shape->paint == PAINT_PALES || !is_ink_beneath(w, face);
+    return top && top->shape->paint != PAINT_PAPER;
 }
 
 static void winding_change(walk *w, uint32_t number, int change)
@@ -166,23 +186,26 @@ static bool layers_list(walk *w)
     return true;
 }
 
-static size_t clipped_count(const walk *w)
+static nw_paint_counts layers_count(const walk *w)
 {
     for (size_t i = 0; i < w->all->step_count; i++)
         w->layers[w->all->steps[i].shape].covered |= w->all->steps[i].beyond;
-    size_t count = 0;
-    for (const layer *l = w->layers; l < w->layers + w->painting->shapes.count; l++)
-        count += l->shape->paint == PAINT_INK && l->shape->clip && l->covered && !l->shown;
-    return count;
+    nw_paint_counts counts = {0};
+    for (const layer *l = w->layers; l < w->layers + w->painting->shapes.count; l++) {
+        bool ink = l->shape->paint != PAINT_PAPER;
+        counts.clipped_away += ink && l->shape->clip && l->covered && !l->shown;
+        counts.fading += l->fading;
+    }
+    return counts;
 }
 
-bool nw_faces_paint(nw_arrangement *all, const nw_painting *painting, size_t *clipped_away)
+bool nw_faces_paint(nw_arrangement *all, const nw_painting *painting, nw_paint_counts *counts)
 {
     walk w = {.all = all, .painting = painting};
     bool done = layers_list(&w) && sides_list(&w);
     if (done) {
         faces_walk(&w);
-        *clipped_away = clipped_count(&w);
+        *counts = layers_count(&w);
     }
     return done;
 }

@@ -7,6 +7,9 @@
 typedef enum {
     PAINT_INK,   /* adds its area */
     PAINT_PAPER, /* takes its area away from what was painted before */
+    PAINT_FADES, /* ink that fades: somewhere in its area what was painted before shows, */
+    PAINT_PALES, /* or paper does; added as a whole */
+    PAINT_NONE   /* neither; of no shape */
 } nw_paint_kind;
 
 /* One filled shape. Its paths hold lines and curves; each is taken as closed by a straight line
@@ -43,11 +46,17 @@ bool nw_paint_shapes_add(nw_paint_shapes *shapes, nw_paint_shape *shape);
 void nw_paint_shapes_free(nw_paint_shapes *shapes);
 void nw_painting_free(nw_painting *all);
 
+/* Shapes of a painting. */
+typedef struct {
+    size_t clipped_away; /* ink, of which a clip took everything */
+    size_t fading; /* PAINT_FADES and PAINT_PALES, where it matters that they are added whole */
+} nw_paint_counts;
+
 /* The area that stays painted, as one clean drawing: no crossings, ink to the left, pieces grouped,
  * the largest first. Curves that nothing crosses come back as they were to the last digit; where
- * something does, they are split there. clipped_away (may be NULL) counts ink shapes of which a
- * clip took everything. NW_BAD_INPUT: more points or crossings than can be borne. */
-nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t *clipped_away,
+ * something does, they are split there. counts may be NULL. NW_BAD_INPUT: more points or
+ * crossings than can be borne. */
+nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, nw_paint_counts *counts,
                             nw_error *error);
 
 /* The same for one drawing whose paths cross, e.g. by tracing or smoothing: what lies inside by

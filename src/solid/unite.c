@@ -55,19 +55,19 @@ static bool chords_make(nw_arrangement *a, const nw_painting *all)
     return good;
 }
 
-nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, size_t *clipped_away,
+nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, nw_paint_counts *counts,
                             nw_error *error)
 {
     *drawing = (nw_drawing){0};
     nw_arrangement a = {.error = error};
-    size_t away = 0;
+    nw_paint_counts found = {0};
     fineness_choose(&a, all);
     if (!(chords_make(&a, all) && nw_lines_find(&a) && nw_lines_node(&a) && nw_edges_make(&a) &&
-          nw_faces_find(&a) && nw_faces_paint(&a, all, &away) && nw_rings_write(&a, drawing)))
+          nw_faces_find(&a) && nw_faces_paint(&a, all, &found) && nw_rings_write(&a, drawing)))
         nw_drawing_free(drawing);
     nw_arrangement_free(&a);
-    if (clipped_away)
-        *clipped_away = away;
+    if (counts)
+        *counts = found;
     return a.status;
 }
 

@@ -22,6 +22,7 @@ typedef struct {
     size_t images;  /* pictures and other foreign content, left out */
     size_t marks;   /* lines with markers, which are left out */
     size_t effects; /* masks, filters and clips not applied, and copies of nothing */
+    size_t shades;  /* shapes that fade into paper and count whole; 1: a picture in shades */
 } nw_unread;
 
 NW_API size_t nw_unread_count(const nw_unread *unread);

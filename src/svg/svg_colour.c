@@ -168,11 +168,11 @@ bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **en
 /* On white paper the fill looks like 1 - a + a c in each channel: ink if any channel stays below
  * PAPER. On black ink it looks like a c: if that reaches PAPER in every channel, the ink is gone.
  * What is neither, a faint veil, changes nothing. */
-int nw_svg_colour_effect(nw_svg_colour colour, double opacity)
+nw_paint_kind nw_svg_colour_paint(nw_svg_colour colour, double opacity)
 {
     double a = colour.alpha * fmin(fmax(opacity, 0), 1);
     double darkest = fmin(colour.red, fmin(colour.green, colour.blue));
     if (1 - a + a * darkest < PAPER)
-        return 1;
-    return a * darkest >= PAPER ? -1 : 0;
+        return PAINT_INK;
+    return a * darkest >= PAPER ? PAINT_PAPER : PAINT_NONE;
 }

@@ -11,59 +11,62 @@
 
 /* ---- fills --------------------------------------------------------------------------------- */
 
-/* Ink if one of its stops is, paper if all are. */
-static int gradient_effect(nw_svg_reader *reader, const nw_svg_element *gradient, double opacity)
+/* Ink if one of its stops is, and fading if not all are; paper if all are. */
+static nw_paint_kind gradient_paint(nw_svg_reader *reader, const nw_svg_element *gradient,
+                                    double opacity)
 {
     nw_svg_style initial = nw_svg_style_initial();
     for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
-        size_t stops = 0, paper = 0;
+        size_t counts[PAINT_NONE + 1] = {0}, stops = 0;
         for (const nw_svg_element *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
             if (!nw_svg_named(n, "stop"))
                 continue;
             nw_svg_style style = nw_svg_style_of(reader, n, &initial);
-            int effect = nw_svg_colour_effect(style.stop_colour, style.stop_opacity * opacity);
-            if (effect > 0)
-                return 1;
+            counts[nw_svg_colour_paint(style.stop_colour, style.stop_opacity * opacity)]++;
             stops++;
-            paper += effect < 0;
         }
-        if (stops)
-            return paper == stops ? -1 : 0;
+        if (counts[PAINT_INK] && counts[PAINT_INK] < stops)
+            return counts[PAINT_PAPER] ? PAINT_PALES : PAINT_FADES;
+        if (stops) {
+            return counts[PAINT_INK]              ? PAINT_INK
+                   : counts[PAINT_PAPER] == stops ? PAINT_PAPER
+                                                  : PAINT_NONE;
+        }
         const char *href = nw_svg_attribute_of(gradient, "href");
         gradient = href ? nw_svg_referred(reader, href) : NULL;
     }
-    return 0;
+    return PAINT_NONE;
 }
 
-/* What a fill does: 1 adds ink, -1 takes it away, 0 neither. */
-static int fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
-                       double opacity);
+static nw_paint_kind fill_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
+                                const nw_svg_style *style, double opacity);
 
-static int server_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
-                         double opacity)
+static nw_paint_kind server_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
+                                  const nw_svg_style *style, double opacity)
 {
     const nw_svg_element *server = nw_svg_by_id(reader->tree, fill->server);
     if (server && nw_svg_named(server, "pattern"))
-        return opacity > 0;
+        return opacity > 0 ? PAINT_INK : PAINT_NONE;
     if (server &&
         (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient")))
-        return gradient_effect(reader, server, opacity);
+        return gradient_paint(reader, server, opacity);
     nw_svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
-    return fill_effect(reader, &instead, style, opacity);
+    return fill_paint(reader, &instead, style, opacity);
 }
 
-static int fill_effect(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
-                       double opacity)
+/* What a fill does. */
+static nw_paint_kind fill_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
+                                const nw_svg_style *style, double opacity)
 {
     switch (fill->kind) {
     case FILL_COLOUR:
-        return nw_svg_colour_effect(fill->colour, opacity);
+        return nw_svg_colour_paint(fill->colour, opacity);
     case FILL_CURRENT:
-        return nw_svg_colour_effect(style->colour, opacity);
+        return nw_svg_colour_paint(style->colour, opacity);
     case FILL_SERVER:
-        return server_effect(reader, fill, style, opacity);
+        return server_paint(reader, fill, style, opacity);
     default:
-        return 0;
+        return PAINT_NONE;
     }
 }
 
@@ -91,16 +94,16 @@ static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
     if (!style->visible)
         return NW_OK;
     double opacity = place.opacity;
-    int fill = fill_effect(reader, &style->fill, style, style->fill_opacity * opacity);
-    int stroke = fill_effect(reader, &style->stroke, style, style->stroke_opacity * opacity);
+    nw_paint_kind stroke =
+        fill_paint(reader, &style->stroke, style, style->stroke_opacity * opacity);
     nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
-    shape.paint = fill > 0 ? PAINT_INK : PAINT_PAPER;
+    shape.paint = fill_paint(reader, &style->fill, style, style->fill_opacity * opacity);
     nw_status status = nw_svg_outline_make(reader, node, place, true, &shape.outline);
-    if (status == NW_OK && fill && has_inside(&shape.outline))
+    if (status == NW_OK && shape.paint != PAINT_NONE && has_inside(&shape.outline))
         status = nw_svg_paint(reader, shape);
     else
         nw_drawing_free(&shape.outline);
-    if (status == NW_OK && stroke && style->pen.width > 0)
+    if (status == NW_OK && stroke != PAINT_NONE && style->pen.width > 0)
         status = nw_svg_stroke_paint(reader, node, style, place, stroke);
     return status;
 }
@@ -209,8 +212,8 @@ static nw_status text_note(nw_svg_reader *reader, const nw_svg_element *node,
     size_t *texts = &reader->notes.unread.texts, before = *texts;
     nw_status status = children_draw(reader, node, style, place);
     double fill = style->fill_opacity * place.opacity, pen = style->stroke_opacity * place.opacity;
-    bool painted = fill_effect(reader, &style->fill, style, fill) ||
-                   fill_effect(reader, &style->stroke, style, pen);
+    bool painted = fill_paint(reader, &style->fill, style, fill) != PAINT_NONE ||
+                   fill_paint(reader, &style->stroke, style, pen) != PAINT_NONE;
     bool shows = *texts > before || (*nw_svg_skip_space(node->text) && style->visible && painted);
     *texts = before + shows;
     return status;

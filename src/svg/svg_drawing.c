@@ -93,7 +93,7 @@ bool nw_svg_known(const uint8_t *data, size_t length)
 static bool paper_becomes_ink(nw_painting *all)
 {
     for (size_t i = 0; i < all->shapes.count; i++)
-        if (all->shapes.items[i].paint == PAINT_INK)
+        if (all->shapes.items[i].paint != PAINT_PAPER)
             return false;
     for (size_t i = 0; i < all->shapes.count; i++)
         all->shapes.items[i].paint = PAINT_INK;
@@ -102,7 +102,7 @@ static bool paper_becomes_ink(nw_painting *all)
 
 size_t nw_unread_count(const nw_unread *unread)
 {
-    return unread->texts + unread->images + unread->marks + unread->effects;
+    return unread->texts + unread->images + unread->marks + unread->effects + unread->shades;
 }
 
 static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
@@ -146,7 +146,10 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
         reader.painting.most_points = SVG_MOST_POINTS(bytes);
-        status = nw_painting_unite(&reader.painting, drawing, &reader.notes.off_page, error);
+        nw_paint_counts counts;
+        status = nw_painting_unite(&reader.painting, drawing, &counts, error);
+        reader.notes.off_page += counts.clipped_away;
+        reader.notes.unread.shades = counts.fading;
     }
     if (!status && drawing->count == 0)
         status = nothing_left(&reader, error);

@@ -63,8 +63,8 @@ typedef struct {
 /* A CSS colour without currentColor; *end is the first character after it. */
 bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **end);
 
-/* What a fill of this colour at this opacity does: 1 adds ink, -1 takes it away, 0 neither. */
-int nw_svg_colour_effect(nw_svg_colour colour, double opacity);
+/* What a fill of this colour at this opacity does. */
+nw_paint_kind nw_svg_colour_paint(nw_svg_colour colour, double opacity);
 
 /* ---- style (svg_style.c, svg_sheet.c) ------------------------------------------------------ */
 
@@ -190,9 +190,9 @@ nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node
 nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
                               bool inside, nw_drawing *outline);
 
-/* Paints what the style's pen covers along the shape. effect: as of a fill. (svg_stroke.c) */
+/* Paints what the style's pen covers along the shape. (svg_stroke.c) */
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
-                              const nw_svg_style *style, nw_svg_place place, int effect);
+                              const nw_svg_style *style, nw_svg_place place, nw_paint_kind paint);
 
 /* ---- layers (svg_layers.c) ------------------------------------------------------------------ */
 

@@ -97,6 +97,29 @@ class Verdict(Case):
         found = self.check('bell.svg', *INSIDE, '2.05mm')
         self.assertEqual((found['sure'], found['too_close']), (0, 0))
 
+    def test_a_picture_in_greys_is_said_to_be_one(self):
+        """A ball in the light, a spot out of focus, and the same ball as a disc; flat greys."""
+        def ball(x, y):
+            far = math.hypot(x - 60, y - 60)
+            return 255 if far > 50 else int(255 - 4 * math.hypot(x - 75, y - 75) / 1.6)
+
+        def blurred(x, y):
+            return int(127.5 + 127.5 * math.tanh((math.hypot(x - 60, y - 60) - 40) / 2))
+
+        def flat(x, y):
+            far = math.hypot(x - 60, y - 60)
+            return 255 if far > 50 else 110 if x > 60 else 0
+
+        for level, greys in ((ball, True), (blurred, False), (flat, False)):
+            self.write('ball.pgm', pgm([bytes(max(0, min(255, level(x, y))) for x in range(120))
+                                        for y in range(120)]))
+            found = self.check('ball.pgm', *INSIDE, '1mm', '--wide', '120mm')
+            self.assertEqual(found['not_judged']['shadings'], int(greys), level)
+            self.assertEqual('photograph' in ' '.join(found['notes']), greys)
+            self.assertEqual(found['fits'], not greys)
+            found = self.check('ball.pgm', *INSIDE, '1mm', '--wide', '120mm', '--skip-unread')
+            self.assertTrue(found['fits'])
+
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
         self.write('sign.svg', svg(square + text, 100, 100))

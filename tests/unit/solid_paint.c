@@ -73,14 +73,15 @@ static size_t clip_add(nw_painting *p, nw_path path, size_t parent)
 
 typedef struct {
     double area;
-    size_t paths, pieces, steps, clipped_away;
+    size_t paths, pieces, steps;
+    nw_paint_counts counts;
 } result;
 
-static nw_drawing united(const nw_painting *p, size_t *clipped_away)
+static nw_drawing united(const nw_painting *p, nw_paint_counts *counts)
 {
     nw_drawing drawing;
     nw_error error = {0};
-    nw_status status = nw_painting_unite(p, &drawing, clipped_away, &error);
+    nw_status status = nw_painting_unite(p, &drawing, counts, &error);
     ck_assert_msg(status == NW_OK, "%s", error.message);
     return drawing;
 }
@@ -90,7 +91,7 @@ static nw_drawing united(const nw_painting *p, size_t *clipped_away)
 static result painted(nw_painting *p)
 {
     result r = {0};
-    nw_drawing drawing = united(p, &r.clipped_away);
+    nw_drawing drawing = united(p, &r.counts);
     double own = 0, before = INFINITY;
     for (size_t i = 0; i < drawing.count; i++) {
         const nw_path *path = &drawing.paths[i];
@@ -386,7 +387,7 @@ START_TEST(clips_cut_and_nest)
     shape_add(&p.shapes, box(11, 11, 3, 3), PAINT_PAPER, inner);
     result r = painted(&p);
     check(r, 32 + 25 - 5, 1, 1);
-    ck_assert_uint_eq(r.clipped_away, 1);
+    ck_assert_uint_eq(r.counts.clipped_away, 1);
 }
 END_TEST
 
@@ -412,7 +413,7 @@ START_TEST(shapes_beyond_the_page)
     shape_add(&p.shapes, polygon(slope, 3), PAINT_PAPER, page);
     result r = painted(&p);
     check(r, 3000 - 450, 1, 1);
-    ck_assert_uint_eq(r.clipped_away, 1);
+    ck_assert_uint_eq(r.counts.clipped_away, 1);
 }
 END_TEST
 

@@ -371,6 +371,35 @@ START_TEST(what_is_left_out_is_noted)
 }
 END_TEST
 
+#define FADE                                                                                       \
+    "<linearGradient id='f'><stop stop-color='#000'/><stop offset='1' stop-color='#000' "          \
+    "stop-opacity='0'/></linearGradient><linearGradient id='p'><stop stop-color='#000'/>"          \
+    "<stop offset='1' stop-color='#fff'/></linearGradient><linearGradient id='d'>"                 \
+    "<stop stop-color='#000'/><stop offset='1' stop-color='#555'/></linearGradient>"
+
+START_TEST(shapes_that_fade_are_noted_where_it_matters)
+{
+    const struct {
+        const char *body;
+        size_t shades;
+    } cases[] = {
+        {FADE "<rect width='9' height='9' fill='url(#f)'/>", 1},
+        {FADE "<rect width='9' height='9' fill='none' stroke='url(#p)'/>", 1},
+        {FADE "<rect width='9' height='9' fill='url(#d)'/>", 0},
+        {FADE "<rect width='9' height='9'/><rect x='2' width='5' height='5' fill='url(#f)'/>", 0},
+        {FADE "<rect width='9' height='9'/><rect x='2' width='5' height='5' fill='url(#p)'/>", 1},
+        {FADE "<rect width='9' height='9'/><rect x='2' width='8' height='5' fill='url(#f)'/>", 1},
+        {FADE "<rect width='5' height='5' fill='url(#p)'/><rect width='9' height='9'/>", 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        outcome o = read_body(cases[i].body);
+        ck_assert_int_eq(o.status, NW_OK);
+        ck_assert_uint_eq(o.notes.unread.shades, cases[i].shades);
+        ck_assert_uint_eq(nw_unread_count(&o.notes.unread), cases[i].shades);
+    }
+}
+END_TEST
+
 START_TEST(untouched_curves_stay)
 {
     /* A circle is eight curves; two apart are sixteen, and where they meet two are split. */
@@ -457,6 +486,7 @@ int main(void)
                                   clips,
                                   strokes_are_area,
                                   what_is_left_out_is_noted,
+                                  shapes_that_fade_are_noted_where_it_matters,
                                   untouched_curves_stay,
                                   hundreds_of_rings_nest,
                                   svg_is_told_by_content,

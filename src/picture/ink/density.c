@@ -289,5 +289,10 @@ nw_status nw_reading_run(reading *g)
     g->picture->asked = g->raster.options->level_kind != NW_LEVEL_AUTO;
     if (status == NW_OK)
         status = choose_and_use(g);
-    return status == NW_OK ? check_ink(g) : status;
+    if (status == NW_OK)
+        status = check_ink(g);
+    bool failed = false;
+    g->picture->greys = status == NW_OK &&
+                        nw_greys_find(g->raster.values, g->raster.width, g->raster.height, &failed);
+    return failed ? nw_fail_memory(g->error, "the picture's shades") : status;
 }

@@ -69,6 +69,10 @@ bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, con
  * than along edges. */
 bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp);
 
+/* Whether much of the ink's border in a picture's densities is no edge, since nothing near is ink
+ * or paper altogether; or some of it, and there are greys beside it. *failed: memory ran out. */
+bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, bool *failed);
+
 /* The threshold of Sauvola and Pietikäinen for each pixel of a row, from the first to the last;
  * reads values, which may be changed up to row y once level has been called for it. */
 typedef void nw_local_action(void *context, uint32_t y, const double *thresholds);

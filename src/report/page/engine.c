@@ -26,7 +26,7 @@ void EXPORT(page_release)(void *memory);
 int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
                       const double *numbers, size_t count);
 void EXPORT(page_doubts)(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
-                         uint32_t effects);
+                         uint32_t effects, uint32_t shades);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
 int EXPORT(page_learn)(page *p, double diameter);
 int EXPORT(page_fit)(page *p, int quick, int cut, double bit, double neck, double blunt,
@@ -100,10 +100,10 @@ int page_load(page *p, const char *art, int inch, double width, double height,
 
 /* What is not sure about what was handed in. */
 void page_doubts(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
-                 uint32_t effects)
+                 uint32_t effects, uint32_t shades)
 {
     p->sure = sure;
-    p->unread = (nw_unread){texts, images, marks, effects};
+    p->unread = (nw_unread){texts, images, marks, effects, shades};
 }
 
 /* Leaves the drawing as it was handed in, to the last bit, when every piece stays. */

@@ -4,7 +4,7 @@
 function engineWorker() {
     const HEAD = 12, SPOT = 16, WAYS = 3;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 20, BIT = 7;
+    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 21, BIT = 7;
     const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
     let wasm = null, page = 0, pieces = 0, done = "", source = null;
 
@@ -71,9 +71,9 @@ function engineWorker() {
     // The outlines of the art that was made last.
     const outlines = () => {
         must(wasm.page_outlines(page));
-        const numbers = numbersOut().slice(), first = ART + numbers[19];
-        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]], doubts: [...numbers.subarray(13, 18)],
-            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[18] };
+        const numbers = numbersOut().slice(), first = ART + numbers[20];
+        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]], doubts: [...numbers.subarray(13, 19)],
+            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[19] };
     };
 
     const load = ({ art, options, inch, stock }) => {

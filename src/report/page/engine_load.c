@@ -140,6 +140,7 @@ int page_outlines(page *p)
                      (double)art->unread.images,
                      (double)art->unread.marks,
                      (double)art->unread.effects,
+                     (double)art->unread.shades,
                      (double)art->note_count,
                      (double)pieces.count};
     p->numbers.count = 0;

@@ -11,6 +11,7 @@
 #define ROUGH_TRACER ", united anew where it crossed itself"
 #endif
 #define UNWANTED "--skip-unread does without"
+#define MEANT "--skip-unread takes that as meant"
 #define LARGE_MM 1500 /* wider than sheets that small machines take */
 #define SMALL_MM 5
 #define TIPS_TOLD_MM 1 /* what is drawn out further shows in the cut */
@@ -248,6 +249,8 @@ static const struct {
                          "or " UNWANTED,
                          "masks, filters or the like are not applied; check the drawing's "
                          "picture, or " UNWANTED},
+    [NW_NOTE_SHADES] = {"shape fades into white or nothing and counts as art all over; " MEANT,
+                        "shapes fade into white or nothing and count as art all over; " MEANT},
     [NW_NOTE_OFF_PAGE] = {"shape lies beyond the page's edge or is clipped away",
                           "shapes lie beyond the page's edge or are clipped away"},
 };
@@ -327,6 +330,17 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
     }
 }
 
+/* Where the art ends is as a level would have it, rather than as an edge shows. */
+static void shades_write(const nw_art *art, const nw_note *note, nw_text *line)
+{
+    if (art->from_picture)
+        nw_text_add(line,
+                    "a photograph or a drawing in greys: where the art ends is a guess, which "
+                    "--level moves; " MEANT);
+    else
+        left_out_write(note, "", line);
+}
+
 static void coarse_write(const nw_note_report *report, nw_text *line)
 {
     nw_text_add(line, "a pixel is ");
@@ -342,6 +356,9 @@ nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_te
     switch (note->code) {
     case NW_NOTE_INK:
         return ink_write(report, line);
+    case NW_NOTE_SHADES:
+        shades_write(art, note, line);
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_PINHOLES:
         pinholes_write(report, note, line);
         return NW_WEIGHT_USUAL;

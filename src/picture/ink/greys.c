@@ -1,0 +1,133 @@
+/*
+ * greys: densities -> whether a picture is one in shades, with edges only here and there.
+ *
+ * The border between ink and paper is an edge where, not far on either side, there is ink and paper
+ * altogether or nearly so, however blurred. That is looked for in squares: the least and the most
+ * density of each and of those around it.
+ */
+#include <picture/picture.h>
+
+#include <stdlib.h>
+
+#define SQUARE_PX 4    /* a square's side, at least; and in large pictures */
+#define SQUARES 300    /* so many along the longer side */
+#define EDGE 153       /* least and most differ by so much near an edge: 0.6 of all */
+#define STEP 100       /* so much within three pixels is an edge too: of a flat grey */
+#define GREY_LEAST 52  /* densities that are neither ink nor paper, */
+#define GREY_MOST 203  /* up to here */
+#define SOFT_MUCH 0.1  /* of the border is no edge */
+#define SOFT_SOME 0.03 /* the same, where also */
+#define GREY_SHARE 0.1 /* of the ink's area, or of the paper's, is greys away from edges */
+
+typedef struct {
+    const uint8_t *density;
+    uint32_t width, height;
+    uint32_t side, across, down; /* of squares, and how many */
+    uint8_t *least, *most;       /* of each square */
+    bool *edge;                  /* of each square: an edge is near */
+} squares;
+
+typedef struct {
+    uint64_t ink, greys, border, soft;
+} grey_counts;
+
+static size_t square_of(const squares *s, uint32_t x, uint32_t y)
+{
+    return (size_t)(y / s->side) * s->across + x / s->side;
+}
+
+static void squares_fill(squares *s)
+{
+    size_t count = (size_t)s->across * s->down;
+    for (size_t k = 0; k < count; k++) {
+        s->least[k] = 255;
+        s->most[k] = 0;
+    }
+    for (uint32_t y = 0; y < s->height; y++) {
+        const uint8_t *row = s->density + (size_t)y * s->width;
+        size_t k = square_of(s, 0, y);
+        for (uint32_t x = 0; x < s->width; k++) {
+            uint32_t end = s->width - x < s->side ? s->width : x + s->side;
+            uint8_t least = s->least[k], most = s->most[k];
+            for (; x < end; x++) {
+                least = row[x] < least ? row[x] : least;
+                most = row[x] > most ? row[x] : most;
+            }
+            s->least[k] = least;
+            s->most[k] = most;
+        }
+    }
+}
+
+static bool edge_near(const squares *s, uint32_t i, uint32_t j)
+{
+    uint8_t least = 255, most = 0;
+    for (uint32_t v = j ? j - 1 : 0; v <= j + 1 && v < s->down; v++) {
+        for (uint32_t u = i ? i - 1 : 0; u <= i + 1 && u < s->across; u++) {
+            size_t k = (size_t)v * s->across + u;
+            least = s->least[k] < least ? s->least[k] : least;
+            most = s->most[k] > most ? s->most[k] : most;
+        }
+    }
+    return most - least >= EDGE;
+}
+
+/* How far the densities go from one side of a border before a pixel to the other. */
+static int step_at(const squares *s, uint32_t x, uint32_t y)
+{
+    uint32_t left = x > 2 ? x - 2 : 0, right = x + 1 < s->width ? x + 1 : x;
+    uint32_t up = y > 2 ? y - 2 : 0, down = y + 1 < s->height ? y + 1 : y;
+    const uint8_t *row = s->density + (size_t)y * s->width;
+    int along = abs(row[right] - row[left]);
+    int across =
+        abs(s->density[(size_t)down * s->width + x] - s->density[(size_t)up * s->width + x]);
+    return along > across ? along : across;
+}
+
+static grey_counts greys_count(const squares *s)
+{
+    grey_counts counts = {0};
+    for (uint32_t y = 0; y < s->height; y++) {
+        const uint8_t *row = s->density + (size_t)y * s->width;
+        const uint8_t *above = y ? row - s->width : row;
+        for (uint32_t x = 0; x < s->width; x++) {
+            bool ink = row[x] >> 7;
+            bool border = (x && row[x - 1] >> 7 != ink) || above[x] >> 7 != ink;
+            bool grey = row[x] >= GREY_LEAST && row[x] <= GREY_MOST;
+            bool soft = (border || grey) && !s->edge[square_of(s, x, y)];
+            soft = soft && !(border && step_at(s, x, y) >= STEP);
+            counts.ink += ink;
+            counts.border += border;
+            counts.soft += border && soft;
+            counts.greys += grey && soft;
+        }
+    }
+    return counts;
+}
+
+bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, bool *failed)
+{
+    uint32_t longer = width > height ? width : height;
+    squares s = {.density = density, .width = width, .height = height};
+    s.side = longer / SQUARES > SQUARE_PX ? longer / SQUARES : SQUARE_PX;
+    s.across = (width - 1) / s.side + 1;
+    s.down = (height - 1) / s.side + 1;
+    size_t count = (size_t)s.across * s.down;
+    s.least = nw_alloc(count, 3);
+    *failed = !s.least;
+    if (*failed)
+        return false;
+    s.most = s.least + count;
+    s.edge = (bool *)(s.most + count);
+    squares_fill(&s);
+    for (uint32_t j = 0; j < s.down; j++)
+        for (uint32_t i = 0; i < s.across; i++)
+            s.edge[(size_t)j * s.across + i] = edge_near(&s, i, j);
+    grey_counts counts = greys_count(&s);
+    free(s.least);
+    uint64_t all = (uint64_t)width * height, paper = all - counts.ink;
+    uint64_t part = counts.ink < paper ? counts.ink : paper;
+    double soft = counts.border ? (double)counts.soft / (double)counts.border : 0;
+    return soft > SOFT_MUCH ||
+           (soft > SOFT_SOME && (double)counts.greys > GREY_SHARE * (double)part);
+}
