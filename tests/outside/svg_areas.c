@@ -28,24 +28,17 @@
     "text,image,flowRoot{display:none!important}</style>"
 #define OPAQUE "opacity:1!important;fill-opacity:1!important;stroke-opacity:1!important;"
 
-/* What of a file is compared, and how it is rendered. A pixel's cover is wrong where edges of two
- * shapes lie within it, so those of whole numbers of user units, and of halves, should lie between
- * pixels; or there is no cover, and a pixel is all that is at its middle. */
+/* What of a file is compared, and how it is rendered: in pixels that give their cover, or that are
+ * all that is at their middles. */
 typedef struct {
     const char *name, *style;
-    bool painted;    /* without cover, in colours */
-    double zooms[3]; /* pixels in a user unit; each for what the ones before leave open */
+    bool middles;
 } way;
 
-static const way ways[] = {{"fills",
-                            STYLE("stroke:none!important;fill:black!important;" OPAQUE, "auto"),
-                            false,
-                            {4, 8, 12}},
-                           {"strokes",
-                            STYLE("stroke:black!important;fill:none!important;" OPAQUE, "auto"),
-                            false,
-                            {4, 8, 12}},
-                           {"all", STYLE("", "crispEdges"), true, {5.3, 7.9, 9.7}}};
+static const way ways[] = {
+    {"fills", STYLE("stroke:none!important;fill:black!important;" OPAQUE, "auto"), false},
+    {"strokes", STYLE("stroke:black!important;fill:none!important;" OPAQUE, "auto"), false},
+    {"all", STYLE("", "crispEdges"), true}};
 #define WAYS ((int)(sizeof ways / sizeof *ways))
 
 typedef enum { SAME, DIFFERENT, NOT_TESTED, REFUSED } verdict;
@@ -87,48 +80,56 @@ static nw_status area_of(const nw_text *svg, double *area, bool *fades, nw_error
 
 /* What the rendering's pixels add up to. */
 typedef struct {
+    size_t width, height;
     double covered;
     double last; /* covered in the last row and column, which may lie partly beyond the page */
 } pixel_sums;
 
 #define PAPER 0.9 /* of white, in each channel */
 
-static double ink_of(const uint8_t *pixel, bool painted)
+static double ink_of(const uint8_t *pixel, bool middles)
 {
-    return painted ? fmin(pixel[0], fmin(pixel[1], pixel[2])) < PAPER * 255 : pixel[1] / 255.0;
+    return middles ? fmin(pixel[0], fmin(pixel[1], pixel[2])) < PAPER * 255 : pixel[1] / 255.0;
 }
 
-static bool picture_add(const char *path, bool painted, pixel_sums *sums)
+static void pixels_add(const uint8_t *data, size_t width, size_t height, bool middles,
+                       pixel_sums *sums)
 {
-    png_image image = {.version = PNG_IMAGE_VERSION};
-    if (!png_image_begin_read_from_file(&image, path))
-        return false;
-    size_t width = image.width, height = image.height, bytes = painted ? 3 : 2;
-    image.format = painted ? PNG_FORMAT_RGB : PNG_FORMAT_GA;
-    uint8_t *data = width * height < MOST_PIXELS ? malloc(PNG_IMAGE_SIZE(image)) : NULL;
-    bool read = data && png_image_finish_read(&image, &(png_color){255, 255, 255}, data, 0, NULL);
-    *sums = (pixel_sums){0};
-    for (size_t y = 0; read && y < height; y++) {
-        for (size_t x = 0; x < width; x++) {
-            double ink = ink_of(data + bytes * (y * width + x), painted);
+    *sums = (pixel_sums){.width = width, .height = height};
+    for (size_t y = 0; y < height; y++) {
+        for (size_t x = 0; x < width; x++, data += middles ? 3 : 2) {
+            double ink = ink_of(data, middles);
             sums->covered += ink;
             sums->last += x + 1 == width || y + 1 == height ? ink : 0;
         }
     }
+}
+
+static bool picture_add(const char *path, bool middles, pixel_sums *sums)
+{
+    png_image image = {.version = PNG_IMAGE_VERSION};
+    if (!png_image_begin_read_from_file(&image, path))
+        return false;
+    size_t width = image.width, height = image.height;
+    image.format = middles ? PNG_FORMAT_RGB : PNG_FORMAT_GA;
+    uint8_t *data = width * height < MOST_PIXELS ? malloc(PNG_IMAGE_SIZE(image)) : NULL;
+    bool read = data && png_image_finish_read(&image, &(png_color){255, 255, 255}, data, 0, NULL);
+    if (read)
+        pixels_add(data, width, height, middles, sums);
     png_image_free(&image);
     free(data);
     return read;
 }
 
-/* The area in librsvg's picture, and that at its edges, in mm2. */
-static bool render(const char *source, double zoom, bool painted, pixel_sums *sums)
+/* The area in librsvg's picture of so many pixels to a user unit, and that at its edges, in mm2. */
+static bool render(const char *source, double zoom, bool middles, pixel_sums *sums)
 {
     char command[200], target[60];
     snprintf(target, sizeof target, "%s.png", source);
     snprintf(command, sizeof command,
              "timeout 600 rsvg-convert -d 96 -p 96 -z %g %s -o %s >%s.log 2>&1", zoom, source,
              target, target);
-    bool rendered = system(command) == 0 && picture_add(target, painted, sums);
+    bool rendered = system(command) == 0 && picture_add(target, middles, sums);
     unlink(target);
     snprintf(command, sizeof command, "%s.log", target);
     unlink(command);
@@ -138,23 +139,32 @@ static bool render(const char *source, double zoom, bool painted, pixel_sums *su
     return rendered;
 }
 
-/* The error of cover falls with the pixel's size: two renderings tell what the area tends to. That
- * of pixels' middles is now more, now less: the mean is nearer. */
+#define PIXELS 6e6 /* of the coarsest rendering, if the file is not larger; then so many more */
+#define FINER 1.7
+#define RENDERINGS 4
+
+/* A pixel's cover is wrong where edges of two shapes lie within it, so those at whole and half
+ * units should lie between pixels; the error falls with the pixel's size, and two renderings tell
+ * what the area tends to. That of pixels' middles is now more, now less: the mean is nearer. */
 static verdict rendering_compare(const char *source, const way *w, double ours, char why[300])
 {
-    double theirs = 0, before = 0, total = 0;
+    pixel_sums sums;
+    if (!render(source, 1, w->middles, &sums))
+        return NOT_TESTED;
+    double theirs = 0, before = 0, last = 0, total = 0;
+    double first = fmax(1, sqrt(PIXELS / ((double)sums.width * (double)sums.height)));
     bool same = false;
-    for (int k = 0; k < 3 && !same; k++) {
-        pixel_sums sums;
-        if (!render(source, w->zooms[k], w->painted, &sums)) {
-            if (k == 0)
-                return NOT_TESTED;
+    for (int k = 0; k < RENDERINGS && !same; k++) {
+        double zoom = first * pow(FINER, k);
+        zoom = w->middles || zoom < 2 ? zoom + 0.37 : 2 * round(zoom / 2);
+        if (!render(source, zoom, w->middles, &sums))
             break;
-        }
-        double step = k == 0 ? 0 : w->zooms[k - 1] / (w->zooms[k] - w->zooms[k - 1]);
         total += sums.covered;
-        theirs = w->painted ? total / (k + 1) : sums.covered + step * (sums.covered - before);
+        theirs = w->middles
+                     ? total / (k + 1)
+                     : sums.covered + (k ? last / (zoom - last) * (sums.covered - before) : 0);
         before = sums.covered;
+        last = zoom;
         double tolerance = RELATIVE * theirs + 0.01;
         same = ours <= theirs + tolerance && ours >= theirs - tolerance - sums.last;
     }

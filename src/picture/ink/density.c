@@ -273,6 +273,13 @@ static nw_status choose_and_use(reading *g)
     return status;
 }
 
+/* Where tones meet without any between, a pale ink's pixel is as whole as a dark one's. */
+static void steps_take(raster *r)
+{
+    for (uint64_t i = 0; i < r->pixels; i++)
+        r->values[i] = r->values[i] >> 7 ? 255 : 0;
+}
+
 /* Ink that nothing of was left by its density, or that covers everything, is no shape. */
 static nw_status check_ink(const reading *g)
 {
@@ -291,6 +298,8 @@ nw_status nw_reading_run(reading *g)
         status = choose_and_use(g);
     if (status == NW_OK)
         status = check_ink(g);
+    if (status == NW_OK && nw_find_steps(&g->raster))
+        steps_take(&g->raster);
     bool failed = false;
     g->picture->greys = status == NW_OK &&
                         nw_greys_find(g->raster.values, g->raster.width, g->raster.height, &failed);

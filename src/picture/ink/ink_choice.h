@@ -28,6 +28,9 @@ bool nw_find_checker(const raster *r, int one, int other);
 /* One level of grey, the ramp's, would lose some of the colours of a drawn picture. */
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found);
 
+/* Drawn in a few flat tones, and none between them: edges are steps from pixel to pixel. */
+bool nw_find_steps(const raster *r);
+
 /* Several colours that differ fill much of the picture. */
 bool nw_find_several(const raster *r);
 

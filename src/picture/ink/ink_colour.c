@@ -36,6 +36,7 @@
 #define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
 #define MARK_PALE 0.4      /* up to here; on ink, from here on, */
 #define MARK_DARK 0.93     /* up to here */
+#define STEPS_MOST 8       /* tones of a picture without antialiased edges */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
 bool nw_find_ground(const raster *r)
@@ -204,6 +205,17 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     double contrast = fabs(ramp->paper - ramp->ink);
     /* Where colour was stored more coarsely than light, light tells the edges better. */
     return found->count && (lost || (clearest > 2 * contrast && !r->coarse_colour));
+}
+
+bool nw_find_steps(const raster *r)
+{
+    nw_tone tones[COLOURS_MOST];
+    double flat;
+    size_t count = nw_tones_find(r->colours, tones, &flat);
+    bool steps = count > 0 && count <= STEPS_MOST;
+    for (size_t k = 0; k < count && steps; k++)
+        steps = tones[k].even >= TONE_EVEN;
+    return steps;
 }
 
 bool nw_find_several(const raster *r)
