@@ -8,12 +8,14 @@
  */
 #include <solid/arrange.h>
 
+#define SHOWS_LEAST 1e-6 /* of what lies below other layers, to be looked at */
+
 typedef struct {
     const nw_paint_shape *shape;
     int32_t winding;
     uint32_t place;      /* in the walk's covering, NW_NO_INDEX: not there */
     bool covered, shown; /* anywhere at all, anywhere with its clips */
-    bool fading;         /* anywhere where it alone makes a face ink, and fades */
+    bool fading;         /* it fades, and that decides whether a face is ink */
 } layer;
 
 typedef struct {
@@ -58,37 +60,64 @@ static bool is_open(walk *w, size_t number, uint32_t face)
     return state->open;
 }
 
-static bool fades(const layer *l)
+/* What shows of a face from above. */
+typedef struct {
+    double light[3]; /* of the layers so far, */
+    double through;  /* and how much of what is below them */
+    layer *fading;   /* the topmost of the layers that fades */
+} look;
+
+/* Adds the layer below what was seen so far. whole: what fades is as nw_paint_kind says, else the
+ * other way. */
+static void look_add(look *seen, layer *l, bool whole)
 {
-    return l->shape->paint == PAINT_FADES || l->shape->paint == PAINT_PALES;
+    const nw_paint_shape *shape = l->shape;
+    nw_paint_kind paint = shape->paint;
+    bool fades = paint == PAINT_FADES || paint == PAINT_PALES || paint == PAINT_GLOSS;
+    bool own = !fades && shape->colour[3] > 0, white = paint == PAINT_PAPER || (fades && !whole);
+    seen->fading = !seen->fading && fades ? l : seen->fading;
+    if (paint == (whole ? PAINT_GLOSS : PAINT_FADES))
+        return;
+    double part = seen->through * (own ? shape->colour[3] : 1);
+    for (int i = 0; i < 3; i++)
+        seen->light[i] += part * (own ? shape->colour[i] : white);
+    seen->through -= part;
 }
 
-/* Whether the face is ink without what fades. */
-static bool is_ink_beneath(walk *w, uint32_t face)
-{
-    const layer *top = NULL;
-    for (uint32_t i = 0; i < w->covering_count; i++) {
-        const layer *l = &w->layers[w->covering[i]];
-        if (!fades(l) && (!top || l > top) && is_open(w, l->shape->clip, face))
-            top = l;
-    }
-    return top && top->shape->paint == PAINT_INK;
-}
-
-static bool is_ink(walk *w, uint32_t face)
+/* The topmost layer below another (NULL: of all) that covers the face where its clips are open. */
+static layer *layer_below(walk *w, uint32_t face, const layer *above)
 {
     layer *top = NULL;
     for (uint32_t i = 0; i < w->covering_count; i++) {
         layer *l = &w->layers[w->covering[i]];
-        l->covered = true;
-        if (is_open(w, l->shape->clip, face)) {
-            l->shown = true;
-            top = !top || l > top ? l : top;
-        }
+        if ((!above || l < above) && (!top || l > top) && is_open(w, l->shape->clip, face))
+            top = l;
     }
-    if (top && fades(top) && !top->fading)
-        top->fading = top->shape->paint == PAINT_PALES || !is_ink_beneath(w, face);
-    return top && top->shape->paint != PAINT_PAPER;
+    return top;
+}
+
+static bool looks_dark(walk *w, uint32_t face, bool whole, look *seen)
+{
+    *seen = (look){.through = 1};
+    for (layer *l = layer_below(w, face, NULL); l && seen->through > SHOWS_LEAST;
+         l = layer_below(w, face, l))
+        look_add(seen, l, whole);
+    double darkest = fmin(seen->light[0], fmin(seen->light[1], seen->light[2]));
+    return seen->through + darkest < PAINT_WHITE;
+}
+
+static bool is_ink(walk *w, uint32_t face)
+{
+    for (uint32_t i = 0; i < w->covering_count; i++) {
+        layer *l = &w->layers[w->covering[i]];
+        l->covered = true;
+        l->shown = l->shown || is_open(w, l->shape->clip, face);
+    }
+    look seen, other;
+    bool ink = looks_dark(w, face, true, &seen);
+    if (seen.fading && !seen.fading->fading)
+        seen.fading->fading = looks_dark(w, face, false, &other) != ink;
+    return ink;
 }
 
 static void winding_change(walk *w, uint32_t number, int change)
@@ -192,7 +221,8 @@ static nw_paint_counts layers_count(const walk *w)
         w->layers[w->all->steps[i].shape].covered |= w->all->steps[i].beyond;
     nw_paint_counts counts = {0};
     for (const layer *l = w->layers; l < w->layers + w->painting->shapes.count; l++) {
-        bool ink = l->shape->paint != PAINT_PAPER;
+        nw_paint_kind paint = l->shape->paint;
+        bool ink = paint == PAINT_INK || paint == PAINT_FADES || paint == PAINT_PALES;
         counts.clipped_away += ink && l->shape->clip && l->covered && !l->shown;
         counts.fading += l->fading;
     }

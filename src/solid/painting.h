@@ -4,11 +4,17 @@
 
 #include <geom/geom.h>
 
+/* What is painted is ink where, on white paper, it ends up darker than this part of white in some
+ * channel. */
+#define PAINT_WHITE 0.9
+
 typedef enum {
-    PAINT_INK,   /* adds its area */
-    PAINT_PAPER, /* takes its area away from what was painted before */
+    PAINT_INK,   /* looks like ink on paper, */
+    PAINT_PAPER, /* or like paper on ink, */
+    PAINT_VEIL,  /* or is faint: it lets through what was painted before */
     PAINT_FADES, /* ink that fades: somewhere in its area what was painted before shows, */
-    PAINT_PALES, /* or paper does; added as a whole */
+    PAINT_PALES, /* or paper does, as in a pattern; taken for ink as a whole */
+    PAINT_GLOSS, /* paper that fades; left out as a whole */
     PAINT_NONE   /* neither; of no shape */
 } nw_paint_kind;
 
@@ -18,7 +24,9 @@ typedef struct {
     nw_drawing outline;
     bool even_odd; /* else the nonzero winding rule */
     nw_paint_kind paint;
-    size_t clip; /* 0: none, else 1 + index into nw_painting.clips */
+    double colour[4]; /* red, green, blue and alpha, 0 to 1, of the first three kinds; alpha 0: ink
+                         is black, paper white, and nothing shows through them */
+    size_t clip;      /* 0: none, else 1 + index into nw_painting.clips */
 } nw_paint_shape;
 
 typedef struct {
@@ -49,7 +57,7 @@ void nw_painting_free(nw_painting *all);
 /* Shapes of a painting. */
 typedef struct {
     size_t clipped_away; /* ink, of which a clip took everything */
-    size_t fading; /* PAINT_FADES and PAINT_PALES, where it matters that they are added whole */
+    size_t fading;       /* of the three kinds that fade, where it matters that they do */
 } nw_paint_counts;
 
 /* The area that stays painted, as one clean drawing: no crossings, ink to the left, pieces grouped,

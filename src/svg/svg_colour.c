@@ -10,9 +10,6 @@
 #include <string.h>
 #include <strings.h>
 
-/* A colour is paper when red, green and blue all reach this on a white page. */
-#define PAPER 0.9
-
 typedef struct {
     const char *name;
     uint32_t rgb;
@@ -165,14 +162,14 @@ bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **en
     return name_read(text, colour, end);
 }
 
-/* On white paper the fill looks like 1 - a + a c in each channel: ink if any channel stays below
- * PAPER. On black ink it looks like a c: if that reaches PAPER in every channel, the ink is gone.
- * What is neither, a faint veil, changes nothing. */
+/* On white paper the fill looks like 1 - a + a c in each channel: ink if any stays below
+ * PAINT_WHITE. On black ink it looks like a c: if that reaches it in every channel, the ink is
+ * gone. */
 nw_paint_kind nw_svg_colour_paint(nw_svg_colour colour, double opacity)
 {
     double a = colour.alpha * fmin(fmax(opacity, 0), 1);
     double darkest = fmin(colour.red, fmin(colour.green, colour.blue));
-    if (1 - a + a * darkest < PAPER)
+    if (1 - a + a * darkest < PAINT_WHITE)
         return PAINT_INK;
-    return a * darkest >= PAPER ? PAINT_PAPER : PAINT_NONE;
+    return a * darkest >= PAINT_WHITE ? PAINT_PAPER : a > 0 ? PAINT_VEIL : PAINT_NONE;
 }

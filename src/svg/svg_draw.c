@@ -27,47 +27,43 @@ static nw_paint_kind gradient_paint(nw_svg_reader *reader, const nw_svg_element 
         }
         if (counts[PAINT_INK] && counts[PAINT_INK] < stops)
             return counts[PAINT_PAPER] ? PAINT_PALES : PAINT_FADES;
-        if (stops) {
-            return counts[PAINT_INK]              ? PAINT_INK
-                   : counts[PAINT_PAPER] == stops ? PAINT_PAPER
-                                                  : PAINT_NONE;
-        }
+        if (counts[PAINT_PAPER] && counts[PAINT_PAPER] < stops)
+            return PAINT_GLOSS;
+        if (stops)
+            return counts[PAINT_INK] ? PAINT_INK : counts[PAINT_PAPER] ? PAINT_PAPER : PAINT_NONE;
         const char *href = nw_svg_attribute_of(gradient, "href");
         gradient = href ? nw_svg_referred(reader, href) : NULL;
     }
     return PAINT_NONE;
 }
 
-static nw_paint_kind fill_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
-                                const nw_svg_style *style, double opacity);
-
-static nw_paint_kind server_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
-                                  const nw_svg_style *style, double opacity)
+static void colour_paint(nw_svg_colour colour, double opacity, nw_paint_shape *shape)
 {
-    const nw_svg_element *server = nw_svg_by_id(reader->tree, fill->server);
-    if (server && nw_svg_named(server, "pattern"))
-        return opacity > 0 ? PAINT_INK : PAINT_NONE;
-    if (server &&
-        (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient")))
-        return gradient_paint(reader, server, opacity);
-    nw_svg_fill instead = {.kind = fill->fallback, .colour = fill->colour};
-    return fill_paint(reader, &instead, style, opacity);
+    shape->paint = nw_svg_colour_paint(colour, opacity);
+    double parts[] = {colour.red, colour.green, colour.blue,
+                      colour.alpha * fmin(fmax(opacity, 0), 1)};
+    memcpy(shape->colour, parts, sizeof parts);
 }
 
-/* What a fill does. */
-static nw_paint_kind fill_paint(nw_svg_reader *reader, const nw_svg_fill *fill,
-                                const nw_svg_style *style, double opacity)
+/* Sets the shape's paint and colour to what a fill does; style: for the current colour. */
+static void fill_paint(nw_svg_reader *reader, const nw_svg_fill *fill, const nw_svg_style *style,
+                       double opacity, nw_paint_shape *shape)
 {
-    switch (fill->kind) {
-    case FILL_COLOUR:
-        return nw_svg_colour_paint(fill->colour, opacity);
-    case FILL_CURRENT:
-        return nw_svg_colour_paint(style->colour, opacity);
-    case FILL_SERVER:
-        return server_paint(reader, fill, style, opacity);
-    default:
-        return PAINT_NONE;
-    }
+    const nw_svg_element *server =
+        fill->kind == FILL_SERVER ? nw_svg_by_id(reader->tree, fill->server) : NULL;
+    nw_svg_fill_kind kind = fill->kind == FILL_SERVER ? fill->fallback : fill->kind;
+    memset(shape->colour, 0, sizeof shape->colour);
+    if (server && nw_svg_named(server, "pattern"))
+        shape->paint = opacity > 0 ? PAINT_PALES : PAINT_NONE;
+    else if (server &&
+             (nw_svg_named(server, "linearGradient") || nw_svg_named(server, "radialGradient")))
+        shape->paint = gradient_paint(reader, server, opacity);
+    else if (kind == FILL_COLOUR)
+        colour_paint(fill->colour, opacity, shape);
+    else if (kind == FILL_CURRENT)
+        colour_paint(style->colour, opacity, shape);
+    else
+        shape->paint = PAINT_NONE;
 }
 
 /* ---- shapes -------------------------------------------------------------------------------- */
@@ -94,17 +90,17 @@ static nw_status shape_paint(nw_svg_reader *reader, const nw_svg_element *node,
     if (!style->visible)
         return NW_OK;
     double opacity = place.opacity;
-    nw_paint_kind stroke =
-        fill_paint(reader, &style->stroke, style, style->stroke_opacity * opacity);
-    nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip};
-    shape.paint = fill_paint(reader, &style->fill, style, style->fill_opacity * opacity);
+    nw_paint_shape shape = {.even_odd = style->even_odd, .clip = place.clip}, line = shape;
+    fill_paint(reader, &style->fill, style, style->fill_opacity * opacity, &shape);
+    fill_paint(reader, &style->stroke, style, style->stroke_opacity * opacity, &line);
     nw_status status = nw_svg_outline_make(reader, node, place, true, &shape.outline);
     if (status == NW_OK && shape.paint != PAINT_NONE && has_inside(&shape.outline))
         status = nw_svg_paint(reader, shape);
     else
         nw_drawing_free(&shape.outline);
-    if (status == NW_OK && stroke != PAINT_NONE && style->pen.width > 0)
-        status = nw_svg_stroke_paint(reader, node, style, place, stroke);
+    line.even_odd = false;
+    if (status == NW_OK && line.paint != PAINT_NONE && style->pen.width > 0)
+        status = nw_svg_stroke_paint(reader, node, style, place, line);
     return status;
 }
 
@@ -212,8 +208,10 @@ static nw_status text_note(nw_svg_reader *reader, const nw_svg_element *node,
     size_t *texts = &reader->notes.unread.texts, before = *texts;
     nw_status status = children_draw(reader, node, style, place);
     double fill = style->fill_opacity * place.opacity, pen = style->stroke_opacity * place.opacity;
-    bool painted = fill_paint(reader, &style->fill, style, fill) != PAINT_NONE ||
-                   fill_paint(reader, &style->stroke, style, pen) != PAINT_NONE;
+    nw_paint_shape inside = {0}, line = {0};
+    fill_paint(reader, &style->fill, style, fill, &inside);
+    fill_paint(reader, &style->stroke, style, pen, &line);
+    bool painted = inside.paint != PAINT_NONE || line.paint != PAINT_NONE;
     bool shows = *texts > before || (*nw_svg_skip_space(node->text) && style->visible && painted);
     *texts = before + shows;
     return status;

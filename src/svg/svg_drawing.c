@@ -89,15 +89,24 @@ bool nw_svg_known(const uint8_t *data, size_t length)
 
 /* ---- reading ------------------------------------------------------------------------------- */
 
-/* White art for a dark ground: nothing is ink, so all of it becomes ink. */
+/* White art for a dark ground: nothing is ink, so all that is white becomes ink. */
 static bool paper_becomes_ink(nw_painting *all)
 {
-    for (size_t i = 0; i < all->shapes.count; i++)
-        if (all->shapes.items[i].paint != PAINT_PAPER)
+    bool paper = false;
+    for (size_t i = 0; i < all->shapes.count; i++) {
+        nw_paint_kind paint = all->shapes.items[i].paint;
+        paper = paper || paint == PAINT_PAPER;
+        if (paint == PAINT_INK || paint == PAINT_FADES || paint == PAINT_PALES)
             return false;
-    for (size_t i = 0; i < all->shapes.count; i++)
-        all->shapes.items[i].paint = PAINT_INK;
-    return all->shapes.count > 0;
+    }
+    for (size_t i = 0; i < all->shapes.count; i++) {
+        nw_paint_shape *shape = &all->shapes.items[i];
+        if (shape->paint == PAINT_PAPER) {
+            shape->paint = PAINT_INK;
+            memset(shape->colour, 0, sizeof shape->colour);
+        }
+    }
+    return paper;
 }
 
 size_t nw_unread_count(const nw_unread *unread)

@@ -190,9 +190,9 @@ nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node
 nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node, nw_svg_place place,
                               bool inside, nw_drawing *outline);
 
-/* Paints what the style's pen covers along the shape. (svg_stroke.c) */
+/* Paints what the style's pen covers along the shape, in the line's paint. (svg_stroke.c) */
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
-                              const nw_svg_style *style, nw_svg_place place, nw_paint_kind paint);
+                              const nw_svg_style *style, nw_svg_place place, nw_paint_shape line);
 
 /* ---- layers (svg_layers.c) ------------------------------------------------------------------ */
 

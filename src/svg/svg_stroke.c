@@ -12,7 +12,7 @@
 #define HAIRLINE_MM 0.1 /* hardly meant as an area */
 
 nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
-                              const nw_svg_style *style, nw_svg_place place, nw_paint_kind paint)
+                              const nw_svg_style *style, nw_svg_place place, nw_paint_shape line)
 {
     nw_affine map = place.matrix, led = NW_UNMOVED;
     if (style->unscaled) {
@@ -27,20 +27,19 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
     place.matrix = led;
     nw_drawing way;
     nw_status status = nw_svg_outline_make(reader, node, place, false, &way);
-    nw_paint_shape shape = {.clip = place.clip, .paint = paint};
     if (status == NW_OK && way.count) {
         nw_stroke pen = style->pen;
         pen.dashes = style->dashes;
         pen.flatness = PEN_FLATNESS_MM / scale;
-        status = nw_drawing_stroke(&way, &pen, &shape.outline, reader->error);
-        reader->notes.hairlines += paint != PAINT_PAPER && pen.width * scale < HAIRLINE_MM;
+        status = nw_drawing_stroke(&way, &pen, &line.outline, reader->error);
+        reader->notes.hairlines += line.paint == PAINT_INK && pen.width * scale < HAIRLINE_MM;
         reader->notes.unscaled += style->unscaled;
         reader->notes.unread.marks += style->marked;
     }
     nw_drawing_free(&way);
-    for (size_t i = 0; i < shape.outline.count; i++) {
-        nw_path_apply(&shape.outline.paths[i], map);
-        reader->steps += shape.outline.paths[i].count;
+    for (size_t i = 0; i < line.outline.count; i++) {
+        nw_path_apply(&line.outline.paths[i], map);
+        reader->steps += line.outline.paths[i].count;
     }
-    return status == NW_OK && shape.outline.count ? nw_svg_paint(reader, shape) : status;
+    return status == NW_OK && line.outline.count ? nw_svg_paint(reader, line) : status;
 }

@@ -142,31 +142,31 @@ static bool render(const char *source, double zoom, bool middles, pixel_sums *su
 #define PIXELS 6e6 /* of the coarsest rendering, if the file is not larger; then so many more */
 #define FINER 1.7
 #define RENDERINGS 4
+#define LARGEST_STEP 0.005 /* from a rendering to what two tell */
 
-/* A pixel's cover is wrong where edges of two shapes lie within it, so those at whole and half
- * units should lie between pixels; the error falls with the pixel's size, and two renderings tell
- * what the area tends to. That of pixels' middles is now more, now less: the mean is nearer. */
+/* A pixel's cover is wrong where edges of two shapes lie within it, and its middle is rounded: so
+ * edges at whole and half units should lie between pixels. The error falls with the pixel's size,
+ * and two renderings tell what the area tends to. */
 static verdict rendering_compare(const char *source, const way *w, double ours, char why[300])
 {
     pixel_sums sums;
     if (!render(source, 1, w->middles, &sums))
         return NOT_TESTED;
-    double theirs = 0, before = 0, last = 0, total = 0;
+    double theirs = 0, before = 0, last = 0;
     double first = fmax(1, sqrt(PIXELS / ((double)sums.width * (double)sums.height)));
     bool same = false;
     for (int k = 0; k < RENDERINGS && !same; k++) {
         double zoom = first * pow(FINER, k);
-        zoom = w->middles || zoom < 2 ? zoom + 0.37 : 2 * round(zoom / 2);
+        zoom = zoom < 2 ? zoom : 2 * round(zoom / 2);
         if (!render(source, zoom, w->middles, &sums))
             break;
-        total += sums.covered;
-        theirs = w->middles
-                     ? total / (k + 1)
-                     : sums.covered + (k ? last / (zoom - last) * (sums.covered - before) : 0);
+        double tolerance = RELATIVE * sums.covered + 0.01;
+        theirs = sums.covered + (k ? last / (zoom - last) * (sums.covered - before) : 0);
+        same = ours <= fmax(theirs, sums.covered) + tolerance &&
+               ours >= fmin(theirs, sums.covered) - tolerance - sums.last;
+        same = same && fabs(theirs / sums.covered - 1) < LARGEST_STEP;
         before = sums.covered;
         last = zoom;
-        double tolerance = RELATIVE * theirs + 0.01;
-        same = ours <= theirs + tolerance && ours >= theirs - tolerance - sums.last;
     }
     snprintf(why, 300, "%.4f mm2, librsvg %.4f mm2, %+.5f %%", ours, theirs,
              100 * (ours / theirs - 1));

@@ -341,6 +341,16 @@ START_TEST(strokes_are_area)
     /* Paper's colour takes away, and what is drawn on top counts. */
     expect_area("<rect x='10' y='10' width='40' height='20' stroke='#fff' stroke-width='4'/>",
                 36 * 16);
+    /* A white veil takes pale ink away and dark ink not; faint veils add up. */
+    expect_area("<rect width='9' height='9' fill='#ddd'/><rect width='5' height='9' fill='#fff' "
+                "opacity='.6'/>",
+                4 * 9);
+    expect_area("<rect width='9' height='9'/><rect width='5' height='9' fill='#fff' "
+                "opacity='.6'/>",
+                9 * 9);
+    expect_area("<rect width='9' height='9' opacity='.06'/><rect x='4' width='9' height='9' "
+                "opacity='.06'/>",
+                5 * 9);
 }
 END_TEST
 
@@ -375,7 +385,9 @@ END_TEST
     "<linearGradient id='f'><stop stop-color='#000'/><stop offset='1' stop-color='#000' "          \
     "stop-opacity='0'/></linearGradient><linearGradient id='p'><stop stop-color='#000'/>"          \
     "<stop offset='1' stop-color='#fff'/></linearGradient><linearGradient id='d'>"                 \
-    "<stop stop-color='#000'/><stop offset='1' stop-color='#555'/></linearGradient>"
+    "<stop stop-color='#000'/><stop offset='1' stop-color='#555'/></linearGradient>"               \
+    "<linearGradient id='g'><stop stop-color='#fff'/><stop offset='1' stop-color='#fff' "          \
+    "stop-opacity='0'/></linearGradient>"
 
 START_TEST(shapes_that_fade_are_noted_where_it_matters)
 {
@@ -390,6 +402,8 @@ START_TEST(shapes_that_fade_are_noted_where_it_matters)
         {FADE "<rect width='9' height='9'/><rect x='2' width='5' height='5' fill='url(#p)'/>", 1},
         {FADE "<rect width='9' height='9'/><rect x='2' width='8' height='5' fill='url(#f)'/>", 1},
         {FADE "<rect width='5' height='5' fill='url(#p)'/><rect width='9' height='9'/>", 0},
+        {FADE "<rect width='9' height='9'/><rect width='5' height='5' fill='url(#g)'/>", 1},
+        {FADE "<rect width='9' height='9'/><rect x='9' width='5' height='5' fill='url(#g)'/>", 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         outcome o = read_body(cases[i].body);

@@ -298,7 +298,7 @@ nw_status nw_reading_run(reading *g)
         status = choose_and_use(g);
     if (status == NW_OK)
         status = check_ink(g);
-    if (status == NW_OK && nw_find_steps(&g->raster))
+    if (status == NW_OK && g->raster.value != VALUE_ALPHA && nw_find_steps(&g->raster))
         steps_take(&g->raster);
     bool failed = false;
     g->picture->greys = status == NW_OK &&

@@ -249,8 +249,11 @@ static const struct {
                          "or " UNWANTED,
                          "masks, filters or the like are not applied; check the drawing's "
                          "picture, or " UNWANTED},
-    [NW_NOTE_SHADES] = {"shape fades into white or nothing and counts as art all over; " MEANT,
-                        "shapes fade into white or nothing and count as art all over; " MEANT},
+    [NW_NOTE_SHADES] =
+        {"shape is of a fading colour or a pattern; it counts as all art, or as none if it is "
+         "white; " MEANT,
+         "shapes are of fading colours or patterns; they count as all art, or as none if they "
+         "are white; " MEANT},
     [NW_NOTE_OFF_PAGE] = {"shape lies beyond the page's edge or is clipped away",
                           "shapes lie beyond the page's edge or are clipped away"},
 };
