@@ -23,38 +23,28 @@
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
 #define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
-#define CROSS_MM 1e-6
-#define BACK_TRIES 6 /* halvings of moves that make outlines cross, then they are taken back */
 #define FLOOR_TRIES 2
-#define ON_MM 0.02 /* a place this near to a spot's walls is on them */
+#define SAME_MM 0.01  /* widths that differ by less are the same */
+#define FOOT_BITS 0.1 /* from the end of a spot's shortest line to its wall, at most */
+#define ON_MM 0.02    /* a place this near to a spot's walls is on them */
 
-/* Is a step within so much of a place that is to be widened? */
-static bool is_near(const nw_repair *r, const nw_moving_art_step *s, double reach)
+/* The boxes of the places that are to be widened. */
+static nw_box *wanted_boxes(const nw_repair *r, size_t *count)
 {
     const nw_fit *before = &r->widening->out->before;
-    nw_box box = nw_moving_art_box(r->art, s);
-    for (size_t k = 0; k < before->spot_count; k++)
-        if (nw_place_opened(r->widening, k) &&
-            nw_boxes_meet(box, nw_spot_box(before, &before->spots[k]), reach))
-            return true;
-    return false;
+    nw_box *boxes = nw_alloc(before->spot_count, sizeof *boxes);
+    *count = 0;
+    for (size_t k = 0; boxes && k < before->spot_count; k++)
+        if (nw_place_opened(r->widening, k))
+            boxes[(*count)++] = nw_spot_box(before, &before->spots[k]);
+    return boxes;
 }
 
-/* Does the step bound a place that was refused? */
-static bool bounds_refused(const nw_repair *r, uint32_t step)
+static bool is_near(nw_box box, const nw_box *others, size_t count, double reach)
 {
-    const nw_fit *before = &r->widening->out->before;
-    nw_box box = nw_moving_art_box(r->art, &r->art->steps[step]);
-    for (size_t k = 0; k < before->spot_count; k++) {
-        const nw_spot *spot = &before->spots[k];
-        if (!r->widening->refused[k] || !nw_boxes_meet(box, nw_spot_box(before, spot), ON_MM))
-            continue;
-        for (int j = 0; j <= NW_ART_PARTS; j++) {
-            nw_point p = nw_moving_art_was(r->art, (nw_step_place){step, (double)j / NW_ART_PARTS});
-            if (nw_residue_distance(before, spot, p) < ON_MM)
-                return true;
-        }
-    }
+    for (size_t k = 0; k < count; k++)
+        if (nw_boxes_meet(box, others[k], reach))
+            return true;
     return false;
 }
 
@@ -67,24 +57,28 @@ static void points_hold(nw_moving_art *art, const nw_moving_art_step *s)
 }
 
 /* Which points may move; those that still may keep the moves they have. */
-static void freedom_give(nw_repair *r)
+static bool freedom_give(nw_repair *r)
 {
     nw_moving_art *art = r->art;
+    size_t count;
+    nw_box *boxes = wanted_boxes(r, &count);
     for (uint32_t p = 0; p < art->point_count; p++) {
         art->kept[p] = nw_moving_art_move(art, p);
         art->unknown[p] = 0;
     }
     double bit = fmax(r->wanted[0], r->wanted[1]);
-    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+    for (uint32_t first = 0, end; boxes && first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
-        for (uint32_t k = first; k < end; k++)
-            any = any || is_near(r, &art->steps[k], SPOT_BITS * bit);
-        any = any && !art->frozen[art->steps[first].path];
-        for (uint32_t k = first; k < end; k++)
-            if (!any || bounds_refused(r, k) || !is_near(r, &art->steps[k], FREE_BITS * bit))
+        for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[first].path]; k++)
+            any = is_near(nw_moving_art_box(art, &art->steps[k]), boxes, count, SPOT_BITS * bit);
+        for (uint32_t k = first; k < end; k++) {
+            nw_box box = nw_moving_art_box(art, &art->steps[k]);
+            if (!any || art->held[k] || !is_near(box, boxes, count, FREE_BITS * bit))
                 points_hold(art, &art->steps[k]);
+        }
     }
+    free(boxes);
     art->unknowns = 0;
     for (uint32_t p = 0; p < art->point_count; p++) {
         if (art->unknown[p] != NW_HELD) {
@@ -93,85 +87,7 @@ static void freedom_give(nw_repair *r)
             art->x[art->unknowns++] = art->kept[p].y;
         }
     }
-}
-
-/* ---- outlines that cross ----------------------------------------------------------------------
- */
-
-/* The path that has this point in its polygon. */
-static uint32_t path_of(const nw_region *region, const nw_step_place *places,
-                        const nw_moving_art *art, nw_point p)
-{
-    size_t i = 0;
-    while (region->points[i].x != p.x || region->points[i].y != p.y)
-        i++;
-    return art->steps[places[i].step].path;
-}
-
-/* Marks the paths that run over the sheet's edge; returns whether any does. */
-static bool beyond_mark(const nw_repair *r, const nw_region *region, const nw_step_place *places,
-                        bool *crossed)
-{
-    const nw_fit_options *o = &r->widening->out->before.options;
-    bool any = false;
-    for (size_t i = 0; o->has_stock && region->count && i < region->starts[region->count]; i++) {
-        nw_point p = region->points[i];
-        if (p.x < o->stock.min.x || p.y < o->stock.min.y || p.x > o->stock.max.x ||
-            p.y > o->stock.max.y)
-            crossed[r->art->steps[places[i].step].path] = any = true;
-    }
-    return any;
-}
-
-/* Marks the paths whose outlines cross one another, themselves or the sheet's edge. */
-static nw_status crossings_mark(const nw_repair *r, bool *crossed, size_t *crossings,
-                                nw_error *error)
-{
-    const nw_moving_art *art = r->art;
-    nw_region region;
-    nw_step_place *places;
-    nw_border border = {0};
-    nw_status status = nw_moving_art_flatten(art, &region, &places, crossings, error);
-    if (status != NW_OK)
-        return status;
-    memset(crossed, 0, art->drawing.count * sizeof *crossed);
-    status = *crossings ? nw_border_make(&region, false, NULL, &border, error) : NW_OK;
-    for (uint32_t i = 0; status == NW_OK && i < border.count; i++) {
-        nw_point from = border.points[i], to = border.points[border.next[i]];
-        if (!nw_border_clear(&border, from, to, CROSS_MM))
-            crossed[path_of(&region, places, art, from)] = true;
-    }
-    if (status == NW_OK)
-        *crossings += beyond_mark(r, &region, places, crossed);
-    nw_border_free(&border);
-    nw_region_free(&region);
-    free(places);
-    return status;
-}
-
-/* Takes moves back towards those before, outline by outline, until none crosses any more. */
-static nw_status moves_uncross(nw_repair *r, const double *before, nw_error *error)
-{
-    nw_moving_art *art = r->art;
-    size_t crossings = 1;
-    bool *crossed = nw_alloc(art->drawing.count, sizeof *crossed);
-    nw_status status = crossed ? NW_OK : nw_fail_memory(error, "the outlines that cross");
-    for (int k = 0; status == NW_OK && k <= BACK_TRIES && crossings; k++) {
-        status = crossings_mark(r, crossed, &crossings, error);
-        for (size_t i = 0; i < art->step_count && crossings; i++) {
-            const nw_moving_art_step *s = &art->steps[i];
-            const uint32_t points[3] = {s->a, s->b, s->to};
-            for (int j = 0; j < 6; j++) {
-                uint32_t u = points[j / 2] == NW_HELD ? NW_HELD : art->unknown[points[j / 2]];
-                if (u != NW_HELD && (crossed[s->path] || k == BACK_TRIES)) {
-                    u += (uint32_t)j % 2;
-                    art->x[u] = k < BACK_TRIES ? (art->x[u] + before[u]) / 2 : before[u];
-                }
-            }
-        }
-    }
-    free(crossed);
-    return status;
+    return boxes != NULL;
 }
 
 /* ---- rounds -----------------------------------------------------------------------------------
@@ -202,6 +118,12 @@ static bool moves_stiffen(const nw_repair *r)
     return any;
 }
 
+static const nw_box *sheet_of(const nw_repair *r)
+{
+    const nw_fit_options *o = &r->widening->out->before.options;
+    return o->has_stock ? &o->stock : NULL;
+}
+
 /* One round. *changed: how far the largest move is from that of the round before. */
 static nw_status round_run(nw_repair *r, rounds *all, bool later, double *changed, nw_error *error)
 {
@@ -227,7 +149,7 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
     }
     conditions.count = own < conditions.count ? own : conditions.count;
     if (status == NW_OK)
-        status = moves_uncross(r, all->last, error);
+        status = nw_moving_art_uncross(art, sheet_of(r), all->last, error);
     *changed = 0;
     for (size_t k = 0; k < all->count; k++)
         *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
@@ -247,7 +169,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
     if (status == NW_OK) /* what was held since may stand in the way of what had moved */
-        status = moves_uncross(r, all.last, error);
+        status = nw_moving_art_uncross(art, sheet_of(r), all.last, error);
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0))
             break;
@@ -264,6 +186,81 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     free(all.last);
     free(all.best);
     return status;
+}
+
+/* ---- what stays ------------------------------------------------------------------------------ */
+
+/* The places of the outlines between which the spot lies; for all but pinches the first only. */
+static void spot_ends(const nw_repair *r, const nw_spot *spot, nw_step_place ends[2])
+{
+    bool pinch = spot->form == NW_PINCH;
+    double reach = pinch ? FOOT_BITS * r->wanted[spot->side] : INFINITY;
+    ends[0] = nw_moving_art_nearest(r->art, pinch ? spot->from : spot->at, reach);
+    ends[1] = pinch ? nw_moving_art_nearest(r->art, spot->to, reach) : ends[0];
+}
+
+bool nw_repair_narrowed(const nw_repair *r, const nw_spot *spot)
+{
+    nw_step_place ends[2];
+    spot_ends(r, spot, ends);
+    if (ends[0].step == SIZE_MAX || ends[1].step == SIZE_MAX)
+        return false;
+    double was =
+        nw_distance(nw_moving_art_was(r->art, ends[0]), nw_moving_art_was(r->art, ends[1]));
+    double is = nw_distance(nw_moving_art_is(r->art, ends[0]), nw_moving_art_is(r->art, ends[1]));
+    return is < was - SAME_MM;
+}
+
+bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
+{
+    nw_step_place ends[2];
+    spot_ends(r, spot, ends);
+    for (int k = 0; k < 2; k++)
+        if (ends[k].step != SIZE_MAX && r->art->held[ends[k].step])
+            return true;
+    return false;
+}
+
+static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], double reach)
+{
+    nw_moving_art *art = r->art;
+    bool any = false;
+    for (int k = 0; k <= NW_ART_PARTS; k++) {
+        nw_step_place place = {step, fmin((k + 0.5) / NW_ART_PARTS, 1)};
+        nw_point p = nw_moving_art_was(art, place);
+        for (int j = 0; j < 2; j++) {
+            if (ends[j].step == SIZE_MAX || nw_distance(p, nw_moving_art_was(art, ends[j])) > reach)
+                continue;
+            any = true;
+            for (int side = 0; side < 2; side++) {
+                uint64_t bit = (uint64_t)1 << (k < NW_ART_PARTS ? k : NW_ART_PARTS - 1);
+                art->marks[side][step].left |= bit;
+                art->marks[side][step].wanted &= ~bit;
+            }
+        }
+    }
+    return any;
+}
+
+bool nw_repair_hold(nw_repair *r, const nw_spot *spot, double reach)
+{
+    nw_moving_art *art = r->art;
+    nw_step_place ends[2];
+    bool any = false;
+    spot_ends(r, spot, ends);
+    for (uint32_t i = 0; i < art->step_count; i++) {
+        nw_box box = nw_moving_art_box(art, &art->steps[i]);
+        bool meets = false;
+        for (int j = 0; j < 2; j++) {
+            nw_point p = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
+            meets = meets || nw_boxes_meet(box, (nw_box){p, p}, reach);
+        }
+        if (!meets || art->frozen[art->steps[i].path] || !step_hold(r, i, ends, reach))
+            continue;
+        any = any || !art->held[i];
+        art->held[i] = true;
+    }
+    return any;
 }
 
 /* ---- floors ---------------------------------------------------------------------------------- */
@@ -309,8 +306,8 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     nw_status status = NW_OK;
     bool again = true;
     for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
-        freedom_give(r);
-        status = rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error);
+        status = freedom_give(r) ? rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error)
+                                 : nw_fail_memory(error, "the walls' moves");
         again = status == NW_OK && outlines_check(art);
     }
     return status;
@@ -358,12 +355,14 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     if (!repair->art)
         return nw_fail_memory(error, "the outlines' nodes");
     nw_drawing own;
-    nw_status status = nw_drawing_copy(drawing, &own, error);
+    nw_region region;
+    nw_status status = nw_drawing_flatten_own(drawing, NW_FLATNESS_MM, &own, &region, NULL, error);
     if (status == NW_OK) {
+        nw_region_free(&region);
         lost_drop(widening, &own);
         status = nw_moving_art_make(&own, repair->art, error);
     }
-    return status;
+    return status == NW_OK ? nw_moving_art_find_crossed(repair->art, error) : status;
 }
 
 void nw_repair_free(nw_repair *repair)

@@ -90,6 +90,8 @@ typedef struct {
     size_t point_count;
     uint32_t *unknown;             /* of point i: its first unknown, or NW_HELD */
     bool *rigid, *frozen;          /* of the drawing's paths: moves as a whole only; stays */
+    bool *held;                    /* of steps: stay, for there is no room to move */
+    bool *crossed;                 /* of steps: cross another as they were */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
     double *stiff;                 /* of point i: how many times dearer its moves are */
     size_t unknowns;               /* of points */
@@ -133,6 +135,20 @@ nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_e
 nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
                                 size_t *crossings, nw_error *error);
 
+/* The place that is nearest to p with the moves, within reach: step SIZE_MAX where there is none.
+ */
+nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach);
+
+/* ---- crossings (repair_crossings.c) ---------------------------------------------------------- */
+
+/* Finds which steps cross as they were. */
+nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error);
+
+/* Takes moves back towards those before, which made none cross, where outlines cross or leave the
+ * sheet, which may be NULL. */
+nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
+                                nw_error *error);
+
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
 
 typedef struct {
@@ -159,7 +175,7 @@ struct nw_repair {
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
     size_t failing; /* places too narrow, on the outlines as the last conditions found them */
-    bool relabel;   /* places were refused: the next conditions mark them */
+    bool relabel;   /* the next conditions mark what is left as it was */
 };
 
 /* One side of the outlines as they stand. */
@@ -201,9 +217,18 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
                          nw_error *error);
 void nw_repair_free(nw_repair *repair);
 
-/* The drawing with its wanted places made wide by moving its own nodes; refused places stay. May be
- * called again once more places are refused, and goes on from where it was. */
+/* The drawing with its wanted places made wide by moving its own nodes; what is held stays. May be
+ * called again once more is held, and goes on from where it was. */
 nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
                         nw_error *error);
+
+/* The walls of a spot of the result, and what lies within reach of them, stay as they were from now
+ * on; false where all of it did already. */
+bool nw_repair_hold(nw_repair *repair, const nw_spot *spot, double reach);
+
+/* Does the spot of the result lie where walls stayed? Was the place wider between the ends of its
+ * shortest line? */
+bool nw_repair_stayed(const nw_repair *repair, const nw_spot *spot);
+bool nw_repair_narrowed(const nw_repair *repair, const nw_spot *spot);
 
 #endif

@@ -20,6 +20,8 @@ void nw_moving_art_free(nw_moving_art *art)
     free(art->unknown);
     free(art->rigid);
     free(art->frozen);
+    free(art->held);
+    free(art->crossed);
     free(art->kept);
     free(art->stiff);
     free(art->x);
@@ -66,6 +68,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
     art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
+    art->held = nw_alloc(steps, sizeof *art->held);
+    art->crossed = nw_alloc(steps, sizeof *art->crossed);
     art->kept = nw_alloc(3 * steps, sizeof *art->kept);
     art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
@@ -73,7 +77,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     /* An arc has six unknowns of its own, a rigid outline four. */
     art->x = nw_alloc(16 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->stiff || !art->points || !art->unknown || !art->rigid ||
-        !art->frozen || !art->marks[0] || !art->marks[1] || !art->x) {
+        !art->frozen || !art->held || !art->crossed || !art->marks[0] || !art->marks[1] ||
+        !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -160,6 +165,32 @@ nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place)
 nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place)
 {
     return place_at(art, place, true);
+}
+
+nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach)
+{
+    nw_step_place best = {SIZE_MAX, 0};
+    for (size_t i = 0; i < art->step_count; i++) {
+        const nw_moving_art_step *s = &art->steps[i];
+        const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+        nw_box box = nw_box_empty();
+        for (int k = 0; k < 4; k++)
+            if (points[k] != NW_HELD)
+                nw_box_take(&box,
+                            nw_plus(art->points[points[k]], nw_moving_art_move(art, points[k]), 1),
+                            0);
+        if (!nw_boxes_meet(box, (nw_box){p, p}, reach))
+            continue;
+        for (int k = 0; k <= NW_ART_PARTS; k++) {
+            nw_step_place place = {i, (double)k / NW_ART_PARTS};
+            double off = nw_distance(nw_moving_art_is(art, place), p);
+            if (off < reach) {
+                reach = off;
+                best = place;
+            }
+        }
+    }
+    return best;
 }
 
 void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by)

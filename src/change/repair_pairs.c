@@ -265,12 +265,6 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     nw_status status = nw_moving_art_flatten(repair->art, &region, &places, &crossings, error);
     if (status != NW_OK)
         return status;
-    if (crossings) { /* nothing can be told of outlines that cross */
-        repair->failing = SIZE_MAX;
-        nw_region_free(&region);
-        free(places);
-        return NW_OK;
-    }
     status = nw_borders_make(&region, &options, &borders, error);
     if (status == NW_OK)
         status = nw_fit_run_on(&borders, &options, &wide, error);

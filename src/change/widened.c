@@ -2,7 +2,7 @@
  * widen: a drawing whose spots are widened, with the fit itself as judge.
  *
  * First the outlines' own nodes and handles are moved (repair.c). A fit of the result tells what
- * went wrong, if anything: the place nearest to a new spot is then left as it was, and all is done
+ * went wrong, if anything: what bounds a spot that should not be there then stays, and all is done
  * again. For what is left, a disc runs along the middle of the pinch (widen_lines.c), gaps and
  * necks in turn, and what it covers changes sides; that stays only where it makes nothing worse.
  */
@@ -16,6 +16,7 @@
 #define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
 #define NEAR_BITS 2.0
 #define REST_TRIES 3
+#define FARTHER 4    /* doublings of what stays about a place, in one try */
 #define SAME_MM 0.01 /* widths that differ by less are the same */
 
 void nw_widened_free(nw_widened *widened)
@@ -39,6 +40,58 @@ static nw_status moves_make(nw_widening *w, const nw_drawing *drawing)
         status = nw_repair_make(w, drawing, w->moves, w->error);
     nw_drawing_free(&w->work);
     return status == NW_OK ? nw_repair_run(w->moves, w, &w->work, w->error) : status;
+}
+
+static nw_status result_fit(nw_widening *w, nw_fit *after)
+{
+    nw_region region = {0};
+    nw_fit_free(after);
+    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK)
+        status = nw_work_fit(w, &region, 0, 0, after);
+    nw_region_free(&region);
+    return status;
+}
+
+/* Should the result of moving nodes not have this spot? A place that stays may, as it was. */
+static bool is_bad(const nw_widening *w, const nw_spot *spot)
+{
+    if (spot->form != NW_PINCH)
+        return !nw_place_expected(w, spot);
+    return nw_repair_narrowed(w->moves, spot) ||
+           !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
+}
+
+/* Lets stay what bounds spots that the result should not have; the more the later it is. */
+static bool bad_hold(nw_widening *w, int tries)
+{
+    const nw_fit *after = &w->out->after;
+    bool any = false;
+    for (size_t i = 0; i < after->spot_count; i++) {
+        const nw_spot *spot = &after->spots[i];
+        if (!is_bad(w, spot))
+            continue;
+        any = true;
+        double reach = ldexp(w->options->fit.bit, tries / 2), most = ldexp(reach, FARTHER);
+        if (tries >= w->tries)
+            reach = INFINITY;
+        while (!nw_repair_hold(w->moves, spot, reach) && reach < most)
+            reach *= 2;
+    }
+    return any;
+}
+
+/* Moves, and again with more and more that stays, until nothing is worse. */
+static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
+{
+    for (int tries = 0;; tries++) {
+        nw_status status = moves_make(w, drawing);
+        if (status == NW_OK)
+            status = result_fit(w, &w->out->after);
+        if (status != NW_OK || !bad_hold(w, tries) || tries > w->tries ||
+            (w->only && tries == w->tries))
+            return status;
+    }
 }
 
 /* A disc run along all that is wanted, from the drawing as given. */
@@ -134,25 +187,11 @@ static bool refuse_runaways(nw_widening *w, int tries)
     return any;
 }
 
-static nw_status result_fit(nw_widening *w, nw_fit *after)
-{
-    nw_region region = {0};
-    nw_fit_free(after);
-    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK)
-        status = nw_work_fit(w, &region, 0, 0, after);
-    nw_region_free(&region);
-    return status;
-}
-
-typedef nw_status way_to_widen(nw_widening *w, const nw_drawing *drawing);
-
-/* Widens again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
-static nw_status widen_tries(nw_widening *w, const nw_drawing *drawing, way_to_widen *widen,
-                             nw_fit *after, bool *good)
+/* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
+static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *after, bool *good)
 {
     for (int tries = 0;; tries++) {
-        nw_status status = widen(w, drawing);
+        nw_status status = sweeps_make(w, drawing);
         bool again = status == NW_OK && refuse_runaways(w, tries);
         if (status == NW_OK)
             status = result_fit(w, after);
@@ -174,14 +213,12 @@ static bool place_stays(const nw_widening *w, size_t place)
     return false;
 }
 
-/* Of the wanted places, those that were refused or are yet to be trimmed: all others count as
- * refused. */
+/* The wanted places that are still there; all others count as refused. */
 static bool rest_choose(const nw_widening *w, bool *refused)
 {
     bool any = false;
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        bool trimmed = nw_place_wanted(w, i) && !nw_place_opened(w, i) && place_stays(w, i);
-        refused[i] = !w->refused[i] && !trimmed;
+        refused[i] = !(nw_place_wanted(w, i) && place_stays(w, i));
         any = any || !refused[i];
     }
     return any;
@@ -212,12 +249,9 @@ static void rest_take(nw_widening *w, nw_widening *rest, nw_fit *after)
     nw_fit_free(&w->out->after);
     w->out->after = *after;
     *after = (nw_fit){0};
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        if (!rest->refused[i]) {
-            w->out->notes[i].swept = w->out->before.spots[i].form == NW_PINCH || w->refused[i];
-            w->refused[i] = false;
-        }
-    }
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        if (!rest->refused[i])
+            w->out->notes[i].swept = nw_place_opened(w, i);
 }
 
 /* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
@@ -232,7 +266,7 @@ static nw_status rest_sweep(nw_widening *w)
     rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
     nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
     if (status == NW_OK && rest_choose(w, rest.refused))
-        status = widen_tries(&rest, &w->work, sweeps_make, &after, &good);
+        status = sweeps_try(&rest, &w->work, &after, &good);
     bool trims = nw_places_trimmed(w);
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
         (trims || (after.spot_count < w->out->after.spot_count &&
@@ -268,58 +302,47 @@ static void notes_settle(nw_widening *w)
     }
 }
 
-static void refuse_all(nw_widening *w, bool pinches)
+static void refuse_others(nw_widening *w)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++)
-        if (nw_place_opened(w, i) && (pinches || w->out->before.spots[i].form != NW_PINCH))
+        if (nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH)
             refuse(w, i);
 }
 
-/* From the art as it was, with nothing refused. */
-static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool *good)
+/* From the art as it was, pinches alone. */
+static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
 {
     const nw_widen_options *asked = w->options;
     nw_widen_options pinches = *asked;
     pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
-    memset(w->refused, 0, w->out->before.spot_count * sizeof *w->refused);
-    if (asked->remedies)
-        refuse_all(w, false);
+    refuse_others(w);
     w->options = &pinches;
-    nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, good);
+    nw_status status = moves_try(w, drawing);
     w->options = asked;
     return status;
 }
 
-/* Whether a pinch was refused while something is opened, for whose sake it may have been. */
+/* Was a pinch left while something is opened, for whose sake that may be? */
 static bool pinch_paid(const nw_widening *w)
 {
     bool pinch = false, opened = false;
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        bool is_pinch = w->out->before.spots[i].form == NW_PINCH;
-        pinch = pinch || (is_pinch && w->refused[i]);
-        opened = opened || (!is_pinch && w->out->notes[i].outcome != NW_LEFT &&
-                            (w->refused[i] || nw_place_opened(w, i)));
+    for (size_t i = 0; i < w->out->after.spot_count; i++) {
+        const nw_spot *spot = &w->out->after.spots[i];
+        pinch = pinch || (spot->form == NW_PINCH && !nw_place_expected(w, spot));
     }
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        opened = opened || (w->out->before.spots[i].form != NW_PINCH && nw_place_opened(w, i));
     return pinch && opened;
 }
 
 /* Moves what can be moved. Pinches come first: where opening what ends blind costs one, they are
- * moved alone, and where that ends with something worse too, nothing is. */
+ * moved alone. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
-    bool good = true;
-    nw_status status = widen_tries(w, drawing, moves_make, &w->out->after, &good);
-    if (status == NW_OK && (!good || pinch_paid(w))) {
-        status = pinches_move(w, drawing, &good);
-        refuse_all(w, false);
-    }
-    if (status == NW_OK && !good) {
-        refuse_all(w, true);
-        status = moves_make(w, drawing);
-        if (status == NW_OK)
-            status = result_fit(w, &w->out->after);
-    }
+    nw_status status = moves_try(w, drawing);
+    if (status == NW_OK && pinch_paid(w))
+        status = pinches_move(w, drawing);
     return status == NW_OK && !w->only ? rest_sweep(w) : status;
 }
 

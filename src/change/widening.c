@@ -2,7 +2,7 @@
 #include <change/widen.h>
 
 #define MOST_EASE_MM 5.0
-#define MOST_TRIES 4 /* with one place more left out each time */
+#define MOST_TRIES 8 /* with more that stays each time */
 
 nw_widen_options nw_widen_defaults(void)
 {

@@ -105,6 +105,25 @@ START_TEST(parallel_bars_part_as_wholes)
 }
 END_TEST
 
+START_TEST(what_crosses_elsewhere_keeps_nothing_from_moving)
+{
+    /* The same beside two boxes that overlap. */
+    nw_drawing drawing = {.width = 60, .height = 65};
+    box_add(&drawing, 0, 0, 60, 10, 0);
+    box_add(&drawing, 0, 12, 60, 22, 1);
+    box_add(&drawing, 0, 45, 30, 60, 2);
+    box_add(&drawing, 20, 50, 60, 65, 3);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    ck_assert(!w.notes[0].swept);
+    ck_assert_double_eq_tol(w.drawing.paths[1].start.y - w.drawing.paths[0].steps[1].to.y,
+                            BIT + 0.05, 0.01);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(a_ring_stays_round)
 {
     /* A ring of 2 mm is cut out by a bit of 3.175. */
@@ -230,9 +249,12 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        parallel_bars_part_as_wholes,        a_ring_stays_round,
-        what_is_symmetric_stays_so,          a_circle_beside_a_line_stays_one,
-        what_is_far_stays_to_the_last_digit, a_place_without_room_stays_to_the_last_digit};
+    const TTest *const tests[] = {parallel_bars_part_as_wholes,
+                                  what_crosses_elsewhere_keeps_nothing_from_moving,
+                                  a_ring_stays_round,
+                                  what_is_symmetric_stays_so,
+                                  a_circle_beside_a_line_stays_one,
+                                  what_is_far_stays_to_the_last_digit,
+                                  a_place_without_room_stays_to_the_last_digit};
     return TESTS_RUN("repair_moves", tests);
 }

@@ -1,0 +1,133 @@
+/*
+ * Moves that make outlines cross -> the same, taken back where they do: on the steps that cross,
+ * and about them more and more, halfway to moves that made none, until none crosses any more. What
+ * crossed before anything moved may go on crossing.
+ */
+#include <change/repair.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#define BACK_TRIES 8  /* halvings about what crosses, then moves there are taken back wholly */
+#define MOST_TRIES 40 /* then all moves are */
+
+typedef struct {
+    const nw_moving_art *art;
+    const nw_step_place *places;
+    bool *crossed; /* of the art's steps */
+    size_t count;
+} crossings;
+
+static bool crossing_take(void *context, size_t i, size_t j)
+{
+    crossings *c = context;
+    size_t one = c->places[i].step, other = c->places[j].step;
+    if (c->art->crossed[one] && c->art->crossed[other])
+        return true;
+    c->crossed[one] = c->crossed[other] = true;
+    c->count++;
+    return true;
+}
+
+/* Marks what runs over the sheet's edge too; the sheet may be NULL. */
+static void beyond_take(crossings *c, const nw_region *region, const nw_box *sheet)
+{
+    size_t points = region->count ? region->starts[region->count] : 0;
+    for (size_t i = 0; sheet && i < points; i++) {
+        nw_point p = region->points[i];
+        if (p.x < sheet->min.x || p.y < sheet->min.y || p.x > sheet->max.x || p.y > sheet->max.y) {
+            c->crossed[c->places[i].step] = true;
+            c->count++;
+        }
+    }
+}
+
+/* Marks steps that cross one another, or the sheet's edge; counts the places. */
+static nw_status crossings_mark(const nw_moving_art *art, const nw_box *sheet, bool *crossed,
+                                size_t *count, nw_error *error)
+{
+    nw_region region;
+    nw_step_place *places;
+    nw_status status = nw_moving_art_flatten(art, &region, &places, count, error);
+    if (status != NW_OK)
+        return status;
+    crossings c = {.art = art, .places = places, .crossed = crossed};
+    nw_segment_tree tree = {0};
+    if (*count && !nw_segment_tree_make(&tree, &region))
+        status = nw_fail_memory(error, "the outlines that cross");
+    else if (*count)
+        nw_crossings_find(&tree, &region, crossing_take, &c);
+    beyond_take(&c, &region, sheet);
+    *count = c.count;
+    nw_segment_tree_free(&tree);
+    nw_region_free(&region);
+    free(places);
+    return status;
+}
+
+nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error)
+{
+    bool *crossed = nw_alloc(art->step_count, sizeof *crossed);
+    size_t count;
+    nw_status status = crossed ? crossings_mark(art, NULL, crossed, &count, error)
+                               : nw_fail_memory(error, "the outlines that cross");
+    if (status == NW_OK)
+        memcpy(art->crossed, crossed, art->step_count * sizeof *crossed);
+    free(crossed);
+    return status;
+}
+
+/* Marks the neighbours of what is marked. */
+static void marks_spread(const nw_moving_art *art, bool *marked, bool *more)
+{
+    memcpy(more, marked, art->step_count * sizeof *marked);
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        for (uint32_t k = first; k < end; k++)
+            if (marked[k])
+                more[k > first ? k - 1 : end - 1] = more[k + 1 < end ? k + 1 : first] = true;
+    }
+    memcpy(marked, more, art->step_count * sizeof *marked);
+}
+
+/* Brings the marked steps' points nearer to the moves before, by this share of the way. */
+static void moves_return(nw_moving_art *art, const bool *marked, bool all, const double *before,
+                         double share, bool *done)
+{
+    memset(done, 0, art->point_count * sizeof *done);
+    for (size_t i = 0; i < art->step_count; i++) {
+        const nw_moving_art_step *s = &art->steps[i];
+        const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+        for (int k = 0; k < 4 && (all || marked[i]); k++) {
+            uint32_t u = points[k] == NW_HELD ? NW_HELD : art->unknown[points[k]];
+            if (u == NW_HELD || done[points[k]])
+                continue;
+            done[points[k]] = true;
+            art->x[u] += share * (before[u] - art->x[u]);
+            art->x[u + 1] += share * (before[u + 1] - art->x[u + 1]);
+        }
+    }
+}
+
+nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
+                                nw_error *error)
+{
+    size_t count = 1;
+    bool *marked = nw_alloc(art->step_count, sizeof *marked);
+    bool *more = nw_alloc(art->step_count, sizeof *more);
+    bool *done = nw_alloc(art->point_count, sizeof *done);
+    nw_status status =
+        marked && more && done ? NW_OK : nw_fail_memory(error, "the outlines that cross");
+    for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
+        status = crossings_mark(art, sheet, marked, &count, error);
+        if (status == NW_OK && count) {
+            if (k)
+                marks_spread(art, marked, more);
+            moves_return(art, marked, k == MOST_TRIES, before, k < BACK_TRIES ? 0.5 : 1, done);
+        }
+    }
+    free(marked);
+    free(more);
+    free(done);
+    return status;
+}
