@@ -60,7 +60,7 @@ nw_point nw_element_foot(const nw_roll *roll, uint32_t element, double at)
 
 static nw_frees frees_from(const nw_roller *work, size_t first)
 {
-    return (nw_frees){work->frees + first, work->count - first};
+    return (nw_frees){work->frees ? work->frees + first : NULL, work->count - first};
 }
 
 /* One element for one radius, with what was remembered of it. */

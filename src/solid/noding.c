@@ -197,6 +197,9 @@ static bool cell_divide(noder *n, cell c, size_t first, size_t count, int losses
     size_t starts[5] = {n->list_count};
     cell quarters[4];
     double pairs = 0;
+    n->tests += 4 * (double)count;
+    if (is_too_much(n))
+        return false;
     if (!nw_grow(&n->lists, &n->list_capacity, n->list_count + 4 * count, sizeof *n->lists))
         return nw_ran_out(n->all);
     for (int k = 0; k < 4; k++) {
