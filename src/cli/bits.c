@@ -1,11 +1,12 @@
 /* bits: every bit of the rack side by side, and what the chosen one needs. */
 #include <cli/files.h>
+#include <cli/judge_art.h>
 #include <cli/page.h>
 
-#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
-#define BIT_STEPS 1e6       /* of a millimetre, in commands */
+#define BIT_PLACES 6        /* of a millimetre, in commands */
 #define SAMPLE_SHARE 1500.0 /* samples along the art's longer side, for the chart */
 
 enum { BITS_CSV, BITS_JSON, BITS_SVG, PAIR_SVG, PAIR_DXF, PAGE, FILE_COUNT };
@@ -101,35 +102,43 @@ static double bit_to_show(const bits_work *work)
     return smallest;
 }
 
-static nw_status page_make(const bits_work *work, const cli_talk *talk, nw_text *html,
-                           nw_error *error)
+/* The request for a check with the bit that the page begins with, whose words go into *bit; *texts
+ * must be freed. */
+static nw_status request_of_check(const bits_work *work, nw_text *bit, const char ***texts,
+                                  cli_request *check, nw_error *error)
 {
-    cli_request request = *work->request;
-    if (!(request.job.bit > 0)) /* as the page's command will name it */
-        request.job.bit = nearbyint(bit_to_show(work) * BIT_STEPS) / BIT_STEPS;
-    nw_report report = {.art = request.arts[0],
-                        .drawing = &work->art.art.drawing,
-                        .notes = (const char *const *)talk->notes.lines,
-                        .note_count = talk->notes.plain,
-                        .unread = work->art.art.unread,
-                        .sure = work->art.art.sure,
-                        .inch = request.inch};
-    report.neck_from_stock = nw_job_neck_from_stock(&request.job);
-    nw_fit_options options = nw_job_fit_options(&request.job);
-    nw_fit fit;
-    cli_ways found = {{0}, {0}};
-    nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
-    if (status != NW_OK)
-        return status;
-    report.fit = &fit;
-    status =
-        ways_find(&request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
+    *check = *work->request;
+    *texts = nw_alloc(cli_option_count, sizeof **texts);
+    if (!*texts)
+        return nw_fail_memory(error, "the request");
+    memcpy(*texts, check->texts, cli_option_count * sizeof **texts);
+    check->texts = *texts;
+    if (check->job.bit > 0)
+        return NW_OK;
+    nw_text_number(bit, bit_to_show(work), BIT_PLACES);
+    nw_text_add(bit, "mm");
+    return bit->failed ? nw_fail_memory(error, "the request")
+                       : option_take(option_find("bit", 3), bit->data, check, error);
+}
+
+static nw_status page_make(bits_work *work, nw_text *html, nw_error *error)
+{
+    cli_talk quiet = {.quiet = true};
+    nw_text bit = {0};
+    const char **texts;
+    cli_request check;
+    cli_judged judged;
+    nw_status status = request_of_check(work, &bit, &texts, &check, error);
+    if (status == NW_OK)
+        status = art_judge(check.arts[0], &check, &work->art, &quiet, &judged, error);
     if (status == NW_OK) {
         status =
-            page_of_check(&request, &work->art.behind, &report, &found, "check", NULL, html, error);
+            page_of_check(&check, &work->art, &judged.report, &judged.found, NULL, html, error);
+        judged_free(&judged);
     }
-    nw_rack_free(&found.rack);
-    nw_fit_free(&fit);
+    talk_end(&quiet);
+    free(texts);
+    nw_text_free(&bit);
     return status;
 }
 
@@ -156,7 +165,7 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
     return status;
 }
 
-static nw_status files_write(const bits_work *work, cli_talk *talk, nw_text *text, nw_error *error)
+static nw_status files_write(bits_work *work, cli_talk *talk, nw_text *text, nw_error *error)
 {
     cli_file files[FILE_COUNT] = {{.name = "bits.csv"}, {.name = "bits.json"},
                                   {.name = "bits.svg"}, {.name = "pair.svg"},
@@ -170,7 +179,7 @@ static nw_status files_write(const bits_work *work, cli_talk *talk, nw_text *tex
     if (status == NW_OK && pair)
         status = pair_write(work, &files[PAIR_SVG].text, &files[PAIR_DXF].text, error);
     if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0)
-        status = page_make(work, talk, &files[PAGE].text, error);
+        status = page_make(work, &files[PAGE].text, error);
     if (status == NW_OK)
         status = files_save(work->report.art, work->request->output, files, FILE_COUNT, talk, text,
                             error);

@@ -90,8 +90,8 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     if (status == NW_OK)
         status = files_make(&report, request, &judged->hold, files, error);
     if (status == NW_OK && nw_page_built()) {
-        status = page_of_check(request, &art->behind, &report, &judged->found, "check", NULL,
-                               &files[PAGE].text, error);
+        status =
+            page_of_check(request, art, &report, &judged->found, NULL, &files[PAGE].text, error);
     }
     if (status == NW_OK)
         status = print_make(&report, "marked.pdf", talk, &files[MARKED_PDF].text, error);

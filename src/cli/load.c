@@ -39,14 +39,7 @@ static nw_status name_input(const char *path, nw_error *error)
 nw_status art_notes(const cli_request *request, nw_status status, cli_talk *talk, cli_art *art,
                     nw_error *error)
 {
-    nw_status said = NW_OK;
-    nw_note_report report = {&art->art, &request->art, request->inch,
-                             option_given(request, "lines")};
-    for (size_t i = 0; i < art->art.note_count && said == NW_OK; i++) {
-        nw_text line = {0};
-        nw_weight weight = nw_write_note(&report, &art->art.notes[i], &line);
-        said = talk_note(talk, weight, &line, status == NW_OK ? error : NULL);
-    }
+    nw_status said = talk_art(talk, request, &art->art, status == NW_OK ? error : NULL);
     status = status == NW_OK ? said : status;
     if (status != NW_OK)
         art_free(art);

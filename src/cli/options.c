@@ -183,3 +183,21 @@ bool option_given(const cli_request *request, const char *name)
 {
     return request->texts[option_find(name, strlen(name)) - cli_options] != NULL;
 }
+
+nw_status option_take(const cli_option *option, const char *value, cli_request *request,
+                      nw_error *error)
+{
+    void *field = (char *)request + option->field;
+    request->texts[option - cli_options] = value;
+    if (!option->argument) {
+        *(bool *)field = true;
+        return NW_OK;
+    }
+    nw_error inner;
+    nw_status status = option->read(value, field, &inner);
+    if (status != NW_OK) {
+        return nw_fail(error, status, "%s%s: %s", option_dashes(option), option->name,
+                       inner.message);
+    }
+    return NW_OK;
+}

@@ -19,43 +19,49 @@ static size_t options_list(const cli_request *request, nw_page_words *list)
     return count;
 }
 
-/* Fills in what the request says, and writes. */
-static nw_status page_finish(nw_page *page, const cli_request *request, nw_text *html,
-                             nw_error *error)
+/* Fills in what the request says and what is to be known of the art, and writes. */
+static nw_status page_finish(nw_page *page, const cli_request *request, const nw_art *art,
+                             nw_text *html, nw_error *error)
 {
+    cli_talk told = {.quiet = true};
     nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
-    nw_status status = nw_fail_memory(error, "the command");
-    if (options) {
+    nw_status status =
+        options ? talk_art(&told, request, art, error) : nw_fail_memory(error, "the command");
+    if (status == NW_OK) {
         page->options = options;
         page->option_count = options_list(request, options);
-        page->job = &request->job;
+        page->notes = (const char *const *)told.notes.lines;
+        page->weights = told.notes.weights;
+        page->note_count = told.notes.count;
+        page->stock = request->job.stock;
         status = nw_write_page(page, html, error);
     }
+    talk_forget(&told);
     free(options);
     return status;
 }
 
-nw_status page_of_check(const cli_request *request, const nw_page_picture *behind,
-                        const nw_report *report, const cli_ways *found, const char *command,
-                        const nw_change_report *change, nw_text *html, nw_error *error)
+nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
+                        const cli_ways *found, const nw_change_report *change, nw_text *html,
+                        nw_error *error)
 {
     nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
     nw_page_words ways[NW_WAY_LINES];
     nw_page page = {.report = report,
-                    .command = command,
+                    .command = "check",
                     .rack = &found->rack,
                     .ways = ways,
                     .change = change,
-                    .picture = behind};
+                    .picture = &art->behind};
     nw_status status = NW_OK;
     if (!nw_report_rest_fits(report)) {
         status = ways_lines(request, report->art, found, report->fit, lines, error);
         page.way_count = NW_WAY_LINES;
     }
     for (size_t i = 0; i < page.way_count && status == NW_OK; i++)
-        ways[i] = (nw_page_words){lines[i].text.data, command ? lines[i].command.data : NULL};
+        ways[i] = (nw_page_words){lines[i].text.data, lines[i].command.data};
     if (status == NW_OK)
-        status = page_finish(&page, request, html, error);
+        status = page_finish(&page, request, &art->art, html, error);
     nw_ways_lines_free(lines);
     return status;
 }

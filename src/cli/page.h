@@ -5,12 +5,10 @@
 #include <cli/load.h>
 #include <cli/ways_print.h>
 
-/* page.html of a check. behind: the picture behind the drawing. command: whose options the
- * request's are; NULL: no command makes what the page shows. change (may be NULL): the widening
- * that made the art. */
-nw_status page_of_check(const cli_request *request, const nw_page_picture *behind,
-                        const nw_report *report, const cli_ways *found, const char *command,
-                        const nw_change_report *change, nw_text *html, nw_error *error);
+/* page.html of a check of the art. change (may be NULL): the widening that made it. */
+nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
+                        const cli_ways *found, const nw_change_report *change, nw_text *html,
+                        nw_error *error);
 
 /* Says that there is no page.html, and why. */
 nw_status page_note(cli_talk *talk, nw_error *error);

@@ -76,6 +76,11 @@ extern const nw_option_words option_words;
 /* Whether the option was. */
 bool option_given(const cli_request *request, const char *name);
 
+/* Takes an option with its value, "" for a switch, which must last as long as the request; a
+ * message about the value names the option. */
+nw_status option_take(const cli_option *option, const char *value, cli_request *request,
+                      nw_error *error);
+
 /* Reads what follows the command's name. Free with request_free in any case. */
 nw_status request_read(const cli_command *command, int count, char **arguments,
                        cli_request *request, nw_error *error);

@@ -4,6 +4,14 @@
 #define SMALLEST_BIT_MM 0.01 /* below it, what counts as the same width is no longer small */
 #define LARGEST_BIT_MM 1000.0
 
+static nw_status range_check(const char *option, double length, nw_error *error)
+{
+    if (length == 0 || (length >= SMALLEST_BIT_MM && length <= LARGEST_BIT_MM))
+        return NW_OK;
+    return nw_fail(error, NW_BAD_REQUEST,
+                   "--%s: from 0.01mm to 1000mm can be judged; is the unit right?", option);
+}
+
 nw_status cut_check(const cli_request *request, nw_error *error)
 {
     const nw_job *job = &request->job;
@@ -13,18 +21,10 @@ nw_status cut_check(const cli_request *request, nw_error *error)
     }
     if (!(job->bit > 0))
         return nw_fail(error, NW_BAD_REQUEST, "say which bit: for example --bit 1/8in");
-    if (job->bit < SMALLEST_BIT_MM || (job->neck > 0 && job->neck < SMALLEST_BIT_MM)) {
-        return nw_fail(
-            error, NW_BAD_REQUEST,
-            "--bit and --neck: less than a hundredth of a millimetre cannot be judged; is "
-            "the unit right?");
-    }
-    if (job->bit > LARGEST_BIT_MM || job->neck > LARGEST_BIT_MM || job->stock > LARGEST_BIT_MM) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--bit, --neck and --stock: more than a metre is not meant; is the unit "
-                       "right?");
-    }
-    return NW_OK;
+    nw_status status = range_check("bit", job->bit, error);
+    if (status == NW_OK)
+        status = range_check("neck", job->neck, error);
+    return status == NW_OK ? range_check("stock", job->stock, error) : status;
 }
 
 nw_status hold_check(const cli_request *request, nw_error *error)

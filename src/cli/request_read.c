@@ -75,19 +75,6 @@ static nw_status value_missing(const cli_option *option, nw_error *error)
                    (int)strcspn(example, " "), example);
 }
 
-/* Reads the option's argument; the message names the option. */
-static nw_status option_set(const cli_option *option, const char *value, cli_request *request,
-                            nw_error *error)
-{
-    nw_error inner;
-    nw_status status = option->read(value, (char *)request + option->field, &inner);
-    if (status != NW_OK) {
-        return nw_fail(error, status, "%s%s: %s", option_dashes(option), option->name,
-                       inner.message);
-    }
-    return NW_OK;
-}
-
 /* One option at arguments[*at], with the argument that may follow it. */
 static nw_status option_read(const cli_command *command, int count, char **arguments, int *at,
                              cli_request *request, nw_error *error)
@@ -97,24 +84,21 @@ static nw_status option_read(const cli_command *command, int count, char **argum
     nw_status status = option_check(option, command, arguments[*at], error);
     if (status != NW_OK)
         return status;
-    const char *dashes = option_dashes(option), **text = &request->texts[option - cli_options];
+    const char *dashes = option_dashes(option);
     if (!option->argument) {
-        *text = "";
-        *(bool *)((char *)request + option->field) = true;
         return value ? nw_fail(error, NW_BAD_REQUEST, "%s%s takes no value; leave '=%s' out",
                                dashes, option->name, value)
-                     : NW_OK;
+                     : option_take(option, "", request, error);
     }
     if (!value && *at + 1 < count && strncmp(arguments[*at + 1], "--", 2) != 0)
         value = arguments[++*at];
     if (!value || !*value)
         return value_missing(option, error);
-    if (*text) {
+    if (option_given(request, option->name)) {
         return nw_fail(error, NW_BAD_REQUEST, "%s%s is given twice; leave one of them out", dashes,
                        option->name);
     }
-    *text = value;
-    return option_set(option, value, request, error);
+    return option_take(option, value, request, error);
 }
 
 /* Whether the argument is nothing but a unit, as when a length was written with a space in it. */

@@ -66,24 +66,6 @@ void talk_progress(void *context, const char *stage, double fraction)
     }
 }
 
-/* Control characters from a file's name or content must not forge lines or move the cursor. */
-static void line_clean(nw_text *line)
-{
-    for (size_t i = 0; i < line->length; i++)
-        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f)
-            line->data[i] = '?';
-}
-
-void talk_add_line(nw_text *text, const char *words)
-{
-    nw_text line = {0};
-    nw_text_add(&line, words);
-    line_clean(&line);
-    nw_text_add(text, line.data ? line.data : "");
-    text->failed = text->failed || line.failed;
-    nw_text_free(&line);
-}
-
 /* Of standard error; where it is none, those of a plain one. */
 static size_t terminal_columns(void)
 {
@@ -96,8 +78,9 @@ static size_t terminal_columns(void)
 static void add_about(nw_text *line, const cli_talk *talk, const char *words)
 {
     if (talk->about && !strstr(words, talk->about)) {
-        nw_text_format(line, "'%s': ", talk->about);
-        line_clean(line);
+        nw_text_add(line, "'");
+        talk_add_line(line, talk->about);
+        nw_text_add(line, "': ");
     }
     nw_text_add(line, words);
 }
@@ -124,50 +107,13 @@ void talk_error(cli_talk *talk, const nw_error *error)
     nw_text_free(&line);
 }
 
-static bool notes_grow(note_list *notes)
-{
-    void *lines = notes->lines, *weights = notes->weights;
-    bool room =
-        nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines) &&
-        nw_grow(&weights, &notes->weight_capacity, notes->count + 1, sizeof *notes->weights);
-    notes->lines = lines;
-    notes->weights = weights;
-    return room;
-}
-
-nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error)
-{
-    note_list *notes = &talk->notes;
-    if (!line->length && !line->failed)
-        return NW_OK;
-    if (line->failed || !notes_grow(notes)) {
-        nw_text_free(line);
-        return nw_fail_memory(error, "a message");
-    }
-    line_clean(line);
-    size_t at = notes->count++;
-    for (; at > 0 && notes->weights[at - 1] < weight; at--) {
-        notes->lines[at] = notes->lines[at - 1];
-        notes->weights[at] = notes->weights[at - 1];
-    }
-    notes->lines[at] = line->data;
-    notes->weights[at] = weight;
-    notes->plain += weight > NW_WEIGHT_DETAIL;
-    *line = (nw_text){0};
-    return NW_OK;
-}
-
 void talk_end(cli_talk *talk)
 {
     note_list *notes = &talk->notes;
     size_t told = talk->quiet ? 0 : talk->verbose ? notes->count : notes->plain;
     for (size_t i = 0; i < told; i++)
         say(talk, notes->lines[i]);
-    for (size_t i = 0; i < notes->count; i++)
-        free(notes->lines[i]);
-    free(notes->lines);
-    free(notes->weights);
-    *notes = (note_list){0};
+    talk_forget(talk);
 }
 
 /* In parts that never fill a pipe that takes any, so that a signal is seen. */

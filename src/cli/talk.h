@@ -1,8 +1,10 @@
-/* talk: messages, notes and the progress line (talk.c). Internal to cli. */
+/* talk: messages, notes and the progress line (talk.c, talk_notes.c). Internal to cli. */
 #ifndef NARROWS_CLI_TALK_H
 #define NARROWS_CLI_TALK_H
 
 #include <report/report.h>
+
+struct cli_request;
 
 /* What the reader should know beside the answer, weightiest first, else as it came up. */
 typedef struct {
@@ -32,6 +34,13 @@ void talk_error(cli_talk *talk, const nw_error *error);
 
 /* Keeps a line for the end and for the reports. Empties *line; nothing happens when it is empty. */
 nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error);
+
+/* The same for all that was decided on the way to the art. */
+nw_status talk_art(cli_talk *talk, const struct cli_request *request, const nw_art *art,
+                   nw_error *error);
+
+/* Drops all notes, told or not. */
+void talk_forget(cli_talk *talk);
 
 /* Adds words without control characters, so that a file's name cannot forge lines. */
 void talk_add_line(nw_text *text, const char *words);

@@ -1,4 +1,5 @@
-/* ways: the rack, and the ways out with the commands that they name (ways.c). Internal to cli. */
+/* ways: the rack, and the ways out with the commands that they name (ways_print.c, ways_told.c).
+ * Internal to cli. */
 #ifndef NARROWS_CLI_WAYS_H
 #define NARROWS_CLI_WAYS_H
 
@@ -18,9 +19,12 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
                     const nw_fit *fit, cli_ways *found, nw_error *error);
 
 /* As a paragraph, and one by one, with the user's words in the commands that they name; only the
- * paragraph repeats the folder, for files must not depend on where they are written. */
+ * paragraph repeats the folder, for files must not depend on where they are written (folder NULL:
+ * nor does it). */
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
                      const nw_fit *fit, nw_text *text, nw_error *error);
+nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
+                         const cli_ways *found, const nw_fit *fit, nw_text *text, nw_error *error);
 nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
                      const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error);
 

@@ -115,10 +115,9 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
     if (status == NW_OK)
         status = art_judge(name.data, &check, now, &quiet, &judged, error);
     if (status == NW_OK) {
-        nw_page_picture behind = art->behind;
-        behind.place = nw_placed_from_top(now->art.drawing.placed, art->art.picture.height);
-        status = page_of_check(&check, &behind, &judged.report, &judged.found, "check", change,
-                               html, error);
+        cli_art shown = {now->art, art->behind};
+        shown.behind.place = nw_placed_from_top(now->art.drawing.placed, art->art.picture.height);
+        status = page_of_check(&check, &shown, &judged.report, &judged.found, change, html, error);
         judged_free(&judged);
     }
     talk_end(&quiet);

@@ -8,15 +8,6 @@
 
 /* ---- paths (path.c) ---------------------------------------------------------------------- */
 
-/* Where a drawing's millimetres lie on paper: x to the right of left, y down from top, enlarged by
- * scale. */
-typedef struct {
-    double left, top, scale;
-} report_frame;
-
-/* The paths as the value of an SVG "d" attribute. */
-void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame);
-
 /* The number of paths from first on that bound one piece; open paths and the middles of lines stand
  * alone. */
 size_t nw_report_piece_length(const nw_drawing *drawing, size_t first);
@@ -97,17 +88,8 @@ void nw_report_line(nw_text *text, const char *string);
 /* The art's file without its folder, or "standard input" for -. */
 void nw_report_art_name(nw_text *text, const char *art);
 
-/* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
-void nw_report_verdict(nw_text *text, const nw_report *report);
-/* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
-void nw_report_subject(nw_text *text, const nw_report *report);
-/* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
-void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* "3 letterings and 1 picture were not judged", with words before it; nothing where all was. */
 void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before);
-/* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""
- * when there is nothing to say. */
-void nw_report_counts(nw_text *text, const nw_report *report);
 /* Is the spot left as it is by choice? */
 bool nw_report_left(const nw_report *report, size_t spot);
 /* Whether a spot falls short by less than the picture can tell, and how many do. */
@@ -117,16 +99,11 @@ size_t nw_report_close_count(const nw_report *report);
 /* "The lettering (10 pieces) is not cut at all. " (lost_words.c) */
 void nw_report_lost(nw_text *text, const nw_report *report);
 
-/* What is wrong with the result itself; "" when nothing is. */
-void nw_report_doubts(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i);
 void nw_report_change_verdict(nw_text *text, const nw_change_report *change);
 void nw_report_change_areas(nw_text *text, const nw_change_report *change);
 void nw_report_change_counts(nw_text *text, const nw_change_report *change);
-
-/* All of it in a few sentences, as the page has it. */
-void nw_report_change_words(nw_text *text, const nw_change_report *change);
 
 /* The report of the fit before, or after. */
 nw_report nw_report_of_change(const nw_change_report *change, bool after);
@@ -135,9 +112,6 @@ nw_status nw_report_change_check(const nw_change_report *change, nw_error *error
 
 /* The rows of spots; more says where those are that have no room (spots_table.c). */
 void nw_report_spot_rows(nw_text *text, const nw_report *report, bool colour, const char *more);
-
-/* The caution, once. */
-const char *nw_report_caution(void);
 
 /* How many columns of a terminal the text takes; how many bytes of its head fit into so many
  * columns; where the tail that fits begins. None of them parts a character (columns.c). */

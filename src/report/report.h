@@ -6,6 +6,9 @@
 #define NARROWS_REPORT_H
 
 #include <art/art.h>
+#ifdef NARROWS_INSIDE
+#include <report/page/page_numbers.h>
+#endif
 
 #ifdef __cplusplus
 extern "C" {
@@ -211,11 +214,14 @@ typedef struct {
 
 typedef struct {
     const nw_report *report; /* its fit with shapes */
-    const char *command;     /* "check": whose options these are, as they were given; NULL: no
-                                command makes what the page shows */
+    const char *command; /* "check": whose options these are, as they were given, the cut and the
+                            bit among them; NULL: no command makes what the page shows */
     const nw_page_words *options;
     size_t option_count;
-    const nw_job *job;         /* as asked for */
+    const char *const *notes; /* on the art alone, and what a reader gains by each */
+    const nw_weight *weights;
+    size_t note_count;
+    double stock;              /* its thickness, mm; 0: not given */
     const nw_rack *rack;       /* bits to mark on the slider; may be NULL */
     const nw_page_words *ways; /* the ways out */
     size_t way_count;
@@ -399,6 +405,36 @@ NW_API nw_status nw_write_failure_json(const char *art, const char *failure, nw_
 
 #ifdef __cplusplus
 }
+#endif
+
+#ifdef NARROWS_INSIDE
+/* ---- for the page's engine ------------------------------------------------------------------- */
+
+/* Where a drawing's millimetres lie on paper: x to the right of left, y down from top, enlarged by
+ * scale. */
+typedef struct {
+    double left, top, scale;
+} report_frame;
+
+/* The paths as the value of an SVG "d" attribute. */
+void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, report_frame frame);
+
+/* "Does not fit: 3 gaps are too narrow for the 1.5875 mm bit, 1 neck is thinner than 1.5875 mm" */
+void nw_report_verdict(nw_text *text, const nw_report *report);
+/* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
+void nw_report_subject(nw_text *text, const nw_report *report);
+/* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
+void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
+/* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""
+ * when there is nothing to say. */
+void nw_report_counts(nw_text *text, const nw_report *report);
+/* What is wrong with the result itself; "" when nothing is. */
+void nw_report_doubts(nw_text *text, const nw_report *report);
+/* All of it in a few sentences, as the page has it. */
+void nw_report_change_words(nw_text *text, const nw_change_report *change);
+
+/* The caution, once. */
+const char *nw_report_caution(void);
 #endif
 
 #endif

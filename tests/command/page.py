@@ -138,11 +138,12 @@ class Page(Case):
         self.assertEqual(fits['ways'], [])
 
     def test_numbers_arrive_to_the_last_bit(self):
-        """A size that no decimal tells."""
+        """A size that no decimal tells; the bit goes as it was typed."""
         self.write('bell.svg', dumbbell(2))
-        data = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '1/3in'))
-        sizes = struct.unpack('<9d', base64.b64decode(data['sizes']))
-        self.assertAlmostEqual(sizes[2], 25.4 / 3, delta=1e-14)
+        data = data_of(self.page('bell.svg', '--cut', 'inside', '--bit', '1/3in', '--wide', '14/3in'))
+        wide, high = struct.unpack('<2d', base64.b64decode(data['size']))
+        self.assertAlmostEqual(wide, 25.4 * 14 / 3, delta=1e-13)
+        self.assertIn(['bit', '1/3in'], data['options'])
 
     def test_widen_writes_one_too(self):
         self.write('bell.svg', dumbbell(2))
@@ -155,7 +156,7 @@ class Page(Case):
         self.assertEqual(data['options'], [['cut', 'inside'], ['bit', '1/8in']])
         words = [word for name, value in data['options'] for word in (f'--{name}', value)]
         self.assertEqual(self.run_here('check', *words, data['art']).status, program.FITS)
-        self.assertEqual(data['pieces'], [1])
+        self.assertEqual(data['pieces'], [1, 0])  # its number, and that it is art
 
     def test_widens_page_is_the_one_of_a_check_of_its_file(self):
         """Made from the drawing in hand it shows what the written file holds: pieces by the same
@@ -168,9 +169,9 @@ class Page(Case):
             self.run_here('check', 'out/fixed.svg', *options, '-o', 'check')
             widened, checked = (self.read(folder, 'page.html').decode() for folder in ['out', 'check'])
             data, again = data_of(widened), data_of(checked)
-            for name in ['art', 'cut', 'pieces', 'command', 'options', 'rack', 'ways', 'tabs', 'notes']:
+            for name in ['art', 'pieces', 'command', 'options', 'rack', 'ways', 'notes']:
                 self.assertEqual(data[name], again[name], name)
-            for one, other in zip(*(struct.unpack('<9d', base64.b64decode(page['sizes']))
+            for one, other in zip(*(struct.unpack('<2d', base64.b64decode(page['size']))
                                     for page in [data, again])):
                 self.assertAlmostEqual(one, other, delta=1e-3)
             texts = [re.findall(r'<text[^>]*>([^<]*)<', page) for page in [widened, checked]]
@@ -190,7 +191,7 @@ class Page(Case):
         self.assertEqual(result.status, program.FITS, result.talk)
         text = self.read('out', 'page.html').decode()
         self.assertIn('>Fits: no gap is too narrow for the 2 mm bit', text)
-        self.assertEqual(data_of(text)['options'], [['cut', 'inside']])
+        self.assertEqual(data_of(text)['options'], [['cut', 'inside'], ['bit', '2mm']])
 
     def test_scripts_are_well_formed(self):
         """Where node is there, it reads the scripts as a browser would."""

@@ -18,7 +18,7 @@ CHROMIUM = shutil.which('chromium')
 FLAGS = ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
          '--disable-background-networking', '--disable-component-update', '--disable-sync',
          '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0']
-PATIENCE = 600  # seconds; the machine may be busy
+PATIENCE = int(os.environ.get("PATIENCE", 600))  # seconds; the machine may be busy
 
 
 class WebSocket:

@@ -29,7 +29,7 @@ AS_JSON = '''(() => {
         corners: { count: r.corners.count, deepest: n(r.corners.deepest), area: n(r.corners.area) },
         lifts: r.lifts.map((l) => ({ at: l.at.map(n), width: n(l.width) })),
         area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) },
-        loose: r.loose.count, tabs: state.tabs && cutName !== 'pocket' ? state.tabCount : 0 };
+        loose: r.loose.count, tabs: state.tabCount };
 })()'''
 
 

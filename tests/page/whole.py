@@ -34,7 +34,10 @@ class Whole(PageCase):
         self.browser.js('localStorage.clear()')
         self.begin()
 
-    def begin(self):
+    def begin(self, again=False):
+        """Opens the page; again: with what the browser has kept of the last time."""
+        if not again:
+            self.browser.js('localStorage.clear()')
         self.browser.open(PAGE)
         self.browser.wait("'runs' in document.documentElement.dataset")
 
@@ -133,8 +136,8 @@ class Use(Whole):
 
     def test_lengths_say_what_is_good(self):
         self.drop_art('heron.png', self.heron)
-        for name, value, words in (('bit', '1/8', '1/8 of what?'), ('stock', '1 1/2', 'Say 1 1/2in'), ('wide', '20000', 'to 10000mm is good'),
-                                   ('high', 'tall', 'is a number')):
+        for name, value, words in (('bit', '1/8', "'1/8' has no unit; write 1/8in"), ('stock', '1 1/2', 'write 1 1/2in'), ('wide', '2000000', 'longer than a kilometre'),
+                                   ('bit', '2000', 'from 0.01mm to 1000mm'), ('neck', '0.001', 'from 0.01mm to 1000mm'), ('high', 'tall', 'write for example 120mm')):
             with self.subTest(name=name):
                 self.browser.js(f"by({name!r}).value = {value!r}; by({name!r}).dispatchEvent(new Event('change'))")
                 self.assertIn(words, self.browser.js("by('wrong').textContent"))
@@ -180,9 +183,10 @@ class Use(Whole):
         for name, value in (('wide', '230mm'), ('bit', '3mm'), ('cut', 'outside'), ('neck', '2mm')):
             self.set(name, value)
         command = self.browser.js("by('command').textContent")
-        self.begin()
-        self.drop_art('heron.png', self.heron)
+        self.begin(again=True)
+        self.browser.wait(f'{ANSWERS} > 0 && engine.idle && job.engine.idle')
         self.assertEqual(self.browser.js("by('command').textContent"), command)
+        self.assert_same_as_command()
 
     def test_another_picture_takes_the_place_of_the_first(self):
         self.drop_art('heron.png', self.heron)

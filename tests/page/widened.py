@@ -69,7 +69,7 @@ class Many(PageCase):
         self.assertGreater(side * side, self.browser.js('ALONE'))
         self.assertIn(f'The list ends at 200 of {side * side} pieces', self.browser.js("by('pieces-more').textContent"))
         self.after(lambda: self.browser.click(*self.on_screen(5.5, 5.5)))
-        piece = self.browser.js('[...state.off].map((piece) => data.pieces[piece])')
+        piece = self.browser.js('[...state.off].map(numberOf)')
         self.assertEqual(len(piece), 1)
         self.assertIn(f'--drop {piece[0]} ', self.browser.js("by('command').textContent"))
         self.assert_same_as_command()

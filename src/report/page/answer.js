@@ -30,6 +30,7 @@ function showCard({ spots }) {
     const spot = spots[state.selected];
     by("card").hidden = !spots.length;
     by("let-go").hidden = !spot;
+    showChoice(spot);
     if (spot) sayIn("chosen", `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}`);
 }
 
@@ -42,12 +43,6 @@ function showBalloonCount(shown) {
 
 function sayIn(id, words) {
     if (by(id).textContent !== words) by(id).textContent = words;
-}
-
-function looseWords({ count }) {
-    if (!count) return "";
-    return state.cut === "outside" ? `The art is ${count} separate parts; --bridge of widen and outline joins them.`
-        : `${count} island${count === 1 ? "" : "s"} of stock come${count === 1 ? "s" : ""} loose; --bridge of widen and outline hold${count === 1 ? "s it" : "s them"}.`;
 }
 
 // A text with the art's name, which may be written from right to left, isolated from the rest.
@@ -71,7 +66,7 @@ function show() {
     for (const name of ["verdict", "subject", "counts", "doubts"]) {
         if (by(name).textContent !== result[name]) by(name).replaceChildren(...isolated(result[name]));
     }
-    by("loose").textContent = looseWords(result.loose);
+    showNotes(result.notes);
     showCommand();
     showSpots(result);
     showCard(result);
@@ -81,11 +76,18 @@ function show() {
     if (state.disc) showDisc(state.disc);
 }
 
+// Those on what is shown; what comes loose stands where it is held.
+function showNotes(notes) {
+    const loose = notes.find((note) => / loose|separate parts/.test(note)), words = JSON.stringify(notes);
+    sayIn("loose", loose || "");
+    if (words === state.noted) return;
+    state.noted = words;
+    by("notes").replaceChildren(...notes.filter((note) => note !== loose).map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: note })));
+}
+
 function showCommand() {
-    const words = (data.widened || commandWords()).flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]);
-    by("command").replaceChildren(...(data.command ? words.slice(0, -1) : ["Run widen without --as-cut, --bit-path and --tabs for a fixed.svg that check takes."]));
-    by("copy").hidden = !data.command;
-    by("run-it").hidden = !data.command;
+    const words = data.widened && !isChanged() ? data.widened : commandWords();
+    by("command").replaceChildren(...words.flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]).slice(0, -1));
     by("run-it").textContent = data.widened ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
 }
 
@@ -93,7 +95,7 @@ function showLegend(result) {
     const { before, added, removed } = isShown("before") && data.change || {};
     const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
     const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
-        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabs && state.cut !== "pocket" };
+        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabCount };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
 

@@ -3,48 +3,50 @@
 function answered(answer) {
     if (answer.what === "shape") {
         state.shape = answer;
+        // The size stays when a piece goes, and is the art's from there on.
+        if (answer.rounded) change({ wide: lengthWords(answer.size[0]), high: null, ppi: null });
         view.shape(answer.corner, answer.size, answer.factor);
         showDisc(null);
         showInputs();
     } else if (answer.what === "fit") {
-        keepSelected(state.answer && state.answer.result, answer.result);
-        state.answer = { ...answer, cutName: CUTS[answer.cut] };
-        showBusy(engine.waiting.has("fit"));
-        showWrong("");
-        show();
-        askTabs();
-        if (answer.skip === 0) {
-            openSteps(answer.result);
-            askRest();
-            learn();
-        }
-        const root = document.documentElement.dataset;
-        root.answers = Number(root.answers || 0) + 1;
-    } else if (answer.what === "tabs") {
-        state.tabCount = answer.count;
-        view.showTabs(answer.data);
+        answeredFit(answer);
     } else if (answer.what === "learn") {
         if (answer.left.length) engine.ask({ what: "learn", diameters: answer.left });
     } else if (answer.what === "disc") {
         showDisc(answer.disc);
     } else if (answer.what === "failed") {
         showBusy(false);
-        if (answer.about === "start") rescue(`The engine of this page does not start here: ${answer.message}.`);
-        else showWrong(answer.message);
+        showWrong(answer.message);
     }
 }
 
-// The sheet, with the art in its lower left corner as near as margin and bit allow.
-function sheetBox() {
-    const off = margin + (state.cut === "outside" ? state.bit : 0);
-    return sheetWide > 0 ? [-off, -off, sheetWide - off, sheetHigh - off] : [0, 0, 0, 0];
+function answeredFit(answer) {
+    const exact = answer.skip === 0, before = state.answer && state.answer.result;
+    keepSelected(before, answer.result);
+    if (!exact && before) answer.result.notes = before.notes;
+    state.answer = { ...answer, cutName: answer.cut };
+    if (exact) {
+        state.tabCount = answer.result.tabs ? answer.result.tabs.count : 0;
+        view.showTabs(answer.result.data.tabs);
+        spotsTake(answer.result);
+    }
+    showBusy(engine.waiting.has("fit"));
+    showWrong("");
+    show();
+    if (exact) {
+        openSteps(answer.result);
+        pastNote();
+        askRest();
+        learn();
+    }
+    const root = document.documentElement.dataset;
+    root.answers = Number(root.answers || 0) + 1;
 }
 
-// By default the least neck is the bit's diameter, or the stock's thickness if that is more.
+// What the page needs to ask for a fit: the options, and what was chosen for spots.
 function fitQuestion(skip) {
-    const fromStock = !state.neckGiven && stock > state.bit;
-    if (!state.neckGiven) state.neck = fromStock ? stock : state.bit;
-    return { what: "fit", cut: CUTS.indexOf(state.cut), bit: state.bit, neck: state.neck, blunt, fromStock, sheet: sheetBox(), skip,
+    const options = atWork(state.options);
+    return { what: "fit", options, choices: state.choices, skip,
         shapes: ["corners", ...(isShown("reach") ? [state.cut === "outside" ? "way" : "reach"] : []), ...(isShown("path") ? ["way"] : [])] };
 }
 
@@ -57,7 +59,6 @@ function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
     state.marked = "";
-    if (job.on) jobKeep();
     waysStale();
     showInputs();
     showBusy(true);
@@ -69,8 +70,9 @@ function ask(moving = false) {
 // While nobody asks, the engine learns about diameters from the slider's ends inwards, once for
 // each shape and cut; a sheet whose edge moves with the bit makes it forget at once.
 function learn() {
-    const about = JSON.stringify([state.cut, state.shape.factor, state.shape.wide, [...state.off]]);
-    if (about === state.learnt || state.answer.result.milliseconds > LEARN_MOST_MS || (sheetWide > 0 && state.cut === "outside")) return;
+    const about = JSON.stringify([state.cut, state.shape.size, [...state.off]]);
+    const moves = state.options.has("stock-size") && state.cut === "outside";
+    if (about === state.learnt || state.answer.result.milliseconds > LEARN_MOST_MS || moves) return;
     state.learnt = about;
     const steps = [1, 0];
     for (let apart = .5; apart > .05; apart /= 2) for (let at = apart; at < 1; at += 2 * apart) steps.push(at);
@@ -78,22 +80,10 @@ function learn() {
     engine.ask({ what: "learn", diameters: steps.map((share) => least * (most / least) ** share) });
 }
 
-// What is asked for of tabs; null for none.
-function tabsAsked() {
-    if (!state.tabs || state.cut === "pocket") return null;
-    return data.tabs ? { count: data.tabs.count, width: doublesOf(data.tabs.width)[0] } : { count: 0, width: 0 };
-}
-
-function askTabs() {
-    const tabs = tabsAsked();
-    if (tabs) engine.ask({ what: "tabs", ...tabs });
-    else view.showTabs("");
-}
-
-function shapeQuestion(wide = state.wide) {
-    const sized = data.options.some(([name]) => SIZES.includes(name));
-    return { what: "shape", off: [...state.off], factor: state.shape.factor, wide, unit: data.inch ? MM_PER_INCH : 1,
-        round: sized || state.shape.factor !== 1, whole: [wide0, high0] };
+// The size that the options say, of what is kept; as it was handed in where they say no other.
+function shapeQuestion() {
+    const sized = SIZES.map((name) => state.options.get(name)).join() === state.sized;
+    return { what: "shape", off: [...state.off], ...(!state.off.size && sized ? {} : { wide: state.wide, high: state.high }) };
 }
 
 function reshape() {
@@ -101,16 +91,39 @@ function reshape() {
     ask();
 }
 
+// After any change: what was decoded in this page is traced anew where that may differ, as the command does it.
+function reask() {
+    if (job.on && !data.widened && artKey() !== job.key) jobAgain();
+    else reshape();
+}
+
+// What the outlines depend on; the size of what is kept is a matter of the shape.
+function artKey() {
+    const exact = [...state.options].some(([name, words]) => name === "smooth" || ((name === "dirt" || name === "fill") && !/px$/.test(words)));
+    const said = ([name]) => (isOf(name, "size") || isOf(name, "ink") || name === "inch") && (exact || !state.off.size || !SIZES.includes(name));
+    return JSON.stringify([...state.options].filter(said).sort());
+}
+
 // What takes longer and comes after the answer, of the very shape that it is about.
 function askRest() {
-    const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
-    const question = { shape, fit: fitQuestion(0), tabs: tabsAsked(), answers: Number(document.documentElement.dataset.answers || 0) + 1 };
-    if (data.marked && !isChanged()) printable(data.marked, question.answers); // as it was written, with its notes
-    else later.ask({ what: "marked", ...question, note: data.command ? `The command for this: ${commandWords().join(" ")}` : "Changed in the page." });
+    const question = laterQuestion(), answers = Number(document.documentElement.dataset.answers || 0) + 1;
+    if (data.marked && !isChanged()) printable(data.marked, answers); // as it was written, with its notes
+    else later.ask({ ...question, what: "marked", answers, note: `The command for this: ${commandWords().join(" ")}` });
     if (isChanged() || !state.answer.result.spots.length || !data.ways) {
-        later.ask({ what: "ways", ...question, neck: state.neckGiven ? state.neck : 0, stock, words: wayWords() });
+        later.ask({ ...question, what: "ways", answers, path: wayPath(), rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
     } else {
         showWays(data.ways, "");
     }
+    chartAsk();
 }
 
+// Of what is shown now; in the very options of the command.
+function laterQuestion() {
+    const { factor } = state.shape;
+    return { shape: { off: [...state.off], factor }, options: optionsAsked(), choices: [] };
+}
+
+// The art in a command; what was widened here is the file that the command for it writes.
+function wayPath() {
+    return data.widened ? "fixed.svg" : data.art;
+}

@@ -7,117 +7,133 @@ function showInputs() {
         if (document.activeElement !== by(id)) by(id).value = words;
         by(`${id}-unit`).textContent = unit;
     }
-    if (document.activeElement !== by("stock")) by("stock").value = stock ? fieldWords(stock)[0] : "";
-    by("stock-unit").textContent = fieldWords(stock)[1];
-    by("cut").value = state.cut;
+    showOptions();
+    showInk();
     const name = markRack(state.bit);
     by("bit-shown").textContent = told(state.bit, true) + (name && !told(state.bit, true).includes(name.replace(" in", "")) ? ` (${name})` : "");
     if (Math.abs(toSlider(state.bit) - by("slider").value) > SNAP) by("slider").value = toSlider(state.bit);
     by("slider").setAttribute("aria-valuetext", by("bit-shown").textContent);
-    const tabs = document.querySelector("[data-layer=tabs]");
-    tabs.disabled = state.cut === "pocket"; // nothing comes loose in a pocket
-    tabs.checked = state.tabs && !tabs.disabled;
+}
+
+// Fields and choices that are an option each, by their data-option: its words, without the unit that stands beside it.
+function showOptions() {
+    for (const field of document.querySelectorAll("[data-option]")) {
+        const name = field.dataset.option, words = state.options.get(name);
+        if (field === document.activeElement && field.type === "text") continue;
+        if (field.type === "checkbox") field.checked = words !== undefined;
+        else if (field.type === "text") field.value = (words || "").split(",").map(withoutUnit).join(", ");
+        else field.value = words === undefined ? field.dataset.usual || "" : words;
+        field.disabled = state.cut === "pocket" && isOf(name, "hold"); // nothing comes loose in a pocket
+    }
+    by("unit").value = inch ? "in" : "mm";
+    for (const unit of document.querySelectorAll("[data-unit]")) unit.textContent = inch ? "in" : "mm";
+}
+
+// A length in the unit that stands beside the field.
+function withoutUnit(words) {
+    return words.replace(/^([\d. /-]+)(mm|in)$/, (all, number, unit) => (unit === (inch ? "in" : "mm") ? number : all));
 }
 
 function toSlider(bit) {
     return Math.round(1000 * Math.log(bit / slider.least) / Math.log(slider.most / slider.least));
 }
 
-// Sets a length in the words that the command will show, so that both mean the same.
-function setLength(id, words) {
-    state.words[id] = withUnit(words);
-    state[id] = readLength(state.words[id]);
-}
-
 function fromSlider(value) {
     const near = rack.find(({ diameter }) => Math.abs(toSlider(diameter) - value) <= SNAP);
     if (near) return lengthWords(near.diameter, 6);
-    return lengthWords(slider.least * (slider.most / slider.least) ** (value / 1000), data.inch ? 4 : 3);
+    return lengthWords(slider.least * (slider.most / slider.least) ** (value / 1000), inch ? 4 : 3);
 }
 
-// What is wrong with a length, and what is good.
-function lengthFault(words, most) {
-    if (!data.inch && isBareFraction(words)) return `${words.trim()} of what? Say ${words.trim()}in for inches; millimetres are whole or decimal numbers`;
-    if (isNaN(readLength(words))) return "A length is a number with mm, cm or in, such as 3.2mm or 1/8in";
-    return `From ${lengthWords(SMALLEST_MM)} to ${lengthWords(most, 1)} is good here`;
+// Changes what a field is about; one that means nothing says so there, and what was good goes on working.
+function changeBy(field, changes, then) {
+    const fault = change(changes);
+    field.setAttribute("aria-invalid", !!fault);
+    showWrong(fault);
+    if (!fault) then();
 }
 
-function listenLength(id, then) {
+const LENGTHS = { bit: bitChanges, neck: (words) => ({ neck: words }), wide: (words) => ({ wide: words, high: null, ppi: null }), high: (words) => ({ high: words, wide: null, ppi: null }) };
+
+// The least neck may be left empty: it follows bit and stock.
+function listenLength(id) {
     by(id).addEventListener("change", () => {
-        const words = by(id).value, length = readLength(words);
-        const most = id === "wide" || id === "high" ? 10 * LARGEST_MM : LARGEST_MM;
-        const good = length >= SMALLEST_MM && length <= most;
-        const follow = id === "neck" && !words.trim(); // an empty field: as the bit
-        by(id).setAttribute("aria-invalid", !good && !follow);
-        showWrong(good || follow ? "" : lengthFault(words, most));
-        if (good) (id === "bit" ? setBit(words) : setLength(id, words));
-        if (id === "neck" && (good || follow)) state.neckGiven = !follow;
-        if (good || follow) then();
+        const words = by(id).value.trim();
+        if (words || id === "neck") changeBy(by(id), LENGTHS[id](words ? withUnit(words) : null), reask);
     });
     by(id).addEventListener("blur", showInputs);
 }
 
 // The least neck is the stock's: it stays when the bit is another one.
-function setBit(words) {
-    if (!state.neckGiven) {
-        setLength("neck", lengthWords(state.neck, 6));
-        state.neckGiven = true;
-    }
-    setLength("bit", words);
+function bitChanges(words) {
+    return { bit: words, ...(state.neckGiven ? {} : { neck: lengthWords(state.neck, 6) }) };
 }
 
 function chooseBit(words) {
-    setBit(words);
+    showWrong(change(bitChanges(words)));
     ask();
 }
 
-// What was decoded in this page is traced anew, as the command does it.
-function resize(side) {
-    if (job.on && !data.widened) jobResize(side, state.words[side]);
-    else reshape();
-}
-
 function chooseWidth(words) {
-    setLength("wide", words);
-    resize("wide");
+    showWrong(change(LENGTHS.wide(words)));
+    reask();
 }
 
 function applyLayers() {
-    for (const { dataset: { layer }, checked } of document.querySelectorAll("[data-layer]")) {
-        view.showLayer(layer, checked || layer === "tabs");
-    }
+    for (const { dataset: { layer }, checked } of document.querySelectorAll("[data-layer]")) view.showLayer(layer, checked);
 }
 
 function listenLayers() {
     for (const box of document.querySelectorAll("[data-layer]")) {
         const name = box.dataset.layer;
         box.addEventListener("change", () => {
-            if (name === "tabs") state.tabs = box.checked;
             applyLayers();
-            if (["tabs", "reach", "path"].includes(name)) ask(); // the engine gives what is shown
+            if (["reach", "path"].includes(name)) ask(); // the engine gives what is shown
             else if (state.answer) showLegend(state.answer.result);
         });
+    }
+}
+
+// What a field with an option says: null where it is empty, or as usual.
+function optionSaid(field) {
+    const name = field.dataset.option, words = field.type === "checkbox" ? field.checked && (field.dataset.words || "") : field.value.trim();
+    if (words === false || (field.type !== "checkbox" && (!words || words === field.dataset.usual))) return null;
+    const { argument } = table.get(name);
+    if (argument === "SIZE") return words.split(/\s*[,x\u00d7;]\s*/).map(withUnit).join(",");
+    return field.type === "text" && /LENGTH|THICKNESS|WIDTH|DIAMETER/.test(argument) ? withUnit(words) : words;
+}
+
+function listenOptions() {
+    for (const field of document.querySelectorAll("[data-option]")) {
+        field.addEventListener("change", () => {
+            if (!state) jobOption(field);
+            else changeBy(field, { [field.dataset.option]: optionSaid(field) }, reask);
+        });
+        if (field.type === "text") field.addEventListener("blur", () => state && showInputs());
     }
 }
 
 function listenControls() {
     by("controls").addEventListener("submit", (event) => event.preventDefault());
     by("slider").addEventListener("input", () => {
-        setBit(fromSlider(Number(by("slider").value)));
+        change(bitChanges(fromSlider(Number(by("slider").value))));
         ask(true);
     });
     by("slider").addEventListener("change", () => ask());
-    listenLength("bit", () => ask());
-    listenLength("neck", () => ask());
-    listenLength("wide", () => resize("wide"));
-    listenLength("high", () => resize("high"));
-    by("cut").addEventListener("change", () => { state.cut = by("cut").value; ask(); });
+    for (const id in LENGTHS) listenLength(id);
+    listenOptions();
+    listenInk();
+    listenCharts();
+    by("unit").addEventListener("change", () => {
+        const changes = { inch: by("unit").value === "in" ? "" : null };
+        if (state) changeBy(by("unit"), changes, reask);
+        else if (changes.inch === null) job.options.delete("inch");
+        else job.options.set("inch", "");
+    });
     listenLayers();
+    by("undo").addEventListener("click", () => pastGo(-1));
+    by("redo").addEventListener("click", () => pastGo(1));
     by("again").addEventListener("click", () => {
-        Object.assign(state, asked, { words: {}, off: new Set(), shape: shape0 });
-        showOff();
-        reshape();
+        stateTake(JSON.parse(first));
         view.whole();
     });
 }
-

@@ -24,7 +24,7 @@ function sayHere(words) {
 }
 
 function askDisc(x, y) {
-    engine.ask({ what: "disc", cut: CUTS.indexOf(state.cut), x, y, limit: DISC_LIMIT_MM });
+    engine.ask({ what: "disc", x, y, limit: DISC_LIMIT_MM });
 }
 
 // A mouse without a tool shows the circle wherever it goes; a finger, where it taps.

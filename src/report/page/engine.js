@@ -1,12 +1,14 @@
-// The fit: the same C sources as the command's, compiled to WebAssembly, in a worker of its own.
-// engine.c beside this file documents the arrays of numbers that go in and come out. Shapes come out
-// as the path data that SVG takes (engine_shapes.c), so that the page itself has little to do.
-function engineWorker() {
-    const HEAD = 12, SPOT = 16, WAYS = 3;
+// The command itself, without files and terminal: the same C sources, compiled to WebAssembly. engine.c and its like in
+// src/cli/engine document the arrays of numbers that go in and come out. Shapes come out as the path data that SVG
+// takes, so that the page itself has little to do. Here are the calls, for the page and for its workers.
+function engineCalls(wasm) {
+    const HEAD = 12, SPOT = 16, WAYS = 3, ART = 20, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const FILES = ["outline.svg", "outline.dxf", "spots.csv"], ART = 21, BIT = 7;
-    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200;
-    let wasm = null, page = 0, pieces = 0, done = "", source = null;
+    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
+    const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
+    wasm._initialize();
+    const page = wasm.page_new();
+    let pieces = 0, done = "", source = null;
 
     const text = (at) => {
         const bytes = new Uint8Array(wasm.memory.buffer, at);
@@ -20,95 +22,126 @@ function engineWorker() {
         if (!at) throw new Error("not enough memory");
         return at;
     };
-    const textIn = (words) => {
-        const bytes = new TextEncoder().encode(words), at = room(bytes.length + 1);
-        new Uint8Array(wasm.memory.buffer, at, bytes.length + 1).fill(0).set(bytes);
-        return at;
+    // Gives bytes, words or numbers to a call, which gets their place and how many bytes they are.
+    const lent = (what, call) => {
+        const bytes = typeof what === "string" ? new TextEncoder().encode(`${what}\0`) : new Uint8Array(what.buffer, what.byteOffset, what.byteLength);
+        const at = room(bytes.length);
+        new Uint8Array(wasm.memory.buffer, at, bytes.length).set(bytes);
+        try {
+            return call(at, bytes.length);
+        } finally {
+            wasm.page_release(at);
+        }
     };
-    const numbersIn = (numbers) => {
-        const at = room(8 * numbers.length);
-        new Float64Array(wasm.memory.buffer, at, numbers.length).set(numbers);
-        return at;
+    const numbersAt = (at, count) => new Float64Array(wasm.memory.buffer, at, count);
+    const numbersOut = () => numbersAt(wasm.page_result(page), wasm.page_result_length(page));
+    // Texts one after the other, until there is an empty one.
+    const texts = (next) => {
+        const all = [];
+        for (let one = text(next(0)); one; one = text(next(all.length))) all.push(one);
+        return all;
     };
-    const numbersOut = () => new Float64Array(wasm.memory.buffer, wasm.page_result(page), wasm.page_result_length(page));
 
-    const start = async ({ bytes, art, inch, size, doubts, drawing, pieceCount, rack, rackNumbers }) => {
-        // The engine asks its system for nothing that matters here: every call answers 0.
-        const nothing = new Proxy({}, { get: () => () => 0 });
-        const made = await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: nothing });
-        wasm = made.instance.exports;
-        wasm._initialize();
-        page = wasm.page_new();
+    // ---- what is asked, in the command's options ---------------------------------------------------
+
+    const table = () => texts((k) => wasm.page_option(page, k)).map((row) => {
+        const [name, commands, group, argument, choices, help] = row.split("\t");
+        return { name, commands: Number(commands), group: Number(group), argument, choices: choices.split(" "), help };
+    });
+
+    // What they come to; an error tells the option that is wrong.
+    const request = (options) => {
+        const status = lent(options.map(([name, words]) => `${name}\0${words || ""}\0`).join(""), (at, bytes) => wasm.page_request(page, at, bytes - 1));
+        if (status) throw Object.assign(new Error(text(wasm.page_words(page, ERROR))), { option: text(wasm.page_fault(page)) });
+        const [cut, bit, neck, neckGiven, blunt, wide, high, stock, tabs] = numbersAt(wasm.page_asked(page), 9);
+        return { cut: CUTS[cut], bit, neck, neckGiven: neckGiven > 0, blunt, wide, high, stock, tabs: tabs > 0 };
+    };
+
+    // ---- the rack ------------------------------------------------------------------------------------
+
+    const rackBits = () => {
+        must(wasm.page_rack_bits(page));
+        const numbers = numbersOut().slice(), bits = [], rackNumbers = [];
+        for (let k = 0; k < numbers.length / BIT; k++) {
+            bits.push({ name: text(wasm.page_bit_name(page, k)), diameter: numbers[BIT * k + 6] });
+            rackNumbers.push(...numbers.subarray(BIT * k, BIT * k + 6));
+        }
+        return { rack: bits, rackNumbers };
+    };
+
+    // Of a text, or where that is empty the one that narrows knows.
+    const rackRead = (words, file) => {
+        must(lent(words, (at, bytes) => lent(file, (name) => wasm.page_rack_read(page, at, bytes - 1, name))));
+        return rackBits();
+    };
+
+    const rackTake = ({ rack, rackNumbers }) => {
+        must(lent(rack.map(({ name }) => `${name}\0`).join(""), (names) => lent(Float64Array.from(rackNumbers), (at) => wasm.page_rack(page, names, at, rack.length))));
+        return rackBits();
+    };
+
+    // ---- art to outlines -------------------------------------------------------------------------------
+
+    const start = ({ art, size, doubts, notes: told, drawing, numbers, rack, rackNumbers }) => {
         if (!drawing) return; // there is no art yet
-        pieces = pieceCount;
-        const at = numbersIn(drawing);
-        must(wasm.page_load(page, textIn(art), inch, size[0], size[1], at, drawing.length));
-        wasm.page_release(at);
+        pieces = numbers.length / 2;
+        must(lent(art, (name) => lent(drawing, (at) => wasm.page_load(page, name, size[0], size[1], at, drawing.length))));
+        must(lent(Float64Array.from(numbers), (at) => wasm.page_pieces(page, at, pieces)));
         wasm.page_doubts(page, ...doubts);
-        must(wasm.page_rack(page, textIn(rack.map(({ name }) => `${name}\0`).join("")), numbersIn(rackNumbers), rack.length));
+        lent(told.map(([weight, words]) => `${weight}${words}\0`).join(""), (at, bytes) => wasm.page_told(page, at, bytes - 1));
+        rackTake({ rack, rackNumbers });
     };
-
-    // ---- art to outlines -----------------------------------------------------------------------
 
     // Pixels or an SVG drawing's elements; they stay, for other sizes and choices.
-    const takeIn = ({ pixels, texts, ...about }) => {
+    const takeIn = ({ pixels, elements, ...about }) => {
         if (source) wasm.page_release(source.at);
-        const bytes = pixels || new TextEncoder().encode(texts), at = room(bytes.length);
+        const bytes = pixels || new TextEncoder().encode(elements), at = room(bytes.length);
         new Uint8Array(wasm.memory.buffer, at, bytes.length).set(bytes);
         source = { at, length: bytes.length, drawn: !pixels, ...about };
     };
 
-    const rackOf = (stock) => {
-        must(wasm.page_rack_common(page, stock));
-        const numbers = numbersOut().slice(), rack = [], rackNumbers = [];
-        for (let k = 0; k < numbers.length / BIT; k++) {
-            rack.push({ name: text(wasm.page_bit_name(page, k)), diameter: numbers[BIT * k + 6] });
-            rackNumbers.push(...numbers.subarray(BIT * k, BIT * k + 6));
-        }
-        return { rack, rackNumbers };
+    // Weightiest first, each with its weight, which is 0 for what is of use to few.
+    const notes = () => {
+        const all = [];
+        for (let weight = wasm.page_note_weight(page, 0); weight >= 0; weight = wasm.page_note_weight(page, all.length)) all.push([weight, text(wasm.page_note(page, all.length))]);
+        return all;
     };
 
     // The outlines of the art that was made last.
     const outlines = () => {
         must(wasm.page_outlines(page));
-        const numbers = numbersOut().slice(), first = ART + numbers[20];
-        return { size: [numbers[0], numbers[1]], place: [...numbers.subarray(5, 11)], pixels: [numbers[11], numbers[12]], doubts: [...numbers.subarray(13, 19)],
-            pieces: [...numbers.subarray(ART, first)], drawing: numbers.slice(first), noteCount: numbers[19] };
+        const n = numbersOut().slice(), first = ART + 2 * n[19];
+        must(wasm.page_art_notes(page));
+        return { size: [n[0], n[1]], place: [...n.subarray(5, 11)], pixels: [n[11], n[12]], doubts: [...n.subarray(13, 19)],
+            numbers: [...n.subarray(ART, first)], drawing: n.slice(first), notes: notes() };
     };
 
-    const load = ({ art, options, inch, stock }) => {
+    const load = ({ art, options }) => {
         if (art) takeIn(art);
-        const none = textIn(""), at = numbersIn(options);
-        wasm.page_options(page, at, none, none);
-        for (const place of [none, at]) wasm.page_release(place);
+        request(options);
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
             : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
-        const made = outlines();
-        const notes = Array.from({ length: made.noteCount }, (_, k) => text(wasm.page_note(page, k, inch))).filter(Boolean);
-        return { ...made, ...rackOf(stock), notes, caution: text(wasm.page_words(page, CAUTION)) };
+        return outlines();
     };
 
-    // ---- what is asked ---------------------------------------------------------------------------
+    // ---- what is asked of it -----------------------------------------------------------------------------
 
     const shapeOnce = (factor, off) => {
-        const at = room(pieces);
-        const keep = new Uint8Array(wasm.memory.buffer, at, pieces).fill(1);
+        const keep = new Uint8Array(Math.max(pieces, 1)).fill(1);
         for (const piece of off) keep[piece] = 0;
-        const status = wasm.page_shape(page, factor, at, pieces);
-        wasm.page_release(at);
-        must(status);
-        return Array.from(new Float64Array(wasm.memory.buffer, wasm.page_shape_result(page), 4));
+        must(lent(keep, (at) => wasm.page_shape(page, factor, at, pieces)));
+        return [...numbersAt(wasm.page_shape_result(page), 4)];
     };
 
-    // The art is `factor` times the size that was checked, or so that what is kept is `wide`. With
-    // `round`, what is left after pieces went gets a width that can be written down in the unit.
-    const shape = ({ off, factor, wide, round, unit, whole }) => {
+    // The art without what is off: `factor` times the size that was handed in, or so wide or high. With a unit, its
+    // width becomes one that can be written down in it.
+    const shape = ({ off, factor = 1, wide, high, unit }) => {
         let [x, y, width, height] = shapeOnce(1, off);
-        const changed = factor !== 1 || width !== whole[0] || height !== whole[1];
-        if (round && changed && !wide) wide = Number((width * factor / unit).toFixed(4)) * unit;
+        if (unit) wide = Number((width * factor / unit).toFixed(4)) * unit;
         if (wide) factor = wide / width;
+        else if (high) factor = high / height;
         if (factor !== 1) [x, y, width, height] = shapeOnce(factor, off);
-        return { corner: [x, y], size: [wide || width, height], factor, wide: wide || null };
+        return { corner: [x, y], size: [wide || width, height], factor, off, rounded: !!unit };
     };
 
     const path = (shape, skip, spot = 0) => text(wasm.page_path(page, SHAPES[shape], spot, skip));
@@ -116,7 +149,7 @@ function engineWorker() {
     const readSpot = (n) => ({
         side: n[0] ? "neck" : "gap", form: ["pinch", "stub", "miss"][n[1]], at: [n[2], n[3]],
         width: n[4], length: n[5], depth: n[6], area: n[7], widen: n[8], from: [n[9], n[10]],
-        to: [n[11], n[12]], stuck: [n[13], n[14]],
+        to: [n[11], n[12]], stuck: [n[13], n[14]], chosen: n[15],
     });
 
     // No call into the engine may come between: it could move its memory.
@@ -127,16 +160,24 @@ function engineWorker() {
         let at = HEAD;
         for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT)));
         for (let k = 0; k < n[4]; k++, at += 3) told.lifts.push({ at: [n[at], n[at + 1]], width: n[at + 2] });
-        const [count, area] = new Float64Array(wasm.memory.buffer, wasm.page_loose(page), 2);
+        const [count, area, wide, high, tabs, missing, tabWide, asked] = numbersAt(wasm.page_held(page), 8);
         told.loose = { count, area };
+        told.needs = [wide, high];
+        told.tabs = asked ? { count: tabs, missing, width: tabWide } : null;
         return told;
     };
 
-    // `skip`: how coarse the shapes may be, in millimetres. Then the fit uses what it has learnt;
+    const fitOnce = ({ options, choices }, quick) => {
+        const asked = request(options);
+        lent(Float64Array.from(choices.flat()), (at) => wasm.page_choices(page, at, choices.length));
+        must(wasm.page_fit(page, quick));
+        return asked;
+    };
+
+    // `skip`: how coarse the shapes may be, in millimetres. Then the fit uses what it has learnt, and notes and tabs stay;
     // where it is 0, the answer is the command's, bit for bit. `shapes`: which are wanted.
-    const fit = ({ cut, bit, neck, blunt, fromStock, sheet, skip, shapes }) => {
-        const began = performance.now();
-        must(wasm.page_fit(page, skip > 0, cut, bit, neck, blunt, fromStock, ...sheet));
+    const fit = (asked) => {
+        const { skip, shapes } = asked, began = performance.now(), { cut, bit, neck } = fitOnce(asked, skip > 0);
         const told = readResult(numbersOut());
         told.data = { gap: "", neck: "" };
         for (const [k, spot] of told.spots.entries()) {
@@ -144,7 +185,10 @@ function engineWorker() {
             spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
         }
         for (const shape of shapes) told.data[shape] = path(shape, skip);
+        if (!skip) told.data.tabs = path("tabs", 0);
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
+        told.notes = notes().filter(([weight]) => weight).map(([, words]) => words);
+        told.choice = text(wasm.page_spots(page));
         told.milliseconds = performance.now() - began;
         return { result: told, cut, bit, neck, skip };
     };
@@ -155,73 +199,76 @@ function engineWorker() {
         return { left: diameters.slice(1) };
     };
 
-    const disc = ({ cut, x, y, limit }) => {
-        const at = wasm.page_disc(page, cut, x, y, limit);
+    const disc = ({ x, y, limit }) => {
+        const at = wasm.page_disc(page, x, y, limit);
         if (!at) return { disc: null };
-        const n = new Float64Array(wasm.memory.buffer, at, 5);
+        const n = numbersAt(at, 5);
         return { disc: { at: [n[0], n[1]], normal: [n[2], n[3]], radius: n[4], open: n[4] >= limit } };
     };
 
-    const tabs = ({ count, width }) => {
-        must(wasm.page_tabs(page, count, width));
-        const [found, missing, wide] = numbersOut();
-        return { count: found, missing, width: wide, data: path("tabs", 0) };
-    };
-
-    // ---- what takes longer, of a shape and fit of its own ----------------------------------------
+    // ---- what takes longer, of a shape and fit of its own ------------------------------------------------
 
     const again = (asked) => {
-        const key = JSON.stringify([asked.shape, asked.fit, asked.tabs]);
+        const key = JSON.stringify([asked.shape, asked.options, asked.choices]);
         if (key === done) return;
         done = "";
         shape(asked.shape);
-        const { cut, bit, neck, blunt, fromStock, sheet } = asked.fit;
-        must(wasm.page_fit(page, 0, cut, bit, neck, blunt, fromStock, ...sheet));
-        if (asked.tabs) must(wasm.page_tabs(page, asked.tabs.count, asked.tabs.width));
+        fitOnce(asked, 0);
         done = key;
-    };
-
-    const marked = (asked) => {
-        again(asked);
-        const note = textIn(asked.note), svg = text(wasm.page_marked(page, note));
-        wasm.page_release(note);
-        return { svg, answers: asked.answers };
     };
 
     const widen = (asked) => {
         again(asked);
-        must(wasm.page_widen(page, asked.stubs, asked.misses));
-        const made = outlines(), change = {};
-        ["words", "before", "added", "removed", "outline.svg", "outline.dxf"].forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
-        return { ...made, change, command: asked.command };
+        request(asked.widenOptions);
+        must(wasm.page_widen(page));
+        const change = {};
+        CHANGE.forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
+        done = "";
+        return { ...outlines(), change, command: asked.command };
     };
 
     const file = (asked) => {
         again(asked);
-        const note = textIn(asked.note), which = FILES.indexOf(asked.name);
-        const at = which >= 0 ? wasm.page_file(page, which)
-            : asked.name === "marked.pdf" ? wasm.page_pdf(page, note) : wasm.page_marked(page, note);
-        const content = text(at);
-        wasm.page_release(note);
+        const content = lent(asked.name, (name) => lent(asked.note, (note) => text(wasm.page_file(page, name, note))));
         if (!content) throw new Error(text(wasm.page_words(page, ERROR)) || `${asked.name} would take too many sheets`);
         return { name: asked.name, content };
     };
 
+    const marked = (asked) => ({ svg: file({ ...asked, name: "marked.svg" }).content, answers: asked.answers });
+
     const ways = (asked) => {
         again(asked);
-        const words = asked.words.map(textIn);
-        const status = wasm.page_ways(page, asked.neck, asked.stock, ...words);
-        for (const at of words) wasm.page_release(at);
-        must(status);
-        const lines = [];
-        for (let k = 0; k < WAYS; k++) lines.push([text(wasm.page_way(page, k, 0)), text(wasm.page_way(page, k, 1))]);
+        rackTake(asked);
+        must(lent(asked.path, (at) => wasm.page_ways(page, at)));
+        const lines = Array.from({ length: WAYS }, (_, k) => [0, 1].map((command) => text(wasm.page_way(page, k, command))));
         return { ways: lines.filter(([line]) => line), room: text(wasm.page_way(page, -1, 0)), answers: asked.answers };
     };
 
-    const does = { start, load, shape, fit, learn, disc, tabs, marked, file, widen, ways };
+    // Every bit, or every size, side by side: what the command of that name prints as JSON.
+    const chart = (asked) => {
+        again(asked);
+        rackTake(asked);
+        const words = text(asked.about === "bits" ? wasm.page_bits(page) : wasm.page_sizes(page));
+        if (!words) throw new Error(text(wasm.page_words(page, ERROR)));
+        return { about: asked.about, found: JSON.parse(words) };
+    };
+    const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
+
+    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, marked, file, widen, ways, bits, sizes };
+}
+
+// The engine asks its system for nothing that matters here: every call answers 0.
+async function engineMade(bytes) {
+    const nothing = new Proxy({}, { get: () => () => 0 });
+    return engineCalls((await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: nothing })).instance.exports);
+}
+
+function engineWorker() {
+    let engine = null;
     self.onmessage = async ({ data: ask }) => {
         try {
-            self.postMessage({ what: ask.what, ...(await does[ask.what](ask)) });
+            if (ask.bytes) engine = await engineMade(ask.bytes);
+            self.postMessage({ what: ask.what, ...engine[ask.what](ask) });
         } catch (error) {
             self.postMessage({ what: "failed", about: ask.what, message: error.message });
         }
@@ -231,20 +278,18 @@ function engineWorker() {
 // Questions go to the worker one at a time. Of those that wait only the newest of a kind is kept,
 // so that a slider that moves fast never queues up work.
 class Engine {
-    constructor(packed, art, answer) {
-        const address = URL.createObjectURL(new Blob([`(${engineWorker})();`], { type: "text/javascript" }));
+    constructor(bytes, art, answer) {
+        const source = `${engineCalls}\n${engineMade}\n(${engineWorker})();`;
+        const address = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
         this.worker = new Worker(address);
         this.waiting = new Map();
-        this.busy = "unpack";
+        this.busy = "";
         this.worker.onmessage = ({ data }) => {
             this.busy = "";
             answer(data);
             this.next();
         };
-        unpacked(packed).then((bytes) => {
-            this.busy = "";
-            this.ask({ what: "start", bytes, ...art });
-        });
+        this.ask({ what: "start", bytes, ...art });
     }
 
     ask(question) {
@@ -263,7 +308,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "load", "shape", "fit", "tabs", "disc", "learn", "file", "widen", "marked", "ways"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "marked", "ways", "bits", "sizes"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));

@@ -1,33 +1,14 @@
 // The page without art waits for a picture: dropped, chosen or pasted. The browser decodes it, the
 // engine makes the outlines of it as the command does, and the rest of the page takes over. The
 // picture leaves neither the page nor the machine.
-const KEPT = "narrows"; // under this name the browser keeps what was asked
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
-const REMEDIES = { keep: 0, open: 1, trim: 2, drop: 2 }; // as nw_remedy has them
-const INKS = ["auto", "dark", "light", "alpha"]; // as nw_ink_kind has them
-const job = { on: false, asked: { wide: "120mm", high: "", cut: "inside", bit: "1/8in", neck: "", stock: "", ink: "auto", inch: false },
-    name: "", uri: "", off: null, engine: null, saved: null };
+// on: the art was decoded here; options: what is asked before there is art; kept: the state that the art comes with;
+// key: what its outlines were made with.
+const job = { on: false, options: null, kept: null, name: "", uri: "", key: "", rack: "", engine: null, saved: null };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = words;
     by("job-said").className = good ? "" : "bad";
-}
-
-// ---- what the browser keeps --------------------------------------------------------------------
-
-function jobRecall() {
-    try {
-        const kept = JSON.parse(localStorage.getItem(KEPT)) || {};
-        for (const name in job.asked) if (typeof kept[name] === typeof job.asked[name]) job.asked[name] = kept[name];
-    } catch { /* it keeps nothing here */ }
-}
-
-function jobKeep() {
-    const { cut, neckGiven, words } = state;
-    Object.assign(job.asked, { cut, bit: words.bit || job.asked.bit, neck: neckGiven ? words.neck || job.asked.neck : "" });
-    try {
-        localStorage.setItem(KEPT, JSON.stringify(job.asked));
-    } catch { /* it keeps nothing here */ }
 }
 
 // ---- reading -------------------------------------------------------------------------------------
@@ -77,7 +58,7 @@ function readSvg(bytes) {
     const fault = parsed.querySelector("parsererror");
     if (fault) throw new Error("This is not well-formed XML; save the drawing again as plain SVG");
     if (parsed.documentElement.localName !== "svg") throw new Error("The file is XML, but not an SVG drawing; save it as plain SVG");
-    return { texts: elementTexts(parsed.documentElement), bytes: bytes.length };
+    return { elements: elementTexts(parsed.documentElement), bytes: bytes.length };
 }
 
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
@@ -98,7 +79,8 @@ async function readPicture(file, head) {
         coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head) };
 }
 
-async function jobTake(file) {
+// `again`: it was here before, with all that was asked of it.
+async function jobTake(file, again = false) {
     jobSay("Reading the picture \u2026", true);
     try {
         if (file.size > MOST_BYTES) throw new Error("The file is larger than 200 MB; save it smaller");
@@ -106,8 +88,9 @@ async function jobTake(file) {
         const drawn = /^(\xef\xbb\xbf|\xff\xfe|\xfe\xff)?[\s\0]*</.test(head) || file.type === "image/svg+xml";
         const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file, head);
         if (job.uri) URL.revokeObjectURL(job.uri);
-        Object.assign(job, { name: file.name || "pasted.png", off: null, uri: drawn ? "" : URL.createObjectURL(file) });
-        jobLoad(art);
+        Object.assign(job, { name: file.name || "pasted.png", uri: drawn ? "" : URL.createObjectURL(file) });
+        if (!again) job.keeps = keepArt(file);
+        jobLoad(art, again ? job.kept : null);
     } catch (error) {
         jobSay(`${error.message}.`);
     }
@@ -115,95 +98,71 @@ async function jobTake(file) {
 
 // ---- to outlines -----------------------------------------------------------------------------------
 
-function jobLength(words) {
-    return words ? readLength(words, job.asked.inch ? "in" : "mm") : 0;
-}
-
-// `art`: new art; none: that of before, at another size or with another ink.
-function jobLoad(art) {
-    const { ink, wide, high } = job.asked;
-    const options = [INKS.indexOf(ink), 0, 0, 0, 0, 0, 0, 0, 0, 0, jobLength(wide), jobLength(high), 0, 0, 0];
+// `art`: new art; none: that of before, made anew. `kept`: the state that it comes with; none: what is asked now, of all
+// its pieces.
+function jobLoad(art, kept) {
+    const before = !state ? [...job.options] : data.widened ? job.before.options : [...state.options];
+    const options = new Map(kept ? kept.options : before.filter(([name]) => name !== "spots"));
+    Object.assign(job, { options, kept: kept || { options: [...options], off: [], choices: [] }, fresh: !!art });
+    const asked = [...options].filter(([name]) => name !== "drop" && name !== "spots"); // they are for the page to do
     jobSay("Finding the outlines \u2026", true);
-    job.engine.ask({ what: "load", options, inch: job.asked.inch, stock: jobLength(job.asked.stock), ...(art && { art }) });
+    job.engine.ask({ what: "load", options: asked, ...(art && { art }) });
 }
 
 // Where new art waits for its turn, nothing that is asked of the art before may take its place.
 function jobAgain() {
-    if (job.name && !job.engine.waiting.has("load")) jobLoad();
-}
-
-function jobResize(side, words) {
-    Object.assign(job.asked, { wide: "", high: "", [side]: words });
-    job.off = state.off;
-    jobAgain();
-}
-
-function jobOptions() {
-    const { wide, high, ink, cut, bit, neck, stock: thick, inch } = job.asked;
-    const words = { wide, high, ink: ink === "auto" ? "" : ink, cut, bit, neck, stock: thick };
-    return [...Object.entries(words).filter(([, value]) => value), ...(inch ? [["inch", null]] : [])];
+    if (job.name && !job.engine.waiting.has("load")) jobLoad(null, stateKept());
 }
 
 function jobAnswered(answer) {
-    if (answer.what === "failed") {
-        if (answer.about === "start") rescue(`The engine of this page does not start here: ${answer.message}.`);
-        else jobSay(`${answer.message}.`);
-        return;
-    }
+    if (answer.what === "failed") jobSay(`${answer.message}.`);
     if (answer.what !== "load") return;
-    const { size, place, pixels, doubts, pieces, drawing, rack: bits, rackNumbers, notes, caution } = answer;
-    const { cut, neck, inch } = job.asked, bit = jobLength(job.asked.bit);
-    const picture = job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null;
+    const { place, pixels } = answer, { options } = job;
+    const drop = options.get("drop") || "";
+    options.delete("drop");
     job.on = true;
     jobSay("");
-    for (const id of ["high-label", "stock-label"]) by(id).hidden = false;
     by("unwiden").hidden = true;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
-    begin({ art: job.name, cut, sizes: [...size, bit, jobLength(neck) || bit, 0, jobLength(job.asked.stock), 0, 0, 0], inch, neckGiven: !!neck, doubts, drawing, pieces,
-        rack: bits, rackNumbers, command: "check", options: jobOptions(), ways: null, tabs: null, notes, caution, picture, change: null },
-    job.off || new Set());
+    begin({ ...answer, art: job.name, ...front.rackRead(job.rack, "the rack"), options: [...options], ways: null, caution: front.caution(), change: null, place,
+        picture: job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null }, { ...job.kept, options: [...options], drop }, !job.fresh);
+    job.key = artKey();
 }
 
 // ---- widening ----------------------------------------------------------------------------------------
 
 // As this command does it.
 function jobWiden(command) {
-    const remedy = (name) => REMEDIES[(new RegExp(`--${name} (\\w+)`).exec(command) || ["", "keep"])[1]];
+    const remedies = ["stubs", "misses"].map((name) => [name, (new RegExp(`--${name} (\\w+)`).exec(command) || [])[1]]).filter(([, words]) => words);
+    const question = laterQuestion();
     jobSay("Widening \u2026", true);
-    later.ask({ ...jobQuestion("widen"), command, stubs: remedy("stubs"), misses: remedy("misses") });
+    later.ask({ ...question, what: "widen", command, widenOptions: [...new Map([...question.options, ...remedies])] });
 }
 
-// What is widened becomes the art; the command that widens the same stays with it.
-function jobWidened({ size, place: [a, b, c, d, e, f], pieces, drawing, change, command }) {
-    const given = options(), { cut, bit, neck, neckGiven } = state;
+// What is widened becomes the art, cut as before; the command that widens the same stays with it.
+function jobWidened({ place: [a, b, c, d, e, f], command, ...made }) {
     // From the picture to the art as it was, and on to where that lies now; c and d count from the top.
     const moved = ([p, q, r, s, t, u]) => [a * p - c * q, b * p - d * q, a * r - c * s, b * r - d * s, a * t - c * u + e, b * t - d * u + f];
-    const picture = data.picture && { ...data.picture, place: moved(data.picture.place) };
-    job.off = state.off;
+    const [sure, ...unread] = data.doubts, { factor, corner } = state.shape;
+    const shown = ([p, q, r, s, t, u]) => [p * factor, q * factor, r * factor, s * factor, (t - corner[0]) * factor, (u - corner[1]) * factor];
+    const picture = data.picture && { ...data.picture, place: moved(shown([...doublesOf(data.picture.place)])) };
+    const cut = [...state.options].filter(([name]) => isOf(name, "cut") || ["inch", "tabs", "tab-width"].includes(name));
+    job.before = stateKept();
     jobSay("");
     by("unwiden").hidden = false;
-    for (const id of ["high-label", "stock-label"]) by(id).hidden = true;
-    const [sure, ...unread] = data.doubts;
-    begin({ ...data, doubts: [sure * state.shape.factor, ...unread], cut, sizes: [...size, bit, neck, 0, stock, 0, 0, 0], neckGiven, drawing, pieces, picture, options: given, change,
-        widened: [command] });
+    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, marked: "", widened: [command] }, { options: cut, off: [], choices: [] });
 }
 
 // ---- files out ---------------------------------------------------------------------------------------
 
-// What takes longer, of what is shown now.
-function jobQuestion(what) {
-    const shape = { ...shapeQuestion(state.shape.wide), factor: state.shape.factor };
-    return { what, shape, fit: fitQuestion(0), tabs: tabsAsked() };
-}
-
 function jobFile(name) {
-    if (data.change && data.change[name] && !isChanged() && !state.tabs) {
+    if (data.change && data.change[name] && !isChanged()) {
         jobSave({ name, content: data.change[name] }); // as it was written, before it was read again
         return;
     }
     jobSay(`Writing ${name} \u2026`, true);
-    later.ask({ ...jobQuestion("file"), name, note: `The command for this: ${commandWords().join(" ")}` });
+    later.ask({ ...laterQuestion(), what: "file", name, note: "" });
 }
 
 function jobSave({ name, content }) {
@@ -217,20 +176,20 @@ function jobSave({ name, content }) {
 
 // ---- the page before there is art ------------------------------------------------------------------
 
-// Empty: nobody says how thick the stock is.
-function jobStock() {
-    const words = by("stock").value.trim(), length = words ? readLength(words) : 0;
-    const good = !words || (length >= SMALLEST_MM && length <= LARGEST_MM);
-    by("stock").setAttribute("aria-invalid", !good);
-    showWrong(good ? "" : lengthFault(words, LARGEST_MM));
-    if (!good) return;
-    job.asked.stock = words && withUnit(words);
-    job.off = state.off;
-    jobAgain();
+// A field that is an option, while there is no art.
+function jobOption(field) {
+    const words = optionSaid(field), options = new Map(job.options);
+    if (words === null) options.delete(field.dataset.option);
+    else options.set(field.dataset.option, words);
+    try {
+        front.request([...options]);
+        job.options = options;
+    } catch (error) {
+        showWrong(error.message);
+    }
 }
 
 function listenJob() {
-    by("stock").addEventListener("change", jobStock);
     by("file").addEventListener("change", () => { if (by("file").files[0]) jobTake(by("file").files[0]); });
     document.addEventListener("dragover", (event) => event.preventDefault());
     document.addEventListener("drop", (event) => {
@@ -240,18 +199,17 @@ function listenJob() {
     document.addEventListener("paste", (event) => {
         if (event.clipboardData.files[0]) jobTake(event.clipboardData.files[0]);
     });
-    by("unwiden").addEventListener("click", jobAgain);
-    by("ink").addEventListener("change", () => { job.asked.ink = by("ink").value; job.off = null; jobAgain(); });
-    by("unit").addEventListener("change", () => { job.asked.inch = by("unit").value === "in"; job.off = job.on ? state.off : null; jobAgain(); });
+    by("unwiden").addEventListener("click", () => jobLoad(null, job.before));
 }
 
 function startJob() {
-    jobRecall();
-    for (const id of ["job", "unit-label", "main"]) by(id).hidden = false;
+    for (const id of ["job", "main"]) by(id).hidden = false;
     document.documentElement.dataset.empty = "";
     by("step-picture").open = true;
-    by("ink").value = job.asked.ink;
-    by("unit").value = job.asked.inch ? "in" : "mm";
-    job.engine = new Engine(by("engine").textContent, {}, jobAnswered);
+    job.engine = new Engine(front.bytes, {}, jobAnswered);
     listenJob();
+    job.options = new Map((linkState() || keptState() || { options: usualOptions() }).options);
+    job.kept = linkState() || keptState();
+    const art = keptArt();
+    if (art) jobTake(art, !!job.kept);
 }

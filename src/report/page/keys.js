@@ -23,11 +23,18 @@ function listenView() {
     by("next").addEventListener("click", () => selectNext(1));
     by("previous").addEventListener("click", () => selectNext(-1));
     by("let-go").addEventListener("click", deselect);
-    by("copy").addEventListener("click", () => copy(by("copy"), commandWords().join(" ")));
+    by("copy").addEventListener("click", () => copy(by("copy"), by("command").textContent));
+    by("copy-link").addEventListener("click", () => copy(by("copy-link"), stateLink()));
     by("print-it").addEventListener("click", printNow);
     for (const button of document.querySelectorAll("[data-file]")) button.addEventListener("click", () => jobFile(button.dataset.file));
     window.addEventListener("beforeprint", printPrepare);
-    document.addEventListener("keydown", (event) => { if (event.key === "Escape") letGo(); });
+    document.addEventListener("keydown", (event) => {
+        if (event.key === "Escape") letGo();
+        else if ((event.ctrlKey || event.metaKey) && /^[zy]$/i.test(event.key) && event.target.type !== "text") {
+            event.preventDefault();
+            pastGo(event.shiftKey || /y/i.test(event.key) ? 1 : -1);
+        }
+    });
 }
 
 // Of what was opened or taken last.

@@ -2,23 +2,11 @@
 // shows them (lengths.c).
 const MM_PER_INCH = 25.4, PARTS = 64;
 
-// A fraction without a unit; of millimetres it is hardly meant.
-function isBareFraction(words) {
-    return /^\s*[\d\s-]*\d\s*\/\s*\d+\s*$/.test(words);
-}
-
-// "1/16in", "1 1/2in", "3mm", "0.2cm" or a bare number in the reader's unit; NaN for anything else.
-function readLength(words, unit = data.inch ? "in" : "mm") {
-    const match = /^\s*(?:(\d+)(?:\s+|-))?(\d*[.,]?\d+|\d+\.)(?:\s*\/\s*(\d*\.?\d+))?\s*(mm|cm|m|inch|in|"|)\s*$/.exec(words);
-    if (!match || (match[1] && !match[3]) || (unit === "mm" && isBareFraction(words))) return NaN;
-    const units = { mm: 1, cm: 10, m: 1000, in: MM_PER_INCH, inch: MM_PER_INCH, '"': MM_PER_INCH };
-    return (Number(match[1] || 0) + Number(match[2].replace(",", ".")) / Number(match[3] || 1)) * units[match[4] || unit];
-}
-
-// As the command takes it: what has a unit as it is.
+// As the engine takes it: what has a unit as it is, else in the reader's; but a fraction of millimetres is hardly meant,
+// and the engine says so.
 function withUnit(words) {
     const trimmed = words.trim().replace(",", ".");
-    return /[a-z"]$/.test(trimmed) ? trimmed : `${trimmed}${data.inch ? "in" : "mm"}`;
+    return /[a-z"]$/.test(trimmed) || (!inch && trimmed.includes("/")) ? trimmed : `${trimmed}${inch ? "in" : "mm"}`;
 }
 
 // So many 64ths of an inch in lowest terms: "5/64", "1 1/2", "3".
@@ -32,14 +20,14 @@ function fraction(parts) {
 // A length for the command, such that it reads back as the very length that is shown.
 function lengthWords(mm, places = 5) {
     const parts = mm / MM_PER_INCH * PARTS;
-    if (!data.inch) return `${short(mm, places)}mm`;
+    if (!inch) return `${short(mm, places)}mm`;
     if (parts < PARTS && Math.abs(parts - Math.round(parts)) < 1e-6) return `${fraction(Math.round(parts))}in`;
     return Number(mm.toFixed(2)) === mm ? `${mm}mm` : `${short(mm / MM_PER_INCH, places)}in`;
 }
 
 // What a field holds, and the unit that stands beside it.
 function fieldWords(mm) {
-    if (!data.inch) return [short(mm, 4), "mm"];
+    if (!inch) return [short(mm, 4), "mm"];
     const inches = mm / MM_PER_INCH, parts = Math.round(inches * PARTS);
     const off = inches - parts / PARTS;
     if (Math.abs(off) < 5e-5) return [fraction(parts), "in"];
@@ -48,7 +36,7 @@ function fieldWords(mm) {
 
 // A length as the report tells it; with `bit` as it tells a bit.
 function told(mm, bit = false) {
-    if (!data.inch) return bit ? `${short(mm, 4)} mm` : `${Number(short(mm, 2)).toFixed(2)} mm`;
+    if (!inch) return bit ? `${short(mm, 4)} mm` : `${Number(short(mm, 2)).toFixed(2)} mm`;
     const inches = mm / MM_PER_INCH, parts = Math.round(inches * PARTS);
     const off = inches - parts / PARTS;
     const more = bit || Math.abs(off) < 5e-5 ? "" : ` ${off > 0 ? "+" : "-"} ${Math.abs(off).toFixed(4)}`;

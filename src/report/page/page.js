@@ -1,64 +1,94 @@
 // The page: what the reader asks for, and the engine's answer in words and in the drawing.
 const by = (id) => document.getElementById(id);
-const CUTS = ["inside", "outside", "pocket"];
 const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
-const LARGEST_MM = 1000, SMALLEST_MM = .01;
+const SMALLEST_MM = .01; // less is a point, and cuts nothing
 const LAG_MS = 400; // less is not noticed
 const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
 const REST_MS = 200; // after the last move of the slider
-// What the page is about, set by begin().
-let data, wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin, bit1, neck1;
-let paths, pieceCount, rack, slider, asked, shape0, state, view, engine, later;
+// What the page is about, set by begin(); first: the state that it begins with, as it is kept.
+let data, paths, pieceCount, rack, slider, first, state, view, engine, later;
 
 function showFixedWords() {
-    by("notes").replaceChildren(...data.notes.map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: note })));
     by("caution").textContent = data.caution;
     by("account").textContent = data.change ? data.change.words : "";
     document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
     document.querySelector("[data-layer=before]").parentNode.hidden = !data.change;
 }
 
-// Starts anew with art and what was asked of it; `off`: pieces that are left out.
-function begin(told, off = new Set()) {
-    for (const worker of [engine, later && later.engine]) if (worker) worker.end();
+// The bits, as wide as they cut at the top of the stock.
+function showBits() {
+    const bits = front.rackTake({ rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) }).rack;
+    rack = bits.filter(({ diameter }) => diameter > SMALLEST_MM);
+    slider = { least: .6 * Math.min(.8, state.bit, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * state.bit) };
+    showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
+}
+
+// Workers are taken over where they have nothing to do.
+function startEngines(art) {
+    if (engine && engine.idle) engine.ask({ what: "start", ...art });
+    else {
+        if (engine) engine.end();
+        engine = new Engine(front.bytes, art, answered);
+    }
+    if (later) later.end();
+    later = new Later(art);
+}
+
+// Starts anew with art and what is asked of it, a state as it is kept; `same`: the art was here before.
+function begin(told, kept, same = false) {
+    const place = same && view && [view.x, view.y, view.height];
     if (view) view.end();
+    if (!same) Object.assign(past, { states: [], at: -1 });
     data = told;
-    [wide0, high0, bit0, neck0, blunt, stock, sheetWide, sheetHigh, margin] = doublesOf(data.sizes);
-    // A bit that the command did not name is the one that it names from here on, to the last bit.
-    bit1 = given("bit") ? bit0 : readLength(lengthWords(bit0, 6));
-    neck1 = neck0 === bit0 ? bit1 : neck0;
-    const numbers = doublesOf(data.drawing);
+    const numbers = doublesOf(data.drawing), size = [...doublesOf(data.size)], choices = kept.choices;
     paths = readDrawing(numbers);
     pieceCount = new Set(paths.map(({ piece }) => piece)).size;
-    rack = data.rack.filter(({ diameter }) => diameter > SMALLEST_MM); // a point cuts nothing
-    slider = { least: .6 * Math.min(.8, bit0, ...rack.map(({ diameter }) => diameter)), most: Math.max(12.7, 1.5 * bit0) };
-    asked = { cut: data.cut, bit: bit1, neck: neck1, neckGiven: data.neckGiven, wide: null, tabs: !!data.tabs };
-    shape0 = { corner: [0, 0], size: [wide0, high0], factor: 1, wide: null };
-    state = { ...asked, words: {}, off, selected: -1, shape: shape0, answer: null, marked: "", disc: null };
+    state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, marked: "", disc: null };
+    showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
+    const gone = new Set(kept.off);
+    state.off = droppedPieces(kept.drop || "");
+    for (let piece = 0; piece < pieceCount; piece++) if (gone.has(numberOf(piece))) state.off.add(piece);
+    state.sized = SIZES.map((name) => state.options.get(name)).join();
+    first = JSON.stringify(stateKept());
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
     by("main").hidden = false;
     delete document.documentElement.dataset.empty;
-    resetSteps();
-    view = new View(by("view"), { size: [wide0, high0], paths, numbers: data.pieces,
+    if (!same) resetSteps();
+    view = new View(by("view"), { size, paths, numbers: Array.from({ length: pieceCount }, (_, piece) => numberOf(piece)),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
-    const art = { art: data.art, inch: data.inch, size: [wide0, high0], doubts: data.doubts, drawing: numbers, pieceCount,
-        rack: data.rack, rackNumbers: doublesOf(data.rackNumbers) };
-    engine = new Engine(by("engine").textContent, art, answered);
-    later = new Later(art);
+    startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
     showFixedWords();
-    showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
+    showBits();
     showPieces();
     listenDrawing();
     view.onBalloons = showBalloonCount;
     toolPick("");
     applyLayers();
     reshape();
+    if (place) view.place(...place);
+}
+
+// A page that was written with its art.
+function startWritten() {
+    const { options } = written;
+    begin({ ...written, numbers: written.pieces }, { options, off: [], choices: [] });
+    const link = linkState(), dropped = state.options.get("drop") || "";
+    if (link) {
+        const { drop = "", ...asked } = Object.fromEntries(link.options);
+        const left = drop.startsWith(dropped) ? drop.slice(dropped.length) : drop;
+        stateTake({ options: Object.entries({ ...asked, ...(dropped && { drop: dropped }) }), off: [...droppedPieces(left)].map(numberOf), choices: [] });
+    } else if (keptState()) {
+        stateTake(keptState());
+    }
 }
 
 listenControls();
+listenChoice();
 listenView();
 listenSteps();
 listenTools();
-if (written) begin(written);
-else startJob();
-document.documentElement.dataset.runs = "";
+frontStart().then(() => {
+    if (written) startWritten();
+    else startJob();
+    document.documentElement.dataset.runs = "";
+}).catch((error) => rescue(`The engine of this page does not start here: ${error.message}.`));

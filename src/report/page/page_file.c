@@ -5,7 +5,6 @@
  * WebAssembly was missing when narrows was built, there is no page.
  */
 #include <report/files/json_text.h>
-#include <report/page/page_numbers.h>
 #include <report/page/page_parts.h>
 #include <report/parts.h>
 
@@ -34,22 +33,11 @@ static void numbers_write(nw_json *j, const char *key, nw_page_numbers *list)
     nw_text_free(&text);
 }
 
-static void sizes_write(nw_json *j, const nw_page *page)
+static void size_write(nw_json *j, const nw_drawing *drawing)
 {
-    const nw_fit_options *options = &page->report->fit->options;
-    const nw_job *job = page->job;
     nw_page_numbers list = {0};
-    double sizes[] = {page->report->drawing->width,
-                      page->report->drawing->height,
-                      options->bit,
-                      options->neck,
-                      job->blunt >= 0 ? options->blunt : 0,
-                      job->stock,
-                      job->sheet_width,
-                      job->sheet_height,
-                      job->margin};
-    nw_page_numbers_add(&list, sizes, sizeof sizes / sizeof *sizes);
-    numbers_write(j, "sizes", &list);
+    nw_page_numbers_add(&list, (double[]){drawing->width, drawing->height}, 2);
+    numbers_write(j, "size", &list);
 }
 
 /* ---- the data -------------------------------------------------------------------------------- */
@@ -87,11 +75,11 @@ static void words_write(nw_json *j, const char *key, const nw_page_words *words,
     nw_json_close(j, ']');
 }
 
-/* The number that each piece of the drawing has in the art. */
-static void pieces_write(nw_json *j, const nw_drawing *drawing)
+/* For each piece of the drawing the number that it has in the art, and for what it was taken. */
+static void pieces_write(nw_json *j, const nw_report *report)
 {
     nw_page_numbers list = {0};
-    nw_page_numbers_pieces(&list, drawing);
+    nw_page_numbers_pieces(&list, report->drawing, report->pieces);
     nw_json_open(j, "pieces", '[');
     for (size_t i = 0; i < list.count; i++)
         nw_json_count(j, NULL, (size_t)list.items[i]);
@@ -114,21 +102,6 @@ static void picture_write(nw_json *j, const nw_page_picture *picture)
     nw_json_number(j, "width", picture->width);
     nw_json_number(j, "height", picture->height);
     numbers_write(j, "place", &place);
-    nw_json_close(j, '}');
-}
-
-/* What was asked for of tabs; null: none. */
-static void tabs_write(nw_json *j, const nw_page *page)
-{
-    if (!page->job->tabs) {
-        nw_json_string(j, "tabs", NULL);
-        return;
-    }
-    nw_page_numbers width = {0};
-    nw_page_numbers_add(&width, &page->job->tab_width, 1);
-    nw_json_open(j, "tabs", '{');
-    nw_json_count(j, "count", page->job->tab_count);
-    numbers_write(j, "width", &width);
     nw_json_close(j, '}');
 }
 
@@ -184,20 +157,20 @@ static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
     const nw_report *report = page->report;
     nw_json_open(j, NULL, '{');
     nw_json_string(j, "art", report->art ? report->art : "");
-    nw_json_string(j, "cut", nw_cut_name(report->fit->options.cut));
-    sizes_write(j, page);
-    nw_json_flag(j, "inch", report->inch);
+    size_write(j, report->drawing);
     doubts_write(j, report);
-    nw_json_flag(j, "neckGiven", page->job->neck > 0);
-    pieces_write(j, report->drawing);
-    rack_write(j, page->rack, page->job->stock);
+    pieces_write(j, report);
+    rack_write(j, page->rack, page->stock);
     nw_json_string(j, "command", page->command);
     words_write(j, "options", page->options, page->option_count);
     words_write(j, "ways", page->ways, page->way_count);
-    tabs_write(j, page);
     nw_json_open(j, "notes", '[');
-    for (size_t i = 0; i < report->note_count; i++)
-        nw_json_string(j, NULL, report->notes[i]);
+    for (size_t i = 0; i < page->note_count; i++) {
+        nw_json_open(j, NULL, '[');
+        nw_json_count(j, NULL, (size_t)page->weights[i]);
+        nw_json_string(j, NULL, page->notes[i]);
+        nw_json_close(j, ']');
+    }
     nw_json_close(j, ']');
     nw_json_string(j, "caution", nw_report_caution());
     picture_write(j, page->picture);

@@ -30,9 +30,15 @@ void nw_page_numbers_drawing(nw_page_numbers *list, const nw_drawing *drawing)
     }
 }
 
-void nw_page_numbers_pieces(nw_page_numbers *list, const nw_drawing *drawing)
+void nw_page_numbers_pieces(nw_page_numbers *list, const nw_drawing *drawing,
+                            const nw_pieces *pieces)
 {
-    for (size_t i = 0; i < drawing->count; i++)
-        if (i == 0 || drawing->paths[i].piece != drawing->paths[i - 1].piece)
-            nw_page_numbers_add(list, &(double){(double)drawing->paths[i].number}, 1);
+    for (size_t i = 0; i < drawing->count; i++) {
+        if (i > 0 && drawing->paths[i].piece == drawing->paths[i - 1].piece)
+            continue;
+        size_t number = drawing->paths[i].number;
+        bool known = pieces && number && number <= pieces->count;
+        double values[] = {(double)number, known ? pieces->items[number - 1].guess : NW_PIECE_ART};
+        nw_page_numbers_add(list, values, 2);
+    }
 }

@@ -3,27 +3,42 @@
 const PIECES_LISTED = 200;
 
 function togglePiece(piece) {
-    if (!data.pieces) return;
+    if (!data.numbers.length) return;
     if (!state.off.delete(piece) && state.off.size + 1 < pieceCount) state.off.add(piece);
-    state.wide = null;
+    offChanged();
+}
+
+// All that was taken for lettering, or for a frame, at once; never all that there is.
+function toggleGuess(guess, keep) {
+    const pieces = droppedPieces(guess), off = new Set([...state.off].filter((piece) => !pieces.has(piece)));
+    if (!keep) for (const piece of pieces) off.add(piece);
+    if (off.size < pieceCount) state.off = off;
+    offChanged();
+}
+
+// What is left keeps its scale, so that the art's size is another one, unless something else says the scale.
+function offChanged() {
+    const { factor } = state.shape, sized = factor !== 1 || state.options.has("wide") || state.options.has("high");
     showOff();
-    reshape();
+    engine.ask({ what: "shape", off: [...state.off], factor, ...(sized && { unit: inch ? MM_PER_INCH : 1 }) });
+    ask();
 }
 
 function showOff() {
     view.ink.show(state.off);
     for (const box of by("pieces-list").querySelectorAll("input")) box.checked = !state.off.has(Number(box.value));
+    for (const box of by("guesses").querySelectorAll("input")) box.checked = [...droppedPieces(box.value)].some((piece) => !state.off.has(piece));
     by("pieces-head").textContent = `Pieces (${pieceCount}${state.off.size ? `, ${state.off.size} left out` : ""})`;
     offerPiece(null);
 }
 
 // For a finger, which taps to measure as well.
 function offerPiece(piece) {
-    const offer = piece !== null && data.pieces && pieceCount > 1;
+    const offer = piece !== null && pieceCount > 1;
     by("leave").hidden = !offer;
     by("pointer").hidden = !offer && !by("here").textContent;
     if (!offer) return;
-    by("leave").textContent = state.off.has(piece) ? `Take piece ${data.pieces[piece]} back` : `Leave piece ${data.pieces[piece]} out`;
+    by("leave").textContent = state.off.has(piece) ? `Take piece ${numberOf(piece)} back` : `Leave piece ${numberOf(piece)} out`;
     by("leave").onclick = () => togglePiece(piece);
 }
 
@@ -43,7 +58,7 @@ function pieceSizes() {
 function pieceItem(piece, { x, y }) {
     const label = document.createElement("label");
     const box = Object.assign(document.createElement("input"), { type: "checkbox", checked: true, value: piece });
-    const about = (mm) => data.inch ? (mm / MM_PER_INCH).toFixed(2) : mm.toFixed(mm < 10 ? 1 : 0);
+    const about = (mm) => inch ? (mm / MM_PER_INCH).toFixed(2) : mm.toFixed(mm < 10 ? 1 : 0);
     box.addEventListener("change", () => {
         togglePiece(piece);
         box.checked = !state.off.has(piece); // the last one stays
@@ -51,17 +66,29 @@ function pieceItem(piece, { x, y }) {
     for (const [name, lit] of [["pointerenter", true], ["focusin", true], ["pointerleave", false], ["focusout", false]]) {
         label.addEventListener(name, () => view.ink.lit(piece, lit));
     }
-    label.append(box, ` ${data.pieces[piece]}: ${about(x[1] - x[0])} \u00d7 ${about(y[1] - y[0])} ${data.inch ? "in" : "mm"}`);
+    label.append(box, ` ${numberOf(piece)}: ${about(x[1] - x[0])} \u00d7 ${about(y[1] - y[0])} ${inch ? "in" : "mm"}`);
     const item = document.createElement("li");
     item.append(label);
     return item;
 }
 
+// A box for each kind of piece that is hardly art, where some pieces are of that kind and some are not.
+function guessItem([guess, words]) {
+    const count = droppedPieces(guess).size;
+    if (!count || count === pieceCount) return null;
+    const label = Object.assign(document.createElement("label"), { className: "line" });
+    const box = Object.assign(document.createElement("input"), { type: "checkbox", value: guess });
+    box.addEventListener("change", () => toggleGuess(guess, box.checked));
+    label.append(box, ` ${words} (${count})`);
+    return label;
+}
+
 function showPieces() {
-    const several = data.pieces && pieceCount > 1;
+    const several = pieceCount > 1;
+    by("guesses").replaceChildren(...Object.entries({ frame: "frame", lettering: "lettering", edge: "what touches the picture's edge" }).map(guessItem).filter(Boolean));
     by("pieces").hidden = !several;
     if (several) {
-        const sizes = [...pieceSizes()].sort(([a], [b]) => data.pieces[a] - data.pieces[b]);
+        const sizes = [...pieceSizes()].sort(([a], [b]) => numberOf(a) - numberOf(b));
         by("pieces-list").replaceChildren(...sizes.slice(0, PIECES_LISTED).map(([piece, box]) => pieceItem(piece, box)));
         by("pieces-more").textContent = pieceCount > PIECES_LISTED ? `The list ends at ${PIECES_LISTED} of ${pieceCount} pieces; the others can be clicked in the drawing.` : "";
     }

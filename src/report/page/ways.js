@@ -7,15 +7,19 @@ class Later {
         this.engine = null;
     }
 
-    // Nothing that was asked before is wanted any more.
-    stop() {
-        if (!this.engine || this.engine.idle) return;
-        this.engine.end();
+    end() {
+        if (this.engine) this.engine.end();
         this.engine = null;
     }
 
+    // Nothing that was asked before is wanted any more.
+    stop() {
+        if (!this.engine || this.engine.idle) return;
+        this.end();
+    }
+
     ask(question) {
-        if (!this.engine) this.engine = new Engine(by("engine").textContent, this.art, (answer) => this.answered(answer));
+        if (!this.engine) this.engine = new Engine(front.bytes, this.art, (answer) => this.answered(answer));
         this.engine.ask(question);
     }
 
@@ -25,13 +29,15 @@ class Later {
         } else if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
+        } else if (answer.what === "bits" || answer.what === "sizes") {
+            showChart(answer);
         } else if (answer.what === "file") {
             jobSave(answer);
         } else if (answer.what === "widen") {
             jobWidened(answer);
         } else if (answer.what === "failed") {
-            if (answer.about === "file" || answer.about === "widen") jobSay(answer.message);
-            else showWays([], "");
+            if (["file", "widen", "bits", "sizes"].includes(answer.about)) jobSay(`${answer.message}.`);
+            else if (answer.about === "ways") showWays([], "");
         }
     }
 }
@@ -48,7 +54,7 @@ function takeWay(name, words) {
         chooseWidth(words);
         return;
     }
-    setLength("bit", words);
+    showWrong(change({ bit: words }));
     ask();
 }
 
@@ -56,7 +62,7 @@ function takeWay(name, words) {
 function wayItem([words, line]) {
     const item = document.createElement("li");
     item.append(Object.assign(document.createElement("span"), { textContent: words }));
-    item.classList.toggle("shut", !line && !!data.command);
+    item.classList.toggle("shut", !line);
     if (!line) return item;
     const row = Object.assign(document.createElement("div"), { className: "row-of-code" });
     const shows = /--(bit|wide) (\S+)$/.exec(line);
@@ -75,7 +81,7 @@ function wayHelp([words, line]) {
     if (!shows) return null;
     const spaced = shows[2].replace(/(\d)(mm|in)$/, "$1 $2");
     if (shows[1] === "wide") return wayButton(`Make it ${spaced} wide`, words, () => takeWay("wide", shows[2]));
-    const known = rack.find(({ diameter }) => Math.abs(diameter - readLength(shows[2])) < 1e-5);
+    const known = rack.find(({ name, diameter }) => lengthWords(diameter, 6) === shows[2] || name === shows[2].replace("in", " in"));
     return wayButton(`Use ${known ? known.name : spaced}`, words, () => takeWay("bit", shows[2]));
 }
 

@@ -1,17 +1,18 @@
 /*
- * engine: the fit and the report's words for the page, compiled to WebAssembly. The page hands in
- * the outlines, asks for a size and a fit, and reads flat arrays of doubles; engine.js beside this
- * file is its only caller. engine_words.c and engine_hold.c hold what is asked for besides.
+ * engine: the command for the page, compiled to WebAssembly: what the page asks in the command's
+ * options (engine_request.c), of a picture or a drawing that the browser has read (engine_load.c).
+ * The page asks for a shape and a fit of it, and reads flat arrays of doubles; engine.js is its
+ * only caller.
  *
- * Outlines in: for every path its piece, 1 for a hole, steps, start x y; then the steps (7 each):
- * kind (0 line, 1 curve, 2 arc, 3 arc clockwise), a x y, b x y, to x y.
+ * Outlines in: as nw_page_numbers_drawing has them.
  *
  * A result:
  *   head (12):  fits (all of it), narrowest gap, narrowest neck, spots, lifts, corners: count,
  * deepest, area; areas: cut, reached, unreached; unpaired spots (16 each): side, form, at x y,
- * width, length, depth, area, widen, from x y, to x y, stuck x y, 0 lifts (3 each): x, y, width
+ * width, length, depth, area, widen, from x y, to x y, stuck x y, what was chosen (1 + nw_remedy;
+ * 0: nothing); lifts (3 each): x, y, width
  */
-#include <report/page/engine.h>
+#include <cli/engine/engine.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -23,18 +24,18 @@
 page *EXPORT(page_new)(void);
 void *EXPORT(page_alloc)(size_t size);
 void EXPORT(page_release)(void *memory);
-int EXPORT(page_load)(page *p, const char *art, int inch, double width, double height,
-                      const double *numbers, size_t count);
+int EXPORT(page_load)(page *p, const char *art, double width, double height, const double *numbers,
+                      size_t count);
+int EXPORT(page_pieces)(page *p, const double *numbers, size_t count);
 void EXPORT(page_doubts)(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
                          uint32_t effects, uint32_t shades);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
 int EXPORT(page_learn)(page *p, double diameter);
-int EXPORT(page_fit)(page *p, int quick, int cut, double bit, double neck, double blunt,
-                     int from_stock, double left, double low, double right, double top);
+int EXPORT(page_fit)(page *p, int quick);
 const double *EXPORT(page_shape_result)(const page *p);
 const double *EXPORT(page_result)(const page *p);
 size_t EXPORT(page_result_length)(const page *p);
-const double *EXPORT(page_disc)(page *p, int cut, double x, double y, double limit);
+const double *EXPORT(page_disc)(page *p, double x, double y, double limit);
 
 page *page_new(void)
 {
@@ -80,20 +81,40 @@ static size_t path_load(nw_drawing *drawing, const double *n, size_t left)
     return 0;
 }
 
-int page_load(page *p, const char *art, int inch, double width, double height,
-              const double *numbers, size_t count)
+int page_load(page *p, const char *art, double width, double height, const double *numbers,
+              size_t count)
 {
-    p->inch = inch;
-    p->art = art;
+    nw_text_free(&p->name);
+    nw_text_add(&p->name, art);
     nw_drawing_free(&p->whole);
     p->whole.width = width;
     p->whole.height = height;
-    p->whole.placed = NW_UNMOVED;
     p->whole.placed = NW_UNMOVED;
     for (size_t at = 0, took; at + 5 <= count; at += took) {
         took = path_load(&p->whole, numbers + at, count - at);
         if (!took)
             return (int)nw_fail_memory(&p->error, "the outlines");
+    }
+    return NW_OK;
+}
+
+/* For each piece of the outlines its number in the art, and for what it was taken. */
+int page_pieces(page *p, const double *numbers, size_t count)
+{
+    nw_pieces_free(&p->pieces);
+    double most = 0;
+    for (size_t i = 0; i < count; i++)
+        most = numbers[2 * i] > most ? numbers[2 * i] : most;
+    p->pieces.items = nw_alloc((size_t)most, sizeof *p->pieces.items);
+    if (!p->pieces.items)
+        return (int)nw_fail_memory(&p->error, "the pieces");
+    p->pieces.count = (size_t)most;
+    for (size_t i = 0; i < count; i++)
+        if (numbers[2 * i] > 0)
+            p->pieces.items[(size_t)numbers[2 * i] - 1].guess = (nw_piece_guess)numbers[2 * i + 1];
+    for (size_t i = 0; i < p->whole.count; i++) {
+        nw_path *path = &p->whole.paths[i];
+        path->number = path->piece < count ? (size_t)numbers[2 * path->piece] : 0;
     }
     return NW_OK;
 }
@@ -152,29 +173,32 @@ const double *page_shape_result(const page *p)
 
 /* ---- the result out ------------------------------------------------------------------------- */
 
-static void add_spot(page *p, const nw_spot *s)
+static void add_spot(page *p, size_t spot)
 {
+    const nw_spot *s = &p->fit.spots[spot];
+    double chosen = p->remedies && p->remedies[spot] != NW_AS_FORM ? 1 + p->remedies[spot] : 0;
     nw_page_numbers_add(&p->numbers,
                         (double[SPOT]){s->side, s->form, s->at.x, s->at.y, s->width, s->length,
                                        s->depth, s->area, s->widen, s->from.x, s->from.y, s->to.x,
-                                       s->to.y, s->stuck.x, s->stuck.y},
+                                       s->to.y, s->stuck.x, s->stuck.y, chosen},
                         SPOT);
 }
 
 static int result_fill(page *p)
 {
     const nw_fit *f = &p->fit;
+    nw_report report = engine_report(p);
     p->numbers.count = 0;
     p->numbers.failed = false;
     nw_page_numbers_add(&p->numbers,
-                        (double[HEAD]){f->fits && !nw_unread_count(&p->unread), f->narrowest_gap,
-                                       f->narrowest_neck, (double)f->spot_count,
-                                       (double)f->lift_count, (double)f->corners.count,
-                                       f->corners.deepest, f->corners.area, f->area_cut,
-                                       f->area_reached, f->area_unreached, (double)f->unpaired},
+                        (double[HEAD]){nw_report_fits(&report), f->narrowest_gap, f->narrowest_neck,
+                                       (double)f->spot_count, (double)f->lift_count,
+                                       (double)f->corners.count, f->corners.deepest,
+                                       f->corners.area, f->area_cut, f->area_reached,
+                                       f->area_unreached, (double)f->unpaired},
                         HEAD);
     for (size_t i = 0; i < f->spot_count; i++)
-        add_spot(p, &f->spots[i]);
+        add_spot(p, i);
     for (size_t i = 0; i < f->lift_count; i++)
         nw_page_numbers_add(&p->numbers,
                             (double[]){f->lifts[i].at.x, f->lifts[i].at.y, f->lifts[i].width}, 3);
@@ -196,29 +220,23 @@ static nw_status fitter_find(page *p, const nw_fit_options *options)
     p->fitter = NULL;
     p->discs = NULL;
     p->fitted = *options;
-    nw_page_loose_find(p, options->cut);
     return nw_fitter_make(&p->region, options, &p->fitter, &p->error);
 }
 
-/* skip: how coarse shapes may be, mm; above 0 the fit is a quick one. The sheet has edges where
- * right is more than left. */
-int page_fit(page *p, int quick, int cut, double bit, double neck, double blunt, int from_stock,
-             double left, double low, double right, double top)
+/* quick: with what was learnt, and without the notes and the tabs, which stay as they were. */
+int page_fit(page *p, int quick)
 {
-    nw_fit_options options = nw_fit_defaults();
-    options.cut = (nw_cut)cut;
-    options.bit = bit;
-    options.neck = neck;
-    options.blunt = blunt;
-    options.with_shapes = true;
-    options.has_stock = right > left;
-    options.stock = (nw_box){{left, low}, {right, top}};
-    p->neck_from_stock = from_stock;
-    nw_page_tabs_free(p);
+    nw_fit_options options = nw_job_fit_options(&p->request.job);
     nw_fit_free(&p->fit);
-    nw_status status = fitter_find(p, &options);
+    nw_status status = quick ? NW_OK : engine_hold(p);
+    if (status == NW_OK)
+        status = fitter_find(p, &options);
     if (status == NW_OK)
         status = nw_fitter_run(p->fitter, &options, quick, &p->fit, &p->error);
+    if (status == NW_OK)
+        status = engine_choose(p);
+    if (status == NW_OK && !quick)
+        status = engine_tabs(p);
     return status == NW_OK ? result_fill(p) : (int)status;
 }
 
@@ -239,13 +257,14 @@ size_t page_result_length(const page *p)
 }
 
 /* at x y, centre x y, radius; NULL when there is none. */
-const double *page_disc(page *p, int cut, double x, double y, double limit)
+const double *page_disc(page *p, double x, double y, double limit)
 {
-    if (p->discs && p->discs_cut != (nw_cut)cut) {
+    nw_cut cut = p->fit.options.cut;
+    if (p->discs && p->discs_cut != cut) {
         nw_discs_free(p->discs);
         p->discs = NULL;
     }
-    p->discs_cut = (nw_cut)cut;
+    p->discs_cut = cut;
     const nw_box *sheet = p->fit.options.has_stock ? &p->fit.options.stock : NULL;
     nw_disc disc;
     if (!p->discs && nw_discs_make(&p->region, p->discs_cut, sheet, &p->discs, &p->error) != NW_OK)

@@ -1,6 +1,5 @@
 /* engine_shapes: what the last fit gave to look at, as path data for SVG, y down. */
-#include <report/page/engine.h>
-#include <report/parts.h>
+#include <cli/engine/engine.h>
 
 #include <math.h>
 
@@ -48,11 +47,11 @@ const char *page_path(page *p, int shape, size_t spot, double skip)
 {
     const nw_fit *fit = &p->fit;
     const nw_drawing *shapes[] = {&fit->residues, &fit->corner_residues, &fit->bit_path,
-                                  &fit->as_cut, &p->tabs};
+                                  &fit->as_cut, &p->hold.hold.tab_lines};
     nw_text_free(&p->text);
     if (shape != SPOT)
         shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);
     else if (spot < fit->spot_count)
         shape_add(p, shapes[shape], fit->spots[spot].residue, fit->spots[spot].residue_count, skip);
-    return p->text.failed || !p->text.data ? "" : p->text.data;
+    return engine_words(&p->text);
 }

@@ -1,0 +1,177 @@
+/* engine_hold: the rack, the ways out of the last fit, what comes loose and tabs. */
+#include <cli/engine/engine.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#define BIT 6
+
+int EXPORT(page_rack)(page *p, const char *names, const double *numbers, size_t count);
+int EXPORT(page_rack_read)(page *p, const char *text, size_t length, const char *file);
+int EXPORT(page_rack_bits)(page *p);
+const char *EXPORT(page_bit_name)(const page *p, size_t bit);
+int EXPORT(page_ways)(page *p, const char *path);
+const char *EXPORT(page_way)(const page *p, int line, int command);
+void EXPORT(page_told)(page *p, const char *told, size_t length);
+const char *EXPORT(page_note)(const page *p, size_t note);
+int EXPORT(page_note_weight)(const page *p, size_t note);
+const double *EXPORT(page_held)(page *p);
+
+/* ---- the rack ------------------------------------------------------------------------------- */
+
+/* names: one after the other, each with its NUL; numbers (6 each): shape, diameter, flute, tip,
+ * angle, feed. */
+int page_rack(page *p, const char *names, const double *numbers, size_t count)
+{
+    nw_rack *rack = &p->found.rack;
+    nw_rack_free(rack);
+    rack->bits = nw_alloc(count, sizeof *rack->bits);
+    if (!rack->bits)
+        return (int)nw_fail_memory(&p->error, "the rack");
+    for (size_t i = 0; i < count; i++, names += strlen(names) + 1, numbers += BIT) {
+        nw_bit *bit = &rack->bits[i];
+        *bit = (nw_bit){.shape = (nw_bit_shape)numbers[0],
+                        .diameter = numbers[1],
+                        .flute = numbers[2],
+                        .tip = numbers[3],
+                        .angle_deg = numbers[4],
+                        .feed = numbers[5]};
+        strncpy(bit->name, names, sizeof bit->name - 1);
+    }
+    rack->count = rack->capacity = count;
+    return NW_OK;
+}
+
+/* The rack that narrows knows where there is no text. */
+int page_rack_read(page *p, const char *text, size_t length, const char *file)
+{
+    nw_rack *rack = &p->found.rack;
+    nw_rack_free(rack);
+    return (int)(length ? nw_rack_read(text, length, file, rack, &p->error)
+                        : nw_rack_common(rack, &p->error));
+}
+
+/* The rack in numbers (7 each) as page_rack takes them, and how wide each cuts at the top of the
+ * stock. */
+int page_rack_bits(page *p)
+{
+    p->numbers.count = 0;
+    p->numbers.failed = false;
+    for (size_t i = 0; i < p->found.rack.count; i++) {
+        const nw_bit *bit = &p->found.rack.bits[i];
+        double values[] = {bit->shape,
+                           bit->diameter,
+                           bit->flute,
+                           bit->tip,
+                           bit->angle_deg,
+                           bit->feed,
+                           nw_bit_at_top(bit, p->request.job.stock)};
+        nw_page_numbers_add(&p->numbers, values, sizeof values / sizeof *values);
+    }
+    return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the rack") : NW_OK;
+}
+
+const char *page_bit_name(const page *p, size_t bit)
+{
+    return p->found.rack.bits[bit].name;
+}
+
+/* ---- the ways out --------------------------------------------------------------------------- */
+
+/* The ways out of the last fit, or how much room there is; path: of the art, for the commands. */
+int page_ways(page *p, const char *path)
+{
+    nw_fit_options options = p->fit.options;
+    options.neck = p->request.job.neck;
+    options.with_shapes = false;
+    nw_report report = engine_report(p);
+    nw_ways_lines_free(p->lines);
+    nw_text_free(&p->room);
+    if (nw_report_rest_fits(&report) && !p->fit.fits)
+        return NW_OK;
+    nw_status status = nw_ways_find(&p->kept, &p->region, &options, &p->fit, &p->found.rack,
+                                    p->request.job.stock, &p->found.ways, &p->error);
+    if (status == NW_OK && p->fit.fits)
+        status = ways_paragraph(&p->request, path, NULL, &p->found, &p->fit, &p->room, &p->error);
+    else if (status == NW_OK)
+        status = ways_lines(&p->request, path, &p->found, &p->fit, p->lines, &p->error);
+    return (int)status;
+}
+
+/* A way's sentence or command, or for line -1 the room. */
+const char *page_way(const page *p, int line, int command)
+{
+    if (line < 0 || line >= NW_WAY_LINES)
+        return engine_words(&p->room);
+    return engine_words(command ? &p->lines[line].command : &p->lines[line].text);
+}
+
+/* ---- what comes loose, and what holds it ---------------------------------------------------- */
+
+/* Notes on the art, weightiest first: of each the digit of its weight, the words, and a NUL. */
+void page_told(page *p, const char *told, size_t length)
+{
+    nw_text_free(&p->told);
+    nw_text_add_bytes(&p->told, told, length);
+}
+
+static nw_status told_add(page *p)
+{
+    nw_status status = NW_OK;
+    const char *at = p->told.data, *end = at + p->told.length;
+    for (; status == NW_OK && at < end; at += strlen(at) + 1) {
+        nw_text line = {0};
+        nw_text_add(&line, at + 1);
+        status = talk_note(&p->talk, (nw_weight)(*at - '0'), &line, &p->error);
+    }
+    return status;
+}
+
+void engine_hold_free(page *p)
+{
+    talk_forget(&p->talk);
+    hold_free(&p->hold);
+    p->hold = (cli_hold){.origin = {0, 0}};
+}
+
+nw_status engine_hold(page *p)
+{
+    engine_hold_free(p);
+    nw_status status = told_add(p);
+    if (status == NW_OK)
+        status = hold_loose(&p->request, &p->region, &p->talk, &p->hold, &p->error);
+    return status == NW_OK ? hold_stock(&p->request, &p->kept, &p->talk, &p->hold, &p->error)
+                           : status;
+}
+
+nw_status engine_tabs(page *p)
+{
+    return hold_tabs(&p->request, &p->region, &p->fit, &p->talk, &p->hold, &p->error);
+}
+
+/* A note, weightiest first, and its weight; below 0 behind the last. */
+const char *page_note(const page *p, size_t note)
+{
+    return note < p->talk.notes.count ? p->talk.notes.lines[note] : "";
+}
+
+int page_note_weight(const page *p, size_t note)
+{
+    return note < p->talk.notes.count ? (int)p->talk.notes.weights[note] : -1;
+}
+
+/* Of what is shown: how many islands or parts come loose, their area; stock needed: width, height;
+ * tabs, how many more found no place, their width; whether they were asked for. */
+const double *page_held(page *p)
+{
+    const nw_hold *hold = &p->hold.hold;
+    double area = 0;
+    for (size_t i = 0; i < hold->loose.count; i++)
+        area += hold->loose.items[i].area;
+    double held[] = {(double)hold->loose.count, area,
+                     p->hold.held.need_width,   p->hold.held.need_height,
+                     (double)hold->tabs.count,  (double)hold->tabs.missing,
+                     hold->tabs.width,          p->hold.held.tabs != NULL};
+    memcpy(p->held, held, sizeof held);
+    return p->held;
+}

@@ -1,0 +1,115 @@
+/* engine_words: the result in the words of the terminal's table, and the files that the command
+ * writes. */
+#include <cli/engine/engine.h>
+
+#include <string.h>
+
+enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR, CAUTION };
+
+const char *EXPORT(page_words)(page *p, int which);
+const char *EXPORT(page_spot_words)(page *p, size_t spot);
+const char *EXPORT(page_file)(page *p, const char *name, const char *note);
+
+nw_report engine_report(const page *p)
+{
+    return (nw_report){.art = engine_words(&p->name),
+                       .drawing = &p->kept,
+                       .fit = &p->fit,
+                       .neck_from_stock = nw_job_neck_from_stock(&p->request.job),
+                       .notes = (const char *const *)p->talk.notes.lines,
+                       .note_count = p->talk.notes.plain,
+                       .detail_count = p->talk.notes.count - p->talk.notes.plain,
+                       .unread = p->unread,
+                       .sure = p->sure * p->factor,
+                       .inch = p->request.inch,
+                       .held = &p->hold.held,
+                       .left = p->left,
+                       .pieces = &p->pieces};
+}
+
+const char *engine_words(const nw_text *text)
+{
+    return text->failed || !text->data ? "" : text->data;
+}
+
+const char *page_words(page *p, int which)
+{
+    nw_report report = engine_report(p);
+    nw_text_free(&p->text);
+    switch (which) {
+    case VERDICT:
+        nw_report_verdict(&p->text, &report);
+        break;
+    case SUBJECT:
+        nw_report_subject(&p->text, &report);
+        break;
+    case COUNTS:
+        nw_report_counts(&p->text, &report);
+        break;
+    case DOUBTS:
+        nw_report_doubts(&p->text, &report);
+        break;
+    case CAUTION:
+        return nw_report_caution();
+    default:
+        return p->error.message;
+    }
+    return engine_words(&p->text);
+}
+
+const char *page_spot_words(page *p, size_t spot)
+{
+    nw_text_free(&p->text);
+    if (spot < p->fit.spot_count)
+        nw_report_spot(&p->text, &p->fit.spots[spot], p->request.inch);
+    return engine_words(&p->text);
+}
+
+/* ---- files ---------------------------------------------------------------------------------- */
+
+static nw_status outline_write(page *p, cli_format format)
+{
+    cli_layers layers;
+    nw_status status = layers_make(&p->request, &p->kept, &p->fit, &p->hold, &layers, &p->error);
+    if (status == NW_OK) {
+        status =
+            layers_write(&layers, &p->request, format, engine_words(&p->name), &p->text, &p->error);
+    }
+    layers_free(&layers);
+    return status;
+}
+
+/* The marked drawing as PDF is ASCII; nothing when it would take too many sheets. */
+static nw_status file_write(page *p, const char *name, const nw_report *report)
+{
+    size_t sheets;
+    if (strcmp(name, "outline.svg") == 0)
+        return outline_write(p, FORMAT_SVG);
+    if (strcmp(name, "outline.dxf") == 0)
+        return outline_write(p, FORMAT_DXF);
+    if (strcmp(name, "spots.csv") == 0)
+        return nw_write_spots_csv(report, &p->text, &p->error);
+    if (strcmp(name, "spots.json") == 0)
+        return nw_write_spots_json(report, &p->text, &p->error);
+    if (strcmp(name, "marked.svg") == 0)
+        return nw_write_marked(report, &p->text, NULL, &p->error);
+    if (strcmp(name, "marked.pdf") == 0)
+        return nw_write_marked_pdf(report, &sheets, &p->text, &p->error);
+    return nw_fail(&p->error, NW_BAD_REQUEST, "there is no '%s'", name);
+}
+
+/* A file that check writes, with one more note, which may be "". */
+const char *page_file(page *p, const char *name, const char *note)
+{
+    const char *notes[64];
+    nw_report report = engine_report(p);
+    nw_text_free(&p->text);
+    if (*note && report.note_count < sizeof notes / sizeof *notes) {
+        memcpy(notes, report.notes, report.note_count * sizeof *notes);
+        notes[report.note_count++] = note;
+        report.notes = notes;
+        report.detail_count = 0;
+    }
+    p->error.message[0] = '\0';
+    return file_write(p, name, &report) == NW_OK ? engine_words(&p->text) : "";
+}

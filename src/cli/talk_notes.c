@@ -1,0 +1,78 @@
+/* notes: what was decided on the way, as lines, weightiest first. */
+#include <cli/request.h>
+#include <cli/talk.h>
+
+#include <stdlib.h>
+
+/* Control characters from a file's name or content must not forge lines or move the cursor. */
+static void line_clean(nw_text *line)
+{
+    for (size_t i = 0; i < line->length; i++)
+        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f)
+            line->data[i] = '?';
+}
+
+void talk_add_line(nw_text *text, const char *words)
+{
+    nw_text line = {0};
+    nw_text_add(&line, words);
+    line_clean(&line);
+    nw_text_add(text, line.data ? line.data : "");
+    text->failed = text->failed || line.failed;
+    nw_text_free(&line);
+}
+
+static bool notes_grow(note_list *notes)
+{
+    void *lines = notes->lines, *weights = notes->weights;
+    bool room =
+        nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines) &&
+        nw_grow(&weights, &notes->weight_capacity, notes->count + 1, sizeof *notes->weights);
+    notes->lines = lines;
+    notes->weights = weights;
+    return room;
+}
+
+nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error)
+{
+    note_list *notes = &talk->notes;
+    if (!line->length && !line->failed)
+        return NW_OK;
+    if (line->failed || !notes_grow(notes)) {
+        nw_text_free(line);
+        return nw_fail_memory(error, "a message");
+    }
+    line_clean(line);
+    size_t at = notes->count++;
+    for (; at > 0 && notes->weights[at - 1] < weight; at--) {
+        notes->lines[at] = notes->lines[at - 1];
+        notes->weights[at] = notes->weights[at - 1];
+    }
+    notes->lines[at] = line->data;
+    notes->weights[at] = weight;
+    notes->plain += weight > NW_WEIGHT_DETAIL;
+    *line = (nw_text){0};
+    return NW_OK;
+}
+
+void talk_forget(cli_talk *talk)
+{
+    note_list *notes = &talk->notes;
+    for (size_t i = 0; i < notes->count; i++)
+        free(notes->lines[i]);
+    free(notes->lines);
+    free(notes->weights);
+    *notes = (note_list){0};
+}
+
+nw_status talk_art(cli_talk *talk, const cli_request *request, const nw_art *art, nw_error *error)
+{
+    nw_status status = NW_OK;
+    nw_note_report report = {art, &request->art, request->inch, option_given(request, "lines")};
+    for (size_t i = 0; i < art->note_count && status == NW_OK; i++) {
+        nw_text line = {0};
+        nw_weight weight = nw_write_note(&report, &art->notes[i], &line);
+        status = talk_note(talk, weight, &line, error);
+    }
+    return status;
+}

@@ -1,0 +1,159 @@
+/* told: the ways out as the commands print them, with the user's words in the commands that they
+ * name. */
+#include <cli/ways_print.h>
+
+#include <string.h>
+
+/* ---- the user's words again ----------------------------------------------------------------- */
+
+/* A word as a POSIX shell takes it back. */
+static void add_quoted(nw_text *text, const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                "_-+=./,:@%";
+    if (*word && strspn(word, plain) == strlen(word)) {
+        nw_text_add(text, word);
+        return;
+    }
+    nw_text quoted = {0};
+    nw_text_add(&quoted, "'");
+    for (; *word; word++)
+        nw_text_add_bytes(&quoted, *word == '\'' ? "'\\''" : word, *word == '\'' ? 4 : 1);
+    nw_text_add(&quoted, "'");
+    talk_add_line(text, quoted.data ? quoted.data : "");
+    text->failed = text->failed || quoted.failed;
+    nw_text_free(&quoted);
+}
+
+static bool option_is(const cli_option *option, const char *const *names)
+{
+    for (; *names; names++)
+        if (strcmp(option->name, *names) == 0)
+            return true;
+    return false;
+}
+
+/* Adds an option as it was given. */
+static void word_again(const cli_request *request, size_t option, nw_text *text)
+{
+    nw_text_add(text, text->length ? " " : "");
+    nw_text_format(text, "%s%s", option_dashes(&cli_options[option]), cli_options[option].name);
+    if (cli_options[option].argument) {
+        nw_text_add(text, " ");
+        add_quoted(text, request->texts[option]);
+    }
+}
+
+/* The options that were given and are among names. */
+static void words_among(const cli_request *request, const char *const *names, nw_text *text)
+{
+    for (size_t i = 0; i < cli_option_count; i++)
+        if (request->texts[i] && option_is(&cli_options[i], names))
+            word_again(request, i, text);
+}
+
+/* All else that was given and that a command takes; how this one was to answer is no matter of that
+ * one. */
+static void words_same(const cli_request *request, unsigned mask, nw_text *text)
+{
+    static const char *const changing[] = {"wide", "high", "ppi", "bit", "blunt", NULL};
+    for (size_t i = 0; i < cli_option_count; i++) {
+        const cli_option *option = &cli_options[i];
+        if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
+            !option_is(option, changing))
+            word_again(request, i, text);
+    }
+}
+
+/* A path as a shell takes it back, and a command for no option. */
+static void add_path(nw_text *text, const char *path)
+{
+    if (path[0] == '-' && path[1])
+        nw_text_add(text, "./");
+    add_quoted(text, path);
+}
+
+/* ---- the ways out --------------------------------------------------------------------------- */
+
+typedef struct {
+    nw_text art, check, widen, size, bit, blunt, folder;
+} ways_words;
+
+static bool words_fill(const cli_request *request, const char *path, const char *folder,
+                       ways_words *words)
+{
+    static const char *const sizes[] = {"wide", "high", "ppi", NULL};
+    static const char *const bits[] = {"bit", NULL};
+    static const char *const blunts[] = {"blunt", NULL};
+    add_path(&words->art, path);
+    words_same(request, CHECK, &words->check);
+    words_same(request, WIDEN, &words->widen);
+    if (folder)
+        add_path(&words->folder, folder);
+    words_among(request, sizes, &words->size);
+    words_among(request, bits, &words->bit);
+    words_among(request, blunts, &words->blunt);
+    return !(words->art.failed || words->check.failed || words->widen.failed ||
+             words->size.failed || words->bit.failed || words->blunt.failed ||
+             words->folder.failed);
+}
+
+static void words_free(ways_words *words)
+{
+    nw_text_free(&words->art);
+    nw_text_free(&words->check);
+    nw_text_free(&words->widen);
+    nw_text_free(&words->size);
+    nw_text_free(&words->bit);
+    nw_text_free(&words->blunt);
+    nw_text_free(&words->folder);
+}
+
+static const char *data_of(const nw_text *text)
+{
+    return text->data ? text->data : "";
+}
+
+/* What the ways are told of; words must last as long. */
+static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
+                                const nw_fit *fit, const ways_words *words)
+{
+    return (nw_ways_report){.ways = &found->ways,
+                            .rack = &found->rack,
+                            .fit = fit,
+                            .art = data_of(&words->art),
+                            .check = data_of(&words->check),
+                            .widen = data_of(&words->widen),
+                            .size = data_of(&words->size),
+                            .bit = data_of(&words->bit),
+                            .blunt = data_of(&words->blunt),
+                            .folder = words->folder.data,
+                            .inch = request->inch,
+                            .named = &option_words};
+}
+
+nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
+                         const cli_ways *found, const nw_fit *fit, nw_text *text, nw_error *error)
+{
+    ways_words words = {.art = {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, folder, &words)) {
+        nw_ways_report report = report_of(request, found, fit, &words);
+        status = nw_write_ways(&report, text, error);
+    }
+    words_free(&words);
+    return status;
+}
+
+nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
+                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error)
+{
+    ways_words words = {.art = {0}};
+    nw_status status = nw_fail_memory(error, "the ways out");
+    if (words_fill(request, path, NULL, &words)) {
+        nw_ways_report report = report_of(request, found, fit, &words);
+        status = nw_ways_lines(&report, lines, error);
+    }
+    words_free(&words);
+    return status;
+}

@@ -1,0 +1,58 @@
+// What outlives the page: the state that the browser keeps, the art with it where that is small enough, and the state in
+// a link.
+const KEPT = "narrows", KEPT_ART = "narrows art", KEPT_MOST = 3e6; // bytes of art
+
+// A page that was written with its art keeps what was asked of it for as long as it is open, and reloaded.
+function stateSave() {
+    try {
+        if (job.on) localStorage.setItem(KEPT, JSON.stringify({ ...stateKept(), rack: job.rack }));
+        else sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ first, ...stateKept() }));
+    } catch { /* it keeps nothing here */ }
+}
+
+function keptState() {
+    try {
+        const kept = JSON.parse(job.engine ? localStorage.getItem(KEPT) : sessionStorage.getItem(`${KEPT} ${location.pathname}`));
+        if (!kept || !front.request(atWork(new Map(kept.options)))) return null;
+        job.rack = kept.rack || "";
+        return job.engine || kept.first === first ? kept : null;
+    } catch {
+        return null; // nothing was kept, or what means nothing now
+    }
+}
+
+// Returns once it is kept, or not.
+async function keepArt(file) {
+    try {
+        localStorage.removeItem(KEPT_ART);
+        if (file.size > KEPT_MOST) throw new Error("large");
+        const bytes = new Uint8Array(await file.arrayBuffer());
+        let letters = "";
+        for (let at = 0; at < bytes.length; at += 0x8000) letters += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
+        localStorage.setItem(KEPT_ART, JSON.stringify({ name: file.name || "pasted.png", type: file.type, bytes: btoa(letters) }));
+        sayIn("kept", "");
+    } catch {
+        sayIn("kept", "After a reload this picture has to be dropped again: it is too large for what this browser keeps. What is asked of it stays.");
+    }
+}
+
+function keptArt() {
+    try {
+        const { name, type, bytes } = JSON.parse(localStorage.getItem(KEPT_ART));
+        return new File([bytesOf(bytes)], name, { type });
+    } catch {
+        return null;
+    }
+}
+
+// ---- links -------------------------------------------------------------------------------------------
+
+// All that is asked, in the address behind the "#"; the art itself is not in it.
+function stateLink() {
+    return `${location.href.replace(/#.*/, "")}#${new URLSearchParams(optionsAsked().map(([name, words]) => [name, words || ""]))}`;
+}
+
+function linkState() {
+    const said = [...new URLSearchParams(location.hash.slice(1))].filter(([name]) => table.has(name));
+    return said.length ? { options: said, off: [], choices: [] } : null;
+}

@@ -1,0 +1,130 @@
+// What is asked: the command's options, as they are typed, which pieces are left out, and what was chosen for spots. The
+// engine reads the options as the command does, and what it refuses leaves the last good ones at work.
+const GROUPS = { size: 0, ink: 1, cut: 2, widen: 3, hold: 4, output: 5, run: 6 }; // as option_group has them
+const COMMANDS = { check: 1, outline: 2, pieces: 4, widen: 8, bits: 16, sizes: 32 }; // as cli.h has them
+const SIZES = ["wide", "high", "ppi"];
+let front = null, table = null; // an engine that answers at once, for what takes no time; the options by name
+let inch = false; // words in inches
+
+async function frontStart() {
+    const bytes = await unpacked(by("engine").textContent);
+    front = await engineMade(bytes);
+    front.bytes = bytes;
+    table = new Map(front.table().map((row) => [row.name, row]));
+}
+
+// A job as before there is art.
+function usualOptions() {
+    return new Map([["wide", "120mm"], ["cut", "inside"], ["bit", "1/8in"]]);
+}
+
+function isOf(name, group) {
+    return table.get(name).group === GROUPS[group];
+}
+
+// Those that mean something together: nothing holds what a pocket leaves.
+function atWork(options) {
+    const pocket = options.get("cut") === "pocket";
+    return [...options].filter(([name]) => !(pocket && isOf(name, "hold")));
+}
+
+// Takes over changes of options, null for gone. Returns what is wrong with them, "" when nothing is.
+function change(changes) {
+    const options = new Map(state.options);
+    for (const [name, words] of Object.entries(changes)) {
+        if (words === null) options.delete(name);
+        else options.set(name, words);
+    }
+    try {
+        Object.assign(state, front.request(atWork(options)), { options });
+    } catch (error) {
+        return error.message.replace(/^--\w[\w-]*: /, "");
+    }
+    inch = options.has("inch");
+    return "";
+}
+
+// ---- pieces, as --drop names them -----------------------------------------------------------------
+
+const GUESSES = ["art", "speck", "frame", "lettering", "edge"]; // as nw_piece_guess has them
+
+function numberOf(piece) {
+    return data.numbers[2 * piece];
+}
+
+function guessOf(piece) {
+    return GUESSES[data.numbers[2 * piece + 1]];
+}
+
+// "3,5-9"
+function ranges(numbers) {
+    const sorted = [...numbers].sort((a, b) => a - b), parts = [];
+    for (const number of sorted) {
+        const last = parts[parts.length - 1];
+        if (last && last[1] === number - 1) last[1] = number;
+        else parts.push([number, number]);
+    }
+    return parts.map(([a, b]) => a === b ? a : `${a}-${b}`).join(",");
+}
+
+function droppedWords() {
+    return [state.options.get("drop"), ranges([...state.off].map(numberOf))].filter(Boolean).join(",");
+}
+
+// The pieces that such words mean, of those that are here.
+function droppedPieces(words) {
+    const parts = words.split(",").filter(Boolean), all = Array.from({ length: pieceCount }, (_, piece) => piece);
+    const means = (part, piece) => {
+        const [first, last = first] = part.split("-").map(Number);
+        return part === guessOf(piece) || (numberOf(piece) >= first && numberOf(piece) <= last);
+    };
+    return new Set(all.filter((piece) => parts.some((part) => means(part, piece))));
+}
+
+// ---- history ----------------------------------------------------------------------------------------
+
+// A state that can be kept: what is asked, whole.
+function stateKept() {
+    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices };
+}
+
+const past = { states: [], at: -1, silent: false };
+
+// What was answered is a state to come back to, unless it is the one that was gone back to.
+function pastNote() {
+    const now = JSON.stringify(stateKept());
+    if (past.states[past.at] !== now) {
+        past.states.splice(past.at + 1, Infinity, now);
+        past.at = past.states.length - 1;
+    }
+    pastShow();
+    stateSave();
+}
+
+function pastGo(step) {
+    const to = past.states[past.at + step];
+    if (!to || !state) return;
+    past.at += step;
+    stateTake(JSON.parse(to));
+    pastShow();
+}
+
+function pastShow() {
+    for (const [id, step] of [["undo", -1], ["redo", 1]]) by(id).disabled = !past.states[past.at + step];
+}
+
+// Asks what such a state says.
+function stateTake({ options, off, choices }) {
+    const numbers = new Set(off), before = state.options;
+    state.options = new Map();
+    const fault = change(Object.fromEntries(options));
+    if (fault) {
+        state.options = before;
+        showWrong(fault);
+        return;
+    }
+    state.off = new Set(Array.from({ length: pieceCount }, (_, piece) => piece).filter((piece) => numbers.has(numberOf(piece))));
+    state.choices = choices;
+    showOff();
+    reask();
+}

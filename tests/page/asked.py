@@ -1,0 +1,180 @@
+"""narrows.html: all that the command's options can say of picture, size and cut is at hand in the page, and the page
+says of it what the command says: each control against the command that the page prints."""
+import json
+import os
+import shlex
+
+import case
+from case import ANSWERS
+from program import SAMPLES
+from whole import Whole
+
+
+class Begun(Whole):
+    def setUp(self):
+        super().setUp()
+        with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as file:
+            self.heron = file.read()
+        self.drop_art('heron.png', self.heron)
+
+    def command(self):
+        return self.browser.js("by('command').textContent")
+
+    def click(self, name):
+        self.js_after(f'by({name!r}).click()')
+
+
+class Asked(Begun):
+    def test_every_control_of_the_picture(self):
+        for name, value, words in (('dirt', '30px', '--dirt 30px'), ('fill', '40px', '--fill 40px'), ('smooth', '0.4', '--smooth 0.4mm'),
+                                   ('turn', '30', '--turn 30'), ('level-how', 'given', '--level 128'), ('ink', 'dark', '--ink dark')):
+            with self.subTest(name=name):
+                self.set(name, value)
+                self.assertIn(words, self.command())
+                self.assert_same_as_command()
+        self.js_after("by('level').value = 90; by('level').dispatchEvent(new Event('input'))")
+        self.assertIn('--level 90', self.command())
+        self.click('mirror')
+        self.assertIn('--mirror', self.command())
+        self.assert_same_files()
+        self.set('level-how', 'auto')
+        self.assertNotIn('--level', self.command())
+
+    def test_a_colour_is_touched_in_the_picture(self):
+        self.browser.js("by('pick').click()")
+        self.after(lambda: self.browser.click(*self.on_screen(*self.browser.js('state.shape.size.map((mm) => mm / 2)'))))
+        self.assertRegex(self.command(), '--ink .?#[0-9a-f]{6}')
+        self.assert_same_as_command()
+
+    def test_every_control_of_size_and_cut(self):
+        for name, value, words in (('cut', 'outside', '--cut outside'), ('stock', '4', '--stock 4mm'), ('margin', '5', '--margin 5mm'),
+                                   ('stock-size', '300 x 200', '--stock-size 300mm,200mm'), ('blunt', '2', '--blunt 2mm'), ('neck', '1.5', '--neck 1.5mm')):
+            with self.subTest(name=name):
+                self.set(name, value)
+                self.assertIn(words, self.command())
+                self.assert_same_as_command()
+        self.browser.js("by('stock-size').value = '60, 40'; by('stock-size').dispatchEvent(new Event('change'))")
+        self.browser.wait("by('wrong').textContent.includes('the sheet is too small; stock needed')")
+
+    def test_fractions_in_both_units(self):
+        """A fraction is of an inch where inches are asked; where millimetres are, it is refused, and the last good bit works on."""
+        self.browser.js("by('bit').value = '1/16'; by('bit').dispatchEvent(new Event('change'))")
+        self.assertIn("'1/16' has no unit", self.browser.js("by('wrong').textContent"))
+        self.assertEqual(self.browser.js('[state.bit, by("bit").getAttribute("aria-invalid")]'), [3.175, 'true'])
+        self.assert_same_as_command()
+        self.set('unit', 'in')
+        self.set('bit', '1/16')
+        self.assertEqual(self.browser.js('state.bit'), 1.5875)
+        self.set('wide', '5 1/2')
+        self.assertAlmostEqual(self.browser.js('state.shape.size[0]'), 139.7)
+        self.assert_same_as_command()
+
+    def test_lettering_and_frame_at_a_touch(self):
+        with open(os.path.join(SAMPLES, 'sign.png'), 'rb') as file:
+            self.drop_art('sign.png', file.read())
+        self.set('wide', '420mm')
+        boxes = self.browser.js("[...by('guesses').querySelectorAll('input')].map((box) => box.value)")
+        self.assertTrue(boxes)
+        before = self.browser.js('pieceCount - state.off.size')
+        self.js_after("by('guesses').querySelector('input').click()")
+        self.assertLess(self.browser.js('pieceCount - state.off.size'), before)
+        self.assertIn('--drop ', self.command())
+        self.assert_same_as_command()
+        self.js_after("by('guesses').querySelector('input').click()")
+        self.assertEqual(self.browser.js('state.off.size'), 0)
+
+    def test_a_rack_of_ones_own(self):
+        rack = 'old faithful, 2.2mm\nlong one, 1/8in, flutes 20mm\n'
+        self.write('my-bits', rack.encode())
+        self.browser.js("by('own-rack').open = true")
+        self.js_after(f"by('rack-words').value = {rack!r}; by('rack-words').dispatchEvent(new Event('change'))")
+        self.assertEqual(self.browser.js('rack.map(({ name, diameter }) => [name, diameter])'), [['old faithful', 2.2], ['long one', 3.175]])
+        self.assertIn('--rack my-bits', self.command())
+        self.assert_same_as_command()
+        self.assert_same_ways()
+        self.browser.js("by('rack-words').value = 'nonsense'; by('rack-words').dispatchEvent(new Event('change'))")
+        self.assertTrue(self.browser.js("by('wrong').textContent"))
+        self.begin(again=True)
+        self.browser.wait(f'{ANSWERS} > 0 && engine.idle')
+        self.assertEqual(self.browser.js('rack.length'), 2)
+
+
+class Charts(Begun):
+    def chart(self, about, *without):
+        self.browser.js(f"by('{about}-chart').open = true")
+        self.browser.wait(f'CHARTS.{about}.found')
+        words = [word for word in shlex.split(self.command())[2:]]
+        printed = json.loads(self.run_here(about, '--json', '-o', about, *words).text)
+        shown = self.browser.js(f'CHARTS.{about}.found')
+        self.assertEqual(shown, printed)
+        return shown
+
+    def test_bits(self):
+        found = self.chart('bits')
+        self.assertEqual(self.browser.js("by('bits').querySelectorAll('tbody tr').length"), sum(bit['judged'] for bit in found['bits']))
+        self.js_after("[...by('bits').querySelectorAll('button')].find((button) => button.textContent === '2 mm').click()")
+        self.assertEqual(self.browser.js('state.bit'), 2)
+        self.assert_same_as_command()
+
+    def test_sizes(self):
+        found = self.chart('sizes')
+        self.js_after("by('sizes').querySelectorAll('tbody button')[0].click()")
+        self.assertAlmostEqual(self.browser.js('state.shape.size[0]'), min(size['width'] for size in found['sizes']), delta=1e-4)
+        self.assert_same_as_command()
+
+
+class History(Begun):
+    def test_undo_and_redo(self):
+        states = [self.command()]
+        for name, value in (('bit', '2mm'), ('wide', '150mm'), ('ink', 'dark')):
+            self.set(name, value)
+            states.append(self.command())
+        self.js_after('togglePiece(0)') if self.browser.js('pieceCount > 1') else None
+        if self.command() != states[-1]:
+            states.append(self.command())
+        for command in states[-2::-1]:
+            self.click('undo')
+            self.assertEqual(self.command(), command)
+            self.assert_same_as_command()
+        self.assertTrue(self.browser.js("by('undo').disabled"))
+        for command in states[1:]:
+            self.click('redo')
+            self.assertEqual(self.command(), command)
+        self.assert_same_as_command()
+
+    def test_a_link_to_the_state(self):
+        self.set('bit', '2mm')
+        self.set('neck', '1mm')
+        command, link = self.command(), self.browser.js('stateLink()')
+        self.browser.js('localStorage.clear()')
+        self.browser.call('Page.navigate', url='about:blank')
+        self.browser.wait("location.protocol === 'about:'")
+        self.browser.call('Page.navigate', url=link)
+        self.browser.wait("document.readyState === 'complete' && location.hash && 'runs' in document.documentElement.dataset")
+        self.drop_art('heron.png', self.heron)
+        self.assertEqual(self.command(), command)
+        self.assert_same_as_command()
+
+    def test_spots_are_chosen(self):
+        """What is left by choice no longer counts, in the page as in the command; the choice stays with its place at another bit."""
+        spots = self.browser.js('state.answer.result.spots.length')
+        self.browser.js('select(0)')
+        self.set('choice', '1')
+        self.assertIn('--spots 1:leave', self.command())
+        result = self.run_here(*shlex.split(self.command())[1:], '-o', 'left', '--json')
+        self.assertTrue(json.loads(result.text)['spots'][0]['left'])
+        verdict = self.browser.js("by('verdict').textContent")
+        printed = self.run_here(*shlex.split(self.command())[1:], '-o', 'left')
+        self.assertEqual(' '.join(printed.text.split())[:len(verdict)], verdict)
+        self.set('bit', '1/16in')
+        self.set('bit', '1/8in')
+        self.assertIn('1:leave', self.command())
+        self.js_after('for (let k = 0; k < state.answer.result.spots.length; k++) chooseSpot(k, 1)')
+        self.js_after('state.choices = state.answer.result.spots.map((spot) => spotChoice(spot, 1)); ask()')
+        self.assertTrue(self.browser.js('state.answer.result.fits'))
+        self.assertEqual(self.run_here(*shlex.split(self.command())[1:], '-o', 'left').status, 0)
+        self.assertEqual(self.browser.js('state.answer.result.spots.length'), spots)
+
+
+if __name__ == '__main__':
+    case.main()
