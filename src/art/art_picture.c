@@ -14,10 +14,11 @@
 
 /* A boundary traced from pixels is within sqrt(1/2) px of the shape's (J.-O. Lachaud and B.
  * Thibert, Properties of Gauss digitized shapes and digital surface integration, J. Math. Imaging
- * and Vision 54(2):162-180, 2016); a width has two. Grey levels tell places within a pixel: 0.3 px
- * is what widths of drawn shapes were off by at most. */
+ * and Vision 54(2):162-180, 2016); a width has two. Grey levels tell places within a pixel: widths
+ * of a pixel and a half or more, rendered by librsvg or through JPEG, were off by 0.42 px at most,
+ * and nine of ten by 0.13 (tests/outside/picture_widths.py); thinner ones by up to a pixel. */
 #define SURE_STEPS_PX 1.42
-#define SURE_GREY_PX 0.3
+#define SURE_GREY_PX 0.45
 #define SURE_LEAST_MM 0.1 /* to speak of */
 
 #define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */

@@ -68,7 +68,7 @@ static void result_finish(nw_bit_result *result)
     result->stubs = counts.stubs;
     result->misses = counts.misses;
     result->necks = counts.necks;
-    result->share_unreached = fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
+    result->share_unreached = nw_fit_unreached(fit);
     double missed = fit->outline_length > 0 ? fit->outline_missed / fit->outline_length : 0;
     result->share_outline = fmax(0, 1 - missed);
 }
@@ -283,11 +283,10 @@ static nw_status options_check(const nw_fit_options *options, double stock, nw_e
 
 static void closest_find(nw_bits *bits)
 {
+    nw_closest closest = nw_closest_none();
     bits->closest = bits->count;
-    for (size_t k = 0; bits->largest == bits->count && k < bits->count; k++)
-        if (bits->results[k].judged &&
-            (bits->closest == bits->count ||
-             bits->results[k].fit.spot_count < bits->results[bits->closest].fit.spot_count))
+    for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;)
+        if (bits->results[k].judged && nw_closest_take(&closest, k, &bits->results[k].fit))
             bits->closest = k;
 }
 

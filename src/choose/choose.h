@@ -65,7 +65,9 @@ typedef struct {
 typedef struct {
     nw_bit_result *results;
     size_t count, largest;
-    size_t closest;  /* when none fits: with the fewest spots, the largest of such; else count */
+    size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
+                        the cut area or less, the largest of such; the smallest where none leaves so
+                        little; else count */
     double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
 } nw_bits;
 
@@ -85,6 +87,7 @@ NW_API void nw_bits_free(nw_bits *bits);
 #define NW_CRITICAL_MM 0.001 /* how closely critical diameters are found */
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
 #define NW_SIZE_WORTH 4.0    /* beyond that, sixteen times the stock, no size is a way out */
+#define NW_NEAR_SHARE 0.01   /* of the cut area: what loses no more comes near */
 
 /* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
  * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
@@ -119,7 +122,8 @@ typedef struct {
     nw_size_result *results; /* by width */
     size_t count;
     size_t smallest; /* from this one on all fit; count: not even the largest does */
-    size_t closest;  /* with the fewest spots, the smallest of such */
+    size_t closest;  /* with the fewest spots of those that leave NW_NEAR_SHARE of the cut area or
+                        less, the smallest of such; the largest where none leaves so little */
 } nw_sizes;
 
 /* Runs the fit of options->bit at widths from half the drawing's own to NW_SIZE_WORTH times it,
@@ -130,10 +134,10 @@ NW_API nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *re
                                   nw_error *error);
 NW_API void nw_sizes_free(nw_sizes *sizes);
 
-/* The share of the cut area that stays uncut. */
-static inline double nw_size_unreached(const nw_size_result *result)
+/* The share of the cut area that stays uncut, 0 to 1. */
+static inline double nw_fit_unreached(const nw_fit *fit)
 {
-    return result->fit.area_cut > 0 ? result->fit.area_unreached / result->fit.area_cut : 0;
+    return fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
 }
 
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */
@@ -149,8 +153,10 @@ typedef struct {
     double blunt;         /* where only tips stand in the way: with this as options->blunt, whole
                              tenths of a millimetre, it has been found to fit; else 0 */
     size_t tips;          /* that many of them */
-    size_t least_bit;     /* when no bit fits: the smallest tried, or rack->count; and its spots */
-    size_t least_spots;
+    /* When no bit, or no size, does: the closest smaller bit and larger width, as nw_bits and
+     * nw_sizes have it; rack->count and 0 where there is none to tell of. */
+    size_t near_bit, near_bit_spots, near_size_spots;
+    double near_width, near_bit_share, near_size_share;
     size_t places;        /* spots that can be opened or thickened */
     double widen_most;    /* the most that one of them must become wider */
     double widen_area;    /* widening times length of all of them, mm² */

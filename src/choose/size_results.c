@@ -7,6 +7,7 @@
 #include <choose/ways_out.h>
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 static const double factors[] = {0.5, 0.6, 0.7, 0.85, 1, 1.2, 1.5, 2, 2.5, 3, NW_SIZE_WORTH};
@@ -16,6 +17,30 @@ static double whole(double width)
 {
     double parts = width < 10 ? 10 : 1;
     return ceil(width * parts - 1e-6) / parts;
+}
+
+nw_closest nw_closest_none(void)
+{
+    return (nw_closest){.index = SIZE_MAX};
+}
+
+bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
+{
+    return closest->spots < own->spot_count || nw_fit_unreached(own) > NW_NEAR_SHARE;
+}
+
+bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
+{
+    double share = nw_fit_unreached(fit);
+    bool first = closest->index == SIZE_MAX;
+    closest->beyond = closest->beyond || share > NW_NEAR_SHARE;
+    bool better = first || (!closest->beyond && fit->spot_count <= closest->spots);
+    if (better) {
+        closest->index = index;
+        closest->spots = fit->spot_count;
+        closest->share = share;
+    }
+    return better;
 }
 
 static int narrower_first(const void *left, const void *right)
@@ -74,6 +99,26 @@ static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
     return status;
 }
 
+nw_status nw_size_near(const nw_drawing *drawing, const nw_fit *now, nw_ways *ways, nw_error *error)
+{
+    nw_closest closest = nw_closest_none();
+    nw_fit_options own = now->options;
+    nw_status status = NW_OK;
+    own.has_stock = own.with_shapes = false;
+    for (size_t k = FACTORS; status == NW_OK && factors[--k] > 1 && !closest.beyond;) {
+        nw_size_result result = {.width = whole(drawing->width * factors[k])};
+        status = size_judge(drawing, &own, &result, error);
+        if (status == NW_OK && nw_closest_take(&closest, k, &result.fit))
+            ways->near_width = result.width;
+        nw_fit_free(&result.fit);
+    }
+    if (!nw_closest_helps(&closest, now))
+        ways->near_width = 0;
+    ways->near_size_spots = closest.spots;
+    ways->near_size_share = closest.share;
+    return status;
+}
+
 nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
                            const nw_fit_options *options, double stock, nw_sizes *sizes,
                            nw_error *error)
@@ -100,10 +145,10 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
     sizes->smallest = sizes->count;
     while (sizes->smallest > 0 && sizes->results[sizes->smallest - 1].fit.fits)
         sizes->smallest--;
-    sizes->closest = 0;
-    for (size_t k = 1; k < sizes->count; k++)
-        if (sizes->results[k].fit.spot_count < sizes->results[sizes->closest].fit.spot_count)
-            sizes->closest = k;
+    nw_closest closest = nw_closest_none();
+    for (size_t k = sizes->count; k-- > 0;)
+        nw_closest_take(&closest, k, &sizes->results[k].fit);
+    sizes->closest = closest.index;
     return NW_OK;
 }
 

@@ -37,20 +37,28 @@ typedef struct {
     const nw_borders *borders;
 } ways_work;
 
-/* What the smallest bit leaves where none fits. */
-static nw_status least_try(const ways_work *work, nw_cutting_bit least, nw_ways *ways,
-                           nw_error *error)
+/* The closest of the bits, largest first, where none fits: see nw_closest. A larger bit leaves what
+ * a smaller one does and more, so that those beyond one that leaves much are not looked at. */
+static nw_status near_bit_find(const ways_work *work, const nw_cutting_bit *bits, size_t count,
+                               nw_ways *ways, nw_error *error)
 {
-    nw_fit_options own = *work->options;
-    own.bit = least.diameter;
-    own.neck = nw_bit_neck(work->options, own.bit, work->stock);
-    nw_fit fit;
-    nw_status status = nw_fit_run_on(work->borders, &own, &fit, error);
-    if (status != NW_OK)
-        return status;
-    ways->least_bit = least.bit;
-    ways->least_spots = fit.spot_count;
-    nw_fit_free(&fit);
+    nw_closest closest = nw_closest_none();
+    for (size_t at = count; at-- > 0 && !closest.beyond;) {
+        nw_fit_options own = *work->options;
+        own.bit = bits[at].diameter;
+        own.neck = nw_bit_neck(work->options, own.bit, work->stock);
+        nw_fit fit;
+        nw_status status = nw_fit_run_on(work->borders, &own, &fit, error);
+        if (status != NW_OK)
+            return status;
+        if (nw_closest_take(&closest, bits[at].bit, &fit))
+            ways->near_bit = closest.index;
+        nw_fit_free(&fit);
+    }
+    ways->near_bit_spots = closest.spots;
+    ways->near_bit_share = closest.share;
+    if (!nw_closest_helps(&closest, work->fit))
+        ways->near_bit = work->rack->count;
     return NW_OK;
 }
 
@@ -88,7 +96,7 @@ static nw_status largest_fitting(const ways_work *work, nw_judge *judge, const n
 /* Larger bits, when the one in hand fits, need a judge of their own: it begins with the largest. */
 static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *ways, nw_error *error)
 {
-    ways->bit = ways->least_bit = work->rack->count;
+    ways->bit = ways->near_bit = work->rack->count;
     nw_cutting_bit *candidates = nw_alloc(work->rack->count, sizeof *candidates);
     if (!candidates)
         return nw_fail_memory(error, "the bits");
@@ -103,7 +111,7 @@ static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *wa
         ways->bit = candidates[found].bit;
         ways->bit_diameter = candidates[found].diameter;
     } else if (status == NW_OK && !work->fit->fits && count)
-        status = least_try(work, candidates[count - 1], ways, error);
+        status = near_bit_find(work, candidates, count, ways, error);
     free(candidates);
     return status;
 }
@@ -147,6 +155,8 @@ static nw_status searches_run(const ways_work *work, const nw_borders *borders,
         status = rack_search(work, &judge, ways, error);
     if (status == NW_OK)
         status = nw_size_critical_from(drawing, &own, &judge, first, true, &ways->factor, error);
+    if (status == NW_OK && !work->fit->fits && !(ways->factor > 0))
+        status = nw_size_near(drawing, work->fit, ways, error);
     if (status == NW_OK)
         status = tips_try(work, ways, error);
     nw_judge_free(&judge);

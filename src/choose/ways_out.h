@@ -30,4 +30,26 @@ nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options 
                                 nw_judge *judge, nw_judgement first, bool suggested, double *factor,
                                 nw_error *error);
 
+/* Where nothing fits, the closest of the bits, smallest first, or of the sizes, largest first: with
+ * the fewest spots of those that leave NW_NEAR_SHARE of the cut area or less, and the last of such;
+ * the first of all where that leaves more. Fewest of all would be a bit that misses the whole art
+ * in one spot. */
+typedef struct {
+    size_t index; /* SIZE_MAX: none yet */
+    size_t spots;
+    double share; /* of the cut area that is left */
+    bool beyond;  /* the last left more, and so will all that follow */
+} nw_closest;
+
+nw_closest nw_closest_none(void);
+/* Whether this one is the closest so far. */
+bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
+
+/* Whether it is closer than the bit in hand. */
+bool nw_closest_helps(const nw_closest *closest, const nw_fit *own);
+
+/* The closest of the sizes that nw_sizes_compare looks at, larger than the drawing's own. */
+nw_status nw_size_near(const nw_drawing *drawing, const nw_fit *own, nw_ways *ways,
+                       nw_error *error);
+
 #endif

@@ -268,8 +268,7 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
     nw_text_add(&line, " % of the art changes");
     const char *before = ". Less would change if you: ";
     for (int i = 0; status == NW_OK && i < NW_WAY_LINES; i++) {
-        const char *command = lines[i].command.data;
-        if (lines[i].open && command && strncmp(command, "narrows check", 13) == 0) {
+        if (lines[i].open && lines[i].kind != NW_WAY_WIDEN) {
             const char *words = lines[i].text.data;
             nw_text_format(&line, "%s%c%s", before, tolower((unsigned char)words[0]), words + 1);
             before = "; or ";

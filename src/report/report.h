@@ -320,11 +320,15 @@ typedef struct {
     const nw_option_words *named; /* NULL: no commands are written */
 } nw_ways_report;
 
+typedef enum { NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_BLUNT, NW_WAY_WIDEN } nw_way_kind;
+
 typedef struct {
     nw_text text;    /* one sentence without a full stop */
     nw_text command; /* that does it; no data where there is none */
-    bool open;       /* it is a way out */
-    double cost;     /* the share by which it makes the job worse; INFINITY where it is none */
+    nw_way_kind kind;
+    bool open;   /* it is a way out */
+    double cost; /* the share by which it makes the job worse; INFINITY where it is none, less
+                    than 0 where it says first that the art is too fine for the bit */
 } nw_way_line;
 
 #define NW_WAY_LINES 3
@@ -335,7 +339,9 @@ typedef struct {
  * widening changes so much of the cut area. Where only tips stand in the way, accepting them takes
  * widening's place. What costs more than it is worth (ways_words.c has the limits) is no way; the
  * line says so, and what it would take. A way that helps only some places comes after those
- * that help all, and what is no way comes last, with the reason. The lines must be freed. */
+ * that help all, and what is no way comes last, with the reason; but where widening would be
+ * drawing the art anew, that comes first, with the bit and the size that would do or come nearest.
+ * The lines must be freed. */
 NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
                                nw_error *error);
 NW_API void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);

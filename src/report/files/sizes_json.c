@@ -31,7 +31,7 @@ nw_status nw_write_sizes_json(const nw_sizes_report *report, nw_text *json, nw_e
         nw_json_count(&j, "stubs", result->counts.stubs);
         nw_json_count(&j, "misses", result->counts.misses);
         nw_json_count(&j, "necks", result->counts.necks);
-        nw_json_number(&j, "unreached_share", nw_size_unreached(result));
+        nw_json_number(&j, "unreached_share", nw_fit_unreached(&result->fit));
         nw_json_count(&j, "tips", result->fit.corners.tips);
         nw_json_number(&j, "deepest", result->fit.corners.deepest);
         nw_json_close(&j, '}');
@@ -54,7 +54,7 @@ nw_status nw_write_sizes_csv(const nw_sizes_report *report, nw_text *csv, nw_err
                                 (double)result->counts.stubs,
                                 (double)result->counts.misses,
                                 (double)result->counts.necks,
-                                nw_size_unreached(result),
+                                nw_fit_unreached(&result->fit),
                                 (double)result->fit.corners.tips,
                                 result->fit.corners.deepest};
         nw_text_add(csv, nw_report_csv_fits(&result->fit, &report->unread));

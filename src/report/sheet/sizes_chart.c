@@ -28,21 +28,22 @@ nw_status nw_write_sizes_svg(const nw_sizes_report *report, nw_text *svg, nw_err
     double widest = 0, percent = 0;
     for (size_t k = 0; k < sizes->count; k++) {
         widest = fmax(widest, sizes->results[k].width);
-        percent = fmax(percent, 100 * nw_size_unreached(&sizes->results[k]));
+        percent = fmax(percent, 100 * nw_fit_unreached(&sizes->results[k].fit));
     }
     nw_report_chart_grid(&chart, widest, percent, "width of the art");
     for (size_t k = 1; k < sizes->count; k++) {
         const nw_size_result *from = &sizes->results[k - 1], *to = &sizes->results[k];
-        nw_report_pen_line(&sheet.pen,
-                           (nw_point){nw_report_chart_x(&chart, from->width),
-                                      nw_report_chart_y(&chart, 100 * nw_size_unreached(from))},
-                           (nw_point){nw_report_chart_x(&chart, to->width),
-                                      nw_report_chart_y(&chart, 100 * nw_size_unreached(to))},
-                           0.5, INK_VERMILLION);
+        nw_report_pen_line(
+            &sheet.pen,
+            (nw_point){nw_report_chart_x(&chart, from->width),
+                       nw_report_chart_y(&chart, 100 * nw_fit_unreached(&from->fit))},
+            (nw_point){nw_report_chart_x(&chart, to->width),
+                       nw_report_chart_y(&chart, 100 * nw_fit_unreached(&to->fit))},
+            0.5, INK_VERMILLION);
     }
     for (size_t k = 0; k < sizes->count; k++) {
         const nw_size_result *result = &sizes->results[k];
-        nw_report_chart_mark(&chart, result->width, 100 * nw_size_unreached(result),
+        nw_report_chart_mark(&chart, result->width, 100 * nw_fit_unreached(&result->fit),
                              result->fit.fits, k == nw_report_size_marked(sizes));
     }
     nw_report_pen_text(&sheet.pen, (nw_point){chart.box.min.x + 4, chart.box.max.y + 14},

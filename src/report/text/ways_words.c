@@ -64,6 +64,20 @@ static void add_bit(nw_text *text, const nw_ways_report *report)
 
 /* ---- another bit ---------------------------------------------------------------------------- */
 
+static void add_left(nw_text *text, size_t spots, double share)
+{
+    nw_text_format(text, " with %zu spot%s and ", spots, spots == 1 ? "" : "s");
+    add_percent(text, share);
+    nw_text_add(text, " of the cut area left");
+}
+
+static void near_bit_add(nw_text *text, const nw_ways_report *report)
+{
+    const nw_ways *ways = report->ways;
+    nw_text_format(text, "'%s' comes nearest,", report->rack->bits[ways->near_bit].name);
+    add_left(text, ways->near_bit_spots, ways->near_bit_share);
+}
+
 static void bit_none(const nw_ways_report *report, nw_way_line *line)
 {
     bool other = report->fit->options.neck != report->fit->options.bit;
@@ -72,10 +86,9 @@ static void bit_none(const nw_ways_report *report, nw_way_line *line)
         necks = necks || report->fit->spots[i].side == NW_NECK;
     nw_text_add(&line->text, necks ? "No smaller bit helps: stock that is too thin stays too thin"
                                    : "No smaller bit of the rack cuts it all");
-    if (report->ways->least_bit < report->rack->count) {
-        const nw_bit *bit = &report->rack->bits[report->ways->least_bit];
-        nw_text_format(&line->text, "; the smallest, %s, leaves %zu spot%s", bit->name,
-                       report->ways->least_spots, report->ways->least_spots == 1 ? "" : "s");
+    if (report->ways->near_bit < report->rack->count) {
+        nw_text_add(&line->text, "; ");
+        near_bit_add(&line->text, report);
     }
 }
 
@@ -122,6 +135,14 @@ static void size_add(nw_text *text, const nw_ways_report *report)
     nw_text_add(text, " high");
 }
 
+static void near_size_add(nw_text *text, const nw_ways_report *report)
+{
+    const nw_ways *ways = report->ways;
+    add_whole(text, ways->near_width, report->inch);
+    nw_text_add(text, " wide comes nearest,");
+    add_left(text, ways->near_size_spots, ways->near_size_share);
+}
+
 static void size_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -131,6 +152,10 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(&line->text, " times this one, which takes ");
         nw_text_number(&line->text, NW_SIZE_WORTH * NW_SIZE_WORTH, 1);
         nw_text_add(&line->text, " times the stock, it does not fit yet");
+        if (ways->near_width > 0 && ways->near_size_share <= NW_NEAR_SHARE) {
+            nw_text_add(&line->text, "; ");
+            near_size_add(&line->text, report);
+        }
         return;
     }
     line->open = true;
@@ -157,10 +182,16 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     double longer = report->ways->longer;
     if (!(ways->blunt > 0 && ways->blunt <= BLUNT_SHARE_MOST * longer))
         return false;
+    line->kind = NW_WAY_BLUNT;
     line->open = true;
     line->cost = ways->blunt / longer;
-    nw_text_format(&line->text, "Accept %zu blunter tip%s, which lose%s ", ways->tips,
-                   ways->tips == 1 ? "" : "s", ways->tips == 1 ? "s" : "");
+    size_t stock = 0; /* of the tips */
+    for (size_t i = 0; i < report->fit->spot_count; i++)
+        stock += report->fit->spots[i].side == NW_NECK;
+    const char *what = stock == 0 ? "blunter " : stock == ways->tips ? "thin " : "blunter or thin ";
+    nw_text_format(&line->text, "Accept %zu %stip%s%s, which lose%s ", ways->tips, what,
+                   ways->tips == 1 ? "" : "s", stock == ways->tips ? " of stock" : "",
+                   ways->tips == 1 ? "s" : "");
     nw_report_length(&line->text, ways->blunt, report->inch);
     nw_text_add(&line->text, " at most");
     if (report->named) {
@@ -170,6 +201,37 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
         add_option(&line->command, report, report->named->blunt, ways->blunt, 1);
     }
     return true;
+}
+
+/* First of all, where widening is drawing anew: what makes sense instead. */
+static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    nw_text *text = &line->text;
+    bool bit = ways->bit<report->rack->count, size = ways->factor> 0;
+    nw_text_add(text, "Too fine for this bit: ");
+    if (bit)
+        add_bit(text, report);
+    if (size) {
+        nw_text_add(text, bit ? ", or " : "");
+        size_add(text, report);
+    }
+    bool near_bit = ways->near_bit<report->rack->count, near_size = ways->near_width> 0;
+    if (bit || size)
+        nw_text_add(text, ", would do");
+    else if (near_bit)
+        near_bit_add(text, report);
+    if (!bit && !size && near_size) {
+        nw_text_add(text, near_bit ? ", or " : "");
+        near_size_add(text, report);
+    }
+    if (!bit && !size && !near_bit && !near_size)
+        nw_text_add(text, "no bit of the rack and no size does or comes nearer");
+    nw_text_format(text, "; widening would change %zu place%s and about ", ways->places,
+                   ways->places == 1 ? "" : "s");
+    add_percent(text, line->cost);
+    nw_text_add(text, " of the cut area");
+    line->cost = -1;
 }
 
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
@@ -184,11 +246,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     double cut = report->fit->area_cut;
     line->cost = cut > 0 ? ways->widen_area / cut : 0;
     if (ways->places > WIDEN_PLACES_MOST || line->cost > WIDEN_SHARE_MOST) {
-        nw_text_format(&line->text, "No widening worth it: %zu place%s, about ", ways->places,
-                       ways->places == 1 ? "" : "s");
-        add_percent(&line->text, line->cost);
-        nw_text_add(&line->text, " of the cut area; the art is too fine for this bit");
-        line->cost = INFINITY;
+        too_fine_line(report, line);
         return;
     }
     line->open = true;
@@ -247,8 +305,11 @@ nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_L
                         nw_error *error)
 {
     memset(lines, 0, NW_WAY_LINES * sizeof *lines);
-    for (int i = 0; i < NW_WAY_LINES; i++)
+    static const nw_way_kind kinds[NW_WAY_LINES] = {NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_WIDEN};
+    for (int i = 0; i < NW_WAY_LINES; i++) {
         lines[i].cost = INFINITY;
+        lines[i].kind = kinds[i];
+    }
     bit_line(report, &lines[0]);
     size_line(report, &lines[1]);
     widen_line(report, &lines[2]);
@@ -286,10 +347,13 @@ static void room_write(const nw_ways_report *report, nw_text *text)
     nw_report_composed(text, &words, "");
 }
 
+/* With its number; without one where there is none. */
 static void line_write(nw_text *text, int number, const nw_way_line *line)
 {
     nw_text words = {0};
-    nw_text_format(&words, "%d. %s", number, line->text.data);
+    if (number)
+        nw_text_format(&words, "%d. ", number);
+    nw_text_add(&words, line->text.data);
     nw_report_composed(text, &words, "");
     if (line->command.data)
         nw_text_format(text, "   %s\n", line->command.data);
@@ -306,9 +370,14 @@ nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *e
     nw_status status = nw_ways_lines(report, lines, error);
     if (status != NW_OK)
         return status;
-    nw_text_add(text, "Ways out, cheapest first:\n");
-    for (int i = 0; i < NW_WAY_LINES; i++)
-        line_write(text, i + 1, &lines[i]);
+    int first = lines[0].cost < 0; /* too fine, which is no way */
+    if (first)
+        line_write(text, 0, &lines[0]);
+    bool any = lines[first].open;
+    if (any || !first)
+        nw_text_add(text, any ? "Ways out, cheapest first:\n" : "No way out was found:\n");
+    for (int i = first; i < NW_WAY_LINES && (any || !first); i++)
+        line_write(text, i + 1 - first, &lines[i]);
     nw_ways_lines_free(lines);
     return nw_report_finish(text, "the ways out", error);
 }
