@@ -7,7 +7,6 @@
 #include <choose/ways_out.h>
 
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 
 static const double factors[] = {0.5, 0.6, 0.7, 0.85, 1, 1.2, 1.5, 2, 2.5, 3, NW_SIZE_WORTH};
@@ -17,30 +16,6 @@ static double whole(double width)
 {
     double parts = width < 10 ? 10 : 1;
     return ceil(width * parts - 1e-6) / parts;
-}
-
-nw_closest nw_closest_none(void)
-{
-    return (nw_closest){.index = SIZE_MAX};
-}
-
-bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
-{
-    return closest->spots < own->spot_count || nw_fit_unreached(own) > NW_NEAR_SHARE;
-}
-
-bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
-{
-    double share = nw_fit_unreached(fit);
-    bool first = closest->index == SIZE_MAX;
-    closest->beyond = closest->beyond || share > NW_NEAR_SHARE;
-    bool better = first || (!closest->beyond && fit->spot_count <= closest->spots);
-    if (better) {
-        closest->index = index;
-        closest->spots = fit->spot_count;
-        closest->share = share;
-    }
-    return better;
 }
 
 static int narrower_first(const void *left, const void *right)

@@ -1,0 +1,29 @@
+/* closest: the fits of bits or sizes of which none leaves nothing -> the one that comes nearest. */
+#include <choose/choose.h>
+#include <choose/ways_out.h>
+
+#include <stdint.h>
+
+nw_closest nw_closest_none(void)
+{
+    return (nw_closest){.index = SIZE_MAX};
+}
+
+bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
+{
+    return closest->spots < own->spot_count || nw_fit_unreached(own) > NW_NEAR_SHARE;
+}
+
+bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
+{
+    double share = nw_fit_unreached(fit);
+    bool first = closest->index == SIZE_MAX;
+    closest->beyond = closest->beyond || share > NW_NEAR_SHARE;
+    bool better = first || (!closest->beyond && fit->spot_count <= closest->spots);
+    if (better) {
+        closest->index = index;
+        closest->spots = fit->spot_count;
+        closest->share = share;
+    }
+    return better;
+}
