@@ -14,6 +14,7 @@
 #define FRAME_SPAN 0.7
 #define FRAME_THICK 0.08
 #define TABLE_THICK 0.15
+#define FRAMED_LEAST 0.05 /* of its own area: a crumb within a ring makes it no frame */
 /* A shadow at the edge: that long along one side, no thicker than that part of the other. */
 #define SHADOW_LONG 0.6
 #define SHADOW_THICK 0.15
@@ -51,16 +52,16 @@ static bool is_frame(const nw_pieces *pieces, const nw_piece *piece, nw_box page
         h < FRAME_SPAN * nw_box_height(page) ||
         ring_thickness(piece->box, piece->area) > frame_thickest(piece->box, page) * fmin(w, h))
         return false;
-    size_t within = 0;
+    double within = 0;
     for (size_t k = 0; k < pieces->count; k++) {
         const nw_piece *other = &pieces->items[k];
         if (other == piece || other->guess != NW_PIECE_ART)
             continue;
         if (!inside(other->box, piece->box))
             return false;
-        within++;
+        within += other->area;
     }
-    return within > 0;
+    return within > FRAMED_LEAST * piece->area;
 }
 
 static bool touches(nw_box box, nw_box page)

@@ -139,37 +139,55 @@ static bool render(const char *source, double zoom, bool middles, pixel_sums *su
     return rendered;
 }
 
-#define PIXELS 6e6 /* of the coarsest rendering, if the file is not larger; then so many more */
-#define FINER 1.7
-#define RENDERINGS 4
+#define PIXELS 2e6 /* of the coarsest rendering, if the file is not larger */
+#define RENDERINGS 8
 #define LARGEST_STEP 0.005 /* from a rendering to what two tell */
 
-/* A pixel's cover is wrong where edges of two shapes lie within it, and its middle is rounded: so
- * edges at whole and half units should lie between pixels. The error falls with the pixel's size,
- * and two renderings tell what the area tends to. */
+/* What renderings so far tell. */
+typedef struct {
+    double area, off; /* mm2, and how far that may be wrong */
+    double zoom, last, total, squares;
+    int count;
+} areas_told;
+
+/* A pixel's cover is wrong where edges of two shapes lie within it; the error falls with the
+ * pixel's size, and two renderings tell what the area tends to. Middles of pixels scatter: so does
+ * the mean of renderings, the less the more there are. */
+static bool areas_tell(areas_told *told, double area, double zoom, bool middles)
+{
+    double before = told->zoom, count = ++told->count;
+    told->total += area;
+    told->squares += area * area;
+    double mean = told->total / count, scatter = sqrt(fmax(0, told->squares / count - mean * mean));
+    double step = count > 1 ? before / (zoom - before) * (area - told->last) : 0;
+    told->area = middles ? mean : area + step;
+    told->off = RELATIVE * area + 0.01 + (middles ? 2 * scatter / sqrt(count) : 0);
+    told->zoom = zoom;
+    told->last = area;
+    return middles || fabs(step) < LARGEST_STEP * area;
+}
+
+/* Edges at whole and half units should lie between pixels. */
 static verdict rendering_compare(const char *source, const way *w, double ours, char why[300])
 {
     pixel_sums sums;
     if (!render(source, 1, w->middles, &sums))
         return NOT_TESTED;
-    double theirs = 0, before = 0, last = 0;
     double first = fmax(1, sqrt(PIXELS / ((double)sums.width * (double)sums.height)));
+    areas_told told = {0};
     bool same = false;
     for (int k = 0; k < RENDERINGS && !same; k++) {
-        double zoom = first * pow(FINER, k);
+        double zoom = first * pow(w->middles ? 1.25 : 1.7, k);
         zoom = zoom < 2 ? zoom : 2 * round(zoom / 2);
+        if (zoom == told.zoom)
+            continue;
         if (!render(source, zoom, w->middles, &sums))
             break;
-        double tolerance = RELATIVE * sums.covered + 0.01;
-        theirs = sums.covered + (k ? last / (zoom - last) * (sums.covered - before) : 0);
-        same = ours <= fmax(theirs, sums.covered) + tolerance &&
-               ours >= fmin(theirs, sums.covered) - tolerance - sums.last;
-        same = same && fabs(theirs / sums.covered - 1) < LARGEST_STEP;
-        before = sums.covered;
-        last = zoom;
+        bool sure = areas_tell(&told, sums.covered, zoom, w->middles);
+        same = sure && ours <= told.area + told.off && ours >= told.area - told.off - sums.last;
     }
-    snprintf(why, 300, "%.4f mm2, librsvg %.4f mm2, %+.5f %%", ours, theirs,
-             100 * (ours / theirs - 1));
+    snprintf(why, 300, "%.4f mm2, librsvg %.4f mm2, %+.5f %%", ours, told.area,
+             100 * (ours / told.area - 1));
     return same ? SAME : DIFFERENT;
 }
 
@@ -208,6 +226,7 @@ static bool out_of_scope(const char *path)
 {
     static const char *const names[] = {
         "painting-marker",     /* markers are drawn by strokes' ends: left out here */
+        "struct-symbol-01",    /* librsvg does not clip what lies beyond a symbol's edges */
         "ignore-",             /* librsvg's own list of tests that it does not pass */
         "struct-cond-overview" /* chooses by the user's language */
     };

@@ -265,6 +265,10 @@ START_TEST(a_table_round_the_sheet_is_a_frame)
     items[0] = box_piece(20, 0, 500, 500, 110000, 1); /* thick, and not round everything */
     nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
     ck_assert_int_ne(items[0].guess, NW_PIECE_FRAME);
+    items[0] = box_piece(5, 5, 495, 495, 30000, 1); /* a ring with a crumb in it */
+    items[1] = box_piece(200, 200, 240, 220, 800, 0);
+    nw_pieces_guess(&pieces, (nw_box){{0, 0}, {500, 500}}, 5);
+    ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
 }
 END_TEST
 
