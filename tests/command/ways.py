@@ -85,10 +85,10 @@ class Ways(Case):
     def closest_keeps_its_promise(self, text, job):
         """What comes nearest where the art is too fine."""
         words = ' '.join(text.split())
-        spots = r' comes nearest, with (\d+) spots? and ([\d.]+) % of the cut area left'
-        found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)'" + spots, words)}
-        found |= {('--wide', wide): rest for wide, *rest in re.findall(r'([\d.]+ mm) wide' + spots, words)}
-        for (option, value), (count, share) in found.items():
+        left = r' leaves ([\d.]+) % of the cut area uncut, at (\d+) spots?'
+        found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)' comes nearest and" + left, words)}
+        found |= {('--wide', wide): rest for wide, *rest in re.findall(r'([\d.]+ mm) wide, which' + left, words)}
+        for (option, value), (share, count) in found.items():
             own = [*job]
             own[own.index(option) + 1] = value.replace(' ', '')
             done = json.loads(self.run_here('check', *own, '--json', '-o', 'nearest').text)

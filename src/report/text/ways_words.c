@@ -64,18 +64,19 @@ static void add_bit(nw_text *text, const nw_ways_report *report)
 
 /* ---- another bit ---------------------------------------------------------------------------- */
 
-static void add_left(nw_text *text, size_t spots, double share)
+/* "leaves 0.8 % of the cut area uncut, at 10 spots" */
+static void add_left(nw_text *text, const char *verb, size_t spots, double share)
 {
-    nw_text_format(text, " with %zu spot%s and ", spots, spots == 1 ? "" : "s");
+    nw_text_add(text, verb);
     add_percent(text, share);
-    nw_text_add(text, " of the cut area left");
+    nw_text_format(text, " of the cut area uncut, at %zu spot%s", spots, spots == 1 ? "" : "s");
 }
 
 static void near_bit_add(nw_text *text, const nw_ways_report *report)
 {
     const nw_ways *ways = report->ways;
-    nw_text_format(text, "'%s' comes nearest,", report->rack->bits[ways->near_bit].name);
-    add_left(text, ways->near_bit_spots, ways->near_bit_share);
+    nw_text_format(text, "'%s' comes nearest", report->rack->bits[ways->near_bit].name);
+    add_left(text, " and leaves ", ways->near_bit_spots, ways->near_bit_share);
 }
 
 static void bit_none(const nw_ways_report *report, nw_way_line *line)
@@ -139,8 +140,8 @@ static void near_size_add(nw_text *text, const nw_ways_report *report)
 {
     const nw_ways *ways = report->ways;
     add_whole(text, ways->near_width, report->inch);
-    nw_text_add(text, " wide comes nearest,");
-    add_left(text, ways->near_size_spots, ways->near_size_share);
+    nw_text_add(text, " wide");
+    add_left(text, ", which leaves ", ways->near_size_spots, ways->near_size_share);
 }
 
 static void size_line(const nw_ways_report *report, nw_way_line *line)
@@ -153,7 +154,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_number(&line->text, NW_SIZE_WORTH * NW_SIZE_WORTH, 1);
         nw_text_add(&line->text, " times the stock, it does not fit yet");
         if (ways->near_width > 0 && ways->near_size_share <= NW_NEAR_SHARE) {
-            nw_text_add(&line->text, "; ");
+            nw_text_add(&line->text, "; nearest comes ");
             near_size_add(&line->text, report);
         }
         return;
@@ -222,7 +223,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     else if (near_bit)
         near_bit_add(text, report);
     if (!bit && !size && near_size) {
-        nw_text_add(text, near_bit ? ", or " : "");
+        nw_text_add(text, near_bit ? "; or make it " : "nearest comes ");
         near_size_add(text, report);
     }
     if (!bit && !size && !near_bit && !near_size)
