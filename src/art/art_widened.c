@@ -11,7 +11,8 @@ static void hold_move(nw_bridged *bridged, nw_point by)
     nw_drawing_move(&bridged->strips, by.x, by.y);
     for (size_t i = 0; i < bridged->count; i++) {
         nw_bridge *bridge = &bridged->bridges[i];
-        *bridge = (nw_bridge){nw_plus(bridge->from, by, 1), nw_plus(bridge->to, by, 1)};
+        bridge->from = nw_plus(bridge->from, by, 1);
+        bridge->to = nw_plus(bridge->to, by, 1);
     }
     for (size_t i = 0; i < bridged->loose; i++) {
         nw_box *box = &bridged->unheld[i].piece.box;

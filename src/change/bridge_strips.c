@@ -13,19 +13,21 @@
 #include <math.h>
 
 #define SKIN_MM 1e-3
-#define SLANT_OF_WIDTH 1.0  /* walls that recede by more across the strip are no footing */
-#define SMALL_OF_WIDTH 2.0  /* a ring so small carries a strip that not all of it meets */
-#define MISSED_OF_WIDTH 0.5 /* what a line without footing costs */
+#define HAIR_MM 0.1          /* stock thinner than this is no footing */
+#define SLANT_OF_WIDTH 1.0   /* walls that recede by more across the strip are no footing */
+#define NW_SMALL_RING 2.0    /* a ring so small carries a strip that not all of it meets */
+#define MISSED_OF_WIDTH 0.5  /* what a line without footing costs */
+#define DETAIL_OF_WIDTH 0.15 /* a wall that leaves a foot's line by more has a corner there */
+/* How much dearer a strip is, in times its length: */
+#define DETAIL_COST 0.8
+#define SLANT_COST 2.0 /* for the square of each foot's slant, */
+#define MOST_SLANT_COST 0.8
+#define CENTRE_COST 0.15 /* for passing by the centre of mass by the size of what it holds, */
+#define TIE_COST 0.01    /* and where it is as far from the art's middle as the art is large */
 #define SAMPLES_OF_RADIUS 6.0
 #define MORE_THAN_CORNERS 1.35
 #define LEAST_ANGLE_RAD 0.7 /* of a corner; sharper ones are not forgiven more */
 #define MIDDLE (NW_STRIP_LINES / 2)
-
-static double size_of(const nw_strip_judge *judge, size_t ring)
-{
-    nw_box box = nw_ring_box(judge->region, ring);
-    return fmax(box.max.x - box.min.x, box.max.y - box.min.y);
-}
 
 /* How far a line goes on into the stock beyond the wall: half of it, so that it ends there. */
 static double depth_at(const nw_strip_judge *judge, nw_point foot, nw_point way)
@@ -66,6 +68,24 @@ static bool line_make(const nw_strip_judge *judge, nw_point middle, nw_point way
     return isfinite(*reach) && judge->ring[judge->cut->ring[*segment]] == ring;
 }
 
+/* Does the wall under a foot, or a little beside it, leave the line between the foot's ends? */
+static bool is_detail(const nw_strip_judge *judge, nw_point middle, nw_point way, nw_point left,
+                      const double reach[NW_STRIP_LINES])
+{
+    int last = NW_STRIP_LINES - 1;
+    double rise = (reach[last] - reach[0]) / last, room = DETAIL_OF_WIDTH * judge->width;
+    for (int k = -1; k <= NW_STRIP_LINES; k++) {
+        double far = k < 0 || k > last ? INFINITY : reach[k], line = reach[0] + rise * k;
+        nw_point m = nw_plus(middle, left, judge->width * ((double)k / last - 0.5));
+        uint32_t segment;
+        if (far == INFINITY && nw_border_clear(judge->cut, middle, m, 0))
+            far = nw_border_ray(judge->cut, m, way, line + 2 * room, &segment);
+        if (!(fabs(far - line) <= room))
+            return true;
+    }
+    return false;
+}
+
 /* One end of the strip: end 0 at span->from. Gives the reach of each line. */
 static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, int end,
                      nw_strip *strip, double reach[NW_STRIP_LINES])
@@ -73,8 +93,8 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
     nw_point way = end ? strip->way : (nw_point){-strip->way.x, -strip->way.y};
     nw_point left = nw_left(strip->way), middle = nw_middle(span->from, span->to);
     size_t ring = end ? span->b : span->a;
-    bool small = size_of(judge, ring) < SMALL_OF_WIDTH * judge->width;
-    bool eye = size_of(judge, ring) < judge->width; /* it is held as a whole */
+    bool small = judge->rings[ring].size < NW_SMALL_RING * judge->width;
+    bool eye = judge->rings[ring].size < judge->width; /* it is held as a whole */
     strip->ring[end] = ring;
     strip->small[end] = small;
     strip->reach[end] = eye ? extent_of(judge->region, ring, middle, way) : 0;
@@ -87,12 +107,13 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
         if (!nw_border_clear(judge->cut, middle, m, 0))
             return false;
         bool stands = line_make(judge, m, way, ring, span->length, &reach[k], &segment);
+        double deep = stands ? depth_at(judge, nw_plus(m, way, reach[k]), way) : depth;
+        stands = stands && deep >= HAIR_MM / 2;
         if (!stands && (!small || reach[k] < span->length / 2))
             return false;
         reach[k] = stands ? reach[k] : span->length / 2;
         strip->cost += stands ? 0 : MISSED_OF_WIDTH * judge->width;
         strip->feet[end][k] = nw_plus(m, way, reach[k]);
-        double deep = stands ? depth_at(judge, strip->feet[end][k], way) : depth;
         deep = eye ? strip->reach[end] - reach[k] : deep;
         strip->ends[end][k] = nw_plus(strip->feet[end][k], way, deep);
         least = fmin(least, reach[k]);
@@ -102,7 +123,34 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
             strip->cot_sum += stands ? corner_cot(judge->cut, segment, way, side) : 1;
         }
     }
+    strip->slant[end] = small ? 0 : fabs(reach[NW_STRIP_LINES - 1] - reach[0]) / judge->width;
+    strip->detail = strip->detail || (!small && is_detail(judge, middle, way, left, reach));
     return small || most - least <= SLANT_OF_WIDTH * judge->width;
+}
+
+/* How far the strip's middle line passes by the centre of mass of what it holds, in sizes of that.
+ */
+static double past_centre(const nw_strip_judge *judge, const nw_span_across *span, nw_point way)
+{
+    const nw_bridge_ring *rings[] = {&judge->rings[span->a], &judge->rings[span->b]};
+    double past = 0;
+    for (int k = 0; k < 2; k++) {
+        double off = fabs(nw_cross(way, nw_minus(rings[k]->centre, span->from)));
+        past = fmax(past, rings[k]->loose && rings[k]->size > 0 ? off / rings[k]->size : 0);
+    }
+    return fmin(past, 1);
+}
+
+/* How many times dearer a strip is where it stands badly, less than three times in all. Among those
+ * that stand alike a line through the centre of mass holds best; of two that mirror one another in
+ * what they hold, both sides of the art take the one towards its middle. */
+static double dearer(const nw_strip_judge *judge, const nw_span_across *span, const nw_strip *strip)
+{
+    double slants = strip->slant[0] * strip->slant[0] + strip->slant[1] * strip->slant[1];
+    nw_point middle = nw_middle(span->from, span->to);
+    return 1 + (strip->detail ? DETAIL_COST : 0) + fmin(SLANT_COST * slants, MOST_SLANT_COST) +
+           CENTRE_COST * past_centre(judge, span, strip->way) +
+           TIE_COST * nw_distance(judge->centre, middle) / judge->size;
 }
 
 bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_strip *strip)
@@ -120,7 +168,7 @@ bool nw_strip_make(const nw_strip_judge *judge, const nw_span_across *span, nw_s
         strip->reach[0] = fmax(strip->reach[0], reach[0][k]);
         strip->reach[1] = fmax(strip->reach[1], reach[1][k]);
     }
-    strip->cost += longest;
+    strip->cost = (strip->cost + longest) * dearer(judge, span, strip);
     return true;
 }
 
@@ -151,9 +199,17 @@ static bool is_opposite(const nw_strip *strip, int end, const nw_strip *other)
     return opposite;
 }
 
+static bool strips_cross(const nw_strip *a, const nw_strip *b)
+{
+    nw_point p = a->feet[0][MIDDLE], q = a->feet[1][MIDDLE];
+    nw_point r = b->feet[0][MIDDLE], s = b->feet[1][MIDDLE];
+    return nw_side_of(p, q, r) * nw_side_of(p, q, s) < 0 &&
+           nw_side_of(r, s, p) * nw_side_of(r, s, q) < 0;
+}
+
 bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_strip *b)
 {
-    double near = INFINITY;
+    double near = strips_cross(a, b) ? 0 : INFINITY;
     for (int end = 0; end < 2; end++) {
         if (!is_opposite(b, end, a))
             near = fmin(near, nw_strip_distance(a, b->feet[end][MIDDLE]));

@@ -1,9 +1,9 @@
 /*
  * Spans -> the bridges among them: the shortest tree that holds all together (Kruskal, Proc. AMS
- * 7, 1956), then second ones. A span is taken at its length first; when its turn comes the strip is
- * made, and if that is longer, for the walls are slanted, it waits again. What was joined to one
- * another where no way to the rest is left is taken apart, and joined to the rest one by one (Prim,
- * Bell System Technical Journal 36, 1957).
+ * 7, 1956), then two for one on what is large. A span is taken at its length first; when its turn
+ * comes the strip is made, and if that is longer, for the walls are slanted, it waits again. What
+ * was joined to one another where no way to the rest is left is taken apart, and joined to the rest
+ * one by one (Prim, Bell System Technical Journal 36, 1957).
  */
 #include <change/bridges.h>
 #include <change/change.h>
@@ -14,6 +14,10 @@
 /* What is longer or larger twists on one bridge (common practice). */
 #define LARGE_MM 60.0
 #define LARGE_MM2 1500.0
+
+#define ANGLE_COST 1.0  /* of two bridges that are a quarter turn off opposite */
+#define LOOSE_TIMES 1.5 /* as dear is one of two to what hangs on bridges itself */
+#define SECTORS 72      /* round a ring in which places for two are looked for */
 
 typedef struct {
     double cost;
@@ -58,12 +62,6 @@ static waiting queue_pop(queue *q)
 
 /* ---- what holds what ------------------------------------------------------------------------ */
 
-/* Whether a ring bounds what comes loose. */
-static bool ring_is_loose(const nw_bridge_tree *tree, size_t ring)
-{
-    return nw_ring_is_hole(tree->judge.region, ring) == !tree->outside;
-}
-
 static void parts_join(nw_bridge_tree *tree, size_t a, size_t b)
 {
     size_t from = tree->part[b], to = tree->part[a];
@@ -81,7 +79,7 @@ static size_t holder_of(const nw_bridge_tree *tree, size_t ring)
     for (size_t k = 0; k < region->count; k++) {
         if (tree->group[k] != tree->group[ring])
             continue;
-        bool stock = ring_is_loose(tree, k), best_stock = ring_is_loose(tree, best);
+        bool stock = tree->rings[k].loose, best_stock = tree->rings[best].loose;
         double area = fabs(nw_ring_area(region, k));
         if (stock != best_stock ? best_stock : area > most) {
             best = k;
@@ -218,80 +216,117 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
     return good;
 }
 
-/* Of what lies within a ring (Green's theorem). */
-static nw_point ring_centre(const nw_region *region, size_t ring)
-{
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    nw_point start = region->points[first], sum = {0, 0};
-    double area = 0;
-    for (size_t i = first; i + 1 < end; i++) {
-        nw_point a = nw_minus(region->points[i], start), b = nw_minus(region->points[i + 1], start);
-        double twice = nw_cross(a, b);
-        area += twice;
-        sum = nw_plus(sum, nw_plus(a, b, 1), twice);
-    }
-    return area != 0 ? nw_plus(start, sum, 1 / (3 * area)) : start;
-}
-
 size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
 {
     if (tree->each)
         return tree->each;
-    nw_box box = nw_ring_box(tree->judge.region, ring);
-    bool large = fmax(nw_box_width(box), nw_box_height(box)) > LARGE_MM ||
+    bool large = tree->rings[ring].size > LARGE_MM ||
                  fabs(nw_ring_area(tree->judge.region, ring)) > LARGE_MM2;
     return large ? 2 : 1;
 }
 
-/* What a second bridge is to be like: how far round the centre of mass from the first, as the
- * cosine of that angle, and how long, in first ones. */
-typedef struct {
-    double cosine, length;
-} second_wish;
-
-/* Is a foot at p so far round from all bridges that the ring has? *longest: of them. */
-static bool is_opposite(const nw_bridge_tree *tree, size_t ring, nw_point p, double cosine,
-                        double *longest)
+double nw_shortest_way(const nw_bridge_tree *tree, size_t ring)
 {
-    nw_point centre = ring_centre(tree->judge.region, ring), way = nw_unit(centre, p);
-    *longest = 0;
-    for (size_t i = 0; i < tree->made_count; i++) {
-        const nw_span_across *span = &tree->spans.items[tree->made[i].span];
-        if (span->a != ring && span->b != ring)
-            continue;
-        nw_point foot = span->a == ring ? span->from : span->to;
-        if (nw_dot(way, nw_unit(centre, foot)) > cosine)
-            return false;
-        *longest = fmax(*longest, span->length);
-    }
-    return true;
+    for (size_t i = 0; i < tree->spans.count; i++)
+        if (tree->spans.items[i].a == ring || tree->spans.items[i].b == ring)
+            return tree->spans.items[i].length;
+    return INFINITY;
 }
 
-static bool second_try(nw_bridge_tree *tree, size_t ring, second_wish wish, queue *q)
+/* The ring's only bridge goes; returns its place in the list. What it held stands alone. */
+static size_t only_take(nw_bridge_tree *tree, size_t ring)
 {
-    q->count = 0;
+    size_t k = 0, span = SIZE_MAX;
+    for (; span == SIZE_MAX; k++) {
+        const nw_span_across *one = &tree->spans.items[tree->made[k].span];
+        span = one->a == ring || one->b == ring ? tree->made[k].span : SIZE_MAX;
+    }
+    for (tree->made_count--; k <= tree->made_count; k++) {
+        tree->made[k - 1] = tree->made[k];
+        tree->others[k - 1] = tree->others[k];
+    }
+    tree->degree[tree->spans.items[span].a]--;
+    tree->degree[tree->spans.items[span].b]--;
+    tree->part[ring] = tree->judge.region->count + ring;
+    return span;
+}
+
+/* A foot of a strip on a ring, and its way from the ring's centre of mass. */
+typedef struct {
+    size_t span;
+    double cost;
+    nw_point way;
+} ring_foot;
+
+/* Round the ring the cheapest foot in each sector, of strips to what has this name; round a small
+ * one, on which feet stand anywhere, by where they lead. */
+static void feet_find(nw_bridge_tree *tree, size_t ring, size_t part, ring_foot feet[SECTORS])
+{
+    nw_point centre = tree->rings[ring].centre;
+    bool is_small = tree->rings[ring].size < NW_SMALL_RING * tree->judge.width;
+    for (size_t k = 0; k < SECTORS; k++)
+        feet[k] = (ring_foot){.cost = INFINITY};
     for (size_t i = 0; i < tree->spans.count; i++) {
         const nw_span_across *span = &tree->spans.items[i];
-        double longest;
-        if ((span->a == ring && is_opposite(tree, ring, span->from, wish.cosine, &longest)) ||
-            (span->b == ring && is_opposite(tree, ring, span->to, wish.cosine, &longest)))
-            if (span->length <= wish.length * longest)
-                queue_push(q, (waiting){span->length, i});
+        size_t other = span->a == ring ? span->b : span->a;
+        if ((span->a != ring && span->b != ring) || tree->part[other] != part)
+            continue;
+        bool to_it = (span->a == ring) == is_small;
+        nw_point way = nw_unit(centre, to_it ? span->to : span->from);
+        double turn = atan2(way.y, way.x) / (2 * NW_PI) + 0.5;
+        ring_foot *foot = &feet[(size_t)(turn * SECTORS) % SECTORS];
+        if (span->length >= foot->cost)
+            continue;
+        const nw_strip *strip = strip_of(tree, i);
+        double times = tree->rings[other].loose ? LOOSE_TIMES : 1;
+        if (strip && strip->cost * times < foot->cost && is_free(tree, i))
+            *foot = (ring_foot){i, strip->cost * times, way};
     }
-    return nearest_take(tree, q);
 }
 
-/* A third of a turn round if there is a way not much longer, else at least on the other side. The
- * shortest of them is square to the edges. */
-static bool second_take(nw_bridge_tree *tree, size_t ring, queue *q)
+/* The cheapest two that are not on the same side, dearer by how far they are from opposite. False
+ * where there are none of this length. */
+static bool pair_choose(const nw_bridge_tree *tree, const ring_foot feet[SECTORS], double longest,
+                        size_t pair[2])
 {
-    static const second_wish wishes[] = {{-0.49, 3}, {0, 3}, {-0.49, INFINITY}, {0, INFINITY}};
-    size_t before = tree->degree[ring];
-    bool good = true;
-    for (size_t k = 0; good && tree->degree[ring] == before && k < sizeof wishes / sizeof *wishes;
-         k++)
-        good = second_try(tree, ring, wishes[k], q);
-    return good;
+    double least = INFINITY;
+    for (size_t i = 0; i < SECTORS; i++) {
+        for (size_t k = 0; k < i; k++) {
+            double cosine = nw_dot(feet[i].way, feet[k].way);
+            double cost = (feet[i].cost + feet[k].cost) * (1 + ANGLE_COST * (1 + cosine));
+            if (cost < least && cosine <= 0 && tree->spans.items[feet[i].span].length <= longest &&
+                tree->spans.items[feet[k].span].length <= longest) {
+                least = cost;
+                pair[0] = i;
+                pair[1] = k;
+            }
+        }
+    }
+    return least < INFINITY;
+}
+
+/* In place of a ring's only bridge two that are opposite about its centre of mass; no longer than
+ * three times the shortest way where such stand. Where there are none it gets back its own. */
+static bool pair_take(nw_bridge_tree *tree, size_t ring)
+{
+    ring_foot feet[SECTORS];
+    size_t pair[2], part = tree->part[ring], only = only_take(tree, ring);
+    double longest = NW_LONG_BRIDGE * nw_shortest_way(tree, ring);
+    feet_find(tree, ring, part, feet);
+    for (;;) {
+        if (!pair_choose(tree, feet, longest, pair)) {
+            if (longest == INFINITY)
+                return bridge_add(tree, only);
+            longest = INFINITY;
+            continue;
+        }
+        if (!bridge_add(tree, feet[pair[0]].span))
+            return false;
+        if (is_free(tree, feet[pair[1]].span))
+            return bridge_add(tree, feet[pair[1]].span);
+        only_take(tree, ring);
+        feet[pair[1]].cost = INFINITY;
+    }
 }
 
 static void all_apart(nw_bridge_tree *tree)
@@ -364,8 +399,8 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
         good = shortest_take(tree, &q) && rest_take(tree, &q);
     }
     for (size_t k = 0; k < tree->judge.region->count && good && tree->each != 1; k++)
-        if (ring_is_loose(tree, k) && tree->degree[k] == 1 && nw_bridges_wanted(tree, k) > 1)
-            good = second_take(tree, k, &q);
+        if (tree->rings[k].loose && tree->degree[k] == 1 && nw_bridges_wanted(tree, k) > 1)
+            good = pair_take(tree, k);
     free(q.items);
     return good ? NW_OK : nw_fail_memory(error, "the bridges");
 }

@@ -22,7 +22,8 @@
 #define POCKET_MM 0.01       /* nearer to a strip is under it, */
 #define BESIDE_OF_WIDTH 0.25 /* and as near as this beside it */
 #define BESIDE_OF_BIT 4.0
-#define BAN_OF_WIDTH 0.25 /* a strip so near to one that does harm does it too */
+#define CROOKED_SLANT 0.364 /* the tangent of 20 degrees */
+#define BAN_OF_WIDTH 0.25   /* a strip so near to one that does harm does it too */
 
 typedef struct {
     const nw_drawing *art;
@@ -206,13 +207,27 @@ static nw_status tree_settle(bridging *w)
 
 /* ---- what is handed out --------------------------------------------------------------------- */
 
+static unsigned reasons_of(const nw_bridge_tree *tree, const nw_span_across *span,
+                           const nw_strip *strip)
+{
+    const size_t rings[] = {span->a, span->b};
+    double shortest = 0;
+    for (int k = 0; k < 2; k++)
+        shortest =
+            fmax(shortest, tree->rings[rings[k]].loose ? nw_shortest_way(tree, rings[k]) : 0);
+    bool crooked = fmax(strip->slant[0], strip->slant[1]) > CROOKED_SLANT;
+    return (unsigned)crooked << NW_BRIDGE_CROOKED | (unsigned)strip->detail << NW_BRIDGE_DETAIL |
+           (unsigned)(span->length > NW_LONG_BRIDGE * shortest) << NW_BRIDGE_LONG;
+}
+
 static bool bridges_list(bridging *w)
 {
     w->out->count = w->tree.made_count;
     w->out->bridges = nw_alloc(w->tree.made_count, sizeof *w->out->bridges);
     for (size_t i = 0; w->out->bridges && i < w->tree.made_count; i++) {
         const nw_span_across *span = &w->tree.spans.items[w->tree.made[i].span];
-        w->out->bridges[i] = (nw_bridge){span->from, span->to};
+        w->out->bridges[i] =
+            (nw_bridge){span->from, span->to, reasons_of(&w->tree, span, &w->tree.made[i].strip)};
     }
     return w->out->bridges != NULL;
 }
@@ -290,13 +305,39 @@ static nw_status room_make(bridging *w)
     size_t rings = w->region.count;
     w->ring = nw_alloc(w->cut.ring_count, sizeof *w->ring);
     w->group = nw_alloc(rings, sizeof *w->group);
+    w->tree.rings = nw_alloc(rings, sizeof *w->tree.rings);
     w->tree.holder = nw_alloc(rings, sizeof *w->tree.holder);
     w->tree.part = nw_alloc(rings, sizeof *w->tree.part);
     w->tree.degree = nw_alloc(rings, sizeof *w->tree.degree);
     w->tree.reason = nw_alloc(rings, sizeof *w->tree.reason);
-    bool good =
-        w->ring && w->group && w->tree.holder && w->tree.part && w->tree.degree && w->tree.reason;
+    bool good = w->ring && w->group && w->tree.rings && w->tree.holder && w->tree.part &&
+                w->tree.degree && w->tree.reason;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
+}
+
+static void judge_start(bridging *w)
+{
+    nw_box all = nw_box_empty();
+    nw_point sum = {0, 0};
+    double area = 0;
+    for (size_t k = 0; k < w->region.count; k++) {
+        nw_box box = nw_ring_box(&w->region, k);
+        nw_point centre = nw_ring_centre(&w->region, k);
+        double own = nw_ring_area(&w->region, k);
+        nw_box_grow(&all, box);
+        sum = nw_plus(sum, centre, own);
+        area += own;
+        w->tree.rings[k] = (nw_bridge_ring){centre, fmax(nw_box_width(box), nw_box_height(box)),
+                                            (own < 0) != w->tree.outside};
+    }
+    w->tree.judge = (nw_strip_judge){.region = &w->region,
+                                     .rings = w->tree.rings,
+                                     .centre = nw_times(sum, 1 / area),
+                                     .size = nw_distance(all.min, all.max),
+                                     .cut = &w->cut,
+                                     .ring = w->ring,
+                                     .width = w->width,
+                                     .radius = w->options->bit / 2};
 }
 
 static nw_status spans_make(bridging *w)
@@ -329,9 +370,10 @@ static nw_status bridging_start(bridging *w)
     }
     if (status == NW_OK)
         status = room_make(w);
-    w->tree.judge = (nw_strip_judge){&w->region, &w->cut, w->ring, w->width, w->options->bit / 2};
     w->tree.group = w->group;
     w->tree.outside = outside;
+    if (status == NW_OK)
+        judge_start(w);
     return status == NW_OK ? spans_make(w) : status;
 }
 
@@ -342,6 +384,7 @@ static void bridging_free(bridging *w)
     free(w->tree.states);
     free(w->tree.made);
     free(w->tree.others);
+    free(w->tree.rings);
     free(w->tree.holder);
     free(w->tree.part);
     free(w->tree.degree);

@@ -14,6 +14,9 @@ bool nw_ring_is_hole(const nw_region *region, size_t ring);
 double nw_ring_area(const nw_region *region, size_t ring);
 bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
 
+/* Of what lies within a ring. */
+nw_point nw_ring_centre(const nw_region *region, size_t ring);
+
 /* ---- ways across the cut (bridge_spans.c) --------------------------------------------------- */
 
 /* From one outline to another. */
@@ -41,7 +44,8 @@ double nw_border_ray(const nw_border *border, nw_point p, nw_point way, double l
 
 /* ---- strips (bridge_strips.c) --------------------------------------------------------------- */
 
-#define NW_STRIP_LINES 5 /* along the strip, from one edge to the other */
+#define NW_SMALL_RING 2.0 /* widths: one so small carries a strip that not all of it meets */
+#define NW_STRIP_LINES 5  /* along the strip, from one edge to the other */
 
 /* Of a span: the strip that stands there. */
 typedef struct {
@@ -51,13 +55,26 @@ typedef struct {
     double reach[2]; /* of the longest line, from the middle to each end, over an eye */
     size_t ring[2];  /* of the region, at each end */
     bool small[2];   /* that ring is hardly larger than the strip is wide */
-    double cost;     /* length of its longest line, and more for each without footing */
+    double slant[2]; /* of its feet: the tangent of how far each is from square to it */
+    bool detail;     /* a foot is at a corner or a detail of its outline */
+    double cost;     /* length of its longest line, more for each without footing, up to three times
+                        as much where it stands badly */
     double cot_sum;  /* over its four corners with the walls: cotangent of half the angle */
 } nw_strip;
+
+/* Of a ring of the region. */
+typedef struct {
+    nw_point centre; /* of mass */
+    double size;     /* the longer side of its box */
+    bool loose;      /* it bounds what comes loose */
+} nw_bridge_ring;
 
 /* What strips are made and judged by. */
 typedef struct {
     const nw_region *region; /* of the art without bridges */
+    const nw_bridge_ring *rings;
+    nw_point centre; /* of the art */
+    double size;     /* of its box, from corner to corner */
     const nw_border *cut;
     const size_t *ring;
     double width, radius; /* of a strip, and the bit's */
@@ -102,6 +119,7 @@ typedef struct {
     bool outside;
     size_t each; /* bridges; 0: by size */
     const size_t *group;
+    nw_bridge_ring *rings;
     size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
     nw_spans_across spans;
     nw_strip *strips;      /* of each span, once NW_SPAN_STANDS */
@@ -123,6 +141,11 @@ void nw_bridge_tree_prune(nw_bridge_tree *tree);
 
 /* How many bridges a ring is to have. */
 size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring);
+
+#define NW_LONG_BRIDGE 3.0 /* times the shortest way; longer has to have a reason */
+
+/* The length of the shortest way from a ring to any other, whether a strip stands there or not. */
+double nw_shortest_way(const nw_bridge_tree *tree, size_t ring);
 
 /* Sets the holder of each ring. */
 void nw_holders_find(nw_bridge_tree *tree);

@@ -88,10 +88,23 @@ NW_API nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_lis
                                nw_error *error);
 NW_API void nw_loose_free(nw_loose_list *list);
 
+/* Why a place is only second best for a bridge. */
+typedef enum {
+    NW_BRIDGE_CROOKED, /* more than 20 degrees off square to an edge, */
+    NW_BRIDGE_DETAIL,  /* at a corner or a detail, */
+    NW_BRIDGE_LONG,    /* or longer than three times the shortest way to what it holds */
+    NW_BRIDGE_REASONS
+} nw_bridge_reason;
+
 /* A straight strip of stock across the cut; ends on the outlines, in the middle of the strip. */
 typedef struct {
     nw_point from, to;
+    unsigned reasons; /* 1 << nw_bridge_reason of each */
 } nw_bridge;
+
+/* For programs, as "crooked"; as the end of a sentence. */
+NW_API const char *nw_bridge_reason_name(nw_bridge_reason reason);
+NW_API const char *nw_bridge_reason_words(nw_bridge_reason reason);
 
 /* Why no bridge was found, from what came nearest to being one. */
 typedef enum {
@@ -187,10 +200,12 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
 #define NW_BRIDGES_EACH 2 /* at most */
 
 /* Joins what comes loose to the rest by the fewest and shortest bridges, a minimum spanning tree
- * (Kruskal 1956); where each is 2, then a second one opposite it about the centre of mass of each,
- * not longer than three times the first where there is one; where each is 0, on what is longer than
- * 60 mm or larger than 1500 mm² (common practice). They have footing all across and take from the
- * bit little more than the corners beside them. NW_BAD_REQUEST for a width outside 0.1 to 100 mm.
+ * (Kruskal 1956); where each is 2, two on each that are opposite one another about its centre of
+ * mass; where each is 0, on what is longer than 60 mm or larger than 1500 mm² (common practice).
+ * Square to the edge, off corners and details and in line with the centre of mass they may be up to
+ * three times as long, and longer only where no other stands, which their reasons then say. They
+ * have footing all across and take from the bit little more than the corners beside them.
+ * NW_BAD_REQUEST for a width outside 0.1 to 100 mm.
  */
 NW_API nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options,
                                    double width, size_t each, nw_bridged *bridged, nw_error *error);

@@ -19,6 +19,21 @@ double nw_ring_area(const nw_region *region, size_t ring)
     return twice / 2;
 }
 
+/* Green's theorem. */
+nw_point nw_ring_centre(const nw_region *region, size_t ring)
+{
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    nw_point start = region->points[first], sum = {0, 0};
+    double area = 0;
+    for (size_t i = first; i + 1 < end; i++) {
+        nw_point a = nw_minus(region->points[i], start), b = nw_minus(region->points[i + 1], start);
+        double twice = nw_cross(a, b);
+        area += twice;
+        sum = nw_plus(sum, nw_plus(a, b, 1), twice);
+    }
+    return area != 0 ? nw_plus(start, sum, 1 / (3 * area)) : start;
+}
+
 bool nw_ring_is_hole(const nw_region *region, size_t ring)
 {
     return nw_ring_area(region, ring) < 0;

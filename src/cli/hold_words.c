@@ -1,9 +1,8 @@
 /* hold: what comes loose when the art is cut, and the bridges and tabs that hold it, in words. */
 #include <cli/load.h>
 
-#include <math.h>
-
 #define UNHELD_NAMED 8
+#define REASONS 8 /* of tabs or of bridges, at most */
 
 static void add_one(nw_text *line, const nw_loose *loose, bool inch)
 {
@@ -51,17 +50,51 @@ nw_status hold_loose(const cli_request *request, const nw_region *region, cli_ta
     return talk_note(talk, NW_WEIGHT_HIGH, &line, error);
 }
 
+/* Places that are only second best, and for which reasons. */
+typedef struct {
+    size_t all, counts[REASONS];
+} seconds;
+
+static void seconds_add(seconds *s, unsigned reasons)
+{
+    s->all += reasons != 0;
+    for (int k = 0; k < REASONS; k++)
+        s->counts[k] += reasons >> k & 1;
+}
+
+/* "; 3 are second best: 2 on thin stock, 1 on a bend" */
+static void seconds_write(const seconds *s, const char *const *words, int reasons, nw_text *line)
+{
+    const char *before = ": ";
+    if (s->all)
+        nw_text_format(line, "; %zu %s second best", s->all, s->all == 1 ? "is" : "are");
+    for (int k = 0; k < reasons; k++) {
+        if (s->counts[k]) {
+            nw_text_format(line, "%s%zu %s", before, s->counts[k], words[k]);
+            before = ", ";
+        }
+    }
+}
+
 static void add_bridges(nw_text *line, const cli_request *request, const nw_bridged *bridged)
 {
     double length = 0;
-    for (size_t i = 0; i < bridged->count; i++)
-        length += nw_distance(bridged->bridges[i].from, bridged->bridges[i].to);
+    seconds second = {0};
+    const char *words[NW_BRIDGE_REASONS];
+    for (size_t i = 0; i < bridged->count; i++) {
+        const nw_bridge *b = &bridged->bridges[i];
+        length += nw_distance(b->from, b->to);
+        seconds_add(&second, b->reasons);
+    }
     nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
     nw_write_length(line, request->job.bridge, request->inch);
     nw_text_add(line, " wide, ");
     nw_write_length(line, length, request->inch);
     nw_text_add(line, request->job.cut == NW_CUT_INSIDE ? " long in all, hold the islands"
                                                         : " long in all, join the parts");
+    for (int k = 0; k < NW_BRIDGE_REASONS; k++)
+        words[k] = nw_bridge_reason_words((nw_bridge_reason)k);
+    seconds_write(&second, words, NW_BRIDGE_REASONS, line);
 }
 
 /* "no bridge for the island of 27.6 mm² round 201.9, 61.9: ...", or "no bridge for the part of
@@ -122,34 +155,19 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *dr
     return status == NW_OK ? hold_bridges_note(request, talk, hold, error) : status;
 }
 
-/* "; 3 are second best: 2 on thin stock, 1 on a bend" */
-static void second_best(const nw_tabs *tabs, nw_text *line)
-{
-    size_t all = 0, counts[NW_TAB_REASONS] = {0};
-    for (size_t i = 0; i < tabs->count; i++) {
-        all += tabs->tabs[i].reasons != 0;
-        for (int k = 0; k < NW_TAB_REASONS; k++)
-            counts[k] += tabs->tabs[i].reasons >> k & 1;
-    }
-    const char *before = ": ";
-    if (all)
-        nw_text_format(line, "; %zu %s second best", all, all == 1 ? "is" : "are");
-    for (int k = 0; k < NW_TAB_REASONS; k++) {
-        if (counts[k]) {
-            nw_text_format(line, "%s%zu %s", before, counts[k],
-                           nw_tab_reason_words((nw_tab_reason)k));
-            before = ", ";
-        }
-    }
-}
-
 static void tabs_placed(const cli_request *request, const nw_tabs *tabs, nw_text *line)
 {
     nw_text_format(line, "%zu tab%s, ", tabs->count, tabs->count == 1 ? "" : "s");
     nw_write_length(line, tabs->width, request->inch);
     nw_text_add(line, request->break_tabs ? " wide, as gaps in the outlines that leave the bit room"
                                           : " wide, as lines across the cut");
-    second_best(tabs, line);
+    seconds second = {0};
+    const char *words[NW_TAB_REASONS];
+    for (size_t i = 0; i < tabs->count; i++)
+        seconds_add(&second, tabs->tabs[i].reasons);
+    for (int k = 0; k < NW_TAB_REASONS; k++)
+        words[k] = nw_tab_reason_words((nw_tab_reason)k);
+    seconds_write(&second, words, NW_TAB_REASONS, line);
 }
 
 static nw_status tabs_note(const cli_request *request, const nw_tabs *tabs, cli_talk *talk,

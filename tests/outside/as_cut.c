@@ -10,9 +10,6 @@
 #include "second.h"
 #include "shapes.h"
 
-#include <report/report.h>
-#include <svg/svg.h>
-
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -153,33 +150,10 @@ static double distance_error(const nw_drawing *one, const nw_drawing *other, dou
 
 /* ---- once more ------------------------------------------------------------------------------ */
 
-/* The outline as cut, written as SVG in one even-odd path and read again. */
-static nw_region region_again(const nw_fit *fit)
-{
-    nw_drawing drawing, read;
-    nw_text svg;
-    nw_svg_notes notes;
-    nw_region region;
-    bool good = nw_drawing_copy(&fit->as_cut, &drawing, NULL) == NW_OK;
-    for (size_t i = 0; good && i < drawing.count; i++)
-        drawing.paths[i].piece = 0;
-    const nw_layer layer = {"as-cut", &drawing, NULL, true};
-    good =
-        good && nw_write_svg(&layer, 1, "as cut", &svg, NULL) == NW_OK &&
-        nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &read, &notes, NULL) == NW_OK &&
-        nw_drawing_flatten(&read, NW_FLATNESS_MM, &region, NULL) == NW_OK;
-    if (!good)
-        abort();
-    nw_text_free(&svg);
-    nw_drawing_free(&drawing);
-    nw_drawing_free(&read);
-    return region;
-}
-
 /* The gaps that the same bit finds in the outline as cut, and what it then does not reach. */
 static size_t gaps_again(const nw_fit *fit, double *unreached)
 {
-    nw_region region = region_again(fit);
+    nw_region region = shape_written(&fit->as_cut);
     nw_fit again = shape_fit(&region, &fit->options);
     size_t gaps = again.unpaired;
     for (size_t i = 0; i < again.spot_count; i++)

@@ -1,6 +1,9 @@
 /* shapes: regions and paths for the tests, see shapes.h. */
 #include "shapes.h"
 
+#include <report/report.h>
+#include <svg/svg.h>
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -82,6 +85,28 @@ nw_region shape_moved(const nw_region *region, shape_move move)
         free(points);
     }
     return moved;
+}
+
+nw_region shape_written(const nw_drawing *drawing)
+{
+    nw_drawing whole, read;
+    nw_text svg;
+    nw_svg_notes notes;
+    nw_region region;
+    bool good = nw_drawing_copy(drawing, &whole, NULL) == NW_OK;
+    for (size_t i = 0; good && i < whole.count; i++)
+        whole.paths[i].piece = 0;
+    const nw_layer layer = {"outline", &whole, NULL, true};
+    good =
+        good && nw_write_svg(&layer, 1, "outline", &svg, NULL) == NW_OK &&
+        nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &read, &notes, NULL) == NW_OK &&
+        nw_drawing_flatten(&read, NW_FLATNESS_MM, &region, NULL) == NW_OK;
+    if (!good)
+        abort();
+    nw_text_free(&svg);
+    nw_drawing_free(&whole);
+    nw_drawing_free(&read);
+    return region;
 }
 
 bool shape_is_hole(const nw_region *region, size_t k)

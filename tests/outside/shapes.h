@@ -31,6 +31,9 @@ nw_point shape_moved_point(shape_move move, nw_point p);
 /* A new region; rings of a mirrored one are reversed, so that the ink stays on the left. */
 nw_region shape_moved(const nw_region *region, shape_move move);
 
+/* The drawing written as SVG in one even-odd path, and read again. Aborts where that fails. */
+nw_region shape_written(const nw_drawing *drawing);
+
 /* Whether ring k bounds a hole. */
 bool shape_is_hole(const nw_region *region, size_t k);
 

@@ -91,6 +91,11 @@ void nw_json_bridges(nw_json *j, const nw_held *held)
         place_write(j, "from", bridge->from);
         place_write(j, "to", bridge->to);
         nw_json_number(j, "length", nw_distance(bridge->from, bridge->to));
+        nw_json_open(j, "second_best", '[');
+        for (int k = 0; k < NW_BRIDGE_REASONS; k++)
+            if (bridge->reasons >> k & 1)
+                nw_json_string(j, NULL, nw_bridge_reason_name((nw_bridge_reason)k));
+        nw_json_close(j, ']');
         nw_json_close(j, '}');
     }
     nw_json_close(j, ']');
