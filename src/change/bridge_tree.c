@@ -273,7 +273,7 @@ static void feet_find(nw_bridge_tree *tree, size_t ring, size_t part, ring_foot 
             continue;
         bool to_it = (span->a == ring) == is_small;
         nw_point way = nw_unit(centre, to_it ? span->to : span->from);
-        double turn = atan2(way.y, way.x) / (2 * NW_PI) + 0.5;
+        double turn = nw_atan2(way.y, way.x) / (2 * NW_PI) + 0.5;
         ring_foot *foot = &feet[(size_t)(turn * SECTORS) % SECTORS];
         if (span->length >= foot->cost)
             continue;
