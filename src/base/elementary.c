@@ -88,7 +88,7 @@ static double atan_of_share(double x)
                                    0.7853981633974483};
     static const double terms[] = {-1.0 / 3,  1.0 / 5,  -1.0 / 7,  1.0 / 9,
                                    -1.0 / 11, 1.0 / 13, -1.0 / 15, 1.0 / 17};
-    int k = (int)(4 * x + 0.5);
+    int k = x > 0 ? (int)(4 * x + 0.5) : 0; /* of what is no number too */
     double at = k / 4.0, t = (x - at) / (1 + x * at);
     return known[k] + (t + t * t * t * sum(terms, 8, t * t));
 }

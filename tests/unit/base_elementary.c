@@ -1,4 +1,5 @@
-/* Sine and its kin against the C library's in long double, and sorting that keeps what is alike. */
+/* Sine and its kin against the C library's in long double, and sorting that keeps what is alike,
+ * with and without memory: the linker leads the library's calls of malloc here. */
 #include <base/base.h>
 
 #include "../tests.h"
@@ -8,6 +9,16 @@
 #include <stdlib.h>
 
 #define TRIES 20000
+
+void *__real_malloc(size_t size);
+void *__wrap_malloc(size_t size);
+
+static bool no_memory;
+
+void *__wrap_malloc(size_t size)
+{
+    return no_memory ? NULL : __real_malloc(size);
+}
 
 typedef double function(double x);
 typedef long double exact(long double x);
@@ -75,8 +86,18 @@ START_TEST(powers)
 }
 END_TEST
 
+START_TEST(what_is_no_number_stays_so)
+{
+    ck_assert(isnan(nw_atan2(NAN, 1)) && isnan(nw_atan2(1, NAN)) && isnan(nw_acos(2)));
+    ck_assert(isnan(nw_sin(NAN)) && isnan(nw_cos(INFINITY)));
+}
+END_TEST
+
+/* ---- sorting -------------------------------------------------------------------------------- */
+
 typedef struct {
     int key, place;
+    char more[40]; /* so that many do not fit the stack */
 } item;
 
 static int by_key(const void *a, const void *b)
@@ -85,20 +106,38 @@ static int by_key(const void *a, const void *b)
     return nw_order(p->key, q->key);
 }
 
-START_TEST(what_is_alike_keeps_its_order)
+static void expect_sorted(int count, int keys, bool memory)
 {
     uint32_t seed = 7;
-    for (int count = 0; count < 200; count++) {
-        item items[200];
-        for (int i = 0; i < count; i++) {
-            seed = seed * 1664525u + 1013904223u;
-            items[i] = (item){(int)(seed >> 28), i};
-        }
-        nw_sort(items, (size_t)count, sizeof *items, by_key);
-        for (int i = 1; i < count; i++) {
-            ck_assert_int_le(items[i - 1].key, items[i].key);
-            if (items[i - 1].key == items[i].key)
-                ck_assert_int_lt(items[i - 1].place, items[i].place);
+    item *items = __real_malloc((size_t)(count + 1) * sizeof *items);
+    long long sum = 0;
+    for (int i = 0; i < count; i++) {
+        seed = seed * 1664525u + 1013904223u;
+        items[i] = (item){(int)(seed >> 8) % keys, i, {0}};
+        sum += items[i].key;
+    }
+    no_memory = !memory;
+    nw_sort(items, (size_t)count, sizeof *items, by_key);
+    no_memory = false;
+    for (int i = 0; i < count; i++)
+        sum -= items[i].key;
+    ck_assert(sum == 0);
+    for (int i = 1; i < count; i++) {
+        ck_assert_int_le(items[i - 1].key, items[i].key);
+        if (items[i - 1].key == items[i].key)
+            ck_assert_int_lt(items[i - 1].place, items[i].place);
+    }
+    free(items);
+}
+
+START_TEST(what_is_alike_keeps_its_order)
+{
+    const int counts[] = {0, 1, 2, 3, 17, 100, 1000, 4096, 5001};
+    for (int memory = 0; memory < 2; memory++) {
+        for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
+            expect_sorted(counts[i], 1, memory);
+            expect_sorted(counts[i], 5, memory);
+            expect_sorted(counts[i], 1000000, memory);
         }
     }
 }
@@ -107,6 +146,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {functions_are_right_to_the_last_bits, angles_of_all_quarters,
-                                  powers, what_is_alike_keeps_its_order};
+                                  powers, what_is_no_number_stays_so,
+                                  what_is_alike_keeps_its_order};
     return TESTS_RUN("base_elementary", tests);
 }
