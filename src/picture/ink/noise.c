@@ -20,7 +20,7 @@
 #include <string.h>
 
 #define SCALES 4
-#define SAMPLES 400000  /* places asked for each scale, about */
+#define SAMPLES 100000  /* places asked for each scale, about */
 #define QUARTILE 0.3186 /* of a normal distribution's absolute values, in deviations */
 #define MASK_NORM 6     /* the mask's own: the root of its sum of squares */
 #define LEVEL_PARTS 4   /* steps of a level in which answers are counted */
