@@ -23,7 +23,9 @@ extern "C" {
 
 /* ---- what is asked --------------------------------------------------------------------------- */
 
-#define NW_OUTLINES_MOST 10000 /* more are noise, and take a machine more than it is worth */
+#define NW_OUTLINES_MOST 10000 /* more are noise, and take a machine more than it is worth; */
+#define NW_POINTS_MOST 200000  /* the densest scan that was seen has 75 000 */
+#define NW_EDGES_EACH 10       /* pixels along which outlines may run for each point */
 
 /* What is so small that it is dirt. */
 typedef enum {
@@ -49,6 +51,7 @@ typedef struct {
     bool mirror;       /* left to right, before it is turned */
     bool skip_unread;  /* what cannot be read of a drawing is not wanted, shades as they come */
     uint64_t most_outlines; /* pieces and holes together; 0: NW_OUTLINES_MOST */
+    uint64_t most_points;   /* of all outlines, flattened; 0: NW_POINTS_MOST */
     bool need_size;         /* fail when nothing says the size, rather than stay in pixels */
     bool need_region;       /* flatten the drawing; fails for the middles of lines */
     bool need_rest;         /* also give what is dropped */

@@ -62,6 +62,23 @@ static nw_status note_result(nw_loading *loading)
                            : status;
 }
 
+uint64_t nw_art_most_points(const nw_loading *loading)
+{
+    uint64_t most = loading->options->most_points;
+    return most ? most : NW_POINTS_MOST;
+}
+
+/* What follows takes time and memory for each point, and for many of them more than that. */
+static nw_status points_check(const nw_loading *loading)
+{
+    const nw_region *region = &loading->art->region;
+    uint64_t most = nw_art_most_points(loading), count = region->starts[region->count];
+    return count <= most ? NW_OK
+                         : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+                                           "the art's outlines have %llu points, more than %llu",
+                                           (unsigned long long)count, (unsigned long long)most);
+}
+
 nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options, nw_art *art,
                       nw_error *error)
 {
@@ -79,6 +96,8 @@ nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options
         status = note_result(&loading);
     if (status == NW_OK && options->need_region)
         status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, error);
+    if (status == NW_OK && options->need_region)
+        status = points_check(&loading);
     if (status != NW_OK)
         clear(art);
     return status;

@@ -132,6 +132,18 @@ static nw_status note_coarse(nw_loading *loading)
                                       : NW_OK;
 }
 
+/* Tracing takes time and memory for each pixel along an outline. */
+static nw_status edges_check(const nw_loading *loading, const nw_ink *ink)
+{
+    uint64_t most = nw_art_most_points(loading), count = nw_ink_edges(ink);
+    return count / NW_EDGES_EACH <= most
+               ? NW_OK
+               : nw_fail_advised(
+                     loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+                     "the art's outlines run along %llu pixels, more than %d times %llu",
+                     (unsigned long long)count, NW_EDGES_EACH, (unsigned long long)most);
+}
+
 /* Traces twice when smoothing is in millimetres, for only an outline tells the size of a pixel; and
  * again where the smoother outline is a little smaller and its pixels so a little larger. */
 static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_picture *picture)
@@ -140,7 +152,9 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
     double smooth = loading->options->smooth;
     nw_trace_options options = nw_trace_defaults();
     options.least_px = fmin(CRUMB_PX, CRUMB_SHARE * loading->dirt_px);
-    nw_status status = trace_once(loading, ink, picture, &options);
+    nw_status status = edges_check(loading, ink);
+    if (status == NW_OK)
+        status = trace_once(loading, ink, picture, &options);
     options.bounded = true;
     for (int round = 0; status == NW_OK && smooth > 0 && round < SMOOTH_ROUNDS; round++) {
         double off = art->trace.largest_px * art->unit_mm / smooth;
@@ -168,7 +182,9 @@ static nw_status rest_trace(nw_loading *loading, const nw_picture *picture)
     nw_pieces_swap(&art->pieces);
     nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
     nw_pieces_swap(&art->pieces);
-    status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, loading->error);
+    status = edges_check(loading, &ink);
+    if (status == NW_OK)
+        status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, loading->error);
     nw_ink_free(&ink);
     return status;
 }

@@ -38,6 +38,9 @@ nw_status nw_art_from_drawing(nw_loading *loading, const nw_drawing *drawing);
 nw_status nw_art_factor(const nw_loading *loading, double width, double height, bool needed,
                         double *factor);
 
+/* How many points the outlines may have. */
+uint64_t nw_art_most_points(const nw_loading *loading);
+
 /* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
 nw_status nw_art_place(nw_loading *loading, bool needed);
 

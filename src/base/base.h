@@ -71,6 +71,7 @@ typedef enum {
     NW_ADVICE_SIDES,    /* say it by a side, not by pixels per inch */
     NW_ADVICE_EASE,     /* the ease */
     NW_ADVICE_OUTLINES, /* more outlines may be allowed, or small pieces taken for dirt */
+    NW_ADVICE_POINTS,   /* more points may be allowed */
     NW_ADVICE_RENDER    /* take what the drawing looks like, as a picture */
 } nw_advice;
 

@@ -343,7 +343,8 @@ static void judge_start(bridging *w)
 static nw_status spans_make(bridging *w)
 {
     rings_match(w);
-    nw_rings_group(&w->region, w->options->cut, w->group);
+    if (!nw_rings_group(&w->region, w->options->cut, w->group))
+        return nw_fail_memory(w->error, "the bridges");
     nw_holders_find(&w->tree);
     nw_status status = nw_spans_find(&w->cut, w->ring, w->group, STEP_OF_WIDTH * w->width,
                                      &w->tree.spans, w->error);

@@ -9,7 +9,7 @@
 
 /* Per ring of the region: which part of the cut area it bounds. Only rings of the same part can be
  * joined by a strip across it. group has a place for every ring. */
-void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);
+bool nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);
 bool nw_ring_is_hole(const nw_region *region, size_t ring);
 double nw_ring_area(const nw_region *region, size_t ring);
 bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);

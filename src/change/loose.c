@@ -51,16 +51,35 @@ bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
     return inside;
 }
 
+/* What is asked of each ring again and again. */
+typedef struct {
+    double area;
+    nw_box box;
+} ring_facts;
+
+static ring_facts *facts_find(const nw_region *region)
+{
+    ring_facts *facts = nw_alloc(region->count, sizeof *facts);
+    for (size_t k = 0; facts && k < region->count; k++)
+        facts[k] = (ring_facts){nw_ring_area(region, k), nw_ring_box(region, k)};
+    return facts;
+}
+
+static bool is_in_box(nw_box box, nw_point p)
+{
+    return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
+}
+
 /* The smallest hole that an outer ring lies in, or SIZE_MAX. */
-static size_t hole_around(const nw_region *region, size_t outer)
+static size_t hole_around(const nw_region *region, const ring_facts *facts, size_t outer)
 {
     size_t best = SIZE_MAX;
     double smallest = INFINITY;
     nw_point p = region->points[region->starts[outer]];
     for (size_t k = 0; k < region->count; k++) {
-        double area = -nw_ring_area(region, k);
-        if (area > 0 && area < smallest && region->pieces[k] != region->pieces[outer] &&
-            nw_ring_contains(region, k, p)) {
+        double area = -facts[k].area;
+        if (area > 0 && area < smallest && is_in_box(facts[k].box, p) &&
+            region->pieces[k] != region->pieces[outer] && nw_ring_contains(region, k, p)) {
             best = k;
             smallest = area;
         }
@@ -68,38 +87,42 @@ static size_t hole_around(const nw_region *region, size_t outer)
     return best;
 }
 
-void nw_rings_group(const nw_region *region, nw_cut cut, size_t *group)
+bool nw_rings_group(const nw_region *region, nw_cut cut, size_t *group)
 {
-    for (size_t k = 0; k < region->count; k++)
+    ring_facts *facts = facts_find(region);
+    for (size_t k = 0; facts && k < region->count; k++)
         if (cut != NW_CUT_OUTSIDE)
             group[k] = region->pieces[k];
-        else if (nw_ring_is_hole(region, k))
+        else if (facts[k].area < 0)
             group[k] = k + 1;
         else
-            group[k] = hole_around(region, k) + 1; /* 0: all round everything */
+            group[k] = hole_around(region, facts, k) + 1; /* 0: all round everything */
+    free(facts);
+    return facts != NULL;
 }
 
-static void loose_fill(const nw_region *region, bool outside, nw_loose_list *list)
+static void loose_fill(const nw_region *region, const ring_facts *facts, bool outside,
+                       nw_loose_list *list)
 {
     for (size_t k = 0; k < region->count; k++) {
-        double area = nw_ring_area(region, k);
+        double area = facts[k].area;
         if ((area > 0) == outside && fabs(area) >= NW_LOOSE_DUST_MM2)
-            list->items[list->count++] = (nw_loose){nw_ring_box(region, k), fabs(area), k};
+            list->items[list->count++] = (nw_loose){facts[k].box, fabs(area), k};
     }
 }
 
 /* Takes from parts their holes, and from islands the art that lies in them. */
-static void loose_reduce(const nw_region *region, bool outside, nw_loose_list *list)
+static void loose_reduce(const nw_region *region, const ring_facts *facts, bool outside,
+                         nw_loose_list *list)
 {
     for (size_t k = 0; k < region->count; k++) {
-        double area = nw_ring_area(region, k);
-        if ((area > 0) == outside)
+        if ((facts[k].area > 0) == outside)
             continue;
-        size_t around = outside ? SIZE_MAX : hole_around(region, k);
+        size_t around = outside ? SIZE_MAX : hole_around(region, facts, k);
         for (size_t i = 0; i < list->count; i++) {
             bool own = outside ? region->pieces[list->items[i].ring] == region->pieces[k]
                                : list->items[i].ring == around;
-            list->items[i].area -= own ? fabs(area) : 0;
+            list->items[i].area -= own ? fabs(facts[k].area) : 0;
         }
     }
 }
@@ -107,11 +130,15 @@ static void loose_reduce(const nw_region *region, bool outside, nw_loose_list *l
 nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error)
 {
     bool outside = cut == NW_CUT_OUTSIDE;
-    *list = (nw_loose_list){nw_alloc(region->count, sizeof *list->items), 0};
-    if (!list->items)
+    ring_facts *facts = facts_find(region);
+    *list = (nw_loose_list){facts ? nw_alloc(region->count, sizeof *list->items) : NULL, 0};
+    if (!list->items) {
+        free(facts);
         return nw_fail_memory(error, "the islands");
-    loose_fill(region, outside, list);
-    loose_reduce(region, outside, list);
+    }
+    loose_fill(region, facts, outside, list);
+    loose_reduce(region, facts, outside, list);
+    free(facts);
     if (outside && list->count == 1)
         list->count = 0;
     return NW_OK;

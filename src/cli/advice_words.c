@@ -25,6 +25,7 @@ static const struct {
     [NW_ADVICE_ONE_SIDE] = {"", "; leave --high out, for the art is not stretched"},
     [NW_ADVICE_SIDES] = {"", "; scale it by --wide or --high, not --ppi"},
     [NW_ADVICE_OUTLINES] = {"", "; --dirt leaves small ones out, --max-outlines allows more"},
+    [NW_ADVICE_POINTS] = {"", "; simplify it, or allow more by --max-points"},
     [NW_ADVICE_RENDER] = {"",
                           "; or take its picture: a screenshot of it in a browser, as large as it "
                           "goes, or what 'rsvg-convert --width 3000 ART.svg > ART.png' makes"},

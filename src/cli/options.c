@@ -48,10 +48,14 @@ const cli_option cli_options[] = {
      "masks; and shapes that fade, and photographs, are meant as they come out; without this the "
      "answer is never that all fits"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
-     FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 1e9"},
+     FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 8e8"},
 
     {"max-outlines", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(art.most_outlines),
      "refuse art of more outlines, pieces and holes together; default 10000"},
+    {"max-points", "COUNT", NULL, ALL_COMMANDS & ~PIECES, GROUP_INK, read_pixels,
+     FIELD(art.most_points),
+     "refuse art whose outlines have more points, or in a picture run along ten times as many "
+     "pixels; default 200000"},
 
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
      read_cut, FIELD(job.cut),

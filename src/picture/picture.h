@@ -112,6 +112,9 @@ typedef struct {
 NW_API nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *error);
 NW_API void nw_ink_free(nw_ink *ink);
 
+/* How many sides of pixels lie between ink and paper within the picture. */
+NW_API uint64_t nw_ink_edges(const nw_ink *ink);
+
 #ifdef __cplusplus
 }
 #endif

@@ -10,7 +10,7 @@
 nw_picture_options nw_picture_defaults(void)
 {
     return (nw_picture_options){
-        .ink = NW_INK_AUTO, .level_kind = NW_LEVEL_AUTO, .max_pixels = 1000000000};
+        .ink = NW_INK_AUTO, .level_kind = NW_LEVEL_AUTO, .max_pixels = 800000000};
 }
 
 void nw_picture_free(nw_picture *picture)

@@ -14,7 +14,7 @@
 
 #define FEW_LINES 12          /* a cell with so few is not divided */
 #define GAIN 1.25             /* quarters that hold so many times their cell's pairs are no gain */
-#define MOST_PASSES (1 << 24) /* of lines through nodes; about 60 bytes each, here and later */
+#define MOST_PASSES (1 << 23) /* of lines through nodes; about 60 bytes each, here and later */
 #define MOST_TESTS 4e9        /* of two lines, or of a line and a square; about 20 s */
 
 __extension__ typedef __int128 wide;

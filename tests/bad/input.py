@@ -112,6 +112,35 @@ class Pictures(BadCase):
                          .status, BAD)
 
 
+    def test_outlines_as_long_as_no_art_has_them(self):
+        def frugal():
+            limit_memory()
+            if not SANITIZED:
+                resource.setrlimit(resource.RLIMIT_CPU, (10, 10))
+        size = 6000
+        for name, rows in (('across', [bytes([255 * (y // 2 % 2)]) * size for y in range(size)]),
+                           ('down', [b'\0\0\xff\xff' * (size // 4)] * size)):
+            self.write(name, png(rows))
+            result = self.run_here('check', *WIDE, name, preexec_fn=frugal)
+            self.refused(result, 'run along', 'more than 10 times 200000', '--max-points')
+        self.write('few', png([bytes([255 * (y // 2 % 2)]) * 100 for y in range(100)]))
+        self.refused(self.check('few', '--max-points', '400'), 'run along 4900 pixels')
+        self.assertNotEqual(self.check('few', '--max-points', '3000').status, BAD)
+
+    def test_noise(self):
+        state, rows = 1, []
+        for y in range(700):
+            row = bytearray()
+            for x in range(700):
+                state = (state * 1103515245 + 12345) & 0x7fffffff
+                row.append(state >> 16 & 255)
+            rows.append(bytes(row))
+        self.write('noise', png(rows))
+        result = self.run_here('check', *WIDE, 'noise', '--dirt', '0', '--max-outlines', '1000000',
+                               preexec_fn=limit_memory)
+        self.refused(result, 'points, more than 200000', '--max-points')
+
+
 class Drawings(BadCase):
     def test_not_well_formed(self):
         for data in (b'<svg', b'<svg xmlns="http://www.w3.org/2000/svg">', svg('<rect>'),
@@ -172,6 +201,12 @@ class Drawings(BadCase):
             result = self.check('art.svg')
             if result.status == BAD:
                 self.refused(result)
+
+    def test_points_of_a_drawing(self):
+        self.write('art.svg', svg('<path d="M0 0H40V40H0Z"/>'))
+        self.refused(self.check('art.svg', '--max-points', '3'), 'have 4 points, more than 3',
+                     '--max-points')
+        self.assertNotEqual(self.check('art.svg', '--max-points', '4').status, BAD)
 
     def test_paths_that_cross_themselves_or_stay_open(self):
         for path, spots in (('M0 0 L40 40 H0 L40 0 Z', True), ('M0 0 H40 V40 H0', False)):

@@ -46,6 +46,23 @@ nw_status nw_ink_from_picture(const nw_picture *picture, nw_ink *ink, nw_error *
     return NW_OK;
 }
 
+uint64_t nw_ink_edges(const nw_ink *ink)
+{
+    uint64_t count = 0;
+    for (uint32_t y = 0; y < ink->height; y++) {
+        const uint64_t *row = ink->words + y * ink->stride;
+        const uint64_t *above = y ? row - ink->stride : row;
+        for (size_t k = 0; k < ink->stride; k++) {
+            uint64_t before = k ? row[k - 1] << 63 : row[k] & UINT64_C(1) << 63;
+            uint32_t left = ink->width - (uint32_t)k * 64; /* beyond the width there is neither */
+            uint64_t within = left < 64 ? ~UINT64_C(0) << (64 - left) : ~UINT64_C(0);
+            count += (uint64_t)__builtin_popcountll((row[k] ^ (row[k] >> 1 | before)) & within);
+            count += (uint64_t)__builtin_popcountll(row[k] ^ above[k]);
+        }
+    }
+    return count;
+}
+
 void nw_ink_free(nw_ink *ink)
 {
     if (ink) {
