@@ -25,6 +25,7 @@ extern "C" {
 
 #define NW_OUTLINES_MOST 10000 /* more are noise, and take a machine more than it is worth; */
 #define NW_POINTS_MOST 200000  /* the densest scan that was seen has 75 000 */
+#define NW_LENGTHS_EACH 0.05   /* for each point, sides of the art that outlines may be long */
 #define NW_EDGES_EACH 10       /* pixels along which outlines may run for each point */
 
 /* What is so small that it is dirt. */

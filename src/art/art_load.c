@@ -68,15 +68,37 @@ uint64_t nw_art_most_points(const nw_loading *loading)
     return most ? most : NW_POINTS_MOST;
 }
 
-/* What follows takes time and memory for each point, and for many of them more than that. */
+static double length_of(const nw_region *region)
+{
+    double length = 0;
+    for (size_t k = 0; k < region->count; k++) {
+        nw_point from = region->points[region->starts[k + 1] - 1];
+        for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
+            length += nw_distance(from, region->points[i]);
+            from = region->points[i];
+        }
+    }
+    return length;
+}
+
+/* What follows takes time and memory for each point and along each millimetre. */
 static nw_status points_check(const nw_loading *loading)
 {
-    const nw_region *region = &loading->art->region;
-    uint64_t most = nw_art_most_points(loading), count = region->starts[region->count];
-    return count <= most ? NW_OK
-                         : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
-                                           "the art's outlines have %llu points, more than %llu",
-                                           (unsigned long long)count, (unsigned long long)most);
+    const nw_art *art = loading->art;
+    uint64_t most = nw_art_most_points(loading), count = art->region.starts[art->region.count];
+    if (count > most) {
+        return nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+                               "the art's outlines have %llu points, more than %llu",
+                               (unsigned long long)count, (unsigned long long)most);
+    }
+    double sides = length_of(&art->region) / fmax(art->drawing.width, art->drawing.height);
+    double longest = fmax(NW_LENGTHS_EACH * (double)most, NW_LENGTHS_EACH * NW_POINTS_MOST);
+    return sides <= longest
+               ? NW_OK
+               : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+                                 "the art's outlines are %llu times as long as its longer side, "
+                                 "more than %llu",
+                                 (unsigned long long)sides, (unsigned long long)longest);
 }
 
 nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options, nw_art *art,

@@ -208,6 +208,11 @@ class Drawings(BadCase):
                      '--max-points')
         self.assertNotEqual(self.check('art.svg', '--max-points', '4').status, BAD)
 
+    def test_a_comb_of_endless_outlines(self):
+        teeth = ''.join(f'L{1000 - i * 0.02:.2f} {900 if i % 2 else 10}' for i in range(49999))
+        comb = svg(f'<path d="M0 0H1000V10{teeth}Z"/>')
+        self.is_refused(comb, 'times as long as its longer side', '--max-points', name='art.svg')
+
     def test_paths_that_cross_themselves_or_stay_open(self):
         for path, spots in (('M0 0 L40 40 H0 L40 0 Z', True), ('M0 0 H40 V40 H0', False)):
             self.write('art.svg', svg(f'<path d="{path}"/>'))
