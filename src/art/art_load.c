@@ -62,12 +62,6 @@ static nw_status note_result(nw_loading *loading)
                            : status;
 }
 
-uint64_t nw_art_most_points(const nw_loading *loading)
-{
-    uint64_t most = loading->options->most_points;
-    return most ? most : NW_POINTS_MOST;
-}
-
 static double length_of(const nw_region *region)
 {
     double length = 0;

@@ -39,7 +39,11 @@ nw_status nw_art_factor(const nw_loading *loading, double width, double height, 
                         double *factor);
 
 /* How many points the outlines may have. */
-uint64_t nw_art_most_points(const nw_loading *loading);
+static inline uint64_t nw_art_most_points(const nw_loading *loading)
+{
+    uint64_t most = loading->options->most_points;
+    return most ? most : NW_POINTS_MOST;
+}
 
 /* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
 nw_status nw_art_place(nw_loading *loading, bool needed);
