@@ -15,6 +15,12 @@
 #define MOST_SIZES 6  /* that are tried for all places together */
 #define TRIES 2       /* at one size */
 
+/* In whole hundredths, for that is how it is said. */
+static double factor_of(int steps)
+{
+    return ceil(100 * nw_power(STEP, steps) - 1e-9) / 100;
+}
+
 static bool any_unsolved(const nw_widened *w)
 {
     for (size_t i = 0; i < w->before.spot_count; i++)
@@ -88,7 +94,7 @@ static void factors_note(nw_widened *w, const known *places)
         if (nw_place_unsolved(w, i)) {
             bool works = places[i].high <= MOST_STEPS;
             w->notes[i].outcome = works ? NW_CONFLICT : NW_STUCK;
-            w->notes[i].factor = works ? nw_power(STEP, places[i].high) : 0;
+            w->notes[i].factor = works ? factor_of(places[i].high) : 0;
         }
     }
 }
@@ -107,7 +113,7 @@ nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *option
         places[i] = (known){0, MOST_STEPS + 1};
     for (int steps, sizes = 0;
          status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
-        status = size_try(drawing, options, w, nw_power(STEP, steps), clean, error);
+        status = size_try(drawing, options, w, factor_of(steps), clean, error);
         if (status == NW_OK)
             known_add(w, clean, steps, places);
     }

@@ -92,6 +92,9 @@ void nw_report_art_name(nw_text *text, const char *art);
 void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before);
 /* Is the spot left as it is by choice? */
 bool nw_report_left(const nw_report *report, size_t spot);
+size_t nw_report_left_count(const nw_report *report);
+/* "2 spots are left as they are by choice" behind `before`; nothing where none is. */
+void nw_report_left_write(nw_text *text, const nw_report *report, const char *before);
 /* Whether a spot falls short by less than the picture can tell, and how many do. */
 bool nw_report_too_close(const nw_report *report, const nw_spot *spot);
 size_t nw_report_close_count(const nw_report *report);

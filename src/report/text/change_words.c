@@ -38,7 +38,7 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->factor > 1) {
         nw_text_add(text, "no room; fits at ");
-        nw_text_fixed(text, note->factor + 0.005, 2);
+        nw_text_fixed(text, note->factor, 2);
         nw_text_add(text, " x the size");
     } else {
         nw_text_add(text, note->outcome == NW_CONFLICT ? "no room beside it"
@@ -85,14 +85,12 @@ bool nw_report_change_fits(const nw_change_report *change)
 void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
 {
     nw_report now = nw_report_of_change(change, true);
-    size_t before = change->widened->before.spot_count, after = now.fit->spot_count, left = 0;
-    for (size_t i = 0; i < after; i++)
-        left += nw_report_left(&now, i);
+    size_t before = change->widened->before.spot_count, after = now.fit->spot_count;
+    size_t left = nw_report_left_count(&now);
     if (!before) {
         nw_text_add(text, "Fits as it is: nothing was changed");
     } else if (left == before && after == left && now.fit->unpaired == 0) {
-        nw_text_format(text, "Nothing was changed: %zu spot%s left as %s by choice", left,
-                       left == 1 ? " is" : "s are", left == 1 ? "it is" : "they are");
+        nw_report_left_write(text, &now, "Nothing was changed: ");
     } else if (after == left && now.fit->unpaired == 0) {
         nw_text_format(text, "Fits now: %zu spot%s before, ", before, before == 1 ? "" : "s");
         nw_text_format(text, left ? "%zu left by choice" : "none left", left);

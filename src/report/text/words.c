@@ -40,7 +40,7 @@ bool nw_report_left(const nw_report *report, size_t spot)
     return report->left && report->left[spot];
 }
 
-static size_t count_left(const nw_report *report)
+size_t nw_report_left_count(const nw_report *report)
 {
     size_t count = 0;
     for (size_t i = 0; i < report->fit->spot_count; i++)
@@ -90,7 +90,7 @@ void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before
 bool nw_report_rest_fits(const nw_report *report)
 {
     const nw_fit *fit = report->fit;
-    return fit->fits || (!fit->unpaired && fit->spot_count == count_left(report));
+    return fit->fits || (!fit->unpaired && fit->spot_count == nw_report_left_count(report));
 }
 
 bool nw_report_fits(const nw_report *report)
@@ -98,9 +98,9 @@ bool nw_report_fits(const nw_report *report)
     return nw_report_rest_fits(report) && !nw_unread_count(&report->unread);
 }
 
-static void left_write(nw_text *text, const nw_report *report, const char *before)
+void nw_report_left_write(nw_text *text, const nw_report *report, const char *before)
 {
-    size_t left = count_left(report);
+    size_t left = nw_report_left_count(report);
     if (left)
         nw_text_format(text, "%s%zu spot%s left as %s by choice", before, left,
                        left == 1 ? " is" : "s are", left == 1 ? "it is" : "they are");
@@ -112,7 +112,7 @@ static void fits_write(nw_text *text, const nw_report *report)
     bool all = !nw_unread_count(&report->unread);
     nw_text_add(text, "Fits");
     nw_report_unread(text, &report->unread, ", but ");
-    left_write(text, report, all ? ", but " : "; ");
+    nw_report_left_write(text, report, all ? ", but " : "; ");
     all = all && fit->fits;
     if (fit->corners.tips) {
         nw_text_format(text, "; %zu tip%s blunter, by ", fit->corners.tips,
@@ -148,7 +148,7 @@ void nw_report_verdict(nw_text *text, const nw_report *report)
                        necks == 1 ? " is" : "s are");
         nw_report_bit(text, fit->options.neck, report->inch);
     }
-    left_write(text, report, "; ");
+    nw_report_left_write(text, report, "; ");
     nw_report_unread(text, &report->unread, "; ");
 }
 
