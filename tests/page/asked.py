@@ -6,7 +6,7 @@ import shlex
 
 import case
 from case import ANSWERS
-from program import SAMPLES
+from program import SAMPLES, svg
 from whole import Whole
 
 
@@ -83,6 +83,34 @@ class Asked(Begun):
         self.js_after("by('guesses').querySelector('input').click()")
         self.assertEqual(self.browser.js('state.off.size'), 0)
 
+    def test_pieces_stay_out_when_the_outlines_are_made_anew(self):
+        with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
+            self.drop_art('cygnets.png', file.read())
+        self.js_after('togglePiece(1)')
+        command = self.command()
+        self.set('level-how', 'given')  # at which all of this picture is paper: what was before goes on working
+        self.assertIn('holds no shape', self.browser.js("by('job-said').textContent"))
+        self.assertEqual(self.command(), command)
+        self.set('dirt', '0')
+        self.assertEqual(self.browser.js('state.off.size'), 1)
+        self.assertIn('--drop ', self.command())
+        self.assert_same_as_command()
+
+    def test_drawn_lines_are_offered_as_pictures(self):
+        self.drop_art('ring.svg', svg('<path d="M10 10H90V60H10Z" fill="none" stroke="black" stroke-width="3"/>'))
+        self.browser.js("by('lines-looks').open = true")
+        self.browser.wait("by('looks').children.length === 3")
+        self.js_after("by('looks').children[1].click()")
+        self.assertIn('--lines outer', self.command())
+        self.assert_same_as_command()
+
+    def test_pixels_to_an_inch_and_the_origin(self):
+        self.set('ppi', '200')
+        self.assertIn('--ppi 200', self.command())
+        self.assertNotIn('--wide', self.command())
+        self.set('origin', '10mm,20mm')
+        self.assert_same_files()
+
     def test_a_rack_of_ones_own(self):
         rack = 'old faithful, 2.2mm\nlong one, 1/8in, flutes 20mm\n'
         self.write('my-bits', rack.encode())
@@ -141,6 +169,19 @@ class History(Begun):
             self.click('redo')
             self.assertEqual(self.command(), command)
         self.assert_same_as_command()
+
+    def test_undo_takes_a_widening_back_and_redo_makes_it_again(self):
+        self.set('wide', '240mm')
+        plain = self.browser.js('state.answer.result.spots.length')
+        self.browser.wait("!by('help').inert")
+        self.js_after("[...by('help').children].find((button) => button.textContent.startsWith('Widen')).click()")
+        widened, command = self.browser.js('state.answer.result.spots.length'), self.command()
+        self.assertLess(widened, plain)
+        self.click('undo')
+        self.assertEqual(self.browser.js('state.answer.result.spots.length'), plain)
+        self.assert_same_as_command()
+        self.click('redo')
+        self.assertEqual([self.browser.js('state.answer.result.spots.length'), self.command()], [widened, command])
 
     def test_a_link_to_the_state(self):
         self.set('bit', '2mm')

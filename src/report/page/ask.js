@@ -93,15 +93,21 @@ function reshape() {
 
 // After any change: what was decoded in this page is traced anew where that may differ, as the command does it.
 function reask() {
-    if (job.on && !data.widened && artKey() !== job.key) jobAgain();
+    if (job.on && !data.widened && outlinesDiffer()) jobAgain();
     else reshape();
 }
 
-// What the outlines depend on; the size of what is kept is a matter of the shape.
+// What the outlines are made with, and their size.
 function artKey() {
-    const exact = [...state.options].some(([name, words]) => name === "smooth" || ((name === "dirt" || name === "fill") && !/px$/.test(words)));
-    const said = ([name]) => (isOf(name, "size") || isOf(name, "ink") || name === "inch") && (exact || !state.off.size || !SIZES.includes(name));
-    return JSON.stringify([...state.options].filter(said).sort());
+    const said = (of) => JSON.stringify([...state.options].filter(of).sort());
+    return [said(([name]) => !SIZES.includes(name) && (isOf(name, "size") || isOf(name, "ink") || name === "inch")), said(([name]) => SIZES.includes(name))];
+}
+
+// Where pieces are left out, the size of what is kept is a matter of the shape, unless some of the making is told in
+// millimetres.
+function outlinesDiffer() {
+    const [made, sizes] = artKey(), exact = [...state.options].some(([name, words]) => name === "smooth" || ((name === "dirt" || name === "fill") && !/px$/.test(words)));
+    return made !== job.key[0] || ((exact || !state.off.size) && sizes !== job.key[1]);
 }
 
 // What takes longer and comes after the answer, of the very shape that it is about.

@@ -106,7 +106,7 @@ function listenOptions() {
     for (const field of document.querySelectorAll("[data-option]")) {
         field.addEventListener("change", () => {
             if (!state) jobOption(field);
-            else changeBy(field, { [field.dataset.option]: optionSaid(field) }, reask);
+            else changeBy(field, { ...(field.id === "ppi" && { wide: null, high: null }), [field.dataset.option]: optionSaid(field) }, reask);
         });
         if (field.type === "text") field.addEventListener("blur", () => state && showInputs());
     }

@@ -20,6 +20,23 @@ function showInk() {
     if (document.activeElement !== by("rack-words")) by("rack-words").value = job.rack;
 }
 
+// Pictures of what drawn lines may become, to choose by.
+function askLooks() {
+    if (by("lines-looks").open && job.on) job.engine.ask({ what: "looks", option: "lines", words: [...by("lines").options].map(({ value }) => value),
+        options: [...state.options].filter(([name]) => name !== "spots") });
+}
+
+function showLooks(looks) {
+    by("looks").replaceChildren(...looks.map(({ words, size, drawing }) => {
+        const button = Object.assign(document.createElement("button"), { type: "button", value: words });
+        const picture = element("svg", { viewBox: `0 ${-size[1]} ${size[0]} ${size[1]}`, "aria-hidden": true }, button);
+        element("path", { d: readDrawing(drawing).map(pathData).join(""), "fill-rule": "evenodd", transform: "scale(1 -1)" }, picture);
+        button.append([...by("lines").options].find(({ value }) => value === words).text);
+        button.addEventListener("click", () => changeBy(by("lines"), { lines: words === "as-drawn" ? null : words }, reask));
+        return button;
+    }));
+}
+
 function setLevel(words) {
     changeBy(by("level"), { level: words }, reask);
 }
@@ -75,6 +92,7 @@ async function rackFile(file) {
 function listenInk() {
     by("level-how").addEventListener("change", () => setLevel({ auto: null, local: "local", given: by("level").value }[by("level-how").value]));
     by("level").addEventListener("input", () => setLevel(by("level").value));
+    by("lines-looks").addEventListener("toggle", askLooks);
     by("pick").addEventListener("click", pickColour);
     by("rack-words").addEventListener("change", () => takeRack(by("rack-words").value, "my-bits"));
     by("rack-file").addEventListener("change", () => rackFile(by("rack-file").files[0]));

@@ -111,11 +111,15 @@ function jobLoad(art, kept) {
 
 // Where new art waits for its turn, nothing that is asked of the art before may take its place.
 function jobAgain() {
-    if (job.name && !job.engine.waiting.has("load")) jobLoad(null, stateKept());
+    if (job.name && !job.engine.waiting.has("load")) jobLoad(null, { ...stateKept(), marks: marksOff() });
 }
 
 function jobAnswered(answer) {
-    if (answer.what === "failed") jobSay(`${answer.message}.`);
+    if (answer.what === "failed") {
+        jobSay(`${answer.message}.`);
+        if (state && !job.fresh && past.at >= 0) stateTake(JSON.parse(past.states[past.at])); // the last good one goes on
+    }
+    if (answer.what === "looks") showLooks(answer.looks);
     if (answer.what !== "load") return;
     const { place, pixels } = answer, { options } = job;
     const drop = options.get("drop") || "";
@@ -123,6 +127,7 @@ function jobAnswered(answer) {
     job.on = true;
     jobSay("");
     by("unwiden").hidden = true;
+    by("ppi-label").hidden = false;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
     begin({ ...answer, art: job.name, ...front.rackRead(job.rack, "the rack"), options: [...options], ways: null, caution: front.caution(), change: null, place,
@@ -151,7 +156,7 @@ function jobWidened({ place: [a, b, c, d, e, f], command, ...made }) {
     job.before = stateKept();
     jobSay("");
     by("unwiden").hidden = false;
-    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, marked: "", widened: [command] }, { options: cut, off: [], choices: [] });
+    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, marked: "", widened: [command] }, { options: cut, off: [], choices: [] }, true);
 }
 
 // ---- files out ---------------------------------------------------------------------------------------

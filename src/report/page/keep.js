@@ -5,8 +5,9 @@ const KEPT = "narrows", KEPT_ART = "narrows art", KEPT_MOST = 3e6; // bytes of a
 // A page that was written with its art keeps what was asked of it for as long as it is open, and reloaded.
 function stateSave() {
     try {
-        if (job.on) localStorage.setItem(KEPT, JSON.stringify({ ...stateKept(), rack: job.rack }));
-        else sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ first, ...stateKept() }));
+        const kept = { ...(data.widened && job.before || stateKept()), rack: job.rack };
+        if (job.on) localStorage.setItem(KEPT, JSON.stringify(kept));
+        else sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ ...kept, first }));
     } catch { /* it keeps nothing here */ }
 }
 
@@ -49,7 +50,8 @@ function keptArt() {
 
 // All that is asked, in the address behind the "#"; the art itself is not in it.
 function stateLink() {
-    return `${location.href.replace(/#.*/, "")}#${new URLSearchParams(optionsAsked().map(([name, words]) => [name, words || ""]))}`;
+    const options = data.widened && job.before ? job.before.options : optionsAsked();
+    return `${location.href.replace(/#.*/, "")}#${new URLSearchParams(options.map(([name, words]) => [name, words || ""]))}`;
 }
 
 function linkState() {

@@ -85,7 +85,7 @@ function droppedPieces(words) {
 
 // A state that can be kept: what is asked, whole.
 function stateKept() {
-    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices };
+    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices, widened: data.widened ? data.widened[0] : "" };
 }
 
 const past = { states: [], at: -1, silent: false };
@@ -113,8 +113,14 @@ function pastShow() {
     for (const [id, step] of [["undo", -1], ["redo", 1]]) by(id).disabled = !past.states[past.at + step];
 }
 
-// Asks what such a state says.
-function stateTake({ options, off, choices }) {
+// Asks what such a state says; what was widened is made anew, or taken back.
+function stateTake(kept) {
+    const { options, off, choices, widened = "" } = kept;
+    if (widened !== stateKept().widened) {
+        if (widened) jobWiden(widened);
+        else jobLoad(null, kept);
+        return;
+    }
     const numbers = new Set(off), before = state.options;
     state.options = new Map();
     const fault = change(Object.fromEntries(options));

@@ -45,16 +45,15 @@ function begin(told, kept, same = false) {
     pieceCount = new Set(paths.map(({ piece }) => piece)).size;
     state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, marked: "", disc: null };
     showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
-    const gone = new Set(kept.off);
-    state.off = droppedPieces(kept.drop || "");
-    for (let piece = 0; piece < pieceCount; piece++) if (gone.has(numberOf(piece))) state.off.add(piece);
+    const gone = new Set(kept.off), all = Array.from({ length: pieceCount }, (_, piece) => piece);
+    state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
     first = JSON.stringify(stateKept());
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
     by("main").hidden = false;
     delete document.documentElement.dataset.empty;
     if (!same) resetSteps();
-    view = new View(by("view"), { size, paths, numbers: Array.from({ length: pieceCount }, (_, piece) => numberOf(piece)),
+    view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
     startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
     showFixedWords();
@@ -77,9 +76,11 @@ function startWritten() {
         const { drop = "", ...asked } = Object.fromEntries(link.options);
         const left = drop.startsWith(dropped) ? drop.slice(dropped.length) : drop;
         stateTake({ options: Object.entries({ ...asked, ...(dropped && { drop: dropped }) }), off: [...droppedPieces(left)].map(numberOf), choices: [] });
-    } else if (keptState()) {
-        stateTake(keptState());
+        return;
     }
+    const kept = keptState();
+    if (kept && job.rack) takeRack(job.rack, kept.options.find(([name]) => name === "rack")[1]);
+    if (kept) stateTake(kept);
 }
 
 listenControls();

@@ -55,6 +55,26 @@ function pieceSizes() {
     return boxes;
 }
 
+// Where in the picture a piece is, and how wide: told from what the picture's pixels became. So pieces that are left out
+// stay so when the outlines are made anew, whatever their numbers are then.
+function pieceMarks() {
+    const [a, b, c, d, e, f] = data.place;
+    return new Map([...pieceSizes()].map(([piece, { x, y }]) => {
+        const [p, q] = [(x[0] + x[1]) / 2 - e, (y[0] + y[1]) / 2 - f];
+        return [piece, [(d * p - c * q) / (a * d - b * c), (a * q - b * p) / (a * d - b * c), (x[1] - x[0] + y[1] - y[0]) / Math.hypot(a, b)]];
+    }));
+}
+
+function marksOff() {
+    const marks = state.off.size ? pieceMarks() : new Map();
+    return [...state.off].map((piece) => marks.get(piece));
+}
+
+function markedPieces(wanted) {
+    const same = (one, other) => Math.hypot(one[0] - other[0], one[1] - other[1]) < .05 * one[2] + 2 && Math.abs(one[2] - other[2]) < .1 * one[2] + 2;
+    return wanted.length ? [...pieceMarks()].filter(([, mark]) => wanted.some((one) => same(one, mark))).map(([piece]) => piece) : [];
+}
+
 function pieceItem(piece, { x, y }) {
     const label = document.createElement("label");
     const box = Object.assign(document.createElement("input"), { type: "checkbox", checked: true, value: piece });
