@@ -231,6 +231,77 @@ class Use(Whole):
         self.browser.mouse('mouseReleased', *places[-1], button='left', clickCount=1)
         self.browser.wait('engine.idle')
 
+    def test_choices_for_spots_are_drawn_at_once(self):
+        self.drop_art('heron.png', self.heron)
+        self.set('wide', '240mm')
+        self.browser.js('select(13)')
+        self.assertEqual(self.browser.js("[by('plan').hidden, view.layers.plan.children.length]"), [True, 0])
+        self.set('choice', '2')
+        self.browser.wait('state.plan')
+        self.shot('whole-plan')
+        words = self.browser.js("by('plan-said').textContent")
+        self.assertRegex(words, r'^Before widening: \d+ spots, now \d+')
+        x, y = self.browser.js('state.answer.result.spots[13].at')
+        box = self.browser.js("(({ left, top, right, bottom }) => [left, top, right, bottom])(view.layers.plan.querySelector('.added').getBoundingClientRect())")
+        at = self.on_screen(x, y)
+        self.assertTrue(box[0] < at[0] < box[2] and box[1] < at[1] < box[3], (box, at))
+        legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
+        self.assertIn('added', self.browser.js(legend))
+        # Taken, the art is what was planned, and the command for it has the choice.
+        self.js_after("by('plan-take').click()")
+        self.assertEqual(self.browser.js("by('account').textContent"), words)
+        self.assertIn('--spots 14:widen', self.browser.js("by('command').textContent"))
+        self.js_after("by('unwiden').click()")
+        # What was chosen is another thing to undo.
+        self.browser.js('select(0)')
+        self.set('choice', '1')
+        self.assertTrue(self.browser.js("by('plan').hidden"))
+
+    def test_tabs_by_hand(self):
+        self.drop_art('swan.png', self.sample('swan.png'))
+        self.set('wide', '260mm')
+        self.set('cut', 'outside')
+        self.js_after("by('tabs').click()")
+        count = self.browser.js('tabPlaces().length')
+        self.assertGreater(count, 1)
+        self.browser.js("by('tab-hand').click(); view.whole()")
+        tab = self.browser.js('tabPlaces()[0]')
+        self.after(lambda: self.drag(tab))  # a tap takes it away
+        self.assertEqual(self.browser.js("[tabPlaces().length, state.options.has('tabs')]"), [count - 1, False])
+        self.after(lambda: self.drag(tab))  # and puts it there
+        self.assertEqual(self.browser.js('tabPlaces().length'), count)
+        self.shot('whole-tabs')
+        words = shlex.split(self.browser.js("by('command').textContent"))
+        self.assertEqual(len(words[words.index('--tab-at') + 1].split(':')), count)
+        self.assert_same_files()
+        place = self.browser.js('tabPlaces().at(-1)')
+        target = self.browser.js(f"""(() => {{ const {{ factor, corner }} = state.shape, far = ([x, y]) => Math.hypot(x - {place[0]}, y - {place[1]});
+            return paths.flatMap(({{ steps }}) => steps.map((step) => [(step[5] - corner[0]) * factor, (step[6] - corner[1]) * factor])).filter((at) => far(at) > 8)
+                .reduce((best, at) => far(at) < far(best) ? at : best); }})()""")
+        self.after(lambda: self.drag(place, [(a + b) / 2 for a, b in zip(place, target)], target))
+        moved = self.browser.js('tabPlaces().at(-1)')
+        self.assertEqual(self.browser.js('tabPlaces().length'), count)
+        self.assertLess(max(abs(a - b) for a, b in zip(moved, target)), 3)
+        # Where nothing holds a tab all stays as it was, and it says so.
+        before = self.browser.js("by('command').textContent")
+        self.after(lambda: self.drag(moved, (130, 60)))
+        self.browser.wait("state.answer.result.tabs.missing === 0 && engine.idle")
+        self.assertEqual(self.browser.js("by('command').textContent"), before)
+        self.assertEqual(self.browser.js("by('here').textContent"), 'Nothing holds a tab there')
+        # From the list, by keyboard; at another size the places go with the art.
+        self.after(lambda: self.browser.js("document.querySelector('#tab-list button').click()"))
+        self.assertEqual(self.browser.js('tabPlaces().length'), count - 1)
+        before = self.browser.js('tabPlaces()')
+        self.set('wide', '390mm')
+        for one, other in zip(before, self.browser.js('tabPlaces()')):
+            self.assertLess(max(abs(1.5 * a - b) for a, b in zip(one, other)), 1)
+        self.browser.key('Escape')
+        self.assert_same_files()
+
+    def sample(self, name):
+        with open(os.path.join(SAMPLES, name), 'rb') as file:
+            return file.read()
+
     def test_the_ruler(self):
         with open(self.path('bar.svg'), 'wb') as file:
             file.write(svg('<rect x="10" y="10" width="60" height="20"/>'))

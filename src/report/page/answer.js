@@ -72,6 +72,7 @@ function show() {
     showCard(result);
     showLegend(result);
     showGists(result);
+    showHolding(result);
     view.showResult(state.answer, state.answer.cutName, state.selected, select);
     if (state.disc) showDisc(state.disc);
 }
@@ -92,7 +93,7 @@ function showCommand() {
 }
 
 function showLegend(result) {
-    const { before, added, removed } = isShown("before") && data.change || {};
+    const { before, added, removed } = { ...(isShown("before") && data.change), ...(state.plan && state.plan.change && { added: state.plan.change.added, removed: state.plan.change.removed }) };
     const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
     const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
         neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabCount };

@@ -2,7 +2,9 @@
 
 function answered(answer) {
     if (answer.what === "shape") {
+        const { size: [before] } = state.shape;
         state.shape = answer;
+        tabsResize(before, answer.size[0]);
         // The size stays when a piece goes, and is the art's from there on.
         if (answer.rounded) change({ wide: lengthWords(answer.size[0]), high: null, ppi: null });
         view.shape(answer.corner, answer.size, answer.factor);
@@ -59,6 +61,7 @@ function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
     state.marked = "";
+    if (state.plan) planShow(null);
     waysStale();
     showInputs();
     showBusy(true);
@@ -121,6 +124,7 @@ function askRest() {
         showWays(data.ways, "");
     }
     chartAsk();
+    planAsk(question);
 }
 
 // Of what is shown now; in the very options of the command.

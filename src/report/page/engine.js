@@ -263,7 +263,7 @@ function engineCalls(wasm) {
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 
-    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, marked, file, widen, ways, bits, sizes, looks };
+    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, marked, file, widen, plan: widen, ways, bits, sizes, looks };
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
@@ -317,7 +317,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "marked", "ways", "bits", "sizes", "looks"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "marked", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));

@@ -152,7 +152,7 @@ function jobWidened({ place: [a, b, c, d, e, f], command, ...made }) {
     const [sure, ...unread] = data.doubts, { factor, corner } = state.shape;
     const shown = ([p, q, r, s, t, u]) => [p * factor, q * factor, r * factor, s * factor, (t - corner[0]) * factor, (u - corner[1]) * factor];
     const picture = data.picture && { ...data.picture, place: moved(shown([...doublesOf(data.picture.place)])) };
-    const cut = [...state.options].filter(([name]) => isOf(name, "cut") || ["inch", "tabs", "tab-width"].includes(name));
+    const cut = [...state.options].filter(([name]) => isOf(name, "cut") || ["inch", "tabs", "tab-at", "tab-width"].includes(name));
     job.before = stateKept();
     jobSay("");
     by("unwiden").hidden = false;

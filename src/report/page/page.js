@@ -59,6 +59,7 @@ function begin(told, kept, same = false) {
     showFixedWords();
     showBits();
     showPieces();
+    planShow(null);
     listenDrawing();
     view.onBalloons = showBalloonCount;
     toolPick("");
@@ -85,6 +86,7 @@ function startWritten() {
 
 listenControls();
 listenChoice();
+listenPlan();
 listenView();
 listenSteps();
 listenTools();

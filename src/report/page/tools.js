@@ -1,13 +1,15 @@
 // Tools for the drawing: a circle of the bit's size to drag along the outlines, and a ruler between two points, which
 // take the outline where it is near. By mouse, finger, or keys: arrows move the cross, Enter sets it down.
 const TOOL_NEAR = 9, TOOL_GRIP = 22, TOOL_STEP = 5; // pixels: taken for the outline; for an end; with each arrow
+const TOOLS = { circle: "circle", ruler: "ruler", tab: "tab-hand" }; // their buttons
 const tool = { name: "", ends: [], held: -1, at: null, asked: [] }; // asked: ends whose place of the outline is looked for
 
 // Another tool, or none.
 function toolPick(name) {
     Object.assign(tool, { name: tool.name === name ? "" : name, ends: [], held: -1, at: null, asked: [] });
-    for (const one of ["circle", "ruler"]) by(one).setAttribute("aria-pressed", tool.name === one);
+    for (const one in TOOLS) by(TOOLS[one]).setAttribute("aria-pressed", tool.name === one);
     showDisc(null);
+    if (state.answer) showHolding(state.answer.result);
     toolShow();
     view.takes = tool.name ? toolPointer : null;
     view.onPlace = toolShow;
@@ -22,6 +24,10 @@ function toolPointer(phase, at) {
 function toolTo(phase, at) {
     if (tool.name === "circle") {
         if (phase !== "up") askDisc(...at);
+        return;
+    }
+    if (tool.name === "tab") {
+        tabTo(phase, at);
         return;
     }
     const apart = (end) => Math.hypot(end[0] - at[0], end[1] - at[1]) / view.pixel;
@@ -54,6 +60,7 @@ function toolSnap(disc) {
 
 function toolShow() {
     view.showRuler(tool.name === "ruler" ? tool.ends : [], tool.at);
+    if (tool.name === "tab" && state.answer && tool.held < 0) view.showGrips(tabPlaces());
     if (tool.name !== "ruler") return;
     const [[x1, y1], [x2, y2]] = tool.ends.length ? tool.ends : [[0, 0], [0, 0]];
     const along = [x2 - x1, y2 - y1];
@@ -76,5 +83,5 @@ function toolKey({ key, shiftKey }) {
 }
 
 function listenTools() {
-    for (const name of ["circle", "ruler"]) by(name).addEventListener("click", () => toolPick(name));
+    for (const name in TOOLS) by(TOOLS[name]).addEventListener("click", () => toolPick(name));
 }

@@ -55,7 +55,7 @@ class View {
         this.hatch = hatch;
         this.world = element("g", { "aria-hidden": true }, svg); // the lists tell it
         this.layers = {};
-        for (const name of ["sheet", "ink", "picture", "reach", "before", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
+        for (const name of ["sheet", "ink", "picture", "reach", "before", "plan", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
@@ -80,6 +80,20 @@ class View {
                 transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
         }
         if (art.change) this.drawChange(art.change);
+    }
+
+    // What widening would do; its shapes are y down, from this corner.
+    showPlan(plan, corner) {
+        this.layers.plan.replaceChildren();
+        if (!plan) return;
+        const layer = element("g", { transform: `translate(${corner[0]} ${corner[1]}) scale(1 -1)` }, this.layers.plan);
+        for (const name of ["added", "removed"]) element("path", { class: name, d: plan[name], "fill-rule": "evenodd" }, layer);
+    }
+
+    // Places on the outline that can be taken hold of.
+    showGrips(places) {
+        this.layers.finger.querySelectorAll(".grip").forEach((grip) => grip.remove());
+        for (const [cx, cy] of places) element("circle", { class: "grip", cx, cy, r: 7 * this.pixel }, this.layers.finger);
     }
 
     // What widening did; its shapes are y down.

@@ -33,6 +33,8 @@ class Later {
             showChart(answer);
         } else if (answer.what === "file") {
             jobSave(answer);
+        } else if (answer.what === "plan") {
+            planShow(answer);
         } else if (answer.what === "widen") {
             jobWidened(answer);
         } else if (answer.what === "failed") {
