@@ -3,6 +3,7 @@ verdict (a photo of 12 megapixels and a drawing of 1, both of the sample heron),
 
 The photo is made in the browser: the heron in uneven light, with noise."""
 import base64
+import json
 import os
 import resource
 import shlex
@@ -18,7 +19,7 @@ ROUNDS = 3
 STEPS = 20
 PICTURE = '''(async () => {
     const blob = new Blob([Uint8Array.from(atob(%r), (letter) => letter.charCodeAt(0))]), bitmap = await createImageBitmap(blob);
-    const [wide, high] = %r, photo = %r, canvas = Object.assign(document.createElement('canvas'), { width: wide, height: high });
+    const [wide, high] = %r, photo = %s, canvas = Object.assign(document.createElement('canvas'), { width: wide, height: high });
     const context = canvas.getContext('2d', { willReadFrequently: true });
     context.fillStyle = 'white';
     context.fillRect(0, 0, wide, high);
@@ -69,7 +70,7 @@ class Bench(Whole):
 
     def drop_and_tell(self, what, name, size, photo):
         with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as file:
-            self.write(name, base64.b64decode(self.browser.js(PICTURE % (base64.b64encode(file.read()).decode(), size, photo))))
+            self.write(name, base64.b64decode(self.browser.js(PICTURE % (base64.b64encode(file.read()).decode(), size, json.dumps(photo)))))
         page = []
         for _ in range(ROUNDS):
             self.begin()
