@@ -157,6 +157,45 @@ START_TEST(a_missing_library_is_named)
 }
 END_TEST
 
+/* A browser multiplies colours by alpha, to whole steps, and divides again when it is asked. */
+static uint8_t through_a_browser(uint8_t colour, uint8_t alpha)
+{
+    double kept = floor(colour * alpha / 255.0 + 0.5);
+    return alpha ? (uint8_t)floor(kept * 255 / alpha + 0.5) : 0;
+}
+
+START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
+{
+    enum { SIDE = 64, COUNT = SIDE * SIDE };
+    static uint8_t stored[4 * COUNT], browsers[4 * COUNT];
+    uint32_t seed = 5, changed = 0;
+    for (int i = 0; i < 4 * COUNT; i++) {
+        int pixel = i / 4, x = pixel % SIDE;
+        seed = seed * 1664525u + 1013904223u;
+        stored[i] = (uint8_t)(i % 4 == 3 ? (x < 4 ? 255 : seed >> 24) : pixel % 97 + (seed >> 27));
+    }
+    for (int i = 0; i < 4 * COUNT; i++) {
+        uint8_t alpha = stored[i | 3];
+        browsers[i] = i % 4 == 3 ? alpha : through_a_browser(stored[i], alpha);
+        changed += browsers[i] != stored[i];
+    }
+    ck_assert_uint_gt(changed, COUNT);
+    for (int ink = 0; ink < 3; ink++) {
+        nw_picture_options options = nw_picture_defaults();
+        options.ink = (nw_ink_kind[]){NW_INK_DARK, NW_INK_ALPHA, NW_INK_COLOUR}[ink];
+        nw_picture one, other;
+        nw_error error;
+        nw_pixels pixels = {stored, SIDE, SIDE, 0, false};
+        ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &one, &error), NW_OK);
+        pixels.rgba = browsers;
+        ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &other, &error), NW_OK);
+        ck_assert_mem_eq(one.density, other.density, COUNT);
+        nw_picture_free(&one);
+        nw_picture_free(&other);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {run_lengths_of_bmp,
@@ -165,6 +204,7 @@ int main(void)
                                   bad_pnm_is_refused,
                                   a_size_above_the_limit_is_refused,
                                   density_is_coverage,
-                                  a_fixed_level_is_where_the_ink_ends};
+                                  a_fixed_level_is_where_the_ink_ends,
+                                  what_a_browser_loses_of_half_clear_pixels_does_not_count};
     return TESTS_RUN("picture", tests);
 }
