@@ -104,10 +104,7 @@ class Paper(PageCase):
                 self.open(picture[:-4], 'page.html')
                 self.browser.wait(PRINTABLE)
                 marked, shown = self.read(picture[:-4], 'marked.svg').decode(), self.browser.js('state.marked.trim()')
-                if len(marked) <= 120000:
-                    self.assertEqual(shown, marked_body(marked))
-                else:  # too large for the page, so that its engine draws it, with the command as its note
-                    self.assertIn('The command for this', re.sub('<[^>]*>', '', shown))
+                self.assertEqual(shown, marked_body(marked))
 
     def test_no_samples_page_is_larger_than_a_telephone_likes(self):
         """Without the picture in it, whose size is the reader's."""
@@ -167,7 +164,7 @@ class Paper(PageCase):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.set('bit', '2.5mm')
         self.browser.wait(PRINTABLE)
-        self.browser.js("later.ask({ ...jobQuestion('file'), name: 'marked.pdf', note: `The command for this: ${commandWords().join(' ')}` })")
+        self.browser.js("later.ask({ ...laterQuestion(), what: 'file', name: 'marked.pdf', note: `The command for this: ${commandWords().join(' ')}` })")
         self.browser.wait('job.saved')
         self.write('page.pdf', self.browser.js('job.saved.content').encode())
         ours = words('page.pdf')
@@ -182,7 +179,7 @@ class Paper(PageCase):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.browser.js("""window.prints = []; window.print = () => window.prints.push(state.marked);
-            setLength('bit', '2.5mm'); ask(); by('print-it').click(); printPrepare()""")
+            change({ bit: '2.5mm' }); ask(); by('print-it').click(); printPrepare()""")
         self.assertIn('not worked out yet', self.browser.js("by('print').textContent"))
         self.browser.wait('window.prints.length')
         self.assertIn('2.5 mm bit', re.sub('<[^>]*>', '', self.browser.js('window.prints[0]')))

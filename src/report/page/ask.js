@@ -116,8 +116,7 @@ function outlinesDiffer() {
 // What takes longer and comes after the answer, of the very shape that it is about.
 function askRest() {
     const question = laterQuestion(), answers = Number(document.documentElement.dataset.answers || 0) + 1;
-    if (data.marked && !isChanged()) printable(data.marked, answers); // as it was written, with its notes
-    else later.ask({ ...question, what: "marked", answers, note: `The command for this: ${commandWords().join(" ")}` });
+    later.ask({ ...question, what: "marked", answers, note: isChanged() ? `The command for this: ${commandWords().join(" ")}` : "" });
     if (isChanged() || !state.answer.result.spots.length || !data.ways) {
         later.ask({ ...question, what: "ways", answers, path: wayPath(), rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
     } else {

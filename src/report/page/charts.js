@@ -1,12 +1,12 @@
 // Every bit and every size side by side, as the commands bits and sizes print them: a chart that can be touched, and the
 // same as a table.
-const CHART = { width: 340, height: 150, left: 34, right: 8, top: 10, foot: 24 };
+const CHART = { width: 340, height: 170, left: 48, right: 8, top: 12, foot: 28 };
 
 // Each chart: its rows, the length that each is about, its name, and what a touch does.
 const CHARTS = {
-    bits: { rows: ({ bits }) => bits.filter(({ judged }) => judged), length: ({ diameter }) => diameter, name: ({ name }) => name,
+    bits: { now: () => state.bit, rows: ({ bits }) => bits.filter(({ judged }) => judged), length: ({ diameter }) => diameter, name: ({ name }) => name,
         best: ({ largest, closest }) => largest || closest, take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
-    sizes: { rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => told(width, true),
+    sizes: { now: () => state.shape.size[0], rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => told(width, true),
         best: ({ smallest, closest }) => told(smallest || closest, true), take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
 };
 
@@ -40,7 +40,8 @@ function chartDraw(chart, rows) {
     element("path", { class: "curve", d: `M${rows.map((row) => `${x(row)} ${y(row.unreached_share)}`).join("L")}` }, svg);
     for (const row of [rows[0], rows[rows.length - 1]]) element("text", { x: x(row), y: height - 8, "text-anchor": row === rows[0] ? "start" : "end" }, svg).textContent = chart.name(row);
     for (const row of rows) {
-        const group = element("g", { class: row.fits ? "fits" : "stuck" }, svg);
+        const now = Math.abs(chart.length(row) - chart.now()) < 1e-4;
+        const group = element("g", { class: `${row.fits ? "fits" : "stuck"}${now ? " now" : ""}` }, svg);
         element("circle", { class: "hit", cx: x(row), cy: y(row.unreached_share), r: 12 }, group);
         element("circle", { cx: x(row), cy: y(row.unreached_share), r: row.fits ? 5 : 4 }, group);
         element("title", {}, group).textContent = chartWords(chart, row);

@@ -156,7 +156,7 @@ function jobWidened({ place: [a, b, c, d, e, f], command, ...made }) {
     job.before = stateKept();
     jobSay("");
     by("unwiden").hidden = false;
-    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, marked: "", widened: [command] }, { options: cut, off: [], choices: [] }, true);
+    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, widened: [command] }, { options: cut, off: [], choices: [] }, true);
 }
 
 // ---- files out ---------------------------------------------------------------------------------------

@@ -11,10 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Bytes of the marked drawing, as it stands in the page for browsers without scripts, and packed
- * for the printer; a page for a telephone. */
+/* Bytes of the marked drawing, as it stands in the page for browsers without scripts. */
 #define STILL_MOST 60000
-#define MARKED_MOST 120000
 
 bool nw_page_built(void)
 {
@@ -152,7 +150,7 @@ static void doubts_write(nw_json *j, const nw_report *report)
     nw_json_close(j, ']');
 }
 
-static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
+static void data_write(nw_json *j, const nw_page *page)
 {
     const nw_report *report = page->report;
     nw_json_open(j, NULL, '{');
@@ -175,7 +173,6 @@ static void data_write(nw_json *j, const nw_page *page, const nw_text *marked)
     nw_json_string(j, "caution", nw_report_caution());
     picture_write(j, page->picture);
     change_write(j, page);
-    nw_json_string(j, "marked", marked->data ? marked->data : "");
     nw_json_close(j, '}');
 }
 
@@ -214,7 +211,7 @@ static nw_status marked_make(const nw_page *page, nw_text *marked, nw_error *err
     nw_text svg;
     *marked = (nw_text){0};
     nw_status status = nw_write_marked(page->report, &svg, NULL, error);
-    if (status == NW_OK && svg.length <= MARKED_MOST)
+    if (status == NW_OK && svg.length <= STILL_MOST)
         nw_text_add(marked, strstr(svg.data, "<svg"));
     nw_text_free(&svg);
     return status;
@@ -228,7 +225,7 @@ static nw_status still_make(const nw_page *page, const nw_text *marked, nw_text 
     const nw_report *report = page->report;
     nw_layer layer = {.name = "outline", .drawing = report->drawing, .filled = true};
     nw_text svg = {0};
-    bool outlines = !marked->length || marked->length > STILL_MOST;
+    bool outlines = !marked->length;
     nw_status status = outlines ? nw_write_svg(&layer, 1, report->art, &svg, error) : NW_OK;
     *still = (nw_text){0};
     if (status != NW_OK)
@@ -286,7 +283,7 @@ nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error)
         nw_text_free(&marked);
         return status;
     }
-    data_write(&(nw_json){.text = &json}, page, &marked);
+    data_write(&(nw_json){.text = &json}, page);
     for (size_t i = 0; i < report_page_part_count; i++) {
         nw_text_add_bytes(html, report_page_parts[i].text, report_page_parts[i].length);
         fill_add(html, report_page_parts[i].fill, page, &json, &still);

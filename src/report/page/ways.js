@@ -25,7 +25,7 @@ class Later {
 
     answered(answer) {
         if (answer.what === "marked") {
-            printable(answer.svg, answer.answers);
+            printable(answer.svg.slice(answer.svg.indexOf("<svg")), answer.answers);
         } else if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
