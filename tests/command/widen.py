@@ -162,7 +162,7 @@ class Widen(Case):
         for row in rows.values():
             row.sort(key=lambda text: float(text.get('x')))
             for text, following in zip(row, row[1:]):
-                if 'no room; fits at' in text.text:
+                if 'no room; try' in text.text:
                     room = float(following.get('x')) - float(text.get('x'))
                     self.assertGreater(room, 0.55 * float(text.get('font-size')) * len(text.text))
                     long += 1
@@ -202,7 +202,7 @@ class Widen(Case):
         edges = ['--neck', '1', '--margin', '1', '--stock-size']
         result = self.run_here('widen', 'bar.svg', *INSIDE, *edges, '102,5.2', '-o', 'bar-fixed.svg')
         self.assertEqual(result.status, SPOTS, result.talk)
-        self.assertRegex(result.text, r'no room; fits at \d')
+        self.assertRegex(result.text, r'no room; try \d')
         result = self.run_here('widen', 'bar.svg', *INSIDE, '--neck', '1', '-o', 'bar-fixed.svg')
         self.assertEqual(result.status, FITS, result.talk)
 

@@ -37,7 +37,7 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->factor > 1) {
-        nw_text_add(text, "no room; fits at ");
+        nw_text_add(text, "no room; try ");
         nw_text_fixed(text, note->factor, 2);
         nw_text_add(text, " x the size");
     } else {
