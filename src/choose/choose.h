@@ -199,8 +199,11 @@ NW_API nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options 
                                   nw_error *error);
 NW_API void nw_pairs_free(nw_pairs *pairs);
 
-/* The drawing's outlines in pieces, by who cuts them: open paths, closed where a whole outline is
- * one piece. region: the drawing, flattened. All three drawings must be freed. */
+#define NW_PAIR_OVERLAP 1.0 /* small bits: so far its pieces go on over what the large one cuts */
+
+/* The drawing's outlines in pieces, by who cuts them, the large bit first: open paths, closed where
+ * a whole outline is one piece. The small one's go on at both ends, so that no step stays. region:
+ * the drawing, flattened. All three drawings must be freed. */
 NW_API nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
                                 const nw_fit_options *options, double large_mm, double small_mm,
                                 nw_drawing *large, nw_drawing *small, nw_drawing *left,

@@ -17,7 +17,8 @@ typedef struct {
     const nw_border *border;
     change *changes;
     size_t count, capacity;
-    nw_drawing **drawings;
+    nw_drawing *drawings[DRAWINGS]; /* NULL: its pieces are not wanted */
+    double overlap;                 /* so far beyond both ends of what the large bit misses */
 } cutting;
 
 static bool change_add(cutting *work, double at, int large, int small)
@@ -32,6 +33,21 @@ static int in_order(const void *left, const void *right)
     return (a->at > b->at) - (a->at < b->at);
 }
 
+/* What the large bit misses, and the overlap, which may go over the ring's start. */
+static bool missed_add(cutting *work, nw_stretch missed)
+{
+    double whole = work->border->ring_length[missed.ring];
+    double from = missed.from - work->overlap, to = missed.to + work->overlap;
+    if (to - from >= whole)
+        return change_add(work, 0, 1, 0) && change_add(work, whole, -1, 0);
+    bool good = change_add(work, fmax(from, 0), 1, 0) && change_add(work, fmin(to, whole), -1, 0);
+    if (from < 0)
+        good = good && change_add(work, whole + from, 1, 0) && change_add(work, whole, -1, 0);
+    if (to > whole)
+        good = good && change_add(work, 0, 1, 0) && change_add(work, to - whole, -1, 0);
+    return good;
+}
+
 static bool ring_changes(cutting *work, uint32_t ring, const nw_stretches *large,
                          const nw_stretches *small)
 {
@@ -39,8 +55,7 @@ static bool ring_changes(cutting *work, uint32_t ring, const nw_stretches *large
     work->count = 0;
     for (size_t k = 0; k < large->count; k++)
         if (large->items[k].ring == ring)
-            good = good && change_add(work, large->items[k].from, 1, 0) &&
-                   change_add(work, large->items[k].to, -1, 0);
+            good = good && missed_add(work, large->items[k]);
     for (size_t k = 0; k < small->count; k++)
         if (small->items[k].ring == ring)
             good = good && change_add(work, small->items[k].from, 0, 1) &&
@@ -77,7 +92,7 @@ static int owner(int large, int small)
 /* Takes over the piece, if there is any of it. */
 static bool piece_keep(cutting *work, nw_path *path, int who)
 {
-    bool good = !path->count || nw_drawing_add(work->drawings[who], path);
+    bool good = !path->count || !work->drawings[who] || nw_drawing_add(work->drawings[who], path);
     nw_path_free(path);
     return good;
 }
@@ -109,8 +124,12 @@ static bool ring_cut(cutting *work, uint32_t ring)
     for (size_t k = 0; good && k <= work->count; k++) {
         bool end = k == work->count;
         double at = end ? whole : fmin(work->changes[k].at, whole);
-        if (at > from + NW_MERGE_MM) {
-            int now = owner(large, small);
+        int now = owner(large, small);
+        if (!end) {
+            large += work->changes[k].missed_large;
+            small += work->changes[k].missed_small;
+        }
+        if ((end || owner(large, small) != now) && at > from + NW_MERGE_MM) {
             if (now != who && path.count && !first.count) {
                 first = path;
                 first_who = who;
@@ -124,10 +143,6 @@ static bool ring_cut(cutting *work, uint32_t ring)
             good = good && run_to(border, ring, from, at, &path);
             from = at;
         }
-        if (!end) {
-            large += work->changes[k].missed_large;
-            small += work->changes[k].missed_small;
-        }
     }
     return ends_join(work, &path, who, &first, first_who) && good;
 }
@@ -139,6 +154,8 @@ static nw_status rings_cut(cutting *work, const nw_lane *large, const nw_lane *s
     for (uint32_t ring = 0; good && ring < work->border->ring_count; ring++)
         good = ring_changes(work, ring, &large->missed, &small->missed) && ring_cut(work, ring);
     free(work->changes);
+    work->changes = NULL;
+    work->capacity = 0;
     return good ? NW_OK : nw_fail_memory(error, "the pieces of the outline");
 }
 
@@ -161,7 +178,12 @@ nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *region,
     own.bit = small_mm;
     if (status == NW_OK)
         status = nw_lane_make(&borders.cut, &own, &other, error);
-    cutting work = {.border = &borders.cut, .drawings = drawings};
+    cutting work = {.border = &borders.cut, .drawings = {large, NULL, left}};
+    if (status == NW_OK)
+        status = rings_cut(&work, &one, &other, error);
+    work = (cutting){.border = &borders.cut,
+                     .drawings = {NULL, small, NULL},
+                     .overlap = NW_PAIR_OVERLAP * small_mm};
     if (status == NW_OK)
         status = rings_cut(&work, &one, &other, error);
     nw_lane_free(&one);

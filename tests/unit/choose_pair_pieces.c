@@ -1,6 +1,7 @@
 /*
- * The outline in pieces for two bits: they keep the outline's curves, meet each other in the very
- * same points, and are cut where the disc of the large bit touches both sides (geometry).
+ * The outline in pieces for two bits: they keep the outline's curves, the small one's overlap the
+ * large one's by a stated length, and they are cut where the disc of the large bit touches both
+ * sides (geometry).
  */
 #include "fit_shapes.h"
 
@@ -146,20 +147,41 @@ START_TEST(a_whole_outline_stays_as_it_is)
 }
 END_TEST
 
-/* Every open piece begins where one ends, to the last digit. */
-START_TEST(pieces_meet_in_the_same_points)
+/* The angle round the middle of the nearer of the lens's arcs. */
+static double angle_of(const cut_art *art, nw_point p)
+{
+    double x = p.x - art->middle.x, y = p.y - art->middle.y;
+    return atan2(y, fabs(x) + LENS_C);
+}
+
+/* What neither reaches begins where a piece of the small one ends, to the last digit; each of those
+ * goes on along the outline by its bit's diameter over a piece of the large one. */
+START_TEST(small_pieces_overlap_large_ones)
 {
     cut_art art = art_cut(NW_CUT_INSIDE);
-    for (int i = 0; i < 3; i++)
-        for (size_t p = 0; p < art.pieces[i].count; p++) {
-            const nw_path *path = &art.pieces[i].paths[p];
-            size_t met = path->closed;
-            for (int j = 0; j < 3; j++)
-                for (size_t q = 0; q < art.pieces[j].count; q++)
-                    met += !art.pieces[j].paths[q].closed &&
-                           same(end_of(&art.pieces[j].paths[q]), path->start);
-            ck_assert_uint_eq(met, 1);
+    size_t met = 0, over = 0;
+    for (size_t p = 0; p < art.pieces[1].count; p++) {
+        const nw_path *path = &art.pieces[1].paths[p];
+        nw_point ends[2] = {path->start, end_of(path)};
+        for (int e = 0; e < 2; e++) {
+            for (size_t q = 0; q < art.pieces[2].count; q++)
+                met += same(ends[e],
+                            e ? art.pieces[2].paths[q].start : end_of(&art.pieces[2].paths[q]));
+            for (size_t q = 0; q < art.pieces[0].count; q++) {
+                const nw_path *large = &art.pieces[0].paths[q];
+                nw_point start = e ? large->start : end_of(large);
+                bool beside = (start.x - art.middle.x) * (ends[e].x - art.middle.x) > 0 &&
+                              (start.y - art.middle.y) * (ends[e].y - art.middle.y) > 0;
+                if (large->closed || !beside)
+                    continue;
+                double by = LENS_R * (fabs(angle_of(&art, start)) - fabs(angle_of(&art, ends[e])));
+                ck_assert_double_eq_tol(by, NW_PAIR_OVERLAP * SMALL_MM, 0.01);
+                over++;
+            }
         }
+    }
+    ck_assert_uint_eq(met, 4);
+    ck_assert_uint_eq(over, 4);
     art_free(&art);
 }
 END_TEST
@@ -190,7 +212,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {pieces_keep_the_curves, a_whole_outline_stays_as_it_is,
-                                  pieces_meet_in_the_same_points,
+                                  small_pieces_overlap_large_ones,
                                   pieces_end_where_the_disc_touches};
     return TESTS_RUN("choose_pair_pieces", tests);
 }
