@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -92,11 +93,25 @@ static nw_status task_show(each_batch *batch, each_task *task, nw_error *error)
     return status == NW_OK ? talk_print(&task->json, error) : status;
 }
 
+/* For whoever sets its bounds. */
+static void task_tell_usage(each_task *task, const struct rusage *usage)
+{
+    struct timeval user = usage->ru_utime, system = usage->ru_stime;
+    nw_text_add(&task->messages, "narrows: '");
+    talk_add_line(&task->messages, task->art);
+    nw_text_add(&task->messages, "': ");
+    nw_text_fixed(
+        &task->messages,
+        (double)(user.tv_sec + system.tv_sec) + 1e-6 * (double)(user.tv_usec + system.tv_usec), 2);
+    nw_text_format(&task->messages, " s, %ld MB\n", usage->ru_maxrss / 1024);
+}
+
 /* Waits for one process to end. */
 static void batch_wait(each_batch *batch)
 {
     int ending;
-    pid_t pid = waitpid(-1, &ending, 0);
+    struct rusage usage;
+    pid_t pid = wait4(-1, &ending, 0, &usage);
     bool lost = pid < 0 && errno != EINTR; /* no process is left, so no answer can come */
     for (size_t i = 0; i < batch->started; i++) {
         each_task *task = &batch->tasks[i];
@@ -106,6 +121,8 @@ static void batch_wait(each_batch *batch)
             task_fail(task, "its process was lost");
         else
             task_take(task, batch->request, ending);
+        if (!lost && batch->request->verbose)
+            task_tell_usage(task, &usage);
         task_close(task);
         batch->running--;
     }

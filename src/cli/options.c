@@ -143,7 +143,8 @@ const cli_option cli_options[] = {
     {"quiet", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(quiet),
      "no table and no notes: the files and the exit status are the answer"},
     {"verbose", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(verbose),
-     "also notes of use to few: how ink was told from paper, how close the outlines are"},
+     "also notes of use to few: how ink was told from paper, how close the outlines are, "
+     "and with --each the time and memory of each file"},
     {"threads", "COUNT", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_RUN, read_threads,
      FIELD(job.threads), "how many cores to use; default: all"},
     {"help", NULL, NULL, ALL_COMMANDS, GROUP_RUN, NULL, FIELD(help), "show this help"},

@@ -154,6 +154,13 @@ class Each(Case):
         self.assertIn('index.html', self.names('out'))
         self.assertEqual(len(self.names('out')), 41)
 
+    def test_what_each_took_is_told_to_who_asks(self):
+        result = self.run_here('check', 'wide.svg', 'bad.svg', *INSIDE, '-o', 'out', '--verbose')
+        for name in 'wide.svg', 'bad.svg':
+            self.assertRegex(result.talk, rf"narrows: '{name}': \d+\.\d\d s, [1-9]\d* MB\n")
+        result = self.run_here('check', 'wide.svg', 'bad.svg', *INSIDE, '-o', 'out')
+        self.assertNotIn(' MB', result.talk)
+
     def test_children_end_with_their_parent(self):
         lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
         self.write('slow.svg', svg(lines, 210, 210))
