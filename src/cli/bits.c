@@ -197,7 +197,7 @@ static nw_status pairs_add(const bits_work *work, nw_text *text, nw_error *error
         nw_text_free(&pairs);
         if (work->pairs.count) {
             nw_text_add(text, "pair.svg, pair.dxf: first the large bit along its layer, then the "
-                              "small one, whose\npieces go on over what the large one has cut by ");
+                              "small one,\nwhose pieces go on over what the large one has cut by ");
             nw_write_length(text, NW_PAIR_OVERLAP * work->pairs.pairs->small_mm,
                             work->request->inch);
             nw_text_add(text, ".\n");
