@@ -152,10 +152,11 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
                                       best->large_mm, best->small_mm, &large, &small, &left, error);
     if (status != NW_OK)
         return status;
-    nw_layer layers[] = {{"large", &large, "#0072b2", false},
+    nw_layer layers[] = {{"outline", &work->art.art.drawing, "#999999", false},
+                         {"large", &large, "#0072b2", false},
                          {"small", &small, "#d55e00", false},
                          {"not-reached", &left, "#000000", false}};
-    size_t count = left.count ? 3 : small.count ? 2 : 1;
+    size_t count = left.count ? 4 : small.count ? 3 : 2;
     status = nw_write_svg(layers, count, work->report.art, svg, error);
     if (status == NW_OK)
         status = nw_write_dxf(layers, count, dxf, error);

@@ -3,10 +3,9 @@
  * here -> the art that their lines enclose.
  *
  * A layer that is called like one of outlines and holds thin lines without fill shows where to cut,
- * not what a pen covers: its closed lines are the art's outlines. Open ones have gaps for tabs, or
- * are cut in pieces for two bits: each end is led on to the beginning that lies ahead of it,
- * nearest first, by a curve along both their directions. Layers of tabs and paths beside it are
- * left out.
+ * not what a pen covers: its closed lines are the art's outlines. Open ones have gaps for tabs:
+ * each end is led on to the beginning that lies ahead of it, nearest first, by a curve along both
+ * their directions. Layers of tabs, paths and pieces beside it are left out.
  */
 #include <svg/svg_internal.h>
 
@@ -38,13 +37,14 @@ static bool is_layer(const nw_svg_element *node, const char *const *names)
 
 static bool is_outline(const nw_svg_element *node)
 {
-    static const char *const names[] = {"outline", "large", "small", "not-reached", NULL};
+    static const char *const names[] = {"outline", NULL};
     return is_layer(node, names);
 }
 
 bool nw_svg_is_beside(nw_svg_reader *reader, const nw_svg_element *node)
 {
-    static const char *const names[] = {"as-cut", "bit-path", "tabs", "middle", NULL};
+    static const char *const names[] = {"as-cut", "bit-path", "tabs",        "middle",
+                                        "large",  "small",    "not-reached", NULL};
     if (!is_layer(node, names))
         return false;
     const nw_svg_element *n = reader->tree->root;

@@ -90,7 +90,10 @@ static arc_angles arc_solve(nw_point from, nw_point to, double *rx, double *ry, 
 {
     double hx = (from.x - to.x) / 2, hy = (from.y - to.y) / 2;
     double x = cosine * hx + sine * hy, y = -sine * hx + cosine * hy;
-    double ux = x / *rx, uy = y / *ry, size = sqrt(ux * ux + uy * uy);
+    double ux = x / *rx, uy = y / *ry, most = fmax(fabs(ux), fabs(uy));
+    /* Of radii of next to nothing the square would be too large for a number. */
+    double size = most > 1 ? most * sqrt(ux / most * (ux / most) + uy / most * (uy / most))
+                           : sqrt(ux * ux + uy * uy);
     if (size > 1) {
         *rx *= size;
         *ry *= size;

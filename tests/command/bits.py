@@ -126,11 +126,12 @@ class Bits(Case):
         self.assertIn('time at the rack', result.text)
         self.assertTrue(all(len(line) <= 80 for line in result.text.splitlines()))
         drawing = xml.dom.minidom.parseString(self.read('out', 'pair.svg'))
-        groups = [g.getAttribute('id') for g in drawing.getElementsByTagName('g')]
-        self.assertEqual([g for g in groups if g in ('large', 'small')], ['large', 'small'])
+        groups = {g.getAttribute('id'): g for g in drawing.getElementsByTagName('g')}
+        self.assertEqual(list(groups), ['outline', 'large', 'small'])
         self.assertIn(b'AcDbLayerTableRecord', self.read('out', 'pair.dxf'))
         # Arcs stay curves: a chord each would be hundreds.
-        steps = ''.join(p.getAttribute('d') for p in drawing.getElementsByTagName('path'))
+        steps = ''.join(p.getAttribute('d') for name in ('large', 'small')
+                        for p in groups[name].getElementsByTagName('path'))
         self.assertLess(steps.count('C') + steps.count('L'), 40)
         self.assertLess(self.read('out', 'pair.dxf').count(b'\n 10\n'), 150)
 
