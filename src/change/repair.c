@@ -24,6 +24,7 @@
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
 #define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
 #define FLOOR_TRIES 2
+#define WORK_MOST 4e9 /* products: then the best moves so far stand */
 #define SAME_MM 0.01  /* widths that differ by less are the same */
 #define FOOT_BITS 0.1 /* from the end of a spot's shortest line to its wall, at most */
 #define ON_MM 0.02    /* a place this near to a spot's walls is on them */
@@ -144,7 +145,7 @@ static nw_status round_run(nw_repair *r, rounds *all, bool later, double *change
         status = nw_moving_art_energy(art, r->widening->options->fit.bit, r->round > SETTLING,
                                       &energy, &unknowns, error);
         if (status == NW_OK)
-            status = nw_forms_solve(&energy, &conditions, unknowns, art->x, error);
+            status = nw_forms_solve(&energy, &conditions, unknowns, art->x, &r->work, error);
         again = moves_stiffen(r);
     }
     conditions.count = own < conditions.count ? own : conditions.count;
@@ -171,7 +172,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     if (status == NW_OK) /* what was held since may stand in the way of what had moved */
         status = nw_moving_art_uncross(art, sheet_of(r), all.last, error);
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
-        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0))
+        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) || r->work > WORK_MOST)
             break;
         status = round_run(r, &all, k > 0, &changed, error);
     }

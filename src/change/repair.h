@@ -50,6 +50,7 @@ typedef struct {
     size_t *start;   /* entry (i, j) is values[start[i] + j - first[i]] */
     double *values;
     size_t value_count;
+    double work; /* products that its solutions have taken */
 } nw_matrix;
 
 /* Room for what both kinds of forms can enter. Unknowns 2 k and 2 k + 1 stay together. */
@@ -61,9 +62,10 @@ void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double 
 /* Cholesky in place, then x for the right side b; false where the matrix is not positive. */
 bool nw_matrix_solve(nw_matrix *matrix, double *b);
 
-/* The x of least energy under the conditions, from the given x on. */
+/* The x of least energy under the conditions, from the given x on. Adds to *work the products that
+ * it took. */
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         double *x, nw_error *error);
+                         double *x, double *work, nw_error *error);
 
 /* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
 
@@ -174,6 +176,7 @@ struct nw_repair {
     nw_moving_art *art;
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
+    double work;    /* products that the rounds have taken */
     size_t failing; /* places too narrow, on the outlines as the last conditions found them */
     bool relabel;   /* the next conditions mark what is left as it was */
 };

@@ -313,6 +313,7 @@ static bool factorise(nw_matrix *m)
             row[j - from] = (row[j - from] - sum) / other[j - m->first[j]];
         }
         double left = row[i - from] - inner(row, row, i - from);
+        m->work += (double)(i - from) * (double)(i - from) / 2;
         if (!(left > 0))
             return false;
         row[i - from] = sqrt(left);

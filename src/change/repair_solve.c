@@ -181,7 +181,7 @@ static nw_status problem_solve(problem *p, nw_error *error)
 }
 
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         double *x, nw_error *error)
+                         double *x, double *work, nw_error *error)
 {
     problem p = {.energy = {.forms = energy},
                  .conditions = {.forms = conditions},
@@ -192,6 +192,7 @@ nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, siz
     nw_status status = nw_matrix_make(energy, conditions, unknowns, &p.matrix, error);
     if (status == NW_OK)
         status = problem_solve(&p, error);
+    *work += p.matrix.work;
     problem_free(&p);
     return status;
 }
