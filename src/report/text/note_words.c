@@ -350,7 +350,7 @@ static void coarse_write(const nw_note_report *report, nw_text *line)
     nw_write_length(line, report->art->unit_mm, report->inch);
     nw_text_add(line, " of the art, so widths are sure to about ");
     nw_write_length(line, report->art->sure, report->inch);
-    nw_text_add(line, ", those of hardly a pixel to one; a larger picture tells more");
+    nw_text_add(line, ", and to a pixel where they are hardly one; a larger picture tells more");
 }
 
 nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line)
