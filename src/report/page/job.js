@@ -4,7 +4,7 @@
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
 // on: the art was decoded here; options: what is asked before there is art; kept: the state that the art comes with;
 // key: what its outlines were made with.
-const job = { on: false, options: null, kept: null, name: "", uri: "", key: "", rack: "", engine: null, saved: null };
+const job = { on: false, options: null, kept: null, name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = words;
@@ -81,12 +81,14 @@ async function readPicture(file, head) {
 
 // `again`: it was here before, with all that was asked of it.
 async function jobTake(file, again = false) {
+    const taking = ++job.taking; // what was brought meanwhile takes its place
     jobSay("Reading the picture \u2026", true);
     try {
         if (file.size > MOST_BYTES) throw new Error("The file is larger than 200 MB; save it smaller");
         const head = new TextDecoder("latin1").decode(await file.slice(0, 1000).arrayBuffer());
         const drawn = /^(\xef\xbb\xbf|\xff\xfe|\xfe\xff)?[\s\0]*</.test(head) || file.type === "image/svg+xml";
         const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file, head);
+        if (taking !== job.taking) return;
         if (job.uri) URL.revokeObjectURL(job.uri);
         Object.assign(job, { name: file.name || "pasted.png", uri: drawn ? "" : URL.createObjectURL(file) });
         if (!again) job.keeps = keepArt(file);
