@@ -62,19 +62,6 @@ static nw_status note_result(nw_loading *loading)
                            : status;
 }
 
-static double length_of(const nw_region *region)
-{
-    double length = 0;
-    for (size_t k = 0; k < region->count; k++) {
-        nw_point from = region->points[region->starts[k + 1] - 1];
-        for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
-            length += nw_distance(from, region->points[i]);
-            from = region->points[i];
-        }
-    }
-    return length;
-}
-
 /* What follows takes time and memory for each point and along each millimetre. */
 static nw_status points_check(const nw_loading *loading)
 {
@@ -85,7 +72,10 @@ static nw_status points_check(const nw_loading *loading)
                                "the art's outlines have %llu points, more than %llu",
                                (unsigned long long)count, (unsigned long long)most);
     }
-    double sides = length_of(&art->region) / fmax(art->drawing.width, art->drawing.height);
+    double length = 0;
+    for (size_t k = 0; k < art->region.count; k++)
+        length += nw_ring_length(&art->region, k);
+    double sides = length / fmax(art->drawing.width, art->drawing.height);
     double longest = fmax(NW_LENGTHS_EACH * (double)most, NW_LENGTHS_EACH * NW_POINTS_MOST);
     return sides <= longest
                ? NW_OK

@@ -120,7 +120,8 @@ static inline int nw_order(double a, double b)
     return (a > b) - (a < b);
 }
 
-/* As qsort, but what compares alike keeps its order: the same result everywhere. */
+/* As qsort, but what compares alike keeps its order: the same result everywhere. Of no
+ * items `items` may be NULL. */
 NW_API void nw_sort(void *items, size_t count, size_t size,
                     int (*compare)(const void *, const void *));
 

@@ -174,8 +174,7 @@ nw_status nw_spans_find(const nw_border *cut, const size_t *ring, const size_t *
         good = ring[k] == SIZE_MAX || ring_search(&s, k, step);
     if (!good)
         return nw_fail_memory(error, "the bridges");
-    if (spans->count)
-        nw_sort(spans->items, spans->count, sizeof *spans->items, spans_order);
+    nw_sort(spans->items, spans->count, sizeof *spans->items, spans_order);
     spans_thin(spans);
     return NW_OK;
 }

@@ -199,17 +199,12 @@ static bool is_opposite(const nw_strip *strip, int end, const nw_strip *other)
     return opposite;
 }
 
-static bool strips_cross(const nw_strip *a, const nw_strip *b)
-{
-    nw_point p = a->feet[0][MIDDLE], q = a->feet[1][MIDDLE];
-    nw_point r = b->feet[0][MIDDLE], s = b->feet[1][MIDDLE];
-    return nw_side_of(p, q, r) * nw_side_of(p, q, s) < 0 &&
-           nw_side_of(r, s, p) * nw_side_of(r, s, q) < 0;
-}
-
 bool nw_strips_meet(const nw_strip_judge *judge, const nw_strip *a, const nw_strip *b)
 {
-    double near = strips_cross(a, b) ? 0 : INFINITY;
+    double near = nw_segments_cross(a->feet[0][MIDDLE], a->feet[1][MIDDLE], b->feet[0][MIDDLE],
+                                    b->feet[1][MIDDLE])
+                      ? 0
+                      : INFINITY;
     for (int end = 0; end < 2; end++) {
         if (!is_opposite(b, end, a))
             near = fmin(near, nw_strip_distance(a, b->feet[end][MIDDLE]));

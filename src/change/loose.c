@@ -65,11 +65,6 @@ static ring_facts *facts_find(const nw_region *region)
     return facts;
 }
 
-static bool is_in_box(nw_box box, nw_point p)
-{
-    return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
-}
-
 /* The smallest hole that an outer ring lies in, or SIZE_MAX. */
 static size_t hole_around(const nw_region *region, const ring_facts *facts, size_t outer)
 {
@@ -78,7 +73,7 @@ static size_t hole_around(const nw_region *region, const ring_facts *facts, size
     nw_point p = region->points[region->starts[outer]];
     for (size_t k = 0; k < region->count; k++) {
         double area = -facts[k].area;
-        if (area > 0 && area < smallest && is_in_box(facts[k].box, p) &&
+        if (area > 0 && area < smallest && nw_box_holds(facts[k].box, p) &&
             region->pieces[k] != region->pieces[outer] && nw_ring_contains(region, k, p)) {
             best = k;
             smallest = area;

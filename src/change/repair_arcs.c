@@ -92,7 +92,7 @@ static double step_sweep(const nw_moving_art *art, const nw_moving_art_step *s, 
 {
     nw_point from = nw_minus(art->points[s->from], c->centre);
     nw_point to = nw_minus(art->points[s->to], c->centre);
-    return nw_atan2(nw_cross(from, to), nw_dot(from, to));
+    return nw_angle(from, to);
 }
 
 /* A step's handles go along with its ends, as long as they are to make an arc of the circle. */

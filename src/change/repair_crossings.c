@@ -34,8 +34,7 @@ static void beyond_take(crossings *c, const nw_region *region, const nw_box *she
 {
     size_t points = region->count ? region->starts[region->count] : 0;
     for (size_t i = 0; sheet && i < points; i++) {
-        nw_point p = region->points[i];
-        if (p.x < sheet->min.x || p.y < sheet->min.y || p.x > sheet->max.x || p.y > sheet->max.y) {
+        if (!nw_box_holds(*sheet, region->points[i])) {
             c->crossed[c->places[i].step] = true;
             c->count++;
         }

@@ -122,7 +122,7 @@ static double line_turned(const nw_moving_art *art, const nw_moving_art_step *s)
     nw_point was = nw_minus(art->points[s->to], art->points[s->from]);
     nw_point is = nw_plus(nw_plus(was, nw_moving_art_move(art, s->to), 1),
                           nw_moving_art_move(art, s->from), -1);
-    return fabs(nw_atan2(nw_cross(was, is), nw_dot(was, is)));
+    return fabs(nw_angle(was, is));
 }
 
 static void step_add(nw_energy *w, const nw_moving_art_step *s)
@@ -151,7 +151,7 @@ static void joint_add(nw_energy *w, uint32_t i)
     leg in = last_leg(art, &art->steps[i]);
     leg out = first_leg(art, &art->steps[nw_moving_art_next(art, i)]);
     nw_point one = leg_way(art, in), other = leg_way(art, out);
-    if (fabs(nw_atan2(nw_cross(one, other), nw_dot(one, other))) < SMOOTH_RAD)
+    if (fabs(nw_angle(one, other)) < SMOOTH_RAD)
         bend_add(w, in, out, KINK);
 }
 

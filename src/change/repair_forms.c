@@ -117,8 +117,7 @@ static int by_value(const void *p, const void *q)
 /* Sorted, each once; start[a] is where the links of a begin. */
 static void links_sort(links *l, size_t blocks, size_t *start)
 {
-    if (l->count)
-        nw_sort(l->items, l->count, sizeof *l->items, by_value);
+    nw_sort(l->items, l->count, sizeof *l->items, by_value);
     size_t kept = 0;
     for (size_t k = 0; k < l->count; k++)
         if (!kept || l->items[k] != l->items[kept - 1])

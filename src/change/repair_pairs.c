@@ -211,8 +211,8 @@ static void segment_look(nw_pair_side *w, uint32_t i)
         int fans = 1 + (int)(turn / FAN_RAD);
         spot_on p = place_of(w, i, b->points[i]);
         for (int k = 0; k <= fans; k++) {
-            double angle = -turn * k / fans, c = nw_cos(angle), s = nw_sin(angle);
-            place_look(w, &p, (nw_point){c * first.x - s * first.y, s * first.x + c * first.y});
+            double angle = -turn * k / fans;
+            place_look(w, &p, nw_turned(first, nw_cos(angle), nw_sin(angle)));
         }
     }
 }

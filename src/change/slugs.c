@@ -39,10 +39,9 @@ size_t nw_slug_at(const nw_slugs *slugs, nw_point p)
 {
     size_t best = SIZE_MAX;
     for (size_t k = 0; k < slugs->rings.count; k++) {
-        const nw_box *box = &slugs->boxes[k];
-        bool in = p.x >= box->min.x && p.x <= box->max.x && p.y >= box->min.y && p.y <= box->max.y;
         double area = slugs->signed_areas[k];
-        if (in && area > 0 && (best == SIZE_MAX || area < slugs->signed_areas[best]) &&
+        if (nw_box_holds(slugs->boxes[k], p) && area > 0 &&
+            (best == SIZE_MAX || area < slugs->signed_areas[best]) &&
             nw_ring_contains(&slugs->rings, k, p))
             best = k;
     }

@@ -65,15 +65,6 @@ bool nw_tab_on_part(const nw_tab_judge *judge, size_t ring)
     return nw_ring_is_hole(judge->region, ring) == (judge->fit->options.cut != NW_CUT_OUTSIDE);
 }
 
-double nw_ring_length(const nw_region *region, size_t ring)
-{
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    double length = 0;
-    for (size_t i = first; i < end; i++)
-        length += nw_distance(region->points[i], region->points[i + 1 < end ? i + 1 : first]);
-    return length;
-}
-
 /* ---- the hull ------------------------------------------------------------------------------- */
 
 static bool on_hull(const judging *j, nw_point p)

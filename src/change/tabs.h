@@ -33,8 +33,6 @@ bool nw_tab_on_part(const nw_tab_judge *judge, size_t ring);
 double nw_tab_width(double asked, const nw_fit *fit);
 #define NW_TAB_WIDEST_MM 100.0
 
-double nw_ring_length(const nw_region *region, size_t ring);
-
 /* The ring in small equal steps, each place judged; *places is the caller's to free. */
 bool nw_tab_places(const nw_tab_judge *judge, size_t ring, nw_tab_place **places, size_t *count);
 

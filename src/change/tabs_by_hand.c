@@ -33,13 +33,13 @@ static bool all_find(const nw_tab_judge *judge, const nw_places *wanted, nw_tabs
 {
     nw_tab_place found[NW_TABS_MOST];
     double apart[NW_TABS_MOST];
+    double meant = tabs->width + NEAR_BITS * judge->fit->options.bit;
     bool good = true;
     for (size_t k = 0; k < wanted->count; k++)
-        apart[k] = tabs->width + NEAR_BITS * judge->fit->options.bit;
+        apart[k] = meant;
     for (size_t ring = 0; ring < judge->region->count && good; ring++)
         good = nearest_find(judge, ring, wanted, found, apart);
     tabs->tabs = nw_alloc(wanted->count, sizeof *tabs->tabs);
-    double meant = tabs->width + NEAR_BITS * judge->fit->options.bit;
     for (size_t k = 0; k < wanted->count && good && tabs->tabs; k++) {
         const nw_tab_place *p = &found[k];
         if (apart[k] < meant)

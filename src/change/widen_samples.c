@@ -57,13 +57,13 @@ static bool sample_add(const nw_moving *m, const nw_flank *wall, nw_point p, nw_
 static bool fan_add(const nw_moving *m, const nw_flank *wall, uint32_t segment, nw_point from,
                     nw_point to, double station, nw_wall_samples *list)
 {
-    double turn = nw_atan2(nw_cross(from, to), nw_dot(from, to));
+    double turn = nw_angle(from, to);
     if (turn > -CORNER_RAD)
         return true;
     int steps = (int)ceil(-turn / FAN_RAD);
     for (int k = 0; k <= steps; k++) {
-        double angle = turn * k / steps, c = nw_cos(angle), s = nw_sin(angle);
-        nw_point normal = {from.x * c - from.y * s, from.x * s + from.y * c};
+        double angle = turn * k / steps;
+        nw_point normal = nw_turned(from, nw_cos(angle), nw_sin(angle));
         if (!sample_add(m, wall, m->area->points[segment], normal, segment, station, list))
             return false;
     }
@@ -127,8 +127,7 @@ static bool wall_sample(const nw_moving *m, const nw_flank *wall, nw_wall_sample
 /* Is the joint between the two segments smooth? */
 static bool smooth_joint(const nw_border *area, uint32_t a, uint32_t b)
 {
-    return fabs(nw_atan2(nw_cross(area->along[a], area->along[b]),
-                         nw_dot(area->along[a], area->along[b]))) < CORNER_RAD;
+    return fabs(nw_angle(area->along[a], area->along[b])) < CORNER_RAD;
 }
 
 /* A sample beyond the wall, which no disc is held at. */

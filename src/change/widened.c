@@ -167,11 +167,6 @@ static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
     return any;
 }
 
-static bool beyond(const nw_box *sheet, nw_point p)
-{
-    return p.x < sheet->min.x || p.y < sheet->min.y || p.x > sheet->max.x || p.y > sheet->max.y;
-}
-
 /* Refuses what makes the art run over the sheet's edge. */
 static bool refuse_runaways(nw_widening *w, int tries)
 {
@@ -181,7 +176,7 @@ static bool refuse_runaways(nw_widening *w, int tries)
         const nw_path *path = &w->work.paths[i];
         for (size_t k = 0; k < path->count; k++) {
             nw_point p = path->steps[k].to;
-            any = (beyond(&o->stock, p) && refuse_near(w, p, tries)) || any;
+            any = (!nw_box_holds(o->stock, p) && refuse_near(w, p, tries)) || any;
         }
     }
     return any;

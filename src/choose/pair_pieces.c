@@ -60,8 +60,7 @@ static bool ring_changes(cutting *work, uint32_t ring, const nw_stretches *large
         if (small->items[k].ring == ring)
             good = good && change_add(work, small->items[k].from, 0, 1) &&
                    change_add(work, small->items[k].to, 0, -1);
-    if (work->count)
-        nw_sort(work->changes, work->count, sizeof *work->changes, in_order);
+    nw_sort(work->changes, work->count, sizeof *work->changes, in_order);
     return good;
 }
 

@@ -132,7 +132,7 @@ static nw_status way_take(const cli_judged *judged, const char *path, const cli_
 {
     nw_way_line lines[NW_WAY_LINES];
     const nw_fit *fit = judged->report.fit;
-    if (fit->fits)
+    if (nw_report_rest_fits(&judged->report))
         return NW_OK;
     nw_status status = ways_lines(request, path, &judged->found, fit, lines, error);
     const char *words = status == NW_OK && lines[0].open ? lines[0].text.data : NULL;

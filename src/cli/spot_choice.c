@@ -23,6 +23,11 @@ static choice taking_out(const nw_spot *spot)
     return spot->form == NW_PINCH && spot->side == NW_GAP ? FILL : DROP;
 }
 
+const char *spot_choice_word(nw_remedy remedy, const nw_spot *spot)
+{
+    return choice_words[remedy == NW_OPEN ? WIDEN : remedy == NW_KEEP ? LEAVE : taking_out(spot)];
+}
+
 /* A whole piece may be an eye. */
 static bool suits(choice chosen, const nw_spot *spot)
 {

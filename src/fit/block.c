@@ -122,7 +122,7 @@ static int spans_put(nw_span spans[], double from, double to)
 /* The angle of a direction, clockwise from the way's axis. */
 static double clockwise(const nw_piece_way *way, nw_point direction)
 {
-    return -nw_atan2(nw_cross(way->axis, direction), nw_dot(way->axis, direction));
+    return -nw_angle(way->axis, direction);
 }
 
 /* An angle as 0 up to a full turn. */
@@ -170,7 +170,7 @@ static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
     nw_span angles;
     if (!angles_blocked(way->radius, height, a, b, &angles))
         return 0;
-    double foot = nw_atan2(nw_cross(way->axis, across), nw_dot(way->axis, across));
+    double foot = nw_angle(way->axis, across);
     int count = spans_put(spans, -foot - angles.to, -foot - angles.from);
     return count + twin_blocked(way, j, spans + count);
 }

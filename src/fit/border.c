@@ -27,7 +27,7 @@ bool nw_border_reflex(const nw_border *border, uint32_t i)
 double nw_border_turn(const nw_border *border, uint32_t i)
 {
     nw_point before = border->along[border->prev[i]], after = border->along[i];
-    return nw_atan2(nw_cross(after, before), nw_dot(before, after));
+    return nw_angle(after, before);
 }
 
 void nw_border_free(nw_border *border)

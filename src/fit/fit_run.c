@@ -210,7 +210,7 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const
     nw_status status = nw_spots_find(gaps, NW_GAP, options, finds, error);
     if (status == NW_OK)
         status = nw_spots_find(necks, NW_NECK, options, finds, error);
-    if (status == NW_OK && finds->spot_count)
+    if (status == NW_OK)
         nw_sort(finds->spots, finds->spot_count, sizeof *finds->spots, harm_order);
     if (status == NW_OK && options->with_shapes)
         status = shapes_fill(finds, gaps, fit, error);

@@ -209,7 +209,7 @@ static nw_status cross_all(nw_loops *loops, uint32_t first, nw_error *error)
     free(boxes);
     if (status == NW_OK) {
         bool good = crossings_find(&work, &tree, first);
-        if (good && work.count)
+        if (good)
             nw_sort(work.cuts, work.count, sizeof *work.cuts, cuts_order);
         if (!good || !crossings_cut(&work))
             status = nw_fail_memory(error, "the contact arcs");

@@ -76,8 +76,7 @@ static bool parts_list(inside *work, const bool *chosen)
     for (size_t w = 0; good && w < work->larger->count; w++)
         if (!chosen || chosen[w])
             good = wall_add(work, &work->larger->walls[w]);
-    if (work->count)
-        nw_sort(work->parts, work->count, sizeof *work->parts, in_order);
+    nw_sort(work->parts, work->count, sizeof *work->parts, in_order);
     return good;
 }
 

@@ -117,13 +117,6 @@ static nw_point ring_point(const nw_region *region, size_t ring, size_t i)
     return region->points[first + i % count];
 }
 
-static nw_point direction(nw_point from, nw_point to)
-{
-    nw_point way = nw_minus(to, from);
-    double length = nw_length(way);
-    return (nw_point){way.x / length, way.y / length};
-}
-
 static bool chain_add(sheet_work *work, chain one)
 {
     return nw_push(&work->chains, &work->chain_count, &work->chain_capacity, &one, sizeof one);
@@ -162,8 +155,8 @@ static bool run_add(sheet_work *work, size_t ring, size_t first, size_t steps)
                                    .ring = ring,
                                    .first = first,
                                    .steps = steps,
-                                   .out = direction(a, b),
-                                   .in = direction(before, end)});
+                                   .out = nw_unit(a, b),
+                                   .in = nw_unit(before, end)});
 }
 
 static bool ring_copy(nw_region_builder *rings, const nw_region *from, size_t ring)
@@ -203,7 +196,7 @@ static bool edge_chains(sheet_work *work)
         size_t next = (k + 1) % work->mark_count;
         bool with = work->layers[k] > 0;
         chain one = {.from = with ? k : next, .to = with ? next : k, .ring = NONE, .steps = 1};
-        one.out = one.in = direction(work->marks[one.from].point, work->marks[one.to].point);
+        one.out = one.in = nw_unit(work->marks[one.from].point, work->marks[one.to].point);
         for (int n = abs(work->layers[k]); good && n > 0; n--)
             good = chain_add(work, one);
     }
@@ -236,7 +229,7 @@ static size_t chain_next(const sheet_work *work, const chain *one, size_t start)
     double most = -INFINITY;
     for (size_t k = low; k < work->chain_count && work->chains[k].from == one->to; k++) {
         nw_point out = work->chains[k].out;
-        double turn = nw_atan2(nw_cross(one->in, out), nw_dot(one->in, out));
+        double turn = nw_angle(one->in, out);
         if ((work->chains[k].used && k != start) || turn <= most)
             continue;
         most = turn;
@@ -259,8 +252,7 @@ static bool points_add(sheet_work *work, const chain *one)
 static bool rings_join(sheet_work *work)
 {
     bool good = true;
-    if (work->chain_count)
-        nw_sort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
+    nw_sort(work->chains, work->chain_count, sizeof *work->chains, chain_order);
     for (size_t start = 0; good && start < work->chain_count; start++) {
         if (work->chains[start].used)
             continue;

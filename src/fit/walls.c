@@ -198,8 +198,7 @@ static bool pair_nearer_than(pairing *work, double meet)
     for (uint32_t w = 0; w < walls->count; w++)
         if (walls->walls[w].next == NW_NOWHERE && !partners_find(work, w, meet))
             return false;
-    if (work->count)
-        nw_sort(work->partners, work->count, sizeof *work->partners, partners_order);
+    nw_sort(work->partners, work->count, sizeof *work->partners, partners_order);
     for (size_t k = 0; k < work->count; k++) {
         partner pair = work->partners[k];
         if (walls->walls[pair.from].next != NW_NOWHERE || work->taken[pair.to])

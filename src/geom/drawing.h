@@ -89,8 +89,9 @@ typedef struct {
 NW_API void nw_region_free(nw_region *region);
 NW_API double nw_region_area(const nw_region *region);
 
-/* The box of one ring. */
+/* The box of one ring; its length. */
 NW_API nw_box nw_ring_box(const nw_region *region, size_t ring);
+NW_API double nw_ring_length(const nw_region *region, size_t ring);
 
 #define NW_FLATNESS_MM 0.002 /* how far a flattened outline may leave its curve */
 

@@ -80,6 +80,12 @@ static inline nw_box nw_box_moved(nw_box box, nw_point by)
     return (nw_box){nw_plus(box.min, by, 1), nw_plus(box.max, by, 1)};
 }
 
+/* Its edges are part of it. */
+static inline bool nw_box_holds(nw_box box, nw_point p)
+{
+    return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
+}
+
 static inline nw_point nw_times(nw_point a, double times)
 {
     return (nw_point){a.x * times, a.y * times};
@@ -163,6 +169,14 @@ static inline double nw_angle(nw_point a, nw_point b)
 static inline double nw_side_of(nw_point a, nw_point b, nw_point p)
 {
     return nw_cross(nw_minus(b, a), nw_minus(p, a));
+}
+
+/* Whether the lines a to b and c to d cross within both; where one ends on the other they do not.
+ */
+static inline bool nw_segments_cross(nw_point a, nw_point b, nw_point c, nw_point d)
+{
+    return nw_side_of(a, b, c) * nw_side_of(a, b, d) < 0 &&
+           nw_side_of(c, d, a) * nw_side_of(c, d, b) < 0;
 }
 
 /* Of p from the line between a and b, its ends included. */

@@ -23,6 +23,15 @@ nw_box nw_ring_box(const nw_region *region, size_t ring)
     return box;
 }
 
+double nw_ring_length(const nw_region *region, size_t ring)
+{
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    double length = 0;
+    for (size_t i = first; i < end; i++)
+        length += nw_distance(region->points[i], region->points[i + 1 < end ? i + 1 : first]);
+    return length;
+}
+
 static double ring_area_twice(const nw_point *p, size_t count)
 {
     double twice = 0;

@@ -150,8 +150,7 @@ bool nw_lines_find(nw_arrangement *all)
     all->lines = nw_room(all, all->chord_count, sizeof *all->lines);
     if (!all->lines)
         return false;
-    if (all->chord_count)
-        nw_sort(all->chords, all->chord_count, sizeof *all->chords, by_line);
+    nw_sort(all->chords, all->chord_count, sizeof *all->chords, by_line);
     for (size_t i = 0, end; i < all->chord_count; i = end) {
         const nw_chord *first = &all->chords[i];
         for (end = i + 1; end < all->chord_count &&

@@ -38,7 +38,7 @@ static stretch *stretches_make(nw_arrangement *all, size_t *count, size_t *membe
             *next++ = (stretch){u < v ? u : v, u < v ? v : u, i};
         }
     }
-    if (stretches && *count)
+    if (stretches)
         nw_sort(stretches, *count, sizeof *stretches, by_ends);
     return stretches;
 }
@@ -139,8 +139,7 @@ static bool nodes_turn(nw_arrangement *all)
         nw_node p = all->nodes[from], q = all->nodes[nw_half_from(all, h ^ 1)];
         leave[h] = (leaving){from, h, {q.x - p.x, q.y - p.y}};
     }
-    if (count)
-        nw_sort(leave, count, sizeof *leave, by_turn);
+    nw_sort(leave, count, sizeof *leave, by_turn);
     for (size_t n = 0; n < all->node_count; n++)
         all->last[n] = NW_NO_INDEX;
     for (uint32_t i = count; i-- > 0;) {

@@ -143,8 +143,7 @@ static bool spots_find(noder *n, const cell *c, size_t first, size_t count)
                 return false;
         }
     }
-    if (n->spot_count > 1)
-        nw_sort(n->spots, n->spot_count, sizeof *n->spots, by_place);
+    nw_sort(n->spots, n->spot_count, sizeof *n->spots, by_place);
     return true;
 }
 
@@ -245,8 +244,7 @@ static bool nodes_number(noder *n)
     all->along = nw_room(all, n->pass_count, sizeof *all->along);
     if (!all->nodes || !all->along)
         return false;
-    if (n->hot_count)
-        nw_sort(n->hot, n->hot_count, sizeof *n->hot, by_place);
+    nw_sort(n->hot, n->hot_count, sizeof *n->hot, by_place);
     uint32_t first = 0;
     for (size_t i = 0; i < all->line_count; i++) {
         all->lines[i].first = first;

@@ -63,13 +63,13 @@ static void part_turn(pen *p, nw_point centre, nw_point from, nw_point to)
     turn += turn < 0 ? NW_TURN : 0;
     int count = (int)ceil(turn / EIGHTH);
     double handle = p->radius * 4 / 3 * nw_tan(turn / count / 4);
-    for (int i = 1; i <= count;
-         i++, from = nw_turned(from, nw_cos(turn / count), nw_sin(turn / count))) {
-        nw_point next =
-            i == count ? to : nw_turned(from, nw_cos(turn / count), nw_sin(turn / count));
+    double cosine = nw_cos(turn / count), sine = nw_sin(turn / count);
+    for (int i = 1; i <= count; i++) {
+        nw_point next = i == count ? to : nw_turned(from, cosine, sine);
         nw_point end = beside(p, centre, next);
         part_curve(p, nw_plus(part_end(p), nw_left(from), handle),
                    nw_plus(end, nw_left(next), -handle), end);
+        from = next;
     }
 }
 

@@ -245,8 +245,7 @@ static nw_status rules_read(nw_svg_sheet *sheet, char *s, nw_error *error)
         status = rule_set_read(sheet, s, open + 1, error);
         s = close + 1;
     }
-    if (sheet->count)
-        nw_sort(sheet->rules, sheet->count, sizeof *sheet->rules, compare_rules);
+    nw_sort(sheet->rules, sheet->count, sizeof *sheet->rules, compare_rules);
     return status;
 }
 

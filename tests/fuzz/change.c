@@ -98,19 +98,17 @@ static void lines_hold(fuzz_bytes *bytes, nw_drawing *art)
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
 {
     fuzz_bytes bytes = {data, length};
-    uint8_t what = fuzz_next(&bytes);
-    nw_drawing art;
-    if (!fuzz_art(&bytes, SHAPES, &art))
+    fuzz_case made;
+    if (!fuzz_case_read(&bytes, SHAPES, &made))
         return 0;
-    nw_fit_options cut = fuzz_cut(&bytes, &art);
-    if (what % 4 == 0)
-        widen_hold(&bytes, &art, &cut);
-    else if (what % 4 == 1)
-        bridges_hold(&bytes, &art, &cut);
-    else if (what % 4 == 2)
-        tabs_hold(&bytes, &art, &cut);
+    if (made.what % 4 == 0)
+        widen_hold(&bytes, &made.art, &made.cut);
+    else if (made.what % 4 == 1)
+        bridges_hold(&bytes, &made.art, &made.cut);
+    else if (made.what % 4 == 2)
+        tabs_hold(&bytes, &made.art, &made.cut);
     else
-        lines_hold(&bytes, &art);
-    nw_drawing_free(&art);
+        lines_hold(&bytes, &made.art);
+    nw_drawing_free(&made.art);
     return 0;
 }

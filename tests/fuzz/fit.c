@@ -67,22 +67,20 @@ static void judged_hold(const nw_drawing *art, const nw_region *region,
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
 {
     fuzz_bytes bytes = {data, length};
-    uint8_t what = fuzz_next(&bytes);
-    nw_drawing art;
-    if (!fuzz_art(&bytes, SHAPES, &art))
+    fuzz_case made;
+    if (!fuzz_case_read(&bytes, SHAPES, &made))
         return 0;
-    nw_fit_options options = fuzz_cut(&bytes, &art);
     nw_region region;
     nw_rack rack;
     nw_error error;
     fuzz_hold(nw_rack_common(&rack, &error) == NW_OK);
-    nw_status status = nw_drawing_flatten(&art, NW_FLATNESS_MM, &region, &error);
+    nw_status status = nw_drawing_flatten(&made.art, NW_FLATNESS_MM, &region, &error);
     fuzz_hold_status(status, &error);
     if (status == NW_OK) {
-        judged_hold(&art, &region, &options, &rack, what);
+        judged_hold(&made.art, &region, &made.cut, &rack, made.what);
         nw_region_free(&region);
     }
     nw_rack_free(&rack);
-    nw_drawing_free(&art);
+    nw_drawing_free(&made.art);
     return 0;
 }

@@ -113,6 +113,15 @@ nw_fit_options fuzz_cut(fuzz_bytes *bytes, const nw_drawing *art)
     return options;
 }
 
+bool fuzz_case_read(fuzz_bytes *bytes, size_t most, fuzz_case *made)
+{
+    made->what = fuzz_next(bytes);
+    if (!fuzz_art(bytes, most, &made->art))
+        return false;
+    made->cut = fuzz_cut(bytes, &made->art);
+    return true;
+}
+
 void fuzz_hold_fit(const nw_fit *fit)
 {
     fuzz_hold(isfinite(fit->area_cut) && isfinite(fit->area_unreached));

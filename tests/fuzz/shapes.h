@@ -26,6 +26,16 @@ bool fuzz_art(fuzz_bytes *bytes, size_t most, nw_drawing *art);
 /* A cut with a bit and a least neck, now and then with a sheet whose edge is near to the art's. */
 nw_fit_options fuzz_cut(fuzz_bytes *bytes, const nw_drawing *art);
 
+/* What is to be done with which art, and how it is to be cut. */
+typedef struct {
+    uint8_t what;
+    nw_drawing art;
+    nw_fit_options cut;
+} fuzz_case;
+
+/* Reads it from all of the bytes, of so many shapes; false where there is no art. */
+bool fuzz_case_read(fuzz_bytes *bytes, size_t most, fuzz_case *made);
+
 /* What a fit promises: places that are finite, shares of what there is, spots in order of harm. */
 void fuzz_hold_fit(const nw_fit *fit);
 

@@ -6,7 +6,6 @@
  */
 #include <cli/engine/engine.h>
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,6 +13,7 @@
 
 void EXPORT(page_choices)(page *p, const double *choices, size_t count);
 const char *EXPORT(page_spots)(const page *p);
+const char *EXPORT(page_away_word)(const page *p, size_t spot);
 
 /* count choices, CHOICE numbers each: side; the place in the whole art, in its widths; 1 +
  * nw_remedy. */
@@ -36,23 +36,13 @@ static size_t spot_of(const page *p, const double *choice)
     size_t nearest = SIZE_MAX;
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        double far = hypot(spot->at.x - at.x, spot->at.y - at.y);
+        double far = nw_distance(spot->at, at);
         if (spot->side == (nw_side)choice[0] && far <= within) {
             within = far;
             nearest = i;
         }
     }
     return nearest;
-}
-
-static const char *word_of(nw_remedy remedy, const nw_spot *spot)
-{
-    if (remedy != NW_TRIM)
-        return remedy == NW_OPEN ? "widen" : "leave";
-    return spot->form == NW_STUB   ? "shorten"
-           : spot->form == NW_MISS ? "drop"
-           : spot->side == NW_GAP  ? "fill"
-                                   : "drop";
 }
 
 static nw_status words_make(page *p)
@@ -70,7 +60,7 @@ static nw_status words_make(page *p)
     for (size_t i = 0; i < p->fit.spot_count; i++) {
         if (chosen[i] != NW_AS_FORM) {
             nw_text_format(&p->spots, "%s%zu:%s", p->spots.length ? "," : "", i + 1,
-                           word_of(chosen[i], &p->fit.spots[i]));
+                           spot_choice_word(chosen[i], &p->fit.spots[i]));
         }
     }
     free(chosen);
@@ -103,4 +93,10 @@ nw_status engine_choose(page *p)
 const char *page_spots(const page *p)
 {
     return engine_words(&p->spots);
+}
+
+/* What takes the spot out of the art, in the word of --spots. */
+const char *page_away_word(const page *p, size_t spot)
+{
+    return spot_choice_word(NW_TRIM, &p->fit.spots[spot]);
 }

@@ -118,7 +118,7 @@ function askRest() {
     const question = laterQuestion(), answers = Number(document.documentElement.dataset.answers || 0) + 1;
     later.ask({ ...question, what: "marked", answers, note: isChanged() ? `The command for this: ${commandWords().join(" ")}` : "" });
     if (isChanged() || !state.answer.result.spots.length || !data.ways) {
-        later.ask({ ...question, what: "ways", answers, path: wayPath(), rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
+        later.ask({ ...question, what: "ways", answers, path: wayPath(), ...rackAsked() });
     } else {
         showWays(data.ways, "");
     }

@@ -11,7 +11,7 @@ const CHARTS = {
 };
 
 function chartAsk() {
-    for (const about in CHARTS) if (by(`${about}-chart`).open) later.ask({ ...laterQuestion(), what: about, rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
+    for (const about in CHARTS) if (by(`${about}-chart`).open) later.ask({ ...laterQuestion(), what: about, ...rackAsked() });
 }
 
 function showChart({ about, found }) {

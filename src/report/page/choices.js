@@ -1,9 +1,5 @@
 // What is chosen for single spots, as --spots has it: for the place, since a spot's number is another one with every bit.
 
-function awayWord({ side, form }) {
-    return form === "stub" ? "shorten" : form === "miss" ? "drop" : side === "gap" ? "fill" : "drop";
-}
-
 // A place in widths of the whole art, which stays where it is when the art becomes larger or loses pieces.
 function placeOf({ at }) {
     const [wide] = doublesOf(data.size), { factor, corner } = state.shape;
@@ -33,7 +29,7 @@ function chooseSpot(index, chosen) {
 function showChoice(spot) {
     by("choice-label").hidden = !spot;
     if (!spot) return;
-    const words = ["as all of its kind", "leave it", "widen it", `${awayWord(spot)} it`];
+    const words = ["as all of its kind", "leave it", "widen it", `${spot.away} it`];
     by("choice").replaceChildren(...words.map((word, k) => new Option(word, k)));
     by("choice").value = spot.chosen;
 }

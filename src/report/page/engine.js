@@ -191,6 +191,7 @@ function engineCalls(wasm) {
         told.data = { gap: "", neck: "" };
         for (const [k, spot] of told.spots.entries()) {
             told.data[spot.side] += path("spot", skip, k);
+            spot.away = text(wasm.page_away_word(page, k));
             spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
         }
         for (const shape of shapes) told.data[shape] = path(shape, skip);

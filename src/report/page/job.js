@@ -215,8 +215,8 @@ function startJob() {
     by("step-picture").open = true;
     job.engine = new Engine(front.bytes, {}, jobAnswered);
     listenJob();
-    job.options = new Map((linkState() || keptState() || { options: usualOptions() }).options);
     job.kept = linkState() || keptState();
+    job.options = new Map((job.kept || { options: usualOptions() }).options);
     const art = keptArt();
     if (art) jobTake(art, !!job.kept);
 }

@@ -60,11 +60,12 @@ function key(event) {
     const does = { "+": () => view.zoom(1 / 1.4), "=": () => view.zoom(1 / 1.4), "-": () => view.zoom(1.4), 0: () => view.whole(),
         ArrowLeft: () => move(-1, 0), ArrowRight: () => move(1, 0), ArrowUp: () => move(0, 1), ArrowDown: () => move(0, -1),
         n: () => selectNext(1), p: () => selectNext(-1) }[event.key];
-    if (!event.ctrlKey && !event.metaKey && !event.altKey && toolKey(event)) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (toolKey(event)) {
         event.preventDefault();
         return;
     }
-    if (!does || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (!does) return;
     event.preventDefault();
     does();
     by("view").focus({ preventScroll: true });

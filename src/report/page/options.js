@@ -71,14 +71,18 @@ function droppedWords() {
     return [state.options.get("drop"), ranges([...state.off].map(numberOf))].filter(Boolean).join(",");
 }
 
+function allPieces() {
+    return Array.from({ length: pieceCount }, (_, piece) => piece);
+}
+
 // The pieces that such words mean, of those that are here.
 function droppedPieces(words) {
-    const parts = words.split(",").filter(Boolean), all = Array.from({ length: pieceCount }, (_, piece) => piece);
+    const parts = words.split(",").filter(Boolean);
     const means = (part, piece) => {
         const [first, last = first] = part.split("-").map(Number);
         return part === guessOf(piece) || (numberOf(piece) >= first && numberOf(piece) <= last);
     };
-    return new Set(all.filter((piece) => parts.some((part) => means(part, piece))));
+    return new Set(allPieces().filter((piece) => parts.some((part) => means(part, piece))));
 }
 
 // ---- history ----------------------------------------------------------------------------------------
@@ -129,7 +133,7 @@ function stateTake(kept) {
         showWrong(fault);
         return;
     }
-    state.off = new Set(Array.from({ length: pieceCount }, (_, piece) => piece).filter((piece) => numbers.has(numberOf(piece))));
+    state.off = new Set(allPieces().filter((piece) => numbers.has(numberOf(piece))));
     state.choices = choices;
     showOff();
     reask();

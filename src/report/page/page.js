@@ -23,6 +23,11 @@ function showBits() {
     showRack(rack, ({ diameter }) => chooseBit(lengthWords(diameter, 6)));
 }
 
+// For an engine of its own.
+function rackAsked() {
+    return { rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] };
+}
+
 // Workers are taken over where they have nothing to do.
 function startEngines(art) {
     if (engine && engine.idle) engine.ask({ what: "start", ...art });
@@ -45,7 +50,7 @@ function begin(told, kept, same = false) {
     pieceCount = new Set(paths.map(({ piece }) => piece)).size;
     state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, marked: "", disc: null };
     showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
-    const gone = new Set(kept.off), all = Array.from({ length: pieceCount }, (_, piece) => piece);
+    const gone = new Set(kept.off), all = allPieces();
     state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
     first = JSON.stringify(stateKept());
@@ -55,7 +60,7 @@ function begin(told, kept, same = false) {
     if (!same) resetSteps();
     view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
-    startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, rack: data.rack, rackNumbers: [...doublesOf(data.rackNumbers)] });
+    startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, ...rackAsked() });
     showFixedWords();
     showBits();
     showPieces();

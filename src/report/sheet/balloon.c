@@ -54,17 +54,11 @@ static bool balloon_place(report_balloon *balloon, report_ground *ground, bool *
     return true;
 }
 
-static bool lines_cross(const nw_point a[2], const nw_point b[2])
-{
-    return nw_side_of(a[0], a[1], b[0]) * nw_side_of(a[0], a[1], b[1]) < 0 &&
-           nw_side_of(b[0], b[1], a[0]) * nw_side_of(b[0], b[1], a[1]) < 0;
-}
-
 static bool leaders_cross(const report_balloon *a, const report_balloon *b)
 {
     for (size_t i = 1; i < a->way_count; i++)
         for (size_t k = 1; k < b->way_count; k++)
-            if (lines_cross(&a->way[i - 1], &b->way[k - 1]))
+            if (nw_segments_cross(a->way[i - 1], a->way[i], b->way[k - 1], b->way[k]))
                 return true;
     return false;
 }

@@ -29,9 +29,7 @@ static size_t spots_seen(const report_sheet *sheet, nw_box window, bool *seen, b
     const nw_fit *fit = sheet->report->fit;
     size_t count = 0;
     for (size_t i = 0; i < fit->spot_count && i < LOOKED_AT; i++) {
-        nw_point at = fit->spots[i].at;
-        if (seen[i] || at.x < window.min.x || at.x > window.max.x || at.y < window.min.y ||
-            at.y > window.max.y)
+        if (seen[i] || !nw_box_holds(window, fit->spots[i].at))
             continue;
         count++;
         seen[i] = mark;

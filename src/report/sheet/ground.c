@@ -19,7 +19,6 @@
 #define COST_SHY 1
 #define STEP 5 /* from cell to cell, and aslant: about 1 to the root of 2 */
 #define STEP_ASLANT 7
-#define WAITING GROUND_WAITING
 #define SLACK 1 /* cells that a straight line may cost more than the way that it replaces */
 
 static bool ground_alloc(report_ground *ground)
@@ -234,7 +233,7 @@ static bool visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint
         return true;
     ground->cost[cell] = cost;
     ground->from[cell] = from;
-    uint32_t *first = &ground->waiting[cost % WAITING];
+    uint32_t *first = &ground->waiting[cost % GROUND_WAITING];
     ground_visit visit = {cell, *first};
     *first = (uint32_t)ground->visit_count;
     ground->waiting_count++;
@@ -245,9 +244,9 @@ static bool visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint
 /* The next cell of this cost or more. */
 static uint32_t visit_pop(report_ground *ground, uint32_t *cost)
 {
-    while (ground->waiting[*cost % WAITING] == NOWHERE)
+    while (ground->waiting[*cost % GROUND_WAITING] == NOWHERE)
         ++*cost;
-    uint32_t *first = &ground->waiting[*cost % WAITING];
+    uint32_t *first = &ground->waiting[*cost % GROUND_WAITING];
     ground_visit visit = ground->visits[*first];
     *first = visit.next;
     ground->waiting_count--;

@@ -60,8 +60,7 @@ static double draw_top(report_sheet *sheet)
     return y + 3 * unit;
 }
 
-/* ---- all of it ----------------------------------------------------------------------------------
- */
+/* ---- all of it ----------------------------------------------------------------------------- */
 
 static void shift(report_sheet *sheet, double x, double y)
 {

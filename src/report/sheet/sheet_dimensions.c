@@ -17,8 +17,7 @@ typedef struct {
 
 static double stroke_distance(stroke s, stroke t)
 {
-    if (nw_side_of(s.a, s.b, t.a) * nw_side_of(s.a, s.b, t.b) < 0 &&
-        nw_side_of(t.a, t.b, s.a) * nw_side_of(t.a, t.b, s.b) < 0)
+    if (nw_segments_cross(s.a, s.b, t.a, t.b))
         return 0;
     return fmin(fmin(nw_segment_distance(t.a, t.b, s.a), nw_segment_distance(t.a, t.b, s.b)),
                 fmin(nw_segment_distance(s.a, s.b, t.a), nw_segment_distance(s.a, s.b, t.b)));

@@ -60,10 +60,8 @@ static nw_box content_box(const report_sheet *sheet)
     if (sheet->change)
         nw_report_change_box(sheet, &box);
     const nw_point *origin = nw_report_origin_of(sheet);
-    if (origin && isfinite(origin->x + origin->y)) {
-        box.min = (nw_point){fmin(box.min.x, origin->x), fmin(box.min.y, origin->y)};
-        box.max = (nw_point){fmax(box.max.x, origin->x), fmax(box.max.y, origin->y)};
-    }
+    if (origin && isfinite(origin->x + origin->y))
+        nw_box_take(&box, *origin, 0);
     nw_point low = nw_report_placed((nw_point){box.min.x - band, box.max.y + band}, &sheet->place);
     nw_point high = nw_report_placed((nw_point){box.max.x + band, box.min.y - band}, &sheet->place);
     return (nw_box){low, high};
@@ -94,7 +92,7 @@ static bool lay_out(report_sheet *sheet, nw_box *all)
     bool placed = false, good = true;
     double pad = sheet->balloon_count ? FRAME_GAP * unit : 0;
     for (int round = 0; good && !placed && round < ROUNDS; round++, pad *= PAD_GROWTH) {
-        *all = (nw_box){{box.min.x - pad, box.min.y - pad}, {box.max.x + pad, box.max.y + pad}};
+        *all = nw_box_of(box.min, box.max, pad);
         good = balloons_place(sheet, *all, &placed);
     }
     return good && placed;

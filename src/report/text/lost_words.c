@@ -13,18 +13,13 @@ typedef struct {
     size_t all[NW_PIECE_EDGE + 1], lost[NW_PIECE_EDGE + 1];
 } piece_counts;
 
-static bool box_holds(nw_box box, nw_point at)
-{
-    return at.x >= box.min.x && at.x <= box.max.x && at.y >= box.min.y && at.y <= box.max.y;
-}
-
 static bool is_lost(const nw_fit *fit, const nw_path *outer, double area)
 {
     nw_side side = fit->options.cut == NW_CUT_OUTSIDE ? NW_NECK : NW_GAP;
     nw_box box = nw_path_box(outer);
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        if (spot->form == NW_MISS && spot->side == side && box_holds(box, spot->at) &&
+        if (spot->form == NW_MISS && spot->side == side && nw_box_holds(box, spot->at) &&
             fabs(spot->area - area) <= SAME_AREA * area)
             return true;
     }

@@ -209,7 +209,8 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     nw_text *text = &line->text;
-    bool bit = ways->bit<report->rack->count, size = ways->factor> 0;
+    bool bit = ways->bit < report->rack->count;
+    bool size = ways->factor > 0;
     nw_text_add(text, "Too fine for this bit: ");
     if (bit)
         add_bit(text, report);
@@ -217,7 +218,8 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(text, bit ? ", or " : "");
         size_add(text, report);
     }
-    bool near_bit = ways->near_bit<report->rack->count, near_size = ways->near_width> 0;
+    bool near_bit = ways->near_bit < report->rack->count;
+    bool near_size = ways->near_width > 0;
     if (bit || size)
         nw_text_add(text, ", would do");
     else if (near_bit)
