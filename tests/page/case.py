@@ -1,6 +1,7 @@
 """A test with page.html in a real browser. Screenshots go to SHOTS, for people to look at.
 
 The tests are skipped with a message where chromium or the page is missing."""
+import base64
 import json
 import os
 import shlex
@@ -31,6 +32,16 @@ AS_JSON = '''(() => {
         area: { cut: n(r.area.cut), reached: n(r.area.reached), unreached: n(r.area.unreached) },
         loose: r.loose.count, tabs: state.tabCount };
 })()'''
+
+
+def drop_script(name, data):
+    """Drops a file on the page as a reader does."""
+    return f'''(() => {{
+        const bytes = Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0));
+        const dataTransfer = new DataTransfer();
+        dataTransfer.items.add(new File([bytes], {json.dumps(name)}));
+        by('job').dispatchEvent(new DragEvent('drop', {{ bubbles: true, cancelable: true, dataTransfer }}));
+    }})()'''
 
 
 def sample_list():

@@ -2,8 +2,6 @@
 and what Firefox prints. Screenshots go to SHOTS, for people to look at.
 
 Each is skipped with a message where the browser is missing."""
-import base64
-import json
 import os
 import subprocess
 import sys
@@ -11,11 +9,10 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
 import program  # noqa: E402
 import webdriver  # noqa: E402
+from case import ANSWERS, SHOTS, drop_script  # noqa: E402
 from program import SAMPLES, Case, svg  # noqa: E402
 
-SHOTS = os.environ.get('SHOTS', '/tmp')
 PAGE = os.environ.get('NARROWS_HTML', '')
-ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
 SCREENS = {'desk': (1400, 900), 'tablet': (1024, 768), 'telephone': (500, 900)}  # Firefox has no narrower window
 
 
@@ -45,12 +42,7 @@ class Other:
     def drop(self, name, data):
         with open(self.path(name), 'wb') as file:
             file.write(data)
-        self.after(f'''(() => {{
-            const bytes = Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0));
-            const dataTransfer = new DataTransfer();
-            dataTransfer.items.add(new File([bytes], {json.dumps(name)}));
-            by('job').dispatchEvent(new DragEvent('drop', {{ bubbles: true, cancelable: true, dataTransfer }}));
-        }})()''')
+        self.after(drop_script(name, data))
 
     def after(self, action):
         before = self.browser.js(ANSWERS)

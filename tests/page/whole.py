@@ -1,13 +1,12 @@
 """narrows.html: the whole job in one file, from a dropped picture or drawing to written files: the same bytes
 as the command's."""
 import base64
-import json
 import os
 import shlex
 import shutil
 
 import case
-from case import ANSWERS, PageCase, sample_list
+from case import ANSWERS, PageCase, drop_script, sample_list
 from program import SAMPLES, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -43,12 +42,7 @@ class Whole(PageCase):
 
     def drop(self, name, data):
         """Drops a file on the page as a reader does."""
-        self.browser.js(f'''(() => {{
-            const bytes = Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0));
-            const dataTransfer = new DataTransfer();
-            dataTransfer.items.add(new File([bytes], {json.dumps(name)}));
-            by('job').dispatchEvent(new DragEvent('drop', {{ bubbles: true, cancelable: true, dataTransfer }}));
-        }})()''')
+        self.browser.js(drop_script(name, data))
 
     def drop_art(self, name, data):
         with open(self.path(name), 'wb') as file:
