@@ -28,6 +28,19 @@ class Other:
     def tearDownClass(cls):
         cls.browser.close()
 
+    def living(self, name, test, *words):
+        """Runs a test as a subtest, anew in a new browser where the browser itself crashed: three crashes are the page's."""
+        with self.subTest(name=name):
+            for left in (2, 1, 0):
+                try:
+                    return test(*words)
+                except webdriver.Died:
+                    if not left:
+                        raise
+                    print(f'# {type(self).__name__} crashed: once more in a new one', flush=True)
+                    self.browser.close()
+                    type(self).browser = self.make()
+
     def begin(self):
         """Twice, for the first time may bring back the art of the test before."""
         for _ in range(2):
@@ -64,37 +77,41 @@ class Other:
     def on_screen(self, x, y):
         return self.browser.js(f'''(() => {{ const p = new DOMPoint({x}, -({y})).matrixTransform(by('view').getScreenCTM()); return [p.x, p.y]; }})()''')
 
+    def from_a_dropped_picture_to_files(self, name, wide):
+        self.begin()
+        self.drop(name, svg('<path d="M5 5h60v30H5zM70 5h1.5v30h-1.5z"/>', 90, 40) if name == 'drawn.svg' else self.sample(name))
+        self.set('wide', wide)
+        self.run_here('check', name, '--wide', wide, '--cut', 'inside', '--bit', '1/8in', '-o', 'out')
+        for written in ('outline.svg', 'outline.dxf', 'spots.csv'):
+            self.assertEqual(self.file(written), self.read('out', written).decode(), written)
+        self.assertEqual(self.browser.js('faults'), [])
+
     def test_from_a_dropped_picture_to_files(self):
         for name, wide in (('heron.png', '240mm'), ('drawn.svg', '90mm')):
-            with self.subTest(name=name):
-                self.begin()
-                self.drop(name, svg('<path d="M5 5h60v30H5zM70 5h1.5v30h-1.5z"/>', 90, 40) if name == 'drawn.svg' else self.sample(name))
-                self.set('wide', wide)
-                self.run_here('check', name, '--wide', wide, '--cut', 'inside', '--bit', '1/8in', '-o', 'out')
-                for written in ('outline.svg', 'outline.dxf', 'spots.csv'):
-                    self.assertEqual(self.file(written), self.read('out', written).decode(), written)
-                self.assertEqual(self.browser.js('faults'), [])
+            self.living(name, self.from_a_dropped_picture_to_files, name, wide)
+
+    def touch_and_keys(self, screen, width, height):
+        self.begin()
+        self.browser.size(width, height)
+        self.drop('heron.png', self.sample('heron.png'))
+        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}.png'))
+        self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
+        share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
+        self.assertGreater(share, .6)
+        self.browser.run("by('view').focus()")
+        self.browser.key('n')
+        self.browser.wait('state.selected === 0')
+        self.browser.key('Escape')
+        self.browser.wait('state.selected === -1')
+        self.browser.run("view.whole(); by('ruler').click()")
+        self.browser.pointer('mouse', self.on_screen(30, 20), self.on_screen(50, 40))
+        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}-ruler.png'))
+        self.browser.wait("/Apart: (2[5-9]|3[01])/.test(by('here').textContent)")
+        self.assertEqual(self.browser.js('faults'), [])
 
     def test_touch_keys_and_screens(self):
-        for screen, (width, height) in SCREENS.items():
-            with self.subTest(screen=screen):
-                self.begin()
-                self.browser.size(width, height)
-                self.drop('heron.png', self.sample('heron.png'))
-                self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}.png'))
-                self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
-                share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
-                self.assertGreater(share, .6)
-                self.browser.run("by('view').focus()")
-                self.browser.key('n')
-                self.browser.wait('state.selected === 0')
-                self.browser.key('Escape')
-                self.browser.wait('state.selected === -1')
-                self.browser.run("view.whole(); by('ruler').click()")
-                self.browser.pointer('mouse', self.on_screen(30, 20), self.on_screen(50, 40))
-                self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}-ruler.png'))
-                self.browser.wait("/Apart: (2[5-9]|3[01])/.test(by('here').textContent)")
-                self.assertEqual(self.browser.js('faults'), [])
+        for screen, size in SCREENS.items():
+            self.living(screen, self.touch_and_keys, screen, *size)
 
 
 @program.unittest.skipUnless(webdriver.FIREFOX and PAGE, 'firefox is missing')

@@ -3,6 +3,7 @@ WebDriver (W3C, 2018): Marionette in JSON behind its length over a socket
 (https://firefox-source-docs.mozilla.org/testing/marionette/Protocol.html), WebKit over HTTP."""
 import base64
 import glob
+import http.client
 import json
 import os
 import shutil
@@ -21,6 +22,13 @@ PREFERENCES = {'marionette.port': 0, 'browser.shell.checkDefaultBrowser': False,
                'app.update.auto': False, 'browser.startup.homepage_override.mstone': 'ignore', 'toolkit.telemetry.enabled': False,
                'network.captive-portal-service.enabled': False, 'network.connectivity-service.enabled': False,
                'dom.disable_beforeunload': True}
+# the software OpenGL that WebKit's compositor draws with crashes now and then; nothing here needs it
+WITHOUT_GL = {'WEBKIT_DISABLE_COMPOSITING_MODE': '1', 'WEBKIT_DISABLE_DMABUF_RENDERER': '1', 'WEBKIT_SKIA_ENABLE_CPU_RENDERING': '1',
+              'LIBGL_ALWAYS_SOFTWARE': '1'}
+
+
+class Died(RuntimeError):
+    """The browser itself has ended: its crash, and the page's session with it."""
 
 
 def until(condition, what):
@@ -72,8 +80,9 @@ class Driver:
         until(lambda: self.js(condition), f'never came true: {condition}')
 
     def size(self, width, height):
-        """Of the window's inside."""
+        """Of the window's inside. A window that is not shown yet is 0 wide outside."""
         for _ in range(2):
+            self.wait('outerWidth >= innerWidth && outerHeight >= innerHeight')
             more = self.js('[outerWidth - innerWidth, outerHeight - innerHeight]')
             self.call('WebDriver:SetWindowRect', 'POST', '/window/rect', {'width': width + more[0], 'height': height + more[1]})
 
@@ -159,8 +168,8 @@ class WebKit(Driver):
         with socket.socket() as free:
             free.bind(('127.0.0.1', 0))
             port = free.getsockname()[1]
-        self.start('WebKitWebDriver', f'--port={port}', env={**os.environ, 'DISPLAY': display, 'HOME': self.folder,
-                                                             'XDG_RUNTIME_DIR': self.folder, 'LIBGL_ALWAYS_SOFTWARE': '1'})
+        self.start('WebKitWebDriver', f'--port={port}', env={**os.environ, **WITHOUT_GL, 'DISPLAY': display, 'HOME': self.folder,
+                                                             'XDG_RUNTIME_DIR': self.folder})
         self.address = f'http://127.0.0.1:{port}'
         options = {'binary': WEBKIT, 'args': ['--automation']}
         asked = {'capabilities': {'alwaysMatch': {'webkitgtk:browserOptions': options, 'timeouts': {'script': PATIENCE * 1000}}}}
@@ -170,7 +179,7 @@ class WebKit(Driver):
     def is_up(self):
         try:
             return self.send('GET', '/status')
-        except (urllib.error.URLError, ConnectionError):
+        except (urllib.error.URLError, Died):
             return None
 
     def send(self, method, path, body=None):
@@ -180,7 +189,10 @@ class WebKit(Driver):
             with urllib.request.urlopen(request, timeout=PATIENCE) as answer:
                 return json.load(answer)['value']
         except urllib.error.HTTPError as error:
-            raise RuntimeError(error.read().decode()) from error
+            told = error.read().decode()
+            raise (Died if 'invalid session id' in told else RuntimeError)(told) from error
+        except (ConnectionError, http.client.HTTPException) as error:
+            raise Died(str(error)) from error
 
     def call(self, name, method='', path='', body=None):
         return self.send(method, f'/session/{self.session}{path}', body)
