@@ -91,6 +91,24 @@ def check_mentions(top):
                             yield f'{os.path.relpath(path, top)}:{number}: there is no {name}'
 
 
+def without_comments(text):
+    """The C text with every comment's letters as blanks, its strings as they are."""
+    return re.sub(r'"(?:\\.|[^"\\\n])*"|/\*.*?\*/|//[^\n]*',
+                  lambda found: found.group() if found.group()[0] == '"' else re.sub(r'[^\n]', ' ', found.group()),
+                  text, flags=re.S)
+
+
+def check_options(top):
+    """The library says codes and numbers; only cli names options and commands."""
+    for room in ORDER[:-1]:
+        for path in sources(top, room):
+            with open(path, encoding='utf-8') as file:
+                text = without_comments(file.read())
+            for found in re.finditer(r'"(?:\\.|[^"\\\n])*?(--[a-z]|narrows (check|bits|sizes|widen|outline|pieces)\b)[^"\n]*"', text):
+                line = text.count('\n', 0, found.start()) + 1
+                yield f'{os.path.relpath(path, top)}:{line}: {found.group()}: only cli names options'
+
+
 def circle(arrows):
     """Things that lead to one another in a circle, or None; arrows: thing -> set of things."""
     done, way = set(), []
@@ -197,7 +215,7 @@ def check_library(library):
 def main():
     top = sys.argv[1]
     wrong = [*check_includes(top), *check_names(top), *check_mentions(top), *check_header_circles(top),
-             *check_lengths(top), *check_headers(top)]
+             *check_options(top), *check_lengths(top), *check_headers(top)]
     if len(sys.argv) > 2:
         wrong += [*check_library(sys.argv[2]), *check_calls(sys.argv[2])]
     if len(sys.argv) > 3:

@@ -1,4 +1,5 @@
-/* talk: messages, notes and the progress line (talk.c, talk_notes.c). Internal to cli. */
+/* talk: messages, notes and the progress line (talk.c, talk_notes.c, note_words.c). Internal to
+ * cli. */
 #ifndef NARROWS_CLI_TALK_H
 #define NARROWS_CLI_TALK_H
 
@@ -34,6 +35,16 @@ void talk_error(cli_talk *talk, const nw_error *error);
 
 /* Keeps a line for the end and for the reports. Empties *line; nothing happens when it is empty. */
 nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error);
+
+/* Adds one of the art's notes as a line, with the options that would have it otherwise, and tells
+ * how much it matters. */
+typedef struct {
+    const nw_art *art;
+    const nw_art_options *options; /* as it was made with */
+    bool inch;
+    bool lines_given; /* somebody said what becomes of lines */
+} note_about;
+nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line);
 
 /* The same for all that was decided on the way to the art. */
 nw_status talk_art(cli_talk *talk, const struct cli_request *request, const nw_art *art,

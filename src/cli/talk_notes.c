@@ -7,9 +7,13 @@
 /* Control characters from a file's name or content must not forge lines or move the cursor. */
 static void line_clean(nw_text *line)
 {
-    for (size_t i = 0; i < line->length; i++)
-        if ((unsigned char)line->data[i] < 0x20 || line->data[i] == 0x7f)
-            line->data[i] = '?';
+    for (size_t i = 0; i < line->length; i++) {
+        unsigned char *c = (unsigned char *)line->data + i;
+        if (*c < 0x20 || *c == 0x7f)
+            *c = '?';
+        else if (*c == 0xc2 && c[1] >= 0x80 && c[1] < 0xa0) /* U+0080 to U+009F */
+            c[0] = c[1] = '?';
+    }
 }
 
 void talk_add_line(nw_text *text, const char *words)
@@ -68,10 +72,10 @@ void talk_forget(cli_talk *talk)
 nw_status talk_art(cli_talk *talk, const cli_request *request, const nw_art *art, nw_error *error)
 {
     nw_status status = NW_OK;
-    nw_note_report report = {art, &request->art, request->inch, option_given(request, "lines")};
+    note_about report = {art, &request->art, request->inch, option_given(request, "lines")};
     for (size_t i = 0; i < art->note_count && status == NW_OK; i++) {
         nw_text line = {0};
-        nw_weight weight = nw_write_note(&report, &art->notes[i], &line);
+        nw_weight weight = note_write(&report, &art->notes[i], &line);
         status = talk_note(talk, weight, &line, error);
     }
     return status;

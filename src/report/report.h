@@ -126,22 +126,8 @@ NW_API void nw_write_caution(nw_text *text);
 NW_API nw_status nw_write_table(const nw_report *report, bool colour, nw_text *table,
                                 nw_error *error);
 
-/* ---- what was decided on the way to a drawing -------------------------------------------------
- */
-
-typedef struct {
-    const nw_art *art;
-    const nw_art_options *options; /* as it was made with */
-    bool inch;
-    bool lines_given; /* somebody said what becomes of lines */
-} nw_note_report;
-
 /* What a reader gains by knowing it. */
 typedef enum { NW_WEIGHT_DETAIL, NW_WEIGHT_USUAL, NW_WEIGHT_HIGH } nw_weight;
-
-/* Adds one of the art's notes as a line, with the command's options that would have it otherwise,
- * and tells how much it matters. */
-NW_API nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line);
 
 /* Adds words as lines of at most so many columns, the first behind `head`, the others as far in. */
 NW_API void nw_write_wrapped(nw_text *text, const char *head, const char *words, size_t columns);

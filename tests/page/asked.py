@@ -40,6 +40,13 @@ class Asked(Begun):
         self.set('level-how', 'auto')
         self.assertNotIn('--level', self.command())
 
+    def test_words_name_controls_not_options(self):
+        self.assertEqual(self.browser.js("withControls('--dirt 0 keeps them, --max-points more; --skip-unread')"),
+                         '“Smaller is dirt” 0 keeps them, --max-points more; “what could not be read is not wanted”')
+        notes = self.browser.js("by('notes').textContent")
+        self.assertRegex(notes, '“(Smaller is dirt|Art is|Level|Drawn lines)”')
+        self.assertNotIn('--', notes)
+
     def test_a_colour_is_touched_in_the_picture(self):
         self.browser.js("by('pick').click()")
         self.after(lambda: self.browser.click(*self.on_screen(*self.browser.js('state.shape.size.map((mm) => mm / 2)'))))
@@ -75,6 +82,7 @@ class Asked(Begun):
         self.set('wide', '420mm')
         boxes = self.browser.js("[...by('guesses').querySelectorAll('input')].map((box) => box.value)")
         self.assertTrue(boxes)
+        self.assertRegex(self.browser.js("by('notes').textContent"), '“(frame|lettering)” under “Pieces” leaves (it|them) out')
         before = self.browser.js('pieceCount - state.off.size')
         self.js_after("by('guesses').querySelector('input').click()")
         self.assertLess(self.browser.js('pieceCount - state.off.size'), before)

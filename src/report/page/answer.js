@@ -83,7 +83,7 @@ function showNotes(notes) {
     sayIn("loose", loose || "");
     if (words === state.noted) return;
     state.noted = words;
-    by("notes").replaceChildren(...notes.filter((note) => note !== loose).map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: note })));
+    by("notes").replaceChildren(...notes.filter((note) => note !== loose).map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: withControls(note) })));
 }
 
 function showCommand() {
@@ -140,6 +140,6 @@ function showBusy(busy) {
 }
 
 function showWrong(words) {
-    by("wrong").textContent = words;
+    by("wrong").textContent = withControls(words);
 }
 

@@ -44,6 +44,13 @@ function change(changes) {
     return "";
 }
 
+// The engine's words with the page's controls in place of options, where the page has one.
+function withControls(words) {
+    const label = (name) => by(name) && by(name).closest("label");
+    const labelled = (name) => [...label(name).childNodes].filter((node) => node.nodeType === Node.TEXT_NODE).map((node) => node.data.trim()).join("");
+    return words.replace(/--drop (\w+)/g, "\u201c$1\u201d under \u201cPieces\u201d").replace(/--(\w[\w-]*)/g, (option, name) => label(name) ? `\u201c${labelled(name)}\u201d` : option);
+}
+
 // ---- pieces, as --drop names them -----------------------------------------------------------------
 
 const GUESSES = ["art", "speck", "frame", "lettering", "edge"]; // as nw_piece_guess has them

@@ -1,6 +1,7 @@
 /* notes: what the library decided on the way to a drawing, as lines, with the options that would
  * have it otherwise. */
-#include <report/parts.h>
+#include <cli/request.h>
+#include <cli/talk.h>
 
 #include <math.h>
 
@@ -82,7 +83,7 @@ static void ink_more(const nw_picture *picture, nw_text *line)
     nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
 }
 
-static nw_weight ink_write(const nw_note_report *report, nw_text *line)
+static nw_weight ink_write(const note_about *report, nw_text *line)
 {
     const nw_picture *picture = &report->art->picture;
     bool levels = picture->ink == NW_INK_DARK || picture->ink == NW_INK_LIGHT;
@@ -112,7 +113,7 @@ static void add_length(nw_text *line, double pixels, bool inch, const nw_art *ar
 }
 
 /* Their ends are the tracer's, not the picture's. */
-static nw_weight tips_write(const nw_note_report *report, nw_text *line)
+static nw_weight tips_write(const note_about *report, nw_text *line)
 {
     const nw_art *art = report->art;
     bool shows = art->sized && art->trace.tips_px * art->unit_mm > TIPS_TOLD_MM;
@@ -123,7 +124,7 @@ static nw_weight tips_write(const nw_note_report *report, nw_text *line)
     return shows ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
-static nw_weight outline_write(const nw_note_report *report, nw_text *line)
+static nw_weight outline_write(const note_about *report, nw_text *line)
 {
     const nw_art *art = report->art;
     const nw_trace_notes *trace = &art->trace;
@@ -138,7 +139,7 @@ static nw_weight outline_write(const nw_note_report *report, nw_text *line)
     return coarse || trace->too_rough ? NW_WEIGHT_USUAL : NW_WEIGHT_DETAIL;
 }
 
-static nw_weight size_write(const nw_note_report *report, nw_text *line)
+static nw_weight size_write(const note_about *report, nw_text *line)
 {
     const nw_art *art = report->art;
     double largest = fmax(art->drawing.width, art->drawing.height);
@@ -160,7 +161,7 @@ static nw_weight size_write(const nw_note_report *report, nw_text *line)
 /* ---- lines ----------------------------------------------------------------------------------- */
 
 /* What has become of the lines, or what could. */
-static const char *outcome(const nw_note_report *report)
+static const char *outcome(const note_about *report)
 {
     static const char *const taken[] = {
         [NW_LINES_AS_DRAWN] = ": both edges are kept, as asked",
@@ -194,7 +195,7 @@ static void unchanged_write(const nw_line_notes *lines, nw_lines mode, nw_text *
     }
 }
 
-static void lines_write(const nw_note_report *report, const nw_art *art, nw_text *line)
+static void lines_write(const note_about *report, const nw_art *art, nw_text *line)
 {
     nw_text_format(line, "%zu piece%s drawn as lines about ", art->lines.pieces,
                    art->lines.pieces == 1 ? " is" : "s are");
@@ -275,7 +276,7 @@ static void left_out_write(const nw_note *note, const char *names, nw_text *line
     nw_text_format(line, "%zu %s", note->count,
                    note->count == 1 ? counted[note->code].one : counted[note->code].several);
     nw_text_add(line, *names ? ": " : "");
-    nw_report_line(line, names);
+    nw_text_add(line, names);
 }
 
 static void unused_write(const char *option, nw_text *line)
@@ -291,7 +292,7 @@ static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
     nw_text_add(line, art->from_picture ? " pixels; --dirt 0 keeps them" : " mm2");
 }
 
-static void pinholes_write(const nw_note_report *report, const nw_note *note, nw_text *line)
+static void pinholes_write(const note_about *report, const nw_note *note, nw_text *line)
 {
     bool asked = report->options->fill != NW_DIRT_USUAL;
     nw_text_format(line, "filled %zu %s%s of less than ", note->count, asked ? "hole" : "pinhole",
@@ -344,7 +345,7 @@ static void shades_write(const nw_art *art, const nw_note *note, nw_text *line)
         left_out_write(note, "", line);
 }
 
-static void coarse_write(const nw_note_report *report, nw_text *line)
+static void coarse_write(const note_about *report, nw_text *line)
 {
     nw_text_add(line, "a pixel is ");
     nw_write_length(line, report->art->unit_mm, report->inch);
@@ -353,7 +354,7 @@ static void coarse_write(const nw_note_report *report, nw_text *line)
     nw_text_add(line, ", and to a pixel where they are hardly one; a larger picture tells more");
 }
 
-nw_weight nw_write_note(const nw_note_report *report, const nw_note *note, nw_text *line)
+nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line)
 {
     const nw_art *art = report->art;
     switch (note->code) {
