@@ -75,6 +75,7 @@ typedef enum {
     NW_NOTE_CHOSEN,    /* keep and drop left count of art.pieces */
     NW_NOTE_FRAME,     /* count kept pieces look like frames, the first is `number`; */
     NW_NOTE_LETTERING, /* like lettering; */
+    NW_NOTE_PRINT,     /* count of `number` kept pieces are letters as small as text on a screen */
     NW_NOTE_EDGE,      /* touch the picture's edge and may be cut off there */
     NW_NOTE_HAIRLINES, /* what the file holds, count of each: art.svg */
     NW_NOTE_UNSCALED,

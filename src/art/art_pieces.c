@@ -7,6 +7,13 @@
 #define SMALL_SHARE 2e-4 /* of the art's area */
 #define SMALL_LEAST 5    /* pieces to speak of */
 
+/* Screenshots and pages of text, from looking at some of each and at clip art. */
+#define PRINT_PX 40      /* letters of text are no higher */
+#define PRINT_LETTERS 40 /* letters to make a page, where they are at least */
+#define PRINT_SHARE 0.5  /* of all pieces */
+#define SCREEN_LETTERS 8 /* letters to make a screenshot, where a bar runs across it */
+#define SCREEN_BAR 0.15  /* of the picture's height, at most */
+
 static size_t kept_count(const nw_pieces *pieces)
 {
     size_t count = 0;
@@ -78,6 +85,32 @@ static nw_status note_guess(nw_loading *loading, nw_piece_guess guess, nw_note_c
     return nw_art_note_count(loading, note);
 }
 
+/* A bar of a window: flat, from one side of the picture to the other. */
+static bool is_bar(const nw_piece *piece, const nw_picture *picture)
+{
+    return nw_box_width(piece->box) >= picture->width &&
+           nw_box_height(piece->box) <= SCREEN_BAR * picture->height;
+}
+
+/* What is hardly meant to be cut: a picture of a screen, or of a page. */
+static nw_status note_print(nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    nw_note note = {.code = NW_NOTE_PRINT};
+    size_t bars = 0;
+    for (size_t i = 0; i < pieces->count; i++) {
+        const nw_piece *piece = &pieces->items[i];
+        bool letter = piece->guess == NW_PIECE_LETTERING && nw_box_height(piece->box) <= PRINT_PX;
+        note.number += piece->kept;
+        note.count += piece->kept && letter;
+        bars += piece->kept && is_bar(piece, &loading->art->picture);
+    }
+    bool page =
+        note.count >= PRINT_LETTERS && (double)note.count >= PRINT_SHARE * (double)note.number;
+    bool screen = note.count >= SCREEN_LETTERS && bars;
+    return loading->art->from_picture && (page || screen) ? nw_art_note(loading, note) : NW_OK;
+}
+
 static nw_status note_all(nw_loading *loading)
 {
     const nw_art_options *options = loading->options;
@@ -92,6 +125,8 @@ static nw_status note_all(nw_loading *loading)
         status = note_guess(loading, NW_PIECE_FRAME, NW_NOTE_FRAME);
     if (status == NW_OK)
         status = note_guess(loading, NW_PIECE_LETTERING, NW_NOTE_LETTERING);
+    if (status == NW_OK)
+        status = note_print(loading);
     return status == NW_OK ? note_guess(loading, NW_PIECE_EDGE, NW_NOTE_EDGE) : status;
 }
 

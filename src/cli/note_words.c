@@ -383,6 +383,12 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
     case NW_NOTE_LETTERING:
         guess_write(note, NW_PIECE_LETTERING, line);
         return NW_WEIGHT_USUAL;
+    case NW_NOTE_PRINT:
+        nw_text_format(line,
+                       "this looks like a screenshot or a page of text: %zu of its %zu pieces are "
+                       "small letters; cropped to its art it tells more",
+                       note->count, note->number);
+        return NW_WEIGHT_HIGH;
     case NW_NOTE_EDGE:
         guess_write(note, NW_PIECE_EDGE, line);
         return NW_WEIGHT_HIGH;

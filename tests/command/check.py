@@ -120,6 +120,29 @@ class Verdict(Case):
             found = self.check('ball.pgm', *INSIDE, '1mm', '--wide', '120mm', '--skip-unread')
             self.assertTrue(found['fits'])
 
+    def test_a_screenshot_is_said_to_be_one(self):
+        """Rows of small letters, of larger ones, and a few under a window's bar."""
+        letters = [['1  1', '1  1', '1111', '1  1', '1  1', '1  1'], ['1   ', '1   ', '1   ', '1   ', '1   ', '1111'],
+                   ['11111', '  1  ', '  1  ', '  1  ', '  1  ', '  1  '], ['1', '1', '1', '1', '1', '1'],
+                   ['111', '1  ', '111', '1  ', '1  ', '111']]
+
+        def page(rows, columns, dot, bar):
+            ink = [bytearray(b'\xff' * 80 * 4 * dot) for _ in range((rows + 4) * 10 * dot)]
+            for y in range(bar):
+                ink[y][:] = bytes(len(ink[y]))
+            for k in range(rows * columns):
+                letter = letters[k * k % 7 % 5]
+                for y, x in ((y, x) for y in range(6 * dot) for x in range(len(letter[0]) * dot)):
+                    if letter[y // dot][x // dot] == '1':
+                        ink[(20 + k // columns * 10) * dot + y][(10 + k % columns * 7) * dot + x] = 0
+            return pgm([bytes(row) for row in ink])
+
+        for rows, columns, dot, bar, told in ((4, 12, 2, 0, True), (4, 12, 8, 0, False),
+                                              (4, 8, 2, 0, False), (4, 8, 2, 12, True)):
+            self.write('page.pgm', page(rows, columns, dot, bar))
+            talk = self.run_here('pieces', 'page.pgm').talk
+            self.assertEqual('looks like a screenshot' in talk, told, (rows, columns, dot, bar, talk))
+
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
         self.write('sign.svg', svg(square + text, 100, 100))
