@@ -123,7 +123,6 @@ class Firefox(Other, Case):
         self.begin()
         self.drop('heron.png', self.sample('heron.png'))
         self.set('wide', '240mm')
-        self.browser.wait('document.documentElement.dataset.printable === document.documentElement.dataset.answers')
         self.browser.run('printPrepare()')
         path = os.path.join(SHOTS, 'firefox.pdf')
         self.browser.pdf(path, background=True)

@@ -14,7 +14,6 @@ import case
 from case import SHOTS, PageCase, sample_list
 from program import SAMPLES, dumbbell, run
 
-PRINTABLE = 'document.documentElement.dataset.printable === document.documentElement.dataset.answers'
 A4, LETTER = (210, 297), (215.9, 279.4)
 PER_MM = 10  # pixels of a tile that is looked at
 TILE, STEP = 180, 170  # mm across, and from one to the next
@@ -27,7 +26,6 @@ def marked_body(text):
 
 class Paper(PageCase):
     def pdf(self, width, height):
-        self.browser.wait(PRINTABLE)
         margins = {f'margin{side}': 10 / 25.4 for side in ('Top', 'Bottom', 'Left', 'Right')}
         self.browser.js("printPrepare()")
         if 'landscape' in self.browser.js("document.querySelector('#print style').textContent"):
@@ -38,9 +36,8 @@ class Paper(PageCase):
     def test_true_size_on_a4_and_letter(self):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--wide', '400mm')
-        self.browser.wait('state.marked')
         self.browser.call('Emulation.setEmulatedMedia', media='print')
-        self.browser.js("printBuild(state.marked, by('print'))")
+        self.browser.js("printPrepare()")
         tiles, ruler, wide = self.browser.js('''(() => {
             const long = (node) => node.getBoundingClientRect().width * 25.4 / 96;
             const frame = document.querySelector('.tile').getBoundingClientRect();
@@ -102,8 +99,7 @@ class Paper(PageCase):
             with self.subTest(picture=picture):
                 run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
                 self.open(picture[:-4], 'page.html')
-                self.browser.wait(PRINTABLE)
-                marked, shown = self.read(picture[:-4], 'marked.svg').decode(), self.browser.js('state.marked.trim()')
+                marked, shown = self.read(picture[:-4], 'marked.svg').decode(), self.browser.js('printDrawing().trim()')
                 self.assertEqual(shown, marked_body(marked))
 
     def test_no_samples_page_is_larger_than_a_telephone_likes(self):
@@ -120,10 +116,9 @@ class Paper(PageCase):
     def test_an_origin_of_its_own_does_not_move_the_tiles(self):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--origin', 'centre')
-        self.browser.wait(PRINTABLE)
-        left, top = (float(x) for x in self.browser.js("/viewBox=\"(\\S+) (\\S+)/.exec(state.marked).slice(1)"))
+        left, top = (float(x) for x in self.browser.js("/viewBox=\"(\\S+) (\\S+)/.exec(printDrawing()).slice(1)"))
         self.assertLess(max(left, top), -20)
-        self.browser.js("printBuild(state.marked, by('print'))")
+        self.browser.js("printPrepare()")
         shown = self.browser.js("document.querySelector('.tile-art').getAttribute('viewBox').split(' ').map(Number)")
         for at, edge in zip(shown, (left, top)):
             self.assertTrue(edge < at < edge + 60, (at, edge))
@@ -134,8 +129,7 @@ class Paper(PageCase):
             with self.subTest(wide=wide):
                 self.write('bell.svg', dumbbell(2))
                 self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in', '--wide', wide)
-                self.browser.wait(PRINTABLE)
-                self.browser.js("printBuild(state.marked, by('print'))")
+                self.browser.js("printPrepare()")
                 self.assertEqual(self.browser.js("document.querySelectorAll('.tile').length"), tiles)
                 self.assertIn(size, self.browser.js("document.querySelector('#print style').textContent"))
                 words = self.browser.js("document.querySelector('.words').innerText")
@@ -147,10 +141,10 @@ class Paper(PageCase):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.set('bit', '2.5mm')
-        self.browser.wait(PRINTABLE)
-        marked = self.browser.js('state.marked')
+        marked = self.browser.js('printDrawing()')
         self.assertIn('too narrow for the 2.5 mm bit', re.sub('<[^>]*>', '', marked))
-        self.assertIn('narrows check --cut inside --bit 2.5mm --neck 3.175mm bell.svg', re.sub(r'\s*<[^>]*>\s*', '', marked))
+        self.browser.js('printPrepare()')
+        self.assertIn('narrows check --cut inside --bit 2.5mm --neck 3.175mm bell.svg', self.browser.js("by('print').lastElementChild.textContent"))
 
     @unittest.skipUnless(shutil.which('pdftotext'), 'pdftotext is missing')
     def test_the_engine_makes_the_same_pdf(self):
@@ -163,26 +157,24 @@ class Paper(PageCase):
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.set('bit', '2.5mm')
-        self.browser.wait(PRINTABLE)
-        self.browser.js("later.ask({ ...laterQuestion(), what: 'file', name: 'marked.pdf', note: `The command for this: ${commandWords().join(' ')}` })")
+        self.browser.js("later.ask({ ...laterQuestion(), what: 'file', name: 'marked.pdf' })")
         self.browser.wait('job.saved')
         self.write('page.pdf', self.browser.js('job.saved.content').encode())
         ours = words('page.pdf')
         self.assertIn('too narrow for the 2.5 mm bit', ours)
-        self.assertIn('narrows check --cut inside --bit 2.5mm --neck 3.175mm bell.svg', ours.replace('\n', ' '))
         run('check', self.path('bell.svg'), '--cut', 'inside', '--bit', '2.5mm', '--neck', '3.175mm', '-o', self.path('again'))
         legend = 'cut: the bit gets here'
         self.assertEqual(ours.partition(legend)[2], words('again/marked.pdf').partition(legend)[2])
         self.assertGreater(len(ours.partition(legend)[2]), 300)
 
-    def test_a_print_waits_for_its_drawing(self):
+    def test_a_print_is_of_what_is_asked(self):
+        """Though the browser waits for nothing that a worker works out."""
         self.write('bell.svg', dumbbell(2))
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
-        self.browser.js("""window.prints = []; window.print = () => window.prints.push(state.marked);
-            change({ bit: '2.5mm' }); ask(); by('print-it').click(); printPrepare()""")
-        self.assertIn('not worked out yet', self.browser.js("by('print').textContent"))
-        self.browser.wait('window.prints.length')
-        self.assertIn('2.5 mm bit', re.sub('<[^>]*>', '', self.browser.js('window.prints[0]')))
+        self.browser.js("""window.print = () => dispatchEvent(new Event('beforeprint'));
+            change({ bit: '2.5mm' }); ask(); by('print-it').click()""")
+        self.assertIn('2.5 mm', self.browser.js('printDrawing()'))
+        self.assertEqual(self.browser.js("by('print').querySelectorAll('.tile').length"), 1)
 
 
 class Still(PageCase):

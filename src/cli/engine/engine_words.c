@@ -8,7 +8,7 @@ enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR, CAUTION };
 
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
-const char *EXPORT(page_file)(page *p, const char *name, const char *note);
+const char *EXPORT(page_file)(page *p, const char *name);
 
 nw_report engine_report(const page *p)
 {
@@ -98,18 +98,11 @@ static nw_status file_write(page *p, const char *name, const nw_report *report)
     return nw_fail(&p->error, NW_BAD_REQUEST, "there is no '%s'", name);
 }
 
-/* A file that check writes, with one more note, which may be "". */
-const char *page_file(page *p, const char *name, const char *note)
+/* A file that check writes. */
+const char *page_file(page *p, const char *name)
 {
-    const char *notes[64];
     nw_report report = engine_report(p);
     nw_text_free(&p->text);
-    if (*note && report.note_count < sizeof notes / sizeof *notes) {
-        memcpy(notes, report.notes, report.note_count * sizeof *notes);
-        notes[report.note_count++] = note;
-        report.notes = notes;
-        report.detail_count = 0;
-    }
     p->error.message[0] = '\0';
     return file_write(p, name, &report) == NW_OK ? engine_words(&p->text) : "";
 }

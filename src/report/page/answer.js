@@ -87,9 +87,10 @@ function showNotes(notes) {
 }
 
 function showCommand() {
-    const words = data.widened && !isChanged() ? data.widened : commandWords();
+    const words = commandWhole();
     by("command").replaceChildren(...words.flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]).slice(0, -1));
-    by("run-it").textContent = data.widened ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : isChanged() ? "Run it to get the files for what you see here." : "It gives what you see here.";
+    by("run-it").textContent = !isAsBegun() ? "Run it to get the files for what you see here."
+        : data.before ? "It writes the widened outlines, as fixed.svg and fixed.dxf." : "It gives what you see here.";
 }
 
 function showLegend(result) {

@@ -38,8 +38,10 @@ function answeredFit(answer) {
     if (exact) {
         openSteps(answer.result);
         pastNote();
-        askRest();
-        learn();
+        if (!stateRestore()) {
+            askRest();
+            learn();
+        }
     }
     const root = document.documentElement.dataset;
     root.answers = Number(root.answers || 0) + 1;
@@ -60,7 +62,6 @@ function isShown(layer) {
 function ask(moving = false) {
     const question = fitQuestion(moving ? view.pixel / 4 : 0);
     later.stop();
-    state.marked = "";
     if (state.plan) planShow(null);
     waysStale();
     showInputs();
@@ -96,7 +97,7 @@ function reshape() {
 
 // After any change: what was decoded in this page is traced anew where that may differ, as the command does it.
 function reask() {
-    if (job.on && !data.widened && outlinesDiffer()) jobAgain();
+    if (job.on && !data.before && outlinesDiffer()) jobAgain();
     else reshape();
 }
 
@@ -116,12 +117,7 @@ function outlinesDiffer() {
 // What takes longer and comes after the answer, of the very shape that it is about.
 function askRest() {
     const question = laterQuestion(), answers = Number(document.documentElement.dataset.answers || 0) + 1;
-    later.ask({ ...question, what: "marked", answers, note: isChanged() ? `The command for this: ${commandWords().join(" ")}` : "" });
-    if (isChanged() || !state.answer.result.spots.length || !data.ways) {
-        later.ask({ ...question, what: "ways", answers, path: wayPath(), ...rackAsked() });
-    } else {
-        showWays(data.ways, "");
-    }
+    later.ask({ ...question, what: "ways", answers, path: data.art, ...rackAsked() });
     chartAsk();
     planAsk(question);
 }
@@ -130,9 +126,4 @@ function askRest() {
 function laterQuestion() {
     const { factor } = state.shape;
     return { shape: { off: [...state.off], factor }, options: optionsAsked(), choices: [] };
-}
-
-// The art in a command; what was widened here is the file that the command for it writes.
-function wayPath() {
-    return data.widened ? "fixed.svg" : data.art;
 }

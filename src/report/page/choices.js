@@ -15,8 +15,8 @@ function spotsTake({ spots }) {
     if (!state.options.has("spots")) return;
     state.choices = spots.filter(({ chosen }) => chosen).map((spot) => spotChoice(spot, spot.chosen));
     change({ spots: null });
-    const kept = JSON.parse(first);
-    if (kept.options.some(([name]) => name === "spots")) first = JSON.stringify(stateKept());
+    const told = (kept) => JSON.parse(kept).options.some(([name]) => name === "spots") ? JSON.stringify(stateKept()) : kept;
+    [first, begun] = [first, begun].map(told);
 }
 
 // 0: as all of its kind.

@@ -22,14 +22,26 @@ function isChanged() {
     return JSON.stringify(stateKept()) !== first;
 }
 
+// Since it was widened, or made.
+function isAsBegun() {
+    return JSON.stringify(stateKept()) === begun;
+}
+
 function optionWords([name, words]) {
     const dashed = name.length > 1 ? `--${name}` : `-${name}`;
     return words ? `${dashed} ${quoted(words)}` : dashed;
 }
 
 // The command in words that each stay on a line.
-function commandWords(command = commandName()) {
+function commandWords(command = commandName(), options = optionsAsked()) {
     const dash = data.art.startsWith("-") && data.art !== "-";
-    const taken = optionsAsked().filter(([name]) => table.get(name).commands & COMMANDS[command]);
+    const taken = options.filter(([name]) => table.get(name).commands & COMMANDS[command]);
     return ["narrows", command, ...taken.map(optionWords), ...(dash ? ["--"] : []), quoted(data.art)];
+}
+
+// All that it takes to make what is shown: art that was widened here is the file that the command for that writes.
+function commandWhole() {
+    const made = widenings();
+    const last = made.length && isAsBegun() ? made.pop() : commandWords();
+    return [...made, last].flatMap((words, k) => k ? ["&&", ...words] : words);
 }

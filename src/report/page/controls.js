@@ -1,9 +1,15 @@
 // The controls of size, cut and bit.
+const LENGTHS_OF_ART = ["wide", "high"];
+
+// Whether the length is one that somebody gave; what is left of art keeps its scale, and so has a length of more decimals.
+function isGiven(id) {
+    return state.options.has(id) && !/\.\d{4}/.test(state.options.get(id));
+}
 
 function showInputs() {
     const values = { bit: state.bit, neck: state.neck, wide: state.shape.size[0], high: state.shape.size[1] };
     for (const id in values) {
-        const [words, unit] = fieldWords(values[id]);
+        const [words, unit] = fieldWords(values[id], !LENGTHS_OF_ART.includes(id) || isGiven(id));
         if (document.activeElement !== by(id)) by(id).value = words;
         by(`${id}-unit`).textContent = unit;
     }

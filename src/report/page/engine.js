@@ -84,6 +84,7 @@ function engineCalls(wasm) {
 
     const start = ({ art, size, doubts, notes: told, drawing, numbers, rack, rackNumbers }) => {
         if (!drawing) return; // there is no art yet
+        done = "";
         pieces = numbers.length / 2;
         must(lent(art, (name) => lent(drawing, (at) => wasm.page_load(page, name, size[0], size[1], at, drawing.length))));
         must(lent(Float64Array.from(numbers), (at) => wasm.page_pieces(page, at, pieces)));
@@ -234,17 +235,15 @@ function engineCalls(wasm) {
         const change = {};
         CHANGE.forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
         done = "";
-        return { ...outlines(), change, command: asked.command };
+        return { place: outlines().place, change, widened: asked.widened };
     };
 
     const file = (asked) => {
         again(asked);
-        const content = lent(asked.name, (name) => lent(asked.note, (note) => text(wasm.page_file(page, name, note))));
+        const content = lent(asked.name, (name) => text(wasm.page_file(page, name)));
         if (!content) throw new Error(text(wasm.page_words(page, ERROR)) || `${asked.name} would take too many sheets`);
         return { name: asked.name, content };
     };
-
-    const marked = (asked) => ({ svg: file({ ...asked, name: "marked.svg" }).content, answers: asked.answers });
 
     const ways = (asked) => {
         again(asked);
@@ -264,7 +263,7 @@ function engineCalls(wasm) {
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 
-    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, marked, file, widen, plan: widen, ways, bits, sizes, looks };
+    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
@@ -318,7 +317,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "marked", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         this.worker.postMessage(this.waiting.get(what));

@@ -3,8 +3,8 @@
 // picture leaves neither the page nor the machine.
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
 // on: the art was decoded here; options: what is asked before there is art; kept: the state that the art comes with;
-// key: what its outlines were made with.
-const job = { on: false, options: null, kept: null, name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
+// restore: the states to go on to from there, once it has answered; key: what its outlines were made with.
+const job = { on: false, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = words;
@@ -92,6 +92,7 @@ async function jobTake(file, again = false) {
         if (job.uri) URL.revokeObjectURL(job.uri);
         Object.assign(job, { name: file.name || "pasted.png", uri: drawn ? "" : URL.createObjectURL(file) });
         if (!again) job.keeps = keepArt(file);
+        job.restore = again && job.kept ? job.kept.then : [];
         jobLoad(art, again ? job.kept : null);
     } catch (error) {
         jobSay(`${error.message}.`);
@@ -103,7 +104,7 @@ async function jobTake(file, again = false) {
 // `art`: new art; none: that of before, made anew. `kept`: the state that it comes with; none: what is asked now, of all
 // its pieces.
 function jobLoad(art, kept) {
-    const before = !state ? [...job.options] : data.widened ? job.before.options : [...state.options];
+    const before = state ? statesKept()[0].options : [...job.options];
     const options = new Map(kept ? kept.options : before.filter(([name]) => name !== "spots"));
     Object.assign(job, { options, kept: kept || { options: [...options], off: [], choices: [] }, fresh: !!art });
     const asked = [...options].filter(([name]) => name !== "drop" && name !== "spots"); // they are for the page to do
@@ -119,6 +120,7 @@ function jobAgain() {
 function jobAnswered(answer) {
     if (answer.what === "failed") {
         jobSay(`${answer.message}.`);
+        job.restore = [];
         if (state && !job.fresh && past.at >= 0) stateTake(JSON.parse(past.states[past.at])); // the last good one goes on
     }
     if (answer.what === "looks") showLooks(answer.looks);
@@ -128,53 +130,28 @@ function jobAnswered(answer) {
     options.delete("drop");
     job.on = true;
     jobSay("");
-    by("unwiden").hidden = true;
     by("ppi-label").hidden = false;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name}: narrows`;
-    begin({ ...answer, art: job.name, ...front.rackRead(job.rack, "the rack"), options: [...options], ways: null, caution: front.caution(), change: null, place,
+    begin({ ...answer, art: job.name, ...front.rackRead(job.rack, "the rack"), options: [...options], caution: front.caution(), change: null, widened: null, before: null, place,
         picture: job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null }, { ...job.kept, options: [...options], drop }, !job.fresh);
     job.key = artKey();
-}
-
-// ---- widening ----------------------------------------------------------------------------------------
-
-// As this command does it.
-function jobWiden(command) {
-    const remedies = ["stubs", "misses"].map((name) => [name, (new RegExp(`--${name} (\\w+)`).exec(command) || [])[1]]).filter(([, words]) => words);
-    const question = laterQuestion();
-    jobSay("Widening \u2026", true);
-    later.ask({ ...question, what: "widen", command, widenOptions: [...new Map([...question.options, ...remedies])] });
-}
-
-// What is widened becomes the art, cut as before; the command that widens the same stays with it.
-function jobWidened({ place: [a, b, c, d, e, f], command, ...made }) {
-    // From the picture to the art as it was, and on to where that lies now; c and d count from the top.
-    const moved = ([p, q, r, s, t, u]) => [a * p - c * q, b * p - d * q, a * r - c * s, b * r - d * s, a * t - c * u + e, b * t - d * u + f];
-    const [sure, ...unread] = data.doubts, { factor, corner } = state.shape;
-    const shown = ([p, q, r, s, t, u]) => [p * factor, q * factor, r * factor, s * factor, (t - corner[0]) * factor, (u - corner[1]) * factor];
-    const picture = data.picture && { ...data.picture, place: moved(shown([...doublesOf(data.picture.place)])) };
-    const cut = [...state.options].filter(([name]) => isOf(name, "cut") || ["inch", "tabs", "tab-at", "tab-width"].includes(name));
-    job.before = stateKept();
-    jobSay("");
-    by("unwiden").hidden = false;
-    begin({ ...data, ...made, doubts: [sure * factor, ...unread], picture, options: cut, ways: null, widened: [command] }, { options: cut, off: [], choices: [] }, true);
 }
 
 // ---- files out ---------------------------------------------------------------------------------------
 
 function jobFile(name) {
-    if (data.change && data.change[name] && !isChanged()) {
+    if (data.change && data.change[name] && isAsBegun()) {
         jobSave({ name, content: data.change[name] }); // as it was written, before it was read again
         return;
     }
     jobSay(`Writing ${name} \u2026`, true);
-    later.ask({ ...laterQuestion(), what: "file", name, note: "" });
+    later.ask({ ...laterQuestion(), what: "file", name });
 }
 
 function jobSave({ name, content }) {
     const address = URL.createObjectURL(new Blob([content], { type: "application/octet-stream" }));
-    const link = Object.assign(document.createElement("a"), { href: address, download: `${data.art.replace(/^.*\//, "").replace(/\.\w+$/, "")}-${name}` });
+    const link = Object.assign(document.createElement("a"), { href: address, download: `${artGiven().art.replace(/^.*\//, "").replace(/\.\w+$/, "")}-${name}` });
     job.saved = { name, content };
     link.click();
     setTimeout(() => URL.revokeObjectURL(address), 60000);
@@ -206,7 +183,7 @@ function listenJob() {
     document.addEventListener("paste", (event) => {
         if (event.clipboardData.files[0]) jobTake(event.clipboardData.files[0]);
     });
-    by("unwiden").addEventListener("click", () => jobLoad(null, job.before));
+    by("unwiden").addEventListener("click", () => begin(data.before.told, data.before.kept, true));
 }
 
 function startJob() {

@@ -5,7 +5,7 @@ const KEPT = "narrows", KEPT_ART = "narrows art", KEPT_MOST = 3e6; // bytes of a
 // A page that was written with its art keeps what was asked of it for as long as it is open, and reloaded.
 function stateSave() {
     try {
-        const kept = { ...(data.widened && job.before || stateKept()), rack: job.rack };
+        const [given, ...then] = statesKept(), kept = { ...given, then, rack: job.rack };
         if (job.on) localStorage.setItem(KEPT, JSON.stringify(kept));
         else sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ ...kept, first }));
     } catch { /* it keeps nothing here */ }
@@ -16,6 +16,7 @@ function keptState() {
         const kept = JSON.parse(job.engine ? localStorage.getItem(KEPT) : sessionStorage.getItem(`${KEPT} ${location.pathname}`));
         if (!kept || !front.request(atWork(new Map(kept.options)))) return null;
         job.rack = kept.rack || "";
+        kept.then = kept.then || [];
         return job.engine || kept.first === first ? kept : null;
     } catch {
         return null; // nothing was kept, or what means nothing now
@@ -48,13 +49,18 @@ function keptArt() {
 
 // ---- links -------------------------------------------------------------------------------------------
 
-// All that is asked, in the address behind the "#"; the art itself is not in it.
+// All that is asked, in the address behind the "#"; the art itself is not in it. What was widened takes all its states.
 function stateLink() {
-    const options = data.widened && job.before ? job.before.options : optionsAsked();
-    return `${location.href.replace(/#.*/, "")}#${new URLSearchParams(options.map(([name, words]) => [name, words || ""]))}`;
+    const [given, ...then] = statesKept(), said = then.length ? [["states", JSON.stringify([given, ...then])]] : optionsAsked();
+    return `${location.href.replace(/#.*/, "")}#${new URLSearchParams(said.map(([name, words]) => [name, words || ""]))}`;
 }
 
 function linkState() {
-    const said = [...new URLSearchParams(location.hash.slice(1))].filter(([name]) => table.has(name));
-    return said.length ? { options: said, off: [], choices: [] } : null;
+    const said = new URLSearchParams(location.hash.slice(1)), options = [...said].filter(([name]) => table.has(name));
+    try {
+        const [given, ...then] = JSON.parse(said.get("states"));
+        return { ...given, then };
+    } catch {
+        return options.length ? { options, off: [], choices: [], then: [] } : null;
+    }
 }

@@ -25,7 +25,7 @@ function listenView() {
     by("let-go").addEventListener("click", deselect);
     by("copy").addEventListener("click", () => copy(by("copy"), by("command").textContent));
     by("copy-link").addEventListener("click", () => copy(by("copy-link"), stateLink()));
-    by("print-it").addEventListener("click", printNow);
+    by("print-it").addEventListener("click", () => window.print());
     for (const button of document.querySelectorAll("[data-file]")) button.addEventListener("click", () => jobFile(button.dataset.file));
     window.addEventListener("beforeprint", printPrepare);
     document.addEventListener("keydown", (event) => {

@@ -25,13 +25,20 @@ function lengthWords(mm, places = 5) {
     return Number(mm.toFixed(2)) === mm ? `${mm}mm` : `${short(mm / MM_PER_INCH, places)}in`;
 }
 
-// What a field holds, and the unit that stands beside it.
-function fieldWords(mm) {
-    if (!inch) return [short(mm, 4), "mm"];
+// A number of three figures, or whole: as a maker types a length that came out.
+function figures(number) {
+    return short(number, Math.max(0, 2 - Math.floor(Math.log10(Math.max(number, 1e-9)))));
+}
+
+// What a field holds, and the unit that stands beside it; `exact`: the length is one that was given.
+function fieldWords(mm, exact = true) {
+    const shown = (number) => exact ? short(number, 4) : figures(number);
+    if (!inch) return [shown(mm), "mm"];
     const inches = mm / MM_PER_INCH, parts = Math.round(inches * PARTS);
     const off = inches - parts / PARTS;
     if (Math.abs(off) < 5e-5) return [fraction(parts), "in"];
-    return [short(inches, 4), parts ? `in (${fraction(parts)} ${off > 0 ? "+" : "\u2212"} ${Math.abs(off).toFixed(4)})` : "in"];
+    if (!exact) return [shown(inches), "in"];
+    return [shown(inches), parts ? `in (${fraction(parts)} ${off > 0 ? "+" : "\u2212"} ${Math.abs(off).toFixed(4)})` : "in"];
 }
 
 // A length as the report tells it; with `bit` as it tells a bit.

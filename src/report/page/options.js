@@ -96,7 +96,7 @@ function droppedPieces(words) {
 
 // A state that can be kept: what is asked, whole.
 function stateKept() {
-    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices, widened: data.widened ? data.widened[0] : "" };
+    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices, widened: widenings() };
 }
 
 const past = { states: [], at: -1, silent: false };
@@ -126,10 +126,9 @@ function pastShow() {
 
 // Asks what such a state says; what was widened is made anew, or taken back.
 function stateTake(kept) {
-    const { options, off, choices, widened = "" } = kept;
-    if (widened !== stateKept().widened) {
-        if (widened) jobWiden(widened);
-        else jobLoad(null, kept);
+    const { options, off, choices } = kept;
+    if (!isSame(kept.widened || [], widenings())) {
+        stateWidened(kept);
         return;
     }
     const numbers = new Set(off), before = state.options;

@@ -5,8 +5,8 @@ const SMALLEST_MM = .01; // less is a point, and cuts nothing
 const LAG_MS = 400; // less is not noticed
 const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
 const REST_MS = 200; // after the last move of the slider
-// What the page is about, set by begin(); first: the state that it begins with, as it is kept.
-let data, paths, pieceCount, rack, slider, first, state, view, engine, later;
+// What the page is about, set by begin(). begun: the state that this began with, as it is kept; first: the one that the art came with.
+let data, paths, pieceCount, rack, slider, begun, first, state, view, engine, later;
 
 function showFixedWords() {
     by("caution").textContent = data.caution;
@@ -41,19 +41,21 @@ function startEngines(art) {
 
 // Starts anew with art and what is asked of it, a state as it is kept; `same`: the art was here before.
 function begin(told, kept, same = false) {
-    const place = same && view && [view.x, view.y, view.height];
+    const place = same && view && [view.x, view.y, view.height].map((mm) => mm / state.shape.size[0]);
     if (view) view.end();
     if (!same) Object.assign(past, { states: [], at: -1 });
+    if (!same || told.before !== data.before) waysGone();
     data = told;
     const numbers = doublesOf(data.drawing), size = [...doublesOf(data.size)], choices = kept.choices;
     paths = readDrawing(numbers);
     pieceCount = new Set(paths.map(({ piece }) => piece)).size;
-    state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, marked: "", disc: null };
+    state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, disc: null };
     showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
     const gone = new Set(kept.off), all = allPieces();
     state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
-    first = JSON.stringify(stateKept());
+    begun = JSON.stringify(stateKept());
+    if (!same) first = begun;
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
     by("main").hidden = false;
     delete document.documentElement.dataset.empty;
@@ -65,18 +67,19 @@ function begin(told, kept, same = false) {
     showBits();
     showPieces();
     planShow(null);
+    by("unwiden").hidden = !data.before;
     listenDrawing();
     view.onBalloons = showBalloonCount;
     toolPick("");
     applyLayers();
     reshape();
-    if (place) view.place(...place);
+    if (place) view.place(...place.map((share) => share * size[0]));
 }
 
 // A page that was written with its art.
 function startWritten() {
     const { options } = written;
-    begin({ ...written, numbers: written.pieces }, { options, off: [], choices: [] });
+    begin({ ...written, numbers: written.pieces, widened: null, before: null }, { options, off: [], choices: [] });
     const link = linkState(), dropped = state.options.get("drop") || "";
     if (link) {
         const { drop = "", ...asked } = Object.fromEntries(link.options);
@@ -86,7 +89,9 @@ function startWritten() {
     }
     const kept = keptState();
     if (kept && job.rack) takeRack(job.rack, kept.options.find(([name]) => name === "rack")[1]);
-    if (kept) stateTake(kept);
+    if (!kept) return;
+    job.restore = kept.then;
+    stateTake(kept);
 }
 
 listenControls();

@@ -3,7 +3,7 @@
 // Nothing is planned where nothing is to be changed.
 function planAsk(question) {
     const changes = state.answer.result.spots.some(({ chosen }) => chosen > 1);
-    if (changes) later.ask({ ...question, what: "plan", command: commandWords("widen").join(" "), widenOptions: question.options });
+    if (changes) later.ask({ ...question, what: "plan", widened: widenedAs(question.options), widenOptions: question.options });
 }
 
 function planShow(plan) {

@@ -31,22 +31,21 @@ function printTile(art, x, y, name, { width, height, edge, foot }) {
     return tile;
 }
 
-// There is a drawing for what is shown after so many answers.
-function printable(svg, answers) {
-    state.marked = svg;
-    document.documentElement.dataset.printable = answers;
-    if (state.printing) printNow();
-}
-
-// A print that is asked for before there is a drawing comes when there is one.
-function printNow() {
-    state.printing = !state.marked;
-    if (state.marked) window.print();
+// The marked drawing of what is asked, without the declaration that only a file begins with. A browser that prints waits for
+// nothing, so the page's own engine works it out.
+function printDrawing() {
+    front.start(later.art);
+    const { content } = front.file({ ...laterQuestion(), name: "marked.svg" });
+    return content.slice(content.indexOf("<svg"));
 }
 
 function printPrepare() {
-    if (state.marked) printBuild(state.marked, by("print"));
-    else by("print").textContent = "The drawing was not worked out yet. Please print again in a moment.";
+    if (!state || !state.answer) return;
+    try {
+        printBuild(printDrawing(), by("print"));
+    } catch (error) {
+        by("print").textContent = `${error.message}.`;
+    }
 }
 
 function printTiling({ width, height }, tile) {

@@ -15,12 +15,12 @@ function resetSteps() {
 
 // Only once the answer is whole, so that nothing moves under a slider; none closes by itself.
 function openSteps({ spots, notes, doubts, loose, fits }) {
-    const says = { picture: notes.length, size: job.on && !data.widened, spots: spots.length || doubts, hold: loose.count, take: fits };
+    const says = { picture: notes.length, size: job.on && !data.before, spots: spots.length || doubts, hold: loose.count, take: fits };
     for (const name of STEPS) if (says[name] && !handled.has(name)) by(`step-${name}`).open = true;
 }
 
 function showGists({ spots, loose }) {
-    const [wide, high] = state.shape.size.map((mm) => inch ? fieldWords(mm)[0] : short(mm, 2)), name = data.art.replace(/^.*\//, "");
+    const [wide, high] = state.shape.size.map((mm) => fieldWords(mm, false)[0]), name = artGiven().art.replace(/^.*\//, "");
     by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
     sayIn("size-gist", `${wide} \u00d7 ${high} ${inch ? "in" : "mm"}, ${state.cut}`);
     sayIn("spots-gist", spots.length ? String(spots.length) : "none");

@@ -1,5 +1,5 @@
-// What takes longer than the slider may wait, in a worker of its own: the marked drawing for
-// printing, and the ways out of what is shown now.
+// What takes longer than the slider may wait, in a worker of its own: the ways out of what is shown now, charts, widening,
+// and files.
 
 class Later {
     constructor(art) {
@@ -24,9 +24,7 @@ class Later {
     }
 
     answered(answer) {
-        if (answer.what === "marked") {
-            printable(answer.svg.slice(answer.svg.indexOf("<svg")), answer.answers);
-        } else if (answer.what === "ways") {
+        if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
             document.documentElement.dataset.ways = answer.answers;
         } else if (answer.what === "bits" || answer.what === "sizes") {
@@ -39,6 +37,7 @@ class Later {
             jobWidened(answer);
         } else if (answer.what === "failed") {
             if (["file", "widen", "bits", "sizes"].includes(answer.about)) jobSay(`${answer.message}.`);
+            if (answer.about === "widen") job.restore = [];
             else if (answer.about === "ways") showWays([], "");
         }
     }
@@ -91,6 +90,11 @@ function wayHelp([words, line]) {
 function waysStale() {
     by("ways-head").textContent = "Looking for ways out \u2026";
     by("ways-out").inert = by("help").inert = true;
+}
+
+// Those of other art.
+function waysGone() {
+    for (const id of ["ways", "help"]) by(id).replaceChildren();
 }
 
 function showWays(ways, room) {
