@@ -12,8 +12,8 @@ nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold *hold, 
         return NW_OK;
     nw_fit_options options = nw_job_fit_options(job);
     nw_bridged *bridged = &hold->bridged;
-    nw_status status =
-        nw_drawing_bridge(drawing, &options, job->bridge, job->bridge_count, bridged, error);
+    nw_status status = nw_drawing_bridge(drawing, &options, job->bridge, job->bridge_count,
+                                         &job->bridge_at, bridged, error);
     if (status == NW_OK) {
         bridged->drawing.placed = drawing->placed;
         nw_drawing_free(drawing);

@@ -20,6 +20,7 @@ typedef struct {
     double sheet_width, sheet_height; /* of the stock; 0: it has no end */
     double bridge;                    /* width of bridges; 0: none are wanted */
     size_t bridge_count;              /* on each piece; 0: by size */
+    nw_places bridge_at;              /* where they are wanted, as tab_at below */
     bool tabs;                        /* wanted */
     size_t tab_count;                 /* on each piece; 0: by perimeter and weight */
     double tab_width;

@@ -3,21 +3,18 @@
  * 7, 1956), then two for one on what is large. A span is taken at its length first; when its turn
  * comes the strip is made, and if that is longer, for the walls are slanted, it waits again. What
  * was joined to one another where no way to the rest is left is taken apart, and joined to the rest
- * one by one (Prim, Bell System Technical Journal 36, 1957).
+ * one by one (Prim, Bell System Technical Journal 36, 1957). Where somebody chose places, those.
  */
 #include <change/bridges.h>
-#include <change/change.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-/* What is longer or larger twists on one bridge (common practice). */
-#define LARGE_MM 60.0
-#define LARGE_MM2 1500.0
-
 #define ANGLE_COST 1.0  /* of two bridges that are a quarter turn off opposite */
 #define LOOSE_TIMES 1.5 /* as dear is one of two to what hangs on bridges itself */
 #define SECTORS 72      /* round a ring in which places for two are looked for */
+#define NEAR_BITS 1.5   /* so far from a place that somebody chose, and its width, it may stand */
+#define AWAY_COST 10.0  /* as dear is a way off that place by its own length */
 
 typedef struct {
     double cost;
@@ -68,40 +65,6 @@ static void parts_join(nw_bridge_tree *tree, size_t a, size_t b)
     for (size_t k = 0; k < tree->judge.region->count; k++)
         if (tree->part[k] == from)
             tree->part[k] = to;
-}
-
-/* The ring that the others of its group are to hang on: the panel's, or the largest part's. */
-static size_t holder_of(const nw_bridge_tree *tree, size_t ring)
-{
-    const nw_region *region = tree->judge.region;
-    size_t best = ring;
-    double most = fabs(nw_ring_area(region, ring));
-    for (size_t k = 0; k < region->count; k++) {
-        if (tree->group[k] != tree->group[ring])
-            continue;
-        bool stock = tree->rings[k].loose, best_stock = tree->rings[best].loose;
-        double area = fabs(nw_ring_area(region, k));
-        if (stock != best_stock ? best_stock : area > most) {
-            best = k;
-            most = area;
-        }
-    }
-    return best;
-}
-
-void nw_holders_find(nw_bridge_tree *tree)
-{
-    for (size_t k = 0; k < tree->judge.region->count; k++) {
-        size_t first = 0;
-        while (tree->group[first] != tree->group[k])
-            first++;
-        tree->holder[k] = first < k ? tree->holder[first] : holder_of(tree, k);
-    }
-}
-
-bool nw_ring_is_held(const nw_bridge_tree *tree, size_t ring)
-{
-    return tree->part[tree->holder[ring]] == tree->part[ring];
 }
 
 /* ---- one bridge ----------------------------------------------------------------------------- */
@@ -214,23 +177,6 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
             good = bridge_add(tree, next.span);
     }
     return good;
-}
-
-size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
-{
-    if (tree->each)
-        return tree->each;
-    bool large = tree->rings[ring].size > LARGE_MM ||
-                 fabs(nw_ring_area(tree->judge.region, ring)) > LARGE_MM2;
-    return large ? 2 : 1;
-}
-
-double nw_shortest_way(const nw_bridge_tree *tree, size_t ring)
-{
-    for (size_t i = 0; i < tree->spans.count; i++)
-        if (tree->spans.items[i].a == ring || tree->spans.items[i].b == ring)
-            return tree->spans.items[i].length;
-    return INFINITY;
 }
 
 /* The ring's only bridge goes; returns its place in the list. What it held stands alone. */
@@ -388,8 +334,42 @@ static bool rest_take(nw_bridge_tree *tree, queue *q)
     return good;
 }
 
+/* What best stands for a bridge at this place, or SIZE_MAX. */
+static size_t place_span(nw_bridge_tree *tree, nw_point place)
+{
+    double meant = tree->judge.width + NEAR_BITS * 2 * tree->judge.radius, least = INFINITY;
+    size_t best = SIZE_MAX;
+    for (size_t i = 0; i < tree->spans.count; i++) {
+        const nw_span_across *span = &tree->spans.items[i];
+        double away = nw_segment_distance(span->from, span->to, place);
+        if (away > meant || span->length + AWAY_COST * away >= least)
+            continue;
+        const nw_strip *strip = strip_of(tree, i);
+        if (strip && strip->cost + AWAY_COST * away < least && is_free(tree, i)) {
+            least = strip->cost + AWAY_COST * away;
+            best = i;
+        }
+    }
+    return best;
+}
+
+static bool places_take(nw_bridge_tree *tree)
+{
+    bool good = true;
+    for (size_t k = 0; k < tree->at->count && good; k++) {
+        size_t span = place_span(tree, tree->at->items[k]);
+        good = span == SIZE_MAX || bridge_add(tree, span);
+    }
+    return good;
+}
+
 nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
 {
+    if (tree->at) {
+        tree->made_count = 0;
+        all_apart(tree);
+        return places_take(tree) ? NW_OK : nw_fail_memory(error, "the bridges");
+    }
     queue q = {nw_alloc(tree->spans.count + 1, sizeof *q.items), 0};
     bool good = q.items != NULL;
     if (good) {
@@ -415,7 +395,8 @@ void nw_bridge_tree_prune(nw_bridge_tree *tree)
         if (tree->states[span] != NW_SPAN_BANNED)
             bridge_put(tree, span);
     }
-    useless_drop(tree, NW_UNHELD_LOOSE);
+    if (!tree->at)
+        useless_drop(tree, NW_UNHELD_LOOSE);
     for (size_t i = 0; i < tree->spans.count; i++)
         if (tree->states[i] == NW_SPAN_BANNED)
             reason_raise(tree, &tree->spans.items[i], NW_UNHELD_CLOSES);

@@ -8,7 +8,6 @@
  * strip.
  */
 #include <change/bridges.h>
-#include <change/change.h>
 #include <solid/solid.h>
 
 #include <math.h>
@@ -256,10 +255,12 @@ static nw_status unheld_list(bridging *w)
     for (size_t i = 0; w->out->unheld && i < loose.count; i++) {
         size_t ring = loose.items[i].ring, has = w->tree.degree[ring];
         bool held = nw_ring_is_held(&w->tree, ring), largest = true;
-        nw_unheld_reason reason = (nw_unheld_reason)w->tree.reason[ring];
+        bool by_hand = w->tree.at != NULL;
+        int reason = by_hand ? NW_UNHELD_BY_HAND : w->tree.reason[ring];
         size_t joined = held ? 0 : joined_to(w, &loose, i, &largest);
-        if (held ? has > 0 && has < nw_bridges_wanted(&w->tree, ring) : largest)
-            w->out->unheld[w->out->loose++] = (nw_unheld){loose.items[i], held, joined, reason};
+        if (held ? !by_hand && has > 0 && has < nw_bridges_wanted(&w->tree, ring) : largest)
+            w->out->unheld[w->out->loose++] =
+                (nw_unheld){loose.items[i], held, joined, (nw_unheld_reason)reason};
     }
     nw_loose_free(&loose);
     return w->out->unheld ? NW_OK : nw_fail_memory(w->error, "the bridges");
@@ -398,7 +399,7 @@ static void bridging_free(bridging *w)
 }
 
 nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options, double width,
-                            size_t each, nw_bridged *bridged, nw_error *error)
+                            size_t each, const nw_places *at, nw_bridged *bridged, nw_error *error)
 {
     *bridged = (nw_bridged){0};
     if (!(width >= LEAST_WIDTH_MM && width <= MOST_WIDTH_MM) || each > NW_BRIDGES_EACH)
@@ -409,7 +410,7 @@ nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *opt
                   .width = width,
                   .out = bridged,
                   .error = error,
-                  .tree = {.each = each}};
+                  .tree = {.each = each, .at = at && at->count ? at : NULL}};
     nw_status status = bridging_start(&w);
     if (status == NW_OK)
         status = tree_settle(&w);
@@ -417,6 +418,7 @@ nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *opt
         status = nw_fail_memory(error, "the bridges");
     if (status == NW_OK)
         status = unheld_list(&w);
+    bridged->nowhere = w.tree.at ? at->count - bridged->count : 0;
     bridging_free(&w);
     if (status != NW_OK)
         nw_bridged_free(bridged);

@@ -3,7 +3,7 @@
 #ifndef NARROWS_CHANGE_BRIDGES_H
 #define NARROWS_CHANGE_BRIDGES_H
 
-#include <fit/fit.h>
+#include <change/change.h>
 
 #define NW_LOOSE_DUST_MM2 0.05 /* what is smaller goes to dust with the bit, and is not listed */
 
@@ -117,7 +117,8 @@ typedef struct {
 typedef struct {
     nw_strip_judge judge;
     bool outside;
-    size_t each; /* bridges; 0: by size */
+    size_t each;         /* bridges; 0: by size */
+    const nw_places *at; /* where somebody wants them, and nowhere else; NULL: by themselves */
     const size_t *group;
     nw_bridge_ring *rings;
     size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
@@ -133,7 +134,8 @@ typedef struct {
     size_t others_capacity;
 } nw_bridge_tree;
 
-/* Chooses the bridges among the spans that are not banned: a shortest tree, then second ones. */
+/* Chooses the bridges among the spans that are not banned: those that somebody wants, or a shortest
+ * tree, then second ones. */
 nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
 
 /* Takes away the bridges whose spans are banned, and what then holds nothing. */

@@ -112,7 +112,8 @@ typedef enum {
     NW_UNHELD_LOOSE,   /* only to what is not held either */
     NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
     NW_UNHELD_CROWDED, /* only where another bridge stands */
-    NW_UNHELD_CLOSES   /* only where the bit could no longer get to all beside it */
+    NW_UNHELD_CLOSES,  /* only where the bit could no longer get to all beside it */
+    NW_UNHELD_BY_HAND  /* none was asked for; those that were stand elsewhere */
 } nw_unheld_reason;
 
 /* As the enumeration's names end, in small letters, for programs; as part of a sentence. */
@@ -133,7 +134,8 @@ typedef struct {
     nw_bridge *bridges;
     size_t count;
     nw_unheld *unheld;
-    size_t loose; /* of them */
+    size_t loose;   /* of them */
+    size_t nowhere; /* places that somebody chose where none stands */
 } nw_bridged;
 
 /* Why a place is only second best for a tab. */
@@ -167,7 +169,8 @@ typedef struct {
     size_t light;   /* slugs and islands of 100 mm² and more that are too light to need any */
 } nw_tabs;
 
-#define NW_TABS_MOST 100 /* on one part */
+#define NW_TABS_MOST 100   /* on one part */
+#define NW_PLACES_MOST 200 /* that somebody chose, on all parts */
 
 /* Places for tabs on every part, and for openings on every slug: what is left in them once the bit
  * has run along their outlines. They are spread evenly round its convex hull. The best places of a
@@ -184,7 +187,7 @@ NW_API void nw_tabs_free(nw_tabs *tabs);
 
 /* Places that somebody chose. */
 typedef struct {
-    nw_point items[NW_TABS_MOST];
+    nw_point items[NW_PLACES_MOST];
     size_t count;
 } nw_places;
 
@@ -205,10 +208,14 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
  * Square to the edge, off corners and details and in line with the centre of mass they may be up to
  * three times as long, and longer only where no other stands, which their reasons then say. They
  * have footing all across and take from the bit little more than the corners beside them.
+ * Where somebody chose places (at, which may be NULL) a bridge stands across the cut at each, or
+ * within its width and one and a half bits of it where the place itself carries none, and nowhere
+ * else; each is no matter then.
  * NW_BAD_REQUEST for a width outside 0.1 to 100 mm.
  */
 NW_API nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options,
-                                   double width, size_t each, nw_bridged *bridged, nw_error *error);
+                                   double width, size_t each, const nw_places *at,
+                                   nw_bridged *bridged, nw_error *error);
 NW_API void nw_bridged_free(nw_bridged *bridged);
 
 /* ---- gaps ----*/

@@ -31,8 +31,8 @@ static bool nearest_find(const nw_tab_judge *judge, size_t ring, const nw_places
 
 static bool all_find(const nw_tab_judge *judge, const nw_places *wanted, nw_tabs *tabs)
 {
-    nw_tab_place found[NW_TABS_MOST];
-    double apart[NW_TABS_MOST];
+    nw_tab_place found[NW_PLACES_MOST];
+    double apart[NW_PLACES_MOST];
     double meant = tabs->width + NEAR_BITS * judge->fit->options.bit;
     bool good = true;
     for (size_t k = 0; k < wanted->count; k++)

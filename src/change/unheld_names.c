@@ -3,16 +3,18 @@
 
 const char *nw_unheld_name(nw_unheld_reason reason)
 {
-    static const char *const names[] = {"far", "loose", "footing", "crowded", "closes"};
+    static const char *const names[] = {"far", "loose", "footing", "crowded", "closes", "by-hand"};
     return names[reason];
 }
 
 const char *nw_unheld_words(nw_unheld_reason reason)
 {
-    static const char *const words[] = {
-        "no straight way leads across the cut", "the only ways lead to what is not held either",
-        "no stretch of its edge carries so wide a strip",
-        "the only places are beside other bridges", "it would close the way for the bit"};
+    static const char *const words[] = {"no straight way leads across the cut",
+                                        "the only ways lead to what is not held either",
+                                        "no stretch of its edge carries so wide a strip",
+                                        "the only places are beside other bridges",
+                                        "it would close the way for the bit",
+                                        "none was put there"};
     return words[reason];
 }
 

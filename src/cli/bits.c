@@ -215,13 +215,13 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
     options.with_shapes = false;
     nw_fit fit;
     nw_text ways = {0};
-    cli_ways found = {{0}, {0}};
+    cli_ways found = {.fit = NULL};
     nw_status status = nw_fit_run(&work->art.art.region, &options, &fit, error);
     if (status != NW_OK)
         return status;
     status = ways_find(request, &work->art.art.drawing, &work->art.art.region, &fit, &found, error);
     if (status == NW_OK)
-        status = ways_write(request, request->arts[0], &found, &fit, &ways, error);
+        status = ways_write(request, request->arts[0], &found, &ways, error);
     nw_rack_free(&found.rack);
     nw_fit_free(&fit);
     if (status == NW_OK) {

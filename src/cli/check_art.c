@@ -46,7 +46,7 @@ static nw_status ways_add(const nw_report *report, const cli_ways *found,
                           const cli_request *request, nw_text *output, nw_error *error)
 {
     nw_text ways = {0};
-    nw_status status = ways_write(request, report->art, found, report->fit, &ways, error);
+    nw_status status = ways_write(request, report->art, found, &ways, error);
     if (status == NW_OK) {
         nw_text_add(output, "\n");
         nw_text_add_bytes(output, ways.data, ways.length);
@@ -67,7 +67,7 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
     if (request->quiet || request->each)
         return NW_OK;
     nw_status status = nw_write_table(report, colour, output, error);
-    if (status == NW_OK && !nw_report_rest_fits(report))
+    if (status == NW_OK && found->fit)
         status = ways_add(report, found, request, output, error);
     nw_text_add(output, "\n");
     nw_write_caution(output);
@@ -131,10 +131,9 @@ static nw_status way_take(const cli_judged *judged, const char *path, const cli_
                           check_result *result, nw_error *error)
 {
     nw_way_line lines[NW_WAY_LINES];
-    const nw_fit *fit = judged->report.fit;
-    if (nw_report_rest_fits(&judged->report))
+    if (!judged->found.fit)
         return NW_OK;
-    nw_status status = ways_lines(request, path, &judged->found, fit, lines, error);
+    nw_status status = ways_lines(request, path, &judged->found, lines, error);
     const char *words = status == NW_OK && lines[0].open ? lines[0].text.data : NULL;
     if (words && strlen(words) < sizeof result->way)
         memcpy(result->way, words, strlen(words));

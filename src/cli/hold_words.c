@@ -117,6 +117,8 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
         add_bridges(&line, request, bridged);
     else
         nw_text_add(&line, bridged->loose ? "no bridges" : "no bridges: nothing comes loose");
+    if (bridged->nowhere)
+        nw_text_format(&line, "; for %zu of the places there is none", bridged->nowhere);
     nw_status status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
     for (size_t i = 0; i < bridged->loose && i < UNHELD_NAMED && status == NW_OK; i++) {
         add_unheld(&line, request, &bridged->unheld[i]);
@@ -125,7 +127,9 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
     if (status == NW_OK && bridged->loose) {
         if (bridged->loose > UNHELD_NAMED)
             nw_text_format(&line, "so %zu more stay without; ", bridged->loose - UNHELD_NAMED);
-        nw_text_add(&line, "a narrower --bridge or a smaller bit may find more places");
+        nw_text_add(&line, request->job.bridge_at.count
+                               ? "--bridge-at says all the places"
+                               : "a narrower --bridge or a smaller bit may find more places");
         status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
     }
     if (status == NW_OK && bridged->count &&

@@ -86,16 +86,21 @@ const cli_option cli_options[] = {
      "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep, "
      "but crumbs, under a fiftieth of the bit's square, are dropped"},
     {"spots", "CHOICES", NULL, CHECK | WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
-     "what becomes of spots, by their numbers in the list of 'narrows check', as in "
+     "what becomes of spots, by their numbers in the list of 'narrows check', in widen of the art "
+     "without bridges, as in "
      "3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; fill a gap, shorten what "
      "ends blind, drop a piece or a strip; 1,4-6 widens these and leaves the rest"},
 
-    {"bridge", "WIDTH", NULL, WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(job.bridge),
+    {"bridge", "WIDTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(job.bridge),
      "hold islands, or join separate parts, by the fewest and shortest strips of this width"},
-    {"bridge-count", "COUNT", "1 2", WIDEN | OUTLINE, GROUP_HOLD, read_bridges,
+    {"bridge-count", "COUNT", "1 2", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_bridges,
      FIELD(job.bridge_count),
      "how many bridges each of them gets; two keep it from twisting; default 2 on what is longer "
      "than 60 mm or larger than 1500 mm2 (common practice), else 1"},
+    {"bridge-at", "PLACES", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_places,
+     FIELD(job.bridge_at),
+     "put bridges across the cut at these places and nowhere else: x,y from the art's lower left "
+     "corner, as in 10mm,20mm:45mm,20mm"},
 
     {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(job),
      "mark places for so many holding tabs on each part, and on what falls out of each opening; "

@@ -52,10 +52,11 @@ nw_status page_of_check(const cli_request *request, const cli_art *art, const nw
                     .rack = &found->rack,
                     .ways = ways,
                     .change = change,
+                    .drawing = &art->art.drawing,
                     .picture = &art->behind};
     nw_status status = NW_OK;
-    if (!nw_report_rest_fits(report)) {
-        status = ways_lines(request, report->art, found, report->fit, lines, error);
+    if (found->fit) {
+        status = ways_lines(request, report->art, found, lines, error);
         page.way_count = NW_WAY_LINES;
     }
     for (size_t i = 0; i < page.way_count && status == NW_OK; i++)

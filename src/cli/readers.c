@@ -133,31 +133,39 @@ static bool pair_read(const char *text, double *x, double *y)
 }
 
 /* Pairs with a colon between. */
-nw_status read_tab_places(const char *text, void *field, nw_error *error)
+nw_status read_places(const char *text, void *field, nw_error *error)
 {
-    nw_job *job = field;
-    nw_places *places = &job->tab_at;
+    nw_places *places = field;
+    bool whole = false;
     *places = (nw_places){.count = 0};
     for (const char *at = text; at; at = strchr(at, ':') ? strchr(at, ':') + 1 : NULL) {
         char pair[128];
         size_t length = strcspn(at, ":");
         nw_point *place = &places->items[places->count];
-        if (length >= sizeof pair || places->count == NW_TABS_MOST)
+        if (length >= sizeof pair || places->count == NW_PLACES_MOST)
             break;
         memcpy(pair, at, length);
         pair[length] = '\0';
         if (!pair_read(pair, &place->x, &place->y))
             break;
         places->count++;
-        job->tabs = at[length] == '\0';
+        whole = at[length] == '\0';
     }
-    if (!job->tabs) {
+    if (!whole) {
         places->count = 0;
         return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' is no list of at most %d places such as 10mm,20mm:45mm,20mm", text,
-                       NW_TABS_MOST);
+                       "'%.40s%s' is no list of at most %d places such as 10mm,20mm:45mm,20mm",
+                       text, strlen(text) > 40 ? " ..." : "", NW_PLACES_MOST);
     }
     return NW_OK;
+}
+
+nw_status read_tab_places(const char *text, void *field, nw_error *error)
+{
+    nw_job *job = field;
+    nw_status status = read_places(text, &job->tab_at, error);
+    job->tabs = status == NW_OK;
+    return status;
 }
 
 nw_status read_origin(const char *text, void *field, nw_error *error)

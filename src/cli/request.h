@@ -103,6 +103,7 @@ nw_status read_ink(const char *text, void *field, nw_error *error);
 nw_status read_lines(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
 nw_status read_tabs(const char *text, void *field, nw_error *error);
+nw_status read_places(const char *text, void *field, nw_error *error);
 nw_status read_tab_places(const char *text, void *field, nw_error *error);
 nw_status read_origin(const char *text, void *field, nw_error *error);
 nw_status read_sheet(const char *text, void *field, nw_error *error);

@@ -34,6 +34,12 @@ nw_status hold_check(const cli_request *request, nw_error *error)
         return nw_fail(error, NW_BAD_REQUEST,
                        "--bridge-count: say also how wide, as in --bridge 5mm");
     }
+    if (job->bridge_at.count && (!(job->bridge > 0) || job->bridge_count)) {
+        return nw_fail(error, NW_BAD_REQUEST,
+                       job->bridge_count
+                           ? "--bridge-at: it says all the places; leave --bridge-count out"
+                           : "--bridge-at: say also how wide, as in --bridge 5mm");
+    }
     if (job->bridge > 0 && job->cut == NW_CUT_POCKET) {
         return nw_fail(
             error, NW_BAD_REQUEST,

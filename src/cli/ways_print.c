@@ -70,13 +70,13 @@ nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw
 /* ---- the ways out --------------------------------------------------------------------------- */
 
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
-                     const nw_fit *fit, nw_text *text, nw_error *error)
+                     nw_text *text, nw_error *error)
 {
     nw_text folder = {0};
     ways_folder(request, path, &folder);
     nw_status status = folder.failed
                            ? nw_fail_memory(error, "the ways out")
-                           : ways_paragraph(request, path, folder.data, found, fit, text, error);
+                           : ways_paragraph(request, path, folder.data, found, text, error);
     nw_text_free(&folder);
     return status;
 }
@@ -87,7 +87,7 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
     nw_fit_options options = fit->options;
     options.neck = request->job.neck;
     options.with_shapes = false;
-    *found = (cli_ways){{0}, {0}};
+    *found = (cli_ways){.fit = fit};
     nw_status status = rack_load(request, &found->rack, NULL, error);
     if (status == NW_OK) {
         status = nw_ways_find(drawing, region, &options, fit, &found->rack, request->job.stock,

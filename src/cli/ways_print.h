@@ -13,6 +13,7 @@ nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw
 typedef struct {
     nw_rack rack;
     nw_ways ways;
+    const nw_fit *fit; /* NULL: there are no ways to tell */
 } cli_ways;
 
 nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
@@ -22,10 +23,10 @@ nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const
  * paragraph repeats the folder, for files must not depend on where they are written (folder NULL:
  * nor does it). */
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
-                     const nw_fit *fit, nw_text *text, nw_error *error);
+                     nw_text *text, nw_error *error);
 nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
-                         const cli_ways *found, const nw_fit *fit, nw_text *text, nw_error *error);
+                         const cli_ways *found, nw_text *text, nw_error *error);
 nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
-                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error);
+                     nw_way_line lines[NW_WAY_LINES], nw_error *error);
 
 #endif

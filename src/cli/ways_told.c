@@ -53,10 +53,11 @@ static void words_among(const cli_request *request, const char *const *names, nw
 }
 
 /* All else that was given and that a command takes; how this one was to answer is no matter of that
- * one. */
+ * one, nor are bridges, which the ways know nothing of. */
 static void words_same(const cli_request *request, unsigned mask, nw_text *text)
 {
-    static const char *const changing[] = {"wide", "high", "ppi", "bit", "blunt", NULL};
+    static const char *const changing[] = {"wide",   "high",         "ppi",       "bit", "blunt",
+                                           "bridge", "bridge-count", "bridge-at", NULL};
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
         if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
@@ -116,11 +117,11 @@ static const char *data_of(const nw_text *text)
 
 /* What the ways are told of; words must last as long. */
 static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
-                                const nw_fit *fit, const ways_words *words)
+                                const ways_words *words)
 {
     return (nw_ways_report){.ways = &found->ways,
                             .rack = &found->rack,
-                            .fit = fit,
+                            .fit = found->fit,
                             .art = data_of(&words->art),
                             .check = data_of(&words->check),
                             .widen = data_of(&words->widen),
@@ -133,12 +134,12 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
 }
 
 nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
-                         const cli_ways *found, const nw_fit *fit, nw_text *text, nw_error *error)
+                         const cli_ways *found, nw_text *text, nw_error *error)
 {
     ways_words words = {.art = {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
     if (words_fill(request, path, folder, &words)) {
-        nw_ways_report report = report_of(request, found, fit, &words);
+        nw_ways_report report = report_of(request, found, &words);
         status = nw_write_ways(&report, text, error);
     }
     words_free(&words);
@@ -146,12 +147,12 @@ nw_status ways_paragraph(const cli_request *request, const char *path, const cha
 }
 
 nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
-                     const nw_fit *fit, nw_way_line lines[NW_WAY_LINES], nw_error *error)
+                     nw_way_line lines[NW_WAY_LINES], nw_error *error)
 {
     ways_words words = {.art = {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
     if (words_fill(request, path, NULL, &words)) {
-        nw_ways_report report = report_of(request, found, fit, &words);
+        nw_ways_report report = report_of(request, found, &words);
         status = nw_ways_lines(&report, lines, error);
     }
     words_free(&words);

@@ -262,7 +262,7 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
                                  &change->widened->before, &found, error);
     if (status != NW_OK)
         return status;
-    status = ways_lines(request, change->art, &found, &change->widened->before, lines, error);
+    status = ways_lines(request, change->art, &found, lines, error);
     nw_text line = {0};
     nw_text_number(&line, 100 * share, 0);
     nw_text_add(&line, " % of the art changes");

@@ -115,7 +115,10 @@ NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_text 
  * In the JSON each also says whether it is "left" by choice.
  * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
  * "tabs": { "width", "missing", "without", "places": [ { "at", "out", "second_best": [reason ...] }
- * ... ] }, null when none were asked for;
+ * ... ] }, null when none were asked for; "bridges": { "width", "length", "nowhere", "places":
+ * [ { "from", "to", "length", "second_best" } ... ], "missing": [ { "at", "size", "area", "held",
+ * "reason" } ... ] }, null when none were asked for, nowhere being the places of --bridge-at where
+ * none stands;
  * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
 NW_API nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
@@ -173,9 +176,7 @@ NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool col
  * "size_factor" ],
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move",
  * "pieces": [before, after], "holes": [before, after] }; with change->held also what spots.json has
- * of it, and "bridges": { "width", "length", "places": [ { "from", "to", "length" } ... ],
- * "missing": [ { "at", "size", "area", "bridges", "reason" } ... ] }, null when none were asked
- * for */
+ * of it */
 NW_API nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json,
                                        nw_error *error);
 
@@ -199,7 +200,8 @@ typedef struct {
 } nw_page_words;
 
 typedef struct {
-    const nw_report *report; /* its fit with shapes */
+    const nw_report *report;   /* its fit with shapes */
+    const nw_drawing *drawing; /* the art, without the bridges that the options ask for */
     const char *command; /* "check": whose options these are, as they were given, the cut and the
                             bit among them; NULL: no command makes what the page shows */
     const nw_page_words *options;

@@ -187,8 +187,8 @@ class Hold(Case):
     def test_places_for_tabs_are_refused_in_words(self):
         art = os.path.join(SAMPLES, 'swan.png')
         options = ['check', art, '--wide', '260mm', '--cut', 'outside', '--bit', '1/8in']
-        for more, words in ((['--tab-at', '10mm'], 'no list of at most 100 places'), (['--tab-at', '1,2:'], 'no list'),
-                            (['--tab-at', '1,2:' * 100 + '1,2'], 'at most 100'), (['--tab-at', '1,2', '--tabs', '3'], 'leave --tabs out')):
+        for more, words in ((['--tab-at', '10mm'], 'no list of at most 200 places'), (['--tab-at', '1,2:'], 'no list'),
+                            (['--tab-at', '1,2:' * 200 + '1,2'], 'at most 200'), (['--tab-at', '1,2', '--tabs', '3'], 'leave --tabs out')):
             result = self.run_here(*options, *more)
             self.assertEqual(result.status, BAD)
             self.assertIn(words, result.talk)
@@ -205,6 +205,46 @@ class Hold(Case):
             near = min(math.dist(tab['at'], end) for ring in rings for end in (ring[0], ring[-1]))
             self.assertLess(near, 1.02 * gap)
             self.assertGreater(near, (0.6 if tab['second_best'] else 0.93) * gap) # straight across a bend
+
+    def test_check_judges_the_art_with_its_bridges_as_it_is_written(self):
+        art, cut = os.path.join(SAMPLES, 'heron.png'), ['--cut', 'inside', '--bit', '2mm']
+        art = [art, '--wide', '200mm', *cut, '--bridge', '4mm']
+        found = json.loads(self.asked('check', *art, '--json', '-o', 'out').text)
+        again = json.loads(self.asked('check', 'out/outline.svg', *cut, '--json', '-o', 'again').text)
+        self.assertEqual((found['islands'], again['islands']), ([], []))
+        self.assertEqual([spot['form'] for spot in found['spots']], [spot['form'] for spot in again['spots']])
+        # What stands by itself stands again where it is put by hand, in what outline writes too; less one, one is loose.
+        places = [[(a + b) / 2 for a, b in zip(bridge['from'], bridge['to'])] for bridge in found['bridges']['places']]
+        at = [f'{x:.3f},{y:.3f}' for x, y in places]
+        by_hand = json.loads(self.asked('check', *art, '--bridge-at', ':'.join(at), '--json', '-o', 'hand').text)
+        self.assertEqual(self.read('hand', 'outline.svg'), self.read('out', 'outline.svg'))
+        self.assertEqual(by_hand['bridges'], found['bridges'])
+        self.asked('outline', *art, '--bridge-at', ':'.join(at), '-o', 'hand.svg')
+        self.assertEqual(self.read('hand.svg'), self.read('out', 'outline.svg'))
+        less = self.asked('check', *art, '--bridge-at', ':'.join([*at[1:], '500,500']), '--json', '-o', 'less')
+        bridges = json.loads(less.text)['bridges']
+        self.assertEqual((len(bridges['places']), bridges['nowhere'], len(bridges['missing'])), (len(at) - 1, 1, 1))
+        self.assertEqual(bridges['missing'][0]['reason'], 'by-hand')
+        self.assertIn('for 1 of the places there is none', less.talk)
+        self.assertIn('none was put there', less.talk)
+
+    def test_bridges_that_are_thin_are_told_of_the_art_and_not_of_ways_out(self):
+        """A bridge does not grow with the art, so no size lets one fit that is thinner than the least neck."""
+        self.write('ring.svg', b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">'
+                   b'<path fill-rule="evenodd" d="M0 0H60V60H0ZM20 20H40V40H20Z"/></svg>')
+        result = self.run_here('check', 'ring.svg', '--cut', 'inside', '--bit', '1/8in', '--bridge', '2mm', '-o', 'out')
+        self.assertEqual(result.status, program.SPOTS)
+        self.assertIn('thinner than the least neck', result.talk)
+        self.assertNotIn('Ways out', result.text)
+        self.assertNotIn('--wide', result.text)
+
+    def test_places_for_bridges_are_refused_in_words(self):
+        art = ['check', os.path.join(SAMPLES, 'heron.png'), '--wide', '200mm', '--cut', 'inside', '--bit', '2mm']
+        for more, words in ((['--bridge-at', '1,2'], 'say also how wide'), (['--bridge', '4mm', '--bridge-at', '1'], 'no list'),
+                            (['--bridge', '4mm', '--bridge-at', '1,2', '--bridge-count', '2'], 'leave --bridge-count out')):
+            result = self.run_here(*art, *more)
+            self.assertEqual(result.status, BAD)
+            self.assertIn(words, result.talk)
 
     @on_samples(pocket=False)
     def test_bridges_hold_every_piece(self, art, options):

@@ -60,7 +60,12 @@ static void bridges_hold(fuzz_bytes *bytes, const nw_drawing *art, const nw_fit_
     nw_bridged bridged;
     nw_error error;
     uint8_t kind = fuzz_next(bytes);
-    nw_status status = nw_drawing_bridge(art, cut, 0.5 + kind % 8, kind / 8 % 3, &bridged, &error);
+    nw_places at = {.count = kind / 128};
+    if (at.count)
+        at.items[0] = (nw_point){fuzz_next(bytes) / 255.0 * art->width,
+                                 fuzz_next(bytes) / 255.0 * art->height};
+    nw_status status =
+        nw_drawing_bridge(art, cut, 0.5 + kind % 8, kind / 8 % 3, &at, &bridged, &error);
     fuzz_hold_status(status, &error);
     if (status != NW_OK)
         return;

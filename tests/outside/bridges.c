@@ -133,7 +133,7 @@ static bool bridges_hold(const real_outline *outline, size_t each, bridges_sum *
     options.bit = BIT_MM;
     nw_bridged b;
     nw_region after;
-    if (nw_drawing_bridge(&drawing, &options, WIDTH_MM, each, &b, NULL) != NW_OK ||
+    if (nw_drawing_bridge(&drawing, &options, WIDTH_MM, each, NULL, &b, NULL) != NW_OK ||
         nw_drawing_flatten(&b.drawing, NW_FLATNESS_MM, &after, NULL) != NW_OK)
         abort();
     double length = length_of(&b), least = shortest_trees(&outline->region);

@@ -27,8 +27,21 @@ static nw_bridged bridged_of(const nw_drawing *drawing, nw_cut cut, double bit, 
     options.bit = bit;
     nw_bridged bridged;
     nw_error error;
-    ck_assert_msg(nw_drawing_bridge(drawing, &options, width, each, &bridged, &error) == NW_OK,
+    ck_assert_msg(nw_drawing_bridge(drawing, &options, width, each, NULL, &bridged, &error) ==
+                      NW_OK,
                   "%s", error.message);
+    return bridged;
+}
+
+/* The bridge across the moat beside each place, and none where nobody wants one: the middle of what
+ * stands by itself is a place for the same. */
+static nw_bridged bridged_at(const nw_drawing *drawing, const nw_places *at)
+{
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_INSIDE;
+    options.bit = 3.175;
+    nw_bridged bridged;
+    ck_assert_int_eq(nw_drawing_bridge(drawing, &options, 3, 0, at, &bridged, NULL), NW_OK);
     return bridged;
 }
 
@@ -64,6 +77,40 @@ START_TEST(an_island_gets_as_many_as_asked)
         }
         nw_bridged_free(&b);
     }
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(bridges_stand_where_somebody_wants_them)
+{
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 100, 60, false, 0);
+    box_add(&drawing, 20, 20, 40, 40, true, 0);
+    box_add(&drawing, 60, 20, 80, 40, true, 0);
+    /* Beside the moat's line, in it, on an island, and far off all. */
+    nw_places at = {.items = {{10, 27}, {30, 51}, {30, 30}, {300, 30}}, .count = 4};
+    nw_bridged b = bridged_at(&drawing, &at);
+    ck_assert_uint_eq(b.count, 2);
+    ck_assert_uint_eq(b.nowhere, 2);
+    for (size_t i = 0; i < 2; i++)
+        ck_assert_double_lt(nw_segment_distance(b.bridges[i].from, b.bridges[i].to, at.items[i]),
+                            0.5);
+    ck_assert_uint_eq(b.loose, 1);
+    ck_assert_int_eq(b.unheld[0].reason, NW_UNHELD_BY_HAND);
+    ck_assert_double_eq_tol(nw_drawing_area(&b.drawing), 5200 - 2 * 60, 1e-6);
+    nw_bridged_free(&b);
+    nw_bridged own = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 3, 2);
+    at.count = own.count;
+    for (size_t i = 0; i < own.count; i++)
+        at.items[i] = nw_middle(own.bridges[i].from, own.bridges[i].to);
+    b = bridged_at(&drawing, &at);
+    ck_assert_uint_eq(b.count, own.count);
+    ck_assert_uint_eq(b.loose, 0);
+    for (size_t i = 0; i < own.count; i++)
+        ck_assert(nw_distance(b.bridges[i].from, own.bridges[i].from) < 1e-9 &&
+                  nw_distance(b.bridges[i].to, own.bridges[i].to) < 1e-9);
+    nw_bridged_free(&b);
+    nw_bridged_free(&own);
     nw_drawing_free(&drawing);
 }
 END_TEST
@@ -464,23 +511,32 @@ START_TEST(nothing_loose_needs_nothing)
     ck_assert_uint_eq(b.count + b.loose, 0);
     nw_bridged_free(&b);
     nw_fit_options options = nw_fit_defaults();
-    ck_assert_int_eq(nw_drawing_bridge(&drawing, &options, 0, 1, &b, NULL), NW_BAD_REQUEST);
-    ck_assert_int_eq(nw_drawing_bridge(&drawing, &options, 3, 3, &b, NULL), NW_BAD_REQUEST);
+    ck_assert_int_eq(nw_drawing_bridge(&drawing, &options, 0, 1, NULL, &b, NULL), NW_BAD_REQUEST);
+    ck_assert_int_eq(nw_drawing_bridge(&drawing, &options, 3, 3, NULL, &b, NULL), NW_BAD_REQUEST);
     nw_drawing_free(&drawing);
 }
 END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        an_island_gets_as_many_as_asked,   the_tree_is_the_shortest,
-        a_bridge_to_a_round_island,        a_bridge_between_leaning_walls,
-        a_bridge_closes_no_passage,        what_cannot_be_held_is_named,
-        a_strip_has_footing_all_across,    strips_go_on_over_small_islands,
-        stock_becomes_no_thinner,          a_bridge_leaves_no_pocket,
-        strips_leave_no_wedge_at_an_eye,   large_islands_get_two,
-        bridges_stand_off_corners,         dust_is_in_nobodys_way,
-        what_hangs_together_is_named_once, separate_parts_are_joined,
-        nested_islands_are_told_apart,     nothing_loose_needs_nothing};
+    const TTest *const tests[] = {an_island_gets_as_many_as_asked,
+                                  the_tree_is_the_shortest,
+                                  a_bridge_to_a_round_island,
+                                  a_bridge_between_leaning_walls,
+                                  a_bridge_closes_no_passage,
+                                  what_cannot_be_held_is_named,
+                                  a_strip_has_footing_all_across,
+                                  strips_go_on_over_small_islands,
+                                  stock_becomes_no_thinner,
+                                  a_bridge_leaves_no_pocket,
+                                  strips_leave_no_wedge_at_an_eye,
+                                  large_islands_get_two,
+                                  bridges_stand_off_corners,
+                                  dust_is_in_nobodys_way,
+                                  what_hangs_together_is_named_once,
+                                  separate_parts_are_joined,
+                                  nested_islands_are_told_apart,
+                                  nothing_loose_needs_nothing,
+                                  bridges_stand_where_somebody_wants_them};
     return TESTS_RUN("change_bridges", tests);
 }

@@ -147,10 +147,9 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
 {
     nw_drawing_free(&p->kept);
     nw_region_free(&p->region);
-    nw_fitter_free(p->fitter);
-    nw_discs_free(p->discs);
-    p->fitter = NULL;
-    p->discs = NULL;
+    nw_drawing_free(&p->bridged);
+    nw_region_free(&p->bridged_region);
+    engine_fitter_free(p);
     nw_status status = nw_drawing_copy(&p->whole, &p->kept, &p->error);
     if (status == NW_OK)
         status = pieces_keep(p, keep, pieces);
@@ -169,6 +168,24 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
 const double *page_shape_result(const page *p)
 {
     return p->shape;
+}
+
+const nw_drawing *engine_drawing(const page *p)
+{
+    return p->bridged.count ? &p->bridged : &p->kept;
+}
+
+const nw_region *engine_region(const page *p)
+{
+    return p->bridged.count ? &p->bridged_region : &p->region;
+}
+
+void engine_fitter_free(page *p)
+{
+    nw_fitter_free(p->fitter);
+    nw_discs_free(p->discs);
+    p->fitter = NULL;
+    p->discs = NULL;
 }
 
 /* ---- the result out ------------------------------------------------------------------------- */
@@ -215,15 +232,13 @@ static nw_status fitter_find(page *p, const nw_fit_options *options)
 {
     if (p->fitter && p->fitted.cut == options->cut && same_stock(&p->fitted, options))
         return NW_OK;
-    nw_fitter_free(p->fitter);
-    nw_discs_free(p->discs);
-    p->fitter = NULL;
-    p->discs = NULL;
+    engine_fitter_free(p);
     p->fitted = *options;
-    return nw_fitter_make(&p->region, options, &p->fitter, &p->error);
+    return nw_fitter_make(engine_region(p), options, &p->fitter, &p->error);
 }
 
-/* quick: with what was learnt, and without the notes and the tabs, which stay as they were. */
+/* quick: with what was learnt, and without the notes, the bridges and the tabs, which stay as they
+ * were. */
 int page_fit(page *p, int quick)
 {
     nw_fit_options options = nw_job_fit_options(&p->request.job);
@@ -267,7 +282,8 @@ const double *page_disc(page *p, double x, double y, double limit)
     p->discs_cut = cut;
     const nw_box *sheet = p->fit.options.has_stock ? &p->fit.options.stock : NULL;
     nw_disc disc;
-    if (!p->discs && nw_discs_make(&p->region, p->discs_cut, sheet, &p->discs, &p->error) != NW_OK)
+    const nw_region *region = engine_region(p);
+    if (!p->discs && nw_discs_make(region, p->discs_cut, sheet, &p->discs, &p->error) != NW_OK)
         return NULL;
     if (!nw_discs_at(p->discs, (nw_point){x, y}, limit, &disc))
         return NULL;

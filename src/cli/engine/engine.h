@@ -24,7 +24,9 @@ typedef struct {
     nw_unread unread;       /* what the verdict is not about */
     nw_pieces pieces;       /* by number, what they were taken for */
     nw_region region;
-    nw_fitter *fitter;
+    nw_drawing bridged; /* kept with the bridges asked for, and its region; empty: none are */
+    nw_region bridged_region;
+    nw_fitter *fitter;     /* of what is judged */
     nw_fit_options fitted; /* whose cut and stock it is for */
     nw_fit fit;
     nw_text spots;   /* what --spots says of them */
@@ -40,17 +42,23 @@ typedef struct {
     nw_text room;  /* what there is when it fits */
     cli_talk talk; /* notes on what is shown */
     cli_hold hold; /* of what is shown */
-    double held[8];
+    double held[12];
     nw_page_numbers numbers; /* the last answer */
     nw_text change[CHANGES]; /* what widening did */
     nw_text text;
     nw_error error;
 } page;
 
-/* What comes loose, the stock needed, with what was noted on the way to the art (engine_hold.c). */
+/* The bridges, what comes loose, the stock needed, with what was noted on the way to the art
+ * (engine_hold.c). */
 nw_status engine_hold(page *p);
 nw_status engine_tabs(page *p);
 void engine_hold_free(page *p);
+
+/* What is judged: the art, with the bridges that the last whole fit was asked for (engine.c). */
+const nw_drawing *engine_drawing(const page *p);
+const nw_region *engine_region(const page *p);
+void engine_fitter_free(page *p);
 
 /* What was chosen for the spots of the last fit (engine_spots.c). */
 nw_status engine_choose(page *p);

@@ -16,6 +16,7 @@ void EXPORT(page_told)(page *p, const char *told, size_t length);
 const char *EXPORT(page_note)(const page *p, size_t note);
 int EXPORT(page_note_weight)(const page *p, size_t note);
 const double *EXPORT(page_held)(page *p);
+int EXPORT(page_bridges)(page *p);
 
 /* ---- the rack ------------------------------------------------------------------------------- */
 
@@ -78,23 +79,40 @@ const char *page_bit_name(const page *p, size_t bit)
 
 /* ---- the ways out --------------------------------------------------------------------------- */
 
-/* The ways out of the last fit, or how much room there is; path: of the art, for the commands. */
-int page_ways(page *p, const char *path)
+/* The ways out of a fit of the art, or how much room there is. */
+static nw_status ways_of(page *p, const nw_fit *fit, const char *path)
 {
-    nw_fit_options options = p->fit.options;
+    nw_fit_options options = fit->options;
     options.neck = p->request.job.neck;
     options.with_shapes = false;
+    p->found.fit = fit;
+    nw_status status = nw_ways_find(&p->kept, &p->region, &options, fit, &p->found.rack,
+                                    p->request.job.stock, &p->found.ways, &p->error);
+    if (status == NW_OK && fit->fits)
+        status = ways_paragraph(&p->request, path, NULL, &p->found, &p->room, &p->error);
+    else if (status == NW_OK)
+        status = ways_lines(&p->request, path, &p->found, p->lines, &p->error);
+    p->found.fit = NULL;
+    return status;
+}
+
+/* The ways out of the last fit, or how much room there is; path: of the art, for the commands.
+ * Bridges do not grow with the art, so the ways are those of the art without them. */
+int page_ways(page *p, const char *path)
+{
     nw_report report = engine_report(p);
+    bool fits = nw_report_rest_fits(&report);
+    nw_fit bare = {0};
     nw_ways_lines_free(p->lines);
     nw_text_free(&p->room);
-    if (nw_report_rest_fits(&report) && !p->fit.fits)
+    if (fits && (!p->fit.fits || p->bridged.count))
         return NW_OK;
-    nw_status status = nw_ways_find(&p->kept, &p->region, &options, &p->fit, &p->found.rack,
-                                    p->request.job.stock, &p->found.ways, &p->error);
-    if (status == NW_OK && p->fit.fits)
-        status = ways_paragraph(&p->request, path, NULL, &p->found, &p->fit, &p->room, &p->error);
-    else if (status == NW_OK)
-        status = ways_lines(&p->request, path, &p->found, &p->fit, p->lines, &p->error);
+    if (!p->bridged.count)
+        return (int)ways_of(p, &p->fit, path);
+    nw_status status = nw_fit_run(&p->region, &p->fit.options, &bare, &p->error);
+    if (status == NW_OK && !bare.fits)
+        status = ways_of(p, &bare, path);
+    nw_fit_free(&bare);
     return (int)status;
 }
 
@@ -134,19 +152,40 @@ void engine_hold_free(page *p)
     p->hold = (cli_hold){.origin = {0, 0}};
 }
 
+/* The art with the bridges that are asked for, which is judged then. */
+static nw_status bridges_make(page *p)
+{
+    bool wanted = p->request.job.bridge > 0;
+    if (!wanted && !p->bridged.count)
+        return NW_OK;
+    nw_drawing_free(&p->bridged);
+    nw_region_free(&p->bridged_region);
+    engine_fitter_free(p);
+    if (!wanted)
+        return NW_OK;
+    nw_status status = nw_drawing_copy(&p->kept, &p->bridged, &p->error);
+    if (status == NW_OK)
+        status = hold_bridge(&p->request, &p->talk, &p->bridged, &p->hold, &p->error);
+    if (status == NW_OK)
+        status = nw_drawing_flatten(&p->bridged, NW_FLATNESS_MM, &p->bridged_region, &p->error);
+    return status;
+}
+
 nw_status engine_hold(page *p)
 {
     engine_hold_free(p);
     nw_status status = told_add(p);
     if (status == NW_OK)
-        status = hold_loose(&p->request, &p->region, &p->talk, &p->hold, &p->error);
+        status = bridges_make(p);
+    if (status == NW_OK)
+        status = hold_loose(&p->request, engine_region(p), &p->talk, &p->hold, &p->error);
     return status == NW_OK ? hold_stock(&p->request, &p->kept, &p->talk, &p->hold, &p->error)
                            : status;
 }
 
 nw_status engine_tabs(page *p)
 {
-    return hold_tabs(&p->request, &p->region, &p->fit, &p->talk, &p->hold, &p->error);
+    return hold_tabs(&p->request, engine_region(p), &p->fit, &p->talk, &p->hold, &p->error);
 }
 
 /* A note, weightiest first, and its weight; below 0 behind the last. */
@@ -161,17 +200,39 @@ int page_note_weight(const page *p, size_t note)
 }
 
 /* Of what is shown: how many islands or parts come loose, their area; stock needed: width, height;
- * tabs, how many more found no place, their width; whether they were asked for. */
+ * tabs, how many more found no place, their width; whether they were asked for; and the same of
+ * bridges. */
 const double *page_held(page *p)
 {
     const nw_hold *hold = &p->hold.hold;
     double area = 0;
     for (size_t i = 0; i < hold->loose.count; i++)
         area += hold->loose.items[i].area;
-    double held[] = {(double)hold->loose.count, area,
-                     p->hold.held.need_width,   p->hold.held.need_height,
-                     (double)hold->tabs.count,  (double)hold->tabs.missing,
-                     hold->tabs.width,          p->hold.held.tabs != NULL};
+    double held[] = {(double)hold->loose.count,
+                     area,
+                     p->hold.held.need_width,
+                     p->hold.held.need_height,
+                     (double)hold->tabs.count,
+                     (double)hold->tabs.missing,
+                     hold->tabs.width,
+                     p->hold.held.tabs != NULL,
+                     (double)hold->bridged.count,
+                     (double)hold->bridged.nowhere,
+                     p->hold.held.bridge_width,
+                     p->hold.held.bridged != NULL};
     memcpy(p->held, held, sizeof held);
     return p->held;
+}
+
+/* Where the bridges of what is shown stand, 4 numbers each: from x y, to x y. */
+int page_bridges(page *p)
+{
+    const nw_bridged *bridged = &p->hold.hold.bridged;
+    p->numbers.count = 0;
+    p->numbers.failed = false;
+    for (size_t i = 0; i < bridged->count; i++) {
+        const nw_bridge *b = &bridged->bridges[i];
+        nw_page_numbers_add(&p->numbers, (double[]){b->from.x, b->from.y, b->to.x, b->to.y}, 4);
+    }
+    return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the bridges") : NW_OK;
 }

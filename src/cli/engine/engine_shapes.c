@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-enum { SPOT, CORNERS, WAY, AS_CUT, TABS };
+enum { SPOT, CORNERS, WAY, AS_CUT, TABS, BRIDGES };
 
 const char *EXPORT(page_path)(page *p, int shape, size_t spot, double skip);
 
@@ -46,8 +46,9 @@ static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t c
 const char *page_path(page *p, int shape, size_t spot, double skip)
 {
     const nw_fit *fit = &p->fit;
-    const nw_drawing *shapes[] = {&fit->residues, &fit->corner_residues, &fit->bit_path,
-                                  &fit->as_cut, &p->hold.hold.tab_lines};
+    const nw_drawing *shapes[] = {&fit->residues,          &fit->corner_residues,
+                                  &fit->bit_path,          &fit->as_cut,
+                                  &p->hold.hold.tab_lines, &p->hold.hold.bridged.strips};
     nw_text_free(&p->text);
     if (shape != SPOT)
         shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);

@@ -66,6 +66,17 @@ static nw_status change_tell(page *p, const nw_widen_options *options, nw_widene
     return status;
 }
 
+/* Widened is the art without its bridges, which come after; so are the spots that are chosen. */
+static nw_status bare_fit(page *p)
+{
+    if (!p->bridged.count)
+        return NW_OK;
+    nw_fit_options options = p->fit.options;
+    nw_fit_free(&p->fit);
+    nw_status status = nw_fit_run(&p->region, &options, &p->fit, &p->error);
+    return status == NW_OK ? engine_choose(p) : status;
+}
+
 int page_widen(page *p)
 {
     const cli_request *request = &p->request;
@@ -74,14 +85,16 @@ int page_widen(page *p)
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;
-    options.remedies = p->remedies;
-    options.remedy_count = p->fit.spot_count;
     for (int i = 0; i < CHANGES; i++)
         nw_text_free(&p->change[i]);
     nw_widened widened;
     cli_hold hold = {.origin = {0, 0}};
-    nw_status status =
-        advice_add(nw_drawing_widen(&p->kept, &options, &widened, &p->error), &p->error);
+    nw_status status = bare_fit(p);
+    if (status != NW_OK)
+        return (int)status;
+    options.remedies = p->remedies;
+    options.remedy_count = p->fit.spot_count;
+    status = advice_add(nw_drawing_widen(&p->kept, &options, &widened, &p->error), &p->error);
     if (status != NW_OK)
         return (int)status;
     status = nw_hold_bridge(&request->job, &widened.drawing, &hold.hold, &p->error);

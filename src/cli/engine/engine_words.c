@@ -13,7 +13,7 @@ const char *EXPORT(page_file)(page *p, const char *name);
 nw_report engine_report(const page *p)
 {
     return (nw_report){.art = engine_words(&p->name),
-                       .drawing = &p->kept,
+                       .drawing = engine_drawing(p),
                        .fit = &p->fit,
                        .neck_from_stock = nw_job_neck_from_stock(&p->request.job),
                        .notes = (const char *const *)p->talk.notes.lines,
@@ -70,7 +70,8 @@ const char *page_spot_words(page *p, size_t spot)
 static nw_status outline_write(page *p, cli_format format)
 {
     cli_layers layers;
-    nw_status status = layers_make(&p->request, &p->kept, &p->fit, &p->hold, &layers, &p->error);
+    nw_status status =
+        layers_make(&p->request, engine_drawing(p), &p->fit, &p->hold, &layers, &p->error);
     if (status == NW_OK) {
         status =
             layers_write(&layers, &p->request, format, engine_words(&p->name), &p->text, &p->error);

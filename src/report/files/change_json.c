@@ -52,8 +52,6 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_pair(&j, "pieces", (double)w->pieces_before, (double)w->pieces_after);
     nw_json_pair(&j, "holes", (double)w->holes_before, (double)w->holes_after);
     nw_json_held(&j, change->held, used->cut);
-    if (change->held)
-        nw_json_bridges(&j, change->held);
     nw_json_notes(&j, &after);
     nw_json_close(&j, '}');
     return nw_report_finish(json, "the account", error);

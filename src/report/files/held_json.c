@@ -53,25 +53,8 @@ static void stock_write(nw_json *j, const nw_held *held)
     nw_json_close(j, '}');
 }
 
-void nw_json_held(nw_json *j, const nw_held *held, nw_cut cut)
-{
-    if (!held)
-        return;
-    if (held->loose && cut != NW_CUT_POCKET) {
-        nw_json_open(j, cut == NW_CUT_INSIDE ? "islands" : "parts", '[');
-        for (size_t i = 0; i < held->loose->count; i++) {
-            loose_open(j, &held->loose->items[i]);
-            nw_json_close(j, '}');
-        }
-        nw_json_close(j, ']');
-    }
-    tabs_write(j, held->tabs);
-    if (held->need_width > 0)
-        stock_write(j, held);
-    place_write(j, "origin", held->origin ? *held->origin : (nw_point){0, 0});
-}
-
-void nw_json_bridges(nw_json *j, const nw_held *held)
+/* null where none were asked for. */
+static void bridges_write(nw_json *j, const nw_held *held)
 {
     const nw_bridged *bridged = held->bridged;
     double length = 0;
@@ -84,6 +67,7 @@ void nw_json_bridges(nw_json *j, const nw_held *held)
     nw_json_open(j, "bridges", '{');
     nw_json_number(j, "width", held->bridge_width);
     nw_json_number(j, "length", length);
+    nw_json_count(j, "nowhere", bridged->nowhere);
     nw_json_open(j, "places", '[');
     for (size_t i = 0; i < bridged->count; i++) {
         const nw_bridge *bridge = &bridged->bridges[i];
@@ -108,4 +92,23 @@ void nw_json_bridges(nw_json *j, const nw_held *held)
     }
     nw_json_close(j, ']');
     nw_json_close(j, '}');
+}
+
+void nw_json_held(nw_json *j, const nw_held *held, nw_cut cut)
+{
+    if (!held)
+        return;
+    if (held->loose && cut != NW_CUT_POCKET) {
+        nw_json_open(j, cut == NW_CUT_INSIDE ? "islands" : "parts", '[');
+        for (size_t i = 0; i < held->loose->count; i++) {
+            loose_open(j, &held->loose->items[i]);
+            nw_json_close(j, '}');
+        }
+        nw_json_close(j, ']');
+    }
+    tabs_write(j, held->tabs);
+    bridges_write(j, held);
+    if (held->need_width > 0)
+        stock_write(j, held);
+    place_write(j, "origin", held->origin ? *held->origin : (nw_point){0, 0});
 }

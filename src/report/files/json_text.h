@@ -44,6 +44,5 @@ void nw_json_notes(nw_json *j, const nw_report *report);
 
 /* What comes loose and what holds it; nothing for a held of NULL (held_json.c). */
 void nw_json_held(nw_json *j, const nw_held *held, nw_cut cut);
-void nw_json_bridges(nw_json *j, const nw_held *held);
 
 #endif

@@ -4,7 +4,7 @@
 function engineCalls(wasm) {
     const HEAD = 12, SPOT = 16, WAYS = 3, ART = 20, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
+    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4, bridges: 5 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
     wasm._initialize();
     const page = wasm.page_new();
@@ -170,10 +170,11 @@ function engineCalls(wasm) {
         let at = HEAD;
         for (let k = 0; k < n[3]; k++, at += SPOT) told.spots.push(readSpot(n.subarray(at, at + SPOT)));
         for (let k = 0; k < n[4]; k++, at += 3) told.lifts.push({ at: [n[at], n[at + 1]], width: n[at + 2] });
-        const [count, area, wide, high, tabs, missing, tabWide, asked] = numbersAt(wasm.page_held(page), 8);
+        const [count, area, wide, high, tabs, missing, tabWide, asked, bridges, nowhere, bridgeWide, bridged] = numbersAt(wasm.page_held(page), 12);
         told.loose = { count, area };
         told.needs = [wide, high];
         told.tabs = asked ? { count: tabs, missing, width: tabWide } : null;
+        told.bridges = bridged ? { count: bridges, nowhere, width: bridgeWide } : null;
         return told;
     };
 
@@ -182,6 +183,13 @@ function engineCalls(wasm) {
         lent(Float64Array.from(choices.flat()), (at) => wasm.page_choices(page, at, choices.length));
         must(wasm.page_fit(page, quick));
         return asked;
+    };
+
+    // From one outline to the other, y up; its middle is the place that --bridge-at has for it.
+    const bridgePlaces = () => {
+        must(wasm.page_bridges(page));
+        const n = [...numbersOut()];
+        return Array.from({ length: n.length / 4 }, (_, k) => ({ from: n.slice(4 * k, 4 * k + 2), to: n.slice(4 * k + 2, 4 * k + 4) }));
     };
 
     // `skip`: how coarse the shapes may be, in millimetres. Then the fit uses what it has learnt, and notes and tabs stay;
@@ -196,10 +204,11 @@ function engineCalls(wasm) {
             spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
         }
         for (const shape of shapes) told.data[shape] = path(shape, skip);
-        if (!skip) told.data.tabs = path("tabs", 0);
+        if (!skip) Object.assign(told.data, { tabs: path("tabs", 0), bridges: path("bridges", 0) });
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
         told.notes = notes().filter(([weight]) => weight).map(([, words]) => words);
         told.choice = text(wasm.page_spots(page));
+        if (told.bridges) told.bridges.places = bridgePlaces();
         told.milliseconds = performance.now() - began;
         return { result: told, cut, bit, neck, skip };
     };

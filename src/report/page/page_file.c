@@ -74,10 +74,10 @@ static void words_write(nw_json *j, const char *key, const nw_page_words *words,
 }
 
 /* For each piece of the drawing the number that it has in the art, and for what it was taken. */
-static void pieces_write(nw_json *j, const nw_report *report)
+static void pieces_write(nw_json *j, const nw_page *page)
 {
     nw_page_numbers list = {0};
-    nw_page_numbers_pieces(&list, report->drawing, report->pieces);
+    nw_page_numbers_pieces(&list, page->drawing, page->report->pieces);
     nw_json_open(j, "pieces", '[');
     for (size_t i = 0; i < list.count; i++)
         nw_json_count(j, NULL, (size_t)list.items[i]);
@@ -155,9 +155,9 @@ static void data_write(nw_json *j, const nw_page *page)
     const nw_report *report = page->report;
     nw_json_open(j, NULL, '{');
     nw_json_string(j, "art", report->art ? report->art : "");
-    size_write(j, report->drawing);
+    size_write(j, page->drawing);
     doubts_write(j, report);
-    pieces_write(j, report);
+    pieces_write(j, page);
     rack_write(j, page->rack, page->stock);
     nw_json_string(j, "command", page->command);
     words_write(j, "options", page->options, page->option_count);
@@ -256,7 +256,7 @@ static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page, 
         nw_report_verdict(&words, page->report);
         break;
     case REPORT_PAGE_DATA:
-        data_add(html, json, page->report->drawing);
+        data_add(html, json, page->drawing);
         return;
     case REPORT_PAGE_STILL:
         nw_text_add(html, still->data ? still->data : "");
