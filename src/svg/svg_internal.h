@@ -182,6 +182,13 @@ nw_status nw_svg_element_draw(nw_svg_reader *reader, const nw_svg_element *node,
                               const nw_svg_style *parent, nw_svg_place place);
 nw_status nw_svg_root_draw(nw_svg_reader *reader);
 
+/* "line 9: ", which begins a message; nothing where the line is not known, as of what a browser
+ * parsed. */
+typedef struct {
+    char words[32];
+} nw_svg_line_words;
+nw_svg_line_words nw_svg_line(long line);
+
 /* Counts one more drawn element; refuses too many or too deep. */
 nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth);
 

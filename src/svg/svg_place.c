@@ -4,34 +4,45 @@
  */
 #include <svg/svg_internal.h>
 
+#include <stdio.h>
 #include <string.h>
 
 #define PAGE_ROUNDING_MM 1e-4 /* the last decimal of files in millimetres */
 
+nw_svg_line_words nw_svg_line(long line)
+{
+    nw_svg_line_words words = {""};
+    if (line > 0)
+        snprintf(words.words, sizeof words.words, "line %ld: ", line);
+    return words;
+}
+
 nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node, int depth)
 {
     if (depth > SVG_MOST_DEPTH) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: elements nest deeper than %d",
-                       node->line, SVG_MOST_DEPTH);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%selements nest deeper than %d",
+                       nw_svg_line(node->line).words, SVG_MOST_DEPTH);
     }
     if (++reader->elements > SVG_MOST_ELEMENTS) {
         return nw_fail(reader->error, NW_BAD_INPUT,
-                       "line %ld: the drawing has more than %d elements, copies counted; "
+                       "%sthe drawing has more than %d elements, copies counted; "
                        "simplify it",
-                       node->line, SVG_MOST_ELEMENTS);
+                       nw_svg_line(node->line).words, SVG_MOST_ELEMENTS);
     }
     return NW_OK;
 }
 
-/* Adds an element's id, or its name and line, to a short list. */
+/* Adds an element's id, or its name and its line where that is known, to a short list. */
 static void name_add(char *list, size_t size, const nw_svg_element *node)
 {
     const char *id = nw_svg_attribute_of(node, "id");
     nw_text name = {0};
     if (id && *id && strlen(id) < 40)
         nw_text_add(&name, id);
-    else
+    else if (node->line > 0)
         nw_text_format(&name, "%.20s in line %ld", node->name, node->line);
+    else
+        nw_text_format(&name, "%.20s", node->name);
     size_t used = strlen(list), separator = used ? 2 : 0;
     if (!name.failed && used + separator + name.length < size) {
         memcpy(list + used, ", ", separator);
@@ -51,13 +62,13 @@ nw_status nw_svg_use_begin(nw_svg_reader *reader, const nw_svg_element *target,
 {
     for (size_t i = 0; i < reader->use_count; i++) {
         if (reader->uses[i] == target) {
-            return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %.20s refers to itself",
-                           from->line, from->name);
+            return nw_fail(reader->error, NW_BAD_INPUT, "%s%.20s refers to itself",
+                           nw_svg_line(from->line).words, from->name);
         }
     }
     if (reader->use_count == SVG_MOST_USES) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: references nest deeper than %d",
-                       from->line, SVG_MOST_USES);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%sreferences nest deeper than %d",
+                       nw_svg_line(from->line).words, SVG_MOST_USES);
     }
     reader->uses[reader->use_count++] = target;
     return NW_OK;
@@ -84,8 +95,8 @@ nw_status nw_svg_place_enter(nw_svg_reader *reader, const nw_svg_element *node, 
     if (!text)
         return NW_OK;
     if (!nw_svg_transform_read(text, &matrix)) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: transform \"%.60s\" is malformed",
-                       node->line, text);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%stransform \"%.60s\" is malformed",
+                       nw_svg_line(node->line).words, text);
     }
     place->matrix = nw_affine_after(place->matrix, matrix);
     return NW_OK;
@@ -125,13 +136,13 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
         status = nw_fail_memory(reader->error, "the outlines");
     } else if (pen.too_far) {
         status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: %.20s has a coordinate that is not finite or beyond %g mm",
-                         node->line, node->name, SVG_FARTHEST_MM);
+                         "%s%.20s has a coordinate that is not finite or beyond %g mm",
+                         nw_svg_line(node->line).words, node->name, SVG_FARTHEST_MM);
     } else if (reader->steps > SVG_MOST_STEPS) {
         status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "line %ld: the drawing has more than %d lines and curves, copies counted; "
+                         "%sthe drawing has more than %d lines and curves, copies counted; "
                          "simplify it",
-                         node->line, SVG_MOST_STEPS);
+                         nw_svg_line(node->line).words, SVG_MOST_STEPS);
     }
     if (status || !drawn)
         nw_drawing_free(outline);

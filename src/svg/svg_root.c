@@ -26,12 +26,12 @@ static nw_status side_read(nw_svg_reader *reader, const nw_svg_element *root, co
         return NW_OK;
     if (!nw_svg_length_read(text, view, direction, side, &real) || *side < 0 ||
         *side * MM_PER_PX > SVG_FARTHEST_MM) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: %s=\"%.40s\" is not a size",
-                       root->line, name, text);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%s%s=\"%.40s\" is not a size",
+                       nw_svg_line(root->line).words, name, text);
     }
     if (*side == 0 && !strchr(text, '%')) {
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the page has no %s", root->line,
-                       name);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%sthe page has no %s",
+                       nw_svg_line(root->line).words, name);
     }
     reader->notes.sized |= real;
     return NW_OK;
@@ -51,7 +51,8 @@ static nw_status page_read(nw_svg_reader *reader, const nw_svg_element *root, pa
     if (status || !page->has_view)
         return status;
     if (!(view_width > 0) || !(view_height > 0))
-        return nw_fail(reader->error, NW_BAD_INPUT, "line %ld: the viewBox is empty", root->line);
+        return nw_fail(reader->error, NW_BAD_INPUT, "%sthe viewBox is empty",
+                       nw_svg_line(root->line).words);
     if (page->width == 0)
         page->width = page->height > 0 ? page->height * view_width / view_height : view_width;
     if (page->height == 0)

@@ -1,8 +1,9 @@
-"""narrows.html in Firefox and in WebKit: the whole job from a dropped picture to files, the same bytes as the command's;
-and what Firefox prints. Screenshots go to SHOTS, for people to look at.
+"""narrows.html in Firefox and in WebKit: the whole job from a dropped picture to files, as a user does it by mouse and keys,
+the same bytes as the command's; and what Firefox prints. Screenshots go to SHOTS, for people to look at.
 
 Each is skipped with a message where the browser is missing."""
 import os
+import shlex
 import subprocess
 import sys
 
@@ -10,9 +11,10 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..'
 import program  # noqa: E402
 import webdriver  # noqa: E402
 from case import ANSWERS, SHOTS, drop_script  # noqa: E402
-from program import SAMPLES, Case, svg  # noqa: E402
+from program import SAMPLES, Case, dumbbell  # noqa: E402
 
 PAGE = os.environ.get('NARROWS_HTML', '')
+DUMP, PICTURE_AS = os.environ.get('PICTURE_DUMP'), os.environ.get('PICTURE_AS')
 SCREENS = {'desk': (1400, 900), 'tablet': (1024, 768), 'telephone': (500, 900)}  # Firefox has no narrower window
 
 
@@ -58,8 +60,11 @@ class Other:
         self.after(drop_script(name, data))
 
     def after(self, action):
+        self.answered(lambda: self.browser.run(action))
+
+    def answered(self, action):
         before = self.browser.js(ANSWERS)
-        self.browser.run(action)
+        action()
         self.browser.wait(f'{ANSWERS} > {before} && engine.idle && job.engine.idle')
 
     def set(self, name, value):
@@ -77,18 +82,65 @@ class Other:
     def on_screen(self, x, y):
         return self.browser.js(f'''(() => {{ const p = new DOMPoint({x}, -({y})).matrixTransform(by('view').getScreenCTM()); return [p.x, p.y]; }})()''')
 
-    def from_a_dropped_picture_to_files(self, name, wide):
+    def art(self, name, kind):
+        """A drawing, a sample, or the sample heron in another format."""
+        if name == 'drawn.svg':
+            return dumbbell(1.5)
+        if not kind:
+            return self.sample(name)
+        pixels = subprocess.run([DUMP, 'pixels', os.path.join(SAMPLES, 'heron.png')], stdout=subprocess.PIPE, check=True).stdout
+        return subprocess.run([PICTURE_AS, kind], input=pixels, stdout=subprocess.PIPE, check=True).stdout
+
+    def press(self, selector):
+        """By the mouse, once it is in sight."""
+        x, y = self.browser.js(f"""(() => {{
+            const control = document.querySelector({selector!r});
+            for (let step = control; (step = step.parentElement.closest('details'));) step.open = true;
+            control.scrollIntoView({{ block: 'center' }});
+            const {{ left, top, width, height }} = control.getBoundingClientRect();
+            return [left + width / 2, top + height / 2];
+        }})()""")
+        self.browser.pointer('mouse', (x, y))
+
+    def type(self, selector, words):
+        self.press(selector)
+        self.browser.run(f'document.querySelector({selector!r}).select()')
+        for letter in words:
+            self.browser.key(letter)
+        self.answered(lambda: self.browser.key('Tab'))
+
+    def assert_same_files(self, *pairs):
+        """The page's files are those that the command that it shows writes: names here and there."""
+        words = shlex.split(self.browser.js("by('command').textContent"))[1:]
+        if '-o' not in words:
+            words += ['-o', 'out']
+        result = self.run_here(*words)
+        self.assertLess(result.status, 2, result.talk)
+        for name, written in pairs:
+            self.assertEqual(self.file(name), self.read(words[words.index('-o') + 1], written).decode(), written)
+
+    def from_a_dropped_picture_to_files(self, name, kind, wide):
         self.begin()
-        self.drop(name, svg('<path d="M5 5h60v30H5zM70 5h1.5v30h-1.5z"/>', 90, 40) if name == 'drawn.svg' else self.sample(name))
-        self.set('wide', wide)
-        self.run_here('check', name, '--wide', wide, '--cut', 'inside', '--bit', '1/8in', '-o', 'out')
-        for written in ('outline.svg', 'outline.dxf', 'spots.csv'):
-            self.assertEqual(self.file(written), self.read('out', written).decode(), written)
+        self.browser.size(1400, 900)
+        self.drop(name, self.art(name, kind))
+        self.type('#wide', wide)
+        self.answered(lambda: self.press('.rack-bit[data-bit="2"] text'))
+        self.answered(lambda: self.press('#tabs'))
+        words = self.browser.js("by('command').textContent")
+        for said in (f'--wide {wide}', '--bit 2mm', '--tabs auto', name):
+            self.assertIn(said, words)
+        self.assert_same_files(*[[written] * 2 for written in ('outline.svg', 'outline.dxf', 'spots.csv', 'marked.svg')])
+        self.browser.wait("!by('help').inert")
+        self.answered(lambda: self.press('#help button'))
+        self.assertIn(f'--wide {wide}', self.browser.js("by('command').textContent"))
+        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{name}.png'))
+        self.assert_same_files(('outline.svg', 'fixed.svg'), ('outline.dxf', 'fixed.dxf'))
         self.assertEqual(self.browser.js('faults'), [])
 
     def test_from_a_dropped_picture_to_files(self):
-        for name, wide in (('heron.png', '240mm'), ('drawn.svg', '90mm')):
-            self.living(name, self.from_a_dropped_picture_to_files, name, wide)
+        for name, kind, wide in (('heron.png', '', '240mm'), ('heron.jpg', 'jpeg', '200mm'), ('turned.jpg', 'turned', '180mm'), ('heron.webp', 'webp', '160mm'),
+                                 ('drawn.svg', '', '120mm')):
+            self.living(name, self.from_a_dropped_picture_to_files, name, kind, wide)
 
     def touch_and_keys(self, screen, width, height):
         self.begin()

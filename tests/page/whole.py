@@ -1,6 +1,7 @@
 """narrows.html: the whole job in one file, from a dropped picture or drawing to written files: the same bytes
 as the command's."""
 import base64
+import json
 import os
 import shlex
 import shutil
@@ -11,7 +12,7 @@ from program import SAMPLES, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
 LARGEST = 450000  # bytes
-FILES = ['outline.svg', 'outline.dxf', 'spots.csv']
+FILES = ['outline.svg', 'outline.dxf', 'spots.csv', 'marked.svg', 'marked.pdf']
 STYLED = '''<?xml version="1.0" encoding="ISO-8859-1"?>
 <!DOCTYPE svg [<!ENTITY dark "#102030">]>
 <svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" xmlns:own="urn:own" width="160mm"
@@ -55,7 +56,9 @@ class Whole(PageCase):
         self.browser.wait(f'{ANSWERS} > {before} && engine.idle && job.engine.idle')
 
     def file(self, name):
-        self.browser.js(f"job.saved = null; document.querySelector('[data-file=\"{name}\"]').click()")
+        """As its button gives it; what has none, as the button would."""
+        self.browser.js(f"""job.saved = null;
+            (document.querySelector('[data-file="{name}"]') || {{ click: () => jobFile({name!r}) }}).click()""")
         self.browser.wait('job.saved')
         return self.browser.js('job.saved.content')
 
@@ -63,6 +66,19 @@ class Whole(PageCase):
         self.assert_same_as_command()
         for name in FILES:
             self.assertEqual(self.file(name), self.read('out', name).decode(), name)
+        self.assert_same_numbers()
+        if os.path.exists(self.path('out', 'details.svg')):
+            self.assertEqual(self.file('details.svg'), self.read('out', 'details.svg').decode())
+            return
+        self.browser.js('document.querySelector(\'[data-file="details.svg"]\').click()')
+        self.browser.wait("by('job-said').textContent === 'The marked drawing shows all of it.'")
+
+    def assert_same_numbers(self):
+        """All of spots.json; but the file of what was widened does not tell how sure the picture was."""
+        shown, found = json.loads(self.file('spots.json')), json.loads(self.read('out', 'spots.json'))
+        if self.browser.js('!!data.before'):
+            del shown['sure'], found['sure']
+        self.assertEqual(shown, found)
 
     def assert_same_as_command(self):
         os.makedirs(self.path('out'), exist_ok=True)
@@ -90,6 +106,10 @@ class Drawings(Whole):
         self.drop_art('styled.svg', STYLED)
         self.assert_same_files()
         self.assertFalse(self.browser.js('window.strange || false'))
+
+    def test_elements_of_an_entity_have_no_line(self):
+        self.drop_art('entity.svg', b'<!DOCTYPE svg [<!ENTITY crew "<image href=\'crew.png\'/>">]>\n' + svg('<path d="M0 0h60v30H0z"/>&crew;'))
+        self.assertRegex(' '.join(json.loads(self.file('spots.json'))['notes']), r'\bimage\b(?! in line)')
 
     def test_written_outlines_come_back_the_same(self):
         shutil.copy(os.path.join(SAMPLES, 'heron.png'), self.path('heron.png'))

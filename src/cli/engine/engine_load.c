@@ -3,9 +3,9 @@
  * the same file.
  *
  * An SVG drawing in: its elements in order, as texts one after the other, each with its NUL; the
- * first byte says what a text is: '<' an element of SVG's begins, '{' one of another namespace,
- * 'a' an attribute's name, 'f' that of one with a namespace, 'v' its value, 't' the words of a
- * style sheet or a text, '>' the element ends.
+ * first byte says what a text is: 'l' the line of the next element, 0 where it is not known, '<' an
+ * element of SVG's begins, '{' one of another namespace, 'a' an attribute's name, 'f' that of one
+ * with a namespace, 'v' its value, 't' the words of a style sheet or a text, '>' the element ends.
  *
  * Outlines out: width, height; picture (1) or drawing (0); pixels per inch stated; the size is
  * known; the place of the picture, a to f; its width and height; the doubts, as page_doubts takes
@@ -46,10 +46,13 @@ static size_t attributes_count(const char *at, const char *end)
 static void elements_build(nw_svg_elements *tree, const char *texts, size_t length)
 {
     const char *end = texts + length, *name = "";
+    long line = 0;
     for (const char *at = texts, *next; at < end; at = next) {
         next = at + strlen(at) + 1;
-        if (*at == '<' || *at == '{') {
-            nw_svg_element_begin(tree, at + 1, *at == '{', 0);
+        if (*at == 'l') {
+            line = strtol(at + 1, NULL, 10);
+        } else if (*at == '<' || *at == '{') {
+            nw_svg_element_begin(tree, at + 1, *at == '{', line);
             nw_svg_attributes_expect(tree, attributes_count(next, end));
         } else if (*at == 'a' || *at == 'f') {
             name = at;

@@ -80,6 +80,18 @@ static nw_status outline_write(page *p, cli_format format)
     return status;
 }
 
+/* The marked drawing, or its second sheet. */
+static nw_status marked_write(page *p, const nw_report *report, bool second)
+{
+    nw_text marked, details;
+    nw_status status = nw_write_marked(report, &marked, &details, &p->error);
+    p->text = second ? details : marked;
+    nw_text_free(second ? &marked : &details);
+    if (status == NW_OK && !p->text.length)
+        return nw_fail(&p->error, NW_BAD_REQUEST, "The marked drawing shows all of it");
+    return status;
+}
+
 /* The marked drawing as PDF is ASCII; nothing when it would take too many sheets. */
 static nw_status file_write(page *p, const char *name, const nw_report *report)
 {
@@ -93,7 +105,9 @@ static nw_status file_write(page *p, const char *name, const nw_report *report)
     if (strcmp(name, "spots.json") == 0)
         return nw_write_spots_json(report, &p->text, &p->error);
     if (strcmp(name, "marked.svg") == 0)
-        return nw_write_marked(report, &p->text, NULL, &p->error);
+        return marked_write(p, report, false);
+    if (strcmp(name, "details.svg") == 0)
+        return marked_write(p, report, true);
     if (strcmp(name, "marked.pdf") == 0)
         return nw_write_marked_pdf(report, &sheets, &p->text, &p->error);
     return nw_fail(&p->error, NW_BAD_REQUEST, "there is no '%s'", name);

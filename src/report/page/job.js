@@ -13,15 +13,30 @@ function jobSay(words, good = false) {
 
 // ---- reading -------------------------------------------------------------------------------------
 
-// An SVG drawing's elements as engine_load.c takes them: names, attributes, the words of style sheets and texts.
-function elementTexts(root) {
+// The lines on which the elements' start tags end, as the command counts them; none where entities hold elements.
+function elementLines(text, count) {
+    const TAGS = /<[!]--[^]*?--[>]|<!\[CDATA\[[^]*?\]\]>|<\?[^]*?\?>|<![^[>]*(?:\[[^]*?\]\s*)?>|<[^\s/>!?](?:[^"'>]|"[^"]*"|'[^']*')*>/g;
+    const lines = [];
+    let line = 1, at = 0;
+    for (const { 0: tag, index } of text.matchAll(TAGS)) {
+        for (const end = index + tag.length; (at = text.indexOf("\n", at)) >= 0 && at < end; at++) line++;
+        at = index + tag.length;
+        if (!/^<[!?]/.test(tag)) lines.push(line);
+    }
+    return lines.length === count ? lines : [];
+}
+
+// An SVG drawing's elements as engine_load.c takes them: lines, names, attributes, the words of style sheets and texts.
+function elementTexts(root, text) {
+    const lines = elementLines(text, root.getElementsByTagName("*").length + 1);
     const SPACES = { svg: "http://www.w3.org/2000/svg", xmlns: "http://www.w3.org/2000/xmlns/" };
     const WORDED = ["style", "text", "tspan", "textPath", "flowRoot", "flowPara", "flowSpan"];
     const texts = [];
+    let begun = 0;
     const walk = document.createTreeWalker(root, NodeFilter.SHOW_ELEMENT);
     const begins = (node) => {
         const foreign = node.namespaceURI && node.namespaceURI !== SPACES.svg;
-        texts.push((foreign ? "{" : "<") + node.localName);
+        texts.push(`l${lines[begun++] || 0}`, (foreign ? "{" : "<") + node.localName);
         for (const { namespaceURI, localName, value } of node.attributes) {
             if (namespaceURI !== SPACES.xmlns) texts.push((namespaceURI ? "f" : "a") + localName, `v${value}`);
         }
@@ -54,11 +69,11 @@ function textOf(bytes) {
 
 // A document made thus runs no script and fetches nothing.
 function readSvg(bytes) {
-    const parsed = new DOMParser().parseFromString(textOf(bytes), "image/svg+xml");
+    const text = textOf(bytes), parsed = new DOMParser().parseFromString(text, "image/svg+xml");
     const fault = parsed.querySelector("parsererror");
     if (fault) throw new Error("This is not well-formed XML; save the drawing again as plain SVG");
     if (parsed.documentElement.localName !== "svg") throw new Error("The file is XML, but not an SVG drawing; save it as plain SVG");
-    return { elements: elementTexts(parsed.documentElement), bytes: bytes.length };
+    return { elements: elementTexts(parsed.documentElement, text), bytes: bytes.length };
 }
 
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
