@@ -191,7 +191,7 @@ int main(void)
 {
     second_start();
     real_outlines outlines =
-        outlines_all() ? outlines_read(140, 60, 120, 4000) : outlines_read(42, 6, 120, 1500);
+        outlines_all() ? outlines_read(140, 60, 120, 4000) : outlines_read(24, 3, 120, 1500);
     if (!outlines_enough(&outlines)) {
         outlines_free(&outlines);
         return EXIT_SUCCESS;

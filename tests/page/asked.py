@@ -20,6 +20,12 @@ class Begun(Whole):
     def command(self):
         return self.browser.js("by('command').textContent")
 
+    def assert_same_now_and_then(self):
+        """Of many alike every third; each when NARROWS_TEST_ALL is set."""
+        self.asked = getattr(self, 'asked', 0) + 1
+        if os.environ.get('NARROWS_TEST_ALL') or self.asked % 3 == 1:
+            self.assert_same_as_command()
+
     def click(self, name):
         self.js_after(f'by({name!r}).click()')
 
@@ -31,7 +37,8 @@ class Asked(Begun):
             with self.subTest(name=name):
                 self.set(name, value)
                 self.assertIn(words, self.command())
-                self.assert_same_as_command()
+                self.assert_same_now_and_then()
+        self.assert_same_as_command()
         self.js_after("by('level').value = 90; by('level').dispatchEvent(new Event('input'))")
         self.assertIn('--level 90', self.command())
         self.click('mirror')
@@ -59,7 +66,8 @@ class Asked(Begun):
             with self.subTest(name=name):
                 self.set(name, value)
                 self.assertIn(words, self.command())
-                self.assert_same_as_command()
+                self.assert_same_now_and_then()
+        self.assert_same_as_command()
         self.browser.js("by('stock-size').value = '60, 40'; by('stock-size').dispatchEvent(new Event('change'))")
         self.browser.wait("by('wrong').textContent.includes('the sheet is too small; stock needed')")
 
