@@ -4,6 +4,8 @@
 
 #include <stdint.h>
 
+#define MUCH_LESS 0.5 /* of what the bit in hand leaves */
+
 nw_closest nw_closest_none(void)
 {
     return (nw_closest){.index = SIZE_MAX};
@@ -11,7 +13,10 @@ nw_closest nw_closest_none(void)
 
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
 {
-    return closest->spots < own->spot_count || nw_fit_unreached(own) > NW_NEAR_SHARE;
+    double share = nw_fit_unreached(own);
+    bool fewer = closest->spots < own->spot_count;
+    return closest->share <= NW_NEAR_SHARE ? fewer || share > NW_NEAR_SHARE
+                                           : fewer && closest->share < MUCH_LESS * share;
 }
 
 bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)

@@ -45,7 +45,8 @@ nw_closest nw_closest_none(void);
 /* Whether this one is the closest so far. */
 bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
 
-/* Whether it is closer than the bit in hand. */
+/* Whether it is worth more than the bit in hand: it leaves little where that leaves much, or fewer
+ * spots; where it leaves much too, fewer spots and less than half as much. */
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own);
 
 /* The closest of the sizes that nw_sizes_compare looks at, larger than the drawing's own. */

@@ -8,7 +8,7 @@ import subprocess
 import unittest
 
 import program
-from program import FITS, SPOTS, Case, dumbbell
+from program import FITS, SPOTS, Case, dumbbell, svg
 
 CLIP_ART = os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg')
 with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
@@ -88,7 +88,11 @@ class Ways(Case):
         left = r' leaves ([\d.]+) % of the cut area uncut, at (\d+) spots?'
         found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)' comes nearest and" + left, words)}
         found |= {('--wide', wide): rest for wide, *rest in re.findall(r'([\d.]+ mm) wide, which' + left, words)}
+        now = json.loads(self.run_here('check', *job, '--json', '-o', 'now').text) if found else None
         for (option, value), (share, count) in found.items():
+            lost, few = now['area']['unreached'] / now['area']['cut'], int(count) < len(now['spots'])
+            self.assertTrue(few or float(share) <= 1 < 100 * lost, (value, words))
+            self.assertTrue(float(share) < max(1.05, 51 * lost), (value, words))
             own = [*job]
             own[own.index(option) + 1] = value.replace(' ', '')
             done = json.loads(self.run_here('check', *own, '--json', '-o', 'nearest').text)
@@ -148,6 +152,13 @@ class Ways(Case):
                 break
         self.assertGreater(2 * commands, count)
         self.assertGreater(nearest, 0 if count > 4 else -1)
+
+    def test_what_is_far_from_fitting_is_not_called_near(self):
+        """Hairs: with any bit and at any size that are looked at, all stay uncut."""
+        hairs = ''.join(f'<rect x="{k}" width="0.1" height="50"/>' for k in range(90))
+        self.write('hairs.svg', svg(hairs, 90, 50))
+        words = ' '.join(self.run_here('check', 'hairs.svg', '--cut', 'inside', '--bit', '3mm').text.split())
+        self.assertIn('Too fine for this bit: no bit of the rack and no size does or comes near', words)
 
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))

@@ -229,7 +229,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
         near_size_add(text, report);
     }
     if (!bit && !size && !near_bit && !near_size)
-        nw_text_add(text, "no bit of the rack and no size does or comes nearer");
+        nw_text_add(text, "no bit of the rack and no size does or comes near");
     nw_text_format(text, "; widening would change %zu place%s and about ", ways->places,
                    ways->places == 1 ? "" : "s");
     add_percent(text, line->cost);
