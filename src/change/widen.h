@@ -122,6 +122,8 @@ typedef struct nw_repair nw_repair; /* repair.h */
 
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
+#define NW_MOST_TRIES 8 /* with more that stays each time */
+
 typedef struct {
     const nw_widen_options *options;
     nw_widened *out;

@@ -2,8 +2,10 @@
  * Places that could not be widened -> the size at which they can: found by trying, for a drawing at
  * f times its size is to a bit what the drawing as it is is to a bit of 1/f its diameter. One try
  * serves all places, and widens what lies about them. Sizes are STEP apart; between those that were
- * tried and the first that works the search halves, so what it names has been seen to work. It ends
- * after MOST_SIZES, so what it names for one of many places may be more than needed.
+ * tried and the first that works the search halves, and ends after MOST_SIZES. At the largest size
+ * that a place wants, the whole drawing is then widened as it would be if it had that size: that
+ * one is named, for the places that come out clean there. A sheet would not grow along: on one,
+ * none is named.
  */
 #include <change/widen.h>
 
@@ -41,9 +43,10 @@ static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
     return true;
 }
 
-/* clean[i]: at f times the size, place i of the drawing comes out clean. */
+/* clean[i]: at f times the size, place i of the drawing comes out clean; whole: as all of it is
+ * widened. */
 static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *options,
-                          const nw_widened *w, double f, bool *clean, nw_error *error)
+                          const nw_widened *w, double f, bool whole, bool *clean, nw_error *error)
 {
     nw_widen_options smaller = *options;
     smaller.remedies = NULL; /* of spots that are others at that size */
@@ -58,7 +61,8 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.neck /= f;
     smaller.fit.blunt /= f;
     nw_widened other;
-    nw_status status = nw_widen_here(drawing, &smaller, TRIES, w, &other, error);
+    nw_status status = nw_widen_here(drawing, &smaller, whole ? NW_MOST_TRIES : TRIES,
+                                     whole ? NULL : w, &other, error);
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
         clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
     nw_widened_free(&other);
@@ -88,37 +92,59 @@ static int next_steps(const nw_widened *w, const known *places)
     return 0;
 }
 
-static void factors_note(nw_widened *w, const known *places)
+/* The most steps that a place wants for which some do; 0: none does. */
+static int most_wanted(const nw_widened *w, const known *places)
+{
+    int most = 0;
+    for (size_t i = 0; i < w->before.spot_count; i++)
+        if (nw_place_unsolved(w, i) && places[i].high <= MOST_STEPS && places[i].high > most)
+            most = places[i].high;
+    return most;
+}
+
+static void factors_note(nw_widened *w, const known *places, const bool *clean, int steps)
 {
     for (size_t i = 0; i < w->before.spot_count; i++) {
         if (nw_place_unsolved(w, i)) {
-            bool works = places[i].high <= MOST_STEPS;
+            bool works = places[i].high <= steps && clean[i];
             w->notes[i].outcome = works ? NW_CONFLICT : NW_STUCK;
-            w->notes[i].factor = works ? factor_of(places[i].high) : 0;
+            w->notes[i].factor = works ? factor_of(steps) : 0;
         }
     }
+}
+
+static nw_status sizes_search(const nw_drawing *drawing, const nw_widen_options *options,
+                              nw_widened *w, known *places, bool *clean, nw_error *error)
+{
+    nw_status status = NW_OK;
+    for (size_t i = 0; i < w->before.spot_count; i++)
+        places[i] = (known){0, MOST_STEPS + 1};
+    for (int steps, sizes = 0;
+         status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
+        status = size_try(drawing, options, w, factor_of(steps), false, clean, error);
+        if (status == NW_OK)
+            known_add(w, clean, steps, places);
+    }
+    int steps = most_wanted(w, places);
+    if (status == NW_OK && steps)
+        status = size_try(drawing, options, w, factor_of(steps), true, clean, error);
+    if (status == NW_OK)
+        factors_note(w, places, clean, steps);
+    return status;
 }
 
 nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
                        nw_error *error)
 {
-    if (!any_unsolved(w))
+    if (options->fit.has_stock)
+        for (size_t i = 0; i < w->before.spot_count; i++)
+            w->notes[i].factor = 0;
+    if (options->fit.has_stock || !any_unsolved(w))
         return NW_OK;
-    nw_status status = NW_OK;
     known *places = nw_alloc(w->before.spot_count, sizeof *places);
     bool *clean = nw_alloc(w->before.spot_count, sizeof *clean);
-    if (!places || !clean)
-        status = nw_fail_memory(error, "the sizes to try");
-    for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
-        places[i] = (known){0, MOST_STEPS + 1};
-    for (int steps, sizes = 0;
-         status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
-        status = size_try(drawing, options, w, factor_of(steps), clean, error);
-        if (status == NW_OK)
-            known_add(w, clean, steps, places);
-    }
-    if (status == NW_OK)
-        factors_note(w, places);
+    nw_status status = places && clean ? sizes_search(drawing, options, w, places, clean, error)
+                                       : nw_fail_memory(error, "the sizes to try");
     free(places);
     free(clean);
     return status;

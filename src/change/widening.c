@@ -2,7 +2,6 @@
 #include <change/widen.h>
 
 #define MOST_EASE_MM 5.0
-#define MOST_TRIES 8 /* with more that stays each time */
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -17,7 +16,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
         return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_EASE,
                                "the ease must lie between 0.01 and 5 mm");
     }
-    nw_status status = nw_widen_here(drawing, options, MOST_TRIES, NULL, widened, error);
+    nw_status status = nw_widen_here(drawing, options, NW_MOST_TRIES, NULL, widened, error);
     if (status == NW_OK)
         status = nw_sizes_try(drawing, options, widened, error);
     if (status != NW_OK)

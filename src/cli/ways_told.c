@@ -56,8 +56,9 @@ static void words_among(const cli_request *request, const char *const *names, nw
  * one, nor are bridges, which the ways know nothing of. */
 static void words_same(const cli_request *request, unsigned mask, nw_text *text)
 {
-    static const char *const changing[] = {"wide",   "high",         "ppi",       "bit", "blunt",
-                                           "bridge", "bridge-count", "bridge-at", NULL};
+    static const char *const changing[] = {"wide",      "high",       "ppi",    "bit",
+                                           "blunt",     "stock-size", "bridge", "bridge-count",
+                                           "bridge-at", NULL};
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
         if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
@@ -77,7 +78,7 @@ static void add_path(nw_text *text, const char *path)
 /* ---- the ways out --------------------------------------------------------------------------- */
 
 typedef struct {
-    nw_text art, check, widen, size, bit, blunt, folder;
+    nw_text art, check, widen, size, bit, blunt, sheet, folder;
 } ways_words;
 
 static bool words_fill(const cli_request *request, const char *path, const char *folder,
@@ -86,6 +87,7 @@ static bool words_fill(const cli_request *request, const char *path, const char 
     static const char *const sizes[] = {"wide", "high", "ppi", NULL};
     static const char *const bits[] = {"bit", NULL};
     static const char *const blunts[] = {"blunt", NULL};
+    static const char *const sheets[] = {"stock-size", NULL};
     add_path(&words->art, path);
     words_same(request, CHECK, &words->check);
     words_same(request, WIDEN, &words->widen);
@@ -94,9 +96,10 @@ static bool words_fill(const cli_request *request, const char *path, const char 
     words_among(request, sizes, &words->size);
     words_among(request, bits, &words->bit);
     words_among(request, blunts, &words->blunt);
+    words_among(request, sheets, &words->sheet);
     return !(words->art.failed || words->check.failed || words->widen.failed ||
              words->size.failed || words->bit.failed || words->blunt.failed ||
-             words->folder.failed);
+             words->sheet.failed || words->folder.failed);
 }
 
 static void words_free(ways_words *words)
@@ -107,6 +110,7 @@ static void words_free(ways_words *words)
     nw_text_free(&words->size);
     nw_text_free(&words->bit);
     nw_text_free(&words->blunt);
+    nw_text_free(&words->sheet);
     nw_text_free(&words->folder);
 }
 
@@ -128,6 +132,7 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .size = data_of(&words->size),
                             .bit = data_of(&words->bit),
                             .blunt = data_of(&words->blunt),
+                            .sheet = data_of(&words->sheet),
                             .folder = words->folder.data,
                             .inch = request->inch,
                             .named = &option_words};

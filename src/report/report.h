@@ -303,6 +303,7 @@ typedef struct {
     const char *size;             /* "--wide 120mm"; "" where the art has its own */
     const char *bit;              /* "--bit 1/16in" */
     const char *blunt;            /* "--blunt 5mm"; "" where it was not given */
+    const char *sheet;            /* "--stock-size 600,300"; likewise */
     const char *folder;           /* how the names of their folders begin; NULL: they name none */
     bool inch;                    /* lengths for readers in inches; commands stay in millimetres */
     const nw_option_words *named; /* NULL: no commands are written */

@@ -183,6 +183,16 @@ class Ways(Case):
             new, = set(self.names()) - set(before)
             self.assertTrue(new.startswith('a folder-'))
 
+    def test_a_size_for_which_the_sheet_is_too_small_is_told_with_another(self):
+        self.write('art.svg', dumbbell(2))
+        for sheet, larger in ('2000,1000', False), ('150,60', True):
+            result = self.run_here('check', 'art.svg', '--cut', 'inside', '--bit', '1/8in', '--neck', '0.5mm',
+                                   '--stock-size', sheet, '--margin', '3', '-o', 'sheet-' + sheet)
+            (sentence, command), = [way for way in ways_of(result.text) if way[0].startswith('Make it')]
+            self.assertEqual(sentence.endswith('more stock, and a larger sheet'), larger, result.text)
+            self.assertEqual('--stock-size' in command, not larger, command)
+            self.assertEqual(self.shell(command)[0], FITS, command)
+
     def test_how_another_command_answers_is_not_repeated(self):
         self.write('art.svg', dumbbell(2))
         result = self.run_here('bits', 'art.svg', '--cut', 'inside', '--bit', '1/8in', '--pair',

@@ -202,7 +202,7 @@ class Widen(Case):
         edges = ['--neck', '1', '--margin', '1', '--stock-size']
         result = self.run_here('widen', 'bar.svg', *INSIDE, *edges, '102,5.2', '-o', 'bar-fixed.svg')
         self.assertEqual(result.status, SPOTS, result.talk)
-        self.assertRegex(result.text, r'no room; try \d')
+        self.assertIn('no way was found', ' '.join(result.text.split()))
         result = self.run_here('widen', 'bar.svg', *INSIDE, '--neck', '1', '-o', 'bar-fixed.svg')
         self.assertEqual(result.status, FITS, result.talk)
 

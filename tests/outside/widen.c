@@ -46,6 +46,7 @@ static const double bits[] = {1.5875, 2};
 typedef struct {
     size_t with_pinches, clean, clean_by_geos, pinches_before, pinches_after;
     size_t untouched, changed, worse, farther, miscounted;
+    size_t sizes, sizes_false; /* named for places without room */
     size_t shapes, areas;
     double nodes[MOST_SHAPES], bends[MOST_SHAPES]; /* after, as shares of before */
     double shares[MOST_SHAPES];                    /* added, of the least */
@@ -396,6 +397,35 @@ static void judge_counts(const trial *t, score *tally)
         printf("# pieces or holes: %s, bit %g\n", t->name, t->bit);
 }
 
+/* At the size that is named for a place it has no pinch after widening. */
+static void judge_sizes(const trial *t, score *tally)
+{
+    double factor = 0;
+    for (size_t i = 0; i < t->widened.before.spot_count; i++)
+        factor = fmax(factor, t->widened.notes[i].factor);
+    if (!(factor > 0))
+        return;
+    nw_drawing larger;
+    nw_widened again = {.before = {0}};
+    nw_widen_options options = options_of(t->bit, t->neck);
+    bool good = nw_drawing_copy(t->before, &larger, NULL) == NW_OK &&
+                nw_drawing_place(&larger, factor, 0, false, NULL) == NW_OK &&
+                nw_drawing_widen(&larger, &options, &again, NULL) == NW_OK;
+    for (size_t i = 0; good && i < t->widened.before.spot_count; i++) {
+        const nw_spot *place = &t->widened.before.spots[i];
+        nw_point at = {place->at.x * factor, place->at.y * factor};
+        for (size_t k = 0; t->widened.notes[i].factor > 0 && k < again.after.spot_count; k++)
+            good = good && (again.after.spots[k].form != NW_PINCH ||
+                            nw_distance(again.after.spots[k].at, at) > t->bit);
+    }
+    tally->sizes++;
+    tally->sizes_false += !good;
+    if (!good)
+        printf("# no room at %.2f x the size: %s, bit %g\n", factor, t->name, t->bit);
+    nw_widened_free(&again);
+    nw_drawing_free(&larger);
+}
+
 /* ---- all of it ------------------------------------------------------------------------------- */
 
 static void try_one(const real_drawing *real, double bit, double neck, bool fully, score *tally)
@@ -409,6 +439,7 @@ static void try_one(const real_drawing *real, double bit, double neck, bool full
     }
     if (pinches_of(&t.widened.before) && written_and_read(&t)) {
         judge_clean(&t, tally);
+        judge_sizes(&t, tally);
         if (fully) {
             t.old_area = area_of(t.before);
             t.new_area = area_of(&t.widened.drawing);
@@ -483,6 +514,9 @@ int main(void)
     ok(tally.with_pinches >= HELD_OUTLINES / (all ? 1 : 5), "enough real outlines with pinches");
     ok((double)tally.clean >= HELD_CLEAN * count, "98 % come out with none");
     ok((double)tally.clean_by_geos >= HELD_CLEAN * count, "GEOS says the same of what is written");
+    printf("# %zu sizes were named\n", tally.sizes + thick.sizes + coarse.sizes);
+    ok(tally.sizes_false + thick.sizes_false + coarse.sizes_false == 0,
+       "the sizes that are named for places without room have room");
     ok(tally.worse == 0, "what is left was there before, and is no narrower");
     ok(tally.changed == 0, "outlines with no spot within three bits are the same");
     ok(tally.farther == 0, "no outline moved farther than is said");

@@ -239,7 +239,7 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
     options.fit.stock = (nw_box){{-1, -1}, {101, 4.2}};
     nw_widened w;
     ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
-    ck_assert_int_eq(w.notes[0].outcome, NW_CONFLICT);
+    ck_assert_int_eq(w.notes[0].outcome, NW_STUCK);
     ck_assert(same_digits(&drawing.paths[0], &w.drawing.paths[0]));
     ck_assert_double_eq(w.largest_move, 0);
     nw_widened_free(&w);

@@ -8,7 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PARTLY 1e9 /* on top of the cost of a way that does not help everywhere */
+#define SHEET_MM 1e-6 /* what is next to nothing of a sheet */
+#define PARTLY 1e9    /* on top of the cost of a way that does not help everywhere */
 
 /* Beyond these a way costs more than it is worth, as beyond NW_SIZE_WORTH: more work on the drawing
  * than drawing it anew, tips so long that the art is another. */
@@ -109,6 +110,7 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, " more time");
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->sheet);
         add_words(&line->command, report->size);
         add_words(&line->command, report->blunt);
         add_option(&line->command, report, report->named->bit, ways->bit_diameter, 6);
@@ -144,6 +146,16 @@ static void near_size_add(nw_text *text, const nw_ways_report *report)
     add_left(text, ", which leaves ", ways->near_size_spots, ways->near_size_share);
 }
 
+/* Does the art at that size need another sheet than there is? On every side of it there is to be
+ * as much as there is beside and below it now. */
+static bool sheet_too_small(const nw_ways_report *report)
+{
+    const nw_fit_options *o = &report->fit->options;
+    nw_point beyond = {-o->stock.min.x, -o->stock.min.y};
+    return o->has_stock && (report->ways->width + beyond.x > o->stock.max.x + SHEET_MM ||
+                            report->ways->height + beyond.y > o->stock.max.y + SHEET_MM);
+}
+
 static void size_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -165,9 +177,12 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
     size_add(&line->text, report);
     nw_text_add(&line->text, ", the smallest whole size at which this bit fits; it takes ");
     add_percent(&line->text, line->cost);
-    nw_text_add(&line->text, " more stock");
+    bool larger = sheet_too_small(report);
+    nw_text_add(&line->text, larger ? " more stock, and a larger sheet" : " more stock");
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
+        if (!larger)
+            add_words(&line->command, report->sheet);
         add_words(&line->command, report->bit);
         add_words(&line->command, report->blunt);
         add_option(&line->command, report, report->named->wide, ways->width, 3);
@@ -197,6 +212,7 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, " at most");
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->sheet);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
         add_option(&line->command, report, report->named->blunt, ways->blunt, 1);
@@ -274,6 +290,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     }
     if (report->named) {
         command_start(&line->command, report->named->widen, report->widen, report);
+        add_words(&line->command, report->sheet);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
         add_words(&line->command, report->blunt);
