@@ -56,7 +56,7 @@ def on(ink, colour, ground):
     return ground * (1 - ink[..., None]) + numpy.array(colour, float) * ink[..., None]
 
 
-def check(name, picture, ink, ending='png', arguments=(), said='', **options):
+def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='watermark: x', **options):
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, 'picture.' + ending)
         Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
@@ -68,7 +68,8 @@ def check(name, picture, ink, ending='png', arguments=(), said='', **options):
         kept = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']]
     area = sum(piece['area'] for piece in kept)
     print(f'{name}: {len(kept)} pieces, area {area:.0f} of {ink.sum():.0f}')
-    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in ' '.join(run.stderr.split()):
+    words = ' '.join(run.stderr.split())
+    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in words or unsaid in words:
         failures.append(f'{name}: {len(kept)} pieces, area {area} of {ink.sum()}, {run.stderr}')
 
 
@@ -88,6 +89,10 @@ def main():
         check(f'mark of {opacity}, {level}', picture, ink, said='watermark: --level')
         check(f'mark of {opacity}, {level}, JPEG', picture, ink, 'jpg', quality=85,
               said='watermark: --level')
+    # A sky and a land of a mark's tones, but no ink ends under them.
+    picture = on(ink, (0, 0, 0), white)
+    picture[100:140, 150:190], picture[150:190, 150:190] = 228, 110
+    check('drawn tones', picture, ink, unsaid='watermark')
     for quality in (60, 80, 95):
         picture = on(ink, (250, 225, 85), white)
         check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)

@@ -36,6 +36,9 @@
 #define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
 #define MARK_PALE 0.4      /* up to here; on ink, from here on, */
 #define MARK_DARK 0.93     /* up to here */
+#define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
+#define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
+#define MARK_NEAR 12       /* levels from its tones: compression makes them uneven */
 #define STEPS_MOST 8       /* tones of a picture without antialiased edges */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
@@ -144,9 +147,46 @@ static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *t
     return false;
 }
 
+/* Two pixels of a tone, at least: one may be an edge of others. */
+static bool is_even(const uint8_t *v, size_t stride, int tone)
+{
+    return abs(v[0] - tone) <= MARK_NEAR && abs(v[stride] - tone) <= MARK_NEAR;
+}
+
+/* Does an edge begin at a pixel: down, or up, from one tone to the other without a turn? */
+static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
+{
+    if (!is_even(v, stride, from))
+        return false;
+    for (size_t k = 2; k < MARK_EDGE; k++) {
+        if (is_even(v + k * stride, stride, to))
+            return true;
+        int up = v[k * stride] - v[(k - 1) * stride];
+        if ((to > from ? -up : up) > MARK_NEAR)
+            return false;
+    }
+    return false;
+}
+
+/* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
+static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
+{
+    int one = pale->grey, other = middle->grey;
+    size_t met = 0, wide = r->width;
+    for (size_t y = 0; y + MARK_EDGE < r->height; y++) {
+        for (size_t x = 0; x + MARK_EDGE < wide; x++) {
+            const uint8_t *v = r->values + y * wide + x;
+            met += edge_begins(v, 1, one, other) || edge_begins(v, 1, other, one) ||
+                   edge_begins(v, wide, one, other) || edge_begins(v, wide, other, one);
+        }
+    }
+    return (double)met * (double)met >= MARK_MEETS * middle->share * (double)r->pixels;
+}
+
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
  * middle one, both of them mixtures of the two, and of little area. */
-static void find_mark(const nw_tone *tones, size_t count, const nw_tone *paper, nw_colours *found)
+static void find_mark(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
+                      nw_colours *found)
 {
     const nw_tone *ink = paper, *pale = NULL, *middle = NULL;
     for (size_t k = 0; k < count; k++) {
@@ -164,7 +204,8 @@ static void find_mark(const nw_tone *tones, size_t count, const nw_tone *paper, 
         const nw_tone **most = part < MARK_PALE ? &pale : &middle;
         *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
     }
-    if (pale && middle && pale->share + middle->share > MARK_OF * between) {
+    if (pale && middle && pale->share + middle->share > MARK_OF * between &&
+        tones_meet(r, pale, middle)) {
         found->mark = pale->grey;
         found->over = middle->grey;
     }
@@ -182,7 +223,7 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
     for (int i = 0; i < 3; i++)
         found->colour[i] = paper->colour[i];
-    find_mark(tones, count, paper, found);
+    find_mark(r, tones, count, paper, found);
     bool lost = false;
     unsigned clearest = 0;
     for (size_t k = 0; k < count; k++) {
