@@ -274,9 +274,11 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
             before = "; or ";
         }
     }
-    if (status == NW_OK && *before == '.')
-        nw_text_add(&line,
-                    "; the art is too fine for this bit, and no other bit or size is worth it");
+    if (status == NW_OK && *before == '.') {
+        nw_text_add(&line, "; no smaller bit of the rack and no size up to ");
+        nw_text_number(&line, NW_SIZE_WORTH, 1);
+        nw_text_add(&line, " times this one cuts it all");
+    }
     if (status == NW_OK)
         nw_ways_lines_free(lines);
     nw_rack_free(&found.rack);

@@ -127,6 +127,9 @@ size_t nw_report_tail(const char *text, size_t columns);
 void nw_report_number_cell(nw_text *text, double value, int decimals, int width);
 void nw_report_name_cell(nw_text *text, const char *name, size_t columns);
 
+/* verb, and "0.8 % of the cut area uncut, at 10 spots" (ways_words.c). */
+void nw_report_left_uncut(nw_text *text, const char *verb, size_t spots, double share);
+
 /* A bit of a rack: its name in quotes, and its diameter where that says something else. */
 void nw_report_bit_named(nw_text *text, const char *name, double mm, bool inch);
 /* The same for every bit side by side (bits_table.c). */

@@ -2,6 +2,7 @@
 import csv
 import io
 import json
+import re
 import xml.dom.minidom
 
 import program
@@ -63,6 +64,9 @@ class Sizes(Case):
         least = min(sum(s[form] for form in ('pinches', 'stubs', 'misses', 'necks'))
                     for s in got['sizes'])
         closest = [s for s in got['sizes'] if s['width'] == got['closest']][0]
+        share = closest['unreached_share']
+        said = re.search(r'comes closest and leaves ([\d.]+) % of the cut area uncut', ' '.join(result.text.split()))
+        self.assertAlmostEqual(float(said[1]), 100 * share, delta=5 * share)
         self.assertEqual(sum(closest[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
                          least)
 

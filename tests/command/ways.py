@@ -155,10 +155,13 @@ class Ways(Case):
 
     def test_what_is_far_from_fitting_is_not_called_near(self):
         """Hairs: with any bit and at any size that are looked at, all stay uncut."""
-        hairs = ''.join(f'<rect x="{k}" width="0.1" height="50"/>' for k in range(90))
+        hairs = ''.join(f'<rect x="{8 * k}" width="0.1" height="50"/>' for k in range(12))
         self.write('hairs.svg', svg(hairs, 90, 50))
-        words = ' '.join(self.run_here('check', 'hairs.svg', '--cut', 'inside', '--bit', '3mm').text.split())
+        job = ['hairs.svg', '--cut', 'inside', '--bit', '3mm']
+        words = ' '.join(self.run_here('check', *job).text.split())
         self.assertIn('Too fine for this bit: no bit of the rack and no size does or comes near', words)
+        self.assertIn('no smaller bit of the rack and no size up to 4 times this one cuts it all',
+                      self.run_here('widen', *job, '--misses', 'open', '-o', 'fixed.svg').talk)
 
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))

@@ -128,8 +128,8 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
             nw_text_add(words, "; the closest is ");
             nw_report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
                                 report->inch);
-            nw_text_format(words, ", which leaves %zu spot%s", result->fit.spot_count,
-                           result->fit.spot_count == 1 ? "" : "s");
+            nw_report_left_uncut(words, ", which leaves ", result->fit.spot_count,
+                                 nw_fit_unreached(&result->fit));
         }
     }
     if (isinf(report->critical)) {

@@ -37,8 +37,8 @@ void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report)
     add_width(words, sizes->results[sizes->count - 1].width, report->inch);
     nw_text_add(words, "; ");
     add_width(words, closest->width, report->inch);
-    nw_text_format(words, " comes closest, with %zu spot%s", closest->fit.spot_count,
-                   closest->fit.spot_count == 1 ? "" : "s");
+    nw_report_left_uncut(words, " comes closest and leaves ", closest->fit.spot_count,
+                         nw_fit_unreached(&closest->fit));
     nw_report_unread(words, &report->unread, "; ");
 }
 

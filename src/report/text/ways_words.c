@@ -65,8 +65,7 @@ static void add_bit(nw_text *text, const nw_ways_report *report)
 
 /* ---- another bit ---------------------------------------------------------------------------- */
 
-/* "leaves 0.8 % of the cut area uncut, at 10 spots" */
-static void add_left(nw_text *text, const char *verb, size_t spots, double share)
+void nw_report_left_uncut(nw_text *text, const char *verb, size_t spots, double share)
 {
     nw_text_add(text, verb);
     add_percent(text, share);
@@ -77,7 +76,7 @@ static void near_bit_add(nw_text *text, const nw_ways_report *report)
 {
     const nw_ways *ways = report->ways;
     nw_text_format(text, "'%s' comes nearest", report->rack->bits[ways->near_bit].name);
-    add_left(text, " and leaves ", ways->near_bit_spots, ways->near_bit_share);
+    nw_report_left_uncut(text, " and leaves ", ways->near_bit_spots, ways->near_bit_share);
 }
 
 static void bit_none(const nw_ways_report *report, nw_way_line *line)
@@ -143,7 +142,7 @@ static void near_size_add(nw_text *text, const nw_ways_report *report)
     const nw_ways *ways = report->ways;
     add_whole(text, ways->near_width, report->inch);
     nw_text_add(text, " wide");
-    add_left(text, ", which leaves ", ways->near_size_spots, ways->near_size_share);
+    nw_report_left_uncut(text, ", which leaves ", ways->near_size_spots, ways->near_size_share);
 }
 
 /* Does the art at that size need another sheet than there is? On every side of it there is to be
