@@ -27,6 +27,7 @@
 #define DIRECTIONS 7        /* tries at a corner of the border, */
 #define TURN_LEAST_RAD 0.02 /* if it turns by so much */
 #define HOOK 2.5            /* a blind end so much deeper than may be lost is not looked at */
+#define ROUNDING 1e-9       /* of a radius, and more */
 
 typedef struct {
     nw_point *points;
@@ -191,14 +192,26 @@ typedef struct {
     double less_than, depth; /* what a disc may lose, and what the last one lost */
 } outlook;
 
+/* The radius below which a disc that touches at a place leaves a point, `to` away from the place,
+ * more than `most` outside: |to - radius normal| <= radius + most. */
+static double radius_least(nw_point to, nw_point normal, double most)
+{
+    double far = nw_dot(to, to) - most * most, rise = most + nw_dot(to, normal);
+    return far <= 0 ? 0 : rise > 0 ? far / (2 * rise) : INFINITY;
+}
+
 /* The disc that touches at the place, `margin` millimetres beyond the one end of what is beyond the
- * arc: whether it only blunts all of that. */
+ * arc: whether it only blunts all of that. The search for it ends where it is too small to. */
 static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, double margin)
 {
     const nw_border *border = &work->rolled->border;
     uint32_t ring = border->ring[i], j = work->touched;
     nw_point p = nw_border_at(border, i, at), foot = p;
-    double least = work->rolled->roll.radius;
+    double far = TRY_DEPTH * work->blunt;
+    double reaching = radius_least(nw_minus(work->deepest, p), normal, far) * (1 - ROUNDING);
+    double least = fmax(work->rolled->roll.radius, reaching);
+    if (least >= border->across)
+        return true;
     double radius = nw_border_disc_from(border, p, normal, least, border->across, &j, &foot);
     work->touched = j;
     if (radius <= least || radius >= border->across || border->ring[j] != ring)
@@ -209,7 +222,7 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     stretch seen = work->forward ? (stretch){j, at_foot, around(-ahead, whole)}
                                  : (stretch){i, at, around(ahead, whole)};
     nw_point centre = nw_plus(p, normal, radius);
-    double most = radius + TRY_DEPTH * work->blunt;
+    double most = radius + far;
     if (seen.length < margin + work->beyond.length - NW_MERGE_MM ||
         nw_distance(work->deepest, centre) > most)
         return true;
