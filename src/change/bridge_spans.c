@@ -39,7 +39,7 @@ double nw_border_ray(const nw_border *border, nw_point p, nw_point way, double l
             continue;
         best = t;
         *segment = i;
-        walk.box = nw_box_of(p, nw_plus(p, way, best), 0);
+        nw_walk_box(&walk, nw_box_of(p, nw_plus(p, way, best), 0));
     }
     return best;
 }

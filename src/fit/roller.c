@@ -83,7 +83,7 @@ static void walk_narrow(nw_walk *walk, const nw_roller *work, const nw_piece_way
     double from = work->open[0].from, to = work->open[work->open_count - 1].to;
     double half = (to - from) / 2, bulge = way->round ? way->radius * (1 - nw_cos(half)) : 0;
     double spread = way->round ? way->radius * half : half;
-    walk->box = nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge);
+    nw_walk_box(walk, nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge));
     nw_walk_limit(walk, way_centre(way, (from + to) / 2), way->radius + spread);
 }
 

@@ -182,7 +182,7 @@ static double part_search(const parts *all, const part *one, double far, nw_widt
             if (l.gap < best->width && line_counts(border, one, other, &l))
                 *best = (nw_width){l.gap, l.p, l.q};
             far = fmin(far, fmax(l.gap, best->width));
-            walk.box = nw_box_of(a, b, far);
+            nw_walk_box(&walk, nw_box_of(a, b, far));
             nw_walk_limit(&walk, middle, far + half);
         }
     }

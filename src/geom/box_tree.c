@@ -11,16 +11,27 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
+
+/* The next number away from zero, or towards it; v is neither 0 nor as far as numbers go. */
+static float next_number(float v, bool away)
+{
+    int32_t bits;
+    memcpy(&bits, &v, sizeof bits);
+    bits += away ? 1 : -1;
+    memcpy(&v, &bits, sizeof v);
+    return v;
+}
+
+/* nextafterf, which takes a call for each of a tree's numbers. */
+static float rounded_up(double v)
+{
+    float near = (float)v;
+    return near == 0 || isinf(near) ? nextafterf(near, INFINITY) : next_number(near, near > 0);
+}
 
 static float rounded_down(double v)
 {
-    return nextafterf((float)v, -INFINITY);
-}
-
-static float rounded_up(double v)
-{
-    return nextafterf((float)v, INFINITY);
+    return -rounded_up(-v);
 }
 
 /* A lane that meets nothing. */
@@ -105,12 +116,21 @@ void nw_tree_free(nw_tree *tree)
 void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near)
 {
     walk->tree = tree;
-    walk->box = box;
-    walk->near = near;
+    nw_walk_box(walk, box);
+    walk->near_x = (float)near.x;
+    walk->near_y = (float)near.y;
     walk->far = INFINITY;
     walk->depth = tree->levels > 0;
     walk->stack[0].index = 0;
     walk->stack[0].level = tree->levels - 1;
+}
+
+void nw_walk_box(nw_walk *walk, nw_box box)
+{
+    walk->min_x = (float)box.min.x;
+    walk->min_y = (float)box.min.y;
+    walk->max_x = (float)box.max.x;
+    walk->max_y = (float)box.max.y;
 }
 
 #define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
@@ -118,31 +138,21 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
 void nw_walk_limit(nw_walk *walk, nw_point near, double radius)
 {
     double reach = radius + ROUNDING * (radius + fabs(near.x) + fabs(near.y));
-    walk->near = near;
+    walk->near_x = (float)near.x;
+    walk->near_y = (float)near.y;
     walk->far = rounded_up(reach * reach);
 }
 
-/* Four lanes at once (vectors of GCC and clang; they do without a vector unit too). */
-typedef float lanes __attribute__((vector_size(4 * NW_TREE_WAYS)));
-typedef int32_t lane_bits __attribute__((vector_size(4 * NW_TREE_WAYS)));
-
-static inline lanes lanes_load(const float from[NW_TREE_WAYS])
+static inline nw_lanes lanes_choose(nw_lane_bits which, nw_lanes yes, nw_lanes no)
 {
-    lanes out;
-    memcpy(&out, from, sizeof out);
-    return out;
-}
-
-static inline lanes lanes_choose(lane_bits which, lanes yes, lanes no)
-{
-    return (lanes)((which & (lane_bits)yes) | (~which & (lane_bits)no));
+    return (nw_lanes)((which & (nw_lane_bits)yes) | (~which & (nw_lane_bits)no));
 }
 
 /* The larger of both, and at least 0. */
-static inline lanes lanes_most(lanes a, lanes b)
+static inline nw_lanes lanes_most(nw_lanes a, nw_lanes b)
 {
-    lanes c = lanes_choose(a > b, a, b);
-    return (lanes)((c > 0) & (lane_bits)c);
+    nw_lanes c = lanes_choose(a > b, a, b);
+    return (nw_lanes)((c > 0) & (nw_lane_bits)c);
 }
 
 /* Squares of the distances from a point to the four boxes; infinite where the walk does not
@@ -150,15 +160,13 @@ static inline lanes lanes_most(lanes a, lanes b)
 static void lanes_measure(const nw_walk *walk, const nw_tree_node *node,
                           float distance[NW_TREE_WAYS])
 {
-    lanes min_x = lanes_load(node->min_x), min_y = lanes_load(node->min_y);
-    lanes max_x = lanes_load(node->max_x), max_y = lanes_load(node->max_y);
-    lanes x = lanes_most(min_x - (float)walk->near.x, (float)walk->near.x - max_x);
-    lanes y = lanes_most(min_y - (float)walk->near.y, (float)walk->near.y - max_y);
-    lanes square = x * x + y * y, none = (lanes){0} + INFINITY;
-    lane_bits meets = (min_x <= (float)walk->box.max.x) & (max_x >= (float)walk->box.min.x) &
-                      (min_y <= (float)walk->box.max.y) & (max_y >= (float)walk->box.min.y) &
-                      (square <= walk->far);
-    lanes found = lanes_choose(meets, square, none);
+    nw_lanes x = lanes_most(nw_lanes_load(node->min_x) - walk->near_x,
+                            walk->near_x - nw_lanes_load(node->max_x));
+    nw_lanes y = lanes_most(nw_lanes_load(node->min_y) - walk->near_y,
+                            walk->near_y - nw_lanes_load(node->max_y));
+    nw_lanes square = x * x + y * y, none = (nw_lanes){0} + INFINITY;
+    nw_lane_bits meets = nw_lanes_meet(node, walk->min_x, walk->min_y, walk->max_x, walk->max_y);
+    nw_lanes found = lanes_choose(meets & (square <= walk->far), square, none);
     memcpy(distance, &found, sizeof found);
 }
 
@@ -184,12 +192,22 @@ static void descend(nw_walk *walk, const nw_tree_node *node, int level, uint32_t
     walk->depth += count;
 }
 
-/* Whether the walk still goes to the thing at this place of the order. */
+static float outside(float at, float least, float most)
+{
+    return at < least ? least - at : at > most ? at - most : 0;
+}
+
+/* Whether the walk still goes to the thing at this place of the order: what lanes_measure says of
+ * one lane. */
 static bool thing_counts(const nw_walk *walk, uint32_t at)
 {
-    float distance[NW_TREE_WAYS];
-    lanes_measure(walk, &walk->tree->nodes[at / NW_TREE_WAYS], distance);
-    return distance[at % NW_TREE_WAYS] < INFINITY;
+    const nw_tree_node *node = &walk->tree->nodes[at / NW_TREE_WAYS];
+    size_t k = at % NW_TREE_WAYS;
+    float x = outside(walk->near_x, node->min_x[k], node->max_x[k]);
+    float y = outside(walk->near_y, node->min_y[k], node->max_y[k]);
+    return node->min_x[k] <= walk->max_x && node->max_x[k] >= walk->min_x &&
+           node->min_y[k] <= walk->max_y && node->max_y[k] >= walk->min_y &&
+           x * x + y * y <= walk->far;
 }
 
 bool nw_walk_next(nw_walk *walk, uint32_t *thing)

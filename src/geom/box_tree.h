@@ -4,6 +4,8 @@
 
 #include <geom/drawing.h>
 
+#include <string.h>
+
 #define NW_TREE_WAYS 4
 #define NW_TREE_LEVELS 17 /* 4^16 things are more than any 32-bit index */
 
@@ -21,6 +23,25 @@ typedef struct {
     int levels;
 } nw_tree;
 
+/* Four lanes at once (vectors of GCC and clang; they do without a vector unit too). */
+typedef float nw_lanes __attribute__((vector_size(4 * NW_TREE_WAYS)));
+typedef int32_t nw_lane_bits __attribute__((vector_size(4 * NW_TREE_WAYS)));
+
+static inline nw_lanes nw_lanes_load(const float from[NW_TREE_WAYS])
+{
+    nw_lanes out;
+    memcpy(&out, from, sizeof out);
+    return out;
+}
+
+/* All bits of the lanes whose boxes meet this one, which is given as they are. */
+static inline nw_lane_bits nw_lanes_meet(const nw_tree_node *node, float min_x, float min_y,
+                                         float max_x, float max_y)
+{
+    return (nw_lanes_load(node->min_x) <= max_x) & (nw_lanes_load(node->max_x) >= min_x) &
+           (nw_lanes_load(node->min_y) <= max_y) & (nw_lanes_load(node->max_y) >= min_y);
+}
+
 static inline nw_box nw_tree_box(const nw_tree_node *node, size_t way)
 {
     return (nw_box){{node->min_x[way], node->min_y[way]}, {node->max_x[way], node->max_y[way]}};
@@ -35,13 +56,12 @@ bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order);
 nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_error *error);
 void nw_tree_free(nw_tree *tree);
 
-/* Visits the things whose boxes meet `box`, those near `near` first. The caller may shrink box
- * between two steps. */
+/* Visits the things whose boxes meet a box, those near a point first. */
 typedef struct {
     const nw_tree *tree;
-    nw_box box;
-    nw_point near;
-    float far; /* square of the distance from near that counts */
+    float min_x, min_y, max_x, max_y; /* the box */
+    float near_x, near_y;
+    float far; /* square of the distance from there that counts */
     int depth;
     struct {
         uint32_t index;
@@ -50,6 +70,9 @@ typedef struct {
 } nw_walk;
 
 void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near);
+
+/* From here on only what meets this box, which lies in the one before. */
+void nw_walk_box(nw_walk *walk, nw_box box);
 
 /* From here on only what comes within the radius of near, which may move, at any time. */
 void nw_walk_limit(nw_walk *walk, nw_point near, double radius);

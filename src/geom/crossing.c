@@ -125,13 +125,16 @@ static bool join(search *s, int level, size_t i, size_t j)
     const nw_tree *tree = &s->tree->tree;
     const nw_tree_node *one = &tree->nodes[tree->start[level] + i];
     const nw_tree_node *other = &tree->nodes[tree->start[level] + j];
-    for (size_t p = 0; p < NW_TREE_WAYS; p++)
+    for (size_t p = 0; p < NW_TREE_WAYS; p++) {
+        nw_lane_bits meets =
+            nw_lanes_meet(other, one->min_x[p], one->min_y[p], one->max_x[p], one->max_y[p]);
         for (size_t q = i == j ? p + (level == 0) : 0; q < NW_TREE_WAYS; q++) {
             size_t below_i = NW_TREE_WAYS * i + p, below_j = NW_TREE_WAYS * j + q;
-            if (!apart(nw_tree_box(one, p), nw_tree_box(other, q)) &&
+            if (meets[q] &&
                 !(level ? join(s, level - 1, below_i, below_j) : look_at(s, below_i, below_j)))
                 return false;
         }
+    }
     return true;
 }
 

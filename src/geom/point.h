@@ -50,8 +50,9 @@ static inline double nw_box_height(nw_box box)
 /* Round both points, and that much larger on every side. */
 static inline nw_box nw_box_of(nw_point a, nw_point b, double margin)
 {
-    return (nw_box){{fmin(a.x, b.x) - margin, fmin(a.y, b.y) - margin},
-                    {fmax(a.x, b.x) + margin, fmax(a.y, b.y) + margin}};
+    bool right = a.x < b.x, up = a.y < b.y;
+    return (nw_box){{(right ? a.x : b.x) - margin, (up ? a.y : b.y) - margin},
+                    {(right ? b.x : a.x) + margin, (up ? b.y : a.y) + margin}};
 }
 
 static inline nw_box nw_box_round(nw_point p, double radius)

@@ -45,8 +45,8 @@ static bool is_nearer(rising e, rising f)
 static uint32_t face_left_of(const nw_arrangement *all, const nw_tree *tree, nw_node place)
 {
     nw_walk walk;
-    nw_walk_start(&walk, tree, (nw_box){{-NW_GRID_LIMIT, place.y}, {place.x, place.y}},
-                  (nw_point){place.x, place.y});
+    nw_box ray = {{-NW_GRID_LIMIT, place.y}, {place.x, place.y}};
+    nw_walk_start(&walk, tree, ray, (nw_point){place.x, place.y});
     uint32_t face = 0, e;
     rising nearest = {{0, 0}, {0, 0}};
     while (nw_walk_next(&walk, &e)) {
@@ -55,7 +55,8 @@ static uint32_t face_left_of(const nw_arrangement *all, const nw_tree *tree, nw_
             (nearest.low.y == nearest.high.y || is_nearer(r, nearest))) {
             nearest = r;
             face = all->face[2 * e + nw_nodes_same(r.low, all->nodes[all->edges[e].u])];
-            walk.box.min.x = fmin(r.low.x, r.high.x);
+            ray.min.x = fmin(r.low.x, r.high.x);
+            nw_walk_box(&walk, ray);
         }
     }
     return face;
