@@ -11,6 +11,11 @@ nw_closest nw_closest_none(void)
     return (nw_closest){.index = SIZE_MAX};
 }
 
+double nw_closest_share(const nw_closest *closest)
+{
+    return closest->index == SIZE_MAX ? 1 : NW_NEAR_SHARE;
+}
+
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
 {
     double share = nw_fit_unreached(own);

@@ -24,11 +24,13 @@ static int narrower_first(const void *left, const void *right)
     return (a->width > b->width) - (a->width < b->width);
 }
 
-static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *options,
+/* share: see nw_fit_up_to. */
+static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *options, double share,
                             nw_size_result *result, nw_error *error)
 {
     nw_drawing copy;
     nw_region region = {0};
+    nw_borders borders = {0};
     nw_status status = nw_drawing_copy(drawing, &copy, error);
     if (status != NW_OK)
         return status;
@@ -36,9 +38,12 @@ static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *opt
     if (status == NW_OK)
         status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, error);
     if (status == NW_OK)
-        status = nw_fit_run(&region, options, &result->fit, error);
+        status = nw_borders_make(&region, options, &borders, error);
+    if (status == NW_OK)
+        status = nw_fit_up_to(&borders, options, share, &result->fit, error);
     if (status == NW_OK)
         result->counts = nw_spots_count(&result->fit);
+    nw_borders_free(&borders);
     nw_region_free(&region);
     nw_drawing_free(&copy);
     return status;
@@ -82,7 +87,7 @@ nw_status nw_size_near(const nw_drawing *drawing, const nw_fit *now, nw_ways *wa
     own.has_stock = own.with_shapes = false;
     for (size_t k = FACTORS; status == NW_OK && factors[--k] > 1 && !closest.beyond;) {
         nw_size_result result = {.width = whole(drawing->width * factors[k])};
-        status = size_judge(drawing, &own, &result, error);
+        status = size_judge(drawing, &own, nw_closest_share(&closest), &result, error);
         if (status == NW_OK && nw_closest_take(&closest, k, &result.fit))
             ways->near_width = result.width;
         nw_fit_free(&result.fit);
@@ -111,7 +116,7 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
         nw_size_result *result = &sizes->results[k];
         result->height = drawing->height * result->width / drawing->width;
         nw_tell(options, "comparing sizes", (double)k / (double)sizes->count);
-        status = size_judge(drawing, &own, result, error);
+        status = size_judge(drawing, &own, 1, result, error);
     }
     if (status != NW_OK) {
         nw_sizes_free(sizes);

@@ -48,7 +48,8 @@ static nw_status near_bit_find(const ways_work *work, const nw_cutting_bit *bits
         own.bit = bits[at].diameter;
         own.neck = nw_bit_neck(work->options, own.bit, work->stock);
         nw_fit fit;
-        nw_status status = nw_fit_run_on(work->borders, &own, &fit, error);
+        nw_status status =
+            nw_fit_up_to(work->borders, &own, nw_closest_share(&closest), &fit, error);
         if (status != NW_OK)
             return status;
         if (nw_closest_take(&closest, bits[at].bit, &fit))

@@ -203,8 +203,21 @@ static void lengths_fill(const nw_finds *finds, const nw_rolled *gaps, nw_fit *f
     }
 }
 
-static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
-                            nw_finds *finds, nw_fit *fit, nw_error *error)
+/* What the bit reaches of the cut area. */
+static nw_status areas_fill(const nw_rolled *gaps, const nw_roll *twice,
+                            const nw_fit_options *options, nw_fit *fit, nw_error *error)
+{
+    *fit = (nw_fit){.options = *options, .blunt = nw_blunt_length(options, &gaps->border)};
+    nw_status status = nw_fit_options_fill(&fit->options, error);
+    if (status == NW_OK)
+        status = cut_area(gaps, &fit->options, twice, &fit->area_cut, error);
+    fit->area_unreached = unreached_area(gaps, fit->area_cut);
+    fit->area_reached = fit->area_cut - fit->area_unreached;
+    return status;
+}
+
+static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_finds *finds,
+                            nw_fit *fit, nw_error *error)
 {
     const nw_fit_options *options = &fit->options;
     nw_status status = nw_spots_find(gaps, NW_GAP, options, finds, error);
@@ -215,12 +228,8 @@ static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const
     if (status == NW_OK && options->with_shapes)
         status = shapes_fill(finds, gaps, fit, error);
     if (status == NW_OK)
-        status = cut_area(gaps, options, twice, &fit->area_cut, error);
-    if (status == NW_OK)
         status = fit_fill(finds, fit, error);
     lengths_fill(finds, gaps, fit);
-    fit->area_unreached = unreached_area(gaps, fit->area_cut);
-    fit->area_reached = fit->area_cut - fit->area_unreached;
     fit->unpaired = gaps->walls.unpaired + necks->walls.unpaired;
     fit->fits = fit->spot_count == 0 && fit->unpaired == 0;
     return status;
@@ -259,23 +268,27 @@ static void finds_free(nw_finds *finds)
     free(finds->lifts);
 }
 
-nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
-                          const nw_fit_options *options, nw_fit *fit, nw_error *error)
+/* The rest of a fit that has its areas. */
+static nw_status spots_fill(const nw_rolled *gaps, const nw_rolled *necks, nw_fit *fit,
+                            nw_error *error)
 {
-    *fit = (nw_fit){.options = *options};
     nw_finds finds = {0};
-    nw_status status = nw_fit_options_fill(&fit->options, error);
-    fit->blunt = nw_blunt_length(options, &gaps->border);
-    if (status == NW_OK)
-        status = sides_sort(gaps, necks, twice, &finds, fit, error);
+    nw_status status = sides_sort(gaps, necks, &finds, fit, error);
     finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
     return status;
 }
 
-nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
-                        nw_error *error)
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
+                          const nw_fit_options *options, nw_fit *fit, nw_error *error)
+{
+    nw_status status = areas_fill(gaps, twice, options, fit, error);
+    return status == NW_OK ? spots_fill(gaps, necks, fit, error) : status;
+}
+
+nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options, double share,
+                       nw_fit *fit, nw_error *error)
 {
     *fit = (nw_fit){0};
     nw_fit_options used = *options;
@@ -284,12 +297,21 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
     if (status == NW_OK)
         status = nw_rolled_make(&borders->cut, used.bit, &used, &gaps, error);
     if (status == NW_OK)
+        status = areas_fill(&gaps, NULL, &used, fit, error);
+    bool more = status == NW_OK && fit->area_unreached <= share * fit->area_cut;
+    if (more)
         status = nw_rolled_make(&borders->kept, used.neck, &used, &necks, error);
-    if (status == NW_OK)
-        status = nw_fit_of_sides(&gaps, &necks, NULL, &used, fit, error);
+    if (more && status == NW_OK)
+        status = spots_fill(&gaps, &necks, fit, error);
     nw_rolled_free(&gaps);
     nw_rolled_free(&necks);
     return status;
+}
+
+nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
+                        nw_error *error)
+{
+    return nw_fit_up_to(borders, options, 1, fit, error);
 }
 
 nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,

@@ -133,6 +133,11 @@ nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error);
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error);
 
+/* The same, but where more than this share of the cut area is left the areas are all that it
+ * tells. */
+nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options, double share,
+                       nw_fit *fit, nw_error *error);
+
 /* True where the cut area has no end, and its share is that of a band round the art, which a disc
  * of twice the radius bounds. */
 bool nw_fit_has_band(const nw_fit_options *options);

@@ -96,6 +96,33 @@ START_TEST(a_quick_fit_says_what_a_fit_from_scratch_says)
 }
 END_TEST
 
+/* Up to the share that the bit leaves it is the whole fit, short of it the areas alone. */
+START_TEST(a_fit_up_to_a_share_ends_there)
+{
+    shape *s = workshop();
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    nw_borders borders;
+    nw_fit whole, most, least;
+    nw_error error = {0};
+    ck_assert(nw_borders_make(&region, &options, &borders, &error) == NW_OK);
+    ck_assert(nw_fit_run_on(&borders, &options, &whole, &error) == NW_OK);
+    double share = whole.area_unreached / whole.area_cut;
+    ck_assert(nw_fit_up_to(&borders, &options, share * 1.001, &most, &error) == NW_OK);
+    ck_assert(nw_fit_up_to(&borders, &options, share * 0.999, &least, &error) == NW_OK);
+    ck_assert_uint_gt(whole.spot_count, 0);
+    assert_the_very_same(&most, &whole);
+    ck_assert_uint_eq(least.spot_count, 0);
+    ck_assert(!least.fits);
+    ck_assert(least.area_unreached == whole.area_unreached && least.area_cut == whole.area_cut);
+    nw_fit_free(&whole);
+    nw_fit_free(&most);
+    nw_fit_free(&least);
+    nw_borders_free(&borders);
+    free(s);
+}
+END_TEST
+
 START_TEST(nonsense_is_refused)
 {
     shape *s = workshop();
@@ -122,6 +149,6 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_quick_fit_says_what_a_fit_from_scratch_says,
-                                  nonsense_is_refused};
+                                  a_fit_up_to_a_share_ends_there, nonsense_is_refused};
     return TESTS_RUN("fit_fitter", tests);
 }
