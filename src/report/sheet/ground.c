@@ -201,12 +201,29 @@ void nw_report_ground_count(report_ground *ground, int marks)
     }
 }
 
-bool nw_report_ground_is_free(const report_ground *ground, nw_box box)
+static bool is_on(const report_ground *ground, nw_box box)
 {
     double right = ground->corner.x + (double)ground->columns * ground->cell;
     double below = ground->corner.y + (double)ground->rows * ground->cell;
-    if (box.min.x < ground->corner.x || box.min.y < ground->corner.y || box.max.x > right ||
-        box.max.y > below)
+    return box.min.x >= ground->corner.x && box.min.y >= ground->corner.y && box.max.x <= right &&
+           box.max.y <= below;
+}
+
+bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks)
+{
+    if (!is_on(ground, box))
+        return false;
+    size_t last = column_of(ground, box.max.x), end = row_of(ground, box.max.y);
+    for (size_t r = row_of(ground, box.min.y); r <= end; r++)
+        for (size_t c = column_of(ground, box.min.x); c <= last; c++)
+            if (ground->marks[r * ground->columns + c] & marks)
+                return false;
+    return true;
+}
+
+bool nw_report_ground_is_free(const report_ground *ground, nw_box box)
+{
+    if (!is_on(ground, box))
         return false;
     size_t wide = ground->columns + 1;
     size_t left = column_of(ground, box.min.x), top = row_of(ground, box.min.y);
@@ -261,6 +278,8 @@ static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
             if (c < 0 || r < 0 || c >= (long)ground->columns || r >= (long)ground->rows)
                 continue;
             uint32_t next = (uint32_t)((size_t)r * ground->columns + (size_t)c);
+            if (ground->cost[next] <= cost + STEP)
+                continue;
             uint32_t step = c != column && r != row ? STEP_ASLANT : STEP;
             if (!visit_push(ground, next, cost + step * crossing_cost(ground, next), cell))
                 return false;

@@ -51,6 +51,8 @@ bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, 
 void nw_report_ground_count(report_ground *ground, int marks);
 /* Whether all of the box is on the ground and nothing in it was counted. */
 bool nw_report_ground_is_free(const report_ground *ground, nw_box box);
+/* Whether all of a small box is on the ground and nothing in it is marked with any of these. */
+bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks);
 
 /* Finds the place that a way from one of the ends reaches at the least cost, crossing art, leaders
  * and balloons only where nothing leads round them, at which one of two boxes, given about the

@@ -218,7 +218,6 @@ static void draw_number(report_sheet *sheet, nw_point at, size_t index)
     static const int rounds[] = {GROUND_TAKEN | GROUND_LINE | GROUND_SHY | GROUND_ART,
                                  GROUND_TAKEN | GROUND_LINE | GROUND_SHY, GROUND_TAKEN};
     for (int round = 0; round < (sheet->balloon_count ? 2 : 3); round++) {
-        nw_report_ground_count(&sheet->ground, rounds[round]);
         for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
             double x = sides[i][0], y = sides[i][1];
             nw_point low = {at.x + x * wide +
@@ -227,7 +226,7 @@ static void draw_number(report_sheet *sheet, nw_point at, size_t index)
                                           : off),
                             at.y + y * high + (x > -0.6 && x < 0 ? (y < 0 ? -off : off) : 0)};
             nw_box box = {low, {low.x + wide, low.y + high}};
-            if (!nw_report_ground_is_free(&sheet->ground, box))
+            if (!nw_report_ground_is_clear(&sheet->ground, box, rounds[round]))
                 continue;
             nw_report_ground_box(&sheet->ground, box, GROUND_TAKEN);
             nw_report_pen_box(&sheet->pen, box, INK_WHITE, NULL, 0);
