@@ -50,6 +50,39 @@ size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
     return large ? 2 : 1;
 }
 
+/* Marks what hangs together with the holder of a ring, but for what only that ring holds. */
+static void reached_mark(const nw_bridge_tree *tree, size_t ring)
+{
+    for (size_t k = 0; k < tree->judge.region->count; k++)
+        tree->reached[k] = k == tree->holder[ring] && k != ring;
+    for (bool more = true; more;) {
+        more = false;
+        for (size_t i = 0; i < tree->made_count; i++) {
+            const nw_span_across *span = &tree->spans.items[tree->made[i].span];
+            if (span->a == ring || span->b == ring ||
+                tree->reached[span->a] == tree->reached[span->b])
+                continue;
+            tree->reached[span->a] = tree->reached[span->b] = more = true;
+        }
+    }
+}
+
+size_t nw_bridges_holding(const nw_bridge_tree *tree, size_t ring, size_t *one)
+{
+    size_t count = 0;
+    reached_mark(tree, ring);
+    for (size_t i = 0; i < tree->made_count; i++) {
+        const nw_span_across *span = &tree->spans.items[tree->made[i].span];
+        size_t other = span->a == ring ? span->b : span->a;
+        if ((span->a == ring || span->b == ring) && tree->reached[other]) {
+            count++;
+            if (one)
+                *one = i;
+        }
+    }
+    return count;
+}
+
 double nw_shortest_way(const nw_bridge_tree *tree, size_t ring)
 {
     for (size_t i = 0; i < tree->spans.count; i++)

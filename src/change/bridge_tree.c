@@ -10,11 +10,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define ANGLE_COST 1.0  /* of two bridges that are a quarter turn off opposite */
-#define LOOSE_TIMES 1.5 /* as dear is one of two to what hangs on bridges itself */
-#define SECTORS 72      /* round a ring in which places for two are looked for */
-#define NEAR_BITS 1.5   /* so far from a place that somebody chose, and its width, it may stand */
-#define AWAY_COST 10.0  /* as dear is a way off that place by its own length */
+#define ANGLE_COST 1.0   /* of two bridges that are a quarter turn off opposite */
+#define LOOSE_TIMES 1.5  /* as dear is one of two to what hangs on bridges itself */
+#define CRUMB_WIDTHS 3.0 /* so long a bridge may be that holds a crumb */
+#define SECTORS 72       /* round a ring in which places for two are looked for */
+#define NEAR_BITS 1.5    /* so far from a place that somebody chose, and its width, it may stand */
+#define AWAY_COST 10.0   /* as dear is a way off that place by its own length */
 
 typedef struct {
     double cost;
@@ -76,10 +77,28 @@ static void reason_raise(nw_bridge_tree *tree, const nw_span_across *span, nw_un
         *reasons[i] = *reasons[i] < (int)reason ? (int)reason : *reasons[i];
 }
 
+/* A crumb is not worth a long bridge, unless somebody wants it. */
+static bool is_worth(nw_bridge_tree *tree, const nw_span_across *span)
+{
+    const size_t rings[] = {span->a, span->b};
+    bool worth = true;
+    for (int k = 0; k < 2; k++) {
+        if (tree->at || !tree->rings[rings[k]].crumb ||
+            span->length <= CRUMB_WIDTHS * tree->judge.width)
+            continue;
+        worth = false;
+        if (tree->reason[rings[k]] < NW_UNHELD_CRUMB)
+            tree->reason[rings[k]] = NW_UNHELD_CRUMB;
+    }
+    return worth;
+}
+
 /* The strip of a span, made when it is first asked for; NULL where there is none. */
 static const nw_strip *strip_of(nw_bridge_tree *tree, size_t i)
 {
     const nw_span_across *span = &tree->spans.items[i];
+    if (!is_worth(tree, span))
+        return NULL;
     if (tree->states[i] == NW_SPAN_NEW) {
         bool stands = nw_strip_make(&tree->judge, span, &tree->strips[i]);
         tree->states[i] = stands ? NW_SPAN_STANDS : NW_SPAN_NO_FOOTING;
@@ -111,7 +130,7 @@ static void covered_join(nw_bridge_tree *tree, size_t i)
     for (size_t k = 0; k < tree->judge.region->count; k++)
         if (k != tree->spans.items[i].a && k != tree->spans.items[i].b &&
             nw_strip_covers(&tree->judge, &tree->strips[i], k)) {
-            tree->degree[k] = nw_bridges_wanted(tree, k);
+            tree->covered[k] = true;
             parts_join(tree, tree->spans.items[i].a, k);
         }
 }
@@ -120,8 +139,6 @@ static void bridge_put(nw_bridge_tree *tree, size_t i)
 {
     tree->others[tree->made_count] = tree->strips[i];
     tree->made[tree->made_count++] = (nw_bridge_made){i, tree->strips[i]};
-    tree->degree[tree->spans.items[i].a]++;
-    tree->degree[tree->spans.items[i].b]++;
     parts_join(tree, tree->spans.items[i].a, tree->spans.items[i].b);
     covered_join(tree, i);
 }
@@ -179,21 +196,33 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
     return good;
 }
 
-/* The ring's only bridge goes; returns its place in the list. What it held stands alone. */
+/* Gives a new name to what hangs together with the ring. */
+static void part_rename(nw_bridge_tree *tree, size_t ring)
+{
+    size_t name = tree->judge.region->count + ring;
+    tree->part[ring] = name;
+    for (bool more = true; more;) {
+        more = false;
+        for (size_t i = 0; i < tree->made_count; i++) {
+            const nw_span_across *span = &tree->spans.items[tree->made[i].span];
+            if ((tree->part[span->a] == name) != (tree->part[span->b] == name))
+                tree->part[span->a] = tree->part[span->b] = name, more = true;
+        }
+    }
+}
+
+/* The only bridge that holds a ring goes; returns its span. The ring stands alone, with what hangs
+ * on it. */
 static size_t only_take(nw_bridge_tree *tree, size_t ring)
 {
-    size_t k = 0, span = SIZE_MAX;
-    for (; span == SIZE_MAX; k++) {
-        const nw_span_across *one = &tree->spans.items[tree->made[k].span];
-        span = one->a == ring || one->b == ring ? tree->made[k].span : SIZE_MAX;
+    size_t k = 0;
+    nw_bridges_holding(tree, ring, &k);
+    size_t span = tree->made[k].span;
+    for (tree->made_count--; k < tree->made_count; k++) {
+        tree->made[k] = tree->made[k + 1];
+        tree->others[k] = tree->others[k + 1];
     }
-    for (tree->made_count--; k <= tree->made_count; k++) {
-        tree->made[k - 1] = tree->made[k];
-        tree->others[k - 1] = tree->others[k];
-    }
-    tree->degree[tree->spans.items[span].a]--;
-    tree->degree[tree->spans.items[span].b]--;
-    tree->part[ring] = tree->judge.region->count + ring;
+    part_rename(tree, ring);
     return span;
 }
 
@@ -230,17 +259,18 @@ static void feet_find(nw_bridge_tree *tree, size_t ring, size_t part, ring_foot 
     }
 }
 
-/* The cheapest two that are not on the same side, dearer by how far they are from opposite. False
- * where there are none of this length. */
+/* The cheapest two whose ways from the centre have no larger cosine, dearer by how far they are
+ * from opposite. False where there are none of this length. */
 static bool pair_choose(const nw_bridge_tree *tree, const ring_foot feet[SECTORS], double longest,
-                        size_t pair[2])
+                        double most_cosine, size_t pair[2])
 {
     double least = INFINITY;
     for (size_t i = 0; i < SECTORS; i++) {
         for (size_t k = 0; k < i; k++) {
             double cosine = nw_dot(feet[i].way, feet[k].way);
             double cost = (feet[i].cost + feet[k].cost) * (1 + ANGLE_COST * (1 + cosine));
-            if (cost < least && cosine <= 0 && tree->spans.items[feet[i].span].length <= longest &&
+            if (cost < least && cosine <= most_cosine &&
+                tree->spans.items[feet[i].span].length <= longest &&
                 tree->spans.items[feet[k].span].length <= longest) {
                 least = cost;
                 pair[0] = i;
@@ -251,19 +281,25 @@ static bool pair_choose(const nw_bridge_tree *tree, const ring_foot feet[SECTORS
     return least < INFINITY;
 }
 
-/* In place of a ring's only bridge two that are opposite about its centre of mass; no longer than
- * three times the shortest way where such stand. Where there are none it gets back its own. */
+/* In place of a ring's only bridge two that are opposite about its centre of mass, or as nearly as
+ * can be where such would be far longer. Where there are none it gets back its own. */
 static bool pair_take(nw_bridge_tree *tree, size_t ring)
 {
+    static const struct {
+        double longest, cosine; /* in shortest ones; of the angle between them at most */
+    } steps[] = {
+        {NW_LONG_BRIDGE, 0}, {2 * NW_LONG_BRIDGE, 0}, {NW_LONG_BRIDGE, 0.5}, {INFINITY, 0}};
     ring_foot feet[SECTORS];
-    size_t pair[2], part = tree->part[ring], only = only_take(tree, ring);
-    double longest = NW_LONG_BRIDGE * nw_shortest_way(tree, ring);
+    size_t pair[2], part = tree->part[ring], only = only_take(tree, ring), step = 0;
     feet_find(tree, ring, part, feet);
+    double shortest = INFINITY;
+    for (size_t k = 0; k < SECTORS; k++)
+        if (feet[k].cost < INFINITY)
+            shortest = fmin(shortest, tree->spans.items[feet[k].span].length);
     for (;;) {
-        if (!pair_choose(tree, feet, longest, pair)) {
-            if (longest == INFINITY)
+        if (!pair_choose(tree, feet, steps[step].longest * shortest, steps[step].cosine, pair)) {
+            if (++step == sizeof steps / sizeof *steps)
                 return bridge_add(tree, only);
-            longest = INFINITY;
             continue;
         }
         if (!bridge_add(tree, feet[pair[0]].span))
@@ -279,7 +315,7 @@ static void all_apart(nw_bridge_tree *tree)
 {
     for (size_t k = 0; k < tree->judge.region->count; k++) {
         tree->part[k] = k;
-        tree->degree[k] = 0;
+        tree->covered[k] = false;
         tree->reason[k] = NW_UNHELD_FAR;
     }
 }
@@ -297,7 +333,7 @@ static void useless_drop(nw_bridge_tree *tree, nw_unheld_reason reason)
     for (size_t k = 0; k < tree->judge.region->count; k++)
         if (!nw_ring_is_held(tree, k)) {
             tree->part[k] = k;
-            tree->degree[k] = 0;
+            tree->covered[k] = false;
             tree->reason[k] = (int)reason;
         }
 }
@@ -379,7 +415,8 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error)
         good = shortest_take(tree, &q) && rest_take(tree, &q);
     }
     for (size_t k = 0; k < tree->judge.region->count && good && tree->each != 1; k++)
-        if (tree->rings[k].loose && tree->degree[k] == 1 && nw_bridges_wanted(tree, k) > 1)
+        if (tree->rings[k].loose && !tree->covered[k] && nw_bridges_wanted(tree, k) > 1 &&
+            nw_bridges_holding(tree, k, NULL) == 1)
             good = pair_take(tree, k);
     free(q.items);
     return good ? NW_OK : nw_fail_memory(error, "the bridges");

@@ -253,12 +253,14 @@ static nw_status unheld_list(bridging *w)
         return status;
     w->out->unheld = nw_alloc(loose.count, sizeof *w->out->unheld);
     for (size_t i = 0; w->out->unheld && i < loose.count; i++) {
-        size_t ring = loose.items[i].ring, has = w->tree.degree[ring];
+        size_t ring = loose.items[i].ring, has = nw_bridges_holding(&w->tree, ring, NULL);
         bool held = nw_ring_is_held(&w->tree, ring), largest = true;
         bool by_hand = w->tree.at != NULL;
         int reason = by_hand ? NW_UNHELD_BY_HAND : w->tree.reason[ring];
         size_t joined = held ? 0 : joined_to(w, &loose, i, &largest);
-        if (held ? !by_hand && has > 0 && has < nw_bridges_wanted(&w->tree, ring) : largest)
+        if (held ? !by_hand && !w->tree.covered[ring] && has > 0 &&
+                       has < nw_bridges_wanted(&w->tree, ring)
+                 : largest)
             w->out->unheld[w->out->loose++] =
                 (nw_unheld){loose.items[i], held, joined, (nw_unheld_reason)reason};
     }
@@ -309,10 +311,11 @@ static nw_status room_make(bridging *w)
     w->tree.rings = nw_alloc(rings, sizeof *w->tree.rings);
     w->tree.holder = nw_alloc(rings, sizeof *w->tree.holder);
     w->tree.part = nw_alloc(rings, sizeof *w->tree.part);
-    w->tree.degree = nw_alloc(rings, sizeof *w->tree.degree);
+    w->tree.covered = nw_alloc(rings, sizeof *w->tree.covered);
+    w->tree.reached = nw_alloc(rings, sizeof *w->tree.reached);
     w->tree.reason = nw_alloc(rings, sizeof *w->tree.reason);
     bool good = w->ring && w->group && w->tree.rings && w->tree.holder && w->tree.part &&
-                w->tree.degree && w->tree.reason;
+                w->tree.covered && w->tree.reached && w->tree.reason;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
 }
 
@@ -328,8 +331,10 @@ static void judge_start(bridging *w)
         nw_box_grow(&all, box);
         sum = nw_plus(sum, centre, own);
         area += own;
-        w->tree.rings[k] = (nw_bridge_ring){centre, fmax(nw_box_width(box), nw_box_height(box)),
-                                            (own < 0) != w->tree.outside};
+        bool loose = (own < 0) != w->tree.outside;
+        w->tree.rings[k] =
+            (nw_bridge_ring){centre, fmax(nw_box_width(box), nw_box_height(box)), loose,
+                             loose && nw_ring_is_crumb(&w->region, k, w->options->bit)};
     }
     w->tree.judge = (nw_strip_judge){.region = &w->region,
                                      .rings = w->tree.rings,
@@ -389,7 +394,8 @@ static void bridging_free(bridging *w)
     free(w->tree.rings);
     free(w->tree.holder);
     free(w->tree.part);
-    free(w->tree.degree);
+    free(w->tree.covered);
+    free(w->tree.reached);
     free(w->tree.reason);
     free(w->ring);
     free(w->group);

@@ -17,6 +17,9 @@ bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
 /* Of what lies within a ring. */
 nw_point nw_ring_centre(const nw_region *region, size_t ring);
 
+/* Is what it bounds hardly more than the bit turns into dust beside it? */
+bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit);
+
 /* ---- ways across the cut (bridge_spans.c) --------------------------------------------------- */
 
 /* From one outline to another. */
@@ -67,6 +70,7 @@ typedef struct {
     nw_point centre; /* of mass */
     double size;     /* the longer side of its box */
     bool loose;      /* it bounds what comes loose */
+    bool crumb;      /* and that is hardly more than the bit turns into dust beside it */
 } nw_bridge_ring;
 
 /* What strips are made and judged by. */
@@ -128,7 +132,8 @@ typedef struct {
     nw_bridge_made *made;
     size_t made_count, made_capacity;
     size_t *part;     /* of each ring: a name of what hangs together with it */
-    size_t *degree;   /* of each ring: bridges that end on it */
+    bool *covered;    /* of each ring: it lies under a bridge */
+    bool *reached;    /* scratch, of each ring */
     int *reason;      /* of each ring: nw_unheld_reason, the furthest that a way to it came */
     nw_strip *others; /* strips of what was made */
     size_t others_capacity;
@@ -145,6 +150,10 @@ void nw_bridge_tree_prune(nw_bridge_tree *tree);
 size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring);
 
 #define NW_LONG_BRIDGE 3.0 /* times the shortest way; longer has to have a reason */
+
+/* How many bridges hold a ring: those to what hangs together with its holder without it, and not
+ * those to what hangs on it. *one (may be NULL) is one of them in what was made. */
+size_t nw_bridges_holding(const nw_bridge_tree *tree, size_t ring, size_t *one);
 
 /* The length of the shortest way from a ring to any other, whether a strip stands there or not. */
 double nw_shortest_way(const nw_bridge_tree *tree, size_t ring);

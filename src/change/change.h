@@ -113,6 +113,7 @@ typedef enum {
     NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
     NW_UNHELD_CROWDED, /* only where another bridge stands */
     NW_UNHELD_CLOSES,  /* only where the bit could no longer get to all beside it */
+    NW_UNHELD_CRUMB,   /* it is too small for a bridge of more than three widths */
     NW_UNHELD_BY_HAND  /* none was asked for; those that were stand elsewhere */
 } nw_unheld_reason;
 

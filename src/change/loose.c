@@ -9,6 +9,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define CRUMB_OF_SQUARE 0.4 /* of the bit's square: half of what it covers, */
+#define CRUMB_THICK 0.125   /* of the bit: as thin is a hair; twice area over perimeter */
+
 double nw_ring_area(const nw_region *region, size_t ring)
 {
     const nw_point *p = region->points + region->starts[ring];
@@ -49,6 +52,15 @@ bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
             inside = !inside;
     }
     return inside;
+}
+
+bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit)
+{
+    double area = fabs(nw_ring_area(region, ring)), length = 0;
+    for (size_t i = region->starts[ring], end = region->starts[ring + 1]; i < end; i++)
+        length += nw_distance(region->points[i],
+                              region->points[i + 1 < end ? i + 1 : region->starts[ring]]);
+    return area < CRUMB_OF_SQUARE * bit * bit || 2 * area < CRUMB_THICK * bit * length;
 }
 
 /* What is asked of each ring again and again. */

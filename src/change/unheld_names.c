@@ -3,7 +3,8 @@
 
 const char *nw_unheld_name(nw_unheld_reason reason)
 {
-    static const char *const names[] = {"far", "loose", "footing", "crowded", "closes", "by-hand"};
+    static const char *const names[] = {"far",    "loose", "footing", "crowded",
+                                        "closes", "crumb", "by-hand"};
     return names[reason];
 }
 
@@ -14,6 +15,7 @@ const char *nw_unheld_words(nw_unheld_reason reason)
                                         "no stretch of its edge carries so wide a strip",
                                         "the only places are beside other bridges",
                                         "it would close the way for the bit",
+                                        "it is too small for so long a bridge",
                                         "none was put there"};
     return words[reason];
 }

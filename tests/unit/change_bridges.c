@@ -81,6 +81,45 @@ START_TEST(an_island_gets_as_many_as_asked)
 }
 END_TEST
 
+/* A frame of cut round a large piece of stock on which a smaller one hangs: the frame's two bridges
+ * are those that hold the large one, and the small one's own does not count as one of them. */
+START_TEST(what_hangs_on_a_piece_does_not_hold_it)
+{
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 120, 100, false, 0);
+    box_add(&drawing, 20, 20, 100, 60, true, 0);
+    box_add(&drawing, 55, 63, 65, 73, true, 0); /* 3 from the large one, 27 from the panel */
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 0);
+    size_t outer = 0;
+    for (size_t i = 0; i < b.count; i++)
+        outer += nw_distance(b.bridges[i].from, b.bridges[i].to) > 10;
+    ck_assert_uint_eq(b.count, 3);
+    ck_assert_uint_eq(outer, 2);
+    ck_assert_uint_eq(b.loose, 0);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Of 1 mm², and 20 from the panel: named, and held where somebody wants it. */
+START_TEST(a_crumb_is_not_worth_a_long_bridge)
+{
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 41, 60, false, 0);
+    box_add(&drawing, 20, 20, 21, 21, true, 0);
+    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 3, 0);
+    ck_assert_uint_eq(b.count, 0);
+    ck_assert_uint_eq(b.loose, 1);
+    ck_assert_int_eq(b.unheld[0].reason, NW_UNHELD_CRUMB);
+    nw_bridged_free(&b);
+    nw_places at = {.items = {{10, 20.5}}, .count = 1};
+    b = bridged_at(&drawing, &at);
+    ck_assert_uint_eq(b.count, 1);
+    nw_bridged_free(&b);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(bridges_stand_where_somebody_wants_them)
 {
     nw_drawing drawing = {0};
@@ -537,6 +576,8 @@ int main(void)
                                   separate_parts_are_joined,
                                   nested_islands_are_told_apart,
                                   nothing_loose_needs_nothing,
-                                  bridges_stand_where_somebody_wants_them};
+                                  bridges_stand_where_somebody_wants_them,
+                                  what_hangs_on_a_piece_does_not_hold_it,
+                                  a_crumb_is_not_worth_a_long_bridge};
     return TESTS_RUN("change_bridges", tests);
 }
