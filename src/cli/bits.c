@@ -121,7 +121,7 @@ static nw_status request_of_check(const bits_work *work, nw_text *bit, const cha
                        : option_take(option_find("bit", 3), bit->data, check, error);
 }
 
-static nw_status page_make(bits_work *work, nw_text *html, nw_error *error)
+static nw_status page_make(bits_work *work, const nw_text *drawing, nw_text *html, nw_error *error)
 {
     cli_talk quiet = {.quiet = true};
     nw_text bit = {0};
@@ -132,8 +132,9 @@ static nw_status page_make(bits_work *work, nw_text *html, nw_error *error)
     if (status == NW_OK)
         status = art_judge(check.arts[0], &check, &work->art, &quiet, &judged, error);
     if (status == NW_OK) {
-        status =
-            page_of_check(&check, &work->art, &judged.report, &judged.found, NULL, html, error);
+        cli_page page = {&check,         &work->art,    NULL,     &check,
+                         &judged.report, &judged.found, {drawing}};
+        status = page_write(&page, html, error);
         judged_free(&judged);
     }
     talk_end(&quiet);
@@ -180,7 +181,7 @@ static nw_status files_write(bits_work *work, cli_talk *talk, nw_text *text, nw_
     if (status == NW_OK && pair)
         status = pair_write(work, &files[PAIR_SVG].text, &files[PAIR_DXF].text, error);
     if (status == NW_OK && nw_page_built() && bit_to_show(work) > 0)
-        status = page_make(work, &files[PAGE].text, error);
+        status = page_make(work, &files[BITS_SVG].text, &files[PAGE].text, error);
     if (status == NW_OK)
         status = files_save(work->report.art, work->request->output, files, FILE_COUNT, talk, text,
                             error);

@@ -90,8 +90,14 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     if (status == NW_OK)
         status = files_make(&report, request, &judged->hold, files, error);
     if (status == NW_OK && nw_page_built()) {
-        status =
-            page_of_check(request, art, &report, &judged->found, NULL, &files[PAGE].text, error);
+        cli_page page = {request,
+                         art,
+                         NULL,
+                         request,
+                         &report,
+                         &judged->found,
+                         {&files[MARKED].text, &files[OUTLINE_SVG].text}};
+        status = page_write(&page, &files[PAGE].text, error);
     }
     if (status == NW_OK)
         status = print_make(&report, "marked.pdf", talk, &files[MARKED_PDF].text, error);

@@ -65,6 +65,8 @@ nw_status art_load(const char *path, const cli_request *request, art_wants wants
         return status == NW_BAD_INPUT ? name_input(path, error) : status;
     status =
         advice_add(nw_art_load(d.bytes.data, d.bytes.length, &options, &art->art, error), error);
+    if (status == NW_OK && wants.page && !art->art.from_picture)
+        status = nw_page_picture_drawn(d.bytes.data, d.bytes.length, &art->behind, error);
     nw_bytes_free(&d.bytes);
     art->behind.place = nw_placed_from_top(art->art.drawing.placed, art->art.picture.height);
     status = status == NW_BAD_INPUT ? name_input(path, error) : status;

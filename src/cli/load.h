@@ -8,7 +8,7 @@
 
 typedef struct {
     nw_art art;
-    nw_page_picture behind; /* a picture itself, when a page is wanted */
+    nw_page_picture behind; /* the art's own file, when a page is wanted */
 } cli_art;
 
 typedef struct {

@@ -1,69 +1,60 @@
 /*
- * page: what page.html is told besides the report: the command as it was given, so that the page
- * can show the one for what its reader changes, and the ways out.
+ * page: what page.html is told besides the report: the art, and the command as it was given, so
+ * that the page can go on from there.
  */
 #include <cli/page.h>
 
 #include <stdlib.h>
 
-static size_t options_list(const cli_request *request, nw_page_words *list)
+/* How a command runs is no matter of the page. */
+static size_t options_list(const cli_request *request, nw_page_option *list)
 {
     size_t count = 0;
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
-        if (request->texts[i] && option->group != GROUP_RUN && option->commands & CHECK) {
+        if (request->texts[i] && option->group != GROUP_RUN)
             list[count++] =
-                (nw_page_words){option->name, option->argument ? request->texts[i] : NULL};
-        }
+                (nw_page_option){option->name, option->argument ? request->texts[i] : NULL};
     }
     return count;
 }
 
-/* Fills in what the request says and what is to be known of the art, and writes. */
-static nw_status page_finish(nw_page *page, const cli_request *request, const nw_art *art,
-                             nw_text *html, nw_error *error)
+nw_status page_write(const cli_page *told, nw_text *html, nw_error *error)
 {
-    cli_talk told = {.quiet = true};
-    nw_page_words *options = nw_alloc(cli_option_count, sizeof *options);
-    nw_status status =
-        options ? talk_art(&told, request, art, error) : nw_fail_memory(error, "the command");
-    if (status == NW_OK) {
-        page->options = options;
-        page->option_count = options_list(request, options);
-        page->notes = (const char *const *)told.notes.lines;
-        page->weights = told.notes.weights;
-        page->note_count = told.notes.count;
-        page->stock = request->job.stock;
-        status = nw_write_page(page, html, error);
-    }
-    talk_forget(&told);
-    free(options);
-    return status;
-}
-
-nw_status page_of_check(const cli_request *request, const cli_art *art, const nw_report *report,
-                        const cli_ways *found, const nw_change_report *change, nw_text *html,
-                        nw_error *error)
-{
+    const nw_art *art = &told->art->art;
+    cli_talk talk = {.quiet = true};
     nw_way_line lines[NW_WAY_LINES] = {{.text = {0}}};
-    nw_page_words ways[NW_WAY_LINES];
-    nw_page page = {.report = report,
-                    .command = "check",
-                    .rack = &found->rack,
-                    .ways = ways,
-                    .change = change,
-                    .drawing = &art->art.drawing,
-                    .picture = &art->behind};
-    nw_status status = NW_OK;
-    if (found->fit) {
-        status = ways_lines(request, report->art, found, lines, error);
+    nw_report of_art = {.art = told->request->arts[0],
+                        .drawing = &art->drawing,
+                        .pieces = &art->pieces,
+                        .unread = art->unread,
+                        .sure = art->sure};
+    nw_page page = {.report = told->report,
+                    .art = &of_art,
+                    .widened = told->widened,
+                    .rack = &told->found->rack,
+                    .ppi = art->own_ppi,
+                    .picture = &told->art->behind,
+                    .ways = lines,
+                    .drawings = {told->drawings[0], told->drawings[1]}};
+    nw_page_option *options = nw_alloc(cli_option_count, sizeof *options);
+    nw_status status =
+        options ? talk_art(&talk, told->request, art, error) : nw_fail_memory(error, "the command");
+    if (status == NW_OK && told->found->fit) {
+        status = ways_lines(told->judged, told->report->art, told->found, lines, error);
         page.way_count = NW_WAY_LINES;
     }
-    for (size_t i = 0; i < page.way_count && status == NW_OK; i++)
-        ways[i] = (nw_page_words){lines[i].text.data, lines[i].command.data};
-    if (status == NW_OK)
-        status = page_finish(&page, request, &art->art, html, error);
+    if (status == NW_OK) {
+        page.options = options;
+        page.option_count = options_list(told->request, options);
+        page.notes = (const char *const *)talk.notes.lines;
+        page.weights = talk.notes.weights;
+        page.note_count = talk.notes.count;
+        status = nw_write_page(&page, html, error);
+    }
     nw_ways_lines_free(lines);
+    talk_forget(&talk);
+    free(options);
     return status;
 }
 

@@ -96,17 +96,16 @@ static nw_status request_of_check(const cli_request *request, const char ***text
     return *texts ? NW_OK : nw_fail_memory(error, "the request");
 }
 
-/* The page of the outlines as they are now, with what a check of fixed.svg would find. */
-static nw_status page_make(const nw_change_report *change, const cli_request *request,
-                           const cli_art *art, cli_art *now, const char *folder, nw_text *html,
-                           nw_error *error)
+/* The page of the art and its widening, with what a check of fixed.svg would find. */
+static nw_status page_make(const cli_request *request, const cli_art *art, cli_art *now,
+                           cli_file *files, nw_error *error)
 {
     cli_talk quiet = {.quiet = true};
     const char **texts;
     cli_request check;
     cli_judged judged;
     nw_text name = {0};
-    nw_text_format(&name, "%s/fixed.svg", folder);
+    nw_text_format(&name, "%s/fixed.svg", request->output);
     nw_status status = request_of_check(request, &texts, &check, error);
     if (status == NW_OK) {
         status = name.failed ? nw_fail_memory(error, "a file's name")
@@ -115,9 +114,14 @@ static nw_status page_make(const nw_change_report *change, const cli_request *re
     if (status == NW_OK)
         status = art_judge(name.data, &check, now, &quiet, &judged, error);
     if (status == NW_OK) {
-        cli_art shown = {now->art, art->behind};
-        shown.behind.place = nw_placed_from_top(now->art.drawing.placed, art->art.picture.height);
-        status = page_of_check(&check, &shown, &judged.report, &judged.found, change, html, error);
+        cli_page page = {request,
+                         art,
+                         request->output,
+                         &check,
+                         &judged.report,
+                         &judged.found,
+                         {&files[WIDENED_SVG].text, &files[FIXED_SVG].text}};
+        status = page_write(&page, &files[PAGE].text, error);
         judged_free(&judged);
     }
     talk_end(&quiet);
@@ -147,7 +151,7 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
     if (status == NW_OK)
         status = lists_make(change, files, error);
     if (status == NW_OK && nw_page_built())
-        status = page_make(change, request, art, now, request->output, &files[PAGE].text, error);
+        status = page_make(request, art, now, files, error);
     if (status == NW_OK)
         status = files_save(change->art, request->output, files, FILE_COUNT, talk, account, error);
     files_free(files, FILE_COUNT);

@@ -180,51 +180,6 @@ NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool col
 NW_API nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json,
                                        nw_error *error);
 
-/* ---- the page ------------------------------------------------------------------------------- */
-
-/* The picture that lies behind the drawing. */
-typedef struct {
-    nw_text uri; /* the picture itself, as a data URI */
-    double width, height;
-    nw_affine place; /* from its pixels, y down, to the drawing */
-} nw_page_picture;
-
-/* bytes are the file that picture was read from. place is left to the caller. */
-NW_API nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
-                                      nw_page_picture *behind, nw_error *error);
-NW_API void nw_page_picture_free(nw_page_picture *behind);
-
-/* An option of a command, "--wide" and its value or NULL; or a way out and the command for it. */
-typedef struct {
-    const char *words, *more;
-} nw_page_words;
-
-typedef struct {
-    const nw_report *report;   /* its fit with shapes */
-    const nw_drawing *drawing; /* the art, without the bridges that the options ask for */
-    const char *command; /* "check": whose options these are, as they were given, the cut and the
-                            bit among them; NULL: no command makes what the page shows */
-    const nw_page_words *options;
-    size_t option_count;
-    const char *const *notes; /* on the art alone, and what a reader gains by each */
-    const nw_weight *weights;
-    size_t note_count;
-    double stock;              /* its thickness, mm; 0: not given */
-    const nw_rack *rack;       /* bits to mark on the slider; may be NULL */
-    const nw_page_words *ways; /* the ways out */
-    size_t way_count;
-    const nw_page_picture *picture; /* may be NULL */
-    const nw_change_report *change; /* the widening that made the drawing; may be NULL */
-} nw_page;
-
-/* One HTML file that shows the result and answers for other bits, sizes and pieces by itself.
- * Browsers that cannot do that show the marked drawing, which it holds as well: the fit of the
- * report needs its shapes. */
-NW_API nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
-
-/* Whether pages can be written, and the line that says why not. */
-NW_API bool nw_page_built(void);
-NW_API const char *nw_page_missing(void);
 /* ---- every bit side by side ---------------------------------------------------------------- */
 
 typedef struct {
@@ -398,6 +353,57 @@ NW_API nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_erro
 NW_API nw_status nw_write_failure_json(const char *art, const char *failure, nw_text *json,
                                        nw_error *error);
 
+/* ---- the page ------------------------------------------------------------------------------- */
+
+/* The art's own file, or the picture that lies behind the drawing in its place. */
+typedef struct {
+    nw_text uri; /* as a data URI */
+    bool whole;  /* it is the file */
+    bool same;   /* of which every browser reads to the last bit what narrows reads */
+    double width, height;
+    nw_affine place; /* from its pixels, y down, to the drawing */
+} nw_page_picture;
+
+/* bytes are the file that picture was read from. place is left to the caller. */
+NW_API nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
+                                      nw_page_picture *behind, nw_error *error);
+/* The same of an SVG drawing; empty where it is large or packed. */
+NW_API nw_status nw_page_picture_drawn(const uint8_t *bytes, size_t length, nw_page_picture *behind,
+                                       nw_error *error);
+NW_API void nw_page_picture_free(nw_page_picture *behind);
+
+/* An option of a command and its value, or NULL. */
+typedef struct {
+    const char *name, *value;
+} nw_page_option;
+
+/* The art with all that was asked of it: so the page finds by itself what the report says. */
+typedef struct {
+    const nw_report *report; /* of what it shows first, for its title and its verdict */
+    const nw_report *art;    /* the art that was handed in: its name, drawing, pieces, doubts */
+    const char *widened;     /* the folder with what is shown, widened; NULL: that is the art */
+    const nw_page_option *options; /* as they were given, the cut and the bit among them */
+    size_t option_count;
+    const char *const *notes; /* on the art alone, and what a reader gains by each */
+    const nw_weight *weights;
+    size_t note_count;
+    const nw_rack *rack;            /* bits to mark on the slider */
+    double ppi;                     /* that the picture states; 0: none */
+    const nw_page_picture *picture; /* may be empty */
+    /* For browsers that cannot run it: the ways out, and an SVG drawing, the first of these that is
+     * not too large for a page. */
+    const nw_way_line *ways;
+    size_t way_count;
+    const nw_text *drawings[2];
+} nw_page;
+
+/* One HTML file: the page, with the art in it. Where a browser may read the art's file otherwise,
+ * or that is not in the page, its outlines are. */
+NW_API nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *error);
+
+/* Whether pages can be written, and the line that says why not. */
+NW_API bool nw_page_built(void);
+NW_API const char *nw_page_missing(void);
 #ifdef __cplusplus
 }
 #endif

@@ -73,7 +73,7 @@ class PageCase(Case):
 
     def open(self, *names):
         self.browser.open(self.path(*names))
-        self.browser.wait(f'{ANSWERS} > 0 && engine.idle')
+        self.browser.wait(f'{ANSWERS} > 0 && engine.idle && (data.before || !written.widened)')
 
     def check(self, *arguments):
         result = self.run_here('check', '-o', 'out', *arguments)
@@ -155,7 +155,9 @@ class PageCase(Case):
         self.browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
 
     def middle(self, selector):
-        return self.browser.js(f'''(() => {{ const box = document.querySelector({selector!r}).getBoundingClientRect();
+        return self.browser.js(f'''(() => {{ const node = document.querySelector({selector!r});
+            node.scrollIntoView({{ block: 'nearest' }});
+            const box = node.getBoundingClientRect();
             return [box.x + box.width / 2, box.y + box.height / 2]; }})()''')
 
     def on_screen(self, x, y):

@@ -109,7 +109,7 @@ class Paper(PageCase):
                 run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
                 self.open(picture[:-4], 'page.html')
                 size = os.path.getsize(self.path(picture[:-4], 'page.html'))
-                uri = self.browser.js("data.picture ? data.picture.uri.replace(/^.*,/, '') : ''")
+                uri = self.browser.js("written.file.replace(/^.*,/, '')")
                 bare = len(zlib.compress(base64.b64decode(uri), 9)) * 8 / 6.5
                 self.assertLess(size - bare, 450000)
 
@@ -133,7 +133,7 @@ class Paper(PageCase):
                 self.assertEqual(self.browser.js("document.querySelectorAll('.tile').length"), tiles)
                 self.assertIn(size, self.browser.js("document.querySelector('#print style').textContent"))
                 words = self.browser.js("document.querySelector('.words').innerText")
-                for part in ("document.querySelector('h1').textContent", "by('subject').textContent", 'data.caution', "by('command').textContent"):
+                for part in ("document.querySelector('h1').textContent", "by('subject').textContent", 'front.caution()', "by('command').textContent"):
                     self.assertIn(self.browser.js(part).strip(), words)
                 self.assertFalse(self.browser.js("[...document.querySelectorAll('.tile text')].some((text) => /Does not fit/.test(text.textContent))"))
 

@@ -4,7 +4,8 @@ import os
 import re
 
 import case
-from case import PageCase
+from case import ANSWERS, PageCase, drop_script
+import program
 from program import SAMPLES, dumbbell, svg
 
 
@@ -59,6 +60,52 @@ class Widened(PageCase):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.assertTrue(self.browser.js("document.querySelector('[data-layer=before]').parentNode.hidden"))
         self.assertEqual(self.browser.js("by('account').textContent"), '')
+
+
+class Given(PageCase):
+    """What the commands write is the whole page, with the art in it."""
+
+    def test_the_art_is_made_anew_and_widened_and_another_takes_its_place(self):
+        self.write('bell.png', program.png(program.dumbbell_pixels()))
+        self.run_here('check', 'bell.png', '--wide', '60mm', '--cut', 'inside', '--bit', '1/8in', '-o', 'given')
+        self.open('given', 'page.html')
+        os.makedirs(self.path('out'))
+        self.set('ink', 'dark')
+        self.set('turn', '10')
+        self.assert_same_as_command()
+        self.browser.wait("!by('help').inert")
+        self.js_after("[...by('help').children].find((button) => button.textContent.startsWith('Widen')).click()")
+        self.set('bit', '2mm')
+        self.assert_same_as_command()
+        with_kept = self.browser.js("by('command').textContent")
+        self.browser.call('Page.reload')
+        self.browser.wait(f"document.readyState === 'complete' && {ANSWERS} > 2 && data.before && state.bit === 2 && engine.idle")
+        self.assertEqual(self.browser.js("by('command').textContent"), with_kept)
+        self.write('bell.svg', dumbbell(2))
+        self.after(lambda: self.browser.js(drop_script('bell.svg', dumbbell(2))))
+        self.browser.wait('job.engine.idle && engine.idle')
+        self.assertEqual(self.browser.js('document.title'), 'bell.svg: narrows')
+        self.assert_same_as_command()
+
+    def test_the_widening_is_taken_back(self):
+        self.write('bell.svg', dumbbell(2))
+        self.assertLess(self.run_here('widen', 'bell.svg', '--cut', 'inside', '--bit', '1/8in', '-o', 'fixed').status, 2)
+        self.open('fixed', 'page.html')
+        self.assertEqual(self.browser.js("by('command').textContent"), 'narrows widen --cut inside --bit 1/8in -o fixed bell.svg')
+        self.js_after("by('unwiden').click()")
+        os.makedirs(self.path('out'))
+        self.assert_same_as_command()
+        self.js_after("by('again').click()")
+        self.browser.wait("data.before && by('command').textContent.startsWith('narrows widen')")
+
+    def test_outlines_alone_are_cut_but_not_made_anew(self):
+        self.write('bell.pgm', program.pgm(program.dumbbell_pixels()))
+        self.check('bell.pgm', '--wide', '100mm', '--cut', 'inside', '--bit', '1/8in')
+        self.assertEqual(self.browser.js("[by('remake').inert, document.querySelectorAll('image').length]"), [True, 1])
+        self.assertIn('outlines alone', self.browser.js("by('kept').textContent"))
+        self.set('wide', '150mm')
+        self.set('bit', '2mm')
+        self.assert_same_as_command()
 
 
 class Many(PageCase):

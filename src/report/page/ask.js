@@ -97,7 +97,7 @@ function reshape() {
 
 // After any change: what was decoded in this page is traced anew where that may differ, as the command does it.
 function reask() {
-    if (job.on && !data.before && outlinesDiffer()) jobAgain();
+    if (!data.before && job.remade && outlinesDiffer()) jobAgain();
     else reshape();
 }
 

@@ -41,7 +41,7 @@ function commandWords(command = commandName(), options = optionsAsked()) {
 
 // All that it takes to make what is shown: art that was widened here is the file that the command for that writes.
 function commandWhole() {
-    const made = widenings();
+    const made = widenings().map(({ words }) => words);
     const last = made.length && isAsBegun() ? made.pop() : commandWords();
     return [...made, last].flatMap((words, k) => k ? ["&&", ...words] : words);
 }

@@ -121,14 +121,14 @@ function engineCalls(wasm) {
         if (art) takeIn(art);
         request(options);
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
-            : wasm.page_picture(page, source.at, source.width, source.height, 0, source.coarse));
+            : wasm.page_picture(page, source.at, source.width, source.height, source.ppi || 0, source.coarse));
         return outlines();
     };
 
     // What the art would be by each of some words of an option.
-    const looks = ({ options, option, words }) => ({ looks: words.map((one) => {
+    const looks = ({ art, options, option, words }) => ({ looks: words.map((one, k) => {
         try {
-            return { words: one, ...load({ options: [...options.filter(([name]) => name !== option), [option, one]] }) };
+            return { words: one, ...load({ art: k ? null : art, options: [...options.filter(([name]) => name !== option), [option, one]] }) };
         } catch {
             return null; // nothing of it is left
         }
@@ -244,7 +244,7 @@ function engineCalls(wasm) {
         const change = {};
         CHANGE.forEach((name, k) => { change[name] = text(wasm.page_change(page, k)); });
         done = "";
-        return { place: outlines().place, change, widened: asked.widened };
+        return { place: outlines().place, change, widened: asked.widened, given: asked.given };
     };
 
     const file = (asked) => {

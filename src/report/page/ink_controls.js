@@ -21,8 +21,10 @@ function showInk() {
 }
 
 // Pictures of what drawn lines may become, to choose by.
-function askLooks() {
-    if (by("lines-looks").open && job.on) job.engine.ask({ what: "looks", option: "lines", words: [...by("lines").options].map(({ value }) => value),
+async function askLooks() {
+    if (!by("lines-looks").open || !job.remade) return;
+    const art = await jobArt();
+    job.engine.ask({ what: "looks", ...(art && { art }), option: "lines", words: [...by("lines").options].map(({ value }) => value),
         options: [...state.options].filter(([name]) => name !== "spots") });
 }
 
@@ -79,7 +81,7 @@ function takeRack(words, name) {
         showWrong(error.message);
         return;
     }
-    job.rack = words;
+    [job.rack, job.bits] = [words, null];
     showWrong(change({ rack: words ? name : null }));
     showBits();
     ask();

@@ -1,10 +1,11 @@
-// The page without art waits for a picture: dropped, chosen or pasted. The browser decodes it, the
-// engine makes the outlines of it as the command does, and the rest of the page takes over. The
-// picture leaves neither the page nor the machine.
+// The page waits for a picture: dropped, chosen or pasted; or it was written with one in it. The browser decodes it, the
+// engine makes the outlines of it as the command does, and the rest of the page takes over. The picture leaves neither
+// the page nor the machine.
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
-// on: the art was decoded here; options: what is asked before there is art; kept: the state that the art comes with;
+// given: the art is the one that the page was written with; file: what it may be made of anew, once somebody asks for that,
+// null: the engine has it, or nobody. options: what is asked before there is art; kept: the state that the art comes with;
 // restore: the states to go on to from there, once it has answered; key: what its outlines were made with.
-const job = { on: false, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
+const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = words;
@@ -94,63 +95,113 @@ async function readPicture(file, head) {
         coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head) };
 }
 
-// `again`: it was here before, with all that was asked of it.
-async function jobTake(file, again = false) {
+async function readFile(file) {
+    if (file.size > MOST_BYTES) throw new Error("The file is larger than 200 MB; save it smaller");
+    const head = new TextDecoder("latin1").decode(await file.slice(0, 1000).arrayBuffer());
+    const drawn = /^(\xef\xbb\xbf|\xff\xfe|\xfe\xff)?[\s\0]*</.test(head) || file.type === "image/svg+xml";
+    const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file, head);
+    return { ...art, uri: drawn ? "" : URL.createObjectURL(file) };
+}
+
+// `kept`: what was asked of it, where it was here before.
+async function jobTake(file, kept = null, name = file.name) {
     const taking = ++job.taking; // what was brought meanwhile takes its place
     jobSay("Reading the picture \u2026", true);
     try {
-        if (file.size > MOST_BYTES) throw new Error("The file is larger than 200 MB; save it smaller");
-        const head = new TextDecoder("latin1").decode(await file.slice(0, 1000).arrayBuffer());
-        const drawn = /^(\xef\xbb\xbf|\xff\xfe|\xfe\xff)?[\s\0]*</.test(head) || file.type === "image/svg+xml";
-        const art = drawn ? readSvg(new Uint8Array(await file.arrayBuffer())) : await readPicture(file, head);
+        const { uri, ...art } = await readFile(file);
         if (taking !== job.taking) return;
         if (job.uri) URL.revokeObjectURL(job.uri);
-        Object.assign(job, { name: file.name || "pasted.png", uri: drawn ? "" : URL.createObjectURL(file) });
-        if (!again) job.keeps = keepArt(file);
-        job.restore = again && job.kept ? job.kept.then : [];
-        jobLoad(art, again ? job.kept : null);
+        Object.assign(job, { name: name || "pasted.png", uri, restore: kept ? kept.then : [] });
+        if (!kept) {
+            Object.assign(job, { given: false, file: null, remade: true, ppi: 0, keeps: keepArt(file) });
+            showRemade();
+        }
+        jobLoad({ ...art, ppi: job.ppi }, kept);
     } catch (error) {
-        jobSay(`${error.message}.`);
+        jobFailed(error.message);
     }
 }
 
 // ---- to outlines -----------------------------------------------------------------------------------
 
-// `art`: new art; none: that of before, made anew. `kept`: the state that it comes with; none: what is asked now, of all
-// its pieces.
-function jobLoad(art, kept) {
+// `art`: new art; none: that of before. `kept`: the state that it comes with; none: what is asked now, of all its pieces.
+// `anew`: it was shown before.
+function jobLoad(art, kept, anew = false) {
     const before = state ? statesKept()[0].options : [...job.options];
     const options = new Map(kept ? kept.options : before.filter(([name]) => name !== "spots"));
-    Object.assign(job, { options, kept: kept || { options: [...options], off: [], choices: [] }, fresh: !!art });
+    Object.assign(job, { options, kept: kept || { options: [...options], off: [], choices: [] }, fresh: !anew });
     const asked = [...options].filter(([name]) => name !== "drop" && name !== "spots"); // they are for the page to do
     jobSay("Finding the outlines \u2026", true);
     job.engine.ask({ what: "load", options: asked, ...(art && { art }) });
 }
 
 // Where new art waits for its turn, nothing that is asked of the art before may take its place.
-function jobAgain() {
-    if (job.name && !job.engine.waiting.has("load")) jobLoad(null, { ...stateKept(), marks: marksOff() });
+async function jobAgain() {
+    if (!job.engine.waiting.has("load")) jobLoad(await jobArt(), { ...stateKept(), marks: marksOff() }, true);
+}
+
+// What the engine needs to make the art anew and has not got yet; null: nothing.
+async function jobArt() {
+    const { file } = job;
+    job.file = null;
+    if (!file) return null;
+    const { uri, ...art } = await readFile(file);
+    URL.revokeObjectURL(uri);
+    return { ...art, ppi: job.ppi };
+}
+
+// A page that was written with its art shows what was found then.
+function jobFailed(words) {
+    jobSay(`${words}.`);
+    if (written && !state) rescue(`${words}.`);
 }
 
 function jobAnswered(answer) {
     if (answer.what === "failed") {
-        jobSay(`${answer.message}.`);
+        jobFailed(answer.message);
         job.restore = [];
         if (state && !job.fresh && past.at >= 0) stateTake(JSON.parse(past.states[past.at])); // the last good one goes on
     }
     if (answer.what === "looks") showLooks(answer.looks);
     if (answer.what !== "load") return;
-    const { place, pixels } = answer, { options } = job;
-    const drop = options.get("drop") || "";
+    const { options } = job, drop = options.get("drop") || "";
     options.delete("drop");
-    job.on = true;
+    jobShow(answer, { ...job.kept, options: [...options], drop });
+}
+
+// Outlines with what is known of them; `kept`: what is asked of them.
+function jobShow(made, kept) {
+    const [width, height] = made.pixels, rack = job.bits && !job.rack ? front.rackTake(job.bits) : front.rackRead(job.rack, "the rack");
     jobSay("");
-    by("ppi-label").hidden = false;
     by("choose-words").textContent = "Another picture";
-    document.title = `${job.name}: narrows`;
-    begin({ ...answer, art: job.name, ...front.rackRead(job.rack, "the rack"), options: [...options], caution: front.caution(), change: null, widened: null, before: null, place,
-        picture: job.uri ? { uri: job.uri, width: pixels[0], height: pixels[1], place } : null }, { ...job.kept, options: [...options], drop }, !job.fresh);
+    document.title = `${job.name.replace(/^.*\//, "")}: narrows`;
+    begin({ ...made, art: job.name, ...rack, options: kept.options, change: null, widened: null, before: null,
+        picture: job.uri ? { uri: job.uri, width, height, place: made.place } : null }, kept, !job.fresh);
     job.key = artKey();
+}
+
+// What was written into the page: the art's file, or, where that is read here in another way or is not there, its outlines.
+function jobGiven() {
+    const { art, options, rack, rackNumbers, widened, file, drawing, behind } = written, [ppi] = doublesOf(written.ppi);
+    const asked = linkState() || keptState() || { options, off: [], choices: [], then: widened ? [{ folder: widened }] : [] };
+    const [, type, letters] = /^data:([^;]*);base64,(.*)$/s.exec(file) || [], own = file && new File([bytesOf(letters)], "art", { type });
+    Object.assign(job, { given: true, bits: { rack, rackNumbers: doublesOf(rackNumbers) }, ppi, name: art, kept: asked, options: new Map(asked.options) });
+    if (drawing) {
+        const { drop = "" } = Object.fromEntries(options), said = Object.fromEntries(asked.options).drop || "";
+        const gone = said.startsWith(drop) ? said.slice(drop.length) : said; // what was dropped is not in the outlines
+        Object.assign(job, { file: own, remade: !!own, uri: own ? URL.createObjectURL(own) : behind || "", restore: asked.then, fresh: true });
+        jobShow({ ...written, place: [...doublesOf(written.place)], pixels: [written.width, written.height] },
+            { ...asked, options: [...new Map([...asked.options.filter(([name]) => name !== "drop"), ...(drop ? [["drop", drop]] : [])])], drop: gone });
+        showRemade();
+    } else {
+        jobTake(own, asked, art);
+    }
+}
+
+// Outlines alone cannot be made anew.
+function showRemade() {
+    by("remake").inert = !job.remade;
+    if (!job.remade) sayIn("kept", "Here are the art's outlines alone: drop its picture on the page to have something else of it taken for art.");
 }
 
 // ---- files out ---------------------------------------------------------------------------------------
@@ -202,13 +253,17 @@ function listenJob() {
 }
 
 function startJob() {
-    for (const id of ["job", "main"]) by(id).hidden = false;
-    document.documentElement.dataset.empty = "";
-    by("step-picture").open = true;
     job.engine = new Engine(front.bytes, {}, jobAnswered);
     listenJob();
+    if (written) {
+        jobGiven();
+        return;
+    }
+    by("main").hidden = false;
+    document.documentElement.dataset.empty = "";
+    by("step-picture").open = true;
     job.kept = linkState() || keptState();
     job.options = new Map((job.kept || { options: usualOptions() }).options);
     const art = keptArt();
-    if (art) jobTake(art, !!job.kept);
+    if (art) jobTake(art, job.kept);
 }

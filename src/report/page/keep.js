@@ -6,18 +6,23 @@ const KEPT = "narrows", KEPT_ART = "narrows art", KEPT_MOST = 3e6; // bytes of a
 function stateSave() {
     try {
         const [given, ...then] = statesKept(), kept = { ...given, then, rack: job.rack };
-        if (job.on) localStorage.setItem(KEPT, JSON.stringify(kept));
-        else sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ ...kept, first }));
+        if (job.given) sessionStorage.setItem(`${KEPT} ${location.pathname}`, JSON.stringify({ ...kept, of: givenKey() }));
+        else localStorage.setItem(KEPT, JSON.stringify(kept));
     } catch { /* it keeps nothing here */ }
+}
+
+// Of the art and what was asked of it when the page was written.
+function givenKey() {
+    return `${dataLetters.length} ${JSON.stringify(written.options)}`;
 }
 
 function keptState() {
     try {
-        const kept = JSON.parse(job.engine ? localStorage.getItem(KEPT) : sessionStorage.getItem(`${KEPT} ${location.pathname}`));
+        const kept = JSON.parse(written ? sessionStorage.getItem(`${KEPT} ${location.pathname}`) : localStorage.getItem(KEPT));
         if (!kept || !front.request(atWork(new Map(kept.options)))) return null;
         job.rack = kept.rack || "";
         kept.then = kept.then || [];
-        return job.engine || kept.first === first ? kept : null;
+        return !written || kept.of === givenKey() ? kept : null;
     } catch {
         return null; // nothing was kept, or what means nothing now
     }

@@ -109,7 +109,7 @@ function pastNote() {
         past.at = past.states.length - 1;
     }
     pastShow();
-    stateSave();
+    if (!job.restore.length) stateSave();
 }
 
 function pastGo(step) {

@@ -9,7 +9,7 @@ const REST_MS = 200; // after the last move of the slider
 let data, paths, pieceCount, rack, slider, begun, first, state, view, engine, later;
 
 function showFixedWords() {
-    by("caution").textContent = data.caution;
+    by("caution").textContent = front.caution();
     by("account").textContent = data.change ? data.change.words : "";
     document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
     document.querySelector("[data-layer=before]").parentNode.hidden = !data.change;
@@ -76,24 +76,6 @@ function begin(told, kept, same = false) {
     if (place) view.place(...place.map((share) => share * size[0]));
 }
 
-// A page that was written with its art.
-function startWritten() {
-    const { options } = written;
-    begin({ ...written, numbers: written.pieces, widened: null, before: null }, { options, off: [], choices: [] });
-    const link = linkState(), dropped = state.options.get("drop") || "";
-    if (link) {
-        const { drop = "", ...asked } = Object.fromEntries(link.options);
-        const left = drop.startsWith(dropped) ? drop.slice(dropped.length) : drop;
-        stateTake({ options: Object.entries({ ...asked, ...(dropped && { drop: dropped }) }), off: [...droppedPieces(left)].map(numberOf), choices: [] });
-        return;
-    }
-    const kept = keptState();
-    if (kept && job.rack) takeRack(job.rack, kept.options.find(([name]) => name === "rack")[1]);
-    if (!kept) return;
-    job.restore = kept.then;
-    stateTake(kept);
-}
-
 listenControls();
 listenChoice();
 listenPlan();
@@ -101,7 +83,6 @@ listenView();
 listenSteps();
 listenTools();
 frontStart().then(() => {
-    if (written) startWritten();
-    else startJob();
+    startJob();
     document.documentElement.dataset.runs = "";
 }).catch((error) => rescue(`The engine of this page does not start here: ${error.message}.`));

@@ -1,6 +1,6 @@
 /*
- * page_picture: the picture behind the drawing as a data URI (RFC 2397). Small pictures of kinds
- * that every browser shows go in as they are; of all others, what was read of them, in grey and
+ * page_picture: the art's file as a data URI (RFC 2397). Small pictures of kinds that every browser
+ * shows go in as they are, and drawings; of all other pictures, what was read of them, in grey and
  * reduced where they are large. Pictures with EXIF data are among the others: the data may turn
  * them, and may tell where they were taken, which is nobody's business.
  */
@@ -30,6 +30,13 @@ static const char *media_type(const nw_bytes *bytes)
     if (begins(bytes, 0, "RIFF", 4) && begins(bytes, 8, "WEBP", 4))
         return "image/webp";
     return begins(bytes, 0, "BM", 2) ? "image/bmp" : NULL;
+}
+
+/* Eight bits of a colour are what a browser gives of a PNG; its other kinds are read with less
+ * care than ours, or more (PNG 1.2, 11.2.2: the depth is the ninth byte of IHDR). */
+static bool same_everywhere(const nw_bytes *bytes, const char *type)
+{
+    return strcmp(type, "image/png") == 0 && bytes->length > 24 && bytes->data[24] <= 8;
 }
 
 /* EXIF data, or moving pictures, of which only the first was read. A stray match costs colour. */
@@ -107,6 +114,8 @@ nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
     if (type && bytes->length <= LARGEST_FILE && pixels <= LARGEST_PIXELS && !has_more(bytes)) {
         nw_text_format(&behind->uri, "data:%s;base64,", type);
         nw_report_base64(&behind->uri, bytes->data, bytes->length);
+        behind->whole = true;
+        behind->same = same_everywhere(bytes, type);
     } else {
         made = density_make(picture, behind);
     }
@@ -114,6 +123,22 @@ nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
         return NW_OK;
     nw_page_picture_free(behind);
     return nw_fail_memory(error, "the picture behind the drawing");
+}
+
+nw_status nw_page_picture_drawn(const uint8_t *bytes, size_t length, nw_page_picture *behind,
+                                nw_error *error)
+{
+    *behind = (nw_page_picture){.whole = true, .same = true};
+    if (length > LARGEST_FILE || !memchr(bytes, '<', length < 8 ? length : 8)) {
+        behind->whole = false;
+        return NW_OK;
+    }
+    nw_text_add(&behind->uri, "data:image/svg+xml;base64,");
+    nw_report_base64(&behind->uri, bytes, length);
+    if (!behind->uri.failed)
+        return NW_OK;
+    nw_page_picture_free(behind);
+    return nw_fail_memory(error, "the drawing in the page");
 }
 
 void nw_page_picture_free(nw_page_picture *behind)

@@ -16,7 +16,6 @@ function planShow(plan) {
     }
     sayIn("plan-said", plan ? plan.change.words : "");
     by("plan").hidden = !plan;
-    by("plan-take").hidden = !job.on;
     if (state.answer) showLegend(state.answer.result);
 }
 

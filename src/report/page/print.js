@@ -111,6 +111,6 @@ function printWords(columns, rows) {
     for (const { words: line } of spots) if (line) list.appendChild(document.createElement("li")).append(line);
     if (by("more").textContent) add("p", by("more").textContent);
     add("p", Object.assign(document.createElement("code"), { textContent: by("command").textContent }));
-    add("p", data.caution);
+    add("p", front.caution());
     return words;
 }

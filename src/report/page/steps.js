@@ -15,7 +15,7 @@ function resetSteps() {
 
 // Only once the answer is whole, so that nothing moves under a slider; none closes by itself.
 function openSteps({ spots, notes, doubts, loose, fits }) {
-    const says = { picture: notes.length, size: job.on && !data.before, spots: spots.length || doubts, hold: loose.count, take: fits };
+    const says = { picture: notes.length, size: !data.before, spots: spots.length || doubts, hold: loose.count, take: fits };
     for (const name of STEPS) if (says[name] && !handled.has(name)) by(`step-${name}`).open = true;
 }
 

@@ -118,7 +118,7 @@ async function unpacked(letters) {
 function dataOf(bytes) {
     const end = bytes.indexOf(0);
     const data = JSON.parse(new TextDecoder().decode(bytes.subarray(0, end)));
-    return Object.assign(data, { drawing: new Float64Array(bytes.slice(end + 1).buffer) });
+    return Object.assign(data, { drawing: end + 1 < bytes.length ? new Float64Array(bytes.slice(end + 1).buffer) : null });
 }
 
 let written = null; // null: no art yet

@@ -69,7 +69,7 @@ function wayItem([words, line]) {
     const shows = /--(bit|wide) (\S+)$/.exec(line);
     row.append(Object.assign(document.createElement("code"), { textContent: line, title: line }));
     if (shows) row.append(wayButton("Show", "Show it here", () => takeWay(...shows.slice(1))));
-    if (job.on && / widen /.test(line)) row.append(wayButton("Widen", "Widen it here", () => jobWiden(line)));
+    if (/ widen /.test(line)) row.append(wayButton("Widen", "Widen it here", () => jobWiden(line)));
     row.append(wayButton("Copy", "Copy the command", (button) => copy(button, line)));
     item.append(row);
     return item;
@@ -78,7 +78,7 @@ function wayItem([words, line]) {
 // The same as a button above the drawing.
 function wayHelp([words, line]) {
     const shows = /--(bit|wide) (\S+)$/.exec(line), places = /^Widen (\d+ places?)/.exec(words);
-    if (places && job.on) return wayButton(`Widen ${places[1]}`, words, () => jobWiden(line));
+    if (places) return wayButton(`Widen ${places[1]}`, words, () => jobWiden(line));
     if (!shows) return null;
     const spaced = shows[2].replace(/(\d)(mm|in)$/, "$1 $2");
     if (shows[1] === "wide") return wayButton(`Make it ${spaced} wide`, words, () => takeWay("wide", shows[2]));
