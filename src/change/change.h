@@ -53,6 +53,7 @@ typedef struct {
     nw_widen_note *notes; /* one for each spot of before */
     double area_added, area_removed; /* of the art, mm² */
     double largest_move;             /* of an outline, mm */
+    bool cut_short;                  /* places may be left that more work would have widened */
     size_t pieces_before, pieces_after, holes_before, holes_after;
 } nw_widened;
 

@@ -12,22 +12,26 @@
 #include <string.h>
 
 #define ROUNDS 8
-#define MORE_ROUNDS 3  /* after places were refused, or outlines held */
-#define SETTLING 1     /* rounds before moves are held to what they are */
-#define ENOUGH 4       /* rounds, once nothing fails */
-#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
-#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
-#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
-#define STIFFER 2      /* times in a round, at most */
-#define FREE_BITS 6.0  /* steps farther from all spots stay */
-#define AREA_PARTS 16  /* of a step, for its outline's area */
-#define AREA_LEAST 0.5 /* of its area that an outline keeps */
-#define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
+#define MORE_ROUNDS 3      /* after places were refused, or outlines held */
+#define SETTLING 1         /* rounds before moves are held to what they are */
+#define ENOUGH 4           /* rounds, once nothing fails */
+#define PATIENCE 2         /* rounds in which no fewer fail, and then no more */
+#define FEWER 0.8          /* so many of those that failed are fewer */
+#define STILL_MM 0.004     /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0      /* outlines with no spot so near stay */
+#define MOVE_BITS 1.5      /* what moves farther becomes stiffer */
+#define STIFFER 2          /* times in a round, at most */
+#define MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
+#define FAR_PARTS 4        /* of a step that are looked at for that */
+#define FREE_BITS 6.0      /* steps farther from all spots stay */
+#define AREA_PARTS 16      /* of a step, for its outline's area */
+#define AREA_LEAST 0.5     /* of its area that an outline keeps */
+#define SAME_AREA 0.02     /* of it, a piece that is lost as a whole is as large as its spot */
 #define FLOOR_TRIES 2
-#define WORK_MOST 4e9 /* products: then the best moves so far stand */
-#define SAME_MM 0.01  /* widths that differ by less are the same */
-#define FOOT_BITS 0.1 /* from the end of a spot's shortest line to its wall, at most */
-#define ON_MM 0.02    /* a place this near to a spot's walls is on them */
+#define SAME_MM 0.01   /* widths that differ by less are the same */
+#define FOOT_BITS 0.1  /* from the end of a spot's shortest line to its wall, at most */
+#define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
+#define ON_MM 0.02     /* a place this near to a spot's walls is on them */
 
 /* The boxes of the places that are to be widened. */
 static nw_box *wanted_boxes(const nw_repair *r, size_t *count)
@@ -72,9 +76,10 @@ static bool freedom_give(nw_repair *r)
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
         for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[first].path]; k++)
-            any = is_near(nw_moving_art_box(art, &art->steps[k]), boxes, count, SPOT_BITS * bit);
+            any = is_near(nw_moving_art_box(art, &art->steps[k], false), boxes, count,
+                          SPOT_BITS * bit);
         for (uint32_t k = first; k < end; k++) {
-            nw_box box = nw_moving_art_box(art, &art->steps[k]);
+            nw_box box = nw_moving_art_box(art, &art->steps[k], false);
             if (!any || art->held[k] || !is_near(box, boxes, count, FREE_BITS * bit))
                 points_hold(art, &art->steps[k]);
         }
@@ -99,6 +104,7 @@ typedef struct {
     double *last, *best;
     size_t count; /* of the points' unknowns */
     size_t failing;
+    int idle;        /* rounds since fewer failed */
     nw_forms before; /* the conditions of the round before, which hold on so that none swings */
 } rounds;
 
@@ -126,34 +132,37 @@ static const nw_box *sheet_of(const nw_repair *r)
 }
 
 /* One round. *changed: how far the largest move is from that of the round before. */
-static nw_status round_run(nw_repair *r, rounds *all, bool later, double *changed, nw_error *error)
+static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw_error *error)
 {
     nw_moving_art *art = r->art;
     nw_forms energy = {0}, conditions = {0};
     size_t unknowns = 0;
     memcpy(all->last, art->x, all->count * sizeof *all->last);
     nw_status status = nw_repair_pairs(r, &conditions, error);
-    if (status == NW_OK && later && r->failing <= all->failing) {
+    if (k > 0)
+        all->idle = (double)r->failing < FEWER * (double)all->failing ? 0 : all->idle + 1;
+    if (status == NW_OK && k > 0 && r->failing <= all->failing) {
         all->failing = r->failing;
         memcpy(all->best, art->x, all->count * sizeof *all->best);
     }
     size_t own = conditions.count;
     nw_forms_join(&conditions, &all->before, 0);
     bool again = true;
-    for (int k = 0; k < STIFFER && status == NW_OK && again; k++) {
+    for (int j = 0; j < STIFFER && status == NW_OK && again; j++) {
         nw_forms_free(&energy);
-        status = nw_moving_art_energy(art, r->widening->options->fit.bit, r->round > SETTLING,
-                                      &energy, &unknowns, error);
+        status = nw_moving_art_energy(art, r->widening->options->fit.bit, k > SETTLING, &energy,
+                                      &unknowns, error);
         if (status == NW_OK)
-            status = nw_forms_solve(&energy, &conditions, unknowns, art->x, &r->work, error);
+            status = nw_forms_solve(&energy, &conditions, unknowns, all->count, art->x,
+                                    &r->spent->done, error);
         again = moves_stiffen(r);
     }
     conditions.count = own < conditions.count ? own : conditions.count;
     if (status == NW_OK)
         status = nw_moving_art_uncross(art, sheet_of(r), all->last, error);
     *changed = 0;
-    for (size_t k = 0; k < all->count; k++)
-        *changed = fmax(*changed, fabs(art->x[k] - all->last[k]));
+    for (size_t j = 0; j < all->count; j++)
+        *changed = fmax(*changed, fabs(art->x[j] - all->last[j]));
     nw_forms_free(&all->before);
     all->before = conditions;
     nw_forms_free(&energy);
@@ -172,9 +181,14 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     if (status == NW_OK) /* what was held since may stand in the way of what had moved */
         status = nw_moving_art_uncross(art, sheet_of(r), all.last, error);
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
-        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) || r->work > WORK_MOST)
+        if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) ||
+            (all.failing > 0 && all.idle > PATIENCE))
             break;
-        status = round_run(r, &all, k > 0, &changed, error);
+        if (r->spent->done > r->spent->most && !(k == 0 && r->last)) {
+            r->spent->stopped = true;
+            break;
+        }
+        status = round_run(r, &all, k, &changed, error);
     }
     if (status == NW_OK && all.count) {
         nw_forms none = {0};
@@ -222,6 +236,28 @@ bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
     return false;
 }
 
+bool nw_repair_hold_far(nw_repair *r)
+{
+    nw_moving_art *art = r->art;
+    double most = MOVE_MOST_BITS * fmax(r->least[0], r->least[1]);
+    bool any = false;
+    for (uint32_t i = 0; i < art->step_count; i++) {
+        const nw_moving_art_step *s = &art->steps[i];
+        bool far = false;
+        for (int k = 0; k <= FAR_PARTS; k++) {
+            nw_step_place place = {i, (double)k / FAR_PARTS};
+            far = far ||
+                  nw_distance(nw_moving_art_was(art, place), nw_moving_art_is(art, place)) > most;
+        }
+        if (!far || art->held[i] || art->frozen[s->path])
+            continue;
+        any = art->held[i] = true;
+        for (int side = 0; side < 2; side++)
+            art->marks[side][i] = (nw_moving_art_marks){.left = UINT64_MAX};
+    }
+    return any;
+}
+
 static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], double reach)
 {
     nw_moving_art *art = r->art;
@@ -243,14 +279,34 @@ static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], 
     return any;
 }
 
-bool nw_repair_hold(nw_repair *r, const nw_spot *spot, double reach)
+/* What is refused must cost nothing: none of the spot's walls is to be made wide. */
+static void walls_leave(nw_repair *r, const nw_fit *after, const nw_spot *spot)
+{
+    nw_moving_art *art = r->art;
+    double about = MOUTH_BITS * r->wanted[spot->side];
+    nw_box box = nw_spot_box(after, spot);
+    for (size_t i = 0; i < art->step_count; i++) {
+        if (!nw_boxes_meet(nw_moving_art_box(art, &art->steps[i], true), box, about))
+            continue;
+        nw_moving_art_marks *marks = &art->marks[spot->side][i];
+        for (int k = 0; k < NW_ART_PARTS; k++) {
+            nw_step_place place = {i, (k + 0.5) / NW_ART_PARTS};
+            if (nw_residue_distance(after, spot, nw_moving_art_is(art, place)) < about)
+                marks->left |= (uint64_t)1 << k;
+        }
+        marks->wanted &= ~marks->left;
+    }
+}
+
+bool nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, double reach)
 {
     nw_moving_art *art = r->art;
     nw_step_place ends[2];
     bool any = false;
     spot_ends(r, spot, ends);
+    walls_leave(r, after, spot);
     for (uint32_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, &art->steps[i]);
+        nw_box box = nw_moving_art_box(art, &art->steps[i], false);
         bool meets = false;
         for (int j = 0; j < 2; j++) {
             nw_point p = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
@@ -314,19 +370,23 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     return status;
 }
 
-/* Is the path a whole piece, or hole, that is lost and to be left out? */
-static bool is_dropped(const nw_widening *w, const nw_path *path)
+bool nw_outline_dropped(const nw_widening *w, nw_point on, double area)
 {
     const nw_fit *before = &w->out->before;
-    double area = path->closed && !path->line && path->count ? fabs(nw_path_area(path)) : 0;
     bool dropped = false;
     for (size_t k = 0; area > 0 && !dropped && k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
         dropped = spot->form == NW_MISS && nw_place_wanted(w, k) && !nw_place_opened(w, k) &&
                   fabs(spot->area - area) < SAME_AREA * area &&
-                  nw_residue_distance(before, spot, path->start) < ON_MM;
+                  nw_residue_distance(before, spot, on) < ON_MM;
     }
     return dropped;
+}
+
+static bool is_dropped(const nw_widening *w, const nw_path *path)
+{
+    bool bounds = path->closed && !path->line && path->count;
+    return bounds && nw_outline_dropped(w, path->start, fabs(nw_path_area(path)));
 }
 
 /* Takes such out; pieces that were nothing else are numbered no more. */
@@ -351,7 +411,9 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
 {
     const nw_fit_options *o = &widening->out->before.options;
     double ease = widening->options->ease;
-    *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease}, .least = {o->bit, o->neck}};
+    *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease},
+                          .least = {o->bit, o->neck},
+                          .spent = widening->spent};
     repair->art = nw_alloc(1, sizeof *repair->art);
     if (!repair->art)
         return nw_fail_memory(error, "the outlines' nodes");
@@ -374,11 +436,31 @@ void nw_repair_free(nw_repair *repair)
     *repair = (nw_repair){0};
 }
 
-nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
-                        nw_error *error)
+/* What came about by moves is wanted no more, nor what stays since; is anything? */
+static bool wants_reset(nw_moving_art *art)
+{
+    bool any = false;
+    for (int side = 0; side < 2; side++) {
+        for (size_t i = 0; i < art->step_count; i++) {
+            nw_moving_art_marks *marks = &art->marks[side][i];
+            marks->wanted = marks->chosen & ~marks->left;
+            any = any || marks->wanted;
+        }
+    }
+    return any;
+}
+
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool last,
+                        nw_drawing *repaired, nw_error *error)
 {
     repair->widening = widening;
+    repair->last = last;
     repair->relabel = true;
+    if (repair->round && !wants_reset(repair->art)) {
+        for (size_t k = 0; k < repair->art->unknowns; k++)
+            repair->art->x[k] = 0;
+        return nw_moving_art_draw(repair->art, repaired, error);
+    }
     nw_status status = rounds_try(repair, error);
     return status == NW_OK ? nw_moving_art_draw(repair->art, repaired, error) : status;
 }

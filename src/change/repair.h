@@ -62,10 +62,11 @@ void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double 
 /* Cholesky in place, then x for the right side b; false where the matrix is not positive. */
 bool nw_matrix_solve(nw_matrix *matrix, double *b);
 
-/* The x of least energy under the conditions, from the given x on. Adds to *work the products that
+/* The x of least energy under the conditions, from the given x on, until none of the first `points`
+ * unknowns moves by more than a hair. Adds to *work the products that
  * it took. */
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         double *x, double *work, nw_error *error);
+                         size_t points, double *x, double *work, nw_error *error);
 
 /* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
 
@@ -81,6 +82,7 @@ typedef struct {
 /* What is known of the places along a step on one side. */
 typedef struct {
     uint64_t wanted; /* to be made wide */
+    uint64_t chosen; /* of these, what was too narrow at first; the rest came about by the moves */
     uint64_t left;   /* too narrow, and stays so */
 } nw_moving_art_marks;
 
@@ -105,8 +107,9 @@ typedef struct {
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error);
 void nw_moving_art_free(nw_moving_art *art);
 
-/* The box of a step as it was, of a spot's walls; and whether two boxes come so near. */
-nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *step);
+/* The box of a step as it was, or with the moves; of a spot's walls; and whether two boxes come so
+ * near. */
+nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *step, bool moved);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 bool nw_boxes_meet(nw_box a, nw_box b, double margin);
 
@@ -176,7 +179,8 @@ struct nw_repair {
     nw_moving_art *art;
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
-    double work;    /* products that the rounds have taken */
+    nw_work *spent;
+    bool last; /* one round must be, for what stays since may have let go what moved for its sake */
     size_t failing; /* places too narrow, on the outlines as the last conditions found them */
     bool relabel;   /* the next conditions mark what is left as it was */
 };
@@ -192,7 +196,7 @@ typedef struct {
     nw_step_place *places; /* of the border's points; step SIZE_MAX: the sheet's edge */
     double *area;          /* twice, up to each point, from its ring's first */
     nw_flanks walls;
-    bool *wanted; /* of the wide fit's spots */
+    bool *wanted, *left; /* of the wide fit's spots: to be made wide; part of it stays */
     double spacing;
     nw_error *error;
 } nw_pair_side;
@@ -221,13 +225,21 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
 void nw_repair_free(nw_repair *repair);
 
 /* The drawing with its wanted places made wide by moving its own nodes; what is held stays. May be
- * called again once more is held, and goes on from where it was. */
-nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, nw_drawing *repaired,
-                        nw_error *error);
+ * called again once more is held, and goes on from where it was; the last time at least one round
+ * is solved, whatever was spent. */
+nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool last,
+                        nw_drawing *repaired, nw_error *error);
 
-/* The walls of a spot of the result, and what lies within reach of them, stay as they were from now
- * on; false where all of it did already. */
-bool nw_repair_hold(nw_repair *repair, const nw_spot *spot, double reach);
+/* What lies within reach of where a spot of the result is narrowest stays as it was from now on,
+ * and the rest of its walls is no longer made wide; false where all of it stayed already. */
+bool nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, double reach);
+
+/* So does what has moved too far; false where nothing has. */
+bool nw_repair_hold_far(nw_repair *repair);
+
+/* Is the outline on which this point lies, of this area, a whole piece or hole that is lost and to
+ * be left out? */
+bool nw_outline_dropped(const nw_widening *widening, nw_point on, double area);
 
 /* Does the spot of the result lie where walls stayed? Was the place wider between the ends of its
  * shortest line? */

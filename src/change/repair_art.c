@@ -98,13 +98,16 @@ uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first)
     return end;
 }
 
-nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s)
+nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s, bool moved)
 {
     nw_box box = nw_box_empty();
     const uint32_t points[4] = {s->from, s->a, s->b, s->to};
     for (int k = 0; k < 4; k++)
         if (points[k] != NW_HELD)
-            nw_box_take(&box, art->points[points[k]], 0);
+            nw_box_take(
+                &box,
+                nw_plus(art->points[points[k]], nw_moving_art_move(art, points[k]), moved ? 1 : 0),
+                0);
     return box;
 }
 
@@ -171,14 +174,7 @@ nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double
 {
     nw_step_place best = {SIZE_MAX, 0};
     for (size_t i = 0; i < art->step_count; i++) {
-        const nw_moving_art_step *s = &art->steps[i];
-        const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-        nw_box box = nw_box_empty();
-        for (int k = 0; k < 4; k++)
-            if (points[k] != NW_HELD)
-                nw_box_take(&box,
-                            nw_plus(art->points[points[k]], nw_moving_art_move(art, points[k]), 1),
-                            0);
+        nw_box box = nw_moving_art_box(art, &art->steps[i], true);
         if (!nw_boxes_meet(box, (nw_box){p, p}, reach))
             continue;
         for (int k = 0; k <= NW_ART_PARTS; k++) {

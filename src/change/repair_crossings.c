@@ -8,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define BACK_TRIES 8  /* halvings about what crosses, then moves there are taken back wholly */
-#define MOST_TRIES 40 /* then all moves are */
+#define BACK_TRIES 5  /* halvings about what crosses, then moves there are taken back wholly */
+#define MOST_TRIES 14 /* of which each takes in as many neighbours more; then all moves are */
 
 typedef struct {
     const nw_moving_art *art;
@@ -120,7 +120,7 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
     for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
         status = crossings_mark(art, sheet, marked, &count, error);
         if (status == NW_OK && count) {
-            if (k)
+            for (int spread = 0; spread < k; spread++)
                 marks_spread(art, marked, more);
             moves_return(art, marked, k == MOST_TRIES, before, k < BACK_TRIES ? 0.5 : 1, done);
         }

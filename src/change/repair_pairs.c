@@ -20,6 +20,7 @@
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
 #define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
 #define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
+#define PLACE_WORK 5e4   /* of a point of the border in a round, as products */
 #define FORCE 40.0       /* that a bit's length of wall may push with, for a bit's width */
 
 /* ---- dead ends ------------------------------------------------------------------------------- */
@@ -121,8 +122,9 @@ static bool dead_ends_count(const nw_pair_side *w, const nw_spot *spot)
     return spot->form != NW_PINCH || nw_form_opened(w->repair->widening, NW_STUB);
 }
 
-/* The pair lies on walls of a wanted place and faces across it. */
-static bool across_wanted(const nw_pair_side *w, const spot_on *p, const spot_on *q)
+/* The pair lies on walls of a wanted place and faces across it. Of one that stays in part, only
+ * what is too narrow is wanted: no ease is had by it. */
+static bool across_wanted(const nw_pair_side *w, const spot_on *p, const spot_on *q, double width)
 {
     const nw_border *b = w->border;
     size_t one = nw_flank_at(b, &w->walls, b->ring[p->segment], station_of(w, p));
@@ -130,7 +132,8 @@ static bool across_wanted(const nw_pair_side *w, const spot_on *p, const spot_on
     if (one == SIZE_MAX || other == SIZE_MAX)
         return false;
     size_t spot = w->walls.items[one].spot;
-    if (spot != w->walls.items[other].spot || !w->wanted[spot])
+    if (spot != w->walls.items[other].spot || !w->wanted[spot] ||
+        (w->left[spot] && width > w->repair->least[w->side]))
         return false;
     return one != other || (dead_ends_count(w, &w->wide->spots[spot]) && !cuts_tip(w, p, q));
 }
@@ -142,7 +145,7 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
 {
     double least = w->repair->least[w->side], wanted = w->repair->wanted[w->side];
     bool left = nw_pair_left(w, p->place) || nw_pair_left(w, q->place);
-    bool across = across_wanted(w, p, q);
+    bool across = across_wanted(w, p, q, 2 * radius);
     bool known = nw_pair_wanted(w, p->place) || nw_pair_wanted(w, q->place);
     if (left || (!across && !known)) {
         if (!facing || cuts_tip(w, p, q))
@@ -157,10 +160,14 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
     }
     if (!across && (2 * radius < wanted || cuts_tip(w, p, q)))
         return;
-    if (across && p->place.step != NOWHERE)
-        nw_pair_marks(w, p->place)->wanted |= nw_mark_of(p->place);
-    if (across && q->place.step != NOWHERE)
-        nw_pair_marks(w, q->place)->wanted |= nw_mark_of(q->place);
+    const nw_step_place places[2] = {p->place, q->place};
+    for (int k = 0; across && k < 2; k++) {
+        if (places[k].step == NOWHERE)
+            continue;
+        nw_moving_art_marks *marks = nw_pair_marks(w, places[k]);
+        marks->wanted |= nw_mark_of(places[k]);
+        marks->chosen |= w->repair->round || 2 * radius > least ? 0 : nw_mark_of(places[k]);
+    }
     condition_add(w, p, q, (wanted - 2 * radius) / open);
 }
 
@@ -279,6 +286,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
         status = side_pairs(&w, &region, places);
     }
     repair->relabel = false;
+    repair->spent->done += PLACE_WORK * (double)borders.cut.count;
     nw_fit_free(&wide);
     nw_borders_free(&borders);
     nw_region_free(&region);

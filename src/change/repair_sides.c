@@ -133,7 +133,7 @@ static void left_mark(nw_pair_side *w)
             continue;
         nw_box box = nw_spot_box(before, spot);
         for (size_t i = 0; i < art->step_count; i++) {
-            bool apart = !nw_boxes_meet(nw_moving_art_box(art, &art->steps[i]), box, ON_MM);
+            bool apart = !nw_boxes_meet(nw_moving_art_box(art, &art->steps[i], false), box, ON_MM);
             for (int j = 0; !apart && j < NW_ART_PARTS; j++) {
                 nw_step_place place = {i, (j + 0.5) / NW_ART_PARTS};
                 if (nw_residue_distance(before, spot, nw_moving_art_was(art, place)) < ON_MM) {
@@ -146,7 +146,7 @@ static void left_mark(nw_pair_side *w)
 }
 
 /* A spot is wanted on that has walls which were wanted before, and one that came about. */
-static void later_wanted(nw_pair_side *w, bool *known, bool *left)
+static void later_wanted(nw_pair_side *w, bool *known)
 {
     const nw_border *b = w->border;
     for (uint32_t i = 0; i < b->count; i++) {
@@ -157,7 +157,7 @@ static void later_wanted(nw_pair_side *w, bool *known, bool *left)
             nw_step_place place = nw_pair_place(w, i, share);
             if (spot != SIZE_MAX) {
                 known[spot] = known[spot] || nw_pair_wanted(w, place);
-                left[spot] = left[spot] || nw_pair_left(w, place);
+                w->left[spot] = w->left[spot] || nw_pair_left(w, place);
             }
         }
     }
@@ -169,8 +169,8 @@ static void later_wanted(nw_pair_side *w, bool *known, bool *left)
                          : nw_usual_remedy(widening->options, spot) == NW_OPEN ||
                                (known[k] && nw_form_opened(widening, spot->form));
         if (spot->side == w->side) {
-            w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !left[k]);
-            w->repair->failing += asked && !left[k];
+            w->wanted[k] = (known[k] && spot->form == NW_PINCH) || (asked && !w->left[k]);
+            w->repair->failing += asked && !w->left[k];
         }
     }
 }
@@ -209,8 +209,9 @@ nw_status nw_pair_side_make(nw_pair_side *w, const nw_region *region, const nw_s
     w->places = nw_alloc(w->border->count, sizeof *w->places);
     w->area = nw_alloc(w->border->count, sizeof *w->area);
     w->wanted = nw_alloc(spots, sizeof *w->wanted);
-    bool *known = nw_alloc(spots, sizeof *known), *left = nw_alloc(spots, sizeof *left);
-    bool good = w->places && w->area && w->wanted && known && left;
+    w->left = nw_alloc(spots, sizeof *w->left);
+    bool *known = nw_alloc(spots, sizeof *known);
+    bool good = w->places && w->area && w->wanted && w->left && known;
     nw_status status = good ? walls_collect(w) : nw_fail_memory(w->error, "opposite walls");
     if (status == NW_OK) {
         double spacing = w->repair->wanted[w->side] * SPACING_BITS;
@@ -222,10 +223,9 @@ nw_status nw_pair_side_make(nw_pair_side *w, const nw_region *region, const nw_s
         if (w->repair->round == 0)
             first_wanted(w);
         else
-            later_wanted(w, known, left);
+            later_wanted(w, known);
     }
     free(known);
-    free(left);
     return status;
 }
 
@@ -234,5 +234,6 @@ void nw_pair_side_free(nw_pair_side *w)
     free(w->places);
     free(w->area);
     free(w->wanted);
+    free(w->left);
     nw_flanks_free(&w->walls);
 }

@@ -2,7 +2,8 @@
  * Forms and conditions -> the unknowns of least energy: what a condition lacks costs its square, at
  * a price that rises, but with no more force than the condition may have. Newton's method, which is
  * exact as long as the same conditions push, with a line search (Nocedal and Wright, Numerical
- * Optimization, 2006, chapters 3 and 17).
+ * Optimization, 2006, chapters 3 and 17); where a force is at its most, by a parabola from where it
+ * is to where nothing lacks (weights anew each step: Holland and Welsch 1977).
  */
 #include <change/repair.h>
 
@@ -12,7 +13,13 @@
 
 #define STEPS 12    /* of Newton's method, at one price */
 #define NARROWING 8 /* of the place along a step where the cost is least */
-#define STILL_MM 1e-4
+#define STILL_MM 1e-3
+#define CONDITION_WORK 2500 /* of a condition in a step, as products */
+#define ROUGHLY_MM 0.02     /* at prices that are not the last */
+
+/* What a lack costs, by its square; from moves that there are already on, the last alone. */
+static const double prices[] = {3, 100, 3000};
+#define PRICES (sizeof prices / sizeof *prices)
 
 /* Forms of one kind, with their values at x and how a whole step changes them. */
 typedef struct {
@@ -23,18 +30,17 @@ typedef struct {
 typedef struct {
     valued energy, conditions;
     size_t unknowns;
-    double price; /* of the square of what is lacking */
+    size_t points; /* of them, the points' own: only they tell what still moves */
+    double price;  /* of the square of what is lacking */
     nw_matrix matrix;
     double *base; /* the energy's own matrix */
     double *x, *slope, *step, *solution;
 } problem;
 
-/* The force of a condition of this value, and whether it is at its most. */
-static double force_of(const problem *p, const nw_form_row *row, double value, bool *most)
+/* The force of a condition of this value. */
+static double force_of(const problem *p, const nw_form_row *row, double value)
 {
-    double force = p->price * fmax(row->target - value, 0);
-    *most = force > row->weight;
-    return *most ? row->weight : force;
+    return fmin(p->price * fmax(row->target - value, 0), row->weight);
 }
 
 static void values_take(const valued *v, const double *x, double *values)
@@ -53,9 +59,8 @@ static double slope_along(const problem *p, double share)
         sum += row->weight * (e->values[i] + share * e->changes[i] - row->target) * e->changes[i];
     }
     for (size_t i = 0; i < c->forms->count; i++) {
-        bool most;
         double value = c->values[i] + share * c->changes[i];
-        sum -= force_of(p, &c->forms->rows[i], value, &most) * c->changes[i];
+        sum -= force_of(p, &c->forms->rows[i], value) * c->changes[i];
     }
     return sum;
 }
@@ -78,12 +83,14 @@ static void expand(problem *p)
         slope_add(p->slope, energy, i, row->weight * (p->energy.values[i] - row->target));
     }
     for (size_t i = 0; i < conditions->count; i++) {
-        bool most;
-        double force = force_of(p, &conditions->rows[i], p->conditions.values[i], &most);
-        if (force > 0)
+        const nw_form_row *row = &conditions->rows[i];
+        double force = force_of(p, row, p->conditions.values[i]);
+        if (force >
+            0) { /* at its most it is taken to give way too: without that, steps overshoot */
             slope_add(p->slope, conditions, i, -force);
-        if (force > 0 && !most)
-            nw_matrix_add(&p->matrix, conditions, i, p->price);
+            nw_matrix_add(&p->matrix, conditions, i,
+                          force / (row->target - p->conditions.values[i]));
+        }
     }
 }
 
@@ -108,7 +115,7 @@ static double step_take(problem *p)
     double share = share_find(p), most = 0;
     for (size_t i = 0; i < p->unknowns; i++) {
         p->x[i] += share * p->step[i];
-        most = fmax(most, fabs(share * p->step[i]));
+        most = i < p->points ? fmax(most, fabs(share * p->step[i])) : most;
     }
     values_take(&p->energy, p->x, p->energy.values);
     values_take(&p->conditions, p->x, p->conditions.values);
@@ -118,7 +125,8 @@ static double step_take(problem *p)
 static bool descend(problem *p)
 {
     double moved = INFINITY;
-    for (int k = 0; k < STEPS && moved > STILL_MM; k++) {
+    double still = p->price < prices[PRICES - 1] ? ROUGHLY_MM : STILL_MM;
+    for (int k = 0; k < STEPS && moved > still; k++) {
         expand(p);
         for (size_t i = 0; i < p->matrix.count; i++)
             p->solution[p->matrix.place[i]] = i < p->unknowns ? -p->slope[i] : 0;
@@ -127,6 +135,7 @@ static bool descend(problem *p)
         for (size_t i = 0; i < p->unknowns; i++)
             p->step[i] = p->solution[p->matrix.place[i]];
         moved = step_take(p);
+        p->matrix.work += CONDITION_WORK * (double)p->conditions.forms->count;
     }
     return true;
 }
@@ -153,6 +162,9 @@ static void problem_free(problem *p)
 
 static nw_status problem_solve(problem *p, nw_error *error)
 {
+    bool warm = false;
+    for (size_t i = 0; i < p->points; i++)
+        warm = warm || p->x[i] != 0;
     size_t n = p->matrix.count;
     const nw_forms *energy = p->energy.forms;
     p->base = nw_alloc(p->matrix.value_count, sizeof *p->base);
@@ -171,8 +183,7 @@ static nw_status problem_solve(problem *p, nw_error *error)
         *diagonal += *diagonal > 0 ? 1e-12 * *diagonal : 1;
     }
     memcpy(p->base, p->matrix.values, p->matrix.value_count * sizeof *p->base);
-    static const double prices[] = {3, 100, 3000};
-    for (size_t k = 0; k < sizeof prices / sizeof *prices; k++) {
+    for (size_t k = warm ? PRICES - 1 : 0; k < PRICES; k++) {
         p->price = prices[k];
         if (!descend(p))
             return nw_fail(error, NW_INTERNAL, "the walls' equations have no solution");
@@ -181,11 +192,12 @@ static nw_status problem_solve(problem *p, nw_error *error)
 }
 
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         double *x, double *work, nw_error *error)
+                         size_t points, double *x, double *work, nw_error *error)
 {
     problem p = {.energy = {.forms = energy},
                  .conditions = {.forms = conditions},
                  .unknowns = unknowns,
+                 .points = points,
                  .x = x};
     if (energy->failed || conditions->failed)
         return nw_fail_memory(error, "the walls' equations");

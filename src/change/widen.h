@@ -120,6 +120,13 @@ nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, dou
 
 typedef struct nw_repair nw_repair; /* repair.h */
 
+/* Work done and what may be, in products of two numbers or what takes as long: the same on every
+ * machine. When it is used up, the best so far stands. */
+typedef struct {
+    double done, most;
+    bool stopped; /* for that reason */
+} nw_work;
+
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
 #define NW_MOST_TRIES 8 /* with more that stays each time */
@@ -132,6 +139,7 @@ typedef struct {
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */
     nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
+    nw_work *spent;
     nw_error *error;
 } nw_widening;
 

@@ -9,8 +9,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define TRIM_MM 0.01 /* beyond a trimmed residue's chords, so that no hair of it is left */
-#define ARC_PARTS 32 /* chords of a residue's arc */
+#define TRIM_MM 0.01   /* beyond a trimmed residue's chords, so that no hair of it is left */
+#define ARC_PARTS 32   /* chords of a residue's arc */
+#define POINT_WORK 2e5 /* of a point of the outlines in a pass, as products */
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
 
@@ -309,6 +310,7 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
         status = nw_work_fit(w, &region, 0, 0, &fit);
     if (status == NW_OK && any_wanted(w, &fit, side))
         status = side_move(w, &region, &fit, side, ease, any);
+    w->spent->done += region.count ? POINT_WORK * (double)region.starts[region.count] : 0;
     nw_fit_free(&fit);
     nw_region_free(&region);
     return status;

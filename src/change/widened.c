@@ -16,7 +16,12 @@
 #define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
 #define NEAR_BITS 2.0
 #define REST_TRIES 3
-#define FARTHER 4    /* doublings of what stays about a place, in one try */
+#define FARTHER 4 /* doublings of what stays about a place, in one try */
+/* Work, as products, of which about five thousand million take a second: */
+#define MOVING_MOST 1e10
+#define PINCHES_MOST 5e9 /* moving pinches alone */
+#define SEEING_MOST 1e9  /* a size */
+#define SWEEPING_MOST 8e9
 #define SAME_MM 0.01 /* widths that differ by less are the same */
 
 void nw_widened_free(nw_widened *widened)
@@ -33,13 +38,13 @@ void nw_widened_free(nw_widened *widened)
 /* ---- tries ----------------------------------------------------------------------------------- */
 
 /* The outlines' own nodes moved, from the drawing as given, without the refused places. */
-static nw_status moves_make(nw_widening *w, const nw_drawing *drawing)
+static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last)
 {
     nw_status status = NW_OK;
     if (!w->moves->art)
         status = nw_repair_make(w, drawing, w->moves, w->error);
     nw_drawing_free(&w->work);
-    return status == NW_OK ? nw_repair_run(w->moves, w, &w->work, w->error) : status;
+    return status == NW_OK ? nw_repair_run(w->moves, w, last, &w->work, w->error) : status;
 }
 
 static nw_status result_fit(nw_widening *w, nw_fit *after)
@@ -66,7 +71,7 @@ static bool is_bad(const nw_widening *w, const nw_spot *spot)
 static bool bad_hold(nw_widening *w, int tries)
 {
     const nw_fit *after = &w->out->after;
-    bool any = false;
+    bool any = nw_repair_hold_far(w->moves);
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
         if (!is_bad(w, spot))
@@ -75,23 +80,33 @@ static bool bad_hold(nw_widening *w, int tries)
         double reach = ldexp(w->options->fit.bit, tries / 2), most = ldexp(reach, FARTHER);
         if (tries >= w->tries)
             reach = INFINITY;
-        while (!nw_repair_hold(w->moves, spot, reach) && reach < most)
+        while (!nw_repair_hold(w->moves, after, spot, reach) && reach < most)
             reach *= 2;
     }
     return any;
 }
 
+static bool is_spent(const nw_widening *w)
+{
+    return w->spent->done > w->spent->most;
+}
+
 /* Moves, and again with more and more that stays, until nothing is worse. */
 static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 {
-    for (int tries = 0;; tries++) {
-        nw_status status = moves_make(w, drawing);
+    double most = w->spent->most;
+    nw_status status = NW_OK;
+    bool again = true;
+    for (int tries = 0; status == NW_OK && again; tries++) {
+        w->spent->most = most * (1 - ldexp(0.5, -tries)); /* half of what is left for each */
+        status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
             status = result_fit(w, &w->out->after);
-        if (status != NW_OK || !bad_hold(w, tries) || tries > w->tries ||
-            (w->only && tries == w->tries))
-            return status;
+        again = status == NW_OK && bad_hold(w, tries) && tries <= w->tries &&
+                !(w->only && tries == w->tries);
     }
+    w->spent->most = most;
+    return status;
 }
 
 /* A disc run along all that is wanted, from the drawing as given. */
@@ -100,7 +115,8 @@ static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
     nw_drawing_free(&w->work);
     nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
     bool gaps = true, necks = true;
-    for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks); pass++) {
+    for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks) && !is_spent(w);
+         pass++) {
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
         double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
         status = nw_side_pass(w, NW_GAP, ease, &gaps);
@@ -192,7 +208,7 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
             status = result_fit(w, after);
         again = again || (status == NW_OK && refuse_culprits(w, after, tries));
         *good = !again;
-        if (status != NW_OK || tries == w->tries || !again)
+        if (status != NW_OK || tries == w->tries || !again || is_spent(w))
             return status;
     }
 }
@@ -311,6 +327,7 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
     nw_widen_options pinches = *asked;
     pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
+    w->spent->most = w->spent->done + fmin(PINCHES_MOST, w->spent->most);
     refuse_others(w);
     w->options = &pinches;
     nw_status status = moves_try(w, drawing);
@@ -336,9 +353,37 @@ static bool pinch_paid(const nw_widening *w)
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     nw_status status = moves_try(w, drawing);
-    if (status == NW_OK && pinch_paid(w))
+    if (status == NW_OK && pinch_paid(w) && !is_spent(w))
         status = pinches_move(w, drawing);
+    *w->spent = (nw_work){.most = SWEEPING_MOST, .stopped = w->spent->stopped};
     return status == NW_OK && !w->only ? rest_sweep(w) : status;
+}
+
+/* The outlines as they were, without what is dropped as a whole: that has not moved. */
+static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw_region *after)
+{
+    nw_region kept = {0};
+    size_t points = before->count ? before->starts[before->count] : 0;
+    kept.points = nw_alloc(points, sizeof *kept.points);
+    kept.starts = nw_alloc(before->count + 1, sizeof *kept.starts);
+    if (!kept.points || !kept.starts) {
+        nw_region_free(&kept);
+        return nw_fail_memory(w->error, "how far outlines moved");
+    }
+    for (size_t ring = 0; ring < before->count; ring++) {
+        const nw_point *first = before->points + before->starts[ring];
+        size_t n = before->starts[ring + 1] - before->starts[ring], at = kept.starts[kept.count];
+        size_t ends[2] = {0, n};
+        nw_region one = {
+            .points = before->points + before->starts[ring], .starts = ends, .count = 1};
+        if (nw_outline_dropped(w, *first, fabs(nw_region_area(&one))))
+            continue;
+        memcpy(kept.points + at, first, n * sizeof *first);
+        kept.starts[++kept.count] = at + n;
+    }
+    nw_status status = nw_outlines_moved(&kept, after, &w->out->largest_move, w->error);
+    nw_region_free(&kept);
+    return status;
 }
 
 static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const nw_region *before)
@@ -346,6 +391,8 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     nw_region region;
     nw_widened *out = w->out;
     notes_settle(w);
+    for (size_t i = 0; i < out->before.spot_count; i++)
+        out->cut_short = out->cut_short || (w->spent->stopped && nw_place_unsolved(out, i));
     out->drawing = w->work;
     out->drawing.placed = drawing->placed;
     w->work = (nw_drawing){0};
@@ -354,7 +401,7 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     nw_status status = nw_drawing_flatten(&out->drawing, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK) {
         out->area_added = nw_region_area(&region) - nw_region_area(before);
-        status = nw_outlines_moved(before, &region, &out->largest_move, w->error);
+        status = moved_measure(w, before, &region);
         nw_region_free(&region);
     }
     return status;
@@ -386,11 +433,13 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
 {
     *widened = (nw_widened){0};
     nw_repair moves = {0};
+    nw_work spent = {.most = only ? SEEING_MOST : MOVING_MOST};
     nw_widening w = {.options = options,
                      .tries = tries,
                      .only = only,
                      .out = widened,
                      .moves = &moves,
+                     .spent = &spent,
                      .error = error};
     nw_status status = widen_run(&w, drawing);
     nw_repair_free(&moves);

@@ -100,16 +100,19 @@ static nw_blind_end end_measure(const line_of_points *line, nw_point centre, dou
                           deepest_along};
 }
 
+/* Where an end of a wall found no partner the round may not close: then nothing is measured. */
 static bool stub_measure(const nw_rolled *rolled, uint32_t arc, nw_blind_end *end)
 {
     line_of_points line = {0};
     bool good = true;
     uint32_t w = arc;
+    size_t steps = 0;
     do {
         w = rolled->walls.walls[w].next;
-        good = good && wall_add_points(rolled, w, &line);
-    } while (w != arc);
-    if (good)
+        good = good && (w == NW_NOWHERE || wall_add_points(rolled, w, &line));
+    } while (w != arc && w != NW_NOWHERE && ++steps < rolled->walls.count);
+    *end = (nw_blind_end){.deepest = rolled->walls.walls[arc].last};
+    if (good && w == arc)
         *end = end_measure(&line, rolled->walls.walls[arc].after, rolled->roll.radius);
     free(line.points);
     return good;
@@ -168,7 +171,10 @@ static double around(double length, double ring_length)
 static bool stretch_beyond(const nw_rolled *rolled, uint32_t arc, stretch *beyond)
 {
     const nw_border *border = &rolled->border;
-    const nw_wall *to = &rolled->walls.walls[arc], *from = &rolled->walls.walls[to->next];
+    const nw_wall *to = &rolled->walls.walls[arc];
+    if (to->next == NW_NOWHERE)
+        return false;
+    const nw_wall *from = &rolled->walls.walls[to->next];
     uint32_t ring = border->ring[from->segment];
     if (border->ring[to->segment] != ring)
         return false;

@@ -247,6 +247,20 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
 }
 END_TEST
 
+START_TEST(what_is_dropped_has_not_moved)
+{
+    nw_drawing drawing = {.width = 90, .height = 20};
+    box_add(&drawing, 0, 0, 60, 20, 0);
+    box_add(&drawing, 89.7, 0, 90, 0.3, 1); /* a crumb, 30 mm away */
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, 1);
+    ck_assert_uint_eq(w.pieces_after, 1);
+    ck_assert_double_eq(w.largest_move, 0);
+    ck_assert(!w.cut_short);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {parallel_bars_part_as_wholes,
@@ -255,6 +269,7 @@ int main(void)
                                   what_is_symmetric_stays_so,
                                   a_circle_beside_a_line_stays_one,
                                   what_is_far_stays_to_the_last_digit,
-                                  a_place_without_room_stays_to_the_last_digit};
+                                  a_place_without_room_stays_to_the_last_digit,
+                                  what_is_dropped_has_not_moved};
     return TESTS_RUN("repair_moves", tests);
 }

@@ -128,6 +128,9 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
     nw_text_add(text, ". No outline moved by more than ");
     nw_report_widen(text, change->widened->largest_move, change->inch);
     nw_text_add(text, ". ");
+    if (change->widened->cut_short)
+        nw_text_add(text, "The work was cut short, for it would take too long: of what is left "
+                          "some may have room. ");
 }
 
 static void add_count(nw_text *text, const char *word, size_t before, size_t after)
