@@ -56,7 +56,7 @@ class Verdict(Case):
         self.assertEqual(list(found), ['narrows', 'art', 'size', 'cut', 'bit', 'least_neck', 'fits',
                                        'doubts', 'not_judged', 'narrowest_gap', 'narrowest_neck', 'sure',
                                        'too_close', 'spots', 'corners', 'lifts', 'area',
-                                       'islands', 'tabs', 'stock', 'origin', 'notes'])
+                                       'islands', 'tabs', 'bridges', 'stock', 'origin', 'notes'])
         self.assertEqual(list(found['spots'][0]), ['id', 'side', 'form', 'at', 'width', 'length',
                                                    'depth', 'area', 'widen', 'left'])
         self.assertEqual(list(found['corners']), ['count', 'deepest', 'area'])
