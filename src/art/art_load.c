@@ -127,8 +127,9 @@ nw_status nw_art_of_pixels(const nw_pixels *pixels, const nw_art_options *option
 static nw_status elements_read(nw_loading *loading, const nw_art_source *source)
 {
     nw_art *art = loading->art;
-    nw_status status = nw_drawing_read_elements(source->elements, source->length, &art->drawing,
-                                                &art->svg, loading->error);
+    nw_status status =
+        nw_drawing_read_elements(source->elements, source->length, nw_art_more(loading),
+                                 &art->drawing, &art->svg, loading->error);
     return status == NW_OK ? nw_art_from_svg(loading) : status;
 }
 

@@ -45,6 +45,13 @@ static inline uint64_t nw_art_most_points(const nw_loading *loading)
     return most ? most : NW_POINTS_MOST;
 }
 
+/* How many times more than usual a drawing may ask for. */
+static inline double nw_art_more(const nw_loading *loading)
+{
+    double more = (double)nw_art_most_points(loading) / NW_POINTS_MOST;
+    return more < 1 ? 1 : more > NW_SVG_MORE_MOST ? NW_SVG_MORE_MOST : more;
+}
+
 /* Turns, mirrors and scales the drawing; sets sized and unit_mm. */
 nw_status nw_art_place(nw_loading *loading, bool needed);
 

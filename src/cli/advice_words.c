@@ -2,6 +2,10 @@
  * may help. */
 #include <cli/load.h>
 
+#define AS_PICTURE                                                                                 \
+    "or take its picture: a screenshot of it in a browser, as large as it goes, or what "          \
+    "'rsvg-convert --width 3000 ART.svg > ART.png' makes"
+
 static const struct {
     const char *before, *after;
 } words[] = {
@@ -26,9 +30,8 @@ static const struct {
     [NW_ADVICE_SIDES] = {"", "; scale it by --wide or --high, not --ppi"},
     [NW_ADVICE_OUTLINES] = {"", "; --dirt leaves small ones out, --max-outlines allows more"},
     [NW_ADVICE_POINTS] = {"", "; simplify it, or allow more by --max-points"},
-    [NW_ADVICE_RENDER] = {"",
-                          "; or take its picture: a screenshot of it in a browser, as large as it "
-                          "goes, or what 'rsvg-convert --width 3000 ART.svg > ART.png' makes"},
+    [NW_ADVICE_SIMPLER] = {"", "; simplify it, allow more by --max-points, " AS_PICTURE},
+    [NW_ADVICE_RENDER] = {"", "; " AS_PICTURE},
     [NW_ADVICE_EASE] = {"--ease: ", ""},
 };
 

@@ -52,10 +52,9 @@ const cli_option cli_options[] = {
 
     {"max-outlines", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(art.most_outlines),
      "refuse art of more outlines, pieces and holes together; default 10000"},
-    {"max-points", "COUNT", NULL, ALL_COMMANDS & ~PIECES, GROUP_INK, read_pixels,
-     FIELD(art.most_points),
+    {"max-points", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels, FIELD(art.most_points),
      "refuse art whose outlines have more points, or in a picture run along ten times as many "
-     "pixels; default 200000"},
+     "pixels; what a drawing may hold before it is one grows along; default 200000"},
 
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
      read_cut, FIELD(job.cut),

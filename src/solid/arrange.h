@@ -53,6 +53,7 @@ typedef struct {
     double flatness;           /* how far a chord may leave its curve */
     double middle_x, middle_y; /* of the grid, in its units */
     size_t most;               /* chords allowed */
+    double more;               /* times the crossings that are usually allowed */
     uint32_t shape_count;
     nw_chorded *steps;
     size_t step_count, step_capacity;

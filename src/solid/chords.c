@@ -48,9 +48,9 @@ static bool chord_add(nw_arrangement *all, nw_point p, nw_point q, uint16_t from
     if (order > 0)
         chord = (nw_chord){chord.high, chord.low, to, from, chord.step};
     if (order && all->chord_count >= all->most) {
-        all->status = nw_fail(
-            all->error, NW_BAD_INPUT,
-            "the drawing is too complicated: more than %zu points; simplify its paths", all->most);
+        all->status =
+            nw_fail_advised(all->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                            "the drawing is too complicated: more than %zu points", all->most);
         return false;
     }
     return !order ||

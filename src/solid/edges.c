@@ -7,7 +7,7 @@
 
 #include <stdlib.h>
 
-#define MOST_MEMBERS ((size_t)1 << 26)
+#define MOST_MEMBERS 6e7
 
 typedef struct {
     uint32_t u, v, line; /* u < v */
@@ -77,11 +77,12 @@ static bool edges_merge(nw_arrangement *all)
 {
     size_t count, members;
     const stretch *stretches = stretches_make(all, &count, &members);
-    if (members > MOST_MEMBERS) {
-        all->status = nw_fail(all->error, NW_BAD_INPUT,
-                              "the drawing is too complicated: its outlines meet more than %zu "
-                              "times; simplify its paths",
-                              MOST_MEMBERS);
+    double most = MOST_MEMBERS * all->more;
+    if ((double)members > most) {
+        all->status = nw_fail_advised(all->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                                      "the drawing is too complicated: its outlines meet more "
+                                      "than %.0f times",
+                                      most);
         return false;
     }
     int32_t *sums = nw_room(all, all->shape_count, sizeof *sums);

@@ -12,10 +12,10 @@
 
 #include <stdlib.h>
 
-#define FEW_LINES 12          /* a cell with so few is not divided */
-#define GAIN 1.25             /* quarters that hold so many times their cell's pairs are no gain */
-#define MOST_PASSES (1 << 23) /* of lines through nodes; about 60 bytes each, here and later */
-#define MOST_TESTS 4e9        /* of two lines, or of a line and a square; about 20 s */
+#define FEW_LINES 12    /* a cell with so few is not divided */
+#define GAIN 1.25       /* quarters that hold so many times their cell's pairs are no gain */
+#define MOST_PASSES 4e6 /* of lines through nodes; about 60 bytes each, here and later */
+#define MOST_TESTS 4e9  /* of two lines, or of a line and a square; about 20 s */
 
 __extension__ typedef __int128 wide;
 
@@ -166,11 +166,12 @@ static bool square_add(noder *n, nw_node at, size_t first, size_t count)
 /* Beyond the limits of time or memory. */
 static bool is_too_much(const noder *n)
 {
-    if (n->tests <= MOST_TESTS && n->pass_count <= MOST_PASSES)
+    double more = n->all->more;
+    if (n->tests <= MOST_TESTS * more && (double)n->pass_count <= MOST_PASSES * more)
         return false;
-    n->all->status = nw_fail(n->all->error, NW_BAD_INPUT,
-                             "the drawing is too complicated: too many of its outlines cross or "
-                             "lie along one another; simplify its paths");
+    n->all->status = nw_fail_advised(n->all->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                                     "the drawing is too complicated: too many of its outlines "
+                                     "cross or lie along one another");
     return true;
 }
 

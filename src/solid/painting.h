@@ -47,6 +47,7 @@ typedef struct {
     nw_box page; /* how far clips let art be seen: only sets the fineness; empty (min > max): no
                     page */
     size_t most_points; /* of all chords; 0: as many as memory bears */
+    double more;        /* times the crossings that are usually borne; 0: once */
 } nw_painting;
 
 /* Takes over *shape; false, *shape untouched, when memory runs out. */

@@ -10,7 +10,7 @@
 #define FLATNESS_MM 0.001           /* finer than outlines are measured by */
 #define FLATNESS_OF_SIZE 5e-6       /* so that a small drawing can still be enlarged */
 #define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
-#define MOST_POINTS ((size_t)6000000)
+#define MOST_POINTS 6e6
 
 void nw_arrangement_free(nw_arrangement *all)
 {
@@ -41,7 +41,9 @@ static void fineness_choose(nw_arrangement *a, const nw_painting *painting)
     a->middle_x = known ? round((all.min.x + all.max.x) / 2 / a->grid) : 0;
     a->middle_y = known ? round((all.min.y + all.max.y) / 2 / a->grid) : 0;
     size_t most = painting->most_points;
-    a->most = most && most < MOST_POINTS ? most : MOST_POINTS;
+    a->more = fmax(1, painting->more);
+    double bearable = MOST_POINTS * a->more;
+    a->most = most && (double)most < bearable ? most : (size_t)bearable;
 }
 
 static bool chords_make(nw_arrangement *a, const nw_painting *all)

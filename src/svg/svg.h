@@ -56,10 +56,16 @@ NW_API nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_draw
 #ifdef NARROWS_INSIDE
 #include <svg/svg_elements.h>
 
+/* The same, but that the drawing may ask for so many times the elements, points and crossings that
+ * one usually may. more: 1 to NW_SVG_MORE_MOST. */
+#define NW_SVG_MORE_MOST 1e6
+nw_status nw_drawing_read_bounded(const uint8_t *data, size_t length, double more,
+                                  nw_drawing *drawing, nw_svg_notes *notes, nw_error *error);
+
 /* The same from elements that somebody else has parsed; the tree stays the caller's. bytes: the
  * file's length, which bounds what it may ask for. */
-nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw_drawing *drawing,
-                                   nw_svg_notes *notes, nw_error *error);
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, double more,
+                                   nw_drawing *drawing, nw_svg_notes *notes, nw_error *error);
 #endif
 
 #endif

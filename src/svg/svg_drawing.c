@@ -144,17 +144,18 @@ static nw_status sheets_read(nw_svg_reader *reader)
     return status;
 }
 
-nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw_drawing *drawing,
-                                   nw_svg_notes *notes, nw_error *error)
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, double more,
+                                   nw_drawing *drawing, nw_svg_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
-    nw_svg_reader reader = {.tree = tree, .error = error};
+    nw_svg_reader reader = {.tree = tree, .more = more, .error = error};
     nw_status status = sheets_read(&reader);
     status = status ? status : nw_svg_root_draw(&reader);
     status = status ? status : nw_svg_lines_paint(&reader);
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
-        reader.painting.most_points = SVG_MOST_POINTS(bytes);
+        reader.painting.most_points = (size_t)((double)SVG_MOST_POINTS(bytes) * more);
+        reader.painting.more = more;
         nw_paint_counts counts;
         status = nw_painting_unite(&reader.painting, drawing, &counts, error);
         reader.notes.off_page += counts.clipped_away;
@@ -162,7 +163,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, nw
     }
     if (!status && drawing->count == 0)
         status = nothing_left(&reader, error);
-    if (status == NW_BAD_INPUT && error)
+    if (status == NW_BAD_INPUT && error && error->advice == NW_ADVICE_NONE)
         error->advice = NW_ADVICE_RENDER;
     if (status) {
         nw_drawing_free(drawing);

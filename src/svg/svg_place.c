@@ -23,11 +23,11 @@ nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node
         return nw_fail(reader->error, NW_BAD_INPUT, "%selements nest deeper than %d",
                        nw_svg_line(node->line).words, SVG_MOST_DEPTH);
     }
-    if (++reader->elements > SVG_MOST_ELEMENTS) {
-        return nw_fail(reader->error, NW_BAD_INPUT,
-                       "%sthe drawing has more than %d elements, copies counted; "
-                       "simplify it",
-                       nw_svg_line(node->line).words, SVG_MOST_ELEMENTS);
+    double most = SVG_MOST_ELEMENTS * reader->more;
+    if ((double)++reader->elements > most) {
+        return nw_fail_advised(reader->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                               "%sthe drawing has more than %.0f elements, copies counted",
+                               nw_svg_line(node->line).words, most);
     }
     return NW_OK;
 }
@@ -138,11 +138,11 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
         status = nw_fail(reader->error, NW_BAD_INPUT,
                          "%s%.20s has a coordinate that is not finite or beyond %g mm",
                          nw_svg_line(node->line).words, node->name, SVG_FARTHEST_MM);
-    } else if (reader->steps > SVG_MOST_STEPS) {
-        status = nw_fail(reader->error, NW_BAD_INPUT,
-                         "%sthe drawing has more than %d lines and curves, copies counted; "
-                         "simplify it",
-                         nw_svg_line(node->line).words, SVG_MOST_STEPS);
+    } else if ((double)reader->steps > SVG_MOST_STEPS * reader->more) {
+        status = nw_fail_advised(reader->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                                 "%sthe drawing has more than %.0f lines and curves, "
+                                 "copies counted",
+                                 nw_svg_line(node->line).words, SVG_MOST_STEPS * reader->more);
     }
     if (status || !drawn)
         nw_drawing_free(outline);

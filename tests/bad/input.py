@@ -2,6 +2,8 @@
 file written by half, never more than 1 GiB of memory for a small file."""
 import json
 import os
+import random
+import re
 import resource
 import signal
 import socket
@@ -212,6 +214,27 @@ class Drawings(BadCase):
         teeth = ''.join(f'L{120 - i * 0.002:.3f} {58 if i % 2 else 1}' for i in range(49999))
         comb = svg(f'<path d="M0 0H120V1{teeth}Z"/>')
         self.is_refused(comb, 'times as long as its longer side', '--max-points', name='art.svg')
+
+    def test_drawings_too_complicated_to_be_one(self):
+        generator = random.Random(1)
+        curves = ' '.join(f'{generator.randrange(1000)}' for _ in range(120000))
+        lines = ' '.join(f'{generator.random() * 40:.3f}' for _ in range(12000))
+        copies = ''.join(f'<g id="g{i}">' + f'<use href="#g{i - 1}"/>' * 10 + '</g>' for i in range(1, 7))
+        for body, said in ((f'<path d="M0 0C{curves}"/>', r'more than (\d+) points'),
+                           (f'<path d="M{lines}Z"/>', 'outlines cross'),
+                           (f'<rect id="g0" width="9" height="9"/>{copies}',
+                            r'more than (\d+) elements, copies counted')):
+            with self.subTest(said=said):
+                self.write('art.svg', svg(body))
+                result = self.run_here('check', *WIDE, 'art.svg', preexec_fn=limit_memory)
+                self.refused(result, '--max-points')
+                found = re.search(said, result.talk)
+                self.assertTrue(found, result.talk)
+        # The option raises what a drawing may hold before it is one.
+        self.write('art.svg', svg(f'<path d="M0 0C{curves}"/>'))
+        usual = int(re.search(r'than (\d+) points', self.check('art.svg').talk).group(1))
+        twice = self.check('art.svg', '--max-points', '400000')
+        self.refused(twice, f'more than {2 * usual} points')
 
     def test_paths_that_cross_themselves_or_stay_open(self):
         for path, spots in (('M0 0 L40 40 H0 L40 0 Z', True), ('M0 0 H40 V40 H0', False)):
