@@ -1,6 +1,7 @@
 /*
  * repair: a drawing and the places that are to be widened -> the same drawing, its own nodes and
  * handles moved, with the least turning and bending, so that these places are wide enough.
+ * What has to stay for that: repair_holds.c.
  *
  * Every round finds opposite places anew on the outlines as they stand, and solves for all moves at
  * once, always measured from the drawing as it was.
@@ -12,26 +13,21 @@
 #include <string.h>
 
 #define ROUNDS 8
-#define MORE_ROUNDS 3      /* after places were refused, or outlines held */
-#define SETTLING 1         /* rounds before moves are held to what they are */
-#define ENOUGH 4           /* rounds, once nothing fails */
-#define PATIENCE 2         /* rounds in which no fewer fail, and then no more */
-#define FEWER 0.8          /* so many of those that failed are fewer */
-#define STILL_MM 0.004     /* moves that change by less from round to round have settled */
-#define SPOT_BITS 3.0      /* outlines with no spot so near stay */
-#define MOVE_BITS 1.5      /* what moves farther becomes stiffer */
-#define STIFFER 2          /* times in a round, at most */
-#define MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
-#define FAR_PARTS 4        /* of a step that are looked at for that */
-#define FREE_BITS 6.0      /* steps farther from all spots stay */
-#define AREA_PARTS 16      /* of a step, for its outline's area */
-#define AREA_LEAST 0.5     /* of its area that an outline keeps */
-#define SAME_AREA 0.02     /* of it, a piece that is lost as a whole is as large as its spot */
+#define MORE_ROUNDS 3  /* after places were refused, or outlines held */
+#define SETTLING 1     /* rounds before moves are held to what they are */
+#define ENOUGH 4       /* rounds, once nothing fails */
+#define PATIENCE 2     /* rounds in which no fewer fail, and then no more */
+#define FEWER 0.8      /* so many of those that failed are fewer */
+#define STILL_MM 0.004 /* moves that change by less from round to round have settled */
+#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
+#define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define STIFFER 2      /* times in a round, at most */
+#define FREE_BITS 6.0  /* steps farther from all spots stay */
+#define AREA_PARTS 16  /* of a step, for its outline's area */
+#define AREA_LEAST 0.5 /* of its area that an outline keeps */
+#define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
 #define FLOOR_TRIES 2
-#define SAME_MM 0.01   /* widths that differ by less are the same */
-#define FOOT_BITS 0.1  /* from the end of a spot's shortest line to its wall, at most */
-#define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
-#define ON_MM 0.02     /* a place this near to a spot's walls is on them */
+#define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 /* The boxes of the places that are to be widened. */
 static nw_box *wanted_boxes(const nw_repair *r, size_t *count)
@@ -201,123 +197,6 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     free(all.last);
     free(all.best);
     return status;
-}
-
-/* ---- what stays ------------------------------------------------------------------------------ */
-
-/* The places of the outlines between which the spot lies; for all but pinches the first only. */
-static void spot_ends(const nw_repair *r, const nw_spot *spot, nw_step_place ends[2])
-{
-    bool pinch = spot->form == NW_PINCH;
-    double reach = pinch ? FOOT_BITS * r->wanted[spot->side] : INFINITY;
-    ends[0] = nw_moving_art_nearest(r->art, pinch ? spot->from : spot->at, reach);
-    ends[1] = pinch ? nw_moving_art_nearest(r->art, spot->to, reach) : ends[0];
-}
-
-bool nw_repair_narrowed(const nw_repair *r, const nw_spot *spot)
-{
-    nw_step_place ends[2];
-    spot_ends(r, spot, ends);
-    if (ends[0].step == SIZE_MAX || ends[1].step == SIZE_MAX)
-        return false;
-    double was =
-        nw_distance(nw_moving_art_was(r->art, ends[0]), nw_moving_art_was(r->art, ends[1]));
-    double is = nw_distance(nw_moving_art_is(r->art, ends[0]), nw_moving_art_is(r->art, ends[1]));
-    return is < was - SAME_MM;
-}
-
-bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
-{
-    nw_step_place ends[2];
-    spot_ends(r, spot, ends);
-    for (int k = 0; k < 2; k++)
-        if (ends[k].step != SIZE_MAX && r->art->held[ends[k].step])
-            return true;
-    return false;
-}
-
-bool nw_repair_hold_far(nw_repair *r)
-{
-    nw_moving_art *art = r->art;
-    double most = MOVE_MOST_BITS * fmax(r->least[0], r->least[1]);
-    bool any = false;
-    for (uint32_t i = 0; i < art->step_count; i++) {
-        const nw_moving_art_step *s = &art->steps[i];
-        bool far = false;
-        for (int k = 0; k <= FAR_PARTS; k++) {
-            nw_step_place place = {i, (double)k / FAR_PARTS};
-            far = far ||
-                  nw_distance(nw_moving_art_was(art, place), nw_moving_art_is(art, place)) > most;
-        }
-        if (!far || art->held[i] || art->frozen[s->path])
-            continue;
-        any = art->held[i] = true;
-        for (int side = 0; side < 2; side++)
-            art->marks[side][i] = (nw_moving_art_marks){.left = UINT64_MAX};
-    }
-    return any;
-}
-
-static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], double reach)
-{
-    nw_moving_art *art = r->art;
-    bool any = false;
-    for (int k = 0; k <= NW_ART_PARTS; k++) {
-        nw_step_place place = {step, fmin((k + 0.5) / NW_ART_PARTS, 1)};
-        nw_point p = nw_moving_art_was(art, place);
-        for (int j = 0; j < 2; j++) {
-            if (ends[j].step == SIZE_MAX || nw_distance(p, nw_moving_art_was(art, ends[j])) > reach)
-                continue;
-            any = true;
-            for (int side = 0; side < 2; side++) {
-                uint64_t bit = (uint64_t)1 << (k < NW_ART_PARTS ? k : NW_ART_PARTS - 1);
-                art->marks[side][step].left |= bit;
-                art->marks[side][step].wanted &= ~bit;
-            }
-        }
-    }
-    return any;
-}
-
-/* What is refused must cost nothing: none of the spot's walls is to be made wide. */
-static void walls_leave(nw_repair *r, const nw_fit *after, const nw_spot *spot)
-{
-    nw_moving_art *art = r->art;
-    double about = MOUTH_BITS * r->wanted[spot->side];
-    nw_box box = nw_spot_box(after, spot);
-    for (size_t i = 0; i < art->step_count; i++) {
-        if (!nw_boxes_meet(nw_moving_art_box(art, &art->steps[i], true), box, about))
-            continue;
-        nw_moving_art_marks *marks = &art->marks[spot->side][i];
-        for (int k = 0; k < NW_ART_PARTS; k++) {
-            nw_step_place place = {i, (k + 0.5) / NW_ART_PARTS};
-            if (nw_residue_distance(after, spot, nw_moving_art_is(art, place)) < about)
-                marks->left |= (uint64_t)1 << k;
-        }
-        marks->wanted &= ~marks->left;
-    }
-}
-
-bool nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, double reach)
-{
-    nw_moving_art *art = r->art;
-    nw_step_place ends[2];
-    bool any = false;
-    spot_ends(r, spot, ends);
-    walls_leave(r, after, spot);
-    for (uint32_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, &art->steps[i], false);
-        bool meets = false;
-        for (int j = 0; j < 2; j++) {
-            nw_point p = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
-            meets = meets || nw_boxes_meet(box, (nw_box){p, p}, reach);
-        }
-        if (!meets || art->frozen[art->steps[i].path] || !step_hold(r, i, ends, reach))
-            continue;
-        any = any || !art->held[i];
-        art->held[i] = true;
-    }
-    return any;
 }
 
 /* ---- floors ---------------------------------------------------------------------------------- */

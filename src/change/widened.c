@@ -1,5 +1,4 @@
-/*
- * widen: a drawing whose spots are widened, with the fit itself as judge.
+/* widen: a drawing whose spots are widened, with the fit itself as judge.
  *
  * First the outlines' own nodes and handles are moved (repair.c). A fit of the result tells what
  * went wrong, if anything: what bounds a spot that should not be there then stays, and all is done
