@@ -362,6 +362,21 @@ START_TEST(a_fit_without_spots_reads_as_one)
 END_TEST
 
 /* RFC 8259, section 7: quotation marks, backslashes and control characters are escaped. */
+START_TEST(a_number_keeps_its_unit)
+{
+    const struct {
+        const char *words, *lines;
+    } cases[] = {{"leaves 12 % of it", "narrows: leaves\n         12 % of\n         it\n"},
+                 {"leaves 12 mm of it", "narrows: leaves\n         12 mm of\n         it\n"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        nw_text text = {0};
+        nw_write_wrapped(&text, "narrows: ", cases[i].words, 18);
+        ck_assert_str_eq(text.data, cases[i].lines);
+        nw_text_free(&text);
+    }
+}
+END_TEST
+
 START_TEST(json_escapes_what_it_must)
 {
     nw_text text;
@@ -440,6 +455,7 @@ int main(void)
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,
+                                  a_number_keeps_its_unit,
                                   json_escapes_what_it_must,
                                   balloons_get_the_room_they_need_and_little_more,
                                   the_legend_says_what_symbols_mean};

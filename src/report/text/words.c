@@ -299,7 +299,8 @@ static size_t head_that_fits(const char *text, double width, report_measure meas
         if (!text[word])
             break;
         word += strcspn(text + word, " ");
-        if (!strncmp(text + word, " mm", 3) || !strncmp(text + word, " in (", 5)) {
+        if (!strncmp(text + word, " mm", 3) || !strncmp(text + word, " %", 2) ||
+            !strncmp(text + word, " in (", 5)) {
             /* a number keeps its unit */
             word += 1 + strcspn(text + word + 1, " ");
         }
