@@ -41,7 +41,7 @@ class Ways(Case):
                               timeout=600, check=False)
         return done.returncode, done.stdout + done.stderr
 
-    def keep_their_promise(self, text, name):
+    def keep_their_promise(self, text, name, spots):
         """How many commands there were. A bit and a size must do; widening may leave places, but
         has to say which and why."""
         count = 0
@@ -49,6 +49,8 @@ class Ways(Case):
             if command is None:
                 self.assertRegex(sentence, '^No ', name)
                 continue
+            if sentence.startswith('Widen '):
+                self.widening_keeps_its_promise(sentence, spots)
             status, said = self.shell(command)
             count += 1
             if command.startswith('narrows check '):
@@ -60,6 +62,16 @@ class Ways(Case):
             else:
                 self.assertIn(status, (FITS, SPOTS), f'{name}: {command}\n{said}')
         return count
+
+    def listed(self, folder):
+        return json.loads(self.read(folder, 'spots.json'))['spots']
+
+    def widening_keeps_its_promise(self, sentence, spots):
+        """What the places lack is what the list says; how much changes only widening knows."""
+        lacks = re.search(r'which lacks? ([\d.]+) mm', sentence)
+        if lacks:
+            self.assertAlmostEqual(float(lacks[1]), max(spot['widen'] or 0 for spot in spots), delta=0.011)
+        self.assertNotIn('%', sentence)
 
     def option_keeps_its_promise(self, sentence, words, said):
         """The bit, the size and the tips that the sentence names are those of the command."""
@@ -108,7 +120,7 @@ class Ways(Case):
                 result = self.run_here('check', os.path.join(program.SAMPLES, name), *options,
                                        '-o', name + '-out')
                 if result.status == SPOTS:
-                    count += self.keep_their_promise(result.text, name)
+                    count += self.keep_their_promise(result.text, name, self.listed(name + '-out'))
         self.assertGreater(count, len(SAMPLES))
 
     def marked_row(self, *words):
@@ -138,7 +150,7 @@ class Ways(Case):
             if result.status != SPOTS:
                 continue
             with self.subTest(file=file):
-                commands += self.keep_their_promise(result.text, file)
+                commands += self.keep_their_promise(result.text, file, self.listed('first'))
                 nearest += self.closest_keeps_its_promise(result.text, [*job, '--bit', '3mm'])
                 row = self.marked_row('bits', *job, '-o', 'bits')
                 if row:

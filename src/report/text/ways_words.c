@@ -245,13 +245,14 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     }
     if (!bit && !size && !near_bit && !near_size)
         nw_text_add(text, "no bit of the rack and no size does or comes near");
-    nw_text_format(text, "; widening would change %zu place%s and about ", ways->places,
+    nw_text_format(text, "; widening would change %zu place%s", ways->places,
                    ways->places == 1 ? "" : "s");
-    add_percent(text, line->cost);
-    nw_text_add(text, " of the cut area");
+    nw_text_add(text, line->cost > WIDEN_SHARE_MOST ? " and much of the cut area" : "");
     line->cost = -1;
 }
 
+/* How much of the art changes only widening itself can tell: so that they stay smooth, walls move
+ * farther than places are long. */
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -269,12 +270,11 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     }
     line->open = true;
     if (ways->places) {
-        nw_text_format(&line->text, "Widen %zu place%s where there is room, by ", ways->places,
-                       ways->places == 1 ? "" : "s");
+        bool one = ways->places == 1;
+        nw_text_format(&line->text, "Widen %zu place%s, which lack%s ", ways->places,
+                       one ? "" : "s", one ? "s" : "");
         nw_report_widen(&line->text, ways->widen_most, report->inch);
-        nw_text_add(&line->text, " at most; about ");
-        add_percent(&line->text, line->cost);
-        nw_text_add(&line->text, " of the cut area changes");
+        nw_text_add(&line->text, one ? ", where there is room" : " at most, where there is room");
     }
     if (ways->crumbs) {
         nw_text_format(&line->text, "%s %zu crumb%s, each under ", ways->places ? "; drop" : "Drop",
