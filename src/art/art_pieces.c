@@ -10,7 +10,8 @@
 /* Screenshots and pages of text, from looking at some of each and at clip art. */
 #define PRINT_PX 40      /* letters of text are no higher */
 #define PRINT_LETTERS 40 /* letters to make a page, where they are at least */
-#define PRINT_SHARE 0.5  /* of all pieces */
+#define PRINT_SHARE 0.25 /* of all pieces, */
+#define PRINT_SMALL 0.85 /* of which so many are as low: figures in columns are a pattern */
 #define SCREEN_LETTERS 8 /* letters to make a screenshot, where a bar runs across it */
 #define SCREEN_BAR 0.15  /* of the picture's height, at most */
 
@@ -97,16 +98,18 @@ static nw_status note_print(nw_loading *loading)
 {
     const nw_pieces *pieces = &loading->art->pieces;
     nw_note note = {.code = NW_NOTE_PRINT};
-    size_t bars = 0;
+    size_t bars = 0, small = 0;
     for (size_t i = 0; i < pieces->count; i++) {
         const nw_piece *piece = &pieces->items[i];
-        bool letter = piece->guess == NW_PIECE_LETTERING && nw_box_height(piece->box) <= PRINT_PX;
+        bool low = nw_box_height(piece->box) <= PRINT_PX;
         note.number += piece->kept;
-        note.count += piece->kept && letter;
+        small += piece->kept && low;
+        note.count += piece->kept && low && piece->guess == NW_PIECE_LETTERING;
         bars += piece->kept && is_bar(piece, &loading->art->picture);
     }
-    bool page =
-        note.count >= PRINT_LETTERS && (double)note.count >= PRINT_SHARE * (double)note.number;
+    bool page = note.count >= PRINT_LETTERS &&
+                (double)note.count >= PRINT_SHARE * (double)note.number &&
+                (double)small >= PRINT_SMALL * (double)note.number;
     bool screen = note.count >= SCREEN_LETTERS && bars;
     return loading->art->from_picture && (page || screen) ? nw_art_note(loading, note) : NW_OK;
 }

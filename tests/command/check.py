@@ -126,22 +126,22 @@ class Verdict(Case):
                    ['11111', '  1  ', '  1  ', '  1  ', '  1  ', '  1  '], ['1', '1', '1', '1', '1', '1'],
                    ['111', '1  ', '111', '1  ', '1  ', '111']]
 
-        def page(rows, columns, dot, bar):
-            ink = [bytearray(b'\xff' * 80 * 4 * dot) for _ in range((rows + 4) * 10 * dot)]
+        def page(rows, columns, dot, bar, figures=0):
+            ink = [bytearray(b'\xff' * 80 * 4 * dot) for _ in range((rows + figures + 4) * 10 * dot)]
             for y in range(bar):
                 ink[y][:] = bytes(len(ink[y]))
-            for k in range(rows * columns):
-                letter = letters[k * k % 7 % 5]
+            for k in range((rows + figures) * columns):
+                letter = letters[k * k % 7 % 5 if k < rows * columns else k % columns % 5]
                 for y, x in ((y, x) for y in range(6 * dot) for x in range(len(letter[0]) * dot)):
                     if letter[y // dot][x // dot] == '1':
                         ink[(20 + k // columns * 10) * dot + y][(10 + k % columns * 7) * dot + x] = 0
             return pgm([bytes(row) for row in ink])
 
-        for rows, columns, dot, bar, told in ((4, 12, 2, 0, True), (4, 12, 8, 0, False),
-                                              (4, 8, 2, 0, False), (4, 8, 2, 12, True)):
-            self.write('page.pgm', page(rows, columns, dot, bar))
+        for told, *what in ((True, 4, 12, 2, 0), (False, 4, 12, 8, 0), (False, 4, 8, 2, 0),
+                            (True, 4, 8, 2, 12), (True, 5, 12, 2, 0, 9), (False, 3, 12, 2, 0, 9)):
+            self.write('page.pgm', page(*what))
             talk = self.run_here('pieces', 'page.pgm').talk
-            self.assertEqual('looks like a screenshot' in talk, told, (rows, columns, dot, bar, talk))
+            self.assertEqual('looks like a screenshot' in talk, told, (what, talk))
 
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
