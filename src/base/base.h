@@ -165,6 +165,9 @@ typedef struct {
 } nw_text;
 
 NW_API void nw_text_free(nw_text *text);
+
+/* The text as a string; "" where nothing was added, or memory ran out. */
+NW_API const char *nw_text_string(const nw_text *text);
 NW_API void nw_text_add(nw_text *text, const char *string);
 NW_API void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);
 
@@ -256,7 +259,6 @@ NW_API void nw_put_end(nw_put *put, bool keep);
 /* Puts and keeps. */
 NW_API nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
                                 nw_error *error);
-NW_API nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error);
 
 #ifdef __cplusplus
 }

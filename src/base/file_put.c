@@ -263,12 +263,3 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
         nw_put_end(&put, true);
     return status;
 }
-
-nw_status nw_file_write(const char *path, const char *data, size_t length, nw_error *error)
-{
-    nw_put put;
-    nw_status status = nw_file_put(path, data, length, &put, error);
-    if (status == NW_OK)
-        nw_put_end(&put, true);
-    return status;
-}

@@ -17,6 +17,11 @@ void nw_text_free(nw_text *text)
     }
 }
 
+const char *nw_text_string(const nw_text *text)
+{
+    return text->failed || !text->data ? "" : text->data;
+}
+
 static bool text_reserve(nw_text *text, size_t more)
 {
     if (text->failed || more > SIZE_MAX - text->length - 1) {

@@ -25,12 +25,8 @@ static nw_status files_make(const nw_report *report, const cli_request *request,
     cli_layers layers;
     nw_status status = layers_make(request, report->drawing, report->fit, hold, &layers, error);
     if (status == NW_OK) {
-        status = layers_write(&layers, request, FORMAT_SVG, report->art, &files[OUTLINE_SVG].text,
-                              error);
-    }
-    if (status == NW_OK) {
-        status = layers_write(&layers, request, FORMAT_DXF, report->art, &files[OUTLINE_DXF].text,
-                              error);
+        status = layers_write_both(&layers, request, report->art, &files[OUTLINE_SVG].text,
+                                   &files[OUTLINE_DXF].text, error);
     }
     layers_free(&layers);
     if (status == NW_OK)
@@ -139,7 +135,7 @@ static nw_status way_take(const cli_judged *judged, const char *path, const cli_
     nw_way_line lines[NW_WAY_LINES];
     if (!judged->found.fit)
         return NW_OK;
-    nw_status status = ways_lines(request, path, &judged->found, lines, error);
+    nw_status status = ways_tell(request, path, NULL, &judged->found, NULL, lines, error);
     const char *words = status == NW_OK && lines[0].open ? lines[0].text.data : NULL;
     if (words && strlen(words) < sizeof result->way)
         memcpy(result->way, words, strlen(words));

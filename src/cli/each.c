@@ -44,7 +44,7 @@ static nw_status folders_name(each_batch *batch, nw_error *error)
             folder_beside(task->art, batch->request, &task->folder);
         nw_text name = {0}, stem = {0};
         folder_within(task->art, &stem);
-        nw_text_add(&name, stem.data ? stem.data : "");
+        nw_text_add(&name, nw_text_string(&stem));
         for (size_t n = 2; batch->request->output && !name.failed && !stem.failed; n++) {
             if (!folder_taken(batch, i, name.data)) {
                 nw_text_format(&task->folder, "%s/", batch->request->output);

@@ -92,10 +92,9 @@ static void task_answer(const cli_request *asked, each_task *task)
     } else if (request.json) {
         json_flatten(&json);
     }
-    bool written =
-        fwrite(&verdict, sizeof verdict, 1, task->answer) == 1 && !json.failed &&
-        fwrite(json.data ? json.data : "", 1, json.length, task->answer) == json.length &&
-        fflush(task->answer) == 0;
+    bool written = fwrite(&verdict, sizeof verdict, 1, task->answer) == 1 && !json.failed &&
+                   fwrite(nw_text_string(&json), 1, json.length, task->answer) == json.length &&
+                   fflush(task->answer) == 0;
     _exit(written ? 0 : 1);
 }
 

@@ -86,3 +86,15 @@ void add_written(nw_text *text, const char *path)
     talk_add_line(text, path);
     nw_text_add(text, "\n");
 }
+
+nw_status layers_save(const cli_layers *layers, const cli_request *request, const char *title,
+                      cli_talk *talk, nw_text *text, nw_error *error)
+{
+    nw_text file = {0};
+    cli_format format = format_of(request->output);
+    nw_status status = layers_write(layers, request, format, title, &file, error);
+    if (status == NW_OK)
+        status = file_save(request->output, &file, talk, text, error);
+    nw_text_free(&file);
+    return status;
+}

@@ -75,6 +75,12 @@ nw_status layers_make(const cli_request *request, const nw_drawing *outline, con
 void layers_free(cli_layers *layers);
 nw_status layers_write(const cli_layers *layers, const cli_request *request, cli_format format,
                        const char *title, nw_text *text, nw_error *error);
+/* As SVG and as DXF. */
+nw_status layers_write_both(const cli_layers *layers, const cli_request *request, const char *title,
+                            nw_text *svg, nw_text *dxf, nw_error *error);
+/* Into the one file that was asked for, in the format that its ending tells; as file_save. */
+nw_status layers_save(const cli_layers *layers, const cli_request *request, const char *title,
+                      cli_talk *talk, nw_text *text, nw_error *error);
 
 /* ---- print (print.c) ------------------------------------------------------------------------- */
 

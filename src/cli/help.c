@@ -68,7 +68,7 @@ static void help_group(nw_text *text, const cli_command *command, option_group g
         nw_text name = {0};
         nw_text_format(&name, "%s%s%s%s", option_dashes(option), option->name,
                        option->argument ? " " : "", option->argument ? option->argument : "");
-        row(text, name.data ? name.data : "", 20, option->help);
+        row(text, nw_text_string(&name), 20, option->help);
         nw_text_free(&name);
     }
 }

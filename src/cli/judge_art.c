@@ -55,7 +55,7 @@ static nw_status out_find(const cli_request *request, const cli_art *art, cli_ju
 }
 
 /* What --spots says of the spots that were found. */
-static nw_status left_find(const cli_request *request, cli_judged *judged, nw_error *error)
+static nw_status choices_take(const cli_request *request, cli_judged *judged, nw_error *error)
 {
     nw_remedy *remedies;
     nw_status status = spots_choose(request->spots, &judged->fit, &remedies, error);
@@ -87,7 +87,7 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
                                  .held = &judged->hold.held,
                                  .pieces = &art->art.pieces};
     if (status == NW_OK)
-        status = left_find(request, judged, error);
+        status = choices_take(request, judged, error);
     if (status == NW_OK)
         status = out_find(request, art, judged, error);
     if (status != NW_OK)

@@ -103,3 +103,10 @@ nw_status layers_write(const cli_layers *layers, const cli_request *request, cli
                ? nw_write_dxf_at(layers->items, layers->count, origin, text, error)
                : nw_write_svg_at(layers->items, layers->count, title, origin, text, error);
 }
+
+nw_status layers_write_both(const cli_layers *layers, const cli_request *request, const char *title,
+                            nw_text *svg, nw_text *dxf, nw_error *error)
+{
+    nw_status status = layers_write(layers, request, FORMAT_SVG, title, svg, error);
+    return status == NW_OK ? layers_write(layers, request, FORMAT_DXF, title, dxf, error) : status;
+}

@@ -69,7 +69,7 @@ void ways_folder(const cli_request *request, const char *art, nw_text *folder)
         return;
     }
     nw_text_add_bytes(folder, request->output, name_length(request->output));
-    const char *last = last_part(folder->data ? folder->data : "");
+    const char *last = last_part(nw_text_string(folder));
     if (strspn(last, ".") == strlen(last)) { /* no name of its own */
         nw_text_add(folder, *last ? "/" : "");
         name_beside(last_part(art), folder);

@@ -27,26 +27,11 @@ static nw_status folder_write(const cli_request *request, const cli_layers *laye
 {
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"}};
     const char *art = request->arts[0];
-    nw_status status =
-        layers_write(layers, request, FORMAT_SVG, art, &files[OUTLINE_SVG].text, error);
-    if (status == NW_OK)
-        status = layers_write(layers, request, FORMAT_DXF, art, &files[OUTLINE_DXF].text, error);
+    nw_status status = layers_write_both(layers, request, art, &files[OUTLINE_SVG].text,
+                                         &files[OUTLINE_DXF].text, error);
     if (status == NW_OK)
         status = files_save(art, request->output, files, FILE_COUNT, talk, said, error);
     files_free(files, FILE_COUNT);
-    return status;
-}
-
-static nw_status file_write(const cli_request *request, const cli_layers *layers, cli_talk *talk,
-                            nw_text *said, nw_error *error)
-{
-    const char *path = request->output;
-    nw_text text = {0};
-    nw_status status =
-        layers_write(layers, request, format_of(path), request->arts[0], &text, error);
-    if (status == NW_OK)
-        status = file_save(path, &text, talk, said, error);
-    nw_text_free(&text);
     return status;
 }
 
@@ -64,7 +49,7 @@ static nw_status art_write(const cli_request *request, cli_art *art, cli_talk *t
     if (status == NW_OK) {
         status = format_of(request->output) == FORMAT_NONE
                      ? folder_write(request, &layers, talk, &said, error)
-                     : file_write(request, &layers, talk, &said, error);
+                     : layers_save(&layers, request, request->arts[0], talk, &said, error);
     }
     nw_text_free(&said);
     layers_free(&layers);

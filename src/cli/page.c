@@ -41,7 +41,7 @@ nw_status page_write(const cli_page *told, nw_text *html, nw_error *error)
     nw_status status =
         options ? talk_art(&talk, told->request, art, error) : nw_fail_memory(error, "the command");
     if (status == NW_OK && told->found->fit) {
-        status = ways_lines(told->judged, told->report->art, told->found, lines, error);
+        status = ways_tell(told->judged, told->report->art, NULL, told->found, NULL, lines, error);
         page.way_count = NW_WAY_LINES;
     }
     if (status == NW_OK) {

@@ -67,7 +67,7 @@ nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_
             nw_text_add(&line, "; it would do turned by a quarter");
         nw_status status =
             nw_fail(error, NW_BAD_REQUEST, "--stock-size: the sheet is too small; %s",
-                    line.data ? line.data : "");
+                    nw_text_string(&line));
         nw_text_free(&line);
         return status;
     }

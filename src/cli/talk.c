@@ -92,7 +92,7 @@ static void say(cli_talk *talk, const char *words)
     nw_text line = {0}, wrapped = {0};
     add_about(&line, talk, words);
     nw_write_wrapped(&wrapped, "narrows: ", line.data ? line.data : words, terminal_columns());
-    fputs(wrapped.data ? wrapped.data : "", stderr);
+    fputs(nw_text_string(&wrapped), stderr);
     nw_text_free(&wrapped);
     nw_text_free(&line);
 }

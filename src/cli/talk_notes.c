@@ -21,7 +21,7 @@ void talk_add_line(nw_text *text, const char *words)
     nw_text line = {0};
     nw_text_add(&line, words);
     line_clean(&line);
-    nw_text_add(text, line.data ? line.data : "");
+    nw_text_add(text, nw_text_string(&line));
     text->failed = text->failed || line.failed;
     nw_text_free(&line);
 }

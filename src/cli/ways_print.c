@@ -76,7 +76,7 @@ nw_status ways_write(const cli_request *request, const char *path, const cli_way
     ways_folder(request, path, &folder);
     nw_status status = folder.failed
                            ? nw_fail_memory(error, "the ways out")
-                           : ways_paragraph(request, path, folder.data, found, text, error);
+                           : ways_tell(request, path, folder.data, found, text, NULL, error);
     nw_text_free(&folder);
     return status;
 }

@@ -19,14 +19,12 @@ typedef struct {
 nw_status ways_find(const cli_request *request, const nw_drawing *drawing, const nw_region *region,
                     const nw_fit *fit, cli_ways *found, nw_error *error);
 
-/* As a paragraph, and one by one, with the user's words in the commands that they name; only the
- * paragraph repeats the folder, for files must not depend on where they are written (folder NULL:
- * nor does it). */
+/* As a paragraph, or NULL one by one, with the user's words in the commands that they name. Those
+ * repeat the folder, or NULL none: files must not depend on where they are written. ways_write:
+ * the paragraph with the folder that was asked for. */
 nw_status ways_write(const cli_request *request, const char *path, const cli_ways *found,
                      nw_text *text, nw_error *error);
-nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
-                         const cli_ways *found, nw_text *text, nw_error *error);
-nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
-                     nw_way_line lines[NW_WAY_LINES], nw_error *error);
+nw_status ways_tell(const cli_request *request, const char *path, const char *folder,
+                    const cli_ways *found, nw_text *paragraph, nw_way_line *lines, nw_error *error);
 
 #endif

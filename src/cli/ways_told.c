@@ -20,7 +20,7 @@ static void add_quoted(nw_text *text, const char *word)
     for (; *word; word++)
         nw_text_add_bytes(&quoted, *word == '\'' ? "'\\''" : word, *word == '\'' ? 4 : 1);
     nw_text_add(&quoted, "'");
-    talk_add_line(text, quoted.data ? quoted.data : "");
+    talk_add_line(text, nw_text_string(&quoted));
     text->failed = text->failed || quoted.failed;
     nw_text_free(&quoted);
 }
@@ -114,11 +114,6 @@ static void words_free(ways_words *words)
     nw_text_free(&words->folder);
 }
 
-static const char *data_of(const nw_text *text)
-{
-    return text->data ? text->data : "";
-}
-
 /* What the ways are told of; words must last as long. */
 static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
                                 const ways_words *words)
@@ -126,39 +121,27 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
     return (nw_ways_report){.ways = &found->ways,
                             .rack = &found->rack,
                             .fit = found->fit,
-                            .art = data_of(&words->art),
-                            .check = data_of(&words->check),
-                            .widen = data_of(&words->widen),
-                            .size = data_of(&words->size),
-                            .bit = data_of(&words->bit),
-                            .blunt = data_of(&words->blunt),
-                            .sheet = data_of(&words->sheet),
+                            .art = nw_text_string(&words->art),
+                            .check = nw_text_string(&words->check),
+                            .widen = nw_text_string(&words->widen),
+                            .size = nw_text_string(&words->size),
+                            .bit = nw_text_string(&words->bit),
+                            .blunt = nw_text_string(&words->blunt),
+                            .sheet = nw_text_string(&words->sheet),
                             .folder = words->folder.data,
                             .inch = request->inch,
                             .named = &option_words};
 }
 
-nw_status ways_paragraph(const cli_request *request, const char *path, const char *folder,
-                         const cli_ways *found, nw_text *text, nw_error *error)
+nw_status ways_tell(const cli_request *request, const char *path, const char *folder,
+                    const cli_ways *found, nw_text *paragraph, nw_way_line *lines, nw_error *error)
 {
     ways_words words = {.art = {0}};
     nw_status status = nw_fail_memory(error, "the ways out");
     if (words_fill(request, path, folder, &words)) {
         nw_ways_report report = report_of(request, found, &words);
-        status = nw_write_ways(&report, text, error);
-    }
-    words_free(&words);
-    return status;
-}
-
-nw_status ways_lines(const cli_request *request, const char *path, const cli_ways *found,
-                     nw_way_line lines[NW_WAY_LINES], nw_error *error)
-{
-    ways_words words = {.art = {0}};
-    nw_status status = nw_fail_memory(error, "the ways out");
-    if (words_fill(request, path, NULL, &words)) {
-        nw_ways_report report = report_of(request, found, &words);
-        status = nw_ways_lines(&report, lines, error);
+        status = paragraph ? nw_write_ways(&report, paragraph, error)
+                           : nw_ways_lines(&report, lines, error);
     }
     words_free(&words);
     return status;

@@ -31,7 +31,7 @@ static nw_status remedies_choose(const cli_request *request, const cli_art *art,
 }
 
 /* Which spots of both fits are left by choice. */
-static nw_status left_find(nw_change_report *change, bool *left[2], nw_error *error)
+static nw_status left_in_both(nw_change_report *change, bool *left[2], nw_error *error)
 {
     const nw_widened *w = change->widened;
     left[0] = spots_left(change->options->remedies, w->before.spot_count);
@@ -138,12 +138,8 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
                                   {.name = "widened.svg"},      {.name = "widened.json"},
                                   {.name = "spots-before.csv"}, {.name = "spots-after.csv"},
                                   {.name = "page.html"}};
-    nw_status status =
-        layers_write(layers, request, FORMAT_SVG, change->art, &files[FIXED_SVG].text, error);
-    if (status == NW_OK) {
-        status =
-            layers_write(layers, request, FORMAT_DXF, change->art, &files[FIXED_DXF].text, error);
-    }
+    nw_status status = layers_write_both(layers, request, change->art, &files[FIXED_SVG].text,
+                                         &files[FIXED_DXF].text, error);
     if (status == NW_OK)
         status = nw_write_widened(change, &files[WIDENED_SVG].text, error);
     if (status == NW_OK)
@@ -155,19 +151,6 @@ static nw_status folder_write(const nw_change_report *change, const cli_request 
     if (status == NW_OK)
         status = files_save(change->art, request->output, files, FILE_COUNT, talk, account, error);
     files_free(files, FILE_COUNT);
-    return status;
-}
-
-static nw_status file_write(const nw_change_report *change, const cli_request *request,
-                            const cli_layers *layers, cli_talk *talk, nw_text *account,
-                            nw_error *error)
-{
-    const char *path = request->output;
-    nw_text text = {0};
-    nw_status status = layers_write(layers, request, format_of(path), change->art, &text, error);
-    if (status == NW_OK)
-        status = file_save(path, &text, talk, account, error);
-    nw_text_free(&text);
     return status;
 }
 
@@ -197,7 +180,7 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
     nw_status status = account_make(change, request, talk, where, &account, error);
     if (status == NW_OK) {
         status = format_of(where) != FORMAT_NONE
-                     ? file_write(change, request, layers, talk, &account, error)
+                     ? layers_save(layers, request, change->art, talk, &account, error)
                      : folder_write(change, request, art, now, layers, talk, &account, error);
     }
     nw_text_free(&account);
@@ -242,7 +225,7 @@ static nw_status widened_tell(const cli_request *request, const cli_art *art, cl
     change->note_count = talk->notes.plain;
     change->detail_count = talk->notes.count - talk->notes.plain;
     if (status == NW_OK)
-        status = left_find(change, left, error);
+        status = left_in_both(change, left, error);
     if (status == NW_OK)
         status = change_deliver(change, request, art, now, &layers, talk, error);
     *exit = nw_report_change_fits(change) ? EXIT_FITS : EXIT_SPOTS;
@@ -266,7 +249,7 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
                                  &change->widened->before, &found, error);
     if (status != NW_OK)
         return status;
-    status = ways_lines(request, change->art, &found, lines, error);
+    status = ways_tell(request, change->art, NULL, &found, NULL, lines, error);
     nw_text line = {0};
     nw_text_number(&line, 100 * share, 0);
     nw_text_add(&line, " % of the art changes");

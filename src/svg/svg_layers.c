@@ -225,7 +225,7 @@ static nw_status lines_join(nw_svg_reader *reader, open_line *lines, size_t coun
                 nw_fail(reader->error, NW_BAD_INPUT,
                         "the layer of outlines has a line that encloses nothing: it ends %s mm "
                         "from the left of the page",
-                        place.data ? place.data : "");
+                        nw_text_string(&place));
             nw_text_free(&place);
             return status;
         }

@@ -341,8 +341,16 @@ START_TEST(only_what_is_chosen)
     ck_assert_int_eq(w.notes[0].outcome, NW_LEFT);
     ck_assert_double_eq(w.area_added, 0);
     nw_widened_free(&w);
-    options.ease = 0;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_BAD_REQUEST);
+    const struct {
+        double ease;
+        nw_status status;
+    } eases[] = {{0, NW_BAD_REQUEST}, {0.009, NW_BAD_REQUEST}, {0.01, NW_OK},
+                 {5, NW_OK},          {5.1, NW_BAD_REQUEST},   {NAN, NW_BAD_REQUEST}};
+    for (size_t i = 0; i < sizeof eases / sizeof *eases; i++) {
+        options.ease = eases[i].ease;
+        ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), eases[i].status);
+        nw_widened_free(&w);
+    }
     nw_drawing_free(&drawing);
 }
 END_TEST

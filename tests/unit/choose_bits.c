@@ -482,6 +482,63 @@ START_TEST(critical_sizes)
 }
 END_TEST
 
+/* A hundred times the size is found, and no more; and what is worth suggesting ends at four. */
+START_TEST(sizes_beyond_sense_are_not_looked_for)
+{
+    shape *s = dumbbell(1); /* 2 wide */
+    ck_assert_double_eq_tol(size_of(s, 198, 0.1), 99, 0.1);
+    ck_assert_double_eq(size_of(s, 202, 0.1), 0);
+    for (int k = 0; k < 2; k++) {
+        nw_drawing drawing = drawing_of(s);
+        nw_region region;
+        nw_rack rack = rack_of("one, 1mm\n");
+        nw_fit fit;
+        nw_ways ways;
+        nw_fit_options options = nw_fit_defaults();
+        options.bit = k ? 8.1 : 7.9;
+        options.neck = 0.1;
+        ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) == NW_OK);
+        ck_assert(nw_fit_run(&region, &options, &fit, NULL) == NW_OK);
+        ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, NULL) == NW_OK);
+        ck_assert(k ? ways.factor == 0 : ways.factor > 3.95 && ways.factor <= 4);
+        nw_fit_free(&fit);
+        nw_region_free(&region);
+        nw_drawing_free(&drawing);
+        nw_rack_free(&rack);
+    }
+    free(s);
+}
+END_TEST
+
+/* A square of 100 mm, and a slit that both bits miss: the smaller one is told of only where the one
+ * in hand leaves more than a hundredth. */
+START_TEST(what_leaves_a_hundredth_comes_near)
+{
+    for (int k = 0; k < 2; k++) {
+        shape *s = shape_new();
+        shape_box(s, 0, 0, 100, 100);
+        shape_box(s, 120, 0, 120.5, k ? 240 : 160);
+        nw_drawing drawing = drawing_of(s);
+        nw_region region;
+        nw_rack rack = rack_of("one, 1mm\n");
+        nw_fit fit;
+        nw_ways ways;
+        nw_fit_options options = nw_fit_defaults();
+        options.neck = 0.1;
+        ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) == NW_OK);
+        ck_assert(nw_fit_run(&region, &options, &fit, NULL) == NW_OK);
+        ck_assert_uint_eq(fit.spot_count, 1);
+        ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, NULL) == NW_OK);
+        ck_assert_uint_eq(ways.near_bit, k ? 0 : 1);
+        nw_fit_free(&fit);
+        nw_region_free(&region);
+        nw_drawing_free(&drawing);
+        nw_rack_free(&rack);
+        free(s);
+    }
+}
+END_TEST
+
 START_TEST(scale_and_bit_together_change_nothing)
 {
     static const double scales[] = {0.5, 2, 7.3};
@@ -610,6 +667,8 @@ int main(void)
                                   critical_bits_of_gratings,
                                   bits_that_always_or_never_fit,
                                   critical_sizes,
+                                  sizes_beyond_sense_are_not_looked_for,
+                                  what_leaves_a_hundredth_comes_near,
                                   scale_and_bit_together_change_nothing,
                                   the_ways_out_of_one_pinch,
                                   the_small_bit_runs_only_where_the_large_one_leaves_something};

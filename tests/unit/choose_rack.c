@@ -79,6 +79,34 @@ START_TEST(bad_lines_are_named)
 }
 END_TEST
 
+/* What is just within the limits is read, and what is just beyond is refused. */
+static void expect_limit(const char *good, const char *bad)
+{
+    nw_rack rack;
+    ck_assert_int_eq(nw_rack_read(good, strlen(good), "rack.txt", &rack, NULL), NW_OK);
+    nw_rack_free(&rack);
+    ck_assert_int_eq(nw_rack_read(bad, strlen(bad), "rack.txt", &rack, NULL), NW_BAD_INPUT);
+}
+
+START_TEST(limits_of_a_rack)
+{
+    char line[401] = "a, 3mm", longer[402] = "a, 3mm";
+    memset(line + 6, ' ', 400 - 6);
+    memset(longer + 6, ' ', 401 - 6);
+    expect_limit(line, longer);
+    expect_limit("a, 1000mm\n", "a, 1000.1mm\n");
+    expect_limit("a, 3mm, feed 99999\n", "a, 3mm, feed 100000\n");
+    static char many[1001 * 12], more[1001 * 12];
+    size_t length = 0;
+    for (int k = 0; k < 1001; k++) {
+        if (k == 1000)
+            memcpy(many, more, length);
+        length += (size_t)snprintf(more + length, sizeof more - length, "b%d, 3mm\n", k);
+    }
+    expect_limit(many, more);
+}
+END_TEST
+
 static double diameter_of(const nw_rack *rack, const char *name)
 {
     for (size_t i = 0; i < rack->count; i++)
@@ -107,6 +135,6 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_rack_is_read, a_byte_order_mark_is_no_part_of_a_name,
-                                  bad_lines_are_named, published_sizes};
+                                  bad_lines_are_named, limits_of_a_rack, published_sizes};
     return TESTS_RUN("choose_rack", tests);
 }

@@ -295,6 +295,122 @@ START_TEST(guesses_know_frames_letters_shadows_and_specks)
 }
 END_TEST
 
+/* A row of four pieces, each a bit wider than the one before, their feet on the line y = 430; and
+ * the art that makes 300 of height. */
+static void row_fill(nw_piece items[5], double height, double width, double gap)
+{
+    items[0] = box_piece(50, 140, 450, 440, 60000, 0);
+    double x = 55;
+    for (int k = 0; k < 4; k++) {
+        double wide = width * (1 + 0.1 * k);
+        items[k + 1] =
+            box_piece(x, 430 - height, x + wide, 430, height * wide * (0.4 + 0.1 * k), 0);
+        x += wide + gap;
+    }
+}
+
+/* Taller than three tenths of the art, or wider than three of their heights, no pieces make a row.
+ */
+START_TEST(letters_are_neither_tall_nor_wide)
+{
+    static const struct {
+        double height, width;
+        size_t letters;
+    } rows[] = {{84, 60, 4}, {96, 60, 0}, {20, 40, 4}, {20, 66, 0}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        nw_piece items[5];
+        row_fill(items, rows[i].height, rows[i].width, 8);
+        ck_assert_uint_eq(letters_of(items, 5), rows[i].letters);
+    }
+}
+END_TEST
+
+/* On a row's line letters that touch go with it, up to 12 heights wide, but a rule does not; and
+ * stops do, up to three times as many as the letters. */
+START_TEST(what_else_stands_on_a_line)
+{
+    nw_piece items[20];
+    for (int wide = 220; wide <= 260; wide += 40) {
+        row_fill(items, 20, 16, 8);
+        items[5] = box_piece(180, 410, 180 + wide, 430, 900, 0);
+        ck_assert_uint_eq(letters_of(items, 6), wide < 240 ? 5 : 4);
+    }
+    for (size_t stops = 12; stops <= 13; stops++) {
+        row_fill(items, 20, 16, 8);
+        for (size_t k = 0; k < stops; k++) {
+            double x = 180 + 12 * (double)k;
+            items[5 + k] = box_piece(x, 425, x + 5, 430, 20, 0);
+        }
+        ck_assert_uint_eq(letters_of(items, 5 + stops), stops == 12 ? 16 : 4);
+    }
+}
+END_TEST
+
+/* More than 20 000 small pieces are a texture. */
+START_TEST(a_texture_is_no_lettering)
+{
+    enum { CANDIDATES = 20000 };
+    nw_piece *items = calloc(CANDIDATES + 2, sizeof *items);
+    for (size_t count = CANDIDATES; count <= CANDIDATES + 1; count++) {
+        row_fill(items, 20, 16, 8);
+        for (size_t k = 5; k <= count; k++)
+            items[k] = box_piece(10 * (double)k, 150, 10 * (double)k + 2, 153, 6, 0);
+        ck_assert_uint_eq(letters_of(items, count + 1), count == CANDIDATES ? 4 : 0);
+    }
+    free(items);
+}
+END_TEST
+
+/* Beside art that is cut off itself only a strip along more than six tenths of a side, no thicker
+ * than 0.15 of the other, is taken for a shadow. */
+START_TEST(a_shadow_is_long_and_thin)
+{
+    static const struct {
+        double wide, high;
+        nw_piece_guess guess;
+    } strips[] = {{20, 320, NW_PIECE_EDGE},
+                  {20, 280, NW_PIECE_ART},
+                  {70, 480, NW_PIECE_EDGE},
+                  {80, 480, NW_PIECE_ART}};
+    for (size_t i = 0; i < sizeof strips / sizeof *strips; i++) {
+        nw_piece items[] = {box_piece(100, 100, 400, 500, 60000, 0),
+                            box_piece(0, 10, strips[i].wide, 10 + strips[i].high, 5000, 0)};
+        letters_of(items, 2);
+        ck_assert_int_eq(items[0].guess, NW_PIECE_ART);
+        ck_assert_int_eq(items[1].guess, strips[i].guess);
+    }
+}
+END_TEST
+
+/* A ring with something in it is a frame; one whose lower rows reach to 0.6 of its width is not. */
+START_TEST(a_frame_reaches_across_on_nearly_all_rows)
+{
+    enum { SIDE = 100, LINE = 3, HALF = 50, INNER = 60, END = 98 };
+    static uint8_t density[SIDE * SIDE];
+    for (int low = 0; low < 2; low++) {
+        memset(density, 0, sizeof density);
+        for (int y = 2; y < END; y++) {
+            uint8_t *row = density + (size_t)y * SIDE;
+            size_t right = low && y >= HALF + LINE ? INNER : END;
+            bool across = y < 2 + LINE || y >= END - LINE;
+            memset(row + 2, 255, across ? right - 2 : LINE);
+            memset(row + right - LINE, 255, LINE);
+            if (low && y >= HALF && y < HALF + LINE)
+                memset(row + INNER - LINE, 255, END - INNER + LINE);
+            if (y >= 20 && y < 35)
+                memset(row + 20, 255, 15);
+        }
+        nw_picture picture = {.width = SIDE, .height = SIDE, .density = density};
+        nw_ink ink = ink_of(&picture);
+        nw_pieces pieces = pieces_of(&ink, 0);
+        ck_assert_uint_eq(pieces.count, 2);
+        ck_assert_int_eq(pieces.items[0].guess, low ? NW_PIECE_ART : NW_PIECE_FRAME);
+        nw_pieces_free(&pieces);
+        nw_ink_free(&ink);
+    }
+}
+END_TEST
+
 /* A roof drawn as a line goes round what is under it as a frame does, but narrows upwards. */
 START_TEST(a_roof_is_no_frame)
 {
@@ -328,6 +444,11 @@ int main(void)
                                   stops_and_short_words_are_lettering,
                                   letters_of_one_width_are_lettering,
                                   a_table_round_the_sheet_is_a_frame,
+                                  letters_are_neither_tall_nor_wide,
+                                  what_else_stands_on_a_line,
+                                  a_texture_is_no_lettering,
+                                  a_shadow_is_long_and_thin,
+                                  a_frame_reaches_across_on_nearly_all_rows,
                                   a_roof_is_no_frame};
     return TESTS_RUN("pieces", tests);
 }

@@ -66,7 +66,4 @@ nw_status engine_choose(page *p);
 /* What the reports are told. */
 nw_report engine_report(const page *p);
 
-/* The text's words, "" where memory ran out. */
-const char *engine_words(const nw_text *text);
-
 #endif

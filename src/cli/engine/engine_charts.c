@@ -23,7 +23,7 @@ const char *page_bits(page *p)
         nw_bits_compare(&p->region, &options, &p->found.rack, job->stock, &bits, &p->error);
     if (status != NW_OK)
         return "";
-    nw_bits_report report = {.art = engine_words(&p->name),
+    nw_bits_report report = {.art = nw_text_string(&p->name),
                              .drawing = &p->kept,
                              .cut = job->cut,
                              .neck = job->neck,
@@ -36,7 +36,7 @@ const char *page_bits(page *p)
                              .inch = p->request.inch};
     status = nw_write_bits_json(&report, &p->text, &p->error);
     nw_bits_free(&bits);
-    return status == NW_OK ? engine_words(&p->text) : "";
+    return status == NW_OK ? nw_text_string(&p->text) : "";
 }
 
 const char *page_sizes(page *p)
@@ -48,8 +48,9 @@ const char *page_sizes(page *p)
         nw_sizes_compare(&p->kept, &p->region, &options, p->request.job.stock, &sizes, &p->error);
     if (status != NW_OK)
         return "";
-    nw_sizes_report report = {engine_words(&p->name), &p->kept, &sizes, p->unread, p->request.inch};
+    nw_sizes_report report = {nw_text_string(&p->name), &p->kept, &sizes, p->unread,
+                              p->request.inch};
     status = nw_write_sizes_json(&report, &p->text, &p->error);
     nw_sizes_free(&sizes);
-    return status == NW_OK ? engine_words(&p->text) : "";
+    return status == NW_OK ? nw_text_string(&p->text) : "";
 }

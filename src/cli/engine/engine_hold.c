@@ -88,10 +88,10 @@ static nw_status ways_of(page *p, const nw_fit *fit, const char *path)
     p->found.fit = fit;
     nw_status status = nw_ways_find(&p->kept, &p->region, &options, fit, &p->found.rack,
                                     p->request.job.stock, &p->found.ways, &p->error);
-    if (status == NW_OK && fit->fits)
-        status = ways_paragraph(&p->request, path, NULL, &p->found, &p->room, &p->error);
-    else if (status == NW_OK)
-        status = ways_lines(&p->request, path, &p->found, p->lines, &p->error);
+    if (status == NW_OK) {
+        status = ways_tell(&p->request, path, NULL, &p->found, fit->fits ? &p->room : NULL,
+                           p->lines, &p->error);
+    }
     p->found.fit = NULL;
     return status;
 }
@@ -120,8 +120,8 @@ int page_ways(page *p, const char *path)
 const char *page_way(const page *p, int line, int command)
 {
     if (line < 0 || line >= NW_WAY_LINES)
-        return engine_words(&p->room);
-    return engine_words(command ? &p->lines[line].command : &p->lines[line].text);
+        return nw_text_string(&p->room);
+    return nw_text_string(command ? &p->lines[line].command : &p->lines[line].text);
 }
 
 /* ---- what comes loose, and what holds it ---------------------------------------------------- */

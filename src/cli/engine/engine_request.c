@@ -78,5 +78,5 @@ const char *page_option(page *p, size_t option)
         nw_text_format(&p->text, "%s\t%u\t%d\t%s\t%s\t%s", o->name, o->commands, (int)o->group,
                        o->argument ? o->argument : "", o->choices ? o->choices : "", o->help);
     }
-    return engine_words(&p->text);
+    return nw_text_string(&p->text);
 }

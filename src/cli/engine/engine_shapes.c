@@ -54,5 +54,5 @@ const char *page_path(page *p, int shape, size_t spot, double skip)
         shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);
     else if (spot < fit->spot_count)
         shape_add(p, shapes[shape], fit->spots[spot].residue, fit->spots[spot].residue_count, skip);
-    return engine_words(&p->text);
+    return nw_text_string(&p->text);
 }

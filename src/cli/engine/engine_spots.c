@@ -92,7 +92,7 @@ nw_status engine_choose(page *p)
 /* What --spots says of the last fit; "": nothing. */
 const char *page_spots(const page *p)
 {
-    return engine_words(&p->spots);
+    return nw_text_string(&p->spots);
 }
 
 /* What takes the spot out of the art, in the word of --spots. */

@@ -25,9 +25,9 @@ static nw_status texts_write(page *p, const nw_change_report *change, const cli_
     shape_write(&p->change[CHANGE_REMOVED], change->removed, corner);
     nw_status status = layers_make(&p->request, &change->widened->drawing, &change->widened->after,
                                    hold, &layers, &p->error);
-    for (int i = FIXED_SVG; status == NW_OK && i <= FIXED_DXF; i++) {
-        status = layers_write(&layers, &p->request, i == FIXED_SVG ? FORMAT_SVG : FORMAT_DXF,
-                              change->art, &p->change[i], &p->error);
+    if (status == NW_OK) {
+        status = layers_write_both(&layers, &p->request, change->art, &p->change[FIXED_SVG],
+                                   &p->change[FIXED_DXF], &p->error);
     }
     layers_free(&layers);
     return status;
@@ -39,7 +39,7 @@ static nw_status change_tell(page *p, const nw_widen_options *options, nw_widene
 {
     nw_art_options as_written = nw_art_defaults();
     nw_drawing added = {0}, removed = {0};
-    nw_change_report change = {.art = engine_words(&p->name),
+    nw_change_report change = {.art = nw_text_string(&p->name),
                                .before = &p->kept,
                                .options = options,
                                .widened = widened,
@@ -107,5 +107,5 @@ int page_widen(page *p)
 
 const char *page_change(const page *p, int which)
 {
-    return engine_words(&p->change[which]);
+    return nw_text_string(&p->change[which]);
 }

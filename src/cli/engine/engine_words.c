@@ -12,7 +12,7 @@ const char *EXPORT(page_file)(page *p, const char *name);
 
 nw_report engine_report(const page *p)
 {
-    return (nw_report){.art = engine_words(&p->name),
+    return (nw_report){.art = nw_text_string(&p->name),
                        .drawing = engine_drawing(p),
                        .fit = &p->fit,
                        .neck_from_stock = nw_job_neck_from_stock(&p->request.job),
@@ -25,11 +25,6 @@ nw_report engine_report(const page *p)
                        .held = &p->hold.held,
                        .left = p->left,
                        .pieces = &p->pieces};
-}
-
-const char *engine_words(const nw_text *text)
-{
-    return text->failed || !text->data ? "" : text->data;
 }
 
 const char *page_words(page *p, int which)
@@ -54,7 +49,7 @@ const char *page_words(page *p, int which)
     default:
         return p->error.message;
     }
-    return engine_words(&p->text);
+    return nw_text_string(&p->text);
 }
 
 const char *page_spot_words(page *p, size_t spot)
@@ -62,7 +57,7 @@ const char *page_spot_words(page *p, size_t spot)
     nw_text_free(&p->text);
     if (spot < p->fit.spot_count)
         nw_report_spot(&p->text, &p->fit.spots[spot], p->request.inch);
-    return engine_words(&p->text);
+    return nw_text_string(&p->text);
 }
 
 /* ---- files ---------------------------------------------------------------------------------- */
@@ -73,8 +68,8 @@ static nw_status outline_write(page *p, cli_format format)
     nw_status status =
         layers_make(&p->request, engine_drawing(p), &p->fit, &p->hold, &layers, &p->error);
     if (status == NW_OK) {
-        status =
-            layers_write(&layers, &p->request, format, engine_words(&p->name), &p->text, &p->error);
+        status = layers_write(&layers, &p->request, format, nw_text_string(&p->name), &p->text,
+                              &p->error);
     }
     layers_free(&layers);
     return status;
@@ -119,5 +114,5 @@ const char *page_file(page *p, const char *name)
     nw_report report = engine_report(p);
     nw_text_free(&p->text);
     p->error.message[0] = '\0';
-    return file_write(p, name, &report) == NW_OK ? engine_words(&p->text) : "";
+    return file_write(p, name, &report) == NW_OK ? nw_text_string(&p->text) : "";
 }

@@ -99,7 +99,7 @@ static void csv_name(nw_text *csv, const char *name)
     nw_text clean = {0};
     nw_report_line(&clean, name);
     nw_text_add(csv, "\"");
-    for (const char *c = clean.data ? clean.data : ""; *c; c++) {
+    for (const char *c = nw_text_string(&clean); *c; c++) {
         nw_text_add(csv, *c == '"' ? "\"" : "");
         nw_text_add_bytes(csv, c, 1);
     }

@@ -67,7 +67,7 @@ void nw_json_string(nw_json *j, const char *key, const char *string)
     }
     nw_text_clean(&clean, string);
     nw_text_add(j->text, "\"");
-    for (const char *s = clean.data ? clean.data : ""; *s;) {
+    for (const char *s = nw_text_string(&clean); *s;) {
         size_t length = strcspn(s, meant);
         nw_text_add_bytes(j->text, s, length);
         s += length;

@@ -235,7 +235,7 @@ static void object_put(pdf_file *file, size_t number, const char *dictionary)
 static void contents_put(pdf_file *file, nw_text *contents)
 {
     nw_text_format(file->out, "/Length %zu>>\nstream\n", contents->length);
-    nw_text_add_bytes(file->out, contents->data ? contents->data : "", contents->length);
+    nw_text_add_bytes(file->out, nw_text_string(contents), contents->length);
     nw_text_add(file->out, "endstream\nendobj\n");
     file->out->failed = file->out->failed || contents->failed;
     nw_text_free(contents);

@@ -77,7 +77,7 @@ static unsigned code_of(uint32_t character)
 static const char *cleaned(nw_text *clean, const char *text)
 {
     nw_text_clean(clean, text);
-    return clean->data ? clean->data : "";
+    return nw_text_string(clean);
 }
 
 bool nw_report_pdf_letters(nw_text *letters, const char *text)

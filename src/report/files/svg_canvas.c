@@ -145,7 +145,7 @@ void nw_report_svg_document(nw_text *svg, const char *title, const report_drawn 
     }
     nw_text_add(svg, ">\n");
     nw_report_pen_box(&pen, (nw_box){{0, 0}, drawn->size}, INK_WHITE, NULL, 0);
-    nw_text_add_bytes(svg, drawn->body.data ? drawn->body.data : "", drawn->body.length);
+    nw_text_add_bytes(svg, nw_text_string(&drawn->body), drawn->body.length);
     nw_text_add(svg, "</g>\n</svg>\n");
     svg->failed = svg->failed || drawn->body.failed;
 }

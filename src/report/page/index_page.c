@@ -132,10 +132,10 @@ nw_status nw_write_many_index(const nw_many *many, nw_text *html, nw_error *erro
     nw_report_many_sum(&sum, many);
     nw_report_many_question(&question, many);
     nw_text_add(html, head);
-    nw_text_add(html, sum.data ? sum.data : "");
+    nw_text_add(html, nw_text_string(&sum));
     nw_text_add(html, style);
-    nw_text_format(html, "<h1>%s</h1>\n<p>%s</p>\n<ul>\n", sum.data ? sum.data : "",
-                   question.data ? question.data : "");
+    nw_text_format(html, "<h1>%s</h1>\n<p>%s</p>\n<ul>\n", nw_text_string(&sum),
+                   nw_text_string(&question));
     html->failed = html->failed || sum.failed || question.failed;
     nw_text_free(&sum);
     nw_text_free(&question);

@@ -25,7 +25,7 @@ static void numbers_write(nw_json *j, const char *key, nw_page_numbers *list)
 {
     nw_text text = {0};
     nw_report_base64_doubles(&text, list->items, list->count);
-    nw_json_string(j, key, text.data ? text.data : "");
+    nw_json_string(j, key, nw_text_string(&text));
     j->text->failed = j->text->failed || list->failed || text.failed;
     free(list->items);
     nw_text_free(&text);
@@ -170,7 +170,7 @@ static void data_add(nw_text *html, const nw_page *page)
 
 static void escaped_add(nw_text *html, nw_text *words)
 {
-    nw_text_escaped(html, words->data ? words->data : "");
+    nw_text_escaped(html, nw_text_string(words));
     html->failed = html->failed || words->failed;
     nw_text_free(words);
 }

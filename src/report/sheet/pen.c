@@ -56,7 +56,7 @@ static void words_free(report_pen *pen, nw_text *words)
 
 void nw_report_pen_words(report_pen *pen, nw_point at, report_lettering lettering, nw_text *words)
 {
-    pen->canvas->text(pen, at, lettering, words->data ? words->data : "");
+    pen->canvas->text(pen, at, lettering, nw_text_string(words));
     words_free(pen, words);
 }
 

@@ -46,7 +46,7 @@ static double list_column(const report_sheet *sheet)
         nw_text words = {0};
         nw_report_outcome(&words, sheet->change, i);
         double wide =
-            nw_report_text_width(words.data ? words.data : "", words.length, REPORT_SMALL, i == 0);
+            nw_report_text_width(nw_text_string(&words), words.length, REPORT_SMALL, i == 0);
         widest = fmax(widest, AT_OUTCOME + wide);
         sheet->pen.out->failed = sheet->pen.out->failed || words.failed;
         nw_text_free(&words);

@@ -75,7 +75,7 @@ static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double w
 
 static double text_width(const nw_text *text, double size, bool bold)
 {
-    return nw_report_text_width(text->data ? text->data : "", text->length, size, bold);
+    return nw_report_text_width(nw_text_string(text), text->length, size, bold);
 }
 
 static void measure_balloon(const report_sheet *sheet, const nw_spot *spot, style s,

@@ -38,7 +38,7 @@ void nw_report_name_cell(nw_text *text, const char *name, size_t columns)
 {
     nw_text clean = {0};
     nw_report_line(&clean, name);
-    cut_add(text, clean.data ? clean.data : "", columns);
+    cut_add(text, nw_text_string(&clean), columns);
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
 }

@@ -93,7 +93,7 @@ static void print_left(nw_text *table, const nw_change_report *change, const nw_
     nw_text more = {0};
     add_elsewhere(&more, change);
     nw_text_add(table, "\nLeft in the new outlines:\n");
-    nw_report_spot_rows(table, after, colour, more.data ? more.data : "");
+    nw_report_spot_rows(table, after, colour, nw_text_string(&more));
     table->failed = table->failed || more.failed;
     nw_text_free(&more);
     if (all_widened(change->widened)) {

@@ -13,7 +13,7 @@ static void add_name(nw_text *table, const char *name)
 {
     nw_text line = {0};
     nw_report_line(&line, name);
-    const char *text = line.data ? line.data : "";
+    const char *text = nw_text_string(&line);
     bool cut = nw_report_columns(text, strlen(text)) > NAME_COLUMNS;
     text += cut ? nw_report_tail(text, NAME_COLUMNS - 3) : 0;
     size_t taken = nw_report_columns(text, strlen(text)) + (cut ? 3 : 0);

@@ -82,11 +82,11 @@ nw_status nw_write_sizes_table(const nw_sizes_report *report, bool colour, nw_te
     *table = (nw_text){0};
     nw_text words = {0};
     nw_report_sizes_verdict(&words, report);
-    nw_report_paragraph(table, words.data ? words.data : "", colour ? BOLD : "");
+    nw_report_paragraph(table, nw_text_string(&words), colour ? BOLD : "");
     table->failed = table->failed || words.failed;
     nw_text_free(&words);
     nw_report_sizes_subject(&words, report);
-    nw_report_paragraph(table, words.data ? words.data : "", "");
+    nw_report_paragraph(table, nw_text_string(&words), "");
     table->failed = table->failed || words.failed;
     nw_text_free(&words);
     nw_text_format(table, "\n  %9s%9s  %-4s%6s%5s%5s%5s%9s%6s%9s\n", "width", "height", "fits",

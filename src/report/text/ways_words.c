@@ -48,10 +48,10 @@ static void add_option(nw_text *command, const nw_ways_report *report, const cha
 {
     nw_text length = {0};
     nw_text_number(&length, mm, decimals);
-    nw_text_format(command, " %s %smm", option, length.data ? length.data : "");
+    nw_text_format(command, " %s %smm", option, nw_text_string(&length));
     if (report->folder) {
         nw_text_format(command, " -o %s-%s-%smm", report->folder, option + strspn(option, "-"),
-                       length.data ? length.data : "");
+                       nw_text_string(&length));
     }
     command->failed = command->failed || length.failed;
     nw_text_free(&length);

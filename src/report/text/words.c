@@ -17,7 +17,7 @@ void nw_report_line(nw_text *text, const char *string)
         else if (second_control)
             c[0] = c[1] = '?';
     }
-    nw_text_add(text, clean.data ? clean.data : "");
+    nw_text_add(text, nw_text_string(&clean));
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
 }
