@@ -121,6 +121,12 @@ static inline int nw_order(double a, double b)
     return (a > b) - (a < b);
 }
 
+/* The same of doubles that are pointed to, for nw_sort. */
+static inline int nw_by_number(const void *a, const void *b)
+{
+    return nw_order(*(const double *)a, *(const double *)b);
+}
+
 /* As qsort, but what compares alike keeps its order: the same result everywhere. Of no
  * items `items` may be NULL. */
 NW_API void nw_sort(void *items, size_t count, size_t size,
@@ -255,6 +261,9 @@ NW_API nw_status nw_file_put(const char *path, const char *data, size_t length, 
 
 /* Forgets what stood there before, or, if the new files are not to be kept, puts it back. */
 NW_API void nw_put_end(nw_put *put, bool keep);
+
+/* How long a folder's name is without slashes at its end. */
+NW_API size_t nw_folder_name_length(const char *path);
 
 /* Puts and keeps. */
 NW_API nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,

@@ -108,8 +108,7 @@ static nw_status files_place(nw_put *put, nw_error *error)
     return flush(put->within) ? NW_OK : write_failed(put, "", error);
 }
 
-/* A folder's name without slashes at its end. */
-static size_t name_length(const char *path)
+size_t nw_folder_name_length(const char *path)
 {
     size_t length = strlen(path);
     while (length > 1 && path[length - 1] == '/')
@@ -193,7 +192,7 @@ static nw_status put_start(nw_put *put, const char *path, size_t length, nw_erro
 nw_status nw_files_put(const char *folder, const nw_file *files, size_t count, nw_put *put,
                        nw_error *error)
 {
-    nw_status status = put_start(put, folder, name_length(folder), error);
+    nw_status status = put_start(put, folder, nw_folder_name_length(folder), error);
     if (status != NW_OK)
         return status;
     struct stat info;

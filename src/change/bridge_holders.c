@@ -10,14 +10,13 @@
 /* The ring that the others of its group are to hang on: the panel's, or the largest part's. */
 static size_t holder_of(const nw_bridge_tree *tree, size_t ring)
 {
-    const nw_region *region = tree->judge.region;
     size_t best = ring;
-    double most = fabs(nw_ring_area(region, ring));
-    for (size_t k = 0; k < region->count; k++) {
+    double most = fabs(tree->facts[ring].area);
+    for (size_t k = 0; k < tree->judge.region->count; k++) {
         if (tree->group[k] != tree->group[ring])
             continue;
         bool stock = tree->rings[k].loose, best_stock = tree->rings[best].loose;
-        double area = fabs(nw_ring_area(region, k));
+        double area = fabs(tree->facts[k].area);
         if (stock != best_stock ? best_stock : area > most) {
             best = k;
             most = area;
@@ -45,8 +44,7 @@ size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
 {
     if (tree->each)
         return tree->each;
-    bool large = tree->rings[ring].size > LARGE_MM ||
-                 fabs(nw_ring_area(tree->judge.region, ring)) > LARGE_MM2;
+    bool large = tree->rings[ring].size > LARGE_MM || fabs(tree->facts[ring].area) > LARGE_MM2;
     return large ? 2 : 1;
 }
 

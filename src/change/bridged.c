@@ -309,13 +309,14 @@ static nw_status room_make(bridging *w)
     w->ring = nw_alloc(w->cut.ring_count, sizeof *w->ring);
     w->group = nw_alloc(rings, sizeof *w->group);
     w->tree.rings = nw_alloc(rings, sizeof *w->tree.rings);
+    w->tree.facts = nw_rings_learn(&w->region);
     w->tree.holder = nw_alloc(rings, sizeof *w->tree.holder);
     w->tree.part = nw_alloc(rings, sizeof *w->tree.part);
     w->tree.covered = nw_alloc(rings, sizeof *w->tree.covered);
     w->tree.reached = nw_alloc(rings, sizeof *w->tree.reached);
     w->tree.reason = nw_alloc(rings, sizeof *w->tree.reason);
-    bool good = w->ring && w->group && w->tree.rings && w->tree.holder && w->tree.part &&
-                w->tree.covered && w->tree.reached && w->tree.reason;
+    bool good = w->ring && w->group && w->tree.rings && w->tree.facts && w->tree.holder &&
+                w->tree.part && w->tree.covered && w->tree.reached && w->tree.reason;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
 }
 
@@ -325,9 +326,9 @@ static void judge_start(bridging *w)
     nw_point sum = {0, 0};
     double area = 0;
     for (size_t k = 0; k < w->region.count; k++) {
-        nw_box box = nw_ring_box(&w->region, k);
+        nw_box box = w->tree.facts[k].box;
         nw_point centre = nw_ring_centre(&w->region, k);
-        double own = nw_ring_area(&w->region, k);
+        double own = w->tree.facts[k].area;
         nw_box_grow(&all, box);
         sum = nw_plus(sum, centre, own);
         area += own;
@@ -349,8 +350,7 @@ static void judge_start(bridging *w)
 static nw_status spans_make(bridging *w)
 {
     rings_match(w);
-    if (!nw_rings_group(&w->region, w->options->cut, w->group))
-        return nw_fail_memory(w->error, "the bridges");
+    nw_rings_group(&w->region, w->tree.facts, w->options->cut, w->group);
     nw_holders_find(&w->tree);
     nw_status status = nw_spans_find(&w->cut, w->ring, w->group, STEP_OF_WIDTH * w->width,
                                      &w->tree.spans, w->error);
@@ -392,6 +392,7 @@ static void bridging_free(bridging *w)
     free(w->tree.made);
     free(w->tree.others);
     free(w->tree.rings);
+    free(w->tree.facts);
     free(w->tree.holder);
     free(w->tree.part);
     free(w->tree.covered);

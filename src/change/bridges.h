@@ -7,15 +7,18 @@
 
 #define NW_LOOSE_DUST_MM2 0.05 /* what is smaller goes to dust with the bit, and is not listed */
 
+/* What is asked of a ring again and again. */
+typedef struct {
+    double area; /* below 0: a hole */
+    nw_box box;
+} nw_ring_facts;
+
+/* Of every ring of the region, to be freed; NULL when memory runs out. */
+nw_ring_facts *nw_rings_learn(const nw_region *region);
+
 /* Per ring of the region: which part of the cut area it bounds. Only rings of the same part can be
  * joined by a strip across it. group has a place for every ring. */
-bool nw_rings_group(const nw_region *region, nw_cut cut, size_t *group);
-bool nw_ring_is_hole(const nw_region *region, size_t ring);
-double nw_ring_area(const nw_region *region, size_t ring);
-bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
-
-/* Of what lies within a ring. */
-nw_point nw_ring_centre(const nw_region *region, size_t ring);
+void nw_rings_group(const nw_region *region, const nw_ring_facts *facts, nw_cut cut, size_t *group);
 
 /* Is what it bounds hardly more than the bit turns into dust beside it? */
 bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit);
@@ -125,6 +128,7 @@ typedef struct {
     const nw_places *at; /* where somebody wants them, and nowhere else; NULL: by themselves */
     const size_t *group;
     nw_bridge_ring *rings;
+    nw_ring_facts *facts; /* of each ring */
     size_t *holder; /* of each ring: the panel's or the largest part's, on which it is to hang */
     nw_spans_across spans;
     nw_strip *strips;      /* of each span, once NW_SPAN_STANDS */

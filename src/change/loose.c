@@ -12,73 +12,22 @@
 #define CRUMB_OF_SQUARE 0.4 /* of the bit's square: half of what it covers, */
 #define CRUMB_THICK 0.125   /* of the bit: as thin is a hair; twice area over perimeter */
 
-double nw_ring_area(const nw_region *region, size_t ring)
-{
-    const nw_point *p = region->points + region->starts[ring];
-    size_t count = region->starts[ring + 1] - region->starts[ring];
-    double twice = 0;
-    for (size_t i = 1; i + 1 < count; i++)
-        twice += nw_cross(nw_minus(p[i], p[0]), nw_minus(p[i + 1], p[0]));
-    return twice / 2;
-}
-
-/* Green's theorem. */
-nw_point nw_ring_centre(const nw_region *region, size_t ring)
-{
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    nw_point start = region->points[first], sum = {0, 0};
-    double area = 0;
-    for (size_t i = first; i + 1 < end; i++) {
-        nw_point a = nw_minus(region->points[i], start), b = nw_minus(region->points[i + 1], start);
-        double twice = nw_cross(a, b);
-        area += twice;
-        sum = nw_plus(sum, nw_plus(a, b, 1), twice);
-    }
-    return area != 0 ? nw_plus(start, sum, 1 / (3 * area)) : start;
-}
-
-bool nw_ring_is_hole(const nw_region *region, size_t ring)
-{
-    return nw_ring_area(region, ring) < 0;
-}
-
-bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
-{
-    bool inside = false;
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    for (size_t i = first; i < end; i++) {
-        nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
-        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y))
-            inside = !inside;
-    }
-    return inside;
-}
-
 bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit)
 {
-    double area = fabs(nw_ring_area(region, ring)), length = 0;
-    for (size_t i = region->starts[ring], end = region->starts[ring + 1]; i < end; i++)
-        length += nw_distance(region->points[i],
-                              region->points[i + 1 < end ? i + 1 : region->starts[ring]]);
+    double area = fabs(nw_ring_area(region, ring)), length = nw_ring_length(region, ring);
     return area < CRUMB_OF_SQUARE * bit * bit || 2 * area < CRUMB_THICK * bit * length;
 }
 
-/* What is asked of each ring again and again. */
-typedef struct {
-    double area;
-    nw_box box;
-} ring_facts;
-
-static ring_facts *facts_find(const nw_region *region)
+nw_ring_facts *nw_rings_learn(const nw_region *region)
 {
-    ring_facts *facts = nw_alloc(region->count, sizeof *facts);
+    nw_ring_facts *facts = nw_alloc(region->count, sizeof *facts);
     for (size_t k = 0; facts && k < region->count; k++)
-        facts[k] = (ring_facts){nw_ring_area(region, k), nw_ring_box(region, k)};
+        facts[k] = (nw_ring_facts){nw_ring_area(region, k), nw_ring_box(region, k)};
     return facts;
 }
 
 /* The smallest hole that an outer ring lies in, or SIZE_MAX. */
-static size_t hole_around(const nw_region *region, const ring_facts *facts, size_t outer)
+static size_t hole_around(const nw_region *region, const nw_ring_facts *facts, size_t outer)
 {
     size_t best = SIZE_MAX;
     double smallest = INFINITY;
@@ -94,21 +43,18 @@ static size_t hole_around(const nw_region *region, const ring_facts *facts, size
     return best;
 }
 
-bool nw_rings_group(const nw_region *region, nw_cut cut, size_t *group)
+void nw_rings_group(const nw_region *region, const nw_ring_facts *facts, nw_cut cut, size_t *group)
 {
-    ring_facts *facts = facts_find(region);
-    for (size_t k = 0; facts && k < region->count; k++)
+    for (size_t k = 0; k < region->count; k++)
         if (cut != NW_CUT_OUTSIDE)
             group[k] = region->pieces[k];
         else if (facts[k].area < 0)
             group[k] = k + 1;
         else
             group[k] = hole_around(region, facts, k) + 1; /* 0: all round everything */
-    free(facts);
-    return facts != NULL;
 }
 
-static void loose_fill(const nw_region *region, const ring_facts *facts, bool outside,
+static void loose_fill(const nw_region *region, const nw_ring_facts *facts, bool outside,
                        nw_loose_list *list)
 {
     for (size_t k = 0; k < region->count; k++) {
@@ -119,7 +65,7 @@ static void loose_fill(const nw_region *region, const ring_facts *facts, bool ou
 }
 
 /* Takes from parts their holes, and from islands the art that lies in them. */
-static void loose_reduce(const nw_region *region, const ring_facts *facts, bool outside,
+static void loose_reduce(const nw_region *region, const nw_ring_facts *facts, bool outside,
                          nw_loose_list *list)
 {
     for (size_t k = 0; k < region->count; k++) {
@@ -137,7 +83,7 @@ static void loose_reduce(const nw_region *region, const ring_facts *facts, bool 
 nw_status nw_loose_find(const nw_region *region, nw_cut cut, nw_loose_list *list, nw_error *error)
 {
     bool outside = cut == NW_CUT_OUTSIDE;
-    ring_facts *facts = facts_find(region);
+    nw_ring_facts *facts = nw_rings_learn(region);
     *list = (nw_loose_list){facts ? nw_alloc(region->count, sizeof *list->items) : NULL, 0};
     if (!list->items) {
         free(facts);

@@ -113,12 +113,6 @@ static bool stretch_add(const measured *m, double begin, double end, nw_drawing 
     return good;
 }
 
-static int by_size(const void *a, const void *b)
-{
-    double p = *(const double *)a, q = *(const double *)b;
-    return (p > q) - (p < q);
-}
-
 static bool path_break(const measured *m, double gap, nw_drawing *broken)
 {
     if (!m->gaps) {
@@ -128,7 +122,7 @@ static bool path_break(const measured *m, double gap, nw_drawing *broken)
         nw_drawing_free(&copy);
         return good;
     }
-    nw_sort(m->middles, m->gaps, sizeof *m->middles, by_size);
+    nw_sort(m->middles, m->gaps, sizeof *m->middles, nw_by_number);
     bool good = true;
     for (size_t i = 0; i < m->gaps && good; i++) {
         bool last = i + 1 == m->gaps;

@@ -57,9 +57,7 @@ static void path_add(nw_moving_art *art, uint32_t number)
 
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error)
 {
-    size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++)
-        steps += drawing->paths[i].count;
+    size_t steps = nw_drawing_steps(drawing);
     *art = (nw_moving_art){.drawing = *drawing};
     *drawing = (nw_drawing){0};
     drawing = &art->drawing;

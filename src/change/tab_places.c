@@ -62,7 +62,7 @@ void nw_tab_judge_free(nw_tab_judge *judge)
 
 bool nw_tab_on_part(const nw_tab_judge *judge, size_t ring)
 {
-    return nw_ring_is_hole(judge->region, ring) == (judge->fit->options.cut != NW_CUT_OUTSIDE);
+    return (nw_ring_area(judge->region, ring) < 0) == (judge->fit->options.cut != NW_CUT_OUTSIDE);
 }
 
 /* ---- the hull ------------------------------------------------------------------------------- */

@@ -53,22 +53,13 @@ void folder_within(const char *art, nw_text *folder)
     name_beside(last_part(art), folder);
 }
 
-/* A folder's name without slashes at its end. */
-static size_t name_length(const char *path)
-{
-    size_t length = strlen(path);
-    while (length > 1 && path[length - 1] == '/')
-        length--;
-    return length;
-}
-
 void ways_folder(const cli_request *request, const char *art, nw_text *folder)
 {
     if (!option_given(request, "o") || format_of(request->output) != FORMAT_NONE) {
         name_beside(art, folder);
         return;
     }
-    nw_text_add_bytes(folder, request->output, name_length(request->output));
+    nw_text_add_bytes(folder, request->output, nw_folder_name_length(request->output));
     const char *last = last_part(nw_text_string(folder));
     if (strspn(last, ".") == strlen(last)) { /* no name of its own */
         nw_text_add(folder, *last ? "/" : "");
@@ -92,7 +83,7 @@ static bool looks_like_file(const char *path)
 static nw_status parent_check(const char *path, bool folder, nw_error *error)
 {
     nw_text parent = {0};
-    size_t length = name_length(path);
+    size_t length = nw_folder_name_length(path);
     while (length > 0 && path[length - 1] != '/')
         length--;
     nw_text_add_bytes(&parent, length ? path : ".", length ? length : 1);

@@ -23,12 +23,6 @@ typedef struct {
     double at;
 } ball_search;
 
-/* How often the line from a to b crosses the ray to the right of p. */
-static bool crosses_ray(nw_point a, nw_point b, nw_point p)
-{
-    return (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) * (b.x - a.x) / (b.y - a.y);
-}
-
 /* Even-odd, over all walls of a residue without contacts. */
 static bool holds(const nw_rolled *rolled, const nw_component *component, nw_point p)
 {
@@ -40,11 +34,11 @@ static bool holds(const nw_rolled *rolled, const nw_component *component, nw_poi
         uint32_t i = wall->segment;
         for (uint32_t step = 0; step < wall->span; step++, last = border->points[i]) {
             i = border->next[i];
-            in ^= crosses_ray(last, border->points[i], p);
+            in ^= nw_crosses_ray(last, border->points[i], p);
         }
-        in ^= crosses_ray(last, wall->last, p);
+        in ^= nw_crosses_ray(last, wall->last, p);
         if (!wall->closed && wall->next != NW_NOWHERE)
-            in ^= crosses_ray(wall->last, rolled->walls.walls[wall->next].first, p);
+            in ^= nw_crosses_ray(wall->last, rolled->walls.walls[wall->next].first, p);
     }
     return in;
 }

@@ -72,6 +72,9 @@ NW_API nw_status nw_drawing_copy(const nw_drawing *from, nw_drawing *to, nw_erro
 /* The exact bounding box of all paths, extremes of curves and arcs included. */
 NW_API nw_box nw_drawing_box(const nw_drawing *drawing);
 
+/* How many lines and curves its paths have in all. */
+NW_API size_t nw_drawing_steps(const nw_drawing *drawing);
+
 /* The sum of its closed paths' areas: what it fills, when outer paths run counter-clockwise. */
 NW_API double nw_drawing_area(const nw_drawing *drawing);
 
@@ -89,9 +92,13 @@ typedef struct {
 NW_API void nw_region_free(nw_region *region);
 NW_API double nw_region_area(const nw_region *region);
 
-/* The box of one ring; its length. */
+/* Of one ring: its box; its length; its area, below 0 where it is a hole; the centre of that; and
+ * whether a place lies within it. */
 NW_API nw_box nw_ring_box(const nw_region *region, size_t ring);
 NW_API double nw_ring_length(const nw_region *region, size_t ring);
+NW_API double nw_ring_area(const nw_region *region, size_t ring);
+NW_API nw_point nw_ring_centre(const nw_region *region, size_t ring);
+NW_API bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p);
 
 #define NW_FLATNESS_MM 0.002 /* how far a flattened outline may leave its curve */
 

@@ -103,17 +103,9 @@ static void settle_marks(flattener *f, size_t steps)
             f->finer[i] = (uint8_t)((f->finer[i] & 0x7f) + 2);
 }
 
-static size_t step_count(const nw_drawing *drawing)
-{
-    size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++)
-        steps += drawing->paths[i].count;
-    return steps;
-}
-
 static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, size_t *crossings)
 {
-    size_t steps = step_count(drawing);
+    size_t steps = nw_drawing_steps(drawing);
     *crossings = 0;
     if (!rounds)
         return flatten_all(f, drawing);
@@ -139,7 +131,7 @@ nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, 
         *places = NULL;
     if (!(flatness > 0))
         return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
-    flattener f = {.flatness = flatness, .finer = nw_alloc(step_count(drawing), 1)};
+    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
     bool done = f.finer && flatten_apart(&f, drawing, rounds, crossings);
     free(f.finer);
     if (!done) {

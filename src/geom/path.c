@@ -186,6 +186,14 @@ double nw_path_area(const nw_path *path)
     return twice / 2;
 }
 
+size_t nw_drawing_steps(const nw_drawing *drawing)
+{
+    size_t steps = 0;
+    for (size_t i = 0; i < drawing->count; i++)
+        steps += drawing->paths[i].count;
+    return steps;
+}
+
 double nw_drawing_area(const nw_drawing *drawing)
 {
     double area = 0;

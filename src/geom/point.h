@@ -76,6 +76,13 @@ static inline nw_point nw_plus(nw_point a, nw_point b, double times)
     return (nw_point){a.x + b.x * times, a.y + b.y * times};
 }
 
+/* Whether the line from a to b crosses the ray to the right of p: what does so an odd number of
+ * times goes round p. */
+static inline bool nw_crosses_ray(nw_point a, nw_point b, nw_point p)
+{
+    return (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) * (b.x - a.x) / (b.y - a.y);
+}
+
 static inline nw_box nw_box_moved(nw_box box, nw_point by)
 {
     return (nw_box){nw_plus(box.min, by, 1), nw_plus(box.max, by, 1)};

@@ -32,21 +32,50 @@ double nw_ring_length(const nw_region *region, size_t ring)
     return length;
 }
 
-static double ring_area_twice(const nw_point *p, size_t count)
+static double ring_area_twice(const nw_region *region, size_t ring)
 {
+    const nw_point *p = region->points + region->starts[ring];
+    size_t count = region->starts[ring + 1] - region->starts[ring];
     double twice = 0;
     for (size_t i = 1; i + 1 < count; i++)
         twice += nw_cross(nw_minus(p[i], p[0]), nw_minus(p[i + 1], p[0]));
     return twice;
 }
 
+double nw_ring_area(const nw_region *region, size_t ring)
+{
+    return ring_area_twice(region, ring) / 2;
+}
+
+/* Green's theorem. */
+nw_point nw_ring_centre(const nw_region *region, size_t ring)
+{
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    nw_point start = region->points[first], sum = {0, 0};
+    double area = 0;
+    for (size_t i = first; i + 1 < end; i++) {
+        nw_point a = nw_minus(region->points[i], start), b = nw_minus(region->points[i + 1], start);
+        double twice = nw_cross(a, b);
+        area += twice;
+        sum = nw_plus(sum, nw_plus(a, b, 1), twice);
+    }
+    return area != 0 ? nw_plus(start, sum, 1 / (3 * area)) : start;
+}
+
+bool nw_ring_contains(const nw_region *region, size_t ring, nw_point p)
+{
+    bool inside = false;
+    size_t first = region->starts[ring], end = region->starts[ring + 1];
+    for (size_t i = first; i < end; i++)
+        inside ^= nw_crosses_ray(region->points[i], region->points[i + 1 < end ? i + 1 : first], p);
+    return inside;
+}
+
 double nw_region_area(const nw_region *region)
 {
     double twice = 0;
-    for (size_t k = 0; k < region->count; k++) {
-        twice += ring_area_twice(region->points + region->starts[k],
-                                 region->starts[k + 1] - region->starts[k]);
-    }
+    for (size_t k = 0; k < region->count; k++)
+        twice += ring_area_twice(region, k);
     return twice / 2;
 }
 

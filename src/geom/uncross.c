@@ -173,14 +173,6 @@ static bool join_parts(uncrosser *u, nw_drawing *out)
     return true;
 }
 
-static size_t steps_of(const nw_drawing *drawing)
-{
-    size_t steps = 0;
-    for (size_t i = 0; i < drawing->count; i++)
-        steps += drawing->paths[i].count;
-    return steps;
-}
-
 /* The drawing with all crossings that were collected taken apart; open paths move over. */
 static bool rebuild(uncrosser *u, nw_drawing *drawing)
 {
@@ -188,7 +180,7 @@ static bool rebuild(uncrosser *u, nw_drawing *drawing)
         .width = drawing->width, .height = drawing->height, .placed = drawing->placed};
     size_t *room = nw_alloc(u->cut_count, sizeof *room);
     u->order = nw_alloc(u->cut_count, sizeof *u->order);
-    u->parts = nw_alloc(steps_of(drawing) + u->cut_count, sizeof *u->parts);
+    u->parts = nw_alloc(nw_drawing_steps(drawing) + u->cut_count, sizeof *u->parts);
     bool done = room && u->order && u->parts;
     if (done) {
         for (size_t i = 0; i < u->cut_count; i++)

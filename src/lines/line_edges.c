@@ -48,19 +48,6 @@ static bool inner_edges_find(const nw_line_widths *l, inner_edges *edges)
     return edges->items != NULL;
 }
 
-/* Whether p lies within the ring, by the edges that cross the level of p to its right. */
-static bool ring_covers(const nw_region *region, size_t ring, nw_point p)
-{
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    bool inside = false;
-    for (size_t i = first; i < end; i++) {
-        nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
-        if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x))
-            inside = !inside;
-    }
-    return inside;
-}
-
 /* Whether an outer outline lies within the inner edge of another piece. */
 static bool is_enclosed(const inner_edges *edges, const nw_path *path)
 {
@@ -69,7 +56,7 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
     for (size_t k = 0; k < edges->count; k++) {
         const inner_edge *e = &edges->items[k];
         if (region->pieces[e->ring] != path->piece && p.x > e->box.min.x && p.x < e->box.max.x &&
-            p.y > e->box.min.y && p.y < e->box.max.y && ring_covers(region, e->ring, p))
+            p.y > e->box.min.y && p.y < e->box.max.y && nw_ring_contains(region, e->ring, p))
             return true;
     }
     return false;

@@ -110,12 +110,6 @@ typedef struct {
     nw_box box;
 } row;
 
-static int by_value(const void *a, const void *b)
-{
-    double p = *(const double *)a, q = *(const double *)b;
-    return p < q ? -1 : p > q;
-}
-
 static double foot_of(const candidate *c)
 {
     return c->box.max.y;
@@ -145,7 +139,7 @@ static double median_of(const row *r, double (*value)(const candidate *))
 {
     for (size_t i = 0; i < r->count; i++)
         r->values[i] = value(r->members[i]);
-    nw_sort(r->values, r->count, sizeof *r->values, by_value);
+    nw_sort(r->values, r->count, sizeof *r->values, nw_by_number);
     return r->values[r->count / 2];
 }
 

@@ -194,19 +194,13 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
     return true;
 }
 
-static int by_size(const void *p, const void *q)
-{
-    double a = *(const double *)p, b = *(const double *)q;
-    return a < b ? -1 : a > b;
-}
-
 /* Where places scatter, following each of them would only copy noise: twice their scatter, the
  * median of how far they lie from the parabola through their neighbours, but at most `most`. */
 static double tolerance_of(const stretch *s, double most)
 {
     for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    nw_sort(s->t, s->count, sizeof *s->t, by_size);
+    nw_sort(s->t, s->count, sizeof *s->t, nw_by_number);
     double least = most > SCATTERED_PX ? most : s->clean;
     return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
 }

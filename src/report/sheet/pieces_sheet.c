@@ -42,12 +42,6 @@ static double box_distance(nw_box a, nw_box b)
            fabs(a.max.y - b.max.y);
 }
 
-static int compare_numbers(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
 /* Where the rings of one piece cross the level y, in order; the count of crossings. */
 static size_t crossings(const nw_region *region, size_t piece, double y, double *found)
 {
@@ -60,7 +54,7 @@ static size_t crossings(const nw_region *region, size_t piece, double y, double 
                 found[count++] = a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y);
         }
     }
-    nw_sort(found, count, sizeof *found, compare_numbers);
+    nw_sort(found, count, sizeof *found, nw_by_number);
     return count;
 }
 
