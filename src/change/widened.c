@@ -406,7 +406,7 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     return status;
 }
 
-static nw_status widen_run(nw_widening *w, const nw_drawing *drawing)
+static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
 {
     nw_region region = {0};
     nw_fit_options options = w->options->fit;
@@ -440,7 +440,7 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
                      .moves = &moves,
                      .spent = &spent,
                      .error = error};
-    nw_status status = widen_run(&w, drawing);
+    nw_status status = passes_run(&w, drawing);
     nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);

@@ -13,7 +13,7 @@ typedef enum { ALL_ANEW, ALL, SPOTS } where;
 
 #define CLEAR_SHARE 1e-9 /* smaller than what leaves a spot */
 
-static void judged_free(nw_judged *judged)
+static void looked_free(nw_judged *judged)
 {
     if (!judged)
         return;
@@ -31,8 +31,8 @@ nw_judge nw_judge_on(const nw_borders *borders, const nw_fit_options *options)
 
 static void side_free(nw_judge_side *side)
 {
-    judged_free(side->base);
-    judged_free(side->last);
+    looked_free(side->base);
+    looked_free(side->last);
     side->base = side->last = NULL;
     side->clear = 0;
 }
@@ -72,7 +72,7 @@ static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_
     if (status == NW_OK)
         status = nw_spots_mark(&(*made)->rolled, which, options, scale, &(*made)->marks, error);
     if (status != NW_OK) {
-        judged_free(*made);
+        looked_free(*made);
         *made = NULL;
     }
     return status;
@@ -86,12 +86,12 @@ static void judged_keep(nw_judge_side *side, nw_judged *made, bool whole)
         side_free(side);
         side->base = made;
     } else if (made->marks.any) {
-        judged_free(side->last);
+        looked_free(side->last);
         side->last = made;
         side->clear = fmin(side->clear, radius * (1 - CLEAR_SHARE));
     } else {
         side->clear = fmax(side->clear, radius);
-        judged_free(made);
+        looked_free(made);
     }
 }
 

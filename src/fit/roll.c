@@ -5,7 +5,7 @@
  * Elements do not depend on one another, so chunks of them are spread over the cores; the chunks
  * do not depend on how many there are.
  */
-#include <fit/roller.h>
+#include <fit/roll.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,8 +2,8 @@
 #ifndef NARROWS_FIT_ROLL_H
 #define NARROWS_FIT_ROLL_H
 
-#include <fit/border.h>
 #include <fit/cut.h>
+#include <fit/roller.h>
 
 /* The disc touches an element of the border: 2 i is point i, where the area lies round a corner
  * and the centre runs on an arc; 2 i + 1 is segment i, where it runs beside it. */
@@ -20,14 +20,6 @@ static inline uint32_t nw_element_segment(uint32_t i)
 /* Outlines of fewer segments are not spread over threads: on a busy machine waiting for one
  * another costs more than they save. */
 #define NW_SHARED_LEAST 4096
-
-/* A stretch of the centre's way at which nothing else is nearer than the radius. from and to are
- * millimetres along the segment, or the angle swept clockwise round the point. */
-typedef struct {
-    uint32_t element;
-    bool begins, ends; /* it starts, ends where the element does */
-    double from, to;
-} nw_free_stretch;
 
 typedef struct {
     const nw_border *border;
@@ -56,12 +48,6 @@ uint32_t nw_element_next(const nw_border *border, uint32_t element);
 /* How far the element's parameter runs: the segment's length or the point's turn; 0 where a
  * point gives no arc. */
 double nw_element_extent(const nw_border *border, uint32_t element);
-
-/* `radius` from a point, `at` radians clockwise of the normal. */
-static inline nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
-{
-    return nw_plus(point, nw_turned(normal, nw_cos(at), -nw_sin(at)), radius);
-}
 
 /* Where the disc's centre is, and where it touches, at a parameter of an element. */
 nw_point nw_element_centre(const nw_roll *roll, uint32_t element, double at);

@@ -3,7 +3,21 @@
 #define NARROWS_FIT_ROLLER_H
 
 #include <fit/block.h>
-#include <fit/roll.h>
+#include <fit/border.h>
+
+/* A stretch of the centre's way at which nothing else is nearer than the radius. from and to are
+ * millimetres along the segment, or the angle swept clockwise round the point. */
+typedef struct {
+    uint32_t element;
+    bool begins, ends; /* it starts, ends where the element does */
+    double from, to;
+} nw_free_stretch;
+
+/* `radius` from a point, `at` radians clockwise of the normal. */
+static inline nw_point nw_round_centre(nw_point point, nw_point normal, double radius, double at)
+{
+    return nw_plus(point, nw_turned(normal, nw_cos(at), -nw_sin(at)), radius);
+}
 
 #define NW_ROLLER_RECENT 4
 
