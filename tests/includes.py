@@ -163,6 +163,22 @@ def check_calls(library):
         yield 'files call one another: ' + ' -> '.join(found)
 
 
+def check_engine_calls(top):
+    """Files of the page's engine that call each other in a circle: it is built for WebAssembly alone, so
+    its sources tell."""
+    texts, owner = {}, {}
+    for path in sources(top, os.path.join('cli', 'engine')):
+        with open(path, encoding='utf-8') as file:
+            texts[os.path.basename(path)] = without_comments(file.read())
+    for name, text in texts.items():
+        for function in re.findall(r'^(?!static)[a-z][\w *]*?\b(\w+)\([^;{}]*\)\n\{', text, re.M):
+            owner[function] = name
+    found = circle({name: {owner[word] for word in re.findall(r'\b(\w+)\(', text) if owner.get(word, name) != name}
+                    for name, text in texts.items() if name.endswith('.c')})
+    if found:
+        yield 'files of the engine call one another: ' + ' -> '.join(found)
+
+
 def check_lengths(top):
     for room in ORDER:
         for path in sources(top, room):
@@ -215,7 +231,8 @@ def check_library(library):
 def main():
     top = sys.argv[1]
     wrong = [*check_includes(top), *check_names(top), *check_mentions(top), *check_header_circles(top),
-             *check_options(top), *check_lengths(top), *check_headers(top)]
+             *check_options(top), *check_engine_calls(top),
+             *check_lengths(top), *check_headers(top)]
     if len(sys.argv) > 2:
         wrong += [*check_library(sys.argv[2]), *check_calls(sys.argv[2])]
     if len(sys.argv) > 3:

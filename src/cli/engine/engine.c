@@ -170,24 +170,6 @@ const double *page_shape_result(const page *p)
     return p->shape;
 }
 
-const nw_drawing *engine_drawing(const page *p)
-{
-    return p->bridged.count ? &p->bridged : &p->kept;
-}
-
-const nw_region *engine_region(const page *p)
-{
-    return p->bridged.count ? &p->bridged_region : &p->region;
-}
-
-void engine_fitter_free(page *p)
-{
-    nw_fitter_free(p->fitter);
-    nw_discs_free(p->discs);
-    p->fitter = NULL;
-    p->discs = NULL;
-}
-
 /* ---- the result out ------------------------------------------------------------------------- */
 
 static void add_spot(page *p, size_t spot)

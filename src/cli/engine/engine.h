@@ -55,15 +55,16 @@ nw_status engine_hold(page *p);
 nw_status engine_tabs(page *p);
 void engine_hold_free(page *p);
 
-/* What is judged: the art, with the bridges that the last whole fit was asked for (engine.c). */
+/* What is judged: the art, with the bridges that the last whole fit was asked for
+ * (engine_judged.c). */
 const nw_drawing *engine_drawing(const page *p);
 const nw_region *engine_region(const page *p);
 void engine_fitter_free(page *p);
 
-/* What was chosen for the spots of the last fit (engine_spots.c). */
-nw_status engine_choose(page *p);
-
 /* What the reports are told. */
 nw_report engine_report(const page *p);
+
+/* What was chosen for the spots of the last fit (engine_spots.c). */
+nw_status engine_choose(page *p);
 
 #endif

@@ -10,23 +10,6 @@ const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
 const char *EXPORT(page_file)(page *p, const char *name);
 
-nw_report engine_report(const page *p)
-{
-    return (nw_report){.art = nw_text_string(&p->name),
-                       .drawing = engine_drawing(p),
-                       .fit = &p->fit,
-                       .neck_from_stock = nw_job_neck_from_stock(&p->request.job),
-                       .notes = (const char *const *)p->talk.notes.lines,
-                       .note_count = p->talk.notes.plain,
-                       .detail_count = p->talk.notes.count - p->talk.notes.plain,
-                       .unread = p->unread,
-                       .sure = p->sure * p->factor,
-                       .inch = p->request.inch,
-                       .held = &p->hold.held,
-                       .left = p->left,
-                       .pieces = &p->pieces};
-}
-
 const char *page_words(page *p, int which)
 {
     nw_report report = engine_report(p);

@@ -12,7 +12,6 @@
  * Tints are theirs on white. */
 #define INK_BLACK "#000000"
 #define INK_ORANGE "#e69f00"
-#define INK_SKY "#56b4e9"
 #define INK_BLUE "#0072b2"
 #define INK_VERMILLION "#d55e00"
 #define INK_PURPLE "#cc79a7"
