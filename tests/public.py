@@ -1,6 +1,6 @@
 """What the library shows to others: its shared object defines the functions that the installed headers
 declare as NW_API and nothing else, every public function is declared so, and the installed headers are
-enough to build a program in strict C11.
+enough to build a program in strict C11, or in C++.
 
 usage: public.py BUILD SHARED-LIBRARY (the compiler is CC or cc)"""
 import json
@@ -66,10 +66,25 @@ def check_headers(build, folder):
             yield f'{names[0]} as it is installed: {run.stderr}'
 
 
+def check_cpp(build, folder):
+    """A C++ program, where there is a compiler for one, asks for the functions by their C names. check_headers
+    has put the headers there."""
+    if not shutil.which('c++'):
+        return
+    places = sorted(place for _, place in headers(build))
+    program, made = (os.path.join(folder, name) for name in ('program.cpp', 'program.o'))
+    with open(program, 'w', encoding='utf-8') as file:
+        file.write(''.join(f'#include <{name}>\n' for name in places) + 'void *asked = (void *)nw_art_load;\n')
+    run = subprocess.run(['c++', '-I', folder, '-c', program, '-o', made], capture_output=True, text=True, check=False)
+    names = subprocess.run(['nm', made], capture_output=True, text=True, check=False).stdout
+    if run.returncode or ' U nw_art_load\n' not in names:
+        yield f'the headers in C++: {run.stderr or names}'
+
+
 def main():
     build, library = sys.argv[1:3]
     with tempfile.TemporaryDirectory() as folder:
-        wrong = [*check_symbols(build, library), *check_headers(build, folder)]
+        wrong = [*check_symbols(build, library), *check_headers(build, folder), *check_cpp(build, folder)]
     for text in wrong:
         print(text)
     print(f'{len(wrong)} things wrong' if wrong else 'what the library shows is what its headers declare')

@@ -17,10 +17,6 @@
 #include <svg/svg.h>
 #include <trace/trace.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* ---- what is asked --------------------------------------------------------------------------- */
 
 #define NW_OUTLINES_MOST 10000 /* more are noise, and take a machine more than it is worth; */
@@ -160,10 +156,6 @@ NW_API nw_affine nw_placed_from_top(nw_affine placed, double height);
 /* Of a picture that was neither turned nor mirrored: makes the kept pieces' boxes those of their
  * outlines, which reach further than whole pixels where tips taper. */
 NW_API void nw_art_box_outlines(nw_art *art);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 /* The same of an SVG drawing that is parsed already; bytes: the length of its file. */

@@ -5,10 +5,6 @@
 #include <change/change.h>
 #include <choose/choose.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* Lengths are millimetres; 0: not given. */
 typedef struct {
     nw_cut cut;
@@ -67,9 +63,5 @@ NW_API nw_status nw_hold_bridge(const nw_job *job, nw_drawing *drawing, nw_hold 
 NW_API nw_status nw_hold_tabs(const nw_job *job, const nw_region *region, const nw_fit *fit,
                               nw_hold *hold, nw_error *error);
 NW_API void nw_hold_free(nw_hold *hold);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

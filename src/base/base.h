@@ -18,10 +18,6 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 #define NW_VERSION "0.1.0"
 
 #if defined(__GNUC__)
@@ -30,11 +26,16 @@ extern "C" {
 #define NW_PRINTF(text, first)
 #endif
 
-/* What the shared library shows to others. */
+/* What the shared library shows to others, C++ programs too. */
 #if defined(__GNUC__)
-#define NW_API __attribute__((visibility("default")))
+#define NW_SHOWN __attribute__((visibility("default")))
 #else
-#define NW_API
+#define NW_SHOWN
+#endif
+#ifdef __cplusplus
+#define NW_API extern "C" NW_SHOWN
+#else
+#define NW_API NW_SHOWN
 #endif
 
 typedef enum {
@@ -268,9 +269,5 @@ NW_API size_t nw_folder_name_length(const char *path);
 /* Puts and keeps. */
 NW_API nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
                                 nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

@@ -6,10 +6,6 @@
 
 #include <fit/fit.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* What becomes of stubs and misses. */
 typedef enum {
     NW_KEEP, /* they stay as they are, and are listed */
@@ -226,9 +222,5 @@ NW_API void nw_bridged_free(nw_bridged *bridged);
  * each place breaks the path that it is nearest to. (outline_gaps.c) */
 NW_API nw_status nw_drawing_break(const nw_drawing *drawing, const nw_point *places, size_t count,
                                   double gap, nw_drawing *broken, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

@@ -6,10 +6,6 @@
 
 #include <fit/fit.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 typedef enum { NW_STRAIGHT, NW_TAPERED, NW_VEE } nw_bit_shape;
 
 typedef struct {
@@ -208,9 +204,5 @@ NW_API nw_status nw_pair_pieces(const nw_drawing *drawing, const nw_region *regi
                                 const nw_fit_options *options, double large_mm, double small_mm,
                                 nw_drawing *large, nw_drawing *small, nw_drawing *left,
                                 nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

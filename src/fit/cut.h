@@ -4,10 +4,6 @@
 
 #include <geom/geom.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 typedef enum { NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET } nw_cut;
 
 typedef enum { NW_GAP, NW_NECK } nw_side;
@@ -97,9 +93,5 @@ typedef struct {
                           outside cuts without the outer end, which is nowhere */
     size_t unpaired;   /* ends of walls that found no partner: 0, or the result is incomplete */
 } nw_fit;
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

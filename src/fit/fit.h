@@ -12,10 +12,6 @@
 
 #include <fit/cut.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* The whole fit of one bit. Cost follows the number of segments. The same input gives the same
  * bytes whatever the number of threads. NW_BAD_REQUEST for sizes that are not positive and finite
  * or above 1000 mm. */
@@ -84,10 +80,6 @@ NW_API nw_status nw_outline_samples(const nw_region *region, const nw_fit_option
 /* The largest disc in the cut area, up to a diameter of `most`: its middle and diameter. */
 NW_API nw_status nw_widest_place(const nw_region *region, const nw_fit_options *options,
                                  double most, nw_point *at, double *diameter, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <fit/border.h>

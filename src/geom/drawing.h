@@ -5,10 +5,6 @@
 #include <geom/point.h>
 #include <base/base.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 typedef enum {
     NW_LINE,
     NW_CURVE, /* cubic Bézier with control points a and b */
@@ -124,9 +120,5 @@ NW_API nw_status nw_drawing_few_arcs(const nw_drawing *made, nw_drawing *few, nw
  * and moves the art's box back to the origin. Orientation stays ink-left. */
 NW_API nw_status nw_drawing_place(nw_drawing *drawing, double factor, double turn_deg, bool mirror,
                                   nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

@@ -6,10 +6,6 @@
 
 #include <math.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 #define NW_PI 3.14159265358979323846
 #define NW_TURN (2 * NW_PI)
 #define NW_DEGREE (NW_PI / 180)
@@ -220,9 +216,5 @@ static inline nw_affine nw_affine_after(nw_affine o, nw_affine i)
                        o.a * i.c + o.c * i.d,       o.b * i.c + o.d * i.d,
                        o.a * i.e + o.c * i.f + o.e, o.b * i.e + o.d * i.f + o.f};
 }
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

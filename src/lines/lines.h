@@ -6,10 +6,6 @@
 
 #include <geom/geom.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 typedef enum {
     NW_LINES_AS_DRAWN, /* both edges of every line */
     NW_LINES_OUTER,    /* what lines enclose, filled, with the lines */
@@ -34,10 +30,6 @@ typedef struct {
  * docs/method.md. (line_modes.c) */
 NW_API nw_status nw_drawing_lines(nw_drawing *drawing, nw_lines mode, nw_line_notes *notes,
                                   nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <lines/triangles.h>

@@ -10,10 +10,6 @@
 
 #include <base/base.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* How the ink is told from the paper. */
 typedef enum {
     NW_INK_AUTO,
@@ -114,10 +110,6 @@ NW_API void nw_ink_free(nw_ink *ink);
 
 /* How many sides of pixels lie between ink and paper within the picture. */
 NW_API uint64_t nw_ink_edges(const nw_ink *ink);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <picture/ink/ink_levels.h>

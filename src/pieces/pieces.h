@@ -8,10 +8,6 @@
 #include <geom/geom.h>
 #include <picture/picture.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* Fills the pinholes of the ink: paper of less than least_px pixels that ink encloses, corners
  * included, so that a hair-thin slit, even a slanting one, is none. picture may be NULL. filled
  * tells how many there were. */
@@ -77,9 +73,5 @@ NW_API nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area,
 
 /* Removes the pieces that are not kept and moves the art's box back to the origin. */
 NW_API nw_status nw_drawing_keep(nw_drawing *drawing, const nw_pieces *pieces, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

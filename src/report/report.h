@@ -10,10 +10,6 @@
 #include <report/page/page_numbers.h>
 #endif
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* What the caller's commands are called and its users write for options, in what reports advise. */
 typedef struct {
     const char *check, *widen;      /* the commands: "narrows check" */
@@ -404,10 +400,6 @@ NW_API nw_status nw_write_page(const nw_page *page, nw_text *html, nw_error *err
 /* Whether pages can be written, and the line that says why not. */
 NW_API bool nw_page_built(void);
 NW_API const char *nw_page_missing(void);
-#ifdef __cplusplus
-}
-#endif
-
 #ifdef NARROWS_INSIDE
 /* ---- for the page's engine ------------------------------------------------------------------- */
 

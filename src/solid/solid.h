@@ -6,10 +6,6 @@
 
 #include <geom/geom.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* ---- pens ------------------------------------------------------------------------------------ */
 
 typedef enum { NW_CAP_BUTT, NW_CAP_ROUND, NW_CAP_SQUARE } nw_cap;
@@ -55,10 +51,6 @@ NW_API nw_status nw_drawing_paint(const nw_drawing *art, const nw_drawing *shape
 NW_API nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *now,
                                     nw_drawing *added, nw_drawing *removed, double *area_added,
                                     double *area_removed, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <solid/painting.h>

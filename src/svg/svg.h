@@ -6,10 +6,6 @@
 
 #include <geom/geom.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* The class of the lines that are written beside outlines, such as a bit's path: no area. */
 #define NW_SVG_LINE "narrows-line"
 
@@ -48,10 +44,6 @@ NW_API bool nw_svg_known(const uint8_t *data, size_t length);
  * expansion. */
 NW_API nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
                                      nw_svg_notes *notes, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <svg/svg_elements.h>

@@ -8,10 +8,6 @@
 #include <picture/picture.h>
 #include <pieces/pieces.h>
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
  * full. Without grey levels it is what curves may leave the smoothest outline between the pixels'
  * middles; the notes say how far they go. `bounded` asks for outlines within smooth_px of the
@@ -46,10 +42,6 @@ typedef struct {
 NW_API nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
                                   const nw_trace_options *options, nw_drawing *drawing,
                                   nw_trace_notes *notes, nw_error *error);
-
-#ifdef __cplusplus
-}
-#endif
 
 #ifdef NARROWS_INSIDE
 #include <trace/tracing.h>
