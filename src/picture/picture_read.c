@@ -75,7 +75,7 @@ static const format formats[] = {
     {"BMP", "nothing", begins_bmp, nw_bmp_read, false},
 };
 
-static const format *format_of(const uint8_t *data, size_t length)
+static const format *format_known(const uint8_t *data, size_t length)
 {
     for (size_t i = 0; i < sizeof formats / sizeof *formats; i++)
         if (formats[i].begins(data, length))
@@ -85,7 +85,7 @@ static const format *format_of(const uint8_t *data, size_t length)
 
 nw_status nw_picture_known(const uint8_t *data, size_t length, nw_error *error)
 {
-    const format *f = format_of(data, length);
+    const format *f = format_known(data, length);
     if (!f) {
         return nw_fail(error, NW_BAD_INPUT, "%s",
                        length
@@ -109,7 +109,7 @@ nw_status nw_picture_read(const uint8_t *data, size_t length, const nw_picture_o
     nw_status status = nw_picture_known(data, length, error);
     if (status != NW_OK)
         return status;
-    const format *f = format_of(data, length);
+    const format *f = format_known(data, length);
     return nw_reading_picture(&(reading){f->read,
                                          data,
                                          length,

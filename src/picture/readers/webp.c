@@ -74,7 +74,7 @@ static VP8StatusCode read_strip(const uint8_t *data, size_t length, const strip 
 }
 
 /* Each strip is decoded from the picture's beginning on, but only its own rows are kept. */
-static nw_status read_pixels(const uint8_t *data, size_t length, const raster_header *header,
+static nw_status pixels_read(const uint8_t *data, size_t length, const raster_header *header,
                              strip part, const raster_sink *sink, nw_error *error)
 {
     part.pixels = nw_alloc(part.rows, header->width * part.channels);
@@ -118,5 +118,5 @@ nw_status nw_webp_read(const uint8_t *data, size_t length, const raster_sink *si
         double bytes = (double)header.width * header.height * (double)(4 + part.channels);
         status = nw_memory_check(sink, "WebP", bytes, error);
     }
-    return status == NW_OK ? read_pixels(data, length, &header, part, sink, error) : status;
+    return status == NW_OK ? pixels_read(data, length, &header, part, sink, error) : status;
 }
