@@ -161,7 +161,8 @@ typedef struct {
     size_t blind;         /* spots to which no width can be given */
 } nw_ways;
 
-/* fit: the fit of options->bit. stock: thickness in mm, 0: not known. */
+/* fit: the fit of options->bit; options.with_sides there makes it sooner. stock: thickness in mm,
+ * 0: not known. */
 NW_API nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
                               const nw_fit_options *options, const nw_fit *fit, const nw_rack *rack,
                               double stock, nw_ways *ways, nw_error *error);

@@ -34,6 +34,7 @@ static void side_free(nw_judge_side *side)
     looked_free(side->base);
     looked_free(side->last);
     side->base = side->last = NULL;
+    side->given = NULL;
     side->clear = 0;
 }
 
@@ -50,7 +51,8 @@ static const nw_judged *larger_of(const nw_judge_side *side, double radius, wher
         return NULL;
     if (at == SPOTS && side->last && side->last->rolled.roll.radius >= radius)
         return side->last;
-    return side->base && side->base->rolled.roll.radius >= radius ? side->base : NULL;
+    const nw_judged *base = side->base ? side->base : side->given;
+    return base && base->rolled.roll.radius >= radius ? base : NULL;
 }
 
 static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_judged *larger,
@@ -140,6 +142,16 @@ nw_status nw_judge_start(nw_judge *judge, nw_trial trial, nw_judgement *judgemen
 {
     nw_judge_free(judge);
     return both_judge(judge, trial, ALL_ANEW, judgement, error);
+}
+
+void nw_judge_start_from(nw_judge *judge, const nw_fit_sides *sides, nw_judgement *judgement)
+{
+    nw_judge_free(judge);
+    *judgement = (nw_judgement){true, 1};
+    for (int k = 0; k < 2; k++) {
+        judge->sides[k].given = &sides->judged[k];
+        marks_tell(&sides->judged[k], judgement);
+    }
 }
 
 nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)

@@ -15,16 +15,11 @@ typedef struct {
                     touches in a point, 1 where there are only stubs and misses */
 } nw_judgement;
 
-/* A disc that has rolled, and its spots. */
-typedef struct {
-    nw_rolled rolled;
-    nw_marks marks;
-} nw_judged;
-
 /* What larger discs left says where smaller ones can leave anything. */
 typedef struct {
     const nw_border *border;
-    nw_judged *base; /* rolled along all of the border */
+    nw_judged *base;        /* rolled along all of the border */
+    const nw_judged *given; /* the same where there is no base; not the judge's own */
     nw_judged *last; /* the smallest that left spots, rolled inside the walls of others' spots; NULL
                         where that is the base */
     double clear;    /* radius: inside others' spots it and smaller ones leave none */
@@ -42,6 +37,10 @@ void nw_judge_free(nw_judge *judge);
 /* Rolls along all of both borders. What follows costs little as long as it does not ask for
  * anything larger. */
 nw_status nw_judge_start(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
+
+/* The same from a fit's sides, which have rolled at the trial's sizes and must outlive the judge.
+ */
+void nw_judge_start_from(nw_judge *judge, const nw_fit_sides *sides, nw_judgement *judgement);
 
 /* Looks for spots only inside those of the larger sizes before. Those that it finds are there; for
  * a size that it says to fit, ask nw_judge_whole too: a corner of a large bit may be a stub to a

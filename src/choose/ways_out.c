@@ -140,18 +140,29 @@ static nw_status tips_try(const ways_work *work, nw_ways *ways, nw_error *error)
     return status;
 }
 
-static nw_status searches_run(const ways_work *work, const nw_borders *borders,
-                              const nw_drawing *drawing, nw_ways *ways, nw_error *error)
+/* With the bit in hand. */
+static nw_status judge_start(const ways_work *work, const nw_fit_options *own, nw_judge *judge,
+                             nw_judgement *first, nw_error *error)
+{
+    const nw_fit *fit = work->fit;
+    if (!fit->sides || fit->options.bit != own->bit || fit->options.neck != own->neck)
+        return nw_judge_start(judge, (nw_trial){own->bit, own->neck, 1}, first, error);
+    nw_judge_start_from(judge, fit->sides, first);
+    return NW_OK;
+}
+
+static nw_status searches_run(const ways_work *work, const nw_drawing *drawing, nw_ways *ways,
+                              nw_error *error)
 {
     nw_fit_options own = *work->options;
     own.neck = nw_bit_neck(work->options, own.bit, work->stock);
-    nw_judge judge = nw_judge_on(borders, &own);
+    nw_judge judge = nw_judge_on(work->borders, &own);
     nw_judgement first;
     nw_status status = NW_OK;
     if (work->fit->fits)
         status = rack_search(work, &judge, ways, error);
     if (status == NW_OK)
-        status = nw_judge_start(&judge, (nw_trial){own.bit, own.neck, 1}, &first, error);
+        status = judge_start(work, &own, &judge, &first, error);
     if (status == NW_OK && !work->fit->fits)
         status = rack_search(work, &judge, ways, error);
     if (status == NW_OK)
@@ -170,13 +181,13 @@ nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
 {
     *ways = (nw_ways){.fits = fit->fits};
     places_count(fit, ways);
-    nw_borders borders;
-    nw_status status = nw_borders_make(region, options, &borders, error);
+    nw_borders made = {0};
+    nw_status status = fit->sides ? NW_OK : nw_borders_make(region, options, &made, error);
     if (status != NW_OK)
         return status;
-    ways_work work = {options, fit, rack, stock, &borders};
-    status = searches_run(&work, &borders, drawing, ways, error);
-    nw_borders_free(&borders);
+    ways_work work = {options, fit, rack, stock, fit->sides ? &fit->sides->borders : &made};
+    status = searches_run(&work, drawing, ways, error);
+    nw_borders_free(&made);
     ways->longer = fmax(drawing->width, drawing->height);
     ways->width = drawing->width * ways->factor;
     ways->height = drawing->height * ways->factor;

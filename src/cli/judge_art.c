@@ -23,6 +23,7 @@ static nw_status fit_find(const cli_request *request, const cli_art *art, cli_ta
     nw_fit_options options = nw_job_fit_options(&request->job);
     options.progress = talk_progress;
     options.progress_context = talk;
+    options.with_sides = true;
     bool bridged = request->job.bridge > 0;
     const nw_region *region = bridged ? &judged->region : &art->art.region;
     nw_status status = bridged ? bridges_find(request, art, talk, judged, error) : NW_OK;
@@ -90,6 +91,8 @@ nw_status art_judge(const char *name, const cli_request *request, cli_art *art, 
         status = choices_take(request, judged, error);
     if (status == NW_OK)
         status = out_find(request, art, judged, error);
+    nw_fit_sides_free(&judged->fit);
+    nw_fit_sides_free(&judged->bare);
     if (status != NW_OK)
         judged_free(judged);
     return status;

@@ -24,6 +24,7 @@ typedef struct {
     bool has_stock;       /* the sheet has edges */
     nw_box stock;         /* the sheet in the drawing's coordinates, when has_stock */
     bool with_shapes;     /* also give residues, reach and bit path */
+    bool with_sides;      /* nw_fit_run: keep what nw_ways_find would compute again */
     int threads;          /* 0: as many as there are cores */
     nw_progress progress; /* may be NULL; called from the caller's own thread only */
     void *progress_context;
@@ -69,6 +70,8 @@ typedef struct {
     size_t tips; /* of them, what loses more than a blind end that is no tip may */
 } nw_corners;
 
+typedef struct nw_fit_sides nw_fit_sides;
+
 typedef struct {
     nw_fit_options options;               /* as used: defaults filled in */
     double blunt;                         /* as used: options.blunt, or its default */
@@ -92,6 +95,7 @@ typedef struct {
                           what it cuts to the left, so clockwise ones are stock inside it; for
                           outside cuts without the outer end, which is nowhere */
     size_t unpaired;   /* ends of walls that found no partner: 0, or the result is incomplete */
+    nw_fit_sides *sides; /* with_sides; else NULL */
 } nw_fit;
 
 #endif

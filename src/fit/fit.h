@@ -18,6 +18,8 @@
 NW_API nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
                             nw_error *error);
 NW_API void nw_fit_free(nw_fit *fit);
+/* Frees what options.with_sides kept. */
+NW_API void nw_fit_sides_free(nw_fit *fit);
 
 /* ---- one bit after another ------------------------------------------------------------------ */
 

@@ -24,6 +24,7 @@ void nw_fit_free(nw_fit *fit)
     nw_drawing_free(&fit->corner_residues);
     nw_drawing_free(&fit->bit_path);
     nw_drawing_free(&fit->as_cut);
+    nw_fit_sides_free(fit);
     *fit = (nw_fit){0};
 }
 
@@ -268,12 +269,14 @@ static void finds_free(nw_finds *finds)
     free(finds->lifts);
 }
 
-/* The rest of a fit that has its areas. */
-static nw_status spots_fill(const nw_rolled *gaps, const nw_rolled *necks, nw_fit *fit,
-                            nw_error *error)
+/* The rest of a fit that has its areas. marked: both sides, or NULL. */
+static nw_status spots_fill(const nw_rolled *gaps, const nw_rolled *necks, nw_judged *marked,
+                            nw_fit *fit, nw_error *error)
 {
     nw_finds finds = {0};
     nw_status status = sides_sort(gaps, necks, &finds, fit, error);
+    for (int k = 0; status == NW_OK && marked && k < 2; k++)
+        status = nw_marks_of(&marked[k].rolled, &finds, &marked[k].marks, error);
     finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
@@ -284,27 +287,53 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const n
                           const nw_fit_options *options, nw_fit *fit, nw_error *error)
 {
     nw_status status = areas_fill(gaps, twice, options, fit, error);
-    return status == NW_OK ? spots_fill(gaps, necks, fit, error) : status;
+    return status == NW_OK ? spots_fill(gaps, necks, NULL, fit, error) : status;
+}
+
+/* On the sides' borders; marks: theirs too. */
+static nw_status fit_from(nw_fit_sides *sides, const nw_fit_options *options, double share,
+                          bool marks, nw_fit *fit, nw_error *error)
+{
+    *fit = (nw_fit){0};
+    nw_fit_options used = *options;
+    nw_rolled *gaps = &sides->judged[NW_GAP].rolled, *necks = &sides->judged[NW_NECK].rolled;
+    nw_status status = nw_fit_options_fill(&used, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(&sides->borders.cut, used.bit, &used, gaps, error);
+    if (status == NW_OK)
+        status = areas_fill(gaps, NULL, &used, fit, error);
+    bool more = status == NW_OK && fit->area_unreached <= share * fit->area_cut;
+    if (more)
+        status = nw_rolled_make(&sides->borders.kept, used.neck, &used, necks, error);
+    if (more && status == NW_OK)
+        status = spots_fill(gaps, necks, marks ? sides->judged : NULL, fit, error);
+    return status;
+}
+
+static void judged_free(nw_fit_sides *sides)
+{
+    for (int k = 0; k < 2; k++) {
+        nw_marks_free(&sides->judged[k].marks);
+        nw_rolled_free(&sides->judged[k].rolled);
+    }
+}
+
+void nw_fit_sides_free(nw_fit *fit)
+{
+    if (!fit->sides)
+        return;
+    judged_free(fit->sides);
+    nw_borders_free(&fit->sides->borders);
+    free(fit->sides);
+    fit->sides = NULL;
 }
 
 nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options, double share,
                        nw_fit *fit, nw_error *error)
 {
-    *fit = (nw_fit){0};
-    nw_fit_options used = *options;
-    nw_rolled gaps = {0}, necks = {0};
-    nw_status status = nw_fit_options_fill(&used, error);
-    if (status == NW_OK)
-        status = nw_rolled_make(&borders->cut, used.bit, &used, &gaps, error);
-    if (status == NW_OK)
-        status = areas_fill(&gaps, NULL, &used, fit, error);
-    bool more = status == NW_OK && fit->area_unreached <= share * fit->area_cut;
-    if (more)
-        status = nw_rolled_make(&borders->kept, used.neck, &used, &necks, error);
-    if (more && status == NW_OK)
-        status = spots_fill(&gaps, &necks, fit, error);
-    nw_rolled_free(&gaps);
-    nw_rolled_free(&necks);
+    nw_fit_sides sides = {.borders = *borders};
+    nw_status status = fit_from(&sides, options, share, false, fit, error);
+    judged_free(&sides);
     return status;
 }
 
@@ -318,11 +347,14 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
                      nw_error *error)
 {
     *fit = (nw_fit){0};
-    nw_borders borders;
-    nw_status status = nw_borders_make(region, options, &borders, error);
-    if (status != NW_OK)
-        return status;
-    status = nw_fit_run_on(&borders, options, fit, error);
-    nw_borders_free(&borders);
+    nw_fit_sides *sides = nw_alloc(1, sizeof *sides);
+    if (!sides)
+        return nw_fail_memory(error, "the outlines' sides");
+    nw_status status = nw_borders_make(region, options, &sides->borders, error);
+    if (status == NW_OK)
+        status = fit_from(sides, options, 1, options->with_sides, fit, error);
+    fit->sides = sides;
+    if (status != NW_OK || !options->with_sides)
+        nw_fit_sides_free(fit);
     return status;
 }

@@ -115,6 +115,16 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
                         double scale, nw_marks *marks, nw_error *error);
 void nw_marks_free(nw_marks *marks);
 
+/* The same of what nw_spots_find found in it. */
+nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *marks,
+                      nw_error *error);
+
+/* A disc that has rolled, and its spots. */
+typedef struct {
+    nw_rolled rolled;
+    nw_marks marks;
+} nw_judged;
+
 /* Both sides' borders, which serve any number of bits. */
 typedef struct {
     nw_border cut, kept;
@@ -123,6 +133,12 @@ typedef struct {
 nw_status nw_borders_make(const nw_region *region, const nw_fit_options *options,
                           nw_borders *borders, nw_error *error);
 void nw_borders_free(nw_borders *borders);
+
+/* What a fit was found from. It points into itself: it must not be moved. */
+struct nw_fit_sides {
+    nw_borders borders;
+    nw_judged judged[2]; /* by nw_side */
+};
 
 #define NW_BIT_MOST 1000.0 /* mm */
 

@@ -169,14 +169,33 @@ static void walls_mark(const nw_rolled *rolled, uint32_t c, bool *chosen)
         chosen[rolled->wall_order[k]] = true;
 }
 
-/* How many times wider the narrowest pinch would have to be. */
-static double need_of(const nw_rolled *rolled, const nw_width *widths, const bool *pinches)
+/* How many times wider a pinch would have to be. */
+static double need_of(const nw_rolled *rolled, double width)
 {
-    double need = 1;
-    for (uint32_t c = 0; c < rolled->component_count; c++)
-        if (pinches[c])
-            need = fmax(need, widths[c].width > 0 ? rolled->diameter / widths[c].width : INFINITY);
-    return need;
+    return width > 0 ? rolled->diameter / width : INFINITY;
+}
+
+static nw_status marks_start(const nw_rolled *rolled, nw_marks *marks, nw_error *error)
+{
+    *marks = (nw_marks){.need = 1, .any = rolled->walls.unpaired > 0};
+    marks->walls = nw_alloc(rolled->walls.count, sizeof *marks->walls);
+    return marks->walls ? NW_OK : nw_fail_memory(error, "the spots");
+}
+
+nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *marks,
+                      nw_error *error)
+{
+    nw_status status = marks_start(rolled, marks, error);
+    for (size_t k = 0; status == NW_OK && k < finds->spot_count; k++) {
+        const nw_found *found = &finds->spots[k];
+        if (found->rolled != rolled)
+            continue;
+        walls_mark(rolled, found->component, marks->walls);
+        marks->any = true;
+        if (found->spot.form == NW_PINCH)
+            marks->need = fmax(marks->need, need_of(rolled, found->spot.width));
+    }
+    return status;
 }
 
 nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
@@ -187,11 +206,10 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
                    .blunt =
                        nw_blunt_length(options, &rolled->border) / (options->blunt > 0 ? scale : 1),
                    .share = 1 / (scale * scale)};
-    *marks = (nw_marks){.need = 1, .any = rolled->walls.unpaired > 0};
-    marks->walls = nw_alloc(rolled->walls.count, sizeof *marks->walls);
+    nw_status status = marks_start(rolled, marks, error);
     bool *pinches = nw_alloc(rolled->component_count, sizeof *pinches), any = false;
     nw_width *widths = nw_alloc(rolled->component_count, sizeof *widths);
-    bool good = marks->walls && pinches && widths;
+    bool good = status == NW_OK && pinches && widths;
     for (uint32_t c = 0; good && c < rolled->component_count; c++) {
         nw_blind_end s;
         kind is;
@@ -203,11 +221,12 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
         any = any || is == PINCH;
         pinches[c] = is == PINCH;
     }
-    nw_status status = good ? NW_OK : nw_fail_memory(error, "the spots");
+    status = good ? NW_OK : nw_fail_memory(error, "the spots");
     if (good && any)
         status = nw_widths_find(rolled, options->threads, widths, error);
-    if (status == NW_OK && any)
-        marks->need = need_of(rolled, widths, pinches);
+    for (uint32_t c = 0; status == NW_OK && any && c < rolled->component_count; c++)
+        if (pinches[c])
+            marks->need = fmax(marks->need, need_of(rolled, widths[c].width));
     free(pinches);
     free(widths);
     if (status != NW_OK)

@@ -563,6 +563,55 @@ START_TEST(scale_and_bit_together_change_nothing)
 }
 END_TEST
 
+static void assert_same_ways(const nw_ways *a, const nw_ways *b)
+{
+    ck_assert_uint_eq(a->bit, b->bit);
+    ck_assert_uint_eq(a->near_bit, b->near_bit);
+    ck_assert_uint_eq(a->near_bit_spots, b->near_bit_spots);
+    ck_assert_uint_eq(a->near_size_spots, b->near_size_spots);
+    ck_assert(a->factor == b->factor && a->blunt == b->blunt);
+    ck_assert(a->near_width == b->near_width && a->near_size_share == b->near_size_share);
+}
+
+/* What a fit keeps for the ways out tells them what they would find out themselves, for a bit that
+ * fits, one that does not, and one that nothing helps. */
+START_TEST(a_fit_that_keeps_its_sides_has_the_same_ways_out)
+{
+    shape *s = dumbbell(1);
+    nw_drawing drawing = drawing_of(s);
+    nw_region region;
+    nw_rack rack;
+    nw_error error = {0};
+    ck_assert(nw_rack_common(&rack, &error) == NW_OK);
+    ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, &error) == NW_OK);
+    static const double bits[] = {1, 3.175, 12.7};
+    for (size_t k = 0; k < sizeof bits / sizeof *bits; k++) {
+        nw_fit kept, plain;
+        nw_ways ways[2];
+        nw_fit_options options = nw_fit_defaults();
+        options.bit = bits[k];
+        ck_assert(nw_fit_run(&region, &options, &plain, &error) == NW_OK);
+        ck_assert_ptr_null(plain.sides);
+        options.with_sides = true;
+        ck_assert(nw_fit_run(&region, &options, &kept, &error) == NW_OK);
+        ck_assert_ptr_nonnull(kept.sides);
+        const nw_fit *fits[] = {&plain, &kept};
+        for (int i = 0; i < 2; i++)
+            ck_assert(nw_ways_find(&drawing, &region, &options, fits[i], &rack, 0, &ways[i],
+                                   &error) == NW_OK);
+        assert_same_ways(&ways[0], &ways[1]);
+        nw_fit_sides_free(&kept);
+        ck_assert_ptr_null(kept.sides);
+        nw_fit_free(&kept);
+        nw_fit_free(&plain);
+    }
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
 START_TEST(the_ways_out_of_one_pinch)
 {
     shape *s = dumbbell(1);
@@ -671,6 +720,7 @@ int main(void)
                                   what_leaves_a_hundredth_comes_near,
                                   scale_and_bit_together_change_nothing,
                                   the_ways_out_of_one_pinch,
+                                  a_fit_that_keeps_its_sides_has_the_same_ways_out,
                                   the_small_bit_runs_only_where_the_large_one_leaves_something};
     return TESTS_RUN("choose_bits", tests);
 }
