@@ -17,6 +17,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #define NW_VERSION "0.1.0"
 
@@ -109,8 +110,16 @@ typedef void (*nw_progress)(void *context, const char *stage, double fraction);
 NW_API bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size);
 
 /* Appends a copy of the item, growing the array as nw_grow does. */
-NW_API bool nw_push(void *items, size_t *count, size_t *capacity, const void *item,
-                    size_t item_size);
+static inline bool nw_push(void *items, size_t *count, size_t *capacity, const void *item,
+                           size_t item_size)
+{
+    char *first;
+    if (*count >= *capacity && !nw_grow(items, capacity, *count + 1, item_size))
+        return false;
+    memcpy(&first, items, sizeof first); /* all pointers to data look alike in memory */
+    memcpy(first + (*count)++ * item_size, item, item_size);
+    return true;
+}
 
 /* count * size bytes, cleared; NULL when the product overflows or memory runs out. A count of 0
  * still gives a pointer that can be freed. */

@@ -26,16 +26,6 @@ bool nw_grow(void *items, size_t *capacity, size_t needed, size_t item_size)
     return true;
 }
 
-bool nw_push(void *items, size_t *count, size_t *capacity, const void *item, size_t item_size)
-{
-    if (!nw_grow(items, capacity, *count + 1, item_size))
-        return false;
-    char *first;
-    memcpy(&first, items, sizeof first);
-    memcpy(first + (*count)++ * item_size, item, item_size);
-    return true;
-}
-
 void *nw_alloc(size_t count, size_t size)
 {
     if (size && count > PTRDIFF_MAX / size)

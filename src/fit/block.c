@@ -44,7 +44,7 @@ static double least_rise(const nw_border *border, uint32_t i, uint32_t j)
 /* Half the chord that a disc standing on the line cuts at this height. */
 static double reach(double radius, double height)
 {
-    return sqrt(fmax(0, height * (2 * radius - height)));
+    return sqrt(nw_larger(0, height * (2 * radius - height)));
 }
 
 /* In the frame of the segment that the way runs beside: x along it, y towards the centre. */
@@ -68,26 +68,27 @@ static int line_blocked(const nw_piece_way *way, uint32_t j, nw_span *span)
         x1 = x2, y1 = y2, x2 = x, y2 = y;
         cosine = -cosine, sine = -sine;
     }
-    double low = fmax(y1, rise), high = fmin(y2, top), slope = y2 > y1 ? (x2 - x1) / (y2 - y1) : 0;
+    double low = nw_larger(y1, rise), high = nw_smaller(y2, top),
+           slope = y2 > y1 ? (x2 - x1) / (y2 - y1) : 0;
     double x_low = low > y1 ? x1 + (low - y1) * slope : x1;
     double x_high = high < y2 ? x1 + (high - y1) * slope : x2;
     double reach_low = reach(radius, low), reach_high = reach(radius, high);
-    span->from = fmin(x_low - reach_low, x_high - reach_high);
-    span->to = fmax(x_low + reach_low, x_high + reach_high);
+    span->from = nw_smaller(x_low - reach_low, x_high - reach_high);
+    span->to = nw_larger(x_low + reach_low, x_high + reach_high);
     double right = radius * (1 + cosine), left = radius * (1 - cosine);
     if (sine > 0 && right > low && right < high)
-        span->to = fmax(span->to, x1 + (right - y1) * slope + radius * sine);
+        span->to = nw_larger(span->to, x1 + (right - y1) * slope + radius * sine);
     if (sine > 0 && left > low && left < high)
-        span->from = fmin(span->from, x1 + (left - y1) * slope - radius * sine);
+        span->from = nw_smaller(span->from, x1 + (left - y1) * slope - radius * sine);
     return span->from < span->to;
 }
 
 /* The blocked angles as seen from the point, measured from the foot of the segment's line. */
 static bool angles_blocked(double radius, double height, double a, double b, nw_span *angles)
 {
-    double most = sqrt(fmax(0, 4 * radius * radius - height * height));
-    a = fmax(a, -most);
-    b = fmin(b, most);
+    double most = sqrt(nw_larger(0, 4 * radius * radius - height * height));
+    a = nw_larger(a, -most);
+    b = nw_smaller(b, most);
     if (height >= 2 * radius || a >= b)
         return false;
     double angle_a = nw_atan2(a, height), angle_b = nw_atan2(b, height);
@@ -99,15 +100,15 @@ static bool angles_blocked(double radius, double height, double a, double b, nw_
         angle_b = angle_a;
         b = height = 0;
     }
-    double half_a = nw_acos(fmin(1, sqrt(a * a + height * height) / (2 * radius)));
-    double half_b = nw_acos(fmin(1, sqrt(b * b + height * height) / (2 * radius)));
-    angles->from = fmin(angle_a - half_a, angle_b - half_b);
-    angles->to = fmax(angle_a + half_a, angle_b + half_b);
-    double lean = height / radius - 1, touch = radius * sqrt(fmax(0, 1 - lean * lean));
+    double half_a = nw_acos(nw_smaller(1, sqrt(a * a + height * height) / (2 * radius)));
+    double half_b = nw_acos(nw_smaller(1, sqrt(b * b + height * height) / (2 * radius)));
+    angles->from = nw_smaller(angle_a - half_a, angle_b - half_b);
+    angles->to = nw_larger(angle_a + half_a, angle_b + half_b);
+    double lean = height / radius - 1, touch = radius * sqrt(nw_larger(0, 1 - lean * lean));
     if (a < touch && touch < b)
-        angles->to = fmax(angles->to, nw_acos(lean));
+        angles->to = nw_larger(angles->to, nw_acos(lean));
     if (a < -touch && -touch < b)
-        angles->from = fmin(angles->from, -nw_acos(lean));
+        angles->from = nw_smaller(angles->from, -nw_acos(lean));
     return true;
 }
 

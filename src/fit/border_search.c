@@ -91,7 +91,7 @@ static double ball_at(nw_point p, nw_point n, nw_point q)
 static double ball_on(const nw_border *border, uint32_t j, nw_point p, nw_point n)
 {
     nw_point a = border->points[j], b = border->points[border->next[j]];
-    double radius = fmin(ball_at(p, n, a), ball_at(p, n, b));
+    double radius = nw_smaller(ball_at(p, n, a), ball_at(p, n, b));
     nw_point normal = nw_left(border->along[j]);
     double height = nw_dot(nw_minus(p, a), normal), lean = nw_dot(n, normal);
     if (height < 0) {
@@ -102,7 +102,7 @@ static double ball_on(const nw_border *border, uint32_t j, nw_point p, nw_point 
         double touching = height / (1 - lean);
         double t = nw_dot(nw_minus(nw_plus(p, n, touching), a), border->along[j]);
         if (t > 0 && t < border->length[j])
-            radius = fmin(radius, touching);
+            radius = nw_smaller(radius, touching);
     }
     return radius;
 }

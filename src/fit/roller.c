@@ -34,7 +34,7 @@ static void span_take(nw_roller *work, nw_span span)
     size_t kept = 0, count = work->open_count;
     for (size_t k = 0; k < count; k++) {
         nw_span open = work->open[k];
-        double from = fmax(open.from, span.from), to = fmin(open.to, span.to);
+        double from = nw_larger(open.from, span.from), to = nw_smaller(open.to, span.to);
         if (to - from <= OVERLAP_LEAST) {
             work->open[kept++] = open;
             continue;

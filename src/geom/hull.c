@@ -16,6 +16,29 @@ static int points_order(const void *a, const void *b)
     return (p->y > q->y) - (p->y < q->y);
 }
 
+/* Leaves out what lies inside the four that reach furthest each way: that is no corner (Akl and
+ * Toussaint, A fast convex hull algorithm, 1978). */
+static size_t outer_points(const nw_point *points, size_t count, nw_point *outer)
+{
+    nw_point far[4] = {points[0], points[0], points[0], points[0]};
+    size_t n = 0;
+    for (size_t i = 0; i < count; i++) {
+        nw_point p = points[i];
+        far[0] = p.x < far[0].x ? p : far[0];
+        far[1] = p.y < far[1].y ? p : far[1];
+        far[2] = p.x > far[2].x ? p : far[2];
+        far[3] = p.y > far[3].y ? p : far[3];
+    }
+    for (size_t i = 0; i < count; i++) {
+        bool inside = true;
+        for (int k = 0; inside && k < 4; k++)
+            inside = nw_side_of(far[k], far[(k + 1) % 4], points[i]) > 0;
+        if (!inside)
+            outer[n++] = points[i];
+    }
+    return n;
+}
+
 static size_t corner_add(nw_point *hull, size_t n, size_t least, nw_point p)
 {
     while (n >= least && nw_side_of(hull[n - 2], hull[n - 1], p) <= 0)
@@ -32,8 +55,7 @@ nw_point *nw_hull_make(const nw_point *points, size_t count, size_t *corners)
         hull = nw_alloc(2 * count + 2, sizeof *hull);
     if (hull && count) {
         size_t n = 0;
-        for (size_t i = 0; i < count; i++)
-            sorted[i] = points[i];
+        count = outer_points(points, count, sorted);
         nw_sort(sorted, count, sizeof *sorted, points_order);
         for (size_t i = 0; i < count; i++)
             n = corner_add(hull, n, 2, sorted[i]);

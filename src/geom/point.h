@@ -18,6 +18,17 @@ typedef struct {
     nw_point min, max;
 } nw_box;
 
+/* Of numbers: fmin and fmax, which look out for what is none, cost a call each. */
+static inline double nw_smaller(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static inline double nw_larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
 /* A box with nothing in it, to be grown. */
 static inline nw_box nw_box_empty(void)
 {
@@ -27,10 +38,10 @@ static inline nw_box nw_box_empty(void)
 /* Grows the box until the other lies in it. */
 static inline void nw_box_grow(nw_box *box, nw_box other)
 {
-    box->min.x = other.min.x < box->min.x ? other.min.x : box->min.x;
-    box->min.y = other.min.y < box->min.y ? other.min.y : box->min.y;
-    box->max.x = other.max.x > box->max.x ? other.max.x : box->max.x;
-    box->max.y = other.max.y > box->max.y ? other.max.y : box->max.y;
+    box->min.x = nw_smaller(other.min.x, box->min.x);
+    box->min.y = nw_smaller(other.min.y, box->min.y);
+    box->max.x = nw_larger(other.max.x, box->max.x);
+    box->max.y = nw_larger(other.max.y, box->max.y);
 }
 
 static inline double nw_box_width(nw_box box)
@@ -46,9 +57,8 @@ static inline double nw_box_height(nw_box box)
 /* Round both points, and that much larger on every side. */
 static inline nw_box nw_box_of(nw_point a, nw_point b, double margin)
 {
-    bool right = a.x < b.x, up = a.y < b.y;
-    return (nw_box){{(right ? a.x : b.x) - margin, (up ? a.y : b.y) - margin},
-                    {(right ? b.x : a.x) + margin, (up ? b.y : a.y) + margin}};
+    return (nw_box){{nw_smaller(a.x, b.x) - margin, nw_smaller(a.y, b.y) - margin},
+                    {nw_larger(a.x, b.x) + margin, nw_larger(a.y, b.y) + margin}};
 }
 
 static inline nw_box nw_box_round(nw_point p, double radius)
