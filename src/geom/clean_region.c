@@ -14,6 +14,9 @@ nw_status nw_drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_
                                  nw_region *region, nw_step_place **places, nw_error *error)
 {
     size_t crossings = 0, left;
+    *region = (nw_region){0};
+    if (places)
+        *places = NULL;
     nw_status status = nw_drawing_copy(drawing, own, error);
     if (status != NW_OK)
         return status;
@@ -21,7 +24,10 @@ nw_status nw_drawing_flatten_own(const nw_drawing *drawing, double flatness, nw_
         nw_drawing_flatten_places(own, flatness, MAX_ROUNDS, region, places, &crossings, error);
     if (status == NW_OK && crossings) {
         nw_region_free(region);
-        free(places ? *places : NULL);
+        if (places) {
+            free(*places);
+            *places = NULL;
+        }
         status = nw_drawing_uncross(own, flatness, &left, error);
         if (status == NW_OK)
             status = nw_drawing_nest(own, flatness, false, error);

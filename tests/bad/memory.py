@@ -71,6 +71,16 @@ class Memory(Case):
         self.write('ring.svg', svg('<g style="fill:red"><path d="M0 0h40v40z"/></g>'))
         self.each_fails('outline', 'ring.svg', '-o', 'ring.dxf')
 
+    def test_bits_and_pairs(self):
+        self.write('bell.svg', dumbbell(2))
+        self.each_fails('bits', 'bell.svg', '--wide', '90mm', '--cut', 'inside', '--pair', '-o', 'out',
+                        '--threads', '1')
+
+    def test_widen(self):
+        self.write('bell.svg', dumbbell(2))
+        self.each_fails('widen', 'bell.svg', '--wide', '90mm', '--cut', 'inside', '--bit', '3mm', '-o',
+                        'fixed.svg', '--threads', '1')
+
     def test_pieces(self):
         self.write('bell.png', png(dumbbell_pixels(20, 6, 40)))
         self.each_fails('pieces', 'bell.png', '-o', 'out')
