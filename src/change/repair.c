@@ -180,7 +180,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) ||
             (all.failing > 0 && all.idle > PATIENCE))
             break;
-        if (r->spent->done > r->spent->most && !(k == 0 && r->last)) {
+        if (nw_work_spent(r->spent) && !(k == 0 && r->last)) {
             r->spent->stopped = true;
             break;
         }

@@ -113,6 +113,11 @@ nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *ste
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 bool nw_boxes_meet(nw_box a, nw_box b, double margin);
 
+/* Marks of the step's places, with the moves or as they were, that lie within reach of the walls of
+ * a spot of this fit. */
+uint64_t nw_moving_art_near(const nw_moving_art *art, size_t step, bool moved, const nw_fit *fit,
+                            const nw_spot *spot, double reach);
+
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);
 /* Where a place of a step was, and where it is with the moves. */
 nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place);

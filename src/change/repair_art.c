@@ -127,6 +127,30 @@ nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
     return box;
 }
 
+uint64_t nw_moving_art_near(const nw_moving_art *art, size_t step, bool moved, const nw_fit *fit,
+                            const nw_spot *spot, double reach)
+{
+    nw_box box = nw_moving_art_box(art, &art->steps[step], moved);
+    uint64_t marks = 0;
+    for (size_t i = 0; i < spot->residue_count; i++) {
+        const nw_path *path = &fit->residues.paths[spot->residue + i];
+        nw_point from = path->start;
+        for (size_t j = 0; j < path->count; from = path->steps[j++].to) {
+            nw_box line = nw_box_empty();
+            nw_box_take(&line, from, 0);
+            nw_box_take(&line, path->steps[j].to, 0);
+            bool meets = path->steps[j].kind == NW_LINE && nw_boxes_meet(box, line, reach);
+            for (int k = 0; meets && k < NW_ART_PARTS; k++) {
+                nw_step_place place = {step, (k + 0.5) / NW_ART_PARTS};
+                nw_point p = moved ? nw_moving_art_is(art, place) : nw_moving_art_was(art, place);
+                if (nw_segment_distance(from, path->steps[j].to, p) < reach)
+                    marks |= (uint64_t)1 << k;
+            }
+        }
+    }
+    return marks;
+}
+
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)
 {
     uint32_t u = art->unknown[point];

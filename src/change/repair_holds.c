@@ -4,11 +4,10 @@
 
 #include <math.h>
 
-#define MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
-#define FAR_PARTS 4        /* of a step that are looked at for that */
-#define SAME_MM 0.01       /* widths that differ by less are the same */
-#define FOOT_BITS 0.1      /* from the end of a spot's shortest line to its wall, at most */
-#define MOUTH_BITS 0.3     /* of a refused place's mouth: nothing is widened so near to its walls */
+#define FAR_PARTS 4    /* of a step that are looked at for that */
+#define SAME_MM 0.01   /* widths that differ by less are the same */
+#define FOOT_BITS 0.1  /* from the end of a spot's shortest line to its wall, at most */
+#define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
 
 /* The places of the outlines between which the spot lies; for all but pinches the first only. */
 static void spot_ends(const nw_repair *r, const nw_spot *spot, nw_step_place ends[2])
@@ -44,7 +43,7 @@ bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
 bool nw_repair_hold_far(nw_repair *r)
 {
     nw_moving_art *art = r->art;
-    double most = MOVE_MOST_BITS * fmax(r->least[0], r->least[1]);
+    double most = NW_MOVE_MOST_BITS * fmax(r->least[0], r->least[1]);
     bool any = false;
     for (uint32_t i = 0; i < art->step_count; i++) {
         const nw_moving_art_step *s = &art->steps[i];
@@ -89,16 +88,9 @@ static void walls_leave(nw_repair *r, const nw_fit *after, const nw_spot *spot)
 {
     nw_moving_art *art = r->art;
     double about = MOUTH_BITS * r->wanted[spot->side];
-    nw_box box = nw_spot_box(after, spot);
     for (size_t i = 0; i < art->step_count; i++) {
-        if (!nw_boxes_meet(nw_moving_art_box(art, &art->steps[i], true), box, about))
-            continue;
         nw_moving_art_marks *marks = &art->marks[spot->side][i];
-        for (int k = 0; k < NW_ART_PARTS; k++) {
-            nw_step_place place = {i, (k + 0.5) / NW_ART_PARTS};
-            if (nw_residue_distance(after, spot, nw_moving_art_is(art, place)) < about)
-                marks->left |= (uint64_t)1 << k;
-        }
+        marks->left |= nw_moving_art_near(art, i, true, after, spot, about);
         marks->wanted &= ~marks->left;
     }
 }

@@ -131,16 +131,10 @@ static void left_mark(nw_pair_side *w)
         const nw_spot *spot = &before->spots[k];
         if (spot->side != w->side || nw_place_opened(widening, k))
             continue;
-        nw_box box = nw_spot_box(before, spot);
         for (size_t i = 0; i < art->step_count; i++) {
-            bool apart = !nw_boxes_meet(nw_moving_art_box(art, &art->steps[i], false), box, ON_MM);
-            for (int j = 0; !apart && j < NW_ART_PARTS; j++) {
-                nw_step_place place = {i, (j + 0.5) / NW_ART_PARTS};
-                if (nw_residue_distance(before, spot, nw_moving_art_was(art, place)) < ON_MM) {
-                    nw_pair_marks(w, place)->left |= nw_mark_of(place);
-                    nw_pair_marks(w, place)->wanted &= ~nw_mark_of(place);
-                }
-            }
+            nw_moving_art_marks *marks = &w->repair->art->marks[w->side][i];
+            marks->left |= nw_moving_art_near(art, i, false, before, spot, ON_MM);
+            marks->wanted &= ~marks->left;
         }
     }
 }

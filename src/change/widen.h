@@ -120,12 +120,19 @@ nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, dou
 
 typedef struct nw_repair nw_repair; /* repair.h */
 
+#define NW_MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
+
 /* Work done and what may be, in products of two numbers or what takes as long: the same on every
  * machine. When it is used up, the best so far stands. */
 typedef struct {
     double done, most;
     bool stopped; /* for that reason */
 } nw_work;
+
+static inline bool nw_work_spent(const nw_work *work)
+{
+    return work->done > work->most;
+}
 
 /* ---- the whole work (widen.c) ---------------------------------------------------------------- */
 
@@ -180,6 +187,18 @@ double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p);
 /* The spot of the wider fit that holds the ends of the pinch's shortest line on its walls, at least
  * one of them; SIZE_MAX when there is none. */
 size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
+
+/* ---- what moving could not do (widen_rest.c) ------------------------------------------------- */
+
+/* Place k stays. */
+void nw_place_refuse(nw_widening *w, size_t place);
+
+/* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
+ */
+nw_status nw_rest_sweep(nw_widening *w);
+
+/* The fit of the work as it stands; frees what after was (widened.c). */
+nw_status nw_result_fit(nw_widening *w, nw_fit *after);
 
 /* ---- one side (widen_side.c) ----------------------------------------------------------------- */
 

@@ -11,17 +11,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PASSES 6        /* gaps and necks in turn */
-#define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
-#define NEAR_BITS 2.0
-#define REST_TRIES 3
-#define FARTHER 4 /* doublings of what stays about a place, in one try */
+#define FARTHER 4    /* doublings of what stays about a place, in one try */
+#define SAME_MM 0.01 /* widths that differ by less are the same */
+
 /* Work, as products, of which about five thousand million take a second: */
 #define MOVING_MOST 1e10
 #define PINCHES_MOST 5e9 /* moving pinches alone */
 #define SEEING_MOST 1e9  /* a size */
-#define SWEEPING_MOST 8e9
-#define SAME_MM 0.01 /* widths that differ by less are the same */
 
 void nw_widened_free(nw_widened *widened)
 {
@@ -46,7 +42,7 @@ static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last
     return status == NW_OK ? nw_repair_run(w->moves, w, last, &w->work, w->error) : status;
 }
 
-static nw_status result_fit(nw_widening *w, nw_fit *after)
+nw_status nw_result_fit(nw_widening *w, nw_fit *after)
 {
     nw_region region = {0};
     nw_fit_free(after);
@@ -85,11 +81,6 @@ static bool bad_hold(nw_widening *w, int tries)
     return any;
 }
 
-static bool is_spent(const nw_widening *w)
-{
-    return w->spent->done > w->spent->most;
-}
-
 /* Moves, and again with more and more that stays, until nothing is worse. */
 static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 {
@@ -100,191 +91,11 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
         w->spent->most = most * (1 - ldexp(0.5, -tries)); /* half of what is left for each */
         status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
-            status = result_fit(w, &w->out->after);
+            status = nw_result_fit(w, &w->out->after);
         again = status == NW_OK && bad_hold(w, tries) && tries <= w->tries &&
                 !(w->only && tries == w->tries);
     }
     w->spent->most = most;
-    return status;
-}
-
-/* A disc run along all that is wanted, from the drawing as given. */
-static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
-{
-    nw_drawing_free(&w->work);
-    nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
-    bool gaps = true, necks = true;
-    for (int pass = 0; pass < PASSES && status == NW_OK && (gaps || necks) && !is_spent(w);
-         pass++) {
-        /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
-        double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
-        status = nw_side_pass(w, NW_GAP, ease, &gaps);
-        if (status == NW_OK)
-            status = nw_side_pass(w, NW_NECK, ease, &necks);
-    }
-    return status;
-}
-
-static void refuse(nw_widening *w, size_t place)
-{
-    nw_widen_note *note = &w->out->notes[place];
-    w->refused[place] = true;
-    note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
-}
-
-/* Refuses the wanted place that is nearest to a place of the result that should not be so, after a
- * few tries all that are near; false when there is none. */
-static bool refuse_near(nw_widening *w, nw_point at, int tries)
-{
-    size_t best = SIZE_MAX;
-    double nearest = INFINITY;
-    bool any = false;
-    for (size_t k = 0; k < w->out->before.spot_count; k++) {
-        if (!nw_place_wanted(w, k))
-            continue;
-        double off = nw_residue_distance(&w->out->before, &w->out->before.spots[k], at);
-        if (tries >= PATIENT_TRIES && off < NEAR_BITS * w->options->fit.bit) {
-            refuse(w, k);
-            any = true;
-        } else if (off < nearest) {
-            nearest = off;
-            best = k;
-        }
-    }
-    if (!any && best != SIZE_MAX)
-        refuse(w, best);
-    return any || best != SIZE_MAX;
-}
-
-/* Is the place of the result one that was there before, and no narrower? */
-static bool no_narrower(const nw_fit *before, const nw_spot *spot)
-{
-    for (size_t i = 0; i < before->spot_count; i++) {
-        const nw_spot *old = &before->spots[i];
-        if (old->form == NW_PINCH && old->side == spot->side &&
-            old->width <= spot->width + SAME_MM &&
-            nw_residue_distance(before, old, spot->at) < before->options.bit)
-            return true;
-    }
-    return false;
-}
-
-/* Refuses what is to blame for spots that the result should not have. */
-static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
-{
-    bool any = false;
-    for (size_t i = 0; i < after->spot_count; i++) {
-        const nw_spot *spot = &after->spots[i];
-        bool bad = !nw_place_expected(w, spot) ||
-                   (spot->form == NW_PINCH && !no_narrower(&w->out->before, spot));
-        any = (bad && refuse_near(w, spot->at, tries)) || any;
-    }
-    return any;
-}
-
-/* Refuses what makes the art run over the sheet's edge. */
-static bool refuse_runaways(nw_widening *w, int tries)
-{
-    const nw_fit_options *o = &w->options->fit;
-    bool any = false;
-    for (size_t i = 0; o->has_stock && i < w->work.count; i++) {
-        const nw_path *path = &w->work.paths[i];
-        for (size_t k = 0; k < path->count; k++) {
-            nw_point p = path->steps[k].to;
-            any = (!nw_box_holds(o->stock, p) && refuse_near(w, p, tries)) || any;
-        }
-    }
-    return any;
-}
-
-/* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
-static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *after, bool *good)
-{
-    for (int tries = 0;; tries++) {
-        nw_status status = sweeps_make(w, drawing);
-        bool again = status == NW_OK && refuse_runaways(w, tries);
-        if (status == NW_OK)
-            status = result_fit(w, after);
-        again = again || (status == NW_OK && refuse_culprits(w, after, tries));
-        *good = !again;
-        if (status != NW_OK || tries == w->tries || !again || is_spent(w))
-            return status;
-    }
-}
-
-/* ---- what moving could not do ---------------------------------------------------------------- */
-
-/* Is there still a spot that goes back to this place? */
-static bool place_stays(const nw_widening *w, size_t place)
-{
-    for (size_t i = 0; i < w->out->after.spot_count; i++)
-        if (nw_place_origin(w, &w->out->after.spots[i], true) == place)
-            return true;
-    return false;
-}
-
-/* The wanted places that are still there; all others count as refused. */
-static bool rest_choose(const nw_widening *w, bool *refused)
-{
-    bool any = false;
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        refused[i] = !(nw_place_wanted(w, i) && place_stays(w, i));
-        any = any || !refused[i];
-    }
-    return any;
-}
-
-static size_t pinches_of(const nw_fit *fit)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++)
-        count += fit->spots[i].form == NW_PINCH;
-    return count;
-}
-
-/* Is every pinch one that was there, no narrower? */
-static bool none_worse(const nw_fit *before, const nw_fit *after)
-{
-    for (size_t i = 0; i < after->spot_count; i++)
-        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i]))
-            return false;
-    return true;
-}
-
-static void rest_take(nw_widening *w, nw_widening *rest, nw_fit *after)
-{
-    nw_drawing keep = w->work;
-    w->work = rest->work;
-    rest->work = keep;
-    nw_fit_free(&w->out->after);
-    w->out->after = *after;
-    *after = (nw_fit){0};
-    for (size_t i = 0; i < w->out->before.spot_count; i++)
-        if (!rest->refused[i])
-            w->out->notes[i].swept = nw_place_opened(w, i);
-}
-
-/* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
- */
-static nw_status rest_sweep(nw_widening *w)
-{
-    nw_fit after = {0};
-    bool good = false;
-    nw_widening rest = *w;
-    rest.work = (nw_drawing){0};
-    rest.tries = REST_TRIES;
-    rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
-    nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
-    if (status == NW_OK && rest_choose(w, rest.refused))
-        status = sweeps_try(&rest, &w->work, &after, &good);
-    bool trims = nw_places_trimmed(w);
-    if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
-        (trims || (after.spot_count < w->out->after.spot_count &&
-                   pinches_of(&after) <= pinches_of(&w->out->after))))
-        rest_take(w, &rest, &after);
-    nw_fit_free(&after);
-    nw_drawing_free(&rest.work);
-    free(rest.refused);
     return status;
 }
 
@@ -316,7 +127,7 @@ static void refuse_others(nw_widening *w)
 {
     for (size_t i = 0; i < w->out->before.spot_count; i++)
         if (nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH)
-            refuse(w, i);
+            nw_place_refuse(w, i);
 }
 
 /* From the art as it was, pinches alone. */
@@ -352,10 +163,9 @@ static bool pinch_paid(const nw_widening *w)
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     nw_status status = moves_try(w, drawing);
-    if (status == NW_OK && pinch_paid(w) && !is_spent(w))
+    if (status == NW_OK && pinch_paid(w) && !nw_work_spent(w->spent))
         status = pinches_move(w, drawing);
-    *w->spent = (nw_work){.most = SWEEPING_MOST, .stopped = w->spent->stopped};
-    return status == NW_OK && !w->only ? rest_sweep(w) : status;
+    return status == NW_OK && !w->only ? nw_rest_sweep(w) : status;
 }
 
 /* The outlines as they were, without what is dropped as a whole: that has not moved. */

@@ -189,6 +189,95 @@ START_TEST(what_is_symmetric_stays_so)
 }
 END_TEST
 
+/* A point turned by so many right angles, then mirrored at the line x = 0. */
+static nw_point turned(nw_point p, int quarters, bool mirrored)
+{
+    for (int k = 0; k < quarters; k++)
+        p = (nw_point){-p.y, p.x};
+    return mirrored ? (nw_point){-p.x, p.y} : p;
+}
+
+/* Two unlike rooms joined by a crooked bar, turned or mirrored; it begins where it began. */
+static nw_drawing crooked(int quarters, bool mirrored)
+{
+    static const nw_point points[] = {{0, 0},   {40, 0},  {42, 14}, {61, 17}, {60, 2},  {95, 0},
+                                      {99, 37}, {60, 35}, {59, 19}, {41, 16}, {38, 44}, {3, 40}};
+    nw_path path = {.start = turned(points[0], quarters, mirrored), .closed = true};
+    nw_drawing drawing = {.width = 100, .height = 100};
+    for (int i = 1; i <= 12; i++) {
+        int k = mirrored ? 12 - i : i % 12;
+        ck_assert(nw_path_line(&path, turned(points[k], quarters, mirrored)));
+    }
+    ck_assert(nw_drawing_add(&drawing, &path));
+    return drawing;
+}
+
+START_TEST(what_is_turned_or_mirrored_comes_out_so)
+{
+    nw_drawing drawing = crooked(0, false);
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    for (int way = 1; way < 8; way++) {
+        nw_drawing other = crooked(way % 4, way > 3);
+        nw_widened o = repaired(&other, NW_CUT_INSIDE, 1);
+        for (size_t i = 0; i < 12; i++) {
+            nw_point p =
+                turned(nw_plus(w.drawing.paths[0].steps[i].to, w.corner, 1), way % 4, way > 3);
+            double off = INFINITY;
+            for (size_t k = 0; k < 12; k++)
+                off =
+                    fmin(off, nw_distance(p, nw_plus(o.drawing.paths[0].steps[k].to, o.corner, 1)));
+            ck_assert_double_le(off, 0.02);
+        }
+        nw_widened_free(&o);
+        nw_drawing_free(&other);
+    }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+START_TEST(what_would_have_to_give_too_much_stays)
+{
+    /* Islands in a row, 2 mm and 1.2 apart, within a frame that the sheet's edges hold: there is no
+     * room for them all. None shrinks below half its area, runs into another or moves far. */
+    nw_drawing drawing = {.width = 24, .height = 20};
+    box_add(&drawing, 0, 0, 24, 20, 0);
+    for (int k = 0; k < 6; k++) {
+        double x = 4 + 3.2 * k;
+        const nw_point round[] = {{x, 17}, {x + 2, 17}, {x + 2, 3}, {x, 3}};
+        nw_path path = {.start = {x, 3}, .closed = true, .hole = true};
+        for (int i = 0; i < 4; i++)
+            ck_assert(nw_path_line(&path, round[i]));
+        ck_assert(nw_drawing_add(&drawing, &path));
+    }
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = BIT;
+    options.fit.neck = 1;
+    options.fit.has_stock = true;
+    options.fit.stock = (nw_box){{-1, -1}, {25, 21}};
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert(!w.after.fits);
+    ck_assert_double_le(w.largest_move, 1.6 * BIT + 0.02);
+    ck_assert_uint_eq(w.holes_after, 6);
+    for (size_t i = 1; i < w.drawing.count; i++) {
+        ck_assert_double_ge(fabs(nw_path_area(&w.drawing.paths[i])), 14);
+        nw_box box = nw_box_empty();
+        for (size_t k = 0; k < 4; k++)
+            nw_box_take(&box, w.drawing.paths[i].steps[k].to, 0);
+        ck_assert_double_ge(box.min.y, 0);
+        ck_assert_double_le(box.max.y, 20);
+    }
+    for (size_t i = 0; i < w.after.spot_count; i++) /* none is narrower than the narrowest was */
+        if (w.after.spots[i].form == NW_PINCH)
+            ck_assert_double_ge(w.after.spots[i].width, 1.2 - 0.01);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(a_circle_beside_a_line_stays_one)
 {
     nw_drawing drawing = {.width = 80, .height = 32};
@@ -267,6 +356,8 @@ int main(void)
                                   what_crosses_elsewhere_keeps_nothing_from_moving,
                                   a_ring_stays_round,
                                   what_is_symmetric_stays_so,
+                                  what_is_turned_or_mirrored_comes_out_so,
+                                  what_would_have_to_give_too_much_stays,
                                   a_circle_beside_a_line_stays_one,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,

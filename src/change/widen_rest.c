@@ -1,0 +1,244 @@
+/*
+ * What moving nodes could not do: a disc runs along the middle of the places that are left
+ * (widen_lines.c), gaps and necks in turn, and what it covers changes sides; with fewer and fewer
+ * places, until nothing is worse by it. What is to be trimmed is trimmed here too.
+ */
+#include <change/repair.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define PASSES 6        /* gaps and necks in turn */
+#define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
+#define NEAR_BITS 2.0
+#define REST_TRIES 3
+#define WORK_MOST 8e9 /* as products */
+#define SAME_MM 0.01  /* widths that differ by less are the same */
+
+/* A disc run along all that is wanted, from the drawing as given. */
+static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
+{
+    nw_drawing_free(&w->work);
+    nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
+    bool gaps = true, necks = true;
+    for (int pass = 0;
+         pass < PASSES && status == NW_OK && (gaps || necks) && !nw_work_spent(w->spent); pass++) {
+        /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
+        double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
+        status = nw_side_pass(w, NW_GAP, ease, &gaps);
+        if (status == NW_OK)
+            status = nw_side_pass(w, NW_NECK, ease, &necks);
+    }
+    return status;
+}
+
+void nw_place_refuse(nw_widening *w, size_t place)
+{
+    nw_widen_note *note = &w->out->notes[place];
+    w->refused[place] = true;
+    note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
+}
+
+/* The wanted place that is nearest, SIZE_MAX: there is none. */
+static size_t wanted_nearest(const nw_widening *w, nw_point at, double *nearest)
+{
+    size_t best = SIZE_MAX;
+    *nearest = INFINITY;
+    for (size_t k = 0; k < w->out->before.spot_count; k++) {
+        double off = nw_place_wanted(w, k)
+                         ? nw_residue_distance(&w->out->before, &w->out->before.spots[k], at)
+                         : INFINITY;
+        if (off < *nearest) {
+            *nearest = off;
+            best = k;
+        }
+    }
+    return best;
+}
+
+/* Refuses the wanted place that is nearest to a place of the result that should not be so, after a
+ * few tries all that are near; false when there is none. */
+static bool refuse_near(nw_widening *w, nw_point at, int tries)
+{
+    double nearest;
+    bool any = false;
+    for (size_t k = wanted_nearest(w, at, &nearest); k != SIZE_MAX;
+         k = wanted_nearest(w, at, &nearest)) {
+        if (any && (tries < PATIENT_TRIES || nearest >= NEAR_BITS * w->options->fit.bit))
+            break;
+        nw_place_refuse(w, k);
+        any = true;
+    }
+    return any;
+}
+
+/* Is the place of the result one that was there before, and no narrower? */
+static bool no_narrower(const nw_fit *before, const nw_spot *spot)
+{
+    for (size_t i = 0; i < before->spot_count; i++) {
+        const nw_spot *old = &before->spots[i];
+        if (old->form == NW_PINCH && old->side == spot->side &&
+            old->width <= spot->width + SAME_MM &&
+            nw_residue_distance(before, old, spot->at) < before->options.bit)
+            return true;
+    }
+    return false;
+}
+
+/* Refuses what is to blame for spots that the result should not have. */
+static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
+{
+    bool any = false;
+    for (size_t i = 0; i < after->spot_count; i++) {
+        const nw_spot *spot = &after->spots[i];
+        bool bad = !nw_place_expected(w, spot) ||
+                   (spot->form == NW_PINCH && !no_narrower(&w->out->before, spot));
+        any = (bad && refuse_near(w, spot->at, tries)) || any;
+    }
+    return any;
+}
+
+/* Refuses what makes the art run over the sheet's edge. */
+static bool refuse_runaways(nw_widening *w, int tries)
+{
+    const nw_fit_options *o = &w->options->fit;
+    bool any = false;
+    for (size_t i = 0; o->has_stock && i < w->work.count; i++) {
+        const nw_path *path = &w->work.paths[i];
+        for (size_t k = 0; k < path->count; k++) {
+            nw_point p = path->steps[k].to;
+            any = (!nw_box_holds(o->stock, p) && refuse_near(w, p, tries)) || any;
+        }
+    }
+    return any;
+}
+
+/* Refuses what takes nodes of one drawing too far from the outlines of the other. */
+static nw_status refuse_from(nw_widening *w, const nw_drawing *from, const nw_drawing *to,
+                             int tries, bool *any)
+{
+    const nw_fit_options *o = &w->out->before.options;
+    double most = NW_MOVE_MOST_BITS * fmax(o->bit, o->neck);
+    nw_region region = {0};
+    nw_border border = {0};
+    nw_status status = nw_drawing_flatten(to, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK)
+        status = nw_border_make(&region, false, NULL, &border, w->error);
+    for (size_t i = 0; status == NW_OK && border.count && i < from->count; i++) {
+        const nw_path *path = &from->paths[i];
+        for (size_t k = 0; k < path->count; k++) {
+            uint32_t segment;
+            nw_point foot, p = path->steps[k].to;
+            double off = nw_border_nearest(&border, p, 2 * most, &segment, &foot);
+            size_t place = off > most ? wanted_nearest(w, p, &off) : SIZE_MAX;
+            if (place != SIZE_MAX && nw_place_opened(w, place)) /* what is trimmed is gone */
+                *any = refuse_near(w, p, tries) || *any;
+        }
+    }
+    nw_border_free(&border);
+    nw_region_free(&region);
+    return status;
+}
+
+/* Nothing moves too far, either way; what is dropped is not in these drawings. */
+static nw_status refuse_far(nw_widening *w, int tries, bool *any)
+{
+    const nw_drawing *was = &w->moves->art->drawing;
+    nw_status status = refuse_from(w, &w->work, was, tries, any);
+    return status == NW_OK ? refuse_from(w, was, &w->work, tries, any) : status;
+}
+
+/* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
+static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *after, bool *good)
+{
+    for (int tries = 0;; tries++) {
+        nw_status status = sweeps_make(w, drawing);
+        bool again = status == NW_OK && refuse_runaways(w, tries);
+        if (status == NW_OK)
+            status = refuse_far(w, tries, &again);
+        if (status == NW_OK)
+            status = nw_result_fit(w, after);
+        again = again || (status == NW_OK && refuse_culprits(w, after, tries));
+        *good = !again;
+        if (status != NW_OK || tries == w->tries || !again || nw_work_spent(w->spent))
+            return status;
+    }
+}
+
+/* ---- what moving could not do ---------------------------------------------------------------- */
+
+/* Is there still a spot that goes back to this place? */
+static bool place_stays(const nw_widening *w, size_t place)
+{
+    for (size_t i = 0; i < w->out->after.spot_count; i++)
+        if (nw_place_origin(w, &w->out->after.spots[i], true) == place)
+            return true;
+    return false;
+}
+
+/* The wanted places that are still there; all others count as refused. */
+static bool rest_choose(const nw_widening *w, bool *refused)
+{
+    bool any = false;
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        refused[i] = !(nw_place_wanted(w, i) && place_stays(w, i));
+        any = any || !refused[i];
+    }
+    return any;
+}
+
+static size_t pinches_of(const nw_fit *fit)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < fit->spot_count; i++)
+        count += fit->spots[i].form == NW_PINCH;
+    return count;
+}
+
+/* Is every pinch one that was there, no narrower? */
+static bool none_worse(const nw_fit *before, const nw_fit *after)
+{
+    for (size_t i = 0; i < after->spot_count; i++)
+        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i]))
+            return false;
+    return true;
+}
+
+static void rest_take(nw_widening *w, nw_widening *rest, nw_fit *after)
+{
+    nw_drawing keep = w->work;
+    w->work = rest->work;
+    rest->work = keep;
+    nw_fit_free(&w->out->after);
+    w->out->after = *after;
+    *after = (nw_fit){0};
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        if (!rest->refused[i])
+            w->out->notes[i].swept = nw_place_opened(w, i);
+}
+
+/* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
+ */
+nw_status nw_rest_sweep(nw_widening *w)
+{
+    nw_fit after = {0};
+    bool good = false;
+    nw_widening rest = *w;
+    rest.work = (nw_drawing){0};
+    nw_work spent = {.most = WORK_MOST};
+    rest.tries = REST_TRIES;
+    rest.spent = &spent;
+    rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
+    nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
+    if (status == NW_OK && rest_choose(w, rest.refused))
+        status = sweeps_try(&rest, &w->work, &after, &good);
+    bool trims = nw_places_trimmed(w);
+    if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
+        (trims || (after.spot_count < w->out->after.spot_count &&
+                   pinches_of(&after) <= pinches_of(&w->out->after))))
+        rest_take(w, &rest, &after);
+    nw_fit_free(&after);
+    nw_drawing_free(&rest.work);
+    free(rest.refused);
+    return status;
+}
