@@ -11,6 +11,7 @@
 #define ARC 3000.0             /* leaving the circle by a bit */
 #define CIRCLE 1e5             /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
+#define ARC_LEAST_RAD 0.5      /* a shallower run keeps its form without, and costs less so */
 
 typedef struct {
     nw_point centre;
@@ -113,6 +114,16 @@ static void arc_step(nw_energy *w, const arc *a, uint32_t k)
     arc_point(w, a, s->to, none, last ? node : none);
 }
 
+static bool is_deep(const nw_moving_art *art, const arc *a)
+{
+    double sweep = 0;
+    for (uint32_t k = a->first;; k = nw_moving_art_next(art, k)) {
+        sweep += fabs(step_sweep(art, &art->steps[k], &a->circle));
+        if (k == a->last)
+            return a->whole || sweep > ARC_LEAST_RAD;
+    }
+}
+
 static void arc_add(nw_energy *w, arc *a)
 {
     a->unknown = (uint32_t)w->unknowns;
@@ -182,7 +193,7 @@ nw_status nw_arcs_add(nw_energy *w, nw_error *error)
             for (uint32_t k = 0; k < art->step_count; k++) {
                 arc a;
                 if (circles[k].radius > 0 && !begun[k] && (whole || !later[k]) &&
-                    arc_from(art, circles, k, begun, &a))
+                    arc_from(art, circles, k, begun, &a) && is_deep(art, &a))
                     arc_add(w, &a);
             }
         }

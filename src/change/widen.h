@@ -197,14 +197,14 @@ void nw_place_refuse(nw_widening *w, size_t place);
  */
 nw_status nw_rest_sweep(nw_widening *w);
 
-/* The fit of the work as it stands; frees what after was (widened.c). */
-nw_status nw_result_fit(nw_widening *w, nw_fit *after);
-
 /* ---- one side (widen_side.c) ----------------------------------------------------------------- */
 
 /* The fit of a region as asked, with more added to the bit and to the least neck. */
 nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more_bit,
                       double more_neck, nw_fit *fit);
+
+/* The fit of the work as it stands; frees what after was. */
+nw_status nw_result_fit(nw_widening *w, nw_fit *after);
 
 /* Fits the work, and changes what is wanted of one side; *any tells whether anything was. */
 nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);

@@ -25,6 +25,17 @@ nw_status nw_work_fit(const nw_widening *w, const nw_region *region, double more
     return nw_fit_run(region, &options, fit, w->error);
 }
 
+nw_status nw_result_fit(nw_widening *w, nw_fit *after)
+{
+    nw_region region = {0};
+    nw_fit_free(after);
+    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
+    if (status == NW_OK)
+        status = nw_work_fit(w, &region, 0, 0, after);
+    nw_region_free(&region);
+    return status;
+}
+
 /* What is to be done to a side: lines along which the disc runs, places where it stands, and shapes
  * that are trimmed away. */
 typedef struct {

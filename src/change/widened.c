@@ -42,17 +42,6 @@ static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last
     return status == NW_OK ? nw_repair_run(w->moves, w, last, &w->work, w->error) : status;
 }
 
-nw_status nw_result_fit(nw_widening *w, nw_fit *after)
-{
-    nw_region region = {0};
-    nw_fit_free(after);
-    nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
-    if (status == NW_OK)
-        status = nw_work_fit(w, &region, 0, 0, after);
-    nw_region_free(&region);
-    return status;
-}
-
 /* Should the result of moving nodes not have this spot? A place that stays may, as it was. */
 static bool is_bad(const nw_widening *w, const nw_spot *spot)
 {
