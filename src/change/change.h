@@ -176,7 +176,8 @@ typedef struct {
  * file reaches; off inside corners, tight curves, spots and thin stock. Where there are none,
  * second best ones are taken, with the reasons. count: how many each, 0: by perimeter and weight
  * (area), two at least on parts of more than 100 mm²; then islands and slugs under 1500 mm² get
- * none, else those under 100 mm². width 0: one and a half bits. fit must be the region's.
+ * none, else those under 100 mm²; nor do crumbs, of less than half of what the bit covers. width 0:
+ * one and a half bits. fit must be the region's.
  * NW_BAD_REQUEST for counts above NW_TABS_MOST and widths that are not above 0 and at most 100 mm.
  */
 NW_API nw_status nw_tabs_find(const nw_region *region, const nw_fit *fit, size_t count,
@@ -204,8 +205,10 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
  * (Kruskal 1956); where each is 2, two on each that are opposite one another about its centre of
  * mass; where each is 0, on what is longer than 60 mm or larger than 1500 mm² (common practice).
  * Square to the edge, off corners and details and in line with the centre of mass they may be up to
- * three times as long, and longer only where no other stands, which their reasons then say. They
- * have footing all across and take from the bit little more than the corners beside them.
+ * three times as long, and longer only where no other stands, which their reasons then say. Where
+ * two opposite ones would be longer than six times, two at least 60 degrees apart stand. A crumb,
+ * of less than half of what the bit covers or a hair's width, gets none of more than three widths.
+ * They have footing all across and take from the bit little more than the corners beside them.
  * Where somebody chose places (at, which may be NULL) a bridge stands across the cut at each, or
  * within its width and one and a half bits of it where the place itself carries none, and nowhere
  * else; each is no matter then.

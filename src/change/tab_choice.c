@@ -30,6 +30,7 @@
 #define STARTS 48          /* turns of the even spread that are tried */
 #define WAY_COST 0.9       /* of half the way to the next tab */
 #define FAR_COST 1.0       /* of a place that is farther away, */
+#define CROWD_COST 6.0     /* of one where the part's next tab is, none from half an even way on, */
 #define MISSING_COST 20.0
 
 typedef struct {
@@ -97,6 +98,18 @@ static bool is_apart(const tabbing *t, nw_point p, const size_t *chosen, size_t 
     return true;
 }
 
+/* How much nearer than half an even way round the hull a place is to those that were chosen. */
+static double crowd_of(const tabbing *t, double station, double room, const size_t *chosen,
+                       size_t placed)
+{
+    double crowd = 0;
+    for (size_t k = 0; k < placed; k++) {
+        double off = fabs(t->places[chosen[k]].station - station);
+        crowd = fmax(crowd, 1 - fmin(off, 1 - off) / room);
+    }
+    return crowd;
+}
+
 /* The cheapest place near the wished one, at most half the way to the next tab if there is any;
  * count when there is none at all. */
 static size_t place_near(const tabbing *t, double wished, double room, const size_t *chosen,
@@ -108,6 +121,8 @@ static size_t place_near(const tabbing *t, double wished, double room, const siz
         double off = fabs(t->places[i].station - wished);
         off = fmin(off, 1 - off);
         double own = t->places[i].cost + WAY_COST * off / room + (off > room ? FAR_COST : 0);
+        if (own < *cost)
+            own += CROWD_COST * crowd_of(t, t->places[i].station, room, chosen, placed);
         if (own < *cost && is_apart(t, t->places[i].at, chosen, placed)) {
             *cost = own;
             best = i;
@@ -198,6 +213,8 @@ static bool part_hold(tabbing *t, size_t ring)
     const nw_region *region = t->judge.region;
     bool island = t->judge.fit->options.cut != NW_CUT_OUTSIDE;
     double area = fabs(nw_ring_area(region, ring)), length = nw_ring_length(region, ring);
+    if (area < CRUMB_MM2 && nw_ring_is_crumb(region, ring, t->judge.fit->options.bit))
+        return true;
     size_t wanted = wanted_of(t, length, area, island);
     t->tabs->light += wanted == 0 && area >= CRUMB_MM2;
     if (!wanted)

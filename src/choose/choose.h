@@ -174,7 +174,8 @@ typedef struct {
     size_t large, small;       /* indices into the rack */
     double large_mm, small_mm; /* diameters that count */
     double large_path;         /* mm that the large bit's centre runs */
-    double small_path;         /* mm that the small one runs: beside what the large one missed */
+    double small_path;         /* mm that the small one runs: beside what the large one missed, and
+                                  NW_PAIR_OVERLAP on at both ends of each piece */
     double remains;            /* mm² that the large one leaves */
     double left;               /* mm² that both leave */
     double share;              /* of the time that the small bit would take alone */

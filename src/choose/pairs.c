@@ -67,6 +67,53 @@ static double way_beside(const nw_lane *small, const nw_stretches *missed)
     return sum;
 }
 
+static int along_border(const void *left, const void *right)
+{
+    const nw_stretch *a = left, *b = right;
+    if (a->ring != b->ring)
+        return a->ring < b->ring ? -1 : 1;
+    return nw_order(a->from, b->from);
+}
+
+/* The stretches made longer at both ends, over the ring's start where that lies there; those that
+ * meet become one. wide has room for twice as many. */
+static void stretches_widen(const nw_border *border, const nw_stretches *list, double by,
+                            nw_stretches *wide)
+{
+    for (size_t k = 0; k < list->count; k++) {
+        nw_stretch s = list->items[k];
+        double whole = border->ring_length[s.ring], from = s.from - by, to = s.to + by;
+        wide->items[wide->count++] = (nw_stretch){s.ring, fmax(from, 0), fmin(to, whole)};
+        if (from < 0 || to > whole)
+            wide->items[wide->count++] = from < 0
+                                             ? (nw_stretch){s.ring, fmax(whole + from, 0), whole}
+                                             : (nw_stretch){s.ring, 0, fmin(to - whole, whole)};
+    }
+    nw_sort(wide->items, wide->count, sizeof *wide->items, along_border);
+    size_t kept = 0;
+    for (size_t k = 0; k < wide->count; k++) {
+        nw_stretch s = wide->items[k], *last = kept ? &wide->items[kept - 1] : NULL;
+        if (last && last->ring == s.ring && s.from <= last->to)
+            last->to = fmax(last->to, s.to);
+        else
+            wide->items[kept++] = s;
+    }
+    wide->count = kept;
+}
+
+/* The same with the ends that go on over what the large one has cut. False when memory runs out. */
+static bool way_with_ends(const nw_lane *small, const nw_stretches *missed, double overlap,
+                          double *way)
+{
+    nw_stretches wide = {.items = nw_alloc(2 * missed->count, sizeof *wide.items)};
+    if (!wide.items)
+        return false;
+    stretches_widen(&small->rolled.border, missed, overlap, &wide);
+    *way = way_beside(small, &wide);
+    free(wide.items);
+    return true;
+}
+
 static double way_length(const nw_roll *roll)
 {
     double sum = 0;
@@ -171,15 +218,19 @@ static double rate_of(const runners *list)
     return count ? sum / (double)count : 1;
 }
 
-/* pocket: the area that is cleared; 0 where only outlines are cut. */
-static nw_pair pair_of(const runner *large, const runner *small, double pocket, double rate)
+/* pocket: the area that is cleared; 0 where only outlines are cut. False when memory runs out. */
+static bool pair_make(const runner *large, const runner *small, double pocket, double rate,
+                      nw_pair *made)
 {
+    double way;
+    if (!way_with_ends(&small->lane, &large->lane.missed, NW_PAIR_OVERLAP * small->diameter, &way))
+        return false;
     nw_pair pair = {.large = large->bit,
                     .small = small->bit,
                     .large_mm = large->diameter,
                     .small_mm = small->diameter,
                     .large_path = way_length(&large->lane.rolled.roll),
-                    .small_path = way_beside(&small->lane, &large->lane.missed),
+                    .small_path = way,
                     .remains = large->lane.area,
                     .left = small->lane.area,
                     .minutes = NW_NONE};
@@ -193,7 +244,8 @@ static nw_pair pair_of(const runner *large, const runner *small, double pocket, 
     if (large->feed > 0 && small->feed > 0)
         pair.minutes = both;
     pair.share = both / cost_of(small, alone, rate);
-    return pair;
+    *made = pair;
+    return true;
 }
 
 static int sooner_first(const void *left, const void *right)
@@ -206,10 +258,10 @@ static int sooner_first(const void *left, const void *right)
 
 /* A large bit that can be nowhere, or a small one with nothing to do, makes no pair: where it would
  * not even run its own width, no one changes the bit. Nor does one that saves no time. */
-static bool pair_counts(const nw_pair *pair)
+static bool pair_counts(const nw_pair *pair, const runner *large, const runner *small)
 {
     return pair->large_mm > pair->small_mm && pair->large_path > 0 &&
-           pair->small_path > pair->small_mm && pair->share < 1;
+           way_beside(&small->lane, &large->lane.missed) > pair->small_mm && pair->share < 1;
 }
 
 static nw_status pairs_fill(const runners *list, double pocket, nw_pairs *pairs, nw_error *error)
@@ -224,10 +276,11 @@ static nw_status pairs_fill(const runners *list, double pocket, nw_pairs *pairs,
     if (!pairs->pairs)
         return nw_fail_memory(error, "the pairs");
     for (size_t l = 0; l < small; l++) {
-        nw_pair pair = pair_of(&list->items[l], &list->items[small], pocket, rate);
-        if (!pair_counts(&pair))
-            continue;
-        pairs->pairs[pairs->count++] = pair;
+        const runner *large = &list->items[l], *other = &list->items[small];
+        nw_pair *pair = &pairs->pairs[pairs->count];
+        if (!pair_make(large, other, pocket, rate, pair))
+            return nw_fail_memory(error, "the pairs");
+        pairs->count += pair_counts(pair, large, other);
     }
     nw_sort(pairs->pairs, pairs->count, sizeof *pairs->pairs, sooner_first);
     pairs->by_time = pairs->count && pairs->pairs[0].minutes >= 0;
@@ -247,6 +300,8 @@ nw_status nw_pairs_compare(const nw_region *region, const nw_fit_options *option
     if (status == NW_OK)
         status = pairs_fill(&list, options->cut == NW_CUT_POCKET ? nw_region_area(region) : 0,
                             pairs, error);
+    if (status != NW_OK)
+        nw_pairs_free(pairs);
     runners_free(&list);
     nw_borders_free(&borders);
     return status;

@@ -10,6 +10,8 @@ import program
 from program import BAD, SAMPLES, Case
 
 MOST_TABS = 12 # few is common practice; the samples have at most three parts
+MOST_EACH = 6 # elements of the bit's way or of what it cuts for each of the outline
+CHORDS_MM = 0.001 # from the outline's curves, the points on them
 FEW_MM = 0.005 # from the true line, so much do the written ones keep
 RADIUS_MM = 0.005 # the fit rolls a bit 0.005 mm smaller; files round to a tenth of a micrometre
 
@@ -35,7 +37,8 @@ def arc_points(start, end, radius, positive):
              centre[1] + radius * math.sin(first + turn * k / steps)) for k in range(1, steps + 1)]
 
 
-def curve_points(p, a, b, q, steps=32):
+def curve_points(p, a, b, q):
+    steps = max(32, math.ceil((math.dist(p, a) + math.dist(a, b) + math.dist(b, q)) / 0.1))
     def at(t):
         w = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t ** 3)
         return tuple(sum(k * c[i] for k, c in zip(w, (p, a, b, q))) for i in (0, 1))
@@ -62,8 +65,27 @@ def svg_layers(data):
     return layers
 
 
-def dxf_layers(data):
-    """For each layer its polylines as points, y up, and the radii of their arcs."""
+def svg_turns(data, name):
+    """Of a layer of lines and arcs, in degrees the turn at each joint from one element to the next."""
+    group = next(g for g in ElementTree.fromstring(data).iter('{http://www.w3.org/2000/svg}g') if g.get('id') == name)
+    turns = []
+    for words in ' '.join(path.get('d') for path in group).replace('M', '\0M').split('\0')[1:]:
+        ways, at, first = [], None, None
+        for letter, rest in re.findall('([MLAZ])([^MLAZ]*)', words):
+            n = [float(word) for word in rest.split()] or first
+            to, way, bend = (n[-2], n[-1]), 0, 0
+            if at and math.dist(at, to) > 1e-6:
+                way = math.degrees(math.atan2(to[1] - at[1], to[0] - at[0]))
+                if letter == 'A':
+                    bend = math.degrees(math.asin(min(1, math.dist(at, to) / 2 / n[0]))) * (1 if n[4] else -1)
+                ways.append((way - bend, way + bend))
+            at, first = to, first or to
+        turns += [abs((b[0] - a[1] + 180) % 360 - 180) for a, b in zip(ways, ways[1:] + ways[:1])]
+    return turns
+
+
+def dxf_polylines(data):
+    """For each layer its polylines as vertices: x, y, bulge; closed ones end where they begin."""
     words = data.decode().split('\n')
     pairs = [(words[i].strip(), words[i + 1].strip()) for i in range(0, len(words) - 1, 2)]
     pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
@@ -81,8 +103,16 @@ def dxf_layers(data):
         elif vertices and code in ('20', '42'):
             vertices[-1][1 if code == '20' else 2] = float(value)
     for polyline in polylines:
-        rings, radii = layers.setdefault(polyline['layer'], ([], []))
         vertices = polyline['vertices'] + polyline['vertices'][:polyline['closed']]
+        layers.setdefault(polyline['layer'], []).append(vertices)
+    return layers
+
+
+def dxf_layers(data):
+    """For each layer its polylines as points, y up, and the radii of their arcs."""
+    layers = {}
+    for layer, vertices in ((layer, vertices) for layer, all in dxf_polylines(data).items() for vertices in all):
+        rings, radii = layers.setdefault(layer, ([], []))
         ring = [tuple(vertices[0][:2])]
         for (x, y, bulge), (to_x, to_y, _) in zip(vertices, vertices[1:]):
             if bulge:
@@ -110,6 +140,23 @@ def distance(p, a, b):
 
 def nearest(p, rings):
     return min(distance(p, a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
+
+
+class Nearest:
+    """Distances from points of rings, up to reach, by the cells of a grid that wide."""
+    def __init__(self, rings, reach):
+        self.cells, self.reach = {}, reach
+        for ring in rings:
+            for a, b in zip(ring, ring[1:] + ring[:1]):
+                low, high = [[math.floor(f(p[k] for p in (a, b)) / reach) for k in (0, 1)] for f in (min, max)]
+                for x in range(low[0], high[0] + 1):
+                    for y in range(low[1], high[1] + 1):
+                        self.cells.setdefault((x, y), []).append((a, b))
+
+    def __call__(self, p):
+        x, y = (math.floor(v / self.reach) for v in p)
+        return min((distance(p, a, b) for i in (-1, 0, 1) for k in (-1, 0, 1) for a, b in self.cells.get((x + i, y + k), [])),
+                   default=math.inf)
 
 
 def placed(data):
@@ -307,6 +354,30 @@ class Hold(Case):
             way = [p for ring in layers['bit-path'][0] for p in ring]
             for p in way[::max(1, len(way) // 20)]:
                 self.assertAlmostEqual(nearest(p, rings), bit / 2, delta=2 * FEW_MM, msg=form)
+
+    def test_few_lines_and_arcs_are_written(self):
+        """No more than FEW_MM from where the bit runs, tangent where that is, and few, in both formats."""
+        for art, wide, cut, bit in (('heron.png', '240mm', 'inside', 3.175), ('swan.png', '260mm', 'outside', 6.35),
+                                    ('single-scull.png', '400mm', 'inside', 1.5875)):
+            with self.subTest(art):
+                for name in 'cut.svg', 'cut.dxf':
+                    self.asked('outline', os.path.join(SAMPLES, art), '--wide', wide, '--cut', cut, '--bit', f'{bit}mm',
+                               '--as-cut', '--bit-path', '-o', name)
+                data, radius = self.read('cut.svg'), (bit - .005) / 2
+                layers = {name: rings for name, (rings, _) in svg_layers(data).items()}
+                outline, way = (Nearest(layers[name], bit) for name in ('outline', 'bit-path'))
+                for p in (p for ring in layers['bit-path'] for p in ring):
+                    self.assertAlmostEqual(outline(p), radius, delta=FEW_MM + CHORDS_MM)
+                for p in (p for ring in layers['as-cut'] for p in ring):
+                    self.assertAlmostEqual(way(p), radius, delta=2.5 * FEW_MM) # both leave theirs
+                nodes = sum(len(re.findall('[LCA]', path.get('d'))) for path in
+                            ElementTree.fromstring(data).find('.//{*}g[@id="outline"]').findall('.//{*}path'))
+                vertices = {name: sum(map(len, rings)) for name, rings in dxf_polylines(self.read('cut.dxf')).items()}
+                for name in 'as-cut', 'bit-path':
+                    turns = svg_turns(data, name)
+                    self.assertLess(len(turns), MOST_EACH * nodes)
+                    self.assertLess(sum(.3 < turn < 15 for turn in turns), .1 * len(turns))
+                    self.assertLessEqual(vertices[name], 1.1 * vertices['outline'])
 
 
 if __name__ == '__main__':

@@ -64,6 +64,38 @@ START_TEST(tabs_stay_on_the_hull)
 }
 END_TEST
 
+/* A box at the end of an arm that is too thin: what cannot stand along the arm stands round the
+ * box, but not side by side. */
+START_TEST(tabs_do_not_crowd)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 200, 0, 200, 40, 160, 40, 160, 3, 0, 3);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 4);
+    ck_assert_uint_eq(tabs.count, 4);
+    for (size_t i = 0; i < tabs.count; i++)
+        for (size_t k = 0; k < i; k++)
+            ck_assert_double_ge(nw_distance(tabs.tabs[i].at, tabs.tabs[k].at), 20);
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
+/* Of 1 mm², which the bit turns into dust. */
+START_TEST(crumbs_want_none)
+{
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 60, 60);
+    shape_box(s, 80, 0, 81, 1);
+    nw_tabs tabs = tabs_of(s, NW_CUT_OUTSIDE, 0);
+    ck_assert_uint_ge(tabs.count, 2);
+    ck_assert_uint_eq(tabs.missing + tabs.bare, 0);
+    for (size_t i = 0; i < tabs.count; i++)
+        ck_assert_uint_eq(tabs.tabs[i].ring, 0);
+    nw_tabs_free(&tabs);
+    free(s);
+}
+END_TEST
+
 START_TEST(small_and_large_parts_get_few_and_more)
 {
     shape *s = shape_new();
@@ -234,6 +266,8 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {tabs_spread_round_a_square,
+                                  tabs_do_not_crowd,
+                                  crumbs_want_none,
                                   tabs_stay_on_the_hull,
                                   small_and_large_parts_get_few_and_more,
                                   what_is_tight_gets_second_best,

@@ -673,9 +673,10 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
     ck_assert(pairs.fits && pairs.by_time);
     ck_assert_uint_eq(pairs.count, 1);
     const nw_pair *pair = &pairs.pairs[0];
-    /* Of each corner the large one leaves 5 mm of either side, of which the small one reaches 3. */
+    /* Of each corner the large one leaves 5 mm of either side, of which the small one reaches 3,
+     * and goes on over what is cut. */
     ck_assert_double_eq_tol(pair->large_path, 100 + 2 * PI * 7, 0.05);
-    ck_assert_double_eq_tol(pair->small_path, 24, 0.05);
+    ck_assert_double_eq_tol(pair->small_path, 24 + 8 * NW_PAIR_OVERLAP * 4, 0.05);
     ck_assert_double_eq_tol(pair->minutes, pair->large_path / 1000 + pair->small_path / 500, 1e-9);
     /* Fillets: (4 - pi) r^2 for all four corners. */
     ck_assert_double_eq_tol(pair->remains, (4 - PI) * 25, 0.1);
