@@ -44,6 +44,8 @@ nw_status nw_art_of_widened(nw_widened *widened, nw_bridged *bridged, const nw_f
 {
     *now = (nw_art){0};
     nw_drawing *drawing = &widened->drawing;
+    if (!drawing->count)
+        return nw_fail(error, NW_BAD_REQUEST, "nothing of the art would be left");
     nw_point corner = nw_drawing_box(drawing).min;
     nw_drawing_settle(drawing);
     widened->corner = nw_plus(widened->corner, corner, 1);

@@ -106,6 +106,13 @@ class Widen(Case):
         self.assertEqual(some.status, SPOTS)
         self.assertNotIn('neck is', some.text.split('\n\n')[0].replace('\n', ' '))
 
+    def test_art_of_which_nothing_would_be_left_is_refused(self):
+        self.write('speck.svg', svg('<circle cx="20" cy="20" r="1"/>'))
+        for more in (['--spots', '1:drop'], ['--misses', 'drop']):
+            result = self.run_here('widen', 'speck.svg', '--cut', 'inside', '--bit', '6mm', *more, '-o', 'none')
+            self.refused(result, 'nothing of the art would be left')
+            self.assertFalse(os.path.exists(self.path('none')))
+
     def test_much_is_said_first(self):
         """Five bars of 1 mm are a tenth of the art and more when they are 3 mm: a smaller bit does."""
         bars = ''.join(f'<rect x="{10 + 8 * i}" y="5" width="1" height="40"/>' for i in range(5))
