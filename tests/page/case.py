@@ -34,12 +34,16 @@ AS_JSON = '''(() => {
 })()'''
 
 
-def drop_script(name, data):
-    """Drops a file on the page as a reader does."""
+def file_script(name, data):
+    """An expression for a file."""
+    return f'new File([Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0))], {json.dumps(name)})'
+
+
+def drop_script(file):
+    """Drops a file, an expression, on the page as a reader does."""
     return f'''(() => {{
-        const bytes = Uint8Array.from(atob({base64.b64encode(data).decode()!r}), (letter) => letter.charCodeAt(0));
         const dataTransfer = new DataTransfer();
-        dataTransfer.items.add(new File([bytes], {json.dumps(name)}));
+        dataTransfer.items.add({file});
         by('job').dispatchEvent(new DragEvent('drop', {{ bubbles: true, cancelable: true, dataTransfer }}));
     }})()'''
 

@@ -10,7 +10,7 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
 import program  # noqa: E402
 import webdriver  # noqa: E402
-from case import ANSWERS, SHOTS, drop_script  # noqa: E402
+from case import ANSWERS, SHOTS, drop_script, file_script  # noqa: E402
 from program import SAMPLES, Case, dumbbell  # noqa: E402
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -57,7 +57,7 @@ class Other:
     def drop(self, name, data):
         with open(self.path(name), 'wb') as file:
             file.write(data)
-        self.after(drop_script(name, data))
+        self.after(drop_script(file_script(name, data)))
 
     def after(self, action):
         self.answered(lambda: self.browser.run(action))

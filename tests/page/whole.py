@@ -7,7 +7,7 @@ import shlex
 import shutil
 
 import case
-from case import ANSWERS, PageCase, drop_script, sample_list
+from case import ANSWERS, PageCase, drop_script, file_script, sample_list
 from program import SAMPLES, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -43,7 +43,7 @@ class Whole(PageCase):
 
     def drop(self, name, data):
         """Drops a file on the page as a reader does."""
-        self.browser.js(drop_script(name, data))
+        self.browser.js(drop_script(file_script(name, data)))
 
     def drop_art(self, name, data):
         with open(self.path(name), 'wb') as file:

@@ -45,6 +45,7 @@ function answeredFit(answer) {
     }
     const root = document.documentElement.dataset;
     root.answers = Number(root.answers || 0) + 1;
+    if (exact) keepArt();
 }
 
 // What the page needs to ask for a fit: the options, and what was chosen for spots.

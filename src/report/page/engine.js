@@ -276,16 +276,16 @@ function engineCalls(wasm) {
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
-async function engineMade(bytes) {
+async function engineMade(module) {
     const nothing = new Proxy({}, { get: () => () => 0 });
-    return engineCalls((await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: nothing })).instance.exports);
+    return engineCalls((await WebAssembly.instantiate(module, { wasi_snapshot_preview1: nothing })).exports);
 }
 
 function engineWorker() {
     let engine = null;
     self.onmessage = async ({ data: ask }) => {
         try {
-            if (ask.bytes) engine = await engineMade(ask.bytes);
+            if (ask.module) engine = await engineMade(ask.module);
             self.postMessage({ what: ask.what, ...engine[ask.what](ask) });
         } catch (error) {
             self.postMessage({ what: "failed", about: ask.what, message: error.message });
@@ -296,7 +296,7 @@ function engineWorker() {
 // Questions go to the worker one at a time. Of those that wait only the newest of a kind is kept,
 // so that a slider that moves fast never queues up work.
 class Engine {
-    constructor(bytes, art, answer) {
+    constructor(art, answer) {
         const source = `${engineCalls}\n${engineMade}\n(${engineWorker})();`;
         const address = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
         this.worker = new Worker(address);
@@ -307,7 +307,7 @@ class Engine {
             answer(data);
             this.next();
         };
-        this.ask({ what: "start", bytes, ...art });
+        this.ask({ what: "start", module: front.module, ...art });
     }
 
     ask(question) {
@@ -329,7 +329,8 @@ class Engine {
         const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
-        this.worker.postMessage(this.waiting.get(what));
+        const { art } = this.waiting.get(what);
+        this.worker.postMessage(this.waiting.get(what), art && art.pixels ? [art.pixels.buffer] : []);
         this.waiting.delete(what);
     }
 }

@@ -113,7 +113,7 @@ async function jobTake(file, kept = null, name = file.name) {
         if (job.uri) URL.revokeObjectURL(job.uri);
         Object.assign(job, { name: name || "pasted.png", uri, restore: kept ? kept.then : [] });
         if (!kept) {
-            Object.assign(job, { given: false, file: null, remade: true, ppi: 0, keeps: keepArt(file) });
+            Object.assign(job, { given: false, file: null, remade: true, ppi: 0, keep: file });
             showRemade();
         }
         jobLoad({ ...art, ppi: job.ppi }, kept);
@@ -253,12 +253,13 @@ function listenJob() {
 }
 
 function startJob() {
-    job.engine = new Engine(front.bytes, {}, jobAnswered);
+    job.engine = new Engine({}, jobAnswered);
     listenJob();
     if (written) {
         jobGiven();
         return;
     }
+    engine = new Engine({}, answered);
     by("main").hidden = false;
     document.documentElement.dataset.empty = "";
     by("step-picture").open = true;

@@ -28,15 +28,18 @@ function keptState() {
     }
 }
 
-// Returns once it is kept, or not.
-async function keepArt(file) {
+// The art that was brought last, once it is shown.
+async function keepArt() {
+    const file = job.keep;
+    if (!file) return;
+    job.keep = null;
     try {
         localStorage.removeItem(KEPT_ART);
         if (file.size > KEPT_MOST) throw new Error("large");
-        const bytes = new Uint8Array(await file.arrayBuffer());
-        let letters = "";
-        for (let at = 0; at < bytes.length; at += 0x8000) letters += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
-        localStorage.setItem(KEPT_ART, JSON.stringify({ name: file.name || "pasted.png", type: file.type, bytes: btoa(letters) }));
+        const read = new FileReader();
+        await new Promise((done) => { read.onload = done; read.readAsDataURL(file); });
+        if (job.keep) return; // there is other art by now
+        localStorage.setItem(KEPT_ART, JSON.stringify({ name: file.name || "pasted.png", type: file.type, bytes: read.result.replace(/^[^,]*,/, "") }));
         sayIn("kept", "");
     } catch {
         sayIn("kept", "After a reload this picture has to be dropped again: it is too large for what this browser keeps. What is asked of it stays.");

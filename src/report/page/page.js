@@ -33,7 +33,7 @@ function startEngines(art) {
     if (engine && engine.idle) engine.ask({ what: "start", ...art });
     else {
         if (engine) engine.end();
-        engine = new Engine(front.bytes, art, answered);
+        engine = new Engine(art, answered);
     }
     if (later) later.end();
     later = new Later(art);
