@@ -86,16 +86,16 @@ class WebSocket:
 
 
 class Browser:
-    """One Chromium with one page. console collects errors and warnings of every kind."""
+    """One Chromium with one page. console collects errors and warnings of every kind, requests what leaves the page."""
 
     def __init__(self, *flags):
         self.folder = tempfile.mkdtemp(prefix='narrows-browser-')
         self.process = subprocess.Popen(
             [CHROMIUM, *FLAGS, *flags, f'--user-data-dir={self.folder}', 'about:blank'],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        self.count, self.console, self.events = 0, [], []
+        self.count, self.console, self.events, self.requests = 0, [], [], []
         self.connect(self.port())
-        for domain in ('Page', 'Runtime', 'Log', 'DOM'):
+        for domain in ('Page', 'Runtime', 'Log', 'DOM', 'Network'):
             self.call(f'{domain}.enable')
         self.call('Emulation.setFocusEmulationEnabled', enabled=True)
 
@@ -134,6 +134,8 @@ class Browser:
             self.console.append(' '.join(str(a.get('value', a)) for a in params['args']))
         elif method == 'Log.entryAdded' and params['entry']['level'] in ('error', 'warning'):
             self.console.append(params['entry']['text'])
+        elif method == 'Network.requestWillBeSent' and not params['request']['url'].startswith(('file:', 'data:', 'blob:')):
+            self.requests.append(params['request']['url'])
         elif method:
             self.events.append(method)
 

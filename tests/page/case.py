@@ -69,11 +69,13 @@ class PageCase(Case):
     def setUp(self):
         super().setUp()
         self.browser.console.clear()
+        self.browser.requests.clear()
         self.browser.theme('light')
         self.browser.size(1280, 900)
 
     def tearDown(self):
         self.assertEqual(self.browser.console, [])
+        self.assertEqual(self.browser.requests, [])
 
     def open(self, *names):
         self.browser.open(self.path(*names))

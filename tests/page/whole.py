@@ -25,6 +25,16 @@ STYLED = '''<?xml version="1.0" encoding="ISO-8859-1"?>
 '''.encode('latin-1')
 
 
+STEPS = ['picture', 'size', 'spots', 'hold', 'take']
+# What is wider than the panel, or holds words that are wider than itself.
+CUT_OFF = """(() => {
+    const { right } = by('controls').getBoundingClientRect(), pen = document.createElement('canvas').getContext('2d');
+    return [...document.querySelectorAll('#controls *')].filter((one) => one.checkVisibility() && !one.closest('#rack, .held, table, svg')).filter((one) => {
+        if (one.type === 'text') pen.font = getComputedStyle(one).font;
+        return one.getBoundingClientRect().right > right + 1 || (one.type === 'text' && pen.measureText(one.value || one.placeholder).width + 12 > one.clientWidth);
+    }).map((one) => one.id || one.outerHTML.slice(0, 90)); })()"""
+
+
 class Whole(PageCase):
     def setUp(self):
         super().setUp()
@@ -474,6 +484,7 @@ class Use(Whole):
                     self.browser.theme(theme)
                     self.begin()
                     self.shot(f'whole-{name}-{theme}-empty')
+                    self.assertEqual(self.browser.js(CUT_OFF), [])
                     self.drop_art('heron.png', self.heron)
                     self.shot(f'whole-{name}-{theme}')
                     self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
@@ -481,6 +492,14 @@ class Use(Whole):
                     self.assertGreaterEqual(wide * high / width / height, share)
                     self.assertLess(top, 110 if phone and width < 500 else 50)
                     self.assertLessEqual(top + high, height)
+                    self.browser.js("document.querySelectorAll('#controls details').forEach((part) => { part.open = true; })")
+                    self.assertEqual(self.browser.js(CUT_OFF), [])
+                    # The card is a row in which the drawing loses little, and no taller for its words.
+                    rows = self.browser.js("['previous', 'chosen', 'next'].map((id) => { const { top, height } = by(id).getBoundingClientRect(); return top + height / 2; })")
+                    self.assertLess(max(rows) - min(rows), 2)
+                    for step in STEPS:
+                        self.browser.js(f"by('step-{step}').scrollIntoView()")
+                        self.shot(f'whole-{name}-{theme}-{step}')
 
     def test_nothing_jumps_while_the_slider_moves(self):
         for width, height, phone in ((1400, 900, False), (400, 800, True)):

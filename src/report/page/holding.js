@@ -47,7 +47,7 @@ function showHolding({ tabs }) {
     view.showGrips(tool.name === "tab" ? places : []);
     by("tab-list").replaceChildren(...places.map((place, k) => {
         const item = document.createElement("li"), where = place.map((mm) => told(mm)).join(", ");
-        const button = wayButton(`Take the tab at ${where} away`, "Take it away", () => tabsPut(places.filter((_, other) => other !== k)));
+        const button = wayButton(`Remove the tab at ${where}`, "Remove this tab", () => tabsPut(places.filter((_, other) => other !== k)));
         item.append(button);
         return item;
     }));

@@ -152,6 +152,7 @@ async function jobArt() {
 
 // A page that was written with its art shows what was found then.
 function jobFailed(words) {
+    job.keep = null;
     jobSay(`${words}.`);
     if (written && !state) rescue(`${words}.`);
 }
