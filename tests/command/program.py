@@ -80,7 +80,12 @@ def chunk(name, body):
 
 def png(rows, ppi=None):
     """A grey PNG; with ppi, its pHYs chunk says so."""
-    header = struct.pack('>IIBBBBB', len(rows[0]), len(rows), 8, 0, 0, 0, 0)
+    return png_of(rows, ppi=ppi)
+
+
+def png_of(rows, colour=0, ppi=None):
+    """colour: PNG's word for the rows' bytes, 0 for grey, 6 for red, green, blue and alpha."""
+    header = struct.pack('>IIBBBBB', len(rows[0]) // {0: 1, 6: 4}[colour], len(rows), 8, colour, 0, 0, 0)
     body = zlib.compress(b''.join(b'\0' + row for row in rows))
     size = chunk(b'pHYs', struct.pack('>IIB', *[round(ppi / 0.0254)] * 2, 1)) if ppi else b''
     return (b'\x89PNG\r\n\x1a\n' + chunk(b'IHDR', header) + size + chunk(b'IDAT', body) +

@@ -128,11 +128,11 @@ class Asked(Begun):
         self.assert_same_files()
 
     def test_a_rack_of_ones_own(self):
-        rack = 'old faithful, 2.2mm\nlong one, 1/8in, flutes 20mm\n'
+        rack = 'old faithful, 0.6mm\nlong one, 1/8in, flutes 20mm\n'
         self.write('my-bits', rack.encode())
         self.browser.js("by('own-rack').open = true")
         self.js_after(f"by('rack-words').value = {rack!r}; by('rack-words').dispatchEvent(new Event('change'))")
-        self.assertEqual(self.browser.js('rack.map(({ name, diameter }) => [name, diameter])'), [['old faithful', 2.2], ['long one', 3.175]])
+        self.assertEqual(self.browser.js('rack.map(({ name, diameter }) => [name, diameter])'), [['old faithful', 0.6], ['long one', 3.175]])
         self.assertIn('--rack my-bits', self.command())
         self.assert_same_as_command()
         root = 'document.documentElement.dataset'

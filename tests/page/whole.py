@@ -2,13 +2,14 @@
 as the command's."""
 import base64
 import json
+import math
 import os
 import shlex
 import shutil
 
 import case
 from case import ANSWERS, PageCase, drop_script, file_script, sample_list
-from program import SAMPLES, svg
+from program import SAMPLES, png_of, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
 LARGEST = 450000  # bytes
@@ -367,6 +368,17 @@ class Use(Whole):
         with open(os.path.join(SAMPLES, name), 'rb') as file:
             return file.read()
 
+    def test_colours_that_are_half_transparent(self):
+        """A browser holds colours multiplied by their alpha, and gives others back: the answer is the command's all the same."""
+        def pixel(x, y):
+            apart = math.hypot(x - 150, y - 100) + 12 * math.sin(x / 9) + 12 * math.cos(y / 7)
+            return (30 + x // 3, 10 + y // 3, 90 - x // 5, 255 if apart < 70 else max(0, round(255 - 6 * (apart - 70))))
+        self.drop_art('disc.png', png_of([bytes(part for x in range(300) for part in pixel(x, y)) for y in range(200)], colour=6))
+        for ink in ('auto', 'dark', '#1e0a5a'):
+            if ink != 'auto':
+                self.js_after(f"change({{ ink: {ink!r} }}); reask()")
+            self.assert_same_files()
+
     def test_the_ruler(self):
         with open(self.path('bar.svg'), 'wb') as file:
             file.write(svg('<rect x="10" y="10" width="60" height="20"/>'))
@@ -497,6 +509,8 @@ class Use(Whole):
                     # The card is a row in which the drawing loses little, and no taller for its words.
                     rows = self.browser.js("['previous', 'chosen', 'next'].map((id) => { const { top, height } = by(id).getBoundingClientRect(); return top + height / 2; })")
                     self.assertLess(max(rows) - min(rows), 2)
+                    self.browser.js('select(0)')
+                    self.shot(f'whole-{name}-{theme}-spot')
                     for step in STEPS:
                         self.browser.js(f"by('step-{step}').scrollIntoView()")
                         self.shot(f'whole-{name}-{theme}-{step}')

@@ -72,10 +72,11 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     return r->values && r->colours && r->row ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
+/* As it comes out where colours are held multiplied by their alpha, as browsers hold them: of
+ * levels that become the same there the result is the same. */
 static inline uint8_t over(unsigned level, unsigned alpha, unsigned ground)
 {
-    return (uint8_t)(level <= ground ? ground - ((ground - level) * alpha + 127) / 255
-                                     : ground + ((level - ground) * alpha + 127) / 255);
+    return (uint8_t)((level * alpha + 127) / 255 + (ground * (255 - alpha) + 127) / 255);
 }
 
 unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
@@ -105,11 +106,17 @@ static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, ui
         unsigned alpha = has_alpha ? pixels[channels - 1] : 255;
         if (r->value == VALUE_ALPHA) {
             *to = (uint8_t)alpha;
-        } else if (r->value == VALUE_GREY) {
-            *to = over(channels < 3 ? pixels[0] : nw_luma(pixels), alpha, r->ground[0]);
+            continue;
+        }
+        uint8_t seen[3];
+        const uint8_t *colour = pixels;
+        if (channels < 3 || alpha < 255) {
+            composite(pixels, channels, alpha, r->ground, seen);
+            colour = seen;
+        }
+        if (r->value == VALUE_GREY) {
+            *to = (uint8_t)nw_luma(colour);
         } else {
-            uint8_t colour[3];
-            composite(pixels, channels, alpha, r->ground, colour);
             unsigned far = nw_colour_distance(colour, r->colour), other = far;
             if (r->checkered) {
                 const uint8_t squares[3] = {r->checker, r->checker, r->checker};
