@@ -28,12 +28,12 @@ static void loose_words(const cli_request *request, const nw_loose_list *list, n
         nw_text_format(line, "%zu island%s of stock come%s loose", list->count,
                        list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
         add_largest(line, list, request->inch);
-        nw_text_add(line, list->count == 1 ? "; 'outline --bridge' would hold it"
-                                           : "; 'outline --bridge' would hold them");
+        nw_text_add(line,
+                    list->count == 1 ? "; --bridge would hold it" : "; --bridge would hold them");
     } else {
         nw_text_format(line, "the art is %zu separate parts", list->count);
         add_largest(line, list, request->inch);
-        nw_text_add(line, "; 'outline --bridge' would join them");
+        nw_text_add(line, "; --bridge would join them");
     }
 }
 

@@ -188,6 +188,15 @@ const cli_option *option_find(const char *name, size_t length)
     return NULL;
 }
 
+bool option_outlasts_widening(const cli_option *option)
+{
+    static const char *const names[] = {"inch", "tabs", "tab-at", "tab-width"};
+    bool named = option->group == GROUP_CUT;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        named = named || strcmp(option->name, names[i]) == 0;
+    return named;
+}
+
 bool option_given(const cli_request *request, const char *name)
 {
     return request->texts[option_find(name, strlen(name)) - cli_options] != NULL;

@@ -70,6 +70,10 @@ const cli_option *option_find(const char *name, size_t length);
 /* The option of the command that an unknown one may mean, or NULL (suggest.c). */
 const cli_option *suggest_option(const cli_command *command, const char *argument);
 
+/* Whether a check of the widened outlines takes it over: what changes what that finds, where the
+ * size is known. */
+bool option_outlasts_widening(const cli_option *option);
+
 /* What the reports call them. */
 extern const nw_option_words option_words;
 

@@ -70,23 +70,13 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
-/* Options that change what a check of the widened outlines finds, whose size is known. */
-static bool about_the_cut(const cli_option *option)
-{
-    static const char *const names[] = {"inch", "tabs", "tab-at", "tab-width"};
-    bool named = option->group == GROUP_CUT;
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        named = named || strcmp(option->name, names[i]) == 0;
-    return named;
-}
-
 /* The request for a check of fixed.svg; *texts must be freed. */
 static nw_status request_of_check(const cli_request *request, const char ***texts,
                                   cli_request *check, nw_error *error)
 {
     *texts = nw_alloc(cli_option_count, sizeof **texts);
     for (size_t i = 0; *texts && i < cli_option_count; i++)
-        (*texts)[i] = about_the_cut(&cli_options[i]) ? request->texts[i] : NULL;
+        (*texts)[i] = option_outlasts_widening(&cli_options[i]) ? request->texts[i] : NULL;
     *check = *request;
     check->texts = *texts;
     check->art = nw_art_defaults();

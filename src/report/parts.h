@@ -43,7 +43,6 @@ void nw_report_dxf_tail(nw_text *dxf);
 /* In a sentence, with its unit: 2 decimals, rounded to nearest; a bit's: up to 4 decimals, and how
  * far off the fraction is only where that is asked for. */
 void nw_report_length(nw_text *text, double mm, bool inch);
-void nw_report_bit(nw_text *text, double mm, bool inch);
 void nw_report_bit_exactly(nw_text *text, double mm, bool inch);
 /* How much to widen: rounded up, so that it is never too little. */
 void nw_report_widen(nw_text *text, double mm, bool inch);

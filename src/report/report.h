@@ -416,6 +416,8 @@ void nw_report_path_data(nw_text *text, const nw_path *paths, size_t count, repo
 void nw_report_verdict(nw_text *text, const nw_report *report);
 /* "shed.png, 120 x 84.31 mm, cut inside, bit 1.5875 mm, least neck 1.5875 mm (as the bit)" */
 void nw_report_subject(nw_text *text, const nw_report *report);
+/* A bit's diameter: "3.175 mm", or with inch "0.1250 in (1/8)". */
+void nw_report_bit(nw_text *text, double mm, bool inch);
 /* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
 void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""

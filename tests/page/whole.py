@@ -359,10 +359,42 @@ class Use(Whole):
         self.assertEqual(self.browser.js('tabPlaces().length'), count - 1)
         before = self.browser.js('tabPlaces()')
         self.set('wide', '390mm')
+        self.assertEqual(self.browser.js('tabPlaces().length'), len(before))
         for one, other in zip(before, self.browser.js('tabPlaces()')):
             self.assertLess(max(abs(1.5 * a - b) for a, b in zip(one, other)), 1)
         self.browser.key('Escape')
         self.assert_same_files()
+
+    def test_bridges_by_hand(self):
+        """What comes loose is shown; each bridge that is added, moved or taken away is a place in the command."""
+        self.drop_art('ring.svg', svg('<path fill-rule="evenodd" d="M5 5H95V65H5ZM25 20H75V50H25Z"/>', 100, 70))
+        self.set('wide', '90mm')
+        legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
+        self.assertIn('loose', self.browser.js(legend))
+        self.assertIn('1 island of stock comes loose', self.browser.js("by('loose').textContent"))
+        self.assertIn('\u201cBridges of width\u201d would hold it', self.browser.js("by('loose').textContent"))
+        self.browser.js("by('bridge-hand').click()")
+        self.after(lambda: self.drag((45, 7)))
+        self.after(lambda: self.drag((10, 30)))
+        self.assertEqual(self.browser.js("[bridgePlaces().length, by('loose').textContent]"), [2, ''])
+        self.assertIn('bridge', self.browser.js(legend))
+        self.shot('whole-bridges')
+        self.assertIn('--bridge-at 45mm,7.5mm:10mm,30mm --bridge 5mm', self.browser.js("by('command').textContent"))
+        self.assert_same_files()
+        x, y = self.browser.js('bridgePlaces()[0]')
+        self.after(lambda: self.drag((x, y), (x + 5, y), (x + 12, y)))
+        self.assertAlmostEqual(self.browser.js('bridgePlaces()[0][0]'), x + 12, delta=1)
+        before = self.browser.js("by('command').textContent")
+        self.after(lambda: self.drag((40, 30)))  # in the island's middle
+        self.browser.wait('state.answer.result.bridges.nowhere === 0 && engine.idle')
+        self.assertEqual(self.browser.js("[by('command').textContent, by('here').textContent]"), [before, 'Nothing holds a bridge there'])
+        self.set('wide', '180mm')
+        self.assertAlmostEqual(self.browser.js('bridgePlaces()[0][0]'), 2 * (x + 12), delta=2)
+        self.after(lambda: self.browser.js("document.querySelector('#bridge-list button').click()"))
+        self.assertEqual(self.browser.js('bridgePlaces().length'), 1)
+        self.assert_same_files()
+        self.set('bridge', '')
+        self.assertNotIn('--bridge', self.browser.js("by('command').textContent"))
 
     def sample(self, name):
         with open(os.path.join(SAMPLES, name), 'rb') as file:

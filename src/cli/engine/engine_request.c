@@ -69,14 +69,21 @@ const double *page_asked(page *p)
 }
 
 /* A row of the table, between tabs: name, commands, group, what the argument is called, choices,
- * help; "" behind the last. */
+ * whether it stays when the art is widened; "" behind the last. */
 const char *page_option(page *p, size_t option)
 {
+    static const char *const groups[GROUP_COUNT] = {
+        [GROUP_SIZE] = "size",   [GROUP_INK] = "ink",   [GROUP_CUT] = "cut",
+        [GROUP_WIDEN] = "widen", [GROUP_HOLD] = "hold", [GROUP_OUTPUT] = "output",
+        [GROUP_RUN] = "run"};
     nw_text_free(&p->text);
     if (option < cli_option_count) {
         const cli_option *o = &cli_options[option];
-        nw_text_format(&p->text, "%s\t%u\t%d\t%s\t%s\t%s", o->name, o->commands, (int)o->group,
-                       o->argument ? o->argument : "", o->choices ? o->choices : "", o->help);
+        nw_text_format(&p->text, "%s\t%s%s%s\t%s\t%s\t%s\t%s", o->name,
+                       o->commands & CHECK ? "check " : "", o->commands & WIDEN ? "widen " : "",
+                       o->commands & OUTLINE ? "outline" : "", groups[o->group],
+                       o->argument ? o->argument : "", o->choices ? o->choices : "",
+                       option_outlasts_widening(o) ? "stays" : "");
     }
     return nw_text_string(&p->text);
 }

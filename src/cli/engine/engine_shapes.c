@@ -3,7 +3,9 @@
 
 #include <math.h>
 
-enum { SPOT, CORNERS, WAY, AS_CUT, TABS, BRIDGES };
+#define LOOSE_SKIP 0.05 /* mm: coarser than outlines, for a tint */
+
+enum { SPOT, CORNERS, WAY, AS_CUT, TABS, BRIDGES, LOOSE };
 
 const char *EXPORT(page_path)(page *p, int shape, size_t spot, double skip);
 
@@ -42,6 +44,25 @@ static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t c
     }
 }
 
+/* What comes loose: rings of the region that was judged. */
+static void loose_add(page *p)
+{
+    const nw_region *region = engine_region(p);
+    const nw_loose_list *loose = &p->hold.hold.loose;
+    nw_drawing drawing = {.width = 0};
+    for (size_t i = 0; i < loose->count; i++) {
+        size_t ring = loose->items[i].ring, first = region->starts[ring];
+        nw_path path = {.closed = true, .start = region->points[first]};
+        bool good = true;
+        for (size_t k = first + 1; good && k < region->starts[ring + 1]; k++)
+            good = nw_path_line(&path, region->points[k]);
+        if (!good || !nw_drawing_add(&drawing, &path))
+            nw_path_free(&path);
+    }
+    shape_add(p, &drawing, 0, drawing.count, LOOSE_SKIP);
+    nw_drawing_free(&drawing);
+}
+
 /* spot: whose residue, for that shape. What memory does not suffice for is left out. */
 const char *page_path(page *p, int shape, size_t spot, double skip)
 {
@@ -50,7 +71,9 @@ const char *page_path(page *p, int shape, size_t spot, double skip)
                                   &fit->bit_path,          &fit->as_cut,
                                   &p->hold.hold.tab_lines, &p->hold.hold.bridged.strips};
     nw_text_free(&p->text);
-    if (shape != SPOT)
+    if (shape == LOOSE)
+        loose_add(p);
+    else if (shape != SPOT)
         shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);
     else if (spot < fit->spot_count)
         shape_add(p, shapes[shape], fit->spots[spot].residue, fit->spots[spot].residue_count, skip);

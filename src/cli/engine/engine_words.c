@@ -8,6 +8,7 @@ enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR, CAUTION };
 
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
+const char *EXPORT(page_length)(page *p, double mm, int bit, int inch);
 const char *EXPORT(page_file)(page *p, const char *name);
 
 const char *page_words(page *p, int which)
@@ -41,6 +42,17 @@ const char *page_spot_words(page *p, size_t spot)
     if (spot < p->fit.spot_count)
         nw_report_spot(&p->text, &p->fit.spots[spot], p->request.inch);
     return nw_text_string(&p->text);
+}
+
+/* A length, or a bit's diameter, as the reports tell it. */
+const char *page_length(page *p, double mm, int bit, int inch)
+{
+    nw_text_free(&p->text);
+    if (bit)
+        nw_report_bit(&p->text, mm, inch);
+    else
+        nw_write_length(&p->text, mm, inch);
+    return engine_words(&p->text);
 }
 
 /* ---- files ---------------------------------------------------------------------------------- */

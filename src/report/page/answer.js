@@ -80,10 +80,11 @@ function show() {
 // Those on what is shown; what comes loose stands where it is held.
 function showNotes(notes) {
     const loose = notes.find((note) => / loose|separate parts/.test(note)), words = JSON.stringify(notes);
-    sayIn("loose", loose || "");
+    sayIn("loose", withControls(loose || ""));
     if (words === state.noted) return;
     state.noted = words;
     by("notes").replaceChildren(...notes.filter((note) => note !== loose).map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: withControls(note) })));
+    if (notes.some((note) => /--lines (outer|inner)/.test(note)) && job.remade) by("lines-looks").open = true; // as pictures to choose by
 }
 
 function showCommand() {
@@ -97,7 +98,8 @@ function showLegend(result) {
     const { before, added, removed } = { ...(isShown("before") && data.change), ...(state.plan && state.plan.change && { added: state.plan.change.added, removed: state.plan.change.removed }) };
     const lost = (side) => isShown("lost") && result.spots.some((spot) => spot.side === side);
     const there = { before, added, removed, reach: isShown("reach"), gap: lost("gap"), corner: isShown("lost") && result.corners.count,
-        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabCount };
+        neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabCount,
+        loose: result.loose.count, bridge: result.bridges && result.bridges.count };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
 }
 

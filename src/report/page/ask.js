@@ -2,9 +2,8 @@
 
 function answered(answer) {
     if (answer.what === "shape") {
-        const { size: [before] } = state.shape;
         state.shape = answer;
-        tabsResize(before, answer.size[0]);
+        holdResize(answer.size[0]);
         // The size stays when a piece goes, and is the art's from there on.
         if (answer.rounded) change({ wide: lengthWords(answer.size[0]), high: null, ppi: null });
         view.shape(answer.corner, answer.size, answer.factor);
@@ -29,7 +28,7 @@ function answeredFit(answer) {
     state.answer = { ...answer, cutName: answer.cut };
     if (exact) {
         state.tabCount = answer.result.tabs ? answer.result.tabs.count : 0;
-        view.showTabs(answer.result.data.tabs);
+        view.showHeld(answer.result.data);
         spotsTake(answer.result);
     }
     showBusy(engine.waiting.has("fit"));

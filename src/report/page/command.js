@@ -15,7 +15,7 @@ function optionsAsked() {
 
 // Lines beside the outlines are written by outline alone.
 function commandName() {
-    return ["as-cut", "bit-path", "bridge"].some((name) => state.options.has(name)) ? "outline" : "check";
+    return ["as-cut", "bit-path"].some((name) => state.options.has(name)) ? "outline" : "check";
 }
 
 function isChanged() {
@@ -35,7 +35,7 @@ function optionWords([name, words]) {
 // The command in words that each stay on a line.
 function commandWords(command = commandName(), options = optionsAsked()) {
     const dash = data.art.startsWith("-") && data.art !== "-";
-    const taken = options.filter(([name]) => table.get(name).commands & COMMANDS[command]);
+    const taken = options.filter(([name]) => table.get(name).commands.includes(command));
     return ["narrows", command, ...taken.map(optionWords), ...(dash ? ["--"] : []), quoted(data.art)];
 }
 

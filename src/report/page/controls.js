@@ -108,11 +108,17 @@ function optionSaid(field) {
     return field.type === "text" && /LENGTH|THICKNESS|WIDTH|DIAMETER/.test(argument) ? withUnit(words) : words;
 }
 
+// An option with those that mean nothing beside it, or without it.
+function optionChanges(name, words) {
+    const ended = { ppi: ["wide", "high"], "bridge-count": ["bridge-at"], tabs: ["tab-at"], bridge: words ? [] : ["bridge-at", "bridge-count"] }[name] || [];
+    return { ...Object.fromEntries(ended.map((one) => [one, null])), [name]: words };
+}
+
 function listenOptions() {
     for (const field of document.querySelectorAll("[data-option]")) {
         field.addEventListener("change", () => {
             if (!state) jobOption(field);
-            else changeBy(field, { ...(field.id === "ppi" && { wide: null, high: null }), [field.dataset.option]: optionSaid(field) }, reask);
+            else changeBy(field, optionChanges(field.dataset.option, optionSaid(field)), reask);
         });
         if (field.type === "text") field.addEventListener("blur", () => state && showInputs());
     }

@@ -15,7 +15,7 @@ function showDisc(disc) {
         const fits = disc.radius >= state.bit / 2 - .0025;
         words = `Largest circle here: ${told(2 * disc.radius)}; the ${told(state.bit, true)} bit ${fits ? "cuts" : "does not cut"} this place`;
     }
-    if (tool.name !== "ruler" && tool.name !== "tab") sayHere(words);
+    if (!(tool.name in HOLDS) && tool.name !== "ruler") sayHere(words);
 }
 
 function sayHere(words) {
@@ -30,7 +30,7 @@ function askDisc(x, y) {
 // A mouse without a tool shows the circle wherever it goes; a finger, where it taps.
 function listenFinger() {
     by("view").addEventListener("pointermove", (event) => {
-        if (event.pointerType === "mouse" && tool.name !== "ruler" && tool.name !== "tab") askDisc(...view.toMillimetres(event));
+        if (event.pointerType === "mouse" && !(tool.name in HOLDS) && tool.name !== "ruler") askDisc(...view.toMillimetres(event));
     });
     by("view").addEventListener("pointerleave", (event) => { if (event.pointerType === "mouse" && !tool.name) showDisc(null); });
     by("view").addEventListener("pointerup", (event) => {

@@ -4,7 +4,7 @@
 function engineCalls(wasm) {
     const HEAD = 12, SPOT = 16, WAYS = 3, ART = 20, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4, bridges: 5 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
+    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4, bridges: 5, loose: 6 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
     wasm._initialize();
     const page = wasm.page_new();
@@ -45,8 +45,8 @@ function engineCalls(wasm) {
     // ---- what is asked, in the command's options ---------------------------------------------------
 
     const table = () => texts((k) => wasm.page_option(page, k)).map((row) => {
-        const [name, commands, group, argument, choices, help] = row.split("\t");
-        return { name, commands: Number(commands), group: Number(group), argument, choices: choices.split(" "), help };
+        const [name, commands, group, argument, choices, stays] = row.split("\t");
+        return { name, commands: commands.trim().split(" "), group, argument, choices: choices.split(" "), stays: stays !== "" };
     });
 
     // What they come to; an error tells the option that is wrong.
@@ -204,7 +204,7 @@ function engineCalls(wasm) {
             spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
         }
         for (const shape of shapes) told.data[shape] = path(shape, skip);
-        if (!skip) Object.assign(told.data, { tabs: path("tabs", 0), bridges: path("bridges", 0) });
+        if (!skip) Object.assign(told.data, { tabs: path("tabs", 0), bridges: path("bridges", 0), loose: path("loose", 0) });
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
         told.notes = notes().filter(([weight]) => weight).map(([, words]) => words);
         told.choice = text(wasm.page_spots(page));
@@ -272,7 +272,9 @@ function engineCalls(wasm) {
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 
-    return { table, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
+    const length = (mm, bit, inch) => text(wasm.page_length(page, mm, bit, inch));
+
+    return { table, length, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.

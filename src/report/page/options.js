@@ -1,7 +1,5 @@
 // What is asked: the command's options, as they are typed, which pieces are left out, and what was chosen for spots. The
 // engine reads the options as the command does, and what it refuses leaves the last good ones at work.
-const GROUPS = { size: 0, ink: 1, cut: 2, widen: 3, hold: 4, output: 5, run: 6 }; // as option_group has them
-const COMMANDS = { check: 1, outline: 2, pieces: 4, widen: 8, bits: 16, sizes: 32 }; // as cli.h has them
 const SIZES = ["wide", "high", "ppi"];
 let front = null, table = null; // an engine that answers at once, for what takes no time; the options by name
 let inch = false; // words in inches
@@ -18,7 +16,7 @@ function usualOptions() {
 }
 
 function isOf(name, group) {
-    return table.get(name).group === GROUPS[group];
+    return table.get(name).group === group;
 }
 
 // Those that mean something together: nothing holds what a pocket leaves.
@@ -95,7 +93,7 @@ function droppedPieces(words) {
 
 // A state that can be kept: what is asked, whole.
 function stateKept() {
-    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices, widened: widenings() };
+    return { options: [...state.options], off: [...state.off].map(numberOf), choices: state.choices, widened: widenings(), placed: state.placed };
 }
 
 const past = { states: [], at: -1, silent: false };
@@ -139,7 +137,7 @@ function stateTake(kept) {
         return;
     }
     state.off = new Set(allPieces().filter((piece) => numbers.has(numberOf(piece))));
-    state.choices = choices;
+    Object.assign(state, { choices, placed: kept.placed || 0 });
     showOff();
     reask();
 }

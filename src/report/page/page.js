@@ -49,11 +49,12 @@ function begin(told, kept, same = false) {
     const numbers = doublesOf(data.drawing), size = [...doublesOf(data.size)], choices = kept.choices;
     paths = readDrawing(numbers);
     pieceCount = new Set(paths.map(({ piece }) => piece)).size;
-    state = { options: new Map(), off: new Set(), choices, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, disc: null };
+    state = { options: new Map(), off: new Set(), choices, placed: kept.placed || 0, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, disc: null };
     showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
     const gone = new Set(kept.off), all = allPieces();
     state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
+    if (!state.placed && Object.values(HOLDS).some(({ at }) => state.options.has(at))) state.placed = size[0];
     begun = JSON.stringify(stateKept());
     if (!same) first = begun;
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more

@@ -24,5 +24,5 @@ function showGists({ spots, loose }) {
     by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
     sayIn("size-gist", `${wide} \u00d7 ${high} ${inch ? "in" : "mm"}, ${state.cut}`);
     sayIn("spots-gist", spots.length ? String(spots.length) : "none");
-    sayIn("hold-gist", state.cut === "pocket" || !loose.count ? "nothing loose" : `${loose.count} loose`);
+    sayIn("hold-gist", loose.count ? `${loose.count} loose` : state.cut === "outside" ? "one part" : "nothing loose");
 }

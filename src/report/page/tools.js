@@ -1,7 +1,7 @@
 // Tools for the drawing: a circle of the bit's size to drag along the outlines, and a ruler between two points, which
 // take the outline where it is near. By mouse, finger, or keys: arrows move the cross, Enter sets it down.
 const TOOL_NEAR = 9, TOOL_GRIP = 22, TOOL_STEP = 5; // pixels: taken for the outline; for an end; with each arrow
-const TOOLS = { circle: "circle", ruler: "ruler", tab: "tab-hand" }; // their buttons
+const TOOLS = { circle: "circle", ruler: "ruler", tab: "tab-hand", bridge: "bridge-hand" }; // their buttons
 const tool = { name: "", ends: [], held: -1, at: null, asked: [] }; // asked: ends whose place of the outline is looked for
 
 // Another tool, or none.
@@ -26,8 +26,8 @@ function toolTo(phase, at) {
         if (phase !== "up") askDisc(...at);
         return;
     }
-    if (tool.name === "tab") {
-        tabTo(phase, at);
+    if (tool.name in HOLDS) {
+        holdTo(phase, at);
         return;
     }
     const apart = (end) => Math.hypot(end[0] - at[0], end[1] - at[1]) / view.pixel;
@@ -60,7 +60,7 @@ function toolSnap(disc) {
 
 function toolShow() {
     view.showRuler(tool.name === "ruler" ? tool.ends : [], tool.at);
-    if (tool.name === "tab" && state.answer && tool.held < 0) view.showGrips(tabPlaces());
+    if (tool.name in HOLDS && state.answer && tool.held < 0) view.showGrips(HOLDS[tool.name].places());
     if (tool.name !== "ruler") return;
     const [[x1, y1], [x2, y2]] = tool.ends.length ? tool.ends : [[0, 0], [0, 0]];
     const along = [x2 - x1, y2 - y1];

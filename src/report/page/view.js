@@ -1,7 +1,7 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const BALLOONS = 200, ROOM = 9000; // at most, and the square pixels that each must have
-const ENGINES = ["reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
+const ENGINES = ["loose", "reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
     .map((angle) => [far * Math.cos(angle * Math.PI / 180), far * Math.sin(angle * Math.PI / 180)]));
@@ -55,7 +55,7 @@ class View {
         this.hatch = hatch;
         this.world = element("g", { "aria-hidden": true }, svg); // the lists tell it
         this.layers = {};
-        for (const name of ["sheet", "ink", "picture", "reach", "before", "plan", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
+        for (const name of ["sheet", "ink", "picture", "loose", "reach", "before", "plan", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
             this.layers[name] = element("g", { "data-name": name }, this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
@@ -237,9 +237,12 @@ class View {
         if (attributes.d) element("path", attributes, this.layers[name]);
     }
 
-    showTabs(data) {
+    // What comes loose, and what holds it.
+    showHeld({ loose, tabs, bridges }) {
+        this.fill("loose", { class: "loose", d: loose, "fill-rule": "evenodd" });
         this.layers.tabs.replaceChildren();
-        if (data) element("path", { class: "tab", d: data }, this.layers.tabs);
+        if (bridges) element("path", { class: "bridge", d: bridges }, this.layers.tabs);
+        if (tabs) element("path", { class: "tab", d: tabs }, this.layers.tabs);
     }
 
     // Outside, what is cut has no end, so the strip that the bit takes stands for it.

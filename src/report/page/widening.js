@@ -48,7 +48,7 @@ function jobWidened({ place: [a, b, c, d, e, f], widened, given, change }) {
     const [sure, ...unread] = data.doubts, { factor, corner } = state.shape;
     const shown = ([p, q, r, s, t, u]) => [p * factor, q * factor, r * factor, s * factor, (t - corner[0]) * factor, (u - corner[1]) * factor];
     const picture = data.picture && { ...data.picture, place: moved(shown([...doublesOf(data.picture.place)])) };
-    const cut = [...state.options].filter(([name]) => isOf(name, "cut") || ["inch", "tabs", "tab-at", "tab-width"].includes(name));
+    const cut = [...state.options].filter(([name]) => table.get(name).stays);
     const read = front.load({ art: readSvg(new TextEncoder().encode(change["outline.svg"])), options: cut });
     jobSay("");
     begin({ ...data, ...read, change, art: `${widened.folder}/fixed.svg`, doubts: [sure * factor, ...unread], picture, options: cut, widened, before: { told: data, kept: stateKept() } },
