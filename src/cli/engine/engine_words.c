@@ -52,7 +52,7 @@ const char *page_length(page *p, double mm, int bit, int inch)
         nw_report_bit(&p->text, mm, inch);
     else
         nw_write_length(&p->text, mm, inch);
-    return engine_words(&p->text);
+    return nw_text_string(&p->text);
 }
 
 /* ---- files ---------------------------------------------------------------------------------- */

@@ -13,6 +13,7 @@
 #include <picture/ink/ink_choice.h>
 
 #include <math.h>
+#include <stdlib.h>
 
 #define SEPARATES 0.001    /* of the pixels must be clear, and as many opaque */
 #define FILLS 0.85         /* of the pixels opaque: a picture with trimmed corners */
