@@ -118,7 +118,7 @@ double nw_border_ball(const nw_border *border, uint32_t i, double t, double leas
         if (radius >= limit)
             continue;
         limit = radius;
-        nw_walk_box(&walk, nw_box_round(nw_plus(p, n, limit), limit));
+        nw_walk_disc(&walk, nw_plus(p, n, limit), limit);
     }
     return limit;
 }
@@ -151,7 +151,7 @@ static double disc_shrink(const nw_border *border, nw_point p, nw_point normal, 
     nw_walk_start(&walk, &border->tree, nw_box_round(nw_plus(p, normal, limit), limit), p);
     while (limit > least && nw_walk_next(&walk, &j)) {
         disc_touch(border, j, p, normal, &limit, segment, foot);
-        nw_walk_box(&walk, nw_box_round(nw_plus(p, normal, limit), limit));
+        nw_walk_disc(&walk, nw_plus(p, normal, limit), limit);
     }
     return limit;
 }

@@ -117,9 +117,10 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
 {
     walk->tree = tree;
     nw_walk_box(walk, box);
-    walk->near_x = (float)near.x;
-    walk->near_y = (float)near.y;
+    walk->near_x = walk->centre_x = (float)near.x;
+    walk->near_y = walk->centre_y = (float)near.y;
     walk->far = INFINITY;
+    walk->apart = false;
     walk->depth = tree->levels > 0;
     walk->stack[0].index = 0;
     walk->stack[0].level = tree->levels - 1;
@@ -135,12 +136,27 @@ void nw_walk_box(nw_walk *walk, nw_box box)
 
 #define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
 
+static void walk_within(nw_walk *walk, nw_point centre, double radius)
+{
+    double reach = radius + ROUNDING * (radius + fabs(centre.x) + fabs(centre.y));
+    walk->centre_x = (float)centre.x;
+    walk->centre_y = (float)centre.y;
+    walk->far = rounded_up(reach * reach);
+}
+
 void nw_walk_limit(nw_walk *walk, nw_point near, double radius)
 {
-    double reach = radius + ROUNDING * (radius + fabs(near.x) + fabs(near.y));
-    walk->near_x = (float)near.x;
-    walk->near_y = (float)near.y;
-    walk->far = rounded_up(reach * reach);
+    walk_within(walk, near, radius);
+    walk->near_x = walk->centre_x;
+    walk->near_y = walk->centre_y;
+    walk->apart = false;
+}
+
+void nw_walk_disc(nw_walk *walk, nw_point centre, double radius)
+{
+    nw_walk_box(walk, nw_box_round(centre, radius));
+    walk_within(walk, centre, radius);
+    walk->apart = true;
 }
 
 static inline nw_lanes lanes_choose(nw_lane_bits which, nw_lanes yes, nw_lanes no)
@@ -155,18 +171,23 @@ static inline nw_lanes lanes_most(nw_lanes a, nw_lanes b)
     return (nw_lanes)((c > 0) & (nw_lane_bits)c);
 }
 
-/* Squares of the distances from a point to the four boxes; infinite where the walk does not
- * go. */
+/* Squares of the distances from a point to the four boxes. */
+static inline nw_lanes lanes_squares(const nw_tree_node *node, float at_x, float at_y)
+{
+    nw_lanes x = lanes_most(nw_lanes_load(node->min_x) - at_x, at_x - nw_lanes_load(node->max_x));
+    nw_lanes y = lanes_most(nw_lanes_load(node->min_y) - at_y, at_y - nw_lanes_load(node->max_y));
+    return x * x + y * y;
+}
+
+/* The same from the place whose neighbours come first; infinite where the walk does not go. */
 static void lanes_measure(const nw_walk *walk, const nw_tree_node *node,
                           float distance[NW_TREE_WAYS])
 {
-    nw_lanes x = lanes_most(nw_lanes_load(node->min_x) - walk->near_x,
-                            walk->near_x - nw_lanes_load(node->max_x));
-    nw_lanes y = lanes_most(nw_lanes_load(node->min_y) - walk->near_y,
-                            walk->near_y - nw_lanes_load(node->max_y));
-    nw_lanes square = x * x + y * y, none = (nw_lanes){0} + INFINITY;
+    nw_lanes square = lanes_squares(node, walk->near_x, walk->near_y);
+    nw_lanes reach = walk->apart ? lanes_squares(node, walk->centre_x, walk->centre_y) : square;
+    nw_lanes none = (nw_lanes){0} + INFINITY;
     nw_lane_bits meets = nw_lanes_meet(node, walk->min_x, walk->min_y, walk->max_x, walk->max_y);
-    nw_lanes found = lanes_choose(meets & (square <= walk->far), square, none);
+    nw_lanes found = lanes_choose(meets & (reach <= walk->far), square, none);
     memcpy(distance, &found, sizeof found);
 }
 
@@ -203,8 +224,8 @@ static bool thing_counts(const nw_walk *walk, uint32_t at)
 {
     const nw_tree_node *node = &walk->tree->nodes[at / NW_TREE_WAYS];
     size_t k = at % NW_TREE_WAYS;
-    float x = outside(walk->near_x, node->min_x[k], node->max_x[k]);
-    float y = outside(walk->near_y, node->min_y[k], node->max_y[k]);
+    float x = outside(walk->centre_x, node->min_x[k], node->max_x[k]);
+    float y = outside(walk->centre_y, node->min_y[k], node->max_y[k]);
     return node->min_x[k] <= walk->max_x && node->max_x[k] >= walk->min_x &&
            node->min_y[k] <= walk->max_y && node->max_y[k] >= walk->min_y &&
            x * x + y * y <= walk->far;

@@ -61,7 +61,9 @@ typedef struct {
     const nw_tree *tree;
     float min_x, min_y, max_x, max_y; /* the box */
     float near_x, near_y;
-    float far; /* square of the distance from there that counts */
+    float centre_x, centre_y; /* near, unless they are apart */
+    float far;                /* square of the distance from there that counts */
+    bool apart;
     int depth;
     struct {
         uint32_t index;
@@ -76,6 +78,10 @@ void nw_walk_box(nw_walk *walk, nw_box box);
 
 /* From here on only what comes within the radius of near, which may move, at any time. */
 void nw_walk_limit(nw_walk *walk, nw_point near, double radius);
+
+/* From here on only what meets this disc; what is near to where the walk started still comes
+ * first. */
+void nw_walk_disc(nw_walk *walk, nw_point centre, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
 /* Visits the things whose boxes, and all boxes around them, `enters` lets in, in the tree's order.

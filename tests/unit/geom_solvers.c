@@ -97,9 +97,44 @@ START_TEST(a_visit_misses_no_box)
 }
 END_TEST
 
+/* A walk through a disc: the things that its box meets in the same order, without those in the
+ * corners; a round outline just outside of it costs nothing. */
+START_TEST(a_walk_through_a_disc_leaves_out_the_corners)
+{
+    enum { AROUND = 2000 };
+    nw_box boxes[AROUND];
+    nw_tree tree;
+    for (int i = 0; i < AROUND; i++) {
+        double angle = 360 * NW_DEGREE * i / AROUND, r = i % 2 ? 50 : 30;
+        boxes[i] = nw_box_round((nw_point){r * cos(angle), r * sin(angle)}, 0.1);
+    }
+    ck_assert_int_eq(nw_tree_make(boxes, AROUND, &tree, NULL), NW_OK);
+    nw_walk whole, part;
+    nw_point near = {0, 30}, centre = {0, 0};
+    uint32_t one, other;
+    size_t in_box = 0, in_disc = 0;
+    nw_walk_start(&whole, &tree, nw_box_round(centre, 40), near);
+    nw_walk_start(&part, &tree, nw_box_round(centre, 90), near);
+    nw_walk_disc(&part, centre, 40);
+    while (nw_walk_next(&whole, &one)) {
+        in_box++;
+        if (one % 2)
+            continue;
+        ck_assert(nw_walk_next(&part, &other));
+        ck_assert_uint_eq(one, other);
+        in_disc++;
+    }
+    ck_assert(!nw_walk_next(&part, &other));
+    ck_assert_uint_eq(in_disc, AROUND / 2);
+    ck_assert_uint_gt(in_box, AROUND / 2 + AROUND / 20);
+    nw_tree_free(&tree);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {equations_are_solved_with_pivots, a_parabola_comes_back,
-                                  a_line_runs_as_its_places_do, a_visit_misses_no_box};
+                                  a_line_runs_as_its_places_do, a_visit_misses_no_box,
+                                  a_walk_through_a_disc_leaves_out_the_corners};
     return TESTS_RUN("geom_solvers", tests);
 }
