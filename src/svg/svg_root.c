@@ -64,6 +64,8 @@ nw_status nw_svg_root_draw(nw_svg_reader *reader)
 {
     const nw_svg_element *root = reader->tree->root;
     page_size page;
+    if (!root)
+        return nw_fail(reader->error, NW_BAD_INPUT, "the drawing has no elements");
     if (nw_svg_list_has(nw_svg_attribute_of(root, "class"), NW_SVG_SHEET, strlen(NW_SVG_SHEET))) {
         return nw_fail(
             reader->error, NW_BAD_INPUT,

@@ -47,7 +47,7 @@ REQUESTS = [  # arguments; what is named; what to do
     (['check', ART, *CUT, '--wide', '20furlong'], "'20furlong'", '120mm'),
     (['check', ART, *CUT, '--wide', '2000000'], 'kilometre', 'unit'),
     (['check', ART, *CUT, '--wide', '0.01mm'], 'smaller', 'unit'),
-    (['check', ART, *CUT, '--neck', '-3'], "'-3'", '0 or more'),
+    (['check', ART, *CUT, '--neck', '-3'], "'-3'", 'more than 0'),
     (['check', ART, *CUT, '--ppi', 'fine'], "'fine'", '300'),
     (['check', ART, *CUT, '--break-tabs'], '--break-tabs', '--tabs auto'),
     (['outline', ART, *CUT, '--bridge-count', '2'], '--bridge-count', '--bridge 5mm'),
