@@ -4,7 +4,7 @@ import os
 import re
 
 import case
-from case import ANSWERS, PageCase, drop_script
+from case import ANSWERS, PageCase, drop_script, file_script
 import program
 from program import SAMPLES, dumbbell, svg
 
@@ -82,7 +82,7 @@ class Given(PageCase):
         self.browser.wait(f"document.readyState === 'complete' && {ANSWERS} > 2 && data.before && state.bit === 2 && engine.idle")
         self.assertEqual(self.browser.js("by('command').textContent"), with_kept)
         self.write('bell.svg', dumbbell(2))
-        self.after(lambda: self.browser.js(drop_script('bell.svg', dumbbell(2))))
+        self.after(lambda: self.browser.js(drop_script(file_script('bell.svg', dumbbell(2)))))
         self.browser.wait('job.engine.idle && engine.idle')
         self.assertEqual(self.browser.js('document.title'), 'bell.svg: narrows')
         self.assert_same_as_command()
