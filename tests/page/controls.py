@@ -23,10 +23,12 @@ TOUCHED = [
         ('#blunt', 'type', '2', '--blunt 2mm'), ('#unit', 'down', 1, '--inch'), ('#tabs', 'press', '', '--tabs auto'),
         ('#origin', 'type', 'centre', '--origin centre'), ('#as-cut', 'press', '', '--as-cut'), ('#bit-path', 'press', '', '--bit-path')]),
     ('swan.png', [('#cut', 'up', 1, '--cut inside'), ('#tab-width', 'type', '9', '--tab-width 9mm'), ('#break-tabs', 'press', '', '--break-tabs')]),
+    ('eight.png', [('#bridge', 'type', '5', '--bridge 5mm'), ('#bridge-count', 'down', 1, '--bridge-count 1')]),
     ('lettered.svg', [('#lines', 'down', 1, '--lines outer'), ('#lines', 'down', 2, '--lines inner'), ('#skip-unread', 'press', '', '--skip-unread')])]
 ELSEWHERE = {'choice', 'stubs', 'misses', 'ease', 'level', 'rack-words', 'file', 'rack-file'}  # in whole.py and asked.py, and below
-BEFORE = {'swan.png': ('#cut', 'down', 1), 'heron.png': (), 'lettered.svg': ()}
-TABBED = {'#tab-width', '#break-tabs'}  # where there are tabs
+BEFORE = {'swan.png': ('#cut', 'down', 1)}
+# where there are tabs, or bridges
+NEEDS = {'#tab-width': ('tabs', '#tabs', 'press', ''), '#break-tabs': ('tabs', '#tabs', 'press', ''), '#bridge-count': ('bridge', '#bridge', 'type', '5')}
 
 
 class Controls(Whole):
@@ -98,11 +100,12 @@ class Controls(Whole):
         for name, rows in TOUCHED:
             self.begin()
             self.drop_art(name, self.art(name))
-            if BEFORE[name]:
+            if name in BEFORE:
                 self.after(lambda name=name: self.touch(*BEFORE[name]))
             for row in rows:
-                if row[0] in TABBED and not self.browser.js("state.options.has('tabs')"):
-                    self.after(lambda: self.press('#tabs'))
+                option, *how = NEEDS.get(row[0], ('',))
+                if option and not self.browser.js(f'state.options.has({option!r})'):
+                    self.after(lambda how=how: self.touch(*how))
                 with self.subTest(art=name, control=row[0], value=row[2]):
                     self.assert_touched(*row)
 

@@ -185,10 +185,10 @@ class Use(Whole):
     def test_the_legend_lists_what_is_shown(self):
         self.drop_art('heron.png', self.heron)
         legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
-        self.assertEqual(self.browser.js(legend), ['reach', 'gap', 'corner', 'neck'])
+        self.assertEqual(self.browser.js(legend), ['reach', 'gap', 'corner', 'neck', 'loose'])
         self.browser.js("document.querySelector('[data-layer=lost]').click()")
         self.js_after("document.querySelector('[data-layer=path]').click()")
-        self.assertEqual(self.browser.js(legend), ['reach', 'path'])
+        self.assertEqual(self.browser.js(legend), ['reach', 'path', 'loose'])
 
     def test_a_name_from_right_to_left_is_isolated(self):
         self.drop_art('\u05d0\u05e0\u05e4\u05d4 12.png', self.heron)
