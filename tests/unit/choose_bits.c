@@ -510,8 +510,8 @@ START_TEST(sizes_beyond_sense_are_not_looked_for)
 }
 END_TEST
 
-/* A square of 100 mm, a slot that the smaller bit cuts, and a slit that both miss: the smaller one is
- * told of only where it leaves no more than a hundredth. */
+/* A square of 100 mm, a slot that the smaller bit cuts, and a slit that both miss: the smaller one
+ * is told of only where it leaves no more than a hundredth. */
 START_TEST(what_leaves_a_hundredth_comes_near)
 {
     for (int k = 0; k < 2; k++) {
