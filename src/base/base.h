@@ -182,7 +182,8 @@ typedef struct {
 
 NW_API void nw_text_free(nw_text *text);
 
-/* The text as a string; "" where nothing was added, or memory ran out. */
+/* The text as a string of its length, as far as memory reached: whoever ends it asks whether it
+ * failed. */
 NW_API const char *nw_text_string(const nw_text *text);
 NW_API void nw_text_add(nw_text *text, const char *string);
 NW_API void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length);

@@ -19,7 +19,7 @@ void nw_text_free(nw_text *text)
 
 const char *nw_text_string(const nw_text *text)
 {
-    return text->failed || !text->data ? "" : text->data;
+    return text->data ? text->data : "";
 }
 
 static bool text_reserve(nw_text *text, size_t more)
