@@ -15,9 +15,9 @@
 #define SAME_MM 0.01 /* widths that differ by less are the same */
 
 /* Work, as products, of which about five thousand million take a second: */
-#define MOVING_MOST 1e10
-#define PINCHES_MOST 5e9 /* moving pinches alone */
-#define SEEING_MOST 1e9  /* a size */
+#define MOVING_MOST 2e10
+#define PINCHES_MOST 1e10 /* moving pinches alone */
+#define SEEING_MOST 1e9   /* a size */
 
 void nw_widened_free(nw_widened *widened)
 {
