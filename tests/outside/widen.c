@@ -406,7 +406,7 @@ static void judge_sizes(const trial *t, score *tally)
     if (!(factor > 0))
         return;
     nw_drawing larger;
-    nw_widened again = {.before = {0}};
+    nw_widened again = {.cut_short = false};
     nw_widen_options options = options_of(t->bit, t->neck);
     bool good = nw_drawing_copy(t->before, &larger, NULL) == NW_OK &&
                 nw_drawing_place(&larger, factor, 0, false, NULL) == NW_OK &&

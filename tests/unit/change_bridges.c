@@ -19,30 +19,30 @@ static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double
     drawing->height = fmax(drawing->height, y1);
 }
 
-static nw_bridged bridged_of(const nw_drawing *drawing, nw_cut cut, double bit, double width,
-                             size_t each)
+static nw_bridged bridged_with(const nw_drawing *drawing, nw_cut cut, double bit, double width,
+                               size_t each, const nw_places *at)
 {
     nw_fit_options options = nw_fit_defaults();
     options.cut = cut;
     options.bit = bit;
     nw_bridged bridged;
     nw_error error;
-    ck_assert_msg(nw_drawing_bridge(drawing, &options, width, each, NULL, &bridged, &error) ==
-                      NW_OK,
+    ck_assert_msg(nw_drawing_bridge(drawing, &options, width, each, at, &bridged, &error) == NW_OK,
                   "%s", error.message);
     return bridged;
+}
+
+static nw_bridged bridged_of(const nw_drawing *drawing, nw_cut cut, double bit, double width,
+                             size_t each)
+{
+    return bridged_with(drawing, cut, bit, width, each, NULL);
 }
 
 /* The bridge across the moat beside each place, and none where nobody wants one: the middle of what
  * stands by itself is a place for the same. */
 static nw_bridged bridged_at(const nw_drawing *drawing, const nw_places *at)
 {
-    nw_fit_options options = nw_fit_defaults();
-    options.cut = NW_CUT_INSIDE;
-    options.bit = 3.175;
-    nw_bridged bridged;
-    ck_assert_int_eq(nw_drawing_bridge(drawing, &options, 3, 0, at, &bridged, NULL), NW_OK);
-    return bridged;
+    return bridged_with(drawing, NW_CUT_INSIDE, 3.175, 3, 0, at);
 }
 
 static size_t loose_of(const nw_drawing *drawing, nw_cut cut)

@@ -482,6 +482,28 @@ START_TEST(critical_sizes)
 }
 END_TEST
 
+/* The ways out of a shape for this bit, where the rack holds one of 1 mm alone; returns its
+ * spots. */
+static size_t ways_beside_one(const shape *s, double bit, nw_ways *ways)
+{
+    nw_drawing drawing = drawing_of(s);
+    nw_region region;
+    nw_rack rack = rack_of("one, 1mm\n");
+    nw_fit fit;
+    nw_fit_options options = nw_fit_defaults();
+    options.bit = bit;
+    options.neck = 0.1;
+    ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) == NW_OK);
+    ck_assert(nw_fit_run(&region, &options, &fit, NULL) == NW_OK);
+    ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, ways, NULL) == NW_OK);
+    size_t spots = fit.spot_count;
+    nw_fit_free(&fit);
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    nw_rack_free(&rack);
+    return spots;
+}
+
 /* A hundred times the size is found, and no more; and what is worth suggesting ends at four. */
 START_TEST(sizes_beyond_sense_are_not_looked_for)
 {
@@ -489,22 +511,9 @@ START_TEST(sizes_beyond_sense_are_not_looked_for)
     ck_assert_double_eq_tol(size_of(s, 198, 0.1), 99, 0.1);
     ck_assert_double_eq(size_of(s, 202, 0.1), 0);
     for (int k = 0; k < 2; k++) {
-        nw_drawing drawing = drawing_of(s);
-        nw_region region;
-        nw_rack rack = rack_of("one, 1mm\n");
-        nw_fit fit;
         nw_ways ways;
-        nw_fit_options options = nw_fit_defaults();
-        options.bit = k ? 8.1 : 7.9;
-        options.neck = 0.1;
-        ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) == NW_OK);
-        ck_assert(nw_fit_run(&region, &options, &fit, NULL) == NW_OK);
-        ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, NULL) == NW_OK);
+        ways_beside_one(s, k ? 8.1 : 7.9, &ways);
         ck_assert(k ? ways.factor == 0 : ways.factor > 3.95 && ways.factor <= 4);
-        nw_fit_free(&fit);
-        nw_region_free(&region);
-        nw_drawing_free(&drawing);
-        nw_rack_free(&rack);
     }
     free(s);
 }
@@ -519,22 +528,9 @@ START_TEST(what_leaves_a_hundredth_comes_near)
         shape_box(s, 0, 0, 100, 100);
         shape_box(s, 120, 0, 120.5, k ? 160 : 240);
         shape_box(s, 140, 0, 142, 20);
-        nw_drawing drawing = drawing_of(s);
-        nw_region region;
-        nw_rack rack = rack_of("one, 1mm\n");
-        nw_fit fit;
         nw_ways ways;
-        nw_fit_options options = nw_fit_defaults();
-        options.neck = 0.1;
-        ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, NULL) == NW_OK);
-        ck_assert(nw_fit_run(&region, &options, &fit, NULL) == NW_OK);
-        ck_assert_uint_eq(fit.spot_count, 2);
-        ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, NULL) == NW_OK);
+        ck_assert_uint_eq(ways_beside_one(s, 3.175, &ways), 2);
         ck_assert_uint_eq(ways.near_bit, k ? 0 : 1);
-        nw_fit_free(&fit);
-        nw_region_free(&region);
-        nw_drawing_free(&drawing);
-        nw_rack_free(&rack);
         free(s);
     }
 }
