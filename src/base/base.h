@@ -203,6 +203,10 @@ NW_API void nw_text_number(nw_text *text, double value, int decimals);
 /* As nw_text_number, but with exactly `decimals` places: for columns. */
 NW_API void nw_text_fixed(nw_text *text, double value, int decimals);
 
+/* Turns the text's control characters, which would forge lines or move a terminal's cursor, into
+ * question marks. */
+NW_API void nw_text_one_line(nw_text *text);
+
 /* string with control characters that XML forbids and malformed UTF-8 turned into U+FFFD. */
 NW_API void nw_text_clean(nw_text *text, const char *string);
 

@@ -56,6 +56,17 @@ void nw_text_add_bytes(nw_text *text, const char *bytes, size_t length)
     text->data[text->length] = '\0';
 }
 
+void nw_text_one_line(nw_text *text)
+{
+    for (size_t i = 0; i < text->length; i++) {
+        unsigned char *c = (unsigned char *)text->data + i;
+        if (*c < 0x20 || *c == 0x7f)
+            *c = '?';
+        else if (*c == 0xc2 && c[1] >= 0x80 && c[1] < 0xa0) /* U+0080 to U+009F */
+            c[0] = c[1] = '?';
+    }
+}
+
 void nw_text_add(nw_text *text, const char *string)
 {
     nw_text_add_bytes(text, string, strlen(string));

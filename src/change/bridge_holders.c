@@ -48,16 +48,15 @@ size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring)
     return large ? 2 : 1;
 }
 
-/* Marks what hangs together with the holder of a ring, but for what only that ring holds. */
-static void reached_mark(const nw_bridge_tree *tree, size_t ring)
+void nw_bridges_reach(const nw_bridge_tree *tree, size_t from, size_t without)
 {
     for (size_t k = 0; k < tree->judge.region->count; k++)
-        tree->reached[k] = k == tree->holder[ring] && k != ring;
+        tree->reached[k] = k == from && k != without;
     for (bool more = true; more;) {
         more = false;
         for (size_t i = 0; i < tree->made_count; i++) {
             const nw_span_across *span = &tree->spans.items[tree->made[i].span];
-            if (span->a == ring || span->b == ring ||
+            if (span->a == without || span->b == without ||
                 tree->reached[span->a] == tree->reached[span->b])
                 continue;
             tree->reached[span->a] = tree->reached[span->b] = more = true;
@@ -68,7 +67,7 @@ static void reached_mark(const nw_bridge_tree *tree, size_t ring)
 size_t nw_bridges_holding(const nw_bridge_tree *tree, size_t ring, size_t *one)
 {
     size_t count = 0;
-    reached_mark(tree, ring);
+    nw_bridges_reach(tree, tree->holder[ring], ring);
     for (size_t i = 0; i < tree->made_count; i++) {
         const nw_span_across *span = &tree->spans.items[tree->made[i].span];
         size_t other = span->a == ring ? span->b : span->a;

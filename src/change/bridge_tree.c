@@ -199,16 +199,10 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
 /* Gives a new name to what hangs together with the ring. */
 static void part_rename(nw_bridge_tree *tree, size_t ring)
 {
-    size_t name = tree->judge.region->count + ring;
-    tree->part[ring] = name;
-    for (bool more = true; more;) {
-        more = false;
-        for (size_t i = 0; i < tree->made_count; i++) {
-            const nw_span_across *span = &tree->spans.items[tree->made[i].span];
-            if ((tree->part[span->a] == name) != (tree->part[span->b] == name))
-                tree->part[span->a] = tree->part[span->b] = name, more = true;
-        }
-    }
+    nw_bridges_reach(tree, ring, SIZE_MAX);
+    for (size_t k = 0; k < tree->judge.region->count; k++)
+        if (tree->reached[k])
+            tree->part[k] = tree->judge.region->count + ring;
 }
 
 /* The only bridge that holds a ring goes; returns its span. The ring stands alone, with what hangs

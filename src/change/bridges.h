@@ -137,7 +137,7 @@ typedef struct {
     size_t made_count, made_capacity;
     size_t *part;     /* of each ring: a name of what hangs together with it */
     bool *covered;    /* of each ring: it lies under a bridge */
-    bool *reached;    /* scratch, of each ring */
+    bool *reached;    /* of each ring: nw_bridges_reach */
     int *reason;      /* of each ring: nw_unheld_reason, the furthest that a way to it came */
     nw_strip *others; /* strips of what was made */
     size_t others_capacity;
@@ -154,6 +154,10 @@ void nw_bridge_tree_prune(nw_bridge_tree *tree);
 size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring);
 
 #define NW_LONG_BRIDGE 3.0 /* times the shortest way; longer has to have a reason */
+
+/* Marks as reached what hangs together with a ring by the bridges that were made, but for those of
+ * the ring `without`; SIZE_MAX: by all. */
+void nw_bridges_reach(const nw_bridge_tree *tree, size_t from, size_t without);
 
 /* How many bridges hold a ring: those to what hangs together with its holder without it, and not
  * those to what hangs on it. *one (may be NULL) is one of them in what was made. */

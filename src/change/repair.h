@@ -63,8 +63,7 @@ void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double 
 bool nw_matrix_solve(nw_matrix *matrix, double *b);
 
 /* The x of least energy under the conditions, from the given x on, until none of the first `points`
- * unknowns moves by more than a hair. Adds to *work the products that
- * it took. */
+ * unknowns moves by more than a hair. Adds to *work the products that it took. */
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
                          size_t points, double *x, double *work, nw_error *error);
 

@@ -5,7 +5,6 @@
 #include <math.h>
 
 #define FAR_PARTS 4    /* of a step that are looked at for that */
-#define SAME_MM 0.01   /* widths that differ by less are the same */
 #define FOOT_BITS 0.1  /* from the end of a spot's shortest line to its wall, at most */
 #define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
 
@@ -27,7 +26,7 @@ bool nw_repair_narrowed(const nw_repair *r, const nw_spot *spot)
     double was =
         nw_distance(nw_moving_art_was(r->art, ends[0]), nw_moving_art_was(r->art, ends[1]));
     double is = nw_distance(nw_moving_art_is(r->art, ends[0]), nw_moving_art_is(r->art, ends[1]));
-    return is < was - SAME_MM;
+    return is < was - NW_SAME_WIDTH_MM;
 }
 
 bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)

@@ -85,8 +85,8 @@ static void expand(problem *p)
     for (size_t i = 0; i < conditions->count; i++) {
         const nw_form_row *row = &conditions->rows[i];
         double force = force_of(p, row, p->conditions.values[i]);
-        if (force >
-            0) { /* at its most it is taken to give way too: without that, steps overshoot */
+        /* At its most it is taken to give way too: without that, steps overshoot. */
+        if (force > 0) {
             slope_add(p->slope, conditions, i, -force);
             nw_matrix_add(&p->matrix, conditions, i,
                           force / (row->target - p->conditions.values[i]));

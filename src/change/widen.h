@@ -121,6 +121,7 @@ nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, dou
 typedef struct nw_repair nw_repair; /* repair.h */
 
 #define NW_MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
+#define NW_SAME_WIDTH_MM 0.01 /* widths that differ by less are the same */
 
 /* Work done and what may be, in products of two numbers or what takes as long: the same on every
  * machine. When it is used up, the best so far stands. */

@@ -13,7 +13,6 @@
 #define NEAR_BITS 2.0
 #define REST_TRIES 3
 #define WORK_MOST 8e9 /* as products */
-#define SAME_MM 0.01  /* widths that differ by less are the same */
 
 /* A disc run along all that is wanted, from the drawing as given. */
 static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
@@ -78,7 +77,7 @@ static bool no_narrower(const nw_fit *before, const nw_spot *spot)
     for (size_t i = 0; i < before->spot_count; i++) {
         const nw_spot *old = &before->spots[i];
         if (old->form == NW_PINCH && old->side == spot->side &&
-            old->width <= spot->width + SAME_MM &&
+            old->width <= spot->width + NW_SAME_WIDTH_MM &&
             nw_residue_distance(before, old, spot->at) < before->options.bit)
             return true;
     }
@@ -217,8 +216,6 @@ static void rest_take(nw_widening *w, nw_widening *rest, nw_fit *after)
             w->out->notes[i].swept = nw_place_opened(w, i);
 }
 
-/* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
- */
 nw_status nw_rest_sweep(nw_widening *w)
 {
     nw_fit after = {0};

@@ -11,8 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FARTHER 4    /* doublings of what stays about a place, in one try */
-#define SAME_MM 0.01 /* widths that differ by less are the same */
+#define FARTHER 4 /* doublings of what stays about a place, in one try */
 
 /* Work, as products, of which about five thousand million take a second: */
 #define MOVING_MOST 2e10
@@ -106,7 +105,7 @@ static void notes_settle(nw_widening *w)
         size_t origin = nw_place_origin(w, spot, true);
         bool same = origin != SIZE_MAX && spot->form == w->out->before.spots[origin].form;
         if (same && !nw_place_opened(w, origin)) /* what is dropped does not move */
-            same = nw_distance(spot->at, w->out->before.spots[origin].at) < SAME_MM;
+            same = nw_distance(spot->at, w->out->before.spots[origin].at) < NW_SAME_WIDTH_MM;
         if (same && nw_place_wanted(w, origin))
             w->out->notes[origin].outcome = NW_STUCK;
     }
@@ -171,10 +170,7 @@ static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw
     for (size_t ring = 0; ring < before->count; ring++) {
         const nw_point *first = before->points + before->starts[ring];
         size_t n = before->starts[ring + 1] - before->starts[ring], at = kept.starts[kept.count];
-        size_t ends[2] = {0, n};
-        nw_region one = {
-            .points = before->points + before->starts[ring], .starts = ends, .count = 1};
-        if (nw_outline_dropped(w, *first, fabs(nw_region_area(&one))))
+        if (nw_outline_dropped(w, *first, fabs(nw_ring_area(before, ring))))
             continue;
         memcpy(kept.points + at, first, n * sizeof *first);
         kept.starts[++kept.count] = at + n;

@@ -15,10 +15,7 @@ typedef enum { ALL_ANEW, ALL, SPOTS } where;
 
 static void looked_free(nw_judged *judged)
 {
-    if (!judged)
-        return;
-    nw_marks_free(&judged->marks);
-    nw_rolled_free(&judged->rolled);
+    nw_judged_free(judged);
     free(judged);
 }
 

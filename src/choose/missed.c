@@ -35,7 +35,7 @@ static bool component_add(nw_lane *lane, uint32_t c)
     return true;
 }
 
-static int in_order(const void *left, const void *right)
+int nw_stretch_order(const void *left, const void *right)
 {
     const nw_stretch *a = left, *b = right;
     return a->ring != b->ring ? nw_order(a->ring, b->ring) : nw_order(a->from, b->from);
@@ -56,7 +56,7 @@ nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, n
         good = good && component_add(lane, finds.corners[k].component);
     for (size_t c = 0; status == NW_OK && c < lane->rolled.component_count; c++)
         lane->area += lane->rolled.components[c].area;
-    nw_sort(lane->missed.items, lane->missed.count, sizeof *lane->missed.items, in_order);
+    nw_sort(lane->missed.items, lane->missed.count, sizeof *lane->missed.items, nw_stretch_order);
     lane->fits = finds.spot_count == 0 && lane->rolled.walls.unpaired == 0;
     free(finds.spots);
     free(finds.corners);

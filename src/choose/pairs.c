@@ -67,14 +67,6 @@ static double way_beside(const nw_lane *small, const nw_stretches *missed)
     return sum;
 }
 
-static int along_border(const void *left, const void *right)
-{
-    const nw_stretch *a = left, *b = right;
-    if (a->ring != b->ring)
-        return a->ring < b->ring ? -1 : 1;
-    return nw_order(a->from, b->from);
-}
-
 /* The stretches made longer at both ends, over the ring's start where that lies there; those that
  * meet become one. wide has room for twice as many. */
 static void stretches_widen(const nw_border *border, const nw_stretches *list, double by,
@@ -89,7 +81,7 @@ static void stretches_widen(const nw_border *border, const nw_stretches *list, d
                                              ? (nw_stretch){s.ring, fmax(whole + from, 0), whole}
                                              : (nw_stretch){s.ring, 0, fmin(to - whole, whole)};
     }
-    nw_sort(wide->items, wide->count, sizeof *wide->items, along_border);
+    nw_sort(wide->items, wide->count, sizeof *wide->items, nw_stretch_order);
     size_t kept = 0;
     for (size_t k = 0; k < wide->count; k++) {
         nw_stretch s = wide->items[k], *last = kept ? &wide->items[kept - 1] : NULL;

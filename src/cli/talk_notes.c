@@ -4,23 +4,11 @@
 
 #include <stdlib.h>
 
-/* Control characters from a file's name or content must not forge lines or move the cursor. */
-static void line_clean(nw_text *line)
-{
-    for (size_t i = 0; i < line->length; i++) {
-        unsigned char *c = (unsigned char *)line->data + i;
-        if (*c < 0x20 || *c == 0x7f)
-            *c = '?';
-        else if (*c == 0xc2 && c[1] >= 0x80 && c[1] < 0xa0) /* U+0080 to U+009F */
-            c[0] = c[1] = '?';
-    }
-}
-
 void talk_add_line(nw_text *text, const char *words)
 {
     nw_text line = {0};
     nw_text_add(&line, words);
-    line_clean(&line);
+    nw_text_one_line(&line);
     nw_text_add(text, nw_text_string(&line));
     text->failed = text->failed || line.failed;
     nw_text_free(&line);
@@ -46,7 +34,7 @@ nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *e
         nw_text_free(line);
         return nw_fail_memory(error, "a message");
     }
-    line_clean(line);
+    nw_text_one_line(line);
     size_t at = notes->count++;
     for (; at > 0 && notes->weights[at - 1] < weight; at--) {
         notes->lines[at] = notes->lines[at - 1];

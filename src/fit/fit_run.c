@@ -310,19 +310,25 @@ static nw_status fit_from(nw_fit_sides *sides, const nw_fit_options *options, do
     return status;
 }
 
-static void judged_free(nw_fit_sides *sides)
+void nw_judged_free(nw_judged *judged)
 {
-    for (int k = 0; k < 2; k++) {
-        nw_marks_free(&sides->judged[k].marks);
-        nw_rolled_free(&sides->judged[k].rolled);
+    if (judged) {
+        nw_marks_free(&judged->marks);
+        nw_rolled_free(&judged->rolled);
     }
+}
+
+static void both_free(nw_fit_sides *sides)
+{
+    nw_judged_free(&sides->judged[NW_GAP]);
+    nw_judged_free(&sides->judged[NW_NECK]);
 }
 
 void nw_fit_sides_free(nw_fit *fit)
 {
     if (!fit->sides)
         return;
-    judged_free(fit->sides);
+    both_free(fit->sides);
     nw_borders_free(&fit->sides->borders);
     free(fit->sides);
     fit->sides = NULL;
@@ -333,7 +339,7 @@ nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options,
 {
     nw_fit_sides sides = {.borders = *borders};
     nw_status status = fit_from(&sides, options, share, false, fit, error);
-    judged_free(&sides);
+    both_free(&sides);
     return status;
 }
 

@@ -125,6 +125,8 @@ typedef struct {
     nw_marks marks;
 } nw_judged;
 
+void nw_judged_free(nw_judged *judged);
+
 /* Both sides' borders, which serve any number of bits. */
 typedef struct {
     nw_border cut, kept;
@@ -173,6 +175,9 @@ typedef struct {
     nw_stretch *items; /* in the border's order, none overlapping */
     size_t count, capacity;
 } nw_stretches;
+
+/* Of two nw_stretch, for nw_sort: along the border. */
+int nw_stretch_order(const void *left, const void *right);
 
 /* What one bit misses on one side, dust aside. */
 typedef struct {

@@ -10,13 +10,7 @@ void nw_report_line(nw_text *text, const char *string)
 {
     nw_text clean = {0};
     nw_text_clean(&clean, string);
-    for (char *c = clean.data; c && *c; c++) {
-        bool second_control = *c == '\xc2' && (unsigned char)c[1] < 0xa0;
-        if (*c == '\n' || *c == '\r' || *c == '\t' || *c == '\x7f')
-            *c = '?';
-        else if (second_control)
-            c[0] = c[1] = '?';
-    }
+    nw_text_one_line(&clean);
     nw_text_add(text, nw_text_string(&clean));
     text->failed = text->failed || clean.failed;
     nw_text_free(&clean);
