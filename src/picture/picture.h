@@ -82,8 +82,10 @@ NW_API void nw_picture_free(nw_picture *picture);
 typedef struct {
     const uint8_t *rgba;
     uint32_t width, height;
-    double ppi;         /* that its file states; 0: none */
-    bool coarse_colour; /* its file's colours are coarser than its greys, as JPEG's and WebP's */
+    double ppi;          /* that its file states; 0: none */
+    bool coarse_colour;  /* its file's colours are coarser than its greys, as JPEG's and WebP's */
+    const uint8_t *exif; /* the file's EXIF block where nobody has followed it yet, or NULL */
+    size_t exif_length;
 } nw_pixels;
 
 /* The same as nw_picture_read of a file that holds these pixels. */

@@ -46,6 +46,7 @@ static nw_status pixels_deliver(const uint8_t *data, size_t length, const raster
     nw_pixels pixels;
     memcpy(&pixels, data, length);
     raster_header header = {pixels.width, pixels.height, 1, pixels.ppi};
+    nw_exif_read(pixels.exif, pixels.exif_length, &header);
     nw_status status = sink->begin(sink->context, &header, error);
     for (uint32_t y = 0; status == NW_OK && y < pixels.height; y++) {
         sink->row(sink->context, y, 0, 1, pixels.width, pixels.rgba + (size_t)y * 4 * pixels.width,

@@ -9,6 +9,7 @@ import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
 import program  # noqa: E402
+import png_kinds  # noqa: E402
 import webdriver  # noqa: E402
 from case import ANSWERS, SHOTS, drop_script, file_script  # noqa: E402
 from program import SAMPLES, Case, dumbbell  # noqa: E402
@@ -141,6 +142,10 @@ class Other:
         for name, kind, wide in (('heron.png', '', '240mm'), ('heron.jpg', 'jpeg', '200mm'), ('turned.jpg', 'turned', '180mm'), ('heron.webp', 'webp', '160mm'),
                                  ('drawn.svg', '', '120mm')):
             self.living(name, self.from_a_dropped_picture_to_files, name, kind, wide)
+
+    def test_pngs_of_every_kind(self):
+        """The pixels of their files, which no canvas gives back."""
+        self.living('kinds', lambda: self.begin() or self.assertEqual(list(png_kinds.read_otherwise(self.browser.js, self.folder)), []))
 
     def touch_and_keys(self, screen, width, height):
         self.begin()

@@ -8,8 +8,9 @@ import shlex
 import shutil
 
 import case
+import png_kinds
 from case import ANSWERS, PageCase, drop_script, file_script, sample_list
-from program import SAMPLES, png_of, svg
+from program import SAMPLES, chunk, pixels, png, png_of, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
 LARGEST = 450000  # bytes
@@ -411,6 +412,23 @@ class Use(Whole):
                 self.js_after(f"change({{ ink: {ink!r} }}); reask()")
             self.assert_same_files()
 
+    def test_pngs_of_every_kind(self):
+        """Their pixels are those that the command finds, without the browser's canvas and also without its inflate."""
+        for _ in range(2):
+            self.assertEqual(list(png_kinds.read_otherwise(self.browser.js, self.folder)), [])
+            self.browser.js('window.DecompressionStream = null')
+
+    def test_a_png_that_its_exif_data_turn(self):
+        rows = pixels(60, 40, lambda x, y: 5 < x < 55 and 5 < y < 12 or x < 12)
+        turned = chunk(b'eXIf', b'MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0')
+        data = png(rows, ppi=100)
+        at = data.index(b'IDAT') - 4
+        self.drop_art('turned.png', data[:at] + turned + data[at:])
+        self.assertGreater(self.browser.js('state.shape.size[1]'), 121)
+        self.assert_same_files()
+        self.js_after("change({ wide: null }); reask()")
+        self.assert_same_files()
+
     def test_the_ruler(self):
         with open(self.path('bar.svg'), 'wb') as file:
             file.write(svg('<rect x="10" y="10" width="60" height="20"/>'))
@@ -514,7 +532,7 @@ class Use(Whole):
     def test_the_own_inflate_does_what_the_browser_does(self):
         for part in ('engine', 'code'):
             self.assertTrue(self.browser.js(f'''(async () => {{
-                const packed = by({part!r}).textContent, one = await unpacked(packed), other = inflate(bytesOfLetters(packed));
+                const packed = by({part!r}).textContent, one = await unpacked(packed), other = inflate(bytesOfLetters(packed)).bytes;
                 return one.length > 50000 && one.length === other.length && one.every((byte, k) => byte === other[k]);
             }})()'''))
 

@@ -185,7 +185,7 @@ START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
         options.ink = (nw_ink_kind[]){NW_INK_DARK, NW_INK_ALPHA, NW_INK_COLOUR}[ink];
         nw_picture one, other;
         nw_error error;
-        nw_pixels pixels = {stored, SIDE, SIDE, 0, false};
+        nw_pixels pixels = {.rgba = stored, .width = SIDE, .height = SIDE};
         ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &one, &error), NW_OK);
         pixels.rgba = browsers;
         ck_assert_int_eq(nw_picture_of_pixels(&pixels, &options, &other, &error), NW_OK);

@@ -18,15 +18,15 @@
 #include <string.h>
 
 int EXPORT(page_picture)(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                         int coarse_colour);
+                         int coarse_colour, const uint8_t *exif, size_t exif_length);
 int EXPORT(page_svg)(page *p, const char *texts, size_t length, size_t bytes);
 int EXPORT(page_outlines)(page *p);
 int EXPORT(page_art_notes)(page *p);
 
 int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                 int coarse_colour)
+                 int coarse_colour, const uint8_t *exif, size_t exif_length)
 {
-    nw_pixels pixels = {rgba, width, height, ppi, coarse_colour};
+    nw_pixels pixels = {rgba, width, height, ppi, coarse_colour, exif, exif_length};
     nw_art_free(&p->loaded);
     return (int)advice_add(nw_art_of_pixels(&pixels, &p->request.art, &p->loaded, &p->error),
                            &p->error);

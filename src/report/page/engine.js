@@ -121,7 +121,7 @@ function engineCalls(wasm) {
         if (art) takeIn(art);
         request(options);
         must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
-            : wasm.page_picture(page, source.at, source.width, source.height, source.ppi || 0, source.coarse));
+            : lent(source.exif, (at, bytes) => wasm.page_picture(page, source.at, source.width, source.height, source.ppi || 0, source.coarse, at, bytes)));
         return outlines();
     };
 

@@ -77,8 +77,13 @@ function readSvg(bytes) {
     return { elements: elementTexts(parsed.documentElement, text), bytes: bytes.length };
 }
 
+function checkPixels(width, height) {
+    if (width * height > MOST_PIXELS) throw new Error(`The picture is ${width} x ${height} pixels; up to 100 million in all are read here`);
+}
+
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
 async function readPicture(file, head) {
+    if (head.startsWith("\x89PNG\r\n\x1a\n")) return readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
     let bitmap;
     try {
         bitmap = await createImageBitmap(file, { colorSpaceConversion: "none", premultiplyAlpha: "none" });
@@ -86,13 +91,13 @@ async function readPicture(file, head) {
         throw new Error("This browser cannot read the file as a picture; save it as PNG, JPEG or SVG");
     }
     const { width, height } = bitmap;
-    if (width * height > MOST_PIXELS) throw new Error(`The picture is ${width} x ${height} pixels; up to 100 million in all are read here`);
+    checkPixels(width, height);
     const canvas = Object.assign(document.createElement("canvas"), { width, height });
     const context = canvas.getContext("2d", { willReadFrequently: true });
     context.drawImage(bitmap, 0, 0);
     bitmap.close();
     return { pixels: new Uint8Array(context.getImageData(0, 0, width, height).data.buffer), width, height,
-        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head) };
+        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif: new Uint8Array(0) };
 }
 
 async function readFile(file) {
@@ -116,7 +121,7 @@ async function jobTake(file, kept = null, name = file.name) {
             Object.assign(job, { given: false, file: null, remade: true, ppi: 0, keep: file });
             showRemade();
         }
-        jobLoad({ ...art, ppi: job.ppi }, kept);
+        jobLoad({ ppi: job.ppi, ...art }, kept);
     } catch (error) {
         jobFailed(error.message);
     }
@@ -147,7 +152,7 @@ async function jobArt() {
     if (!file) return null;
     const { uri, ...art } = await readFile(file);
     URL.revokeObjectURL(uri);
-    return { ...art, ppi: job.ppi };
+    return { ppi: job.ppi, ...art };
 }
 
 // A page that was written with its art shows what was found then.

@@ -29,11 +29,13 @@ function codeTable(lengths) {
     return { counts, symbols };
 }
 
-function inflate(data) {
+// `most`: no more is wanted. end: where what comes after the data begins, 0 where that was not reached.
+function inflate(data, most = Infinity) {
     const ORDER = [16, 17, 18, 0, 8, 7, 9, 6, 10, 5, 11, 4, 12, 3, 13, 2, 14, 1, 15];
     let out = new Uint8Array(8 * data.length), size = 0, at = 0, held = 0, count = 0;
     const bits = (wanted) => {
         while (count < wanted) {
+            if (at >= data.length) throw new Error("the data ends too early");
             held |= data[at++] << count;
             count += 8;
         }
@@ -50,7 +52,7 @@ function inflate(data) {
             first = (first + counts[length]) << 1;
             code <<= 1;
         }
-        throw new Error("the page is damaged");
+        throw new Error("the data is damaged");
     };
     const put = (byte) => {
         if (size === out.length) {
@@ -83,7 +85,7 @@ function inflate(data) {
     };
     const block = ([literals, distances]) => {
         const texts = codeTable(literals), ways = codeTable(distances);
-        for (let next = symbol(texts); next !== 256; next = symbol(texts)) {
+        for (let next = symbol(texts); next !== 256 && size <= most; next = symbol(texts)) {
             if (next < 256) {
                 put(next);
                 continue;
@@ -92,16 +94,19 @@ function inflate(data) {
             const length = k === 28 ? 258 : k < 8 ? 3 + k : ((4 + (k & 3)) << more) + 3 + bits(more);
             const far = symbol(ways), wide = far < 4 ? 0 : (far >> 1) - 1;
             const back = far < 4 ? 1 + far : ((2 + (far & 1)) << wide) + 1 + bits(wide);
+            if (back > size) throw new Error("the data is damaged");
             for (let n = 0; n < length; n++) put(out[size - back]);
         }
     };
-    for (let last = 0; !last;) {
+    let last = 0;
+    while (!last && size <= most) {
         last = bits(1);
         const kind = bits(2);
+        if (kind === 3) throw new Error("the data is damaged");
         if (kind === 0) stored();
         else block(kind === 1 ? usual() : told());
     }
-    return out.slice(0, size);
+    return { bytes: out.slice(0, Math.min(size, most)), end: size > most ? 0 : at };
 }
 
 async function unpacked(letters) {
@@ -110,7 +115,7 @@ async function unpacked(letters) {
         const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
         return new Uint8Array(await new Response(stream).arrayBuffer());
     } catch {
-        return inflate(bytes);
+        return inflate(bytes).bytes;
     }
 }
 
