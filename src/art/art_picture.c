@@ -3,7 +3,6 @@
 #include <art/loading.h>
 
 #include <math.h>
-#include <stdlib.h>
 
 /* Dirt by default: 8 pixels, and in large pictures eight millionths of the square on their shorter
  * side. From looking at scans of 0.3 to 35 megapixels. */

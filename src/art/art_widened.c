@@ -4,7 +4,6 @@
  * find.
  */
 #include <art/art.h>
-#include <geom/geom.h>
 
 static void hold_move(nw_bridged *bridged, nw_point by)
 {

@@ -3,8 +3,6 @@
  */
 #include <base/base.h>
 
-#include <stdlib.h>
-
 static int compare(const void *a, const void *b)
 {
     const nw_ranked *p = a, *q = b;

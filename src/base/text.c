@@ -24,17 +24,9 @@ const char *nw_text_string(const nw_text *text)
 
 static bool text_reserve(nw_text *text, size_t more)
 {
-    if (text->failed || more > SIZE_MAX - text->length - 1) {
-        text->failed = true;
-        return false;
-    }
-    void *data = text->data;
-    if (!nw_grow(&data, &text->capacity, text->length + more + 1, 1)) {
-        text->failed = true;
-        return false;
-    }
-    text->data = data;
-    return true;
+    text->failed = text->failed || more > SIZE_MAX - text->length - 1 ||
+                   !nw_grow(&text->data, &text->capacity, text->length + more + 1, 1);
+    return !text->failed;
 }
 
 void nw_text_take(nw_text *text, nw_text *other, int width)

@@ -1,6 +1,5 @@
 /* notes: what the library decided on the way to a drawing, as lines, with the options that would
  * have it otherwise. */
-#include <cli/request.h>
 #include <cli/talk.h>
 
 #include <math.h>

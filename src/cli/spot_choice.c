@@ -5,7 +5,6 @@
  */
 #include <cli/spot_choice.h>
 
-#include <stdlib.h>
 #include <string.h>
 
 typedef enum { WIDEN, LEAVE, FILL, SHORTEN, DROP, CHOICES } choice;

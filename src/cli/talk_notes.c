@@ -16,13 +16,9 @@ void talk_add_line(nw_text *text, const char *words)
 
 static bool notes_grow(note_list *notes)
 {
-    void *lines = notes->lines, *weights = notes->weights;
-    bool room =
-        nw_grow(&lines, &notes->capacity, notes->count + 1, sizeof *notes->lines) &&
-        nw_grow(&weights, &notes->weight_capacity, notes->count + 1, sizeof *notes->weights);
-    notes->lines = lines;
-    notes->weights = weights;
-    return room;
+    size_t needed = notes->count + 1;
+    return nw_grow(&notes->lines, &notes->capacity, needed, sizeof *notes->lines) &&
+           nw_grow(&notes->weights, &notes->weight_capacity, needed, sizeof *notes->weights);
 }
 
 nw_status talk_note(cli_talk *talk, nw_weight weight, nw_text *line, nw_error *error)

@@ -3,7 +3,6 @@
 #include <cli/ways_print.h>
 
 #include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 #define RACK_MOST (1u << 20) /* bytes; 1000 bits take far less */

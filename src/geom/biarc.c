@@ -90,31 +90,26 @@ bool nw_path_biarc(nw_path *path, const nw_biarc *biarc)
 
 /* ---- curves ---------------------------------------------------------------------------------- */
 
-typedef struct {
-    nw_point p[4];
-} cubic;
-
-/* The direction from p[0] to the first other control point, of length 1; false when there is
- * none. `back` looks from p[3] and turns the result to run forward. */
-static bool tangent(const cubic *curve, bool back, nw_point *direction)
+/* The direction from the first of four control points to the next other one, of length 1; false
+ * when there is none. */
+static bool tangent(nw_point p, nw_point q, nw_point r, nw_point s, nw_point *direction)
 {
-    for (int i = 1; i < 4; i++) {
-        nw_point d =
-            back ? nw_minus(curve->p[3], curve->p[3 - i]) : nw_minus(curve->p[i], curve->p[0]);
-        if (nw_length(d) > 1e-9) {
-            *direction = nw_unit_of(d);
+    const nw_point others[] = {q, r, s};
+    for (int i = 0; i < 3; i++) {
+        *direction = nw_unit(p, others[i]);
+        if (nw_distance(p, others[i]) > 1e-9)
             return true;
-        }
     }
     return false;
 }
 
-static bool straight(const cubic *curve)
+static bool straight(nw_point from, const nw_step *curve)
 {
-    nw_point chord = nw_minus(curve->p[3], curve->p[0]);
+    const nw_point handles[] = {curve->a, curve->b};
+    nw_point chord = nw_minus(curve->to, from);
     double length2 = nw_dot(chord, chord);
-    for (int i = 1; i < 3; i++) {
-        nw_point d = nw_minus(curve->p[i], curve->p[0]);
+    for (int i = 0; i < 2; i++) {
+        nw_point d = nw_minus(handles[i], from);
         double along = nw_dot(d, chord);
         if (along < 0 || along > length2 ||
             nw_cross(chord, d) * nw_cross(chord, d) > STRAIGHT_MM * STRAIGHT_MM * length2)
@@ -123,48 +118,39 @@ static bool straight(const cubic *curve)
     return true;
 }
 
-static bool near_enough(const cubic *curve, const nw_biarc *biarc, double most)
+static bool near_enough(nw_point from, const nw_step *curve, const nw_biarc *biarc, double most)
 {
-    for (int i = 1; i < SAMPLES; i++) {
-        nw_point q =
-            nw_curve_at(curve->p[0], curve->p[1], curve->p[2], curve->p[3], (double)i / SAMPLES);
-        if (!(nw_biarc_distance(biarc, q) <= most))
+    for (int i = 1; i < SAMPLES; i++)
+        if (!(nw_biarc_distance(biarc, nw_step_at(from, curve, (double)i / SAMPLES)) <= most))
             return false;
-    }
     return true;
 }
 
-static bool add_curve(nw_path *path, const cubic *curve, double tolerance, int depth)
+static bool add_curve(nw_path *path, nw_point from, const nw_step *curve, double tolerance,
+                      int depth)
 {
-    nw_point leave, arrive, from = curve->p[0];
+    nw_point leave, back;
     nw_biarc biarc;
-    if (straight(curve) || depth == HALVINGS_MOST)
-        return nw_path_line(path, curve->p[3]);
-    if (tangent(curve, false, &leave) && tangent(curve, true, &arrive) &&
-        nw_biarc_make(from, leave, curve->p[3], arrive, &biarc) &&
-        near_enough(curve, &biarc, SAMPLE_MARGIN * tolerance))
+    if (straight(from, curve) || depth == HALVINGS_MOST)
+        return nw_path_line(path, curve->to);
+    if (tangent(from, curve->a, curve->b, curve->to, &leave) &&
+        tangent(curve->to, curve->b, curve->a, from, &back) &&
+        nw_biarc_make(from, leave, curve->to, nw_back(back), &biarc) &&
+        near_enough(from, curve, &biarc, SAMPLE_MARGIN * tolerance))
         return nw_path_biarc(path, &biarc);
-    nw_step head = {NW_CURVE, false, curve->p[1], curve->p[2], curve->p[3]}, tail = head;
-    head = nw_step_split(from, &tail, 0.5);
-    cubic left = {{from, head.a, head.b, head.to}}, right = {{head.to, tail.a, tail.b, tail.to}};
-    return add_curve(path, &left, tolerance, depth + 1) &&
-           add_curve(path, &right, tolerance, depth + 1);
+    nw_step tail = *curve, head = nw_step_split(from, &tail, 0.5);
+    return add_curve(path, from, &head, tolerance, depth + 1) &&
+           add_curve(path, head.to, &tail, tolerance, depth + 1);
 }
 
 bool nw_path_arcs(const nw_path *path, double tolerance, nw_path *arcs)
 {
-    *arcs = *path;
-    arcs->steps = NULL;
-    arcs->count = arcs->capacity = 0;
-    nw_point from = path->start;
+    *arcs = nw_path_like(path);
     bool good = true;
     for (size_t i = 0; i < path->count && good; i++) {
         const nw_step *step = &path->steps[i];
-        cubic curve = {{from, step->a, step->b, step->to}};
-        good = step->kind == NW_CURVE ? add_curve(arcs, &curve, tolerance, 0)
-               : step->kind == NW_ARC ? nw_path_arc(arcs, step->a, step->to, step->clockwise)
-                                      : nw_path_line(arcs, step->to);
-        from = step->to;
+        good = step->kind == NW_CURVE ? add_curve(arcs, nw_path_from(path, i), step, tolerance, 0)
+                                      : nw_path_add(arcs, step);
     }
     if (!good)
         nw_path_free(arcs);

@@ -10,6 +10,18 @@
 /* Where step index of the path begins. */
 nw_point nw_path_from(const nw_path *path, size_t index);
 
+/* Appends a copy of the step; false when memory runs out. */
+bool nw_path_add(nw_path *path, const nw_step *step);
+
+/* A path without steps that is in all else as this one. */
+static inline nw_path nw_path_like(const nw_path *path)
+{
+    nw_path like = *path;
+    like.steps = NULL;
+    like.count = like.capacity = 0;
+    return like;
+}
+
 /* The path with its curves as arcs that stay within tolerance of them and meet without a corner.
  * False when memory runs out. (biarc.c) */
 bool nw_path_arcs(const nw_path *path, double tolerance, nw_path *arcs);

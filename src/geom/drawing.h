@@ -86,6 +86,13 @@ typedef struct {
 } nw_region;
 
 NW_API void nw_region_free(nw_region *region);
+
+/* How many points it has. */
+static inline size_t nw_region_size(const nw_region *region)
+{
+    return region->count ? region->starts[region->count] : 0;
+}
+
 NW_API double nw_region_area(const nw_region *region);
 
 /* Of one ring: its box; its length; its area, below 0 where it is a hole; the centre of that; and

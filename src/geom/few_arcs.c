@@ -115,10 +115,8 @@ static bool crumbs_drop(const nw_path *path, nw_path *clean)
     for (size_t i = 0; i < path->count && good; i++) {
         nw_point from = nw_path_from(clean, clean->count);
         const nw_step *step = &path->steps[i];
-        if (step->kind == NW_ARC)
-            good = nw_path_arc(clean, step->a, step->to, step->clockwise);
-        else if (nw_distance(from, step->to) > CRUMB_MM)
-            good = nw_path_line(clean, step->to);
+        if (step->kind == NW_ARC || nw_distance(from, step->to) > CRUMB_MM)
+            good = nw_path_add(clean, step);
     }
     if (clean->count)
         clean->steps[clean->count - 1].to = clean->start;
@@ -391,9 +389,7 @@ nw_status nw_drawing_few_arcs(const nw_drawing *made, nw_drawing *few, nw_error 
     *few = (nw_drawing){.width = made->width, .height = made->height, .placed = made->placed};
     bool good = true;
     for (size_t i = 0; i < made->count && good; i++) {
-        nw_path path = made->paths[i];
-        path.steps = NULL;
-        path.count = path.capacity = 0;
+        nw_path path = nw_path_like(&made->paths[i]);
         good = path_cover(&made->paths[i], &path) && (path.count < 2 || nw_drawing_add(few, &path));
         nw_path_free(&path);
     }

@@ -106,9 +106,9 @@ static void settle_marks(flattener *f, size_t steps)
 static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, size_t *crossings)
 {
     size_t steps = nw_drawing_steps(drawing);
-    *crossings = 0;
     if (!rounds)
         return flatten_all(f, drawing);
+    *crossings = 0;
     for (int round = 0; round < rounds; round++) {
         nw_segment_tree tree;
         if (!flatten_all(f, drawing) || !nw_segment_tree_make(&tree, &f->builder.region))

@@ -24,8 +24,8 @@ typedef struct {
 } nw_step_place;
 
 /* nw_drawing_flatten, with crossing chords cut finer in up to `rounds` - 1 rounds (0: not looked
- * for), telling how many crossings remain because the curves themselves cross, and in places (may
- * be NULL; to be freed) where each point lies. */
+ * for, and crossings may be NULL), telling how many crossings remain because the curves themselves
+ * cross, and in places (may be NULL; to be freed) where each point lies. */
 nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, int rounds,
                                     nw_region *region, nw_step_place **places, size_t *crossings,
                                     nw_error *error);

@@ -267,9 +267,7 @@ static nw_status nest_drawing(nw_drawing *drawing, double flatness, const size_t
                               nw_error *error)
 {
     nw_region region;
-    size_t crossings;
-    nw_status status =
-        nw_drawing_flatten_places(drawing, flatness, 0, &region, NULL, &crossings, error);
+    nw_status status = nw_drawing_flatten_places(drawing, flatness, 0, &region, NULL, NULL, error);
     if (status != NW_OK)
         return status;
     nest n = {.region = &region};

@@ -6,28 +6,28 @@
  */
 #include <geom/curves.h>
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-static bool append(nw_path *path, nw_step step)
+bool nw_path_add(nw_path *path, const nw_step *step)
 {
-    return nw_push(&path->steps, &path->count, &path->capacity, &step, sizeof *path->steps);
+    return nw_push(&path->steps, &path->count, &path->capacity, step, sizeof *step);
 }
 
 bool nw_path_line(nw_path *path, nw_point to)
 {
-    return append(path, (nw_step){.kind = NW_LINE, .to = to});
+    return nw_path_add(path, &(nw_step){.kind = NW_LINE, .to = to});
 }
 
 bool nw_path_curve(nw_path *path, nw_point a, nw_point b, nw_point to)
 {
-    return append(path, (nw_step){.kind = NW_CURVE, .a = a, .b = b, .to = to});
+    return nw_path_add(path, &(nw_step){.kind = NW_CURVE, .a = a, .b = b, .to = to});
 }
 
 bool nw_path_arc(nw_path *path, nw_point centre, nw_point to, bool clockwise)
 {
-    return append(path, (nw_step){.kind = NW_ARC, .clockwise = clockwise, .a = centre, .to = to});
+    return nw_path_add(path,
+                       &(nw_step){.kind = NW_ARC, .clockwise = clockwise, .a = centre, .to = to});
 }
 
 void nw_path_free(nw_path *path)
@@ -128,15 +128,13 @@ void nw_drawing_free(nw_drawing *drawing)
 
 static bool path_copy(const nw_path *from, nw_path *to)
 {
-    *to = *from;
-    to->capacity = from->count;
+    *to = nw_path_like(from);
     to->steps = nw_alloc(from->count, sizeof *from->steps);
-    if (!to->steps) {
-        *to = (nw_path){0};
+    if (!to->steps)
         return false;
-    }
     if (from->count)
         memcpy(to->steps, from->steps, from->count * sizeof *from->steps);
+    to->count = to->capacity = from->count;
     return true;
 }
 

@@ -261,9 +261,7 @@ static bool path_retrace(const outlines *all, size_t count, nw_path *path)
 {
     nw_point *points = nw_alloc(path->count + 1, sizeof *points);
     part *parts = nw_alloc(path->count, sizeof *parts);
-    nw_path made = *path;
-    made.steps = NULL;
-    made.count = made.capacity = 0;
+    nw_path made = nw_path_like(path);
     bool good = points && parts;
     if (good && path->count) {
         run r = {all, count, points, parts};
@@ -286,9 +284,7 @@ static bool path_retrace(const outlines *all, size_t count, nw_path *path)
 static bool all_retrace(const nw_drawing *drawing, const nw_region *region,
                         const nw_step_place *places, nw_drawing *runs)
 {
-    size_t count = region->count ? region->starts[region->count] : 0, steps = 0;
-    for (size_t p = 0; p < drawing->count; p++)
-        steps += drawing->paths[p].count;
+    size_t count = nw_region_size(region), steps = nw_drawing_steps(drawing);
     outlines all = {.region = region, .places = places};
     bool good = points_sort(&all, count) && steps_list(&all, drawing, steps);
     for (size_t p = 0; good && p < runs->count; p++)

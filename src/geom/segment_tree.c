@@ -14,7 +14,7 @@ void nw_segment_tree_free(nw_segment_tree *tree)
 
 bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region)
 {
-    size_t count = region->count ? region->starts[region->count] : 0;
+    size_t count = nw_region_size(region);
     nw_box *boxes = nw_alloc(count, sizeof *boxes);
     *tree = (nw_segment_tree){.segments = nw_alloc(count, sizeof *tree->segments), .count = count};
     bool good = boxes && tree->segments;

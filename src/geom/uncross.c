@@ -37,7 +37,7 @@ typedef struct {
     const nw_step_place *places;
     cut *cuts;
     size_t cut_count, cut_capacity;
-    size_t *order; /* cuts by place */
+    cut **order; /* cuts by place */
     part *parts;
     size_t part_count;
     bool failed;
@@ -78,28 +78,11 @@ static bool take_crossing(void *context, size_t i, size_t j)
     return true;
 }
 
-/* Merge sort of u->order by place: the order of equal places must not depend on the library. */
-static bool cut_less(const uncrosser *u, size_t a, size_t b)
+static int by_place(const void *p, const void *q)
 {
-    const cut *p = &u->cuts[a], *q = &u->cuts[b];
-    if (p->place.step != q->place.step)
-        return p->place.step < q->place.step;
-    return p->place.t != q->place.t ? p->place.t < q->place.t : a < b;
-}
-
-static void sort_cuts(const uncrosser *u, size_t *order, size_t n, size_t *room)
-{
-    if (n < 2)
-        return;
-    size_t half = n / 2, i = 0, j = half, k = 0;
-    sort_cuts(u, order, half, room);
-    sort_cuts(u, order + half, n - half, room);
-    while (i < half || j < n) {
-        bool left = j == n || (i < half && !cut_less(u, order[j], order[i]));
-        room[k++] = left ? order[i++] : order[j++];
-    }
-    for (k = 0; k < n; k++)
-        order[k] = room[k];
+    const cut *a = *(cut *const *)p, *b = *(cut *const *)q;
+    return a->place.step != b->place.step ? nw_order((double)a->place.step, (double)b->place.step)
+                                          : nw_order(a->place.t, b->place.t);
 }
 
 static size_t add_part(uncrosser *u, nw_point from, nw_step step, const nw_path *of)
@@ -116,7 +99,7 @@ static void cut_step(uncrosser *u, nw_point from, nw_step step, size_t number, c
 {
     double done = 0;
     for (; *next_cut < u->cut_count; ++*next_cut) {
-        cut *c = &u->cuts[u->order[*next_cut]];
+        cut *c = u->order[*next_cut];
         if (c->place.step != number)
             break;
         double t = done < 1 ? (c->place.t - done) / (1 - done) : 1;
@@ -149,28 +132,20 @@ static void cut_paths(uncrosser *u, const nw_drawing *drawing)
 /* Follows the parts round into new paths. */
 static bool join_parts(uncrosser *u, nw_drawing *out)
 {
-    for (size_t i = 0; i < u->part_count; i++) {
+    bool good = true;
+    for (size_t i = 0; i < u->part_count && good; i++) {
         nw_path path = {.start = u->parts[i].from,
                         .closed = true,
                         .piece = u->parts[i].piece,
                         .number = u->parts[i].number};
         for (size_t k = i; !u->parts[k].taken; k = u->parts[k].next) {
-            const nw_step *s = &u->parts[k].step;
             u->parts[k].taken = true;
-            bool added = s->kind == NW_CURVE ? nw_path_curve(&path, s->a, s->b, s->to)
-                         : s->kind == NW_ARC ? nw_path_arc(&path, s->a, s->to, s->clockwise)
-                                             : nw_path_line(&path, s->to);
-            if (!added) {
-                nw_path_free(&path);
-                return false;
-            }
+            good = good && nw_path_add(&path, &u->parts[k].step);
         }
-        if (path.count && !nw_drawing_add(out, &path)) {
-            nw_path_free(&path);
-            return false;
-        }
+        good = good && (!path.count || nw_drawing_add(out, &path));
+        nw_path_free(&path);
     }
-    return true;
+    return good;
 }
 
 /* The drawing with all crossings that were collected taken apart; open paths move over. */
@@ -178,20 +153,18 @@ static bool rebuild(uncrosser *u, nw_drawing *drawing)
 {
     nw_drawing out = {
         .width = drawing->width, .height = drawing->height, .placed = drawing->placed};
-    size_t *room = nw_alloc(u->cut_count, sizeof *room);
     u->order = nw_alloc(u->cut_count, sizeof *u->order);
     u->parts = nw_alloc(nw_drawing_steps(drawing) + u->cut_count, sizeof *u->parts);
-    bool done = room && u->order && u->parts;
+    bool done = u->order && u->parts;
     if (done) {
         for (size_t i = 0; i < u->cut_count; i++)
-            u->order[i] = i;
-        sort_cuts(u, u->order, u->cut_count, room);
+            u->order[i] = &u->cuts[i];
+        nw_sort(u->order, u->cut_count, sizeof *u->order, by_place);
         cut_paths(u, drawing);
         done = join_parts(u, &out);
     }
     for (size_t i = 0; done && i < drawing->count; i++)
         done = drawing->paths[i].closed || nw_drawing_add(&out, &drawing->paths[i]);
-    free(room);
     free(u->order);
     free(u->parts);
     if (!done) {

@@ -8,7 +8,6 @@
  */
 #include <lines/line_pieces.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 /* The inner edge of a line. */
@@ -23,28 +22,12 @@ typedef struct {
     size_t count;
 } inner_edges;
 
-static inner_edge ring_measure(const nw_region *region, size_t ring, double *area)
-{
-    inner_edge e = {ring, nw_box_empty()};
-    size_t first = region->starts[ring], end = region->starts[ring + 1];
-    *area = 0;
-    for (size_t i = first; i < end; i++) {
-        nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
-        *area += nw_cross(p, q) / 2;
-        nw_box_take(&e.box, p, 0);
-    }
-    return e;
-}
-
 static bool inner_edges_find(const nw_line_widths *l, inner_edges *edges)
 {
     *edges = (inner_edges){.l = l, .items = nw_alloc(l->region.count, sizeof *edges->items)};
-    for (size_t k = 0; edges->items && k < l->region.count; k++) {
-        double area;
-        inner_edge e = ring_measure(&l->region, k, &area);
-        if (area < 0 && l->is_line[l->region.pieces[k]])
-            edges->items[edges->count++] = e;
-    }
+    for (size_t k = 0; edges->items && k < l->region.count; k++)
+        if (nw_ring_area(&l->region, k) < 0 && l->pieces[l->region.pieces[k]].is_line)
+            edges->items[edges->count++] = (inner_edge){k, nw_ring_box(&l->region, k)};
     return edges->items != NULL;
 }
 
@@ -65,7 +48,7 @@ static bool is_enclosed(const inner_edges *edges, const nw_path *path)
 /* Whether the path stays; turned round where ink and paper change places. enclosed: its piece. */
 static bool path_judge(const nw_line_widths *l, nw_path *path, bool outer, bool enclosed)
 {
-    bool encloses = l->is_line[path->piece] && l->encloses[path->piece];
+    bool encloses = l->pieces[path->piece].is_line && l->pieces[path->piece].encloses;
     if (!path->closed)
         return true;
     if (outer || (!enclosed && encloses && !path->hole))

@@ -53,9 +53,8 @@ static nw_status piece_region(const nw_drawing *piece, double width, nw_region *
                               nw_error *error)
 {
     nw_region coarse;
-    size_t crossings;
     nw_status status =
-        nw_drawing_flatten_places(piece, FLATNESS * width, 0, &coarse, NULL, &crossings, error);
+        nw_drawing_flatten_places(piece, FLATNESS * width, 0, &coarse, NULL, NULL, error);
     *region = (nw_region){0};
     if (status == NW_OK && !region_densify(&coarse, SPACING * width, region)) {
         nw_region_free(region);
@@ -176,7 +175,7 @@ nw_status nw_line_middles(nw_drawing *drawing, const nw_line_widths *l, nw_error
     for (size_t first = 0, end; first < drawing->count && status == NW_OK; first = end) {
         nw_path *path = &drawing->paths[first];
         size_t piece = path->piece;
-        bool line = path->closed && l->is_line[piece];
+        bool line = path->closed && l->pieces[piece].is_line;
         for (end = first + 1; line && end < drawing->count && drawing->paths[end].closed &&
                               drawing->paths[end].piece == piece;
              end++) {
@@ -184,7 +183,7 @@ nw_status nw_line_middles(nw_drawing *drawing, const nw_line_widths *l, nw_error
         nw_drawing view = piece_view(drawing, first, end - first);
         if (line) {
             size_t before = out.count, number = path->number;
-            status = piece_middles(&view, l->width[piece], &out, error);
+            status = piece_middles(&view, l->pieces[piece].width, &out, error);
             for (size_t i = before; i < out.count; i++)
                 out.paths[i].number = number;
         } else if (!nw_drawing_add(&out, path)) {

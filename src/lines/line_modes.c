@@ -7,16 +7,16 @@ static void describe(const nw_line_widths *l, const nw_drawing *drawing, nw_line
     double area = 0, half_perimeter = 0;
     *notes = (nw_line_notes){0};
     for (size_t p = 0; p < l->piece_count; p++) {
-        if (l->is_line[p]) {
+        if (l->pieces[p].is_line) {
             notes->pieces++;
-            notes->open += !l->encloses[p];
-            area += l->area[p];
-            half_perimeter += l->perimeter[p] / 2;
+            notes->open += !l->pieces[p].encloses;
+            area += l->pieces[p].area;
+            half_perimeter += l->pieces[p].perimeter / 2;
         }
     }
     for (size_t i = 0; i < drawing->count && l->piece_count; i++) {
         const nw_path *path = &drawing->paths[i];
-        notes->others += path->closed && !path->hole && !l->is_line[path->piece];
+        notes->others += path->closed && !path->hole && !l->pieces[path->piece].is_line;
     }
     notes->width = half_perimeter > 0 ? area / half_perimeter : 0;
 }

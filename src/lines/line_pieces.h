@@ -18,16 +18,20 @@ void nw_ray_shoot(const nw_segment_tree *tree, nw_line_ray *r);
 /* Whether p lies in the ink. (line_ray.c) */
 bool nw_ink_covers(const nw_segment_tree *tree, nw_point p);
 
-/* How much of each piece is a line, and how wide. */
+/* How much of a piece is a line, and how wide. */
+typedef struct {
+    double area, perimeter, width;
+    double even, looked; /* of its boundary: even, of what was looked at */
+    bool is_line;
+    bool encloses; /* a line round a space */
+} nw_line_piece;
+
 typedef struct {
     nw_region region; /* of the drawing, coarse */
     nw_segment_tree tree;
     double flatness; /* of the region */
+    nw_line_piece *pieces;
     size_t piece_count;
-    double *area, *perimeter, *width; /* of each piece */
-    double *even, *looked;            /* of its boundary: even, of what was looked at */
-    bool *is_line;
-    bool *encloses; /* a line round a space */
 } nw_line_widths;
 
 /* asked: the user wants lines, so shorter and thicker ones count too. (line_widths.c) */

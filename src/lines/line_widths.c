@@ -53,17 +53,18 @@ static void measure_sizes(nw_line_widths *l)
 {
     for (size_t i = 0; i < l->tree.count; i++) {
         const nw_segment *s = &l->tree.segments[i];
-        l->area[piece_of(l, i)] += nw_cross(s->a, s->b) / 2;
-        l->perimeter[piece_of(l, i)] += segment_length(s);
+        l->pieces[piece_of(l, i)].area += nw_cross(s->a, s->b) / 2;
+        l->pieces[piece_of(l, i)].perimeter += segment_length(s);
     }
     for (size_t p = 0; p < l->piece_count; p++)
-        l->width[p] = l->perimeter[p] > 0 ? 2 * l->area[p] / l->perimeter[p] : 0;
+        l->pieces[p].width =
+            l->pieces[p].perimeter > 0 ? 2 * l->pieces[p].area / l->pieces[p].perimeter : 0;
 }
 
 /* How many ways across a segment is worth, at most half a width apart. */
 static size_t looks_across(const nw_line_widths *l, size_t i)
 {
-    double width = l->width[piece_of(l, i)];
+    double width = l->pieces[piece_of(l, i)].width;
     double n = width > 0 ? ceil(2 * segment_length(&l->tree.segments[i]) / width) : 1;
     return n < 1 ? 1 : n > 1000 ? 1000 : (size_t)n;
 }
@@ -81,11 +82,11 @@ static void measure_even(nw_line_widths *l)
         for (size_t k = 0; k < n; k++, place++) {
             if (place % skip == 0) {
                 /* A way beyond this is not even, however long. */
-                double most = 1.01 * (1 + EVEN_WIDTH) * l->width[p];
+                double most = 1.01 * (1 + EVEN_WIDTH) * l->pieces[p].width;
                 double way = across(l, i, ((double)k + 0.5) / (double)n, most);
-                bool even = fabs(way - l->width[p]) <= EVEN_WIDTH * l->width[p];
-                l->even[p] += even ? length : 0;
-                l->looked[p] += length;
+                bool even = fabs(way - l->pieces[p].width) <= EVEN_WIDTH * l->pieces[p].width;
+                l->pieces[p].even += even ? length : 0;
+                l->pieces[p].looked += length;
             }
         }
     }
@@ -102,16 +103,10 @@ typedef struct {
 static void look_at_rings(const nw_region *region, piece_look *looks)
 {
     for (size_t k = 0; k < region->count; k++) {
-        size_t first = region->starts[k], end = region->starts[k + 1];
-        double area = 0, length = 0;
-        for (size_t i = first; i < end; i++) {
-            nw_point p = region->points[i], q = region->points[i + 1 < end ? i + 1 : first];
-            area += nw_cross(p, q) / 2;
-            length += nw_distance(p, q);
-        }
+        double area = nw_ring_area(region, k);
         if (area < 0) {
             looks[region->pieces[k]].spaces -= area;
-            looks[region->pieces[k]].edge += length;
+            looks[region->pieces[k]].edge += nw_ring_length(region, k);
         }
     }
 }
@@ -133,19 +128,20 @@ static void look_at(const nw_drawing *drawing, piece_look *looks)
 static bool is_plain(const nw_line_widths *l, const piece_look *look, size_t p)
 {
     double size = fmax(nw_box_width(look->box), nw_box_height(look->box));
-    if (look->edge < ROUND * l->perimeter[p])
-        return size > FINE * l->width[p];
-    return size > FINE_ROUND * l->width[p] && 4 * look->spaces / look->edge > ROOMY * l->width[p];
+    if (look->edge < ROUND * l->pieces[p].perimeter)
+        return size > FINE * l->pieces[p].width;
+    return size > FINE_ROUND * l->pieces[p].width &&
+           4 * look->spaces / look->edge > ROOMY * l->pieces[p].width;
 }
 
 static void judge(nw_line_widths *l, const piece_look *looks, bool asked)
 {
     for (size_t p = 0; p < l->piece_count; p++) {
         double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
-        bool slender = l->perimeter[p] / 2 > least * l->width[p];
-        l->is_line[p] = slender && (asked || is_plain(l, &looks[p], p)) &&
-                        l->even[p] > EVEN_PART * l->looked[p];
-        l->encloses[p] = l->is_line[p] && looks[p].hole;
+        bool slender = l->pieces[p].perimeter / 2 > least * l->pieces[p].width;
+        l->pieces[p].is_line = slender && (asked || is_plain(l, &looks[p], p)) &&
+                               l->pieces[p].even > EVEN_PART * l->pieces[p].looked;
+        l->pieces[p].encloses = l->pieces[p].is_line && looks[p].hole;
     }
 }
 
@@ -153,7 +149,7 @@ static void judge(nw_line_widths *l, const piece_look *looks, bool asked)
 static bool is_bar(const nw_line_widths *l, const piece_look *look, size_t p)
 {
     double reach = nw_distance(look->box.min, look->box.max);
-    return !look->hole && reach > STRAIGHT * (l->perimeter[p] / 2 - l->width[p]);
+    return !look->hole && reach > STRAIGHT * (l->pieces[p].perimeter / 2 - l->pieces[p].width);
 }
 
 /* Art is not called lines for a frame round its shapes, or for thin strips among them: most of its
@@ -163,42 +159,23 @@ static void judge_together(nw_line_widths *l, const piece_look *looks)
     double lines = 0, lines_ink = 0, all = 0, all_ink = 0;
     bool drawn = false;
     for (size_t p = 0; p < l->piece_count; p++) {
-        lines += l->is_line[p] ? l->perimeter[p] : 0;
-        lines_ink += l->is_line[p] ? l->area[p] : 0;
-        all += l->perimeter[p];
-        all_ink += l->area[p];
-        drawn |= l->is_line[p] && !is_bar(l, &looks[p], p);
+        lines += l->pieces[p].is_line ? l->pieces[p].perimeter : 0;
+        lines_ink += l->pieces[p].is_line ? l->pieces[p].area : 0;
+        all += l->pieces[p].perimeter;
+        all_ink += l->pieces[p].area;
+        drawn |= l->pieces[p].is_line && !is_bar(l, &looks[p], p);
     }
     bool few = !drawn || lines < MOSTLY * all || lines_ink < MUCH * all_ink;
     for (size_t p = 0; p < l->piece_count && few; p++)
-        l->is_line[p] = l->encloses[p] = false;
+        l->pieces[p].is_line = l->pieces[p].encloses = false;
 }
 
 void nw_line_widths_free(nw_line_widths *l)
 {
     nw_region_free(&l->region);
     nw_segment_tree_free(&l->tree);
-    free(l->area);
-    free(l->perimeter);
-    free(l->even);
-    free(l->looked);
-    free(l->width);
-    free(l->is_line);
-    free(l->encloses);
+    free(l->pieces);
     *l = (nw_line_widths){0};
-}
-
-static bool widths_alloc(nw_line_widths *l)
-{
-    l->area = nw_alloc(l->piece_count, sizeof(double));
-    l->perimeter = nw_alloc(l->piece_count, sizeof(double));
-    l->even = nw_alloc(l->piece_count, sizeof(double));
-    l->looked = nw_alloc(l->piece_count, sizeof(double));
-    l->width = nw_alloc(l->piece_count, sizeof(double));
-    l->is_line = nw_alloc(l->piece_count, sizeof(bool));
-    l->encloses = nw_alloc(l->piece_count, sizeof(bool));
-    return l->area && l->perimeter && l->even && l->looked && l->width && l->is_line &&
-           l->encloses && nw_segment_tree_make(&l->tree, &l->region);
 }
 
 nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_widths *l,
@@ -215,11 +192,11 @@ nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_wid
         return NW_OK;
     }
     /* Widths hardly change where coarse chords cross: they need not be looked for. */
-    size_t crossings;
     nw_status status =
-        nw_drawing_flatten_places(drawing, l->flatness, 0, &l->region, NULL, &crossings, error);
+        nw_drawing_flatten_places(drawing, l->flatness, 0, &l->region, NULL, NULL, error);
     piece_look *looks = nw_alloc(l->piece_count, sizeof *looks);
-    if (status == NW_OK && looks && widths_alloc(l)) {
+    l->pieces = nw_alloc(l->piece_count, sizeof *l->pieces);
+    if (status == NW_OK && looks && l->pieces && nw_segment_tree_make(&l->tree, &l->region)) {
         measure_sizes(l);
         measure_even(l);
         look_at(drawing, looks);

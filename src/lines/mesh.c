@@ -142,12 +142,11 @@ static void insert(nw_mesh *m, uint32_t v)
 static void places_make(nw_mesh *m)
 {
     const nw_point *points = m->region->points;
-    nw_point low = points[0], high = points[0];
-    for (uint32_t i = 0; i < m->points; i++) {
-        low = (nw_point){fmin(low.x, points[i].x), fmin(low.y, points[i].y)};
-        high = (nw_point){fmax(high.x, points[i].x), fmax(high.y, points[i].y)};
-    }
-    double size = fmax(high.x - low.x, high.y - low.y);
+    nw_box box = nw_box_empty();
+    for (uint32_t i = 0; i < m->points; i++)
+        nw_box_take(&box, points[i], 0);
+    nw_point low = box.min;
+    double size = fmax(nw_box_width(box), nw_box_height(box));
     double scale = size > 0 && isfinite(size) ? GRID / size : 0;
     for (uint32_t i = 0; i < m->points; i++) {
         m->places[i].x = (int64_t)llround((points[i].x - low.x) * scale);

@@ -6,9 +6,7 @@
  * opens into one is a node too, a mouth.
  */
 #include <lines/ribbon.h>
-#include <lines/wide_parts.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 typedef struct {
@@ -196,7 +194,7 @@ void nw_ribbon_free(nw_ribbon *r)
 static bool walker_alloc(walker *w)
 {
     nw_ribbon *r = w->result;
-    size_t points = w->region->count ? w->region->starts[w->region->count] : 0;
+    size_t points = nw_region_size(w->region);
     w->node = nw_alloc(w->cut.count, sizeof *w->node);
     w->seen = nw_alloc(w->cut.count, sizeof *w->seen);
     w->wide = nw_alloc(w->cut.count, sizeof *w->wide);

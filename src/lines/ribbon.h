@@ -2,7 +2,7 @@
 #ifndef NARROWS_RIBBON_H
 #define NARROWS_RIBBON_H
 
-#include <geom/geom.h>
+#include <lines/triangles.h>
 
 #define NOWHERE SIZE_MAX
 #define TOO_WIDE 1.25 /* of the line's width: a chord across more than the line */
@@ -53,6 +53,11 @@ bool nw_ribbon_prune(nw_ribbon *r, double width);
 
 /* Puts junctions together that lie within about a line's width. (spurs.c) */
 void nw_ribbon_cluster(nw_ribbon *r, double width);
+
+/* Marks the triangles where the ink is wider by far than lines of this width; *count: in how many
+ * parts. False when memory runs out. (wide_parts.c) */
+bool nw_wide_find(const nw_region *region, const nw_triangulation *cut, double width, bool *wide,
+                  size_t *count);
 
 /* Adds the outlines of wide parts, with straight lines across the mouths of branches that are left,
  * as closed paths of a piece each. (wide_parts.c) */

@@ -9,7 +9,6 @@
 #include <lines/ribbon.h>
 
 #include <math.h>
-#include <stdlib.h>
 
 #define SPUR_STEPS 8
 #define MOST_IN_ONE 10 /* nodes of one junction: two lines more meet there */

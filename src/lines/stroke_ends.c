@@ -7,7 +7,6 @@
 #include <lines/strokes.h>
 
 #include <math.h>
-#include <stdlib.h>
 
 /* In widths of the line. */
 static const double DISTURBED = 0.25; /* the least that a junction disturbs beyond its chords */

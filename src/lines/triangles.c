@@ -97,7 +97,7 @@ void nw_triangulation_free(nw_triangulation *t)
 bool nw_triangulation_make(const nw_region *region, nw_triangulation *result)
 {
     *result = (nw_triangulation){0};
-    size_t points = region->count ? region->starts[region->count] : 0;
+    size_t points = nw_region_size(region);
     if (points == 0 || points >= MOST_POINTS)
         return points == 0;
     nw_mesh m = {.region = region, .points = (uint32_t)points};

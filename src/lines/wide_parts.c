@@ -10,7 +10,6 @@
 #include <lines/mesh.h>
 #include <lines/ribbon.h>
 #include <lines/places.h>
-#include <lines/wide_parts.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -89,7 +88,7 @@ typedef struct {
 static bool points_link(outliner *o)
 {
     const nw_region *region = o->region;
-    size_t points = region->count ? region->starts[region->count] : 0;
+    size_t points = nw_region_size(region);
     o->next = nw_alloc(points, sizeof *o->next);
     o->seen = nw_alloc(points, sizeof *o->seen);
     for (size_t k = 0; o->next && k < region->count; k++)

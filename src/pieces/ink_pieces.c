@@ -5,7 +5,6 @@
 #include <pieces/pieces.h>
 #include <pieces/runs.h>
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 

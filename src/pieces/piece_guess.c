@@ -7,7 +7,6 @@
 #include <pieces/lettering.h>
 
 #include <math.h>
-#include <stdlib.h>
 
 /* A frame spans the page and is no thicker than this part of its shorter side; what goes all round
  * the page, such as a table under the sheet, may be thicker. */

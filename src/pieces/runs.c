@@ -32,11 +32,10 @@ static bool add_row(const nw_ink *ink, uint32_t y, bool paper, nw_runs *runs)
     uint32_t x = next_change(row, ink->width, 0, paper);
     while (x < ink->width) {
         uint32_t end = next_change(row, ink->width, x, !paper);
+        struct nw_run run = {y, x, end, (uint32_t)runs->run_count};
         if (runs->run_count >= UINT32_MAX ||
-            !nw_grow(&runs->runs, &runs->run_capacity, runs->run_count + 1, sizeof *runs->runs))
+            !nw_push(&runs->runs, &runs->run_count, &runs->run_capacity, &run, sizeof run))
             return false;
-        runs->runs[runs->run_count] = (struct nw_run){y, x, end, (uint32_t)runs->run_count};
-        runs->run_count++;
         x = next_change(row, ink->width, end, paper);
     }
     return true;

@@ -8,8 +8,6 @@
  */
 #include <solid/arrange.h>
 
-#include <stdlib.h>
-
 #define MOST_CUTS 4096.0 /* of one curve */
 
 static uint16_t cuts_of(const nw_arrangement *all, nw_point from, const nw_step *step)

@@ -5,8 +5,6 @@
  */
 #include <solid/dashes.h>
 
-#include <stdlib.h>
-
 #define CHORDS 64
 #define MOST_DASHES 1000000
 #define DOT 1e-6 /* share of a step: a dash without length still has a direction */
@@ -94,11 +92,8 @@ static void step_dash(dasher *d, nw_point from, const nw_step *step)
 static void ends_join(dasher *d)
 {
     nw_path *first = &d->dashes->paths[0];
-    for (size_t i = 0; i < first->count && !d->failed; i++) {
-        const nw_step *s = &first->steps[i];
-        d->failed = s->kind == NW_CURVE ? !nw_path_curve(&d->dash, s->a, s->b, s->to)
-                                        : !nw_path_line(&d->dash, s->to);
-    }
+    for (size_t i = 0; i < first->count && !d->failed; i++)
+        d->failed = !nw_path_add(&d->dash, &first->steps[i]);
     nw_path_free(first);
     *first = d->dash;
     d->dash = (nw_path){0};

@@ -5,8 +5,6 @@
  */
 #include <solid/arrange.h>
 
-#include <stdlib.h>
-
 #define MOST_MEMBERS 6e7
 
 typedef struct {

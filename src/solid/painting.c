@@ -5,14 +5,10 @@
 
 bool nw_paint_shapes_add(nw_paint_shapes *shapes, nw_paint_shape *shape)
 {
-    void *items = shapes->items;
-    bool grown = nw_grow(&items, &shapes->capacity, shapes->count + 1, sizeof *shapes->items);
-    shapes->items = items;
-    if (grown) {
-        shapes->items[shapes->count++] = *shape;
-        *shape = (nw_paint_shape){0};
-    }
-    return grown;
+    if (!nw_push(&shapes->items, &shapes->count, &shapes->capacity, shape, sizeof *shape))
+        return false;
+    *shape = (nw_paint_shape){0};
+    return true;
 }
 
 void nw_paint_shapes_free(nw_paint_shapes *shapes)

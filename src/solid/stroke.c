@@ -11,8 +11,6 @@
 #include <solid/dashes.h>
 #include <solid/solid.h>
 
-#include <stdlib.h>
-
 #define LEAST_STRETCH 0.1  /* of a curve that an inner edge may keep of its length anywhere */
 #define DEEPEST 12         /* halvings of a curve */
 #define EIGHTH (NW_PI / 4) /* a cubic is within 4e-6 of the radius of such an arc */
@@ -211,11 +209,9 @@ static bool curve_cover_whole(pen *p, const cubic *c, nw_join join)
 
 static bool is_flat(const cubic *c, double flatness)
 {
-    nw_point second[2] = {
-        nw_plus(nw_minus(c->from, c->step.a), nw_minus(c->step.b, c->step.a), 1),
-        nw_plus(nw_minus(c->step.a, c->step.b), nw_minus(c->step.to, c->step.b), 1)};
-    double most = fmax(nw_dot(second[0], second[0]), nw_dot(second[1], second[1]));
-    return 0.75 * sqrt(most) <= flatness;
+    double most = fmax(nw_second_difference(c->from, c->step.a, c->step.b),
+                       nw_second_difference(c->step.a, c->step.b, c->step.to));
+    return 0.75 * most <= flatness;
 }
 
 static void curve_cover(pen *p, const cubic *c, nw_join join, int depth)
@@ -226,13 +222,9 @@ static void curve_cover(pen *p, const cubic *c, nw_join join, int depth)
         line_cover(p, c->step.to, join);
         return;
     }
-    nw_point middle = nw_step_at(c->from, &c->step, 0.5);
-    cubic first = {c->from, c->step}, second = {middle, c->step};
-    first.step.a = nw_step_blossom(c->from, &c->step, 0, 0, 0.5);
-    first.step.b = nw_step_blossom(c->from, &c->step, 0, 0.5, 0.5);
-    first.step.to = middle;
-    second.step.a = nw_step_blossom(c->from, &c->step, 0.5, 0.5, 1);
-    second.step.b = nw_step_blossom(c->from, &c->step, 0.5, 1, 1);
+    cubic first = *c, second = *c;
+    first.step = nw_step_split(c->from, &second.step, 0.5);
+    second.from = first.step.to;
     curve_cover(p, &first, join, depth + 1);
     curve_cover(p, &second, p->begun ? NW_JOIN_ROUND : join, depth + 1);
 }

@@ -24,12 +24,7 @@ static bool ring_push(ring_points *ring, nw_point p)
 {
     if (ring->count && nw_distance(p, ring->items[ring->count - 1]) <= NW_SAME_MM)
         return true;
-    void *items = ring->items;
-    if (!nw_grow(&items, &ring->capacity, ring->count + 1, sizeof p))
-        return false;
-    ring->items = items;
-    ring->items[ring->count++] = p;
-    return true;
+    return nw_push(&ring->items, &ring->count, &ring->capacity, &p, sizeof p);
 }
 
 static bool ring_read(const nw_path *path, double radius, ring_points *ring)

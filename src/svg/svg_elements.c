@@ -95,11 +95,8 @@ void nw_svg_attribute_add(nw_svg_elements *tree, const char *name, const char *v
     nw_svg_attribute *attribute = &element->attributes[element->attribute_count++];
     *attribute = (nw_svg_attribute){copied(tree, name), copied(tree, value), foreign};
     if (strcmp(name, "id") == 0 && !foreign && *value) {
-        if (!nw_grow((void **)&tree->ids, &tree->id_capacity, tree->id_count + 1,
-                     sizeof *tree->ids))
-            tree->failed = true;
-        else
-            tree->ids[tree->id_count++] = element;
+        tree->failed =
+            !nw_push(&tree->ids, &tree->id_count, &tree->id_capacity, &element, sizeof element);
     }
 }
 
@@ -122,28 +119,14 @@ static const char *id_of(const nw_svg_element *element)
     return nw_svg_attribute_of(element, "id");
 }
 
-static void merge(nw_svg_element **ids, nw_svg_element **room, size_t middle, size_t count)
+static int by_id(const void *p, const void *q)
 {
-    memcpy(room, ids, count * sizeof *ids);
-    size_t a = 0, b = middle;
-    for (size_t k = 0; k < count; k++) {
-        bool first = b >= count || (a < middle && strcmp(id_of(room[a]), id_of(room[b])) <= 0);
-        ids[k] = first ? room[a++] : room[b++];
-    }
+    return strcmp(id_of(*(nw_svg_element *const *)p), id_of(*(nw_svg_element *const *)q));
 }
 
 void nw_svg_elements_index(nw_svg_elements *tree)
 {
-    nw_svg_element **room = tree->failed ? NULL : nw_alloc(tree->id_count, sizeof *room);
-    tree->failed |= !room;
-    /* Merged from the bottom up, so that of equal ids the first in the file stays the first. */
-    for (size_t run = 1; room && run < tree->id_count; run *= 2) {
-        for (size_t at = 0; at + run < tree->id_count; at += 2 * run) {
-            size_t left = tree->id_count - at;
-            merge(tree->ids + at, room, run, left < 2 * run ? left : 2 * run);
-        }
-    }
-    free(room);
+    nw_sort(tree->ids, tree->id_count, sizeof *tree->ids, by_id);
 }
 
 const nw_svg_element *nw_svg_by_id(const nw_svg_elements *tree, const char *id)

@@ -50,14 +50,12 @@ bool nw_svg_is_beside(nw_svg_reader *reader, const nw_svg_element *node)
     const nw_svg_element *n = reader->tree->root;
     while (n && !is_outline(n))
         n = nw_svg_following(n);
-    for (const nw_svg_element *inner = n ? node->first : NULL; inner && inner != node;) {
+    const nw_svg_element *last = node; /* in it */
+    while (last->last)
+        last = last->last;
+    for (const nw_svg_element *inner = n ? node : last; inner != last;) {
+        inner = nw_svg_following(inner);
         reader->notes.beside += nw_svg_is_shape(inner);
-        const nw_svg_element *next = inner->first ? inner->first : inner->next;
-        while (!next && inner->parent != node) {
-            inner = inner->parent;
-            next = inner->next;
-        }
-        inner = next;
     }
     return n != NULL;
 }
@@ -180,11 +178,10 @@ static bool lines_match(open_line *lines, size_t count)
 
 static bool steps_add(nw_path *ring, const nw_path *path)
 {
-    for (size_t i = 0; i < path->count; i++)
-        if (!nw_push(&ring->steps, &ring->count, &ring->capacity, &path->steps[i],
-                     sizeof *ring->steps))
-            return false;
-    return true;
+    bool good = true;
+    for (size_t i = 0; i < path->count && good; i++)
+        good = nw_path_add(ring, &path->steps[i]);
+    return good;
 }
 
 /* The ring that begins with the line, in place of its path. */

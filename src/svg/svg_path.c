@@ -141,28 +141,13 @@ typedef bool (*segment_reader)(path_reader *r);
 
 static segment_reader reader_of(char letter)
 {
-    switch (letter) {
-    case 'm':
-        return move_segment;
-    case 'l':
-        return line_segment;
-    case 'h':
-        return horizontal_segment;
-    case 'v':
-        return vertical_segment;
-    case 'c':
-        return cubic_segment;
-    case 's':
-        return smooth_cubic_segment;
-    case 'q':
-        return quadratic_segment;
-    case 't':
-        return smooth_quadratic_segment;
-    case 'a':
-        return arc_segment;
-    default:
-        return NULL;
-    }
+    static const char letters[] = "mlhvcsqta";
+    static const segment_reader readers[] = {
+        move_segment,  line_segment,         horizontal_segment, vertical_segment,
+        cubic_segment, smooth_cubic_segment, quadratic_segment,  smooth_quadratic_segment,
+        arc_segment};
+    const char *at = strchr(letters, letter);
+    return letter && at ? readers[at - letters] : NULL;
 }
 
 /* The segments of one command letter, at least one. */

@@ -4,7 +4,6 @@
  */
 #include <svg/svg_internal.h>
 
-#include <math.h>
 #include <string.h>
 
 #define MM_PER_PX (NW_MM_PER_INCH / 96)

@@ -57,18 +57,13 @@ int nw_density_at(const nw_levels *of, long x, long y)
     return picture->density[(picture->height - 1 - (size_t)y) * picture->width + (size_t)x];
 }
 
-static int density(const follower *f, long x, long y)
-{
-    return nw_density_at(f->of, x, y);
-}
-
 /* How much of one side of a crack is covered (or, for the ink's side, is not), in pixels: from the
  * pixel (x, y) on, in steps of (dx, dy), while it fades. */
 static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_side)
 {
     int sum = 0, last = 255;
     for (int k = 0; k < REACH_PX; k++) {
-        int value = density(f, x + k * dx, y + k * dy);
+        int value = nw_density_at(f->of, x + k * dx, y + k * dy);
         value = ink_side ? 255 - value : value;
         if (value > last + SLACK)
             return (sum - last * 0.5) / 255; /* the next edge begins: share the valley with it */
@@ -84,7 +79,7 @@ static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_s
  * crack between them on. After smoothing that is all that noise leaves, and enough. */
 static double half_way(const follower *f, long ix, long iy, long ox, long oy)
 {
-    double ink = density(f, ix, iy), paper = density(f, ox, oy);
+    double ink = nw_density_at(f->of, ix, iy), paper = nw_density_at(f->of, ox, oy);
     return (ink - 127.5) / (ink - paper) - 0.5;
 }
 
@@ -95,9 +90,10 @@ static bool crosses_steeply(const follower *f, long x, long y, bool level)
 {
     int across = 0, along = 0;
     for (long k = -2; k <= 1; k++) {
-        int before = level ? density(f, x - 1, y + k) : density(f, x + k, y - 1);
-        int middle = level ? density(f, x, y + k) : density(f, x + k, y);
-        int after = level ? density(f, x + 1, y + k) : density(f, x + k, y + 1);
+        int before =
+            level ? nw_density_at(f->of, x - 1, y + k) : nw_density_at(f->of, x + k, y - 1);
+        int middle = level ? nw_density_at(f->of, x, y + k) : nw_density_at(f->of, x + k, y);
+        int after = level ? nw_density_at(f->of, x + 1, y + k) : nw_density_at(f->of, x + k, y + 1);
         along += after - before;
         across += (k < 0 ? -1 : 1) * (before + middle + after);
     }

@@ -175,9 +175,8 @@ bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, 
                               int mark)
 {
     nw_region region = {0};
-    size_t crossings;
-    if (nw_drawing_flatten_places(drawing, ground->cell / 4 / place.scale, 0, &region, NULL,
-                                  &crossings, NULL) != NW_OK)
+    if (nw_drawing_flatten_places(drawing, ground->cell / 4 / place.scale, 0, &region, NULL, NULL,
+                                  NULL) != NW_OK)
         return false;
     region_each(ground, &region, place, mark, turn_over);
     region_each(ground, &region, place, mark, nw_report_ground_line);

@@ -185,7 +185,7 @@ static nw_status add_numbers(pieces_sheet *sheet, const nw_drawing *drawing, boo
     }
     if (status != NW_OK)
         return status;
-    double *scratch = nw_alloc(region.count ? region.starts[region.count] : 0, sizeof *scratch);
+    double *scratch = nw_alloc(nw_region_size(&region), sizeof *scratch);
     const nw_pieces *pieces = sheet->report->pieces;
     for (size_t i = 0; scratch && i < pieces->count && i < NUMBERS_MOST; i++)
         if (pieces->items[i].kept == kept)
