@@ -26,6 +26,9 @@
 #define TIE_COST 0.01    /* and where it is as far from the art's middle as the art is large */
 #define SAMPLES_OF_RADIUS 6.0
 #define MORE_THAN_CORNERS 1.35
+#define NECK_STEP                                                                                  \
+    0.25             /* of its radius: between the places where a disc of the least neck is tried */
+#define NECK_MM 0.01 /* so much it may lack, as of a passage */
 #define LEAST_ANGLE_RAD 0.7 /* of a corner; sharper ones are not forgiven more */
 #define MIDDLE (NW_STRIP_LINES / 2)
 
@@ -86,6 +89,22 @@ static bool is_detail(const nw_strip_judge *judge, nw_point middle, nw_point way
     return false;
 }
 
+/* Is there room in the stock behind a foot for a disc of the least neck? */
+static bool is_thin(const nw_strip_judge *judge, nw_point foot, nw_point way)
+{
+    double radius = judge->neck / 2, most = radius + judge->width;
+    uint32_t segment;
+    nw_point in = nw_plus(foot, way, SKIN_MM), wall;
+    double stock = nw_border_ray(judge->cut, in, way, most + radius, &segment);
+    for (double t = radius; t <= fmin(most, stock - radius + NECK_STEP * radius);
+         t += NECK_STEP * radius) {
+        nw_point c = nw_plus(foot, way, t);
+        if (nw_border_nearest(judge->cut, c, radius, &segment, &wall) >= radius - NECK_MM)
+            return false;
+    }
+    return true;
+}
+
 /* One end of the strip: end 0 at span->from. Gives the reach of each line. */
 static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, int end,
                      nw_strip *strip, double reach[NW_STRIP_LINES])
@@ -124,6 +143,7 @@ static bool end_make(const nw_strip_judge *judge, const nw_span_across *span, in
         }
     }
     strip->slant[end] = small ? 0 : fabs(reach[NW_STRIP_LINES - 1] - reach[0]) / judge->width;
+    strip->thin = strip->thin || is_thin(judge, foot, way);
     strip->detail = strip->detail || (!small && is_detail(judge, middle, way, left, reach));
     return small || most - least <= SLANT_OF_WIDTH * judge->width;
 }

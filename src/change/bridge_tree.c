@@ -102,6 +102,7 @@ static const nw_strip *strip_of(nw_bridge_tree *tree, size_t i)
     if (tree->states[i] == NW_SPAN_NEW) {
         bool stands = nw_strip_make(&tree->judge, span, &tree->strips[i]);
         tree->states[i] = stands ? NW_SPAN_STANDS : NW_SPAN_NO_FOOTING;
+        tree->strips[i].cost *= stands ? nw_span_spoiled(tree, i) : 1;
     }
     if (tree->states[i] == NW_SPAN_BANNED)
         reason_raise(tree, span, NW_UNHELD_CLOSES);

@@ -15,12 +15,10 @@
 
 #define LEAST_WIDTH_MM 0.1
 #define MOST_WIDTH_MM 100.0
-#define STEP_OF_WIDTH 0.125  /* between the places where ways begin */
-#define MOST_ROUNDS 24       /* of growing and fitting; then what still does harm is left out */
-#define HARM_OF_SQUARE 0.25  /* of the bit's square: what more it may leave beside one */
-#define POCKET_MM 0.01       /* nearer to a strip is under it, */
-#define BESIDE_OF_WIDTH 0.25 /* and as near as this beside it */
-#define BESIDE_OF_BIT 4.0
+#define STEP_OF_WIDTH 0.125 /* between the places where ways begin */
+#define SPOT_ROUNDS 8       /* of them, in which new spots are avoided */
+#define MOST_ROUNDS 24      /* of growing and fitting; then what still does harm is left out */
+#define HARM_OF_SQUARE 0.25 /* of the bit's square: what more it may leave beside one */
 #define CROOKED_SLANT 0.364 /* the tangent of 20 degrees */
 #define BAN_OF_WIDTH 0.25   /* a strip so near to one that does harm does it too */
 
@@ -39,54 +37,6 @@ typedef struct {
 
 /* ---- the fit with them ---------------------------------------------------------------------- */
 
-/* How far the path goes at most from the nearest of count strips. */
-static double farthest_from(const nw_bridge_made *made, size_t count, const nw_path *path)
-{
-    nw_point from = path->start;
-    double most = 0;
-    for (size_t k = 0; k < path->count; k++) {
-        const nw_step *step = &path->steps[k];
-        nw_point places[] = {nw_step_at(from, step, 0.5), step->to};
-        for (size_t n = 0; n < 2; n++) {
-            double near = INFINITY;
-            for (size_t i = 0; i < count; i++)
-                near = fmin(near, nw_strip_distance(&made[i].strip, places[n]));
-            most = fmax(most, near);
-        }
-        from = step->to;
-    }
-    return most;
-}
-
-/* Between a strip's end and a wall that recedes behind a corner, or between two strips that meet at
- * an eye, a cut of its own may stay into which no bit gets. */
-static bool is_pocket(const bridging *w, const nw_path *path)
-{
-    const nw_bridge_made *made = w->tree.made;
-    double bit = w->options->bit;
-    if (path->hole != w->tree.outside)
-        return false;
-    for (size_t k = 0; k < w->tree.made_count; k++)
-        if (farthest_from(&made[k], 1, path) < POCKET_MM)
-            return true;
-    return fabs(nw_path_area(path)) < bit * bit / 2 &&
-           farthest_from(made, w->tree.made_count, path) < BESIDE_OF_WIDTH * w->width;
-}
-
-/* Stock fills them. */
-static void pockets_fill(const bridging *w, nw_drawing *painted)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < painted->count; i++) {
-        nw_path *path = &painted->paths[i];
-        if (is_pocket(w, path))
-            nw_path_free(path);
-        else
-            painted->paths[kept++] = *path;
-    }
-    painted->count = kept;
-}
-
 static nw_status drawing_paint(bridging *w)
 {
     nw_drawing strips = {0}, painted;
@@ -102,7 +52,7 @@ static nw_status drawing_paint(bridging *w)
     nw_drawing_free(&w->out->drawing);
     w->out->strips = strips;
     if (status == NW_OK) {
-        pockets_fill(w, &painted);
+        nw_pockets_fill(&w->tree, &painted);
         painted.width =
             w->art->width; /* the art is as large as it was, though a bridge may cover */
         painted.height = w->art->height; /* its outermost point */
@@ -128,7 +78,7 @@ static bool is_beside_banned(const bridging *w, size_t k, const bool *banned)
     nw_point middle = w->tree.made[k].strip.feet[0][NW_STRIP_LINES / 2];
     for (size_t i = 0; i < w->tree.made_count; i++) {
         const nw_strip *other = &w->tree.made[i].strip;
-        if (banned[i] && nw_strip_distance(other, middle) < BESIDE_OF_BIT * w->options->bit)
+        if (banned[i] && nw_strip_distance(other, middle) < NW_BESIDE_BITS * w->options->bit)
             return true;
     }
     return false;
@@ -155,31 +105,61 @@ static nw_status harmful_mark(bridging *w, const nw_fit *after, bool *banned)
     return NW_OK;
 }
 
-/* Bans a span, and those that all but are the same. */
-static void span_ban(bridging *w, size_t span)
+/* Bans a span, or makes it dearer, and those that all but are the same; each time one of the same
+ * rings is made dearer twice as far round it. */
+static void span_refuse(bridging *w, size_t span, bool ban)
 {
     const nw_span_across *one = &w->tree.spans.items[span];
-    double near = BAN_OF_WIDTH * w->width;
+    unsigned *spoilt = w->tree.spoilt;
+    double times =
+        ban ? 1 : 1u << (spoilt[one->a] < spoilt[one->b] ? spoilt[one->a] : spoilt[one->b]);
+    double near = BAN_OF_WIDTH * w->width * times;
     for (size_t i = 0; i < w->tree.spans.count; i++) {
         const nw_span_across *other = &w->tree.spans.items[i];
-        if (one->a == other->a && one->b == other->b &&
-            nw_distance(one->from, other->from) <= near && nw_distance(one->to, other->to) <= near)
+        bool same = one->a == other->a && one->b == other->b &&
+                    nw_distance(one->from, other->from) <= near &&
+                    nw_distance(one->to, other->to) <= near;
+        if (same && ban)
             w->tree.states[i] = NW_SPAN_BANNED;
+        else if (same)
+            nw_bridge_tree_spoil(&w->tree, i);
+    }
+    spoilt[one->a] += !ban;
+    spoilt[one->b] += !ban;
+}
+
+/* Makes dearer where the bridges stand beside new spots; *any tells whether there were such. */
+static void spoiled_mark(bridging *w, const bool *banned, bool *any)
+{
+    for (size_t i = 0; i < w->out->spot_count && !w->tree.at; i++) {
+        size_t k = w->out->spots[i].bridge;
+        if (k == SIZE_MAX || banned[k] || w->tree.spoils[w->tree.made[k].span] ||
+            is_beside_banned(w, k, banned))
+            continue;
+        span_refuse(w, w->tree.made[k].span, false);
+        *any = true;
     }
 }
 
-/* Bans the bridges that do harm; *any tells whether there were such. */
-static nw_status harmful_ban(bridging *w, bool *any)
+/* Bans the bridges that do harm, and makes those dearer that leave new spots, as long as that is
+ * wanted; *any tells whether there were such. */
+static nw_status harmful_ban(bridging *w, bool spots, bool *any)
 {
     nw_fit after = {0};
     bool *banned = nw_alloc(w->tree.made_count, sizeof *banned);
     nw_status status = banned ? fit_again(w, &after) : nw_fail_memory(w->error, "the bridges");
     if (status == NW_OK)
         status = harmful_mark(w, &after, banned);
+    if (status == NW_OK)
+        status = nw_bridge_spots_find(&w->tree, &w->before, &after, w->out)
+                     ? NW_OK
+                     : nw_fail_memory(w->error, "the bridges");
     *any = false;
+    if (status == NW_OK && spots)
+        spoiled_mark(w, banned, any);
     for (size_t k = 0; k < w->tree.made_count && status == NW_OK; k++)
         if (banned[k]) {
-            span_ban(w, w->tree.made[k].span);
+            span_refuse(w, w->tree.made[k].span, true);
             *any = true;
         }
     nw_fit_free(&after);
@@ -198,8 +178,9 @@ static nw_status tree_settle(bridging *w)
         if (status == NW_OK)
             status = drawing_paint(w);
         again = false;
+        w->out->spot_count = 0;
         if (status == NW_OK && w->tree.made_count)
-            status = harmful_ban(w, &again);
+            status = harmful_ban(w, round < SPOT_ROUNDS, &again);
     }
     return status;
 }
@@ -228,6 +209,9 @@ static bool bridges_list(bridging *w)
         w->out->bridges[i] =
             (nw_bridge){span->from, span->to, reasons_of(&w->tree, span, &w->tree.made[i].strip)};
     }
+    for (size_t i = 0; w->out->bridges && i < w->out->spot_count; i++)
+        if (w->out->spots[i].bridge != SIZE_MAX)
+            w->out->bridges[w->out->spots[i].bridge].reasons |= 1u << NW_BRIDGE_SPOT;
     return w->out->bridges != NULL;
 }
 
@@ -315,8 +299,10 @@ static nw_status room_make(bridging *w)
     w->tree.covered = nw_alloc(rings, sizeof *w->tree.covered);
     w->tree.reached = nw_alloc(rings, sizeof *w->tree.reached);
     w->tree.reason = nw_alloc(rings, sizeof *w->tree.reason);
+    w->tree.spoilt = nw_alloc(rings, sizeof *w->tree.spoilt);
     bool good = w->ring && w->group && w->tree.rings && w->tree.facts && w->tree.holder &&
-                w->tree.part && w->tree.covered && w->tree.reached && w->tree.reason;
+                w->tree.part && w->tree.covered && w->tree.reached && w->tree.reason &&
+                w->tree.spoilt;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
 }
 
@@ -344,7 +330,8 @@ static void judge_start(bridging *w)
                                      .cut = &w->cut,
                                      .ring = w->ring,
                                      .width = w->width,
-                                     .radius = w->options->bit / 2};
+                                     .radius = w->options->bit / 2,
+                                     .neck = w->before.options.neck};
 }
 
 static nw_status spans_make(bridging *w)
@@ -358,7 +345,8 @@ static nw_status spans_make(bridging *w)
         return status;
     w->tree.strips = nw_alloc(w->tree.spans.count, sizeof *w->tree.strips);
     w->tree.states = nw_alloc(w->tree.spans.count, sizeof *w->tree.states);
-    bool good = w->tree.strips && w->tree.states;
+    w->tree.spoils = nw_alloc(w->tree.spans.count, sizeof *w->tree.spoils);
+    bool good = w->tree.strips && w->tree.states && w->tree.spoils;
     return good ? NW_OK : nw_fail_memory(w->error, "the bridges");
 }
 
@@ -389,6 +377,8 @@ static void bridging_free(bridging *w)
     free(w->tree.spans.items);
     free(w->tree.strips);
     free(w->tree.states);
+    free(w->tree.spoils);
+    free(w->tree.spoilt);
     free(w->tree.made);
     free(w->tree.others);
     free(w->tree.rings);
@@ -440,5 +430,6 @@ void nw_bridged_free(nw_bridged *bridged)
     nw_drawing_free(&bridged->strips);
     free(bridged->bridges);
     free(bridged->unheld);
+    free(bridged->spots);
     *bridged = (nw_bridged){0};
 }

@@ -63,6 +63,7 @@ typedef struct {
     bool small[2];   /* that ring is hardly larger than the strip is wide */
     double slant[2]; /* of its feet: the tangent of how far each is from square to it */
     bool detail;     /* a foot is at a corner or a detail of its outline */
+    bool thin;       /* no disc of the least neck lies in the stock right behind a foot */
     double cost;     /* length of its longest line, more for each without footing, up to three times
                         as much where it stands badly */
     double cot_sum;  /* over its four corners with the walls: cotangent of half the angle */
@@ -85,6 +86,7 @@ typedef struct {
     const nw_border *cut;
     const size_t *ring;
     double width, radius; /* of a strip, and the bit's */
+    double neck;          /* the least neck */
 } nw_strip_judge;
 
 /* False where the span carries no strip: a line of it finds no footing or leaves the cut area. */
@@ -133,6 +135,8 @@ typedef struct {
     nw_spans_across spans;
     nw_strip *strips;      /* of each span, once NW_SPAN_STANDS */
     nw_span_state *states; /* of each span */
+    bool *spoils;          /* of each span: a bridge there left a new spot */
+    unsigned *spoilt;      /* of each ring: how often a bridge on it did */
     nw_bridge_made *made;
     size_t made_count, made_capacity;
     size_t *part;     /* of each ring: a name of what hangs together with it */
@@ -147,12 +151,29 @@ typedef struct {
  * tree, then second ones. */
 nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
 
+/* Lists the spots of the fit with the bridges that are there by them; those of bridges thinner than
+ * the least neck are not. Both fits with shapes. False when memory runs out. */
+bool nw_bridge_spots_find(const nw_bridge_tree *tree, const nw_fit *before, const nw_fit *after,
+                          nw_bridged *bridged);
+
+/* How many times dearer a strip is for what is, or is likely, too narrow beside it; 1 where
+ * somebody chose its place. */
+double nw_span_spoiled(const nw_bridge_tree *tree, size_t span);
+
+/* Makes a span dearer, beside which a bridge left a new spot. */
+void nw_bridge_tree_spoil(nw_bridge_tree *tree, size_t span);
+
+/* Has the art painted with the bridges no pocket beside them: a cut of its own, between a strip's
+ * end and a wall that recedes, or between two strips at an eye, into which no bit gets. */
+void nw_pockets_fill(const nw_bridge_tree *tree, nw_drawing *painted);
+
 /* Takes away the bridges whose spans are banned, and what then holds nothing. */
 void nw_bridge_tree_prune(nw_bridge_tree *tree);
 
 /* How many bridges a ring is to have. */
 size_t nw_bridges_wanted(const nw_bridge_tree *tree, size_t ring);
 
+#define NW_BESIDE_BITS 4.0 /* bits: as near to a bridge is beside it */
 #define NW_LONG_BRIDGE 3.0 /* times the shortest way; longer has to have a reason */
 
 /* Marks as reached what hangs together with a ring by the bridges that were made, but for those of

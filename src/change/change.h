@@ -89,7 +89,8 @@ NW_API void nw_loose_free(nw_loose_list *list);
 typedef enum {
     NW_BRIDGE_CROOKED, /* more than 20 degrees off square to an edge, */
     NW_BRIDGE_DETAIL,  /* at a corner or a detail, */
-    NW_BRIDGE_LONG,    /* or longer than three times the shortest way to what it holds */
+    NW_BRIDGE_LONG,    /* longer than three times the shortest way to what it holds, */
+    NW_BRIDGE_SPOT,    /* or a new spot is beside it */
     NW_BRIDGE_REASONS
 } nw_bridge_reason;
 
@@ -126,11 +127,22 @@ typedef struct {
     nw_unheld_reason reason;
 } nw_unheld;
 
+/* A spot that is there by the bridges. */
+typedef struct {
+    nw_side side;
+    nw_form form;
+    nw_point at;
+    double width;  /* of a pinch, else NW_NONE */
+    size_t bridge; /* beside which it is; SIZE_MAX: two or none */
+} nw_bridge_spot;
+
 typedef struct {
     nw_drawing drawing; /* the art with the bridges */
     nw_drawing strips;  /* closed paths, their ends within the stock */
     nw_bridge *bridges;
     size_t count;
+    nw_bridge_spot *spots; /* in order of harm; without those of bridges thinner than the neck */
+    size_t spot_count;
     nw_unheld *unheld;
     size_t loose;   /* of them */
     size_t nowhere; /* places that somebody chose where none stands */
@@ -208,7 +220,8 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
  * three times as long, and longer only where no other stands, which their reasons then say. Where
  * two opposite ones would be longer than six times, two at least 60 degrees apart stand. A crumb,
  * of less than half of what the bit covers or a hair's width, gets none of more than three widths.
- * They have footing all across and take from the bit little more than the corners beside them.
+ * They have footing all across and take from the bit little more than the corners beside them. A
+ * place that leaves a new spot is taken only where no other is free up to six times as dear.
  * Where somebody chose places (at, which may be NULL) a bridge stands across the cut at each, or
  * within its width and one and a half bits of it where the place itself carries none, and nowhere
  * else; each is no matter then.

@@ -22,13 +22,14 @@ const char *nw_unheld_words(nw_unheld_reason reason)
 
 const char *nw_bridge_reason_name(nw_bridge_reason reason)
 {
-    static const char *const names[] = {"crooked", "detail", "long"};
+    static const char *const names[] = {"crooked", "detail", "long", "spot"};
     return names[reason];
 }
 
 const char *nw_bridge_reason_words(nw_bridge_reason reason)
 {
     static const char *const words[] = {"not square to an edge", "at a corner or a detail",
-                                        "longer than three times the shortest way"};
+                                        "longer than three times the shortest way",
+                                        "with a new spot beside it"};
     return words[reason];
 }

@@ -109,6 +109,25 @@ static void add_unheld(nw_text *line, const cli_request *request, const nw_unhel
     nw_text_format(line, ": %s", nw_unheld_words(unheld->reason));
 }
 
+/* Where a bridge leaves a new spot there was no better place for it. */
+static void add_spots(nw_text *line, const cli_request *request, const nw_bridged *bridged)
+{
+    const nw_bridge_spot *worst = bridged->spots;
+    bool one = bridged->spot_count == 1, gap = worst->side == NW_GAP;
+    nw_text_format(line, "beside the bridges %zu new place%s too narrow, %s", bridged->spot_count,
+                   one ? " is" : "s are", one ? "" : "the worst ");
+    nw_text_add(line, gap ? "a gap for the bit" : "a neck of stock");
+    if (worst->width >= 0) {
+        nw_text_add(line, gap ? " of " : " ");
+        nw_write_length(line, worst->width, request->inch);
+        nw_text_add(line, gap ? "" : " thick");
+    }
+    nw_text_add(line, " at ");
+    nw_write_place(line, worst->at, request->inch);
+    if (!request->job.bridge_at.count)
+        nw_text_add(line, "; no better place was found");
+}
+
 static nw_status bridges_note(const cli_request *request, const nw_bridged *bridged, cli_talk *talk,
                               nw_error *error)
 {
@@ -120,6 +139,10 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
     if (bridged->nowhere)
         nw_text_format(&line, "; for %zu of the places there is none", bridged->nowhere);
     nw_status status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+    if (status == NW_OK && bridged->spot_count) {
+        add_spots(&line, request, bridged);
+        status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);
+    }
     for (size_t i = 0; i < bridged->loose && i < UNHELD_NAMED && status == NW_OK; i++) {
         add_unheld(&line, request, &bridged->unheld[i]);
         status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);

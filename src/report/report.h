@@ -112,10 +112,10 @@ NW_API nw_status nw_write_marked(const nw_report *report, nw_text *svg, nw_text 
  * With report->held the JSON also has "islands" or "parts": [ { "at", "size", "area" } ... ],
  * "tabs": { "width", "missing", "without", "places": [ { "at", "out", "second_best": [reason ...] }
  * ... ] }, null when none were asked for; "bridges": { "width", "length", "nowhere", "places":
- * [ { "from", "to", "length", "second_best" } ... ], "missing": [ { "at", "size", "area", "held",
- * "reason" } ... ] }, null when none were asked for, nowhere being the places of --bridge-at where
- * none stands;
- * "stock": { "needed": [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
+ * [ { "from", "to", "length", "second_best" } ... ], "new_spots": [ { "side", "form", "at",
+ * "width" } ... ], "missing": [ { "at", "size", "area", "held", "reason" } ... ] }, null when none
+ * were asked for, nowhere being the places of --bridge-at where none stands; "stock": { "needed":
+ * [w, h], "margin", "sheet": [w, h]|null } and "origin": [x, y]. */
 NW_API nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *error);
 NW_API nw_status nw_write_spots_json(const nw_report *report, nw_text *json, nw_error *error);
 

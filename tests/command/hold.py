@@ -275,6 +275,24 @@ class Hold(Case):
         self.assertIn('for 1 of the places there is none', less.talk)
         self.assertIn('none was put there', less.talk)
 
+    def test_new_spots_beside_bridges_are_told(self):
+        """An arm that tapers to a tip: a bridge on the tip makes it a neck."""
+        self.write('arm.svg', program.svg('<path fill-rule="evenodd" d="M0 0H150V110H0Z '
+                                          'M80 80H130V30H100V18H90L30 15V16.5L90 24V30H80Z"/>', 150, 110))
+        art = [self.path('arm.svg'), '--cut', 'inside', '--bit', '1/8in', '--blunt', '40mm', '--bridge', '5mm']
+        said = json.loads(self.asked('check', *art, '--json', '-o', 'own').text)
+        self.assertTrue(said['fits'])
+        self.assertEqual(said['bridges']['new_spots'], [])
+        run = self.asked('check', *art, '--bridge-at', '36,103', '--json', '-o', 'tip')
+        said = json.loads(run.text)
+        new, = said['bridges']['new_spots']
+        self.assertEqual([new['at'], new['width']], [said['spots'][0]['at'], said['spots'][0]['width']])
+        self.assertEqual(said['bridges']['places'][0]['second_best'][-1], 'spot')
+        told = 'beside the bridges 1 new place is too narrow, a neck of stock %.2f mm thick' % new['width']
+        for command in (['check', '-o', 'tip'], ['outline', '-o', 'tip.svg']):
+            run = self.asked(command[0], *art, '--bridge-at', '36,103', *command[1:])
+            self.assertIn(told, run.talk)
+
     def test_bridges_that_are_thin_are_told_of_the_art_and_not_of_ways_out(self):
         """A bridge does not grow with the art, so no size lets one fit that is thinner than the least neck."""
         self.write('ring.svg', b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">'

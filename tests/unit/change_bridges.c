@@ -358,6 +358,44 @@ START_TEST(stock_becomes_no_thinner)
 }
 END_TEST
 
+/* A box with an arm to the left that tapers from 6 to 1.5, its tip nearest to the panel. A bridge
+ * on the tip makes a neck of what only was a tip; one where the arm is thick enough does not. Where
+ * somebody wants it at the tip it stands there, and the neck is told. */
+START_TEST(a_bridge_leaves_no_new_spot)
+{
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 150, 110, false, 0);
+    const nw_point arm[] = {{80, 30}, {130, 30}, {130, 80},  {100, 80}, {100, 92},
+                            {90, 92}, {30, 95},  {30, 93.5}, {90, 86},  {90, 80}};
+    size_t count = sizeof arm / sizeof *arm;
+    nw_path path = {.start = {80, 80}, .closed = true, .hole = true};
+    for (size_t i = count; i-- > 0;)
+        ck_assert(nw_path_line(&path, arm[i]));
+    ck_assert(nw_path_line(&path, path.start));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_fit_options options = nw_fit_defaults();
+    options.bit = 3.175;
+    options.blunt = 40;
+    for (int by_hand = 0; by_hand < 2; by_hand++) {
+        nw_places at = {.items = {{36, 103}}, .count = 1};
+        nw_bridged b;
+        ck_assert_int_eq(
+            nw_drawing_bridge(&drawing, &options, 5, 1, by_hand ? &at : NULL, &b, NULL), NW_OK);
+        ck_assert_uint_eq(b.count, 1);
+        ck_assert_uint_eq(b.spot_count, (size_t)by_hand);
+        ck_assert_uint_eq(b.bridges[0].reasons >> NW_BRIDGE_SPOT & 1, (unsigned)by_hand);
+        if (by_hand) {
+            ck_assert_int_eq(b.spots[0].side, NW_NECK);
+            ck_assert_uint_eq(b.spots[0].bridge, 0);
+            /* The arm is so thick where the bridge's right edge meets it. */
+            ck_assert_double_eq_tol(b.spots[0].width, 1.5 + 4.5 * (b.spots[0].at.x - 30) / 60, 0.1);
+        }
+        nw_bridged_free(&b);
+    }
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* A small box opposite a hook: the strip covers the hook and meets the stem behind it. What it
  * closes off between the two is too narrow for the bit, and stays stock. */
 START_TEST(a_bridge_leaves_no_pocket)
@@ -567,6 +605,7 @@ int main(void)
                                   a_strip_has_footing_all_across,
                                   strips_go_on_over_small_islands,
                                   stock_becomes_no_thinner,
+                                  a_bridge_leaves_no_new_spot,
                                   a_bridge_leaves_no_pocket,
                                   strips_leave_no_wedge_at_an_eye,
                                   large_islands_get_two,

@@ -83,6 +83,17 @@ static void bridges_write(nw_json *j, const nw_held *held)
         nw_json_close(j, '}');
     }
     nw_json_close(j, ']');
+    nw_json_open(j, "new_spots", '[');
+    for (size_t i = 0; i < bridged->spot_count; i++) {
+        const nw_bridge_spot *spot = &bridged->spots[i];
+        nw_json_open(j, NULL, '{');
+        nw_json_string(j, "side", nw_side_name(spot->side));
+        nw_json_string(j, "form", nw_form_name(spot->form));
+        place_write(j, "at", spot->at);
+        nw_json_known(j, "width", spot->width);
+        nw_json_close(j, '}');
+    }
+    nw_json_close(j, ']');
     nw_json_open(j, "missing", '[');
     for (size_t i = 0; i < bridged->loose; i++) {
         loose_open(j, &bridged->unheld[i].piece);
