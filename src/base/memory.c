@@ -1,4 +1,4 @@
-/* memory: arrays that grow, with every size checked before it is multiplied. */
+/* memory: arrays that grow, with every size checked before it is multiplied; blocks of bytes. */
 #include <base/base.h>
 
 #include <stdlib.h>
@@ -31,4 +31,12 @@ void *nw_alloc(size_t count, size_t size)
     if (size && count > PTRDIFF_MAX / size)
         return NULL;
     return calloc(count ? count : 1, size ? size : 1);
+}
+
+void nw_bytes_free(nw_bytes *bytes)
+{
+    if (bytes) {
+        free(bytes->data);
+        *bytes = (nw_bytes){0};
+    }
 }

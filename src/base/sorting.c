@@ -90,3 +90,14 @@ void nw_sort(void *items, size_t count, size_t size, int (*compare)(const void *
     run_sort(&s, items, count);
     free(more);
 }
+
+static int by_size(const void *a, const void *b)
+{
+    const nw_ranked *p = a, *q = b;
+    return p->size != q->size ? nw_order(q->size, p->size) : nw_order(p->index, q->index);
+}
+
+void nw_ranked_sort(nw_ranked *items, size_t count)
+{
+    nw_sort(items, count, sizeof *items, by_size);
+}

@@ -3,6 +3,7 @@
 #include <cli/judge_art.h>
 #include <cli/page.h>
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -26,18 +27,10 @@ typedef struct {
 
 static nw_status request_check(const cli_request *request, nw_error *error)
 {
-    if (request->json && request->csv) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--json and --csv would both go to standard output; give one of them");
-    }
     cli_request any = *request;
     any.job.bit = request->job.bit > 0 ? request->job.bit : 1;
-    return cut_check(&any, error);
-}
-
-static double longer_side(const nw_drawing *drawing)
-{
-    return drawing->width > drawing->height ? drawing->width : drawing->height;
+    nw_status status = list_check(request, error);
+    return status == NW_OK ? cut_check(&any, error) : status;
 }
 
 /* Only the drawing needs the shapes and the samples. */
@@ -45,13 +38,11 @@ static nw_status drawing_prepare(bits_work *work, nw_error *error)
 {
     const nw_drawing *drawing = &work->art.art.drawing;
     double most = 0;
-    for (size_t i = 0; i < work->rack.count; i++) {
-        double diameter = work->rack.bits[i].diameter;
-        most = diameter > most ? diameter : most;
-    }
-    nw_status status = nw_outline_samples(&work->art.art.region, &work->options,
-                                          longer_side(drawing) / SAMPLE_SHARE, 1.2 * most,
-                                          &work->samples, &work->report.sample_count, error);
+    for (size_t i = 0; i < work->rack.count; i++)
+        most = fmax(most, work->rack.bits[i].diameter);
+    nw_status status = nw_outline_samples(
+        &work->art.art.region, &work->options, fmax(drawing->width, drawing->height) / SAMPLE_SHARE,
+        1.2 * most, &work->samples, &work->report.sample_count, error);
     work->report.samples = work->samples;
     return status;
 }
@@ -158,9 +149,9 @@ static nw_status pair_write(const bits_work *work, nw_text *svg, nw_text *dxf, n
                          {"small", &small, "#d55e00", false},
                          {"not-reached", &left, "#000000", false}};
     size_t count = left.count ? 4 : small.count ? 3 : 2;
-    status = nw_write_svg(layers, count, work->report.art, svg, error);
+    status = nw_write_svg(layers, count, work->report.art, NULL, svg, error);
     if (status == NW_OK)
-        status = nw_write_dxf(layers, count, dxf, error);
+        status = nw_write_dxf(layers, count, NULL, dxf, error);
     nw_drawing_free(&large);
     nw_drawing_free(&small);
     nw_drawing_free(&left);
@@ -195,8 +186,7 @@ static nw_status pairs_add(const bits_work *work, nw_text *text, nw_error *error
     nw_status status = nw_write_pairs_table(&work->report, &pairs, error);
     if (status == NW_OK) {
         nw_text_add(text, "\n");
-        nw_text_add_bytes(text, pairs.data, pairs.length);
-        nw_text_free(&pairs);
+        nw_text_take(text, &pairs, 0);
         if (work->pairs.count) {
             nw_text_add(text, "pair.svg, pair.dxf: first the large bit along its layer, then the "
                               "small one,\nwhose pieces go on over what the large one has cut by ");
@@ -234,8 +224,7 @@ static nw_status named_add(const bits_work *work, nw_text *text, nw_error *error
             nw_text_add(text, " mm");
         }
         nw_text_add(text, ":\n");
-        nw_text_add_bytes(text, ways.data, ways.length);
-        nw_text_free(&ways);
+        nw_text_take(text, &ways, 0);
     }
     return status;
 }

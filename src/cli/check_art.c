@@ -45,8 +45,7 @@ static nw_status ways_add(const nw_report *report, const cli_ways *found,
     nw_status status = ways_write(request, report->art, found, &ways, error);
     if (status == NW_OK) {
         nw_text_add(output, "\n");
-        nw_text_add_bytes(output, ways.data, ways.length);
-        nw_text_free(&ways);
+        nw_text_take(output, &ways, 0);
     }
     return status;
 }

@@ -17,29 +17,26 @@ const cli_command cli_commands[] = {
      "Checks the art with every bit of your rack, or of common sizes, and marks the largest that "
      "cuts it all. With --bit adds the ways out for that bit, or how small the art may become. "
      "Writes into a folder page.html to look at, bits.csv, bits.json and the drawing bits.svg: a "
-     "chart, "
-     "and a picture of each bit's cut. Exit status 1: no bit of the rack cuts it all."},
+     "chart, and a picture of each bit's cut. Exit status 1: no bit of the rack cuts it all."},
     {"sizes", SIZES, sizes_run, false, "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
      "every size side by side, for one bit",
      "Checks the art with one bit at widths from half its own to four times, and at the smallest "
-     "at "
-     "which the bit cuts it all; marks that, or the closest where none does. Writes "
+     "at which the bit cuts it all; marks that, or the closest where none does. Writes "
      "into a folder sizes.csv, sizes.json and the chart sizes.svg. Exit status 1: the bit cuts it "
      "all at none."},
     {"widen", WIDEN, widen_run, false,
      "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the outlines with the spots widened, and checked again",
      "Makes every pinch wide enough for the bit and every neck thick enough, with the least "
-     "change, "
-     "and checks the result. With -o naming a file it writes the new outlines there; into a folder "
+     "change, and checks the result. With -o naming a file it writes the new outlines there; into "
+     "a folder "
      "it writes fixed.svg and fixed.dxf, page.html to look at, the drawing widened.svg with old "
      "and new on top of one another, widened.json, spots-before.csv and "
      "spots-after.csv."},
     {"outline", OUTLINE, outline_run, false, "ART [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the clean outlines only",
      "Writes the outlines of the art at their real size into a folder: outline.svg and "
-     "outline.dxf. "
-     "With -o naming a file it writes only that, with -o - SVG to standard output."},
+     "outline.dxf. With -o naming a file it writes only that, with -o - SVG to standard output."},
     {"pieces", PIECES, pieces_run, false, "ART [--wide LENGTH] [-o FOLDER]",
      "what is in the art, numbered, for --keep and --drop",
      "Lists the pieces of the art, largest first, with a guess at what each is. With -o writes "

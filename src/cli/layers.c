@@ -100,8 +100,8 @@ nw_status layers_write(const cli_layers *layers, const cli_request *request, cli
 {
     const nw_point *origin = request->origin.kind == ORIGIN_LEFT_BOTTOM ? NULL : &layers->place;
     return format == FORMAT_DXF
-               ? nw_write_dxf_at(layers->items, layers->count, origin, text, error)
-               : nw_write_svg_at(layers->items, layers->count, title, origin, text, error);
+               ? nw_write_dxf(layers->items, layers->count, origin, text, error)
+               : nw_write_svg(layers->items, layers->count, title, origin, text, error);
 }
 
 nw_status layers_write_both(const cli_layers *layers, const cli_request *request, const char *title,

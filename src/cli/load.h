@@ -35,6 +35,9 @@ nw_status advice_add(nw_status status, nw_error *error);
 /* Refuses a request that does not say how the art is cut and with what. */
 nw_status cut_check(const cli_request *request, nw_error *error);
 
+/* Refuses two lists on one standard output. */
+nw_status list_check(const cli_request *request, nw_error *error);
+
 /* Refuses options about bridges and tabs that make no sense together. */
 nw_status hold_check(const cli_request *request, nw_error *error);
 

@@ -95,9 +95,7 @@ static nw_weight ink_write(const note_about *report, nw_text *line)
                                                        : "the dark parts are taken for the art");
     else
         weight = kind_write(picture, report->options->picture.ink == NW_INK_AUTO, line);
-    nw_text_add(line, any ? more.data : "");
-    line->failed = line->failed || more.failed;
-    nw_text_free(&more);
+    nw_text_take(line, &more, 0);
     return any ? NW_WEIGHT_USUAL : weight;
 }
 

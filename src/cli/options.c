@@ -18,10 +18,10 @@ const cli_option cli_options[] = {
     {"mirror", NULL, NULL, CHECK | BITS | SIZES | OUTLINE | WIDEN, GROUP_SIZE, NULL,
      FIELD(art.mirror), "mirror the art left to right, for parts cut from the back"},
 
-    {"ink", "KIND", "auto dark light alpha", ALL_COMMANDS, GROUP_INK, read_ink, FIELD(art.picture),
+    {"ink", "KIND", INK_WORDS, ALL_COMMANDS, GROUP_INK, read_ink, FIELD(art.picture),
      "what in the picture is art: auto, dark, light, alpha (not transparent), or a colour such as "
      "red or #c0392b; default auto"},
-    {"level", "LEVEL", "auto local", ALL_COMMANDS, GROUP_INK, read_level, FIELD(art.picture),
+    {"level", "LEVEL", LEVEL_WORDS, ALL_COMMANDS, GROUP_INK, read_level, FIELD(art.picture),
      "where ink ends and paper begins: auto, local (for uneven light), or a grey level from 0 to "
      "255; default auto"},
     {"keep", "PIECES", "art edge frame lettering speck", ALL_COMMANDS, GROUP_INK, read_text,
@@ -36,7 +36,7 @@ const cli_option cli_options[] = {
      "dirt in an SVG drawing"},
     {"fill", "AREA", NULL, ALL_COMMANDS, GROUP_INK, read_fill, FIELD(art),
      "also fill larger holes of a picture's art, up to this area, with what lies in them"},
-    {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, read_lines,
+    {"lines", "EDGES", "as-drawn outer inner middle", ALL_COMMANDS & ~PIECES, GROUP_INK, NULL,
      FIELD(art.lines),
      "what becomes of art that is drawn as thick lines: as-drawn keeps both edges of each line, "
      "outer fills the outer edge, inner fills what the lines enclose, middle (outline only) gives "
@@ -57,7 +57,7 @@ const cli_option cli_options[] = {
      "pixels; what a drawing may hold before it is one grows along; default 200000"},
 
     {"cut", "KIND", "inside outside pocket", CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT,
-     read_cut, FIELD(job.cut),
+     NULL, FIELD(job.cut),
      "inside: the art is an opening; outside: the art is the part; pocket: the art is cleared to "
      "a depth"},
     {"bit", "DIAMETER", NULL, CHECK | BITS | SIZES | WIDEN | OUTLINE, GROUP_CUT, read_length,
@@ -79,15 +79,15 @@ const cli_option cli_options[] = {
     {"ease", "LENGTH", NULL, WIDEN, GROUP_WIDEN, read_length, FIELD(ease),
      "how much wider than the bit, or thicker than the least neck, a place becomes; default "
      "0.05mm"},
-    {"stubs", "REMEDY", "keep open trim", WIDEN, GROUP_WIDEN, read_stubs, FIELD(stubs),
+    {"stubs", "REMEDY", "keep open trim", WIDEN, GROUP_WIDEN, NULL, FIELD(stubs),
      "what ends blind: keep it as it is, open it to its end, or trim it off; default keep"},
-    {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, read_misses, FIELD(misses),
+    {"misses", "REMEDY", "keep open drop", WIDEN, GROUP_WIDEN, NULL, FIELD(misses),
      "what is lost as a whole: keep it as it is, open it for the bit, or drop it; default keep, "
      "but crumbs, under a fiftieth of the bit's square, are dropped"},
     {"spots", "CHOICES", NULL, CHECK | WIDEN, GROUP_WIDEN, read_text, FIELD(spots),
      "what becomes of spots, by their numbers in the list of 'narrows check', in widen of the art "
-     "without bridges, as in "
-     "3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; fill a gap, shorten what "
+     "without bridges, as in 3:leave,5-8:fill,rest:widen. widen; leave: the verdict accepts it; "
+     "fill a gap, shorten what "
      "ends blind, drop a piece or a strip; 1,4-6 widens these and leaves the rest"},
 
     {"bridge", "WIDTH", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_length, FIELD(job.bridge),
@@ -103,8 +103,7 @@ const cli_option cli_options[] = {
 
     {"tabs", "COUNT", "auto", CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tabs, FIELD(job),
      "mark places for so many holding tabs on each part, and on what falls out of each opening; "
-     "auto: "
-     "by perimeter and weight, none for waste under 1500 mm2"},
+     "auto: by perimeter and weight, none for waste under 1500 mm2"},
     {"tab-at", "PLACES", NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, read_tab_places, FIELD(job),
      "put holding tabs at these places of the outlines and nowhere else, in place of --tabs: x,y "
      "from the art's lower left corner, as in 10mm,20mm:45mm,20mm"},
@@ -112,7 +111,7 @@ const cli_option cli_options[] = {
      FIELD(job.tab_width), "width of a tab; default one and a half bits"},
     {"break-tabs", NULL, NULL, CHECK | WIDEN | OUTLINE, GROUP_HOLD, NULL, FIELD(break_tabs),
      "leave gaps in the outlines for the tabs, in place of lines across the cut"},
-    {"origin", "PLACE", "left-bottom centre", CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_origin,
+    {"origin", "PLACE", ORIGIN_WORDS, CHECK | WIDEN | OUTLINE, GROUP_OUTPUT, read_origin,
      FIELD(origin),
      "where written drawings have their origin: left-bottom, centre, or x,y from the art's lower "
      "left corner, from which the lists always count; default left-bottom"},
@@ -212,7 +211,8 @@ nw_status option_take(const cli_option *option, const char *value, cli_request *
         return NW_OK;
     }
     nw_error inner;
-    nw_status status = option->read(value, field, &inner);
+    nw_status status = option->read ? option->read(value, field, &inner)
+                                    : read_word(value, option->choices, field, &inner);
     if (status != NW_OK) {
         return nw_fail(error, status, "%s%s: %s", option_dashes(option), option->name,
                        inner.message);

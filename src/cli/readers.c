@@ -29,9 +29,7 @@ nw_status read_length(const char *text, void *field, nw_error *error)
     nw_status status = nw_length_read(text, field, error);
     if (status == NW_OK && !(*(double *)field > 0)) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' is no length to work with; it must be more "
-                       "than 0",
-                       text);
+                       "'%s' is no length to work with; it must be more than 0", text);
     }
     return status;
 }
@@ -99,13 +97,39 @@ nw_status read_memory(const char *text, void *field, nw_error *error)
                    "'%s' is no amount of memory from 64MB up; write for example 2GB", text);
 }
 
-/* The place of text among count words, or count. */
-static size_t word_find(const char *text, const char *const *words, size_t count)
+#define NO_WORD UINT32_MAX
+
+/* The place of text among words with spaces between, or NO_WORD. */
+static uint32_t word_find(const char *text, const char *words)
 {
-    size_t i = 0;
-    while (i < count && strcmp(text, words[i]) != 0)
-        i++;
-    return i;
+    for (uint32_t i = 0; words; i++) {
+        size_t length = strcspn(words, " ");
+        if (strlen(text) == length && memcmp(text, words, length) == 0)
+            return i;
+        words = words[length] ? words + length + 1 : NULL;
+    }
+    return NO_WORD;
+}
+
+nw_status read_word(const char *text, const char *words, void *field, nw_error *error)
+{
+    _Static_assert(sizeof(nw_cut) == sizeof(uint32_t), "enumerations are as large as that");
+    uint32_t found = word_find(text, words);
+    if (found != NO_WORD) {
+        memcpy(field, &found, sizeof found);
+        return NW_OK;
+    }
+    nw_text list = {0};
+    for (const char *next; words; words = next) {
+        next = strchr(words, ' ');
+        nw_text_add_bytes(&list, words, next ? (size_t)(next - words) : strlen(words));
+        next = next ? next + 1 : NULL;
+        nw_text_add(&list, !next ? "" : strchr(next, ' ') ? ", " : " and ");
+    }
+    nw_status status =
+        nw_fail(error, NW_BAD_REQUEST, "'%s' is none of %s", text, nw_text_string(&list));
+    nw_text_free(&list);
+    return status;
 }
 
 nw_status read_tabs(const char *text, void *field, nw_error *error)
@@ -171,10 +195,9 @@ nw_status read_tab_places(const char *text, void *field, nw_error *error)
 nw_status read_origin(const char *text, void *field, nw_error *error)
 {
     origin_argument *origin = field;
-    static const char *const words[] = {"left-bottom", "centre"};
-    size_t found = word_find(text, words, 2);
-    origin->kind = (origin_kind)found;
-    if (found == 2 && !pair_read(text, &origin->place.x, &origin->place.y)) {
+    uint32_t found = word_find(text, ORIGIN_WORDS);
+    origin->kind = found == NO_WORD ? ORIGIN_PLACE : (origin_kind)found;
+    if (found == NO_WORD && !pair_read(text, &origin->place.x, &origin->place.y)) {
         return nw_fail(error, NW_BAD_REQUEST,
                        "'%s' is none of left-bottom, centre, and a place such as 10mm,20mm", text);
     }
@@ -215,9 +238,7 @@ static nw_status read_area(const char *text, nw_dirt *unit, double *area, nw_err
                 number_whole(text, "mm2", area) || number_whole(text, "mm\xc2\xb2", area);
     if (!read || !(*area >= 0 && *area <= LARGEST_PIXELS)) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' is not an area; write for example 0.5mm2 or "
-                       "20px",
-                       text);
+                       "'%s' is not an area; write for example 0.5mm2 or 20px", text);
     }
     return NW_OK;
 }
@@ -232,57 +253,6 @@ nw_status read_fill(const char *text, void *field, nw_error *error)
 {
     nw_art_options *art = field;
     return read_area(text, &art->fill, &art->fill_area, error);
-}
-
-nw_status read_cut(const char *text, void *field, nw_error *error)
-{
-    static const nw_cut cuts[] = {NW_CUT_INSIDE, NW_CUT_OUTSIDE, NW_CUT_POCKET};
-    for (size_t i = 0; i < sizeof cuts / sizeof *cuts; i++) {
-        if (strcmp(text, nw_cut_name(cuts[i])) == 0) {
-            *(nw_cut *)field = cuts[i];
-            return NW_OK;
-        }
-    }
-    return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of inside, outside and pocket", text);
-}
-
-static nw_status read_remedy(const char *text, const char *const words[3], void *field,
-                             nw_error *error)
-{
-    static const nw_remedy remedies[] = {NW_KEEP, NW_OPEN, NW_TRIM};
-    size_t found = word_find(text, words, 3);
-    if (found == 3) {
-        return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of %s, %s and %s", text, words[0],
-                       words[1], words[2]);
-    }
-    *(nw_remedy *)field = remedies[found];
-    return NW_OK;
-}
-
-nw_status read_stubs(const char *text, void *field, nw_error *error)
-{
-    static const char *const words[] = {"keep", "open", "trim"};
-    return read_remedy(text, words, field, error);
-}
-
-nw_status read_misses(const char *text, void *field, nw_error *error)
-{
-    static const char *const words[] = {"keep", "open", "drop"};
-    return read_remedy(text, words, field, error);
-}
-
-nw_status read_lines(const char *text, void *field, nw_error *error)
-{
-    static const char *const words[] = {"as-drawn", "outer", "inner", "middle"};
-    static const nw_lines modes[] = {NW_LINES_AS_DRAWN, NW_LINES_OUTER, NW_LINES_INNER,
-                                     NW_LINES_MIDDLE};
-    size_t found = word_find(text, words, 4);
-    if (found == 4) {
-        return nw_fail(error, NW_BAD_REQUEST, "'%s' is none of as-drawn, outer, inner and middle",
-                       text);
-    }
-    *(nw_lines *)field = modes[found];
-    return NW_OK;
 }
 
 static bool hex_read(const char *digits, size_t length, uint8_t colour[3])
@@ -325,35 +295,29 @@ static bool colour_read(const char *text, uint8_t colour[3])
 
 nw_status read_ink(const char *text, void *field, nw_error *error)
 {
-    static const char *const words[] = {"auto", "dark", "light", "alpha"};
-    static const nw_ink_kind kinds[] = {NW_INK_AUTO, NW_INK_DARK, NW_INK_LIGHT, NW_INK_ALPHA};
     nw_picture_options *picture = field;
-    size_t found = word_find(text, words, 4);
-    if (found < 4 || colour_read(text, picture->colour)) {
-        picture->ink = found < 4 ? kinds[found] : NW_INK_COLOUR;
+    uint32_t found = word_find(text, INK_WORDS);
+    if (found != NO_WORD || colour_read(text, picture->colour)) {
+        picture->ink = found == NO_WORD ? NW_INK_COLOUR : (nw_ink_kind)found;
         return NW_OK;
     }
     return nw_fail(error, NW_BAD_REQUEST,
-                   "'%s' is none of auto, dark, light, alpha, nor a colour "
-                   "such as red or #c0392b",
+                   "'%s' is none of auto, dark, light, alpha, nor a colour such as red or #c0392b",
                    text);
 }
 
 nw_status read_level(const char *text, void *field, nw_error *error)
 {
     nw_picture_options *picture = field;
-    static const char *const words[] = {"auto", "local"};
-    size_t found = word_find(text, words, 2);
-    if (found < 2) {
-        picture->level_kind = found == 0 ? NW_LEVEL_AUTO : NW_LEVEL_LOCAL;
+    uint32_t found = word_find(text, LEVEL_WORDS);
+    if (found != NO_WORD) {
+        picture->level_kind = (nw_level_kind)found;
         return NW_OK;
     }
     double value;
     if (!number_whole(text, "", &value) || !(value >= 0 && value <= 255) || value != floor(value)) {
         return nw_fail(error, NW_BAD_REQUEST,
-                       "'%s' is none of auto, local, and a whole number "
-                       "from 0 to 255",
-                       text);
+                       "'%s' is none of auto, local, and a whole number from 0 to 255", text);
     }
     picture->level_kind = NW_LEVEL_FIXED;
     picture->level = (int)value;

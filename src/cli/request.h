@@ -54,8 +54,8 @@ typedef struct {
     const char *choices;  /* the words that it may be, or the usual ones; NULL: no list */
     unsigned commands;    /* which commands take it */
     option_group group;
-    option_reader read;
-    size_t field; /* its place in the request */
+    option_reader read; /* NULL: one of the choices, whose places are an enumeration's values */
+    size_t field;       /* its place in the request */
     const char *help;
 } cli_option;
 
@@ -102,9 +102,7 @@ nw_status read_memory(const char *text, void *field, nw_error *error);
 nw_status read_pixels(const char *text, void *field, nw_error *error);
 nw_status read_dirt(const char *text, void *field, nw_error *error);
 nw_status read_fill(const char *text, void *field, nw_error *error);
-nw_status read_cut(const char *text, void *field, nw_error *error);
 nw_status read_ink(const char *text, void *field, nw_error *error);
-nw_status read_lines(const char *text, void *field, nw_error *error);
 nw_status read_level(const char *text, void *field, nw_error *error);
 nw_status read_tabs(const char *text, void *field, nw_error *error);
 nw_status read_places(const char *text, void *field, nw_error *error);
@@ -112,8 +110,15 @@ nw_status read_tab_places(const char *text, void *field, nw_error *error);
 nw_status read_origin(const char *text, void *field, nw_error *error);
 nw_status read_sheet(const char *text, void *field, nw_error *error);
 nw_status read_bridges(const char *text, void *field, nw_error *error);
-nw_status read_stubs(const char *text, void *field, nw_error *error);
-nw_status read_misses(const char *text, void *field, nw_error *error);
 nw_status read_text(const char *text, void *field, nw_error *error);
+
+/* Words that stand for values in the order of their enumerations: nw_ink_kind, nw_level_kind,
+ * origin_kind. */
+#define INK_WORDS "auto dark light alpha"
+#define LEVEL_WORDS "auto local"
+#define ORIGIN_WORDS "left-bottom centre"
+
+/* One of the words, which spaces part: its place among them becomes the field's value. */
+nw_status read_word(const char *text, const char *words, void *field, nw_error *error);
 
 #endif

@@ -27,6 +27,14 @@ nw_status cut_check(const cli_request *request, nw_error *error)
     return status == NW_OK ? range_check("stock", job->stock, error) : status;
 }
 
+nw_status list_check(const cli_request *request, nw_error *error)
+{
+    return request->json && request->csv
+               ? nw_fail(error, NW_BAD_REQUEST,
+                         "--json and --csv would both go to standard output; give one of them")
+               : NW_OK;
+}
+
 nw_status hold_check(const cli_request *request, nw_error *error)
 {
     const nw_job *job = &request->job;

@@ -50,13 +50,11 @@ static nw_status sizes_deliver(const cli_request *request, const nw_art *art, co
 
 nw_status sizes_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error)
 {
-    if (request->json && request->csv) {
-        return nw_fail(error, NW_BAD_REQUEST,
-                       "--json and --csv would both go to standard output; give one of them");
-    }
     cli_art art = {.art = {.sized = false}};
     nw_sizes sizes = {0};
-    nw_status status = cut_check(request, error);
+    nw_status status = list_check(request, error);
+    if (status == NW_OK)
+        status = cut_check(request, error);
     if (status == NW_OK) {
         status = art_load(request->arts[0], request, (art_wants){.size = true, .region = true},
                           talk, &art, error);

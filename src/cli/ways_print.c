@@ -36,32 +36,20 @@ static nw_status rack_from_file(const char *path, nw_rack *rack, nw_error *error
     return status;
 }
 
-static void name_set(nw_text *name, const char *words)
-{
-    if (name)
-        nw_text_add(name, words);
-}
-
 nw_status rack_load(const cli_request *request, nw_rack *rack, nw_text *name, nw_error *error)
 {
     nw_text own = {0};
     *rack = (nw_rack){0};
-    nw_status status;
-    if (request->rack) {
-        name_set(name, request->rack);
-        return rack_from_file(request->rack, rack, error);
-    }
-    rack_own_path(&own);
-    if (own.failed) {
-        status = nw_fail_memory(error, "the rack's path");
-    } else if (own.data && access(own.data, F_OK) == 0) {
-        /* One that cannot be read is no other one. */
-        name_set(name, own.data);
-        status = rack_from_file(own.data, rack, error);
-    } else {
-        name_set(name, "built-in");
-        status = nw_rack_common(rack, error);
-    }
+    if (!request->rack)
+        rack_own_path(&own);
+    /* The user's own one that is there and cannot be read is no other one. */
+    bool owned = own.data && !own.failed && access(own.data, F_OK) == 0;
+    const char *path = request->rack ? request->rack : owned ? own.data : NULL;
+    if (name)
+        nw_text_add(name, path ? path : "built-in");
+    nw_status status = own.failed ? nw_fail_memory(error, "the rack's path")
+                       : path     ? rack_from_file(path, rack, error)
+                                  : nw_rack_common(rack, error);
     nw_text_free(&own);
     return status;
 }

@@ -77,58 +77,43 @@ static void add_path(nw_text *text, const char *path)
 
 /* ---- the ways out --------------------------------------------------------------------------- */
 
-typedef struct {
-    nw_text art, check, widen, size, bit, blunt, sheet, folder;
-} ways_words;
+typedef enum { ART, CHECKED, WIDENED, SIZE, ONE_BIT, BLUNT, SHEET, FOLDER, WORDS } ways_word;
 
 static bool words_fill(const cli_request *request, const char *path, const char *folder,
-                       ways_words *words)
+                       nw_text words[WORDS])
 {
-    static const char *const sizes[] = {"wide", "high", "ppi", NULL};
-    static const char *const bits[] = {"bit", NULL};
-    static const char *const blunts[] = {"blunt", NULL};
-    static const char *const sheets[] = {"stock-size", NULL};
-    add_path(&words->art, path);
-    words_same(request, CHECK, &words->check);
-    words_same(request, WIDEN, &words->widen);
+    static const char *const again[WORDS][4] = {[SIZE] = {"wide", "high", "ppi"},
+                                                [ONE_BIT] = {"bit"},
+                                                [BLUNT] = {"blunt"},
+                                                [SHEET] = {"stock-size"}};
+    bool failed = false;
+    add_path(&words[ART], path);
+    words_same(request, CHECK, &words[CHECKED]);
+    words_same(request, WIDEN, &words[WIDENED]);
     if (folder)
-        add_path(&words->folder, folder);
-    words_among(request, sizes, &words->size);
-    words_among(request, bits, &words->bit);
-    words_among(request, blunts, &words->blunt);
-    words_among(request, sheets, &words->sheet);
-    return !(words->art.failed || words->check.failed || words->widen.failed ||
-             words->size.failed || words->bit.failed || words->blunt.failed ||
-             words->sheet.failed || words->folder.failed);
-}
-
-static void words_free(ways_words *words)
-{
-    nw_text_free(&words->art);
-    nw_text_free(&words->check);
-    nw_text_free(&words->widen);
-    nw_text_free(&words->size);
-    nw_text_free(&words->bit);
-    nw_text_free(&words->blunt);
-    nw_text_free(&words->sheet);
-    nw_text_free(&words->folder);
+        add_path(&words[FOLDER], folder);
+    for (int k = 0; k < WORDS; k++) {
+        words_among(request, again[k], &words[k]);
+        failed = failed || words[k].failed;
+    }
+    return !failed;
 }
 
 /* What the ways are told of; words must last as long. */
 static nw_ways_report report_of(const cli_request *request, const cli_ways *found,
-                                const ways_words *words)
+                                const nw_text words[WORDS])
 {
     return (nw_ways_report){.ways = &found->ways,
                             .rack = &found->rack,
                             .fit = found->fit,
-                            .art = nw_text_string(&words->art),
-                            .check = nw_text_string(&words->check),
-                            .widen = nw_text_string(&words->widen),
-                            .size = nw_text_string(&words->size),
-                            .bit = nw_text_string(&words->bit),
-                            .blunt = nw_text_string(&words->blunt),
-                            .sheet = nw_text_string(&words->sheet),
-                            .folder = words->folder.data,
+                            .art = nw_text_string(&words[ART]),
+                            .check = nw_text_string(&words[CHECKED]),
+                            .widen = nw_text_string(&words[WIDENED]),
+                            .size = nw_text_string(&words[SIZE]),
+                            .bit = nw_text_string(&words[ONE_BIT]),
+                            .blunt = nw_text_string(&words[BLUNT]),
+                            .sheet = nw_text_string(&words[SHEET]),
+                            .folder = words[FOLDER].data,
                             .inch = request->inch,
                             .named = &option_words};
 }
@@ -136,13 +121,14 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
 nw_status ways_tell(const cli_request *request, const char *path, const char *folder,
                     const cli_ways *found, nw_text *paragraph, nw_way_line *lines, nw_error *error)
 {
-    ways_words words = {.art = {0}};
+    nw_text words[WORDS] = {{0}};
     nw_status status = nw_fail_memory(error, "the ways out");
-    if (words_fill(request, path, folder, &words)) {
-        nw_ways_report report = report_of(request, found, &words);
+    if (words_fill(request, path, folder, words)) {
+        nw_ways_report report = report_of(request, found, words);
         status = paragraph ? nw_write_ways(&report, paragraph, error)
                            : nw_ways_lines(&report, lines, error);
     }
-    words_free(&words);
+    for (int k = 0; k < WORDS; k++)
+        nw_text_free(&words[k]);
     return status;
 }

@@ -5,7 +5,7 @@
  */
 #include <lines/mesh.h>
 #include <lines/strokes.h>
-#include <lines/places.h>
+#include <lines/trail.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -93,11 +93,11 @@ static bool joints_find(nw_stroke_set *set)
 
 /* Adds the stroke's places from the end given to its other end; without the first where the trail
  * stands there already. */
-static bool places_add_stroke(nw_places *t, const nw_stroke *s, size_t end)
+static bool places_add_stroke(nw_trail *t, const nw_stroke *s, size_t end)
 {
     for (size_t k = t->count ? 1 : 0; k < s->count; k++) {
         const nw_stroke_spot *p = nw_spot_at(s, (int)(end % 2), k);
-        if (!nw_places_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED))
+        if (!nw_trail_add(t, p->at, p->sharp ? SHARP_KNOT : PASSED))
             return false;
     }
     return true;
@@ -110,7 +110,7 @@ static bool goes_smoothly(const nw_stroke_set *set, size_t from, size_t to)
 }
 
 /* Follows the strokes from an end that nothing leads to; or round, from any end. */
-static bool strokes_follow(nw_stroke_set *set, size_t end, nw_places *t)
+static bool strokes_follow(nw_stroke_set *set, size_t end, nw_trail *t)
 {
     t->count = 0;
     t->closed = false;
@@ -132,12 +132,12 @@ static bool strokes_follow(nw_stroke_set *set, size_t end, nw_places *t)
     }
 }
 
-static bool ring_follow(const nw_stroke *s, nw_places *t)
+static bool ring_follow(const nw_stroke *s, nw_trail *t)
 {
     t->count = 0;
     t->closed = true;
     t->width = s->width;
-    bool good = places_add_stroke(t, s, 0) && nw_places_add(t, s->spots[0].at, SHARP_KNOT);
+    bool good = places_add_stroke(t, s, 0) && nw_trail_add(t, s->spots[0].at, SHARP_KNOT);
     if (good && !s->spots[0].sharp)
         t->kinds[0] = t->kinds[t->count - 1] = SMOOTH_KNOT;
     return good;
@@ -152,18 +152,18 @@ static bool begins(const nw_stroke_set *set, size_t end, int round)
 
 bool nw_strokes_write(nw_stroke_set *set, size_t piece, nw_drawing *out)
 {
-    nw_places t = {0};
+    nw_trail t = {0};
     bool good = joints_find(set);
     for (int round = 0; round < 2; round++) {
         for (size_t end = 0; end < 2 * set->count && good; end++) {
             if (begins(set, end, round)) {
                 nw_stroke *s = stroke_of(set, end);
                 good = s->ring ? ring_follow(s, &t) : strokes_follow(set, end, &t);
-                good = good && nw_places_write(&t, piece, true, out);
+                good = good && nw_trail_write(&t, piece, true, out);
                 s->used = true;
             }
         }
     }
-    nw_places_free(&t);
+    nw_trail_free(&t);
     return good;
 }

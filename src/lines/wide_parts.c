@@ -9,7 +9,7 @@
  */
 #include <lines/mesh.h>
 #include <lines/ribbon.h>
-#include <lines/places.h>
+#include <lines/trail.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -82,7 +82,7 @@ typedef struct {
     const nw_ribbon *r;
     size_t *next; /* of each point */
     bool *seen;
-    nw_places t;
+    nw_trail t;
 } outliner;
 
 static bool points_link(outliner *o)
@@ -114,7 +114,7 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
         size_t to = step_from(o, i, &across);
         o->seen[i] = true;
         nw_place_kind kind = across || came_across ? SHARP_KNOT : PASSED;
-        *memory = *memory && nw_places_add(&o->t, o->region->points[i], kind);
+        *memory = *memory && nw_trail_add(&o->t, o->region->points[i], kind);
         came_across = across;
         i = to;
     } while (i != start && !o->seen[i] && *memory);
@@ -124,7 +124,7 @@ static bool outline_walk(outliner *o, size_t start, bool *memory)
 }
 
 /* Makes knots where the outline turns sharply. */
-static void corners_find(nw_places *t)
+static void corners_find(nw_trail *t)
 {
     for (size_t i = 0; i < t->count; i++) {
         nw_point p = t->places[(i + t->count - 1) % t->count], q = t->places[i],
@@ -135,7 +135,7 @@ static void corners_find(nw_places *t)
 }
 
 /* Turns the places round so that the first is a knot, and closes the trail. */
-static bool places_close(nw_places *t)
+static bool places_close(nw_trail *t)
 {
     size_t first = 0, count = t->count;
     while (first < count && t->kinds[first] == PASSED)
@@ -143,7 +143,7 @@ static bool places_close(nw_places *t)
     bool smooth = first == count;
     first = smooth ? 0 : first;
     for (size_t i = 0; i <= first; i++)
-        if (!nw_places_add(t, t->places[i], t->kinds[i]))
+        if (!nw_trail_add(t, t->places[i], t->kinds[i]))
             return false;
     t->count -= first;
     for (size_t i = 0; i < t->count; i++) {
@@ -165,7 +165,7 @@ static bool outlines_write(outliner *o, nw_drawing *parts)
         o->t.count = 0;
         if (outline_walk(o, i, &memory) && memory && o->t.count > 2) {
             corners_find(&o->t);
-            memory = places_close(&o->t) && nw_places_write(&o->t, 0, false, parts);
+            memory = places_close(&o->t) && nw_trail_write(&o->t, 0, false, parts);
         }
     }
     return memory;
@@ -181,7 +181,7 @@ nw_status nw_wide_parts_write(const nw_region *region, const nw_ribbon *r, doubl
     bool good = points_link(&o) && outlines_write(&o, &parts);
     free(o.next);
     free(o.seen);
-    nw_places_free(&o.t);
+    nw_trail_free(&o.t);
     nw_status status = good ? nw_drawing_nest(&parts, width / 100, true, error)
                             : nw_fail_memory(error, "the wide parts' outlines");
     for (size_t i = 0; i < parts.count && status == NW_OK; i++) {

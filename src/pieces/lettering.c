@@ -30,10 +30,13 @@
 #define LETTER_SPACE 2.5        /* of a row's height: the space to what else stands on its line */
 #define LETTER_CANDIDATES 20000 /* beyond, it is a texture and no lettering */
 
+/* What a row's pieces are compared by. */
+enum { FOOT, HEAD, TALL, WIDE, AREA, MEASURES };
+
 typedef struct {
     size_t piece;
     nw_box box;
-    double area;
+    double is[MEASURES];
     size_t group, size; /* group: another candidate of the same row, or itself */
 } candidate;
 
@@ -102,6 +105,13 @@ static bool may_be_letter(const nw_piece *piece, double tallest)
     return piece->guess == NW_PIECE_ART && h <= tallest && w <= LETTER_JOINED * h;
 }
 
+static candidate candidate_of(const nw_piece *piece, size_t number)
+{
+    nw_box box = piece->box;
+    double wide = nw_box_width(box), tall = nw_box_height(box);
+    return (candidate){number, box, {box.max.y, box.min.y, tall, wide, piece->area}, 0, 0};
+}
+
 /* A row under judgement: its pieces, and values of them to be sorted. */
 typedef struct {
     const candidate **members;
@@ -110,46 +120,21 @@ typedef struct {
     nw_box box;
 } row;
 
-static double foot_of(const candidate *c)
-{
-    return c->box.max.y;
-}
-
-static double head_of(const candidate *c)
-{
-    return c->box.min.y;
-}
-
-static double tallness_of(const candidate *c)
-{
-    return nw_box_height(c->box);
-}
-
-static double wideness_of(const candidate *c)
-{
-    return nw_box_width(c->box);
-}
-
-static double area_of(const candidate *c)
-{
-    return c->area;
-}
-
-static double median_of(const row *r, double (*value)(const candidate *))
+static double median_of(const row *r, int measure)
 {
     for (size_t i = 0; i < r->count; i++)
-        r->values[i] = value(r->members[i]);
+        r->values[i] = r->members[i]->is[measure];
     nw_sort(r->values, r->count, sizeof *r->values, nw_by_number);
     return r->values[r->count / 2];
 }
 
 /* The part of the row whose value is as near as that to the middle one. */
-static double part_near(const row *r, double (*value)(const candidate *), double near)
+static double part_near(const row *r, int measure, double near)
 {
-    double middle = median_of(r, value);
+    double middle = median_of(r, measure);
     size_t count = 0;
     for (size_t i = 0; i < r->count; i++)
-        count += fabs(value(r->members[i]) - middle) <= near;
+        count += fabs(r->members[i]->is[measure] - middle) <= near;
     return (double)count / (double)r->count;
 }
 
@@ -160,14 +145,14 @@ static bool near_in(double a, double b, double share)
 
 static bool same_form(const candidate *a, const candidate *b)
 {
-    return near_in(nw_box_width(b->box), nw_box_width(a->box), LETTER_SAME) &&
-           near_in(b->area, a->area, LETTER_AREA);
+    return near_in(b->is[WIDE], a->is[WIDE], LETTER_SAME) &&
+           near_in(b->is[AREA], a->is[AREA], LETTER_AREA);
 }
 
 /* Whether two of the candidates stand straight above or below this one, and are alike. */
 static bool in_column(const candidate *c, const candidate *all, size_t count)
 {
-    double off = LETTER_SAME * nw_box_width(c->box), reach = LETTER_COLUMN * nw_box_height(c->box);
+    double off = LETTER_SAME * c->is[WIDE], reach = LETTER_COLUMN * c->is[TALL];
     size_t found = 0;
     for (size_t k = 0; k < count && all[k].box.min.x <= c->box.min.x + off; k++) {
         found += &all[k] != c && same_form(c, &all[k]) &&
@@ -180,17 +165,15 @@ static bool in_column(const candidate *c, const candidate *all, size_t count)
 /* Letters stand on one line, or hang from one, whichever way y runs; and they differ. */
 static bool is_lettering(const row *r, const candidate *all, size_t count)
 {
-    double tall = median_of(r, tallness_of), wide = median_of(r, wideness_of);
-    double area = median_of(r, area_of);
+    double tall = median_of(r, TALL), wide = median_of(r, WIDE), area = median_of(r, AREA);
     double near = LETTER_FOOT * tall;
-    if (part_near(r, foot_of, near) < LETTER_FEET && part_near(r, head_of, near) < LETTER_FEET)
+    if (part_near(r, FOOT, near) < LETTER_FEET && part_near(r, HEAD, near) < LETTER_FEET)
         return false;
     size_t same = 0, columns = 0;
     for (size_t i = 0; i < r->count; i++) {
         const candidate *c = r->members[i];
-        same += near_in(nw_box_height(c->box), tall, LETTER_SAME) &&
-                near_in(nw_box_width(c->box), wide, LETTER_SAME) &&
-                near_in(c->area, area, LETTER_AREA);
+        same += near_in(c->is[TALL], tall, LETTER_SAME) &&
+                near_in(c->is[WIDE], wide, LETTER_SAME) && near_in(c->is[AREA], area, LETTER_AREA);
         columns += in_column(r->members[i], all, count);
     }
     return (double)same <= LETTER_SAME_MOST * (double)r->count && 2 * columns < r->count;
@@ -244,11 +227,11 @@ static void mark_line(nw_pieces *pieces, row *r, const candidate *all, size_t co
 /* The row with what belongs to it. */
 static void mark_row(nw_pieces *pieces, row *r, const candidate *all, size_t count)
 {
-    double tall = median_of(r, tallness_of);
+    double tall = median_of(r, TALL);
     for (size_t i = 0; i < r->count; i++)
         pieces->items[r->members[i]->piece].guess = NW_PIECE_LETTERING;
     for (size_t k = 0; k < count; k++)
-        if (nw_box_height(all[k].box) < tall && is_mark(&all[k], r, LETTER_MARK * tall))
+        if (all[k].is[TALL] < tall && is_mark(&all[k], r, LETTER_MARK * tall))
             pieces->items[all[k].piece].guess = NW_PIECE_LETTERING;
     mark_line(pieces, r, all, count, tall);
 }
@@ -290,12 +273,9 @@ void nw_lettering_guess(nw_pieces *pieces)
     if (!all)
         return; /* a guess less is no failure */
     count = 0;
-    for (size_t k = 0; k < pieces->count; k++) {
-        if (may_be_letter(&pieces->items[k], tallest)) {
-            all[count++] =
-                (candidate){.piece = k, .box = pieces->items[k].box, .area = pieces->items[k].area};
-        }
-    }
+    for (size_t k = 0; k < pieces->count; k++)
+        if (may_be_letter(&pieces->items[k], tallest))
+            all[count++] = candidate_of(&pieces->items[k], k);
     nw_sort(all, count, sizeof *all, by_left);
     for (size_t k = 0; k < count; k++)
         all[k].group = k;

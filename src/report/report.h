@@ -29,21 +29,15 @@ typedef struct {
 } nw_layer;
 
 /* The drawing as SVG 1.1: width and height in mm, one path per piece, curves kept, y down as SVG
- * has it. title is the document's title, in any UTF-8. */
-NW_API nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
-                              nw_error *error);
-
-/* The same with this place as the origin of user space; NULL: the upper left corner of the page. */
-NW_API nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
-                                 const nw_point *origin, nw_text *svg, nw_error *error);
+ * has it. title is the document's title, in any UTF-8; origin the place that becomes the origin of
+ * user space, NULL: the upper left corner of the page. */
+NW_API nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title,
+                              const nw_point *origin, nw_text *svg, nw_error *error);
 
 /* The same as ASCII DXF (AC1015), millimetres, y up: closed polylines whose bulges hold the arcs;
- * curves become arcs within 0.005 mm. */
-NW_API nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error);
-
-/* The same with this place as the origin; NULL: the drawing's own. */
-NW_API nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
-                                 nw_text *dxf, nw_error *error);
+ * curves become arcs within 0.005 mm. origin NULL: the drawing's own. */
+NW_API nw_status nw_write_dxf(const nw_layer *layers, size_t count, const nw_point *origin,
+                              nw_text *dxf, nw_error *error);
 
 /* What comes loose, what holds it, and the sheet that the job takes. */
 typedef struct {

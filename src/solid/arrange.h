@@ -75,10 +75,8 @@ typedef struct {
     bool *ink; /* of each face */
 } nw_arrangement;
 
-void nw_arrangement_free(nw_arrangement *all);
-
 /* Cleared memory that lasts as long as the arrangement. NULL, with the status set, when it runs
- * out. (unite.c) */
+ * out. (arrange_memory.c) */
 void *nw_room(nw_arrangement *all, size_t count, size_t size);
 
 /* Sets the status for memory that ran out; false. */

@@ -12,7 +12,7 @@
 #define FLATNESS_OF_LARGE_SIZE 1e-7 /* so that a huge one does not need more points than help */
 #define MOST_POINTS 6e6
 
-void nw_arrangement_free(nw_arrangement *all)
+static void arrangement_free(nw_arrangement *all)
 {
     for (size_t i = 0; i < all->room_count; i++)
         free(all->rooms[i]);
@@ -67,7 +67,7 @@ nw_status nw_painting_unite(const nw_painting *all, nw_drawing *drawing, nw_pain
     if (!(chords_make(&a, all) && nw_lines_find(&a) && nw_lines_node(&a) && nw_edges_make(&a) &&
           nw_faces_find(&a) && nw_faces_paint(&a, all, &found) && nw_rings_write(&a, drawing)))
         nw_drawing_free(drawing);
-    nw_arrangement_free(&a);
+    arrangement_free(&a);
     if (counts)
         *counts = found;
     return a.status;

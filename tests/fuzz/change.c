@@ -20,8 +20,8 @@ static void written_hold(const nw_drawing *drawing)
     nw_error error;
     if (!drawing->count)
         return;
-    fuzz_hold(nw_write_svg(&layer, 1, "fuzz", &svg, &error) == NW_OK);
-    fuzz_hold(nw_write_dxf(&layer, 1, &dxf, &error) == NW_OK);
+    fuzz_hold(nw_write_svg(&layer, 1, "fuzz", NULL, &svg, &error) == NW_OK);
+    fuzz_hold(nw_write_dxf(&layer, 1, NULL, &dxf, &error) == NW_OK);
     nw_status status =
         nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &again, &notes, &error);
     fuzz_hold_status(status, &error);

@@ -22,9 +22,9 @@ static nw_status write_kind(const char *kind, const nw_report *report, nw_text *
     nw_layer layers[] = {{"outline", report->drawing, NULL, true},
                          {"track", &tracks, "#0072b2", false}};
     if (!strcmp(kind, "svg"))
-        status = nw_write_svg(layers, 2, report->art, text, error);
+        status = nw_write_svg(layers, 2, report->art, NULL, text, error);
     else if (!strcmp(kind, "dxf"))
-        status = nw_write_dxf(layers, 2, text, error);
+        status = nw_write_dxf(layers, 2, NULL, text, error);
     else if (!strcmp(kind, "marked"))
         status = nw_write_marked(report, text, NULL, error);
     else if (!strcmp(kind, "details")) {

@@ -98,7 +98,7 @@ nw_region shape_written(const nw_drawing *drawing)
         whole.paths[i].piece = 0;
     const nw_layer layer = {"outline", &whole, NULL, true};
     good =
-        good && nw_write_svg(&layer, 1, "outline", &svg, NULL) == NW_OK &&
+        good && nw_write_svg(&layer, 1, "outline", NULL, &svg, NULL) == NW_OK &&
         nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &read, &notes, NULL) == NW_OK &&
         nw_drawing_flatten(&read, NW_FLATNESS_MM, &region, NULL) == NW_OK;
     if (!good)

@@ -102,7 +102,7 @@ static bool written_and_read(trial *t)
     nw_layer layer = {.name = "art", .drawing = &t->widened.drawing, .filled = true};
     nw_text svg = {0};
     nw_svg_notes notes;
-    bool good = nw_write_svg(&layer, 1, t->name, &svg, NULL) == NW_OK &&
+    bool good = nw_write_svg(&layer, 1, t->name, NULL, &svg, NULL) == NW_OK &&
                 nw_drawing_read_svg((const uint8_t *)svg.data, svg.length, &t->written, &notes,
                                     NULL) == NW_OK;
     nw_text_free(&svg);

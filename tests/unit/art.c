@@ -256,7 +256,7 @@ static void expect_same_drawing(const nw_art *one, const nw_art *other)
     nw_text texts[2];
     nw_error error;
     for (int i = 0; i < 2; i++)
-        ck_assert_int_eq(nw_write_svg(&layers[i], 1, "art", &texts[i], &error), NW_OK);
+        ck_assert_int_eq(nw_write_svg(&layers[i], 1, "art", NULL, &texts[i], &error), NW_OK);
     ck_assert_uint_gt(one->drawing.count, 0);
     ck_assert_str_eq(texts[0].data, texts[1].data);
     nw_text_free(&texts[0]);

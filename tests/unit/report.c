@@ -29,7 +29,7 @@ START_TEST(svg_is_in_millimetres_and_upside_down)
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"outline", &drawing, NULL, true};
     nw_text svg;
-    ck_assert_int_eq(nw_write_svg(&layer, 1, "<x>", &svg, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_svg(&layer, 1, "<x>", NULL, &svg, NULL), NW_OK);
     expect_inside(&svg, "width=\"4mm\" height=\"3mm\" viewBox=\"0 0 4 3\"");
     expect_inside(&svg, "<title>&lt;x&gt;</title>");
     expect_inside(&svg, "<path fill=\"black\" fill-rule=\"evenodd\" d=\"M0 3L4 3L0 0Z\"/>");
@@ -46,7 +46,7 @@ START_TEST(the_page_is_as_large_as_the_art)
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"outline", &drawing, NULL, true};
     nw_text svg;
-    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, &svg, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, NULL, &svg, NULL), NW_OK);
     expect_inside(&svg, "viewBox=\"0 0 6 5\"");
     expect_inside(&svg, "d=\"M0 5L4 5L0 2Z\"");
     nw_text_free(&svg);
@@ -56,12 +56,12 @@ START_TEST(the_page_is_as_large_as_the_art)
     ck_assert(nw_path_line(&line, (nw_point){7, 9}));
     ck_assert(nw_drawing_add(&lines, &line));
     nw_layer layers[] = {layer, {"tabs", &lines, NULL, false}};
-    ck_assert_int_eq(nw_write_svg(layers, 2, NULL, &svg, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_svg(layers, 2, NULL, NULL, &svg, NULL), NW_OK);
     expect_inside(&svg, "viewBox=\"0 0 7 9\"");
     expect_inside(&svg, "d=\"M0 9L4 9L0 6Z\"");
     nw_text_free(&svg);
     nw_point origin = {1, 1};
-    ck_assert_int_eq(nw_write_svg_at(layers, 2, NULL, &origin, &svg, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_svg(layers, 2, NULL, &origin, &svg, NULL), NW_OK);
     expect_inside(&svg, "viewBox=\"-3 -8 9 12\"");
     nw_text_free(&svg);
     nw_drawing_free(&lines);
@@ -78,10 +78,10 @@ START_TEST(arcs_keep_their_way_round)
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"track", &drawing, "#0072b2", false};
     nw_text text;
-    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, &text, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_svg(&layer, 1, NULL, NULL, &text, NULL), NW_OK);
     expect_inside(&text, "d=\"M2 1A1 1 0 0 0 0.2929 0.2929A1 1 0 0 0 1 2\"");
     nw_text_free(&text);
-    ck_assert_int_eq(nw_write_dxf(&layer, 1, &text, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_dxf(&layer, 1, NULL, &text, NULL), NW_OK);
     /* Two halves of 135 degrees: the bulge is the tangent of a quarter of that, open polyline. */
     expect_inside(&text, " 42\n0.668178638\n");
     expect_inside(&text, " 90\n3\n 70\n0\n");
@@ -98,7 +98,7 @@ START_TEST(whole_circles_are_written)
     ck_assert(nw_drawing_add(&drawing, &path));
     nw_layer layer = {"ring", &drawing, NULL, true};
     nw_text dxf;
-    ck_assert_int_eq(nw_write_dxf(&layer, 1, &dxf, NULL), NW_OK);
+    ck_assert_int_eq(nw_write_dxf(&layer, 1, NULL, &dxf, NULL), NW_OK);
     expect_inside(&dxf,
                   " 90\n2\n 70\n1\n 43\n0\n 10\n5\n 20\n0\n 42\n1\n 10\n-5\n 20\n0\n 42\n1\n");
     nw_text_free(&dxf);
@@ -121,9 +121,9 @@ START_TEST(bad_layers_are_refused)
     for (size_t i = 0; i < sizeof layers / sizeof *layers; i++) {
         nw_error error;
         nw_text text;
-        ck_assert_int_ne(nw_write_svg(&layers[i], 1, "", &text, &error), NW_OK);
+        ck_assert_int_ne(nw_write_svg(&layers[i], 1, "", NULL, &text, &error), NW_OK);
         ck_assert_ptr_null(text.data);
-        ck_assert_int_ne(nw_write_dxf(&layers[i], 1, &text, &error), NW_OK);
+        ck_assert_int_ne(nw_write_dxf(&layers[i], 1, NULL, &text, &error), NW_OK);
         ck_assert_ptr_null(text.data);
         ck_assert_uint_gt(strlen(error.message), 10);
     }

@@ -110,13 +110,8 @@ static bool add_layer(nw_text *dxf, const nw_layer *layer, nw_point origin, unsi
     return good;
 }
 
-nw_status nw_write_dxf(const nw_layer *layers, size_t count, nw_text *dxf, nw_error *error)
-{
-    return nw_write_dxf_at(layers, count, NULL, dxf, error);
-}
-
-nw_status nw_write_dxf_at(const nw_layer *layers, size_t count, const nw_point *origin,
-                          nw_text *dxf, nw_error *error)
+nw_status nw_write_dxf(const nw_layer *layers, size_t count, const nw_point *origin, nw_text *dxf,
+                       nw_error *error)
 {
     *dxf = (nw_text){0};
     nw_status status = nw_report_layers_check(layers, count, error);

@@ -6,6 +6,7 @@
  */
 #include <report/parts.h>
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -79,13 +80,7 @@ static int colour_index(const char *colour)
 static void add_layer_record(nw_text *dxf, const char *name, int colour, unsigned handle)
 {
     char digits[16];
-    nw_text number = {0};
-    nw_text_format(&number, "%X", handle);
-    digits[0] = '\0';
-    if (number.data && number.length < sizeof digits)
-        memcpy(digits, number.data, number.length + 1);
-    dxf->failed = dxf->failed || number.failed;
-    nw_text_free(&number);
+    snprintf(digits, sizeof digits, "%X", handle);
     open_record(dxf, "LAYER", digits, "2", "AcDbLayerTableRecord", name);
     nw_text_format(dxf, " 70\n0\n 62\n%d\n  6\nContinuous\n370\n-3\n390\nF\n", colour);
 }

@@ -96,14 +96,8 @@ static nw_box page_box(const nw_layer *layers, size_t count, bool corner)
     return page;
 }
 
-nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title, nw_text *svg,
-                       nw_error *error)
-{
-    return nw_write_svg_at(layers, count, title, NULL, svg, error);
-}
-
-nw_status nw_write_svg_at(const nw_layer *layers, size_t count, const char *title,
-                          const nw_point *origin, nw_text *svg, nw_error *error)
+nw_status nw_write_svg(const nw_layer *layers, size_t count, const char *title,
+                       const nw_point *origin, nw_text *svg, nw_error *error)
 {
     *svg = (nw_text){0};
     nw_status status = nw_report_layers_check(layers, count, error);

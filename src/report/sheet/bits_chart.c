@@ -24,19 +24,11 @@ typedef struct {
     report_chart chart;
 } bits_sheet;
 
-static void put_text(bits_sheet *work, double x, double y, double size, bool bold,
-                     report_anchor anchor, const char *colour, const char *text)
+/* In the small lettering. */
+static void put_text(bits_sheet *work, double x, double y, const char *text)
 {
-    nw_report_pen_text(&work->sheet.pen, (nw_point){x, y},
-                       (report_lettering){size, bold, anchor, colour}, text);
-}
-
-/* Ends a label under construction: draws and empties it. */
-static void put_label(bits_sheet *work, double x, double y, double size, report_anchor anchor,
-                      nw_text *label)
-{
-    nw_report_pen_words(&work->sheet.pen, (nw_point){x, y},
-                        (report_lettering){size, false, anchor, NULL}, label);
+    report_pen *pen = &work->sheet.pen;
+    nw_report_pen_text(pen, (nw_point){x, y}, nw_report_small(pen, REPORT_START, false), text);
 }
 
 static void draw_grid(bits_sheet *work)
@@ -127,11 +119,11 @@ static void draw_key(bits_sheet *work, double y)
                          false);
     nw_report_pen_circle(pen, (nw_point){x + 6, y - 1}, 1.1, INK_WHITE, INK_VERMILLION, 0.4, false);
     put_text(
-        work, x + 10, y, 2.6, false, REPORT_START, NULL,
+        work, x + 10, y,
         "cut area left uncut; a filled mark: the bit cuts it all; the large one: the largest such, "
         "or the closest");
     nw_report_pen_line(pen, (nw_point){x, y + 3.4}, (nw_point){x + 8, y + 3.4}, 0.4, INK_BLUE);
-    put_text(work, x + 10, y + 4.4, 2.6, false, REPORT_START, NULL,
+    put_text(work, x + 10, y + 4.4,
              "outline not cut to the line, corners included, for every diameter");
 }
 
@@ -184,7 +176,8 @@ static void cell_words(bits_sheet *work, size_t k, nw_point at)
     }
     nw_text_number(&label, 100 * result->share_unreached, 2);
     nw_text_add(&label, " % uncut");
-    put_label(work, at.x, at.y + 3.8, 2.6, REPORT_START, &label);
+    nw_report_pen_words(&work->sheet.pen, (nw_point){at.x, at.y + 3.8},
+                        nw_report_small(&work->sheet.pen, REPORT_START, false), &label);
 }
 
 /* Room round the art, so that what is too thin outside of it shows as well. */
@@ -238,7 +231,7 @@ static double draw_legend(bits_sheet *work, double y)
             continue;
         nw_report_pen_box(&work->sheet.pen, (nw_box){{x, y - 2.4}, {x + 4, y}}, keys[i].colour,
                           NULL, 0);
-        put_text(work, x + 5.5, y, 2.6, false, REPORT_START, NULL, keys[i].text);
+        put_text(work, x + 5.5, y, keys[i].text);
         x += 46;
     }
     return y + 7;

@@ -26,8 +26,8 @@ double nw_report_chart_y(const report_chart *chart, double percent)
 static void put_figure(const report_chart *chart, double x, double y, report_anchor anchor,
                        nw_text *label)
 {
-    nw_report_pen_words(&chart->sheet->pen, (nw_point){x, y},
-                        (report_lettering){2.6, false, anchor, NULL}, label);
+    report_pen *pen = &chart->sheet->pen;
+    nw_report_pen_words(pen, (nw_point){x, y}, nw_report_small(pen, anchor, false), label);
 }
 
 void nw_report_chart_grid(report_chart *chart, double mm, double percent, const char *label)

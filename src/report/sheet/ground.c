@@ -220,7 +220,8 @@ bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int mark
     return true;
 }
 
-bool nw_report_ground_is_free(const report_ground *ground, nw_box box)
+/* Whether all of the box is on the ground and nothing in it was counted. */
+static bool is_free(const report_ground *ground, nw_box box)
 {
     if (!is_on(ground, box))
         return false;
@@ -333,8 +334,8 @@ static bool has_room(const report_ground *ground, uint32_t cell, const nw_box bo
     if (ground->marks[cell] & ground->counted)
         return false;
     nw_point at = middle_of(ground, cell);
-    *second = !nw_report_ground_is_free(ground, nw_box_moved(boxes[0], at));
-    return !*second || nw_report_ground_is_free(ground, nw_box_moved(boxes[1], at));
+    *second = !is_free(ground, nw_box_moved(boxes[0], at));
+    return !*second || is_free(ground, nw_box_moved(boxes[1], at));
 }
 
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],

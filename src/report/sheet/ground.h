@@ -47,10 +47,8 @@ void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius
 bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, report_frame place,
                               int mark);
 
-/* After marks were set and before is_free: counts what is marked with any of these. */
+/* After marks were set and before a search: counts what is marked with any of these. */
 void nw_report_ground_count(report_ground *ground, int marks);
-/* Whether all of the box is on the ground and nothing in it was counted. */
-bool nw_report_ground_is_free(const report_ground *ground, nw_box box);
 /* Whether all of a small box is on the ground and nothing in it is marked with any of these. */
 bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks);
 

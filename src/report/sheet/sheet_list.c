@@ -86,9 +86,7 @@ static void draw_list_row(report_sheet *sheet, nw_point row, double right, size_
         nw_text_add(&cell, nw_report_too_close(sheet->report, spot) ? " ?" : "");
     }
     list_cell(sheet, row, AT_WIDEN, REPORT_END, worst, &cell);
-    nw_report_place(&cell, spot->at.x, 1, inch);
-    nw_text_add(&cell, ", ");
-    nw_report_place(&cell, spot->at.y, 1, inch);
+    nw_write_place(&cell, spot->at, inch);
     list_cell(sheet, row, AT_PLACE, REPORT_END, worst, &cell);
 }
 

@@ -1,9 +1,9 @@
 /*
- * places: places one after another -> a path: between knots one straight line where that is near
+ * trail: places one after another -> a path: between knots one straight line where that is near
  * enough, else fitted curves.
  */
 #include <lines/strokes.h>
-#include <lines/places.h>
+#include <lines/trail.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,7 +11,7 @@
 static const double FIT = 0.03;    /* widths of line that curves may leave their places */
 static const double LOOK_AT = 0.5; /* widths of line that give a direction */
 
-bool nw_places_add(nw_places *t, nw_point at, nw_place_kind kind)
+bool nw_trail_add(nw_trail *t, nw_point at, nw_place_kind kind)
 {
     if (!nw_grow(&t->places, &t->place_capacity, t->count + 1, sizeof at) ||
         !nw_push(&t->kinds, &t->count, &t->kind_capacity, &(uint8_t){(uint8_t)kind}, 1))
@@ -20,20 +20,20 @@ bool nw_places_add(nw_places *t, nw_point at, nw_place_kind kind)
     return true;
 }
 
-void nw_places_free(nw_places *t)
+void nw_trail_free(nw_trail *t)
 {
     free(t->places);
     free(t->kinds);
-    *t = (nw_places){0};
+    *t = (nw_trail){0};
 }
 
-static nw_point place_towards(const nw_places *t, size_t from, size_t to)
+static nw_point place_towards(const nw_trail *t, size_t from, size_t to)
 {
     return nw_minus(t->places[to], t->places[from]);
 }
 
 /* Direction of travel at a smooth knot, which may be the closed trail's seam. */
-static nw_point knot_way(const nw_places *t, size_t i)
+static nw_point knot_way(const nw_trail *t, size_t i)
 {
     size_t before = i ? i - 1 : t->count - 2, after = i + 1 < t->count ? i + 1 : 1;
     double limit = LOOK_AT * t->width;
@@ -46,7 +46,7 @@ static nw_point knot_way(const nw_places *t, size_t i)
     return place_towards(t, before, after);
 }
 
-static bool is_straight(const nw_places *t, size_t first, size_t last)
+static bool is_straight(const nw_trail *t, size_t first, size_t last)
 {
     nw_point way = place_towards(t, first, last);
     double length = nw_length(way), limit = FIT * t->width * length;
@@ -59,7 +59,7 @@ static bool is_straight(const nw_places *t, size_t first, size_t last)
     return length > 0;
 }
 
-static bool section_fit(const nw_places *t, size_t first, size_t last, nw_path *path)
+static bool section_fit(const nw_trail *t, size_t first, size_t last, nw_path *path)
 {
     if (is_straight(t, first, last))
         return nw_path_line(path, t->places[last]);
@@ -70,7 +70,7 @@ static bool section_fit(const nw_places *t, size_t first, size_t last, nw_path *
     return nw_path_fit(path, t->places + first, last - first + 1, leave, arrive, FIT * t->width);
 }
 
-bool nw_places_write(const nw_places *t, size_t piece, bool line, nw_drawing *out)
+bool nw_trail_write(const nw_trail *t, size_t piece, bool line, nw_drawing *out)
 {
     nw_path path = {.closed = t->closed, .piece = piece, .line = line, .start = t->places[0]};
     bool good = true;
