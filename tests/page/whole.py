@@ -191,6 +191,41 @@ class Use(Whole):
         self.js_after("document.querySelector('[data-layer=path]').click()")
         self.assertEqual(self.browser.js(legend), ['reach', 'path', 'loose'])
 
+    def test_no_two_keys_of_the_legend_share_a_colour(self):
+        self.drop_art('heron.png', self.heron)
+        for theme in ('light', 'dark'):
+            self.browser.theme(theme)
+            colours = self.browser.js("""[...document.querySelectorAll('#legend li > *')].map((key) => key.firstElementChild || key).map((key) => {
+                const { fill, stroke, strokeDasharray, background } = getComputedStyle(key);
+                return key.localName === 'path' ? `${fill === 'none' ? stroke + strokeDasharray : fill}` : background; })""")
+            self.assertEqual(len(set(colours)), 12, colours)
+
+    def test_words_in_the_drawing_leave_room_for_the_buttons(self):
+        self.browser.size(1024, 768)
+        self.begin()
+        self.drop_art('heron.png', self.heron)
+        self.set('unit', 'in')
+        self.browser.js("by('circle').click()")
+        self.drag((60, 50), (40, 60))
+        pointer, zoom = self.browser.js("['pointer', 'zoom'].map((id) => { const { right, left } = by(id).getBoundingClientRect(); return [left, right]; })")
+        self.assertIn('circle', self.browser.js("by('here').textContent"))
+        self.assertLess(pointer[1], zoom[0])
+
+    def test_notes_name_the_controls_of_the_page(self):
+        self.drop_art('heron.png', self.heron)
+        self.assertIn('\u201cSmaller is dirt\u201d at 0 keeps them', self.browser.js("by('notes').textContent"))
+        self.assertEqual(self.browser.js("withControls('; --ink dark takes the dark part')"), '; \u201cArt is: what is dark\u201d takes the dark part')
+        self.assertEqual(self.browser.js("by('hold-gist').textContent"), '8 islands')
+
+    def test_a_least_neck_that_was_given_stays_with_a_bit_that_helps(self):
+        with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
+            self.drop_art('cygnets.png', file.read())
+        self.set('cut', 'outside')
+        self.set('neck', '1.2mm')
+        self.browser.wait("!by('help').inert")
+        self.js_after("[...by('help').children].find(({ textContent }) => /^Use /.test(textContent)).click()")
+        self.assertEqual(self.browser.js('[state.bit < 3, state.neck, state.answer.result.fits]'), [True, 1.2, True])
+
     def test_a_name_from_right_to_left_is_isolated(self):
         self.drop_art('\u05d0\u05e0\u05e4\u05d4 12.png', self.heron)
         self.assertEqual(self.browser.js("document.querySelector('#subject bdi').textContent"), '\u05d0\u05e0\u05e4\u05d4 12.png')
@@ -373,7 +408,8 @@ class Use(Whole):
         legend = "[...document.querySelectorAll('#legend li:not([hidden])')].map((li) => li.dataset.key)"
         self.assertIn('loose', self.browser.js(legend))
         self.assertIn('1 island of stock comes loose', self.browser.js("by('loose').textContent"))
-        self.assertIn('\u201cBridges of width\u201d would hold it', self.browser.js("by('loose').textContent"))
+        self.assertIn('\u201cBridges\u201d would hold it', self.browser.js("by('loose').textContent"))
+        self.assertEqual(self.browser.js("by('hold-gist').textContent"), '1 island')
         self.browser.js("by('bridge-hand').click()")
         self.after(lambda: self.drag((45, 7)))
         self.after(lambda: self.drag((10, 30)))

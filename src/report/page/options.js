@@ -45,7 +45,12 @@ function change(changes) {
 function withControls(words) {
     const label = (name) => by(name) && by(name).closest("label");
     const labelled = (name) => [...label(name).childNodes].filter((node) => node.nodeType === Node.TEXT_NODE).map((node) => node.data.trim()).join("");
-    return words.replace(/--drop (\w+)/g, "\u201c$1\u201d under \u201cPieces\u201d").replace(/--(\w[\w-]*)/g, (option, name) => label(name) ? `\u201c${labelled(name)}\u201d` : option);
+    const said = (option, name, value) => {
+        if (!label(name)) return option;
+        const chosen = [...by(name).options || []].find((one) => one.value === value);
+        return chosen ? `\u201c${labelled(name)}: ${chosen.text}\u201d` : `\u201c${labelled(name)}\u201d${/^\d/.test(value) ? " at" : ""}${value ? ` ${value}` : ""}`;
+    };
+    return words.replace(/--drop (\w+)/g, "\u201c$1\u201d under \u201cPieces\u201d").replace(/--(\w[\w-]*)(?: ([\w.]*\w)\b(?!,| or))?/g, said);
 }
 
 // ---- pieces, as --drop names them -----------------------------------------------------------------

@@ -24,5 +24,6 @@ function showGists({ spots, loose }) {
     by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
     sayIn("size-gist", `${wide} \u00d7 ${high} ${inch ? "in" : "mm"}, ${state.cut}`);
     sayIn("spots-gist", spots.length ? String(spots.length) : "none");
-    sayIn("hold-gist", loose.count ? `${loose.count} loose` : state.cut === "outside" ? "one part" : "nothing loose");
+    const one = state.cut === "outside" ? "part" : "island", count = loose.count || (state.cut === "outside" ? 1 : "no");
+    sayIn("hold-gist", state.cut === "pocket" ? "nothing comes loose" : `${count} ${one}${count === 1 ? "" : "s"}`);
 }
