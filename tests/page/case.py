@@ -16,6 +16,13 @@ from program import SAMPLES, Case  # noqa: E402
 SHOTS = os.environ.get('SHOTS', '/tmp')
 ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
 FORMS = ['pinch', 'stub', 'miss']
+# What is wider than the panel, or holds words that are wider than itself.
+CUT_OFF = """(() => {
+    const { right } = by('controls').getBoundingClientRect(), pen = document.createElement('canvas').getContext('2d');
+    return [...document.querySelectorAll('#controls *')].filter((one) => one.checkVisibility() && !one.closest('#rack, .held, table, svg')).filter((one) => {
+        if (one.type === 'text') pen.font = getComputedStyle(one).font;
+        return one.getBoundingClientRect().right > right + 1 || (one.type === 'text' && pen.measureText(one.value || one.placeholder).width + 12 > one.clientWidth);
+    }).map((one) => one.id || one.outerHTML.slice(0, 90)); })()"""
 
 # The page's answer in the words and with the digits of spots.json (nw_text_number: six decimals).
 AS_JSON = '''(() => {

@@ -11,12 +11,13 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..'
 import program  # noqa: E402
 import png_kinds  # noqa: E402
 import webdriver  # noqa: E402
-from case import ANSWERS, SHOTS, drop_script, file_script  # noqa: E402
+from case import ANSWERS, CUT_OFF, SHOTS, drop_script, file_script  # noqa: E402
 from program import SAMPLES, Case, dumbbell  # noqa: E402
 
 PAGE = os.environ.get('NARROWS_HTML', '')
 DUMP, PICTURE_AS = os.environ.get('PICTURE_DUMP'), os.environ.get('PICTURE_AS')
-SCREENS = {'desk': (1400, 900), 'tablet': (1024, 768), 'telephone': (500, 900)}  # Firefox has no narrower window
+SCREENS = {'desk': (1400, 900), 'tablet': (1024, 768), 'telephone': (400, 800)}
+NARROWEST = 600  # window
 
 
 class Other:
@@ -44,10 +45,10 @@ class Other:
                     self.browser.close()
                     type(self).browser = self.make()
 
-    def begin(self):
+    def begin(self, frame=None):
         """Twice, for the first time may bring back the art of the test before."""
         for _ in range(2):
-            self.browser.open(PAGE)
+            self.browser.open(PAGE, frame)
             self.browser.wait("'runs' in document.documentElement.dataset")
             self.browser.wait('(!engine || engine.idle) && (!job.engine || job.engine.idle)')
             self.browser.run('localStorage.clear()')
@@ -149,12 +150,16 @@ class Other:
 
     def touch_and_keys(self, screen, width, height):
         self.begin()
-        self.browser.size(width, height)
+        self.browser.size(max(width, NARROWEST), height)
+        if width < NARROWEST:
+            self.begin((width, height))
         self.drop('heron.png', self.sample('heron.png'))
         self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}.png'))
+        self.assertEqual(self.browser.js('innerWidth'), width)
         self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
         share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
         self.assertGreater(share, .6)
+        self.browser.pointer('mouse', self.on_screen(-4, 50))  # beside the art: keys go where the pointer was
         self.browser.run("by('view').focus()")
         self.browser.key('n')
         self.browser.wait('state.selected === 0')
@@ -164,6 +169,8 @@ class Other:
         self.browser.pointer('mouse', self.on_screen(30, 20), self.on_screen(50, 40))
         self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}-ruler.png'))
         self.browser.wait("/Apart: (2[5-9]|3[01])/.test(by('here').textContent)")
+        self.browser.run("document.querySelectorAll('#controls details').forEach((part) => { part.open = true; })")
+        self.assertEqual(self.browser.js(CUT_OFF), [])
         self.assertEqual(self.browser.js('faults'), [])
 
     def test_touch_keys_and_screens(self):

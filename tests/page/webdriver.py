@@ -54,8 +54,15 @@ class Driver:
         self.processes.append(process)
         return process
 
-    def open(self, path):
+    def open(self, path, frame=None):
+        """frame: the width and height of a screen that is smaller than a window can be."""
+        if frame:
+            inside, path = os.path.abspath(path), os.path.join(self.folder, 'frame.html')
+            with open(path, 'w', encoding='ascii') as file:
+                file.write('<body style="margin: 0"><iframe style="border: 0; width: %dpx; height: %dpx" src="file://%s">' % (*frame, inside))
         self.call('WebDriver:Navigate', 'POST', '/url', {'url': 'file://' + os.path.abspath(path)})
+        if frame:
+            self.call('WebDriver:SwitchToFrame', 'POST', '/frame', {'id': 0})
 
     def run(self, body):
         """What a function of the page's own returns, which may wait; it sees what the page's scripts declared."""
@@ -158,7 +165,7 @@ class Firefox(Driver):
 
 
 class WebKit(Driver):
-    def __init__(self):
+    def __init__(self, dark=False):
         super().__init__()
         out, into = os.pipe()
         self.start('Xvfb', '-displayfd', str(into), '-screen', '0', '1600x1200x24', '-nolisten', 'tcp', pass_fds=[into])
@@ -168,7 +175,7 @@ class WebKit(Driver):
         with socket.socket() as free:
             free.bind(('127.0.0.1', 0))
             port = free.getsockname()[1]
-        self.start('WebKitWebDriver', f'--port={port}', env={**os.environ, **WITHOUT_GL, 'DISPLAY': display, 'HOME': self.folder,
+        self.start('WebKitWebDriver', f'--port={port}', env={**os.environ, **WITHOUT_GL, 'GTK_THEME': 'Adwaita:dark' if dark else 'Adwaita', 'DISPLAY': display, 'HOME': self.folder,
                                                              'XDG_RUNTIME_DIR': self.folder})
         self.address = f'http://127.0.0.1:{port}'
         options = {'binary': WEBKIT, 'args': ['--automation']}

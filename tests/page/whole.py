@@ -9,7 +9,7 @@ import shutil
 
 import case
 import png_kinds
-from case import ANSWERS, PageCase, drop_script, file_script, sample_list
+from case import ANSWERS, CUT_OFF, PageCase, drop_script, file_script, sample_list
 from program import SAMPLES, chunk, pixels, png, png_of, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -28,13 +28,6 @@ STYLED = '''<?xml version="1.0" encoding="ISO-8859-1"?>
 
 
 STEPS = ['picture', 'size', 'spots', 'hold', 'take']
-# What is wider than the panel, or holds words that are wider than itself.
-CUT_OFF = """(() => {
-    const { right } = by('controls').getBoundingClientRect(), pen = document.createElement('canvas').getContext('2d');
-    return [...document.querySelectorAll('#controls *')].filter((one) => one.checkVisibility() && !one.closest('#rack, .held, table, svg')).filter((one) => {
-        if (one.type === 'text') pen.font = getComputedStyle(one).font;
-        return one.getBoundingClientRect().right > right + 1 || (one.type === 'text' && pen.measureText(one.value || one.placeholder).width + 12 > one.clientWidth);
-    }).map((one) => one.id || one.outerHTML.slice(0, 90)); })()"""
 
 
 class Whole(PageCase):
@@ -415,6 +408,7 @@ class Use(Whole):
         self.after(lambda: self.drag((10, 30)))
         self.assertEqual(self.browser.js("[bridgePlaces().length, by('loose').textContent]"), [2, ''])
         self.assertIn('bridge', self.browser.js(legend))
+        self.assertEqual(self.browser.js("by('hold-gist').textContent"), '2 bridges')
         self.shot('whole-bridges')
         self.assertIn('--bridge-at 45mm,7.5mm:10mm,30mm --bridge 5mm', self.browser.js("by('command').textContent"))
         self.assert_same_files()

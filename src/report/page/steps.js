@@ -19,11 +19,12 @@ function openSteps({ spots, notes, doubts, loose, fits }) {
     for (const name of STEPS) if (says[name] && !handled.has(name)) by(`step-${name}`).open = true;
 }
 
-function showGists({ spots, loose }) {
+function showGists({ spots, loose, bridges }) {
     const [wide, high] = state.shape.size.map((mm) => fieldWords(mm, false)[0]), name = artGiven().art.replace(/^.*\//, "");
     by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
     sayIn("size-gist", `${wide} \u00d7 ${high} ${inch ? "in" : "mm"}, ${state.cut}`);
     sayIn("spots-gist", spots.length ? String(spots.length) : "none");
-    const one = state.cut === "outside" ? "part" : "island", count = loose.count || (state.cut === "outside" ? 1 : "no");
-    sayIn("hold-gist", state.cut === "pocket" ? "nothing comes loose" : `${count} ${one}${count === 1 ? "" : "s"}`);
+    const counted = (count, one) => count ? [`${count} ${one}${count === 1 ? "" : "s"}`] : [];
+    const held = [...counted(loose.count, state.cut === "outside" ? "part" : "island"), ...counted(bridges && bridges.count, "bridge"), ...counted(state.tabCount, "tab")];
+    sayIn("hold-gist", state.cut === "pocket" ? "nothing comes loose" : held.join(", ") || (state.cut === "outside" ? "one part" : "no islands"));
 }
