@@ -14,7 +14,7 @@ page *page_new(void);
 int page_request(page *p, const char *words, size_t length);
 int page_svg(page *p, const char *texts, size_t length, size_t bytes);
 int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                 int coarse_colour);
+                 int coarse_colour, const uint8_t *exif, size_t exif_length);
 int page_outlines(page *p);
 int page_load(page *p, const char *art, double width, double height, const double *numbers,
               size_t count);
@@ -69,7 +69,8 @@ static int art_take(page *p, const uint8_t *data, size_t length)
         uint8_t rgba[4 * SIDE_MOST * SIDE_MOST] = {0};
         size_t given = length - 3, room = (size_t)4 * width * height;
         memcpy(rgba, data + 3, given < room ? given : room);
-        return page_picture(p, rgba, width, height, data[0] & 2 ? 300 : 0, data[0] & 4);
+        return page_picture(p, rgba, width, height, data[0] & 2 ? 300 : 0, data[0] & 4, data + 3,
+                            data[0] & 8 ? given : 0);
     }
     char *texts = malloc(length + 1);
     fuzz_hold(texts != NULL);

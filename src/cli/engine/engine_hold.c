@@ -136,7 +136,7 @@ void page_told(page *p, const char *told, size_t length)
 static nw_status told_add(page *p)
 {
     nw_status status = NW_OK;
-    const char *at = p->told.data, *end = at + p->told.length;
+    const char *at = nw_text_string(&p->told), *end = at + p->told.length;
     for (; status == NW_OK && at < end; at += strlen(at) + 1) {
         nw_text line = {0};
         nw_text_add(&line, at + 1);

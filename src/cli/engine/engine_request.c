@@ -14,7 +14,8 @@ static nw_status words_read(page *p)
     const char *at = p->words.data, *end = at + p->words.length;
     nw_status status = NW_OK;
     while (status == NW_OK && at < end) {
-        const char *name = at, *value = name + strlen(name) + 1;
+        const char *name = at, *value = name + strlen(name);
+        value += value < end; /* the last option may come without its value */
         const cli_option *option = option_find(name, strlen(name));
         at = value + strlen(value) + 1;
         p->fault = name;
