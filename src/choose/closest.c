@@ -24,15 +24,14 @@ bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
                                            : fewer && closest->share < MUCH_LESS * share;
 }
 
-bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
+bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share)
 {
-    double share = nw_fit_unreached(fit);
     bool first = closest->index == SIZE_MAX;
     closest->beyond = closest->beyond || share > NW_NEAR_SHARE;
-    bool better = first || (!closest->beyond && fit->spot_count <= closest->spots);
+    bool better = first || (!closest->beyond && spots <= closest->spots);
     if (better) {
         closest->index = index;
-        closest->spots = fit->spot_count;
+        closest->spots = spots;
         closest->share = share;
     }
     return better;

@@ -4,6 +4,7 @@
  * largest only the inside of its spots needs to be looked at, and of theirs, and so on. An enlarged
  * drawing is not made: the disc shrinks instead.
  */
+#include <choose/choose.h>
 #include <choose/judge.h>
 
 #include <math.h>
@@ -52,22 +53,34 @@ static const nw_judged *larger_of(const nw_judge_side *side, double radius, wher
     return base && base->rolled.roll.radius >= radius ? base : NULL;
 }
 
-static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_judged *larger,
-                             where at, const nw_fit_options *options, double scale,
-                             nw_judged **made, nw_error *error)
+static double diameter_of(const nw_fit_options *options, nw_side which)
 {
-    double diameter = which == NW_GAP ? options->bit : options->neck;
-    double radius = nw_rolled_radius(diameter) / scale;
+    return which == NW_GAP ? options->bit : options->neck;
+}
+
+static nw_status side_roll(const nw_judge_side *side, nw_side which, const nw_judged *larger,
+                           where at, const nw_fit_options *options, double scale, nw_rolled *rolled,
+                           nw_error *error)
+{
+    double diameter = diameter_of(options, which), radius = nw_rolled_radius(diameter) / scale;
     nw_roll roll;
-    *made = nw_alloc(1, sizeof **made);
-    if (!*made)
-        return nw_fail_memory(error, "the spots");
+    *rolled = (nw_rolled){0};
     nw_status status =
         larger ? nw_roll_inside(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
                                 radius, &roll, error)
                : nw_roll_make(side->border, radius, options, &roll, error);
-    if (status == NW_OK)
-        status = nw_rolled_from(side->border, diameter / scale, &roll, &(*made)->rolled, error);
+    return status == NW_OK ? nw_rolled_from(side->border, diameter / scale, &roll, rolled, error)
+                           : status;
+}
+
+static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_judged *larger,
+                             where at, const nw_fit_options *options, double scale,
+                             nw_judged **made, nw_error *error)
+{
+    *made = nw_alloc(1, sizeof **made);
+    if (!*made)
+        return nw_fail_memory(error, "the spots");
+    nw_status status = side_roll(side, which, larger, at, options, scale, &(*made)->rolled, error);
     if (status == NW_OK)
         status = nw_spots_mark(&(*made)->rolled, which, options, scale, &(*made)->marks, error);
     if (status != NW_OK) {
@@ -105,7 +118,7 @@ static nw_status side_judge(nw_judge_side *side, nw_side which, where at,
                             const nw_fit_options *options, double scale, nw_judgement *judgement,
                             nw_error *error)
 {
-    double radius = nw_rolled_radius(which == NW_GAP ? options->bit : options->neck) / scale;
+    double radius = nw_rolled_radius(diameter_of(options, which)) / scale;
     const nw_judged *larger = larger_of(side, radius, at);
     nw_judged *made;
     if (at == SPOTS && radius <= side->clear)
@@ -159,6 +172,66 @@ nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement,
 nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
 {
     return both_judge(judge, trial, ALL, judgement, error);
+}
+
+/* ---- how much is left ------------------------------------------------------------------------ */
+
+/* On one side, of `all` mm²: spots are counted where no more than NW_NEAR_SHARE of it is left. */
+static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_options *options,
+                            double scale, double all, nw_leavings *left, nw_error *error)
+{
+    const nw_judge_side *side = &judge->sides[which];
+    double radius = nw_rolled_radius(diameter_of(options, which)) / scale;
+    const nw_judged *larger = larger_of(side, radius, ALL);
+    nw_rolled rolled;
+    nw_marks marks = {0};
+    nw_status status = side_roll(side, which, larger, ALL, options, scale, &rolled, error);
+    left->share = all > 0 ? fmin(fmax(0, nw_rolled_area(&rolled) / all), 1) : 0;
+    if (status == NW_OK && left->share <= NW_NEAR_SHARE)
+        status = nw_spots_mark(&rolled, which, options, scale, &marks, error);
+    left->spots = marks.count;
+    nw_marks_free(&marks);
+    nw_rolled_free(&rolled);
+    return status;
+}
+
+/* The band round the art where the cut area has no end. */
+static nw_status cut_area(const nw_judge *judge, const nw_fit_options *options, double scale,
+                          double *area, nw_error *error)
+{
+    const nw_judge_side *side = &judge->sides[NW_GAP];
+    double radius = nw_rolled_radius(options->bit) / scale;
+    const nw_judged *larger = larger_of(side, 2 * radius, ALL);
+    nw_roll twice = {0};
+    nw_status status = NW_OK;
+    bool inside = nw_fit_has_band(options) && larger;
+    if (inside)
+        status = nw_roll_inside(&larger->rolled.walls, NULL, 2 * radius, &twice, error);
+    if (status == NW_OK)
+        status =
+            nw_fit_cut_area(side->border, radius, options, inside ? &twice : NULL, area, error);
+    nw_roll_free(&twice);
+    return status;
+}
+
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings *left,
+                            nw_error *error)
+{
+    *left = (nw_leavings){0, 0};
+    nw_fit_options own = *judge->options;
+    own.bit = trial.bit;
+    own.neck = trial.neck;
+    double all;
+    nw_leavings necks = {0, 0};
+    nw_status status = nw_fit_options_fill(&own, error);
+    if (status == NW_OK)
+        status = cut_area(judge, &own, trial.scale, &all, error);
+    if (status == NW_OK)
+        status = side_count(judge, NW_GAP, &own, trial.scale, all, left, error);
+    if (status == NW_OK && left->share <= NW_NEAR_SHARE)
+        status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, &necks, error);
+    left->spots += necks.spots;
+    return status;
 }
 
 nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,

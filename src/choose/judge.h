@@ -50,6 +50,16 @@ nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement,
 /* Looks everywhere. */
 nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
 
+/* What a trial leaves, as far as the borders tell what they are at another scale: chords drawn anew
+ * may leave a little more or less. */
+typedef struct {
+    size_t spots; /* of both sides; 0 where more than NW_NEAR_SHARE is left */
+    double share; /* of the cut area, 0 to 1 */
+} nw_leavings;
+
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings *left,
+                            nw_error *error);
+
 /* A single question. */
 nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,
                         nw_judgement *judgement, nw_error *error);

@@ -40,7 +40,7 @@ static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *opt
     if (status == NW_OK)
         status = nw_borders_make(&region, options, &borders, error);
     if (status == NW_OK)
-        status = nw_fit_up_to(&borders, options, share, &result->fit, error);
+        status = nw_fit_up_to(&borders, NULL, options, share, &result->fit, error);
     if (status == NW_OK)
         result->counts = nw_spots_count(&result->fit);
     nw_borders_free(&borders);
@@ -79,21 +79,70 @@ static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
     return status;
 }
 
-nw_status nw_size_near(const nw_drawing *drawing, const nw_fit *now, nw_ways *ways, nw_error *error)
+/* The drawing itself at factors[k]; where more than the share is left, that is all that is told. */
+static nw_status near_try(const nw_drawing *drawing, const nw_fit_options *options, size_t k,
+                          double share, nw_closest *closest, nw_error *error)
+{
+    nw_size_result result = {.width = whole(drawing->width * factors[k])};
+    nw_status status = size_judge(drawing, options, share, &result, error);
+    if (status == NW_OK)
+        nw_closest_take(closest, k, result.fit.spot_count, nw_fit_unreached(&result.fit));
+    nw_fit_free(&result.fit);
+    return status;
+}
+
+/* Which of the sizes below the largest, which was tried, seems to be the closest: by the outlines
+ * that there are, in which a disc shrinks in place of a drawing that grows. The sheet is left out:
+ * where there is one, the fit's own borders do not serve. */
+static nw_status near_guess(const nw_drawing *drawing, const nw_region *region,
+                            const nw_fit_options *options, const nw_fit *now, nw_closest *closest,
+                            nw_error *error)
+{
+    nw_borders made = {0};
+    nw_judgement first;
+    bool given = now->sides && !now->options.has_stock;
+    nw_status status = given ? NW_OK : nw_borders_make(region, options, &made, error);
+    if (status != NW_OK)
+        return status;
+    nw_judge judge = nw_judge_on(given ? &now->sides->borders : &made, options);
+    nw_trial trial = {options->bit, options->neck, 1};
+    if (given)
+        nw_judge_start_from(&judge, now->sides, &first);
+    else
+        status = nw_judge_start(&judge, trial, &first, error);
+    for (size_t k = FACTORS - 1; status == NW_OK && factors[--k] > 1 && !closest->beyond;) {
+        nw_leavings left;
+        trial.scale = whole(drawing->width * factors[k]) / drawing->width;
+        status = nw_judge_leavings(&judge, trial, &left, error);
+        if (status == NW_OK)
+            nw_closest_take(closest, k, left.spots, left.share);
+    }
+    nw_judge_free(&judge);
+    nw_borders_free(&made);
+    return status;
+}
+
+/* Only what was tried on the drawing itself is told of: the largest, and from the one that then
+ * seems closest up to that the first that really leaves so little. */
+nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const nw_fit *now,
+                       nw_ways *ways, nw_error *error)
 {
     nw_closest closest = nw_closest_none();
     nw_fit_options own = now->options;
-    nw_status status = NW_OK;
     own.has_stock = own.with_shapes = false;
-    for (size_t k = FACTORS; status == NW_OK && factors[--k] > 1 && !closest.beyond;) {
-        nw_size_result result = {.width = whole(drawing->width * factors[k])};
-        status = size_judge(drawing, &own, nw_closest_share(&closest), &result, error);
-        if (status == NW_OK && nw_closest_take(&closest, k, &result.fit))
-            ways->near_width = result.width;
-        nw_fit_free(&result.fit);
+    nw_status status = near_try(drawing, &own, FACTORS - 1, 1, &closest, error);
+    nw_closest guess = closest;
+    if (status == NW_OK && !guess.beyond)
+        status = near_guess(drawing, region, &own, now, &guess, error);
+    bool found = false;
+    for (size_t k = guess.index; status == NW_OK && !found && k < FACTORS - 1; k++) {
+        nw_closest tried = closest;
+        status = near_try(drawing, &own, k, NW_NEAR_SHARE, &tried, error);
+        found = tried.index == k;
+        closest = found ? tried : closest;
     }
-    if (!nw_closest_helps(&closest, now))
-        ways->near_width = 0;
+    if (nw_closest_helps(&closest, now))
+        ways->near_width = whole(drawing->width * factors[closest.index]);
     ways->near_size_spots = closest.spots;
     ways->near_size_share = closest.share;
     return status;
@@ -126,8 +175,10 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
     while (sizes->smallest > 0 && sizes->results[sizes->smallest - 1].fit.fits)
         sizes->smallest--;
     nw_closest closest = nw_closest_none();
-    for (size_t k = sizes->count; k-- > 0;)
-        nw_closest_take(&closest, k, &sizes->results[k].fit);
+    for (size_t k = sizes->count; k-- > 0;) {
+        const nw_fit *fit = &sizes->results[k].fit;
+        nw_closest_take(&closest, k, fit->spot_count, nw_fit_unreached(fit));
+    }
     sizes->closest = closest.index;
     return NW_OK;
 }

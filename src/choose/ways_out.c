@@ -48,11 +48,11 @@ static nw_status near_bit_find(const ways_work *work, const nw_cutting_bit *bits
         own.bit = bits[at].diameter;
         own.neck = nw_bit_neck(work->options, own.bit, work->stock);
         nw_fit fit;
-        nw_status status =
-            nw_fit_up_to(work->borders, &own, nw_closest_share(&closest), &fit, error);
+        nw_status status = nw_fit_up_to(work->borders, work->fit->sides, &own,
+                                        nw_closest_share(&closest), &fit, error);
         if (status != NW_OK)
             return status;
-        if (nw_closest_take(&closest, bits[at].bit, &fit))
+        if (nw_closest_take(&closest, bits[at].bit, fit.spot_count, nw_fit_unreached(&fit)))
             ways->near_bit = closest.index;
         nw_fit_free(&fit);
     }
@@ -151,8 +151,8 @@ static nw_status judge_start(const ways_work *work, const nw_fit_options *own, n
     return NW_OK;
 }
 
-static nw_status searches_run(const ways_work *work, const nw_drawing *drawing, nw_ways *ways,
-                              nw_error *error)
+static nw_status searches_run(const ways_work *work, const nw_drawing *drawing,
+                              const nw_region *region, nw_ways *ways, nw_error *error)
 {
     nw_fit_options own = *work->options;
     own.neck = nw_bit_neck(work->options, own.bit, work->stock);
@@ -168,7 +168,7 @@ static nw_status searches_run(const ways_work *work, const nw_drawing *drawing, 
     if (status == NW_OK)
         status = nw_size_critical_from(drawing, &own, &judge, first, true, &ways->factor, error);
     if (status == NW_OK && !work->fit->fits && !(ways->factor > 0))
-        status = nw_size_near(drawing, work->fit, ways, error);
+        status = nw_size_near(drawing, region, work->fit, ways, error);
     if (status == NW_OK)
         status = tips_try(work, ways, error);
     nw_judge_free(&judge);
@@ -186,7 +186,7 @@ nw_status nw_ways_find(const nw_drawing *drawing, const nw_region *region,
     if (status != NW_OK)
         return status;
     ways_work work = {options, fit, rack, stock, fit->sides ? &fit->sides->borders : &made};
-    status = searches_run(&work, drawing, ways, error);
+    status = searches_run(&work, drawing, region, ways, error);
     nw_borders_free(&made);
     ways->longer = fmax(drawing->width, drawing->height);
     ways->width = drawing->width * ways->factor;

@@ -45,14 +45,14 @@ nw_closest nw_closest_none(void);
 /* The share of the cut area beyond which the next one's spots do not count: 1 for the first. */
 double nw_closest_share(const nw_closest *closest);
 /* Whether this one, nw_fit_up_to that share, is the closest so far. */
-bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
+bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share);
 
 /* Whether it is worth more than the bit in hand: it leaves little where that leaves much, or fewer
  * spots; where it leaves much too, fewer spots and less than half as much. */
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own);
 
 /* The closest of the sizes that nw_sizes_compare looks at, larger than the drawing's own. */
-nw_status nw_size_near(const nw_drawing *drawing, const nw_fit *own, nw_ways *ways,
-                       nw_error *error);
+nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const nw_fit *own,
+                       nw_ways *ways, nw_error *error);
 
 #endif

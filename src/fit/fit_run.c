@@ -102,10 +102,7 @@ static int harm_order(const void *a, const void *b)
 /* Where nothing is reached both areas are sums of the same, in another order. */
 static double unreached_area(const nw_rolled *rolled, double most)
 {
-    double area = 0;
-    for (size_t c = 0; c < rolled->component_count; c++)
-        area += rolled->components[c].area;
-    return fmin(fmax(0, area), most);
+    return fmin(fmax(0, nw_rolled_area(rolled)), most);
 }
 
 bool nw_fit_has_band(const nw_fit_options *options)
@@ -113,18 +110,16 @@ bool nw_fit_has_band(const nw_fit_options *options)
     return options->cut == NW_CUT_OUTSIDE && !options->has_stock;
 }
 
-/* With no end to the cut area: the band within a bit's diameter of the art. Its far side bounds
- * where a disc of twice the radius can be. */
-static nw_status cut_area(const nw_rolled *gaps, const nw_fit_options *options,
+nw_status nw_fit_cut_area(const nw_border *border, double radius, const nw_fit_options *options,
                           const nw_roll *twice, double *area, nw_error *error)
 {
-    *area = nw_border_area(&gaps->border);
+    *area = nw_border_area(border);
     if (!nw_fit_has_band(options))
         return NW_OK;
     nw_roll own = {0};
     nw_status status = NW_OK;
     if (!twice)
-        status = nw_roll_make(&gaps->border, 2 * gaps->roll.radius, options, &own, error);
+        status = nw_roll_make(border, 2 * radius, options, &own, error);
     if (status == NW_OK) {
         double beyond = nw_roll_area(twice ? twice : &own);
         *area = nearbyint((*area - beyond) / BAND_MM2) * BAND_MM2;
@@ -211,7 +206,8 @@ static nw_status areas_fill(const nw_rolled *gaps, const nw_roll *twice,
     *fit = (nw_fit){.options = *options, .blunt = nw_blunt_length(options, &gaps->border)};
     nw_status status = nw_fit_options_fill(&fit->options, error);
     if (status == NW_OK)
-        status = cut_area(gaps, &fit->options, twice, &fit->area_cut, error);
+        status = nw_fit_cut_area(&gaps->border, gaps->roll.radius, &fit->options, twice,
+                                 &fit->area_cut, error);
     fit->area_unreached = unreached_area(gaps, fit->area_cut);
     fit->area_reached = fit->area_cut - fit->area_unreached;
     return status;
@@ -290,21 +286,39 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const n
     return status == NW_OK ? spots_fill(gaps, necks, NULL, fit, error) : status;
 }
 
-/* On the sides' borders; marks: theirs too. */
-static nw_status fit_from(nw_fit_sides *sides, const nw_fit_options *options, double share,
-                          bool marks, nw_fit *fit, nw_error *error)
+/* Inside the walls that a larger disc left, where there is one: a smaller one leaves nothing else.
+ */
+static nw_status side_roll(const nw_border *border, const nw_judged *larger, double diameter,
+                           const nw_fit_options *options, nw_rolled *rolled, nw_error *error)
 {
+    double radius = nw_rolled_radius(diameter);
+    if (!larger || larger->rolled.roll.radius < radius)
+        return nw_rolled_make(border, diameter, options, rolled, error);
+    nw_roll roll;
+    *rolled = (nw_rolled){0};
+    nw_status status = nw_roll_inside(&larger->rolled.walls, NULL, radius, &roll, error);
+    return status == NW_OK ? nw_rolled_from(border, diameter, &roll, rolled, error) : status;
+}
+
+/* On the sides' borders; marks: theirs too. larger: of a larger bit and neck on the same borders,
+ * or NULL. */
+static nw_status fit_from(nw_fit_sides *sides, const nw_fit_sides *larger,
+                          const nw_fit_options *options, double share, bool marks, nw_fit *fit,
+                          nw_error *error)
+{
+    const nw_judged *walls[2] = {larger ? &larger->judged[NW_GAP] : NULL,
+                                 larger ? &larger->judged[NW_NECK] : NULL};
     *fit = (nw_fit){0};
     nw_fit_options used = *options;
     nw_rolled *gaps = &sides->judged[NW_GAP].rolled, *necks = &sides->judged[NW_NECK].rolled;
     nw_status status = nw_fit_options_fill(&used, error);
     if (status == NW_OK)
-        status = nw_rolled_make(&sides->borders.cut, used.bit, &used, gaps, error);
+        status = side_roll(&sides->borders.cut, walls[NW_GAP], used.bit, &used, gaps, error);
     if (status == NW_OK)
         status = areas_fill(gaps, NULL, &used, fit, error);
     bool more = status == NW_OK && fit->area_unreached <= share * fit->area_cut;
     if (more)
-        status = nw_rolled_make(&sides->borders.kept, used.neck, &used, necks, error);
+        status = side_roll(&sides->borders.kept, walls[NW_NECK], used.neck, &used, necks, error);
     if (more && status == NW_OK)
         status = spots_fill(gaps, necks, marks ? sides->judged : NULL, fit, error);
     return status;
@@ -334,11 +348,11 @@ void nw_fit_sides_free(nw_fit *fit)
     fit->sides = NULL;
 }
 
-nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options, double share,
-                       nw_fit *fit, nw_error *error)
+nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_sides *larger,
+                       const nw_fit_options *options, double share, nw_fit *fit, nw_error *error)
 {
     nw_fit_sides sides = {.borders = *borders};
-    nw_status status = fit_from(&sides, options, share, false, fit, error);
+    nw_status status = fit_from(&sides, larger, options, share, false, fit, error);
     both_free(&sides);
     return status;
 }
@@ -346,7 +360,7 @@ nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options,
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error)
 {
-    return nw_fit_up_to(borders, options, 1, fit, error);
+    return nw_fit_up_to(borders, NULL, options, 1, fit, error);
 }
 
 nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
@@ -358,7 +372,7 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
         return nw_fail_memory(error, "the outlines' sides");
     nw_status status = nw_borders_make(region, options, &sides->borders, error);
     if (status == NW_OK)
-        status = fit_from(sides, options, 1, options->with_sides, fit, error);
+        status = fit_from(sides, NULL, options, 1, options->with_sides, fit, error);
     fit->sides = sides;
     if (status != NW_OK || !options->with_sides)
         nw_fit_sides_free(fit);

@@ -153,6 +153,14 @@ nw_status nw_rolled_make(const nw_border *border, double diameter, const nw_fit_
     return status == NW_OK ? nw_rolled_from(border, diameter, &roll, rolled, error) : status;
 }
 
+double nw_rolled_area(const nw_rolled *rolled)
+{
+    double area = 0;
+    for (size_t c = 0; c < rolled->component_count; c++)
+        area += rolled->components[c].area;
+    return area;
+}
+
 void nw_rolled_free(nw_rolled *rolled)
 {
     if (!rolled)

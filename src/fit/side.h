@@ -34,6 +34,9 @@ nw_status nw_rolled_from(const nw_border *border, double diameter, nw_roll *roll
                          nw_error *error);
 void nw_rolled_free(nw_rolled *rolled);
 
+/* Of all that the disc leaves. */
+double nw_rolled_area(const nw_rolled *rolled);
+
 typedef struct {
     double width;
     nw_point from, to;
@@ -104,6 +107,7 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
 /* Whether there are spots, and where. */
 typedef struct {
     bool any;
+    size_t count;
     bool *walls; /* of the roll: those of spots */
     double need; /* how many times larger the art must be for its pinches to open: INFINITY where it
                     touches in a point, 1 where there are none */
@@ -152,13 +156,19 @@ nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options
                         nw_error *error);
 
 /* The same, but where more than this share of the cut area is left the areas are all that it
- * tells. */
-nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_options *options, double share,
-                       nw_fit *fit, nw_error *error);
+ * tells. larger (may be NULL): what discs rolled on the same borders; where they are not smaller
+ * only the walls that they left are looked at, which costs a fraction. */
+nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_sides *larger,
+                       const nw_fit_options *options, double share, nw_fit *fit, nw_error *error);
 
 /* True where the cut area has no end, and its share is that of a band round the art, which a disc
  * of twice the radius bounds. */
 bool nw_fit_has_band(const nw_fit_options *options);
+
+/* With no end to the cut area: the band within a bit's diameter of the art. Its far side bounds
+ * where a disc of twice the radius can be: twice, or NULL where that has not rolled. */
+nw_status nw_fit_cut_area(const nw_border *border, double radius, const nw_fit_options *options,
+                          const nw_roll *twice, double *area, nw_error *error);
 
 /* The same once both sides have rolled, at the sizes in options; and twice, the disc for the band,
  * where that has rolled too; else NULL. */

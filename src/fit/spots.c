@@ -192,6 +192,7 @@ nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *
             continue;
         walls_mark(rolled, found->component, marks->walls);
         marks->any = true;
+        marks->count++;
         if (found->spot.form == NW_PINCH)
             marks->need = fmax(marks->need, need_of(rolled, found->spot.width));
     }
@@ -218,6 +219,7 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
             continue;
         walls_mark(rolled, c, marks->walls);
         marks->any = true;
+        marks->count++;
         any = any || is == PINCH;
         pinches[c] = is == PINCH;
     }

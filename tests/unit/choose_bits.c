@@ -536,6 +536,60 @@ START_TEST(what_leaves_a_hundredth_comes_near)
 }
 END_TEST
 
+/* A whole roll of a disc begins at its first stretch. */
+static void roll_count(void *context, const char *stage, double fraction)
+{
+    *(size_t *)context += strcmp(stage, "rolling the disc") == 0 && fraction == 0;
+}
+
+/* Triangles that touch in a point, which no size opens: the size that comes nearest is the same as
+ * among sizes side by side, but of these no more than the largest and the one that is told of are
+ * made and rolled along, gaps and necks. */
+START_TEST(the_nearest_size_is_tried_and_no_other)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 30, 15, 0, 30);
+    SHAPE_RING(s, 30, 15, 60, 0, 60, 30);
+    shape_box(s, 0, 40, 60, 70);
+    for (int k = 0; k < 3; k++)
+        shape_box(s, 70 + 10 * k, 0, 73 + 11 * k, 30);
+    nw_drawing drawing = drawing_of(s);
+    nw_region region;
+    nw_rack rack = rack_of("ten, 10mm\n");
+    nw_error error = {0};
+    ck_assert(nw_drawing_flatten(&drawing, NW_FLATNESS_MM, &region, &error) == NW_OK);
+    static const double bits[] = {4.5, 5.5, 6.35, 8, 11};
+    for (size_t k = 0; k < sizeof bits / sizeof *bits; k++) {
+        size_t rolls = 0;
+        nw_fit fit;
+        nw_ways ways;
+        nw_sizes sizes;
+        nw_fit_options options = nw_fit_defaults();
+        options.bit = bits[k];
+        options.with_sides = true;
+        options.progress = roll_count;
+        options.progress_context = &rolls;
+        ck_assert(nw_fit_run(&region, &options, &fit, &error) == NW_OK);
+        rolls = 0;
+        ck_assert(nw_ways_find(&drawing, &region, &options, &fit, &rack, 0, &ways, &error) ==
+                  NW_OK);
+        size_t needed = rolls;
+        ck_assert(nw_sizes_compare(&drawing, &region, &options, 0, &sizes, &error) == NW_OK);
+        const nw_size_result *closest = &sizes.results[sizes.closest];
+        ck_assert_double_eq_tol(ways.near_width, closest->width, 1e-9);
+        ck_assert_uint_eq(ways.near_size_spots, closest->fit.spot_count);
+        ck_assert_double_eq_tol(ways.near_size_share, nw_fit_unreached(&closest->fit), 1e-9);
+        ck_assert_uint_le(needed, 4);
+        nw_sizes_free(&sizes);
+        nw_fit_free(&fit);
+    }
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    nw_rack_free(&rack);
+    free(s);
+}
+END_TEST
+
 START_TEST(scale_and_bit_together_change_nothing)
 {
     static const double scales[] = {0.5, 2, 7.3};
@@ -716,6 +770,7 @@ int main(void)
                                   critical_sizes,
                                   sizes_beyond_sense_are_not_looked_for,
                                   what_leaves_a_hundredth_comes_near,
+                                  the_nearest_size_is_tried_and_no_other,
                                   scale_and_bit_together_change_nothing,
                                   the_ways_out_of_one_pinch,
                                   a_fit_that_keeps_its_sides_has_the_same_ways_out,

@@ -108,8 +108,8 @@ START_TEST(a_fit_up_to_a_share_ends_there)
     ck_assert(nw_borders_make(&region, &options, &borders, &error) == NW_OK);
     ck_assert(nw_fit_run_on(&borders, &options, &whole, &error) == NW_OK);
     double share = whole.area_unreached / whole.area_cut;
-    ck_assert(nw_fit_up_to(&borders, &options, share * 1.001, &most, &error) == NW_OK);
-    ck_assert(nw_fit_up_to(&borders, &options, share * 0.999, &least, &error) == NW_OK);
+    ck_assert(nw_fit_up_to(&borders, NULL, &options, share * 1.001, &most, &error) == NW_OK);
+    ck_assert(nw_fit_up_to(&borders, NULL, &options, share * 0.999, &least, &error) == NW_OK);
     ck_assert_uint_gt(whole.spot_count, 0);
     assert_the_very_same(&most, &whole);
     ck_assert_uint_eq(least.spot_count, 0);
