@@ -64,7 +64,9 @@ typedef struct {
     size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
                         the cut area or less, the largest of such; the smallest where none leaves so
                         little; else count */
-    double critical; /* as nw_bit_critical: of any size the largest that leaves no spot */
+    double critical; /* of any size the largest that leaves no spot, to 2 NW_CRITICAL_MM: it passes,
+                        and one 0.01 mm larger does not; 0 when none of 0.1 mm or more does,
+                        INFINITY when NW_BIT_MOST does */
 } nw_bits;
 
 /* The least neck for a bit as the options say: theirs, else the bit's diameter, or the stock's
@@ -72,7 +74,8 @@ typedef struct {
 NW_API double nw_bit_neck(const nw_fit_options *options, double diameter, double stock);
 
 /* Runs the fit for every bit of the rack, bits spread over the cores. options->bit is not used;
- * options->neck of 0: see nw_bit_neck. stock: thickness in mm, 0: not known. */
+ * options->neck of 0: see nw_bit_neck. stock: thickness in mm, 0: not known. The critical bit is
+ * found for a rack without bits too. */
 NW_API nw_status nw_bits_compare(const nw_region *region, const nw_fit_options *options,
                                  const nw_rack *rack, double stock, nw_bits *bits, nw_error *error);
 NW_API void nw_bits_free(nw_bits *bits);
@@ -84,12 +87,6 @@ NW_API void nw_bits_free(nw_bits *bits);
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
 #define NW_SIZE_WORTH 4.0    /* beyond that, sixteen times the stock, no size is a way out */
 #define NW_NEAR_SHARE 0.01   /* of the cut area: what loses no more comes near */
-
-/* The largest bit that leaves no spot, to 2 NW_CRITICAL_MM: it passes, and one 0.01 mm larger does
- * not. 0 when none of 0.1 mm or more does, INFINITY when 1000 mm does. With options->neck of
- * 0 the least neck goes along with the bit. */
-NW_API nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options,
-                                 double stock, double *diameter, nw_error *error);
 
 /* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %
  * smaller does; when it fits as it is, how much smaller it may become before it does not. The

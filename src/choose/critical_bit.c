@@ -201,16 +201,3 @@ nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_option
     nw_judge_free(&work.judge);
     return status;
 }
-
-nw_status nw_bit_critical(const nw_region *region, const nw_fit_options *options, double stock,
-                          double *diameter, nw_error *error)
-{
-    *diameter = 0;
-    nw_borders borders;
-    nw_status status = nw_borders_make(region, options, &borders, error);
-    if (status != NW_OK)
-        return status;
-    status = nw_bit_critical_between(&borders, options, stock, 0, NW_BIT_MOST, diameter, error);
-    nw_borders_free(&borders);
-    return status;
-}

@@ -17,8 +17,8 @@ size_t nw_rack_cutting(const nw_rack *rack, nw_cut cut, double stock, nw_cutting
 /* A bit with the least neck that goes along with it. */
 nw_trial nw_bit_trial(const nw_fit_options *options, double stock, double bit);
 
-/* nw_bit_critical where it is known that `low` passes (0: nothing is) and `high` does not (0: no
- * such is known, but low is above 0). */
+/* nw_bits' critical bit where it is known that `low` passes (0: nothing is) and `high` does not (0:
+ * no such is known, but low is above 0). */
 nw_status nw_bit_critical_between(const nw_borders *borders, const nw_fit_options *options,
                                   double stock, double low, double high, double *diameter,
                                   nw_error *error);

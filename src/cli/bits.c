@@ -62,7 +62,6 @@ static nw_status bits_find(bits_work *work, nw_error *error)
                                     .rack = &work->rack,
                                     .rack_name = work->rack_name.data,
                                     .bits = &work->bits,
-                                    .critical = work->bits.critical,
                                     .unread = work->art.art.unread,
                                     .inch = request->inch,
                                     .named = &option_words};

@@ -181,7 +181,6 @@ typedef struct {
     const nw_rack *rack;
     const char *rack_name; /* "built-in", or the file */
     const nw_bits *bits;
-    double critical;          /* the largest bit of any size that fits: see nw_bit_critical */
     const nw_sample *samples; /* of the outline, for the chart; may be NULL */
     size_t sample_count;
     const nw_pairs *pairs; /* may be NULL */

@@ -12,6 +12,7 @@
 #include "pictures.h"
 #include "second.h"
 #include "shapes.h"
+#include "../critical.h"
 
 #include <choose/choose.h>
 #include <math.h>
@@ -106,7 +107,7 @@ static void run_critical(void *context)
     const task *t = context;
     nw_fit_options options = options_of(t, 0);
     double diameter;
-    if (nw_bit_critical(&t->region, &options, t->stock, &diameter, NULL) != NW_OK)
+    if (critical_bit(&t->region, &options, t->stock, &diameter, NULL) != NW_OK)
         abort();
 }
 

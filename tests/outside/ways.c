@@ -17,6 +17,7 @@
 #include "outlines.h"
 #include "second.h"
 #include "shapes.h"
+#include "../critical.h"
 
 #include <choose/choose.h>
 
@@ -109,7 +110,7 @@ static int bit_test(const nw_region *region, const char *name)
     nw_error error;
     nw_bits bits;
     double critical = 0;
-    if (nw_bit_critical(region, &options, 0, &critical, &error) != NW_OK) {
+    if (critical_bit(region, &options, 0, &critical, &error) != NW_OK) {
         told(false, error.message, name);
         return 0;
     }
@@ -250,7 +251,7 @@ static void stem_test(FT_Library library, const char *font, unsigned long charac
     double critical = 0;
     options.neck = 0.1;
     options.blunt = 30; /* the bars' own corners are no matter here */
-    bool good = nw_bit_critical(&scaled, &options, 0, &critical, &error) == NW_OK;
+    bool good = critical_bit(&scaled, &options, 0, &critical, &error) == NW_OK;
     printf("# published %.2f mm, found %.4f\n", units * MM_PER_UNIT, critical);
     told(good && fabs(critical - units * MM_PER_UNIT) <= EXACT_MM, "the published stem width",
          font);

@@ -1,6 +1,7 @@
 /* Every bit side by side, the largest discs, and the ways out. */
 #include "fit_shapes.h"
 
+#include "../critical.h"
 #include "../tests.h"
 #include <choose/choose.h>
 #include <stdio.h>
@@ -54,7 +55,7 @@ static double critical_of(const shape *s, nw_cut cut, double neck)
     double diameter;
     options.cut = cut;
     options.neck = neck;
-    ck_assert_msg(nw_bit_critical(&region, &options, 0, &diameter, &error) == NW_OK, "%s",
+    ck_assert_msg(critical_bit(&region, &options, 0, &diameter, &error) == NW_OK, "%s",
                   error.message);
     return diameter;
 }

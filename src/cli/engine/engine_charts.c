@@ -31,7 +31,6 @@ const char *page_bits(page *p)
                              .rack = &p->found.rack,
                              .rack_name = p->request.rack ? p->request.rack : "built-in",
                              .bits = &bits,
-                             .critical = bits.critical,
                              .unread = p->unread,
                              .inch = p->request.inch};
     status = nw_write_bits_json(&report, &p->text, &p->error);

@@ -71,7 +71,7 @@ nw_status nw_write_bits_json(const nw_bits_report *report, nw_text *json, nw_err
     nw_json_known(&j, "least_neck", report->neck > 0 ? report->neck : NW_NONE);
     nw_json_known(&j, "stock", report->stock > 0 ? report->stock : NW_NONE);
     nw_json_string(&j, "rack", report->rack_name);
-    nw_json_known(&j, "critical", isinf(report->critical) ? NW_NONE : report->critical);
+    nw_json_known(&j, "critical", isinf(bits->critical) ? NW_NONE : bits->critical);
     bool any = bits->largest < bits->count;
     nw_json_string(&j, "largest", any ? rack[bits->results[bits->largest].bit].name : NULL);
     bool closest = bits->closest < bits->count;

@@ -132,12 +132,12 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
                                  nw_fit_unreached(&result->fit));
         }
     }
-    if (isinf(report->critical)) {
+    if (isinf(report->bits->critical)) {
         nw_text_add(words, "; any larger bit would too");
-    } else if (report->critical > 0) {
+    } else if (report->bits->critical > 0) {
         nw_text_add(words, "; of any size the largest is ");
         /* Downwards, but for a hair: a bit as large as what is printed fits. */
-        nw_report_length(words, floor(report->critical * 100 + 0.1) / 100, report->inch);
+        nw_report_length(words, floor(report->bits->critical * 100 + 0.1) / 100, report->inch);
     } else {
         add_why_none(words, report);
     }
