@@ -15,7 +15,6 @@
 #define SKIN_MM 1e-3
 #define HAIR_MM 0.1          /* stock thinner than this is no footing */
 #define SLANT_OF_WIDTH 1.0   /* walls that recede by more across the strip are no footing */
-#define NW_SMALL_RING 2.0    /* a ring so small carries a strip that not all of it meets */
 #define MISSED_OF_WIDTH 0.5  /* what a line without footing costs */
 #define DETAIL_OF_WIDTH 0.15 /* a wall that leaves a foot's line by more has a corner there */
 /* How much dearer a strip is, in times its length: */

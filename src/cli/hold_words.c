@@ -232,8 +232,3 @@ nw_status hold_tabs(const cli_request *request, const nw_region *region, const n
     hold->held.tabs = tabs;
     return tabs_note(request, tabs, talk, error);
 }
-
-void hold_free(cli_hold *hold)
-{
-    nw_hold_free(&hold->hold);
-}

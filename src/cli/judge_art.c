@@ -105,6 +105,6 @@ void judged_free(cli_judged *judged)
     nw_fit_free(&judged->fit);
     nw_fit_free(&judged->bare);
     free(judged->left);
-    hold_free(&judged->hold);
+    nw_hold_free(&judged->hold.hold);
     nw_rack_free(&judged->found.rack);
 }

@@ -45,7 +45,7 @@ nw_status hold_check(const cli_request *request, nw_error *error);
  */
 
 /* What comes loose and what holds it, and the same for the reports, which points into it: so it
- * must not be moved. Start from {0}; free with hold_free. */
+ * must not be moved. Start from {0}; free its hold. */
 typedef struct {
     nw_hold hold;
     nw_point origin;
@@ -67,7 +67,6 @@ nw_status hold_bridge(const cli_request *request, cli_talk *talk, nw_drawing *dr
 /* The tabs that were asked for, and a line about them. */
 nw_status hold_tabs(const cli_request *request, const nw_region *region, const nw_fit *fit,
                     cli_talk *talk, cli_hold *hold, nw_error *error);
-void hold_free(cli_hold *hold);
 
 /* Says how much stock the drawing needs; refuses a sheet that is smaller. Also notes where written
  * drawings have their origin. */

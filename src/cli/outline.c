@@ -77,7 +77,7 @@ nw_status outline_run(const cli_request *request, cli_talk *talk, exit_code *exi
     status = hold_bridge(request, talk, &art.art.drawing, &hold, error);
     if (status == NW_OK)
         status = art_write(request, &art, talk, &hold, error);
-    hold_free(&hold);
+    nw_hold_free(&hold.hold);
     art_free(&art);
     return status;
 }

@@ -354,7 +354,7 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     if (status == NW_OK)
         status = art_widen(request, &art, talk, &options, &hold, exit, error);
     free(remedies);
-    hold_free(&hold);
+    nw_hold_free(&hold.hold);
     art_free(&art);
     return status;
 }

@@ -34,7 +34,7 @@ typedef struct {
     size_t count, capacity;
     double across; /* the greatest distance between two points of the art */
     size_t *starts;
-    size_t ring_count, ring_capacity;
+    size_t ring_count;
     nw_tree tree;   /* over the segments' boxes */
     nw_fate *fates; /* of every element; NULL: nobody remembers */
 } nw_border;

@@ -140,7 +140,7 @@ void nw_pen_curve(nw_svg_pen *pen, nw_point a, nw_point b, nw_point to);
 void nw_pen_arc(nw_svg_pen *pen, double rx, double ry, double turn_deg, bool large, bool sweep,
                 nw_point to);
 void nw_pen_close(nw_svg_pen *pen);
-/* Ends the last subpath and frees nothing but the pen's own. */
+/* Puts the subpath into the outline; one without any step has no inside. */
 void nw_pen_finish(nw_svg_pen *pen);
 
 /* Path data, up to the first error, as SVG 1.1 (F.2) asks; false when there was one. */

@@ -20,8 +20,7 @@ static nw_point to_mm(nw_svg_pen *pen, nw_point place)
     return mm;
 }
 
-/* Puts the subpath into the outline; one without any step has no inside. */
-static void path_end(nw_svg_pen *pen)
+void nw_pen_finish(nw_svg_pen *pen)
 {
     if (pen->path.count) {
         pen->path.closed |= pen->inside;
@@ -33,7 +32,7 @@ static void path_end(nw_svg_pen *pen)
 
 void nw_pen_move(nw_svg_pen *pen, nw_point to)
 {
-    path_end(pen);
+    nw_pen_finish(pen);
     pen->at = pen->start = to;
 }
 
@@ -69,13 +68,8 @@ void nw_pen_close(nw_svg_pen *pen)
     if (!pen->inside && (point || back))
         nw_pen_line(pen, start); /* ends are dots where there is no way between them */
     pen->path.closed = !point;
-    path_end(pen);
+    nw_pen_finish(pen);
     pen->at = pen->start = start;
-}
-
-void nw_pen_finish(nw_svg_pen *pen)
-{
-    path_end(pen);
 }
 
 /* Centre and angles of an arc on the unit circle that (x, y) -> rotated, scaled ellipse makes. */

@@ -148,7 +148,7 @@ static nw_status told_add(page *p)
 void engine_hold_free(page *p)
 {
     talk_forget(&p->talk);
-    hold_free(&p->hold);
+    nw_hold_free(&p->hold.hold);
     p->hold = (cli_hold){.origin = {0, 0}};
 }
 

@@ -101,7 +101,7 @@ int page_widen(page *p)
     if (status == NW_OK)
         status = change_tell(p, &options, &widened, &hold);
     nw_widened_free(&widened);
-    hold_free(&hold);
+    nw_hold_free(&hold.hold);
     return (int)status;
 }
 

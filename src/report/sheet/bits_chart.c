@@ -245,13 +245,9 @@ static double draw_top(bits_sheet *work)
     report_sheet *sheet = &work->sheet;
     nw_text words = {0};
     nw_report_bits_verdict(&words, report);
-    double y =
-        nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, MARGIN_MM}, sheet->width,
-                                (report_lettering){5, true, REPORT_START, NULL}, &words);
+    double y = nw_report_sheet_words(sheet, MARGIN_MM, 5, true, &words);
     nw_report_bits_subject(&words, report);
-    y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y + 1}, sheet->width,
-                                (report_lettering){3, false, REPORT_START, NULL}, &words);
-    return y + 5;
+    return nw_report_sheet_words(sheet, y + 1, 3, false, &words) + 5;
 }
 
 nw_status nw_write_bits_svg(const nw_bits_report *report, nw_text *svg, nw_error *error)

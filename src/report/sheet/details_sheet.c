@@ -149,21 +149,15 @@ static void plan_draw(report_sheet *sheet, nw_box slot, const details *found)
 
 static double heading_draw(report_sheet *sheet, const details *found)
 {
-    double unit = sheet->pen.unit;
     nw_text words = {0};
     nw_text_add(&words, found->count ? "Crowded parts, enlarged " : "More spots");
     if (found->count) {
         nw_text_number(&words, TIMES, 0);
         nw_text_add(&words, " : 1");
     }
-    double y =
-        nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, sheet->left}, sheet->width,
-                                (report_lettering){5.2 * unit, true, REPORT_START, NULL}, &words);
+    double y = nw_report_sheet_words(sheet, sheet->left, 5.2, true, &words);
     nw_report_subject(&words, sheet->report);
-    return nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-                                   (report_lettering){3 * unit, false, REPORT_START, NULL},
-                                   &words) +
-           3 * unit;
+    return nw_report_sheet_words(sheet, y, 3, false, &words) + 3 * sheet->pen.unit;
 }
 
 /* With lines so thin that they do not come out heavier than on the first sheet. */

@@ -14,13 +14,6 @@
 
 /* ---- words on top ------------------------------------------------------------------------- */
 
-static double draw_words(report_sheet *sheet, double y, double size, bool bold, nw_text *words)
-{
-    return nw_report_pen_sentences(
-        &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-        (report_lettering){size * sheet->pen.unit, bold, REPORT_START, NULL}, words);
-}
-
 static double draw_top(report_sheet *sheet)
 {
     const nw_report *report = sheet->report;
@@ -30,32 +23,32 @@ static double draw_top(report_sheet *sheet)
         nw_report_change_verdict(&words, sheet->change);
     else
         nw_report_verdict(&words, report);
-    y = draw_words(sheet, y, 5.2, true, &words);
+    y = nw_report_sheet_words(sheet, y, 5.2, true, &words);
     if (report->fit->spot_count && !sheet->change) {
         nw_text_add(&words, "Worst, number 1: a ");
         nw_report_spot(&words, report->fit->spots, report->inch);
-        y = draw_words(sheet, y + 0.5 * unit, 3.4, true, &words);
+        y = nw_report_sheet_words(sheet, y + 0.5 * unit, 3.4, true, &words);
     }
     nw_report_subject(&words, report);
-    y = draw_words(sheet, y + 0.5 * unit, 3, false, &words);
+    y = nw_report_sheet_words(sheet, y + 0.5 * unit, 3, false, &words);
     if (sheet->change) {
         nw_report_change_areas(&words, sheet->change);
         nw_report_change_counts(&words, sheet->change);
     } else {
         nw_report_counts(&words, report);
     }
-    y = draw_words(sheet, y, 3, false, &words);
+    y = nw_report_sheet_words(sheet, y, 3, false, &words);
     nw_report_doubts(&words, report);
-    y = draw_words(sheet, y, 3, true, &words);
+    y = nw_report_sheet_words(sheet, y, 3, true, &words);
     for (size_t i = 0; i < report->note_count; i++) {
         nw_report_line(&words, report->notes[i]);
-        y = draw_words(sheet, y, 2.8, false, &words);
+        y = nw_report_sheet_words(sheet, y, 2.8, false, &words);
     }
     if (sheet->place.scale != 1) {
         nw_text_add(&words, "Shown enlarged, ");
         nw_text_number(&words, sheet->place.scale, 0);
         nw_text_add(&words, " : 1. Below is the art at true size.");
-        y = draw_words(sheet, y + 0.5 * unit, 3, true, &words);
+        y = nw_report_sheet_words(sheet, y + 0.5 * unit, 3, true, &words);
     }
     return y + 3 * unit;
 }

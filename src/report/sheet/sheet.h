@@ -49,6 +49,16 @@ typedef struct {
 
 const char *nw_report_side_colour(nw_side side);
 
+/* Words over the whole width, from y on, in letters of so many units; they are freed. Returns the y
+ * below them. */
+static inline double nw_report_sheet_words(report_sheet *sheet, double y, double size, bool bold,
+                                           nw_text *words)
+{
+    return nw_report_pen_sentences(
+        &sheet->pen, (nw_point){sheet->left, y}, sheet->width,
+        (report_lettering){size * sheet->pen.unit, bold, REPORT_START, NULL}, words);
+}
+
 /* Dimensions (sheet_dimensions.c): how heavy a spot's is; its ends on the sheet, false for a miss,
  * which has none; and setting the balloons' `dimension`, false when memory runs out. */
 double nw_report_spot_weight(size_t index);

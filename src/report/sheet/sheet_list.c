@@ -121,9 +121,7 @@ static double draw_list_tail(report_sheet *sheet, double y)
                                      : "; x, y from the art's lower left corner.");
     if (!sheet->change && nw_report_close_count(sheet->report))
         nw_text_add(&tail, " ?: too close to tell in this picture.");
-    y = nw_report_pen_sentences(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
-                                nw_report_small(&sheet->pen, REPORT_START, left > 0), &tail);
-    return y + 2 * sheet->pen.unit;
+    return nw_report_sheet_words(sheet, y, REPORT_SMALL, left > 0, &tail) + 2 * sheet->pen.unit;
 }
 
 double nw_report_list_draw(report_sheet *sheet, double top, size_t end)

@@ -16,11 +16,9 @@ nw_status nw_write_sizes_svg(const nw_sizes_report *report, nw_text *svg, nw_err
                           .width = SHEET_MM - 2 * MARGIN_MM};
     nw_text words = {0};
     nw_report_sizes_verdict(&words, report);
-    double y = nw_report_pen_sentences(&sheet.pen, (nw_point){sheet.left, MARGIN_MM}, sheet.width,
-                                       (report_lettering){5, true, REPORT_START, NULL}, &words);
+    double y = nw_report_sheet_words(&sheet, MARGIN_MM, 5, true, &words);
     nw_report_sizes_subject(&words, report);
-    y = 5 + nw_report_pen_sentences(&sheet.pen, (nw_point){sheet.left, y + 1}, sheet.width,
-                                    (report_lettering){3, false, REPORT_START, NULL}, &words);
+    y = 5 + nw_report_sheet_words(&sheet, y + 1, 3, false, &words);
     report_chart chart = {
         .sheet = &sheet,
         .box = {{sheet.left + CHART_LEFT, y}, {sheet.left + sheet.width, y + CHART_HIGH}},
