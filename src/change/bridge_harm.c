@@ -21,12 +21,8 @@ typedef struct {
 
 static bool clip_room(clipping *c, size_t count)
 {
-    void *points = c->points, *left = c->left;
-    bool good = nw_grow(&points, &c->capacity, count, sizeof *c->points) &&
-                nw_grow(&left, &c->left_capacity, count, sizeof *c->left);
-    c->points = points;
-    c->left = left;
-    return good;
+    return nw_grow(&c->points, &c->capacity, count, sizeof *c->points) &&
+           nw_grow(&c->left, &c->left_capacity, count, sizeof *c->left);
 }
 
 /* The path as a polygon, in the frame of a strip: its middle, x along it. */

@@ -85,12 +85,7 @@ static bool span_add(searching *s, nw_span_across span)
     if (span.a > span.b)
         span = (nw_span_across){span.to,     span.from, span.on_to, span.on_from,
                                 span.length, span.b,    span.a};
-    void *items = s->spans->items;
-    bool good = nw_grow(&items, &s->spans->capacity, s->spans->count + 1, sizeof span);
-    s->spans->items = items;
-    if (good)
-        s->spans->items[s->spans->count++] = span;
-    return good;
+    return nw_push(&s->spans->items, &s->spans->count, &s->spans->capacity, &span, sizeof span);
 }
 
 static bool place_search(searching *s, uint32_t i, nw_point p)

@@ -146,12 +146,9 @@ static void bridge_put(nw_bridge_tree *tree, size_t i)
 
 static bool bridge_add(nw_bridge_tree *tree, size_t i)
 {
-    void *made = tree->made, *others = tree->others;
-    bool good = nw_grow(&made, &tree->made_capacity, tree->made_count + 1, sizeof *tree->made);
-    tree->made = made;
-    good = good &&
-           nw_grow(&others, &tree->others_capacity, tree->made_count + 1, sizeof *tree->others);
-    tree->others = others;
+    size_t needed = tree->made_count + 1;
+    bool good = nw_grow(&tree->made, &tree->made_capacity, needed, sizeof *tree->made) &&
+                nw_grow(&tree->others, &tree->others_capacity, needed, sizeof *tree->others);
     if (good)
         bridge_put(tree, i);
     return good;

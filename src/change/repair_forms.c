@@ -21,27 +21,19 @@ void nw_forms_free(nw_forms *forms)
 
 void nw_forms_row(nw_forms *forms, double weight, double target)
 {
-    void *rows = forms->rows;
-    if (!nw_grow(&rows, &forms->capacity, forms->count + 1, sizeof *forms->rows)) {
+    nw_form_row row = {forms->term_count, 0, weight, target};
+    if (!nw_push(&forms->rows, &forms->count, &forms->capacity, &row, sizeof row))
         forms->failed = true;
-        return;
-    }
-    forms->rows = rows;
-    forms->rows[forms->count++] = (nw_form_row){forms->term_count, 0, weight, target};
 }
 
 void nw_forms_term(nw_forms *forms, uint32_t unknown, double by)
 {
-    void *terms = forms->terms;
+    nw_term term = {unknown, by};
     if (unknown == NW_HELD || forms->failed)
         return;
-    if (!nw_grow(&terms, &forms->term_capacity, forms->term_count + 1, sizeof *forms->terms)) {
-        forms->failed = true;
-        return;
-    }
-    forms->terms = terms;
-    forms->terms[forms->term_count++] = (nw_term){unknown, by};
-    forms->rows[forms->count - 1].count++;
+    forms->failed =
+        !nw_push(&forms->terms, &forms->term_count, &forms->term_capacity, &term, sizeof term);
+    forms->rows[forms->count - 1].count += !forms->failed;
 }
 
 void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first)
@@ -72,10 +64,8 @@ typedef struct {
 
 static bool link_add(links *l, uint32_t a, uint32_t b)
 {
-    void *items = l->items;
-    if (!nw_grow(&items, &l->capacity, l->count + 2, sizeof *l->items))
+    if (!nw_grow(&l->items, &l->capacity, l->count + 2, sizeof *l->items))
         return false;
-    l->items = items;
     l->items[l->count++] = (uint64_t)a << 32 | b;
     l->items[l->count++] = (uint64_t)b << 32 | a;
     return true;

@@ -149,12 +149,8 @@ static size_t spread_try(const tabbing *t, size_t wanted, double start, size_t *
 
 static bool tab_add(tabbing *t, const nw_tab_place *p)
 {
-    void *items = t->tabs->tabs;
-    bool good = nw_grow(&items, &t->capacity, t->tabs->count + 1, sizeof *t->tabs->tabs);
-    t->tabs->tabs = items;
-    if (good)
-        t->tabs->tabs[t->tabs->count++] = (nw_tab){p->at, p->out, p->ring, p->reasons};
-    return good;
+    nw_tab tab = {p->at, p->out, p->ring, p->reasons};
+    return nw_push(&t->tabs->tabs, &t->tabs->count, &t->capacity, &tab, sizeof tab);
 }
 
 /* The cheapest spread of all starts. */
@@ -230,12 +226,9 @@ static bool opening_add(tabbing *t, size_t ring)
 {
     nw_tab_place *places;
     size_t count;
-    void *open = t->open, *slug = t->slug;
-    bool good = nw_tab_places(&t->judge, ring, &places, &count);
-    good = good && nw_grow(&open, &t->open_capacity, t->open_count + count, sizeof *t->open);
-    t->open = open;
-    good = good && nw_grow(&slug, &t->slug_capacity, t->open_count + count, sizeof *t->slug);
-    t->slug = slug;
+    bool good = nw_tab_places(&t->judge, ring, &places, &count) &&
+                nw_grow(&t->open, &t->open_capacity, t->open_count + count, sizeof *t->open) &&
+                nw_grow(&t->slug, &t->slug_capacity, t->open_count + count, sizeof *t->slug);
     for (size_t i = 0; i < count && good; i++) {
         double deep = t->judge.fit->options.bit + EDGE_MM;
         size_t behind = nw_slug_at(&t->slugs, nw_plus(places[i].at, places[i].out, deep));

@@ -30,10 +30,8 @@ static double spacing_of(const nw_moving *m)
 static bool sample_add(const nw_moving *m, const nw_flank *wall, nw_point p, nw_point normal,
                        uint32_t at, double station, nw_wall_samples *list)
 {
-    void *items = list->items;
-    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
+    if (!nw_grow(&list->items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
         return false;
-    list->items = items;
     nw_wall_sample *s = &list->items[list->count++];
     nw_point foot = p;
     uint32_t segment = 0;
@@ -134,10 +132,8 @@ static bool smooth_joint(const nw_border *area, uint32_t a, uint32_t b)
 static bool beyond_add(const nw_moving *m, uint32_t i, double t, double station,
                        nw_wall_samples *list)
 {
-    void *items = list->items;
-    if (!nw_grow(&items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
+    if (!nw_grow(&list->items, &list->capacity, list->count + 1, sizeof(nw_wall_sample)))
         return false;
-    list->items = items;
     nw_point p = nw_border_at(m->area, i, t), normal = nw_left(m->area->along[i]);
     list->items[list->count++] = (nw_wall_sample){.p = p,
                                                   .normal = normal,

@@ -41,12 +41,7 @@ bool nw_station_find(const nw_border *area, nw_point p, nw_point direction, uint
 
 static bool wall_push(nw_flanks *walls, nw_flank wall)
 {
-    void *items = walls->items;
-    if (!nw_grow(&items, &walls->capacity, walls->count + 1, sizeof wall))
-        return false;
-    walls->items = items;
-    walls->items[walls->count++] = wall;
-    return true;
+    return nw_push(&walls->items, &walls->count, &walls->capacity, &wall, sizeof wall);
 }
 
 /* The wall along the lines [first, first + count) of a residue's path; steps wrap round. */
