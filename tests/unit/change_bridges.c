@@ -438,14 +438,14 @@ END_TEST
  * bridges, opposite one another about its centre, others one. */
 START_TEST(large_islands_get_two)
 {
-    static const double sizes[][2] = {{30, 30}, {38, 38}, {40, 40}, {70, 10}};
-    for (size_t i = 0; i < 4; i++) {
+    static const double sizes[][2] = {{30, 30}, {38, 38}, {59, 10}, {40, 40}, {61, 10}, {70, 10}};
+    for (size_t i = 0; i < 6; i++) {
         double wide = sizes[i][0], high = sizes[i][1];
         nw_drawing drawing = {0};
         box_add(&drawing, 0, 0, 120, 100, false, 0);
         box_add(&drawing, 20, 20, 20 + wide, 20 + high, true, 0);
         nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 4, 0);
-        ck_assert_uint_eq(b.count, i < 2 ? 1 : 2);
+        ck_assert_uint_eq(b.count, i < 3 ? 1 : 2);
         ck_assert_uint_eq(b.loose, 0);
         if (b.count == 2) {
             double x = 20 + wide / 2, y = 20 + high / 2, feet[2][2];
@@ -463,6 +463,33 @@ START_TEST(large_islands_get_two)
         nw_bridged_free(&b);
         nw_drawing_free(&drawing);
     }
+}
+END_TEST
+
+/* Bridges are 0.1 to 100 mm wide, one or two for each piece. */
+START_TEST(bridges_have_a_width)
+{
+    static const struct {
+        double width;
+        size_t each;
+        nw_status status;
+    } cases[] = {{0.1, 1, NW_OK},
+                 {0.099, 1, NW_BAD_REQUEST},
+                 {100, 2, NW_OK},
+                 {100.1, 1, NW_BAD_REQUEST},
+                 {3, 3, NW_BAD_REQUEST}};
+    nw_drawing drawing = {0};
+    box_add(&drawing, 0, 0, 60, 60, false, 0);
+    box_add(&drawing, 20, 20, 40, 40, true, 0);
+    nw_fit_options options = nw_fit_defaults();
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        nw_bridged b;
+        nw_status status =
+            nw_drawing_bridge(&drawing, &options, cases[i].width, cases[i].each, NULL, &b, NULL);
+        ck_assert_int_eq(status, cases[i].status);
+        nw_bridged_free(&b);
+    }
+    nw_drawing_free(&drawing);
 }
 END_TEST
 
@@ -609,6 +636,7 @@ int main(void)
                                   a_bridge_leaves_no_pocket,
                                   strips_leave_no_wedge_at_an_eye,
                                   large_islands_get_two,
+                                  bridges_have_a_width,
                                   bridges_stand_off_corners,
                                   dust_is_in_nobodys_way,
                                   what_hangs_together_is_named_once,

@@ -112,6 +112,72 @@ START_TEST(small_and_large_parts_get_few_and_more)
 }
 END_TEST
 
+/* The rule of thumb at its borders: one tab for each 250 mm round and for each 15 000 mm², at least
+ * two, from 150 mm round on three, at most eight; of less than 100 mm² one. Of waste what is
+ * lighter than 1500 mm², or than 100 where somebody asks, falls out. */
+START_TEST(tabs_are_counted_by_way_and_weight)
+{
+    static const struct {
+        nw_cut cut;
+        size_t asked;
+        double wide, high;
+        size_t wanted;
+    } cases[] = {
+        {NW_CUT_OUTSIDE, 0, 9.9, 10, 1},   {NW_CUT_OUTSIDE, 0, 10.1, 10, 2},
+        {NW_CUT_OUTSIDE, 0, 40.5, 34, 2},                                    /* 149 mm */
+        {NW_CUT_OUTSIDE, 0, 41.5, 34, 3},  {NW_CUT_OUTSIDE, 0, 354, 20, 3},  /* 748 mm */
+        {NW_CUT_OUTSIDE, 0, 356, 20, 4},   {NW_CUT_OUTSIDE, 0, 277, 270, 5}, /* 74 790 mm² */
+        {NW_CUT_OUTSIDE, 0, 279, 270, 6},  {NW_CUT_OUTSIDE, 0, 600, 400, 8},
+        {NW_CUT_INSIDE, 0, 45, 45, 0}, /* a slug of 1494 mm² */
+        {NW_CUT_INSIDE, 0, 45.2, 45.2, 3}, {NW_CUT_INSIDE, 3, 16.3, 16.3, 0}, /* of 99 mm² */
+        {NW_CUT_INSIDE, 3, 16.4, 16.4, 3},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        shape *s = shape_new();
+        shape_box(s, 0, 0, cases[i].wide, cases[i].high);
+        nw_tabs tabs = tabs_of(s, cases[i].cut, cases[i].asked);
+        ck_assert_msg(tabs.count + tabs.missing == cases[i].wanted, "%g x %g: %zu and %zu",
+                      cases[i].wide, cases[i].high, tabs.count, tabs.missing);
+        nw_tabs_free(&tabs);
+        free(s);
+    }
+}
+END_TEST
+
+/* One and a half bits wide if nobody says; at most 100 mm, by hand too; by hand at most its width
+ * and one and a half bits from where somebody wants it. */
+START_TEST(tabs_are_wide_and_near_enough)
+{
+    static const double widths[] = {0, 100, 100.2};
+    shape *s = shape_new();
+    shape_box(s, 0, 0, 300, 300);
+    nw_region region = region_of(s);
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_OUTSIDE;
+    nw_fit fit;
+    ck_assert_int_eq(nw_fit_run(&region, &options, &fit, NULL), NW_OK);
+    double bit = options.bit, far = 4 + 1.5 * bit;
+    nw_places places = {{{150, -far + 0.1}, {150, 300 + far + 0.1}}, 2};
+    for (size_t i = 0; i < 3; i++) {
+        nw_status wanted = i < 2 ? NW_OK : NW_BAD_REQUEST;
+        nw_tabs tabs;
+        ck_assert_int_eq(nw_tabs_find(&region, &fit, 0, widths[i], &tabs, NULL), wanted);
+        ck_assert_double_eq(tabs.width, i ? widths[i] : 1.5 * bit);
+        nw_tabs_free(&tabs);
+        ck_assert_int_eq(nw_tabs_at(&region, &fit, &places, widths[i], &tabs, NULL), wanted);
+        nw_tabs_free(&tabs);
+    }
+    nw_tabs tabs;
+    ck_assert_int_eq(nw_tabs_at(&region, &fit, &places, 4, &tabs, NULL), NW_OK);
+    ck_assert_uint_eq(tabs.count, 1);
+    ck_assert_uint_eq(tabs.missing, 1);
+    ck_assert_double_eq_tol(tabs.tabs[0].at.y, 0, 1e-9);
+    nw_tabs_free(&tabs);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
 START_TEST(what_is_tight_gets_second_best)
 {
     shape *s = shape_new();
@@ -270,6 +336,8 @@ int main(void)
                                   crumbs_want_none,
                                   tabs_stay_on_the_hull,
                                   small_and_large_parts_get_few_and_more,
+                                  tabs_are_counted_by_way_and_weight,
+                                  tabs_are_wide_and_near_enough,
                                   what_is_tight_gets_second_best,
                                   a_hair_carries_none,
                                   the_edge_of_the_sheet_carries_little,
