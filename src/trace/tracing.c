@@ -12,11 +12,14 @@
  * outline runs. */
 static bool has_levels(const nw_picture *picture)
 {
+    const uint8_t *density = picture->density;
     size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
     for (size_t i = 1; i < count; i++) {
-        uint8_t here = picture->density[i], last = picture->density[i - 1];
-        between += here > 16 && here < 239;
-        edges += (here ^ last) >> 7;
+        while ((density[i] == 0 || density[i] == 255) && density[i] == density[i - 1] &&
+               i + 8 < count && nw_eight_alike(density + i))
+            i += 8;
+        between += density[i] > 16 && density[i] < 239;
+        edges += (density[i] ^ density[i - 1]) >> 7;
     }
     return between * 2 > edges;
 }

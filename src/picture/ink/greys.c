@@ -49,7 +49,8 @@ static void squares_fill(squares *s)
         for (uint32_t x = 0; x < s->width; k++) {
             uint32_t end = s->width - x < s->side ? s->width : x + s->side;
             uint8_t least = s->least[k], most = s->most[k];
-            for (; x < end; x++) {
+            for (uint32_t n; x < end; x += n) {
+                n = end - x >= 8 && nw_eight_alike(row + x) ? 8 : 1;
                 least = row[x] < least ? row[x] : least;
                 most = row[x] > most ? row[x] : most;
             }
@@ -84,22 +85,48 @@ static int step_at(const squares *s, uint32_t x, uint32_t y)
     return along > across ? along : across;
 }
 
+static void pixel_count(const squares *s, uint32_t x, uint32_t y, grey_counts *counts)
+{
+    const uint8_t *row = s->density + (size_t)y * s->width;
+    bool ink = row[x] >> 7;
+    bool border = (x && row[x - 1] >> 7 != ink) ||
+                  (y && s->density[(size_t)(y - 1) * s->width + x] >> 7 != ink);
+    bool grey = row[x] >= GREY_LEAST && row[x] <= GREY_MOST;
+    bool soft = (border || grey) && !s->edge[square_of(s, x, y)];
+    soft = soft && !(border && step_at(s, x, y) >= STEP);
+    counts->ink += ink;
+    counts->border += border;
+    counts->soft += border && soft;
+    counts->greys += grey && soft;
+}
+
+/* Whether all of the square is ink altogether, or all paper. */
+static bool is_plain(const squares *s, size_t k)
+{
+    return s->least[k] == s->most[k] && (s->least[k] == 0 || s->least[k] == 255);
+}
+
+/* Whether there is neither a grey nor a border in this row of the square. */
+static bool nothing_in(const squares *s, size_t k, uint32_t x, uint32_t y)
+{
+    return is_plain(s, k) && (!x || (is_plain(s, k - 1) && s->least[k - 1] == s->least[k])) &&
+           (!y || y % s->side ||
+            (is_plain(s, k - s->across) && s->least[k - s->across] == s->least[k]));
+}
+
 static grey_counts greys_count(const squares *s)
 {
     grey_counts counts = {0};
     for (uint32_t y = 0; y < s->height; y++) {
-        const uint8_t *row = s->density + (size_t)y * s->width;
-        const uint8_t *above = y ? row - s->width : row;
-        for (uint32_t x = 0; x < s->width; x++) {
-            bool ink = row[x] >> 7;
-            bool border = (x && row[x - 1] >> 7 != ink) || above[x] >> 7 != ink;
-            bool grey = row[x] >= GREY_LEAST && row[x] <= GREY_MOST;
-            bool soft = (border || grey) && !s->edge[square_of(s, x, y)];
-            soft = soft && !(border && step_at(s, x, y) >= STEP);
-            counts.ink += ink;
-            counts.border += border;
-            counts.soft += border && soft;
-            counts.greys += grey && soft;
+        size_t k = square_of(s, 0, y);
+        for (uint32_t x = 0; x < s->width; k++) {
+            uint32_t end = s->width - x < s->side ? s->width : x + s->side;
+            if (nothing_in(s, k, x, y)) {
+                counts.ink += s->most[k] ? end - x : 0;
+                x = end;
+            }
+            for (; x < end; x++)
+                pixel_count(s, x, y, &counts);
         }
     }
     return counts;

@@ -12,6 +12,8 @@ static uint64_t pack_eight(const uint8_t *d)
     uint64_t eight = 0;
     for (int i = 7; i >= 0; i--)
         eight = eight << 8 | d[i]; /* compilers make one load of it */
+    if (!eight)                    /* paper, as most is */
+        return 0;
     /* Byte i's bit goes to 63 - i; no two of the product's terms meet there. */
     return ((eight >> 7 & UINT64_C(0x0101010101010101)) * UINT64_C(0x8040201008040201)) >> 56;
 }

@@ -4,6 +4,16 @@
 
 #include <base/base.h>
 
+#include <string.h>
+
+/* Whether eight pixels are the same, as in pictures most are: for passes over all of them. */
+static inline bool nw_eight_alike(const uint8_t *pixels)
+{
+    uint64_t eight;
+    memcpy(&eight, pixels, sizeof eight);
+    return eight == (eight & 255) * UINT64_C(0x0101010101010101);
+}
+
 void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256]);
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 

@@ -4,6 +4,7 @@
  *
  * Orientations as in Exif 2.3 (CIPA DC-008), tag 274.
  */
+#include <picture/ink/ink_levels.h>
 #include <picture/raster.h>
 
 #include <math.h>
@@ -187,14 +188,13 @@ static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int ch
 /* How many of the pixels from the first on are the same. */
 static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
 {
-    const uint8_t *first = pixels;
     uint32_t n = 1;
-    for (; n < count; n++) {
-        pixels += channels;
+    while (channels == 1 && n + 8 <= count && pixels[n] == *pixels && nw_eight_alike(pixels + n))
+        n += 8;
+    for (; n < count; n++)
         for (int k = 0; k < channels; k++)
-            if (pixels[k] != first[k])
+            if (pixels[(size_t)n * (size_t)channels + (size_t)k] != pixels[k])
                 return n;
-    }
     return n;
 }
 
@@ -302,11 +302,17 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
     /* Four at a time: equal neighbours would wait for each other's increments. */
     uint64_t parts[4][256] = {{0}};
     size_t i = 0;
-    for (; i + 4 <= count; i += 4) {
-        parts[0][values[i]]++;
-        parts[1][values[i + 1]]++;
-        parts[2][values[i + 2]]++;
-        parts[3][values[i + 3]]++;
+    for (; i + 8 <= count; i += 8) {
+        if (nw_eight_alike(values + i)) {
+            parts[0][values[i]] += 8;
+            continue;
+        }
+        for (size_t k = i; k < i + 8; k += 4) {
+            parts[0][values[k]]++;
+            parts[1][values[k + 1]]++;
+            parts[2][values[k + 2]]++;
+            parts[3][values[k + 3]]++;
+        }
     }
     for (; i < count; i++)
         parts[0][values[i]]++;
@@ -316,6 +322,14 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
 
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256])
 {
-    for (size_t i = 0; i < count; i++)
+    size_t i = 0;
+    for (; i + 8 <= count; i += 8) {
+        if (nw_eight_alike(values + i))
+            memset(values + i, table[values[i]], 8);
+        else
+            for (size_t k = i; k < i + 8; k++)
+                values[k] = table[values[k]];
+    }
+    for (; i < count; i++)
         values[i] = table[values[i]];
 }
