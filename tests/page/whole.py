@@ -608,6 +608,19 @@ class Use(Whole):
                     self.js_after(f"by('slider').value = {value}; by('slider').dispatchEvent(new Event('input'))")
                     self.assertEqual(self.browser.js(places), before)
 
+    def test_much_art_is_not_painted_anew_with_the_slider(self):
+        """Outlines of many segments keep their layers, and a long list of spots waits until the slider rests."""
+        self.drop_art('comb.svg', svg(f'<path d="M0 40{"h.7v-18h1.3v18" * 600}V60H0Z"/>', width=1200))
+        self.set('wide', '1200mm')
+        self.assertEqual(self.browser.js("['outline', 'picture'].map((name) => getComputedStyle(view.layers[name]).willChange)"), ['opacity', 'auto'])
+        self.assertGreater(self.browser.js('state.answer.result.spots.length'), 40)
+        self.assertEqual(self.browser.js("""[.1, 0].map((skip) => {
+            const { result } = state.answer, first = by('spots').firstChild;
+            state.answer.skip = skip;
+            showSpots({ spots: result.spots.slice(1) });
+            return by('spots').firstChild === first;
+        })"""), [True, False])
+
     def test_a_button_for_what_helps(self):
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')

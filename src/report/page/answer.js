@@ -14,8 +14,11 @@ function spotItem(spot, index) {
     return item;
 }
 
+const LISTED_MOVING = 40; // spots: a longer list waits until the slider rests
+
 // The list is made anew only where its words are others, so that the focus stays in it.
 function showSpots({ spots }) {
+    if (state.answer.skip > 0 && spots.length > LISTED_MOVING) return;
     const told = spots.filter(({ words }) => words), words = told.map(({ side, words: line }) => side + line).join("\n");
     if (words !== state.listed) by("spots").replaceChildren(...told.map(spotItem));
     state.listed = words;

@@ -1,6 +1,7 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
-const BALLOONS = 200, ROOM = 9000; // at most, and the square pixels that each must have
+const MANY = 2000; // segments: their layers are kept as they were painted while others change
+const BALLOONS = 200, BALLOONS_MOVING = 60, ROOM = 9000; // at most, and while the slider moves; the square pixels that each must have
 const ENGINES = ["loose", "reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 // Where a balloon's head may stand beside its spot, in pixels, the best place first.
 const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
@@ -59,6 +60,7 @@ class View {
             this.layers[name] = element("g", { "data-name": name }, this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
+        svg.toggleAttribute("data-many", art.paths.reduce((sum, { steps }) => sum + steps.length, 0) > MANY);
         this.drawArt(art, onPiece);
         this.whole();
         this.listen();
@@ -246,7 +248,7 @@ class View {
     }
 
     // Outside, what is cut has no end, so the strip that the bit takes stands for it.
-    showResult({ result, bit, neck }, cut, selected, onSpot) {
+    showResult({ result, bit, neck, skip }, cut, selected, onSpot) {
         this.svg.setAttribute("class", `cut-${cut}`);
         for (const name of ["lost", "spots"]) this.layers[name].replaceChildren();
         this.fill("reach", cut === "outside" ? { class: "reach", d: result.data.way, "stroke-width": bit }
@@ -256,7 +258,8 @@ class View {
         for (const side of ["gap", "neck"]) {
             element("path", { class: side, d: result.data[side], "fill-rule": "evenodd" }, this.layers.lost);
         }
-        const shown = result.spots.map((_, index) => index).filter((index) => index < BALLOONS || index === selected);
+        const most = skip > 0 ? BALLOONS_MOVING : BALLOONS;
+        const shown = result.spots.map((_, index) => index).filter((index) => index < most || index === selected);
         for (const index of shown.reverse()) { // the worst on top
             const spot = result.spots[index];
             this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
