@@ -146,7 +146,7 @@ class Other:
 
     def test_pngs_of_every_kind(self):
         """The pixels of their files, which no canvas gives back."""
-        self.living('kinds', lambda: self.begin() or self.assertEqual(list(png_kinds.read_otherwise(self.browser.js, self.folder)), []))
+        self.living('kinds', lambda: self.begin() or self.assertEqual(png_kinds.read_otherwise(self.browser.js, self.folder), []))
 
     def touch_and_keys(self, screen, width, height):
         self.begin()

@@ -1,4 +1,5 @@
-"""PNGs of every kind, depth, filter and interlace (ISO/IEC 15948:2004), and damaged ones, for what decodes them in the page."""
+"""PNGs of every kind, depth, filter and interlace (ISO/IEC 15948:2004), damaged ones, and a WebP with alpha, for what decodes
+them in the page."""
 import base64
 import json
 import os
@@ -84,14 +85,24 @@ def damaged():
     yield 'something needed that nobody knows', good[:body - 4] + chunk(b'NEED', b'') + good[body - 4:]
 
 
+def pixels_of(path):
+    done = subprocess.run([os.environ['PICTURE_DUMP'], 'pixels', path], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
+    return done.stdout
+
+
+def webp_of(path):
+    return subprocess.run([os.environ['PICTURE_AS'], 'clear'], input=pixels_of(path), stdout=subprocess.PIPE, check=True).stdout
+
+
 def read_otherwise(js, folder):
-    """The names of those that the page reads in another way than the command does; js: what runs an expression there."""
-    files, path = [*kinds(), *damaged()], os.path.join(folder, 'kind.png')
-    read = js(f'''Promise.all({json.dumps([base64.b64encode(data).decode() for _, data in files])}.map(
-        (letters) => readPng(bytesOf(letters), () => {{}}).then(({{ pixels }}) => btoa(String.fromCharCode(...pixels)), () => '')))''')
-    for (name, data), letters in zip(files, read):
+    """The names of the files that the page reads in another way than the command does; js: what runs an expression there."""
+    path = os.path.join(folder, 'kind')
+
+    def written(data):
         with open(path, 'wb') as file:
             file.write(data)
-        done = subprocess.run([os.environ['PICTURE_DUMP'], 'pixels', path], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
-        if base64.b64decode(letters) != done.stdout.partition(b'\n')[2]:
-            yield name
+        return path
+    files = [*kinds(), *damaged(), ('a WebP with alpha', webp_of(written(made(6, 8, 0))))]
+    read = js(f'''Promise.all({json.dumps([base64.b64encode(data).decode() for _, data in files])}.map(
+        (letters) => readFile(new File([bytesOf(letters)], 'kind')).then(({{ pixels }}) => btoa(String.fromCharCode(...pixels)), () => '')))''')
+    return [name for (name, data), letters in zip(files, read) if base64.b64decode(letters) != pixels_of(written(data)).partition(b'\n')[2]]

@@ -443,9 +443,9 @@ class Use(Whole):
             self.assert_same_files()
 
     def test_pngs_of_every_kind(self):
-        """Their pixels are those that the command finds, without the browser's canvas and also without its inflate."""
+        """Their pixels are those that the command finds, and those of a WebP with alpha; also without the browser's inflate."""
         for _ in range(2):
-            self.assertEqual(list(png_kinds.read_otherwise(self.browser.js, self.folder)), [])
+            self.assertEqual(png_kinds.read_otherwise(self.browser.js, self.folder), [])
             self.browser.js('window.DecompressionStream = null')
 
     def test_a_png_that_its_exif_data_turn(self):
@@ -457,6 +457,7 @@ class Use(Whole):
         self.assertGreater(self.browser.js('state.shape.size[1]'), 121)
         self.assert_same_files()
         self.js_after("change({ wide: null }); reask()")
+        self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
         self.assert_same_files()
 
     def test_the_ruler(self):

@@ -83,20 +83,19 @@ function checkPixels(width, height) {
 
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
 async function readPicture(file, head) {
-    if (head.startsWith("\x89PNG\r\n\x1a\n")) return readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
+    if (head.startsWith("PNG\r\n\x1a\n", 1)) return readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
     let bitmap;
     try {
-        bitmap = await createImageBitmap(file, { colorSpaceConversion: "none", premultiplyAlpha: "none" });
+        bitmap = await bitmapOf(file);
     } catch {
         throw new Error("This browser cannot read the file as a picture; save it as PNG, JPEG or SVG");
     }
     const { width, height } = bitmap;
     checkPixels(width, height);
-    const canvas = Object.assign(document.createElement("canvas"), { width, height });
-    const context = canvas.getContext("2d", { willReadFrequently: true });
-    context.drawImage(bitmap, 0, 0);
+    // Only these have colours that half show; what its EXIF data turn is the canvas's.
+    const pixels = await (/^(RIFF|BM)/.test(head) && !(head.startsWith("VP8X", 12) && head.charCodeAt(20) & 8) ? pixelsExact : pixelsOfCanvas)(bitmap, file);
     bitmap.close();
-    return { pixels: new Uint8Array(context.getImageData(0, 0, width, height).data.buffer), width, height,
+    return { pixels, width, height,
         coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif: new Uint8Array(0) };
 }
 
