@@ -235,9 +235,8 @@ static bool is_free(const report_ground *ground, nw_box box)
 
 /* ---- the search ----------------------------------------------------------------------------- */
 
-static uint32_t crossing_cost(const report_ground *ground, size_t cell)
+static uint32_t crossing_cost(int marks)
 {
-    int marks = ground->marks[cell];
     return 1 + (marks & GROUND_ART ? COST_ART : 0) + (marks & GROUND_LINE ? COST_LINE : 0) +
            (marks & GROUND_TAKEN ? COST_TAKEN : 0) + (marks & GROUND_SHY ? COST_SHY : 0);
 }
@@ -246,8 +245,6 @@ static uint32_t crossing_cost(const report_ground *ground, size_t cell)
  * shortest-path forest with topological ordering, 1969). */
 static bool visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint32_t from)
 {
-    if (cost >= ground->cost[cell])
-        return true;
     ground->cost[cell] = cost;
     ground->from[cell] = from;
     uint32_t *first = &ground->waiting[cost % GROUND_WAITING];
@@ -272,16 +269,17 @@ static uint32_t visit_pop(report_ground *ground, uint32_t *cost)
 
 static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
 {
-    long column = (long)(cell % ground->columns), row = (long)(cell / ground->columns);
-    for (long r = row - 1; r <= row + 1; r++) {
-        for (long c = column - 1; c <= column + 1; c++) {
-            if (c < 0 || r < 0 || c >= (long)ground->columns || r >= (long)ground->rows)
-                continue;
-            uint32_t next = (uint32_t)((size_t)r * ground->columns + (size_t)c);
-            if (ground->cost[next] <= cost + STEP)
+    uint32_t wide = (uint32_t)ground->columns, column = cell % wide, row = cell / wide;
+    uint32_t first = column ? column - 1 : 0, last = column + 1 < wide ? column + 1 : column;
+    uint32_t end = row + 1 < ground->rows ? row + 1 : row;
+    for (uint32_t r = row ? row - 1 : 0; r <= end; r++) {
+        for (uint32_t c = first; c <= last; c++) {
+            uint32_t next = r * wide + c, known = ground->cost[next];
+            if (known <= cost + STEP)
                 continue;
             uint32_t step = c != column && r != row ? STEP_ASLANT : STEP;
-            if (!visit_push(ground, next, cost + step * crossing_cost(ground, next), cell))
+            uint32_t reached = cost + step * ground->crossing[ground->marks[next]];
+            if (reached < known && !visit_push(ground, next, reached, cell))
                 return false;
         }
     }
@@ -294,8 +292,8 @@ static double line_cost(const report_ground *ground, nw_point a, nw_point b)
     size_t steps = steps_of(ground, a, b);
     double cost = 0;
     for (size_t i = 1; i <= steps; i++)
-        cost += crossing_cost(
-            ground, cell_at(ground, nw_plus(a, nw_minus(b, a), (double)i / (double)steps)));
+        cost += ground->crossing[ground->marks[cell_at(
+            ground, nw_plus(a, nw_minus(b, a), (double)i / (double)steps))]];
     return STEP * cost / (double)steps * nw_distance(a, b) / ground->cell;
 }
 
@@ -345,11 +343,14 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
     memset(ground->waiting, UINT8_MAX, sizeof ground->waiting);
     ground->visit_count = ground->waiting_count = 0;
     *count = 0;
+    for (int marks = 0; marks < GROUND_MARKS; marks++)
+        ground->crossing[marks] = crossing_cost(marks);
     uint32_t starts[2], cost = 0;
     bool good = true;
     for (int i = 0; i < 2; i++) {
         starts[i] = (uint32_t)cell_at(ground, ends[i]);
-        good = good && visit_push(ground, starts[i], 0, NOWHERE);
+        if (i == 0 || starts[1] != starts[0])
+            good = good && visit_push(ground, starts[i], 0, NOWHERE);
     }
     while (good && ground->waiting_count) {
         uint32_t cell = visit_pop(ground, &cost);

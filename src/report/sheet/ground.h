@@ -6,10 +6,11 @@
 #include <report/parts.h>
 
 /* Marks of a cell, which add up. */
-#define GROUND_ART 1   /* the art, its outline included */
-#define GROUND_TAKEN 2 /* a balloon or its label */
-#define GROUND_LINE 4  /* a leader */
-#define GROUND_SHY 8   /* a disc, a mark, a dimension: leaders may pass, lettering may not */
+#define GROUND_ART 1    /* the art, its outline included */
+#define GROUND_TAKEN 2  /* a balloon or its label */
+#define GROUND_LINE 4   /* a leader */
+#define GROUND_SHY 8    /* a disc, a mark, a dimension: leaders may pass, lettering may not */
+#define GROUND_MARKS 16 /* so many sums of them */
 
 #define GROUND_WAITING 8192 /* more than any step costs */
 
@@ -26,7 +27,8 @@ typedef struct {
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
-    ground_visit *visits; /* of a search, those done included */
+    uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
+    ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
     uint32_t waiting[GROUND_WAITING]; /* the first visit of each cost, in turn */
 } report_ground;
