@@ -12,6 +12,9 @@
 #define PRINT_LETTERS 40 /* letters to make a page, where they are at least */
 #define PRINT_SHARE 0.25 /* of all pieces, */
 #define PRINT_SMALL 0.85 /* of which so many are as low: figures in columns are a pattern */
+#define LINE_LETTERS 16  /* letters to make a line of text by itself, */
+#define LINE_PX 24       /* no higher, */
+#define LINE_HIGH 1.6    /* and all of them no more than so many letters high */
 #define SCREEN_LETTERS 8 /* letters to make a screenshot, where a bar runs across it */
 #define SCREEN_BAR 0.15  /* of the picture's height, at most */
 
@@ -93,25 +96,60 @@ static bool is_bar(const nw_piece *piece, const nw_picture *picture)
            nw_box_height(piece->box) <= SCREEN_BAR * picture->height;
 }
 
-/* What is hardly meant to be cut: a picture of a screen, or of a page. */
+/* Small letters, and of what they are a part. */
+typedef struct {
+    size_t letters, low, kept; /* low: no higher than letters are */
+    double height;             /* of all, across a row */
+    double tall;               /* the highest */
+} print;
+
+/* turned: as seen when the picture lies on its side. */
+static print print_find(const nw_pieces *pieces, bool turned)
+{
+    print p = {.letters = nw_pieces_letters(pieces, PRINT_PX, turned)};
+    nw_box all = nw_box_empty();
+    for (size_t i = 0; i < pieces->count; i++) {
+        nw_box box = pieces->items[i].box;
+        double tall = turned ? nw_box_width(box) : nw_box_height(box);
+        if (!pieces->items[i].kept)
+            continue;
+        nw_box_grow(&all, box);
+        p.kept++;
+        p.low += tall <= PRINT_PX;
+        p.tall = fmax(p.tall, tall);
+    }
+    p.height = turned ? nw_box_width(all) : nw_box_height(all);
+    return p;
+}
+
+/* A page of text, or a single line of it as it stands on a screen. */
+static bool is_page(const print *p)
+{
+    double letters = (double)p->letters, kept = (double)p->kept;
+    bool page = p->letters >= PRINT_LETTERS && letters >= PRINT_SHARE * kept &&
+                (double)p->low >= PRINT_SMALL * kept;
+    bool line = p->letters >= LINE_LETTERS && letters >= PRINT_SMALL * kept && p->tall <= LINE_PX &&
+                p->height <= LINE_HIGH * p->tall;
+    return page || line;
+}
+
+/* What is hardly meant to be cut: a picture of a screen, or of a page, upright or on its side. */
 static nw_status note_print(nw_loading *loading)
 {
     const nw_pieces *pieces = &loading->art->pieces;
-    nw_note note = {.code = NW_NOTE_PRINT};
-    size_t bars = 0, small = 0;
+    size_t bars = 0, guessed = 0;
+    if (!loading->art->from_picture)
+        return NW_OK;
     for (size_t i = 0; i < pieces->count; i++) {
-        const nw_piece *piece = &pieces->items[i];
-        bool low = nw_box_height(piece->box) <= PRINT_PX;
-        note.number += piece->kept;
-        small += piece->kept && low;
-        note.count += piece->kept && low && piece->guess == NW_PIECE_LETTERING;
-        bars += piece->kept && is_bar(piece, &loading->art->picture);
+        guessed += pieces->items[i].guess == NW_PIECE_LETTERING;
+        bars += pieces->items[i].kept && is_bar(&pieces->items[i], &loading->art->picture);
     }
-    bool page = note.count >= PRINT_LETTERS &&
-                (double)note.count >= PRINT_SHARE * (double)note.number &&
-                (double)small >= PRINT_SMALL * (double)note.number;
-    bool screen = note.count >= SCREEN_LETTERS && bars;
-    return loading->art->from_picture && (page || screen) ? nw_art_note(loading, note) : NW_OK;
+    print upright = print_find(pieces, false), turned = print_find(pieces, true);
+    const print *told =
+        upright.letters >= turned.letters || guessed >= turned.letters ? &upright : &turned;
+    bool screen = upright.letters >= SCREEN_LETTERS && bars;
+    nw_note note = {.code = NW_NOTE_PRINT, .count = told->letters, .number = told->kept};
+    return is_page(told) || screen ? nw_art_note(loading, note) : NW_OK;
 }
 
 static nw_status note_all(nw_loading *loading)

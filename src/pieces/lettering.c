@@ -263,9 +263,8 @@ static void mark_rows(nw_pieces *pieces, candidate *all, size_t count)
     free(r.values);
 }
 
-void nw_lettering_guess(nw_pieces *pieces)
+static void letters_mark(nw_pieces *pieces, double tallest)
 {
-    double tallest = LETTER_HEIGHT * nw_box_height(art_box(pieces));
     size_t count = 0;
     for (size_t k = 0; k < pieces->count; k++)
         count += may_be_letter(&pieces->items[k], tallest);
@@ -282,4 +281,30 @@ void nw_lettering_guess(nw_pieces *pieces)
     group_rows(all, count, tallest);
     mark_rows(pieces, all, count);
     free(all);
+}
+
+void nw_lettering_guess(nw_pieces *pieces)
+{
+    letters_mark(pieces, LETTER_HEIGHT * nw_box_height(art_box(pieces)));
+}
+
+size_t nw_pieces_letters(const nw_pieces *pieces, double tallest, bool turned)
+{
+    nw_pieces kept = {.items = nw_alloc(pieces->count, sizeof *kept.items)};
+    size_t letters = 0;
+    for (size_t k = 0; kept.items && k < pieces->count; k++) {
+        nw_piece piece = pieces->items[k];
+        nw_box box = piece.box;
+        if (!piece.kept)
+            continue;
+        if (turned)
+            piece.box = (nw_box){{box.min.y, box.min.x}, {box.max.y, box.max.x}};
+        piece.guess = NW_PIECE_ART;
+        kept.items[kept.count++] = piece;
+    }
+    letters_mark(&kept, tallest);
+    for (size_t k = 0; k < kept.count; k++)
+        letters += kept.items[k].guess == NW_PIECE_LETTERING;
+    free(kept.items);
+    return letters;
 }

@@ -142,6 +142,18 @@ class Verdict(Case):
             self.write('page.pgm', page(*what))
             talk = self.run_here('pieces', 'page.pgm').talk
             self.assertEqual('looks like a screenshot' in talk, told, (what, talk))
+        # A page on its side, and a line by itself, no higher than 24 pixels and of 16 letters.
+        for told, turned, *what in ((True, True, 5, 12, 2, 0), (False, True, 3, 12, 2, 0), (True, False, 2, 20, 2, 0),
+                                    (True, True, 2, 20, 2, 0), (False, False, 2, 15, 2, 0), (False, False, 2, 20, 5, 0)):
+            first, _, grey = page(*what).partition(b'255\n')
+            wide = int(first.split()[1])
+            rows = [grey[at:at + wide] for at in range(0, len(grey), wide)]
+            if what[0] == 2: # without the second row
+                rows = rows[:28 * what[2]]
+            rows = [bytes(row) for row in zip(*reversed(rows))] if turned else rows
+            self.write('page.pgm', pgm(rows))
+            talk = self.run_here('pieces', 'page.pgm').talk
+            self.assertEqual('looks like a screenshot' in talk, told, (turned, what, talk))
 
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
