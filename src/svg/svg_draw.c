@@ -8,8 +8,27 @@
 #include <string.h>
 
 #define MOST_GRADIENT_LINKS 16
+#define STOP_MIXES 16 /* looked at between two stops */
 
 /* ---- fills --------------------------------------------------------------------------------- */
+
+/* Does ink show between two stops, neither of which is any? Half-clear white that goes over into
+ * clear blue is blue on the way. */
+static bool is_ink_between(nw_svg_colour a, nw_svg_colour b)
+{
+    bool ink = false;
+    for (int k = 1; k < STOP_MIXES && !ink; k++) {
+        double t = (double)k / STOP_MIXES;
+        nw_svg_colour mix = {
+            a.red + t * (b.red - a.red),
+            a.green + t * (b.green - a.green),
+            a.blue + t * (b.blue - a.blue),
+            a.alpha + t * (b.alpha - a.alpha),
+        };
+        ink = nw_svg_colour_paint(mix, 1) == PAINT_INK;
+    }
+    return ink;
+}
 
 /* Ink if one of its stops is, and fading if not all are; paper if all are. */
 static nw_paint_kind gradient_paint(nw_svg_reader *reader, const nw_svg_element *gradient,
@@ -18,17 +37,25 @@ static nw_paint_kind gradient_paint(nw_svg_reader *reader, const nw_svg_element 
     nw_svg_style initial = nw_svg_style_initial();
     for (int links = 0; gradient && links < MOST_GRADIENT_LINKS; links++) {
         size_t counts[PAINT_NONE + 1] = {0}, stops = 0;
+        nw_svg_colour last = {0};
+        bool mixes = false;
         for (const nw_svg_element *n = nw_svg_first_child(gradient); n; n = nw_svg_next(n)) {
             if (!nw_svg_named(n, "stop"))
                 continue;
             nw_svg_style style = nw_svg_style_of(reader, n, &initial);
-            counts[nw_svg_colour_paint(style.stop_colour, style.stop_opacity * opacity)]++;
+            nw_svg_colour colour = style.stop_colour;
+            colour.alpha *= fmin(fmax(style.stop_opacity * opacity, 0), 1);
+            counts[nw_svg_colour_paint(colour, 1)]++;
+            mixes = mixes || (stops && is_ink_between(last, colour));
+            last = colour;
             stops++;
         }
         if (counts[PAINT_INK] && counts[PAINT_INK] < stops)
             return counts[PAINT_PAPER] ? PAINT_PALES : PAINT_FADES;
         if (counts[PAINT_PAPER] && counts[PAINT_PAPER] < stops)
             return PAINT_GLOSS;
+        if (mixes && !counts[PAINT_INK] && !counts[PAINT_PAPER])
+            return PAINT_FADES;
         if (stops)
             return counts[PAINT_INK] ? PAINT_INK : counts[PAINT_PAPER] ? PAINT_PAPER : PAINT_NONE;
         const char *href = nw_svg_attribute_of(gradient, "href");

@@ -387,7 +387,10 @@ END_TEST
     "<stop offset='1' stop-color='#fff'/></linearGradient><linearGradient id='d'>"                 \
     "<stop stop-color='#000'/><stop offset='1' stop-color='#555'/></linearGradient>"               \
     "<linearGradient id='g'><stop stop-color='#fff'/><stop offset='1' stop-color='#fff' "          \
-    "stop-opacity='0'/></linearGradient>"
+    "stop-opacity='0'/></linearGradient><linearGradient id='h'><stop stop-color='#fff' "           \
+    "stop-opacity='.8'/><stop offset='1' stop-color='#00f' stop-opacity='0'/></linearGradient>"    \
+    "<linearGradient id='v'><stop stop-color='#fff' stop-opacity='.8'/><stop offset='1' "          \
+    "stop-color='#fff' stop-opacity='0'/></linearGradient>"
 
 START_TEST(shapes_that_fade_are_noted_where_it_matters)
 {
@@ -404,6 +407,8 @@ START_TEST(shapes_that_fade_are_noted_where_it_matters)
         {FADE "<rect width='5' height='5' fill='url(#p)'/><rect width='9' height='9'/>", 0},
         {FADE "<rect width='9' height='9'/><rect width='5' height='5' fill='url(#g)'/>", 1},
         {FADE "<rect width='9' height='9'/><rect x='9' width='5' height='5' fill='url(#g)'/>", 0},
+        {FADE "<rect width='9' height='9'/><rect x='9' width='5' height='5' fill='url(#h)'/>", 1},
+        {FADE "<rect width='9' height='9'/><rect x='9' width='5' height='5' fill='url(#v)'/>", 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         outcome o = read_body(cases[i].body);
