@@ -95,17 +95,9 @@ bool nw_bridge_spots_find(const nw_bridge_tree *tree, const nw_fit *before, cons
     return bridged->spots != NULL;
 }
 
-double nw_span_spoiled(const nw_bridge_tree *tree, size_t i)
+double nw_span_cost(const nw_bridge_tree *tree, size_t span)
 {
-    if (tree->at)
-        return 1;
-    return tree->spoils[i] ? SPOT_TIMES : tree->strips[i].thin ? THIN_TIMES : 1;
-}
-
-void nw_bridge_tree_spoil(nw_bridge_tree *tree, size_t span)
-{
-    double was = nw_span_spoiled(tree, span);
-    tree->spoils[span] = true;
-    if (tree->states[span] == NW_SPAN_STANDS)
-        tree->strips[span].cost *= nw_span_spoiled(tree, span) / was;
+    const nw_strip *strip = &tree->strips[span];
+    double times = tree->spoils[span] ? SPOT_TIMES : strip->thin ? THIN_TIMES : 1;
+    return strip->cost * (tree->at ? 1 : times);
 }

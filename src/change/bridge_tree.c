@@ -102,7 +102,6 @@ static const nw_strip *strip_of(nw_bridge_tree *tree, size_t i)
     if (tree->states[i] == NW_SPAN_NEW) {
         bool stands = nw_strip_make(&tree->judge, span, &tree->strips[i]);
         tree->states[i] = stands ? NW_SPAN_STANDS : NW_SPAN_NO_FOOTING;
-        tree->strips[i].cost *= stands ? nw_span_spoiled(tree, i) : 1;
     }
     if (tree->states[i] == NW_SPAN_BANNED)
         reason_raise(tree, span, NW_UNHELD_CLOSES);
@@ -162,8 +161,8 @@ static bool nearest_take(nw_bridge_tree *tree, queue *q)
     while (q->count) {
         waiting next = queue_pop(q);
         const nw_strip *strip = strip_of(tree, next.span);
-        if (strip && strip->cost > next.cost)
-            queue_push(q, (waiting){strip->cost, next.span});
+        if (strip && nw_span_cost(tree, next.span) > next.cost)
+            queue_push(q, (waiting){nw_span_cost(tree, next.span), next.span});
         else if (strip && is_free(tree, next.span))
             return bridge_add(tree, next.span);
     }
@@ -186,8 +185,8 @@ static bool shortest_take(nw_bridge_tree *tree, queue *q)
         if (tree->part[span->a] == tree->part[span->b])
             continue;
         const nw_strip *strip = strip_of(tree, next.span);
-        if (strip && strip->cost > next.cost)
-            queue_push(q, (waiting){strip->cost, next.span});
+        if (strip && nw_span_cost(tree, next.span) > next.cost)
+            queue_push(q, (waiting){nw_span_cost(tree, next.span), next.span});
         else if (strip && is_free(tree, next.span))
             good = bridge_add(tree, next.span);
     }
@@ -246,8 +245,8 @@ static void feet_find(nw_bridge_tree *tree, size_t ring, size_t part, ring_foot 
             continue;
         const nw_strip *strip = strip_of(tree, i);
         double times = tree->rings[other].loose ? LOOSE_TIMES : 1;
-        if (strip && strip->cost * times < foot->cost && is_free(tree, i))
-            *foot = (ring_foot){i, strip->cost * times, way};
+        if (strip && nw_span_cost(tree, i) * times < foot->cost && is_free(tree, i))
+            *foot = (ring_foot){i, nw_span_cost(tree, i) * times, way};
     }
 }
 

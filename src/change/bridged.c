@@ -111,8 +111,8 @@ static void span_refuse(bridging *w, size_t span, bool ban)
 {
     const nw_span_across *one = &w->tree.spans.items[span];
     unsigned *spoilt = w->tree.spoilt;
-    double times =
-        ban ? 1 : 1u << (spoilt[one->a] < spoilt[one->b] ? spoilt[one->a] : spoilt[one->b]);
+    unsigned before = spoilt[one->a] < spoilt[one->b] ? spoilt[one->a] : spoilt[one->b];
+    double times = ban ? 1 : ldexp(1, (int)before);
     double near = BAN_OF_WIDTH * w->width * times;
     for (size_t i = 0; i < w->tree.spans.count; i++) {
         const nw_span_across *other = &w->tree.spans.items[i];
@@ -122,7 +122,7 @@ static void span_refuse(bridging *w, size_t span, bool ban)
         if (same && ban)
             w->tree.states[i] = NW_SPAN_BANNED;
         else if (same)
-            nw_bridge_tree_spoil(&w->tree, i);
+            w->tree.spoils[i] = true;
     }
     spoilt[one->a] += !ban;
     spoilt[one->b] += !ban;

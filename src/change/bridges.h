@@ -156,12 +156,9 @@ nw_status nw_bridge_tree_grow(nw_bridge_tree *tree, nw_error *error);
 bool nw_bridge_spots_find(const nw_bridge_tree *tree, const nw_fit *before, const nw_fit *after,
                           nw_bridged *bridged);
 
-/* How many times dearer a strip is for what is, or is likely, too narrow beside it; 1 where
+/* What the strip of a span costs: more for what is, or is likely, too narrow beside it, unless
  * somebody chose its place. */
-double nw_span_spoiled(const nw_bridge_tree *tree, size_t span);
-
-/* Makes a span dearer, beside which a bridge left a new spot. */
-void nw_bridge_tree_spoil(nw_bridge_tree *tree, size_t span);
+double nw_span_cost(const nw_bridge_tree *tree, size_t span);
 
 /* Has the art painted with the bridges no pocket beside them: a cut of its own, between a strip's
  * end and a wall that recedes, or between two strips at an eye, into which no bit gets. */

@@ -70,7 +70,10 @@ static void seconds_write(const seconds *s, const char *const *words, int reason
         nw_text_format(line, "; %zu %s second best", s->all, s->all == 1 ? "is" : "are");
     for (int k = 0; k < reasons; k++) {
         if (s->counts[k]) {
-            nw_text_format(line, "%s%zu %s", before, s->counts[k], words[k]);
+            nw_text_add(line, before);
+            if (s->all > 1)
+                nw_text_format(line, "%zu ", s->counts[k]);
+            nw_text_add(line, words[k]);
             before = ", ";
         }
     }
@@ -90,8 +93,11 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
     nw_write_length(line, request->job.bridge, request->inch);
     nw_text_add(line, " wide, ");
     nw_write_length(line, length, request->inch);
-    nw_text_add(line, request->job.cut == NW_CUT_INSIDE ? " long in all, hold the islands"
-                                                        : " long in all, join the parts");
+    bool one = bridged->count == 1, inside = request->job.cut == NW_CUT_INSIDE;
+    nw_text_add(line, one ? " long" : " long in all");
+    nw_text_add(line, inside ? one ? ", holds what comes loose" : ", hold the islands"
+                      : one  ? ", joins the parts"
+                             : ", join the parts");
     for (int k = 0; k < NW_BRIDGE_REASONS; k++)
         words[k] = nw_bridge_reason_words((nw_bridge_reason)k);
     seconds_write(&second, words, NW_BRIDGE_REASONS, line);

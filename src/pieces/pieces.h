@@ -59,8 +59,8 @@ NW_API size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y);
  * area under which a piece is a speck. For drawings as well as pictures. */
 NW_API void nw_pieces_guess(nw_pieces *pieces, nw_box page, double speck_area);
 
-/* How many of the kept pieces are letters no higher than that, whatever was guessed of them; turned:
- * in rows that run up or down. 0 when memory runs out. */
+/* How many of the kept pieces are letters no higher than that, whatever was guessed of them;
+ * turned: in rows that run up or down. 0 when memory runs out. */
 NW_API size_t nw_pieces_letters(const nw_pieces *pieces, double tallest, bool turned);
 
 /* Applies --keep or --drop: words separated by commas, each a number, a range 3-7, or a guess's

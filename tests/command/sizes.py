@@ -65,7 +65,7 @@ class Sizes(Case):
                     for s in got['sizes'])
         closest = [s for s in got['sizes'] if s['width'] == got['closest']][0]
         share = closest['unreached_share']
-        said = re.search(r'comes closest and leaves ([\d.]+) % of the cut area uncut', ' '.join(result.text.split()))
+        said = re.search(r'wide it leaves ([\d.]+) % of the cut area uncut', ' '.join(result.text.split()))
         self.assertAlmostEqual(float(said[1]), 100 * share, delta=5 * share)
         self.assertEqual(sum(closest[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
                          least)

@@ -98,8 +98,8 @@ class Ways(Case):
         """What comes nearest where the art is too fine."""
         words = ' '.join(text.split())
         left = r' leaves ([\d.]+) % of the cut area uncut, at (\d+) spots?'
-        found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)' comes nearest and" + left, words)}
-        found |= {('--wide', wide): rest for wide, *rest in re.findall(r'([\d.]+ mm) wide, which' + left, words)}
+        found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)'" + left, words)}
+        found |= {('--wide', wide): rest for wide, *rest in re.findall(r'at ([\d.]+ mm) wide it' + left, words)}
         now = json.loads(self.run_here('check', *job, '--json', '-o', 'now').text) if found else None
         for (option, value), (share, count) in found.items():
             lost, few = now['area']['unreached'] / now['area']['cut'], int(count) < len(now['spots'])

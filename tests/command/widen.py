@@ -44,6 +44,18 @@ class Widen(Case):
         out = self.run_here('widen', 'bell.svg', *INSIDE, '-o', '-')
         self.assertEqual(out.out, self.read('fixed.svg'))
 
+    def test_what_was_kept_is_told_with_what_widens_it(self):
+        """A square too small for the bit beside a large one: kept, until it is asked for."""
+        self.write('two.svg', svg('<rect width="40" height="40"/><rect x="60" y="10" width="2" height="2"/>'))
+        asked = ['widen', 'two.svg', '--cut', 'inside', '--bit', '3mm', '-o', 'out']
+        text = ' '.join(self.run_here(*asked).text.split())
+        self.assertIn('The outlines are as they were. id', text)
+        self.assertIn('--misses open widens what was kept, where there is room.', text)
+        text = ' '.join(self.run_here(*asked, '--misses', 'open').text.split())
+        self.assertIn('Fits now', text)
+        self.assertNotIn('as they were', text)
+        self.assertNotIn('was kept', text)
+
     def test_what_fits_stays(self):
         self.write('bell.svg', dumbbell(5))
         result = self.run_here('widen', 'bell.svg', *INSIDE, '-o', 'fixed.svg')

@@ -87,6 +87,28 @@ static bool all_widened(const nw_widened *widened)
     return true;
 }
 
+/* What widens the blind ends and whole pieces that were kept because nothing else was asked for. */
+static void print_kept(nw_text *table, const nw_change_report *change)
+{
+    const nw_widened *widened = change->widened;
+    bool stubs = false, misses = false;
+    nw_report before = nw_report_of_change(change, false);
+    for (size_t i = 0; i < widened->before.spot_count; i++) {
+        bool kept = widened->notes[i].outcome == NW_LEFT && !nw_report_left(&before, i);
+        stubs = stubs || (kept && widened->before.spots[i].form == NW_STUB);
+        misses = misses || (kept && widened->before.spots[i].form == NW_MISS);
+    }
+    if (!change->named || (!stubs && !misses))
+        return;
+    nw_text words = {0};
+    nw_text_add(&words, stubs ? change->named->stubs : "");
+    nw_text_add(&words, stubs && misses ? " and " : "");
+    nw_text_add(&words, misses ? change->named->misses : "");
+    nw_text_add(&words, stubs && misses ? " widen" : " widens");
+    nw_text_add(&words, " what was kept, where there is room.");
+    nw_report_composed(table, &words, "");
+}
+
 static void print_left(nw_text *table, const nw_change_report *change, const nw_report *after,
                        bool colour)
 {
@@ -96,6 +118,7 @@ static void print_left(nw_text *table, const nw_change_report *change, const nw_
     nw_report_spot_rows(table, after, colour, nw_text_string(&more));
     table->failed = table->failed || more.failed;
     nw_text_free(&more);
+    print_kept(table, change);
     if (all_widened(change->widened)) {
         nw_text words = {0};
         nw_text_add(&words, "They came about as other places were changed, and no way was found "

@@ -3,7 +3,8 @@
 
 #include <math.h>
 
-#define SHOWN_MM 0.005 /* sizes have two decimals */
+#define SHOWN_MM 0.005      /* sizes have two decimals, */
+#define SHOWN_SHARE 0.00005 /* and percents */
 
 static const char *done_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
@@ -123,6 +124,10 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
     double whole = nw_drawing_area(change->before);
     if (!change->widened->before.spot_count)
         return;
+    if (change->widened->largest_move < SHOWN_MM && nw_report_change_share(change) < SHOWN_SHARE) {
+        nw_text_add(text, "The outlines are as they were. ");
+        return;
+    }
     add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
     add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
     nw_text_add(text, ". No outline moved by more than ");

@@ -35,9 +35,9 @@ void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report)
     const nw_size_result *closest = &sizes->results[sizes->closest];
     nw_text_add(words, "The bit cuts it all at no width up to ");
     add_width(words, sizes->results[sizes->count - 1].width, report->inch);
-    nw_text_add(words, "; ");
+    nw_text_add(words, "; at ");
     add_width(words, closest->width, report->inch);
-    nw_report_left_uncut(words, " comes closest and leaves ", closest->fit.spot_count,
+    nw_report_left_uncut(words, " wide it leaves ", closest->fit.spot_count,
                          nw_fit_unreached(&closest->fit));
     nw_report_unread(words, &report->unread, "; ");
 }

@@ -75,8 +75,8 @@ void nw_report_left_uncut(nw_text *text, const char *verb, size_t spots, double 
 static void near_bit_add(nw_text *text, const nw_ways_report *report)
 {
     const nw_ways *ways = report->ways;
-    nw_text_format(text, "'%s' comes nearest", report->rack->bits[ways->near_bit].name);
-    nw_report_left_uncut(text, " and leaves ", ways->near_bit_spots, ways->near_bit_share);
+    nw_text_format(text, "'%s'", report->rack->bits[ways->near_bit].name);
+    nw_report_left_uncut(text, " leaves ", ways->near_bit_spots, ways->near_bit_share);
 }
 
 static void bit_none(const nw_ways_report *report, nw_way_line *line)
@@ -140,9 +140,9 @@ static void size_add(nw_text *text, const nw_ways_report *report)
 static void near_size_add(nw_text *text, const nw_ways_report *report)
 {
     const nw_ways *ways = report->ways;
+    nw_text_add(text, "at ");
     add_whole(text, ways->near_width, report->inch);
-    nw_text_add(text, " wide");
-    nw_report_left_uncut(text, ", which leaves ", ways->near_size_spots, ways->near_size_share);
+    nw_report_left_uncut(text, " wide it leaves ", ways->near_size_spots, ways->near_size_share);
 }
 
 /* Does the art at that size need another sheet than there is? On every side of it there is to be
@@ -165,7 +165,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_number(&line->text, NW_SIZE_WORTH * NW_SIZE_WORTH, 1);
         nw_text_add(&line->text, " times the stock, it does not fit yet");
         if (ways->near_width > 0 && ways->near_size_share <= NW_NEAR_SHARE) {
-            nw_text_add(&line->text, "; nearest comes ");
+            nw_text_add(&line->text, "; ");
             near_size_add(&line->text, report);
         }
         return;
@@ -240,7 +240,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     else if (near_bit)
         near_bit_add(text, report);
     if (!bit && !size && near_size) {
-        nw_text_add(text, near_bit ? "; or make it " : "nearest comes ");
+        nw_text_add(text, near_bit ? "; " : "");
         near_size_add(text, report);
     }
     if (!bit && !size && !near_bit && !near_size)
