@@ -175,6 +175,19 @@ class Ways(Case):
         self.assertIn('no smaller bit of the rack and no size up to 4 times this one cuts it all',
                       self.run_here('widen', *job, '--misses', 'open', '-o', 'fixed.svg').talk)
 
+    def test_where_a_tenth_changes_widening_is_a_way(self):
+        """Ten slots beside a square, which all want a third of the square's area or an eighth."""
+        for length, told in ((40, False), (16, True)):
+            slots = ''.join(f'<rect x="{40 + 12 * k}" width="2" height="{length}"/>' for k in range(10))
+            self.write('slots.svg', svg('<rect width="30" height="30"/>' + slots, 160, 50))
+            job = ['slots.svg', '--cut', 'inside', '--bit', '3mm']
+            words = ' '.join(self.run_here('check', *job, '-o', 'slots').text.split())
+            self.assertEqual('Widen 10 places' in words, told, words)
+            self.assertEqual('10 places and much of the cut area' in words, not told, words)
+            done = json.loads(self.run_here('widen', *job, '--misses', 'open', '--json', '-o', 'wide').text)
+            changed = (done['area']['added'] + done['area']['removed']) / (900 + 20 * length)
+            self.assertTrue(0.1 < changed < 0.2 if told else changed > 0.2, changed)
+
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))
         given = ['--cut', 'inside', '--bit', '1/16in', '--neck', '0.3mm', '--inch', '--keep', '1',

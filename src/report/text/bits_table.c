@@ -125,9 +125,7 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
         nw_text_add(words, "No bit of the rack cuts it all");
         if (bits->closest < bits->count) {
             const nw_bit_result *result = &bits->results[bits->closest];
-            nw_text_add(words, "; ");
-            nw_report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
-                                report->inch);
+            nw_text_format(words, "; '%s'", report->rack->bits[result->bit].name);
             nw_report_left_uncut(words, " leaves ", result->fit.spot_count,
                                  nw_fit_unreached(&result->fit));
         }

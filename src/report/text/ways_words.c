@@ -14,7 +14,7 @@
 /* Beyond these a way costs more than it is worth, as beyond NW_SIZE_WORTH: more work on the drawing
  * than drawing it anew, tips so long that the art is another. */
 #define WIDEN_PLACES_MOST 60
-#define WIDEN_SHARE_MOST 0.1
+#define WIDEN_SHARE_MOST 0.2  /* by widths and lengths; 0.5 to 1.9 times as much changes */
 #define BLUNT_SHARE_MOST 0.15 /* of the longer side */
 
 /* To two digits: no picture carries more. */
