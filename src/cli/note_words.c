@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-#define SOME_TAKEN "--ink dark, light or a colour takes some of them"
+#define SOME_TAKEN "--ink dark, light or a colour takes some"
 #ifdef NW_WITH_POTRACE
 #define ROUGH_TRACER ", traced by libpotrace"
 #else
@@ -45,9 +45,8 @@ static nw_weight colour_write(const nw_picture *picture, nw_text *line)
                        c[0], c[1], c[2], picture->level);
         return NW_WEIGHT_DETAIL;
     }
-    nw_text_format(line, "the ink is what is not of the paper's colour (#%02x%02x%02x): %zu %s",
-                   c[0], c[1], c[2], picture->colours,
-                   picture->colours == 1 ? "colour" : "colours; " SOME_TAKEN);
+    nw_text_format(line, "the ink is all but paper (#%02x%02x%02x), %zu %s", c[0], c[1], c[2],
+                   picture->colours, picture->colours == 1 ? "colour" : "colours; " SOME_TAKEN);
     return picture->colours == 1 ? NW_WEIGHT_DETAIL : NW_WEIGHT_USUAL;
 }
 
@@ -286,7 +285,9 @@ static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
     nw_text_format(line, "dropped %zu speck%s of dirt, the largest ", note->count,
                    note->count == 1 ? "" : "s");
     nw_text_number(line, note->value, art->from_picture ? 0 : 3);
-    nw_text_add(line, art->from_picture ? " pixels; --dirt 0 keeps them" : " mm2");
+    nw_text_add(line, !art->from_picture ? " mm2"
+                      : note->count == 1 ? " pixels; --dirt 0 keeps it"
+                                         : " pixels; --dirt 0 keeps them");
 }
 
 static void pinholes_write(const note_about *report, const nw_note *note, nw_text *line)
@@ -295,7 +296,9 @@ static void pinholes_write(const note_about *report, const nw_note *note, nw_tex
     nw_text_format(line, "filled %zu %s%s of less than ", note->count, asked ? "hole" : "pinhole",
                    note->count == 1 ? "" : "s");
     nw_text_number(line, note->value, 0);
-    nw_text_add(line, asked ? " pixels" : " pixels; --dirt 0 keeps them");
+    nw_text_add(line, asked              ? " pixels"
+                      : note->count == 1 ? " pixels; --dirt 0 keeps it"
+                                         : " pixels; --dirt 0 keeps them");
 }
 
 /* ---- any of them ----------------------------------------------------------------------------- */

@@ -155,6 +155,25 @@ class Verdict(Case):
             talk = self.run_here('pieces', 'page.pgm').talk
             self.assertEqual('looks like a screenshot' in talk, told, (turned, what, talk))
 
+    def test_the_note_on_ink_has_two_lines_at_most(self):
+        """Five colours on white paper, framed by the first, on clear ground: the longest that it can say."""
+        colours = ((200, 0, 0), (0, 120, 0), (0, 0, 200), (230, 190, 0), (120, 0, 120))
+
+        def pixel(x, y):
+            if min(x, y, 219 - x, 99 - y) < 6:
+                return (255, 255, 255, 0)
+            if min(x, y, 219 - x, 99 - y) < 8:
+                return (*colours[0], 255)
+            inside = 30 <= y < 70 and 10 <= x < 210 and 8 < (x - 10) % 40 < 26
+            return (*(colours[(x - 10) // 40] if inside else (255, 255, 255)), 255)
+
+        self.write('bars.png', program.png_of([bytes(v for x in range(220) for v in pixel(x, y)) for y in range(100)],
+                                              colour=6))
+        err = self.run_here('pieces', 'bars.png').err.decode()
+        note = re.search(r'narrows: the ink is all but paper.*?(?=\nnarrows|\Z)', err.strip(), re.S)[0]
+        self.assertLessEqual(len(note.splitlines()), 2, note)
+        self.assertIn('--ink alpha takes all', ' '.join(note.split()))
+
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
         self.write('sign.svg', svg(square + text, 100, 100))
