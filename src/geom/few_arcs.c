@@ -190,7 +190,7 @@ static void chord_turn(cover *c, size_t i)
     e->arrive = turned_by(own, end);
 }
 
-/* An arc begins and ends where it runs as the chord beside it does. */
+/* An arc begins and ends where it runs as the chord beside it does, if that lies on the chord. */
 static void arc_meet(cover *c, size_t i)
 {
     element *e = &c->items[i];
@@ -198,12 +198,12 @@ static void arc_meet(cover *c, size_t i)
     double radius = nw_distance(e->centre, e->from);
     double most = fmin(fabs(e->sweep) / 4, sqrt(NW_FLATNESS_MM / radius));
     double start = nw_angle(e->leave, before->arrive), end = nw_angle(e->arrive, after->leave);
-    if (!before->own && e->smooth && fabs(start) < most) {
+    if (!before->own && e->smooth && fabs(start) < fmin(most, before->length / radius)) {
         e->leave = before->arrive;
         e->from = on_circle(e->centre, radius, e->clockwise, e->leave);
         e->sweep -= start;
     }
-    if (!after->own && after->smooth && fabs(end) < most) {
+    if (!after->own && after->smooth && fabs(end) < fmin(most, after->length / radius)) {
         e->arrive = after->leave;
         e->to = on_circle(e->centre, radius, e->clockwise, e->arrive);
         e->sweep += end;
@@ -310,13 +310,13 @@ static size_t farthest(const cover *c, size_t from, size_t end, nw_biarc *best)
     return to;
 }
 
-/* The arc or line from one knot to the next as it is, where its ends' directions are not its own.
- */
+/* The arc or line from one knot to the next as it is, where its ends' directions are others. */
 static nw_biarc as_made(const knot *a, const knot *b)
 {
     nw_point middle = a->beyond[BETWEEN / 2], chord = nw_minus(b->at, a->at);
     double square = nw_dot(chord, chord), rise = nw_cross(chord, nw_minus(a->at, middle));
-    if (fabs(2 * rise) > square) /* no more than a crumb of the path */
+    double along = nw_dot(chord, nw_minus(middle, a->at));
+    if (fabs(2 * rise) > square || along <= 0 || along >= square) /* a crumb, or cut short by one */
         return (nw_biarc){a->at, nw_middle(a->at, b->at), b->at, {0, 0}};
     double half = square > 0 ? nw_tan(nw_atan(2 * rise / square) / 2) : 0;
     return (nw_biarc){a->at, middle, b->at, {half, half}};

@@ -150,11 +150,14 @@ static double distance_error(const nw_drawing *one, const nw_drawing *other, dou
 
 /* ---- once more ------------------------------------------------------------------------------ */
 
-/* The gaps that the same bit finds in the outline as cut, and what it then does not reach. */
+/* The gaps that the same bit but for a hair finds in the outline as cut, whose arcs became chords;
+ * and what it then does not reach. */
 static size_t gaps_again(const nw_fit *fit, double *unreached)
 {
     nw_region region = shape_written(&fit->as_cut);
-    nw_fit again = shape_fit(&region, &fit->options);
+    nw_fit_options options = fit->options;
+    options.bit -= 2 * HAIR_MM;
+    nw_fit again = shape_fit(&region, &options);
     size_t gaps = again.unpaired;
     for (size_t i = 0; i < again.spot_count; i++)
         gaps += again.spots[i].side == NW_GAP;

@@ -87,9 +87,11 @@ typedef struct {
 
 #define PAPER 0.9 /* of white, in each channel */
 
-static double ink_of(const uint8_t *pixel, bool middles)
+/* Over white, as a browser paints it: libpng would mix light, not values. */
+static bool is_ink(const uint8_t *rgba)
 {
-    return middles ? fmin(pixel[0], fmin(pixel[1], pixel[2])) < PAPER * 255 : pixel[1] / 255.0;
+    double darkest = fmin(rgba[0], fmin(rgba[1], rgba[2])), alpha = rgba[3] / 255.0;
+    return alpha * darkest + (1 - alpha) * 255 < PAPER * 255;
 }
 
 static void pixels_add(const uint8_t *data, size_t width, size_t height, bool middles,
@@ -97,8 +99,8 @@ static void pixels_add(const uint8_t *data, size_t width, size_t height, bool mi
 {
     *sums = (pixel_sums){.width = width, .height = height};
     for (size_t y = 0; y < height; y++) {
-        for (size_t x = 0; x < width; x++, data += middles ? 3 : 2) {
-            double ink = ink_of(data, middles);
+        for (size_t x = 0; x < width; x++, data += middles ? 4 : 2) {
+            double ink = middles ? is_ink(data) : data[1] / 255.0;
             sums->covered += ink;
             sums->last += x + 1 == width || y + 1 == height ? ink : 0;
         }
@@ -111,9 +113,9 @@ static bool picture_add(const char *path, bool middles, pixel_sums *sums)
     if (!png_image_begin_read_from_file(&image, path))
         return false;
     size_t width = image.width, height = image.height;
-    image.format = middles ? PNG_FORMAT_RGB : PNG_FORMAT_GA;
+    image.format = middles ? PNG_FORMAT_RGBA : PNG_FORMAT_GA;
     uint8_t *data = width * height < MOST_PIXELS ? malloc(PNG_IMAGE_SIZE(image)) : NULL;
-    bool read = data && png_image_finish_read(&image, &(png_color){255, 255, 255}, data, 0, NULL);
+    bool read = data && png_image_finish_read(&image, NULL, data, 0, NULL);
     if (read)
         pixels_add(data, width, height, middles, sums);
     png_image_free(&image);
@@ -221,17 +223,25 @@ static verdict compare(const char *path, const way *w, char why[300])
     return result;
 }
 
-/* Tests in which librsvg or this reader does by design something else than the other. */
-static bool out_of_scope(const char *path)
+/* What is left out: where librsvg or this reader does by design something else than the other, and
+ * where the renderings cannot tell. */
+static bool out_of_scope(const char *path, const way *w)
 {
-    static const char *const names[] = {
-        "painting-marker",     /* markers are drawn by strokes' ends: left out here */
-        "struct-symbol-01",    /* librsvg does not clip what lies beyond a symbol's edges */
-        "ignore-",             /* librsvg's own list of tests that it does not pass */
-        "struct-cond-overview" /* chooses by the user's language */
+    static const struct {
+        const char *name, *way; /* NULL: all ways */
+    } left_out[] = {
+        {"painting-marker", NULL},  /* markers are drawn by strokes' ends: left out here */
+        {"struct-symbol-01", NULL}, /* librsvg does not clip what lies beyond a symbol's edges */
+        {"ignore-", NULL},          /* librsvg's own list of tests that it does not pass */
+        {"struct-cond-overview", NULL},     /* chooses by the user's language */
+        {"styling-css-04", "all"},          /* selectors of kinds that match nothing here */
+        {"coords-trans-05", "all"},         /* an edge 0.025 beside a whole unit, always on the */
+        {"coords-trans-06", "all"},         /* same side of the pixels' middles */
+        {"filters-comptran-01", "strokes"}, /* a stroke twice: edges' pixels are covered twice */
     };
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (strstr(path, names[i]))
+    for (size_t i = 0; i < sizeof left_out / sizeof *left_out; i++)
+        if (strstr(path, left_out[i].name) &&
+            (!left_out[i].way || strcmp(left_out[i].way, w->name) == 0))
             return true;
     return false;
 }
@@ -243,7 +253,7 @@ static void pattern_compare(const char *pattern, size_t every, const way *w, siz
         for (size_t i = 0; i < found.gl_pathc; i += every) {
             char why[300];
             const char *path = found.gl_pathv[i];
-            if (out_of_scope(path))
+            if (out_of_scope(path, w))
                 continue;
             verdict v = compare(path, w, why);
             counts[v]++;

@@ -236,6 +236,38 @@ START_TEST(slight_curves_take_few_arcs)
 }
 END_TEST
 
+/* Chords that flatten into an arc of the bit, the last of them shorter than the arc would have to
+ * reach back to run on smoothly: the way never turns back. */
+START_TEST(few_arcs_never_turn_back)
+{
+    static const nw_point chords[] = {
+        {2.473527, 9.659166}, {2.497515, 9.708829}, {2.526813, 9.752038}, {2.561953, 9.788955},
+        {2.603466, 9.819744}, {2.651883, 9.844569}, {2.707736, 9.863593}, {2.771555, 9.876979},
+        {2.843871, 9.884891}, {2.925215, 9.887492}};
+    nw_drawing made = {0}, few;
+    nw_path path = {.start = chords[0], .closed = true};
+    for (size_t i = 1; i < sizeof chords / sizeof *chords; i++)
+        ck_assert(nw_path_line(&path, chords[i]));
+    nw_point end = {3.253919, 9.908739};
+    ck_assert(nw_path_arc(&path, (nw_point){2.8852, 13.05974}, end, false));
+    ck_assert(nw_path_line(&path, (nw_point){end.x, 14}));
+    ck_assert(nw_path_line(&path, (nw_point){chords[0].x, 14}));
+    ck_assert(nw_path_line(&path, path.start));
+    ck_assert(nw_drawing_add(&made, &path));
+    ck_assert_int_eq(nw_drawing_few_arcs(&made, &few, NULL), NW_OK);
+    ck_assert_uint_eq(few.count, 1);
+    nw_point from = few.paths[0].start;
+    for (size_t k = 0; k < few.paths[0].count; k++) {
+        nw_point to = few.paths[0].steps[k].to;
+        if (from.y < 10 && to.y < 10)
+            ck_assert_double_gt(to.x, from.x);
+        from = to;
+    }
+    nw_drawing_free(&few);
+    nw_drawing_free(&made);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {areas_are_exact,
@@ -246,6 +278,7 @@ int main(void)
                                   copies_are_independent,
                                   regions_drop_repeated_points_and_empty_rings,
                                   slight_curves_take_few_arcs,
+                                  few_arcs_never_turn_back,
                                   extents_are_exact_however_turned};
     return TESTS_RUN("geom_path", tests);
 }
