@@ -45,7 +45,7 @@ static size_t attributes_count(const char *at, const char *end)
 
 static void elements_build(nw_svg_elements *tree, const char *texts, size_t length)
 {
-    const char *end = texts + length, *name = "";
+    const char *end = texts + length, *name = "a"; /* of no letters until one comes */
     long line = 0;
     for (const char *at = texts, *next; at < end; at = next) {
         next = at + strlen(at) + 1;
