@@ -22,6 +22,7 @@ typedef struct {
      * above. NULL: so all are. */
     const nw_remedy *remedies;
     size_t remedy_count;
+    double more; /* times the usual work that may be done before the best so far stands; 0: once */
 } nw_widen_options;
 
 NW_API nw_widen_options nw_widen_defaults(void);

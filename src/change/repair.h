@@ -85,6 +85,15 @@ typedef struct {
     uint64_t left;   /* too narrow, and stays so */
 } nw_moving_art_marks;
 
+/* The drawing's closed outlines as polygons, with the place of each point, and how many crossings
+ * of the outlines there are. */
+typedef struct {
+    nw_region region;
+    nw_step_place *places;
+    size_t crossings;
+    nw_point *moves; /* of the art's points, as they were for it */
+} nw_moving_art_flat;
+
 typedef struct {
     nw_drawing drawing;        /* as it was, without what is dropped */
     nw_moving_art_step *steps; /* of all paths */
@@ -94,12 +103,14 @@ typedef struct {
     uint32_t *unknown;             /* of point i: its first unknown, or NW_HELD */
     bool *rigid, *frozen;          /* of the drawing's paths: moves as a whole only; stays */
     bool *held;                    /* of steps: stay, for there is no room to move */
+    uint8_t *blamed;               /* of steps: how often places beside them came out badly */
     bool *crossed;                 /* of steps: cross another as they were */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
     double *stiff;                 /* of point i: how many times dearer its moves are */
     size_t unknowns;               /* of points */
     double *x;                     /* moves; the points' first */
     nw_moving_art_marks *marks[2]; /* by side, then by step */
+    nw_moving_art_flat flat;       /* as it was flattened last */
 } nw_moving_art;
 
 /* Takes over *drawing. */
@@ -139,10 +150,10 @@ void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weig
 /* The drawing with the moves. */
 nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error);
 
-/* The drawing's closed outlines as polygons, the place of each point, and how many crossings of the
- * outlines there are. */
-nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
-                                size_t *crossings, nw_error *error);
+/* The outlines with the moves; to be read until the next call, which makes them anew only where a
+ * move is another. */
+nw_status nw_moving_art_flatten(nw_moving_art *art, const nw_moving_art_flat **flat,
+                                nw_error *error);
 
 /* The place that is nearest to p with the moves, within reach: step SIZE_MAX where there is none.
  */
@@ -234,9 +245,9 @@ void nw_repair_free(nw_repair *repair);
 nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool last,
                         nw_drawing *repaired, nw_error *error);
 
-/* What lies within reach of where a spot of the result is narrowest stays as it was from now on,
- * and the rest of its walls is no longer made wide; false where all of it stayed already. */
-bool nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, double reach);
+/* What lies about where a spot of the result is narrowest stays as it was from now on, the more the
+ * oftener that was so there, or all that there is; the rest of its walls is no longer made wide. */
+void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, bool all);
 
 /* So does what has moved too far; false where nothing has. */
 bool nw_repair_hold_far(nw_repair *repair);

@@ -14,6 +14,9 @@
 
 void nw_moving_art_free(nw_moving_art *art)
 {
+    nw_region_free(&art->flat.region);
+    free(art->flat.places);
+    free(art->flat.moves);
     nw_drawing_free(&art->drawing);
     free(art->steps);
     free(art->points);
@@ -21,6 +24,7 @@ void nw_moving_art_free(nw_moving_art *art)
     free(art->rigid);
     free(art->frozen);
     free(art->held);
+    free(art->blamed);
     free(art->crossed);
     free(art->kept);
     free(art->stiff);
@@ -67,16 +71,18 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
     art->held = nw_alloc(steps, sizeof *art->held);
+    art->blamed = nw_alloc(steps, sizeof *art->blamed);
     art->crossed = nw_alloc(steps, sizeof *art->crossed);
     art->kept = nw_alloc(3 * steps, sizeof *art->kept);
+    art->flat.moves = nw_alloc(3 * steps, sizeof *art->flat.moves);
     art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
     art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
     /* An arc has six unknowns of its own, a rigid outline four. */
     art->x = nw_alloc(16 * steps, sizeof *art->x);
-    if (!art->steps || !art->kept || !art->stiff || !art->points || !art->unknown || !art->rigid ||
-        !art->frozen || !art->held || !art->crossed || !art->marks[0] || !art->marks[1] ||
-        !art->x) {
+    if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
+        !art->unknown || !art->rigid || !art->frozen || !art->held || !art->blamed ||
+        !art->crossed || !art->marks[0] || !art->marks[1] || !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -260,14 +266,37 @@ nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_e
     return status;
 }
 
-nw_status nw_moving_art_flatten(const nw_moving_art *art, nw_region *region, nw_step_place **places,
-                                size_t *crossings, nw_error *error)
+static void flat_free(nw_moving_art_flat *flat)
+{
+    nw_region_free(&flat->region);
+    free(flat->places);
+    *flat = (nw_moving_art_flat){.moves = flat->moves};
+}
+
+/* Are the moves those that were flattened last? Takes note of them. */
+static bool flat_stands(nw_moving_art *art)
+{
+    bool same = art->flat.places != NULL;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point move = nw_moving_art_move(art, p), *last = &art->flat.moves[p];
+        same = same && move.x == last->x && move.y == last->y;
+        *last = move;
+    }
+    return same;
+}
+
+nw_status nw_moving_art_flatten(nw_moving_art *art, const nw_moving_art_flat **flat,
+                                nw_error *error)
 {
     nw_drawing moved;
+    *flat = &art->flat;
+    if (flat_stands(art))
+        return NW_OK;
+    flat_free(&art->flat);
     nw_status status = nw_moving_art_draw(art, &moved, error);
     if (status == NW_OK) {
-        status = nw_drawing_flatten_places(&moved, CHORD_MM, FINER_ROUNDS, region, places,
-                                           crossings, error);
+        status = nw_drawing_flatten_places(&moved, CHORD_MM, FINER_ROUNDS, &art->flat.region,
+                                           &art->flat.places, &art->flat.crossings, error);
         nw_drawing_free(&moved);
     }
     return status;

@@ -42,25 +42,22 @@ static void beyond_take(crossings *c, const nw_region *region, const nw_box *she
 }
 
 /* Marks steps that cross one another, or the sheet's edge; counts the places. */
-static nw_status crossings_mark(const nw_moving_art *art, const nw_box *sheet, bool *crossed,
+static nw_status crossings_mark(nw_moving_art *art, const nw_box *sheet, bool *crossed,
                                 size_t *count, nw_error *error)
 {
-    nw_region region;
-    nw_step_place *places;
-    nw_status status = nw_moving_art_flatten(art, &region, &places, count, error);
+    const nw_moving_art_flat *flat;
+    nw_status status = nw_moving_art_flatten(art, &flat, error);
     if (status != NW_OK)
         return status;
-    crossings c = {.art = art, .places = places, .crossed = crossed};
+    crossings c = {.art = art, .places = flat->places, .crossed = crossed};
     nw_segment_tree tree = {0};
-    if (*count && !nw_segment_tree_make(&tree, &region))
+    if (flat->crossings && !nw_segment_tree_make(&tree, &flat->region))
         status = nw_fail_memory(error, "the outlines that cross");
-    else if (*count)
-        nw_crossings_find(&tree, &region, crossing_take, &c);
-    beyond_take(&c, &region, sheet);
+    else if (flat->crossings)
+        nw_crossings_find(&tree, &flat->region, crossing_take, &c);
+    beyond_take(&c, &flat->region, sheet);
     *count = c.count;
     nw_segment_tree_free(&tree);
-    nw_region_free(&region);
-    free(places);
     return status;
 }
 

@@ -9,7 +9,9 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
+#define LINK_WORK 50                  /* of one, as products */
 #define MOST_VALUES ((size_t)1 << 26) /* half a gigabyte */
 
 void nw_forms_free(nw_forms *forms)
@@ -57,8 +59,13 @@ double nw_forms_value(const nw_forms *forms, size_t row, const double *x)
 
 /* ---- who is next to whom --------------------------------------------------------------------- */
 
+/* Pairs of blocks that a form joins, each both ways. Forms repeat them many times over. */
 typedef struct {
-    uint64_t *items;
+    uint32_t from, to;
+} link;
+
+typedef struct {
+    link *items;
     size_t count, capacity;
 } links;
 
@@ -66,8 +73,8 @@ static bool link_add(links *l, uint32_t a, uint32_t b)
 {
     if (!nw_grow(&l->items, &l->capacity, l->count + 2, sizeof *l->items))
         return false;
-    l->items[l->count++] = (uint64_t)a << 32 | b;
-    l->items[l->count++] = (uint64_t)b << 32 | a;
+    l->items[l->count++] = (link){a, b};
+    l->items[l->count++] = (link){b, a};
     return true;
 }
 
@@ -98,33 +105,47 @@ static bool links_of(const nw_forms *forms, links *l)
     return good;
 }
 
-static int by_value(const void *p, const void *q)
+static int by_number(const void *p, const void *q)
 {
-    uint64_t a = *(const uint64_t *)p, b = *(const uint64_t *)q;
+    uint32_t a = *(const uint32_t *)p, b = *(const uint32_t *)q;
     return (a > b) - (a < b);
 }
 
-/* Sorted, each once; start[a] is where the links of a begin. */
-static void links_sort(links *l, size_t blocks, size_t *start)
+/* By where they come from, then by where they go, each once: next[start[a]...] are those of a.
+ * seen: of each block. */
+static bool links_sort(const links *l, size_t blocks, size_t *start, uint32_t *seen,
+                       uint32_t **next)
 {
-    nw_sort(l->items, l->count, sizeof *l->items, by_value);
+    uint32_t *sorted = nw_alloc(l->count, sizeof *sorted);
+    size_t *at = nw_alloc(blocks + 1, sizeof *at);
+    for (size_t k = 0; at && k < l->count; k++)
+        at[l->items[k].from + 1]++;
+    for (size_t a = 0; at && a < blocks; a++)
+        at[a + 1] += at[a];
+    for (size_t k = 0; at && sorted && k < l->count; k++)
+        sorted[at[l->items[k].from]++] = l->items[k].to;
     size_t kept = 0;
-    for (size_t k = 0; k < l->count; k++)
-        if (!kept || l->items[k] != l->items[kept - 1])
-            l->items[kept++] = l->items[k];
-    l->count = kept;
-    size_t k = 0;
-    for (size_t a = 0; a <= blocks; a++) {
-        while (k < kept && l->items[k] >> 32 < a)
-            k++;
-        start[a] = k;
+    for (size_t a = 0, k = 0; at && sorted && a < blocks; a++) {
+        start[a] = kept;
+        for (; k < at[a]; k++) {
+            if (seen[sorted[k]] != a + 1) {
+                seen[sorted[k]] = (uint32_t)a + 1;
+                sorted[kept++] = sorted[k];
+            }
+        }
+        nw_sort(sorted + start[a], kept - start[a], sizeof *sorted, by_number);
     }
+    start[blocks] = kept;
+    bool good = at && sorted;
+    free(at);
+    *next = sorted;
+    return good;
 }
 
 /* ---- the order ------------------------------------------------------------------------------- */
 
 typedef struct {
-    const links *links;
+    const uint32_t *next; /* blocks beside block a: from start[a] to start[a + 1] */
     const size_t *start;
     size_t blocks;
     uint32_t *queue;
@@ -142,7 +163,7 @@ static size_t queue_more(walker *w, uint32_t a, size_t end)
 {
     size_t first = end;
     for (size_t k = w->start[a]; k < w->start[a + 1]; k++) {
-        uint32_t b = (uint32_t)w->links->items[k];
+        uint32_t b = w->next[k];
         if (w->seen[b] == w->walk)
             continue;
         w->seen[b] = w->walk;
@@ -241,19 +262,22 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
     links l = {0};
     size_t *start = nw_alloc(blocks + 1, sizeof *start);
     uint32_t *queue = nw_alloc(blocks, sizeof *queue), *seen = nw_alloc(blocks, sizeof *seen);
-    uint32_t *order = nw_alloc(blocks, sizeof *order);
+    uint32_t *order = nw_alloc(blocks, sizeof *order), *next = NULL;
     bool good = matrix->place && matrix->first && matrix->start && start && queue && seen &&
-                order && links_of(energy, &l) && links_of(conditions, &l);
+                order && links_of(energy, &l) && links_of(conditions, &l) &&
+                links_sort(&l, blocks, start, seen, &next);
     nw_status status = good ? NW_OK : nw_fail_memory(error, "the walls' equations");
     if (good) {
-        links_sort(&l, blocks, start);
-        walker w = {.links = &l, .start = start, .blocks = blocks, .queue = queue, .seen = seen};
+        matrix->work = LINK_WORK * (double)l.count;
+        memset(seen, 0, blocks * sizeof *seen);
+        walker w = {.next = next, .start = start, .blocks = blocks, .queue = queue, .seen = seen};
         order_make(&w, order);
         for (size_t i = 0; i < 2 * blocks; i++)
             matrix->place[i] = 2 * order[i / 2] + (uint32_t)(i % 2);
         status = envelope_make(energy, conditions, matrix, error);
     }
     free(l.items);
+    free(next);
     free(start);
     free(queue);
     free(seen);

@@ -4,8 +4,10 @@
 
 #include <math.h>
 
-#define FAR_PARTS 4    /* of a step that are looked at for that */
-#define FOOT_BITS 0.1  /* from the end of a spot's shortest line to its wall, at most */
+#define FAR_PARTS 4   /* of a step that are looked at for that */
+#define FOOT_BITS 0.1 /* from the end of a spot's shortest line to its wall, at most */
+#define FARTHER 4     /* doublings of what stays about a place, at once */
+#define BLAMED_MOST 20
 #define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
 
 /* The places of the outlines between which the spot lies; for all but pinches the first only. */
@@ -34,7 +36,8 @@ bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
     nw_step_place ends[2];
     spot_ends(r, spot, ends);
     for (int k = 0; k < 2; k++)
-        if (ends[k].step != SIZE_MAX && r->art->held[ends[k].step])
+        if (ends[k].step != SIZE_MAX &&
+            (r->art->held[ends[k].step] || r->art->frozen[r->art->steps[ends[k].step].path]))
             return true;
     return false;
 }
@@ -94,13 +97,11 @@ static void walls_leave(nw_repair *r, const nw_fit *after, const nw_spot *spot)
     }
 }
 
-bool nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, double reach)
+/* All steps within reach of the spot's ends stay; false where all of them did already. */
+static bool about_hold(nw_repair *r, const nw_spot *spot, const nw_step_place ends[2], double reach)
 {
     nw_moving_art *art = r->art;
-    nw_step_place ends[2];
     bool any = false;
-    spot_ends(r, spot, ends);
-    walls_leave(r, after, spot);
     for (uint32_t i = 0; i < art->step_count; i++) {
         nw_box box = nw_moving_art_box(art, &art->steps[i], false);
         bool meets = false;
@@ -112,6 +113,22 @@ bool nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, doub
             continue;
         any = any || !art->held[i];
         art->held[i] = true;
+        art->blamed[i] += art->blamed[i] < BLAMED_MOST;
     }
     return any;
+}
+
+void nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, bool all)
+{
+    nw_step_place ends[2];
+    spot_ends(r, spot, ends);
+    walls_leave(r, after, spot);
+    int before = 0;
+    for (int j = 0; j < 2; j++)
+        if (ends[j].step != SIZE_MAX && r->art->blamed[ends[j].step] > before)
+            before = r->art->blamed[ends[j].step];
+    double reach = all ? INFINITY : ldexp(r->least[NW_GAP], before / 2);
+    double most = ldexp(reach, FARTHER);
+    while (!about_hold(r, spot, ends, reach) && reach < most)
+        reach *= 2;
 }

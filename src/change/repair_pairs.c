@@ -258,8 +258,7 @@ static nw_status side_pairs(nw_pair_side *w, const nw_region *region, const nw_s
 
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error)
 {
-    nw_region region;
-    nw_step_place *places;
+    const nw_moving_art_flat *flat;
     nw_borders borders = {0};
     nw_fit wide = {0};
     nw_fit_options options = repair->widening->out->before.options;
@@ -268,11 +267,9 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
     options.neck = repair->wanted[NW_NECK];
     options.with_shapes = true;
     repair->failing = 0;
-    size_t crossings;
-    nw_status status = nw_moving_art_flatten(repair->art, &region, &places, &crossings, error);
-    if (status != NW_OK)
-        return status;
-    status = nw_borders_make(&region, &options, &borders, error);
+    nw_status status = nw_moving_art_flatten(repair->art, &flat, error);
+    if (status == NW_OK)
+        status = nw_borders_make(&flat->region, &options, &borders, error);
     if (status == NW_OK)
         status = nw_fit_run_on(&borders, &options, &wide, error);
     for (int side = 0; side < 2 && status == NW_OK; side++) {
@@ -283,13 +280,11 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
                           .wide = &wide,
                           .reversed = (side == 0) == outside,
                           .error = error};
-        status = side_pairs(&w, &region, places);
+        status = side_pairs(&w, &flat->region, flat->places);
     }
     repair->relabel = false;
     repair->spent->done += PLACE_WORK * (double)borders.cut.count;
     nw_fit_free(&wide);
     nw_borders_free(&borders);
-    nw_region_free(&region);
-    free(places);
     return status;
 }

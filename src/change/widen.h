@@ -123,8 +123,9 @@ typedef struct nw_repair nw_repair; /* repair.h */
 #define NW_MOVE_MOST_BITS 1.6 /* what would have to move farther stays */
 #define NW_SAME_WIDTH_MM 0.01 /* widths that differ by less are the same */
 
-/* Work done and what may be, in products of two numbers or what takes as long: the same on every
- * machine. When it is used up, the best so far stands. */
+/* Work done and what may be, in products of two numbers or what takes as long, of which about five
+ * thousand million take a second: the same on every machine. When it is used up, the best so far
+ * stands. */
 typedef struct {
     double done, most;
     bool stopped; /* for that reason */
@@ -139,6 +140,18 @@ static inline bool nw_work_spent(const nw_work *work)
 
 #define NW_MOST_TRIES 8 /* with more that stays each time */
 
+/* A place that was swept, and the spot of the first fit that it goes back to, which may lie far off
+ * where the place is new. */
+typedef struct {
+    nw_point at;
+    size_t origin;
+} nw_swept_place;
+
+typedef struct {
+    nw_swept_place *items;
+    size_t count, capacity;
+} nw_swept_places;
+
 typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
@@ -148,6 +161,8 @@ typedef struct {
     nw_drawing work;        /* the drawing as far as it is widened */
     nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
     nw_work *spent;
+    double most;           /* work that moving may take */
+    nw_swept_places swept; /* by the last sweeps */
     nw_error *error;
 } nw_widening;
 
@@ -168,6 +183,9 @@ bool nw_places_trimmed(const nw_widening *w);
 /* The spot of the first fit that this later spot goes back to: the nearest of its side, else the
  * nearest of either; SIZE_MAX when there is none near. */
 size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side);
+
+/* The nearest of its side, else the nearest of either. */
+size_t nw_place_later_origin(const nw_widening *w, const nw_spot *spot);
 
 /* Is a spot of a later fit to be changed: it goes back to an allowed one, or is new and a
  * consequence of one that was. */
@@ -214,9 +232,11 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 
 #define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 
-/* nw_drawing_widen without looking at other sizes; tries and only as in nw_widening. */
+/* nw_drawing_widen without looking at other sizes; tries and only as in nw_widening. Moving may
+ * take what is left of the work. */
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
-                        const nw_widened *only, nw_widened *widened, nw_error *error);
+                        const nw_widened *only, nw_work *spent, nw_widened *widened,
+                        nw_error *error);
 
 /* Could place i not be widened? */
 bool nw_place_unsolved(const nw_widened *widened, size_t i);

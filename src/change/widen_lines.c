@@ -25,6 +25,7 @@
 #define LEAST_MM 0.03    /* less of a jump is not smoothed */
 #define TINY_MM 0.003    /* nor run along the wall for, where it is */
 #define ABOUT_WIDEST 1.2 /* times the move where the place is widest: as far as that goes */
+#define THIN_MM 0.0005   /* beside a line: a tenth of what the fit's widths are good for */
 #define SMOOTH_COS 0.9   /* normals of neighbours that turn by more are a corner: 25 degrees */
 
 /* ---- moves ----------------------------------------------------------------------------------- */
@@ -226,10 +227,32 @@ static void moves_smooth(const nw_moving *m, const nw_wall_samples *list, double
 
 /* ---- lines ---------------------------------------------------------------------------------- */
 
+/* Leaves out what lies within THIN_MM of the straight way past it: every place of a line costs a
+ * disc's outline. */
+static void line_thin(nw_path *line)
+{
+    size_t kept = 0, first = 0;
+    nw_point from = line->start;
+    for (size_t k = 1; k < line->count; k++) {
+        bool straight = true;
+        for (size_t i = first; i < k && straight; i++)
+            straight = nw_segment_distance(from, line->steps[k].to, line->steps[i].to) < THIN_MM;
+        if (!straight) {
+            first = k;
+            from = line->steps[k - 1].to;
+            line->steps[kept++] = line->steps[k - 1];
+        }
+    }
+    if (line->count)
+        line->steps[kept++] = line->steps[line->count - 1];
+    line->count = kept;
+}
+
 /* Ends the line under work and begins another. */
 static bool line_end(nw_path *line, nw_drawing *lines)
 {
     bool done = true;
+    line_thin(line);
     if (line->count)
         done = nw_drawing_add(lines, line);
     nw_path_free(line);

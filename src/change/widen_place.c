@@ -187,7 +187,7 @@ bool nw_place_lost(const nw_widening *w, const nw_spot *spot)
     return spot->form == NW_MISS && !miss_known(w, spot);
 }
 
-static size_t origin_of(const nw_widening *w, const nw_spot *spot)
+size_t nw_place_later_origin(const nw_widening *w, const nw_spot *spot)
 {
     size_t origin = nw_place_origin(w, spot, true);
     return origin == SIZE_MAX ? nw_place_origin(w, spot, false) : origin;
@@ -198,7 +198,7 @@ static size_t origin_of(const nw_widening *w, const nw_spot *spot)
  * What is lost for others' sake is found room elsewhere. */
 bool nw_place_later(const nw_widening *w, const nw_spot *spot)
 {
-    size_t origin = origin_of(w, spot);
+    size_t origin = nw_place_later_origin(w, spot);
     if (origin == SIZE_MAX || !place_allowed(w, origin))
         return false;
     const nw_spot *old = &w->out->before.spots[origin];
@@ -209,7 +209,7 @@ bool nw_place_later(const nw_widening *w, const nw_spot *spot)
 
 nw_remedy nw_place_later_remedy(const nw_widening *w, const nw_spot *spot)
 {
-    size_t origin = origin_of(w, spot);
+    size_t origin = nw_place_later_origin(w, spot);
     nw_remedy own = origin == SIZE_MAX ? NW_AS_FORM : own_remedy(w->options, origin);
     bool same = own != NW_TRIM || w->out->before.spots[origin].form == spot->form;
     return own != NW_AS_FORM && same ? own : nw_usual_remedy(w->options, spot);

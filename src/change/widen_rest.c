@@ -9,19 +9,20 @@
 #include <stdlib.h>
 
 #define PASSES 6        /* gaps and necks in turn */
-#define PATIENT_TRIES 2 /* then all places near a bad one are left out together */
-#define NEAR_BITS 2.0
-#define REST_TRIES 3
-#define WORK_MOST 8e9 /* as products */
+#define PATIENT_TRIES 1 /* then all places within two bits of a bad one are left out together */
+#define REST_TRIES 4
+#define SWEEPING_SHARE 0.8 /* of the work that moving may take */
 
 /* A disc run along all that is wanted, from the drawing as given. */
 static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
 {
     nw_drawing_free(&w->work);
+    w->swept.count = 0;
     nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
     bool gaps = true, necks = true;
     for (int pass = 0;
-         pass < PASSES && status == NW_OK && (gaps || necks) && !nw_work_spent(w->spent); pass++) {
+         pass < PASSES && status == NW_OK && (gaps || necks) && !(pass && nw_work_spent(w->spent));
+         pass++) {
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
         double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
         status = nw_side_pass(w, NW_GAP, ease, &gaps);
@@ -38,7 +39,8 @@ void nw_place_refuse(nw_widening *w, size_t place)
     note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
 }
 
-/* The wanted place that is nearest, SIZE_MAX: there is none. */
+/* The wanted place that is nearest, or for whose sake the nearest was swept; SIZE_MAX: there is
+ * none. */
 static size_t wanted_nearest(const nw_widening *w, nw_point at, double *nearest)
 {
     size_t best = SIZE_MAX;
@@ -52,18 +54,27 @@ static size_t wanted_nearest(const nw_widening *w, nw_point at, double *nearest)
             best = k;
         }
     }
+    for (size_t i = 0; i < w->swept.count; i++) {
+        const nw_swept_place *place = &w->swept.items[i];
+        double off = nw_distance(place->at, at);
+        if (off < *nearest && place->origin != SIZE_MAX && nw_place_wanted(w, place->origin)) {
+            *nearest = off;
+            best = place->origin;
+        }
+    }
     return best;
 }
 
 /* Refuses the wanted place that is nearest to a place of the result that should not be so, after a
- * few tries all that are near; false when there is none. */
+ * few tries all that are near, and then twice as far each time; false when there is none. */
 static bool refuse_near(nw_widening *w, nw_point at, int tries)
 {
     double nearest;
     bool any = false;
     for (size_t k = wanted_nearest(w, at, &nearest); k != SIZE_MAX;
          k = wanted_nearest(w, at, &nearest)) {
-        if (any && (tries < PATIENT_TRIES || nearest >= NEAR_BITS * w->options->fit.bit))
+        if (any && (tries < PATIENT_TRIES ||
+                    nearest >= ldexp(w->options->fit.bit, tries + 1 - PATIENT_TRIES)))
             break;
         nw_place_refuse(w, k);
         any = true;
@@ -84,14 +95,29 @@ static bool no_narrower(const nw_fit *before, const nw_spot *spot)
     return false;
 }
 
+/* Did moving leave just this spot? Then no sweep is to blame for it. */
+static bool left_by_moves(const nw_fit *moved, const nw_spot *spot)
+{
+    for (size_t i = 0; i < moved->spot_count; i++) {
+        const nw_spot *old = &moved->spots[i];
+        if (old->form == spot->form && old->side == spot->side &&
+            nw_distance(old->at, spot->at) < NW_SAME_WIDTH_MM &&
+            fabs(old->width - spot->width) < NW_SAME_WIDTH_MM)
+            return true;
+    }
+    return false;
+}
+
 /* Refuses what is to blame for spots that the result should not have. */
 static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
 {
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
-        bool bad = !nw_place_expected(w, spot) ||
-                   (spot->form == NW_PINCH && !no_narrower(&w->out->before, spot));
+        bool bad = (!nw_place_expected(w, spot) ||
+                    (spot->form == NW_PINCH &&
+                     !(no_narrower(&w->out->before, spot) && no_narrower(&w->out->after, spot)))) &&
+                   !left_by_moves(&w->out->after, spot);
         any = (bad && refuse_near(w, spot->at, tries)) || any;
     }
     return any;
@@ -147,19 +173,22 @@ static nw_status refuse_far(nw_widening *w, int tries, bool *any)
     return status == NW_OK ? refuse_from(w, was, &w->work, tries, any) : status;
 }
 
-/* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is. */
+/* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is.
+ * Each time may take half of the work that is left. */
 static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *after, bool *good)
 {
+    double most = w->spent->most;
     for (int tries = 0;; tries++) {
+        w->spent->most = most * (1 - ldexp(0.5, -tries));
         nw_status status = sweeps_make(w, drawing);
         bool again = status == NW_OK && refuse_runaways(w, tries);
         if (status == NW_OK)
             status = refuse_far(w, tries, &again);
         if (status == NW_OK)
             status = nw_result_fit(w, after);
-        again = again || (status == NW_OK && refuse_culprits(w, after, tries));
+        again = (status == NW_OK && refuse_culprits(w, after, tries)) || again;
         *good = !again;
-        if (status != NW_OK || tries == w->tries || !again || nw_work_spent(w->spent))
+        if (status != NW_OK || tries == w->tries || !again)
             return status;
     }
 }
@@ -222,7 +251,7 @@ nw_status nw_rest_sweep(nw_widening *w)
     bool good = false;
     nw_widening rest = *w;
     rest.work = (nw_drawing){0};
-    nw_work spent = {.most = WORK_MOST};
+    nw_work spent = {.most = SWEEPING_SHARE * w->most};
     rest.tries = REST_TRIES;
     rest.spent = &spent;
     rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);
@@ -234,8 +263,10 @@ nw_status nw_rest_sweep(nw_widening *w)
         (trims || (after.spot_count < w->out->after.spot_count &&
                    pinches_of(&after) <= pinches_of(&w->out->after))))
         rest_take(w, &rest, &after);
+    w->spent->done += spent.done;
     nw_fit_free(&after);
     nw_drawing_free(&rest.work);
+    free(rest.swept.items);
     free(rest.refused);
     return status;
 }

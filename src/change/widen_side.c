@@ -11,7 +11,7 @@
 
 #define TRIM_MM 0.01   /* beyond a trimmed residue's chords, so that no hair of it is left */
 #define ARC_PARTS 32   /* chords of a residue's arc */
-#define POINT_WORK 2e5 /* of a point of the outlines in a pass, as products */
+#define POINT_WORK 1e5 /* of a point of the outlines in a pass, as products */
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
 
@@ -100,6 +100,12 @@ static nw_status place_collect(const nw_widening *w, const nw_fit *now, size_t i
                          &like, &work->walls, w->error);
 }
 
+static bool swept_note(nw_widening *w, const nw_spot *spot)
+{
+    nw_swept_place place = {spot->at, nw_place_later_origin(w, spot)};
+    return nw_push(&w->swept.items, &w->swept.count, &w->swept.capacity, &place, sizeof place);
+}
+
 /* All wanted places of a side. */
 static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit *wide, nw_side side,
                                 const nw_border *area, side_work *work)
@@ -112,12 +118,12 @@ static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit 
         const nw_spot *spot = &now->spots[i];
         if (spot->side != side || !nw_place_later(w, spot))
             continue;
-        if (nw_place_later_remedy(w, spot) == NW_TRIM) {
-            status = trims_add(w, now, spot, &work->trims);
-            continue;
-        }
         size_t at = nw_place_within(wide, spot);
-        if (at == SIZE_MAX && spot->form == NW_PINCH) {
+        if (!swept_note(w, spot)) {
+            status = nw_fail_memory(w->error, "the places to widen");
+        } else if (nw_place_later_remedy(w, spot) == NW_TRIM) {
+            status = trims_add(w, now, spot, &work->trims);
+        } else if (at == SIZE_MAX && spot->form == NW_PINCH) {
             status = stand_add(w, spot, &work->stands);
         } else if (at != SIZE_MAX && opens_small_room(spot, &wide->spots[at])) {
             status = place_collect(w, now, i, now, i, area, work);

@@ -15,7 +15,12 @@
 #define STEP 1.05
 #define MOST_STEPS 28 /* nearly four times the size */
 #define MOST_SIZES 6  /* that are tried for all places together */
-#define TRIES 2       /* at one size */
+#define TRIES 0       /* at one size */
+
+/* Work: at one size, when no more sizes are tried, and where the whole drawing is widened. */
+#define SEEING_MOST 1e9
+#define SIZES_MOST 6e9
+#define WHOLE_MOST 5e9
 
 /* In whole hundredths, for that is how it is said. */
 static double factor_of(int steps)
@@ -46,7 +51,8 @@ static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
 /* clean[i]: at f times the size, place i of the drawing comes out clean; whole: as all of it is
  * widened. */
 static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *options,
-                          const nw_widened *w, double f, bool whole, bool *clean, nw_error *error)
+                          const nw_widened *w, double f, bool whole, bool *clean, nw_work *spent,
+                          nw_error *error)
 {
     nw_widen_options smaller = *options;
     smaller.remedies = NULL; /* of spots that are others at that size */
@@ -61,8 +67,9 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.neck /= f;
     smaller.fit.blunt /= f;
     nw_widened other;
+    spent->most = spent->done + (whole ? WHOLE_MOST : SEEING_MOST);
     nw_status status = nw_widen_here(drawing, &smaller, whole ? NW_MOST_TRIES : TRIES,
-                                     whole ? NULL : w, &other, error);
+                                     whole ? NULL : w, spent, &other, error);
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
         clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
     nw_widened_free(&other);
@@ -117,17 +124,19 @@ static nw_status sizes_search(const nw_drawing *drawing, const nw_widen_options 
                               nw_widened *w, known *places, bool *clean, nw_error *error)
 {
     nw_status status = NW_OK;
+    nw_work spent = {0};
     for (size_t i = 0; i < w->before.spot_count; i++)
         places[i] = (known){0, MOST_STEPS + 1};
-    for (int steps, sizes = 0;
-         status == NW_OK && sizes < MOST_SIZES && (steps = next_steps(w, places)) > 0; sizes++) {
-        status = size_try(drawing, options, w, factor_of(steps), false, clean, error);
+    for (int steps, sizes = 0; status == NW_OK && sizes < MOST_SIZES && spent.done < SIZES_MOST &&
+                               (steps = next_steps(w, places)) > 0;
+         sizes++) {
+        status = size_try(drawing, options, w, factor_of(steps), false, clean, &spent, error);
         if (status == NW_OK)
             known_add(w, clean, steps, places);
     }
     int steps = most_wanted(w, places);
     if (status == NW_OK && steps)
-        status = size_try(drawing, options, w, factor_of(steps), true, clean, error);
+        status = size_try(drawing, options, w, factor_of(steps), true, clean, &spent, error);
     if (status == NW_OK)
         factors_note(w, places, clean, steps);
     return status;

@@ -11,12 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FARTHER 4 /* doublings of what stays about a place, in one try */
-
-/* Work, as products, of which about five thousand million take a second: */
-#define MOVING_MOST 2e10
-#define PINCHES_MOST 1e10 /* moving pinches alone */
-#define SEEING_MOST 1e9   /* a size */
+#define PINCHES_SHARE 0.5 /* of the work that moving may take, for pinches alone */
 
 void nw_widened_free(nw_widened *widened)
 {
@@ -50,21 +45,16 @@ static bool is_bad(const nw_widening *w, const nw_spot *spot)
            !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
 }
 
-/* Lets stay what bounds spots that the result should not have; the more the later it is. */
-static bool bad_hold(nw_widening *w, int tries)
+/* Lets stay what bounds spots that the result should not have; the last time all of it. */
+static bool bad_hold(nw_widening *w, bool last)
 {
     const nw_fit *after = &w->out->after;
     bool any = nw_repair_hold_far(w->moves);
     for (size_t i = 0; i < after->spot_count; i++) {
-        const nw_spot *spot = &after->spots[i];
-        if (!is_bad(w, spot))
-            continue;
-        any = true;
-        double reach = ldexp(w->options->fit.bit, tries / 2), most = ldexp(reach, FARTHER);
-        if (tries >= w->tries)
-            reach = INFINITY;
-        while (!nw_repair_hold(w->moves, after, spot, reach) && reach < most)
-            reach *= 2;
+        if (is_bad(w, &after->spots[i])) {
+            nw_repair_hold(w->moves, after, &after->spots[i], last);
+            any = true;
+        }
     }
     return any;
 }
@@ -72,18 +62,18 @@ static bool bad_hold(nw_widening *w, int tries)
 /* Moves, and again with more and more that stays, until nothing is worse. */
 static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 {
-    double most = w->spent->most;
+    double from = w->spent->done, most = w->spent->most - from;
     nw_status status = NW_OK;
     bool again = true;
     for (int tries = 0; status == NW_OK && again; tries++) {
-        w->spent->most = most * (1 - ldexp(0.5, -tries)); /* half of what is left for each */
+        w->spent->most = from + most * (1 - ldexp(0.5, -tries)); /* half of what is left */
         status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
-        again = status == NW_OK && bad_hold(w, tries) && tries <= w->tries &&
+        again = status == NW_OK && bad_hold(w, tries >= w->tries) && tries <= w->tries &&
                 !(w->only && tries == w->tries);
     }
-    w->spent->most = most;
+    w->spent->most = from + most;
     return status;
 }
 
@@ -125,7 +115,7 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
     nw_widen_options pinches = *asked;
     pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
-    w->spent->most = w->spent->done + fmin(PINCHES_MOST, w->spent->most);
+    w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
     refuse_others(w);
     w->options = &pinches;
     nw_status status = moves_try(w, drawing);
@@ -223,17 +213,18 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
 }
 
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
-                        const nw_widened *only, nw_widened *widened, nw_error *error)
+                        const nw_widened *only, nw_work *spent, nw_widened *widened,
+                        nw_error *error)
 {
     *widened = (nw_widened){0};
     nw_repair moves = {0};
-    nw_work spent = {.most = only ? SEEING_MOST : MOVING_MOST};
     nw_widening w = {.options = options,
                      .tries = tries,
                      .only = only,
                      .out = widened,
                      .moves = &moves,
-                     .spent = &spent,
+                     .spent = spent,
+                     .most = spent->most - spent->done,
                      .error = error};
     nw_status status = passes_run(&w, drawing);
     nw_repair_free(&moves);

@@ -2,6 +2,7 @@
 #include <change/widen.h>
 
 #define MOST_EASE_MM 5.0
+#define WORK_MOST 1.5e10
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -16,7 +17,8 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
         return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_EASE,
                                "the ease must lie between 0.01 and 5 mm");
     }
-    nw_status status = nw_widen_here(drawing, options, NW_MOST_TRIES, NULL, widened, error);
+    nw_work spent = {.most = WORK_MOST * (options->more > 0 ? options->more : 1)};
+    nw_status status = nw_widen_here(drawing, options, NW_MOST_TRIES, NULL, &spent, widened, error);
     if (status == NW_OK)
         status = nw_sizes_try(drawing, options, widened, error);
     if (status != NW_OK)

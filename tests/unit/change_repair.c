@@ -238,11 +238,11 @@ START_TEST(what_is_turned_or_mirrored_comes_out_so)
 }
 END_TEST
 
-START_TEST(what_would_have_to_give_too_much_stays)
+/* Islands in a row, 2 mm and 1.2 apart, within a frame that the sheet's edges hold: there is no
+ * room for them all. */
+static nw_drawing crowd(double high)
 {
-    /* Islands in a row, 2 mm and 1.2 apart, within a frame that the sheet's edges hold: there is no
-     * room for them all. None shrinks below half its area, runs into another or moves far. */
-    nw_drawing drawing = {.width = 24, .height = 20};
+    nw_drawing drawing = {.width = 24, .height = high};
     box_add(&drawing, 0, 0, 24, 20, 0);
     for (int k = 0; k < 6; k++) {
         double x = 4 + 3.2 * k;
@@ -252,6 +252,13 @@ START_TEST(what_would_have_to_give_too_much_stays)
             ck_assert(nw_path_line(&path, round[i]));
         ck_assert(nw_drawing_add(&drawing, &path));
     }
+    return drawing;
+}
+
+START_TEST(what_would_have_to_give_too_much_stays)
+{
+    /* None shrinks below half its area, runs into another or moves far. */
+    nw_drawing drawing = crowd(20);
     nw_widen_options options = nw_widen_defaults();
     options.fit.bit = BIT;
     options.fit.neck = 1;
@@ -336,6 +343,44 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
 }
 END_TEST
 
+START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
+{
+    /* The crowd has no room; the waist above it has, and is not given up for the crowd's sake. */
+    nw_drawing drawing = crowd(60);
+    const nw_point round[] = {{7, 30},  {7, 39.6},  {17, 39.6}, {17, 30}, {24, 30}, {24, 52},
+                              {17, 52}, {17, 41.6}, {7, 41.6},  {7, 52},  {0, 52},  {0, 30}};
+    nw_path waist = {.start = {0, 30}, .closed = true, .piece = 1};
+    for (size_t i = 0; i < 12; i++)
+        ck_assert(nw_path_line(&waist, round[i]));
+    ck_assert(nw_drawing_add(&drawing, &waist));
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = BIT;
+    options.fit.neck = 1;
+    options.fit.has_stock = true;
+    options.fit.stock = (nw_box){{-1, -1}, {25, 61}};
+    options.more = 1e-10;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert(w.cut_short);
+    size_t left = 0, waists = 0;
+    for (size_t i = 0; i < w.before.spot_count; i++) {
+        const nw_spot *spot = &w.before.spots[i];
+        bool there = false;
+        for (size_t k = 0; k < w.after.spot_count; k++)
+            there = there || (nw_distance(w.after.spots[k].at, spot->at) < 1e-9 &&
+                              w.after.spots[k].width == spot->width);
+        bool widened = w.notes[i].outcome == NW_WIDENED;
+        ck_assert(widened != there);
+        left += there;
+        waists += widened && spot->at.y > 30;
+    }
+    ck_assert_uint_ge(left, 1);
+    ck_assert_uint_ge(waists, 1);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(what_is_dropped_has_not_moved)
 {
     nw_drawing drawing = {.width = 90, .height = 20};
@@ -361,6 +406,7 @@ int main(void)
                                   a_circle_beside_a_line_stays_one,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
+                                  work_that_is_cut_short_leaves_places_as_they_were,
                                   what_is_dropped_has_not_moved};
     return TESTS_RUN("repair_moves", tests);
 }
