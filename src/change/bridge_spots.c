@@ -10,7 +10,7 @@
 
 #define ARC_CHORDS 8
 /* As dear is a place that is likely to leave a new spot, and one that did. */
-#define THIN_TIMES 3.0
+#define THIN_TIMES 1.5
 #define SPOT_TIMES 6.0
 #define SAME_OF_DISC 0.25 /* of the bit or least neck: so near to a spot is in it */
 
