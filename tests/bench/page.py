@@ -64,6 +64,10 @@ class Bench(Whole):
         action()
         self.browser.wait(f'{case.ANSWERS} > {before}')
 
+    def quiet(self):
+        """Until nothing is worked out any more."""
+        self.browser.wait('engine.idle && (!later.engine || later.engine.idle)')
+
     def tell(self, what, page, command):
         more = f', {page / command:.2f} times the command\'s {command:.2f} s' if command else ''
         print(f'# {what}: {page:.3f} s{more}', flush=True)
@@ -76,7 +80,7 @@ class Bench(Whole):
             self.begin()
             self.browser.js(f'window.brought = {case.file_script(name, self.read(name))}')
             page.append(self.cpu(lambda: self.answered(lambda: self.browser.js(case.drop_script('brought')))))
-            self.browser.wait('engine.idle && job.engine.idle && document.documentElement.dataset.printable === document.documentElement.dataset.answers')
+            self.quiet()
         words = shlex.split(self.browser.js("by('command').textContent"))[1:]
         self.tell(what, min(page), min(self.command(*words, '-o', 'out') for _ in range(ROUNDS)))
         return words
@@ -84,7 +88,7 @@ class Bench(Whole):
     def step_and_tell(self):
         """Of the slider, to and fro, as fast as it is answered."""
         segments = self.browser.js("doublesOf(data.drawing).length / 7 | 0")
-        self.browser.wait('engine.idle && (!later.engine || later.engine.idle)')
+        self.quiet()
 
         def move():
             for step in range(STEPS):
@@ -98,7 +102,7 @@ class Bench(Whole):
         self.step_and_tell()
         self.set('wide', '240mm')
         command = self.browser.js("by('command').textContent").replace('narrows check', 'narrows widen')
-        self.browser.wait('engine.idle && (!later.engine || later.engine.idle)')
+        self.quiet()
         page = self.cpu(lambda: self.answered(lambda: self.browser.js(f'jobWiden({command!r})')))
         self.tell('widening', page, self.command(*shlex.split(command)[1:], '-o', 'wide'))
         self.assertEqual(words[0], 'check')
