@@ -27,8 +27,7 @@ static double path_away(const nw_path *path, nw_point p)
         for (int i = 1; i <= chords; i++) {
             nw_point b = nw_step_at(from, step, (double)i / chords);
             away = fmin(away, nw_segment_distance(a, b, p));
-            if ((a.y > p.y) != (b.y > p.y))
-                in ^= p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
+            in ^= nw_crosses_ray(a, b, p);
             a = b;
         }
         from = step->to;

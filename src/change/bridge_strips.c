@@ -25,9 +25,8 @@
 #define TIE_COST 0.01    /* and where it is as far from the art's middle as the art is large */
 #define SAMPLES_OF_RADIUS 6.0
 #define MORE_THAN_CORNERS 1.35
-#define NECK_STEP                                                                                  \
-    0.25             /* of its radius: between the places where a disc of the least neck is tried */
-#define NECK_MM 0.01 /* so much it may lack, as of a passage */
+#define NECK_STEP 0.25 /* of its radius: from one place of a disc of the least neck to the next */
+#define NECK_MM 0.01   /* so much it may lack, as of a passage */
 #define LEAST_ANGLE_RAD 0.7 /* of a corner; sharper ones are not forgiven more */
 #define MIDDLE (NW_STRIP_LINES / 2)
 

@@ -285,12 +285,9 @@ static void closest_find(nw_bits *bits)
 {
     nw_closest closest = nw_closest_none();
     bits->closest = bits->count;
-    for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;) {
-        const nw_fit *fit = &bits->results[k].fit;
-        if (bits->results[k].judged &&
-            nw_closest_take(&closest, k, fit->spot_count, nw_fit_unreached(fit)))
+    for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;)
+        if (bits->results[k].judged && nw_closest_take(&closest, k, &bits->results[k].fit))
             bits->closest = k;
-    }
 }
 
 static void largest_find(nw_bits *bits)

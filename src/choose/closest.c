@@ -24,7 +24,7 @@ bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
                                            : fewer && closest->share < MUCH_LESS * share;
 }
 
-bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share)
+bool nw_closest_count(nw_closest *closest, size_t index, size_t spots, double share)
 {
     bool first = closest->index == SIZE_MAX;
     closest->beyond = closest->beyond || share > NW_NEAR_SHARE;
@@ -35,4 +35,9 @@ bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double sha
         closest->share = share;
     }
     return better;
+}
+
+bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
+{
+    return nw_closest_count(closest, index, fit->spot_count, nw_fit_unreached(fit));
 }

@@ -86,7 +86,7 @@ static nw_status near_try(const nw_drawing *drawing, const nw_fit_options *optio
     nw_size_result result = {.width = whole(drawing->width * factors[k])};
     nw_status status = size_judge(drawing, options, share, &result, error);
     if (status == NW_OK)
-        nw_closest_take(closest, k, result.fit.spot_count, nw_fit_unreached(&result.fit));
+        nw_closest_take(closest, k, &result.fit);
     nw_fit_free(&result.fit);
     return status;
 }
@@ -115,7 +115,7 @@ static nw_status near_guess(const nw_drawing *drawing, const nw_region *region,
         trial.scale = whole(drawing->width * factors[k]) / drawing->width;
         status = nw_judge_leavings(&judge, trial, &left, error);
         if (status == NW_OK)
-            nw_closest_take(closest, k, left.spots, left.share);
+            nw_closest_count(closest, k, left.spots, left.share);
     }
     nw_judge_free(&judge);
     nw_borders_free(&made);
@@ -175,10 +175,8 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
     while (sizes->smallest > 0 && sizes->results[sizes->smallest - 1].fit.fits)
         sizes->smallest--;
     nw_closest closest = nw_closest_none();
-    for (size_t k = sizes->count; k-- > 0;) {
-        const nw_fit *fit = &sizes->results[k].fit;
-        nw_closest_take(&closest, k, fit->spot_count, nw_fit_unreached(fit));
-    }
+    for (size_t k = sizes->count; k-- > 0;)
+        nw_closest_take(&closest, k, &sizes->results[k].fit);
     sizes->closest = closest.index;
     return NW_OK;
 }

@@ -52,7 +52,7 @@ static nw_status near_bit_find(const ways_work *work, const nw_cutting_bit *bits
                                         nw_closest_share(&closest), &fit, error);
         if (status != NW_OK)
             return status;
-        if (nw_closest_take(&closest, bits[at].bit, fit.spot_count, nw_fit_unreached(&fit)))
+        if (nw_closest_take(&closest, bits[at].bit, &fit))
             ways->near_bit = closest.index;
         nw_fit_free(&fit);
     }

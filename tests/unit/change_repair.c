@@ -10,13 +10,30 @@
 #define BIT 3.175
 #define PI 3.14159265358979323846
 
+/* Lines from the last of the points round to it. */
+static void round_add(nw_drawing *drawing, const nw_point *points, size_t count, bool hole,
+                      size_t piece)
+{
+    nw_path path = {.start = points[count - 1], .closed = true, .hole = hole, .piece = piece};
+    for (size_t i = 0; i < count; i++)
+        ck_assert(nw_path_line(&path, points[i]));
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
 static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double y1, size_t piece)
 {
-    const nw_point round[] = {{x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}};
-    nw_path path = {.start = {x0, y0}, .closed = true, .piece = piece};
-    for (size_t i = 0; i < 4; i++)
-        ck_assert(nw_path_line(&path, round[i]));
-    ck_assert(nw_drawing_add(drawing, &path));
+    round_add(drawing, (nw_point[]){{x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}, 4, false, piece);
+}
+
+/* A sheet that leaves 1 mm round the drawing. */
+static nw_widen_options on_sheet(const nw_drawing *drawing)
+{
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.bit = BIT;
+    options.fit.neck = 1;
+    options.fit.has_stock = true;
+    options.fit.stock = (nw_box){{-1, -1}, {drawing->width + 1, drawing->height + 1}};
+    return options;
 }
 
 /* A circle in four curves; a hole runs clockwise. */
@@ -154,11 +171,8 @@ static nw_drawing dumbbell(void)
 {
     const nw_point points[] = {{40, 0},  {40, 19}, {60, 19}, {60, 0},  {100, 0}, {100, 40},
                                {60, 40}, {60, 21}, {40, 21}, {40, 40}, {0, 40},  {0, 0}};
-    nw_path path = {.start = {0, 0}, .closed = true};
     nw_drawing drawing = {.width = 100, .height = 40};
-    for (size_t i = 0; i < 12; i++)
-        ck_assert(nw_path_line(&path, points[i]));
-    ck_assert(nw_drawing_add(&drawing, &path));
+    round_add(&drawing, points, 12, false, 0);
     return drawing;
 }
 
@@ -247,10 +261,7 @@ static nw_drawing crowd(double high)
     for (int k = 0; k < 6; k++) {
         double x = 4 + 3.2 * k;
         const nw_point round[] = {{x, 17}, {x + 2, 17}, {x + 2, 3}, {x, 3}};
-        nw_path path = {.start = {x, 3}, .closed = true, .hole = true};
-        for (int i = 0; i < 4; i++)
-            ck_assert(nw_path_line(&path, round[i]));
-        ck_assert(nw_drawing_add(&drawing, &path));
+        round_add(&drawing, round, 4, true, 0);
     }
     return drawing;
 }
@@ -259,11 +270,7 @@ START_TEST(what_would_have_to_give_too_much_stays)
 {
     /* None shrinks below half its area, runs into another or moves far. */
     nw_drawing drawing = crowd(20);
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.bit = BIT;
-    options.fit.neck = 1;
-    options.fit.has_stock = true;
-    options.fit.stock = (nw_box){{-1, -1}, {25, 21}};
+    nw_widen_options options = on_sheet(&drawing);
     nw_widened w;
     ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
     ck_assert(!w.after.fits);
@@ -324,15 +331,8 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
     const nw_point points[] = {{20, 0},   {20, 0.6}, {80, 0.6}, {80, 0},   {100, 0}, {100, 3.2},
                                {80, 3.2}, {80, 2.6}, {20, 2.6}, {20, 3.2}, {0, 3.2}, {0, 0}};
     nw_drawing drawing = {.width = 100, .height = 3.2};
-    nw_path path = {.start = {0, 0}, .closed = true};
-    for (size_t i = 0; i < 12; i++)
-        ck_assert(nw_path_line(&path, points[i]));
-    ck_assert(nw_drawing_add(&drawing, &path));
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.bit = BIT;
-    options.fit.neck = 1;
-    options.fit.has_stock = true;
-    options.fit.stock = (nw_box){{-1, -1}, {101, 4.2}};
+    round_add(&drawing, points, 12, false, 0);
+    nw_widen_options options = on_sheet(&drawing);
     nw_widened w;
     ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
     ck_assert_int_eq(w.notes[0].outcome, NW_STUCK);
@@ -349,15 +349,8 @@ START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
     nw_drawing drawing = crowd(60);
     const nw_point round[] = {{7, 30},  {7, 39.6},  {17, 39.6}, {17, 30}, {24, 30}, {24, 52},
                               {17, 52}, {17, 41.6}, {7, 41.6},  {7, 52},  {0, 52},  {0, 30}};
-    nw_path waist = {.start = {0, 30}, .closed = true, .piece = 1};
-    for (size_t i = 0; i < 12; i++)
-        ck_assert(nw_path_line(&waist, round[i]));
-    ck_assert(nw_drawing_add(&drawing, &waist));
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.bit = BIT;
-    options.fit.neck = 1;
-    options.fit.has_stock = true;
-    options.fit.stock = (nw_box){{-1, -1}, {25, 61}};
+    round_add(&drawing, round, 12, false, 1);
+    nw_widen_options options = on_sheet(&drawing);
     options.more = 1e-10;
     nw_widened w;
     ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
