@@ -182,10 +182,10 @@ static bool scenario_run(const scenario *s, const char *folder, char **arts)
 int main(int count, char **arguments)
 {
     static const scenario scenarios[] = {
-        {"check SVG --cut inside --bit 3mm --threads 1", 300},
-        {"check PICTURE --wide 60mm --cut outside --bit 6mm --tabs 2 --threads 1", 300},
-        {"bits SVG --cut inside --pair --threads 1", 100},
-        {"widen SVG --cut inside --bit 3mm --threads 1", 200},
+        {"check SVG --cut inside --bit 3mm --threads 1", 200},
+        {"check PICTURE --wide 60mm --cut outside --bit 6mm --tabs 2 --threads 1", 200},
+        {"bits SVG --cut inside --pair --threads 1", 80},
+        {"widen SVG --cut inside --bit 3mm --threads 1", 130},
         {"pieces PICTURE", 0},
     };
     report = count == 4 ? fdopen(dup(STDOUT_FILENO), "w") : NULL;

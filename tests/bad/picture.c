@@ -1,7 +1,8 @@
 /*
  * Pictures of every format, cut short at every length and with every byte spoilt: each is read
  * rightly or refused with one line, and never more. Each format runs in a process of its own, where
- * a crash counts as a failure.
+ * a crash counts as a failure. Behind the first bytes, which are the headers', each byte is spoilt
+ * in one way of six, by turns; in all of them when NARROWS_TEST_ALL is set.
  */
 #include "../picture_make.h"
 #include "../tests.h"
@@ -13,6 +14,7 @@
 
 #define WIDTH 37
 #define HEIGHT 23
+#define HEADERS 100 /* bytes */
 
 /* A ring on paper, with soft edges, of any number of channels; alpha the other way round. */
 static uint8_t *ring(int channels)
@@ -64,15 +66,15 @@ static void spoil(nw_bytes bytes, size_t tail)
         ck_assert_msg(status == NW_BAD_INPUT || length + tail >= bytes.length,
                       "%zu of %zu bytes were taken for a picture", length, bytes.length);
     }
-    const uint8_t spoilt[] = {0, 1, 0x7f, 0x80, 0xff};
+    const bool all = getenv("NARROWS_TEST_ALL");
     for (size_t at = 0; at < bytes.length; at++) {
         uint8_t good = bytes.data[at];
+        const uint8_t spoilt[] = {0, 1, 0x7f, 0x80, 0xff, (uint8_t)~good};
         for (size_t k = 0; k < sizeof spoilt; k++) {
             bytes.data[at] = spoilt[k];
-            attempt(bytes.data, bytes.length);
+            if (all || at < HEADERS || at % sizeof spoilt == k)
+                attempt(bytes.data, bytes.length);
         }
-        bytes.data[at] = (uint8_t)~good;
-        attempt(bytes.data, bytes.length);
         bytes.data[at] = good;
     }
     nw_bytes_free(&bytes);

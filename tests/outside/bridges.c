@@ -190,17 +190,21 @@ static bool stand_well(const bridges_sum *sum)
 int main(void)
 {
     second_start();
+    bool thorough = outlines_all();
     real_outlines outlines =
-        outlines_all() ? outlines_read(140, 60, 120, 4000) : outlines_read(24, 3, 120, 1500);
+        thorough ? outlines_read(140, 60, 120, 4000) : outlines_read(24, 3, 120, 1500);
     if (!outlines_enough(&outlines)) {
         outlines_free(&outlines);
         return EXIT_SUCCESS;
     }
-    size_t held = 0, twice = 0;
+    size_t held = 0, twice = 0, with_two = 0;
     bridges_sum one = {0}, two = {0};
     for (size_t i = 0; i < outlines.count; i++) {
         held += bridges_hold(&outlines.items[i], 1, &one);
+        if (!thorough && i % 2)
+            continue; /* two each take twice the time */
         twice += bridges_hold(&outlines.items[i], 2, &two);
+        with_two++;
     }
     size_t count = outlines.count;
     outlines_free(&outlines);
@@ -211,7 +215,7 @@ int main(void)
     bool good[] = {held == count,
                    (double)one.bridges >= 0.97 * (double)one.islands,
                    one.length <= LONGER_THAN_TREE * one.least,
-                   twice == count && (double)two.seconds >= 0.8 * (double)two.islands,
+                   twice == with_two && (double)two.seconds >= 0.8 * (double)two.islands,
                    stand_well(&one),
                    stand_well(&two)};
     static const char *const what[] = {"one holds what it says, with little more than the strips",

@@ -495,7 +495,7 @@ int main(void)
     for (size_t i = 0; i < drawings.count; i++) {
         for (size_t k = 0; k < BITS; k++)
             if (all || k == i % BITS)
-                try_one(&drawings.items[i], bits[k], NECK_MM, true, &tally);
+                try_one(&drawings.items[i], bits[k], NECK_MM, all || i % 3 > 0, &tally);
         if (all && i % 9 == 0) {
             try_one(&drawings.items[i], 2, 2, false, &thick);
             try_one(&drawings.items[i], 3.175, NECK_MM, false, &coarse);

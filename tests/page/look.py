@@ -45,13 +45,12 @@ class Look(PageCase):
                 ('widen', 'heron.png', '--wide', '240mm', '--cut', 'inside', '--bit', '1/8in'),
                 ('bits', 'sign.png', '--wide', '420mm', '--cut', 'pocket')]
         for art in arts:
-            run(art[0], os.path.join(SAMPLES, art[1]), *art[2:], '-o', self.path('out'))
+            self.make(*art)
+            self.browser.wait("!document.documentElement.dataset.busy && !by('ways-out').inert")
+            self.browser.js("document.querySelectorAll('details').forEach((one) => { one.open = true; }); state.answer.result.spots.length && select(0)")
             for screen, (width, height, phone) in SCREENS.items():
                 self.browser.size(width, height, phone)
                 self.browser.call('Emulation.setTouchEmulationEnabled', enabled=phone)
-                self.open('out', 'page.html')
-                self.browser.wait("!document.documentElement.dataset.busy && !by('ways-out').inert")
-                self.browser.js("document.querySelectorAll('details').forEach((one) => { one.open = true; }); state.answer.result.spots.length && select(0)")
                 self.browser.wait("engine.idle && by('bits').children.length && by('sizes').children.length")
                 for theme in ('light', 'dark'):
                     with self.subTest(art=art[:2], screen=screen, theme=theme):
