@@ -184,6 +184,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
             r->spent->stopped = true;
             break;
         }
+        nw_work_tell(r->spent);
         status = round_run(r, &all, k, &changed, error);
     }
     if (status == NW_OK && all.count) {

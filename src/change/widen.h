@@ -129,7 +129,19 @@ typedef struct nw_repair nw_repair; /* repair.h */
 typedef struct {
     double done, most;
     bool stopped; /* for that reason */
+    /* For nw_work_tell: who is told, what is done, after how much else, and how much it may be. */
+    const nw_fit_options *told;
+    const char *stage;
+    double before, whole;
 } nw_work;
+
+static inline void nw_work_tell(const nw_work *work)
+{
+    if (work->told && work->told->progress) {
+        work->told->progress(work->told->progress_context, work->stage,
+                             fmin((work->before + work->done) / work->whole, 1));
+    }
+}
 
 static inline bool nw_work_spent(const nw_work *work)
 {
@@ -242,8 +254,10 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
 bool nw_place_unsolved(const nw_widened *widened, size_t i);
 
 /* For places that could not be widened, finds the size at which they can: notes get NW_CONFLICT
- * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. */
-nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
-                       nw_error *error);
+ * and the factor, or NW_STUCK where nothing up to nearly four times the size helps. Work on no
+ * other size is begun after NW_SIZES_MOST of it. */
+#define NW_SIZES_MOST 6e9
+nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_work *spent,
+                       nw_widened *w, nw_error *error);
 
 #endif

@@ -251,7 +251,10 @@ nw_status nw_rest_sweep(nw_widening *w)
     bool good = false;
     nw_widening rest = *w;
     rest.work = (nw_drawing){0};
-    nw_work spent = {.most = SWEEPING_SHARE * w->most};
+    nw_work spent = *w->spent;
+    spent.before += spent.done;
+    spent.done = 0;
+    spent.most = SWEEPING_SHARE * w->most;
     rest.tries = REST_TRIES;
     rest.spent = &spent;
     rest.refused = nw_alloc(w->out->before.spot_count, sizeof *rest.refused);

@@ -322,6 +322,7 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
     nw_region region = {0};
     nw_fit fit = {0};
     *any = false;
+    nw_work_tell(w->spent);
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK)
         status = nw_work_fit(w, &region, 0, 0, &fit);

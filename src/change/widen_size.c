@@ -19,7 +19,6 @@
 
 /* Work: at one size, when no more sizes are tried, and where the whole drawing is widened. */
 #define SEEING_MOST 1e9
-#define SIZES_MOST 6e9
 #define WHOLE_MOST 5e9
 
 /* In whole hundredths, for that is how it is said. */
@@ -121,29 +120,29 @@ static void factors_note(nw_widened *w, const known *places, const bool *clean, 
 }
 
 static nw_status sizes_search(const nw_drawing *drawing, const nw_widen_options *options,
-                              nw_widened *w, known *places, bool *clean, nw_error *error)
+                              nw_work *spent, nw_widened *w, known *places, bool *clean,
+                              nw_error *error)
 {
     nw_status status = NW_OK;
-    nw_work spent = {0};
     for (size_t i = 0; i < w->before.spot_count; i++)
         places[i] = (known){0, MOST_STEPS + 1};
-    for (int steps, sizes = 0; status == NW_OK && sizes < MOST_SIZES && spent.done < SIZES_MOST &&
-                               (steps = next_steps(w, places)) > 0;
+    for (int steps, sizes = 0; status == NW_OK && sizes < MOST_SIZES &&
+                               spent->done < NW_SIZES_MOST && (steps = next_steps(w, places)) > 0;
          sizes++) {
-        status = size_try(drawing, options, w, factor_of(steps), false, clean, &spent, error);
+        status = size_try(drawing, options, w, factor_of(steps), false, clean, spent, error);
         if (status == NW_OK)
             known_add(w, clean, steps, places);
     }
     int steps = most_wanted(w, places);
     if (status == NW_OK && steps)
-        status = size_try(drawing, options, w, factor_of(steps), true, clean, &spent, error);
+        status = size_try(drawing, options, w, factor_of(steps), true, clean, spent, error);
     if (status == NW_OK)
         factors_note(w, places, clean, steps);
     return status;
 }
 
-nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_widened *w,
-                       nw_error *error)
+nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *options, nw_work *spent,
+                       nw_widened *w, nw_error *error)
 {
     if (options->fit.has_stock)
         for (size_t i = 0; i < w->before.spot_count; i++)
@@ -152,8 +151,9 @@ nw_status nw_sizes_try(const nw_drawing *drawing, const nw_widen_options *option
         return NW_OK;
     known *places = nw_alloc(w->before.spot_count, sizeof *places);
     bool *clean = nw_alloc(w->before.spot_count, sizeof *clean);
-    nw_status status = places && clean ? sizes_search(drawing, options, w, places, clean, error)
-                                       : nw_fail_memory(error, "the sizes to try");
+    nw_status status = places && clean
+                           ? sizes_search(drawing, options, spent, w, places, clean, error)
+                           : nw_fail_memory(error, "the sizes to try");
     free(places);
     free(clean);
     return status;

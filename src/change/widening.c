@@ -17,10 +17,14 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
         return nw_fail_advised(error, NW_BAD_REQUEST, NW_ADVICE_EASE,
                                "the ease must lie between 0.01 and 5 mm");
     }
-    nw_work spent = {.most = WORK_MOST * (options->more > 0 ? options->more : 1)};
-    nw_status status = nw_widen_here(drawing, options, NW_MOST_TRIES, NULL, &spent, widened, error);
+    double most = WORK_MOST * (options->more > 0 ? options->more : 1);
+    nw_work spent = {.most = most, .told = &options->fit, .stage = "widening", .whole = most};
+    nw_work sizes = {.told = &options->fit, .stage = "trying other sizes", .whole = NW_SIZES_MOST};
+    nw_widen_options silent = *options; /* the many fits of the way */
+    silent.fit.progress = NULL;
+    nw_status status = nw_widen_here(drawing, &silent, NW_MOST_TRIES, NULL, &spent, widened, error);
     if (status == NW_OK)
-        status = nw_sizes_try(drawing, options, widened, error);
+        status = nw_sizes_try(drawing, &silent, &sizes, widened, error);
     if (status != NW_OK)
         nw_widened_free(widened);
     return status;

@@ -342,6 +342,8 @@ nw_status widen_run(const cli_request *request, cli_talk *talk, exit_code *exit,
     nw_remedy *remedies = NULL;
     nw_widen_options options = nw_widen_defaults();
     options.fit = nw_job_fit_options(&request->job);
+    options.fit.progress = talk_progress;
+    options.fit.progress_context = talk;
     options.ease = request->ease > 0 ? request->ease : options.ease;
     options.stubs = request->stubs;
     options.misses = request->misses;

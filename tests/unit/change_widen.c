@@ -513,6 +513,43 @@ START_TEST(a_conflict_names_the_size_that_works)
 }
 END_TEST
 
+typedef struct {
+    int widening, sizes, other;
+    double last;
+} told;
+
+static void hear(void *context, const char *stage, double fraction)
+{
+    told *heard = context;
+    bool sizes = strcmp(stage, "trying other sizes") == 0;
+    if (sizes && heard->sizes == 0)
+        heard->last = 0; /* another work */
+    ck_assert_double_ge(fraction, heard->last);
+    ck_assert_double_le(fraction, 1);
+    heard->last = fraction;
+    *(sizes                            ? &heard->sizes
+      : strcmp(stage, "widening") == 0 ? &heard->widening
+                                       : &heard->other) += 1;
+}
+
+START_TEST(how_far_it_is_is_told)
+{
+    nw_drawing drawing = grate(3, 1.5); /* one place has no room */
+    nw_widen_options options = options_of(NW_CUT_INSIDE, 3.175, 1);
+    told heard = {0};
+    options.fit.progress = hear;
+    options.fit.progress_context = &heard;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_int_gt(heard.widening, 3);
+    ck_assert_int_gt(heard.sizes, 3);
+    ck_assert_int_eq(heard.other, 0);
+    ck_assert(!w.before.options.progress); /* its context may be gone by then */
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* Two rooms 20 wide and as high as the drawing, joined by a bar 60 long and 2 wide whose lower edge
  * is at y. */
 static nw_drawing rooms_with_bar(double high, double y)
@@ -601,6 +638,7 @@ int main(void)
                                   an_island_that_loses_its_thick_place_gets_another,
                                   a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
+                                  how_far_it_is_is_told,
                                   the_sheets_edge_makes_the_other_side_give_more,
                                   no_room_between_a_sheets_edges_names_no_size};
     return TESTS_RUN("change_widen", tests);
