@@ -5,25 +5,10 @@
  */
 #include "fuzz.h"
 
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <math.h>
 #include <string.h>
-
-page *page_new(void);
-int page_request(page *p, const char *words, size_t length);
-int page_svg(page *p, const char *texts, size_t length, size_t bytes);
-int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                 int coarse_colour, const uint8_t *exif, size_t exif_length);
-int page_outlines(page *p);
-int page_load(page *p, const char *art, double width, double height, const double *numbers,
-              size_t count);
-int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces);
-int page_fit(page *p, int quick);
-int page_art_notes(page *p);
-const double *page_result(const page *p);
-size_t page_result_length(const page *p);
-const double *page_disc(page *p, double x, double y, double limit);
 
 #define SIDE_MOST 48
 #define POINTS_MOST 2000 /* so that an input takes little time */

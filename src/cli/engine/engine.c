@@ -12,7 +12,7 @@
  * width, length, depth, area, widen, from x y, to x y, stuck x y, what was chosen (1 + nw_remedy;
  * 0: nothing); lifts (3 each): x, y, width
  */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -20,22 +20,6 @@
 #define HEAD 12
 #define SPOT 16
 #define STEP 7
-
-page *EXPORT(page_new)(void);
-void *EXPORT(page_alloc)(size_t size);
-void EXPORT(page_release)(void *memory);
-int EXPORT(page_load)(page *p, const char *art, double width, double height, const double *numbers,
-                      size_t count);
-int EXPORT(page_pieces)(page *p, const double *numbers, size_t count);
-void EXPORT(page_doubts)(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
-                         uint32_t effects, uint32_t shades);
-int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
-int EXPORT(page_learn)(page *p, double diameter);
-int EXPORT(page_fit)(page *p, int quick);
-const double *EXPORT(page_shape_result)(const page *p);
-const double *EXPORT(page_result)(const page *p);
-size_t EXPORT(page_result_length)(const page *p);
-const double *EXPORT(page_disc)(page *p, double x, double y, double limit);
 
 page *page_new(void)
 {

@@ -6,12 +6,6 @@
 #include <cli/spot_choice.h>
 #include <cli/ways_print.h>
 
-#ifdef __wasm__
-#define EXPORT(name) __attribute__((export_name(#name))) name
-#else
-#define EXPORT(name) name
-#endif
-
 enum { CHANGE_WORDS, CHANGE_BEFORE, CHANGE_ADDED, CHANGE_REMOVED, FIXED_SVG, FIXED_DXF, CHANGES };
 
 typedef struct {

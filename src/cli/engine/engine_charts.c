@@ -1,9 +1,6 @@
 /* engine_charts: every bit and every size side by side, as the commands bits and sizes print them
  * with --json. */
-#include <cli/engine/engine.h>
-
-const char *EXPORT(page_bits)(page *p);
-const char *EXPORT(page_sizes)(page *p);
+#include <cli/engine/engine_calls.h>
 
 /* The least neck follows the bit unless it was given. */
 static nw_fit_options options_of(const page *p)

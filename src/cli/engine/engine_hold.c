@@ -1,22 +1,10 @@
 /* engine_hold: the rack, the ways out of the last fit, what comes loose and tabs. */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <stdlib.h>
 #include <string.h>
 
 #define BIT 6
-
-int EXPORT(page_rack)(page *p, const char *names, const double *numbers, size_t count);
-int EXPORT(page_rack_read)(page *p, const char *text, size_t length, const char *file);
-int EXPORT(page_rack_bits)(page *p);
-const char *EXPORT(page_bit_name)(const page *p, size_t bit);
-int EXPORT(page_ways)(page *p, const char *path);
-const char *EXPORT(page_way)(const page *p, int line, int command);
-void EXPORT(page_told)(page *p, const char *told, size_t length);
-const char *EXPORT(page_note)(const page *p, size_t note);
-int EXPORT(page_note_weight)(const page *p, size_t note);
-const double *EXPORT(page_held)(page *p);
-int EXPORT(page_bridges)(page *p);
 
 /* ---- the rack ------------------------------------------------------------------------------- */
 

@@ -12,16 +12,10 @@
  * them; the pieces; then for each its number and what it was taken for; then the outlines as
  * page_load takes them.
  */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <stdlib.h>
 #include <string.h>
-
-int EXPORT(page_picture)(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                         int coarse_colour, const uint8_t *exif, size_t exif_length);
-int EXPORT(page_svg)(page *p, const char *texts, size_t length, size_t bytes);
-int EXPORT(page_outlines)(page *p);
-int EXPORT(page_art_notes)(page *p);
 
 int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
                  int coarse_colour, const uint8_t *exif, size_t exif_length)

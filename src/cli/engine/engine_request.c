@@ -1,13 +1,8 @@
 /* request: what is asked, in the command's own options, and the table of these. */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <stdlib.h>
 #include <string.h>
-
-int EXPORT(page_request)(page *p, const char *words, size_t length);
-const char *EXPORT(page_fault)(const page *p);
-const double *EXPORT(page_asked)(page *p);
-const char *EXPORT(page_option)(page *p, size_t option);
 
 static nw_status words_read(page *p)
 {

@@ -1,13 +1,11 @@
 /* engine_shapes: what the last fit gave to look at, as path data for SVG, y down. */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <math.h>
 
 #define LOOSE_SKIP 0.05 /* mm: coarser than outlines, for a tint */
 
 enum { SPOT, CORNERS, WAY, AS_CUT, TABS, BRIDGES, LOOSE };
-
-const char *EXPORT(page_path)(page *p, int shape, size_t spot, double skip);
 
 /* The path with steps left out that end within skip (millimetres, along x and y together) of the
  * end of the last that was kept; the one after them is a line. */

@@ -4,16 +4,12 @@
  * is no farther than the diameter, and the words of --spots are made of that, which are then read
  * as the command reads them.
  */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <stdlib.h>
 #include <string.h>
 
 #define CHOICE 4
-
-void EXPORT(page_choices)(page *p, const double *choices, size_t count);
-const char *EXPORT(page_spots)(const page *p);
-const char *EXPORT(page_away_word)(const page *p, size_t spot);
 
 /* count choices, CHOICE numbers each: side; the place in the whole art, in its widths; 1 +
  * nw_remedy. */

@@ -2,11 +2,8 @@
  * engine_widen: the last fit's spots widened as the command does it; then what is widened is the
  * art, whose outlines page_outlines gives, rounded as the written file is.
  */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 #include <solid/solid.h>
-
-int EXPORT(page_widen)(page *p);
-const char *EXPORT(page_change)(const page *p, int which);
 
 /* From the lower left corner of what is widened, y down. */
 static void shape_write(nw_text *text, const nw_drawing *drawing, nw_point at)

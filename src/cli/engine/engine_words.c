@@ -1,15 +1,10 @@
 /* engine_words: the result in the words of the terminal's table, and the files that the command
  * writes. */
-#include <cli/engine/engine.h>
+#include <cli/engine/engine_calls.h>
 
 #include <string.h>
 
 enum { VERDICT, SUBJECT, COUNTS, DOUBTS, ERROR, CAUTION };
-
-const char *EXPORT(page_words)(page *p, int which);
-const char *EXPORT(page_spot_words)(page *p, size_t spot);
-const char *EXPORT(page_length)(page *p, double mm, int bit, int inch);
-const char *EXPORT(page_file)(page *p, const char *name);
 
 const char *page_words(page *p, int which)
 {
