@@ -40,7 +40,6 @@ typedef struct {
     bool coarse_colour;    /* the file may hold colour in fewer pixels than light */
     nw_coarseness coarse;  /* what is done against noise after each reading */
     uint8_t *values;
-    uint8_t *row; /* room for one with alpha */
     /* Counted in the first reading only: */
     colour_bin *colours;  /* composited on white; in large pictures from some of the rows only */
     uint32_t colour_rows; /* every how manieth row */

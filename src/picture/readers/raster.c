@@ -11,12 +11,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CLEAR_MOST 64    /* alpha of a pixel that is ground */
-#define OPAQUE_LEAST 192 /* alpha of a pixel that is art */
-#define PALE_LEAST 240   /* grey that cannot be told from white paper */
-#define RIM_WIDE 3       /* stored pixels from clear to opaque at most */
-#define LIBRARY_BYTES 3  /* a library may hold, for each pixel that a picture may have */
-#define CHANNELS_MOST 4
+#define CLEAR_MOST 64         /* alpha of a pixel that is ground */
+#define OPAQUE_LEAST 192      /* alpha of a pixel that is art */
+#define PALE_LEAST 240        /* grey that cannot be told from white paper */
+#define RIM_WIDE 3            /* stored pixels from clear to opaque at most */
+#define LIBRARY_BYTES 3       /* a library may hold, for each pixel that a picture may have */
 #define COLOUR_SAMPLE 4000000 /* pixels whose colours are counted, about */
 
 nw_status nw_fail_claim(nw_error *error, const char *format, uint32_t width, uint32_t height)
@@ -69,8 +68,7 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
     r->values = nw_alloc((size_t)r->pixels, 1);
     r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
-    r->row = nw_alloc(header->width, CHANNELS_MOST);
-    return r->values && r->colours && r->row ? NW_OK : nw_fail_memory(error, "the picture");
+    return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
 }
 
 /* As it comes out where colours are held multiplied by their alpha, as browsers hold them: of
@@ -229,34 +227,12 @@ static void report(raster *r, uint32_t count)
     }
 }
 
-/* Where any pixel lets something through, a copy in r->row with the colours told to as many steps
- * as their alpha has: all that browsers keep of them, who multiply by it. */
-static const uint8_t *alpha_settled(raster *r, uint32_t count, const uint8_t *pixels, int channels)
-{
-    size_t size = (size_t)count * (size_t)channels, last = (size_t)channels - 1, at = last;
-    while (at < size && pixels[at] == 255)
-        at += (size_t)channels;
-    if (at >= size)
-        return pixels;
-    memcpy(r->row, pixels, size);
-    for (uint8_t *pixel = r->row + at - last; pixel < r->row + size; pixel += channels) {
-        unsigned alpha = pixel[last];
-        for (size_t i = 0; i < last && alpha < 255; i++) {
-            unsigned product = (2 * alpha * pixel[i] + 255) / 510;
-            pixel[i] = alpha ? (uint8_t)((510 * product + alpha) / (2 * alpha)) : 0;
-        }
-    }
-    return r->row;
-}
-
 static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t count,
                    const uint8_t *pixels, int channels)
 {
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
     bool has_alpha = channels == 2 || channels == 4;
-    if (has_alpha)
-        pixels = alpha_settled(r, count, pixels, channels);
     if (r->done == 0 && r->may_be_alpha && has_alpha)
         guess_value(r, count, pixels, channels);
     store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
@@ -291,9 +267,8 @@ nw_status nw_memory_check(const raster_sink *sink, const char *format, double by
 void nw_raster_free(raster *r)
 {
     free(r->values);
-    free(r->row);
     free(r->colours);
-    r->values = r->row = NULL;
+    r->values = NULL;
     r->colours = NULL;
 }
 
