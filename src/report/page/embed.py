@@ -49,9 +49,9 @@ def parts(without, html, style, engine, rescue, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
         wasm = packed(file.read())
-    # Lines that are comments are for those who read the sources.
+    # Lines that are comments, and indents, are for those who read the sources.
     code = re.sub(r'(?m)^ *//.*\n', '', '\n'.join(no_end_tag(read(path), path) for path in scripts))
-    inside = {'@WITHOUT@': without, '@STYLE@': no_end_tag(read(style), style), '@ENGINE@': wasm,
+    inside = {'@WITHOUT@': without, '@STYLE@': re.sub(r'(?m)^ +', '', no_end_tag(read(style), style)), '@ENGINE@': wasm,
               '@RESCUE@': no_end_tag(read(rescue), rescue),
               '@UNPACK@': no_end_tag(read(unpack), unpack), '@CODE@': packed(code.encode())}
     cut = [['', 'REPORT_PAGE_END']]
