@@ -161,6 +161,9 @@ class Charts(Begun):
     def test_bits(self):
         found = self.chart('bits')
         self.assertEqual(self.browser.js("by('bits').querySelectorAll('tbody tr').length"), sum(bit['judged'] for bit in found['bits']))
+        marked = "['[aria-current]', '.best button', 'caption'].map((one) => [...by('bits').querySelectorAll(one)].map(({ textContent }) => textContent))"
+        words = 'Framed: the largest bit that cuts it all' if found['largest'] else 'No bit of the rack cuts it all'
+        self.assertEqual(self.browser.js(marked), [['1/8 in'], [found['largest']] if found['largest'] else [], [words]])
         self.js_after("[...by('bits').querySelectorAll('button')].find((button) => button.textContent === '2 mm').click()")
         self.assertEqual(self.browser.js('state.bit'), 2)
         self.assert_same_as_command()
@@ -194,7 +197,7 @@ class History(Begun):
     def test_undo_takes_a_widening_back_and_redo_makes_it_again(self):
         self.set('wide', '240mm')
         plain = self.browser.js('state.answer.result.spots.length')
-        self.browser.wait("!by('help').inert")
+        self.wait_for_ways()
         self.js_after("[...by('help').children].find((button) => button.textContent.startsWith('Widen')).click()")
         widened, command = self.browser.js('state.answer.result.spots.length'), self.command()
         self.assertLess(widened, plain)

@@ -151,10 +151,14 @@ class PageCase(Case):
         else:
             self.assert_near(shown, found)
 
+    def wait_for_ways(self):
+        """Out of what is shown now."""
+        root = 'document.documentElement.dataset'
+        self.browser.wait(f"{root}.ways === {root}.answers && !by('help').inert")
+
     def assert_same_ways(self):
         """The ways out of what the page shows are those that the command prints."""
-        root = 'document.documentElement.dataset'
-        self.browser.wait(f'{root}.ways === {root}.answers')
+        self.wait_for_ways()
         shown = self.browser.js("[...by('ways').children].map((li) => li.firstChild.textContent)")
         words = shlex.split(self.browser.js("by('command').textContent"))
         printed = ' '.join(self.run_here(words[1], '-o', 'out', *words[2:]).text.split()).replace(' -o out', '')

@@ -112,6 +112,16 @@ class Drawings(Whole):
         self.assert_same_files()
         self.assertFalse(self.browser.js('window.strange || false'))
 
+    def test_what_is_about_pixels_is_not_offered_for_a_drawing(self):
+        asked = "['ink', 'pick', 'level-how', 'level', 'fill', 'smooth', 'ppi', 'dirt', 'lines'].map((id) => by(id).checkVisibility())"
+        self.drop_art('styled.svg', STYLED)
+        self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
+        self.assertEqual(self.browser.js(asked), 7 * [False] + 2 * [True])
+        with open(os.path.join(SAMPLES, 'swan.png'), 'rb') as file:
+            self.drop_art('swan.png', file.read())
+        self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
+        self.assertEqual(self.browser.js(asked), 9 * [True])
+
     def test_elements_of_an_entity_have_no_line(self):
         self.drop_art('entity.svg', b'<!DOCTYPE svg [<!ENTITY crew "<image href=\'crew.png\'/>">]>\n' + svg('<path d="M0 0h60v30H0z"/>&crew;'))
         self.assertRegex(' '.join(json.loads(self.file('spots.json'))['notes']), r'\bimage\b(?! in line)')
@@ -215,7 +225,7 @@ class Use(Whole):
             self.drop_art('cygnets.png', file.read())
         self.set('cut', 'outside')
         self.set('neck', '1.2mm')
-        self.browser.wait("!by('help').inert")
+        self.wait_for_ways()
         self.js_after("[...by('help').children].find(({ textContent }) => /^Use /.test(textContent)).click()")
         self.assertEqual(self.browser.js('[state.bit < 3, state.neck, state.answer.result.fits]'), [True, 1.2, True])
 
@@ -277,7 +287,7 @@ class Use(Whole):
         """The commands that are shown make the very files that the page gives, at another bit, after a reload and on the way back."""
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')
-        self.browser.wait("!by('help').inert")
+        self.wait_for_ways()
         self.js_after("by('help').firstChild.click()")
         self.assertEqual(self.browser.js("[by('help').textContent, by('ways').textContent]"), ['', ''])
         widening = self.browser.js("by('command').textContent")
@@ -625,7 +635,7 @@ class Use(Whole):
     def test_a_button_for_what_helps(self):
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')
-        self.browser.wait("!by('help').inert")
+        self.wait_for_ways()
         self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen 24 places'])
         self.js_after("by('help').firstChild.click()")
         self.assertIn('Before widening', self.browser.js("by('account').textContent"))
@@ -633,7 +643,11 @@ class Use(Whole):
             self.drop_art('kingfisher.png', file.read())
         for name, value in (('wide', '90mm'), ('cut', 'outside'), ('bit', '1/16in'), ('neck', '')):
             self.set(name, value)
-        self.browser.wait("!by('help').inert")
+        self.wait_for_ways()
+        for width in (400, 1280):
+            self.browser.size(width, 900)
+            self.assertEqual(self.browser.js("""[...by('help').children].filter((button) =>
+                button.scrollWidth > button.clientWidth || button.scrollHeight > button.clientHeight).length"""), 0, width)
         self.shot('whole-help')
         self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"),
                          ['Widen 2 places', 'Make it 97 mm wide', 'Use 1 mm'])
@@ -642,7 +656,7 @@ class Use(Whole):
             self.assertTrue(self.browser.js('state.answer.result.fits'))
             for name, value in (('wide', '90mm'), ('bit', '1/16in'), ('neck', '')):
                 self.set(name, value)
-            self.browser.wait("!by('help').inert")
+            self.wait_for_ways()
 
     def test_steps_open_when_they_have_something_to_say(self):
         opened = "STEPS.filter((name) => by(`step-${name}`).open)"

@@ -5,9 +5,9 @@ const CHART = { width: 340, height: 170, left: 48, right: 8, top: 12, foot: 28 }
 // Each chart: its rows, the length that each is about, its name, and what a touch does.
 const CHARTS = {
     bits: { now: () => state.bit, rows: ({ bits }) => bits.filter(({ judged }) => judged), length: ({ diameter }) => diameter, name: ({ name }) => name,
-        best: ({ largest, closest }) => largest || closest, take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
+        best: ({ largest }) => largest, says: ["Framed: the largest bit that cuts it all", "No bit of the rack cuts it all"], take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
     sizes: { now: () => state.shape.size[0], rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => told(width, true),
-        best: ({ smallest, closest }) => told(smallest || closest, true), take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
+        best: ({ smallest }) => smallest && told(smallest, true), says: ["Framed: the smallest at which the bit cuts it all", "The bit cuts it all at none of these"], take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
 };
 
 function chartAsk() {
@@ -40,8 +40,7 @@ function chartDraw(chart, rows) {
     element("path", { class: "curve", d: `M${rows.map((row) => `${x(row)} ${y(row.unreached_share)}`).join("L")}` }, svg);
     for (const row of [rows[0], rows[rows.length - 1]]) element("text", { x: x(row), y: height - 8, "text-anchor": row === rows[0] ? "start" : "end" }, svg).textContent = chart.name(row);
     for (const row of rows) {
-        const now = Math.abs(chart.length(row) - chart.now()) < 1e-4;
-        const group = element("g", { class: `${row.fits ? "fits" : "stuck"}${now ? " now" : ""}` }, svg);
+        const group = element("g", { class: `${row.fits ? "fits" : "stuck"}${chartNow(chart, row) ? " now" : ""}` }, svg);
         element("circle", { class: "hit", cx: x(row), cy: y(row.unreached_share), r: 12 }, group);
         element("circle", { cx: x(row), cy: y(row.unreached_share), r: row.fits ? 5 : 4 }, group);
         element("title", {}, group).textContent = chartWords(chart, row);
@@ -55,14 +54,20 @@ function chartWords(chart, row) {
     return `${chart.name(row)}: ${row.fits ? "fits" : `${spots} spot${spots === 1 ? "" : "s"}`}, ${short(100 * row.unreached_share, 2)} % stays uncut`;
 }
 
+function chartNow(chart, row) {
+    return Math.abs(chart.length(row) - chart.now()) < 1e-4;
+}
+
 function chartTable(chart, rows, best) {
     const table = document.createElement("table"), head = table.createTHead().insertRow();
+    table.createCaption().textContent = chart.says[best ? 0 : 1];
     for (const word of ["", "gaps", "necks", "uncut"]) head.appendChild(Object.assign(document.createElement("th"), { textContent: word, scope: "col" }));
     const body = table.createTBody();
     for (const row of rows) {
         const line = body.insertRow(), button = Object.assign(document.createElement("button"), { type: "button", textContent: chart.name(row) });
         line.className = [row.fits ? "fits" : "", chart.name(row) === best ? "best" : ""].join(" ");
         button.addEventListener("click", () => chart.take(row));
+        if (chartNow(chart, row)) button.setAttribute("aria-current", true);
         line.insertCell().append(button);
         for (const words of [row.pinches + row.stubs + row.misses, row.necks, `${short(100 * row.unreached_share, 2)} %`]) line.insertCell().textContent = words;
     }

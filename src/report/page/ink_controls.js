@@ -16,8 +16,16 @@ function showInk() {
     }
     if (colour) by("ink").value = ink;
     by("swatch").style.background = colour ? ink : "";
+    showDrawn();
     by("drawn-too").hidden = !data.doubts.slice(1).some((count) => count) && !state.options.has("skip-unread");
     if (document.activeElement !== by("rack-words")) by("rack-words").value = job.rack;
+}
+
+// What is about pixels does nothing for a drawing: it is shown where it was asked for all the same.
+function showDrawn() {
+    const drawn = job.remade && !data.picture;
+    for (const node of document.querySelectorAll("[data-pixels]")) node.hidden = drawn && !state.options.has(node.dataset.pixels);
+    by("dirt").placeholder = drawn ? "0.5mm2" : "8px";
 }
 
 // Pictures of what drawn lines may become, to choose by.

@@ -1,8 +1,8 @@
 // The rack's bits as ticks under the slider, their names aslant below, and as a list.
 
 // In pixels: ticks, the way to the names, how far apart names stand, degrees of their slant, their
-// size, and how far along them a finger finds them.
-const RACK = { tick: 4, name: 13, apart: 15, slant: 60, size: 11.5, touch: 45 };
+// size, how far along them a finger finds them, and how much sooner the last begins, which hangs over.
+const RACK = { tick: 4, name: 13, apart: 15, slant: 60, size: 11.5, touch: 45, over: 8 };
 
 // Places no nearer to each other than `apart` and as near to those wanted as can be, which ascend:
 // neighbours that are too near become one block at their mean (isotonic regression: Ayer, Brunk,
@@ -37,7 +37,7 @@ function rackDraw(bits, onBit) {
     const room = by("rack").clientWidth;
     const svg = element("svg", { width: room, height: "100%", "aria-hidden": true });
     const places = bits.map(({ diameter }) => toSlider(diameter) / 1000 * room);
-    const kept = named(places, room), names = spread(kept.map((k) => places[k]), RACK.apart, room);
+    const kept = named(places, room - RACK.over), names = spread(kept.map((k) => places[k]), RACK.apart, room - RACK.over);
     for (const [k, bit] of bits.entries()) {
         const group = element("g", { class: "rack-bit", "data-bit": bit.diameter }, svg);
         const x = places[k], at = kept.indexOf(k), to = names[at];
