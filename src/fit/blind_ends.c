@@ -28,6 +28,8 @@
 #define TURN_LEAST_RAD 0.02 /* if it turns by so much */
 #define HOOK 2.5            /* a blind end so much deeper than may be lost is not looked at */
 #define ROUNDING 1e-9       /* of a radius, and more */
+#define POINTS_NEARBY 24
+#define WAY_NEARBY 16
 
 typedef struct {
     nw_point *points;
@@ -206,6 +208,30 @@ static double radius_least(nw_point to, nw_point normal, double most)
     return far <= 0 ? 0 : rise > 0 ? far / (2 * rise) : INFINITY;
 }
 
+/* Whether a disc of the radius that touches at p, its centre along the normal, has q in it. */
+static bool disc_has(nw_point p, nw_point normal, double radius, nw_point q)
+{
+    nw_point d = nw_minus(q, p);
+    return 2 * radius * nw_dot(d, normal) > nw_dot(d, d);
+}
+
+/* Whether the border's points nearby, along it, leave no room for the disc: mostly they tell at
+ * once where a search through all of the border would. */
+static bool no_room(const nw_border *border, uint32_t i, nw_point p, nw_point normal, double radius)
+{
+    uint32_t before = i, after = border->next[i];
+    double way = 0;
+    for (int k = 0; k < POINTS_NEARBY && way < WAY_NEARBY * radius; k++) {
+        if (disc_has(p, normal, radius, border->points[before]) ||
+            disc_has(p, normal, radius, border->points[after]))
+            return true;
+        way += border->length[after];
+        before = border->prev[before];
+        after = border->next[after];
+    }
+    return false;
+}
+
 /* The disc that touches at the place, `margin` millimetres beyond the one end of what is beyond the
  * arc: whether it only blunts all of that. The search for it ends where it is too small to. */
 static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, double margin)
@@ -216,7 +242,7 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     double far = TRY_DEPTH * work->blunt;
     double reaching = radius_least(nw_minus(work->deepest, p), normal, far) * (1 - ROUNDING);
     double least = fmax(work->rolled->roll.radius, reaching);
-    if (least >= border->across)
+    if (least >= border->across || no_room(border, i, p, normal, least))
         return true;
     double radius = nw_border_disc_from(border, p, normal, least, border->across, &j, &foot);
     work->touched = j;
@@ -244,16 +270,52 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     return good;
 }
 
+/* Whether a point on either side of point i leaves no room for a disc that touches there: each
+ * rules out the normals that are within acos(distance / 2 radius) of the way to it, and together
+ * these are all that there are, from `first` clockwise to `last`. */
+static bool both_bar(nw_point before, nw_point after, nw_point first, nw_point last, double radius)
+{
+    double b = nw_length(before) / (2 * radius), a = nw_length(after) / (2 * radius);
+    if (b >= 1 || a >= 1 || nw_cross(before, after) >= 0 ||
+        !disc_has((nw_point){0, 0}, first, radius, before) ||
+        !disc_has((nw_point){0, 0}, last, radius, after))
+        return false;
+    double apart = nw_dot(before, after) / (4 * radius * radius);
+    return apart > a * b * (a * b - sqrt((1 - a * a) * (1 - b * b))) + ROUNDING * a * b;
+}
+
+static bool none_touches(const outlook *work, uint32_t i, nw_point first, nw_point last)
+{
+    const nw_border *border = &work->rolled->border;
+    nw_point p = border->points[i];
+    uint32_t before = border->prev[i], after = border->next[i];
+    double radius = work->rolled->roll.radius, way = 0;
+    for (int k = 0; k < POINTS_NEARBY && way < WAY_NEARBY * radius; k++) {
+        nw_point to = nw_minus(border->points[after], p);
+        before = border->prev[before];
+        if (both_bar(nw_minus(border->points[before], p), to, first, last, radius))
+            return true;
+        way += border->length[after];
+        after = border->next[after];
+        to = nw_minus(border->points[after], p);
+        if (both_bar(nw_minus(border->points[before], p), to, first, last, radius))
+            return true;
+    }
+    return false;
+}
+
 /* At a point that the area lies round, discs touch in many directions. */
 static bool try_point(outlook *work, uint32_t i, double margin)
 {
     const nw_border *border = &work->rolled->border;
-    double turn = nw_border_turn(border, i);
-    nw_point before = nw_left(border->along[border->prev[i]]);
+    nw_point first = nw_left(border->along[border->prev[i]]), last = nw_left(border->along[i]);
     bool good = true;
+    if (!nw_border_reflex(border, i) || none_touches(work, i, first, last))
+        return true;
+    double turn = nw_border_turn(border, i);
     for (int k = 1; good && !work->blunted && turn > TURN_LEAST_RAD && k <= DIRECTIONS; k++) {
         double angle = turn * k / (DIRECTIONS + 1);
-        nw_point normal = nw_round_centre((nw_point){0, 0}, before, 1, angle);
+        nw_point normal = nw_round_centre((nw_point){0, 0}, first, 1, angle);
         good = try_disc(work, i, 0, normal, margin);
     }
     return good;

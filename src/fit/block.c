@@ -26,6 +26,10 @@
  * further apart is rolled along as it is. */
 #define TOUCH_MM 1e-9
 
+/* What lies further than this from a piece's discs, or this deep in them, needs no angle to tell.
+ */
+#define SURE_MM 1e-6
+
 static bool flat(const nw_border *border, uint32_t point)
 {
     nw_point before = border->along[border->prev[point]], after = border->along[point];
@@ -155,11 +159,39 @@ static int twin_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
     return point > behind ? spans_put(spans, from, from + behind) : 0;
 }
 
+/* Whether a segment that leaves `start` along `along` stays out of every disc of the piece. */
+static bool stays_out(const nw_piece_way *way, nw_point start, nw_point along, double length)
+{
+    nw_point to = nw_minus(way->middle, start);
+    double t = nw_smaller(nw_larger(nw_dot(to, along), 0), length);
+    double most = way->radius + way->spread + SURE_MM;
+    nw_point off = nw_plus(to, along, -t);
+    return nw_dot(off, off) > most * most;
+}
+
+static bool is_nearer(nw_point point, nw_point centre, double radius)
+{
+    nw_point off = nw_minus(point, centre);
+    return radius > 0 && nw_dot(off, off) < radius * radius;
+}
+
+/* Whether a point lies in every disc of the piece: what it blocks of the way is one stretch. */
+static bool lies_within(const nw_piece_way *way, nw_point point)
+{
+    double sure = way->radius - SURE_MM;
+    return is_nearer(point, way->first, sure) && is_nearer(point, way->last, sure);
+}
+
 static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
 {
     const nw_border *border = way->border;
-    if (j == way->at || j == border->prev[way->at])
+    if (j == way->at || j == border->prev[way->at] ||
+        stays_out(way, border->points[j], border->along[j], border->length[j]))
         return 0;
+    if (lies_within(way, border->points[j]) || lies_within(way, border->points[border->next[j]])) {
+        spans[0] = (nw_span){-INFINITY, INFINITY};
+        return 1;
+    }
     nw_point along = border->along[j], start = nw_minus(border->points[j], way->origin);
     nw_point across = {along.y, -along.x};
     double a = nw_dot(start, along), b = a + border->length[j], height = nw_dot(start, across);

@@ -16,6 +16,9 @@ typedef struct {
     uint32_t at;
     nw_point origin, axis; /* the segment's start and direction; the point and the normal of the
                               segment before it */
+    nw_point middle;       /* all centres of the piece are no further than `spread` from here */
+    double spread;
+    nw_point first, last; /* centres at its ends; only round a point */
 } nw_piece_way;
 
 #define NW_SPANS 6

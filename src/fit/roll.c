@@ -135,6 +135,8 @@ static void chunk_roll(nw_roller *works, size_t count, size_t chunk)
                                  alone, firsts);
         alone = element_roll(works, count, nw_element_segment(i), border->length[i], alone, firsts);
     }
+    for (size_t k = 0; k < count; k++)
+        nw_roller_rest(&works[k]);
 }
 
 /* chunks: the first of every `stride` is this radius's. */

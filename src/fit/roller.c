@@ -13,6 +13,8 @@
 
 #define PIECE_RAD 0.5
 #define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
+#define AHEAD_LESS 1e-3
+#define CROWDED 32 /* pieces that are looked at without a list after one that was too long */
 #define PIECES_MOST 4096.0 /* of one segment: bounds the work for tiny radii */
 
 void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
@@ -21,9 +23,18 @@ void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
     work->failed = !nw_grow(&work->open, &work->open_capacity, 8, sizeof *work->open);
 }
 
-void nw_roller_free(nw_roller *work)
+void nw_roller_rest(nw_roller *work)
 {
     free(work->open);
+    free(work->near);
+    work->open = NULL;
+    work->near = NULL;
+    work->open_capacity = 0;
+}
+
+void nw_roller_free(nw_roller *work)
+{
+    nw_roller_rest(work);
     free(work->frees);
     *work = (nw_roller){0};
 }
@@ -77,12 +88,19 @@ static nw_point way_centre(const nw_piece_way *way, double at)
     return nw_plus(nw_plus(way->origin, way->axis, at), nw_left(way->axis), way->radius);
 }
 
+/* How far the centres of a stretch are from the one in its middle, at most. */
+static double way_spread(const nw_piece_way *way, nw_span stretch)
+{
+    double half = (stretch.to - stretch.from) / 2;
+    return way->round ? way->radius * half : half;
+}
+
 /* Narrows the walk down to where a segment must show itself to block what is still open. */
 static void walk_narrow(nw_walk *walk, const nw_roller *work, const nw_piece_way *way)
 {
     double from = work->open[0].from, to = work->open[work->open_count - 1].to;
     double half = (to - from) / 2, bulge = way->round ? way->radius * (1 - nw_cos(half)) : 0;
-    double spread = way->round ? way->radius * half : half;
+    double spread = way_spread(way, (nw_span){from, to});
     nw_walk_box(walk, nw_box_of(way_centre(way, from), way_centre(way, to), way->radius + bulge));
     nw_walk_limit(walk, way_centre(way, (from + to) / 2), way->radius + spread);
 }
@@ -124,6 +142,17 @@ static bool recent_take(nw_roller *work, const nw_piece_way *way)
     return false;
 }
 
+/* Whether nothing is left open of the piece once j has taken its part. */
+static bool found_take(nw_roller *work, const nw_piece_way *way, nw_span piece, uint32_t j)
+{
+    double first = work->open[0].from, last = work->open[work->open_count - 1].to;
+    if (!other_take(work, way, j))
+        return false;
+    if (first == piece.from && last == piece.to)
+        remember(work, j);
+    return true;
+}
+
 static bool tree_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
 {
     nw_walk walk;
@@ -134,14 +163,49 @@ static bool tree_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
         if (is_neighbour(way, j))
             continue;
         double first = work->open[0].from, last = work->open[work->open_count - 1].to;
-        if (other_take(work, way, j)) {
-            if (first == piece.from && last == piece.to)
-                remember(work, j);
+        if (found_take(work, way, piece, j))
             return true;
-        }
         if (work->open[0].from != first || work->open[work->open_count - 1].to != last)
             walk_narrow(&walk, work, way);
     }
+    return false;
+}
+
+static bool near_holds(const nw_roller *work, const nw_piece_way *way)
+{
+    return nw_distance(work->near_centre, way->middle) + way->spread <= work->radius;
+}
+
+/* Whether the list of what is near holds all that can block the piece: else it is made anew, for as
+ * much of what comes next as there can be. */
+static bool near_make(nw_roller *work, const nw_piece_way *way)
+{
+    if (work->near && work->near->count && near_holds(work, way))
+        return true;
+    if (work->near_wait-- > 0)
+        return false;
+    work->near_wait = 0;
+    if (!work->near)
+        work->near = nw_alloc(1, sizeof *work->near);
+    if (!work->near)
+        return false;
+    work->near_centre = nw_plus(way->middle, work->border->along[way->at],
+                                (work->radius - way->spread) * (1 - AHEAD_LESS));
+    if (nw_near_find(work->near, &work->border->tree, work->near_centre, 2 * work->radius))
+        return near_holds(work, way);
+    work->near->count = 0;
+    work->near_wait = CROWDED;
+    return false;
+}
+
+/* As tree_take, of the list. */
+static bool near_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
+{
+    uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS];
+    int count = nw_near_to(work->near, way->middle, way->radius + way->spread, things);
+    for (int k = 0; k < count; k++)
+        if (!is_neighbour(way, things[k]) && found_take(work, way, piece, things[k]))
+            return true;
     return false;
 }
 
@@ -163,16 +227,24 @@ static bool neighbours_take(nw_roller *work, const nw_piece_way *way)
 
 /* The neighbours come last, so as to learn what others do by themselves, unless they block it
  * all. */
-static void piece_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
+static void piece_take(nw_roller *work, nw_piece_way *way, nw_span piece)
 {
+    way->middle = way_centre(way, (piece.from + piece.to) / 2);
+    way->spread = way_spread(way, piece);
+    if (way->round) {
+        way->first = way_centre(way, piece.from);
+        way->last = way_centre(way, piece.to);
+    }
     open_start(work, piece);
     if (neighbours_take(work, way)) {
         work->alone = false;
         return;
     }
     open_start(work, piece);
-    if (!recent_take(work, way) && !tree_take(work, way, piece))
-        neighbours_take(work, way);
+    if (recent_take(work, way) ||
+        (near_make(work, way) ? near_take(work, way, piece) : tree_take(work, way, piece)))
+        return;
+    neighbours_take(work, way);
 }
 
 /* Appends a stretch; one that continues the element's last one joins it. */
@@ -191,8 +263,12 @@ static nw_piece_way way_of(const nw_roller *work, uint32_t element)
 {
     const nw_border *border = work->border;
     uint32_t i = element / 2;
-    nw_piece_way way = {border, work->radius,      element % 2 == 0,
-                        i,      border->points[i], border->along[i]};
+    nw_piece_way way = {.border = border,
+                        .radius = work->radius,
+                        .round = element % 2 == 0,
+                        .at = i,
+                        .origin = border->points[i],
+                        .axis = border->along[i]};
     if (way.round)
         way.axis = nw_left(border->along[border->prev[i]]);
     return way;

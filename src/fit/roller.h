@@ -28,6 +28,10 @@ typedef struct {
     size_t open_count, open_capacity;
     uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
     int recent_count, recent_last;
+    nw_near *near; /* the segments that come within `radius` of what is no further than that from
+                      near_centre; NULL: never asked */
+    nw_point near_centre;
+    int near_wait; /* pieces to go where there are too many */
     nw_free_stretch *frees;
     size_t count, capacity;
     bool alone;  /* no segment but those next to the element blocks any of it */
@@ -42,6 +46,9 @@ typedef struct {
 
 void nw_roller_start(nw_roller *work, const nw_border *border, double radius);
 void nw_roller_free(nw_roller *work);
+
+/* Frees all but what has been found. */
+void nw_roller_rest(nw_roller *work);
 
 /* Appends the free stretches of an element to work->frees. A disc that touches the same place as
  * a larger one lies within it; so what is free for a larger disc is known to be free, at_least, and

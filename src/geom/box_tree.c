@@ -136,12 +136,18 @@ void nw_walk_box(nw_walk *walk, nw_box box)
 
 #define ROUNDING 4e-7 /* of a coordinate or length in single precision, and more */
 
-static void walk_within(nw_walk *walk, nw_point centre, double radius)
+/* The square of a distance from the centre that is not less than the radius. */
+static float square_within(nw_point centre, double radius)
 {
     double reach = radius + ROUNDING * (radius + fabs(centre.x) + fabs(centre.y));
+    return rounded_up(reach * reach);
+}
+
+static void walk_within(nw_walk *walk, nw_point centre, double radius)
+{
     walk->centre_x = (float)centre.x;
     walk->centre_y = (float)centre.y;
-    walk->far = rounded_up(reach * reach);
+    walk->far = square_within(centre, radius);
 }
 
 void nw_walk_limit(nw_walk *walk, nw_point near, double radius)
@@ -246,6 +252,50 @@ bool nw_walk_next(nw_walk *walk, uint32_t *thing)
         }
     }
     return false;
+}
+
+static void lane_copy(nw_tree_node *to, size_t lane, const nw_tree_node *from, size_t which)
+{
+    to->min_x[lane] = from->min_x[which];
+    to->min_y[lane] = from->min_y[which];
+    to->max_x[lane] = from->max_x[which];
+    to->max_y[lane] = from->max_y[which];
+}
+
+bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius)
+{
+    nw_walk walk;
+    uint32_t thing;
+    nw_walk_start(&walk, tree, nw_box_round(centre, radius), centre);
+    nw_walk_limit(&walk, centre, radius);
+    near->count = 0;
+    while (nw_walk_next(&walk, &thing)) {
+        int k = near->count++;
+        if (k == NW_NEAR_NODES * NW_TREE_WAYS)
+            return false;
+        uint32_t at = walk.stack[walk.depth].index; /* the thing's, which was taken from there */
+        lane_copy(&near->nodes[k / NW_TREE_WAYS], (size_t)k % NW_TREE_WAYS,
+                  &tree->nodes[at / NW_TREE_WAYS], at % NW_TREE_WAYS);
+        near->things[k] = thing;
+    }
+    for (int k = near->count; k % NW_TREE_WAYS; k++)
+        lane_empty(&near->nodes[k / NW_TREE_WAYS], (size_t)k % NW_TREE_WAYS);
+    return true;
+}
+
+int nw_near_to(const nw_near *near, nw_point centre, double radius,
+               uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS])
+{
+    float x = (float)centre.x, y = (float)centre.y, far = square_within(centre, radius);
+    int count = 0;
+    for (int n = 0; n * NW_TREE_WAYS < near->count; n++) {
+        nw_lane_bits within = lanes_squares(&near->nodes[n], x, y) <= far;
+        for (int k = 0; k < NW_TREE_WAYS; k++) {
+            things[count] = near->things[n * NW_TREE_WAYS + k];
+            count -= within[k];
+        }
+    }
+    return count;
 }
 
 static void visit_node(const nw_tree *tree, int level, uint32_t index,

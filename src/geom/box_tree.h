@@ -84,6 +84,23 @@ void nw_walk_limit(nw_walk *walk, nw_point near, double radius);
 void nw_walk_disc(nw_walk *walk, nw_point centre, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
+#define NW_NEAR_NODES 8
+
+/* Few things out of a tree, to be asked again and again. */
+typedef struct {
+    nw_tree_node nodes[NW_NEAR_NODES];
+    uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS];
+    int count;
+} nw_near;
+
+/* The things whose boxes come within the radius of the centre; false when they are too many. */
+bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius);
+
+/* Puts those of them that come within the radius of a centre into things, and returns how many
+ * there are. */
+int nw_near_to(const nw_near *near, nw_point centre, double radius,
+               uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS]);
+
 /* Visits the things whose boxes, and all boxes around them, `enters` lets in, in the tree's order.
  */
 void nw_tree_visit(const nw_tree *tree, bool (*enters)(void *context, nw_box box),
