@@ -176,9 +176,11 @@ nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgemen
 
 /* ---- how much is left ------------------------------------------------------------------------ */
 
-/* On one side, of `all` mm²: spots are counted where no more than NW_NEAR_SHARE of it is left. */
+/* On one side, of `all` mm²: spots are counted where no more than the share `most` of it is left.
+ */
 static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_options *options,
-                            double scale, double all, nw_leavings *left, nw_error *error)
+                            double scale, double all, double most, nw_leavings *left,
+                            nw_error *error)
 {
     const nw_judge_side *side = &judge->sides[which];
     double radius = nw_rolled_radius(diameter_of(options, which)) / scale;
@@ -187,7 +189,7 @@ static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_o
     nw_marks marks = {0};
     nw_status status = side_roll(side, which, larger, ALL, options, scale, &rolled, error);
     left->share = all > 0 ? fmin(fmax(0, nw_rolled_area(&rolled) / all), 1) : 0;
-    if (status == NW_OK && left->share <= NW_NEAR_SHARE)
+    if (status == NW_OK && left->share <= most)
         status = nw_spots_mark(&rolled, which, options, scale, &marks, error);
     left->spots = marks.count;
     nw_marks_free(&marks);
@@ -214,7 +216,7 @@ static nw_status cut_area(const nw_judge *judge, const nw_fit_options *options, 
     return status;
 }
 
-nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings *left,
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, double most, nw_leavings *left,
                             nw_error *error)
 {
     *left = (nw_leavings){0, 0};
@@ -227,9 +229,9 @@ nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings *
     if (status == NW_OK)
         status = cut_area(judge, &own, trial.scale, &all, error);
     if (status == NW_OK)
-        status = side_count(judge, NW_GAP, &own, trial.scale, all, left, error);
-    if (status == NW_OK && left->share <= NW_NEAR_SHARE)
-        status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, &necks, error);
+        status = side_count(judge, NW_GAP, &own, trial.scale, all, most, left, error);
+    if (status == NW_OK && left->share <= most)
+        status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, most, &necks, error);
     left->spots += necks.spots;
     return status;
 }

@@ -50,14 +50,15 @@ nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement,
 /* Looks everywhere. */
 nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
 
-/* What a trial leaves, as far as the borders tell what they are at another scale: chords drawn anew
- * may leave a little more or less. */
 typedef struct {
-    size_t spots; /* of both sides; 0 where more than NW_NEAR_SHARE is left */
+    size_t spots; /* of both sides */
     double share; /* of the cut area, 0 to 1 */
 } nw_leavings;
 
-nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings *left,
+/* What a trial leaves, as the whole fit tells it, without measuring any spot; where more than the
+ * share `most` is left no spot is counted. At another scale as far as the borders tell what they
+ * are there: chords drawn anew may leave a little more or less. */
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, double most, nw_leavings *left,
                             nw_error *error);
 
 /* A single question. */

@@ -24,28 +24,36 @@ static int narrower_first(const void *left, const void *right)
     return (a->width > b->width) - (a->width < b->width);
 }
 
-/* share: see nw_fit_up_to. */
-static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *options, double share,
-                            nw_size_result *result, nw_error *error)
+/* The drawing at a width in mm, flattened as a check will. */
+static nw_status borders_at(const nw_drawing *drawing, const nw_fit_options *options, double width,
+                            nw_borders *borders, nw_error *error)
 {
     nw_drawing copy;
     nw_region region = {0};
-    nw_borders borders = {0};
+    *borders = (nw_borders){0};
     nw_status status = nw_drawing_copy(drawing, &copy, error);
     if (status != NW_OK)
         return status;
-    status = nw_drawing_place(&copy, result->width / drawing->width, 0, false, error);
+    status = nw_drawing_place(&copy, width / drawing->width, 0, false, error);
     if (status == NW_OK)
         status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, error);
     if (status == NW_OK)
-        status = nw_borders_make(&region, options, &borders, error);
+        status = nw_borders_make(&region, options, borders, error);
+    nw_region_free(&region);
+    nw_drawing_free(&copy);
+    return status;
+}
+
+static nw_status size_judge(const nw_drawing *drawing, const nw_fit_options *options,
+                            nw_size_result *result, nw_error *error)
+{
+    nw_borders borders;
+    nw_status status = borders_at(drawing, options, result->width, &borders, error);
     if (status == NW_OK)
-        status = nw_fit_up_to(&borders, NULL, options, share, &result->fit, error);
+        status = nw_fit_run_on(&borders, options, &result->fit, error);
     if (status == NW_OK)
         result->counts = nw_spots_count(&result->fit);
     nw_borders_free(&borders);
-    nw_region_free(&region);
-    nw_drawing_free(&copy);
     return status;
 }
 
@@ -83,11 +91,18 @@ static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
 static nw_status near_try(const nw_drawing *drawing, const nw_fit_options *options, size_t k,
                           double share, nw_closest *closest, nw_error *error)
 {
-    nw_size_result result = {.width = whole(drawing->width * factors[k])};
-    nw_status status = size_judge(drawing, options, share, &result, error);
+    nw_borders borders;
+    nw_leavings left;
+    nw_trial trial = {options->bit, options->neck, 1};
+    nw_status status =
+        borders_at(drawing, options, whole(drawing->width * factors[k]), &borders, error);
+    if (status != NW_OK)
+        return status;
+    nw_judge judge = nw_judge_on(&borders, options);
+    status = nw_judge_leavings(&judge, trial, share, &left, error);
     if (status == NW_OK)
-        nw_closest_take(closest, k, &result.fit);
-    nw_fit_free(&result.fit);
+        nw_closest_count(closest, k, left.spots, left.share);
+    nw_borders_free(&borders);
     return status;
 }
 
@@ -113,7 +128,7 @@ static nw_status near_guess(const nw_drawing *drawing, const nw_region *region,
     for (size_t k = FACTORS - 1; status == NW_OK && factors[--k] > 1 && !closest->beyond;) {
         nw_leavings left;
         trial.scale = whole(drawing->width * factors[k]) / drawing->width;
-        status = nw_judge_leavings(&judge, trial, &left, error);
+        status = nw_judge_leavings(&judge, trial, NW_NEAR_SHARE, &left, error);
         if (status == NW_OK)
             nw_closest_count(closest, k, left.spots, left.share);
     }
@@ -165,7 +180,7 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
         nw_size_result *result = &sizes->results[k];
         result->height = drawing->height * result->width / drawing->width;
         nw_tell(options, "comparing sizes", (double)k / (double)sizes->count);
-        status = size_judge(drawing, &own, 1, result, error);
+        status = size_judge(drawing, &own, result, error);
     }
     if (status != NW_OK) {
         nw_sizes_free(sizes);

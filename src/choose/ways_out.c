@@ -39,22 +39,20 @@ typedef struct {
 
 /* The closest of the bits, largest first, where none fits: see nw_closest. A larger bit leaves what
  * a smaller one does and more, so that those beyond one that leaves much are not looked at. */
-static nw_status near_bit_find(const ways_work *work, const nw_cutting_bit *bits, size_t count,
-                               nw_ways *ways, nw_error *error)
+static nw_status near_bit_find(const ways_work *work, const nw_judge *judge,
+                               const nw_cutting_bit *bits, size_t count, nw_ways *ways,
+                               nw_error *error)
 {
     nw_closest closest = nw_closest_none();
     for (size_t at = count; at-- > 0 && !closest.beyond;) {
-        nw_fit_options own = *work->options;
-        own.bit = bits[at].diameter;
-        own.neck = nw_bit_neck(work->options, own.bit, work->stock);
-        nw_fit fit;
-        nw_status status = nw_fit_up_to(work->borders, work->fit->sides, &own,
-                                        nw_closest_share(&closest), &fit, error);
+        nw_leavings left;
+        nw_trial trial = nw_bit_trial(work->options, work->stock, bits[at].diameter);
+        nw_status status =
+            nw_judge_leavings(judge, trial, nw_closest_share(&closest), &left, error);
         if (status != NW_OK)
             return status;
-        if (nw_closest_take(&closest, bits[at].bit, &fit))
+        if (nw_closest_count(&closest, bits[at].bit, left.spots, left.share))
             ways->near_bit = closest.index;
-        nw_fit_free(&fit);
     }
     ways->near_bit_spots = closest.spots;
     ways->near_bit_share = closest.share;
@@ -112,7 +110,7 @@ static nw_status rack_search(const ways_work *work, nw_judge *judge, nw_ways *wa
         ways->bit = candidates[found].bit;
         ways->bit_diameter = candidates[found].diameter;
     } else if (status == NW_OK && !work->fit->fits && count)
-        status = near_bit_find(work, candidates, count, ways, error);
+        status = near_bit_find(work, judge, candidates, count, ways, error);
     free(candidates);
     return status;
 }

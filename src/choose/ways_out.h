@@ -44,9 +44,9 @@ typedef struct {
 nw_closest nw_closest_none(void);
 /* The share of the cut area beyond which the next one's spots do not count: 1 for the first. */
 double nw_closest_share(const nw_closest *closest);
-/* Whether this one, nw_fit_up_to that share, is the closest so far. */
+/* Whether this one is the closest so far. */
 bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
-/* The same of what is known without a fit. */
+/* The same of what is known without a fit, up to that share. */
 bool nw_closest_count(nw_closest *closest, size_t index, size_t spots, double share);
 
 /* Whether it is worth more than the bit in hand: it leaves little where that leaves much, or fewer

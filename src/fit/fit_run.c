@@ -286,42 +286,22 @@ nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const n
     return status == NW_OK ? spots_fill(gaps, necks, NULL, fit, error) : status;
 }
 
-/* Inside the walls that a larger disc left, where there is one: a smaller one leaves nothing else.
- */
-static nw_status side_roll(const nw_border *border, const nw_judged *larger, double diameter,
-                           const nw_fit_options *options, nw_rolled *rolled, nw_error *error)
+/* On the sides' borders; marks: theirs too. */
+static nw_status fit_from(nw_fit_sides *sides, const nw_fit_options *options, bool marks,
+                          nw_fit *fit, nw_error *error)
 {
-    double radius = nw_rolled_radius(diameter);
-    if (!larger || larger->rolled.roll.radius < radius)
-        return nw_rolled_make(border, diameter, options, rolled, error);
-    nw_roll roll;
-    *rolled = (nw_rolled){0};
-    nw_status status = nw_roll_inside(&larger->rolled.walls, NULL, radius, &roll, error);
-    return status == NW_OK ? nw_rolled_from(border, diameter, &roll, rolled, error) : status;
-}
-
-/* On the sides' borders; marks: theirs too. larger: of a larger bit and neck on the same borders,
- * or NULL. */
-static nw_status fit_from(nw_fit_sides *sides, const nw_fit_sides *larger,
-                          const nw_fit_options *options, double share, bool marks, nw_fit *fit,
-                          nw_error *error)
-{
-    const nw_judged *walls[2] = {larger ? &larger->judged[NW_GAP] : NULL,
-                                 larger ? &larger->judged[NW_NECK] : NULL};
     *fit = (nw_fit){0};
     nw_fit_options used = *options;
     nw_rolled *gaps = &sides->judged[NW_GAP].rolled, *necks = &sides->judged[NW_NECK].rolled;
     nw_status status = nw_fit_options_fill(&used, error);
     if (status == NW_OK)
-        status = side_roll(&sides->borders.cut, walls[NW_GAP], used.bit, &used, gaps, error);
+        status = nw_rolled_make(&sides->borders.cut, used.bit, &used, gaps, error);
+    if (status == NW_OK)
+        status = nw_rolled_make(&sides->borders.kept, used.neck, &used, necks, error);
     if (status == NW_OK)
         status = areas_fill(gaps, NULL, &used, fit, error);
-    bool more = status == NW_OK && fit->area_unreached <= share * fit->area_cut;
-    if (more)
-        status = side_roll(&sides->borders.kept, walls[NW_NECK], used.neck, &used, necks, error);
-    if (more && status == NW_OK)
-        status = spots_fill(gaps, necks, marks ? sides->judged : NULL, fit, error);
-    return status;
+    return status == NW_OK ? spots_fill(gaps, necks, marks ? sides->judged : NULL, fit, error)
+                           : status;
 }
 
 void nw_judged_free(nw_judged *judged)
@@ -348,19 +328,13 @@ void nw_fit_sides_free(nw_fit *fit)
     fit->sides = NULL;
 }
 
-nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_sides *larger,
-                       const nw_fit_options *options, double share, nw_fit *fit, nw_error *error)
-{
-    nw_fit_sides sides = {.borders = *borders};
-    nw_status status = fit_from(&sides, larger, options, share, false, fit, error);
-    both_free(&sides);
-    return status;
-}
-
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error)
 {
-    return nw_fit_up_to(borders, NULL, options, 1, fit, error);
+    nw_fit_sides sides = {.borders = *borders};
+    nw_status status = fit_from(&sides, options, false, fit, error);
+    both_free(&sides);
+    return status;
 }
 
 nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_fit *fit,
@@ -372,7 +346,7 @@ nw_status nw_fit_run(const nw_region *region, const nw_fit_options *options, nw_
         return nw_fail_memory(error, "the outlines' sides");
     nw_status status = nw_borders_make(region, options, &sides->borders, error);
     if (status == NW_OK)
-        status = fit_from(sides, NULL, options, 1, options->with_sides, fit, error);
+        status = fit_from(sides, options, options->with_sides, fit, error);
     fit->sides = sides;
     if (status != NW_OK || !options->with_sides)
         nw_fit_sides_free(fit);

@@ -155,12 +155,6 @@ nw_status nw_fit_options_fill(nw_fit_options *options, nw_error *error);
 nw_status nw_fit_run_on(const nw_borders *borders, const nw_fit_options *options, nw_fit *fit,
                         nw_error *error);
 
-/* The same, but where more than this share of the cut area is left the areas are all that it
- * tells. larger (may be NULL): what discs rolled on the same borders; where they are not smaller
- * only the walls that they left are looked at, which costs a fraction. */
-nw_status nw_fit_up_to(const nw_borders *borders, const nw_fit_sides *larger,
-                       const nw_fit_options *options, double share, nw_fit *fit, nw_error *error);
-
 /* True where the cut area has no end, and its share is that of a band round the art, which a disc
  * of twice the radius bounds. */
 bool nw_fit_has_band(const nw_fit_options *options);

@@ -3,6 +3,9 @@
 
 #include "../tests.h"
 
+#include <choose/choose.h>
+#include <choose/judge.h>
+
 #include <string.h>
 
 #define SAME 1e-9
@@ -96,28 +99,28 @@ START_TEST(a_quick_fit_says_what_a_fit_from_scratch_says)
 }
 END_TEST
 
-/* Up to the share that the bit leaves it is the whole fit, short of it the areas alone. */
-START_TEST(a_fit_up_to_a_share_ends_there)
+/* Up to the share that the bit leaves as many spots as the whole fit has, short of it none. */
+START_TEST(what_is_left_is_what_the_fit_tells)
 {
     shape *s = workshop();
     nw_region region = shape_region(s);
     nw_fit_options options = nw_fit_defaults();
     nw_borders borders;
-    nw_fit whole, most, least;
+    nw_fit whole;
+    nw_leavings most, least;
     nw_error error = {0};
     ck_assert(nw_borders_make(&region, &options, &borders, &error) == NW_OK);
     ck_assert(nw_fit_run_on(&borders, &options, &whole, &error) == NW_OK);
-    double share = whole.area_unreached / whole.area_cut;
-    ck_assert(nw_fit_up_to(&borders, NULL, &options, share * 1.001, &most, &error) == NW_OK);
-    ck_assert(nw_fit_up_to(&borders, NULL, &options, share * 0.999, &least, &error) == NW_OK);
+    double share = nw_fit_unreached(&whole);
+    nw_judge judge = nw_judge_on(&borders, &options);
+    nw_trial trial = {whole.options.bit, whole.options.neck, 1};
+    ck_assert(nw_judge_leavings(&judge, trial, share * 1.001, &most, &error) == NW_OK);
+    ck_assert(nw_judge_leavings(&judge, trial, share * 0.999, &least, &error) == NW_OK);
     ck_assert_uint_gt(whole.spot_count, 0);
-    assert_the_very_same(&most, &whole);
-    ck_assert_uint_eq(least.spot_count, 0);
-    ck_assert(!least.fits);
-    ck_assert(least.area_unreached == whole.area_unreached && least.area_cut == whole.area_cut);
+    ck_assert_uint_eq(most.spots, whole.spot_count);
+    ck_assert_uint_eq(least.spots, 0);
+    ck_assert(most.share == share && least.share == share);
     nw_fit_free(&whole);
-    nw_fit_free(&most);
-    nw_fit_free(&least);
     nw_borders_free(&borders);
     free(s);
 }
@@ -149,6 +152,6 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_quick_fit_says_what_a_fit_from_scratch_says,
-                                  a_fit_up_to_a_share_ends_there, nonsense_is_refused};
+                                  what_is_left_is_what_the_fit_tells, nonsense_is_refused};
     return TESTS_RUN("fit_fitter", tests);
 }
