@@ -176,26 +176,28 @@ static bool near_holds(const nw_roller *work, const nw_piece_way *way)
     return nw_distance(work->near_centre, way->middle) + way->spread <= work->radius;
 }
 
-/* Whether the list of what is near holds all that can block the piece: else it is made anew, for as
- * much of what comes next as there can be. */
+/* Whether the list of what is near holds all that can block the piece. Where it does not, but the
+ * last piece that was asked for was near too, it is made anew, for as much as it can hold of what
+ * comes next. */
 static bool near_make(nw_roller *work, const nw_piece_way *way)
 {
-    if (work->near && work->near->count && near_holds(work, way))
+    bool follows = near_holds(work, way);
+    if (work->near_good && follows)
         return true;
-    if (work->near_wait-- > 0)
-        return false;
-    work->near_wait = 0;
-    if (!work->near)
+    bool wanted = work->near_good || (follows && work->near_wait <= 0);
+    work->near_good = false;
+    work->near_wait -= work->near_wait > 0;
+    work->near_centre = way->middle;
+    if (wanted && !work->near)
         work->near = nw_alloc(1, sizeof *work->near);
-    if (!work->near)
+    if (!wanted || !work->near)
         return false;
     work->near_centre = nw_plus(way->middle, work->border->along[way->at],
                                 (work->radius - way->spread) * (1 - AHEAD_LESS));
-    if (nw_near_find(work->near, &work->border->tree, work->near_centre, 2 * work->radius))
-        return near_holds(work, way);
-    work->near->count = 0;
-    work->near_wait = CROWDED;
-    return false;
+    work->near_good =
+        nw_near_find(work->near, &work->border->tree, work->near_centre, 2 * work->radius);
+    work->near_wait = work->near_good ? 0 : CROWDED;
+    return work->near_good && near_holds(work, way);
 }
 
 /* As tree_take, of the list. */

@@ -28,9 +28,9 @@ typedef struct {
     size_t open_count, open_capacity;
     uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
     int recent_count, recent_last;
-    nw_near *near; /* the segments that come within `radius` of what is no further than that from
-                      near_centre; NULL: never asked */
-    nw_point near_centre;
+    nw_near *near;        /* near_good: all segments that come within `radius` of what is */
+    nw_point near_centre; /* no further than that from here; else the last piece's middle */
+    bool near_good;
     int near_wait; /* pieces to go where there are too many */
     nw_free_stretch *frees;
     size_t count, capacity;
