@@ -65,7 +65,8 @@ void nw_svg_element_begin(nw_svg_elements *tree, const char *name, bool foreign,
                                 .foreign = foreign,
                                 .line = line,
                                 .text = "",
-                                .parent = tree->open};
+                                .parent = tree->open,
+                                .before = tree->open ? tree->open->last : NULL};
     if (tree->open && tree->open->last)
         tree->open->last->next = element;
     else if (tree->open)

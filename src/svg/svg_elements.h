@@ -21,7 +21,7 @@ typedef struct nw_svg_element {
     nw_svg_attribute *attributes;
     size_t attribute_count;
     const char *text; /* the characters right in it, where it is a style sheet or a text; else "" */
-    struct nw_svg_element *parent, *first, *last, *next;
+    struct nw_svg_element *parent, *first, *last, *before, *next;
 } nw_svg_element;
 
 /* Start from {0}. Everything hangs on `blocks` and goes with nw_svg_elements_free. A failed

@@ -2,8 +2,8 @@
  * svg_sheet: style sheets -> rules, and the declarations that apply to an element, in the order of
  * the cascade (CSS 2.1, chapters 4 to 6).
  *
- * Selectors of type, class, id, universal and attributes, joined by descendant and child; others
- * never match. At-rules are left out.
+ * Selectors of type, class, id, universal, attributes and :first-child, joined by descendant, child
+ * and adjacent sibling; others never match. At-rules are left out.
  */
 #define _POSIX_C_SOURCE 200809L /* strdup */
 #include <svg/svg_internal.h>
@@ -16,7 +16,7 @@
 /* One compound, like path.wing#left; empty parts match everything. */
 typedef struct {
     char *text;
-    bool child; /* joined to the one before by '>' */
+    char joint; /* to the one before: '>', '+', or ' ' for any ancestor */
 } compound;
 
 typedef struct {
@@ -69,7 +69,13 @@ static size_t name_length(const char *s)
 
 /* ---- matching ------------------------------------------------------------------------------ */
 
-/* [name], [name=value] or [name~=value] after the bracket; moves *s behind it. */
+/* Whether a word stands at the beginning of a value, alone or before a hyphen. */
+static bool begins_with(const char *value, const char *word, size_t length)
+{
+    return strncmp(value, word, length) == 0 && (!value[length] || value[length] == '-');
+}
+
+/* [name], or [name=value], also with ~= or |=, after the bracket; moves *s behind it. */
 static bool attribute_matches(const char **s, const nw_svg_element *node)
 {
     char name[64];
@@ -85,8 +91,8 @@ static bool attribute_matches(const char **s, const nw_svg_element *node)
     *s = end + 1;
     if (*value == ']')
         return has;
-    bool in_list = *value == '~';
-    value += in_list;
+    char kind = *value;
+    value += kind == '~' || kind == '|';
     if (*value != '=' || !has)
         return false;
     value++;
@@ -95,8 +101,17 @@ static bool attribute_matches(const char **s, const nw_svg_element *node)
         end--;
     }
     length = (size_t)(end - value);
-    return in_list ? nw_svg_list_has(has, value, length)
-                   : strlen(has) == length && memcmp(has, value, length) == 0;
+    return kind == '~'   ? nw_svg_list_has(has, value, length)
+           : kind == '|' ? begins_with(has, value, length)
+                         : strlen(has) == length && memcmp(has, value, length) == 0;
+}
+
+/* The only pseudo-class that is known. */
+static bool is_first_child(const nw_svg_element *node, const char *name, size_t length)
+{
+    static const char first[] = "first-child";
+    return length == strlen(first) && memcmp(name, first, length) == 0 && node->parent &&
+           !node->before;
 }
 
 static bool part_matches(const char *s, const nw_svg_element *node)
@@ -116,11 +131,28 @@ static bool part_matches(const char *s, const nw_svg_element *node)
         const char *has = nw_svg_attribute_of(node, kind == '#' ? "id" : "class");
         bool matches = kind == '#'   ? has && strlen(has) == length && memcmp(has, s, length) == 0
                        : kind == '.' ? nw_svg_list_has(has, s, length)
-                                     : false;
+                                     : kind == ':' && is_first_child(node, s, length);
         if (!matches || !length)
             return false;
         s += length;
     }
+    return true;
+}
+
+/* The first of the parts that are joined to part k by '+'. */
+static size_t siblings_first(const rule *r, size_t k)
+{
+    while (r->parts[k].joint == '+')
+        k--;
+    return k;
+}
+
+/* Whether part `last` matches the element, and those before it the elements right before this. */
+static bool siblings_match(const rule *r, size_t first, size_t last, const nw_svg_element *node)
+{
+    for (size_t k = last + 1; k-- > first; node = node->before)
+        if (!node || !part_matches(r->parts[k].text, node))
+            return false;
     return true;
 }
 
@@ -135,8 +167,10 @@ static unsigned beginnings_match(const rule *r, const nw_svg_element *node, unsi
     }
     unsigned parent = beginnings_match(r, node->parent, above), here = 0;
     for (size_t k = 0; k < r->part_count; k++) {
-        unsigned before = k == 0 ? 1u : (r->parts[k].child ? parent : *above) >> k & 1u;
-        if (before && part_matches(r->parts[k].text, node))
+        size_t first = siblings_first(r, k);
+        unsigned before =
+            first == 0 ? 1u : (r->parts[first].joint == '>' ? parent : *above) >> first & 1u;
+        if (before && siblings_match(r, first, k, node))
             here |= 1u << (k + 1);
     }
     *above |= here;
@@ -157,34 +191,33 @@ static unsigned specificity_of(const char *s)
 {
     unsigned value = name_length(s) ? 1 : 0;
     for (; *s; s++)
-        value += *s == '#' ? 1u << 16 : *s == '.' || *s == '[' ? 1u << 8 : 0;
+        value += *s == '#' ? 1u << 16 : *s == '.' || *s == '[' || *s == ':' ? 1u << 8 : 0;
     return value;
 }
 
 /* One selector, which it cuts apart in place; false when it is of a kind that never matches. */
 static bool selector_read(char *s, rule *r)
 {
-    if (strpbrk(s, ":+~|\\") && !strstr(s, "~="))
+    if (strchr(s, '\\'))
         return false;
-    bool child = false;
+    char joint = ' ';
     while (*(s = (char *)nw_svg_skip_space(s))) {
-        if (*s == '>') {
-            child = true;
-            s++;
+        if (*s == '>' || *s == '+') {
+            joint = *s++;
             continue;
         }
-        size_t length = strcspn(s, " \t\r\n\f>");
+        size_t length = strcspn(s, " \t\r\n\f>+");
         if (r->part_count == MOST_PARTS)
             return false;
-        r->parts[r->part_count++] = (compound){s, child};
-        child = s[length] == '>';
+        r->parts[r->part_count++] = (compound){s, joint};
+        joint = s[length] == '>' || s[length] == '+' ? s[length] : ' ';
         s += length;
         if (*s)
             *s++ = '\0';
     }
     for (size_t i = 0; i < r->part_count; i++)
         r->specificity += specificity_of(r->parts[i].text);
-    return r->part_count > 0 && !child;
+    return r->part_count > 0 && r->parts[0].joint == ' ' && joint == ' ';
 }
 
 /* All selectors before a block, separated by commas. */

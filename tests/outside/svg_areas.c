@@ -234,7 +234,6 @@ static bool out_of_scope(const char *path, const way *w)
         {"struct-symbol-01", NULL}, /* librsvg does not clip what lies beyond a symbol's edges */
         {"ignore-", NULL},          /* librsvg's own list of tests that it does not pass */
         {"struct-cond-overview", NULL},     /* chooses by the user's language */
-        {"styling-css-04", "all"},          /* selectors of kinds that match nothing here */
         {"coords-trans-05", "all"},         /* an edge 0.025 beside a whole unit, always on the */
         {"coords-trans-06", "all"},         /* same side of the pixels' middles */
         {"filters-comptran-01", "strokes"}, /* a stroke twice: edges' pixels are covered twice */

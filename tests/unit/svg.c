@@ -225,6 +225,14 @@ START_TEST(styles)
                  {"rect{fill:none!important} #r{fill:red}", 0},
                  {"rect:hover{fill:none} a|rect{fill:none}", 300},
                  {"rect[class~=b]{fill-opacity:0}", 200},
+                 {"rect[id|=r]{fill:none}", 200},
+                 {"rect[class|=a], rect[class|='a b c']{fill:none}", 300},
+                 {"g + rect{fill:none}", 100},
+                 {"style+g + rect[x='50']{fill:none}", 100},
+                 {"style + rect, g > rect + rect, + rect, g +, g ~ rect{fill:none}", 300},
+                 {"rect:first-child{fill:none}", 200},
+                 {"svg > g + rect:first-child, rect~first-child{fill:none}", 300},
+                 {":first-child{fill:none} .b{fill:black} .b:first-child{fill:none}", 200},
                  {"<![CDATA[ #w rect { fill : rgb(100%,100%,100%) ; } ]]>", 200}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char body[500];
