@@ -95,9 +95,11 @@ class Asked(Begun):
         self.js_after("by('guesses').querySelector('input').click()")
         self.assertLess(self.browser.js('pieceCount - state.off.size'), before)
         self.assertIn('--drop ', self.command())
-        self.assert_same_as_command()
+        self.assertRegex(self.browser.js("by('notes').textContent"), r'kept \d+ of \d+ pieces')
+        self.assert_same_files()
         self.js_after("by('guesses').querySelector('input').click()")
         self.assertEqual(self.browser.js('state.off.size'), 0)
+        self.assertNotIn('kept', self.browser.js("by('notes').textContent"))
 
     def test_pieces_stay_out_when_the_outlines_are_made_anew(self):
         with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:

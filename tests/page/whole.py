@@ -240,7 +240,7 @@ class Use(Whole):
         self.set('wide', '200mm')
         self.assertEqual(self.browser.js('[...state.off]'), [1])
         self.assertIn('--drop', self.browser.js("by('command').textContent"))
-        self.assert_same_as_command()
+        self.assert_same_files()
 
     def test_what_was_asked_survives_a_reload(self):
         self.drop_art('heron.png', self.heron)

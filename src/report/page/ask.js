@@ -37,7 +37,7 @@ function answeredFit(answer) {
     if (exact) {
         openSteps(answer.result);
         pastNote();
-        if (!stateRestore()) {
+        if (!stateRestore() && !askTold()) {
             askRest();
             learn();
         }
@@ -112,6 +112,28 @@ function artKey() {
 function outlinesDiffer() {
     const [made, sizes] = artKey(), exact = [...state.options].some(([name, words]) => name === "smooth" || ((name === "dirt" || name === "fill") && !/px$/.test(words)));
     return made !== job.key[0] || ((exact || !state.off.size) && sizes !== job.key[1]);
+}
+
+// What the notes are about: where pieces are left out, the outlines are the same at another size.
+function toldAbout() {
+    return JSON.stringify([droppedWords(), state.off.size && artKey()[1]]);
+}
+
+// Notes are about the pieces that are kept: where others are left out the art is made once more, for its notes alone.
+function askTold() {
+    const about = toldAbout();
+    if (about === data.told || !job.remade || data.before) return false;
+    data.told = about;
+    jobTold(about);
+    return true;
+}
+
+function retold({ of, notes }) {
+    if (of !== toldAbout()) return; // others by now
+    later.end();
+    later = new Later({ ...later.art, notes });
+    engine.ask({ what: "tell", notes });
+    ask();
 }
 
 // What takes longer and comes after the answer, of the very shape that it is about.

@@ -82,6 +82,12 @@ function engineCalls(wasm) {
 
     // ---- art to outlines -------------------------------------------------------------------------------
 
+    // Notes on the art, as told gives them.
+    const tell = ({ notes: told }) => {
+        done = "";
+        lent(told.map(([weight, words]) => `${weight}${words}\0`).join(""), (at, bytes) => wasm.page_told(page, at, bytes - 1));
+    };
+
     const start = ({ art, size, doubts, notes: told, drawing, numbers, rack, rackNumbers }) => {
         if (!drawing) return; // there is no art yet
         done = "";
@@ -89,7 +95,7 @@ function engineCalls(wasm) {
         must(lent(art, (name) => lent(drawing, (at) => wasm.page_load(page, name, size[0], size[1], at, drawing.length))));
         must(lent(Float64Array.from(numbers), (at) => wasm.page_pieces(page, at, pieces)));
         wasm.page_doubts(page, ...doubts);
-        lent(told.map(([weight, words]) => `${weight}${words}\0`).join(""), (at, bytes) => wasm.page_told(page, at, bytes - 1));
+        tell({ notes: told });
         rackTake({ rack, rackNumbers });
     };
 
@@ -124,6 +130,9 @@ function engineCalls(wasm) {
             : lent(source.exif, (at, bytes) => wasm.page_picture(page, source.at, source.width, source.height, source.ppi || 0, source.coarse, at, bytes)));
         return outlines();
     };
+
+    // What there is to say of the art that these options make.
+    const told = ({ of, ...asked }) => ({ of, notes: load(asked).notes });
 
     // What the art would be by each of some words of an option.
     const looks = ({ art, options, option, words }) => ({ looks: words.map((one, k) => {
@@ -274,7 +283,7 @@ function engineCalls(wasm) {
 
     const length = (mm, bit, inch) => text(wasm.page_length(page, mm, bit, inch));
 
-    return { table, length, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
+    return { table, length, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, told, tell, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
@@ -328,7 +337,7 @@ class Engine {
 
     next() {
         if (this.busy) return;
-        const what = ["start", "load", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
+        const what = ["start", "load", "told", "tell", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.busy = what;
         const { art } = this.waiting.get(what);

@@ -154,6 +154,11 @@ async function jobArt() {
     return { ppi: job.ppi, ...art };
 }
 
+async function jobTold(of) {
+    const options = optionsAsked().filter(([name]) => name !== "spots"), art = job.file && await jobArt();
+    job.engine.ask({ what: "told", of, options, ...(art && { art }) });
+}
+
 // A page that was written with its art shows what was found then.
 function jobFailed(words) {
     job.keep = null;
@@ -162,7 +167,9 @@ function jobFailed(words) {
 }
 
 function jobAnswered(answer) {
-    if (answer.what === "failed") {
+    if (answer.what === "told") retold(answer);
+    if (answer.about === "told") ask();
+    else if (answer.what === "failed") {
         jobFailed(answer.message);
         job.restore = [];
         if (state && !job.fresh && past.at >= 0) stateTake(JSON.parse(past.states[past.at])); // the last good one goes on

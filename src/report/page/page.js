@@ -55,6 +55,7 @@ function begin(told, kept, same = false) {
     state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
     if (!state.placed && Object.values(HOLDS).some(({ at }) => state.options.has(at))) state.placed = size[0];
+    data.told = JSON.stringify([state.options.get("drop") || "", 0]); // when they were made
     begun = JSON.stringify(stateKept());
     if (!same) first = begun;
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
