@@ -6,6 +6,7 @@ import math
 import os
 import shlex
 import shutil
+import struct
 
 import case
 import png_kinds
@@ -469,6 +470,25 @@ class Use(Whole):
         self.js_after("change({ wide: null }); reask()")
         self.assertNotIn('--wide', self.browser.js("by('command').textContent"))
         self.assert_same_files()
+
+    def test_a_webp_that_its_exif_data_turn(self):
+        """With colours that half show: its pixels are the file's all the same."""
+        def part(name, body):
+            return name + struct.pack('<I', len(body)) + body + bytes(len(body) % 2)
+        rows = [bytes(level for x in range(60) for level in (40 + 3 * x, 90 - y, 3 * y, 255 if 5 < x < 55 and 5 < y < 12 or x < 12 else 7 * x % 200))
+                for y in range(40)]
+        self.write('clear.png', png_of(rows, colour=6))
+        still = png_kinds.webp_of(self.path('clear.png'))
+        body = still[still.index(b'VP8L'):]
+        turned = b'MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0'
+        for exif in (turned, b'Exif\0\0' + turned):
+            parts = part(b'VP8X', bytes([0x18, 0, 0, 0, 59, 0, 0, 39, 0, 0])) + body + part(b'EXIF', exif)
+            data = b'RIFF' + struct.pack('<I', 4 + len(parts)) + b'WEBP' + parts
+            read = self.browser.js(f"readFile({file_script('turned.webp', data)}).then(({{ pixels }}) => btoa(String.fromCharCode(...pixels)))")
+            self.assertEqual(base64.b64decode(read), png_kinds.pixels_of(self.path('clear.png')).partition(b'\n')[2])
+            self.drop_art('turned.webp', data)
+            self.assertGreater(self.browser.js('state.shape.size[1]'), 121)
+            self.assert_same_files()
 
     def test_the_ruler(self):
         with open(self.path('bar.svg'), 'wb') as file:

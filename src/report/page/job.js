@@ -84,19 +84,20 @@ function checkPixels(width, height) {
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
 async function readPicture(file, head) {
     if (head.startsWith("PNG\r\n\x1a\n", 1)) return readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
+    const { still, exif } = /^RIFF....WEBP/s.test(head) ? await webpUnturned(file) : { still: file, exif: new Uint8Array(0) };
     let bitmap;
     try {
-        bitmap = await bitmapOf(file);
+        bitmap = await bitmapOf(still);
     } catch {
         throw new Error("This browser cannot read the file as a picture; save it as PNG, JPEG or SVG");
     }
     const { width, height } = bitmap;
     checkPixels(width, height);
-    // Only these have colours that half show; what its EXIF data turn is the canvas's.
-    const pixels = await (/^(RIFF|BM)/.test(head) && !(head.startsWith("VP8X", 12) && head.charCodeAt(20) & 8) ? pixelsExact : pixelsOfCanvas)(bitmap, file);
+    // Only these have colours that half show.
+    const pixels = await (/^(RIFF|BM)/.test(head) ? pixelsExact : pixelsOfCanvas)(bitmap, still);
     bitmap.close();
     return { pixels, width, height,
-        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif: new Uint8Array(0) };
+        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif };
 }
 
 async function readFile(file) {

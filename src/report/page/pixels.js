@@ -42,6 +42,23 @@ function bitmapOf(file) {
     return createImageBitmap(file, { colorSpaceConversion: "none", premultiplyAlpha: "none" });
 }
 
+// A WebP's EXIF block, which the engine follows, and the file without it (WebP container specification, RIFF): browsers
+// would turn the picture, and not all of them give exact pixels then.
+async function webpUnturned(file) {
+    const bytes = new Uint8Array(await file.arrayBuffer()), numbers = new DataView(bytes.buffer);
+    let exif = new Uint8Array(0);
+    for (let at = 12, size = 0; at + 9 < bytes.length; at += 8 + size + size % 2) {
+        const name = String.fromCharCode(...bytes.subarray(at, at + 4));
+        size = numbers.getUint32(at + 4, true);
+        if (name === "VP8X") bytes[at + 8] &= ~8; // there is an EXIF block
+        if (name !== "EXIF") continue;
+        const named = String.fromCharCode(...bytes.subarray(at + 8, at + 12)) === "Exif";
+        exif = bytes.slice(at + (named ? 14 : 8), at + 8 + size);
+        bytes[at] = 0; // no name that is known
+    }
+    return { exif, still: new Blob([bytes], { type: "image/webp" }) };
+}
+
 // By a way that gives a pixel that is known.
 async function pixelsExact(bitmap, file) {
     const clear = new Blob([bytesOf(CLEAR_PIXEL)], { type: "image/png" }), known = await bitmapOf(clear);
