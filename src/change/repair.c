@@ -21,6 +21,7 @@
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define SPOT_BITS 3.0  /* outlines with no spot so near stay */
 #define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define FAR_BITS 3.0   /* nothing moves farther in a round */
 #define STIFFER 2      /* times in a round, at most */
 #define FREE_BITS 6.0  /* steps farther from all spots stay */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
@@ -121,6 +122,21 @@ static bool moves_stiffen(const nw_repair *r)
     return any;
 }
 
+/* What would move so far has to stay in the end: it goes no farther meanwhile. */
+static void moves_clip(const nw_repair *r)
+{
+    nw_moving_art *art = r->art;
+    double most = FAR_BITS * r->widening->options->fit.bit;
+    for (uint32_t p = 0; p < art->point_count; p++) {
+        nw_point move = nw_moving_art_move(art, p);
+        double over = sqrt(nw_dot(move, move)) / most;
+        if (over > 1) {
+            art->x[art->unknown[p]] /= over;
+            art->x[art->unknown[p] + 1] /= over;
+        }
+    }
+}
+
 static const nw_box *sheet_of(const nw_repair *r)
 {
     const nw_fit_options *o = &r->widening->out->before.options;
@@ -153,9 +169,10 @@ static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw
                                     &r->spent->done, error);
         again = moves_stiffen(r);
     }
+    moves_clip(r);
     conditions.count = own < conditions.count ? own : conditions.count;
     if (status == NW_OK)
-        status = nw_moving_art_uncross(art, sheet_of(r), all->last, error);
+        status = nw_moving_art_uncross(art, sheet_of(r), all->last, r->spent, error);
     *changed = 0;
     for (size_t j = 0; j < all->count; j++)
         *changed = fmax(*changed, fabs(art->x[j] - all->last[j]));
@@ -175,7 +192,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
     if (status == NW_OK) /* what was held since may stand in the way of what had moved */
-        status = nw_moving_art_uncross(art, sheet_of(r), all.last, error);
+        status = nw_moving_art_uncross(art, sheet_of(r), all.last, r->spent, error);
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) ||
             (all.failing > 0 && all.idle > PATIENCE))

@@ -41,26 +41,38 @@ void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first);
 /* The form's value. */
 double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
 
-/* The symmetric matrix of some forms, by rows from their first entry that is not 0, in an order of
- * the unknowns that keeps these near the diagonal. */
+/* The symmetric matrix of some forms, in blocks of two by two: unknowns 2 k and 2 k + 1 are block
+ * k. place[k] is its row and column. Of column j, below the diagonal, the blocks in
+ * rows[start[j]...] may be other than 0. values: four of each diagonal block, row by row, then of
+ * each of these. */
 typedef struct {
-    size_t count;
-    uint32_t *place; /* of an unknown */
-    uint32_t *first; /* column of row i */
-    size_t *start;   /* entry (i, j) is values[start[i] + j - first[i]] */
+    size_t blocks;
+    uint32_t *place;
+    size_t *start;
+    uint32_t *rows;
+    size_t row_count;
     double *values;
     size_t value_count;
     double work; /* products that its solutions have taken */
 } nw_matrix;
 
-/* Room for what both kinds of forms can enter. Unknowns 2 k and 2 k + 1 stay together. */
+/* Room for what both kinds of forms can enter. */
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
                          nw_matrix *matrix, nw_error *error);
 void nw_matrix_free(nw_matrix *matrix);
 void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double weight);
 
-/* Cholesky in place, then x for the right side b; false where the matrix is not positive. */
+/* Unknowns that no form has get a diagonal of 1, the others a hair more. */
+void nw_matrix_firm(nw_matrix *matrix);
+
+/* Cholesky in place, then x for the right side b, both in the blocks' places; false where the
+ * matrix is not positive, or memory runs out. */
 bool nw_matrix_solve(nw_matrix *matrix, double *b);
+
+/* The order in which to eliminate: fills in place, and the matrix's start and rows. lists: blocks
+ * beside block a from first[a] on, which are used up. (repair_order.c) */
+bool nw_matrix_order(nw_matrix *matrix, size_t blocks, const size_t *first, uint32_t *lists,
+                     uint32_t *place);
 
 /* The x of least energy under the conditions, from the given x on, until none of the first `points`
  * unknowns moves by more than a hair. Adds to *work the products that it took. */
@@ -123,10 +135,10 @@ nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *ste
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 bool nw_boxes_meet(nw_box a, nw_box b, double margin);
 
-/* Marks of the step's places, with the moves or as they were, that lie within reach of the walls of
- * a spot of this fit. */
-uint64_t nw_moving_art_near(const nw_moving_art *art, size_t step, bool moved, const nw_fit *fit,
-                            const nw_spot *spot, double reach);
+/* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a
+ * spot of this fit stay as they are: they are wanted no more. */
+void nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
+                         double reach);
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);
 /* Where a place of a step was, and where it is with the moves. */
@@ -167,7 +179,7 @@ nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error);
 /* Takes moves back towards those before, which made none cross, where outlines cross or leave the
  * sheet, which may be NULL. */
 nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
-                                nw_error *error);
+                                nw_work *spent, nw_error *error);
 
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
 
@@ -200,6 +212,14 @@ struct nw_repair {
     bool relabel;   /* the next conditions mark what is left as it was */
 };
 
+/* Pairs of places on two segments, one after the other: their last condition, and how many they
+ * are; 0: of others nothing follows from theirs. */
+typedef struct {
+    uint32_t one, other;
+    size_t last, count;
+    bool guard;
+} nw_pair_run;
+
 /* One side of the outlines as they stand. */
 typedef struct {
     nw_repair *repair;
@@ -213,6 +233,7 @@ typedef struct {
     nw_flanks walls;
     bool *wanted, *left; /* of the wide fit's spots: to be made wide; part of it stays */
     double spacing;
+    nw_pair_run run;
     nw_error *error;
 } nw_pair_side;
 

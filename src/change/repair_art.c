@@ -133,10 +133,10 @@ nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
     return box;
 }
 
-uint64_t nw_moving_art_near(const nw_moving_art *art, size_t step, bool moved, const nw_fit *fit,
-                            const nw_spot *spot, double reach)
+/* Marks of the step's places within reach of the walls of a spot. */
+static uint64_t marks_near(const nw_moving_art *art, size_t step, nw_box box, bool moved,
+                           const nw_fit *fit, const nw_spot *spot, double reach)
 {
-    nw_box box = nw_moving_art_box(art, &art->steps[step], moved);
     uint64_t marks = 0;
     for (size_t i = 0; i < spot->residue_count; i++) {
         const nw_path *path = &fit->residues.paths[spot->residue + i];
@@ -155,6 +155,20 @@ uint64_t nw_moving_art_near(const nw_moving_art *art, size_t step, bool moved, c
         }
     }
     return marks;
+}
+
+void nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
+                         double reach)
+{
+    nw_box about = nw_spot_box(fit, spot);
+    for (size_t i = 0; i < art->step_count; i++) {
+        nw_moving_art_marks *marks = &art->marks[spot->side][i];
+        nw_box box = nw_moving_art_box(art, &art->steps[i], moved);
+        if (nw_boxes_meet(box, about, reach)) {
+            marks->left |= marks_near(art, i, box, moved, fit, spot, reach);
+            marks->wanted &= ~marks->left;
+        }
+    }
 }
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)

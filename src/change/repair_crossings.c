@@ -8,8 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define BACK_TRIES 5  /* halvings about what crosses, then moves there are taken back wholly */
-#define MOST_TRIES 14 /* of which each takes in as many neighbours more; then all moves are */
+#define POINT_WORK 3e3 /* of a point of the outlines that are looked through, as products */
+#define BACK_TRIES 5   /* halvings about what crosses, then moves there are taken back wholly */
+#define MOST_TRIES 14  /* of which each takes in as many neighbours more; then all moves are */
 
 typedef struct {
     const nw_moving_art *art;
@@ -32,7 +33,7 @@ static bool crossing_take(void *context, size_t i, size_t j)
 /* Marks what runs over the sheet's edge too; the sheet may be NULL. */
 static void beyond_take(crossings *c, const nw_region *region, const nw_box *sheet)
 {
-    size_t points = region->count ? region->starts[region->count] : 0;
+    size_t points = nw_region_size(region);
     for (size_t i = 0; sheet && i < points; i++) {
         if (!nw_box_holds(*sheet, region->points[i])) {
             c->crossed[c->places[i].step] = true;
@@ -106,7 +107,7 @@ static void moves_return(nw_moving_art *art, const bool *marked, bool all, const
 }
 
 nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
-                                nw_error *error)
+                                nw_work *spent, nw_error *error)
 {
     size_t count = 1;
     bool *marked = nw_alloc(art->step_count, sizeof *marked);
@@ -116,6 +117,7 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
         marked && more && done ? NW_OK : nw_fail_memory(error, "the outlines that cross");
     for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
         status = crossings_mark(art, sheet, marked, &count, error);
+        spent->done += POINT_WORK * (double)nw_region_size(&art->flat.region);
         if (status == NW_OK && count) {
             for (int spread = 0; spread < k; spread++)
                 marks_spread(art, marked, more);

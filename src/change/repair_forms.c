@@ -1,9 +1,8 @@
 /*
- * Linear forms -> their symmetric matrix, its Cholesky factor and the solution of an equation.
- *
- * Rows are kept from their first entry on (an envelope: Jennings, The Computer Journal 9, 1966),
- * with the unknowns in the order of Cuthill and McKee (1969) turned round (George 1971): outlines
- * are chains with rungs where they face each other, so what belongs together stays near.
+ * Linear forms -> their symmetric matrix, its Cholesky factor and the solution of an equation. The
+ * unknowns go in pairs; only blocks of two by two that are not 0, in the matrix or its factor, are
+ * kept, by columns (Davis, Direct Methods for Sparse Linear Systems, 2006), in an order that leaves
+ * few of them (repair_order.c).
  */
 #include <change/repair.h>
 
@@ -11,7 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LINK_WORK 50                  /* of one, as products */
+#define LINK_WORK 50 /* of one, as products */
+#define BLOCK ((size_t)4)
+#define TAKE_WORK 16                  /* of one block in the factor, as products */
 #define MOST_VALUES ((size_t)1 << 26) /* half a gigabyte */
 
 void nw_forms_free(nw_forms *forms)
@@ -89,6 +90,12 @@ static bool same_unknowns(const nw_forms *forms, size_t row)
     return true;
 }
 
+/* Is the term of the same block as the one before it? */
+static bool same_block(const nw_term *terms, size_t k)
+{
+    return k && terms[k].unknown / 2 == terms[k - 1].unknown / 2;
+}
+
 static bool links_of(const nw_forms *forms, links *l)
 {
     bool good = true;
@@ -96,19 +103,13 @@ static bool links_of(const nw_forms *forms, links *l)
         const nw_term *terms = forms->terms + forms->rows[i].first;
         size_t n = same_unknowns(forms, i) ? 0 : forms->rows[i].count;
         for (size_t p = 0; p < n; p++) {
-            for (size_t q = 0; q < p; q++) {
+            for (size_t q = 0; q < p && !same_block(terms, p); q++) {
                 uint32_t a = terms[p].unknown / 2, b = terms[q].unknown / 2;
-                good = good && (a == b || link_add(l, a, b));
+                good = good && (a == b || same_block(terms, q) || link_add(l, a, b));
             }
         }
     }
     return good;
-}
-
-static int by_number(const void *p, const void *q)
-{
-    uint32_t a = *(const uint32_t *)p, b = *(const uint32_t *)q;
-    return (a > b) - (a < b);
 }
 
 /* By where they come from, then by where they go, each once: next[start[a]...] are those of a.
@@ -133,7 +134,6 @@ static bool links_sort(const links *l, size_t blocks, size_t *start, uint32_t *s
                 sorted[kept++] = sorted[k];
             }
         }
-        nw_sort(sorted + start[a], kept - start[a], sizeof *sorted, by_number);
     }
     start[blocks] = kept;
     bool good = at && sorted;
@@ -142,149 +142,54 @@ static bool links_sort(const links *l, size_t blocks, size_t *start, uint32_t *s
     return good;
 }
 
-/* ---- the order ------------------------------------------------------------------------------- */
-
-typedef struct {
-    const uint32_t *next; /* blocks beside block a: from start[a] to start[a + 1] */
-    const size_t *start;
-    size_t blocks;
-    uint32_t *queue;
-    uint32_t *seen; /* the walk that has seen a block last */
-    uint32_t walk;
-} walker;
-
-static size_t degree(const walker *w, uint32_t a)
-{
-    return w->start[a + 1] - w->start[a];
-}
-
-/* Neighbours of a that are new go to the end of the queue, those with few links first. */
-static size_t queue_more(walker *w, uint32_t a, size_t end)
-{
-    size_t first = end;
-    for (size_t k = w->start[a]; k < w->start[a + 1]; k++) {
-        uint32_t b = w->next[k];
-        if (w->seen[b] == w->walk)
-            continue;
-        w->seen[b] = w->walk;
-        size_t at = end++;
-        for (; at > first && degree(w, w->queue[at - 1]) > degree(w, b); at--)
-            w->queue[at] = w->queue[at - 1];
-        w->queue[at] = b;
-    }
-    return end;
-}
-
-/* Everything that hangs together with root, from `first` on in the queue; returns its end. */
-static size_t walk_from(walker *w, uint32_t root, size_t first)
-{
-    size_t end = first;
-    w->seen[root] = w->walk;
-    w->queue[end++] = root;
-    for (size_t k = first; k < end; k++)
-        end = queue_more(w, w->queue[k], end);
-    return end;
-}
-
-static void order_make(walker *w, uint32_t *place)
-{
-    size_t done = 0;
-    for (uint32_t a = 0; a < w->blocks; a++)
-        place[a] = NW_HELD;
-    for (uint32_t a = 0; a < w->blocks; a++) {
-        if (place[a] != NW_HELD)
-            continue;
-        uint32_t root = a;
-        size_t end = done;
-        for (int walk = 0; walk < 3; walk++) { /* twice to the far end */
-            w->walk++;
-            end = walk_from(w, root, done);
-            root = w->queue[end - 1];
-        }
-        for (size_t k = done; k < end; k++)
-            place[w->queue[k]] = (uint32_t)(w->blocks - 1 - k);
-        done = end;
-    }
-}
-
 /* ---- the matrix ------------------------------------------------------------------------------ */
 
 void nw_matrix_free(nw_matrix *matrix)
 {
     free(matrix->place);
-    free(matrix->first);
     free(matrix->start);
+    free(matrix->rows);
     free(matrix->values);
     *matrix = (nw_matrix){0};
-}
-
-static void envelope_take(nw_matrix *m, const nw_forms *forms)
-{
-    for (size_t i = 0; i < forms->count; i++) {
-        const nw_term *terms = forms->terms + forms->rows[i].first;
-        uint32_t least = UINT32_MAX;
-        for (size_t k = 0; k < forms->rows[i].count; k++) {
-            uint32_t at = m->place[terms[k].unknown];
-            least = at < least ? at : least;
-        }
-        for (size_t k = 0; k < forms->rows[i].count; k++) {
-            uint32_t at = m->place[terms[k].unknown];
-            m->first[at] = least < m->first[at] ? least : m->first[at];
-        }
-    }
-}
-
-static nw_status envelope_make(const nw_forms *energy, const nw_forms *conditions, nw_matrix *m,
-                               nw_error *error)
-{
-    for (size_t i = 0; i < m->count; i++)
-        m->first[i] = (uint32_t)i;
-    envelope_take(m, energy);
-    envelope_take(m, conditions);
-    size_t total = 0;
-    for (size_t i = 0; i < m->count; i++) {
-        m->start[i] = total;
-        total += i - m->first[i] + 1;
-    }
-    m->value_count = total;
-    m->values = total <= MOST_VALUES ? nw_alloc(total, sizeof *m->values) : NULL;
-    return m->values ? NW_OK : nw_fail_memory(error, "the walls' equations");
 }
 
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
                          nw_matrix *matrix, nw_error *error)
 {
     size_t blocks = (unknowns + 1) / 2;
-    *matrix = (nw_matrix){.count = 2 * blocks};
-    matrix->place = nw_alloc(2 * blocks, sizeof *matrix->place);
-    matrix->first = nw_alloc(2 * blocks, sizeof *matrix->first);
-    matrix->start = nw_alloc(2 * blocks, sizeof *matrix->start);
+    *matrix = (nw_matrix){.blocks = blocks};
+    matrix->place = nw_alloc(blocks, sizeof *matrix->place);
     links l = {0};
-    size_t *start = nw_alloc(blocks + 1, sizeof *start);
-    uint32_t *queue = nw_alloc(blocks, sizeof *queue), *seen = nw_alloc(blocks, sizeof *seen);
-    uint32_t *order = nw_alloc(blocks, sizeof *order), *next = NULL;
-    bool good = matrix->place && matrix->first && matrix->start && start && queue && seen &&
-                order && links_of(energy, &l) && links_of(conditions, &l) &&
-                links_sort(&l, blocks, start, seen, &next);
-    nw_status status = good ? NW_OK : nw_fail_memory(error, "the walls' equations");
-    if (good) {
-        matrix->work = LINK_WORK * (double)l.count;
-        memset(seen, 0, blocks * sizeof *seen);
-        walker w = {.next = next, .start = start, .blocks = blocks, .queue = queue, .seen = seen};
-        order_make(&w, order);
-        for (size_t i = 0; i < 2 * blocks; i++)
-            matrix->place[i] = 2 * order[i / 2] + (uint32_t)(i % 2);
-        status = envelope_make(energy, conditions, matrix, error);
-    }
+    size_t *first = nw_alloc(blocks + 1, sizeof *first);
+    uint32_t *seen = nw_alloc(blocks, sizeof *seen), *next = NULL;
+    bool good = matrix->place && first && seen && links_of(energy, &l) &&
+                links_of(conditions, &l) && links_sort(&l, blocks, first, seen, &next) &&
+                nw_matrix_order(matrix, blocks, first, next, matrix->place);
+    matrix->work = LINK_WORK * (double)l.count;
+    matrix->value_count = BLOCK * (blocks + matrix->row_count);
+    if (good && matrix->value_count <= MOST_VALUES)
+        matrix->values = nw_alloc(matrix->value_count, sizeof *matrix->values);
     free(l.items);
     free(next);
-    free(start);
-    free(queue);
+    free(first);
     free(seen);
-    free(order);
-    if (status != NW_OK)
-        nw_matrix_free(matrix);
-    return status;
+    if (matrix->values)
+        return NW_OK;
+    nw_matrix_free(matrix);
+    return nw_fail_memory(error, "the walls' equations");
+}
+
+/* Those of the block in this row, which the column has. */
+static double *block_of(const nw_matrix *m, uint32_t row, uint32_t column)
+{
+    if (row == column)
+        return m->values + BLOCK * (size_t)row;
+    size_t low = m->start[column], high = m->start[column + 1];
+    while (low + 1 < high) {
+        size_t middle = (low + high) / 2;
+        *(m->rows[middle] > row ? &high : &low) = middle;
+    }
+    return m->values + BLOCK * (m->blocks + low);
 }
 
 void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weight)
@@ -292,63 +197,147 @@ void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weigh
     const nw_form_row *r = &forms->rows[row];
     const nw_term *terms = forms->terms + r->first;
     for (size_t p = 0; p < r->count; p++) {
-        uint32_t i = m->place[terms[p].unknown];
-        double *values = m->values + m->start[i] - m->first[i];
+        uint32_t i = m->place[terms[p].unknown / 2], last = NW_HELD;
+        double *block = NULL, by = weight * terms[p].by;
         for (size_t q = 0; q < r->count; q++) {
-            uint32_t j = m->place[terms[q].unknown];
-            if (j <= i)
-                values[j] += weight * terms[p].by * terms[q].by;
+            uint32_t j = m->place[terms[q].unknown / 2];
+            if (j > i)
+                continue;
+            if (j != last)
+                block = block_of(m, i, j);
+            last = j;
+            block[2 * (terms[p].unknown % 2) + terms[q].unknown % 2] += by * terms[q].by;
         }
     }
 }
 
-static double inner(const double *a, const double *b, size_t count)
+void nw_matrix_firm(nw_matrix *m)
 {
-    double sum[4] = {0}; /* added up in a set order, and yet side by side */
-    size_t k = 0;
-    for (; k + 4 <= count; k += 4)
-        for (int j = 0; j < 4; j++)
-            sum[j] += a[k + (size_t)j] * b[k + (size_t)j];
-    for (; k < count; k++)
-        sum[0] += a[k] * b[k];
-    return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    for (size_t k = 0; k < m->blocks; k++) {
+        for (size_t axis = 0; axis < 2; axis++) {
+            double *diagonal = &m->values[BLOCK * k + 3 * axis];
+            *diagonal += *diagonal > 0 ? 1e-12 * *diagonal : 1;
+        }
+    }
 }
 
-static bool factorise(nw_matrix *m)
+/* What a factorisation has to know of the columns that are done. */
+typedef struct {
+    uint32_t *heads, *after; /* those whose next row is this */
+    size_t *next;            /* where in a column that row is */
+    size_t *at;              /* of a row: its place in the column in hand */
+} progress;
+
+static void column_wait(const nw_matrix *m, progress *p, uint32_t column)
 {
-    for (size_t i = 0; i < m->count; i++) {
-        double *row = m->values + m->start[i];
-        size_t from = m->first[i];
-        for (size_t j = from; j < i; j++) {
-            const double *other = m->values + m->start[j];
-            size_t common = m->first[j] > from ? m->first[j] : from;
-            double sum = inner(row + (common - from), other + (common - m->first[j]), j - common);
-            row[j - from] = (row[j - from] - sum) / other[j - m->first[j]];
+    if (p->next[column] < m->start[column + 1]) {
+        uint32_t row = m->rows[p->next[column]];
+        p->after[column] = p->heads[row];
+        p->heads[row] = column;
+    }
+}
+
+/* Takes from column j what the column k, which has the row j at `at`, makes of it. */
+static void column_take(nw_matrix *m, progress *p, uint32_t k, double *diagonal)
+{
+    const double *values = m->values + BLOCK * m->blocks;
+    const double *b = values + BLOCK * p->next[k];
+    diagonal[0] -= b[0] * b[0] + b[1] * b[1];
+    diagonal[2] -= b[2] * b[0] + b[3] * b[1];
+    diagonal[3] -= b[2] * b[2] + b[3] * b[3];
+    size_t end = m->start[k + 1];
+    m->work += TAKE_WORK * (double)(end - p->next[k]);
+    for (size_t q = p->next[k] + 1; q < end; q++) {
+        const double *a = values + BLOCK * q;
+        double *to = m->values + BLOCK * (m->blocks + p->at[m->rows[q]]);
+        to[0] -= a[0] * b[0] + a[1] * b[1];
+        to[1] -= a[0] * b[2] + a[1] * b[3];
+        to[2] -= a[2] * b[0] + a[3] * b[1];
+        to[3] -= a[2] * b[2] + a[3] * b[3];
+    }
+}
+
+/* Divides the column by its diagonal block, of which it makes the factor; false where that has
+ * none. */
+static bool column_finish(nw_matrix *m, uint32_t j, double *diagonal)
+{
+    if (!(diagonal[0] > 0))
+        return false;
+    diagonal[0] = sqrt(diagonal[0]);
+    diagonal[2] /= diagonal[0];
+    double left = diagonal[3] - diagonal[2] * diagonal[2];
+    if (!(left > 0))
+        return false;
+    diagonal[3] = sqrt(left);
+    for (size_t q = m->start[j]; q < m->start[j + 1]; q++) {
+        double *a = m->values + BLOCK * (m->blocks + q);
+        for (int row = 0; row < 2; row++) {
+            a[2 * row] /= diagonal[0];
+            a[2 * row + 1] = (a[2 * row + 1] - a[2 * row] * diagonal[2]) / diagonal[3];
         }
-        double left = row[i - from] - inner(row, row, i - from);
-        m->work += (double)(i - from) * (double)(i - from) / 2;
-        if (!(left > 0))
-            return false;
-        row[i - from] = sqrt(left);
     }
     return true;
+}
+
+static bool factorise(nw_matrix *m, progress *p)
+{
+    for (uint32_t j = 0; j < m->blocks; j++)
+        p->heads[j] = NW_HELD;
+    for (uint32_t j = 0; j < m->blocks; j++) {
+        double *diagonal = m->values + BLOCK * (size_t)j;
+        for (size_t q = m->start[j]; q < m->start[j + 1]; q++)
+            p->at[m->rows[q]] = q;
+        for (uint32_t k = p->heads[j], after; k != NW_HELD; k = after) {
+            after = p->after[k];
+            column_take(m, p, k, diagonal);
+            p->next[k]++;
+            column_wait(m, p, k);
+        }
+        if (!column_finish(m, j, diagonal))
+            return false;
+        p->next[j] = m->start[j];
+        column_wait(m, p, j);
+    }
+    return true;
+}
+
+/* b by the factor, then by what it is turned round. */
+static void factor_solve(const nw_matrix *m, double *b)
+{
+    const double *values = m->values + BLOCK * m->blocks;
+    for (size_t j = 0; j < m->blocks; j++) {
+        const double *diagonal = m->values + BLOCK * j;
+        double x = b[2 * j] / diagonal[0], y = (b[2 * j + 1] - diagonal[2] * x) / diagonal[3];
+        b[2 * j] = x;
+        b[2 * j + 1] = y;
+        for (size_t q = m->start[j]; q < m->start[j + 1]; q++) {
+            double *to = b + 2 * (size_t)m->rows[q];
+            to[0] -= values[BLOCK * q] * x + values[BLOCK * q + 1] * y;
+            to[1] -= values[BLOCK * q + 2] * x + values[BLOCK * q + 3] * y;
+        }
+    }
+    for (size_t j = m->blocks; j-- > 0;) {
+        const double *diagonal = m->values + BLOCK * j;
+        double x = b[2 * j], y = b[2 * j + 1];
+        for (size_t q = m->start[j]; q < m->start[j + 1]; q++) {
+            const double *from = b + 2 * (size_t)m->rows[q];
+            x -= values[BLOCK * q] * from[0] + values[BLOCK * q + 2] * from[1];
+            y -= values[BLOCK * q + 1] * from[0] + values[BLOCK * q + 3] * from[1];
+        }
+        b[2 * j + 1] = y / diagonal[3];
+        b[2 * j] = (x - diagonal[2] * b[2 * j + 1]) / diagonal[0];
+    }
 }
 
 bool nw_matrix_solve(nw_matrix *m, double *b)
 {
-    if (!factorise(m))
-        return false;
-    for (size_t i = 0; i < m->count; i++) {
-        const double *row = m->values + m->start[i];
-        size_t n = i - m->first[i];
-        b[i] = (b[i] - inner(row, b + m->first[i], n)) / row[n];
-    }
-    for (size_t i = m->count; i-- > 0;) {
-        const double *row = m->values + m->start[i];
-        size_t n = i - m->first[i];
-        b[i] /= row[n];
-        for (size_t j = 0; j < n; j++)
-            b[m->first[i] + j] -= row[j] * b[i];
-    }
-    return true;
+    uint32_t *lists = nw_alloc(2 * m->blocks, sizeof *lists);
+    size_t *places = nw_alloc(2 * m->blocks, sizeof *places);
+    progress p = {lists, lists + m->blocks, places, places + m->blocks};
+    bool good = lists && places && factorise(m, &p);
+    if (good)
+        factor_solve(m, b);
+    free(lists);
+    free(places);
+    return good;
 }

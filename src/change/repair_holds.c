@@ -85,18 +85,6 @@ static bool step_hold(nw_repair *r, uint32_t step, const nw_step_place ends[2], 
     return any;
 }
 
-/* What is refused must cost nothing: none of the spot's walls is to be made wide. */
-static void walls_leave(nw_repair *r, const nw_fit *after, const nw_spot *spot)
-{
-    nw_moving_art *art = r->art;
-    double about = MOUTH_BITS * r->wanted[spot->side];
-    for (size_t i = 0; i < art->step_count; i++) {
-        nw_moving_art_marks *marks = &art->marks[spot->side][i];
-        marks->left |= nw_moving_art_near(art, i, true, after, spot, about);
-        marks->wanted &= ~marks->left;
-    }
-}
-
 /* All steps within reach of the spot's ends stay; false where all of them did already. */
 static bool about_hold(nw_repair *r, const nw_spot *spot, const nw_step_place ends[2], double reach)
 {
@@ -122,7 +110,8 @@ void nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, bool
 {
     nw_step_place ends[2];
     spot_ends(r, spot, ends);
-    walls_leave(r, after, spot);
+    /* What is refused must cost nothing: none of the spot's walls is to be made wide. */
+    nw_moving_art_leave(r->art, true, after, spot, MOUTH_BITS * r->wanted[spot->side]);
     int before = 0;
     for (int j = 0; j < 2; j++)
         if (ends[j].step != SIZE_MAX && r->art->blamed[ends[j].step] > before)

@@ -20,7 +20,8 @@
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
 #define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
 #define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
-#define PLACE_WORK 5e4   /* of a point of the border in a round, as products */
+#define POINT_WORK 2e4   /* of a point of the border in a round, as products */
+#define LOOK_WORK 2.5e3  /* of a place from which the opposite wall is looked for */
 #define FORCE 40.0       /* that a bit's length of wall may push with, for a bit's width */
 
 /* ---- dead ends ------------------------------------------------------------------------------- */
@@ -97,14 +98,46 @@ static void end_add(const nw_pair_side *w, nw_step_place place, nw_point way)
     }
 }
 
+static bool on_lines(const nw_pair_side *w, const spot_on *p, const spot_on *q)
+{
+    const nw_moving_art_step *steps = w->repair->art->steps;
+    return p->place.step != NOWHERE && q->place.step != NOWHERE && !steps[p->place.step].curve &&
+           !steps[q->place.step].curve;
+}
+
+/* How hard the condition may push. Between two lines all follows from the first and the last of
+ * their pairs, which share the force: a further one takes the last one's place. */
+static double force_take(nw_pair_side *w, const spot_on *p, const spot_on *q, bool guard)
+{
+    nw_forms *forms = w->conditions;
+    nw_pair_run *run = &w->run;
+    double force = FORCE * w->spacing / w->repair->wanted[w->side];
+    bool on = on_lines(w, p, q);
+    if (!on || !run->count || run->last + 1 != forms->count || run->guard != guard ||
+        run->one != p->segment || run->other != q->segment) {
+        *run = (nw_pair_run){p->segment, q->segment, forms->count, on, guard};
+        return force;
+    }
+    if (run->count++ == 1) {
+        run->last = forms->count;
+        return force;
+    }
+    force = forms->rows[run->last].weight + force / 2;
+    forms->rows[run->last - 1].weight = force;
+    forms->term_count = forms->rows[run->last].first;
+    forms->count = run->last;
+    return force;
+}
+
 /* The two places are to part by `more` from where they are now. */
-static void condition_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double more)
+static void condition_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double more,
+                          bool guard)
 {
     nw_forms *forms = w->conditions;
     double bit = w->repair->wanted[w->side];
     nw_point way = nw_unit(p->at, q->at);
     way = (nw_point){way.x / bit, way.y / bit};
-    nw_forms_row(forms, FORCE * w->spacing / bit, 0);
+    nw_forms_row(forms, force_take(w, p, q, guard), 0);
     end_add(w, q->place, way);
     end_add(w, p->place, (nw_point){-way.x, -way.y});
     if (forms->failed)
@@ -155,7 +188,7 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
             was = nw_distance(nw_moving_art_was(w->repair->art, p->place),
                               nw_moving_art_was(w->repair->art, q->place));
         }
-        condition_add(w, p, q, fmin(least + GUARD_MM, was) - 2 * radius * open);
+        condition_add(w, p, q, fmin(least + GUARD_MM, was) - 2 * radius * open, true);
         return;
     }
     if (!across && (2 * radius < wanted || cuts_tip(w, p, q)))
@@ -168,13 +201,14 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
         marks->wanted |= nw_mark_of(places[k]);
         marks->chosen |= w->repair->round || 2 * radius > least ? 0 : nw_mark_of(places[k]);
     }
-    condition_add(w, p, q, (wanted - 2 * radius) / open);
+    condition_add(w, p, q, (wanted - 2 * radius) / open, false);
 }
 
 static void place_look(nw_pair_side *w, const spot_on *p, nw_point normal)
 {
     double limit = LOOK * w->repair->wanted[w->side];
     uint32_t segment = 0;
+    w->repair->spent->done += LOOK_WORK;
     nw_point foot = p->at;
     double radius =
         nw_border_disc(w->border, nw_plus(p->at, normal, SINK_MM), normal, limit, &segment, &foot);
@@ -239,7 +273,7 @@ static void shortest_add(nw_pair_side *w)
             continue;
         spot_on p = place_of(w, one, spot->from), q = place_of(w, other, spot->to);
         if (!nw_pair_left(w, p.place) && !nw_pair_left(w, q.place) && spot->width > NW_MERGE_MM)
-            condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width);
+            condition_add(w, &p, &q, w->repair->wanted[w->side] - spot->width, false);
     }
 }
 
@@ -283,7 +317,7 @@ nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *err
         status = side_pairs(&w, &flat->region, flat->places);
     }
     repair->relabel = false;
-    repair->spent->done += PLACE_WORK * (double)borders.cut.count;
+    repair->spent->done += POINT_WORK * (double)borders.cut.count;
     nw_fit_free(&wide);
     nw_borders_free(&borders);
     return status;

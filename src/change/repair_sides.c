@@ -124,19 +124,11 @@ static void first_wanted(nw_pair_side *w)
 /* Marks the walls of places that stay as they are. */
 static void left_mark(nw_pair_side *w)
 {
-    const nw_moving_art *art = w->repair->art;
     const nw_widening *widening = w->repair->widening;
     const nw_fit *before = &widening->out->before;
-    for (size_t k = 0; k < before->spot_count; k++) {
-        const nw_spot *spot = &before->spots[k];
-        if (spot->side != w->side || nw_place_opened(widening, k))
-            continue;
-        for (size_t i = 0; i < art->step_count; i++) {
-            nw_moving_art_marks *marks = &w->repair->art->marks[w->side][i];
-            marks->left |= nw_moving_art_near(art, i, false, before, spot, ON_MM);
-            marks->wanted &= ~marks->left;
-        }
-    }
+    for (size_t k = 0; k < before->spot_count; k++)
+        if (before->spots[k].side == w->side && !nw_place_opened(widening, k))
+            nw_moving_art_leave(w->repair->art, false, before, &before->spots[k], ON_MM);
 }
 
 /* A spot is wanted on that has walls which were wanted before, and one that came about. */

@@ -17,8 +17,9 @@
 #define CONDITION_WORK 2500 /* of a condition in a step, as products */
 #define ROUGHLY_MM 0.02     /* at prices that are not the last */
 
-/* What a lack costs, by its square; from moves that there are already on, the last alone. */
-static const double prices[] = {3, 100, 3000};
+/* The share of its most force with which a condition pushes for what it lacks, all of it for one
+ * over this; from moves that there are already on, the last alone. */
+static const double prices[] = {0.75, 25, 750};
 #define PRICES (sizeof prices / sizeof *prices)
 
 /* Forms of one kind, with their values at x and how a whole step changes them. */
@@ -40,7 +41,7 @@ typedef struct {
 /* The force of a condition of this value. */
 static double force_of(const problem *p, const nw_form_row *row, double value)
 {
-    return fmin(p->price * fmax(row->target - value, 0), row->weight);
+    return row->weight * fmin(p->price * fmax(row->target - value, 0), 1);
 }
 
 static void values_take(const valued *v, const double *x, double *values)
@@ -76,7 +77,7 @@ static void slope_add(double *slope, const nw_forms *forms, size_t row, double b
 static void expand(problem *p)
 {
     const nw_forms *energy = p->energy.forms, *conditions = p->conditions.forms;
-    memset(p->slope, 0, p->matrix.count * sizeof *p->slope);
+    memset(p->slope, 0, p->unknowns * sizeof *p->slope);
     memcpy(p->matrix.values, p->base, p->matrix.value_count * sizeof *p->base);
     for (size_t i = 0; i < energy->count; i++) {
         const nw_form_row *row = &energy->rows[i];
@@ -122,18 +123,23 @@ static double step_take(problem *p)
     return most;
 }
 
+static size_t place_of(const problem *p, size_t unknown)
+{
+    return 2 * (size_t)p->matrix.place[unknown / 2] + unknown % 2;
+}
+
 static bool descend(problem *p)
 {
     double moved = INFINITY;
     double still = p->price < prices[PRICES - 1] ? ROUGHLY_MM : STILL_MM;
     for (int k = 0; k < STEPS && moved > still; k++) {
         expand(p);
-        for (size_t i = 0; i < p->matrix.count; i++)
-            p->solution[p->matrix.place[i]] = i < p->unknowns ? -p->slope[i] : 0;
+        for (size_t i = 0; i < p->unknowns; i++)
+            p->solution[place_of(p, i)] = -p->slope[i];
         if (!nw_matrix_solve(&p->matrix, p->solution))
             return false;
         for (size_t i = 0; i < p->unknowns; i++)
-            p->step[i] = p->solution[p->matrix.place[i]];
+            p->step[i] = p->solution[place_of(p, i)];
         moved = step_take(p);
         p->matrix.work += CONDITION_WORK * (double)p->conditions.forms->count;
     }
@@ -165,7 +171,7 @@ static nw_status problem_solve(problem *p, nw_error *error)
     bool warm = false;
     for (size_t i = 0; i < p->points; i++)
         warm = warm || p->x[i] != 0;
-    size_t n = p->matrix.count;
+    size_t n = 2 * p->matrix.blocks;
     const nw_forms *energy = p->energy.forms;
     p->base = nw_alloc(p->matrix.value_count, sizeof *p->base);
     p->slope = nw_alloc(n, sizeof *p->slope);
@@ -178,10 +184,7 @@ static nw_status problem_solve(problem *p, nw_error *error)
     values_take(&p->conditions, p->x, p->conditions.values);
     for (size_t i = 0; i < energy->count; i++)
         nw_matrix_add(&p->matrix, energy, i, energy->rows[i].weight);
-    for (size_t i = 0; i < n; i++) { /* unknowns that no form has */
-        double *diagonal = &p->matrix.values[p->matrix.start[i] + i - p->matrix.first[i]];
-        *diagonal += *diagonal > 0 ? 1e-12 * *diagonal : 1;
-    }
+    nw_matrix_firm(&p->matrix);
     memcpy(p->base, p->matrix.values, p->matrix.value_count * sizeof *p->base);
     for (size_t k = warm ? PRICES - 1 : 0; k < PRICES; k++) {
         p->price = prices[k];

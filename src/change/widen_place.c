@@ -126,16 +126,23 @@ static double place_reach(const nw_widening *w, const nw_spot *spot)
     return size + fmax(spot->length, 0);
 }
 
-/* The spot of the same side and form that lies where this one lies, within half the bit. */
+/* The spot of the same side and form that lies where this one lies, within half the bit: of several
+ * the nearest. */
 static size_t same_spot(const nw_widening *w, const nw_spot *spot)
 {
+    size_t best = SIZE_MAX;
+    double nearest = w->options->fit.bit / 2;
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
         const nw_spot *old = &w->out->before.spots[i];
-        if (old->side == spot->side && old->form == spot->form &&
-            nw_distance(old->at, spot->at) < w->options->fit.bit / 2)
-            return i;
+        double off = old->side == spot->side && old->form == spot->form
+                         ? nw_distance(old->at, spot->at)
+                         : INFINITY;
+        if (off < nearest) {
+            nearest = off;
+            best = i;
+        }
     }
-    return SIZE_MAX;
+    return best;
 }
 
 size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side)

@@ -188,7 +188,7 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
             status = nw_result_fit(w, after);
         again = (status == NW_OK && refuse_culprits(w, after, tries)) || again;
         *good = !again;
-        if (status != NW_OK || tries == w->tries || !again)
+        if (status != NW_OK || tries == w->tries || !again || w->spent->done > most)
             return status;
     }
 }

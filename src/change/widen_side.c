@@ -9,9 +9,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define TRIM_MM 0.01   /* beyond a trimmed residue's chords, so that no hair of it is left */
-#define ARC_PARTS 32   /* chords of a residue's arc */
-#define POINT_WORK 1e5 /* of a point of the outlines in a pass, as products */
+#define TRIM_MM 0.01     /* beyond a trimmed residue's chords, so that no hair of it is left */
+#define ARC_PARTS 32     /* chords of a residue's arc */
+#define POINT_WORK 2e4   /* of a point of the outlines that are fitted, as products */
+#define LINE_WORK 3e5    /* of a step of the lines along which a disc runs */
+#define LINES_ALWAYS 5e8 /* a disc runs along so few whatever work is left */
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
 
@@ -32,6 +34,7 @@ nw_status nw_result_fit(nw_widening *w, nw_fit *after)
     nw_status status = nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK)
         status = nw_work_fit(w, &region, 0, 0, after);
+    w->spent->done += POINT_WORK * (double)nw_region_size(&region);
     nw_region_free(&region);
     return status;
 }
@@ -294,8 +297,12 @@ static nw_status side_move(nw_widening *w, const nw_region *region, const nw_fit
         status = strips_collect(w, &wide, side, &other, &work.strips);
     if (status == NW_OK)
         status = lines_make(w, &moving, now, &work.lines);
+    double lines = LINE_WORK * (double)nw_drawing_steps(&work.lines);
+    w->spent->done += POINT_WORK * (double)nw_region_size(region) + lines;
+    bool much = nw_work_spent(w->spent) && lines > LINES_ALWAYS;
+    w->spent->stopped = w->spent->stopped || much;
     *any = work.lines.count > 0 || work.stands.count > 0 || work.trims.count > 0;
-    if (status == NW_OK)
+    if (status == NW_OK && !much)
         status = work_do(w, &work, moving.radius, reversed);
     nw_fit_free(&wide);
     nw_border_free(&area);
@@ -328,7 +335,7 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any)
         status = nw_work_fit(w, &region, 0, 0, &fit);
     if (status == NW_OK && any_wanted(w, &fit, side))
         status = side_move(w, &region, &fit, side, ease, any);
-    w->spent->done += region.count ? POINT_WORK * (double)region.starts[region.count] : 0;
+    w->spent->done += POINT_WORK * (double)nw_region_size(&region);
     nw_fit_free(&fit);
     nw_region_free(&region);
     return status;

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define PINCHES_SHARE 0.5 /* of the work that moving may take, for pinches alone */
+#define ON_MM 0.02        /* a place this near to a spot's walls is on them */
 
 void nw_widened_free(nw_widened *widened)
 {
@@ -79,25 +80,44 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 
 /* ---- the account ----------------------------------------------------------------------------- */
 
+/* Is the place still there, as the later spot that goes back to this one, or as part of it? What is
+ * dropped does not move. */
+static bool place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
+{
+    const nw_spot *was = &w->out->before.spots[place];
+    double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
+    if (later->side != was->side || later->form != was->form)
+        return false;
+    if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
+        return off < NW_SAME_WIDTH_MM;
+    bool pinch = was->form == NW_PINCH && off < bit + fmax(later->length, 0);
+    return origin == place || off < NW_SAME_WIDTH_MM ||
+           (pinch && nw_residue_distance(&w->out->after, later, was->at) < was->width / 2 + ON_MM);
+}
+
 static void notes_settle(nw_widening *w)
 {
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+    const nw_fit *before = &w->out->before, *after = &w->out->after;
+    for (size_t i = 0; i < before->spot_count; i++) {
         nw_widen_note *note = &w->out->notes[i];
-        if (nw_place_wanted(w, i))
-            note->outcome = NW_WIDENED;
-        else if (!w->refused[i])
-            note->outcome = NW_LEFT;
-        note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
+        bool asked = nw_place_wanted(w, i) || w->refused[i];
+        bool refused = note->outcome == NW_CONFLICT && w->refused[i];
+        note->outcome = !asked ? NW_LEFT : NW_WIDENED;
+        note->factor = refused ? note->factor : 0;
     }
     /* What is still there of the wanted ones is not widened after all. */
-    for (size_t i = 0; i < w->out->after.spot_count; i++) {
-        const nw_spot *spot = &w->out->after.spots[i];
-        size_t origin = nw_place_origin(w, spot, true);
-        bool same = origin != SIZE_MAX && spot->form == w->out->before.spots[origin].form;
-        if (same && !nw_place_opened(w, origin)) /* what is dropped does not move */
-            same = nw_distance(spot->at, w->out->before.spots[origin].at) < NW_SAME_WIDTH_MM;
-        if (same && nw_place_wanted(w, origin))
-            w->out->notes[origin].outcome = NW_STUCK;
+    for (size_t k = 0; k < after->spot_count; k++) {
+        size_t origin = nw_place_origin(w, &after->spots[k], true);
+        for (size_t i = 0; i < before->spot_count; i++) {
+            nw_widen_note *note = &w->out->notes[i];
+            if (note->outcome == NW_WIDENED && place_there(w, i, &after->spots[k], origin))
+                note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
+        }
+    }
+    for (size_t i = 0; i < before->spot_count; i++) {
+        nw_widen_note *note = &w->out->notes[i];
+        note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
+        note->swept = note->swept && note->outcome == NW_WIDENED;
     }
 }
 
@@ -150,7 +170,7 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw_region *after)
 {
     nw_region kept = {0};
-    size_t points = before->count ? before->starts[before->count] : 0;
+    size_t points = nw_region_size(before);
     kept.points = nw_alloc(points, sizeof *kept.points);
     kept.starts = nw_alloc(before->count + 1, sizeof *kept.starts);
     if (!kept.points || !kept.starts) {

@@ -1,8 +1,11 @@
 /* widening: a drawing whose spots are widened; and for places without room the size that has it. */
 #include <change/widen.h>
 
+#include <math.h>
+
 #define MOST_EASE_MM 5.0
-#define WORK_MOST 1.5e10
+#define WORK_MOST 2e10
+#define SIZES_FROM 4e10 /* work beyond this is taken from what trying other sizes may take */
 
 nw_widen_options nw_widen_defaults(void)
 {
@@ -23,6 +26,7 @@ nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *op
     nw_widen_options silent = *options; /* the many fits of the way */
     silent.fit.progress = NULL;
     nw_status status = nw_widen_here(drawing, &silent, NW_MOST_TRIES, NULL, &spent, widened, error);
+    sizes.done = fmax(spent.done - SIZES_FROM, 0);
     if (status == NW_OK)
         status = nw_sizes_try(drawing, &silent, &sizes, widened, error);
     if (status != NW_OK)

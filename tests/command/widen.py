@@ -172,7 +172,7 @@ class Widen(Case):
         bars = ''.join(f'<rect x="{6 * i}" y="9" width="2" height="42"/>' for i in range(16))
         self.write('comb.svg', svg(f'<rect width="300" height="10"/>{bars}'
                                    '<rect y="50" width="300" height="10"/>', 300))
-        self.run_here('widen', 'comb.svg', '--cut', 'inside', '--bit', '3mm', '--neck', '4mm',
+        self.run_here('widen', 'comb.svg', '--cut', 'inside', '--bit', '3mm', '--neck', '3.8mm',
                       '-o', 'out')
         rows = {}
         for text in ElementTree.fromstring(self.read('out', 'widened.svg')).iter(SVG_TEXT):

@@ -374,6 +374,49 @@ START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
 }
 END_TEST
 
+START_TEST(places_side_by_side_are_told_apart)
+{
+    /* Bars 0.6 mm wide and as far apart: there is no room, and each of them is said to stay. */
+    nw_drawing drawing = {.width = 20, .height = 20};
+    box_add(&drawing, 0, 0, 20, 20, 0);
+    for (int k = 0; k < 14; k++) {
+        double x = 2 + 1.2 * k;
+        const nw_point round[] = {{x, 16 + k % 2}, {x + 0.6, 16}, {x + 0.6, 4}, {x, 4}};
+        round_add(&drawing, round, 4, true, 0);
+    }
+    nw_widen_options options = on_sheet(&drawing);
+    options.fit.neck = 0.5;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    size_t pinches = 0, said = 0;
+    for (size_t i = 0; i < w.before.spot_count; i++)
+        said += w.notes[i].outcome != NW_WIDENED && w.before.spots[i].form == NW_PINCH;
+    for (size_t i = 0; i < w.after.spot_count; i++)
+        pinches += w.after.spots[i].form == NW_PINCH;
+    ck_assert_uint_ge(pinches, 5);
+    ck_assert_uint_eq(said, pinches);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* Many walls that face each other over their whole length. */
+START_TEST(long_straight_walls_take_little_work)
+{
+    nw_drawing drawing = crowd(400);
+    drawing.width = 400;
+    for (size_t k = 0; k < 70; k++)
+        box_add(&drawing, 30 + 5.1 * (double)k, 0, 32 + 5.1 * (double)k, 400, k + 1);
+    nw_widen_options options = on_sheet(&drawing);
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert(!w.after.fits);
+    ck_assert(!w.cut_short);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(what_is_dropped_has_not_moved)
 {
     nw_drawing drawing = {.width = 90, .height = 20};
@@ -400,6 +443,8 @@ int main(void)
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   work_that_is_cut_short_leaves_places_as_they_were,
+                                  places_side_by_side_are_told_apart,
+                                  long_straight_walls_take_little_work,
                                   what_is_dropped_has_not_moved};
     return TESTS_RUN("repair_moves", tests);
 }

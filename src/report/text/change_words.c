@@ -38,12 +38,13 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->factor > 1) {
-        nw_text_add(text, "no room; try ");
+        nw_text_add(text, change->widened->cut_short ? "no way in time; try " : "no room; try ");
         nw_text_fixed(text, note->factor, 2);
         nw_text_add(text, " x the size");
     } else {
-        nw_text_add(text, note->outcome == NW_CONFLICT ? "no room beside it"
-                                                       : "no way was found to widen it");
+        nw_text_add(text, change->widened->cut_short     ? "no way was found in time"
+                          : note->outcome == NW_CONFLICT ? "no room beside it"
+                                                         : "no way was found to widen it");
     }
 }
 
