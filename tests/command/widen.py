@@ -136,6 +136,15 @@ class Widen(Case):
         share = (changed['added'] + changed['removed']) / changed['before']
         self.assertIn(f'{100 * share:.0f} % of the art changes', result.text)
 
+    def test_where_the_new_corner_lies(self):
+        """A bar at the left edge grows beyond it: the account tells by how much all places shift."""
+        bars = '<rect x="0" y="5" width="1" height="40"/><rect x="40" y="5" width="10" height="40"/>'
+        self.write('edge.svg', svg(f'{bars}<rect width="50" height="6"/>'
+                                   '<rect y="44" width="50" height="6"/>', 50))
+        account = json.loads(self.run_here('widen', 'edge.svg', *INSIDE, '--json').text)
+        self.assertLess(account['shift'][0], -0.01)
+        self.assertAlmostEqual(account['size'][0] - 50, -account['shift'][0], delta=0.001)
+
     def test_ease(self):
         self.write('bell.svg', dumbbell())
         moves = []

@@ -21,11 +21,12 @@ CUTS = 'inside', 'inside', 'outside'
 WIDE = '200mm'
 TOKEN = re.compile(r'([MLCZ])|(-?\d*\.?\d+(?:e-?\d+)?)')
 CHORDS = 12
+CHORD_MM = 1.0
 TURN_LEAST = 0.02
 FAR_BITS = 3
 SLACK_MM = 0.02
 CELL = 0.05
-SAME_MM = 2e-3  # the files have four places, and the shift between them is told from them
+SAME_MM = 2e-3  # the files have four places
 
 
 def outlines(path):
@@ -59,9 +60,13 @@ def at(step, t):
     return points[0]
 
 
+def chords(step):
+    around = sum(map(math.dist, step, step[1:]))
+    return max(CHORDS, math.ceil(around / CHORD_MM)) if len(step) > 2 else 1
+
+
 def polygon(outline):
-    return [at(step, k / (CHORDS if len(step) > 2 else 1)) for step in outline
-            for k in range(CHORDS if len(step) > 2 else 1)]
+    return [at(step, k / n) for step in outline for n in [chords(step)] for k in range(n)]
 
 
 def turn_changes(outline):
@@ -74,20 +79,6 @@ def turn_changes(outline):
         if abs(turn) > TURN_LEAST:
             signs.append(turn > 0)
     return sum(one != other for one, other in zip(signs, signs[1:] + signs[:1]))
-
-
-def shift_of(before, after):
-    """New outlines count from their own corner: most nodes stayed, and tell how that lies."""
-    votes = {}
-    ends = [step[-1] for outline in after for step in outline]
-    for outline in before:
-        for step in outline[::max(1, len(outline) // 20)]:
-            for x, y in ends:
-                off = round(step[-1][0] - x, 3), round(step[-1][1] - y, 3)
-                if abs(off[0]) < 20 and abs(off[1]) < 20:
-                    votes[off] = votes.get(off, 0) + 1
-    best = max(votes, key=votes.get, default=(0, 0))
-    return best if votes.get(best, 0) > 2 else (0, 0)
 
 
 def segments(all_outlines, cell):
@@ -148,7 +139,7 @@ def measure(out, bit):
     if all(spot['form'] != 'pinch' for spot in said['before']):
         return None
     before, after = outlines(f'{out}/before.svg'), outlines(f'{out}/fixed.svg')
-    off = shift_of(before, after)
+    off = said['shift']  # new outlines count from their own corner
     after = [moved(outline, off) for outline in after]
     spots = said['before']
     refused = [s for s in spots if s['outcome'] != 'widened']

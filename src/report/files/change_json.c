@@ -49,6 +49,7 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_number(&j, "removed", change->area_removed);
     nw_json_close(&j, '}');
     nw_json_number(&j, "largest_move", w->largest_move);
+    nw_json_pair(&j, "shift", w->corner.x, w->corner.y);
     nw_json_flag(&j, "cut_short", w->cut_short);
     nw_json_pair(&j, "pieces", (double)w->pieces_before, (double)w->pieces_after);
     nw_json_pair(&j, "holes", (double)w->holes_before, (double)w->holes_after);
