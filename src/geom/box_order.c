@@ -41,13 +41,11 @@ static uint32_t place_along(uint32_t x, uint32_t y)
 {
     uint32_t key = 0;
     for (uint32_t side = 1u << 15; side; side /= 2) {
-        bool right = x & side, up = y & side;
-        key = 4 * key + (right ? 3u - up : up);
-        if (up)
-            continue;
-        uint32_t swap = right ? ~x : x;
-        x = right ? ~y : y;
-        y = swap;
+        uint32_t right = (x & side) != 0, up = (y & side) != 0;
+        key = 4 * key + (right ? 3 - up : up);
+        uint32_t low = up - 1, swap = (x ^ y) & low, turn = (0 - right) & low; /* no branches */
+        x ^= swap ^ turn;
+        y ^= swap ^ turn;
     }
     return key;
 }

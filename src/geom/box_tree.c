@@ -41,14 +41,20 @@ static void lane_empty(nw_tree_node *node, size_t lane)
     node->max_x[lane] = node->max_y[lane] = -INFINITY;
 }
 
+/* fminf, which takes a call. */
+static float smaller(float a, float b)
+{
+    return b < a ? b : a;
+}
+
 static void lane_join(nw_tree_node *node, size_t lane, const nw_tree_node *below)
 {
     lane_empty(node, lane);
     for (int k = 0; k < NW_TREE_WAYS; k++) {
-        node->min_x[lane] = fminf(node->min_x[lane], below->min_x[k]);
-        node->min_y[lane] = fminf(node->min_y[lane], below->min_y[k]);
-        node->max_x[lane] = fmaxf(node->max_x[lane], below->max_x[k]);
-        node->max_y[lane] = fmaxf(node->max_y[lane], below->max_y[k]);
+        node->min_x[lane] = smaller(node->min_x[lane], below->min_x[k]);
+        node->min_y[lane] = smaller(node->min_y[lane], below->min_y[k]);
+        node->max_x[lane] = -smaller(-node->max_x[lane], -below->max_x[k]);
+        node->max_y[lane] = -smaller(-node->max_y[lane], -below->max_y[k]);
     }
 }
 

@@ -131,10 +131,48 @@ START_TEST(a_walk_through_a_disc_leaves_out_the_corners)
 }
 END_TEST
 
+/* A list of what is near a place answers for all discs in its reach as a walk does; one that does
+ * not hold them all says so. */
+START_TEST(a_list_of_what_is_near_tells_what_a_walk_does)
+{
+    enum { SMALL = 400 };
+    nw_box boxes[SMALL];
+    nw_tree tree;
+    srand(2);
+    for (int i = 0; i < SMALL; i++) {
+        nw_point p = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
+        boxes[i] = nw_box_of(p, p, rand() % 20 / 10.0);
+    }
+    ck_assert_int_eq(nw_tree_make(boxes, SMALL, &tree, NULL), NW_OK);
+    nw_near near;
+    ck_assert(!nw_near_find(&near, &tree, (nw_point){50, 50}, 40));
+    for (int k = 0; k < 200; k++) {
+        nw_point middle = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
+        ck_assert(nw_near_find(&near, &tree, middle, 10));
+        nw_point centre = nw_plus(middle, (nw_point){rand() % 7 - 3.0, rand() % 7 - 3.0}, 1);
+        uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS], thing;
+        int count = nw_near_to(&near, centre, 5, things), found = 0;
+        bool listed[SMALL] = {false};
+        for (int i = 0; i < count; i++)
+            listed[things[i]] = true;
+        nw_walk walk;
+        nw_walk_start(&walk, &tree, nw_box_round(centre, 5), centre);
+        nw_walk_disc(&walk, centre, 5);
+        for (; nw_walk_next(&walk, &thing); found++)
+            ck_assert(listed[thing]);
+        ck_assert_int_eq(count, found);
+    }
+    nw_tree_free(&tree);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {equations_are_solved_with_pivots, a_parabola_comes_back,
-                                  a_line_runs_as_its_places_do, a_visit_misses_no_box,
-                                  a_walk_through_a_disc_leaves_out_the_corners};
+    const TTest *const tests[] = {equations_are_solved_with_pivots,
+                                  a_parabola_comes_back,
+                                  a_line_runs_as_its_places_do,
+                                  a_visit_misses_no_box,
+                                  a_walk_through_a_disc_leaves_out_the_corners,
+                                  a_list_of_what_is_near_tells_what_a_walk_does};
     return TESTS_RUN("geom_solvers", tests);
 }
