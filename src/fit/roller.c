@@ -14,12 +14,14 @@
 #define PIECE_RAD 0.5
 #define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
 #define AHEAD_LESS 1e-3
-#define CROWDED 32 /* pieces that are looked at without a list after one that was too long */
+#define ROOMY 12        /* things in a list that has room for twice as much */
+#define REACH_LEAST 0.1 /* of the radius, of a list */
+#define CROWDED 32      /* pieces that are looked at without a list after one that was too long */
 #define PIECES_MOST 4096.0 /* of one segment: bounds the work for tiny radii */
 
 void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
 {
-    *work = (nw_roller){.border = border, .radius = radius};
+    *work = (nw_roller){.border = border, .radius = radius, .near_next = radius};
     work->failed = !nw_grow(&work->open, &work->open_capacity, 8, sizeof *work->open);
 }
 
@@ -171,33 +173,47 @@ static bool tree_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
     return false;
 }
 
-static bool near_holds(const nw_roller *work, const nw_piece_way *way)
+static bool near_holds(const nw_roller *work, const nw_piece_way *way, double reach)
 {
-    return nw_distance(work->near_centre, way->middle) + way->spread <= work->radius;
+    return nw_distance(work->near_centre, way->middle) + way->spread <= reach;
+}
+
+/* Makes the list for as much as it can hold of what comes next: half as much where there was too
+ * much, and twice as much again where there is room. */
+static void near_find(nw_roller *work, const nw_piece_way *way)
+{
+    double reach = work->near_next;
+    work->near_centre = nw_plus(way->middle, work->border->along[way->at],
+                                (reach - way->spread) * (1 - AHEAD_LESS));
+    work->near_reach = reach;
+    work->near_good =
+        nw_near_find(work->near, &work->border->tree, work->near_centre, work->radius + reach);
+    if (!work->near_good)
+        work->near_next = reach / 2;
+    else if (work->near->count <= ROOMY)
+        work->near_next = nw_smaller(2 * reach, work->radius);
+    if (work->near_next < REACH_LEAST * work->radius) {
+        work->near_next = 2 * reach;
+        work->near_wait = CROWDED;
+    }
 }
 
 /* Whether the list of what is near holds all that can block the piece. Where it does not, but the
- * last piece that was asked for was near too, it is made anew, for as much as it can hold of what
- * comes next. */
+ * last piece that was asked for was near too, it is made anew. */
 static bool near_make(nw_roller *work, const nw_piece_way *way)
 {
-    bool follows = near_holds(work, way);
-    if (work->near_good && follows)
+    if (work->near_good && near_holds(work, way, work->near_reach))
         return true;
-    bool wanted = work->near_good || (follows && work->near_wait <= 0);
+    bool wanted = work->near_wait <= 0 && way->spread < work->near_next &&
+                  (work->near_good || near_holds(work, way, work->radius));
     work->near_good = false;
     work->near_wait -= work->near_wait > 0;
     work->near_centre = way->middle;
     if (wanted && !work->near)
         work->near = nw_alloc(1, sizeof *work->near);
-    if (!wanted || !work->near)
-        return false;
-    work->near_centre = nw_plus(way->middle, work->border->along[way->at],
-                                (work->radius - way->spread) * (1 - AHEAD_LESS));
-    work->near_good =
-        nw_near_find(work->near, &work->border->tree, work->near_centre, 2 * work->radius);
-    work->near_wait = work->near_good ? 0 : CROWDED;
-    return work->near_good && near_holds(work, way);
+    if (wanted && work->near)
+        near_find(work, way);
+    return work->near_good && near_holds(work, way, work->near_reach);
 }
 
 /* As tree_take, of the list. */

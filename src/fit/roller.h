@@ -28,10 +28,11 @@ typedef struct {
     size_t open_count, open_capacity;
     uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
     int recent_count, recent_last;
-    nw_near *near;        /* near_good: all segments that come within `radius` of what is */
-    nw_point near_centre; /* no further than that from here; else the last piece's middle */
+    nw_near *near;        /* near_good: all segments that come within `radius` of what is no */
+    nw_point near_centre; /* further from here than near_reach; else the last piece's middle */
     bool near_good;
-    int near_wait; /* pieces to go where there are too many */
+    double near_reach, near_next; /* mm; of this list and the next */
+    int near_wait;                /* pieces to go where there are too many */
     nw_free_stretch *frees;
     size_t count, capacity;
     bool alone;  /* no segment but those next to the element blocks any of it */
