@@ -72,7 +72,8 @@ static void ink_more(const nw_picture *picture, nw_text *line)
     if (picture->shaded)
         nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
     if (picture->squares > 1) {
-        nw_text_format(line, "; its noise is averaged over %u x %u pixels", picture->squares,
+        nw_text_format(line, "; its %s averaged over %u x %u pixels",
+                       picture->sigma > 0 ? "noise is" : "soft edges are", picture->squares,
                        picture->squares);
     } else if (picture->sigma > 0) {
         nw_text_add(line, "; its noise is smoothed away");

@@ -43,7 +43,7 @@ typedef struct {
     uint8_t *density; /* width*height, rows from the top: 0 paper, 255 ink, 128 and more is ink */
     double ppi;       /* such pixels per inch as the file states, 0 when it states none */
     uint32_t squares; /* a pixel is the mean of a square of so many of the file's pixels' sides:
-                         1, or more in large pictures with noise */
+                         1, or more in large pictures with noise or soft edges */
     double sigma;    /* of the Gaussian that they were smoothed by against noise, in pixels; or 0 */
     nw_ink_kind ink; /* the choice made, never NW_INK_AUTO */
     nw_level_kind level_kind; /* the choice made, never NW_LEVEL_AUTO */

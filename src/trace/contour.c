@@ -5,16 +5,21 @@
  * that touch at a corner hang together. Across each crack that the outline passes steeply the
  * densities are summed: a straight edge that covers pixels by their area passes, on average over
  * the row (or column), exactly where the sum of what is covered says, whatever its slope. That
- * holds for any symmetric blur as well. Cracks along which the outline runs are left out.
+ * holds for any symmetric blur as well, as far as the sum reaches. Where edges are softer than
+ * that, by smoothing against noise or by enlargement, the place is where the densities pass the
+ * half: straight between two pixels they are exact enough there. Cracks along which the outline
+ * runs are left out.
  */
 #include <trace/contour.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-static const int REACH_PX = 3;        /* pixels looked at on either side of a crack */
-static const int SLACK = 2;           /* grey levels that count as none */
-static const double MOST_SHIFT = 1.5; /* px from the crack */
+static const int REACH_PX = 3;         /* pixels looked at on either side of a crack */
+static const int SLACK = 2;            /* grey levels that count as none */
+static const double MOST_SHIFT = 1.5;  /* px from the crack */
+static const double SOFT_PX = 0.9;     /* deviation of blur from which on sums reach too short */
+static const double SHARP_SHARE = 0.1; /* of the outline: so much sharper, and it is not soft */
 
 typedef struct {
     const nw_levels *of;
@@ -76,7 +81,7 @@ static double fade(const follower *f, long x, long y, int dx, int dy, bool ink_s
 }
 
 /* Where the density between an ink pixel's middle and a paper pixel's passes the half, from the
- * crack between them on. After smoothing that is all that noise leaves, and enough. */
+ * crack between them on. */
 static double half_way(const follower *f, long ix, long iy, long ox, long oy)
 {
     double ink = nw_density_at(f->of, ix, iy), paper = nw_density_at(f->of, ox, oy);
@@ -113,9 +118,8 @@ static bool add_crack(follower *f, long x, long y, int way)
         return true;
     long ix = x + LEFT_X[way], iy = y + LEFT_Y[way], ox = x + RIGHT_X[way], oy = y + RIGHT_Y[way];
     int dx = (int)(ox - ix), dy = (int)(oy - iy);
-    double shift = f->of->picture->sigma > 0
-                       ? half_way(f, ix, iy, ox, oy)
-                       : fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
+    double shift = f->of->soft ? half_way(f, ix, iy, ox, oy)
+                               : fade(f, ox, oy, dx, dy, false) - fade(f, ix, iy, -dx, -dy, true);
     shift = fmin(MOST_SHIFT, fmax(-MOST_SHIFT, shift));
     return place_add(f->out, (nw_point){middle.x + shift * dx, middle.y + shift * dy});
 }
@@ -175,6 +179,34 @@ static bool follow_row(follower *f, size_t row)
         }
     }
     return true;
+}
+
+/* The slope of the densities between a pixel and the one to its left, in levels a pixel. */
+static nw_point slope_at(const uint8_t *at, size_t width)
+{
+    const uint8_t *above = at - width, *below = at + width;
+    return (nw_point){at[0] - at[-1], (below[0] + below[-1] - above[0] - above[-1]) / 4.0};
+}
+
+/* Where an edge under a Gaussian crosses the half, densities change by 255 over sqrt(2 pi)
+ * deviations a pixel. */
+bool nw_levels_soft(const nw_picture *picture)
+{
+    if (!picture || picture->sigma > 0)
+        return picture != NULL;
+    const double steepest = 255 / sqrt(2 * NW_PI) / SOFT_PX;
+    size_t width = picture->width, edges = 0, sharp = 0;
+    for (size_t y = 1; y + 1 < picture->height; y++) {
+        const uint8_t *row = picture->density + y * width;
+        for (size_t x = 1; x < width; x++) {
+            while (x + 8 < width && row[x] == row[x - 1] && nw_eight_alike(row + x))
+                x += 8;
+            bool edge = (row[x] ^ row[x - 1]) >> 7;
+            edges += edge;
+            sharp += edge && nw_length(slope_at(row + x, width)) > steepest;
+        }
+    }
+    return edges && (double)sharp < SHARP_SHARE * (double)edges;
 }
 
 nw_status nw_contours_find(const nw_levels *of, nw_contours *out, nw_error *error)

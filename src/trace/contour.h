@@ -8,7 +8,12 @@
 typedef struct {
     const nw_ink *ink;
     const nw_picture *picture; /* its grey levels; NULL where there are none to go by */
+    bool soft;                 /* nw_levels_soft of the picture */
 } nw_levels;
+
+/* Whether all edges are wide enough to be found between two pixels: after smoothing against noise,
+ * and in enlargements. */
+bool nw_levels_soft(const nw_picture *picture);
 
 /* The density of pixel (x, y), y up; 0 outside the picture. */
 int nw_density_at(const nw_levels *of, long x, long y);
@@ -37,10 +42,10 @@ typedef struct {
 nw_local_fit nw_local_fit_at(const nw_point *q, size_t n, nw_point at);
 
 /* Places this near to a corner are not on the outline: grey levels are blurred further than steps
- * are. */
+ * are, and soft ones further still. */
 static inline double nw_corner_rounded(const nw_levels *of)
 {
-    return of->picture ? 1.6 : 1.1;
+    return !of->picture ? 1.1 : of->soft ? 2.4 : 1.6;
 }
 
 /* The places of one ring. */

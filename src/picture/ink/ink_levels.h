@@ -19,8 +19,9 @@ void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 
 /* ---- noise ---------------------------------------------------------------------------------- */
 
-/* What was done about a picture's noise: means of squares of so many pixels' sides were taken, and
- * smoothed by a Gaussian of this deviation in such squares; 1 and 0 where there was no need. */
+/* What was done about a picture's noise, or that its edges are soft: means of squares of so many
+ * pixels' sides were taken, and smoothed by a Gaussian of this deviation in such squares; 1 and 0
+ * where there was no need. */
 typedef struct {
     uint32_t squares;
     double sigma;

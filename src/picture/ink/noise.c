@@ -29,8 +29,9 @@
 #define NOISE_LEFT 0.015 /* of the contrast: what smoothing aims at */
 #define OFF_PX 0.25      /* that noise may move an edge, in the mean */
 #define DETAIL_PX 3000   /* along the longer side: no outline needs more, were they without noise */
-#define SIGMA_LEAST 0.6  /* px: edges are then wide enough to be found between two pixels */
-#define SIGMA_SHARP 1.0  /* px: more loses strokes of two pixels where edges are sharp */
+#define SOFT_PX 0.8 /* deviation of blur, as good scans have, that is left of an enlargement's */
+#define SIGMA_LEAST 0.6 /* px: edges are then wide enough to be found between two pixels */
+#define SIGMA_SHARP 1.0 /* px: more loses strokes of two pixels where edges are sharp */
 #define SIGMA_SIDE                                                                                 \
     1000               /* of the longer side: at most, too, for a soft shadow is no blurred edge   \
                         */
@@ -255,7 +256,7 @@ static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, doubl
         double blur = edge_blur(values, width, height),
                own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
         double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
-        double more = fmin(fmin(most, own), fmax(wanted, steady));
+        double more = fmin(fmin(most, own), steady);
         step = more > WORTH * *sigma ? sqrt(more * more - *sigma * *sigma) : 0;
         *sigma = step > 0 ? more : *sigma;
     }
@@ -275,12 +276,11 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
         return true;
     levels_of_two means = means_find(values, (size_t)*width * *height);
     double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
-    if (part < NOISE_LEAST)
-        return true;
-    uint32_t longer = *width > *height ? *width : *height;
-    if (longer >= 2 * DETAIL_PX) {
-        coarse->squares = longer / DETAIL_PX;
+    bool noisy = part >= NOISE_LEAST;
+    uint32_t longer = *width > *height ? *width : *height, squares = longer / DETAIL_PX;
+    if (squares >= 2 && (noisy || edge_blur(values, *width, *height) >= SOFT_PX * squares)) {
+        coarse->squares = squares;
         shrink(values, width, height, coarse->squares);
     }
-    return smooth_found(values, *width, *height, part / coarse->squares, &coarse->sigma);
+    return !noisy || smooth_found(values, *width, *height, part / coarse->squares, &coarse->sigma);
 }
