@@ -40,6 +40,8 @@ def outlines(path):
                 letter, numbers = name, []
                 if name == 'M':
                     found.append([])
+                elif name == 'Z' and at != found[-1][0][0]:
+                    found[-1].append((at, found[-1][0][0]))
                 continue
             numbers.append(float(number))
             if len(numbers) < (6 if letter == 'C' else 2):
