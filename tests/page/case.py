@@ -55,11 +55,11 @@ def drop_script(file):
     }})()'''
 
 
-def sample_list():
+def sample_list(every=1 if os.environ.get('NARROWS_TEST_ALL') else 3):
     """Every third sample; all of them when NARROWS_TEST_ALL is set."""
     with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
         lines = [words for words in (line.split('#')[0].split() for line in file) if words]
-    for words in lines[::1 if os.environ.get('NARROWS_TEST_ALL') else 3]:
+    for words in lines[::every]:
         yield words[0], words[1:]
 
 

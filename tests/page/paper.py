@@ -103,8 +103,8 @@ class Paper(PageCase):
                 self.assertEqual(shown, marked_body(marked))
 
     def test_no_samples_page_is_larger_than_a_telephone_likes(self):
-        """Without the picture in it, whose size is the reader's."""
-        for picture, options in sample_list():
+        """Without the picture in it, whose size is the reader's. All of them: one or the other is always the largest."""
+        for picture, options in sample_list(every=1):
             with self.subTest(picture=picture):
                 run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
                 self.open(picture[:-4], 'page.html')
