@@ -65,9 +65,9 @@ void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double 
 /* Unknowns that no form has get a diagonal of 1, the others a hair more. */
 void nw_matrix_firm(nw_matrix *matrix);
 
-/* Cholesky in place, then x for the right side b, both in the blocks' places; false where the
- * matrix is not positive, or memory runs out. */
-bool nw_matrix_solve(nw_matrix *matrix, double *b);
+/* Cholesky in place, then x for the right side b, both in the blocks' places; NW_INTERNAL where the
+ * matrix is not positive. */
+nw_status nw_matrix_solve(nw_matrix *matrix, double *b, nw_error *error);
 
 /* The order in which to eliminate: fills in place, and the matrix's start and rows. lists: blocks
  * beside block a from first[a] on, which are used up. (repair_order.c) */

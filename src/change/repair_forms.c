@@ -329,15 +329,17 @@ static void factor_solve(const nw_matrix *m, double *b)
     }
 }
 
-bool nw_matrix_solve(nw_matrix *m, double *b)
+nw_status nw_matrix_solve(nw_matrix *m, double *b, nw_error *error)
 {
     uint32_t *lists = nw_alloc(2 * m->blocks, sizeof *lists);
     size_t *places = nw_alloc(2 * m->blocks, sizeof *places);
     progress p = {lists, lists + m->blocks, places, places + m->blocks};
-    bool good = lists && places && factorise(m, &p);
-    if (good)
+    nw_status status = lists && places ? NW_OK : nw_fail_memory(error, "the walls' equations");
+    if (status == NW_OK && !factorise(m, &p))
+        status = nw_fail(error, NW_INTERNAL, "the walls' equations have no solution");
+    if (status == NW_OK)
         factor_solve(m, b);
     free(lists);
     free(places);
-    return good;
+    return status;
 }

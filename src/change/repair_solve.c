@@ -128,22 +128,24 @@ static size_t place_of(const problem *p, size_t unknown)
     return 2 * (size_t)p->matrix.place[unknown / 2] + unknown % 2;
 }
 
-static bool descend(problem *p)
+static nw_status descend(problem *p, nw_error *error)
 {
+    nw_status status = NW_OK;
     double moved = INFINITY;
     double still = p->price < prices[PRICES - 1] ? ROUGHLY_MM : STILL_MM;
     for (int k = 0; k < STEPS && moved > still; k++) {
         expand(p);
         for (size_t i = 0; i < p->unknowns; i++)
             p->solution[place_of(p, i)] = -p->slope[i];
-        if (!nw_matrix_solve(&p->matrix, p->solution))
-            return false;
+        status = nw_matrix_solve(&p->matrix, p->solution, error);
+        if (status != NW_OK)
+            break;
         for (size_t i = 0; i < p->unknowns; i++)
             p->step[i] = p->solution[place_of(p, i)];
         moved = step_take(p);
         p->matrix.work += CONDITION_WORK * (double)p->conditions.forms->count;
     }
-    return true;
+    return status;
 }
 
 static bool valued_make(valued *v)
@@ -186,12 +188,12 @@ static nw_status problem_solve(problem *p, nw_error *error)
         nw_matrix_add(&p->matrix, energy, i, energy->rows[i].weight);
     nw_matrix_firm(&p->matrix);
     memcpy(p->base, p->matrix.values, p->matrix.value_count * sizeof *p->base);
-    for (size_t k = warm ? PRICES - 1 : 0; k < PRICES; k++) {
+    nw_status status = NW_OK;
+    for (size_t k = warm ? PRICES - 1 : 0; status == NW_OK && k < PRICES; k++) {
         p->price = prices[k];
-        if (!descend(p))
-            return nw_fail(error, NW_INTERNAL, "the walls' equations have no solution");
+        status = descend(p, error);
     }
-    return NW_OK;
+    return status;
 }
 
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
