@@ -105,15 +105,20 @@ typedef struct {
     nw_forms before; /* the conditions of the round before, which hold on so that none swings */
 } rounds;
 
+/* A point's move, in so many of the bit's diameters. */
+static double move_of(const nw_repair *r, uint32_t point, double bits)
+{
+    double most = bits * r->widening->options->fit.bit;
+    return nw_length(nw_moving_art_move(r->art, point)) / most;
+}
+
 /* Makes points stiffer that move too far, so that they do not the next time; false: none did. */
 static bool moves_stiffen(const nw_repair *r)
 {
     nw_moving_art *art = r->art;
     bool any = false;
-    double most = MOVE_BITS * r->widening->options->fit.bit;
     for (uint32_t p = 0; p < art->point_count; p++) {
-        nw_point move = nw_moving_art_move(art, p);
-        double over = sqrt(nw_dot(move, move)) / most;
+        double over = move_of(r, p, MOVE_BITS);
         if (over > 1) {
             art->stiff[p] *= 2 * over * over;
             any = true;
@@ -126,10 +131,8 @@ static bool moves_stiffen(const nw_repair *r)
 static void moves_clip(const nw_repair *r)
 {
     nw_moving_art *art = r->art;
-    double most = FAR_BITS * r->widening->options->fit.bit;
     for (uint32_t p = 0; p < art->point_count; p++) {
-        nw_point move = nw_moving_art_move(art, p);
-        double over = sqrt(nw_dot(move, move)) / most;
+        double over = move_of(r, p, FAR_BITS);
         if (over > 1) {
             art->x[art->unknown[p]] /= over;
             art->x[art->unknown[p] + 1] /= over;

@@ -45,6 +45,7 @@ double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
  * k. place[k] is its row and column. Of column j, below the diagonal, the blocks in
  * rows[start[j]...] may be other than 0. values: four of each diagonal block, row by row, then of
  * each of these. */
+#define NW_NO_BLOCK UINT32_MAX
 typedef struct {
     size_t blocks;
     uint32_t *place;
@@ -69,10 +70,9 @@ void nw_matrix_firm(nw_matrix *matrix);
  * matrix is not positive. */
 nw_status nw_matrix_solve(nw_matrix *matrix, double *b, nw_error *error);
 
-/* The order in which to eliminate: fills in place, and the matrix's start and rows. lists: blocks
+/* The order in which to eliminate: fills in the matrix's place, start and rows. lists: blocks
  * beside block a from first[a] on, which are used up. (repair_order.c) */
-bool nw_matrix_order(nw_matrix *matrix, size_t blocks, const size_t *first, uint32_t *lists,
-                     uint32_t *place);
+bool nw_matrix_order(nw_matrix *matrix, const size_t *first, uint32_t *lists);
 
 /* The x of least energy under the conditions, from the given x on, until none of the first `points`
  * unknowns moves by more than a hair. Adds to *work the products that it took. */

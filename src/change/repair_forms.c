@@ -164,7 +164,7 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
     uint32_t *seen = nw_alloc(blocks, sizeof *seen), *next = NULL;
     bool good = matrix->place && first && seen && links_of(energy, &l) &&
                 links_of(conditions, &l) && links_sort(&l, blocks, first, seen, &next) &&
-                nw_matrix_order(matrix, blocks, first, next, matrix->place);
+                nw_matrix_order(matrix, first, next);
     matrix->work = LINK_WORK * (double)l.count;
     matrix->value_count = BLOCK * (blocks + matrix->row_count);
     if (good && matrix->value_count <= MOST_VALUES)
@@ -197,7 +197,7 @@ void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weigh
     const nw_form_row *r = &forms->rows[row];
     const nw_term *terms = forms->terms + r->first;
     for (size_t p = 0; p < r->count; p++) {
-        uint32_t i = m->place[terms[p].unknown / 2], last = NW_HELD;
+        uint32_t i = m->place[terms[p].unknown / 2], last = NW_NO_BLOCK;
         double *block = NULL, by = weight * terms[p].by;
         for (size_t q = 0; q < r->count; q++) {
             uint32_t j = m->place[terms[q].unknown / 2];
@@ -282,12 +282,12 @@ static bool column_finish(nw_matrix *m, uint32_t j, double *diagonal)
 static bool factorise(nw_matrix *m, progress *p)
 {
     for (uint32_t j = 0; j < m->blocks; j++)
-        p->heads[j] = NW_HELD;
+        p->heads[j] = NW_NO_BLOCK;
     for (uint32_t j = 0; j < m->blocks; j++) {
         double *diagonal = m->values + BLOCK * (size_t)j;
         for (size_t q = m->start[j]; q < m->start[j + 1]; q++)
             p->at[m->rows[q]] = q;
-        for (uint32_t k = p->heads[j], after; k != NW_HELD; k = after) {
+        for (uint32_t k = p->heads[j], after; k != NW_NO_BLOCK; k = after) {
             after = p->after[k];
             column_take(m, p, k, diagonal);
             p->next[k]++;

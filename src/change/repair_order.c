@@ -10,46 +10,42 @@
 
 #include <stdlib.h>
 
-#define NONE UINT32_MAX
-
 typedef struct {
-    size_t blocks;
+    nw_matrix *m;
     uint32_t *lists;       /* of each block: blocks beside it, then elements */
     const size_t *first;   /* where its list begins */
     uint32_t *beside, *in; /* how many blocks, and how many elements */
     uint32_t *degree;
     uint32_t *heads, *after, *before; /* those of one degree */
     uint32_t *out;                    /* of an element: its blocks without the newest element's */
-    uint32_t *mark; /* of a block or element: the newest element that has met it, counted from 1 */
-    bool *gone;     /* elements: taken in by others */
-    uint32_t
-        *place; /* of a block: when it was eliminated, or NONE; then its element has its name */
-    size_t capacity;
-    nw_matrix *m;
+    uint32_t *mark;  /* of a block or element: the newest element that has met it, counted from 1 */
+    bool *gone;      /* elements: taken in by others */
+    uint32_t *place; /* of a block: when it was eliminated, else none; its element has its name */
+    size_t capacity; /* of the matrix's rows */
 } elimination;
 
 static void degree_take_out(elimination *e, uint32_t a)
 {
     uint32_t before = e->before[a], after = e->after[a];
-    *(before == NONE ? &e->heads[e->degree[a]] : &e->after[before]) = after;
-    if (after != NONE)
+    *(before == NW_NO_BLOCK ? &e->heads[e->degree[a]] : &e->after[before]) = after;
+    if (after != NW_NO_BLOCK)
         e->before[after] = before;
 }
 
 static void degree_put(elimination *e, uint32_t a, size_t degree)
 {
-    e->degree[a] = (uint32_t)(degree < e->blocks ? degree : e->blocks - 1);
+    e->degree[a] = (uint32_t)(degree < e->m->blocks ? degree : e->m->blocks - 1);
     uint32_t *head = &e->heads[e->degree[a]];
-    e->before[a] = NONE;
+    e->before[a] = NW_NO_BLOCK;
     e->after[a] = *head;
-    if (*head != NONE)
+    if (*head != NW_NO_BLOCK)
         e->before[*head] = a;
     *head = a;
 }
 
 static bool row_add(elimination *e, uint32_t a, uint32_t stamp)
 {
-    if (e->mark[a] == stamp || e->place[a] != NONE)
+    if (e->mark[a] == stamp || e->place[a] != NW_NO_BLOCK)
         return true;
     e->mark[a] = stamp;
     return nw_push(&e->m->rows, &e->m->row_count, &e->capacity, &a, sizeof a);
@@ -119,8 +115,8 @@ static bool eliminate_all(elimination *e)
 {
     size_t least = 0;
     bool good = true;
-    for (uint32_t k = 0; k < e->blocks && good; k++) {
-        while (e->heads[least] == NONE)
+    for (uint32_t k = 0; k < e->m->blocks && good; k++) {
+        while (e->heads[least] == NW_NO_BLOCK)
             least++;
         uint32_t p = e->heads[least];
         size_t from = e->m->row_count;
@@ -144,9 +140,9 @@ static bool eliminate_all(elimination *e)
 
 static void lists_begin(elimination *e)
 {
-    for (size_t a = 0; a < e->blocks; a++)
-        e->place[a] = e->heads[a] = NONE;
-    for (uint32_t a = (uint32_t)e->blocks; a-- > 0;) {
+    for (size_t a = 0; a < e->m->blocks; a++)
+        e->place[a] = e->heads[a] = NW_NO_BLOCK;
+    for (uint32_t a = (uint32_t)e->m->blocks; a-- > 0;) {
         e->beside[a] = (uint32_t)(e->first[a + 1] - e->first[a]);
         degree_put(e, a, e->beside[a]);
     }
@@ -163,14 +159,14 @@ static void rows_order(const elimination *e)
     nw_matrix *m = e->m;
     for (size_t k = 0; k < m->row_count; k++)
         m->rows[k] = e->place[m->rows[k]];
-    for (size_t k = 0; k < e->blocks; k++)
+    for (size_t k = 0; k < e->m->blocks; k++)
         nw_sort(m->rows + m->start[k], m->start[k + 1] - m->start[k], sizeof *m->rows, by_number);
 }
 
-bool nw_matrix_order(nw_matrix *m, size_t blocks, const size_t *first, uint32_t *lists,
-                     uint32_t *place)
+bool nw_matrix_order(nw_matrix *m, const size_t *first, uint32_t *lists)
 {
-    elimination e = {.blocks = blocks, .lists = lists, .first = first, .place = place, .m = m};
+    size_t blocks = m->blocks;
+    elimination e = {.m = m, .lists = lists, .first = first, .place = m->place};
     uint32_t *room = nw_alloc(8 * blocks, sizeof *room);
     e.gone = nw_alloc(blocks, sizeof *e.gone);
     m->start = nw_alloc(blocks + 1, sizeof *m->start);

@@ -290,15 +290,14 @@ static bool none_touches(const outlook *work, uint32_t i, nw_point first, nw_poi
     nw_point p = border->points[i];
     uint32_t before = border->prev[i], after = border->next[i];
     double radius = work->rolled->roll.radius, way = 0;
-    for (int k = 0; k < POINTS_NEARBY && way < WAY_NEARBY * radius; k++) {
-        nw_point to = nw_minus(border->points[after], p);
-        before = border->prev[before];
-        if (both_bar(nw_minus(border->points[before], p), to, first, last, radius))
-            return true;
-        way += border->length[after];
-        after = border->next[after];
-        to = nw_minus(border->points[after], p);
-        if (both_bar(nw_minus(border->points[before], p), to, first, last, radius))
+    for (int k = 0; k < 2 * POINTS_NEARBY && way < WAY_NEARBY * radius; k++) {
+        if (k % 2) {
+            way += border->length[after];
+            after = border->next[after];
+        } else
+            before = border->prev[before];
+        if (both_bar(nw_minus(border->points[before], p), nw_minus(border->points[after], p), first,
+                     last, radius))
             return true;
     }
     return false;

@@ -70,17 +70,24 @@ static void see(void *context, uint32_t thing)
     ((visit *)context)->seen[thing] = true;
 }
 
+/* Boxes about places on a field of 100 by 100, by up to a number of tenths, and their tree. */
+static nw_tree boxes_scatter(unsigned seed, int count, int tenths, nw_box *boxes)
+{
+    nw_tree tree;
+    srand(seed);
+    for (int i = 0; i < count; i++) {
+        nw_point p = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
+        boxes[i] = nw_box_of(p, p, rand() % tenths / 10.0);
+    }
+    ck_assert_int_eq(nw_tree_make(boxes, (size_t)count, &tree, NULL), NW_OK);
+    return tree;
+}
+
 /* Against looking at every box. */
 START_TEST(a_visit_misses_no_box)
 {
     nw_box boxes[BOXES];
-    nw_tree tree;
-    srand(1);
-    for (int i = 0; i < BOXES; i++) {
-        nw_point p = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
-        boxes[i] = nw_box_of(p, p, rand() % 100 / 10.0);
-    }
-    ck_assert_int_eq(nw_tree_make(boxes, BOXES, &tree, NULL), NW_OK);
+    nw_tree tree = boxes_scatter(1, BOXES, 100, boxes);
     for (int k = 0; k < 200; k++) {
         visit v = {.at = {rand() % 1000 / 10.0, rand() % 1000 / 10.0}};
         size_t found = 0;
@@ -137,13 +144,7 @@ START_TEST(a_list_of_what_is_near_tells_what_a_walk_does)
 {
     enum { SMALL = 400 };
     nw_box boxes[SMALL];
-    nw_tree tree;
-    srand(2);
-    for (int i = 0; i < SMALL; i++) {
-        nw_point p = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
-        boxes[i] = nw_box_of(p, p, rand() % 20 / 10.0);
-    }
-    ck_assert_int_eq(nw_tree_make(boxes, SMALL, &tree, NULL), NW_OK);
+    nw_tree tree = boxes_scatter(2, SMALL, 20, boxes);
     nw_near near;
     ck_assert(!nw_near_find(&near, &tree, (nw_point){50, 50}, 40));
     for (int k = 0; k < 200; k++) {

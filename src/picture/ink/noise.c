@@ -119,9 +119,8 @@ static levels_of_two means_find(const uint8_t *values, size_t count)
 /* The deviation of the blur that edges have: a straight edge under a Gaussian is within a quarter
  * of the contrast from its middle level over 1.35 deviations, and crosses 4 / pi rows and columns a
  * pixel of its length, in the mean over all ways that it may run. */
-static double edge_blur(const uint8_t *values, uint32_t width, uint32_t height)
+static double edge_blur(const uint8_t *values, uint32_t width, uint32_t height, levels_of_two means)
 {
-    levels_of_two means = means_find(values, (size_t)width * height);
     double middle = (means.dark + means.light) / 2, quarter = (means.light - means.dark) / 4;
     uint8_t over[256], between[256];
     for (int i = 0; i < 256; i++) {
@@ -253,7 +252,8 @@ static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, doubl
     for (int round = 0; round < ROUNDS && step > 0; round++) {
         if (!smooth(values, width, height, step))
             return false;
-        double blur = edge_blur(values, width, height),
+        levels_of_two means = means_find(values, (size_t)width * height);
+        double blur = edge_blur(values, width, height, means),
                own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
         double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
         double more = fmin(fmin(most, own), steady);
@@ -278,7 +278,7 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
     double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
     bool noisy = part >= NOISE_LEAST;
     uint32_t longer = *width > *height ? *width : *height, squares = longer / DETAIL_PX;
-    if (squares >= 2 && (noisy || edge_blur(values, *width, *height) >= SOFT_PX * squares)) {
+    if (squares >= 2 && (noisy || edge_blur(values, *width, *height, means) >= SOFT_PX * squares)) {
         coarse->squares = squares;
         shrink(values, width, height, coarse->squares);
     }
