@@ -1,5 +1,7 @@
 """The marked drawings of all samples, and of twenty drawings of Debian's openclipart-svg where it is
 installed: nothing overlaps. marked_real.py NARROWS SAMPLES"""
+import json
+import math
 import os
 import subprocess
 import sys
@@ -10,6 +12,7 @@ from marked_sheet import Sheet
 NARROWS, SAMPLES = sys.argv[1:]
 CLIP_ART = os.environ.get("NARROWS_TEST_ART", "/usr/share/openclipart/svg")
 CLIP_ART_COUNT, STEP = 20, 149
+DOT_MM = 0.8  # from a spot without a dimension to the dot of its leader: half a cell of the ground
 ENTRIES_MOST = 0.08  # the share of leaders that may cross art with a way round: a narrow one
 
 
@@ -43,6 +46,13 @@ def check(art, options, folder):
     with open(os.path.join(folder, "marked.svg"), "rb") as file:
         sheet = Sheet(file.read())
     sheet.check(art)
+    with open(os.path.join(folder, "spots.json"), "rb") as file:
+        listed = json.load(file)
+    scale = (sheet.art[2] - sheet.art[0]) / listed["size"][0]
+    for k, dot in sheet.dots.items():
+        x, y = listed["spots"][k - 1]["at"]
+        place = sheet.art[0] + scale * x, sheet.art[3] - scale * y
+        assert math.dist(dot, place) < DOT_MM, (art, k, dot, place)
     count, entries = len(sheet.parts), sheet.entries()
     print(f"{os.path.basename(art)}: {count} balloons, {len(sheet.dimensions)} dimensions, "
           f"{entries} leaders through art with a way round")

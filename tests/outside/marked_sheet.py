@@ -125,12 +125,14 @@ class Sheet:
         self.groups = {g.get("id"): g for g in self.root.iter(SVG + "g") if g.get("id")}
         self.outlines = outlines(self.groups["art"])
         self.art = art_box(self.outlines)
-        self.parts, self.leaders = [], []
+        self.parts, self.leaders, self.dots = [], [], {}
         for name, group in self.groups.items():
             if name.startswith("leader-"):
                 lines = group.findall(SVG + "line")
                 lines = [self.line(l) for l in lines[len(lines) // 2:]]  # white ones lie under them
                 self.leaders.insert(0, [lines[0][0]] + [l[1] for l in lines])
+                for dot in group.findall(SVG + "circle"):
+                    self.dots[int(name[7:])] = number(dot, "cx"), number(dot, "cy")
             if name.startswith("balloon-"):
                 children = list(group)
                 self.parts.insert(0, [shape_box(children[0])] +

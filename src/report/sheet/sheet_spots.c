@@ -60,17 +60,16 @@ static double disc_radius(const report_sheet *sheet, const nw_spot *spot)
     return sheet->place.scale * (spot->side == NW_GAP ? options->bit : options->neck) / 2;
 }
 
-/* Where the outer ends of the dimension line come to, or its middle where nothing sticks out. */
+/* Where the outer ends of the dimension line come to, or its middle where nothing sticks out; where
+ * none is drawn the spot's place: the middle of a bent stub's depth is somewhere else. */
 static void leader_ends(const report_sheet *sheet, const nw_spot *spot, double weight,
                         nw_point ends[2])
 {
     nw_point line[2];
-    if (!nw_report_spot_dimension(sheet, spot, line)) {
+    if (weight == 0 || !nw_report_spot_dimension(sheet, spot, line))
         ends[0] = ends[1] = nw_report_placed(spot->at, &sheet->place);
-        return;
-    }
-    if (weight == 0 || !nw_report_dimension_line(&sheet->pen, line, weight, ends))
-        ends[0] = ends[1] = nw_plus(line[0], nw_minus(line[1], line[0]), 0.5);
+    else if (!nw_report_dimension_line(&sheet->pen, line, weight, ends))
+        ends[0] = ends[1] = nw_middle(line[0], line[1]);
 }
 
 static double text_width(const nw_text *text, double size, bool bold)
@@ -261,8 +260,9 @@ void nw_report_spots_ground(report_sheet *sheet)
         if (spot->form != NW_MISS)
             nw_report_ground_disc(&sheet->ground, nw_report_placed(spot->stuck, &sheet->place),
                                   disc_radius(sheet, spot), GROUND_SHY);
-        if (nw_report_spot_dimension(sheet, spot, line)) {
-            nw_report_dimension_line(&sheet->pen, line, nw_report_spot_weight(i), line);
+        double size = sheet->balloons[i].dimension;
+        if (size > 0 && nw_report_spot_dimension(sheet, spot, line)) {
+            nw_report_dimension_line(&sheet->pen, line, size, line);
             nw_report_ground_line(&sheet->ground, line[0], line[1], GROUND_SHY);
         }
     }
