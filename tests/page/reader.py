@@ -221,6 +221,28 @@ class Reader(PageCase):
         self.browser.wait('state.selected === 0')
         self.assertEqual(self.browser.js('document.activeElement.id'), 'view')
 
+    def test_ways_out_of_what_was_shown_before_are_pale(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        pale = "['help', 'ways-out'].map((id) => getComputedStyle(by(id)).opacity < .6)"
+        self.browser.wait("!by('help').inert")
+        self.assertEqual(self.browser.js(pale), [False, False])
+        self.browser.js('waysStale()')
+        self.assertEqual(self.browser.js(pale), [True, True])
+
+    def test_a_window_that_changes_shows_what_it_showed(self):
+        self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
+        seen = '''(() => { const [art, all] = [view.layers.outline, view.svg].map((node) => node.getBoundingClientRect());
+            return all.left < art.left && art.right < all.right && all.top < art.top && art.bottom < all.bottom; })()'''
+        self.browser.size(1000, 900)
+        self.browser.wait('innerWidth === 1000')
+        self.browser.wait(seen)
+        self.browser.js("by('view').focus()")
+        self.browser.key('ArrowRight') # from here on, the reader's own place
+        x = self.browser.js('view.x')
+        self.browser.size(1280, 900)
+        self.browser.wait('innerWidth === 1280 && !view.all')
+        self.assertEqual(self.browser.js('view.x'), x)
+
     def test_the_circle_under_the_pointer(self):
         self.check('bell.svg', '--cut', 'inside', '--bit', '1/8in')
         self.browser.mouse('mouseMoved', *self.on_screen(60, 19.5))

@@ -116,12 +116,12 @@ class View {
             this.layers[name].setAttribute("transform", `scale(${factor}) translate(${-corner[0]} ${-corner[1]})`);
         }
         if (resized) this.whole();
-        else this.place(this.x + shift[0], this.y + shift[1], this.height);
+        else if (shift[0] || shift[1]) this.place(this.x + shift[0], this.y + shift[1], this.height);
     }
 
     // Where the reader looks: x and y of the middle and the height of what is seen, in millimetres.
     place(x, y, height) {
-        [this.x, this.y, this.height] = [x, y, height];
+        [this.x, this.y, this.height, this.all] = [x, y, height, false];
         const box = this.svg.getBoundingClientRect();
         const width = height * (box.height ? box.width / box.height : 1);
         this.svg.setAttribute("viewBox", `${x - width / 2} ${-y - height / 2} ${width} ${height}`);
@@ -144,6 +144,7 @@ class View {
         const box = this.svg.getBoundingClientRect();
         const gap = .16 * Math.max(wide, high);
         this.place(wide / 2, high / 2, Math.max(high + gap, (wide + gap) * (box.width ? box.height / box.width : 1)));
+        this.all = true; // and stays so when the window changes
     }
 
     zoom(by, [x, y] = [this.x, this.y]) {
@@ -169,7 +170,7 @@ class View {
             this.zoom(Math.exp(pixels * (event.ctrlKey ? .01 : .0015)), this.toMillimetres(event)); // with Ctrl: two fingers on a pad
         }, { passive: false });
         this.listenDrag();
-        this.watch = new ResizeObserver(() => this.place(this.x, this.y, this.height));
+        this.watch = new ResizeObserver(() => this.all ? this.whole() : this.place(this.x, this.y, this.height));
         this.watch.observe(this.svg);
     }
 
