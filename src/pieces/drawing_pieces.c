@@ -25,6 +25,35 @@ static void path_count_in(const nw_path *path, nw_piece *piece)
     nw_box_grow(&piece->box, nw_path_box(path));
 }
 
+static nw_box largest_hole(const nw_drawing *drawing, size_t piece)
+{
+    nw_box largest = {{0, 0}, {0, 0}};
+    for (size_t i = 0; i < drawing->count; i++) {
+        const nw_path *path = &drawing->paths[i];
+        nw_box box = path->hole && path->piece == piece ? nw_path_box(path) : largest;
+        if (nw_box_width(box) * nw_box_height(box) > nw_box_width(largest) * nw_box_height(largest))
+            largest = box;
+    }
+    return largest;
+}
+
+/* The other art lies in a frame's hole; between arms that merely reach round it, it does not. */
+static void check_frame(const nw_drawing *drawing, nw_pieces *pieces)
+{
+    size_t frame = 0;
+    while (frame < pieces->count && pieces->items[frame].guess != NW_PIECE_FRAME)
+        frame++;
+    if (frame == pieces->count)
+        return;
+    nw_box hole = largest_hole(drawing, frame);
+    for (size_t k = 0; k < pieces->count; k++) {
+        const nw_piece *other = &pieces->items[k];
+        if (other->guess == NW_PIECE_ART &&
+            !(nw_box_holds(hole, other->box.min) && nw_box_holds(hole, other->box.max)))
+            pieces->items[frame].guess = NW_PIECE_ART;
+    }
+}
+
 nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
                             nw_error *error)
 {
@@ -45,6 +74,7 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
     page.min = (nw_point){page.min.x - margin, page.min.y - margin};
     page.max = (nw_point){page.max.x + margin, page.max.y + margin};
     nw_pieces_guess(pieces, page, speck_area);
+    check_frame(drawing, pieces);
     return NW_OK;
 }
 

@@ -499,9 +499,37 @@ START_TEST(pieces_are_kept_or_dropped)
 }
 END_TEST
 
+static nw_piece_guess guess_of_first(const char *text)
+{
+    nw_drawing drawing;
+    nw_pieces pieces;
+    const uint8_t *data = (const uint8_t *)text;
+    ck_assert_int_eq(nw_drawing_read_svg(data, strlen(text), &drawing, NULL, NULL), NW_OK);
+    ck_assert_int_eq(nw_drawing_pieces(&drawing, 0.1, &pieces, NULL), NW_OK);
+    ck_assert_uint_eq(pieces.count, 2);
+    nw_piece_guess guess = pieces.items[0].guess;
+    nw_pieces_free(&pieces);
+    nw_drawing_free(&drawing);
+    return guess;
+}
+
+/* What a frame goes round lies in its hole; a bracket with an eye in its corner only reaches round.
+ */
+START_TEST(a_bracket_round_other_art_is_no_frame)
+{
+    const char *frame = MM "<path d='M0 0H90V90H0zM3 3V87H87V3z'/>"
+                           "<path d='M30 30H60V60H30z'/></svg>";
+    const char *bracket = MM "<path d='M0 0H90V4H6V86H90V90H0zM2 2V3H3V2z'/>"
+                             "<path d='M30 30H60V60H30z'/></svg>";
+    ck_assert_int_eq(guess_of_first(frame), NW_PIECE_FRAME);
+    ck_assert_int_eq(guess_of_first(bracket), NW_PIECE_ART);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {basic_shapes,
+    const TTest *const tests[] = {a_bracket_round_other_art_is_no_frame,
+                                  basic_shapes,
                                   path_commands,
                                   path_errors_end_the_drawing,
                                   fill_rules,
