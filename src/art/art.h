@@ -81,6 +81,7 @@ typedef enum {
     NW_NOTE_IMAGES,        /* pictures, */
     NW_NOTE_MARKS,         /* lines' marks, */
     NW_NOTE_EFFECTS,       /* masks, filters and the like: art.svg.unread */
+    NW_NOTE_RULES,         /* rules of style sheets: art.svg.unread */
     NW_NOTE_SHADES,        /* shapes that fade into paper; or the picture is in shades */
     NW_NOTE_OFF_PAGE,      /* shapes beyond the page's edge, or clipped away */
     NW_NOTE_LIGHT,         /* all shapes are near white and were taken for art */

@@ -17,6 +17,7 @@ static nw_status note_left_out(nw_loading *loading)
         {.code = NW_NOTE_IMAGES, .count = svg->unread.images},
         {.code = NW_NOTE_MARKS, .count = svg->unread.marks},
         {.code = NW_NOTE_EFFECTS, .count = svg->unread.effects},
+        {.code = NW_NOTE_RULES, .count = svg->unread.rules},
         {.code = NW_NOTE_SHADES, .count = svg->unread.shades},
         {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},
         {.code = NW_NOTE_LIGHT, .count = svg->light},

@@ -247,6 +247,10 @@ static const struct {
                          "or " UNWANTED,
                          "masks, filters or the like are not applied; check the drawing's "
                          "picture, or " UNWANTED},
+    [NW_NOTE_RULES] = {"rule of the style sheet is of a kind that is not read; check the "
+                       "drawing's picture, or " UNWANTED,
+                       "rules of the style sheets are of kinds that are not read; check the "
+                       "drawing's picture, or " UNWANTED},
     [NW_NOTE_SHADES] =
         {"shape is of a fading colour or a pattern; it counts as all art, or as none if it is "
          "white; " MEANT,

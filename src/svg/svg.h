@@ -18,6 +18,7 @@ typedef struct {
     size_t images;  /* pictures and other foreign content, left out */
     size_t marks;   /* lines with markers, which are left out */
     size_t effects; /* masks, filters and clips not applied, and copies of nothing */
+    size_t rules;   /* of style sheets, of kinds that are not read, which may be about shapes */
     size_t shades;  /* shapes that fade into paper and count whole; 1: a picture in shades */
 } nw_unread;
 

@@ -111,7 +111,8 @@ static bool paper_becomes_ink(nw_painting *all)
 
 size_t nw_unread_count(const nw_unread *unread)
 {
-    return unread->texts + unread->images + unread->marks + unread->effects + unread->shades;
+    return unread->texts + unread->images + unread->marks + unread->effects + unread->rules +
+           unread->shades;
 }
 
 static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
@@ -139,7 +140,8 @@ static nw_status sheets_read(nw_svg_reader *reader)
     for (const nw_svg_element *e = reader->tree->root; e && !status; e = nw_svg_following(e)) {
         const char *type = nw_svg_attribute_of(e, "type");
         if (nw_svg_named(e, "style") && (!type || !*type || strcmp(type, "text/css") == 0))
-            status = nw_svg_sheet_add(&reader->sheet, e->text, reader->error);
+            status =
+                nw_svg_sheet_add(&reader->sheet, e->text, nw_svg_property_known, reader->error);
     }
     return status;
 }
@@ -161,6 +163,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, do
         reader.notes.off_page += counts.clipped_away;
         reader.notes.unread.shades = counts.fading;
     }
+    reader.notes.unread.rules = nw_svg_sheet_unread(reader.sheet);
     if (!status && drawing->count == 0)
         status = nothing_left(&reader, error);
     if (status == NW_BAD_INPUT && error && error->advice == NW_ADVICE_NONE)

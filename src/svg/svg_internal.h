@@ -66,7 +66,7 @@ bool nw_svg_colour_read(const char *text, nw_svg_colour *colour, const char **en
 /* What a fill of this colour at this opacity does. */
 nw_paint_kind nw_svg_colour_paint(nw_svg_colour colour, double opacity);
 
-/* ---- style (svg_style.c, svg_sheet.c) ------------------------------------------------------ */
+/* ---- style (svg_style.c, svg_selector.c, svg_sheet.c) ------------------------------------ */
 
 typedef enum { FILL_NONE, FILL_COLOUR, FILL_CURRENT, FILL_SERVER } nw_svg_fill_kind;
 
@@ -104,16 +104,54 @@ nw_svg_style nw_svg_style_initial(void);
 nw_svg_style nw_svg_style_of(struct nw_svg_reader *reader, const nw_svg_element *node,
                              const nw_svg_style *parent);
 
+#define SVG_MOST_PARTS 16 /* compounds of one selector */
+
+/* One compound, like path.wing#left; empty parts match everything. */
+typedef struct {
+    const char *text;
+    char joint; /* to the one before: '>', '+', or ' ' for any ancestor */
+} nw_svg_compound;
+
+typedef struct {
+    nw_svg_compound parts[SVG_MOST_PARTS];
+    size_t part_count;
+    unsigned specificity; /* ids count most, then classes and attributes, then types */
+    bool unread;          /* a part of it that is not read was passed over */
+} nw_svg_selector;
+
+/* One selector, which it cuts apart in place; false when it is of no known form. Of one that
+ * reaches further than is read only the end stays, as unread. (svg_selector.c) */
+bool nw_svg_selector_read(char *s, nw_svg_selector *selector);
+
+/* Whether it matches the element, or may where parts are unread. */
+bool nw_svg_selector_matches(nw_svg_selector *selector, const nw_svg_element *node);
+
+/* How far it is to the first of `ends` that stands in no brackets or quotes, or to the end. */
+size_t nw_svg_length_until(const char *s, const char *ends);
+
+/* Whether the name at s is one of the words, of which the last is NULL. */
+bool nw_svg_word_is(const char *s, const char *const *words);
+
 typedef struct nw_svg_sheet nw_svg_sheet;
 
-/* Adds a style element's text. */
-nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_error *error);
+/* Adds a style element's text; rules that declare only properties that do not count are left out.
+ */
+typedef bool (*nw_svg_counts)(const char *property);
+nw_status nw_svg_sheet_add(nw_svg_sheet **sheet, const char *text, nw_svg_counts counts,
+                           nw_error *error);
 void nw_svg_sheet_free(nw_svg_sheet *sheet);
+
+/* How many of its rules were of kinds that are not read, but may apply to an element that one has
+ * asked for so far. */
+size_t nw_svg_sheet_unread(const nw_svg_sheet *sheet);
+
+/* Whether it is a property that an element's area depends on. */
+bool nw_svg_property_known(const char *name);
 
 /* Calls set for every declaration that applies to the node, in cascade order; important: only
  * those that are, or only those that are not. */
 typedef void (*nw_svg_declare)(void *context, const char *name, const char *value);
-void nw_svg_sheet_apply(const nw_svg_sheet *sheet, const nw_svg_element *node, bool important,
+void nw_svg_sheet_apply(nw_svg_sheet *sheet, const nw_svg_element *node, bool important,
                         nw_svg_declare set, void *context);
 
 /* The declarations of a style attribute. */

@@ -189,6 +189,14 @@ static const struct {
     {"stop-opacity", SHARE, offsetof(nw_svg_style, stop_opacity)},
 };
 
+bool nw_svg_property_known(const char *name)
+{
+    for (size_t i = 0; i < sizeof properties / sizeof *properties; i++)
+        if (strcmp(name, properties[i].name) == 0)
+            return true;
+    return false;
+}
+
 /* Reads the value into the style's field at `place`. */
 static void field_set(nw_svg_style *style, const nw_svg_style *parent, kind of, void *place,
                       const char *value)

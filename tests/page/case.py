@@ -30,7 +30,7 @@ AS_JSON = '''(() => {
     const n = (x) => Number(x.toFixed(6)) + 0;
     const known = (x) => x < 0 ? null : n(x);
     return { size: state.shape.size.map(n), cut: cutName, bit: n(bit), least_neck: n(neck), fits: r.fits, doubts: r.unpaired,
-        not_judged: Object.fromEntries(["texts", "pictures", "marks", "effects", "shadings"].map((name, k) => [name, data.doubts[k + 1]])),
+        not_judged: Object.fromEntries(["texts", "pictures", "marks", "effects", "style_rules", "shadings"].map((name, k) => [name, data.doubts[k + 1]])),
         narrowest_gap: known(r.narrowestGap), narrowest_neck: known(r.narrowestNeck),
         spots: r.spots.map((s, k) => ({ id: k + 1, side: s.side, form: s.form, at: s.at.map(n), width: known(s.width),
             length: n(s.length), depth: known(s.depth), area: n(s.area), widen: known(s.widen) })),

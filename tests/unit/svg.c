@@ -215,25 +215,32 @@ START_TEST(styles)
     struct {
         const char *sheet;
         double area;
-    } cases[] = {{"rect{fill:none} .a{fill:black}", 100},
-                 {"rect{fill:none} #r{fill:black} .b{fill:none}", 100},
-                 {".wing rect{display:none}", 200},
-                 {".left > .b{visibility:hidden}", 200},
-                 {"svg > rect{fill:white}", 100},
-                 {"*{fill:none} rect.a.b{fill:#123}", 100},
-                 {"/* rect{} */ @media print{rect{fill:none}} g rect,.none{fill:none}", 200},
-                 {"rect{fill:none!important} #r{fill:red}", 0},
-                 {"rect:hover{fill:none} a|rect{fill:none}", 300},
-                 {"rect[class~=b]{fill-opacity:0}", 200},
-                 {"rect[id|=r]{fill:none}", 200},
-                 {"rect[class|=a], rect[class|='a b c']{fill:none}", 300},
-                 {"g + rect{fill:none}", 100},
-                 {"style+g + rect[x='50']{fill:none}", 100},
-                 {"style + rect, g > rect + rect, + rect, g +, g ~ rect{fill:none}", 300},
-                 {"rect:first-child{fill:none}", 200},
-                 {"svg > g + rect:first-child, rect~first-child{fill:none}", 300},
-                 {":first-child{fill:none} .b{fill:black} .b:first-child{fill:none}", 200},
-                 {"<![CDATA[ #w rect { fill : rgb(100%,100%,100%) ; } ]]>", 200}};
+        size_t unread;
+    } cases[] = {{"rect{fill:none} .a{fill:black}", 100, 0},
+                 {"rect{fill:none} #r{fill:black} .b{fill:none}", 100, 0},
+                 {".wing rect{display:none}", 200, 0},
+                 {".left > .b{visibility:hidden}", 200, 0},
+                 {"svg > rect{fill:white}", 100, 0},
+                 {"*{fill:none} rect.a.b{fill:#123}", 100, 0},
+                 {"/* rect{} */ @media print{rect{fill:none}} g rect,.none{fill:none}", 200, 1},
+                 {"rect{fill:none!important} #r{fill:red}", 0, 0},
+                 {"rect:hover{fill:none} a|rect{fill:none}", 300, 1},
+                 {"rect[class~=b]{fill-opacity:0}", 200, 0},
+                 {"rect[id|=r]{fill:none}", 200, 0},
+                 {"rect[class|=a], rect[class|='a b c']{fill:none}", 300, 0},
+                 {"g + rect{fill:none}", 100, 0},
+                 {"style+g + rect[x='50']{fill:none}", 100, 0},
+                 {"style + rect, g > rect + rect, + rect, g +, g ~ rect{fill:none}", 300, 1},
+                 {"g ~ circle, ~ rect, g ~, rect::after, rect:focus{fill:none}", 300, 0},
+                 {"g ~ rect, rect ~ rect{cursor:pointer} :root > rect{fill:none}", 100, 0},
+                 {"rect:not(.a, .c){fill:none} rect:nth-child( 2n + 1 ){fill:none}", 300, 2},
+                 {"rect[x^='5'], rect[x='50' i]{fill:none} [y^='5']{fill:none}", 300, 2},
+                 {"svg > :is(g > b, i) rect, #w:not(.x) > rect, r\\ct{fill:none}", 300, 3},
+                 {"@import url(a.css); @font-face{fill:none} @charset 'a';", 300, 1},
+                 {"rect:first-child{fill:none}", 200, 0},
+                 {"svg > g + rect:first-child, rect~first-child{fill:none}", 300, 0},
+                 {":first-child{fill:none} .b{fill:black} .b:first-child{fill:none}", 200, 0},
+                 {"<![CDATA[ #w rect { fill : rgb(100%,100%,100%) ; } ]]>", 200, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char body[500];
         snprintf(body, sizeof body, two, cases[i].sheet);
@@ -241,6 +248,7 @@ START_TEST(styles)
             expect_area(body, cases[i].area);
         else
             expect_refused(body, "no shape");
+        ck_assert_msg(read_body(body).notes.unread.rules == cases[i].unread, "%s", cases[i].sheet);
     }
     expect_area("<g fill='none'><rect style='fill:black' width='9' height='9'/></g>", 81);
     expect_area("<g style='fill:none;'><rect fill='inherit' width='9' height='9'/>"

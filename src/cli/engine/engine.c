@@ -105,10 +105,10 @@ int page_pieces(page *p, const double *numbers, size_t count)
 
 /* What is not sure about what was handed in. */
 void page_doubts(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
-                 uint32_t effects, uint32_t shades)
+                 uint32_t effects, uint32_t rules, uint32_t shades)
 {
     p->sure = sure;
-    p->unread = (nw_unread){texts, images, marks, effects, shades};
+    p->unread = (nw_unread){texts, images, marks, effects, rules, shades};
 }
 
 /* Leaves the drawing as it was handed in, to the last bit, when every piece stays. */

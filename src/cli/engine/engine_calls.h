@@ -21,7 +21,7 @@ int EXPORT(page_load)(page *p, const char *art, double width, double height, con
                       size_t count);
 int EXPORT(page_pieces)(page *p, const double *numbers, size_t count);
 void EXPORT(page_doubts)(page *p, double sure, uint32_t texts, uint32_t images, uint32_t marks,
-                         uint32_t effects, uint32_t shades);
+                         uint32_t effects, uint32_t rules, uint32_t shades);
 int EXPORT(page_shape)(page *p, double factor, const uint8_t *keep, size_t pieces);
 int EXPORT(page_learn)(page *p, double diameter);
 int EXPORT(page_fit)(page *p, int quick);

@@ -100,6 +100,7 @@ int page_outlines(page *p)
                      (double)art->unread.images,
                      (double)art->unread.marks,
                      (double)art->unread.effects,
+                     (double)art->unread.rules,
                      (double)art->unread.shades,
                      (double)pieces.count / 2};
     p->numbers.count = 0;

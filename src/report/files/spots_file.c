@@ -43,9 +43,13 @@ nw_status nw_write_spots_csv(const nw_report *report, nw_text *csv, nw_error *er
     const struct {
         size_t count;
         const char *form;
-    } doubts[] = {{report->fit->unpaired, "incomplete"}, {unread->texts, "text"},
-                  {unread->images, "picture"},           {unread->marks, "mark"},
-                  {unread->effects, "effect"},           {unread->shades, "shading"}};
+    } doubts[] = {{report->fit->unpaired, "incomplete"},
+                  {unread->texts, "text"},
+                  {unread->images, "picture"},
+                  {unread->marks, "mark"},
+                  {unread->effects, "effect"},
+                  {unread->rules, "rule"},
+                  {unread->shades, "shading"}};
     size_t id = report->fit->spot_count;
     for (size_t i = 0; i < sizeof doubts / sizeof *doubts; i++)
         if (doubts[i].count)
@@ -85,6 +89,7 @@ void nw_json_unread(nw_json *j, const nw_unread *unread)
     nw_json_count(j, "pictures", unread->images);
     nw_json_count(j, "marks", unread->marks);
     nw_json_count(j, "effects", unread->effects);
+    nw_json_count(j, "style_rules", unread->rules);
     nw_json_count(j, "shadings", unread->shades);
     nw_json_close(j, '}');
 }

@@ -2,7 +2,7 @@
 // src/cli/engine document the arrays of numbers that go in and come out. Shapes come out as the path data that SVG
 // takes, so that the page itself has little to do. Here are the calls, for the page and for its workers.
 function engineCalls(wasm) {
-    const HEAD = 12, SPOT = 16, WAYS = 3, ART = 20, BIT = 7;
+    const HEAD = 12, SPOT = 16, WAYS = 3, ART = 21, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
     const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4, bridges: 5, loose: 6 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
@@ -117,9 +117,9 @@ function engineCalls(wasm) {
     // The outlines of the art that was made last.
     const outlines = () => {
         must(wasm.page_outlines(page));
-        const n = numbersOut().slice(), first = ART + 2 * n[19];
+        const n = numbersOut().slice(), first = ART + 2 * n[20];
         must(wasm.page_art_notes(page));
-        return { size: [n[0], n[1]], place: [...n.subarray(5, 11)], pixels: [n[11], n[12]], doubts: [...n.subarray(13, 19)],
+        return { size: [n[0], n[1]], place: [...n.subarray(5, 11)], pixels: [n[11], n[12]], doubts: [...n.subarray(13, 20)],
             numbers: [...n.subarray(ART, first)], drawing: n.slice(first), notes: notes() };
     };
 

@@ -104,6 +104,7 @@ static void doubts_write(nw_json *j, const nw_report *report)
     nw_json_count(j, NULL, unread->images);
     nw_json_count(j, NULL, unread->marks);
     nw_json_count(j, NULL, unread->effects);
+    nw_json_count(j, NULL, unread->rules);
     nw_json_count(j, NULL, unread->shades);
     nw_json_close(j, ']');
 }

@@ -66,6 +66,7 @@ void nw_report_unread(nw_text *text, const nw_unread *unread, const char *before
                  {unread->images, "picture", "pictures"},
                  {unread->marks, "line's marks", "lines' marks"},
                  {unread->effects, "mask or filter", "masks or filters"},
+                 {unread->rules, "style rule", "style rules"},
                  {unread->shades, "shading", "shadings"}};
     size_t all = nw_unread_count(unread), left = 0;
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
