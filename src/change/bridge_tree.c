@@ -12,7 +12,7 @@
 
 #define ANGLE_COST 1.0   /* of two bridges that are a quarter turn off opposite */
 #define LOOSE_TIMES 1.5  /* as dear is one of two to what hangs on bridges itself */
-#define CRUMB_WIDTHS 3.0 /* so long a bridge may be that holds a crumb */
+#define WORTH_TIMES 10.0 /* so much larger than what it holds a bridge may be */
 #define SECTORS 72       /* round a ring in which places for two are looked for */
 #define NEAR_BITS 1.5    /* so far from a place that somebody chose, and its width, it may stand */
 #define AWAY_COST 10.0   /* as dear is a way off that place by its own length */
@@ -77,14 +77,14 @@ static void reason_raise(nw_bridge_tree *tree, const nw_span_across *span, nw_un
         *reasons[i] = *reasons[i] < (int)reason ? (int)reason : *reasons[i];
 }
 
-/* A crumb is not worth a long bridge, unless somebody wants it. */
+/* A small thing is not worth a large bridge, unless somebody wants it. */
 static bool is_worth(nw_bridge_tree *tree, const nw_span_across *span)
 {
     const size_t rings[] = {span->a, span->b};
     bool worth = true;
     for (int k = 0; k < 2; k++) {
-        if (tree->at || !tree->rings[rings[k]].crumb ||
-            span->length <= CRUMB_WIDTHS * tree->judge.width)
+        if (tree->at || !tree->rings[rings[k]].loose ||
+            span->length * tree->judge.width <= WORTH_TIMES * fabs(tree->facts[rings[k]].area))
             continue;
         worth = false;
         if (tree->reason[rings[k]] < NW_UNHELD_CRUMB)

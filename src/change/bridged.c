@@ -197,7 +197,8 @@ static unsigned reasons_of(const nw_bridge_tree *tree, const nw_span_across *spa
             fmax(shortest, tree->rings[rings[k]].loose ? nw_shortest_way(tree, rings[k]) : 0);
     bool crooked = fmax(strip->slant[0], strip->slant[1]) > CROOKED_SLANT;
     return (unsigned)crooked << NW_BRIDGE_CROOKED | (unsigned)strip->detail << NW_BRIDGE_DETAIL |
-           (unsigned)(span->length > NW_LONG_BRIDGE * shortest) << NW_BRIDGE_LONG;
+           (unsigned)(span->length > fmax(NW_LONG_BRIDGE * shortest, tree->judge.width))
+               << NW_BRIDGE_LONG;
 }
 
 static bool bridges_list(bridging *w)
@@ -318,10 +319,8 @@ static void judge_start(bridging *w)
         nw_box_grow(&all, box);
         sum = nw_plus(sum, centre, own);
         area += own;
-        bool loose = (own < 0) != w->tree.outside;
-        w->tree.rings[k] =
-            (nw_bridge_ring){centre, fmax(nw_box_width(box), nw_box_height(box)), loose,
-                             loose && nw_ring_is_crumb(&w->region, k, w->options->bit)};
+        w->tree.rings[k] = (nw_bridge_ring){centre, fmax(nw_box_width(box), nw_box_height(box)),
+                                            (own < 0) != w->tree.outside};
     }
     w->tree.judge = (nw_strip_judge){.region = &w->region,
                                      .rings = w->tree.rings,

@@ -20,9 +20,6 @@ nw_ring_facts *nw_rings_learn(const nw_region *region);
  * joined by a strip across it. group has a place for every ring. */
 void nw_rings_group(const nw_region *region, const nw_ring_facts *facts, nw_cut cut, size_t *group);
 
-/* Is what it bounds hardly more than the bit turns into dust beside it? */
-bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit);
-
 /* ---- ways across the cut (bridge_spans.c) --------------------------------------------------- */
 
 /* From one outline to another. */
@@ -74,7 +71,6 @@ typedef struct {
     nw_point centre; /* of mass */
     double size;     /* the longer side of its box */
     bool loose;      /* it bounds what comes loose */
-    bool crumb;      /* and that is hardly more than the bit turns into dust beside it */
 } nw_bridge_ring;
 
 /* What strips are made and judged by. */

@@ -113,7 +113,7 @@ typedef enum {
     NW_UNHELD_FOOTING, /* no stretch of its edge, or of those it faces, carries so wide a strip */
     NW_UNHELD_CROWDED, /* only where another bridge stands */
     NW_UNHELD_CLOSES,  /* only where the bit could no longer get to all beside it */
-    NW_UNHELD_CRUMB,   /* it is too small for a bridge of more than three widths */
+    NW_UNHELD_CRUMB,   /* the bridge would be more than ten times as large */
     NW_UNHELD_BY_HAND  /* none was asked for; those that were stand elsewhere */
 } nw_unheld_reason;
 
@@ -220,14 +220,13 @@ NW_API nw_status nw_tabs_lines(const nw_tabs *tabs, double bit, nw_drawing *line
  * mass; where each is 0, on what is longer than 60 mm or larger than 1500 mm² (common practice).
  * Square to the edge, off corners and details and in line with the centre of mass they may be up to
  * three times as long, and longer only where no other stands, which their reasons then say. Where
- * two opposite ones would be longer than six times, two at least 60 degrees apart stand. A crumb,
- * of less than half of what the bit covers or a hair's width, gets none of more than three widths.
- * They have footing all across and take from the bit little more than the corners beside them. A
- * place that leaves a new spot is taken only where no other is free up to six times as dear.
- * Where somebody chose places (at, which may be NULL) a bridge stands across the cut at each, or
- * within its width and one and a half bits of it where the place itself carries none, and nowhere
- * else; each is no matter then.
- * NW_BAD_REQUEST for a width outside 0.1 to 100 mm.
+ * two opposite ones would be longer than six times, two at least 60 degrees apart stand. None
+ * is more than ten times as large as what it holds. They have footing all across and take from the
+ * bit little more than the corners beside them. A place that leaves a new spot is taken only where
+ * no other is free up to six times as dear. Where somebody chose places (at, which may be NULL) a
+ * bridge stands across the cut at each, or within its width and one and a half bits of it where the
+ * place itself carries none, and nowhere else; each is no matter then. NW_BAD_REQUEST for a width
+ * outside 0.1 to 100 mm.
  */
 NW_API nw_status nw_drawing_bridge(const nw_drawing *drawing, const nw_fit_options *options,
                                    double width, size_t each, const nw_places *at,

@@ -9,15 +9,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define CRUMB_OF_SQUARE 0.4 /* of the bit's square: half of what it covers, */
-#define CRUMB_THICK 0.125   /* of the bit: as thin is a hair; twice area over perimeter */
-
-bool nw_ring_is_crumb(const nw_region *region, size_t ring, double bit)
-{
-    double area = fabs(nw_ring_area(region, ring)), length = nw_ring_length(region, ring);
-    return area < CRUMB_OF_SQUARE * bit * bit || 2 * area < CRUMB_THICK * bit * length;
-}
-
 nw_ring_facts *nw_rings_learn(const nw_region *region)
 {
     nw_ring_facts *facts = nw_alloc(region->count, sizeof *facts);

@@ -23,6 +23,8 @@
 #define MOST_AUTO 8
 #define LIGHT_MM2 1500.0   /* waste up to this, as large as a matchbox, is left to fall out */
 #define CRUMB_MM2 100.0    /* and up to this nobody asks about it */
+#define DUST_OF_SQUARE 0.4 /* of the bit's square: half of what it covers is turned into dust, */
+#define DUST_THICK 0.125   /* and so is a hair, as thin in bits; twice area over perimeter */
 #define APART_WIDTHS 2.0   /* two tabs nearer than this would be one, */
 #define OTHERS_WIDTHS 1.25 /* and those of two things in one another's way, */
 #define LEAST_WIDTHS 0.5   /* which is better than none at all */
@@ -209,7 +211,9 @@ static bool part_hold(tabbing *t, size_t ring)
     const nw_region *region = t->judge.region;
     bool island = t->judge.fit->options.cut != NW_CUT_OUTSIDE;
     double area = fabs(nw_ring_area(region, ring)), length = nw_ring_length(region, ring);
-    if (area < CRUMB_MM2 && nw_ring_is_crumb(region, ring, t->judge.fit->options.bit))
+    double bit = t->judge.fit->options.bit;
+    if (area < CRUMB_MM2 &&
+        (area < DUST_OF_SQUARE * bit * bit || 2 * area < DUST_THICK * bit * length))
         return true;
     size_t wanted = wanted_of(t, length, area, island);
     t->tabs->light += wanted == 0 && area >= CRUMB_MM2;

@@ -134,6 +134,16 @@ static void add_spots(nw_text *line, const cli_request *request, const nw_bridge
         nw_text_add(line, "; no better place was found");
 }
 
+/* To a check what holds an island is a neck like any other. */
+static void add_thin(nw_text *line, const cli_request *request)
+{
+    nw_text_add(line, "bridges thinner than the least neck are necks to a check: --bridge ");
+    nw_text_number(line, nw_job_fit_options(&request->job).neck, 4);
+    nw_text_add(line, "mm makes them no spots, or --neck ");
+    nw_text_number(line, request->job.bridge, 4);
+    nw_text_add(line, "mm says that they will do");
+}
+
 static nw_status bridges_note(const cli_request *request, const nw_bridged *bridged, cli_talk *talk,
                               nw_error *error)
 {
@@ -163,9 +173,7 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
     }
     if (status == NW_OK && bridged->count &&
         request->job.bridge < nw_job_fit_options(&request->job).neck) {
-        nw_text_add(&line,
-                    "the bridges are thinner than the least neck, so the fit lists them; make "
-                    "--bridge wider, or say with --neck that they will do");
+        add_thin(&line, request);
         status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);
     }
     return status;

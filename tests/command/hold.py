@@ -299,9 +299,17 @@ class Hold(Case):
                    b'<path fill-rule="evenodd" d="M0 0H60V60H0ZM20 20H40V40H20Z"/></svg>')
         result = self.run_here('check', 'ring.svg', '--cut', 'inside', '--bit', '1/8in', '--bridge', '2mm', '-o', 'out')
         self.assertEqual(result.status, program.SPOTS)
-        self.assertIn('thinner than the least neck', result.talk)
         self.assertNotIn('Ways out', result.text)
         self.assertNotIn('--wide', result.text)
+        self.assertIn('thinner than the least neck', result.talk)
+        ways = re.findall(r'(--bridge|--neck)\s+([0-9.]+mm)', result.talk)
+        self.assertEqual(ways, [('--bridge', '3.175mm'), ('--neck', '2mm')])
+        for option, value in ways:
+            bridge = [] if option == '--bridge' else ['--bridge', '2mm']
+            again = self.run_here('check', 'ring.svg', '--cut', 'inside', '--bit', '1/8in', '-o', 'out',
+                                  *bridge, option, value)
+            self.assertEqual(again.status, program.FITS, option)
+            self.assertNotIn('thinner than the least neck', again.talk)
 
     def test_places_for_bridges_are_refused_in_words(self):
         art = ['check', os.path.join(SAMPLES, 'heron.png'), '--wide', '200mm', '--cut', 'inside', '--bit', '2mm']

@@ -101,22 +101,26 @@ START_TEST(what_hangs_on_a_piece_does_not_hold_it)
 }
 END_TEST
 
-/* Of 1 mm², and 20 from the panel: named, and held where somebody wants it. */
-START_TEST(a_crumb_is_not_worth_a_long_bridge)
+/* Of 4 mm²: worth a bridge of 40, and named where it would be larger, but held where somebody wants
+ * it. */
+START_TEST(a_small_island_is_not_worth_a_large_bridge)
 {
-    nw_drawing drawing = {0};
-    box_add(&drawing, 0, 0, 41, 60, false, 0);
-    box_add(&drawing, 20, 20, 21, 21, true, 0);
-    nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 3, 0);
-    ck_assert_uint_eq(b.count, 0);
-    ck_assert_uint_eq(b.loose, 1);
-    ck_assert_int_eq(b.unheld[0].reason, NW_UNHELD_CRUMB);
-    nw_bridged_free(&b);
-    nw_places at = {.items = {{10, 20.5}}, .count = 1};
-    b = bridged_at(&drawing, &at);
-    ck_assert_uint_eq(b.count, 1);
-    nw_bridged_free(&b);
-    nw_drawing_free(&drawing);
+    static const double far[] = {19.9, 20.1};
+    for (size_t i = 0; i < 2; i++) {
+        nw_drawing drawing = {0};
+        box_add(&drawing, 0, 0, 2 * far[i] + 2, 60, false, 0);
+        box_add(&drawing, far[i], 30, far[i] + 2, 32, true, 0);
+        nw_bridged b = bridged_of(&drawing, NW_CUT_INSIDE, 1.5, 2, 0);
+        ck_assert_uint_eq(b.count, 1 - i);
+        ck_assert_uint_eq(b.loose, i);
+        ck_assert(!i || b.unheld[0].reason == NW_UNHELD_CRUMB);
+        nw_bridged_free(&b);
+        nw_places at = {.items = {{10, 31}}, .count = 1};
+        b = bridged_with(&drawing, NW_CUT_INSIDE, 1.5, 2, 0, &at);
+        ck_assert_uint_eq(b.count, 1);
+        nw_bridged_free(&b);
+        nw_drawing_free(&drawing);
+    }
 }
 END_TEST
 
@@ -332,8 +336,8 @@ START_TEST(strips_go_on_over_small_islands)
     nw_bridged_free(&b);
     nw_drawing_free(&drawing);
     drawing = (nw_drawing){0};
-    box_add(&drawing, 0, 0, 43, 43, false, 0);
-    box_add(&drawing, 20, 20, 23, 23, true, 0);
+    box_add(&drawing, 0, 0, 33, 33, false, 0);
+    box_add(&drawing, 15, 15, 18, 18, true, 0);
     b = bridged_of(&drawing, NW_CUT_INSIDE, 3.175, 5, 2);
     ck_assert_uint_eq(b.count, 2);
     ck_assert_uint_eq(b.loose, 0);
@@ -645,6 +649,6 @@ int main(void)
                                   nothing_loose_needs_nothing,
                                   bridges_stand_where_somebody_wants_them,
                                   what_hangs_on_a_piece_does_not_hold_it,
-                                  a_crumb_is_not_worth_a_long_bridge};
+                                  a_small_island_is_not_worth_a_large_bridge};
     return TESTS_RUN("change_bridges", tests);
 }
