@@ -270,103 +270,99 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     return good;
 }
 
-/* Whether a point on either side of point i leaves no room for a disc that touches there: each
- * rules out the normals that are within acos(distance / 2 radius) of the way to it, and together
- * these are all that there are, from `first` clockwise to `last`. */
-static bool both_bar(nw_point before, nw_point after, nw_point first, nw_point last, double radius)
-{
-    double b = nw_length(before) / (2 * radius), a = nw_length(after) / (2 * radius);
-    if (b >= 1 || a >= 1 || nw_cross(before, after) >= 0 ||
-        !disc_has((nw_point){0, 0}, first, radius, before) ||
-        !disc_has((nw_point){0, 0}, last, radius, after))
-        return false;
-    double apart = nw_dot(before, after) / (4 * radius * radius);
-    return apart > a * b * (a * b - sqrt((1 - a * a) * (1 - b * b))) + ROUNDING * a * b;
-}
-
-static bool none_touches(const outlook *work, uint32_t i, nw_point first, nw_point last)
-{
-    const nw_border *border = &work->rolled->border;
-    nw_point p = border->points[i];
-    uint32_t before = border->prev[i], after = border->next[i];
-    double radius = work->rolled->roll.radius, way = 0;
-    for (int k = 0; k < 2 * POINTS_NEARBY && way < WAY_NEARBY * radius; k++) {
-        if (k % 2) {
-            way += border->length[after];
-            after = border->next[after];
-        } else
-            before = border->prev[before];
-        if (both_bar(nw_minus(border->points[before], p), nw_minus(border->points[after], p), first,
-                     last, radius))
-            return true;
-    }
-    return false;
-}
-
 /* At a point that the area lies round, discs touch in many directions. */
-static bool try_point(outlook *work, uint32_t i, double margin)
+static bool try_point(outlook *work, const nw_free_stretch *free, double margin)
 {
     const nw_border *border = &work->rolled->border;
-    nw_point first = nw_left(border->along[border->prev[i]]), last = nw_left(border->along[i]);
-    bool good = true;
-    if (!nw_border_reflex(border, i) || none_touches(work, i, first, last))
-        return true;
+    uint32_t i = free->element / 2;
+    nw_point first = nw_left(border->along[border->prev[i]]);
     double turn = nw_border_turn(border, i);
+    bool good = true;
     for (int k = 1; good && !work->blunted && turn > TURN_LEAST_RAD && k <= DIRECTIONS; k++) {
         double angle = turn * k / (DIRECTIONS + 1);
         nw_point normal = nw_round_centre((nw_point){0, 0}, first, 1, angle);
-        good = try_disc(work, i, 0, normal, margin);
+        if (angle >= free->from && angle <= free->to)
+            good = try_disc(work, i, 0, normal, margin);
     }
     return good;
 }
 
-/* From the one end of what is beyond the arc, `skip` millimetres of border from its deepest point,
- * on along the border: places are counted from that point. */
-static bool look_along(outlook *work, double skip)
+/* The first free stretch that is not before the element. */
+static uint32_t free_from(const nw_roll *roll, size_t element)
+{
+    size_t low = 0, high = roll->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        *(roll->frees[middle].element < element ? &low : &high) =
+            middle + (roll->frees[middle].element < element);
+    }
+    return (uint32_t)low;
+}
+
+/* Where on its ring a free stretch begins, or ends. */
+static double free_station(const nw_roll *roll, uint32_t k, bool begins)
+{
+    const nw_free_stretch *free = &roll->frees[k];
+    double station = roll->border->station[free->element / 2];
+    return free->element % 2 == 0 ? station : station + (begins ? free->from : free->to);
+}
+
+/* From the one end of what is beyond the arc, where the stretch is free, `skip` millimetres of
+ * border from its deepest point, on along the border: places are counted from that point. A disc
+ * that touches where the one that rolled was not free is smaller. */
+static bool look_along(outlook *work, uint32_t free, double skip)
 {
     const nw_border *border = &work->rolled->border;
-    uint32_t i = work->beyond.segment, ring = border->ring[i];
+    const nw_roll *roll = &work->rolled->roll;
+    uint32_t ring = border->ring[work->beyond.segment];
+    uint32_t ends[] = {free_from(roll, 2 * border->starts[ring]),
+                       free_from(roll, 2 * border->starts[ring + 1]) - 1};
     double whole = border->ring_length[ring], step = work->blunt / TRIES;
-    double start = border->station[i] + work->beyond.at, first = floor(skip / step) + 1;
-    double end = fmod(start + work->beyond.length, whole);
-    work->touched = nw_border_segment(border, ring, end);
-    if (work->forward) {
-        start = end;
-        i = work->touched;
-        work->touched = work->beyond.segment;
-    }
-    bool good = true;
+    double start = border->station[work->beyond.segment] + work->beyond.at;
+    double first = floor(skip / step) + 1, end = fmod(start + work->beyond.length, whole);
+    bool forward = work->forward, good = true;
+    work->touched = forward ? work->beyond.segment : nw_border_segment(border, ring, end);
+    start = forward ? end : start;
+    double near = 0; /* of the free stretch's end on this side */
     for (int k = 0; good && !work->blunted && k < TRIES_MOST; k++) {
         double margin = (first + k) * step - skip;
         if (margin + work->beyond.length >= whole)
             break;
-        double station =
-            work->forward ? fmod(start + margin, whole) : around(start - margin, whole);
-        uint32_t to = nw_border_segment(border, ring, station);
-        while (good && !work->blunted && i != to) {
-            uint32_t point = work->forward ? border->next[i] : i;
-            double beyond = border->station[point] - start;
-            good = try_point(work, point, around(work->forward ? beyond : -beyond, whole));
-            i = work->forward ? border->next[i] : border->prev[i];
+        for (const nw_free_stretch *at; good && !work->blunted && near <= margin;) {
+            at = &roll->frees[free];
+            bool point = at->element % 2 == 0;
+            if (!point && near + at->to - at->from >= margin) {
+                uint32_t i = at->element / 2;
+                double station =
+                    forward ? fmod(start + margin, whole) : around(start - margin, whole);
+                good = try_disc(work, i, station - border->station[i], nw_left(border->along[i]),
+                                margin);
+                break;
+            }
+            if (point)
+                good = try_point(work, at, near);
+            bool turns = free == ends[forward];
+            uint32_t next = turns ? ends[!forward] : forward ? free + 1 : free - 1;
+            double on = free_station(roll, next, forward) - free_station(roll, free, forward);
+            near += (forward ? on : -on) + (turns ? whole : 0);
+            free = next;
         }
-        if (good && !work->blunted)
-            good = try_disc(work, to, station - border->station[to], nw_left(border->along[to]),
-                            margin);
     }
     return good;
 }
 
 /* Round a hook the straight way from the smaller disc may be longer than what is lost: that is no
  * more than what the larger one loses, if the way from that is shorter. */
-static bool look_further_out(const nw_rolled *rolled, stretch beyond, double blunt,
+static bool look_further_out(const nw_rolled *rolled, uint32_t arc, stretch beyond, double blunt,
                              nw_blind_end *end, bool *yes)
 {
+    const nw_wall *walls = rolled->walls.walls;
     outlook work = {.rolled = rolled, .blunt = blunt, .beyond = beyond, .deepest = end->deepest};
     work.less_than = end->depth > blunt ? end->depth : INFINITY;
-    bool good = look_along(&work, end->along);
+    bool good = look_along(&work, walls[walls[arc].next].free_before, end->along);
     work.forward = true;
     if (good && !work.blunted)
-        good = look_along(&work, fmax(0, beyond.length - end->along));
+        good = look_along(&work, walls[arc].free_after, fmax(0, beyond.length - end->along));
     *yes = work.blunted;
     if (work.blunted)
         end->depth = fmin(end->depth, work.depth);
@@ -382,7 +378,7 @@ bool nw_stub_is_blunted(const nw_rolled *rolled, uint32_t arc, double blunt, nw_
         return false;
     *yes = may_be_lost(end, blunt);
     return *yes || end->depth > HOOK * blunt || !stretch_beyond(rolled, arc, &beyond) ||
-           look_further_out(rolled, beyond, blunt, end, yes);
+           look_further_out(rolled, arc, beyond, blunt, end, yes);
 }
 
 bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, double blunt,
@@ -402,7 +398,7 @@ bool nw_room_is_blunted(const nw_rolled *rolled, uint32_t arc, double walls, dou
     if (good && inside && line.count > 2) {
         *end = end_measure(&line, centre, radius);
         *yes = may_be_lost(end, blunt);
-        good = *yes || look_further_out(rolled, beyond, blunt, end, yes);
+        good = *yes || look_further_out(rolled, arc, beyond, blunt, end, yes);
     }
     free(line.points);
     return good;

@@ -318,6 +318,28 @@ START_TEST(slanted_cells_agree_with_the_second_way)
 }
 END_TEST
 
+/* What is lost in blind ends is looked at from both their walls alike. */
+START_TEST(mirror_images_have_the_same_spots)
+{
+    uint64_t state = 23;
+    for (int round = 0; round < 300; round++) {
+        shape *s = random_cells(&state, 6, 0.45 + 0.4 * random_share(&state));
+        nw_fit_options options = nw_fit_defaults();
+        options.bit = 0.3 + 2 * random_share(&state);
+        options.blunt = 0.3 + 2 * random_share(&state);
+        slant(s, next_random(&state));
+        nw_fit fit = shape_fit_with(s, options);
+        shape_place(s, (placing){1, 0, 0, 0, true});
+        nw_fit mirrored = shape_fit_with(s, options);
+        ck_assert_uint_eq(fit.spot_count, mirrored.spot_count);
+        ck_assert_uint_eq(fit.corners.count, mirrored.corners.count);
+        nw_fit_free(&fit);
+        nw_fit_free(&mirrored);
+        free(s);
+    }
+}
+END_TEST
+
 /* Only that every end finds its partner, which shape_fit asserts, and that areas add up. */
 START_TEST(no_end_is_left_over)
 {
@@ -398,7 +420,8 @@ END_TEST
 int main(void)
 {
     const TTest *tests[] = {cells_agree_with_the_second_way,
-                            slanted_cells_agree_with_the_second_way, no_end_is_left_over,
+                            slanted_cells_agree_with_the_second_way,
+                            mirror_images_have_the_same_spots, no_end_is_left_over,
                             bits_together_say_what_each_says_alone};
     return TESTS_RUN("fit_random", tests);
 }
