@@ -50,12 +50,27 @@ static bool is_near(nw_box box, const nw_box *others, size_t count, double reach
     return false;
 }
 
-static void points_hold(nw_moving_art *art, const nw_moving_art_step *s)
+/* The step's first half and its second stay. */
+static void points_hold(nw_moving_art *art, const nw_moving_art_step *s, bool first, bool second)
 {
     const uint32_t points[4] = {s->from, s->a, s->b, s->to};
     for (int k = 0; k < 4; k++)
-        if (points[k] != NW_HELD)
+        if (points[k] != NW_HELD && (k < 2 ? first : second))
             art->unknown[points[k]] = NW_HELD;
+}
+
+/* Holds what may not move of steps [first, end), an outline; near: of steps. A line that may move
+ * may do so at both ends, however far away one is: else it could only turn. */
+static void outline_hold(nw_moving_art *art, uint32_t first, uint32_t end, const bool *near)
+{
+    for (uint32_t k = first; k < end; k++) {
+        uint32_t last = k > first ? k - 1 : end - 1, next = k + 1 < end ? k + 1 : first;
+        bool stays = art->held[k];
+        if (stays || !near[k]) {
+            points_hold(art, &art->steps[k], stays || !near[last] || art->steps[last].curve,
+                        stays || !near[next] || art->steps[next].curve);
+        }
+    }
 }
 
 /* Which points may move; those that still may keep the moves they have. */
@@ -64,24 +79,26 @@ static bool freedom_give(nw_repair *r)
     nw_moving_art *art = r->art;
     size_t count;
     nw_box *boxes = wanted_boxes(r, &count);
+    bool *near = nw_alloc(art->step_count, sizeof *near), good = boxes && near;
     for (uint32_t p = 0; p < art->point_count; p++) {
         art->kept[p] = nw_moving_art_move(art, p);
         art->unknown[p] = 0;
     }
     double bit = fmax(r->wanted[0], r->wanted[1]);
-    for (uint32_t first = 0, end; boxes && first < art->step_count; first = end) {
+    for (uint32_t first = 0, end; good && first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
-        for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[first].path]; k++)
+        for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[k].path]; k++)
             any = is_near(nw_moving_art_box(art, &art->steps[k], false), boxes, count,
                           SPOT_BITS * bit);
         for (uint32_t k = first; k < end; k++) {
             nw_box box = nw_moving_art_box(art, &art->steps[k], false);
-            if (!any || art->held[k] || !is_near(box, boxes, count, FREE_BITS * bit))
-                points_hold(art, &art->steps[k]);
+            near[k] = any && is_near(box, boxes, count, FREE_BITS * bit);
         }
+        outline_hold(art, first, end, near);
     }
     free(boxes);
+    free(near);
     art->unknowns = 0;
     for (uint32_t p = 0; p < art->point_count; p++) {
         if (art->unknown[p] != NW_HELD) {
@@ -90,7 +107,7 @@ static bool freedom_give(nw_repair *r)
             art->x[art->unknowns++] = art->kept[p].y;
         }
     }
-    return boxes != NULL;
+    return good;
 }
 
 /* ---- rounds -----------------------------------------------------------------------------------

@@ -153,6 +153,9 @@ uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first);
 bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *step);
 uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t step);
 
+/* The step before it, such ones too. */
+uint32_t nw_moving_art_last(const nw_moving_art *art, uint32_t step);
+
 /* Adds the share of a point's move along `by` to the last form. */
 void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by);
 
@@ -189,6 +192,9 @@ typedef struct {
     double bit;
     size_t unknowns;
 } nw_energy;
+
+/* Is the step a curve, and no arc of a circle? */
+bool nw_is_free_curve(const nw_energy *energy, uint32_t step);
 
 /* Adds what circles and rigid outlines cost, with unknowns of their own. */
 nw_status nw_arcs_add(nw_energy *energy, nw_error *error);

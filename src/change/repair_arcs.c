@@ -1,15 +1,17 @@
 /*
  * Runs of curves on one circle, and outlines that stay as stiff as a board -> what leaving that
- * costs. An arc may shift, grow, turn and end elsewhere at no cost of its own; so arcs stay arcs
- * and circles circles. An outline that would shrink or cross may only shift and turn.
+ * costs. An arc may shift, turn and end elsewhere at no cost of its own, and grow, unless it is the
+ * round end of straight walls; so arcs stay arcs and circles circles. An outline that would shrink
+ * or cross may only shift and turn.
  */
 #include <change/repair.h>
 
 #include <math.h>
 #include <stdlib.h>
 
-#define ARC 3000.0             /* leaving the circle by a bit */
-#define CIRCLE 1e5             /* where it is whole, or the outline is rigid */
+#define ARC 3000.0  /* leaving the circle by a bit */
+#define GROWTH 10.0 /* another radius, by a bit: round ends of bars shift and stay as wide */
+#define CIRCLE 1e5  /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 #define ARC_LEAST_RAD 0.5      /* a shallower run keeps its form without, and costs less so */
 
@@ -49,6 +51,12 @@ static bool circle_of(const nw_moving_art *art, uint32_t step, double most, circ
                           nw_moving_art_was(art, (nw_step_place){step, 0.5}),
                           nw_moving_art_was(art, (nw_step_place){step, 1}), c) &&
            c->radius < most && on_circle(art, step, c);
+}
+
+bool nw_is_free_curve(const nw_energy *w, uint32_t step)
+{
+    circle c;
+    return w->art->steps[step].curve && !circle_of(w->art, step, CIRCLE_MOST_BITS * w->bit, &c);
 }
 
 /* A run of steps on a circle. Its unknowns: shift (two), growth, turn, and how far its first and
@@ -124,6 +132,13 @@ static bool is_deep(const nw_moving_art *art, const arc *a)
     }
 }
 
+/* Is it the round end or corner of straight walls? */
+static bool between_lines(const nw_moving_art *art, const arc *a)
+{
+    return !a->whole && !art->steps[nw_moving_art_last(art, a->first)].curve &&
+           !art->steps[nw_moving_art_next(art, a->last)].curve;
+}
+
 static void arc_add(nw_energy *w, arc *a)
 {
     a->unknown = (uint32_t)w->unknowns;
@@ -134,7 +149,8 @@ static void arc_add(nw_energy *w, arc *a)
             break;
     }
     for (uint32_t k = 0; k < 6; k++) { /* none is without any energy */
-        nw_forms_row(w->forms, 1e-6, 0);
+        bool growth = k == 2 && between_lines(w->art, a);
+        nw_forms_row(w->forms, growth ? GROWTH / (w->bit * w->bit) : 1e-6, 0);
         nw_forms_term(w->forms, a->unknown + k, 1);
     }
 }

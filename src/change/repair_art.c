@@ -256,6 +256,11 @@ uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t i)
     return next;
 }
 
+uint32_t nw_moving_art_last(const nw_moving_art *art, uint32_t i)
+{
+    return art->steps[i].step ? i - 1 : nw_moving_art_outline_end(art, i) - 1;
+}
+
 static void point_shift(const nw_moving_art *art, uint32_t point, nw_point *p)
 {
     if (art->unknown[point] != NW_HELD)

@@ -26,9 +26,8 @@
 #define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
 #define TIE 1e7         /* parting by a bit, of two points that are one */
 #define HOLD 0.5        /* leaving the moves so far by a bit, in later rounds */
-#define LEVEL_RAD                                                                                  \
-    0.02 /* lines that turn by less are dearer, the less they turn: then they stay                 \
-          */
+/* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
+#define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
 
 static void vector_term(nw_energy *w, uint32_t point, nw_point by)
@@ -125,17 +124,43 @@ static double line_turned(const nw_moving_art *art, const nw_moving_art_step *s)
     return fabs(nw_angle(was, is));
 }
 
-static void step_add(nw_energy *w, const nw_moving_art_step *s)
+static bool is_smooth(const nw_moving_art *art, leg in, leg out)
 {
+    return fabs(nw_angle(leg_way(art, in), leg_way(art, out))) < SMOOTH_RAD;
+}
+
+/* Does line i run on smoothly, at either end, into a curve that is no arc? That one takes up a
+ * little turn of the line, and nobody sees it. */
+static bool runs_on(const nw_energy *w, uint32_t i)
+{
+    const nw_moving_art *art = w->art;
+    const nw_moving_art_step *s = &art->steps[i];
+    uint32_t next = nw_moving_art_next(art, i);
+    uint32_t last = nw_moving_art_last(art, i);
+    leg own = {s->from, s->to};
+    return (is_smooth(art, own, first_leg(art, &art->steps[next])) && nw_is_free_curve(w, next)) ||
+           (is_smooth(art, last_leg(art, &art->steps[last]), own) && nw_is_free_curve(w, last));
+}
+
+static void line_add(nw_energy *w, uint32_t i)
+{
+    const nw_moving_art_step *s = &w->art->steps[i];
+    double length = nw_distance(w->art->points[s->from], w->art->points[s->to]);
+    double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
+    double least = turned > 0 || !runs_on(w, i) ? LEVEL_RAD / LEVEL_MOST : LEVEL_RAD;
+    double level = fmax(LEVEL_RAD / fmax(turned, least), 1);
+    leg_add(w, s->from, s->to, LINE * level * (1 + longer * longer));
+}
+
+static void step_add(nw_energy *w, uint32_t i)
+{
+    const nw_moving_art_step *s = &w->art->steps[i];
     if (nw_moving_art_speck(w->art, s)) {
         tie_add(w, s->from, s->to);
         return;
     }
     if (!s->curve) {
-        double length = nw_distance(w->art->points[s->from], w->art->points[s->to]);
-        double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
-        double level = turned > 0 ? fmin(fmax(LEVEL_RAD / turned, 1), LEVEL_MOST) : 1;
-        leg_add(w, s->from, s->to, LINE * level * (1 + longer * longer));
+        line_add(w, i);
         return;
     }
     leg_add(w, s->from, s->a, 1);
@@ -150,8 +175,7 @@ static void joint_add(nw_energy *w, uint32_t i)
     const nw_moving_art *art = w->art;
     leg in = last_leg(art, &art->steps[i]);
     leg out = first_leg(art, &art->steps[nw_moving_art_next(art, i)]);
-    nw_point one = leg_way(art, in), other = leg_way(art, out);
-    if (fabs(nw_angle(one, other)) < SMOOTH_RAD)
+    if (is_smooth(art, in, out))
         bend_add(w, in, out, KINK);
 }
 
@@ -203,7 +227,7 @@ nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settle
 {
     nw_energy w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
     for (uint32_t i = 0; i < art->step_count; i++) {
-        step_add(&w, &art->steps[i]);
+        step_add(&w, i);
         if (!nw_moving_art_speck(art, &art->steps[i]))
             joint_add(&w, i);
     }

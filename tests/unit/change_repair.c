@@ -309,6 +309,71 @@ START_TEST(a_circle_beside_a_line_stays_one)
 }
 END_TEST
 
+START_TEST(walls_of_a_window_shift_and_do_not_turn)
+{
+    /* Two discs are 2 mm from three walls of a window, whose fourth is far away. */
+    nw_drawing drawing = {.width = 120, .height = 80};
+    const nw_point window[] = {{40, 10}, {40, 70}, {75, 70}, {75, 10}};
+    box_add(&drawing, 0, 0, 120, 80, 0);
+    round_add(&drawing, window, 4, true, 0);
+    circle_add(&drawing, (nw_point){68, 63}, 5, false, 1);
+    circle_add(&drawing, (nw_point){68, 17}, 5, false, 2);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(w.before.spot_count, 4);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    nw_point from = w.drawing.paths[1].start;
+    for (size_t k = 0; k < 4; k++) {
+        nw_point to = w.drawing.paths[1].steps[k].to;
+        ck_assert_double_le(fmin(fabs(to.x - from.x), fabs(to.y - from.y)), 0.05);
+        from = to;
+    }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* A plate with a bar 12 wide in its middle that ends round, in four curves, at y = 32; or that one
+ * turned upside down, and its bar ends at y = high - 32. */
+static void bar_add(nw_drawing *drawing, double high, bool turned_down, size_t piece)
+{
+    static const nw_point to[] = {{60, 0}, {60, 20}, {36, 20}, {36, 26}, {24, 20}, {0, 20}, {0, 0}};
+    double h = 8 * tan(PI / 16), way = turned_down ? -1 : 1;
+    nw_point corner = {turned_down ? 60 : 0, turned_down ? high : 0};
+    nw_path path = {.start = corner, .closed = true, .piece = piece};
+    for (int i = 0; i < 4; i++)
+        ck_assert(nw_path_line(&path, nw_plus(corner, to[i], way)));
+    for (int i = 0; i < 4; i++) {
+        double a = i * PI / 4, b = a + PI / 4;
+        nw_point p = {30 + 6 * cos(a) - h * sin(a), 26 + 6 * sin(a) + h * cos(a)};
+        nw_point q = {30 + 6 * cos(b), 26 + 6 * sin(b)};
+        nw_point handle = {q.x + h * sin(b), q.y - h * cos(b)};
+        ck_assert(nw_path_curve(&path, nw_plus(corner, p, way), nw_plus(corner, handle, way),
+                                nw_plus(corner, q, way)));
+    }
+    for (int i = 4; i < 7; i++)
+        ck_assert(nw_path_line(&path, nw_plus(corner, to[i], way)));
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+START_TEST(round_ends_shift_and_stay_as_wide)
+{
+    nw_drawing drawing = {.width = 60, .height = 64.05};
+    bar_add(&drawing, 64.05, false, 0);
+    bar_add(&drawing, 64.05, true, 1);
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, BIT);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    same_steps(&drawing, &w.drawing);
+    for (size_t i = 0; i < 2; i++) {
+        const nw_step *steps = w.drawing.paths[i].steps;
+        ck_assert_double_eq_tol(nw_distance(steps[3].to, steps[7].to), 12, 0.3);
+    }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(what_is_far_stays_to_the_last_digit)
 {
     /* The third box is more than three bits from the gap between the others. */
@@ -440,6 +505,8 @@ int main(void)
                                   what_is_turned_or_mirrored_comes_out_so,
                                   what_would_have_to_give_too_much_stays,
                                   a_circle_beside_a_line_stays_one,
+                                  walls_of_a_window_shift_and_do_not_turn,
+                                  round_ends_shift_and_stay_as_wide,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   work_that_is_cut_short_leaves_places_as_they_were,
