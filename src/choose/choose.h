@@ -62,8 +62,8 @@ typedef struct {
     nw_bit_result *results;
     size_t count, largest;
     size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
-                        the cut area or less, the largest of such; the smallest where none leaves so
-                        little; else count */
+                        the cut area or less, the largest of such; where none leaves so little, that
+                        which leaves least; else count */
     double critical; /* of any size the largest that leaves no spot, to 2 NW_CRITICAL_MM: it passes,
                         and one 0.01 mm larger does not; 0 when none of 0.1 mm or more does,
                         INFINITY when NW_BIT_MOST does */
@@ -116,7 +116,8 @@ typedef struct {
     size_t count;
     size_t smallest; /* from this one on all fit; count: not even the largest does */
     size_t closest;  /* with the fewest spots of those that leave NW_NEAR_SHARE of the cut area or
-                        less, the smallest of such; the largest where none leaves so little */
+                        less, the smallest of such; where none leaves so little, that which leaves
+                        least */
 } nw_sizes;
 
 /* Runs the fit of options->bit at widths from half the drawing's own to NW_SIZE_WORTH times it,

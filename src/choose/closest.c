@@ -39,5 +39,8 @@ bool nw_closest_count(nw_closest *closest, size_t index, size_t spots, double sh
 
 bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
 {
-    return nw_closest_count(closest, index, fit->spot_count, nw_fit_unreached(fit));
+    double share = nw_fit_unreached(fit);
+    if (closest->index != SIZE_MAX && closest->share > NW_NEAR_SHARE && share < closest->share)
+        *closest = nw_closest_none(); /* where none is near, what leaves least is closest */
+    return nw_closest_count(closest, index, fit->spot_count, share);
 }

@@ -4,6 +4,7 @@
 #include "../critical.h"
 #include "../tests.h"
 #include <choose/choose.h>
+#include <choose/ways_out.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -754,9 +755,34 @@ START_TEST(the_small_bit_runs_only_where_the_large_one_leaves_something)
 }
 END_TEST
 
+/* Of five sizes, from the largest on, those given leave so many percent and spots. */
+START_TEST(what_leaves_least_is_closest_where_none_is_near)
+{
+    const struct {
+        double shares[4];
+        size_t spots[4], closest;
+    } cases[] = {{{34, 8, 12, 9}, {9, 5, 5, 4}, 1},
+                 {{34, 0.5, 12, 0.1}, {9, 5, 5, 4}, 1},
+                 {{0.2, 0.5, 2, 0.1}, {3, 3, 1, 1}, 1},
+                 {{0.2, 0.5, 2, 0.1}, {3, 4, 1, 1}, 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        nw_closest closest = nw_closest_none();
+        for (size_t k = 0; k < 4; k++) {
+            nw_fit fit = {.spot_count = cases[i].spots[k],
+                          .area_cut = 100,
+                          .area_unreached = cases[i].shares[k]};
+            nw_closest_take(&closest, k, &fit);
+        }
+        ck_assert_uint_eq(closest.index, cases[i].closest);
+        ck_assert_double_eq_tol(closest.share, cases[i].shares[closest.index] / 100, 1e-12);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
+                                  what_leaves_least_is_closest_where_none_is_near,
                                   lengths_are_those_of_closed_forms,
                                   tapered_and_v_bits,
                                   the_neck_is_the_bit_or_the_stock_whichever_is_more,
