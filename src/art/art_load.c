@@ -68,7 +68,7 @@ static nw_status points_check(const nw_loading *loading)
     const nw_art *art = loading->art;
     uint64_t most = nw_art_most_points(loading), count = art->region.starts[art->region.count];
     if (count > most) {
-        return nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+        return nw_fail_advised(loading->error, NW_BAD_INPUT, nw_art_points_advice(loading),
                                "the art's outlines have %llu points, more than %llu",
                                (unsigned long long)count, (unsigned long long)most);
     }
@@ -79,7 +79,7 @@ static nw_status points_check(const nw_loading *loading)
     double longest = fmax(NW_LENGTHS_EACH * (double)most, NW_LENGTHS_EACH * NW_POINTS_MOST);
     return sides <= longest
                ? NW_OK
-               : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+               : nw_fail_advised(loading->error, NW_BAD_INPUT, nw_art_points_advice(loading),
                                  "the art's outlines are %llu times as long as its longer side, "
                                  "more than %llu",
                                  (unsigned long long)sides, (unsigned long long)longest);

@@ -13,3 +13,12 @@ nw_status nw_art_note_count(nw_loading *loading, nw_note note)
 {
     return note.count ? nw_art_note(loading, note) : NW_OK;
 }
+
+nw_advice nw_art_points_advice(const nw_loading *loading)
+{
+    const nw_art *art = loading->art;
+    for (size_t i = 0; i < art->note_count; i++)
+        if (art->notes[i].code == NW_NOTE_PRINT)
+            return NW_ADVICE_CROP;
+    return NW_ADVICE_POINTS;
+}

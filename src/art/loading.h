@@ -45,6 +45,9 @@ static inline uint64_t nw_art_most_points(const nw_loading *loading)
     return most ? most : NW_POINTS_MOST;
 }
 
+/* What to do about more: pages of text have many. */
+nw_advice nw_art_points_advice(const nw_loading *loading);
+
 /* How many times more than usual a drawing may ask for. */
 static inline double nw_art_more(const nw_loading *loading)
 {

@@ -74,6 +74,7 @@ typedef enum {
     NW_ADVICE_EASE,     /* the ease */
     NW_ADVICE_OUTLINES, /* more outlines may be allowed, or small pieces taken for dirt */
     NW_ADVICE_POINTS,   /* more points may be allowed */
+    NW_ADVICE_CROP,     /* crop the page of text that it is, or more points may be allowed */
     NW_ADVICE_SIMPLER,  /* more points may be allowed, or what the drawing looks like taken */
     NW_ADVICE_RENDER    /* take what the drawing looks like, as a picture */
 } nw_advice;

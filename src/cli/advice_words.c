@@ -30,6 +30,9 @@ static const struct {
     [NW_ADVICE_SIDES] = {"", "; scale it by --wide or --high, not --ppi"},
     [NW_ADVICE_OUTLINES] = {"", "; --dirt leaves small ones out, --max-outlines allows more"},
     [NW_ADVICE_POINTS] = {"", "; simplify it, or allow more by --max-points"},
+    [NW_ADVICE_CROP] = {"",
+                        "; it looks like a screenshot or a page of text: crop it to its art, or "
+                        "allow more by --max-points"},
     [NW_ADVICE_SIMPLER] = {"", "; simplify it, allow more by --max-points, " AS_PICTURE},
     [NW_ADVICE_RENDER] = {"", "; " AS_PICTURE},
     [NW_ADVICE_EASE] = {"--ease: ", ""},

@@ -142,6 +142,8 @@ class Verdict(Case):
             self.write('page.pgm', page(*what))
             talk = self.run_here('pieces', 'page.pgm').talk
             self.assertEqual('looks like a screenshot' in talk, told, (what, talk))
+            refused = self.run_here('check', 'page.pgm', *INSIDE, '1mm', '--wide', '200mm', '--max-points', '99')
+            self.refused(refused, 'crop it to its art' if told else 'simplify it')
         # A page on its side, and a line by itself, no higher than 24 pixels and of 16 letters.
         for told, turned, *what in ((True, True, 5, 12, 2, 0), (False, True, 3, 12, 2, 0), (True, False, 2, 20, 2, 0),
                                     (True, True, 2, 20, 2, 0), (False, False, 2, 15, 2, 0), (False, False, 2, 20, 5, 0)):
