@@ -18,6 +18,7 @@
  * and nine of ten by 0.13 (tests/outside/picture_widths.py); thinner ones by up to a pixel. */
 #define SURE_STEPS_PX 1.42
 #define SURE_GREY_PX 0.45
+#define SURE_NOISE 2.8    /* two deviations of the distance between two edges that noise moves */
 #define SURE_LEAST_MM 0.1 /* to speak of */
 
 #define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */
@@ -126,7 +127,8 @@ static nw_status trace_once(nw_loading *loading, const nw_ink *ink, const nw_pic
 static nw_status note_coarse(nw_loading *loading)
 {
     nw_art *art = loading->art;
-    art->sure = art->sized ? (art->trace.grey ? SURE_GREY_PX : SURE_STEPS_PX) * art->unit_mm : 0;
+    double pixels = art->trace.grey ? SURE_GREY_PX + SURE_NOISE * art->picture.off : SURE_STEPS_PX;
+    art->sure = art->sized ? pixels * art->unit_mm : 0;
     return art->sure >= SURE_LEAST_MM ? nw_art_note(loading, (nw_note){.code = NW_NOTE_COARSE})
                                       : NW_OK;
 }
@@ -138,7 +140,7 @@ static nw_status edges_check(const nw_loading *loading, const nw_ink *ink)
     return count / NW_EDGES_EACH <= most
                ? NW_OK
                : nw_fail_advised(
-                     loading->error, NW_BAD_INPUT, NW_ADVICE_POINTS,
+                     loading->error, NW_BAD_INPUT, nw_art_points_advice(loading),
                      "the art's outlines run along %llu pixels, more than %d times %llu",
                      (unsigned long long)count, NW_EDGES_EACH, (unsigned long long)most);
 }

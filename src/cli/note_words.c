@@ -354,7 +354,9 @@ static void coarse_write(const note_about *report, nw_text *line)
 {
     nw_text_add(line, "a pixel is ");
     nw_write_length(line, report->art->unit_mm, report->inch);
-    nw_text_add(line, " of the art, so widths are sure to about ");
+    nw_text_add(line, " of the art");
+    nw_text_add(line, report->art->picture.off > 0 ? ", and there is noise" : "");
+    nw_text_add(line, ", so widths are sure to about ");
     nw_write_length(line, report->art->sure, report->inch);
     nw_text_add(line, ", and to a pixel where they are hardly one; a larger picture tells more");
 }

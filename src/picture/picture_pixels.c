@@ -29,6 +29,7 @@ nw_status nw_reading_picture(reading *g)
         g->picture->height = g->raster.height;
         g->picture->squares = g->raster.coarse.squares ? g->raster.coarse.squares : 1;
         g->picture->sigma = g->raster.coarse.sigma;
+        g->picture->off = g->raster.coarse.off;
         g->picture->ppi = g->raster.ppi / g->picture->squares;
         g->picture->density = g->raster.values;
         g->raster.values = NULL;

@@ -1,6 +1,7 @@
 /* Small pictures written out by hand: reading, and the ramp from paper to ink. */
 #include "picture_text.h"
 
+#include <picture/ink/ink_levels.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -196,9 +197,22 @@ START_TEST(what_a_browser_loses_of_half_clear_pixels_does_not_count)
 }
 END_TEST
 
+/* Squares of two pixels, at the right and below filled up with the outermost ones. */
+START_TEST(what_is_left_over_of_whole_squares_counts)
+{
+    uint8_t values[] = {0, 4, 8, 8, 100, 4, 8, 8, 8, 200, 10, 20, 30, 40, 50};
+    uint32_t width = 5, height = 3;
+    nw_coarseness coarse = {.squares = 2};
+    ck_assert(nw_noise_lower(values, &width, &height, false, &coarse));
+    ck_assert(width == 3 && height == 2);
+    ck_assert_mem_eq(values, ((uint8_t[]){4, 8, 150, 15, 35, 50}), 6);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {run_lengths_of_bmp,
+                                  what_is_left_over_of_whole_squares_counts,
                                   a_missing_library_is_named,
                                   all_kinds_of_pnm_read_alike,
                                   bad_pnm_is_refused,

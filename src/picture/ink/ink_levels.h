@@ -21,15 +21,15 @@ void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 
 /* What was done about a picture's noise, or that its edges are soft: means of squares of so many
  * pixels' sides were taken, and smoothed by a Gaussian of this deviation in such squares; 1 and 0
- * where there was no need. */
+ * where there was no need. What is left of the noise moves edges by `off` squares, in the mean. */
 typedef struct {
     uint32_t squares;
-    double sigma;
+    double sigma, off;
 } nw_coarseness;
 
 /* Lowers the noise of levels, as far as it asks for and an outline does not need the detail, and
- * says how in coarse; or, unless `find`, as coarse says. What is left over at the right and below
- * of whole squares is lost. False when memory runs out. */
+ * says how in coarse; or, unless `find`, as coarse says. Squares that reach beyond the right or
+ * lower edge count. False when memory runs out. */
 bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool find,
                     nw_coarseness *coarse);
 

@@ -138,13 +138,28 @@ static double edge_blur(const uint8_t *values, uint32_t width, uint32_t height, 
     return crossings ? 4 / NW_PI / 1.35 * (double)inside / (double)crossings : 0;
 }
 
-/* Replaces squares of pixels by their means; what is left over at the right and below is lost. */
+/* The sum of a square that may reach beyond the edge, where the outermost pixels go on. */
+static uint32_t square_sum_held(const uint8_t *values, size_t width, size_t height, size_t x,
+                                size_t y, size_t side)
+{
+    uint32_t sum = 0;
+    for (size_t j = y; j < y + side; j++)
+        for (size_t i = x; i < x + side; i++)
+            sum += values[(j < height ? j : height - 1) * width + (i < width ? i : width - 1)];
+    return sum;
+}
+
+/* Replaces squares of pixels by their means. */
 static void shrink(uint8_t *values, uint32_t *width, uint32_t *height, uint32_t side)
 {
-    uint32_t across = *width / side, down = *height / side, area = side * side;
+    uint32_t across = (*width + side - 1) / side, down = (*height + side - 1) / side;
+    uint32_t area = side * side;
     for (uint32_t y = 0; y < down; y++) {
         for (uint32_t x = 0; x < across; x++) {
-            uint32_t sum = square_sum(values, *width, (size_t)x * side, (size_t)y * side, side);
+            size_t left = (size_t)x * side, top = (size_t)y * side;
+            bool inside = left + side <= *width && top + side <= *height;
+            uint32_t sum = inside ? square_sum(values, *width, left, top, side)
+                                  : square_sum_held(values, *width, *height, left, top, side);
             values[(size_t)y * across + x] = (uint8_t)((sum + area / 2) / area);
         }
     }
@@ -244,22 +259,24 @@ static bool smooth(uint8_t *values, uint32_t width, uint32_t height, double sigm
 /* As far as sharp edges allow; and further where edges are blurred anyway, so that noise, `part` of
  * the contrast, moves them by OFF_PX. How blurred is seen the better the less noise is left. */
 static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, double part,
-                         double *sigma)
+                         nw_coarseness *coarse)
 {
     double wanted = part / NOISE_LEFT / WHITE_FALLS, step;
     double most = fmin(SIGMA_MOST, fmax(width, height) / SIGMA_SIDE);
-    *sigma = step = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted));
+    double sigma = step = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted));
     for (int round = 0; round < ROUNDS && step > 0; round++) {
         if (!smooth(values, width, height, step))
             return false;
         levels_of_two means = means_find(values, (size_t)width * height);
         double blur = edge_blur(values, width, height, means),
-               own = sqrt(fmax(0, blur * blur - *sigma * *sigma));
-        double steady = part * sqrt(2 * NW_PI) * blur / OFF_PX / WHITE_FALLS;
-        double more = fmin(fmin(most, own), steady);
-        step = more > WORTH * *sigma ? sqrt(more * more - *sigma * *sigma) : 0;
-        *sigma = step > 0 ? more : *sigma;
+               own = sqrt(fmax(0, blur * blur - sigma * sigma));
+        double moved = part * sqrt(2 * NW_PI) * blur / WHITE_FALLS; /* times sigma */
+        double more = fmin(fmin(most, own), moved / OFF_PX);
+        coarse->off = moved / sigma;
+        step = more > WORTH * sigma ? sqrt(more * more - sigma * sigma) : 0;
+        sigma = step > 0 ? more : sigma;
     }
+    coarse->sigma = sigma;
     return true;
 }
 
@@ -282,5 +299,5 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
         coarse->squares = squares;
         shrink(values, width, height, coarse->squares);
     }
-    return !noisy || smooth_found(values, *width, *height, part / coarse->squares, &coarse->sigma);
+    return !noisy || smooth_found(values, *width, *height, part / coarse->squares, coarse);
 }
