@@ -16,6 +16,7 @@
 #define LARGE_OF_WIDTH 6.0   /* on an outline so large */
 #define LONGER_THAN_SHORTEST 3.0
 #define RINGS_MOST 1000
+#define ONE_WAY_COSINE 0.55 /* of 57 degrees: a strip's foot is as wide as it */
 
 typedef struct {
     nw_point a, b; /* ends of the chord */
@@ -190,24 +191,45 @@ static double shortest_from(const rims *all, int ring)
     return least;
 }
 
-static bool is_longer(const strip *s, const rims *all)
+/* What is no longer than wide is short, however near the walls come elsewhere. */
+static bool is_longer(const strip *s, const rims *all, double width)
 {
     double shortest = 0;
     for (int i = 0; i < 2; i++)
         if (all->hole[s->feet[i].ring])
             shortest = fmax(shortest, shortest_from(all, s->feet[i].ring));
-    return s->length > LONGER_THAN_SHORTEST * shortest + ON_MM;
+    return s->length > fmax(LONGER_THAN_SHORTEST * shortest, width) + ON_MM;
 }
 
-/* Counts what several feet hold, and where all of them are within a quarter turn. */
+/* Marks what the strips that do not touch a ring join to the edge of its polygon. */
+static void joined_find(const strip *strips, size_t count, const rims *all, int without,
+                        bool joined[RINGS_MOST])
+{
+    for (int k = 0; k < all->count; k++)
+        joined[k] = !all->hole[k];
+    for (bool more = true; more;) {
+        more = false;
+        for (size_t i = 0; i < count; i++) {
+            int a = strips[i].feet[0].ring, b = strips[i].feet[1].ring;
+            if (a != without && b != without && joined[a] != joined[b])
+                joined[a] = joined[b] = more = true;
+        }
+    }
+}
+
+/* Counts what several feet hold, not those of what hangs on it, and where all of them are within a
+ * quarter turn. */
 static void sides_count(const strip *strips, size_t count, const rims *all, placed_bridges *sum)
 {
     for (int ring = 0; ring < all->count; ring++) {
         nw_point feet[100], centre;
+        bool joined[RINGS_MOST];
+        joined_find(strips, count, all, ring, joined);
         size_t n = 0;
         for (size_t i = 0; i < count && n < 100; i++)
             for (int k = 0; k < 2; k++)
-                if (all->hole[ring] && strips[i].feet[k].ring == ring)
+                if (all->hole[ring] && strips[i].feet[k].ring == ring &&
+                    joined[strips[i].feet[1 - k].ring])
                     feet[n++] = strips[i].feet[k].middle;
         if (n < 2)
             continue;
@@ -221,6 +243,7 @@ static void sides_count(const strip *strips, size_t count, const rims *all, plac
                 apart = fmin(apart, nw_dot(nw_unit(centre, feet[i]), nw_unit(centre, feet[k])));
         sum->twice++;
         sum->one_sided += apart > 0;
+        sum->one_way += apart > ONE_WAY_COSINE;
         GEOSGeom_destroy(mass);
         GEOSGeom_destroy(area);
     }
@@ -244,7 +267,7 @@ void placed_bridges_count(const nw_region *before, const nw_region *after, doubl
                      foot_at_detail(&strips[i].feet[k], all.rings[strips[i].feet[k].ring], width);
         sum->crooked += is_crooked(&strips[i]);
         sum->at_detail += detail;
-        sum->longer += is_longer(&strips[i], &all);
+        sum->longer += is_longer(&strips[i], &all, width);
     }
     sum->bridges += count;
     sides_count(strips, count, &all, sum);

@@ -9,7 +9,8 @@ typedef struct {
     size_t crooked;   /* a foot of which is off square to the strip by more than it need be */
     size_t at_detail; /* a foot of which is at a corner or a detail of a large outline */
     size_t twice;     /* islands that several hold, */
-    size_t one_sided; /* all on one side of the centre of mass */
+    size_t one_sided; /* all on one side of the centre of mass, */
+    size_t one_way;   /* and nearly the same way from it */
     size_t longer;    /* than three times the shortest way to what they hold */
 } placed_bridges;
 
