@@ -76,7 +76,7 @@ static void ink_more(const nw_picture *picture, nw_text *line)
                        picture->sigma > 0 ? "noise is" : "soft edges are", picture->squares,
                        picture->squares);
     } else if (picture->sigma > 0) {
-        nw_text_add(line, "; its noise is smoothed away");
+        nw_text_add(line, "; its noise is smoothed");
     }
     nw_text_add(line, picture->dark_too ? "; --ink dark takes the dark part" : "");
     nw_text_add(line, picture->clear_too ? "; --ink alpha takes all that is not transparent" : "");
@@ -355,10 +355,10 @@ static void coarse_write(const note_about *report, nw_text *line)
     nw_text_add(line, "a pixel is ");
     nw_write_length(line, report->art->unit_mm, report->inch);
     nw_text_add(line, " of the art");
-    nw_text_add(line, report->art->picture.off > 0 ? ", and there is noise" : "");
+    nw_text_add(line, report->art->picture.off > 0 ? ", with noise" : "");
     nw_text_add(line, ", so widths are sure to about ");
     nw_write_length(line, report->art->sure, report->inch);
-    nw_text_add(line, ", and to a pixel where they are hardly one; a larger picture tells more");
+    nw_text_add(line, ", and to a pixel if hardly one; a larger picture tells more");
 }
 
 nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line)

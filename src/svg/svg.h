@@ -31,10 +31,10 @@ typedef struct {
     size_t rings;     /* lines without fill in a layer of outlines, which enclose the art */
     size_t gaps;      /* in these, for tabs */
     nw_unread unread;
-    char others[120]; /* the first few images and effects of these */
-    size_t off_page;  /* shapes wholly beyond the page's edge or clipped away */
-    bool light;       /* all fills are near white, so all of them were taken as ink */
-    bool sized;       /* the file states its size in real units */
+    char others[30]; /* the first few images and effects of these */
+    size_t off_page; /* shapes wholly beyond the page's edge or clipped away */
+    bool light;      /* all fills are near white, so all of them were taken as ink */
+    bool sized;      /* the file states its size in real units */
 } nw_svg_notes;
 
 /* True when the bytes look like an XML document with an svg root. */

@@ -2,6 +2,7 @@
 import json
 import math
 import os
+import random
 import re
 import subprocess
 import xml.etree.ElementTree as ElementTree
@@ -175,6 +176,20 @@ class Verdict(Case):
         note = re.search(r'narrows: the ink is all but paper.*?(?=\nnarrows|\Z)', err.strip(), re.S)[0]
         self.assertLessEqual(len(note.splitlines()), 2, note)
         self.assertIn('--ink alpha takes all', ' '.join(note.split()))
+
+    def test_notes_have_two_lines_at_most(self):
+        """A noisy picture of few pixels, and a drawing of effects with long names."""
+        grain = random.Random(1)
+        self.write('noisy.pgm', pgm([bytes(max(0, min(255, int((60 if math.hypot(x - 200, y - 200) < 150 else 200)
+                                                               + grain.gauss(0, 30)))) for x in range(400))
+                                     for y in range(400)]))
+        masked = ''.join(f'<g id="a-mask-of-the-name-{k}" mask="url(#m)"><path d="M{k}0 5h8v8h-8z"/></g>'
+                         for k in range(6))
+        self.write('masked.svg', svg(masked + masked.replace('mask', 'filter'), 100, 100))
+        for name, *size in (('noisy.pgm', '--wide', '200mm'), ('masked.svg',)):
+            notes = re.split(r'\n(?=narrows: )', self.run_here('check', name, *size, *INSIDE, '3mm').err.decode().strip())
+            self.assertTrue(any('with noise' in note or 'not applied' in note for note in notes), notes)
+            self.assertEqual([note for note in notes if len(note.splitlines()) > 2], [])
 
     def test_what_was_not_judged_is_in_the_verdict(self):
         square, text = '<path d="M5 5h40v40h-40z"/>', '<text x="5" y="70">Row</text>'
