@@ -279,17 +279,45 @@ static bool line_finish(nw_path *line, bool open, nw_drawing *lines)
     return (!open || line->count > 0 || nw_path_line(line, line->start)) && line_end(line, lines);
 }
 
-/* Along the middle line, or beside it where the stock behind one wall cannot give its share. */
-static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, nw_drawing *lines)
+/* From the centre of a sample's disc to where the wide one has to run: beside the middle line where
+ * the stock behind one wall cannot give its share. */
+static nw_point beside_middle(const nw_wall_sample *s, nw_point centre)
+{
+    nw_point there = nw_unit(s->foot, s->centre);
+    return nw_plus(nw_plus(centre, s->normal, s->lack), there, s->there_lack);
+}
+
+/* Does the disc reach the wall's tip on the way to a neighbour of the sample? *centre: where. */
+static bool reaches_tip(const nw_moving *m, const nw_flank *wall, const nw_wall_sample *s,
+                        const nw_wall_sample *next, nw_point *centre)
+{
+    if (!wall->has_tip || !s->counts || next->counts || next->beyond || next->partner < 0)
+        return false;
+    double reach = m->radius + NW_CLEAR_MM;
+    nw_point way = nw_minus(next->centre, s->centre), from = nw_minus(s->centre, wall->tip);
+    double square = nw_dot(way, way), near = nw_dot(from, way);
+    double left = near * near - square * (nw_dot(from, from) - reach * reach);
+    if (square == 0 || left < 0 || nw_distance(next->centre, wall->tip) > reach)
+        return false;
+    *centre = nw_plus(s->centre, way, (-near - sqrt(left)) / square);
+    return true;
+}
+
+/* Along the middle line, and up to where the disc touches the tip: else a hair of it is left. */
+static bool middle_draw(const nw_moving *m, const nw_wall_samples *list, const nw_flank *wall,
+                        nw_drawing *lines)
 {
     nw_path line = {0};
     bool open = false, done = true;
     for (size_t k = 0; k < list->count && done; k++) {
         const nw_wall_sample *s = &list->items[k];
+        nw_point end;
         if (s->counts) {
-            nw_point there = nw_unit(s->foot, s->centre);
-            nw_point centre = nw_plus(s->centre, s->normal, s->lack);
-            done = line_to(m, nw_plus(centre, there, s->there_lack), &open, &line, lines);
+            if (k > 0 && reaches_tip(m, wall, s, s - 1, &end))
+                done = line_to(m, beside_middle(s, end), &open, &line, lines);
+            done = done && line_to(m, beside_middle(s, s->centre), &open, &line, lines);
+            if (done && k + 1 < list->count && reaches_tip(m, wall, s, s + 1, &end))
+                done = line_to(m, beside_middle(s, end), &open, &line, lines);
         } else if (s->tight) {
             done = line_finish(&line, open, lines);
             open = false;
@@ -354,7 +382,7 @@ static bool lines_draw(const nw_moving *m, nw_wall_samples *list, const nw_flank
     if (!moves)
         return false;
     lacks_smooth(m, list, moves);
-    bool done = middle_draw(m, list, lines);
+    bool done = middle_draw(m, list, wall, lines);
     if (done && !wall->dead_ends) {
         moves_smooth(m, list, moves);
         done = runs_draw(m, list, moves, lines);

@@ -10,21 +10,30 @@
 
 #define ARC_OF_RADIUS 0.05     /* between points on an arc; chords are within 3e-4 of the radius */
 #define LONGEST_OF_RADIUS 0.25 /* between points on a line, for curves are held to points only */
+#define LINE_OF_RADIUS 3.0     /* longer ones stay lines; a curve is drawn in shorter ones */
 #define FLAT_OF_RADIUS 1e-5
 #define FIT_MM 0.002
 #define CORNER_RAD 0.25 /* five times what two chords of an arc turn */
 
 /* A ring's points, the last not repeated. */
 typedef struct {
-    nw_point *items;
+    nw_point at;
+    bool line; /* from here to the next: it stays one */
+} ring_point;
+
+typedef struct {
+    ring_point *items;
     size_t count, capacity;
 } ring_points;
 
-static bool ring_push(ring_points *ring, nw_point p)
+static bool ring_push(ring_points *ring, nw_point p, bool line)
 {
-    if (ring->count && nw_distance(p, ring->items[ring->count - 1]) <= NW_SAME_MM)
+    if (ring->count && nw_distance(p, ring->items[ring->count - 1].at) <= NW_SAME_MM) {
+        ring->items[ring->count - 1].line = line;
         return true;
-    return nw_push(&ring->items, &ring->count, &ring->capacity, &p, sizeof p);
+    }
+    ring_point point = {p, line};
+    return nw_push(&ring->items, &ring->count, &ring->capacity, &point, sizeof point);
 }
 
 static bool ring_read(const nw_path *path, double radius, ring_points *ring)
@@ -39,55 +48,74 @@ static bool ring_read(const nw_path *path, double radius, ring_points *ring)
                      nw_distance(step->b, step->to);
             apart = ARC_OF_RADIUS;
         }
-        int count = (int)fmax(ceil(length / (apart * radius)), 1);
+        bool line = step->kind == NW_LINE && length > LINE_OF_RADIUS * radius;
+        int count = line ? 1 : (int)fmax(ceil(length / (apart * radius)), 1);
         for (int k = 0; k < count && good; k++)
-            good = ring_push(ring, k ? nw_step_at(from, step, (double)k / count) : from);
+            good = ring_push(ring, k ? nw_step_at(from, step, (double)k / count) : from, line);
     }
-    if (ring->count > 1 && nw_distance(ring->items[0], ring->items[ring->count - 1]) <= NW_SAME_MM)
+    if (ring->count > 1 &&
+        nw_distance(ring->items[0].at, ring->items[ring->count - 1].at) <= NW_SAME_MM)
         ring->count--;
     return good;
 }
 
-static bool is_corner(const ring_points *ring, size_t i)
+/* The way from point i of the ring to the next. */
+static nw_point way_from(const ring_points *ring, size_t i)
 {
     size_t n = ring->count;
-    nw_point in = nw_minus(ring->items[i], ring->items[(i + n - 1) % n]);
-    nw_point out = nw_minus(ring->items[(i + 1) % n], ring->items[i]);
-    double turn = nw_angle(in, out);
+    return nw_minus(ring->items[(i + 1) % n].at, ring->items[i % n].at);
+}
+
+static bool is_corner(const ring_points *ring, size_t i)
+{
+    double turn = nw_angle(way_from(ring, i + ring->count - 1), way_from(ring, i));
     return fabs(turn) > CORNER_RAD;
 }
 
-/* The smooth run from point first to point last of the doubled list. */
-static bool run_fit(const nw_point *points, size_t first, size_t last, size_t n, bool smooth,
+/* Corners, and both ends of lines. */
+static bool is_joint(const ring_points *ring, size_t i)
+{
+    size_t n = ring->count;
+    return ring->items[i % n].line || ring->items[(i + n - 1) % n].line || is_corner(ring, i);
+}
+
+/* The smooth run from point first to point last, which may be beyond the ring's end; points: room
+ * for it. It goes on as a line does that it joins smoothly. */
+static bool run_fit(const ring_points *ring, size_t first, size_t last, nw_point *points,
                     nw_path *path)
 {
-    nw_point leave = nw_minus(points[first + 1], points[first]);
-    nw_point arrive = nw_minus(points[last], points[last - 1]);
-    if (smooth) /* a ring without corners: the same direction through its only joint */
-        leave = arrive = nw_minus(points[first + 1], points[(first + n - 1) % n]);
-    return nw_path_fit(path, points + first, last - first + 1, leave, arrive, FIT_MM);
+    size_t n = ring->count, before = first + n - 1;
+    for (size_t i = first; i <= last; i++)
+        points[i - first] = ring->items[i % n].at;
+    nw_point leave = way_from(ring, first), arrive = way_from(ring, last - 1);
+    if (ring->items[first % n].line)
+        return nw_path_line(path, points[1]);
+    if (!is_joint(ring, first)) /* a ring without corners: the same way through its only joint */
+        leave = arrive = nw_minus(points[1], ring->items[before % n].at);
+    if (ring->items[before % n].line && !is_corner(ring, first))
+        leave = way_from(ring, before);
+    if (ring->items[last % n].line && !is_corner(ring, last))
+        arrive = way_from(ring, last);
+    return nw_path_fit(path, points, last - first + 1, leave, arrive, FIT_MM);
 }
 
 static bool ring_fit(const ring_points *ring, nw_path *path)
 {
     size_t n = ring->count, first = 0;
-    nw_point *twice = nw_alloc(2 * n + 1, sizeof *twice);
-    while (first < n && !is_corner(ring, first))
+    nw_point *points = nw_alloc(n + 1, sizeof *points);
+    while (first < n && !is_joint(ring, first))
         first++;
-    bool smooth = first == n;
-    first = smooth ? 0 : first;
-    for (size_t i = 0; twice && i <= 2 * n; i++)
-        twice[i] = ring->items[i % n];
-    path->start = ring->items[first];
-    bool done = twice != NULL;
+    first = first == n ? 0 : first;
+    path->start = ring->items[first].at;
+    bool done = points != NULL;
     for (size_t from = first; done && from < first + n;) {
         size_t to = from + 1;
-        while (to < first + n && !is_corner(ring, to % n))
+        while (to < first + n && !is_joint(ring, to))
             to++;
-        done = run_fit(twice, from, to, n, smooth, path);
+        done = run_fit(ring, from, to, points, path);
         from = to;
     }
-    free(twice);
+    free(points);
     return done;
 }
 

@@ -162,6 +162,42 @@ static void say_where(const char *side, const GEOSGeometry *places, size_t count
     }
 }
 
+static double extent_of(const GEOSGeometry *shape)
+{
+    nw_box b;
+    GEOSGeom_getExtent(shape, &b.min.x, &b.min.y, &b.max.x, &b.max.y);
+    return fmax(nw_box_width(b), nw_box_height(b));
+}
+
+/* Does the place lead to a part of what the disc covers that is, with the place, no longer than a
+ * tip may lose? A larger bit loses it as a whole, as a blind end, and what a larger bit may lose is
+ * no pinch to a smaller one: whoever fits for a bit fits for every smaller one. */
+static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *opened, double blunt)
+{
+    bool any = false;
+    for (int i = 0; i < GEOSGetNumGeometries(opened) && !any; i++) {
+        const GEOSGeometry *part = GEOSGetGeometryN(opened, i);
+        if (extent_of(part) < blunt && GEOSDistanceWithin(part, place, BAND_MM) == 1) {
+            GEOSGeometry *both = second_combined(GEOSGeom_clone(part), GEOSGeom_clone(place), '+');
+            any = extent_of(both) < blunt;
+            GEOSGeom_destroy(both);
+        }
+    }
+    return any;
+}
+
+/* How many of the gaps that GEOS sees lead to such parts. */
+static size_t tips_count(const trial *t, const GEOSGeometry *area, const GEOSGeometry *narrow,
+                         double d)
+{
+    size_t count = 0;
+    GEOSGeometry *opened = second_opening(area, d / 2, 32);
+    for (int i = 0; i < GEOSGetNumGeometries(narrow); i++)
+        count += leads_to_a_tip(GEOSGetGeometryN(narrow, i), opened, t->widened.after.blunt);
+    GEOSGeom_destroy(opened);
+    return count;
+}
+
 /* Pinches of both sides of the written outline that GEOS sees with the bands so much wider. */
 static size_t geos_pinches_at(const trial *t, double band, bool say)
 {
@@ -174,6 +210,7 @@ static size_t geos_pinches_at(const trial *t, double band, bool say)
     frame.min.x -= margin, frame.min.y -= margin, frame.max.x += margin, frame.max.y += margin;
     GEOSGeometry *narrow = least_pinches(area, t->bit - band, NULL, &gaps);
     GEOSGeometry *thin = least_pinches(rest, t->neck - band, &frame, &necks);
+    gaps -= gaps ? tips_count(t, area, narrow, t->bit - band) : 0;
     if (say) {
         say_where("gap", narrow, gaps);
         say_where("neck", thin, necks);

@@ -296,6 +296,49 @@ START_TEST(a_leg_is_kept_opened_or_trimmed)
 }
 END_TEST
 
+/* The sharpest turn of a joint of the path above a height, in radians. */
+static double sharpest_above(const nw_path *path, double y)
+{
+    nw_point from = path->start, last = {0, 0};
+    double most = 0;
+    for (size_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k];
+        bool curve = step->kind == NW_CURVE;
+        nw_point leave = nw_minus(curve ? step->a : step->to, from);
+        if (k && from.y > y)
+            most = fmax(most, fabs(nw_angle(last, leave)));
+        last = nw_minus(step->to, curve ? step->b : from);
+        from = step->to;
+    }
+    return most;
+}
+
+/* A spike, opened, ends as the bit does, at its old height: no hair of the old tip is left on it.
+ */
+START_TEST(an_opened_spike_has_no_thorn)
+{
+    const nw_point points[] = {{40, 0},    {40, 40}, {21.2, 40}, {20.3, 60},
+                               {18.8, 40}, {0, 40},  {0, 0}};
+    nw_path path = {.closed = true};
+    nw_drawing drawing = {.width = 40, .height = 60};
+    for (size_t i = 0; i < sizeof points / sizeof *points; i++)
+        ck_assert(nw_path_line(&path, points[i]));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widen_options options = options_of(NW_CUT_INSIDE, 3, 0.5);
+    options.stubs = NW_OPEN;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_eq(w.before.spot_count, 1);
+    ck_assert(w.after.fits);
+    ck_assert_double_eq_tol(nw_drawing_box(&w.drawing).max.y, 60, 0.01);
+    ck_assert_uint_eq(w.drawing.count, 1);
+    ck_assert_double_lt(sharpest_above(&w.drawing.paths[0], 45), 0.2);
+    ck_assert_uint_le(w.drawing.paths[0].count, 14); /* two straight walls, a round end, the rest */
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* A room, a trunk of the given width below it, and at its foot a low bar that ends blind on both
  * sides, as a letter's serif does. */
 static nw_drawing trunk_on_a_foot(double trunk)
@@ -641,6 +684,7 @@ int main(void)
                                   an_island_that_loses_its_thick_place_gets_another,
                                   a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
+                                  an_opened_spike_has_no_thorn,
                                   how_far_it_is_is_told,
                                   the_sheets_edge_makes_the_other_side_give_more,
                                   no_room_between_a_sheets_edges_names_no_size};

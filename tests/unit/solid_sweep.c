@@ -36,6 +36,38 @@ START_TEST(along_a_straight_line)
 }
 END_TEST
 
+/* Its walls are two lines as long and as straight, which the round ends leave smoothly. */
+START_TEST(straight_walls_are_lines)
+{
+    const double r = 1.6, length = 20;
+    nw_point start = {3, 4}, way = {0.6, 0.8}, last = {0, 0};
+    nw_path line = {.start = start};
+    nw_drawing lines = {0}, swept;
+    ck_assert(nw_path_line(&line, nw_plus(start, way, length)));
+    ck_assert(nw_drawing_add(&lines, &line));
+    ck_assert_int_eq(nw_drawing_sweep(&lines, r, &swept, NULL), NW_OK);
+    const nw_path *path = &swept.paths[0];
+    nw_point from = path->start;
+    size_t walls = 0;
+    for (size_t k = 0; k < 2 * path->count; k++) { /* round twice, for the joint at the start */
+        const nw_step *step = &path->steps[k % path->count];
+        bool straight = step->kind == NW_LINE;
+        nw_point leave = nw_minus(straight ? step->to : step->a, from);
+        if (straight) {
+            ck_assert_double_eq_tol(fabs(nw_dot(leave, way)), length, 1e-6);
+            walls++;
+        }
+        if (k)
+            ck_assert_double_lt(fabs(nw_angle(last, leave)), 1e-6);
+        last = nw_minus(step->to, straight ? from : step->b);
+        from = step->to;
+    }
+    ck_assert_uint_eq(walls, 4);
+    nw_drawing_free(&swept);
+    nw_drawing_free(&lines);
+}
+END_TEST
+
 START_TEST(along_an_arc)
 {
     const double radii[] = {0.4, 1.5875, 3.175}, round = 25, angle = 2;
@@ -70,7 +102,7 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {along_a_straight_line, along_an_arc,
+    const TTest *const tests[] = {along_a_straight_line, straight_walls_are_lines, along_an_arc,
                                   lines_beside_one_another_are_one_area};
     return TESTS_RUN("solid_sweep", tests);
 }
