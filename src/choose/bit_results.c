@@ -181,7 +181,7 @@ static void result_make(batch *b, size_t k)
     const nw_roll *twice = NULL;
     if (nw_fit_has_band(own))
         twice = &b->bands.rolls[place_in(&b->bands, own->bit)];
-    nw_status status = nw_fit_of_sides(gaps, necks, twice, own, &b->results[k]->fit, NULL);
+    nw_status status = nw_fit_of_sides(gaps, necks, NULL, twice, own, &b->results[k]->fit, NULL);
     if (status != NW_OK)
         batch_fail(b, status);
     else

@@ -58,9 +58,7 @@ nw_status nw_lane_make(const nw_border *border, const nw_fit_options *options, n
         lane->area += lane->rolled.components[c].area;
     nw_sort(lane->missed.items, lane->missed.count, sizeof *lane->missed.items, nw_stretch_order);
     lane->fits = finds.spot_count == 0 && lane->rolled.walls.unpaired == 0;
-    free(finds.spots);
-    free(finds.corners);
-    free(finds.lifts);
+    nw_finds_free(&finds);
     if (status == NW_OK && !good)
         status = nw_fail_memory(error, "the stretches that a bit misses");
     if (status != NW_OK)

@@ -31,6 +31,9 @@ NW_API nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *o
                                 nw_fitter **fitter, nw_error *error);
 NW_API void nw_fitter_free(nw_fitter *fitter);
 
+/* Whether the options ask for the fitter's own cut and stock. */
+NW_API bool nw_fitter_serves(const nw_fitter *fitter, const nw_fit_options *options);
+
 /* As nw_fit_run, for the fitter's outlines, cut and stock. quick: with what it has learnt about
  * them, which costs a fraction; where places tie to within 1e-9 mm the answer may differ in what
  * does not matter. Else from the outlines alone, the very same as nw_fit_run. */

@@ -213,13 +213,25 @@ static nw_status areas_fill(const nw_rolled *gaps, const nw_roll *twice,
     return status;
 }
 
-static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, nw_finds *finds,
-                            nw_fit *fit, nw_error *error)
+/* Necks leave nothing but spots. */
+static nw_status necks_take(const nw_finds *known, nw_finds *finds, nw_error *error)
+{
+    bool good = true;
+    for (size_t k = 0; good && k < known->spot_count; k++)
+        good = nw_push(&finds->spots, &finds->spot_count, &finds->spot_capacity, &known->spots[k],
+                       sizeof *known->spots);
+    return good ? NW_OK : nw_fail_memory(error, "the spots");
+}
+
+/* known: the necks' finds, or NULL. */
+static nw_status sides_sort(const nw_rolled *gaps, const nw_rolled *necks, const nw_finds *known,
+                            nw_finds *finds, nw_fit *fit, nw_error *error)
 {
     const nw_fit_options *options = &fit->options;
     nw_status status = nw_spots_find(gaps, NW_GAP, options, finds, error);
     if (status == NW_OK)
-        status = nw_spots_find(necks, NW_NECK, options, finds, error);
+        status = known ? necks_take(known, finds, error)
+                       : nw_spots_find(necks, NW_NECK, options, finds, error);
     if (status == NW_OK)
         nw_sort(finds->spots, finds->spot_count, sizeof *finds->spots, harm_order);
     if (status == NW_OK && options->with_shapes)
@@ -258,32 +270,34 @@ void nw_borders_free(nw_borders *borders)
     nw_border_free(&borders->kept);
 }
 
-static void finds_free(nw_finds *finds)
+void nw_finds_free(nw_finds *finds)
 {
     free(finds->spots);
     free(finds->corners);
     free(finds->lifts);
+    *finds = (nw_finds){0};
 }
 
-/* The rest of a fit that has its areas. marked: both sides, or NULL. */
-static nw_status spots_fill(const nw_rolled *gaps, const nw_rolled *necks, nw_judged *marked,
-                            nw_fit *fit, nw_error *error)
+/* The rest of a fit that has its areas. known: the necks' finds, marked: both sides, or NULL. */
+static nw_status spots_fill(const nw_rolled *gaps, const nw_rolled *necks, const nw_finds *known,
+                            nw_judged *marked, nw_fit *fit, nw_error *error)
 {
     nw_finds finds = {0};
-    nw_status status = sides_sort(gaps, necks, &finds, fit, error);
+    nw_status status = sides_sort(gaps, necks, known, &finds, fit, error);
     for (int k = 0; status == NW_OK && marked && k < 2; k++)
         status = nw_marks_of(&marked[k].rolled, &finds, &marked[k].marks, error);
-    finds_free(&finds);
+    nw_finds_free(&finds);
     if (status != NW_OK)
         nw_fit_free(fit);
     return status;
 }
 
-nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
-                          const nw_fit_options *options, nw_fit *fit, nw_error *error)
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_finds *known,
+                          const nw_roll *twice, const nw_fit_options *options, nw_fit *fit,
+                          nw_error *error)
 {
     nw_status status = areas_fill(gaps, twice, options, fit, error);
-    return status == NW_OK ? spots_fill(gaps, necks, NULL, fit, error) : status;
+    return status == NW_OK ? spots_fill(gaps, necks, known, NULL, fit, error) : status;
 }
 
 /* On the sides' borders; marks: theirs too. */
@@ -300,7 +314,7 @@ static nw_status fit_from(nw_fit_sides *sides, const nw_fit_options *options, bo
         status = nw_rolled_make(&sides->borders.kept, used.neck, &used, necks, error);
     if (status == NW_OK)
         status = areas_fill(gaps, NULL, &used, fit, error);
-    return status == NW_OK ? spots_fill(gaps, necks, marks ? sides->judged : NULL, fit, error)
+    return status == NW_OK ? spots_fill(gaps, necks, NULL, marks ? sides->judged : NULL, fit, error)
                            : status;
 }
 

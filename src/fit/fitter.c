@@ -3,16 +3,20 @@
  *
  * Both sides' borders are made once. What rolling a disc shows of each part of them bounds what
  * larger and smaller discs can find there (roll.c), so after a few diameters most of the way is
- * known before it is rolled. A least neck that stays need not be rolled again at all.
+ * known before it is rolled. A least neck that stays need not be rolled again at all, nor its spots
+ * be found.
  */
 #include <fit/fit.h>
 
 #include <stdlib.h>
+#include <string.h>
 
 struct nw_fitter {
     nw_borders borders;
     nw_fit_options options; /* the cut and the stock */
     nw_rolled necks;        /* of the last quick fit; its diameter is 0 before */
+    nw_finds neck_spots;    /* theirs, */
+    double blunt;           /* for such tips */
 };
 
 nw_status nw_fitter_make(const nw_region *region, const nw_fit_options *options, nw_fitter **fitter,
@@ -37,6 +41,7 @@ void nw_fitter_free(nw_fitter *fitter)
 {
     if (!fitter)
         return;
+    nw_finds_free(&fitter->neck_spots);
     nw_rolled_free(&fitter->necks);
     nw_borders_free(&fitter->borders);
     free(fitter);
@@ -52,12 +57,28 @@ static nw_fit_options options_of(const nw_fitter *fitter, const nw_fit_options *
     return own;
 }
 
-static nw_status necks_roll(nw_fitter *fitter, const nw_fit_options *used, nw_error *error)
+/* Without a sheet that has edges its place, which moves with the bit, is nothing. */
+bool nw_fitter_serves(const nw_fitter *fitter, const nw_fit_options *options)
 {
-    if (fitter->necks.diameter == used->neck)
+    const nw_fit_options *own = &fitter->options;
+    return own->cut == options->cut && own->has_stock == options->has_stock &&
+           (!own->has_stock || !memcmp(&own->stock, &options->stock, sizeof own->stock));
+}
+
+static nw_status necks_find(nw_fitter *fitter, const nw_fit_options *used, nw_error *error)
+{
+    if (fitter->necks.diameter == used->neck && fitter->blunt == used->blunt)
         return NW_OK;
+    nw_finds_free(&fitter->neck_spots);
     nw_rolled_free(&fitter->necks);
-    return nw_rolled_make(&fitter->borders.kept, used->neck, used, &fitter->necks, error);
+    fitter->blunt = used->blunt;
+    nw_status status =
+        nw_rolled_make(&fitter->borders.kept, used->neck, used, &fitter->necks, error);
+    if (status == NW_OK)
+        status = nw_spots_find(&fitter->necks, NW_NECK, used, &fitter->neck_spots, error);
+    if (status != NW_OK)
+        nw_rolled_free(&fitter->necks);
+    return status;
 }
 
 static nw_status fit_quickly(nw_fitter *fitter, const nw_fit_options *options, nw_fit *fit,
@@ -68,11 +89,12 @@ static nw_status fit_quickly(nw_fitter *fitter, const nw_fit_options *options, n
     nw_rolled gaps = {0};
     nw_status status = nw_fit_options_fill(&used, error);
     if (status == NW_OK)
-        status = necks_roll(fitter, &used, error);
+        status = necks_find(fitter, &used, error);
     if (status == NW_OK)
         status = nw_rolled_make(&fitter->borders.cut, used.bit, &used, &gaps, error);
     if (status == NW_OK)
-        status = nw_fit_of_sides(&gaps, &fitter->necks, NULL, &used, fit, error);
+        status =
+            nw_fit_of_sides(&gaps, &fitter->necks, &fitter->neck_spots, NULL, &used, fit, error);
     nw_rolled_free(&gaps);
     return status;
 }

@@ -103,6 +103,7 @@ typedef struct {
 
 nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
                         nw_finds *finds, nw_error *error);
+void nw_finds_free(nw_finds *finds);
 
 /* Whether there are spots, and where. */
 typedef struct {
@@ -164,10 +165,11 @@ bool nw_fit_has_band(const nw_fit_options *options);
 nw_status nw_fit_cut_area(const nw_border *border, double radius, const nw_fit_options *options,
                           const nw_roll *twice, double *area, nw_error *error);
 
-/* The same once both sides have rolled, at the sizes in options; and twice, the disc for the band,
- * where that has rolled too; else NULL. */
-nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_roll *twice,
-                          const nw_fit_options *options, nw_fit *fit, nw_error *error);
+/* The same once both sides have rolled, at the sizes in options; with what was found in the necks
+ * by the same options, and twice, the disc for the band, where these are known; else NULL. */
+nw_status nw_fit_of_sides(const nw_rolled *gaps, const nw_rolled *necks, const nw_finds *known,
+                          const nw_roll *twice, const nw_fit_options *options, nw_fit *fit,
+                          nw_error *error);
 
 /* A stretch of ring from `from` to `to` millimetres from its start. */
 typedef struct {

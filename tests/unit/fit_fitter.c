@@ -3,6 +3,7 @@
 
 #include "../tests.h"
 
+#include <art/job.h>
 #include <choose/choose.h>
 #include <choose/judge.h>
 
@@ -69,7 +70,8 @@ static void compare(nw_fitter *fitter, const nw_region *region, const nw_fit_opt
     nw_fit_free(&plain);
 }
 
-/* Up, down and to and fro, with the least neck along and on its own, for every kind of cut. */
+/* Up, down and to and fro, with the least neck along and on its own, and tips of two depths, for
+ * every kind of cut. */
 static void fits_of_cut(nw_cut cut)
 {
     shape *s = workshop();
@@ -81,7 +83,8 @@ static void fits_of_cut(nw_cut cut)
     ck_assert(nw_fitter_make(&region, &options, &fitter, &error) == NW_OK);
     for (int k = 0; k < 40; k++) {
         options.bit = 0.5 + 0.25 * (k * 17 % 40);
-        options.neck = k % 3 ? 0 : 2.5;
+        options.neck = k / 6 % 2 ? 0 : 2.5;
+        options.blunt = k % 4 < 2 ? 0 : 0.2;
         compare(fitter, &region, &options);
         if (k == 20)
             for (double d = 0.5; d < 30; d *= 1.7)
@@ -126,6 +129,33 @@ START_TEST(what_is_left_is_what_the_fit_tells)
 }
 END_TEST
 
+/* A sheet without edges is none, wherever it is: with the bit its place moves. */
+START_TEST(it_serves_one_cut_and_one_sheet)
+{
+    shape *s = workshop();
+    nw_region region = shape_region(s);
+    nw_job job = nw_job_defaults();
+    nw_error error = {0};
+    nw_fitter *fitter;
+    job.cut = NW_CUT_OUTSIDE;
+    job.bit = 3;
+    for (int sheet = 0; sheet < 2; sheet++) {
+        job.sheet_width = job.sheet_height = 400 * sheet;
+        nw_fit_options options = nw_job_fit_options(&job), other;
+        options.stock.min = sheet ? (nw_point){-100, -100} : options.stock.min;
+        ck_assert(nw_fitter_make(&region, &options, &fitter, &error) == NW_OK);
+        job.bit += 1;
+        other = nw_job_fit_options(&job);
+        ck_assert(nw_fitter_serves(fitter, &options));
+        ck_assert(nw_fitter_serves(fitter, &other) == (sheet == 0));
+        other.cut = NW_CUT_INSIDE;
+        ck_assert(!nw_fitter_serves(fitter, &other));
+        nw_fitter_free(fitter);
+    }
+    free(s);
+}
+END_TEST
+
 START_TEST(nonsense_is_refused)
 {
     shape *s = workshop();
@@ -152,6 +182,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_quick_fit_says_what_a_fit_from_scratch_says,
-                                  what_is_left_is_what_the_fit_tells, nonsense_is_refused};
+                                  what_is_left_is_what_the_fit_tells,
+                                  it_serves_one_cut_and_one_sheet, nonsense_is_refused};
     return TESTS_RUN("fit_fitter", tests);
 }

@@ -188,18 +188,12 @@ static int result_fill(page *p)
     return p->numbers.failed ? (int)nw_fail_memory(&p->error, "the result") : NW_OK;
 }
 
-static bool same_stock(const nw_fit_options *a, const nw_fit_options *b)
-{
-    return a->has_stock == b->has_stock && !memcmp(&a->stock, &b->stock, sizeof a->stock);
-}
-
 /* What was made for another cut or another sheet goes. */
 static nw_status fitter_find(page *p, const nw_fit_options *options)
 {
-    if (p->fitter && p->fitted.cut == options->cut && same_stock(&p->fitted, options))
+    if (p->fitter && nw_fitter_serves(p->fitter, options))
         return NW_OK;
     engine_fitter_free(p);
-    p->fitted = *options;
     return nw_fitter_make(engine_region(p), options, &p->fitter, &p->error);
 }
 

@@ -24,8 +24,7 @@ typedef struct {
     nw_region region;
     nw_drawing bridged; /* kept with the bridges asked for, and its region; empty: none are */
     nw_region bridged_region;
-    nw_fitter *fitter;     /* of what is judged */
-    nw_fit_options fitted; /* whose cut and stock it is for */
+    nw_fitter *fitter; /* of what is judged */
     nw_fit fit;
     nw_text spots;   /* what --spots says of them */
     double *choices; /* CHOICE numbers each, as page_choices takes them */
