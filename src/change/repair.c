@@ -64,7 +64,7 @@ static void points_hold(nw_moving_art *art, const nw_moving_art_step *s, bool fi
 static void outline_hold(nw_moving_art *art, uint32_t first, uint32_t end, const bool *near)
 {
     for (uint32_t k = first; k < end; k++) {
-        uint32_t last = k > first ? k - 1 : end - 1, next = k + 1 < end ? k + 1 : first;
+        uint32_t last = nw_moving_art_last(art, k), next = k + 1 < end ? k + 1 : first;
         bool stays = art->held[k];
         if (stays || !near[k]) {
             points_hold(art, &art->steps[k], stays || !near[last] || art->steps[last].curve,

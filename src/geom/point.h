@@ -100,6 +100,12 @@ static inline bool nw_box_holds(nw_box box, nw_point p)
     return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
 }
 
+/* So are those of a box within it. */
+static inline bool nw_box_surrounds(nw_box outer, nw_box inner)
+{
+    return nw_box_holds(outer, inner.min) && nw_box_holds(outer, inner.max);
+}
+
 static inline nw_point nw_times(nw_point a, double times)
 {
     return (nw_point){a.x * times, a.y * times};

@@ -48,8 +48,7 @@ static void check_frame(const nw_drawing *drawing, nw_pieces *pieces)
     nw_box hole = largest_hole(drawing, frame);
     for (size_t k = 0; k < pieces->count; k++) {
         const nw_piece *other = &pieces->items[k];
-        if (other->guess == NW_PIECE_ART &&
-            !(nw_box_holds(hole, other->box.min) && nw_box_holds(hole, other->box.max)))
+        if (other->guess == NW_PIECE_ART && !nw_box_surrounds(hole, other->box))
             pieces->items[frame].guess = NW_PIECE_ART;
     }
 }

@@ -17,11 +17,6 @@
 /* A shadow at the edge: that long along one side, no thicker than that part of the other. */
 #define SHADOW_LONG 0.6
 #define SHADOW_THICK 0.15
-static bool inside(nw_box inner, nw_box outer)
-{
-    return inner.min.x >= outer.min.x && inner.min.y >= outer.min.y && inner.max.x <= outer.max.x &&
-           inner.max.y <= outer.max.y;
-}
 
 /* The thickness of a rectangular ring with this box and area: 2 t (w + h) - 4 t² = area. */
 static double ring_thickness(nw_box box, double area)
@@ -41,7 +36,7 @@ static void guess_specks(nw_pieces *pieces, double speck_area)
 
 static double frame_thickest(nw_box box, nw_box page)
 {
-    return inside(page, box) ? TABLE_THICK : FRAME_THICK;
+    return nw_box_surrounds(box, page) ? TABLE_THICK : FRAME_THICK;
 }
 
 static bool is_frame(const nw_pieces *pieces, const nw_piece *piece, nw_box page)
@@ -56,7 +51,7 @@ static bool is_frame(const nw_pieces *pieces, const nw_piece *piece, nw_box page
         const nw_piece *other = &pieces->items[k];
         if (other == piece || other->guess != NW_PIECE_ART)
             continue;
-        if (!inside(other->box, piece->box))
+        if (!nw_box_surrounds(piece->box, other->box))
             return false;
         within += other->area;
     }
