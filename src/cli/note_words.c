@@ -358,7 +358,7 @@ static void coarse_write(const note_about *report, nw_text *line)
     nw_text_add(line, report->art->picture.off > 0 ? ", with noise" : "");
     nw_text_add(line, ", so widths are sure to about ");
     nw_write_length(line, report->art->sure, report->inch);
-    nw_text_add(line, ", and to a pixel if hardly one; a larger picture tells more");
+    nw_text_add(line, ", the thinnest to a pixel; a larger picture tells more");
 }
 
 nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line)
