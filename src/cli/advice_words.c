@@ -8,7 +8,7 @@
 
 static const struct {
     const char *before, *after;
-} words[] = {
+} advice_words[] = {
     [NW_ADVICE_NONE] = {"", ""},
     [NW_ADVICE_PIXELS] = {"", ", or allow more by --max-pixels"},
     [NW_ADVICE_INK] = {"", "; say what is art with --ink or --level"},
@@ -43,6 +43,6 @@ nw_status advice_add(nw_status status, nw_error *error)
     if (status == NW_OK || error->advice == NW_ADVICE_NONE)
         return status;
     nw_error inner = *error;
-    return nw_fail(error, status, "%s%s%s", words[inner.advice].before, inner.message,
-                   words[inner.advice].after);
+    return nw_fail(error, status, "%s%s%s", advice_words[inner.advice].before, inner.message,
+                   advice_words[inner.advice].after);
 }
