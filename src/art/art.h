@@ -41,12 +41,13 @@ typedef struct {
     double fill_area;
     const char *keep, *drop; /* as nw_pieces_choose takes them, NULL: all stay */
     nw_lines lines;
-    double smooth;     /* how far an outline may leave the picture, mm; 0: as nw_trace_defaults */
-    double wide, high; /* the art's own, mm; 0: not given; at most one of the three, */
-    double ppi;        /* but a width and a height that agree; 0: what the art states */
-    double turn_deg;   /* counter-clockwise; the sides are those of the turned art */
-    bool mirror;       /* left to right, before it is turned */
-    bool skip_unread;  /* what cannot be read of a drawing is not wanted, shades as they come */
+    double smooth;       /* how far an outline may leave the picture, mm; 0: as nw_trace_defaults */
+    double wide, high;   /* the art's own, mm; 0: not given; at most one of the three, */
+    double ppi;          /* but a width and a height that agree; 0: what the art states */
+    double turn_deg;     /* counter-clockwise; the sides are those of the turned art */
+    bool mirror;         /* left to right, before it is turned */
+    bool skip_unread;    /* what cannot be read of a drawing is not wanted, shades as they come */
+    bool skip_hairlines; /* lines that are under 0.1 mm wide in a drawing are not wanted */
     uint64_t most_outlines; /* pieces and holes together; 0: NW_OUTLINES_MOST */
     uint64_t most_points;   /* of all outlines, flattened; 0: NW_POINTS_MOST */
     bool need_size;         /* fail when nothing says the size, rather than stay in pixels */
@@ -74,6 +75,7 @@ typedef enum {
     NW_NOTE_PRINT,     /* count of `number` kept pieces are letters as small as text on a screen */
     NW_NOTE_EDGE,      /* touch the picture's edge and may be cut off there */
     NW_NOTE_HAIRLINES, /* what the file holds, count of each: art.svg */
+    NW_NOTE_HAIRLINES_OUT, /* the same where they are left out */
     NW_NOTE_UNSCALED,
     NW_NOTE_BESIDE,        /* lines written beside outlines, such as a bit's path */
     NW_NOTE_RINGS,         /* count lines without fill enclose the art; `number` gaps in them */

@@ -7,8 +7,9 @@ static nw_status bytes_read(nw_loading *loading, const nw_art_source *source)
     size_t length = source->length;
     nw_art *art = loading->art;
     if (nw_svg_known(data, length)) {
-        nw_status status = nw_drawing_read_bounded(data, length, nw_art_more(loading),
-                                                   &art->drawing, &art->svg, loading->error);
+        nw_svg_options options = nw_art_svg_options(loading);
+        nw_status status =
+            nw_drawing_read_as(data, length, &options, &art->drawing, &art->svg, loading->error);
         return status == NW_OK ? nw_art_from_svg(loading) : status;
     }
     nw_picture picture;

@@ -127,9 +127,9 @@ nw_status nw_art_of_pixels(const nw_pixels *pixels, const nw_art_options *option
 static nw_status elements_read(nw_loading *loading, const nw_art_source *source)
 {
     nw_art *art = loading->art;
-    nw_status status =
-        nw_drawing_read_elements(source->elements, source->length, nw_art_more(loading),
-                                 &art->drawing, &art->svg, loading->error);
+    nw_svg_options options = nw_art_svg_options(loading);
+    nw_status status = nw_drawing_read_elements(source->elements, source->length, &options,
+                                                &art->drawing, &art->svg, loading->error);
     return status == NW_OK ? nw_art_from_svg(loading) : status;
 }
 

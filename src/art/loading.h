@@ -48,11 +48,15 @@ static inline uint64_t nw_art_most_points(const nw_loading *loading)
 /* What to do about more: pages of text have many. */
 nw_advice nw_art_points_advice(const nw_loading *loading);
 
-/* How many times more than usual a drawing may ask for. */
-static inline double nw_art_more(const nw_loading *loading)
+/* How an SVG drawing is read: it may ask for as many times more than usual as its outlines may have
+ * points. */
+static inline nw_svg_options nw_art_svg_options(const nw_loading *loading)
 {
     double more = (double)nw_art_most_points(loading) / NW_POINTS_MOST;
-    return more < 1 ? 1 : more > NW_SVG_MORE_MOST ? NW_SVG_MORE_MOST : more;
+    return (nw_svg_options){.more = more < 1                  ? 1
+                                    : more > NW_SVG_MORE_MOST ? NW_SVG_MORE_MOST
+                                                              : more,
+                            .skip_hairlines = loading->options->skip_hairlines};
 }
 
 /* Turns, mirrors and scales the drawing; sets sized and unit_mm. */

@@ -218,10 +218,12 @@ static const struct {
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
     [NW_NOTE_HAIRLINES] =
-        {"line is under 0.1 mm wide in the file and counts as so thin an area; if "
-         "it was to show where to cut, fill its shape instead",
-         "lines are under 0.1 mm wide in the file and count as so thin areas; if "
-         "they were to show where to cut, fill their shapes instead"},
+        {"line under 0.1 mm wide in the file counts as so thin an area: --skip-hairlines leaves it "
+         "out; to cut along it, fill its shape",
+         "lines under 0.1 mm wide in the file count as so thin areas: --skip-hairlines leaves them "
+         "out; to cut along them, fill their shapes"},
+    [NW_NOTE_HAIRLINES_OUT] = {"line under 0.1 mm wide in the file is left out",
+                               "lines under 0.1 mm wide in the file are left out"},
     [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "
                           "file's own size",
                           "lines are as wide however they are scaled, and are taken as wide as in "

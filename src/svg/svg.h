@@ -25,7 +25,8 @@ typedef struct {
 NW_API size_t nw_unread_count(const nw_unread *unread);
 
 typedef struct {
-    size_t hairlines; /* lines so thin, under 0.1 mm, that hardly their area is meant */
+    size_t hairlines; /* lines so thin, under 0.1 mm, that hardly their area is meant, whether they
+                       * count as areas or were left out */
     size_t unscaled;  /* lines as wide whatever the transforms: as in the file's own size */
     size_t beside;    /* lines of class NW_SVG_LINE, and in layers of tabs and paths, left out */
     size_t rings;     /* lines without fill in a layer of outlines, which enclose the art */
@@ -49,16 +50,23 @@ NW_API nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_draw
 #ifdef NARROWS_INSIDE
 #include <svg/svg_elements.h>
 
-/* The same, but that the drawing may ask for so many times the elements, points and crossings that
- * one usually may. more: 1 to NW_SVG_MORE_MOST. */
 #define NW_SVG_MORE_MOST 1e6
-nw_status nw_drawing_read_bounded(const uint8_t *data, size_t length, double more,
-                                  nw_drawing *drawing, nw_svg_notes *notes, nw_error *error);
+
+typedef struct {
+    double more; /* times the elements, points and crossings that a drawing may usually ask for, 1
+                  * to NW_SVG_MORE_MOST */
+    bool skip_hairlines; /* these are counted and left out */
+} nw_svg_options;
+
+/* The same as the options say. */
+nw_status nw_drawing_read_as(const uint8_t *data, size_t length, const nw_svg_options *options,
+                             nw_drawing *drawing, nw_svg_notes *notes, nw_error *error);
 
 /* The same from elements that somebody else has parsed; the tree stays the caller's. bytes: the
  * file's length, which bounds what it may ask for. */
-nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, double more,
-                                   nw_drawing *drawing, nw_svg_notes *notes, nw_error *error);
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes,
+                                   const nw_svg_options *options, nw_drawing *drawing,
+                                   nw_svg_notes *notes, nw_error *error);
 #endif
 
 #endif

@@ -124,6 +124,9 @@ static nw_status nothing_left(const nw_svg_reader *reader, nw_error *error)
                        : !unread->texts ? "a picture"
                                         : "text and a picture");
     }
+    if (reader->options.skip_hairlines && reader->notes.hairlines)
+        return nw_fail(error, NW_BAD_INPUT,
+                       "the drawing has no shape, only lines under 0.1 mm wide");
     if (reader->notes.beside) {
         return nw_fail(error, NW_BAD_INPUT,
                        "the drawing holds only lines without area, as narrows writes them to "
@@ -146,18 +149,19 @@ static nw_status sheets_read(nw_svg_reader *reader)
     return status;
 }
 
-nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes, double more,
-                                   nw_drawing *drawing, nw_svg_notes *notes, nw_error *error)
+nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes,
+                                   const nw_svg_options *options, nw_drawing *drawing,
+                                   nw_svg_notes *notes, nw_error *error)
 {
     *drawing = (nw_drawing){0};
-    nw_svg_reader reader = {.tree = tree, .more = more, .error = error};
+    nw_svg_reader reader = {.tree = tree, .options = *options, .error = error};
     nw_status status = sheets_read(&reader);
     status = status ? status : nw_svg_root_draw(&reader);
     status = status ? status : nw_svg_lines_paint(&reader);
     if (!status) {
         reader.notes.light = paper_becomes_ink(&reader.painting);
-        reader.painting.most_points = (size_t)((double)SVG_MOST_POINTS(bytes) * more);
-        reader.painting.more = more;
+        reader.painting.most_points = (size_t)((double)SVG_MOST_POINTS(bytes) * options->more);
+        reader.painting.more = options->more;
         nw_paint_counts counts;
         status = nw_painting_unite(&reader.painting, drawing, &counts, error);
         reader.notes.off_page += counts.clipped_away;

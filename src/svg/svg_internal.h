@@ -198,7 +198,7 @@ typedef struct nw_svg_reader {
     size_t page_clip; /* as nw_paint_shape.clip */
     nw_svg_notes notes;
     size_t elements, steps;
-    double more; /* times what a file may usually ask for */
+    nw_svg_options options;
     const nw_svg_element *uses[SVG_MOST_USES];
     size_t use_count;
     nw_error *error;

@@ -23,7 +23,7 @@ nw_status nw_svg_count_element(nw_svg_reader *reader, const nw_svg_element *node
         return nw_fail(reader->error, NW_BAD_INPUT, "%selements nest deeper than %d",
                        nw_svg_line(node->line).words, SVG_MOST_DEPTH);
     }
-    double most = SVG_MOST_ELEMENTS * reader->more;
+    double most = SVG_MOST_ELEMENTS * reader->options.more;
     if ((double)++reader->elements > most) {
         return nw_fail_advised(reader->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
                                "%sthe drawing has more than %.0f elements, copies counted",
@@ -138,11 +138,12 @@ nw_status nw_svg_outline_make(nw_svg_reader *reader, const nw_svg_element *node,
         status = nw_fail(reader->error, NW_BAD_INPUT,
                          "%s%.20s has a coordinate that is not finite or beyond %g mm",
                          nw_svg_line(node->line).words, node->name, SVG_FARTHEST_MM);
-    } else if ((double)reader->steps > SVG_MOST_STEPS * reader->more) {
-        status = nw_fail_advised(reader->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
-                                 "%sthe drawing has more than %.0f lines and curves, "
-                                 "copies counted",
-                                 nw_svg_line(node->line).words, SVG_MOST_STEPS * reader->more);
+    } else if ((double)reader->steps > SVG_MOST_STEPS * reader->options.more) {
+        status =
+            nw_fail_advised(reader->error, NW_BAD_INPUT, NW_ADVICE_SIMPLER,
+                            "%sthe drawing has more than %.0f lines and curves, "
+                            "copies counted",
+                            nw_svg_line(node->line).words, SVG_MOST_STEPS * reader->options.more);
     }
     if (status || !drawn)
         nw_drawing_free(outline);

@@ -24,6 +24,11 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
     double scale = sqrt(fabs(map.a * map.d - map.b * map.c));
     if (!(scale > 0))
         return NW_OK;
+    if (style->pen.width * scale < HAIRLINE_MM) {
+        reader->notes.hairlines += line.paint == PAINT_INK;
+        if (reader->options.skip_hairlines)
+            return NW_OK;
+    }
     place.matrix = led;
     nw_drawing way;
     nw_status status = nw_svg_outline_make(reader, node, place, false, &way);
@@ -32,7 +37,6 @@ nw_status nw_svg_stroke_paint(nw_svg_reader *reader, const nw_svg_element *node,
         pen.dashes = style->dashes;
         pen.flatness = PEN_FLATNESS_MM / scale;
         status = nw_drawing_stroke(&way, &pen, &line.outline, reader->error);
-        reader->notes.hairlines += line.paint == PAINT_INK && pen.width * scale < HAIRLINE_MM;
         reader->notes.unscaled += style->unscaled;
         reader->notes.unread.marks += style->marked;
     }

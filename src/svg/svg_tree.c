@@ -184,11 +184,11 @@ static nw_status elements_read(const uint8_t *data, size_t length, nw_svg_elemen
 nw_status nw_drawing_read_svg(const uint8_t *data, size_t length, nw_drawing *drawing,
                               nw_svg_notes *notes, nw_error *error)
 {
-    return nw_drawing_read_bounded(data, length, 1, drawing, notes, error);
+    return nw_drawing_read_as(data, length, &(nw_svg_options){.more = 1}, drawing, notes, error);
 }
 
-nw_status nw_drawing_read_bounded(const uint8_t *data, size_t length, double more,
-                                  nw_drawing *drawing, nw_svg_notes *notes, nw_error *error)
+nw_status nw_drawing_read_as(const uint8_t *data, size_t length, const nw_svg_options *options,
+                             nw_drawing *drawing, nw_svg_notes *notes, nw_error *error)
 {
     nw_svg_elements tree;
     *drawing = (nw_drawing){0};
@@ -197,7 +197,8 @@ nw_status nw_drawing_read_bounded(const uint8_t *data, size_t length, double mor
         status = nw_fail(error, NW_BAD_INPUT,
                          "the file is XML, but not an SVG drawing; save it as plain SVG");
     }
-    status = status ? status : nw_drawing_read_elements(&tree, length, more, drawing, notes, error);
+    status =
+        status ? status : nw_drawing_read_elements(&tree, length, options, drawing, notes, error);
     nw_svg_elements_free(&tree);
     return status;
 }

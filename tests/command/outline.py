@@ -167,7 +167,21 @@ class Outline(Case):
         self.assertEqual(result.status, FITS)
         self.assertEqual([round(piece['area'], 2) for piece in json.loads(result.out)['pieces']],
                          [160, 0.4])
-        self.assertIn('1 line is under 0.1 mm wide', result.talk)
+        self.assertIn('1 line under 0.1 mm wide in the file counts', result.talk)
+
+    def test_hairlines_are_left_out_where_asked(self):
+        """Black and white ones: a square with a black hairline beyond it and a white one across."""
+        self.write('hair.svg', svg('<rect x="5" y="5" width="30" height="30"/><path stroke="black" stroke-width=".05" '
+                                   'd="M20 20H48"/><path stroke="white" stroke-width=".05" d="M20 0V50"/>'))
+        counts = {}
+        for skip in (), ('--skip-hairlines',):
+            result = self.run_here('pieces', 'hair.svg', '--json', *skip)
+            counts[skip] = [piece['area'] for piece in json.loads(result.out)['pieces']]
+        self.assertEqual(len(counts[()]), 2)
+        self.assertEqual(counts['--skip-hairlines',], [900])
+        self.assertIn('1 line under 0.1 mm wide in the file is left out', result.talk)
+        self.write('hair.svg', svg('<path stroke="black" stroke-width=".05" d="M20 20H48"/>'))
+        self.refused(self.run_here('pieces', 'hair.svg', '--skip-hairlines'), 'only lines under 0.1 mm')
 
     def test_lines_beside_outlines_are_left_out_again(self):
         self.write('bell.svg', dumbbell())

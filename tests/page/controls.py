@@ -8,7 +8,8 @@ import case
 from program import BAD, SAMPLES, svg
 from whole import Whole
 
-LETTERED = svg('<path d="M0 0h40v30H0zM42 0h1.5v30h-1.5z" fill="none" stroke="black" stroke-width="4"/><text x="5" y="20">Bow</text>', 60, 40)
+LETTERED = svg('<path d="M0 0h40v30H0zM42 0h1.5v30h-1.5z" fill="none" stroke="black" stroke-width="4"/><text x="5" y="20">Bow</text>'
+               '<path d="M50 5v30" stroke="black" stroke-width=".05"/>', 60, 40)
 # Art; then controls, how they are touched, and what the command says then.
 TOUCHED = [
     ('heron.png', [
@@ -24,7 +25,8 @@ TOUCHED = [
         ('#origin', 'type', 'centre', '--origin centre'), ('#as-cut', 'press', '', '--as-cut'), ('#bit-path', 'press', '', '--bit-path')]),
     ('swan.png', [('#cut', 'up', 1, '--cut inside'), ('#tab-width', 'type', '9', '--tab-width 9mm'), ('#break-tabs', 'press', '', '--break-tabs')]),
     ('eight.png', [('#bridge', 'type', '5', '--bridge 5mm'), ('#bridge-count', 'down', 1, '--bridge-count 1')]),
-    ('lettered.svg', [('#lines', 'down', 1, '--lines outer'), ('#lines', 'down', 2, '--lines inner'), ('#skip-unread', 'press', '', '--skip-unread')])]
+    ('lettered.svg', [('#lines', 'down', 1, '--lines outer'), ('#lines', 'down', 2, '--lines inner'), ('#skip-unread', 'press', '', '--skip-unread'),
+                      ('#skip-hairlines', 'press', '', '--skip-hairlines')])]
 ELSEWHERE = {'choice', 'stubs', 'misses', 'ease', 'level', 'rack-words', 'file', 'rack-file'}  # in whole.py and asked.py, and below
 BEFORE = {'swan.png': ('#cut', 'down', 1)}
 # where there are tabs, or bridges

@@ -85,6 +85,7 @@ function showNotes(notes) {
     const loose = notes.find((note) => / loose|separate parts/.test(note)), words = JSON.stringify(notes);
     sayIn("loose", withControls(loose || ""));
     if (words === state.noted) return;
+    by("hair").hidden = !words.includes("--skip-hairlines") && !state.options.has("skip-hairlines");
     state.noted = words;
     by("notes").replaceChildren(...notes.filter((note) => note !== loose).map((note) => Object.assign(document.createElement("p"), { className: "small", textContent: withControls(note) })));
     if (notes.some((note) => /--lines (outer|inner)/.test(note)) && job.remade) by("lines-looks").open = true; // as pictures to choose by
