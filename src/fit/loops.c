@@ -14,6 +14,10 @@
 /* Crossings this near an end of an arc are the end itself: feet that two arcs share. */
 #define CROSS_SKIN_MM 1e-9
 
+/* What arcs bound from inside is a place where the disc fits; with less than this share of the
+ * disc's area it is where the ends of a wall met within the slack. */
+#define HOLE_LEAST 0.5
+
 typedef struct {
     uint32_t arc, crossing;
     double sweep;
@@ -241,6 +245,15 @@ static double twice_area(const nw_loops *loops, const nw_edge *edge, nw_point or
     return twice + nw_cross(last, nw_minus(wall->last, origin));
 }
 
+static nw_loop_kind kind_of(const nw_loop *loop, bool arcs, double radius)
+{
+    if (loop->area >= 0)
+        return NW_LOOP_OUTER;
+    bool nothing = loop->wall_length < NW_ARC_LEAST_MM ||
+                   (arcs && -loop->area < HOLE_LEAST * NW_PI * radius * radius);
+    return nothing ? NW_LOOP_LENS : NW_LOOP_HOLE;
+}
+
 static bool loop_trace(nw_loops *loops, uint32_t first)
 {
     if (!nw_grow(&loops->loops, &loops->loop_capacity, loops->loop_count + 1, sizeof *loops->loops))
@@ -250,6 +263,7 @@ static bool loop_trace(nw_loops *loops, uint32_t first)
     nw_point origin = loops->walls->walls[loops->edges[first].wall].first;
     double twice = 0, gap = 0;
     nw_point last = {0, 0};
+    bool arcs = false;
     uint32_t e = first;
     do {
         nw_edge *edge = &loops->edges[e];
@@ -258,6 +272,7 @@ static bool loop_trace(nw_loops *loops, uint32_t first)
         if (e != first)
             gap += nw_cross(nw_minus(last, origin), nw_minus(from, origin));
         last = edge->arc ? edge->to : wall->last;
+        arcs = arcs || edge->arc;
         edge->loop = index;
         twice += twice_area(loops, edge, origin);
         if (!edge->arc) {
@@ -267,9 +282,7 @@ static bool loop_trace(nw_loops *loops, uint32_t first)
         e = edge->next;
     } while (e != first && loops->edges[e].loop == NW_NOWHERE);
     loop.area = (twice + gap) / 2;
-    loop.kind = loop.area >= 0                       ? NW_LOOP_OUTER
-                : loop.wall_length < NW_ARC_LEAST_MM ? NW_LOOP_LENS
-                                                     : NW_LOOP_HOLE;
+    loop.kind = kind_of(&loop, arcs, loops->walls->roll->radius);
     loops->loops[index] = loop;
     return true;
 }

@@ -65,7 +65,7 @@ typedef struct {
 typedef enum {
     NW_LOOP_OUTER, /* bounds a residue from outside */
     NW_LOOP_HOLE,  /* bounds it from inside: an island, or a place where the disc fits */
-    NW_LOOP_LENS   /* where discs from both sides overlap: nothing */
+    NW_LOOP_LENS   /* where discs from both sides overlap, or less than rounding: nothing */
 } nw_loop_kind;
 
 typedef struct {

@@ -287,6 +287,27 @@ START_TEST(hairs_and_tiny_steps_leave_no_end_over)
 }
 END_TEST
 
+/* A wall all but straight, with a step of a third of a micrometre in it: where the disc's two ends
+ * there meet lies less than nothing, and no hole of the corner far off at the same height. Points
+ * as they came of clip art. */
+START_TEST(a_step_within_the_slack_joins_nothing)
+{
+    static const double bits[] = {2, 3, 3.175, 4};
+    shape *s = shape_new();
+    SHAPE_RING(s, 83.627269505560, 66.760878096578, 83.561563722002, 66.613432392255,
+               83.494553264267, 66.452053137195, 83.426233356039, 66.275952489444, 83.426115817415,
+               66.275649227706, 83.321489107853, 66.009129285966, 83.215405302894, 65.729340808748,
+               82.215405302894, 63.0, 99, 63.0, 99, 80, 85, 80);
+    SHAPE_RING(s, 60, 66.276, 50, 76.276, 40, 66.276, 50, 56.276);
+    for (size_t i = 0; i < sizeof bits / sizeof *bits; i++) {
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, bits[i], 0.1);
+        ck_assert(fit.fits);
+        nw_fit_free(&fit);
+    }
+    free(s);
+}
+END_TEST
+
 START_TEST(senseless_sizes_are_refused)
 {
     static const double sizes[] = {0, -1, 1001, NAN, INFINITY};
@@ -323,6 +344,7 @@ int main(void)
                             every_wedge_of_a_star_is_a_stub,
                             tips_that_touch_leave_no_end_over,
                             hairs_and_tiny_steps_leave_no_end_over,
+                            a_step_within_the_slack_joins_nothing,
                             senseless_sizes_are_refused};
     return TESTS_RUN("fit_known", tests);
 }
