@@ -33,6 +33,7 @@ NW_API nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const
 typedef enum {
     NW_WIDENED,  /* no longer a spot */
     NW_LEFT,     /* kept */
+    NW_GONE,     /* to be kept, but no longer a spot: it went with what was changed beside it */
     NW_CONFLICT, /* widening it would harm its surroundings: see factor */
     NW_STUCK     /* tried without success */
 } nw_outcome;

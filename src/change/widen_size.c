@@ -27,6 +27,13 @@ static double factor_of(int steps)
     return ceil(100 * nw_power(STEP, steps) - 1e-9) / 100;
 }
 
+/* Is a size looked for at which place i can be widened? What was to be taken out of the art and
+ * could not be is no matter of size. */
+static bool place_sought(const nw_widen_options *options, const nw_widened *w, size_t i)
+{
+    return nw_place_unsolved(w, i) && nw_spot_remedy(options, i, &w->before.spots[i]) == NW_OPEN;
+}
+
 static bool any_unsolved(const nw_widened *w)
 {
     for (size_t i = 0; i < w->before.spot_count; i++)
@@ -57,7 +64,7 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.remedies = NULL; /* of spots that are others at that size */
     for (size_t i = 0; options->remedies && i < w->before.spot_count; i++) {
         nw_form form = w->before.spots[i].form;
-        if (nw_place_unsolved(w, i) && form != NW_PINCH)
+        if (place_sought(options, w, i) && form != NW_PINCH)
             *(form == NW_STUB ? &smaller.stubs : &smaller.misses) = NW_OPEN;
     }
     smaller.ease = fmax(options->ease / f, NW_LEAST_EASE_MM);
@@ -77,6 +84,7 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
 
 /* What is known of each place: the most steps that did not help, and the fewest that did. */
 typedef struct {
+    bool sought;
     int low, high;
 } known;
 
@@ -93,7 +101,7 @@ static void known_add(const nw_widened *w, const bool *clean, int steps, known *
 static int next_steps(const nw_widened *w, const known *places)
 {
     for (size_t i = 0; i < w->before.spot_count; i++)
-        if (nw_place_unsolved(w, i) && places[i].high - places[i].low > 1)
+        if (places[i].sought && places[i].high - places[i].low > 1)
             return places[i].high > MOST_STEPS ? MOST_STEPS : (places[i].low + places[i].high) / 2;
     return 0;
 }
@@ -103,7 +111,7 @@ static int most_wanted(const nw_widened *w, const known *places)
 {
     int most = 0;
     for (size_t i = 0; i < w->before.spot_count; i++)
-        if (nw_place_unsolved(w, i) && places[i].high <= MOST_STEPS && places[i].high > most)
+        if (places[i].sought && places[i].high <= MOST_STEPS && places[i].high > most)
             most = places[i].high;
     return most;
 }
@@ -112,7 +120,7 @@ static void factors_note(nw_widened *w, const known *places, const bool *clean, 
 {
     for (size_t i = 0; i < w->before.spot_count; i++) {
         if (nw_place_unsolved(w, i)) {
-            bool works = places[i].high <= steps && clean[i];
+            bool works = places[i].sought && places[i].high <= steps && clean[i];
             w->notes[i].outcome = works ? NW_CONFLICT : NW_STUCK;
             w->notes[i].factor = works ? factor_of(steps) : 0;
         }
@@ -125,7 +133,7 @@ static nw_status sizes_search(const nw_drawing *drawing, const nw_widen_options 
 {
     nw_status status = NW_OK;
     for (size_t i = 0; i < w->before.spot_count; i++)
-        places[i] = (known){0, MOST_STEPS + 1};
+        places[i] = (known){place_sought(options, w, i), 0, MOST_STEPS + 1};
     for (int steps, sizes = 0; status == NW_OK && sizes < MOST_SIZES &&
                                spent->done < NW_SIZES_MOST && (steps = next_steps(w, places)) > 0;
          sizes++) {

@@ -81,11 +81,13 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 /* ---- the account ----------------------------------------------------------------------------- */
 
 /* Is the place still there, as the later spot that goes back to this one, or as part of it? What is
- * dropped does not move. */
+ * dropped does not move; what is to stay may be of another form now. */
 static bool place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
 {
     const nw_spot *was = &w->out->before.spots[place];
     double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
+    if (w->out->notes[place].outcome == NW_GONE && origin == place)
+        return true;
     if (later->side != was->side || later->form != was->form)
         return false;
     if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
@@ -102,16 +104,19 @@ static void notes_settle(nw_widening *w)
         nw_widen_note *note = &w->out->notes[i];
         bool asked = nw_place_wanted(w, i) || w->refused[i];
         bool refused = note->outcome == NW_CONFLICT && w->refused[i];
-        note->outcome = !asked ? NW_LEFT : NW_WIDENED;
+        note->outcome = !asked ? NW_GONE : NW_WIDENED;
         note->factor = refused ? note->factor : 0;
     }
-    /* What is still there of the wanted ones is not widened after all. */
+    /* What is still there of the wanted ones is not widened after all, and of the others is left.
+     */
     for (size_t k = 0; k < after->spot_count; k++) {
         size_t origin = nw_place_origin(w, &after->spots[k], true);
         for (size_t i = 0; i < before->spot_count; i++) {
             nw_widen_note *note = &w->out->notes[i];
-            if (note->outcome == NW_WIDENED && place_there(w, i, &after->spots[k], origin))
-                note->outcome = note->factor > 1 ? NW_CONFLICT : NW_STUCK;
+            bool gone = note->outcome == NW_GONE;
+            if ((gone || note->outcome == NW_WIDENED) &&
+                place_there(w, i, &after->spots[k], origin))
+                note->outcome = gone ? NW_LEFT : note->factor > 1 ? NW_CONFLICT : NW_STUCK;
         }
     }
     for (size_t i = 0; i < before->spot_count; i++) {

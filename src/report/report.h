@@ -162,7 +162,7 @@ NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool col
                                         nw_error *error);
 
 /* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
- * spots.json with "outcome": "widened"|"left"|"conflict"|"stuck", "swept" and
+ * spots.json with "outcome": "widened"|"left"|"gone"|"conflict"|"stuck", "swept" and
  * "size_factor" ],
  * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move", "shift":
  * [x, y], where the new outlines' corner lies in the old ones, "cut_short", "pieces": [before,

@@ -81,6 +81,26 @@ class Widen(Case):
             for command in 'widen', 'check':
                 self.refused(self.run_here(command, 'bells.svg', *INSIDE, '--spots', words), '--spots')
 
+    def test_what_goes_with_its_neighbour_is_not_said_to_be_left(self):
+        """One straight wall below two passages, which leans as the first of them is widened."""
+        self.write('step.svg', svg('<path d="M0 0H30V29H57V27H63V28.7H90V0H120V60H90V31H30V60H0Z"/>', 120))
+        job = ('step.svg', '--cut', 'inside', '--bit', '2.5mm', '--neck', '0.5mm', '--spots', '2:leave,rest:widen')
+        account = json.loads(self.run_here('widen', *job, '--json', '-o', 'one').text)
+        self.assertEqual((len(account['before']), len(account['after'])), (2, 0))
+        self.assertEqual([spot['outcome'] for spot in account['before']], ['widened', 'gone'])
+        told = self.run_here('widen', *job, '-o', 'two').text
+        self.assertNotIn('left by choice', told)
+        self.assertIn('went with its neighbour', told)
+
+    def test_what_cannot_be_filled_is_told_no_size(self):
+        """Between two round banks the bit cuts nearly all, and what it leaves fills nothing; a larger size would
+        help widening."""
+        self.write('banks.svg', svg('<path d="M0 0H20A30 28.5 0 0 0 80 0H100V60H80A30 28.57 0 0 0 20 60H0Z"/>', 100))
+        job = ('banks.svg', '--cut', 'inside', '--bit', '3mm', '--spots', '1:fill')
+        spot, = json.loads(self.run_here('widen', *job, '--json', '-o', 'one').text)['before']
+        self.assertEqual((spot['remedy'], spot['outcome'], spot['size_factor']), ('trim', 'stuck', None))
+        self.assertIn('no way was found to fill it', self.run_here('widen', *job, '-o', 'two').text)
+
     def test_a_choice_for_each_spot(self):
         # Two gaps; a leg that ends blind, 1.5 wide and 20 deep; a dot of 1.5; a neck of 1 between two boxes.
         art = svg('<circle cx="20" cy="30" r="20"/><circle cx="100" cy="30" r="20"/>'

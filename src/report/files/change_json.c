@@ -6,7 +6,8 @@ static void outcomes_write(nw_json *j, const nw_change_report *change)
 {
     static const char *const remedies[] = {"keep", "open", "trim"}; /* nw_remedy */
     const nw_widened *widened = change->widened;
-    static const char *const names[] = {"widened", "left", "conflict", "stuck"}; /* nw_outcome */
+    static const char *const names[] = {"widened", "left", "gone", "conflict",
+                                        "stuck"}; /* nw_outcome */
     nw_json_open(j, "before", '[');
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         const nw_widen_note *note = &widened->notes[i];

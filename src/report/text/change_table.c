@@ -82,7 +82,7 @@ static void print_head(nw_text *table, const nw_change_report *change, bool colo
 static bool all_widened(const nw_widened *widened)
 {
     for (size_t i = 0; i < widened->before.spot_count; i++)
-        if (widened->notes[i].outcome != NW_WIDENED)
+        if (widened->notes[i].outcome != NW_WIDENED && widened->notes[i].outcome != NW_GONE)
             return false;
     return true;
 }

@@ -6,15 +6,21 @@
 #define SHOWN_MM 0.005      /* sizes have two decimals, */
 #define SHOWN_SHARE 0.00005 /* and percents */
 
+/* What is taken out of the art is called by what it is. */
+static const char *trim_word(const nw_spot *spot, bool done)
+{
+    if (spot->form == NW_STUB)
+        return done ? "shortened" : "shorten";
+    if (spot->form == NW_PINCH && spot->side == NW_GAP)
+        return done ? "filled" : "fill";
+    return done ? "dropped" : "drop";
+}
+
 static const char *done_word(const nw_change_report *change, const nw_spot *spot, size_t i)
 {
-    nw_remedy remedy = nw_spot_remedy(change->options, i, spot);
-    bool gap = spot->side == NW_GAP;
-    if (remedy == NW_OPEN)
-        return spot->form != NW_PINCH ? "opened" : gap ? "widened" : "made thicker";
-    return spot->form == NW_STUB           ? "shortened"
-           : spot->form == NW_PINCH && gap ? "filled"
-                                           : "dropped";
+    if (nw_spot_remedy(change->options, i, spot) != NW_OPEN)
+        return trim_word(spot, true);
+    return spot->form != NW_PINCH ? "opened" : spot->side == NW_GAP ? "widened" : "made thicker";
 }
 
 static const char *left_word(const nw_change_report *change, const nw_spot *spot, size_t i)
@@ -37,14 +43,18 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
         nw_text_add(text, note->swept && opened ? ", swept" : "");
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
+    } else if (note->outcome == NW_GONE) {
+        nw_text_add(text, "went with its neighbour");
     } else if (note->factor > 1) {
         nw_text_add(text, change->widened->cut_short ? "no way in time; try " : "no room; try ");
         nw_text_fixed(text, note->factor, 2);
         nw_text_add(text, " x the size");
+    } else if (change->widened->cut_short || note->outcome == NW_CONFLICT) {
+        nw_text_add(text,
+                    change->widened->cut_short ? "no way was found in time" : "no room beside it");
     } else {
-        nw_text_add(text, change->widened->cut_short     ? "no way was found in time"
-                          : note->outcome == NW_CONFLICT ? "no room beside it"
-                                                         : "no way was found to widen it");
+        bool opens = nw_spot_remedy(change->options, i, spot) == NW_OPEN;
+        nw_text_format(text, "no way was found to %s it", opens ? "widen" : trim_word(spot, false));
     }
 }
 

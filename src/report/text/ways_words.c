@@ -245,14 +245,14 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     }
     if (!bit && !size && !near_bit && !near_size)
         nw_text_add(text, "no bit of the rack and no size does or comes near");
-    nw_text_format(text, "; widening would change %zu place%s", ways->places,
+    nw_text_format(text, "; widening would have to change %zu place%s", ways->places,
                    ways->places == 1 ? "" : "s");
     nw_text_add(text, line->cost > WIDEN_SHARE_MOST ? " and much of the cut area" : "");
     line->cost = -1;
 }
 
-/* How much of the art changes only widening itself can tell: so that they stay smooth, walls move
- * farther than places are long. */
+/* How much of the art changes, and how many of its spots there is room for, only widening itself
+ * can tell: so that they stay smooth, walls move farther than places are long. */
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -271,8 +271,8 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     line->open = true;
     if (ways->places) {
         bool one = ways->places == 1;
-        nw_text_format(&line->text, "Widen %zu place%s, which lack%s ", ways->places,
-                       one ? "" : "s", one ? "s" : "");
+        nw_text_add(&line->text,
+                    one ? "Widen the spot, which lacks " : "Widen the spots, which lack ");
         nw_report_widen(&line->text, ways->widen_most, report->inch);
         nw_text_add(&line->text, one ? ", where there is room" : " at most, where there is room");
     }
