@@ -50,7 +50,7 @@ class Ways(Case):
                 self.assertRegex(sentence, '^No ', name)
                 continue
             if sentence.startswith('Widen '):
-                self.assertRegex(sentence, '^Widen the spots?, which', 'how many have room only widening knows')
+                self.assertRegex(sentence, '^Widen (up to [0-9]+ places|1 place), which lack', 'how many have room only widening knows')
                 self.widening_keeps_its_promise(sentence, spots)
             status, said = self.shell(command)
             count += 1
@@ -183,7 +183,7 @@ class Ways(Case):
             self.write('slots.svg', svg('<rect width="30" height="30"/>' + slots, 160, 50))
             job = ['slots.svg', '--cut', 'inside', '--bit', '3mm']
             words = ' '.join(self.run_here('check', *job, '-o', 'slots').text.split())
-            self.assertEqual('Widen the spots' in words, told, words)
+            self.assertEqual('Widen up to 10 places' in words, told, words)
             self.assertEqual('10 places and much of the cut area' in words, not told, words)
             done = json.loads(self.run_here('widen', *job, '--misses', 'open', '--json', '-o', 'wide').text)
             changed = (done['area']['added'] + done['area']['removed']) / (900 + 20 * length)

@@ -668,7 +668,7 @@ class Use(Whole):
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')
         self.wait_for_ways()
-        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen the spots'])
+        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen 24 places'])
         self.js_after("by('help').firstChild.click()")
         self.assertIn('Before widening', self.browser.js("by('account').textContent"))
         with open(os.path.join(SAMPLES, 'kingfisher.png'), 'rb') as file:
@@ -682,7 +682,7 @@ class Use(Whole):
                 button.scrollWidth > button.clientWidth || button.scrollHeight > button.clientHeight).length"""), 0, width)
         self.shot('whole-help')
         self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"),
-                         ['Widen the spots', 'Make it 97 mm wide', 'Use 1 mm'])
+                         ['Widen 2 places', 'Make it 97 mm wide', 'Use 1 mm'])
         for button in (1, 2):
             self.js_after(f"by('help').children[{button}].click()")
             self.assertTrue(self.browser.js('state.answer.result.fits'))

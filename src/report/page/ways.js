@@ -77,8 +77,8 @@ function wayItem([words, line]) {
 
 // The same as a button above the drawing.
 function wayHelp([words, line]) {
-    const shows = /--(bit|wide) (\S+)$/.exec(line), spots = /^Widen the spots?/.exec(words);
-    if (spots) return wayButton(spots[0], words, () => jobWiden(line));
+    const shows = /--(bit|wide) (\S+)$/.exec(line), places = /^Widen (?:up to )?(\d+ places?)/.exec(words);
+    if (places) return wayButton(`Widen ${places[1]}`, words, () => jobWiden(line));
     if (!shows) return null;
     const spaced = shows[2].replace(/(\d)(mm|in)$/, "$1 $2");
     if (shows[1] === "wide") return wayButton(`Make it ${spaced} wide`, words, () => takeWay("wide", shows[2]));

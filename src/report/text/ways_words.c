@@ -251,7 +251,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     line->cost = -1;
 }
 
-/* How much of the art changes, and how many of its spots there is room for, only widening itself
+/* How much of the art changes, and at how many of the places there is room, only widening itself
  * can tell: so that they stay smooth, walls move farther than places are long. */
 static void widen_line(const nw_ways_report *report, nw_way_line *line)
 {
@@ -271,8 +271,10 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     line->open = true;
     if (ways->places) {
         bool one = ways->places == 1;
-        nw_text_add(&line->text,
-                    one ? "Widen the spot, which lacks " : "Widen the spots, which lack ");
+        nw_text_format(&line->text,
+                       one ? "Widen %zu place, which lacks "
+                           : "Widen up to %zu places, which lack ",
+                       ways->places);
         nw_report_widen(&line->text, ways->widen_most, report->inch);
         nw_text_add(&line->text, one ? ", where there is room" : " at most, where there is room");
     }
