@@ -66,13 +66,20 @@ like_to_have() {
     fi
 }
 
-# build FOLDER [meson option...]: configures when needed, and compiles; the log only when it fails
+# configure FOLDER [meson option...]: when needed
+configure() {
+    [ -f "$1/build.ninja" ] || {
+        configured=$1
+        shift
+        meson setup "$configured" "$top" "$@"
+    }
+}
+
+# build FOLDER [meson option...]: configures and compiles; the log only when it fails
 build() {
     folder=$1
-    shift
     log=$folder.log
-    if ! { { [ -f "$folder/build.ninja" ] || meson setup "$folder" "$top" "$@"; } &&
-        ninja -C "$folder"; } >"$log" 2>&1; then
+    if ! { configure "$@" && ninja -C "$folder"; } >"$log" 2>&1; then
         tail -n 40 "$log" >&2
         say "The build failed; all of its output is in $log"
         exit 1

@@ -23,7 +23,6 @@ STANDS_FOR = {'ART': 'samples/swan.png', 'PICTURE': 'samples/swan.png',
               'DIR/*.png': 'samples/swan.png samples/cygnets.png', 'COMMAND': 'check'}
 NARROWS = r'(\./)?(build/src/cli/)?narrows '
 NO_COMMAND = r'src/\w+ {2,}|bytes -> |picture\.h '  # figures in DEVELOPERS.md and library.md
-SANITIZED = b'__asan_init' in open(program.NARROWS, 'rb').read()
 
 
 def text_of(name):
@@ -165,17 +164,14 @@ class Documents(Case):
 
     def samples(self):
         """Each sample and its size, cut, bit and stock."""
-        with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
-            for line in file:
-                if line.strip() and not line.startswith('#'):
-                    picture, *words = line.split()
-                    given = dict(zip(words[::2], words[1::2]))
-                    yield f'samples/{picture}', ' '.join(
-                        given[name] for name in ['--wide', '--cut', '--bit', '--stock'] if name in given)
+        for picture, words in program.samples():
+            given = dict(zip(words[::2], words[1::2]))
+            yield f'samples/{picture}', ' '.join(
+                given[name] for name in ['--wide', '--cut', '--bit', '--stock'] if name in given)
 
     def test_the_program_in_the_library_document(self):
         compiler = os.environ.get('CC', 'cc').split()
-        if SANITIZED or not shutil.which('pkg-config'):
+        if program.SANITIZED or not shutil.which('pkg-config'):
             self.skipTest('no pkg-config here, or a library that needs the sanitizer')
         source = '\n'.join(next(lines for language, lines in blocks(text_of('docs/library.md'))
                                 if language == 'c'))

@@ -143,7 +143,7 @@ class Each(Case):
         self.write('slow.svg', svg(lines, 210, 210))
         arts = ['slow.svg'] + ['wide.svg'] * 20 + ['thin.svg'] * 20
         bounds = ['--file-seconds', '1', '--max-outlines', '100000']
-        if b'__asan_init' not in open(program.NARROWS, 'rb').read():
+        if not program.SANITIZED:
             result = self.run_here('check', 'slow.svg', 'wide.svg', *INSIDE, '-o', 'out', '--file-memory',
                                    '64MB', '--file-seconds', '20')
             self.assertRegex(result.talk, "'slow.svg'.*--file-memory allows more")

@@ -16,12 +16,6 @@ FEW_MM = 0.005 # from the true line, so much do the written ones keep
 RADIUS_MM = 0.005 # the fit rolls a bit 0.005 mm smaller; files round to a tenth of a micrometre
 
 
-def questions():
-    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
-        lines = [line.split() for line in file if line.strip() and not line.startswith('#')]
-    return [(os.path.join(SAMPLES, words[0]), words[1:]) for words in lines]
-
-
 # ---- written drawings as points -------------------------------------------------------------
 
 def arc_points(start, end, radius, positive):
@@ -138,10 +132,6 @@ def distance(p, a, b):
     return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
 
 
-def nearest(p, rings):
-    return min(distance(p, a, b) for ring in rings for a, b in zip(ring, ring[1:] + ring[:1]))
-
-
 class Nearest:
     """Distances from points of rings, up to reach, by the cells of a grid that wide."""
     def __init__(self, rings, reach):
@@ -171,19 +161,28 @@ def on_samples(pocket):
     """Asks it of every sample that is cut through, and with pocket of the others too."""
     def for_all(test):
         def ask(self):
-            for art, options in questions():
+            for name, options in program.samples():
                 if pocket or 'pocket' not in options:
-                    with self.subTest(os.path.basename(art)):
-                        test(self, art, options)
+                    with self.subTest(name):
+                        test(self, os.path.join(SAMPLES, name), options)
         return ask
     return for_all
 
 
 class Hold(Case):
+    seen = {}  # by art
+
     def asked(self, *arguments):
         result = self.run_here(*arguments)
         self.assertNotEqual(result.status, BAD, result.talk)
         return result
+
+    def checked(self, art, options):
+        """spots.json, what was said and the marked drawing of a check with a margin; asked once."""
+        if art not in self.seen:
+            talk = self.asked('check', art, *options, '-o', 'out', '--margin', '15mm').talk
+            self.seen[art] = json.loads(self.read('out', 'spots.json')), talk, self.read('out', 'marked.svg').decode()
+        return self.seen[art]
 
     @on_samples(pocket=False)
     def test_tabs_are_few_and_on_the_outlines(self, art, options):
@@ -195,10 +194,11 @@ class Hold(Case):
         dxf = dxf_layers(self.read('out', 'outline.dxf'))
         bit, in_svg = found['bit'], placed(self.read('out', 'outline.svg'))
         self.assertEqual((len(svg['tabs'][0]), len(dxf['tabs'][0])), (len(tabs),) * 2)
+        from_dxf, from_svg = (Nearest(layers['outline'][0], bit) for layers in (dxf, svg))
         for tab, (start, end) in zip(tabs, dxf['tabs'][0]):
             (x, y), out = tab['at'], tab['out']
-            self.assertLess(nearest((x, y), dxf['outline'][0]), 0.02)
-            self.assertLess(nearest(in_svg((x, y)), svg['outline'][0]), 0.05)
+            self.assertLess(from_dxf((x, y)), 0.02)
+            self.assertLess(from_svg(in_svg((x, y))), 0.05)
             # Short lines across the cut: from half a bit in the stock to half a bit beyond it.
             self.assertAlmostEqual(math.dist(start, end), 2 * bit, delta=1e-3)
             self.assertLess(math.dist(start, (x - bit / 2 * out[0], y - bit / 2 * out[1])), 1e-3)
@@ -323,7 +323,7 @@ class Hold(Case):
     def test_bridges_hold_every_piece(self, art, options):
         cut = [word for pair in zip(options[::2], options[1::2]) if pair[0] != '--wide'
                for word in pair]
-        before = json.loads(self.asked('check', art, *options, '-o', 'out', '--json').text)
+        before, _, _ = self.checked(art, options)
         talk = self.asked('outline', art, *options, '--bridge', '3mm', '--bridge-count', '1',
                           '-o', 'held.svg').talk
         found = json.loads(self.asked('check', 'held.svg', *cut, '-o', 'out', '--json').text)
@@ -348,25 +348,23 @@ class Hold(Case):
 
     @on_samples(pocket=True)
     def test_the_stock_that_is_needed(self, art, options):
-        result = self.asked('check', art, *options, '-o', 'out', '--margin', '15mm')
-        found = json.loads(self.read('out', 'spots.json'))
+        found, talk, marked = self.checked(art, options)
         beyond = 15 + (found['bit'] if found['cut'] == 'outside' else 0)
         need = [side + 2 * beyond for side in found['size']]
         for given, expected in zip(found['stock']['needed'], need):
             self.assertAlmostEqual(given, expected, delta=1e-5)
-        self.assertIn('stock needed: ', result.talk)
-        self.assertIn('stock needed: ', self.read('out', 'marked.svg').decode())
+        self.assertIn('stock needed: ', talk)
+        self.assertIn('stock needed: ', marked)
         short = f'{need[0]:.3f}mm,{need[1] - 0.1:.3f}mm'
         self.refused(self.run_here('check', art, *options, '-o', 'out', '--margin', '15mm',
                                    '--stock-size', short), 'sheet is too small')
 
     @on_samples(pocket=True)
     def test_what_the_cut_leaves(self, art, options):
-        found = json.loads(self.asked('check', art, *options, '-o', 'out', '--json').text)
-        for name in 'cut.svg', 'cut.dxf':
-            self.asked('outline', art, *options, '--as-cut', '--bit-path', '-o', name)
+        found, _, _ = self.checked(art, options)
+        self.asked('outline', art, *options, '--as-cut', '--bit-path', '-o', 'cut')
         bit = found['bit']
-        drawn = {'svg': svg_layers(self.read('cut.svg')), 'dxf': dxf_layers(self.read('cut.dxf'))}
+        drawn = {'svg': svg_layers(self.read('cut', 'outline.svg')), 'dxf': dxf_layers(self.read('cut', 'outline.dxf'))}
         for form, layers in drawn.items():
             rings, radii = layers['as-cut']
             cut, expected = abs(area(rings)), found['area']['reached']
@@ -377,19 +375,18 @@ class Hold(Case):
             self.assertTrue(radii, form)
             own = [radius for radius in radii if abs(radius - bit / 2) < RADIUS_MM]
             self.assertTrue(own, form) # inner corners are the bit's
-            way = [p for ring in layers['bit-path'][0] for p in ring]
+            way, from_cut = [p for ring in layers['bit-path'][0] for p in ring], Nearest(rings, bit)
             for p in way[::max(1, len(way) // 20)]:
-                self.assertAlmostEqual(nearest(p, rings), bit / 2, delta=2 * FEW_MM, msg=form)
+                self.assertAlmostEqual(from_cut(p), bit / 2, delta=2 * FEW_MM, msg=form)
 
     def test_few_lines_and_arcs_are_written(self):
         """No more than FEW_MM from where the bit runs, tangent where that is, and few, in both formats."""
         for art, wide, cut, bit in (('heron.png', '240mm', 'inside', 3.175), ('swan.png', '260mm', 'outside', 6.35),
                                     ('single-scull.png', '400mm', 'inside', 1.5875)):
             with self.subTest(art):
-                for name in 'cut.svg', 'cut.dxf':
-                    self.asked('outline', os.path.join(SAMPLES, art), '--wide', wide, '--cut', cut, '--bit', f'{bit}mm',
-                               '--as-cut', '--bit-path', '-o', name)
-                data, radius = self.read('cut.svg'), (bit - .005) / 2
+                self.asked('outline', os.path.join(SAMPLES, art), '--wide', wide, '--cut', cut, '--bit', f'{bit}mm',
+                           '--as-cut', '--bit-path', '-o', 'cut')
+                data, radius = self.read('cut', 'outline.svg'), (bit - .005) / 2
                 layers = {name: rings for name, (rings, _) in svg_layers(data).items()}
                 outline, way = (Nearest(layers[name], bit) for name in ('outline', 'bit-path'))
                 for p in (p for ring in layers['bit-path'] for p in ring):
@@ -398,7 +395,7 @@ class Hold(Case):
                     self.assertAlmostEqual(way(p), radius, delta=2.5 * FEW_MM) # both leave theirs
                 nodes = sum(len(re.findall('[LCA]', path.get('d'))) for path in
                             ElementTree.fromstring(data).find('.//{*}g[@id="outline"]').findall('.//{*}path'))
-                vertices = {name: sum(map(len, rings)) for name, rings in dxf_polylines(self.read('cut.dxf')).items()}
+                vertices = {name: sum(map(len, rings)) for name, rings in dxf_polylines(self.read('cut', 'outline.dxf')).items()}
                 for name in 'as-cut', 'bit-path':
                     turns = svg_turns(data, name)
                     self.assertLess(len(turns), MOST_EACH * nodes)

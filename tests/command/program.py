@@ -15,6 +15,7 @@ NARROWS = os.path.abspath(os.environ['NARROWS'])
 SAMPLES = os.environ.get('SAMPLES', '')
 FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
+SANITIZED = b'__asan_init' in open(NARROWS, 'rb').read()
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
 PAGE = ['page.html'] if os.environ.get('NARROWS_PAGE') else []
 FILES = sorted(['marked.pdf', 'marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv',
@@ -54,6 +55,14 @@ def run(*arguments, folder=None, data=None, environment=None, **more):
     if done.returncode not in (FITS, SPOTS, BAD):
         raise AssertionError(f'{arguments}: ended by {done.returncode}: {done.stderr.decode()}')
     return Result(done)
+
+
+def samples():
+    """Picture and options of each sample. The sanitizers, which take long, get four of all cuts,
+    and all of them when NARROWS_TEST_ALL is set."""
+    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
+        found = [(words[0], words[1:]) for words in (line.split('#')[0].split() for line in file) if words]
+    return found[1::3] if SANITIZED and not os.environ.get('NARROWS_TEST_ALL') else found
 
 
 # ---- pictures -------------------------------------------------------------------------------

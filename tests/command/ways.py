@@ -11,10 +11,6 @@ import program
 from program import FITS, SPOTS, Case, dumbbell, svg
 
 CLIP_ART = os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg')
-with open(os.path.join(program.SAMPLES, 'list'), encoding='utf-8') as file:
-    SAMPLES = [line.split() for line in file if line.strip() and not line.startswith('#')]
-if b'__asan_init' in open(program.NARROWS, 'rb').read():
-    SAMPLES = SAMPLES[3:]  # the first three take minutes then
 
 
 def ways_of(text):
@@ -115,14 +111,14 @@ class Ways(Case):
         return len(found)
 
     def test_on_every_sample(self):
-        count = 0
-        for name, *options in SAMPLES:
+        count, samples = 0, program.samples()
+        for name, options in samples:
             with self.subTest(name=name):
                 result = self.run_here('check', os.path.join(program.SAMPLES, name), *options,
                                        '-o', name + '-out')
                 if result.status == SPOTS:
                     count += self.keep_their_promise(result.text, name, self.listed(name + '-out'))
-        self.assertGreater(count, len(SAMPLES))
+        self.assertGreater(count, len(samples))
 
     def marked_row(self, *words):
         """The row that bits or sizes marks, in words; None where it marks none."""

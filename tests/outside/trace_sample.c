@@ -2,6 +2,7 @@
 #include "trace_sample.h"
 #include "glyphs.h"
 
+#include <fit/fit.h>
 #include <trace/trace.h>
 #include <check.h>
 #include <math.h>
@@ -9,6 +10,8 @@
 #include <string.h>
 
 #include FT_OUTLINE_H
+
+#define FARTHEST_PX 1e5 /* more than any of the pictures is wide */
 
 void trace_sample_free(trace_sample *s)
 {
@@ -100,33 +103,11 @@ bool trace_sample_shape(nw_region *truth, uint32_t width, uint32_t height, trace
     return s->picture.density && nw_ink_from_picture(&s->picture, &s->ink, NULL) == NW_OK;
 }
 
-static double segment_distance(nw_point p, nw_point a, nw_point b)
-{
-    double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
-    double t = length > 0 ? ((p.x - a.x) * dx + (p.y - a.y) * dy) / length : 0;
-    t = fmin(1, fmax(0, t));
-    return hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
-}
-
-static double distance_to(const nw_region *region, nw_point p)
-{
-    double least = INFINITY;
-    for (size_t k = 0; k < region->count; k++) {
-        nw_point a = region->points[region->starts[k + 1] - 1];
-        for (size_t i = region->starts[k]; i < region->starts[k + 1]; i++) {
-            nw_point b = region->points[i];
-            if (fmin(a.x, b.x) - p.x < least && p.x - fmax(a.x, b.x) < least &&
-                fmin(a.y, b.y) - p.y < least && p.y - fmax(a.y, b.y) < least)
-                least = fmin(least, segment_distance(p, a, b));
-            a = b;
-        }
-    }
-    return least;
-}
-
 /* Distances of places on `from`, a pixel apart, weighted by length. */
 static void measure_from(const nw_region *from, const nw_region *to, trace_errors *e)
 {
+    nw_border border;
+    ck_assert_int_eq(nw_border_make(to, false, NULL, &border, NULL), NW_OK);
     for (size_t k = 0; k < from->count; k++) {
         nw_point a = from->points[from->starts[k + 1] - 1];
         for (size_t i = from->starts[k]; i < from->starts[k + 1]; i++) {
@@ -134,9 +115,9 @@ static void measure_from(const nw_region *from, const nw_region *to, trace_error
             double length = hypot(b.x - a.x, b.y - a.y);
             int n = (int)length + 1;
             for (int j = 0; j < n; j++) {
-                double t = (j + 0.5) / n;
-                double d =
-                    distance_to(to, (nw_point){a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)});
+                nw_point p = nw_between(a, b, (j + 0.5) / n), foot;
+                uint32_t segment;
+                double d = nw_border_nearest(&border, p, FARTHEST_PX, &segment, &foot);
                 e->sum += d * length / n;
                 e->largest = fmax(e->largest, d);
             }
@@ -144,6 +125,7 @@ static void measure_from(const nw_region *from, const nw_region *to, trace_error
             a = b;
         }
     }
+    nw_border_free(&border);
 }
 
 trace_errors trace_measure(nw_drawing *drawing, const nw_region *truth)

@@ -152,10 +152,14 @@ class Browser:
 
     # ---- the page ---------------------------------------------------------------------------
 
-    def open(self, path):
+    def open(self, path, before=''):
+        """before: a script that runs before the page's own."""
         self.events.clear()
+        first = before and self.call('Page.addScriptToEvaluateOnNewDocument', source=before)
         self.call('Page.navigate', url='file://' + os.path.abspath(path))
         self.wait("document.readyState === 'complete' && location.protocol === 'file:'")
+        if first:
+            self.call('Page.removeScriptToEvaluateOnNewDocument', **first)
 
     def js(self, expression):
         """The value of an expression, which may be a promise."""

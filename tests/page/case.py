@@ -1,4 +1,5 @@
-"""A test with page.html in a real browser. Screenshots go to SHOTS, for people to look at.
+"""A test with page.html in a real browser. Where NARROWS_TEST_SHOTS is set, screenshots go to SHOTS, for
+people to look at.
 
 The tests are skipped with a message where chromium or the page is missing."""
 import base64
@@ -57,10 +58,12 @@ def drop_script(file):
 
 def sample_list(every=1 if os.environ.get('NARROWS_TEST_ALL') else 3):
     """Every third sample; all of them when NARROWS_TEST_ALL is set."""
-    with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
-        lines = [words for words in (line.split('#')[0].split() for line in file) if words]
-    for words in lines[::every]:
-        yield words[0], words[1:]
+    return program.samples()[::every]
+
+
+def shot(browser, name):
+    if os.environ.get('NARROWS_TEST_SHOTS'):
+        browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
 
 
 class PageCase(Case):
@@ -169,7 +172,7 @@ class PageCase(Case):
             self.assertIn(line, printed)
 
     def shot(self, name):
-        self.browser.screenshot(os.path.join(SHOTS, f'{name}.png'))
+        shot(self.browser, name)
 
     def middle(self, selector):
         return self.browser.js(f'''(() => {{ const node = document.querySelector({selector!r});

@@ -1,5 +1,5 @@
 """narrows.html in Firefox and in WebKit: the whole job from a dropped picture to files, as a user does it by mouse and keys,
-the same bytes as the command's; and what Firefox prints. Screenshots go to SHOTS, for people to look at.
+the same bytes as the command's; and what Firefox prints.
 
 Each is skipped with a message where the browser is missing."""
 import os
@@ -11,7 +11,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..'
 import program  # noqa: E402
 import png_kinds  # noqa: E402
 import webdriver  # noqa: E402
-from case import ANSWERS, CUT_OFF, SHOTS, drop_script, file_script  # noqa: E402
+from case import ANSWERS, CUT_OFF, SHOTS, drop_script, file_script, shot  # noqa: E402
 from program import SAMPLES, Case, dumbbell  # noqa: E402
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -135,7 +135,7 @@ class Other:
         self.browser.wait("!by('help').inert")
         self.answered(lambda: self.press('#help button'))
         self.assertIn(f'--wide {wide}', self.browser.js("by('command').textContent"))
-        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{name}.png'))
+        shot(self.browser, f'{type(self).__name__}-{name}')
         self.assert_same_files(('outline.svg', 'fixed.svg'), ('outline.dxf', 'fixed.dxf'))
         self.assertEqual(self.browser.js('faults'), [])
 
@@ -154,7 +154,7 @@ class Other:
         if width < NARROWEST:
             self.begin((width, height))
         self.drop('heron.png', self.sample('heron.png'))
-        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}.png'))
+        shot(self.browser, f'{type(self).__name__}-{screen}')
         self.assertEqual(self.browser.js('innerWidth'), width)
         self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
         share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
@@ -167,7 +167,7 @@ class Other:
         self.browser.wait('state.selected === -1')
         self.browser.run("view.whole(); by('ruler').click()")
         self.browser.pointer('mouse', self.on_screen(30, 20), self.on_screen(50, 40))
-        self.browser.screenshot(os.path.join(SHOTS, f'{type(self).__name__}-{screen}-ruler.png'))
+        shot(self.browser, f'{type(self).__name__}-{screen}-ruler')
         self.browser.wait("/Apart: (2[5-9]|3[01])/.test(by('here').textContent)")
         self.browser.run("document.querySelectorAll('#controls details').forEach((part) => { part.open = true; })")
         self.assertEqual(self.browser.js(CUT_OFF), [])

@@ -12,6 +12,7 @@ import zlib
 import browser
 import case
 from case import SHOTS, PageCase, sample_list
+from page import data_of
 from program import SAMPLES, dumbbell, run
 
 A4, LETTER = (210, 297), (215.9, 279.4)
@@ -107,11 +108,9 @@ class Paper(PageCase):
         for picture, options in sample_list(every=1):
             with self.subTest(picture=picture):
                 run('check', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
-                self.open(picture[:-4], 'page.html')
-                size = os.path.getsize(self.path(picture[:-4], 'page.html'))
-                uri = self.browser.js("written.file.replace(/^.*,/, '')")
-                bare = len(zlib.compress(base64.b64decode(uri), 9)) * 8 / 6.5
-                self.assertLess(size - bare, 450000)
+                text = self.read(picture[:-4], 'page.html').decode()
+                held = len(zlib.compress(base64.b64decode(data_of(text)['file'].split(',')[1]), 9)) * 8 / 6.5
+                self.assertLess(len(text) - held, 450000)
 
     def test_an_origin_of_its_own_does_not_move_the_tiles(self):
         self.write('bell.svg', dumbbell(2))
@@ -219,7 +218,7 @@ class Still(PageCase):
             self.assertEqual(other.js('typeof WebAssembly'), 'undefined')
             self.assert_still(other, 'no WebAssembly')
             self.assertEqual(other.console, [])
-            other.screenshot(os.path.join(SHOTS, 'still.png'))
+            case.shot(other, 'still')
         finally:
             other.close()
 

@@ -1,5 +1,5 @@
 """page.html in a real browser: it answers as the command does, to the last digit, and obeys slider,
-list, keyboard, theme and a small screen. Screenshots go to SHOTS, for people to look at.
+list, keyboard, theme and a small screen.
 
 Skipped with a message where chromium or the page is missing."""
 import os

@@ -36,15 +36,11 @@ class Whole(PageCase):
         super().setUp()
         if not os.path.exists(PAGE):
             self.skipTest('narrows.html was not built')
-        self.browser.open(PAGE)
-        self.browser.js('localStorage.clear()')
         self.begin()
 
     def begin(self, again=False):
         """Opens the page; again: with what the browser has kept of the last time."""
-        if not again:
-            self.browser.js('localStorage.clear()')
-        self.browser.open(PAGE)
+        self.browser.open(PAGE, before='' if again else 'localStorage.clear()')
         self.browser.wait("'runs' in document.documentElement.dataset")
 
     def drop(self, name, data):
@@ -249,7 +245,7 @@ class Use(Whole):
             self.set(name, value)
         command = self.browser.js("by('command').textContent")
         self.begin(again=True)
-        self.browser.wait(f'{ANSWERS} > 0 && engine.idle && job.engine.idle')
+        self.browser.wait(f'{ANSWERS} > 0 && !job.restore.length && engine.idle && job.engine.idle')
         self.assertEqual(self.browser.js("by('command').textContent"), command)
         self.assert_same_as_command()
 
@@ -314,10 +310,9 @@ class Use(Whole):
         self.assertEqual(self.browser.js("[by('wide').value, by('high').value]"), ['173', '150.25'])
 
     def test_no_choice_is_cut_off(self):
+        self.drop_art('heron.png', self.heron)
         for width in (1400, 1024, 400):
             self.browser.size(width, 900)
-            self.begin()
-            self.drop_art('heron.png', self.heron)
             self.browser.js("document.querySelectorAll('.step').forEach((step) => { step.open = true; })")
             cut = self.browser.js("""(() => {
                 const pen = document.createElement('canvas').getContext('2d'), arrow = 24;
@@ -613,30 +608,33 @@ class Use(Whole):
         """The drawing gets most of the first screen, below the verdict and the buttons."""
         for name, (width, height, phone, share) in {'desk': (1400, 900, False, .7), 'tablet': (1024, 768, True, .65),
                                                     'telephone': (400, 800, True, .7)}.items():
-            for theme in ('light', 'dark'):
-                with self.subTest(screen=name, theme=theme):
-                    self.browser.size(width, height, phone)
-                    self.browser.theme(theme)
-                    self.begin()
-                    self.shot(f'whole-{name}-{theme}-empty')
-                    self.assertEqual(self.browser.js(CUT_OFF), [])
-                    self.drop_art('heron.png', self.heron)
-                    self.shot(f'whole-{name}-{theme}')
-                    self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
-                    top, wide, high = self.browser.js("(({ top, width, height }) => [top, width, height])(by('frame').getBoundingClientRect())")
-                    self.assertGreaterEqual(wide * high / width / height, share)
-                    self.assertLess(top, 110 if phone and width < 500 else 50)
-                    self.assertLessEqual(top + high, height)
-                    self.browser.js("document.querySelectorAll('#controls details').forEach((part) => { part.open = true; })")
-                    self.assertEqual(self.browser.js(CUT_OFF), [])
-                    # The card is a row in which the drawing loses little, and no taller for its words.
-                    rows = self.browser.js("['previous', 'chosen', 'next'].map((id) => { const { top, height } = by(id).getBoundingClientRect(); return top + height / 2; })")
-                    self.assertLess(max(rows) - min(rows), 2)
-                    self.browser.js('select(0)')
-                    self.shot(f'whole-{name}-{theme}-spot')
-                    for step in STEPS:
-                        self.browser.js(f"by('step-{step}').scrollIntoView()")
-                        self.shot(f'whole-{name}-{theme}-{step}')
+            with self.subTest(screen=name):
+                self.browser.size(width, height, phone)
+                self.begin()
+                self.shot_in_both(f'{name}-empty')
+                self.assertEqual(self.browser.js(CUT_OFF), [])
+                self.drop_art('heron.png', self.heron)
+                self.shot_in_both(name)
+                self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth'), width)
+                top, wide, high = self.browser.js("(({ top, width, height }) => [top, width, height])(by('frame').getBoundingClientRect())")
+                self.assertGreaterEqual(wide * high / width / height, share)
+                self.assertLess(top, 110 if phone and width < 500 else 50)
+                self.assertLessEqual(top + high, height)
+                self.browser.js("document.querySelectorAll('#controls details').forEach((part) => { part.open = true; })")
+                self.assertEqual(self.browser.js(CUT_OFF), [])
+                # The card is a row in which the drawing loses little, and no taller for its words.
+                rows = self.browser.js("['previous', 'chosen', 'next'].map((id) => { const { top, height } = by(id).getBoundingClientRect(); return top + height / 2; })")
+                self.assertLess(max(rows) - min(rows), 2)
+                self.browser.js('select(0)')
+                self.shot_in_both(f'{name}-spot')
+                for step in STEPS:
+                    self.browser.js(f"by('step-{step}').scrollIntoView()")
+                    self.shot_in_both(f'{name}-{step}')
+
+    def shot_in_both(self, name):
+        for theme in ('light', 'dark'):
+            self.browser.theme(theme)
+            self.shot(f'whole-{name}-{theme}')
 
     def test_nothing_jumps_while_the_slider_moves(self):
         for width, height, phone in ((1400, 900, False), (400, 800, True)):
