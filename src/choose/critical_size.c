@@ -31,9 +31,11 @@ typedef struct {
     const nw_drawing *drawing;
     const nw_fit_options *options;
     nw_judge *judge;
-    bool whole;  /* to be suggested: whole millimetres, tenths under 10 mm */
-    double most; /* times the size */
-    bool exact;  /* a pinch says the size, to the last digit */
+    bool whole;   /* to be suggested: whole millimetres, tenths under 10 mm */
+    double most;  /* times the size */
+    bool exact;   /* a pinch says the size, to the last digit */
+    double width; /* mm: the last at which the drawing itself was looked at, */
+    bool fits;    /* and whether it passed */
     nw_error *error;
 } size_search;
 
@@ -109,14 +111,66 @@ static nw_status factor_next(size_search *work, double low, double need, double 
     return status;
 }
 
-/* Upwards from 1, which does not pass, until a size passes everywhere. */
+/* ---- the drawing itself ---------------------------------------------------------------------- */
+
+static nw_status region_judge(const nw_fit_options *options, const nw_region *region, double factor,
+                              nw_judgement *judgement, nw_error *error)
+{
+    nw_fit_options own = *options;
+    own.stock.min = (nw_point){own.stock.min.x * factor, own.stock.min.y * factor};
+    own.stock.max = (nw_point){own.stock.max.x * factor, own.stock.max.y * factor};
+    nw_borders borders;
+    nw_status status = nw_borders_make(region, &own, &borders, error);
+    if (status != NW_OK)
+        return status;
+    status = nw_judge_once(&borders, &own, judgement, error);
+    nw_borders_free(&borders);
+    return status;
+}
+
+/* Whether the drawing itself, at a width in mm and flattened as the check will, leaves no spot. */
+static nw_status width_try(size_search *work, double width)
+{
+    nw_drawing copy;
+    nw_region region = {0};
+    nw_judgement judgement = {false, 1};
+    double factor = width / work->drawing->width;
+    if (width == work->width)
+        return NW_OK;
+    nw_status status = nw_drawing_copy(work->drawing, &copy, work->error);
+    if (status != NW_OK)
+        return status;
+    status = nw_drawing_place(&copy, factor, 0, false, work->error);
+    if (status == NW_OK)
+        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, work->error);
+    if (status == NW_OK)
+        status = region_judge(work->options, &region, factor, &judgement, work->error);
+    nw_region_free(&region);
+    nw_drawing_free(&copy);
+    work->width = width;
+    work->fits = judgement.fits;
+    return status;
+}
+
+static double width_round_up(const size_search *work, double width)
+{
+    double parts = (work->whole ? 1 : 100) * (width < 10 ? 10 : 1);
+    return ceil(width * parts - 1e-4) / parts;
+}
+
+/* ---- up and down ----------------------------------------------------------------------------- */
+
+/* Upwards from 1, which does not pass, until a size passes everywhere; mostly the first does, and
+ * so does the drawing itself, which is all that is asked for. */
 static nw_status factor_rise(size_search *work, double need, double *high)
 {
     double low = 1;
     for (int round = 0; round < ROUNDS; round++) {
         nw_judgement judgement;
         nw_status status = factor_next(work, low, need, high);
-        if (status != NW_OK || *high == 0)
+        if (status == NW_OK && *high > 0 && round == 0)
+            status = width_try(work, width_round_up(work, work->drawing->width * *high));
+        if (status != NW_OK || *high == 0 || work->fits)
             return status;
         nw_trial trial = {work->options->bit, work->options->neck, *high};
         status = nw_judge_whole(work->judge, trial, &judgement, work->error);
@@ -148,62 +202,16 @@ static nw_status factor_sink(const size_search *work, double *high)
     return status;
 }
 
-/* ---- the drawing itself ---------------------------------------------------------------------- */
-
-static nw_status region_judge(const nw_fit_options *options, const nw_region *region, double factor,
-                              nw_judgement *judgement, nw_error *error)
-{
-    nw_fit_options own = *options;
-    own.stock.min = (nw_point){own.stock.min.x * factor, own.stock.min.y * factor};
-    own.stock.max = (nw_point){own.stock.max.x * factor, own.stock.max.y * factor};
-    nw_borders borders;
-    nw_status status = nw_borders_make(region, &own, &borders, error);
-    if (status != NW_OK)
-        return status;
-    status = nw_judge_once(&borders, &own, judgement, error);
-    nw_borders_free(&borders);
-    return status;
-}
-
-/* Whether the drawing itself, at a width in mm and flattened as the check will, leaves no spot. */
-static nw_status width_judge(const nw_drawing *drawing, const nw_fit_options *options, double width,
-                             bool *fits, nw_error *error)
-{
-    nw_drawing copy;
-    nw_region region = {0};
-    nw_judgement judgement = {false, 1};
-    double factor = width / drawing->width;
-    nw_status status = nw_drawing_copy(drawing, &copy, error);
-    if (status != NW_OK)
-        return status;
-    status = nw_drawing_place(&copy, factor, 0, false, error);
-    if (status == NW_OK)
-        status = nw_drawing_flatten(&copy, NW_FLATNESS_MM, &region, error);
-    if (status == NW_OK)
-        status = region_judge(options, &region, factor, &judgement, error);
-    nw_region_free(&region);
-    nw_drawing_free(&copy);
-    *fits = judgement.fits;
-    return status;
-}
-
-static double width_round_up(const size_search *work, double width)
-{
-    double parts = (work->whole ? 1 : 100) * (width < 10 ? 10 : 1);
-    return ceil(width * parts - 1e-4) / parts;
-}
-
 /* Where no pinch says the size, chords drawn for one size tell another only roughly: goes down by 1
  * % as long as the drawing itself passes. */
-static nw_status width_lower(const size_search *work, double *width)
+static nw_status width_lower(size_search *work, double *width)
 {
     for (int step = 0; step < STEPS_MOST; step++) {
-        bool fits;
         double lower = width_round_up(work, *width / STEP_SHARE);
         if (lower >= *width)
             return NW_OK;
-        nw_status status = width_judge(work->drawing, work->options, lower, &fits, work->error);
-        if (status != NW_OK || !fits)
+        nw_status status = width_try(work, lower);
+        if (status != NW_OK || !work->fits)
             return status;
         *width = lower;
     }
@@ -212,14 +220,15 @@ static nw_status width_lower(const size_search *work, double *width)
 
 /* A width that can be written, and that the drawing itself passes at; 0 when a little more does not
  * make it pass. */
-static nw_status factor_confirm(const size_search *work, double *factor)
+static nw_status factor_confirm(size_search *work, double *factor)
 {
     double width = width_round_up(work, work->drawing->width * *factor);
     bool fits = false;
     nw_status status = NW_OK;
     for (int lift = 0; status == NW_OK && !fits && lift < LIFTS_MOST; lift++) {
         nw_tell(work->options, "looking for the size", (double)lift / LIFTS_MOST);
-        status = width_judge(work->drawing, work->options, width, &fits, work->error);
+        status = width_try(work, width);
+        fits = work->fits;
         if (!fits)
             width = width_round_up(work, width * (lift < SMALL_LIFTS ? LIFT_SHARE : STEP_SHARE));
     }
@@ -235,7 +244,12 @@ nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options 
 {
     *factor = 0;
     double most = suggested ? NW_SIZE_WORTH : NW_SIZE_MOST;
-    size_search work = {drawing, options, judge, suggested, most, false, error};
+    size_search work = {.drawing = drawing,
+                        .options = options,
+                        .judge = judge,
+                        .whole = suggested,
+                        .most = most,
+                        .error = error};
     double high = 0;
     nw_status status =
         first.fits ? factor_sink(&work, &high) : factor_rise(&work, first.need, &high);

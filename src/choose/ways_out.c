@@ -61,14 +61,14 @@ static nw_status near_bit_find(const ways_work *work, const nw_judge *judge,
     return NW_OK;
 }
 
-/* Whether the bit fits; what is said to fit was looked at everywhere. */
-static nw_status bit_try(const ways_work *work, nw_judge *judge, double diameter, bool *fits,
-                         nw_error *error)
+/* Whether the bit fits, inside the spots of larger ones and, if asked, everywhere. */
+static nw_status bit_try(const ways_work *work, nw_judge *judge, double diameter, bool everywhere,
+                         bool *fits, nw_error *error)
 {
     nw_trial trial = nw_bit_trial(work->options, work->stock, diameter);
     nw_judgement judgement;
     nw_status status = nw_judge_ask(judge, trial, &judgement, error);
-    if (status == NW_OK && judgement.fits)
+    if (status == NW_OK && judgement.fits && everywhere)
         status = nw_judge_whole(judge, trial, &judgement, error);
     *fits = status == NW_OK && judgement.fits;
     return status;
@@ -77,19 +77,31 @@ static nw_status bit_try(const ways_work *work, nw_judge *judge, double diameter
 /* The first of the bits, largest first, that fits; count when none does. Where a bit fits each
  * smaller one does, so the smallest tells whether any does, and the border is found by halves. A
  * judge that has not looked at anything yet begins with the largest: others look in its spots. */
-static nw_status largest_fitting(const ways_work *work, nw_judge *judge, const nw_cutting_bit *bits,
-                                 size_t count, size_t *found, nw_error *error)
+static nw_status halves_search(const ways_work *work, nw_judge *judge, const nw_cutting_bit *bits,
+                               size_t count, bool everywhere, size_t *found, nw_error *error)
 {
     size_t failing = 0, at = work->fit->fits ? 0 : count - 1; /* all before `failing` do not fit */
     nw_status status = NW_OK;
     for (*found = count; status == NW_OK && failing < *found;) {
         bool fits;
-        status = bit_try(work, judge, bits[at].diameter, &fits, error);
+        status = bit_try(work, judge, bits[at].diameter, everywhere, &fits, error);
         *found = fits ? at : *found;
         failing = fits ? failing : at + 1;
         at = *found < count ? (failing + *found) / 2 : count - 1;
     }
     return status;
+}
+
+/* Only what is found is looked at everywhere; where it does not fit then, so is each. */
+static nw_status largest_fitting(const ways_work *work, nw_judge *judge, const nw_cutting_bit *bits,
+                                 size_t count, size_t *found, nw_error *error)
+{
+    bool fits = true;
+    nw_status status = halves_search(work, judge, bits, count, false, found, error);
+    if (status == NW_OK && *found < count)
+        status = bit_try(work, judge, bits[*found].diameter, true, &fits, error);
+    return status == NW_OK && !fits ? halves_search(work, judge, bits, count, true, found, error)
+                                    : status;
 }
 
 /* Larger bits, when the one in hand fits, need a judge of their own: it begins with the largest. */
