@@ -44,6 +44,7 @@ void nw_border_free(nw_border *border)
     free(border->ring);
     free(border->starts);
     nw_tree_free(&border->tree);
+    free(border->balls);
     free(border->fates);
     *border = (nw_border){0};
 }
@@ -53,7 +54,8 @@ bool nw_border_remember(nw_border *border)
     border->fates = nw_alloc(2 * border->count, sizeof *border->fates);
     for (size_t k = 0; border->fates && k < 2 * border->count; k++)
         border->fates[k].blocked = INFINITY;
-    return border->fates != NULL;
+    border->balls = nw_alloc(border->ring_count, sizeof *border->balls);
+    return border->fates && border->balls;
 }
 
 static bool apart(nw_point a, nw_point b)

@@ -16,6 +16,13 @@ typedef struct {
     double alone, blocked;
 } nw_fate;
 
+/* The largest disc in a residue that is a whole piece, up to `limit`, of that area; a limit of 0:
+ * none is known. */
+typedef struct {
+    double limit, area, radius;
+    nw_point centre;
+} nw_ball;
+
 /* Points that stand closer than NW_DENSE_MM give way to a chord that passes them within NW_THIN_MM:
  * far below the flatness, but turns add up to more than rounding again. */
 #define NW_DENSE_MM 0.05
@@ -37,6 +44,7 @@ typedef struct {
     size_t ring_count;
     nw_tree tree;   /* over the segments' boxes */
     nw_fate *fates; /* of every element; NULL: nobody remembers */
+    nw_ball *balls; /* of every ring with which a residue began, or NULL */
 } nw_border;
 
 /* Between art and the sheet's edge, if they are no further apart, there is no stock: less than what

@@ -107,6 +107,7 @@ nw_status nw_fitter_run(nw_fitter *fitter, const nw_fit_options *options, bool q
         return fit_quickly(fitter, &own, fit, error);
     nw_borders plain = fitter->borders;
     plain.cut.fates = plain.kept.fates = NULL;
+    plain.cut.balls = plain.kept.balls = NULL;
     return nw_fit_run_on(&plain, &own, fit, error);
 }
 

@@ -78,11 +78,11 @@ static void balls_along(ball_search *work, const nw_wall *wall, double from, dou
 
 /* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
  * round the best. No disc in it is larger than one of its area. */
-static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component)
+static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component,
+                                double limit)
 {
-    ball_search work = {.rolled = rolled, .component = component};
+    ball_search work = {.rolled = rolled, .component = component, .limit = limit};
     work.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
-    work.limit = fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
     double step = component->wall_length / BALLS;
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
@@ -104,13 +104,30 @@ static double miss_length(const nw_component *component)
     return component->holes || square < 0 ? half : (half + sqrt(square)) / 2;
 }
 
+/* The same piece is a miss for many bits, and its largest disc is the same then. */
+static nw_ball ball_of(const nw_rolled *rolled, const nw_component *component)
+{
+    const nw_border *border = &rolled->border;
+    uint32_t first = rolled->walls.walls[rolled->wall_order[component->wall_first]].segment;
+    nw_ball *known = border->balls ? &border->balls[border->ring[first]] : NULL;
+    double limit = fmin(rolled->roll.radius, sqrt(component->area / NW_PI) + LIMIT_MORE_MM);
+    if (known && known->area == component->area &&
+        (known->limit == limit || known->radius < fmin(known->limit, limit)))
+        return *known;
+    ball_search search = largest_ball(rolled, component, limit);
+    nw_ball ball = {limit, component->area, search.largest, search.centre};
+    if (known)
+        *known = ball;
+    return ball;
+}
+
 nw_spot nw_miss_spot(const nw_rolled *rolled, const nw_component *component)
 {
     nw_spot spot = {.form = NW_MISS, .width = NW_NONE, .depth = NW_NONE};
-    ball_search ball = largest_ball(rolled, component);
+    nw_ball ball = ball_of(rolled, component);
     spot.at = ball.centre;
     spot.length = miss_length(component);
-    spot.widen = nw_spot_widen(rolled->diameter, 2 * ball.largest);
+    spot.widen = nw_spot_widen(rolled->diameter, 2 * ball.radius);
     spot.from = spot.to = spot.stuck = spot.at;
     return spot;
 }

@@ -40,6 +40,7 @@ static void assert_near_spots(const nw_fit *a, const nw_fit *b)
         ck_assert_double_eq_tol(a->spots[i].at.y, b->spots[i].at.y, SAME);
         ck_assert_double_eq_tol(a->spots[i].width, b->spots[i].width, SAME);
         ck_assert_double_eq_tol(a->spots[i].area, b->spots[i].area, SAME);
+        ck_assert_double_eq_tol(a->spots[i].widen, b->spots[i].widen, SAME);
     }
     ck_assert_uint_eq(a->lift_count, b->lift_count);
     ck_assert_uint_eq(a->corners.count, b->corners.count);
