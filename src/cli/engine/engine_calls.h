@@ -49,7 +49,7 @@ const char *EXPORT(page_spots)(const page *p);
 const char *EXPORT(page_away_word)(const page *p, size_t spot);
 
 /* engine_shapes.c: shapes to look at */
-const char *EXPORT(page_path)(page *p, int shape, size_t spot, double skip);
+const char *EXPORT(page_path)(page *p, int shape, double skip);
 
 /* engine_words.c: words and files */
 const char *EXPORT(page_words)(page *p, int which);

@@ -5,41 +5,65 @@
 
 #define LOOSE_SKIP 0.05 /* mm: coarser than outlines, for a tint */
 
-enum { SPOT, CORNERS, WAY, AS_CUT, TABS, BRIDGES, LOOSE };
+#define MOST_LINES 100 /* for an arc: its whole turn, within a 2000th of its radius */
+#define MOST_DECIMALS 4
 
-/* The path with steps left out that end within skip (millimetres, along x and y together) of the
- * end of the last that was kept; the one after them is a line. */
-static bool path_thin(const nw_path *path, double skip, nw_path *thin)
+enum { GAPS, NECKS, CORNERS, WAY, AS_CUT, TABS, BRIDGES, LOOSE };
+
+/* y down. */
+static void add_place(nw_text *text, nw_point place, int decimals)
 {
-    *thin = (nw_path){.piece = path->piece, .closed = path->closed, .start = path->start};
-    nw_point last = path->start, before = path->start;
-    bool good = true;
-    for (size_t i = 0; good && i < path->count; i++) {
+    nw_text_number(text, place.x, decimals);
+    nw_text_add(text, " ");
+    nw_text_number(text, -place.y, decimals);
+    nw_text_add(text, " ");
+}
+
+/* In how many lines the step leaves them by less than skip: of an arc, radius (1 - cos(turn / 2))
+ * is less than radius turn^2 / 8. */
+static size_t lines_for(nw_point from, const nw_step *step, double skip)
+{
+    if (step->kind != NW_ARC)
+        return 1;
+    double turn = fabs(nw_arc_sweep(from, step)), radius = nw_distance(from, step->a);
+    return (size_t)fmin(1 + turn * sqrt(radius / (8 * skip)), MOST_LINES);
+}
+
+/* The path in lines; what ends within skip (millimetres, along x and y together) of the line
+ * before is left out. */
+static void add_coarse(nw_text *text, const nw_path *path, double skip)
+{
+    int decimals = 1;
+    for (double unit = skip; unit < 1 && decimals < MOST_DECIMALS; unit *= 10)
+        decimals++;
+    nw_point last = path->start, from = last;
+    nw_text_add(text, "M");
+    add_place(text, last, decimals);
+    for (size_t i = 0; i < path->count; i++) {
         const nw_step *step = &path->steps[i];
-        nw_point from = before;
-        before = step->to;
-        if (fabs(before.x - last.x) + fabs(before.y - last.y) < skip && i + 1 < path->count)
-            continue;
-        bool whole = from.x == last.x && from.y == last.y;
-        good = whole && step->kind == NW_ARC ? nw_path_arc(thin, step->a, step->to, step->clockwise)
-                                             : nw_path_line(thin, step->to);
-        last = before;
+        size_t lines = lines_for(from, step, skip);
+        for (size_t k = 1; k <= lines; k++) {
+            nw_point to = k < lines ? nw_step_at(from, step, (double)k / (double)lines) : step->to;
+            bool end = i + 1 == path->count && k == lines;
+            if (!end && fabs(to.x - last.x) + fabs(to.y - last.y) < skip)
+                continue;
+            add_place(text, to, decimals); /* after M these are lines */
+            last = to;
+        }
+        from = step->to;
     }
-    return good;
+    if (path->closed)
+        nw_text_add(text, "Z");
 }
 
 static void shape_add(page *p, const nw_drawing *drawing, size_t first, size_t count, double skip)
 {
     static const report_frame frame = {.scale = 1};
-    for (size_t k = first; k < first + count && k < drawing->count; k++) {
-        nw_path thin;
-        if (skip <= 0)
-            nw_report_path_data(&p->text, &drawing->paths[k], 1, frame);
-        else if (path_thin(&drawing->paths[k], skip, &thin))
-            nw_report_path_data(&p->text, &thin, 1, frame);
+    for (size_t k = first; k < first + count && k < drawing->count; k++)
         if (skip > 0)
-            nw_path_free(&thin);
-    }
+            add_coarse(&p->text, &drawing->paths[k], skip);
+        else
+            nw_report_path_data(&p->text, &drawing->paths[k], 1, frame);
 }
 
 /* What comes loose: rings of the region that was judged. */
@@ -61,19 +85,29 @@ static void loose_add(page *p)
     nw_drawing_free(&drawing);
 }
 
-/* spot: whose residue, for that shape. What memory does not suffice for is left out. */
-const char *page_path(page *p, int shape, size_t spot, double skip)
+static void spots_add(page *p, nw_side side, double skip)
 {
     const nw_fit *fit = &p->fit;
-    const nw_drawing *shapes[] = {&fit->residues,          &fit->corner_residues,
-                                  &fit->bit_path,          &fit->as_cut,
-                                  &p->hold.hold.tab_lines, &p->hold.hold.bridged.strips};
+    for (size_t i = 0; i < fit->spot_count; i++)
+        if (fit->spots[i].side == side)
+            shape_add(p, &fit->residues, fit->spots[i].residue, fit->spots[i].residue_count, skip);
+}
+
+/* What memory does not suffice for is left out. */
+const char *page_path(page *p, int shape, double skip)
+{
+    const nw_fit *fit = &p->fit;
+    const nw_drawing *shapes[] = {[CORNERS] = &fit->corner_residues,
+                                  [WAY] = &fit->bit_path,
+                                  [AS_CUT] = &fit->as_cut,
+                                  [TABS] = &p->hold.hold.tab_lines,
+                                  [BRIDGES] = &p->hold.hold.bridged.strips};
     nw_text_free(&p->text);
     if (shape == LOOSE)
         loose_add(p);
-    else if (shape != SPOT)
+    else if (shape == GAPS || shape == NECKS)
+        spots_add(p, shape == GAPS ? NW_GAP : NW_NECK, skip);
+    else
         shape_add(p, shapes[shape], 0, shapes[shape]->count, skip);
-    else if (spot < fit->spot_count)
-        shape_add(p, shapes[shape], fit->spots[spot].residue, fit->spots[spot].residue_count, skip);
     return nw_text_string(&p->text);
 }

@@ -7,19 +7,24 @@ function spotItem(spot, index) {
     button.append(Object.assign(document.createElement("b"), { textContent: index + 1, className: spot.side }), spot.words);
     button.addEventListener("click", () => select(index));
     for (const [name, lit] of [["pointerenter", true], ["focus", true], ["pointerleave", false], ["blur", false]]) {
-        button.addEventListener(name, () => view.lightSpot(index, lit));
+        button.addEventListener(name, () => view.balloons.light(index, lit));
     }
     const item = document.createElement("li");
     item.append(button);
     return item;
 }
 
-const LISTED_MOVING = 40; // spots: a longer list waits until the slider rests
+const LISTED = 200, LISTED_MOVING = 40; // spots; a list of more waits until the slider rests
+
+// While the slider moves what is folded waits until it rests.
+function waits(step) {
+    return state.answer.skip > 0 && !by(`step-${step}`).open;
+}
 
 // The list is made anew only where its words are others, so that the focus stays in it.
 function showSpots({ spots }) {
-    if (state.answer.skip > 0 && spots.length > LISTED_MOVING) return;
-    const told = spots.filter(({ words }) => words), words = told.map(({ side, words: line }) => side + line).join("\n");
+    if (waits("spots") || (state.answer.skip > 0 && spots.length > LISTED_MOVING)) return;
+    const told = spots.slice(0, LISTED), words = told.map(({ side, words: line }) => side + line).join("\n");
     if (words !== state.listed) by("spots").replaceChildren(...told.map(spotItem));
     state.listed = words;
     for (const [index, item] of [...by("spots").children].entries()) item.firstChild.setAttribute("aria-current", index === state.selected);
@@ -34,7 +39,7 @@ function showCard({ spots }) {
     by("card").hidden = !spots.length;
     by("let-go").hidden = !spot;
     showChoice(spot);
-    if (spot) sayIn("chosen", `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}`);
+    if (spot && spot.words) sayIn("chosen", `Spot ${state.selected + 1} of ${spots.length}: ${spot.words}`);
 }
 
 // Where there is no room for all the numbers, it says so.
@@ -92,6 +97,7 @@ function showNotes(notes) {
 }
 
 function showCommand() {
+    if (waits("take")) return;
     const words = commandWhole();
     by("command").replaceChildren(...words.flatMap((word) => [Object.assign(document.createElement("span"), { textContent: word }), " "]).slice(0, -1));
     by("run-it").textContent = !isAsBegun() ? "Run it to get the files for what you see here."

@@ -35,7 +35,7 @@ function answeredFit(answer) {
     showWrong("");
     show();
     if (exact) {
-        openSteps(answer.result);
+        slideSettle();
         pastNote();
         if (!stateRestore() && !askTold()) {
             askRest();
@@ -58,13 +58,13 @@ function isShown(layer) {
     return document.querySelector(`[data-layer=${layer}]`).checked;
 }
 
-// While the slider moves shapes may be as coarse as the screen does not show.
+// While the slider moves shapes may be as coarse as the screen's pixels.
 function ask(moving = false) {
-    const question = fitQuestion(moving ? view.pixel / 4 : 0);
+    const question = fitQuestion(moving ? view.pixel : 0);
     later.stop();
     if (state.plan) planShow(null);
     waysStale();
-    showInputs();
+    showInputs(moving);
     showBusy(true);
     engine.ask(question);
     clearTimeout(state.rest);
@@ -114,17 +114,18 @@ function outlinesDiffer() {
     return made !== job.key[0] || ((exact || !state.off.size) && sizes !== job.key[1]);
 }
 
-// What the notes are about: where pieces are left out, the outlines are the same at another size.
+// What the notes are about: where pieces are left out, and once it is widened, the outlines are the same at another size.
 function toldAbout() {
-    return JSON.stringify([droppedWords(), state.off.size && artKey()[1]]);
+    return JSON.stringify([droppedWords(), (state.off.size || data.before) && artKey()[1]]);
 }
 
-// Notes are about the pieces that are kept: where others are left out the art is made once more, for its notes alone.
+// Notes are about what is shown: where other pieces are left out the art is made once more, for its notes alone.
 function askTold() {
     const about = toldAbout();
-    if (about === data.told || !job.remade || data.before) return false;
+    if (about === data.told || !(job.remade || data.before)) return false;
     data.told = about;
-    jobTold(about);
+    if (data.before) retold(widenedTold(about));
+    else jobTold(about);
     return true;
 }
 

@@ -13,6 +13,11 @@ function optionsAsked() {
     return [...options];
 }
 
+// Without what is about spots: those that the art is made with.
+function optionsOfArt() {
+    return optionsAsked().filter(([name]) => name !== "spots");
+}
+
 // Lines beside the outlines are written by outline alone.
 function commandName() {
     return ["as-cut", "bit-path"].some((name) => state.options.has(name)) ? "outline" : "check";

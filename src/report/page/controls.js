@@ -6,17 +6,20 @@ function isGiven(id) {
     return state.options.has(id) && !/\.\d{4}/.test(state.options.get(id));
 }
 
-function showInputs() {
-    const values = { bit: state.bit, neck: state.neck, wide: state.shape.size[0], high: state.shape.size[1] };
+// `moving`: only the bit and what goes with it.
+function showInputs(moving = false) {
+    const values = { bit: state.bit, neck: state.neck, ...(moving ? {} : { wide: state.shape.size[0], high: state.shape.size[1] }) };
     for (const id in values) {
         const [words, unit] = fieldWords(values[id], !LENGTHS_OF_ART.includes(id) || isGiven(id));
         if (document.activeElement !== by(id)) by(id).value = words;
-        by(`${id}-unit`).textContent = unit;
+        sayIn(`${id}-unit`, unit);
     }
-    showOptions();
-    showInk();
-    const name = markRack(state.bit);
-    by("bit-shown").textContent = told(state.bit, true) + (name && !told(state.bit, true).includes(name.replace(" in", "")) ? ` (${name})` : "");
+    if (!moving) {
+        showOptions();
+        showInk();
+    }
+    const name = markRack(state.bit), bit = told(state.bit, true);
+    sayIn("bit-shown", bit + (name && !bit.includes(name.replace(" in", "")) ? ` (${name})` : ""));
     if (Math.abs(toSlider(state.bit) - by("slider").value) > SNAP) by("slider").value = toSlider(state.bit);
     by("slider").setAttribute("aria-valuetext", by("bit-shown").textContent);
 }
@@ -66,7 +69,7 @@ function listenLength(id) {
         const words = by(id).value.trim();
         if (words || id === "neck") changeBy(by(id), LENGTHS[id](words ? withUnit(words) : null), reask);
     });
-    by(id).addEventListener("blur", showInputs);
+    by(id).addEventListener("blur", () => showInputs());
 }
 
 // The least neck is the stock's: it stays when the bit is another one.
@@ -126,11 +129,7 @@ function listenOptions() {
 
 function listenControls() {
     by("controls").addEventListener("submit", (event) => event.preventDefault());
-    by("slider").addEventListener("input", () => {
-        change(bitChanges(fromSlider(Number(by("slider").value))));
-        ask(true);
-    });
-    by("slider").addEventListener("change", () => ask());
+    listenSlide();
     for (const id in LENGTHS) listenLength(id);
     listenOptions();
     listenInk();

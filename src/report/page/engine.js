@@ -4,7 +4,7 @@
 function engineCalls(wasm) {
     const HEAD = 12, SPOT = 16, WAYS = 3, ART = 21, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
-    const SHAPES = { spot: 0, corners: 1, way: 2, reach: 3, tabs: 4, bridges: 5, loose: 6 }, SPOTS_TOLD = 200, CUTS = ["inside", "outside", "pocket"];
+    const SHAPES = { gap: 0, neck: 1, corners: 2, way: 3, reach: 4, tabs: 5, bridges: 6, loose: 7 }, SPOTS_MOVING = 60, CUTS = ["inside", "outside", "pocket"];
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
     wasm._initialize();
     const page = wasm.page_new();
@@ -163,7 +163,7 @@ function engineCalls(wasm) {
         return { corner: [x, y], size: [wide || width, height], factor, off, rounded: !!unit };
     };
 
-    const path = (shape, skip, spot = 0) => text(wasm.page_path(page, SHAPES[shape], spot, skip));
+    const path = (shape, skip) => text(wasm.page_path(page, SHAPES[shape], skip));
 
     const readSpot = (n) => ({
         side: n[0] ? "neck" : "gap", form: ["pinch", "stub", "miss"][n[1]], at: [n[2], n[3]],
@@ -206,13 +206,12 @@ function engineCalls(wasm) {
     const fit = (asked) => {
         const { skip, shapes } = asked, began = performance.now(), { cut, bit, neck } = fitOnce(asked, skip > 0);
         const told = readResult(numbersOut());
-        told.data = { gap: "", neck: "" };
         for (const [k, spot] of told.spots.entries()) {
-            told.data[spot.side] += path("spot", skip, k);
             spot.away = text(wasm.page_away_word(page, k));
-            spot.words = k < SPOTS_TOLD ? text(wasm.page_spot_words(page, k)) : "";
+            spot.words = !skip || k < SPOTS_MOVING ? text(wasm.page_spot_words(page, k)) : "";
         }
-        for (const shape of shapes) told.data[shape] = path(shape, skip);
+        told.data = {};
+        for (const shape of ["gap", "neck", ...shapes]) told.data[shape] = path(shape, skip);
         if (!skip) Object.assign(told.data, { tabs: path("tabs", 0), bridges: path("bridges", 0), loose: path("loose", 0) });
         WORDS.forEach((name, which) => { told[name] = text(wasm.page_words(page, which)); });
         told.notes = notes().filter(([weight]) => weight).map(([, words]) => words);

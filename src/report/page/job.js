@@ -156,8 +156,8 @@ async function jobArt() {
 }
 
 async function jobTold(of) {
-    const options = optionsAsked().filter(([name]) => name !== "spots"), art = job.file && await jobArt();
-    job.engine.ask({ what: "told", of, options, ...(art && { art }) });
+    const art = job.file && await jobArt();
+    job.engine.ask({ what: "told", of, options: optionsOfArt(), ...(art && { art }) });
 }
 
 // A page that was written with its art shows what was found then.

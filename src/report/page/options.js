@@ -38,6 +38,7 @@ function change(changes) {
         return error.message.replace(/^--\w[\w-]*: /, "");
     }
     inch = options.has("inch");
+    document.documentElement.toggleAttribute("data-inch", inch);
     return "";
 }
 

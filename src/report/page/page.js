@@ -10,6 +10,7 @@ let data, paths, pieceCount, rack, slider, begun, first, state, view, engine, la
 
 function showFixedWords() {
     by("caution").textContent = front.caution();
+    by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: artGiven().art.replace(/^.*\//, "") }));
     by("account").textContent = data.change ? data.change.words : "";
     document.querySelector("[data-layer=picture]").parentNode.hidden = !data.picture;
     document.querySelector("[data-layer=before]").parentNode.hidden = !data.change;
@@ -55,7 +56,7 @@ function begin(told, kept, same = false) {
     state.off = new Set([...droppedPieces(kept.drop || ""), ...(kept.marks ? markedPieces(kept.marks) : all.filter((piece) => gone.has(numberOf(piece))))]);
     state.sized = SIZES.map((name) => state.options.get(name)).join();
     if (!state.placed && Object.values(HOLDS).some(({ at }) => state.options.has(at))) state.placed = size[0];
-    data.told = JSON.stringify([state.options.get("drop") || "", 0]); // when they were made
+    data.told = JSON.stringify([state.options.get("drop") || "", told.before ? "[]" : 0]); // when they were made
     begun = JSON.stringify(stateKept());
     if (!same) first = begun;
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more

@@ -108,7 +108,7 @@ function printWords(columns, rows) {
     add("p", `${colours.filter(Boolean).join("; ")}.`);
     if (columns * rows > 1) add("p", `The art is on ${columns * rows} sheets, ${rows} row${rows === 1 ? "" : "s"} of ${columns}, which overlap by ${UPRIGHT.overlap} mm: lay mark on mark.`);
     const list = words.appendChild(document.createElement("ol"));
-    for (const { words: line } of spots) if (line) list.appendChild(document.createElement("li")).append(line);
+    for (const { words: line } of spots.slice(0, LISTED)) list.appendChild(document.createElement("li")).append(line);
     if (by("more").textContent) add("p", by("more").textContent);
     add("p", Object.assign(document.createElement("code"), { textContent: by("command").textContent }));
     add("p", front.caution());

@@ -61,7 +61,7 @@ let rackWatch = null;
 function showRack(rack, onBit) {
     const bits = [...rack].sort((a, b) => a.diameter - b.diameter);
     by("rack-label").hidden = !bits.length;
-    by("rack-list").replaceChildren(new Option("none of them", ""), ...bits.map(({ name, diameter }) => new Option(name, diameter)));
+    by("rack-list").replaceChildren(new Option("none", ""), ...bits.map(({ name, diameter }) => new Option(name, diameter)));
     by("rack-list").onchange = () => {
         const bit = bits.find(({ diameter }) => String(diameter) === by("rack-list").value);
         if (bit) onBit(bit);

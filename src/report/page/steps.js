@@ -20,8 +20,7 @@ function openSteps({ spots, notes, doubts, loose, fits }) {
 }
 
 function showGists({ spots, loose, bridges }) {
-    const [wide, high] = state.shape.size.map((mm) => fieldWords(mm, false)[0]), name = artGiven().art.replace(/^.*\//, "");
-    by("picture-gist").replaceChildren(Object.assign(document.createElement("bdi"), { textContent: name }));
+    const [wide, high] = state.shape.size.map((mm) => fieldWords(mm, false)[0]);
     sayIn("size-gist", `${wide} \u00d7 ${high} ${inch ? "in" : "mm"}, ${state.cut}`);
     sayIn("spots-gist", spots.length ? String(spots.length) : "none");
     const counted = (count, one) => count ? [`${count} ${one}${count === 1 ? "" : "s"}`] : [];

@@ -1,17 +1,19 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
-const MANY = 2000; // segments: their layers are kept as they were painted while others change
-const BALLOONS = 200, BALLOONS_MOVING = 60, ROOM = 9000; // at most, and while the slider moves; the square pixels that each must have
+const MANY = 2000; // segments: the outline, too, is kept as it was painted while what the bit does changes
+const GROUND = ["sheet", "ink", "picture"];
 const ENGINES = ["loose", "reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
-// Where a balloon's head may stand beside its spot, in pixels, the best place first.
-const HEADS = [28, 48, 70, 95].flatMap((far) => [-45, -135, 45, 135, -90, 0, 90, 180]
-    .map((angle) => [far * Math.cos(angle * Math.PI / 180), far * Math.sin(angle * Math.PI / 180)]));
 
 function element(name, attributes, parent) {
     const node = document.createElementNS(SVG, name);
     for (const key in attributes) node.setAttribute(key, attributes[key]);
     if (parent) parent.appendChild(node);
     return node;
+}
+
+// Only what is another: all that is set is drawn anew.
+function put(node, attributes) {
+    for (const key in attributes) if (node.getAttribute(key) !== String(attributes[key])) node.setAttribute(key, attributes[key]);
 }
 
 // Rounded as the command does it, without zeros at the end.
@@ -56,12 +58,15 @@ class View {
         this.hatch = hatch;
         this.world = element("g", { "aria-hidden": true }, svg); // the lists tell it
         this.layers = {};
+        this.lifts = [];
+        const ground = element("g", { class: "ground" }, this.world); // what is the same for all bits
         for (const name of ["sheet", "ink", "picture", "loose", "reach", "before", "plan", "lost", "outline", "path", "tabs", "spots", "finger", "ruler"]) {
-            this.layers[name] = element("g", { "data-name": name }, this.world);
+            this.layers[name] = element("g", { "data-name": name }, GROUND.includes(name) ? ground : this.world);
             if (ENGINES.includes(name)) this.layers[name].setAttribute("transform", "scale(1 -1)");
         }
         svg.toggleAttribute("data-many", art.paths.reduce((sum, { steps }) => sum + steps.length, 0) > MANY);
         this.drawArt(art, onPiece);
+        this.makeResult();
         this.whole();
         this.listen();
     }
@@ -128,7 +133,8 @@ class View {
         this.world.setAttribute("transform", "scale(1 -1)");
         this.pixel = height / (box.height || 600);
         this.hatch.setAttribute("patternTransform", `rotate(45) scale(${this.pixel})`);
-        this.sizeBalloons();
+        this.placeLifts();
+        this.balloons.place();
         if (this.onPlace) this.onPlace();
     }
 
@@ -248,93 +254,33 @@ class View {
         if (tabs) element("path", { class: "tab", d: tabs }, this.layers.tabs);
     }
 
+    // Of what the engine gives anew for every bit.
+    makeResult() {
+        const { reach, lost, path, spots } = this.layers, made = (name, layer) => element("path", { class: name, "fill-rule": "evenodd" }, layer);
+        this.shapes = { reach: made("reach", reach), path: made("path", path), corner: made("corner", lost), gap: made("gap", lost), neck: made("neck", lost) };
+        this.marks = { lift: element("path", { class: "lift" }, spots), halt: element("circle", { class: "halt" }, spots), measure: element("path", { class: "measure" }, spots) };
+        this.balloons = new Balloons(this, element("g", {}, spots));
+    }
+
     // Outside, what is cut has no end, so the strip that the bit takes stands for it.
     showResult({ result, bit, neck, skip }, cut, selected, onSpot) {
-        this.svg.setAttribute("class", `cut-${cut}`);
-        for (const name of ["lost", "spots"]) this.layers[name].replaceChildren();
-        this.fill("reach", cut === "outside" ? { class: "reach", d: result.data.way, "stroke-width": bit }
-            : { class: "reach", d: result.data.reach, "fill-rule": "evenodd" });
-        this.fill("path", { class: "path", d: result.data.way || "" });
-        element("path", { class: "corner", d: result.data.corners }, this.layers.lost);
-        for (const side of ["gap", "neck"]) {
-            element("path", { class: side, d: result.data[side], "fill-rule": "evenodd" }, this.layers.lost);
-        }
-        const most = skip > 0 ? BALLOONS_MOVING : BALLOONS;
-        const shown = result.spots.map((_, index) => index).filter((index) => index < most || index === selected);
-        for (const index of shown.reverse()) { // the worst on top
-            const spot = result.spots[index];
-            this.showSpot(spot, index, index === selected, spot.side === "gap" ? bit : neck, onSpot);
-        }
-        for (const lift of result.lifts.slice(0, 500)) {
-            const mark = element("path", { class: "lift balloon-place", d: "M0 -7L6 4H-6Z" }, this.layers.spots);
-            [mark.dataset.x, mark.dataset.y] = lift.at;
-        }
-        this.sizeBalloons();
+        const { data, spots } = result, outside = cut === "outside", { shapes, marks } = this, chosen = spots[selected];
+        put(this.svg, { class: `cut-${cut}` });
+        put(shapes.reach, { d: (outside ? data.way : data.reach) || "", "stroke-width": outside ? bit : 0 });
+        put(shapes.path, { d: data.way || "" });
+        put(shapes.corner, { d: data.corners });
+        for (const side of ["gap", "neck"]) put(shapes[side], { d: data[side] });
+        put(marks.measure, { d: spots.slice(0, BALLOONS).filter(({ form }) => form === "pinch").map(({ from, to }) => `M${from}L${to}`).join("") });
+        marks.halt.toggleAttribute("hidden", !chosen || chosen.form === "miss");
+        if (chosen) put(marks.halt, { cx: chosen.stuck[0], cy: chosen.stuck[1], r: (chosen.side === "gap" ? bit : neck) / 2 });
+        this.lifts = result.lifts.slice(0, 500);
+        this.placeLifts();
+        this.balloons.show(spots, skip > 0, selected, onSpot);
     }
 
-    showSpot(spot, index, current, diameter, onSpot) {
-        const layer = this.layers.spots;
-        if (current && spot.form !== "miss") {
-            element("circle", { class: "halt", cx: spot.stuck[0], cy: spot.stuck[1], r: diameter / 2 }, layer);
-        }
-        if (spot.form === "pinch") {
-            const [[x1, y1], [x2, y2]] = [spot.from, spot.to];
-            element("line", { class: "measure", x1, y1, x2, y2 }, layer);
-        }
-        const group = element("g", { class: `balloon-place spot${index === 0 ? " worst" : ""}${current ? " current" : ""}` }, layer);
-        [group.dataset.x, group.dataset.y] = spot.at;
-        element("line", { class: "leader", x1: 0, y1: 0 }, group);
-        const size = index === 0 || current ? 13 : 10;
-        const head = element("g", {}, group);
-        // Round for gaps, square for necks, so that nothing hangs on colour.
-        if (spot.side === "gap") element("circle", { class: "balloon", r: size }, head);
-        else element("rect", { class: "balloon", x: -size, y: -size, width: 2 * size, height: 2 * size }, head);
-        element("text", { class: "number", "font-size": size + 1 }, head).textContent = index + 1;
-        Object.assign(group.dataset, { size, index });
-        element("title", {}, group).textContent = spot.words;
-        group.addEventListener("click", () => this.moved || onSpot(index));
-    }
-
-    lightSpot(index, on) {
-        const spot = this.layers.spots.querySelector(`[data-index="${index}"]`);
-        if (spot) spot.classList.toggle("lit-spot", on);
-    }
-
-    // Balloons keep their size on the screen, whatever the zoom.
-    sizeBalloons() {
-        for (const balloon of this.layers.spots.querySelectorAll(".balloon-place")) {
-            const { x, y } = balloon.dataset;
-            balloon.setAttribute("transform", `translate(${x} ${y}) scale(${this.pixel} ${-this.pixel})`);
-        }
-        this.spreadBalloons();
-    }
-
-    // Each head goes where it covers none of those before it, the worst first. Those that find no
-    // place, or are too many for the screen, wait until the reader looks nearer.
-    spreadBalloons() {
-        const { left, top, width, height } = this.svg.getBoundingClientRect();
-        const balloons = [...this.layers.spots.querySelectorAll(".spot")].map((node) => ({ node,
-            x: (node.dataset.x - this.x) / this.pixel, y: (this.y - node.dataset.y) / this.pixel, size: Number(node.dataset.size) }));
-        balloons.sort((a, b) => a.node.dataset.index - b.node.dataset.index);
-        const taken = [by("zoom"), by("card")].map((over) => {
-            const box = over.getBoundingClientRect();
-            return { x: box.left + box.width / 2 - left - width / 2, y: box.top + box.height / 2 - top - height / 2, wide: box.width / 2, high: box.height / 2 };
-        });
-        const covers = taken.length, seen = ({ x, y }) => Math.abs(x) < width / 2 && Math.abs(y) < height / 2;
-        for (const { node, x, y, size } of balloons) {
-            const inside = (dx, dy) => Math.abs(x + dx) + size < width / 2 && Math.abs(y + dy) + size < height / 2;
-            const free = ([dx, dy]) => inside(dx, dy) && taken.every((t) => Math.abs(t.x - x - dx) > t.wide + size + 1 || Math.abs(t.y - y - dy) > t.high + size + 1);
-            const head = HEADS.find(free), needed = node.classList.contains("worst") || node.classList.contains("current");
-            const shown = needed || (seen({ x, y }) && head && taken.length - covers < width * height / ROOM);
-            node.style.display = shown ? "" : "none";
-            if (!shown) continue;
-            const [dx, dy] = head || HEADS[0];
-            taken.push({ x: x + dx, y: y + dy, wide: size, high: size });
-            node.firstChild.setAttribute("x2", dx);
-            node.firstChild.setAttribute("y2", dy);
-            node.children[1].setAttribute("transform", `translate(${dx} ${dy})`);
-        }
-        if (this.onBalloons) this.onBalloons(taken.length - covers);
+    placeLifts() {
+        const p = this.pixel;
+        put(this.marks.lift, { d: this.lifts.map(({ at: [x, y] }) => `M${x} ${y + 7 * p}l${6 * p} ${-11 * p}h${-12 * p}z`).join("") });
     }
 
     // The bit beside the outline, and the largest circle that touches it there.

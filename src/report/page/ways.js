@@ -88,7 +88,7 @@ function wayHelp([words, line]) {
 
 // While new ones are worked out the old ones stay, pale, so that nothing jumps.
 function waysStale() {
-    by("ways-head").textContent = "Looking for ways out \u2026";
+    sayIn("ways-head", "Looking for ways out \u2026");
     by("ways-out").inert = by("help").inert = true;
 }
 

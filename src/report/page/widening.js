@@ -41,7 +41,16 @@ function jobWiden(line, folder, given = false) {
     later.ask({ ...question, what: "widen", widened: widenedAs(options, folder), given, widenOptions: options });
 }
 
-// Its file is read again, to the last bit as a command reads it, and cut as before.
+// What was widened is its file, read again to the last bit as a command reads it.
+function widenedArt({ change }) {
+    return readSvg(new TextEncoder().encode(change["outline.svg"]));
+}
+
+function widenedTold(of) {
+    return front.told({ of, art: widenedArt(data), options: optionsOfArt() });
+}
+
+// It is cut as before.
 function jobWidened({ place: [a, b, c, d, e, f], widened, given, change }) {
     // From the picture to the art as it was, and on to where that lies now; c and d count from the top.
     const moved = ([p, q, r, s, t, u]) => [a * p - c * q, b * p - d * q, a * r - c * s, b * r - d * s, a * t - c * u + e, b * t - d * u + f];
@@ -49,7 +58,7 @@ function jobWidened({ place: [a, b, c, d, e, f], widened, given, change }) {
     const shown = ([p, q, r, s, t, u]) => [p * factor, q * factor, r * factor, s * factor, (t - corner[0]) * factor, (u - corner[1]) * factor];
     const picture = data.picture && { ...data.picture, place: moved(shown([...doublesOf(data.picture.place)])) };
     const cut = [...state.options].filter(([name]) => table.get(name).stays);
-    const read = front.load({ art: readSvg(new TextEncoder().encode(change["outline.svg"])), options: cut });
+    const read = front.load({ art: widenedArt({ change }), options: cut });
     jobSay("");
     begin({ ...data, ...read, change, art: `${widened.folder}/fixed.svg`, doubts: [sure * factor, ...unread], picture, options: cut, widened, before: { told: data, kept: stateKept() } },
         { options: cut, off: [], choices: [] }, true);
