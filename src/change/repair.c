@@ -19,96 +19,14 @@
 #define PATIENCE 2     /* rounds in which no fewer fail, and then no more */
 #define FEWER 0.8      /* so many of those that failed are fewer */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
-#define SPOT_BITS 3.0  /* outlines with no spot so near stay */
 #define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
 #define FAR_BITS 3.0   /* nothing moves farther in a round */
 #define STIFFER 2      /* times in a round, at most */
-#define FREE_BITS 6.0  /* steps farther from all spots stay */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
 #define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
 #define FLOOR_TRIES 2
 #define ON_MM 0.02 /* a place this near to a spot's walls is on them */
-
-/* The boxes of the places that are to be widened. */
-static nw_box *wanted_boxes(const nw_repair *r, size_t *count)
-{
-    const nw_fit *before = &r->widening->out->before;
-    nw_box *boxes = nw_alloc(before->spot_count, sizeof *boxes);
-    *count = 0;
-    for (size_t k = 0; boxes && k < before->spot_count; k++)
-        if (nw_place_opened(r->widening, k))
-            boxes[(*count)++] = nw_spot_box(before, &before->spots[k]);
-    return boxes;
-}
-
-static bool is_near(nw_box box, const nw_box *others, size_t count, double reach)
-{
-    for (size_t k = 0; k < count; k++)
-        if (nw_boxes_meet(box, others[k], reach))
-            return true;
-    return false;
-}
-
-/* The step's first half and its second stay. */
-static void points_hold(nw_moving_art *art, const nw_moving_art_step *s, bool first, bool second)
-{
-    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++)
-        if (points[k] != NW_HELD && (k < 2 ? first : second))
-            art->unknown[points[k]] = NW_HELD;
-}
-
-/* Holds what may not move of steps [first, end), an outline; near: of steps. A line that may move
- * may do so at both ends, however far away one is: else it could only turn. */
-static void outline_hold(nw_moving_art *art, uint32_t first, uint32_t end, const bool *near)
-{
-    for (uint32_t k = first; k < end; k++) {
-        uint32_t last = nw_moving_art_last(art, k), next = k + 1 < end ? k + 1 : first;
-        bool stays = art->held[k];
-        if (stays || !near[k]) {
-            points_hold(art, &art->steps[k], stays || !near[last] || art->steps[last].curve,
-                        stays || !near[next] || art->steps[next].curve);
-        }
-    }
-}
-
-/* Which points may move; those that still may keep the moves they have. */
-static bool freedom_give(nw_repair *r)
-{
-    nw_moving_art *art = r->art;
-    size_t count;
-    nw_box *boxes = wanted_boxes(r, &count);
-    bool *near = nw_alloc(art->step_count, sizeof *near), good = boxes && near;
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        art->kept[p] = nw_moving_art_move(art, p);
-        art->unknown[p] = 0;
-    }
-    double bit = fmax(r->wanted[0], r->wanted[1]);
-    for (uint32_t first = 0, end; good && first < art->step_count; first = end) {
-        end = nw_moving_art_outline_end(art, first);
-        bool any = false;
-        for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[k].path]; k++)
-            any = is_near(nw_moving_art_box(art, &art->steps[k], false), boxes, count,
-                          SPOT_BITS * bit);
-        for (uint32_t k = first; k < end; k++) {
-            nw_box box = nw_moving_art_box(art, &art->steps[k], false);
-            near[k] = any && is_near(box, boxes, count, FREE_BITS * bit);
-        }
-        outline_hold(art, first, end, near);
-    }
-    free(boxes);
-    free(near);
-    art->unknowns = 0;
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        if (art->unknown[p] != NW_HELD) {
-            art->unknown[p] = (uint32_t)art->unknowns;
-            art->x[art->unknowns++] = art->kept[p].x;
-            art->x[art->unknowns++] = art->kept[p].y;
-        }
-    }
-    return good;
-}
 
 /* ---- rounds -----------------------------------------------------------------------------------
  */
@@ -157,12 +75,6 @@ static void moves_clip(const nw_repair *r)
     }
 }
 
-static const nw_box *sheet_of(const nw_repair *r)
-{
-    const nw_fit_options *o = &r->widening->out->before.options;
-    return o->has_stock ? &o->stock : NULL;
-}
-
 /* One round. *changed: how far the largest move is from that of the round before. */
 static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw_error *error)
 {
@@ -185,14 +97,14 @@ static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw
         status = nw_moving_art_energy(art, r->widening->options->fit.bit, k > SETTLING, &energy,
                                       &unknowns, error);
         if (status == NW_OK)
-            status = nw_forms_solve(&energy, &conditions, unknowns, all->count, art->x,
-                                    &r->spent->done, error);
+            status = nw_forms_solve(&energy, &conditions, unknowns, all->count, r->round || j,
+                                    art->x, &r->spent->done, error);
         again = moves_stiffen(r);
     }
     moves_clip(r);
     conditions.count = own < conditions.count ? own : conditions.count;
     if (status == NW_OK)
-        status = nw_moving_art_uncross(art, sheet_of(r), all->last, r->spent, error);
+        status = nw_moving_art_uncross(art, nw_repair_sheet(r), all->last, r->spent, error);
     *changed = 0;
     for (size_t j = 0; j < all->count; j++)
         *changed = fmax(*changed, fabs(art->x[j] - all->last[j]));
@@ -212,7 +124,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
     nw_status status = all.last && all.best ? NW_OK : nw_fail_memory(error, "the walls' moves");
     double changed = INFINITY;
     if (status == NW_OK) /* what was held since may stand in the way of what had moved */
-        status = nw_moving_art_uncross(art, sheet_of(r), all.last, r->spent, error);
+        status = nw_moving_art_uncross(art, nw_repair_sheet(r), all.last, r->spent, error);
     for (int k = 0; status == NW_OK && all.count && k < most; k++, r->round++) {
         if (changed < STILL_MM || (k > ENOUGH && all.failing == 0) ||
             (all.failing > 0 && all.idle > PATIENCE))
@@ -280,8 +192,8 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     nw_status status = NW_OK;
     bool again = true;
     for (int tries = 0; status == NW_OK && again && tries < FLOOR_TRIES; tries++) {
-        status = freedom_give(r) ? rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error)
-                                 : nw_fail_memory(error, "the walls' moves");
+        status = nw_repair_free_points(r) ? rounds_run(r, r->round ? MORE_ROUNDS : ROUNDS, error)
+                                          : nw_fail_memory(error, "the walls' moves");
         again = status == NW_OK && outlines_check(art);
     }
     return status;
@@ -328,7 +240,8 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
 {
     const nw_fit_options *o = &widening->out->before.options;
     double ease = widening->options->ease;
-    *repair = (nw_repair){.wanted = {o->bit + ease, o->neck + ease},
+    *repair = (nw_repair){.widening = widening,
+                          .wanted = {o->bit + ease, o->neck + ease},
                           .least = {o->bit, o->neck},
                           .spent = widening->spent};
     repair->art = nw_alloc(1, sizeof *repair->art);
@@ -340,9 +253,17 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     if (status == NW_OK) {
         nw_region_free(&region);
         lost_drop(widening, &own);
-        status = nw_moving_art_make(&own, repair->art, error);
+        status = nw_caps_put(widening, repair->wanted, &own, &repair->caps, error);
     }
-    return status == NW_OK ? nw_moving_art_find_crossed(repair->art, error) : status;
+    if (status == NW_OK)
+        status = nw_moving_art_make(&own, repair->art, error);
+    else
+        nw_drawing_free(&own);
+    if (status == NW_OK)
+        status = nw_caps_rest(&repair->caps, repair->art, error);
+    if (status == NW_OK)
+        status = nw_moving_art_find_crossed(repair->art, error);
+    return status == NW_OK ? nw_repair_find_copies(repair, error) : status;
 }
 
 void nw_repair_free(nw_repair *repair)
@@ -350,6 +271,7 @@ void nw_repair_free(nw_repair *repair)
     if (repair->art)
         nw_moving_art_free(repair->art);
     free(repair->art);
+    nw_caps_free(&repair->caps);
     *repair = (nw_repair){0};
 }
 
@@ -373,11 +295,12 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
     repair->widening = widening;
     repair->last = last;
     repair->relabel = true;
-    if (repair->round && !wants_reset(repair->art)) {
-        for (size_t k = 0; k < repair->art->unknowns; k++)
-            repair->art->x[k] = 0;
-        return nw_moving_art_draw(repair->art, repaired, error);
-    }
-    nw_status status = rounds_try(repair, error);
-    return status == NW_OK ? nw_moving_art_draw(repair->art, repaired, error) : status;
+    nw_status status = NW_OK;
+    if (!repair->round || wants_reset(repair->art))
+        status = rounds_try(repair, error);
+    else
+        memset(repair->art->x, 0, repair->art->unknowns * sizeof *repair->art->x);
+    if (status == NW_OK)
+        status = nw_moving_art_draw(repair->art, repaired, error);
+    return status == NW_OK ? nw_caps_restore(&repair->caps, repair->art, repaired, error) : status;
 }

@@ -75,9 +75,10 @@ nw_status nw_matrix_solve(nw_matrix *matrix, double *b, nw_error *error);
 bool nw_matrix_order(nw_matrix *matrix, const size_t *first, uint32_t *lists);
 
 /* The x of least energy under the conditions, from the given x on, until none of the first `points`
- * unknowns moves by more than a hair. Adds to *work the products that it took. */
+ * unknowns moves by more than a hair; begun: the given x nearly meets them already. Adds to *work
+ * the products that it took. */
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         size_t points, double *x, double *work, nw_error *error);
+                         size_t points, bool begun, double *x, double *work, nw_error *error);
 
 /* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
 
@@ -106,13 +107,21 @@ typedef struct {
     nw_point *moves; /* of the art's points, as they were for it */
 } nw_moving_art_flat;
 
+/* A turn, or one that mirrors, as a matrix. */
+typedef struct {
+    double xx, xy, yx, yy;
+} nw_turn;
+
 typedef struct {
     nw_drawing drawing;        /* as it was, without what is dropped */
     nw_moving_art_step *steps; /* of all paths */
     size_t step_count;
     nw_point *points; /* as they were */
+    nw_point *rests;  /* where they are at rest: there, but for a tip's cap */
     size_t point_count;
     uint32_t *unknown;             /* of point i: its first unknown, or NW_HELD */
+    uint32_t *like;                /* of point i: the one of which it is a copy, or itself */
+    nw_turn *turns;                /* of point i: its move is this times its unknowns */
     bool *rigid, *frozen;          /* of the drawing's paths: moves as a whole only; stays */
     bool *held;                    /* of steps: stay, for there is no room to move */
     uint8_t *blamed;               /* of steps: how often places beside them came out badly */
@@ -153,8 +162,13 @@ uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first);
 bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *step);
 uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t step);
 
-/* The step before it, such ones too. */
+/* The step before it, and the one after it, such ones too. */
 uint32_t nw_moving_art_last(const nw_moving_art *art, uint32_t step);
+uint32_t nw_moving_art_following(const nw_moving_art *art, uint32_t step);
+
+/* Where a point is at rest: as it was if it may not move. */
+nw_point nw_moving_art_rest(const nw_moving_art *art, uint32_t point);
+nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place);
 
 /* Adds the share of a point's move along `by` to the last form. */
 void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by);
@@ -174,6 +188,13 @@ nw_status nw_moving_art_flatten(nw_moving_art *art, const nw_moving_art_flat **f
  */
 nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach);
 
+/* ---- what is alike (repair_copies.c) --------------------------------------------------------- */
+
+/* Finds which points are copies of one another, as far as what moves and what is within reach of it
+ * is alike; near: of steps, those that may move. sheet may be NULL. */
+nw_status nw_moving_art_find_copies(nw_moving_art *art, const bool *near, double reach,
+                                    const nw_box *sheet, nw_work *spent, nw_error *error);
+
 /* ---- crossings (repair_crossings.c) ---------------------------------------------------------- */
 
 /* Finds which steps cross as they were. */
@@ -184,6 +205,36 @@ nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error);
 nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
                                 nw_work *spent, nw_error *error);
 
+/* ---- tips that are opened (repair_caps.c) ---------------------------------------------------- */
+
+/* A tip whose steps have become two curves. */
+typedef struct {
+    uint32_t path, first, count; /* in the drawing, with what is left of the walls' last steps */
+    uint32_t step;               /* the first of the two */
+    nw_side side;
+    double radius;
+    nw_step *was; /* what was there */
+    size_t was_count;
+} nw_cap;
+
+typedef struct {
+    nw_cap *items;
+    size_t count, capacity;
+} nw_caps;
+
+/* Makes such of all tips of the drawing that are opened; wanted: widths by side. */
+nw_status nw_caps_put(const nw_widening *widening, const double wanted[2], nw_drawing *drawing,
+                      nw_caps *caps, nw_error *error);
+void nw_caps_free(nw_caps *caps);
+
+/* Tells the art, made of that drawing, where they and their walls are at rest, and that they are
+ * wanted. */
+nw_status nw_caps_rest(const nw_caps *caps, nw_moving_art *art, nw_error *error);
+
+/* Puts back in the drawing with the moves what was there, where nothing of a cap has moved. */
+nw_status nw_caps_restore(const nw_caps *caps, const nw_moving_art *art, nw_drawing *drawing,
+                          nw_error *error);
+
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
 
 typedef struct {
@@ -192,6 +243,9 @@ typedef struct {
     double bit;
     size_t unknowns;
 } nw_energy;
+
+/* Adds the share along `by` of how far a point is from where it is at rest to the last form. */
+void nw_energy_term(const nw_energy *energy, uint32_t point, nw_point by);
 
 /* Is the step a curve, and no arc of a circle? */
 bool nw_is_free_curve(const nw_energy *energy, uint32_t step);
@@ -210,6 +264,7 @@ nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settle
 struct nw_repair {
     const nw_widening *widening;
     nw_moving_art *art;
+    nw_caps caps;
     double wanted[2], least[2]; /* by side: what chosen places get, and what is enough */
     int round;
     nw_work *spent;
@@ -258,6 +313,18 @@ bool nw_pair_left(const nw_pair_side *side, nw_step_place place);
 
 /* Finds opposite places anew and adds a condition for each; counts what is failing. */
 nw_status nw_repair_pairs(nw_repair *repair, nw_forms *conditions, nw_error *error);
+
+/* ---- what may move (repair_freedom.c) -------------------------------------------------------- */
+
+/* The sheet, whose edge nothing leaves; NULL: none. */
+const nw_box *nw_repair_sheet(const nw_repair *repair);
+
+/* Finds what is alike and is to come out alike. */
+nw_status nw_repair_find_copies(nw_repair *repair, nw_error *error);
+
+/* Numbers the unknowns of the points that may move; those that still may keep their moves. False
+ * when memory runs out. */
+bool nw_repair_free_points(nw_repair *repair);
 
 /* ---- the whole (repair.c) -------------------------------------------------------------------- */
 

@@ -36,7 +36,7 @@ static bool circle_through(nw_point a, nw_point b, nw_point c, circle *out)
 static bool on_circle(const nw_moving_art *art, uint32_t step, const circle *c)
 {
     for (int k = 0; k <= 4; k++) {
-        nw_point p = nw_moving_art_was(art, (nw_step_place){step, k / 4.0});
+        nw_point p = nw_moving_art_rests(art, (nw_step_place){step, k / 4.0});
         if (fabs(nw_distance(p, c->centre) - c->radius) > ROUND_SHARE * c->radius)
             return false;
     }
@@ -47,9 +47,9 @@ static bool circle_of(const nw_moving_art *art, uint32_t step, double most, circ
 {
     const nw_moving_art_step *s = &art->steps[step];
     return s->curve &&
-           circle_through(nw_moving_art_was(art, (nw_step_place){step, 0}),
-                          nw_moving_art_was(art, (nw_step_place){step, 0.5}),
-                          nw_moving_art_was(art, (nw_step_place){step, 1}), c) &&
+           circle_through(nw_moving_art_rests(art, (nw_step_place){step, 0}),
+                          nw_moving_art_rests(art, (nw_step_place){step, 0.5}),
+                          nw_moving_art_rests(art, (nw_step_place){step, 1}), c) &&
            c->radius < most && on_circle(art, step, c);
 }
 
@@ -76,14 +76,14 @@ typedef struct {
 /* The point's move, 0 where it is held, less what the circle's own unknowns make of it. */
 static void arc_point(nw_energy *w, const arc *a, uint32_t point, slide first, slide last)
 {
-    nw_point out = nw_minus(w->art->points[point], a->circle.centre);
+    nw_point out = nw_minus(nw_moving_art_rest(w->art, point), a->circle.centre);
     out = (nw_point){out.x / a->circle.radius, out.y / a->circle.radius};
     double share = 1 / sqrt(nw_dot(out, out));
     double weight = (a->whole ? CIRCLE : ARC) / (w->bit * w->bit);
     for (uint32_t axis = 0; axis < 2; axis++) {
         double along = axis ? out.y : out.x, across = axis ? out.x : -out.y;
         nw_forms_row(w->forms, weight, 0);
-        nw_moving_art_term(w->art, w->forms, point, (nw_point){!axis, axis});
+        nw_energy_term(w, point, (nw_point){!axis, axis});
         nw_forms_term(w->forms, a->unknown + axis, -1);
         nw_forms_term(w->forms, a->unknown + 2, -along);
         nw_forms_term(w->forms, a->unknown + 3, -across);
@@ -99,8 +99,8 @@ static void arc_point(nw_energy *w, const arc *a, uint32_t point, slide first, s
 /* Angle of the step's end seen from the circle, less that of its start. */
 static double step_sweep(const nw_moving_art *art, const nw_moving_art_step *s, const circle *c)
 {
-    nw_point from = nw_minus(art->points[s->from], c->centre);
-    nw_point to = nw_minus(art->points[s->to], c->centre);
+    nw_point from = nw_minus(nw_moving_art_rest(art, s->from), c->centre);
+    nw_point to = nw_minus(nw_moving_art_rest(art, s->to), c->centre);
     return nw_angle(from, to);
 }
 
@@ -242,7 +242,7 @@ static void outline_add(nw_energy *w, uint32_t first, uint32_t end)
             bool up = j % 2;
             nw_point across = nw_left(nw_minus(art->points[point], middle));
             nw_forms_row(w->forms, CIRCLE / (w->bit * w->bit), 0);
-            nw_moving_art_term(art, w->forms, point, (nw_point){!up, up});
+            nw_energy_term(w, point, (nw_point){!up, up});
             nw_forms_term(w->forms, unknown + up, -1);
             nw_forms_term(w->forms, unknown + 2, -(up ? across.y : across.x) / w->bit);
         }

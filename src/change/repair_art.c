@@ -20,7 +20,10 @@ void nw_moving_art_free(nw_moving_art *art)
     nw_drawing_free(&art->drawing);
     free(art->steps);
     free(art->points);
+    free(art->rests);
     free(art->unknown);
+    free(art->like);
+    free(art->turns);
     free(art->rigid);
     free(art->frozen);
     free(art->held);
@@ -36,10 +39,13 @@ void nw_moving_art_free(nw_moving_art *art)
 
 static uint32_t point_add(nw_moving_art *art, nw_point p)
 {
-    art->stiff[art->point_count] = 1;
-    art->unknown[art->point_count] = NW_HELD;
-    art->points[art->point_count] = p;
-    return (uint32_t)art->point_count++;
+    uint32_t i = (uint32_t)art->point_count++;
+    art->stiff[i] = 1;
+    art->unknown[i] = NW_HELD;
+    art->like[i] = i;
+    art->turns[i] = (nw_turn){1, 0, 0, 1};
+    art->points[i] = art->rests[i] = p;
+    return i;
 }
 
 static void path_add(nw_moving_art *art, uint32_t number)
@@ -67,7 +73,10 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     drawing = &art->drawing;
     art->steps = nw_alloc(steps, sizeof *art->steps);
     art->points = nw_alloc(3 * steps, sizeof *art->points);
+    art->rests = nw_alloc(3 * steps, sizeof *art->rests);
     art->unknown = nw_alloc(3 * steps, sizeof *art->unknown);
+    art->like = nw_alloc(3 * steps, sizeof *art->like);
+    art->turns = nw_alloc(3 * steps, sizeof *art->turns);
     art->rigid = nw_alloc(drawing->count, sizeof *art->rigid);
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
     art->held = nw_alloc(steps, sizeof *art->held);
@@ -81,8 +90,9 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     /* An arc has six unknowns of its own, a rigid outline four. */
     art->x = nw_alloc(16 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
-        !art->unknown || !art->rigid || !art->frozen || !art->held || !art->blamed ||
-        !art->crossed || !art->marks[0] || !art->marks[1] || !art->x) {
+        !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
+        !art->held || !art->blamed || !art->crossed || !art->marks[0] || !art->marks[1] ||
+        !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -174,7 +184,11 @@ void nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, cons
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)
 {
     uint32_t u = art->unknown[point];
-    return u == NW_HELD ? (nw_point){0, 0} : (nw_point){art->x[u], art->x[u + 1]};
+    const nw_turn *t = &art->turns[point];
+    if (u == NW_HELD)
+        return (nw_point){0, 0};
+    double x = art->x[u], y = art->x[u + 1];
+    return (nw_point){t->xx * x + t->xy * y, t->yx * x + t->yy * y};
 }
 
 void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weights[4])
@@ -186,30 +200,48 @@ void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weig
     weights[3] = step->curve ? t * t * t : t;
 }
 
-static nw_point place_at(const nw_moving_art *art, nw_step_place place, bool moved)
+nw_point nw_moving_art_rest(const nw_moving_art *art, uint32_t point)
+{
+    return art->unknown[point] == NW_HELD ? art->points[point] : art->rests[point];
+}
+
+static nw_point point_was(const nw_moving_art *art, uint32_t point)
+{
+    return art->points[point];
+}
+
+static nw_point point_is(const nw_moving_art *art, uint32_t point)
+{
+    return nw_plus(art->points[point], nw_moving_art_move(art, point), 1);
+}
+
+static nw_point place_at(const nw_moving_art *art, nw_step_place place,
+                         nw_point (*point_at)(const nw_moving_art *, uint32_t))
 {
     const nw_moving_art_step *step = &art->steps[place.step];
     const uint32_t points[4] = {step->from, step->a, step->b, step->to};
     double weights[4];
     nw_point p = {0, 0};
     nw_moving_art_weights(step, place.t, weights);
-    for (int k = 0; k < 4; k++) {
-        if (points[k] != NW_HELD) {
-            p = nw_plus(p, art->points[points[k]], weights[k]);
-            p = moved ? nw_plus(p, nw_moving_art_move(art, points[k]), weights[k]) : p;
-        }
-    }
+    for (int k = 0; k < 4; k++)
+        if (points[k] != NW_HELD)
+            p = nw_plus(p, point_at(art, points[k]), weights[k]);
     return p;
 }
 
 nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place)
 {
-    return place_at(art, place, false);
+    return place_at(art, place, point_was);
 }
 
 nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place)
 {
-    return place_at(art, place, true);
+    return place_at(art, place, point_is);
+}
+
+nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place)
+{
+    return place_at(art, place, nw_moving_art_rest);
 }
 
 nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach)
@@ -235,8 +267,9 @@ void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t poin
 {
     uint32_t u = point == NW_HELD ? NW_HELD : art->unknown[point];
     if (u != NW_HELD) {
-        nw_forms_term(forms, u, by.x);
-        nw_forms_term(forms, u + 1, by.y);
+        const nw_turn *t = &art->turns[point];
+        nw_forms_term(forms, u, t->xx * by.x + t->yx * by.y);
+        nw_forms_term(forms, u + 1, t->xy * by.x + t->yy * by.y);
     }
 }
 
@@ -245,13 +278,18 @@ bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *s)
     return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;
 }
 
+uint32_t nw_moving_art_following(const nw_moving_art *art, uint32_t i)
+{
+    const nw_moving_art_step *s = &art->steps[i];
+    bool last = i + 1 == art->step_count || art->steps[i + 1].path != s->path;
+    return last ? i - s->step : i + 1;
+}
+
 uint32_t nw_moving_art_next(const nw_moving_art *art, uint32_t i)
 {
     uint32_t next = i;
     do {
-        const nw_moving_art_step *s = &art->steps[next];
-        bool last = next + 1 == art->step_count || art->steps[next + 1].path != s->path;
-        next = last ? next - s->step : next + 1;
+        next = nw_moving_art_following(art, next);
     } while (next != i && nw_moving_art_speck(art, &art->steps[next]));
     return next;
 }
@@ -264,7 +302,7 @@ uint32_t nw_moving_art_last(const nw_moving_art *art, uint32_t i)
 static void point_shift(const nw_moving_art *art, uint32_t point, nw_point *p)
 {
     if (art->unknown[point] != NW_HELD)
-        *p = nw_plus(art->points[point], nw_moving_art_move(art, point), 1);
+        *p = point_is(art, point);
 }
 
 nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_error *error)

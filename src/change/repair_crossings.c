@@ -97,9 +97,9 @@ static void moves_return(nw_moving_art *art, const bool *marked, bool all, const
         const uint32_t points[4] = {s->from, s->a, s->b, s->to};
         for (int k = 0; k < 4 && (all || marked[i]); k++) {
             uint32_t u = points[k] == NW_HELD ? NW_HELD : art->unknown[points[k]];
-            if (u == NW_HELD || done[points[k]])
+            if (u == NW_HELD || done[u / 2])
                 continue;
-            done[points[k]] = true;
+            done[u / 2] = true;
             art->x[u] += share * (before[u] - art->x[u]);
             art->x[u + 1] += share * (before[u + 1] - art->x[u + 1]);
         }

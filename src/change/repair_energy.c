@@ -30,15 +30,24 @@
 #define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
 
-static void vector_term(nw_energy *w, uint32_t point, nw_point by)
+void nw_energy_term(const nw_energy *w, uint32_t point, nw_point by)
 {
     nw_moving_art_term(w->art, w->forms, point, by);
+    if (!w->forms->failed) {
+        nw_point rest = nw_minus(nw_moving_art_rest(w->art, point), w->art->points[point]);
+        w->forms->rows[w->forms->count - 1].target += nw_dot(by, rest);
+    }
+}
+
+static nw_point rest_of(const nw_energy *w, uint32_t point)
+{
+    return nw_moving_art_rest(w->art, point);
 }
 
 /* How the turn of the leg from p to q, in radians, follows from their moves. */
 static nw_point turning(const nw_energy *w, uint32_t p, uint32_t q)
 {
-    nw_point leg = nw_minus(w->art->points[q], w->art->points[p]);
+    nw_point leg = nw_minus(rest_of(w, q), rest_of(w, p));
     double length = sqrt(nw_dot(leg, leg)), square = length * fmax(length, SHORT_BITS * w->bit);
     return (nw_point){-leg.y / square, leg.x / square};
 }
@@ -46,13 +55,13 @@ static nw_point turning(const nw_energy *w, uint32_t p, uint32_t q)
 static void turn_term(nw_energy *w, uint32_t p, uint32_t q, double by)
 {
     nw_point turn = turning(w, p, q);
-    vector_term(w, q, (nw_point){by * turn.x, by * turn.y});
-    vector_term(w, p, (nw_point){-by * turn.x, -by * turn.y});
+    nw_energy_term(w, q, (nw_point){by * turn.x, by * turn.y});
+    nw_energy_term(w, p, (nw_point){-by * turn.x, -by * turn.y});
 }
 
 static bool same_point(const nw_moving_art *art, uint32_t p, uint32_t q)
 {
-    return nw_distance(art->points[p], art->points[q]) < NW_MERGE_MM;
+    return nw_distance(nw_moving_art_rest(art, p), nw_moving_art_rest(art, q)) < NW_MERGE_MM;
 }
 
 /* The two points stay together. */
@@ -62,8 +71,8 @@ static void tie_add(nw_energy *w, uint32_t p, uint32_t q)
     for (int axis = 0; axis < 2; axis++) {
         nw_point way = {axis == 0, axis == 1};
         nw_forms_row(w->forms, weight, 0);
-        vector_term(w, q, way);
-        vector_term(w, p, (nw_point){-way.x, -way.y});
+        nw_energy_term(w, q, way);
+        nw_energy_term(w, p, (nw_point){-way.x, -way.y});
     }
 }
 
@@ -77,8 +86,8 @@ static void leg_add(nw_energy *w, uint32_t p, uint32_t q, double turn_weight)
     nw_forms_row(w->forms, turn_weight, 0);
     turn_term(w, p, q, 1);
     nw_forms_row(w->forms, STRETCH, 0);
-    vector_term(w, q, stretch);
-    vector_term(w, p, (nw_point){-stretch.x, -stretch.y});
+    nw_energy_term(w, q, stretch);
+    nw_energy_term(w, p, (nw_point){-stretch.x, -stretch.y});
 }
 
 /* The leg that leaves the step's start, and the one that arrives at its end. */
@@ -102,7 +111,7 @@ static leg last_leg(const nw_moving_art *art, const nw_moving_art_step *s)
 
 static nw_point leg_way(const nw_moving_art *art, leg l)
 {
-    return nw_minus(art->points[l.to], art->points[l.from]);
+    return nw_minus(nw_moving_art_rest(art, l.to), nw_moving_art_rest(art, l.from));
 }
 
 static void bend_add(nw_energy *w, leg in, leg out, double weight)
@@ -118,9 +127,10 @@ static void bend_add(nw_energy *w, leg in, leg out, double weight)
 /* By how much a line has turned so far. */
 static double line_turned(const nw_moving_art *art, const nw_moving_art_step *s)
 {
-    nw_point was = nw_minus(art->points[s->to], art->points[s->from]);
-    nw_point is = nw_plus(nw_plus(was, nw_moving_art_move(art, s->to), 1),
-                          nw_moving_art_move(art, s->from), -1);
+    nw_point was = nw_minus(nw_moving_art_rest(art, s->to), nw_moving_art_rest(art, s->from));
+    nw_point is = nw_minus(art->points[s->to], art->points[s->from]);
+    is = nw_plus(nw_plus(is, nw_moving_art_move(art, s->to), 1), nw_moving_art_move(art, s->from),
+                 -1);
     return fabs(nw_angle(was, is));
 }
 
@@ -145,7 +155,7 @@ static bool runs_on(const nw_energy *w, uint32_t i)
 static void line_add(nw_energy *w, uint32_t i)
 {
     const nw_moving_art_step *s = &w->art->steps[i];
-    double length = nw_distance(w->art->points[s->from], w->art->points[s->to]);
+    double length = nw_distance(rest_of(w, s->from), rest_of(w, s->to));
     double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
     double least = turned > 0 || !runs_on(w, i) ? LEVEL_RAD / LEVEL_MOST : LEVEL_RAD;
     double level = fmax(LEVEL_RAD / fmax(turned, least), 1);
@@ -185,19 +195,19 @@ static void box_add(nw_energy *w)
     const nw_moving_art *art = w->art;
     nw_box box = nw_box_empty();
     for (uint32_t p = 0; p < art->point_count; p++)
-        nw_box_take(&box, art->points[p], 0);
+        nw_box_take(&box, rest_of(w, p), 0);
     double weight = EDGE / (w->bit * w->bit);
     for (uint32_t p = 0; p < art->point_count; p++) {
-        nw_point at = art->points[p];
+        nw_point at = rest_of(w, p);
         bool x = fmin(at.x - box.min.x, box.max.x - at.x) < EDGE_MM;
         bool y = fmin(at.y - box.min.y, box.max.y - at.y) < EDGE_MM;
         if (x) {
             nw_forms_row(w->forms, weight, 0);
-            vector_term(w, p, (nw_point){1, 0});
+            nw_energy_term(w, p, (nw_point){1, 0});
         }
         if (y) {
             nw_forms_row(w->forms, weight, 0);
-            vector_term(w, p, (nw_point){0, 1});
+            nw_energy_term(w, p, (nw_point){0, 1});
         }
     }
 }
@@ -213,7 +223,7 @@ static void moves_add(nw_energy *w, bool settled)
         for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
             uint32_t unknown = art->unknown[p] + axis;
             nw_forms_row(w->forms, weight, 0);
-            nw_forms_term(w->forms, unknown, 1);
+            nw_energy_term(w, p, (nw_point){axis == 0, axis == 1});
             if (settled) {
                 nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
                 nw_forms_term(w->forms, unknown, 1);

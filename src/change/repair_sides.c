@@ -102,7 +102,7 @@ static void first_wanted(nw_pair_side *w)
     for (size_t k = 0; k < before->spot_count; k++) {
         const nw_spot *spot = &before->spots[k];
         bool pinch = spot->form == NW_PINCH;
-        double best = pinch ? ON_MM : INFINITY;
+        double best = pinch ? ON_MM : w->repair->wanted[w->side] + fmax(spot->length, 0);
         size_t at = SIZE_MAX;
         for (size_t j = 0;
              spot->side == w->side && nw_place_opened(widening, k) && j < w->wide->spot_count;
@@ -186,7 +186,7 @@ static nw_status walls_collect(nw_pair_side *w)
                                    spot->residue_count, &like, &w->walls, w->error);
         }
     }
-    return status;
+    return status == NW_OK ? nw_flanks_sort(&w->walls, w->error) : status;
 }
 
 nw_status nw_pair_side_make(nw_pair_side *w, const nw_region *region, const nw_step_place *of)

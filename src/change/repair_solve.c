@@ -32,6 +32,7 @@ typedef struct {
     valued energy, conditions;
     size_t unknowns;
     size_t points; /* of them, the points' own: only they tell what still moves */
+    bool begun;    /* x is the outcome of a solution already */
     double price;  /* of the square of what is lacking */
     nw_matrix matrix;
     double *base; /* the energy's own matrix */
@@ -172,7 +173,7 @@ static nw_status problem_solve(problem *p, nw_error *error)
 {
     bool warm = false;
     for (size_t i = 0; i < p->points; i++)
-        warm = warm || p->x[i] != 0;
+        warm = warm || (p->begun && p->x[i] != 0);
     size_t n = 2 * p->matrix.blocks;
     const nw_forms *energy = p->energy.forms;
     p->base = nw_alloc(p->matrix.value_count, sizeof *p->base);
@@ -197,12 +198,13 @@ static nw_status problem_solve(problem *p, nw_error *error)
 }
 
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         size_t points, double *x, double *work, nw_error *error)
+                         size_t points, bool begun, double *x, double *work, nw_error *error)
 {
     problem p = {.energy = {.forms = energy},
                  .conditions = {.forms = conditions},
                  .unknowns = unknowns,
                  .points = points,
+                 .begun = begun,
                  .x = x};
     if (energy->failed || conditions->failed)
         return nw_fail_memory(error, "the walls' equations");

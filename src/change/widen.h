@@ -22,6 +22,8 @@ typedef struct {
 typedef struct {
     nw_flank *items;
     size_t count, capacity;
+    size_t *sorted; /* by ring, then by where they begin; for nw_flank_at */
+    double *reach;  /* of each of these: how far it and those of its ring before it go */
 } nw_flanks;
 
 #define NW_NO_RING UINT32_MAX
@@ -50,6 +52,9 @@ typedef struct {
 nw_status nw_flanks_add(const nw_border *area, const nw_drawing *residues, size_t first,
                         size_t count, const nw_flank *like, nw_flanks *walls, nw_error *error);
 void nw_flanks_free(nw_flanks *walls);
+
+/* Once all are added: makes them ready to be asked by nw_flank_at. */
+nw_status nw_flanks_sort(nw_flanks *walls, nw_error *error);
 
 /* Is the station on the wall? *along: brought into the wall's own range. */
 bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, double station,
@@ -168,6 +173,7 @@ typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
     bool *refused;          /* for each spot before: left as it was */
+    nw_box *boxes;          /* of these, about their walls; NULL: not known */
     int tries;              /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */

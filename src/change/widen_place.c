@@ -145,6 +145,12 @@ static size_t same_spot(const nw_widening *w, const nw_spot *spot)
     return best;
 }
 
+static double box_distance(nw_box box, nw_point p)
+{
+    nw_point in = {fmin(fmax(p.x, box.min.x), box.max.x), fmin(fmax(p.y, box.min.y), box.max.y)};
+    return nw_distance(p, in);
+}
+
 size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side)
 {
     const nw_fit *before = &w->out->before;
@@ -154,9 +160,9 @@ size_t nw_place_origin(const nw_widening *w, const nw_spot *spot, bool same_side
         return best;
     for (size_t i = 0; i < before->spot_count; i++) {
         const nw_spot *old = &before->spots[i];
-        double off = same_side && old->side != spot->side
-                         ? INFINITY
-                         : nw_residue_distance(before, old, spot->at);
+        bool other = same_side && old->side != spot->side;
+        bool far = w->boxes && box_distance(w->boxes[i], spot->at) > nearest;
+        double off = other || far ? INFINITY : nw_residue_distance(before, old, spot->at);
         if (off < nearest) {
             nearest = off;
             best = i;

@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define PASSES 6        /* gaps and necks in turn */
 #define PATIENT_TRIES 1 /* then all places within two bits of a bad one are left out together */
@@ -195,22 +196,18 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
 
 /* ---- what moving could not do ---------------------------------------------------------------- */
 
-/* Is there still a spot that goes back to this place? */
-static bool place_stays(const nw_widening *w, size_t place)
-{
-    for (size_t i = 0; i < w->out->after.spot_count; i++)
-        if (nw_place_origin(w, &w->out->after.spots[i], true) == place)
-            return true;
-    return false;
-}
-
-/* The wanted places that are still there; all others count as refused. */
+/* The wanted places to which a spot that is still there goes back; all others count as refused. */
 static bool rest_choose(const nw_widening *w, bool *refused)
 {
     bool any = false;
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        refused[i] = !(nw_place_wanted(w, i) && place_stays(w, i));
-        any = any || !refused[i];
+    size_t places = w->out->before.spot_count;
+    memset(refused, true, places * sizeof *refused);
+    for (size_t i = 0; i < w->out->after.spot_count; i++) {
+        size_t place = nw_place_origin(w, &w->out->after.spots[i], true);
+        if (place != SIZE_MAX && nw_place_wanted(w, place)) {
+            refused[place] = false;
+            any = true;
+        }
     }
     return any;
 }

@@ -136,7 +136,7 @@ static nw_status places_collect(nw_widening *w, const nw_fit *now, const nw_fit 
         }
     }
     free(taken);
-    return status;
+    return status == NW_OK ? nw_flanks_sort(&work->walls, w->error) : status;
 }
 
 /* What is, or may become, thin of the other side: its pinches and islands in the wider fit. */
@@ -152,7 +152,7 @@ static nw_status strips_collect(const nw_widening *w, const nw_fit *wide, nw_sid
                                    &like, strips, w->error);
         }
     }
-    return status;
+    return status == NW_OK ? nw_flanks_sort(strips, w->error) : status;
 }
 
 /* The middle lines of one wall; a place without enough room is marked, and its note told. */

@@ -15,6 +15,8 @@
 void nw_flanks_free(nw_flanks *walls)
 {
     free(walls->items);
+    free(walls->sorted);
+    free(walls->reach);
     *walls = (nw_flanks){0};
 }
 
@@ -111,13 +113,58 @@ bool nw_flank_has(const nw_border *area, const nw_flank *wall, uint32_t ring, do
     return station <= wall->to;
 }
 
+static int by_place(const void *p, const void *q)
+{
+    const nw_flank *a = *(const nw_flank *const *)p, *b = *(const nw_flank *const *)q;
+    if (a->ring != b->ring)
+        return a->ring < b->ring ? -1 : 1;
+    return a->from != b->from ? (a->from > b->from) - (a->from < b->from) : (a > b) - (a < b);
+}
+
+nw_status nw_flanks_sort(nw_flanks *walls, nw_error *error)
+{
+    const nw_flank **order = nw_alloc(walls->count, sizeof *order);
+    walls->sorted = nw_alloc(walls->count, sizeof *walls->sorted);
+    walls->reach = nw_alloc(walls->count, sizeof *walls->reach);
+    bool good = order && walls->sorted && walls->reach;
+    for (size_t i = 0; good && i < walls->count; i++)
+        order[i] = &walls->items[i];
+    if (good)
+        nw_sort(order, walls->count, sizeof *order, by_place);
+    for (size_t k = 0; good && k < walls->count; k++) {
+        bool goes_on = k && order[k]->ring == order[k - 1]->ring;
+        walls->sorted[k] = (size_t)(order[k] - walls->items);
+        walls->reach[k] = goes_on ? fmax(walls->reach[k - 1], order[k]->to) : order[k]->to;
+    }
+    free(order);
+    return good ? NW_OK : nw_fail_memory(error, "the walls to be moved");
+}
+
+/* The first of the walls that begin at the station or before it and go on to it, unless `best` is
+ * before it. */
+static size_t flank_over(const nw_flanks *walls, uint32_t ring, double station, size_t best)
+{
+    size_t low = 0, high = walls->count;
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+        const nw_flank *wall = &walls->items[walls->sorted[middle]];
+        bool before = wall->ring < ring || (wall->ring == ring && wall->from <= station);
+        *(before ? &low : &high) = before ? middle + 1 : middle;
+    }
+    for (size_t k = low; k-- > 0;) {
+        const nw_flank *wall = &walls->items[walls->sorted[k]];
+        if (wall->ring != ring || walls->reach[k] < station)
+            break;
+        if (wall->to >= station && walls->sorted[k] < best)
+            best = walls->sorted[k];
+    }
+    return best;
+}
+
 size_t nw_flank_at(const nw_border *border, const nw_flanks *walls, uint32_t ring, double station)
 {
-    double along;
-    for (size_t i = 0; i < walls->count; i++)
-        if (nw_flank_has(border, &walls->items[i], ring, station, &along))
-            return i;
-    return SIZE_MAX;
+    size_t best = flank_over(walls, ring, station, SIZE_MAX);
+    return flank_over(walls, ring, station + border->ring_length[ring], best);
 }
 
 double nw_station_on(const nw_border *border, uint32_t segment, nw_point p)

@@ -227,8 +227,11 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
-    if (status == NW_OK && (!w->refused || !w->out->notes))
+    w->boxes = nw_alloc(spots, sizeof *w->boxes);
+    if (status == NW_OK && (!w->refused || !w->boxes || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
+    for (size_t i = 0; status == NW_OK && i < spots; i++)
+        w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
     if (status == NW_OK)
         status = all_widen(w, drawing);
     if (status == NW_OK)
@@ -255,6 +258,7 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
     nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);
+    free(w.boxes);
     if (status != NW_OK)
         nw_widened_free(widened);
     return status;
