@@ -205,6 +205,33 @@ nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error);
 nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const double *before,
                                 nw_work *spent, nw_error *error);
 
+/* ---- walls of legs (repair_legs.c) ----------------------------------------------------------- */
+
+/* A place of a wall: on a step of its path; along: from the wall's first place, mm. */
+typedef struct {
+    nw_point at;
+    size_t step;
+    double t, along;
+} nw_leg_place;
+
+#define NW_LEG_PLACES 256
+typedef struct {
+    nw_leg_place items[NW_LEG_PLACES];
+    size_t count;
+} nw_leg_wall;
+
+/* The outline from a node on, or back, for some widths; corners within `free` of the node are part
+ * of it. */
+void nw_leg_wall_make(const nw_path *path, size_t node, bool forward, double wide, double free,
+                      nw_leg_wall *wall);
+
+/* The first place that is so far along; the last one where none is. */
+size_t nw_leg_wall_at(const nw_leg_wall *wall, double along);
+
+/* The wall's way there, towards its first place. */
+nw_point nw_leg_wall_way(const nw_leg_wall *wall, size_t at);
+double nw_leg_wall_distance(const nw_leg_wall *wall, nw_point p);
+
 /* ---- tips that are opened (repair_caps.c) ---------------------------------------------------- */
 
 /* A tip whose steps have become two curves. */

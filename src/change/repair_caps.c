@@ -13,104 +13,16 @@
 
 #define NODE_SHARE 0.5   /* of the wanted width: a tip's node is so near to its deepest point */
 #define SNAP_SHARE 0.15  /* a wall's node so near to where it should end is its end */
-#define STEP_SHARE 0.1   /* between places along a wall */
-#define AROUND 5         /* such places either way tell a wall's way */
-#define LEG_BITS 10.0    /* of a leg's length that is looked at */
-#define CORNER_RAD 0.8   /* a wall ends where it turns by more */
 #define TAPER_SHARE 0.75 /* of the width farther back that a tip has where its cap begins */
 #define BACK_BITS 3.0    /* so far back */
 #define FADING_BITS 2.0  /* in which the walls come to where the cap begins */
 #define CLEAR_MM 0.005   /* that the cap is wider than it need be */
 
-typedef struct {
-    nw_point at;
-    size_t step;
-    double t, along; /* along: from the wall's first place, mm */
-} place;
-
-#define PLACES 256
-typedef struct {
-    place items[PLACES];
-    size_t count;
-} wall;
-
-static double step_length(nw_point from, const nw_step *step)
-{
-    double length = 0;
-    nw_point last = from;
-    for (int k = 1; k <= 8; k++) {
-        nw_point p = nw_step_at(from, step, k / 8.0);
-        length += nw_distance(last, p);
-        last = p;
-    }
-    return length;
-}
-
-/* Does the outline turn sharply where it leaves this step, on or back? */
-static bool is_corner(const nw_path *path, size_t step, bool forward)
-{
-    size_t n = path->count, next = forward ? (step + 1) % n : step, last = (next + n - 1) % n;
-    nw_point node = path->steps[last].to, from = nw_path_from(path, last);
-    nw_point in = nw_unit(nw_step_at(from, &path->steps[last], 0.9), node);
-    nw_point out = nw_unit(node, nw_step_at(node, &path->steps[next], 0.1));
-    return fabs(nw_angle(in, out)) > CORNER_RAD;
-}
-
-/* The outline from a node on, or back, as places not far apart; corners within `free` of the node
- * are part of it. */
-static void wall_make(const nw_path *path, size_t node, bool forward, double wide, double free,
-                      wall *w)
-{
-    size_t n = path->count, step = forward ? (node + 1) % n : node;
-    w->items[0] = (place){path->steps[node].to, step, forward ? 0 : 1, 0};
-    w->count = 1;
-    for (size_t k = 0; k < n; k++) {
-        nw_point from = nw_path_from(path, step);
-        int parts = 1 + (int)(step_length(from, &path->steps[step]) / (STEP_SHARE * wide));
-        for (int j = 1; j <= parts; j++) {
-            const place *last = &w->items[w->count - 1];
-            double t = forward ? (double)j / parts : 1 - (double)j / parts;
-            place p = {nw_step_at(from, &path->steps[step], t), step, t, last->along};
-            p.along += nw_distance(last->at, p.at);
-            w->items[w->count++] = p;
-            if (w->count == PLACES || p.along > LEG_BITS * wide)
-                return;
-        }
-        if (w->items[w->count - 1].along > free && is_corner(path, step, forward))
-            return;
-        step = forward ? (step + 1) % n : (step + n - 1) % n;
-    }
-}
-
-/* The first place that is so far along; the last one where none is. */
-static size_t wall_at(const wall *w, double along)
-{
-    size_t k = 0;
-    while (k + 1 < w->count && w->items[k].along < along)
-        k++;
-    return k;
-}
-
-/* The wall's way towards its first place. */
-static nw_point wall_way(const wall *w, size_t at)
-{
-    size_t from = at + AROUND < w->count ? at + AROUND : w->count - 1;
-    return nw_unit(w->items[from].at, w->items[at > AROUND ? at - AROUND : 0].at);
-}
-
-static double wall_distance(const wall *w, nw_point p)
-{
-    double least = INFINITY;
-    for (size_t k = 1; k < w->count; k++)
-        least = fmin(least, nw_segment_distance(w->items[k - 1].at, w->items[k].at, p));
-    return least;
-}
-
 /* ---- tips ------------------------------------------------------------------------------------ */
 
 typedef struct {
     size_t path, node;
-    wall walls[2]; /* back from the tip, and on */
+    nw_leg_wall walls[2]; /* back from the tip, and on */
     nw_point top;
     size_t ends[2]; /* the places at which the walls end */
 } tip;
@@ -144,22 +56,23 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
     nw_point node = path->steps[t->node].to, ways[2];
     double radius = wide / 2 + CLEAR_MM, far = 0;
     for (int k = 0; k < 2; k++) {
-        wall_make(path, t->node, k == 1, wide, wide, &t->walls[k]);
-        ways[k] = nw_unit(t->walls[k].items[wall_at(&t->walls[k], wide)].at, node);
+        nw_leg_wall_make(path, t->node, k == 1, wide, wide, &t->walls[k]);
+        ways[k] = nw_unit(t->walls[k].items[nw_leg_wall_at(&t->walls[k], wide)].at, node);
     }
     nw_point way = nw_unit_of(nw_plus(ways[0], ways[1], 1));
     for (int k = 0; k < 2; k++)
-        for (size_t j = 0; j < wall_at(&t->walls[k], wide); j++)
+        for (size_t j = 0; j < nw_leg_wall_at(&t->walls[k], wide); j++)
             far = fmax(far, nw_dot(nw_minus(t->walls[k].items[j].at, node), way));
     t->top = nw_plus(node, way, far);
     bool good = nw_dot(ways[0], ways[1]) > 0;
     for (int k = 0; k < 2 && good; k++) {
-        const wall *w = &t->walls[k];
+        const nw_leg_wall *w = &t->walls[k];
         size_t end = 0;
         while (end + 1 < w->count && nw_dot(nw_minus(t->top, w->items[end].at), way) < radius)
             end++;
-        double at_end = wall_distance(&t->walls[!k], w->items[end].at);
-        double back = wall_distance(&t->walls[!k], w->items[wall_at(w, BACK_BITS * wide)].at);
+        double at_end = nw_leg_wall_distance(&t->walls[!k], w->items[end].at);
+        double back =
+            nw_leg_wall_distance(&t->walls[!k], w->items[nw_leg_wall_at(w, BACK_BITS * wide)].at);
         good = end + 1 < w->count && at_end < TAPER_SHARE * back && at_end < TAPER_SHARE * wide;
         t->ends[k] = end;
     }
@@ -177,9 +90,9 @@ static nw_step straight_curve(nw_point from, nw_point to)
 }
 
 /* Where the wall ends: within a step, or at its node if one is near. */
-static place wall_end(const nw_path *path, const wall *w, size_t end, double wide)
+static nw_leg_place wall_end(const nw_path *path, const nw_leg_wall *w, size_t end, double wide)
 {
-    place p = w->items[end];
+    nw_leg_place p = w->items[end];
     nw_point from = nw_path_from(path, p.step), to = path->steps[p.step].to;
     double snap = SNAP_SHARE * wide, off = nw_distance(p.at, from), other = nw_distance(p.at, to);
     if (fmin(off, other) < snap) {
@@ -205,8 +118,8 @@ static void caps_shift(nw_caps *caps, uint32_t path, size_t from, long more)
 static bool steps_put(nw_path *path, const tip *t, double wide, nw_caps *caps, nw_cap *cap)
 {
     size_t n = path->count, at = 0;
-    place one = wall_end(path, &t->walls[0], t->ends[0], wide);
-    place other = wall_end(path, &t->walls[1], t->ends[1], wide);
+    nw_leg_place one = wall_end(path, &t->walls[0], t->ends[0], wide);
+    nw_leg_place other = wall_end(path, &t->walls[1], t->ends[1], wide);
     /* What goes: the steps from the one's to the other's, but for their parts beyond. */
     size_t first = one.t < 1 ? one.step : (one.step + 1) % n;
     size_t last = other.t > 0 ? other.step : (other.step + n - 1) % n;
@@ -306,7 +219,7 @@ void nw_caps_free(nw_caps *caps)
 typedef struct {
     nw_moving_art *art;
     const nw_cap *cap;
-    wall walls[2];
+    nw_leg_wall walls[2];
     uint32_t step;               /* of the art: the cap's first */
     nw_point starts[2], offs[2]; /* where the cap begins at rest; from where the walls would end */
 } leg;
@@ -314,16 +227,16 @@ typedef struct {
 /* By how much a place of a wall steps aside, and which way. */
 static nw_point lack_at(const leg *l, int k, nw_point p)
 {
-    const wall *w = &l->walls[k];
+    const nw_leg_wall *w = &l->walls[k];
     size_t at = 0;
     double radius = l->cap->radius;
     for (size_t j = 1; j < w->count; j++)
         if (nw_distance(w->items[j].at, p) < nw_distance(w->items[at].at, p))
             at = j;
-    nw_point out = nw_left(wall_way(w, at));
+    nw_point out = nw_left(nw_leg_wall_way(w, at));
     if (nw_dot(out, nw_minus(w->items[0].at, l->walls[!k].items[0].at)) < 0)
         out = nw_back(out);
-    double lack = fmax(radius - wall_distance(&l->walls[!k], p) / 2, 0);
+    double lack = fmax(radius - nw_leg_wall_distance(&l->walls[!k], p) / 2, 0);
     double fading = 1 - w->items[at].along / (2 * radius * FADING_BITS);
     return nw_plus(nw_times(out, lack), l->offs[k], fmax(fading, 0));
 }
@@ -398,8 +311,9 @@ static void leg_rest(leg *l)
     l->step = first + cap->step;
     nw_point top = path->steps[cap->step].to, ways[2];
     for (int k = 0; k < 2; k++) {
-        wall_make(path, (cap->step + (k ? 1 : n - 1)) % n, k == 1, 2 * radius, 0, &l->walls[k]);
-        ways[k] = wall_way(&l->walls[k], 0);
+        nw_leg_wall_make(path, (cap->step + (k ? 1 : n - 1)) % n, k == 1, 2 * radius, 0,
+                         &l->walls[k]);
+        ways[k] = nw_leg_wall_way(&l->walls[k], 0);
         l->offs[k] = (nw_point){0, 0};
     }
     nw_point way = nw_unit_of(nw_plus(ways[0], ways[1], 1)), centre = nw_plus(top, way, -radius);
