@@ -173,6 +173,10 @@ nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place);
 /* Adds the share of a point's move along `by` to the last form. */
 void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by);
 
+/* The same of how far the point is from where it is at rest. */
+void nw_moving_art_rest_term(const nw_moving_art *art, nw_forms *forms, uint32_t point,
+                             nw_point by);
+
 /* The weights of a step's from, a, b and to at t. */
 void nw_moving_art_weights(const nw_moving_art_step *step, double t, double weights[4]);
 
@@ -218,6 +222,7 @@ typedef struct {
 typedef struct {
     nw_leg_place items[NW_LEG_PLACES];
     size_t count;
+    bool goes_on; /* farther than was looked */
 } nw_leg_wall;
 
 /* The outline from a node on, or back, for some widths; corners within `free` of the node are part
@@ -270,9 +275,6 @@ typedef struct {
     double bit;
     size_t unknowns;
 } nw_energy;
-
-/* Adds the share along `by` of how far a point is from where it is at rest to the last form. */
-void nw_energy_term(const nw_energy *energy, uint32_t point, nw_point by);
 
 /* Is the step a curve, and no arc of a circle? */
 bool nw_is_free_curve(const nw_energy *energy, uint32_t step);

@@ -83,7 +83,7 @@ static void arc_point(nw_energy *w, const arc *a, uint32_t point, slide first, s
     for (uint32_t axis = 0; axis < 2; axis++) {
         double along = axis ? out.y : out.x, across = axis ? out.x : -out.y;
         nw_forms_row(w->forms, weight, 0);
-        nw_energy_term(w, point, (nw_point){!axis, axis});
+        nw_moving_art_rest_term(w->art, w->forms, point, (nw_point){!axis, axis});
         nw_forms_term(w->forms, a->unknown + axis, -1);
         nw_forms_term(w->forms, a->unknown + 2, -along);
         nw_forms_term(w->forms, a->unknown + 3, -across);
@@ -242,7 +242,7 @@ static void outline_add(nw_energy *w, uint32_t first, uint32_t end)
             bool up = j % 2;
             nw_point across = nw_left(nw_minus(art->points[point], middle));
             nw_forms_row(w->forms, CIRCLE / (w->bit * w->bit), 0);
-            nw_energy_term(w, point, (nw_point){!up, up});
+            nw_moving_art_rest_term(w->art, w->forms, point, (nw_point){!up, up});
             nw_forms_term(w->forms, unknown + up, -1);
             nw_forms_term(w->forms, unknown + 2, -(up ? across.y : across.x) / w->bit);
         }

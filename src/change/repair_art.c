@@ -273,6 +273,15 @@ void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t poin
     }
 }
 
+void nw_moving_art_rest_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by)
+{
+    nw_moving_art_term(art, forms, point, by);
+    if (!forms->failed) {
+        nw_point rest = nw_minus(nw_moving_art_rest(art, point), art->points[point]);
+        forms->rows[forms->count - 1].target += nw_dot(by, rest);
+    }
+}
+
 bool nw_moving_art_speck(const nw_moving_art *art, const nw_moving_art_step *s)
 {
     return !s->curve && nw_distance(art->points[s->from], art->points[s->to]) < SPECK_MM;

@@ -15,6 +15,8 @@
 #define SNAP_SHARE 0.15  /* a wall's node so near to where it should end is its end */
 #define TAPER_SHARE 0.75 /* of the width farther back that a tip has where its cap begins */
 #define BACK_BITS 3.0    /* so far back */
+#define ACROSS 0.3       /* cosine with the leg's way of an edge across it */
+#define SQUARE_SHARE 0.2 /* of the wanted width that it is long at least */
 #define FADING_BITS 2.0  /* in which the walls come to where the cap begins */
 #define CLEAR_MM 0.005   /* that the cap is wider than it need be */
 
@@ -46,6 +48,22 @@ static bool node_find(const nw_drawing *drawing, nw_point at, double reach, tip 
     return any;
 }
 
+/* Does the leg end in a straight edge across it? */
+static bool has_square_end(const nw_path *path, const tip *t, nw_point way, double wide)
+{
+    for (int k = 0; k < 2; k++) {
+        for (size_t j = 1; j < nw_leg_wall_at(&t->walls[k], wide / 2); j++) {
+            size_t step = t->walls[k].items[j].step;
+            nw_point from = nw_path_from(path, step), to = path->steps[step].to;
+            if (path->steps[step].kind == NW_LINE &&
+                fabs(nw_dot(nw_unit(from, to), way)) < ACROSS &&
+                nw_distance(from, to) > SQUARE_SHARE * wide)
+                return true;
+        }
+    }
+    return false;
+}
+
 /* The walls of the tip at the spot, from its top and to where the cap is to begin; false where they
  * do not taper to one. */
 static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide, tip *t)
@@ -64,7 +82,7 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
         for (size_t j = 0; j < nw_leg_wall_at(&t->walls[k], wide); j++)
             far = fmax(far, nw_dot(nw_minus(t->walls[k].items[j].at, node), way));
     t->top = nw_plus(node, way, far);
-    bool good = nw_dot(ways[0], ways[1]) > 0;
+    bool good = nw_dot(ways[0], ways[1]) > 0, square = has_square_end(path, t, way, wide);
     for (int k = 0; k < 2 && good; k++) {
         const nw_leg_wall *w = &t->walls[k];
         size_t end = 0;
@@ -73,7 +91,8 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
         double at_end = nw_leg_wall_distance(&t->walls[!k], w->items[end].at);
         double back =
             nw_leg_wall_distance(&t->walls[!k], w->items[nw_leg_wall_at(w, BACK_BITS * wide)].at);
-        good = end + 1 < w->count && at_end < TAPER_SHARE * back && at_end < TAPER_SHARE * wide;
+        good = end + 1 < w->count && at_end < TAPER_SHARE * wide &&
+               (!square || at_end < TAPER_SHARE * back);
         t->ends[k] = end;
     }
     return good;
@@ -237,7 +256,9 @@ static nw_point lack_at(const leg *l, int k, nw_point p)
     if (nw_dot(out, nw_minus(w->items[0].at, l->walls[!k].items[0].at)) < 0)
         out = nw_back(out);
     double lack = fmax(radius - nw_leg_wall_distance(&l->walls[!k], p) / 2, 0);
-    double fading = 1 - w->items[at].along / (2 * radius * FADING_BITS);
+    double fade = 2 * radius * FADING_BITS, fading = 1 - w->items[at].along / fade;
+    double left = w->items[w->count - 1].along - w->items[at].along;
+    lack *= w->goes_on ? fmin(left / fade, 1) : 1;
     return nw_plus(nw_times(out, lack), l->offs[k], fmax(fading, 0));
 }
 

@@ -30,15 +30,6 @@
 #define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
 
-void nw_energy_term(const nw_energy *w, uint32_t point, nw_point by)
-{
-    nw_moving_art_term(w->art, w->forms, point, by);
-    if (!w->forms->failed) {
-        nw_point rest = nw_minus(nw_moving_art_rest(w->art, point), w->art->points[point]);
-        w->forms->rows[w->forms->count - 1].target += nw_dot(by, rest);
-    }
-}
-
 static nw_point rest_of(const nw_energy *w, uint32_t point)
 {
     return nw_moving_art_rest(w->art, point);
@@ -55,8 +46,8 @@ static nw_point turning(const nw_energy *w, uint32_t p, uint32_t q)
 static void turn_term(nw_energy *w, uint32_t p, uint32_t q, double by)
 {
     nw_point turn = turning(w, p, q);
-    nw_energy_term(w, q, (nw_point){by * turn.x, by * turn.y});
-    nw_energy_term(w, p, (nw_point){-by * turn.x, -by * turn.y});
+    nw_moving_art_rest_term(w->art, w->forms, q, (nw_point){by * turn.x, by * turn.y});
+    nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){-by * turn.x, -by * turn.y});
 }
 
 static bool same_point(const nw_moving_art *art, uint32_t p, uint32_t q)
@@ -71,8 +62,8 @@ static void tie_add(nw_energy *w, uint32_t p, uint32_t q)
     for (int axis = 0; axis < 2; axis++) {
         nw_point way = {axis == 0, axis == 1};
         nw_forms_row(w->forms, weight, 0);
-        nw_energy_term(w, q, way);
-        nw_energy_term(w, p, (nw_point){-way.x, -way.y});
+        nw_moving_art_rest_term(w->art, w->forms, q, way);
+        nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){-way.x, -way.y});
     }
 }
 
@@ -86,8 +77,8 @@ static void leg_add(nw_energy *w, uint32_t p, uint32_t q, double turn_weight)
     nw_forms_row(w->forms, turn_weight, 0);
     turn_term(w, p, q, 1);
     nw_forms_row(w->forms, STRETCH, 0);
-    nw_energy_term(w, q, stretch);
-    nw_energy_term(w, p, (nw_point){-stretch.x, -stretch.y});
+    nw_moving_art_rest_term(w->art, w->forms, q, stretch);
+    nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){-stretch.x, -stretch.y});
 }
 
 /* The leg that leaves the step's start, and the one that arrives at its end. */
@@ -203,11 +194,11 @@ static void box_add(nw_energy *w)
         bool y = fmin(at.y - box.min.y, box.max.y - at.y) < EDGE_MM;
         if (x) {
             nw_forms_row(w->forms, weight, 0);
-            nw_energy_term(w, p, (nw_point){1, 0});
+            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){1, 0});
         }
         if (y) {
             nw_forms_row(w->forms, weight, 0);
-            nw_energy_term(w, p, (nw_point){0, 1});
+            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){0, 1});
         }
     }
 }
@@ -223,7 +214,7 @@ static void moves_add(nw_energy *w, bool settled)
         for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
             uint32_t unknown = art->unknown[p] + axis;
             nw_forms_row(w->forms, weight, 0);
-            nw_energy_term(w, p, (nw_point){axis == 0, axis == 1});
+            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){axis == 0, axis == 1});
             if (settled) {
                 nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
                 nw_forms_term(w->forms, unknown, 1);

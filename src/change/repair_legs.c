@@ -8,7 +8,7 @@
 
 #define STEP_SHARE 0.1 /* of the leg's wanted width: between places along a wall */
 #define AROUND 5       /* such places either way tell a wall's way */
-#define LEG_BITS 10.0  /* of a leg's length that is looked at */
+#define LEG_BITS 20.0  /* of a leg's length that is looked at */
 #define CORNER_RAD 0.8 /* a wall ends where it turns by more */
 
 static double step_length(nw_point from, const nw_step *step)
@@ -39,6 +39,7 @@ void nw_leg_wall_make(const nw_path *path, size_t node, bool forward, double wid
     size_t n = path->count, step = forward ? (node + 1) % n : node;
     w->items[0] = (nw_leg_place){path->steps[node].to, step, forward ? 0 : 1, 0};
     w->count = 1;
+    w->goes_on = false;
     for (size_t k = 0; k < n; k++) {
         nw_point from = nw_path_from(path, step);
         int parts = 1 + (int)(step_length(from, &path->steps[step]) / (STEP_SHARE * wide));
@@ -48,7 +49,8 @@ void nw_leg_wall_make(const nw_path *path, size_t node, bool forward, double wid
             nw_leg_place p = {nw_step_at(from, &path->steps[step], t), step, t, last->along};
             p.along += nw_distance(last->at, p.at);
             w->items[w->count++] = p;
-            if (w->count == NW_LEG_PLACES || p.along > LEG_BITS * wide)
+            w->goes_on = w->count == NW_LEG_PLACES || p.along > LEG_BITS * wide;
+            if (w->goes_on)
                 return;
         }
         if (w->items[w->count - 1].along > free && is_corner(path, step, forward))

@@ -11,7 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PINCHES_SHARE 0.5 /* of the work that moving may take, for pinches alone */
+#define PINCHES_SHARE 0.4 /* of the work that moving may take, to begin again for pinches' sake */
+#define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
 #define ON_MM 0.02        /* a place this near to a spot's walls is on them */
 
 void nw_widened_free(nw_widened *widened)
@@ -126,22 +127,49 @@ static void notes_settle(nw_widening *w)
     }
 }
 
-static void refuse_others(nw_widening *w)
+/* Does the place lie near a pinch that the result should not have? */
+static bool beside_pinch(const nw_widening *w, size_t place)
 {
-    for (size_t i = 0; i < w->out->before.spot_count; i++)
-        if (nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH)
-            nw_place_refuse(w, i);
+    for (size_t k = 0; k < w->out->after.spot_count; k++) {
+        const nw_spot *spot = &w->out->after.spots[k];
+        nw_box about = nw_box_round(spot->at, BESIDE_BITS * w->options->fit.bit);
+        if (spot->form == NW_PINCH && !nw_place_expected(w, spot) &&
+            nw_boxes_meet(w->boxes[place], about, 0))
+            return true;
+    }
+    return false;
 }
 
-/* From the art as it was, pinches alone. */
-static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
+/* What is opened, and lies beside such a pinch, stays, or all that is opened; false: nothing does.
+ */
+static bool opened_refuse(nw_widening *w, bool all)
+{
+    size_t count = w->out->before.spot_count;
+    bool any = false;
+    bool *refused = nw_alloc(count, sizeof *refused);
+    for (size_t i = 0; refused && i < count; i++) {
+        refused[i] = nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH &&
+                     (all || beside_pinch(w, i));
+        any = any || refused[i];
+    }
+    for (size_t i = 0; refused && i < count; i++)
+        if (refused[i])
+            nw_place_refuse(w, i);
+    free(refused);
+    return any;
+}
+
+/* From the art as it was, without what is opened beside pinches that are left, or pinches alone. */
+static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool alone)
 {
     const nw_widen_options *asked = w->options;
     nw_widen_options pinches = *asked;
-    pinches.stubs = pinches.misses = NW_KEEP;
+    if (!opened_refuse(w, alone))
+        return NW_OK;
+    if (alone)
+        pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
     w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
-    refuse_others(w);
     w->options = &pinches;
     nw_status status = moves_try(w, drawing);
     w->options = asked;
@@ -161,13 +189,14 @@ static bool pinch_paid(const nw_widening *w)
     return pinch && opened;
 }
 
-/* Moves what can be moved. Pinches come first: where opening what ends blind costs one, they are
- * moved alone. */
+/* Moves what can be moved. Pinches come first: where opening what ends blind costs one, what is
+ * about it is not opened, and where that is not enough nothing is. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     nw_status status = moves_try(w, drawing);
-    if (status == NW_OK && pinch_paid(w) && !nw_work_spent(w->spent))
-        status = pinches_move(w, drawing);
+    for (int alone = 0; alone < 2 && status == NW_OK && pinch_paid(w) && !nw_work_spent(w->spent);
+         alone++)
+        status = pinches_move(w, drawing, alone);
     return status == NW_OK && !w->only ? nw_rest_sweep(w) : status;
 }
 
