@@ -260,9 +260,9 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
     else
         nw_drawing_free(&own);
     if (status == NW_OK)
-        status = nw_caps_rest(&repair->caps, repair->art, error);
-    if (status == NW_OK)
         status = nw_moving_art_find_crossed(repair->art, error);
+    if (status == NW_OK)
+        status = nw_caps_rest(&repair->caps, nw_repair_sheet(repair), repair->art, error);
     return status == NW_OK ? nw_repair_find_copies(repair, error) : status;
 }
 

@@ -201,6 +201,11 @@ nw_status nw_moving_art_find_copies(nw_moving_art *art, const bool *near, double
 
 /* ---- crossings (repair_crossings.c) ---------------------------------------------------------- */
 
+/* Marks steps that cross one another, or the edge of the sheet, which may be NULL, with the moves;
+ * counts the places. */
+nw_status nw_moving_art_crossings(nw_moving_art *art, const nw_box *sheet, bool *crossed,
+                                  size_t *count, nw_error *error);
+
 /* Finds which steps cross as they were. */
 nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error);
 
@@ -237,7 +242,8 @@ size_t nw_leg_wall_at(const nw_leg_wall *wall, double along);
 nw_point nw_leg_wall_way(const nw_leg_wall *wall, size_t at);
 double nw_leg_wall_distance(const nw_leg_wall *wall, nw_point p);
 
-/* ---- tips that are opened (repair_caps.c) ---------------------------------------------------- */
+/* ---- tips that are opened (repair_tips.c, repair_caps.c) ---------------------------------------
+ */
 
 /* A tip whose steps have become two curves. */
 typedef struct {
@@ -259,9 +265,11 @@ nw_status nw_caps_put(const nw_widening *widening, const double wanted[2], nw_dr
                       nw_caps *caps, nw_error *error);
 void nw_caps_free(nw_caps *caps);
 
-/* Tells the art, made of that drawing, where they and their walls are at rest, and that they are
- * wanted. */
-nw_status nw_caps_rest(const nw_caps *caps, nw_moving_art *art, nw_error *error);
+/* Tells the art, which was made of that drawing, where they and their walls are at rest, and that
+ * they are wanted. Those that would cross there, or leave the sheet, which may be NULL, rest where
+ * they were. */
+nw_status nw_caps_rest(const nw_caps *caps, const nw_box *sheet, nw_moving_art *art,
+                       nw_error *error);
 
 /* Puts back in the drawing with the moves what was there, where nothing of a cap has moved. */
 nw_status nw_caps_restore(const nw_caps *caps, const nw_moving_art *art, nw_drawing *drawing,

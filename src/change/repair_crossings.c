@@ -43,9 +43,8 @@ static void beyond_take(crossings *c, const nw_region *region, const nw_box *she
     }
 }
 
-/* Marks steps that cross one another, or the sheet's edge; counts the places. */
-static nw_status crossings_mark(nw_moving_art *art, const nw_box *sheet, bool *crossed,
-                                size_t *count, nw_error *error)
+nw_status nw_moving_art_crossings(nw_moving_art *art, const nw_box *sheet, bool *crossed,
+                                  size_t *count, nw_error *error)
 {
     const nw_moving_art_flat *flat;
     nw_status status = nw_moving_art_flatten(art, &flat, error);
@@ -67,7 +66,7 @@ nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error)
 {
     bool *crossed = nw_alloc(art->step_count, sizeof *crossed);
     size_t count;
-    nw_status status = crossed ? crossings_mark(art, NULL, crossed, &count, error)
+    nw_status status = crossed ? nw_moving_art_crossings(art, NULL, crossed, &count, error)
                                : nw_fail_memory(error, "the outlines that cross");
     if (status == NW_OK)
         memcpy(art->crossed, crossed, art->step_count * sizeof *crossed);
@@ -117,7 +116,7 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
     nw_status status =
         marked && more && done ? NW_OK : nw_fail_memory(error, "the outlines that cross");
     for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
-        status = crossings_mark(art, sheet, marked, &count, error);
+        status = nw_moving_art_crossings(art, sheet, marked, &count, error);
         spent->done += (art->flat.crossings ? CROSSED_WORK : POINT_WORK) *
                        (double)nw_region_size(&art->flat.region);
         if (status == NW_OK && count) {

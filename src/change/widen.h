@@ -134,6 +134,7 @@ typedef struct nw_repair nw_repair; /* repair.h */
 typedef struct {
     double done, most;
     bool stopped; /* for that reason */
+    bool strict;  /* nothing more is done then: what there is so far is no use */
     /* For nw_work_tell: who is told, what is done, after how much else, and how much it may be. */
     const nw_fit_options *told;
     const char *stage;

@@ -55,7 +55,7 @@ static bool place_clean(const nw_spot *place, const nw_fit *after, double reach)
 }
 
 /* clean[i]: at f times the size, place i of the drawing comes out clean; whole: as all of it is
- * widened. */
+ * widened, if there is the time for that. */
 static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *options,
                           const nw_widened *w, double f, bool whole, bool *clean, nw_work *spent,
                           nw_error *error)
@@ -74,10 +74,12 @@ static nw_status size_try(const nw_drawing *drawing, const nw_widen_options *opt
     smaller.fit.blunt /= f;
     nw_widened other;
     spent->most = spent->done + (whole ? WHOLE_MOST : SEEING_MOST);
+    spent->strict = whole;
     nw_status status = nw_widen_here(drawing, &smaller, whole ? NW_MOST_TRIES : TRIES,
                                      whole ? NULL : w, spent, &other, error);
     for (size_t i = 0; status == NW_OK && i < w->before.spot_count; i++)
-        clean[i] = place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
+        clean[i] = !(whole && nw_work_spent(spent)) &&
+                   place_clean(&w->before.spots[i], &other.after, smaller.fit.bit);
     nw_widened_free(&other);
     return status;
 }

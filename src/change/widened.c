@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define PINCHES_SHARE 0.4 /* of the work that moving may take, to begin again for pinches' sake */
+#define FEW_PINCHES 8     /* more of them are not left for what is opened beside each */
 #define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
 #define ON_MM 0.02        /* a place this near to a spot's walls is on them */
 
@@ -73,7 +74,8 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
         again = status == NW_OK && bad_hold(w, tries >= w->tries) && tries <= w->tries &&
-                !(w->only && tries == w->tries);
+                !(w->only && tries == w->tries) &&
+                !(w->spent->strict && w->spent->done > from + most);
     }
     w->spent->most = from + most;
     return status;
@@ -127,6 +129,16 @@ static void notes_settle(nw_widening *w)
     }
 }
 
+static size_t pinches_left(const nw_widening *w)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < w->out->after.spot_count; i++) {
+        const nw_spot *spot = &w->out->after.spots[i];
+        count += spot->form == NW_PINCH && !nw_place_expected(w, spot);
+    }
+    return count;
+}
+
 /* Does the place lie near a pinch that the result should not have? */
 static bool beside_pinch(const nw_widening *w, size_t place)
 {
@@ -140,23 +152,24 @@ static bool beside_pinch(const nw_widening *w, size_t place)
     return false;
 }
 
-/* What is opened, and lies beside such a pinch, stays, or all that is opened; false: nothing does.
- */
-static bool opened_refuse(nw_widening *w, bool all)
+/* What is opened, and lies beside such a pinch, stays, or all that is opened; false: nothing does,
+ * or there are so many pinches that they are not to blame on it. */
+static nw_status opened_refuse(nw_widening *w, bool all, bool *any)
 {
     size_t count = w->out->before.spot_count;
-    bool any = false;
     bool *refused = nw_alloc(count, sizeof *refused);
-    for (size_t i = 0; refused && i < count; i++) {
+    bool few = all || pinches_left(w) <= FEW_PINCHES;
+    *any = false;
+    for (size_t i = 0; refused && i < count && few; i++) {
         refused[i] = nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH &&
                      (all || beside_pinch(w, i));
-        any = any || refused[i];
+        *any = *any || refused[i];
     }
     for (size_t i = 0; refused && i < count; i++)
         if (refused[i])
             nw_place_refuse(w, i);
     free(refused);
-    return any;
+    return refused ? NW_OK : nw_fail_memory(w->error, "the widening");
 }
 
 /* From the art as it was, without what is opened beside pinches that are left, or pinches alone. */
@@ -164,14 +177,16 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool al
 {
     const nw_widen_options *asked = w->options;
     nw_widen_options pinches = *asked;
-    if (!opened_refuse(w, alone))
-        return NW_OK;
+    bool any;
+    nw_status status = opened_refuse(w, alone, &any);
+    if (status != NW_OK || !any)
+        return status;
     if (alone)
         pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
     w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
     w->options = &pinches;
-    nw_status status = moves_try(w, drawing);
+    status = moves_try(w, drawing);
     w->options = asked;
     return status;
 }
@@ -179,14 +194,10 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool al
 /* Was a pinch left while something is opened, for whose sake that may be? */
 static bool pinch_paid(const nw_widening *w)
 {
-    bool pinch = false, opened = false;
-    for (size_t i = 0; i < w->out->after.spot_count; i++) {
-        const nw_spot *spot = &w->out->after.spots[i];
-        pinch = pinch || (spot->form == NW_PINCH && !nw_place_expected(w, spot));
-    }
+    bool opened = false;
     for (size_t i = 0; i < w->out->before.spot_count; i++)
         opened = opened || (w->out->before.spots[i].form != NW_PINCH && nw_place_opened(w, i));
-    return pinch && opened;
+    return opened && pinches_left(w);
 }
 
 /* Moves what can be moved. Pinches come first: where opening what ends blind costs one, what is
@@ -197,7 +208,8 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     for (int alone = 0; alone < 2 && status == NW_OK && pinch_paid(w) && !nw_work_spent(w->spent);
          alone++)
         status = pinches_move(w, drawing, alone);
-    return status == NW_OK && !w->only ? nw_rest_sweep(w) : status;
+    bool enough = w->only || (w->spent->strict && nw_work_spent(w->spent));
+    return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
 }
 
 /* The outlines as they were, without what is dropped as a whole: that has not moved. */
