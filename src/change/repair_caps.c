@@ -42,26 +42,35 @@ static nw_point lack_at(const leg *l, int k, nw_point p)
     return nw_plus(nw_times(out, lack), l->offs[k], fmax(fading, 0));
 }
 
+/* A wall may be that of another leg too: its points rest where the one takes them that takes them
+ * farther. */
+static void point_aside(const leg *l, uint32_t point, nw_point by)
+{
+    nw_moving_art *art = l->art;
+    nw_point known = nw_minus(art->rests[point], art->points[point]);
+    if (nw_dot(by, by) > nw_dot(known, known))
+        art->rests[point] = nw_plus(art->points[point], by, 1);
+}
+
 /* The points of a step of a wall: handles so that the curve steps aside a third and two thirds of
  * its way along as it should (interpolation by a cubic). */
 static void step_rest(const leg *l, int k, uint32_t step, void *context)
 {
-    nw_point *rests = l->art->rests;
     (void)context;
     const nw_moving_art *art = l->art;
     const nw_moving_art_step *s = &art->steps[step];
     nw_point f[4];
     for (int j = 0; j < 4; j++)
         f[j] = lack_at(l, k, nw_moving_art_was(art, (nw_step_place){step, j / 3.0}));
-    rests[s->from] = nw_plus(art->points[s->from], f[0], 1);
-    rests[s->to] = nw_plus(art->points[s->to], f[3], 1);
+    point_aside(l, s->from, f[0]);
+    point_aside(l, s->to, f[3]);
     if (s->curve) {
         nw_point a =
             nw_plus(nw_plus(nw_times(f[0], -5), f[1], 18), nw_plus(nw_times(f[2], -9), f[3], 2), 1);
         nw_point b =
             nw_plus(nw_plus(nw_times(f[0], 2), f[1], -9), nw_plus(nw_times(f[2], 18), f[3], -5), 1);
-        rests[s->a] = nw_plus(art->points[s->a], a, 1.0 / 6);
-        rests[s->b] = nw_plus(art->points[s->b], b, 1.0 / 6);
+        point_aside(l, s->a, nw_times(a, 1.0 / 6));
+        point_aside(l, s->b, nw_times(b, 1.0 / 6));
     }
 }
 

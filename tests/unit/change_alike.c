@@ -95,6 +95,34 @@ START_TEST(tips_come_out_alike_whatever_their_nodes)
 }
 END_TEST
 
+START_TEST(two_tips_of_one_wall_come_out_alike)
+{
+    /* A crescent, not quite the same left and right. */
+    nw_path path = {.start = {0, 40}, .closed = true};
+    ck_assert(nw_path_curve(&path, (nw_point){1, 18}, (nw_point){14, 0}, (nw_point){30, 0}));
+    ck_assert(nw_path_curve(&path, (nw_point){46, 0}, (nw_point){59, 18}, (nw_point){60, 40}));
+    ck_assert(nw_path_curve(&path, (nw_point){55, 25}, (nw_point){44, 14}, (nw_point){30.4, 14}));
+    ck_assert(nw_path_curve(&path, (nw_point){16, 14}, (nw_point){5, 25}, (nw_point){0, 40}));
+    nw_drawing drawing = {.width = 60, .height = 40};
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widened w = widened(&drawing, NW_OPEN);
+    nw_region region;
+    ck_assert_uint_eq(w.before.spot_count, 2);
+    ck_assert(w.after.fits);
+    ck_assert_int_eq(nw_drawing_flatten(&w.drawing, 0.002, &region, NULL), NW_OK);
+    for (double high = 39.5; high > 25; high -= 0.5) {
+        double left, right, width, other;
+        leg_at(&region, 0 - w.corner.x, high - w.corner.y, &left, &width);
+        leg_at(&region, 60 - w.corner.x, high - w.corner.y, &right, &other);
+        ck_assert_double_eq_tol(left, -right, 0.1);
+        ck_assert_double_eq_tol(width, other, 0.1);
+    }
+    nw_region_free(&region);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* ---- copies ---------------------------------------------------------------------------------- */
 
 #define ARM 8
@@ -195,8 +223,8 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {tips_come_out_alike_whatever_their_nodes,
-                                  arms_round_a_middle_come_out_alike,
-                                  a_shape_that_is_there_twice_comes_out_alike};
+    const TTest *const tests[] = {
+        tips_come_out_alike_whatever_their_nodes, two_tips_of_one_wall_come_out_alike,
+        arms_round_a_middle_come_out_alike, a_shape_that_is_there_twice_comes_out_alike};
     return TESTS_RUN("what_is_alike", tests);
 }
