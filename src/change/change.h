@@ -57,10 +57,11 @@ typedef struct {
 
 /* Makes the wanted spots wide enough with the least change: both walls of a passage move to where
  * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock
- * that is too thin on one side makes the other side give more. Places that are not spots keep their
- * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
- * 0.01 to 5 mm. fit.progress hears of "widening", and then of "trying other sizes", as shares of
- * the work that may be done; not of the fits on the way. */
+ * that is too thin on one side makes the other side give more. A tip that is opened gets a round
+ * cap. What is alike, with all about it, comes out alike, unless remedies tell spots apart. Places
+ * that are not spots keep their curves. The result has been through the same fit: after.
+ * NW_BAD_REQUEST for an ease outside 0.01 to 5 mm. fit.progress hears of "widening", and then of
+ * "trying other sizes", as shares of the work that may be done; not of the fits on the way. */
 NW_API nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
                                   nw_widened *widened, nw_error *error);
 NW_API void nw_widened_free(nw_widened *widened);
