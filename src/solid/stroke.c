@@ -13,6 +13,7 @@
 
 #define LEAST_STRETCH 0.1  /* of a curve that an inner edge may keep of its length anywhere */
 #define DEEPEST 12         /* halvings of a curve */
+#define EDGE_SHARE 0.0025  /* of the radius: edges further off show in a hairline's area */
 #define EIGHTH (NW_PI / 4) /* a cubic is within 4e-6 of the radius of such an arc */
 
 typedef struct {
@@ -189,7 +190,7 @@ static bool edge_find(const cubic *c, double radius, double flatness, cubic *edg
 static bool curve_cover_whole(pen *p, const cubic *c, nw_join join)
 {
     cubic left, right;
-    double flatness = p->stroke->flatness / 2;
+    double flatness = fmin(p->stroke->flatness / 2, EDGE_SHARE * p->radius);
     if (!edge_find(c, p->radius, flatness, &left) || !edge_find(c, -p->radius, flatness, &right))
         return false;
     nw_point begin = nw_times(nw_minus(left.from, c->from), 1 / p->radius);

@@ -180,6 +180,21 @@ START_TEST(a_curve_keeps_its_curves)
 }
 END_TEST
 
+/* However thin the line, what it covers is as long as the curve (along chords) times its width. */
+START_TEST(a_hairline_is_as_wide_as_it_says)
+{
+    nw_path path = {.start = {0, 0}};
+    ck_assert(nw_path_curve(&path, (nw_point){0, 5}, (nw_point){6, 0}, (nw_point){2, 6}));
+    double length = 0;
+    for (int i = 0; i < 1000; i++)
+        length += nw_distance(nw_step_at(path.start, path.steps, i / 1000.0),
+                              nw_step_at(path.start, path.steps, (i + 1) / 1000.0));
+    nw_stroke stroke = pen(0.01, NW_CAP_BUTT, NW_JOIN_MITER);
+    double exact = stroke.width * length;
+    ck_assert_double_eq_tol(stroked(&path, &stroke).area, exact, 5e-4 * exact);
+}
+END_TEST
+
 /* A pen wider than the curve: half a disc with the pen's radius more, and what the ends leave: the
  * quarters of the pen's rectangle that reach below. */
 START_TEST(a_curve_tighter_than_the_pen)
@@ -315,6 +330,7 @@ int main(void)
                                   there_and_back,
                                   a_closed_path_has_joins_all_round,
                                   a_curve_keeps_its_curves,
+                                  a_hairline_is_as_wide_as_it_says,
                                   a_curve_tighter_than_the_pen,
                                   a_curve_with_a_cusp,
                                   dashes_along_a_line,
