@@ -11,6 +11,7 @@
 #define TURN_LEAST_RAD 1e-9 /* a point that turns by less does not turn */
 #define THIN_MOST 64        /* points of a chord: bounds the work */
 #define LARGEST_MM 1e6      /* beyond it 1e-6 mm would drown in rounding */
+#define SLIVER_MM2 1e-3     /* less than any dust */
 
 nw_point nw_border_at(const nw_border *border, uint32_t i, double t)
 {
@@ -220,6 +221,21 @@ static nw_status across_find(const nw_region *region, size_t count, double *acro
     return hull ? NW_OK : nw_fail_memory(error, "the art's hull");
 }
 
+/* Where outlines that crossed were taken apart crumbs are left, thinner than the flatness, which
+ * touch what is beside them in more points than one: no disc can tell on which side of them it is.
+ * What has another ring in it stays, for that lies on its other side. */
+static bool is_sliver(const nw_region *region, size_t ring)
+{
+    double area = fabs(nw_ring_area(region, ring));
+    if (area >= SLIVER_MM2 || 2 * area >= NW_FLUSH_MM * nw_ring_length(region, ring))
+        return false;
+    nw_box box = nw_ring_box(region, ring);
+    for (size_t k = 0; k < region->count; k++)
+        if (k != ring && nw_box_surrounds(box, nw_ring_box(region, k)))
+            return false;
+    return true;
+}
+
 static nw_status border_fill(const nw_region *region, size_t count, bool reversed,
                              const nw_box *sheet, nw_border *border, nw_error *error)
 {
@@ -227,8 +243,9 @@ static nw_status border_fill(const nw_region *region, size_t count, bool reverse
     if (status != NW_OK)
         return status;
     for (size_t k = 0; k < region->count; k++)
-        ring_add(border, region->points + region->starts[k],
-                 region->starts[k + 1] - region->starts[k], reversed);
+        if (!is_sliver(region, k))
+            ring_add(border, region->points + region->starts[k],
+                     region->starts[k + 1] - region->starts[k], reversed);
     if (sheet) {
         nw_point corners[] = {
             sheet->min, {sheet->max.x, sheet->min.y}, sheet->max, {sheet->min.x, sheet->max.y}};

@@ -308,6 +308,31 @@ START_TEST(a_step_within_the_slack_joins_nothing)
 }
 END_TEST
 
+/* A crumb thinner than the flatness that touches the outline beside it in three points, as taking
+ * crossed outlines apart leaves it. Points as they came of a photograph. */
+START_TEST(a_crumb_that_touches_in_three_points_leaves_no_end_over)
+{
+    static const double bits[] = {1.5, 2, 3.175, 5};
+    shape *s = shape_new();
+    SHAPE_RING(s, 86.409314884402, 143.590702279481, 86.586682575116, 143.375127338963,
+               86.760482828572, 143.170948312880, 86.797106627782, 143.128454039634,
+               86.833966041153, 143.086545508806, 86.871029773495, 143.045132610159,
+               86.877956975623, 143.037300121137, 86.872930691507, 143.043087900100,
+               87.038980428889, 142.868288745513, 87.208799957047, 142.701568736815, 99,
+               142.701568736815, 99, 160, 86.409314884402, 160);
+    SHAPE_RING(s, 86.760482828572, 143.170948312880, 86.797611993989, 143.128192019694,
+               86.834459484428, 143.086261002441, 86.871029773495, 143.045132610159,
+               86.872930691507, 143.043087900100, 86.707216986981, 143.233907652994);
+    for (size_t i = 0; i < sizeof bits / sizeof *bits; i++) {
+        for (int cut = 0; cut < 2; cut++) {
+            nw_fit fit = shape_fit(s, cut ? NW_CUT_OUTSIDE : NW_CUT_INSIDE, bits[i], bits[i]);
+            nw_fit_free(&fit);
+        }
+    }
+    free(s);
+}
+END_TEST
+
 START_TEST(senseless_sizes_are_refused)
 {
     static const double sizes[] = {0, -1, 1001, NAN, INFINITY};
@@ -345,6 +370,7 @@ int main(void)
                             tips_that_touch_leave_no_end_over,
                             hairs_and_tiny_steps_leave_no_end_over,
                             a_step_within_the_slack_joins_nothing,
+                            a_crumb_that_touches_in_three_points_leaves_no_end_over,
                             senseless_sizes_are_refused};
     return TESTS_RUN("fit_known", tests);
 }
