@@ -260,6 +260,23 @@ nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options 
     return status;
 }
 
+nw_status nw_size_tried(const nw_drawing *drawing, const nw_fit_options *options, double wide,
+                        double *factor, nw_error *error)
+{
+    size_search work = {.drawing = drawing, .options = options, .whole = true, .error = error};
+    double low = drawing->width, high = width_round_up(&work, wide), middle = high;
+    *factor = 0;
+    nw_status status = width_try(&work, high);
+    if (status != NW_OK || !work.fits)
+        return status;
+    while (status == NW_OK && (middle = width_round_up(&work, (low + high) / 2)) < high) {
+        status = width_try(&work, middle);
+        *(work.fits ? &high : &low) = middle;
+    }
+    *factor = status == NW_OK ? high / drawing->width : 0;
+    return status;
+}
+
 nw_status nw_size_critical(const nw_drawing *drawing, const nw_region *region,
                            const nw_fit_options *options, double *factor, nw_error *error)
 {

@@ -30,6 +30,13 @@ nw_status nw_size_critical_from(const nw_drawing *drawing, const nw_fit_options 
                                 nw_judge *judge, nw_judgement first, bool suggested, double *factor,
                                 nw_error *error);
 
+/* Of a drawing that does not fit but may at `wide` mm, the smallest factor as above up to that,
+ * found by halving with the drawing itself, flattened anew; 0 where it does not. For outlines that
+ * touch or cross by less than flattening is off by: chords drawn for one size tell nothing of
+ * another. */
+nw_status nw_size_tried(const nw_drawing *drawing, const nw_fit_options *options, double wide,
+                        double *factor, nw_error *error);
+
 /* Where nothing fits, the closest of the bits, smallest first, or of the sizes, largest first: with
  * the fewest spots of those that leave NW_NEAR_SHARE of the cut area or less, and the last of such;
  * the first of all where that leaves more. Fewest of all would be a bit that misses the whole art

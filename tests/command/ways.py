@@ -185,6 +185,18 @@ class Ways(Case):
             changed = (done['area']['added'] + done['area']['removed']) / (900 + 20 * length)
             self.assertTrue(0.1 < changed < 0.2 if told else changed > 0.2, changed)
 
+    def test_a_size_that_only_the_drawing_itself_tells(self):
+        """Two discs that overlap by 0.0003 mm, less than chords are off by: at this size they come apart, and no
+        chord drawn for it says at which they no longer do."""
+        self.write('discs.svg', svg('<circle cx="21" cy="21" r="20"/><circle cx="60.12561055" cy="29.31640525" r="20"/>', 100, 100))
+        job = ['discs.svg', '--cut', 'inside', '--bit', '3mm', '--neck', '0.5mm']
+        result = self.run_here('check', *job, '-o', 'discs')
+        self.assertNotIn('No size does', result.text)
+        (wide, command), = [(re.match(r'Make it (\d+) mm', way), line) for way, line in ways_of(result.text)
+                            if way.startswith('Make it')]
+        self.assertEqual(self.shell(command)[0], FITS, command)
+        self.assertEqual(self.shell(command.replace(wide[1] + 'mm', f'{int(wide[1]) - 1}mm'))[0], SPOTS, command)
+
     def test_they_repeat_what_was_given(self):
         self.write("it's.svg", dumbbell(2))
         given = ['--cut', 'inside', '--bit', '1/16in', '--neck', '0.3mm', '--inch', '--keep', '1',
