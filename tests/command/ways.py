@@ -53,6 +53,8 @@ class Ways(Case):
             if command.startswith('narrows check '):
                 self.assertEqual(status, FITS, f'{name}: {command}\n{said}')
                 self.option_keeps_its_promise(sentence, shlex.split(command), said)
+                if sentence.startswith('Make it'):
+                    self.size_is_about_the_smallest(sentence, command, name)
             elif status == SPOTS and ' stay' not in sentence:
                 self.assertIn('where there is room', sentence)
                 self.assertRegex(said, 'no room|no way was\\s+found', f'{name}: {command}\n{said}')
@@ -90,6 +92,14 @@ class Ways(Case):
             self.assertIsNotNone(blunter, f'{sentence}\n{said}')
             self.assertGreaterEqual(int(blunter[1]), int(tips), sentence)
             self.assertLessEqual(float(blunter[2]), float(lost), sentence)
+
+    def size_is_about_the_smallest(self, sentence, command, name):
+        """The check is lenient by 0.01 mm, so a whole size or two below may do too, which is no "smallest"."""
+        self.assertIn(', about the smallest whole size', sentence)
+        wide = float(re.search(r'--wide ([\d.]+)mm', command)[1])
+        less = 0.98 * wide - (1 if wide >= 10 else 0.1)
+        self.assertEqual(self.shell(re.sub(r'--wide [\d.]+mm', f'--wide {less:.3f}mm', command))[0], SPOTS,
+                         f'{name}: {command}')
 
     def closest_keeps_its_promise(self, text, job):
         """What comes nearest where the art is too fine."""

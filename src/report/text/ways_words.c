@@ -174,7 +174,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
     line->cost = ways->factor * ways->factor - 1;
     nw_text_add(&line->text, "Make it ");
     size_add(&line->text, report);
-    nw_text_add(&line->text, ", the smallest whole size at which this bit fits; it takes ");
+    nw_text_add(&line->text, ", about the smallest whole size at which this bit fits; it takes ");
     add_percent(&line->text, line->cost);
     bool larger = sheet_too_small(report);
     nw_text_add(&line->text, larger ? " more stock, and a larger sheet" : " more stock");
