@@ -138,11 +138,9 @@ typedef struct {
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error);
 void nw_moving_art_free(nw_moving_art *art);
 
-/* The box of a step as it was, or with the moves; of a spot's walls; and whether two boxes come so
- * near. */
+/* The box of a step as it was, or with the moves; of a spot's walls. */
 nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *step, bool moved);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
-bool nw_boxes_meet(nw_box a, nw_box b, double margin);
 
 /* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a
  * spot of this fit stay as they are: they are wanted no more. */

@@ -125,12 +125,6 @@ nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s, 
     return box;
 }
 
-bool nw_boxes_meet(nw_box a, nw_box b, double margin)
-{
-    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
-           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
-}
-
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
 {
     nw_box box = nw_box_empty();

@@ -223,17 +223,21 @@ static nw_status across_find(const nw_region *region, size_t count, double *acro
 
 /* Where outlines that crossed were taken apart crumbs are left, thinner than the flatness, which
  * touch what is beside them in more points than one: no disc can tell on which side of them it is.
- * What has another ring in it stays, for that lies on its other side. */
+ * What has another ring in it stays, for that lies on its other side; so does what lies alone. */
 static bool is_sliver(const nw_region *region, size_t ring)
 {
     double area = fabs(nw_ring_area(region, ring));
     if (area >= SLIVER_MM2 || 2 * area >= NW_FLUSH_MM * nw_ring_length(region, ring))
         return false;
     nw_box box = nw_ring_box(region, ring);
-    for (size_t k = 0; k < region->count; k++)
-        if (k != ring && nw_box_surrounds(box, nw_ring_box(region, k)))
+    bool alone = true;
+    for (size_t k = 0; k < region->count; k++) {
+        nw_box other = nw_ring_box(region, k);
+        if (k != ring && nw_box_surrounds(box, other))
             return false;
-    return true;
+        alone = alone && (k == ring || !nw_boxes_meet(box, other, NW_FLUSH_MM));
+    }
+    return !alone;
 }
 
 static nw_status border_fill(const nw_region *region, size_t count, bool reversed,

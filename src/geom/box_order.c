@@ -22,16 +22,11 @@ typedef struct {
     uint32_t key, first, length; /* place along the curve; first thing; things */
 } run;
 
-static bool touch(nw_box p, nw_box q)
-{
-    return p.min.x <= q.max.x && q.min.x <= p.max.x && p.min.y <= q.max.y && q.min.y <= p.max.y;
-}
-
 /* The number of things in the run that begins with the first. */
 static size_t run_length(const nw_box *boxes, size_t first, size_t count)
 {
     size_t n = 1;
-    while (n < RUN && first + n < count && touch(boxes[first + n - 1], boxes[first + n]))
+    while (n < RUN && first + n < count && nw_boxes_meet(boxes[first + n - 1], boxes[first + n], 0))
         n++;
     return n;
 }

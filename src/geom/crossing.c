@@ -21,11 +21,6 @@ typedef struct {
     size_t count;
 } search;
 
-static bool apart(nw_box p, nw_box q)
-{
-    return p.min.x > q.max.x || q.min.x > p.max.x || p.min.y > q.max.y || q.min.y > p.max.y;
-}
-
 /* On which side of the line through s the point lies: positive on its left, 0 within TOUCH. */
 static double side(const nw_segment *s, nw_point p)
 {
@@ -113,7 +108,7 @@ static bool look_at(search *s, size_t p, size_t q)
     size_t one = s->tree->tree.order[p], other = s->tree->tree.order[q];
     size_t i = one < other ? one : other, j = one < other ? other : one;
     const nw_segment *a = &s->tree->segments[i], *b = &s->tree->segments[j];
-    if (apart(nw_box_of(a->a, a->b, 0), nw_box_of(b->a, b->b, 0)) || !cross(s, i, j))
+    if (!nw_boxes_meet(nw_box_of(a->a, a->b, 0), nw_box_of(b->a, b->b, 0), 0) || !cross(s, i, j))
         return true;
     s->count++;
     return !s->found || s->found(s->context, i, j);

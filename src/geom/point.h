@@ -100,6 +100,13 @@ static inline bool nw_box_holds(nw_box box, nw_point p)
     return p.x >= box.min.x && p.x <= box.max.x && p.y >= box.min.y && p.y <= box.max.y;
 }
 
+/* Whether no more than the margin lies between them along either axis. */
+static inline bool nw_boxes_meet(nw_box a, nw_box b, double margin)
+{
+    return a.min.x <= b.max.x + margin && b.min.x <= a.max.x + margin &&
+           a.min.y <= b.max.y + margin && b.min.y <= a.max.y + margin;
+}
+
 /* So are those of a box within it. */
 static inline bool nw_box_surrounds(nw_box outer, nw_box inner)
 {

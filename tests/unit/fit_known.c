@@ -308,6 +308,19 @@ START_TEST(a_step_within_the_slack_joins_nothing)
 }
 END_TEST
 
+/* Nor is a crumb that lies alone left out: it is missed. */
+START_TEST(a_crumb_that_lies_alone_is_missed)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 1, 1, 1.5, 1, 1.5, 1.001, 1, 1.001);
+    SHAPE_RING(s, 10, 1, 20, 1, 20, 9, 10, 9);
+    nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 2, 0.1);
+    ck_assert(!fit.fits);
+    nw_fit_free(&fit);
+    free(s);
+}
+END_TEST
+
 /* A crumb thinner than the flatness that touches the outline beside it in three points, as taking
  * crossed outlines apart leaves it. Points as they came of a photograph. */
 START_TEST(a_crumb_that_touches_in_three_points_leaves_no_end_over)
@@ -370,6 +383,7 @@ int main(void)
                             tips_that_touch_leave_no_end_over,
                             hairs_and_tiny_steps_leave_no_end_over,
                             a_step_within_the_slack_joins_nothing,
+                            a_crumb_that_lies_alone_is_missed,
                             a_crumb_that_touches_in_three_points_leaves_no_end_over,
                             senseless_sizes_are_refused};
     return TESTS_RUN("fit_known", tests);
