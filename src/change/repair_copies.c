@@ -33,7 +33,8 @@ typedef struct {
 typedef struct {
     nw_moving_art *art;
     const nw_box *sheet;
-    nw_box *boxes;         /* of steps */
+    nw_box *boxes;         /* of steps, */
+    nw_box box;            /* and of all of them */
     double *chords;        /* of steps: from end to end */
     nw_tree near, middles; /* of these, and of the steps' middles */
     uint32_t *group;       /* of a step: an earlier one of its group; NW_HELD: it does not move */
@@ -198,6 +199,19 @@ static bool sheet_fits(const copies *c, const way *w, double reach, const member
              fabs(nw_box_width(*c->sheet) - nw_box_height(*c->sheet)) < SAME_MM));
 }
 
+/* What lies on one side of the art's box, and not on the other as well, can keep the art's size by
+ * giving way to within, so a way of the group to itself must leave that side where it is. */
+static bool sides_fit(const copies *c, const way *w, const member *m, size_t count)
+{
+    nw_box box = nw_box_empty();
+    for (size_t k = 0; k < count; k++)
+        nw_box_grow(&box, c->boxes[m[k].step]);
+    bool x = (box.min.x - c->box.min.x < SAME_MM) != (c->box.max.x - box.max.x < SAME_MM);
+    bool y = (box.min.y - c->box.min.y < SAME_MM) != (c->box.max.y - box.max.y < SAME_MM);
+    return (!x || (w->turn.xx > 1 - SAME_SINE && fabs(w->shift.x) < SAME_MM)) &&
+           (!y || (w->turn.yy > 1 - SAME_SINE && fabs(w->shift.y) < SAME_MM));
+}
+
 /* Does it take all members of one group to members of another, as many as that has? */
 static bool way_fits(copies *c, const way *w, const member *one, const member *other, size_t count)
 {
@@ -328,7 +342,8 @@ static bool group_join(copies *c, double reach, const member *one, const member 
         if (way_known(c, &w, first, to, k % 2))
             continue;
         ways++;
-        if (sheet_fits(c, &w, reach, one, count) && way_fits(c, &w, one, other, count)) {
+        if (sheet_fits(c, &w, reach, one, count) &&
+            (one != other || sides_fit(c, &w, one, count)) && way_fits(c, &w, one, other, count)) {
             members_join(c, &w, one, count);
             any = true;
         }
@@ -386,10 +401,12 @@ static bool copies_begin(copies *c)
     c->image = nw_alloc(n, sizeof *c->image);
     c->axis = nw_alloc(art->point_count, sizeof *c->axis);
     c->fixed = nw_alloc(art->point_count, sizeof *c->fixed);
+    c->box = nw_box_empty();
     bool good = middles && c->boxes && c->chords && c->group && c->image && c->axis && c->fixed;
     for (uint32_t k = 0; k < n && good; k++) {
         const nw_moving_art_step *s = &art->steps[k];
         c->boxes[k] = nw_moving_art_box(art, s, false);
+        nw_box_grow(&c->box, c->boxes[k]);
         c->chords[k] = nw_distance(art->points[s->from], art->points[s->to]);
         middles[k] = nw_box_round(middle_of(art, k), 0);
     }
