@@ -156,8 +156,9 @@ class Browser:
         """before: a script that runs before the page's own."""
         self.events.clear()
         first = before and self.call('Page.addScriptToEvaluateOnNewDocument', source=before)
+        self.js('window.left = true')  # the page before, which may answer for a while yet
         self.call('Page.navigate', url='file://' + os.path.abspath(path))
-        self.wait("document.readyState === 'complete' && location.protocol === 'file:'")
+        self.wait("!window.left && document.readyState === 'complete' && location.protocol === 'file:'")
         if first:
             self.call('Page.removeScriptToEvaluateOnNewDocument', **first)
 
