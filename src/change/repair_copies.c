@@ -184,14 +184,18 @@ static uint32_t image_find(const copies *c, const way *w, uint32_t step)
     return NW_HELD;
 }
 
-/* Does the sheet's edge lie alike, where it lies near? */
-static bool sheet_fits(const copies *c, const way *w, double reach, const member *m, size_t count)
+static nw_box members_box(const copies *c, const member *m, size_t count)
 {
     nw_box box = nw_box_empty();
-    for (size_t k = 0; k < count && c->sheet; k++)
+    for (size_t k = 0; k < count; k++)
         nw_box_grow(&box, c->boxes[m[k].step]);
-    box = nw_box_of(box.min, box.max, reach);
-    return !c->sheet || nw_box_surrounds(*c->sheet, box) ||
+    return box;
+}
+
+/* Does the sheet's edge lie alike, where it lies within reach of the group's box? */
+static bool sheet_fits(const copies *c, const way *w, double reach, nw_box box)
+{
+    return !c->sheet || nw_box_surrounds(*c->sheet, nw_box_of(box.min, box.max, reach)) ||
            (is_at(w, nw_middle(c->sheet->min, c->sheet->max),
                   nw_middle(c->sheet->min, c->sheet->max)) &&
             fabs(w->turn.xx * w->turn.xy) < SAME_SINE &&
@@ -201,11 +205,8 @@ static bool sheet_fits(const copies *c, const way *w, double reach, const member
 
 /* What lies on one side of the art's box, and not on the other as well, can keep the art's size by
  * giving way to within, so a way of the group to itself must leave that side where it is. */
-static bool sides_fit(const copies *c, const way *w, const member *m, size_t count)
+static bool sides_fit(const copies *c, const way *w, nw_box box)
 {
-    nw_box box = nw_box_empty();
-    for (size_t k = 0; k < count; k++)
-        nw_box_grow(&box, c->boxes[m[k].step]);
     bool x = (box.min.x - c->box.min.x < SAME_MM) != (c->box.max.x - box.max.x < SAME_MM);
     bool y = (box.min.y - c->box.min.y < SAME_MM) != (c->box.max.y - box.max.y < SAME_MM);
     return (!x || (w->turn.xx > 1 - SAME_SINE && fabs(w->shift.x) < SAME_MM)) &&
@@ -218,12 +219,7 @@ static bool way_fits(copies *c, const way *w, const member *one, const member *o
     for (size_t k = 0; k < count; k++) {
         uint32_t image = image_find(c, w, one[k].step);
         member m = {other->group, image};
-        size_t low = 0, high = count;
-        while (low + 1 < high) {
-            size_t middle = (low + high) / 2;
-            *(by_member(&other[middle], &m) > 0 ? &high : &low) = middle;
-        }
-        if (image == NW_HELD || other[low].step != image)
+        if (image == NW_HELD || !bsearch(&m, other, count, sizeof m, by_member))
             return false;
         c->image[one[k].step] = image;
     }
@@ -333,6 +329,7 @@ static bool group_join(copies *c, double reach, const member *one, const member 
 {
     bool any = false;
     uint32_t first = rarest(c, one, count);
+    nw_box box = members_box(c, one, count);
     int ways = 0;
     for (size_t k = 0; k < 2 * count && ways < WAYS_MOST && !(any && one != other); k++) {
         uint32_t to = other[k / 2].step;
@@ -342,8 +339,8 @@ static bool group_join(copies *c, double reach, const member *one, const member 
         if (way_known(c, &w, first, to, k % 2))
             continue;
         ways++;
-        if (sheet_fits(c, &w, reach, one, count) &&
-            (one != other || sides_fit(c, &w, one, count)) && way_fits(c, &w, one, other, count)) {
+        if (sheet_fits(c, &w, reach, box) && (one != other || sides_fit(c, &w, box)) &&
+            way_fits(c, &w, one, other, count)) {
             members_join(c, &w, one, count);
             any = true;
         }

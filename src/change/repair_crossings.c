@@ -8,10 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define POINT_WORK 3e3   /* of a point of the outlines that are looked through, as products */
-#define CROSSED_WORK 3e3 /* the same where some cross: chords are cut finer there first */
-#define BACK_TRIES 5     /* halvings about what crosses, then moves there are taken back wholly */
-#define MOST_TRIES 14    /* of which each takes in as many neighbours more; then all moves are */
+#define POINT_WORK 3e3 /* of a point of the outlines that are looked through, as products */
+#define BACK_TRIES 5   /* halvings about what crosses, then moves there are taken back wholly */
+#define MOST_TRIES 14  /* of which each takes in as many neighbours more; then all moves are */
 
 typedef struct {
     const nw_moving_art *art;
@@ -117,8 +116,7 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
         marked && more && done ? NW_OK : nw_fail_memory(error, "the outlines that cross");
     for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
         status = nw_moving_art_crossings(art, sheet, marked, &count, error);
-        spent->done += (art->flat.crossings ? CROSSED_WORK : POINT_WORK) *
-                       (double)nw_region_size(&art->flat.region);
+        spent->done += POINT_WORK * (double)nw_region_size(&art->flat.region);
         if (status == NW_OK && count) {
             for (int spread = 0; spread < k; spread++)
                 marks_spread(art, marked, more);

@@ -44,12 +44,12 @@ static void points_hold(nw_moving_art *art, const nw_moving_art_step *s, bool fi
             art->unknown[points[k]] = NW_HELD;
 }
 
-/* Holds what may not move of steps [first, end), an outline; near: of steps. A line that may move
- * may do so at both ends, however far away one is: else it could only turn. */
-static void outline_hold(nw_moving_art *art, uint32_t first, uint32_t end, const bool *near)
+/* Holds what may not move; near: of steps. A line that may move may do so at both ends, however far
+ * away one is: else it could only turn. */
+static void steps_hold(nw_moving_art *art, const bool *near)
 {
-    for (uint32_t k = first; k < end; k++) {
-        uint32_t last = nw_moving_art_last(art, k), next = k + 1 < end ? k + 1 : first;
+    for (uint32_t k = 0; k < art->step_count; k++) {
+        uint32_t last = nw_moving_art_last(art, k), next = nw_moving_art_following(art, k);
         bool stays = art->held[k];
         if (stays || !near[k]) {
             points_hold(art, &art->steps[k], stays || !near[last] || art->steps[last].curve,
@@ -109,10 +109,8 @@ bool nw_repair_free_points(nw_repair *r)
             r->round ? nw_moving_art_move(art, p) : nw_minus(art->rests[p], art->points[p]);
         art->unknown[p] = 0;
     }
-    for (uint32_t first = 0, end; good && first < art->step_count; first = end) {
-        end = nw_moving_art_outline_end(art, first);
-        outline_hold(art, first, end, near);
-    }
+    if (good)
+        steps_hold(art, near);
     free(near);
     unknowns_share(art);
     return good;

@@ -221,35 +221,65 @@ static nw_status across_find(const nw_region *region, size_t count, double *acro
     return hull ? NW_OK : nw_fail_memory(error, "the art's hull");
 }
 
+/* Does ring k lie beside others, with none in it? boxes: of all rings, which the tree holds. */
+static bool lies_beside(const nw_tree *tree, const nw_box *boxes, size_t k)
+{
+    nw_box about = nw_box_of(boxes[k].min, boxes[k].max, NW_FLUSH_MM);
+    bool beside = false;
+    nw_walk walk;
+    uint32_t other;
+    nw_walk_start(&walk, tree, about, nw_middle(about.min, about.max));
+    while (nw_walk_next(&walk, &other)) {
+        if (other == k)
+            continue;
+        if (nw_box_surrounds(boxes[k], boxes[other]))
+            return false;
+        beside = beside || nw_boxes_meet(boxes[k], boxes[other], NW_FLUSH_MM);
+    }
+    return beside;
+}
+
 /* Where outlines that crossed were taken apart crumbs are left, thinner than the flatness, which
  * touch what is beside them in more points than one: no disc can tell on which side of them it is.
  * What has another ring in it stays, for that lies on its other side; so does what lies alone. */
-static bool is_sliver(const nw_region *region, size_t ring)
+static nw_status slivers_find(const nw_region *region, bool *sliver, nw_error *error)
 {
-    double area = fabs(nw_ring_area(region, ring));
-    if (area >= SLIVER_MM2 || 2 * area >= NW_FLUSH_MM * nw_ring_length(region, ring))
-        return false;
-    nw_box box = nw_ring_box(region, ring);
-    bool alone = true;
+    bool any = false;
     for (size_t k = 0; k < region->count; k++) {
-        nw_box other = nw_ring_box(region, k);
-        if (k != ring && nw_box_surrounds(box, other))
-            return false;
-        alone = alone && (k == ring || !nw_boxes_meet(box, other, NW_FLUSH_MM));
+        double area = fabs(nw_ring_area(region, k));
+        sliver[k] = area < SLIVER_MM2 && 2 * area < NW_FLUSH_MM * nw_ring_length(region, k);
+        any = any || sliver[k];
     }
-    return !alone;
+    if (!any)
+        return NW_OK;
+    nw_box *boxes = nw_alloc(region->count, sizeof *boxes);
+    nw_tree tree = {0};
+    for (size_t k = 0; boxes && k < region->count; k++)
+        boxes[k] = nw_ring_box(region, k);
+    nw_status status = boxes ? nw_tree_make(boxes, region->count, &tree, error)
+                             : nw_fail_memory(error, "the outlines' boxes");
+    for (size_t k = 0; status == NW_OK && k < region->count; k++)
+        sliver[k] = sliver[k] && lies_beside(&tree, boxes, k);
+    nw_tree_free(&tree);
+    free(boxes);
+    return status;
 }
 
 static nw_status border_fill(const nw_region *region, size_t count, bool reversed,
                              const nw_box *sheet, nw_border *border, nw_error *error)
 {
-    nw_status status = room_make(border, count + 4, region->count + 1, error);
-    if (status != NW_OK)
-        return status;
-    for (size_t k = 0; k < region->count; k++)
-        if (!is_sliver(region, k))
+    bool *sliver = nw_alloc(region->count, sizeof *sliver);
+    nw_status status = sliver ? room_make(border, count + 4, region->count + 1, error)
+                              : nw_fail_memory(error, "the outlines");
+    if (status == NW_OK)
+        status = slivers_find(region, sliver, error);
+    for (size_t k = 0; status == NW_OK && k < region->count; k++)
+        if (!sliver[k])
             ring_add(border, region->points + region->starts[k],
                      region->starts[k + 1] - region->starts[k], reversed);
+    free(sliver);
+    if (status != NW_OK)
+        return status;
     if (sheet) {
         nw_point corners[] = {
             sheet->min, {sheet->max.x, sheet->min.y}, sheet->max, {sheet->min.x, sheet->max.y}};
