@@ -116,7 +116,7 @@ function outlinesDiffer() {
 
 // What the notes are about: where pieces are left out, and once it is widened, the outlines are the same at another size.
 function toldAbout() {
-    return JSON.stringify([droppedWords(), (state.off.size || data.before) && artKey()[1]]);
+    return JSON.stringify([droppedWords(), state.off.size || data.before ? artKey()[1] : 0]);
 }
 
 // Notes are about what is shown: where other pieces are left out the art is made once more, for its notes alone.
