@@ -18,7 +18,7 @@ CHROMIUM = shutil.which('chromium')
 FLAGS = ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
          '--disable-background-networking', '--disable-component-update', '--disable-sync',
          '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0']
-PATIENCE = int(os.environ.get("PATIENCE", 600))  # seconds; the machine may be busy
+PATIENCE = int(os.environ.get("PATIENCE", 200))  # seconds; the machine may be busy
 
 
 class WebSocket:
@@ -152,15 +152,11 @@ class Browser:
 
     # ---- the page ---------------------------------------------------------------------------
 
-    def open(self, path, before=''):
-        """before: a script that runs before the page's own."""
+    def open(self, path):
         self.events.clear()
-        first = before and self.call('Page.addScriptToEvaluateOnNewDocument', source=before)
         self.js('window.left = true')  # the page before, which may answer for a while yet
         self.call('Page.navigate', url='file://' + os.path.abspath(path))
         self.wait("!window.left && document.readyState === 'complete' && location.protocol === 'file:'")
-        if first:
-            self.call('Page.removeScriptToEvaluateOnNewDocument', **first)
 
     def js(self, expression):
         """The value of an expression, which may be a promise."""

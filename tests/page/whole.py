@@ -40,8 +40,17 @@ class Whole(PageCase):
 
     def begin(self, again=False):
         """Opens the page; again: with what the browser has kept of the last time."""
-        self.browser.open(PAGE, before='' if again else 'localStorage.clear()')
+        if not again:
+            self.forget()
+        self.browser.open(PAGE)
         self.browser.wait("'runs' in document.documentElement.dataset")
+
+    def forget(self):
+        """Has the browser forget what it kept, by another page: what a page clears before it is whole is there again at times."""
+        with open(self.path('blank.html'), 'w', encoding='ascii'):
+            pass
+        self.browser.open(self.path('blank.html'))
+        self.browser.js('localStorage.clear()')
 
     def drop(self, name, data):
         """Drops a file on the page as a reader does."""
