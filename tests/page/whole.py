@@ -322,6 +322,13 @@ class Use(Whole):
             if left_out:
                 self.assert_same_files()
 
+    def test_a_file_that_is_asked_for_before_the_notes_are_there_is_written(self):
+        self.drop_art('crew.svg', svg('<path d="M10 10H60V60H10Z"/><path d="M80 10h20v20h-20z"/>', 140))
+        self.wait_for_ways()
+        self.browser.js("togglePiece(1); job.saved = null; new Promise((asked) => { const wait = () => job.engine.asked ? asked() : setTimeout(wait); wait(); }).then(() => jobFile('outline.dxf'))")
+        self.browser.wait('job.saved')
+        self.assert_same_files()
+
     def test_the_height_that_comes_out_is_told_in_three_figures(self):
         self.drop_art('heron.png', self.heron)
         self.assertEqual(self.browser.js("[by('wide').value, by('high').value, state.shape.size[1].toFixed(4)]"), ['120', '104', '104.3361'])

@@ -131,10 +131,12 @@ function askTold() {
 
 function retold({ of, notes }) {
     if (of !== toldAbout()) return; // others by now
+    const wanted = later.wanted();
     later.end();
     later = new Later({ ...later.art, notes });
     engine.ask({ what: "tell", notes });
     ask();
+    for (const question of wanted) later.ask(question);
 }
 
 // What takes longer and comes after the answer, of the very shape that it is about.

@@ -311,9 +311,9 @@ class Engine {
         const address = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
         this.worker = new Worker(address);
         this.waiting = new Map();
-        this.busy = "";
+        this.asked = null; // what it works on
         this.worker.onmessage = ({ data }) => {
-            this.busy = "";
+            this.asked = null;
             answer(data);
             this.next();
         };
@@ -326,7 +326,7 @@ class Engine {
     }
 
     get idle() {
-        return !this.busy && !this.waiting.size;
+        return !this.asked && !this.waiting.size;
     }
 
     // Gives up what is being worked on, for good.
@@ -335,12 +335,12 @@ class Engine {
     }
 
     next() {
-        if (this.busy) return;
+        if (this.asked) return;
         const what = ["start", "load", "told", "tell", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
         if (!what) return;
-        this.busy = what;
-        const { art } = this.waiting.get(what);
-        this.worker.postMessage(this.waiting.get(what), art && art.pixels ? [art.pixels.buffer] : []);
+        this.asked = this.waiting.get(what);
+        const { art } = this.asked;
+        this.worker.postMessage(this.asked, art && art.pixels ? [art.pixels.buffer] : []);
         this.waiting.delete(what);
     }
 }

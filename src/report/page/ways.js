@@ -23,6 +23,12 @@ class Later {
         this.engine.ask(question);
     }
 
+    // What its reader waits for.
+    wanted() {
+        const { asked = null, waiting = new Map() } = this.engine || {};
+        return [asked, ...waiting.values()].filter((question) => question && ["file", "widen"].includes(question.what));
+    }
+
     answered(answer) {
         if (answer.what === "ways") {
             showWays(answer.ways, answer.room);
