@@ -79,9 +79,12 @@ NW_API nw_status nw_picture_read(const uint8_t *data, size_t length,
 NW_API void nw_picture_free(nw_picture *picture);
 
 /* A picture that is decoded already: rows from the top, four bytes a pixel: red, green, blue and
- * alpha, not premultiplied. */
+ * alpha, not premultiplied. Its owner holds it whole, or gives row after row, each of which has to
+ * last until the next is asked for; they may be asked for again from the first on. */
 typedef struct {
-    const uint8_t *rgba;
+    const uint8_t *rgba; /* NULL: row gives them */
+    const uint8_t *(*row)(void *context, uint32_t y);
+    void *context;
     uint32_t width, height;
     double ppi;          /* that its file states; 0: none */
     bool coarse_colour;  /* its file's colours are coarser than its greys, as JPEG's and WebP's */

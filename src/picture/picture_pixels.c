@@ -50,8 +50,9 @@ static nw_status pixels_deliver(const uint8_t *data, size_t length, const raster
     nw_exif_read(pixels.exif, pixels.exif_length, &header);
     nw_status status = sink->begin(sink->context, &header, error);
     for (uint32_t y = 0; status == NW_OK && y < pixels.height; y++) {
-        sink->row(sink->context, y, 0, 1, pixels.width, pixels.rgba + (size_t)y * 4 * pixels.width,
-                  4);
+        const uint8_t *row = pixels.rgba ? pixels.rgba + (size_t)y * 4 * pixels.width
+                                         : pixels.row(pixels.context, y);
+        sink->row(sink->context, y, 0, 1, pixels.width, row, 4);
     }
     return status;
 }

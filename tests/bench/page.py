@@ -62,9 +62,15 @@ class Bench(Whole):
 
     def answered(self, action):
         """Until the verdict is there; what comes after it runs on."""
-        before = self.browser.js(case.ANSWERS)
+        self.browser.js("""{
+            const root = document.documentElement, before = root.dataset.answers;
+            window.answer = new Promise((done) => {
+                const seen = new MutationObserver(() => root.dataset.answers === before || done(seen.disconnect()));
+                seen.observe(root, { attributes: true });
+            });
+        }""")
         action()
-        self.browser.wait(f'{case.ANSWERS} > {before}')
+        self.browser.js('answer')
 
     def quiet(self):
         """Until nothing is worked out any more."""

@@ -47,14 +47,26 @@ static size_t words_end(const uint8_t *data, size_t length)
     return end ? (size_t)(end - data) : 0;
 }
 
+static struct {
+    uint32_t width, height;
+    uint8_t rgba[4 * SIDE_MOST * SIDE_MOST];
+} picture;
+
+void page_row(uint8_t *into, uint32_t y)
+{
+    fuzz_hold(y < picture.height);
+    memcpy(into, picture.rgba + (size_t)4 * y * picture.width, (size_t)4 * picture.width);
+}
+
 static int art_take(page *p, const uint8_t *data, size_t length)
 {
     if (length > 2 && data[0] & 1) {
         uint32_t width = 1 + data[1] % SIDE_MOST, height = 1 + data[2] % SIDE_MOST;
-        uint8_t rgba[4 * SIDE_MOST * SIDE_MOST] = {0};
         size_t given = length - 3, room = (size_t)4 * width * height;
-        memcpy(rgba, data + 3, given < room ? given : room);
-        return page_picture(p, rgba, width, height, data[0] & 2 ? 300 : 0, data[0] & 4, data + 3,
+        memset(&picture, 0, sizeof picture);
+        picture.width = width, picture.height = height;
+        memcpy(picture.rgba, data + 3, given < room ? given : room);
+        return page_picture(p, width, height, data[0] & 2 ? 300 : 0, data[0] & 4, data + 3,
                             data[0] & 8 ? given : 0);
     }
     char *texts = malloc(length + 1);

@@ -13,6 +13,13 @@
 #define EXPORT(name) name
 #endif
 
+/* What the engine asks of its host: row y of the picture that page_picture was called for, four
+ * bytes a pixel as nw_pixels has them. */
+#ifdef __wasm__
+__attribute__((import_module("page"), import_name("row")))
+#endif
+void page_row(uint8_t *into, uint32_t y);
+
 /* engine.c: memory, outlines, shape, fit */
 page *EXPORT(page_new)(void);
 void *EXPORT(page_alloc)(size_t size);
@@ -37,8 +44,8 @@ const double *EXPORT(page_asked)(page *p);
 const char *EXPORT(page_option)(page *p, size_t option);
 
 /* engine_load.c: art to outlines */
-int EXPORT(page_picture)(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                         int coarse_colour, const uint8_t *exif, size_t exif_length);
+int EXPORT(page_picture)(page *p, uint32_t width, uint32_t height, double ppi, int coarse_colour,
+                         const uint8_t *exif, size_t exif_length);
 int EXPORT(page_svg)(page *p, const char *texts, size_t length, size_t bytes);
 int EXPORT(page_outlines)(page *p);
 int EXPORT(page_art_notes)(page *p);

@@ -17,13 +17,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-int page_picture(page *p, const uint8_t *rgba, uint32_t width, uint32_t height, double ppi,
-                 int coarse_colour, const uint8_t *exif, size_t exif_length)
+/* So a picture stands once in the browser's memory, beside the engine's and not in it too. */
+static const uint8_t *row_fetch(void *context, uint32_t y)
 {
-    nw_pixels pixels = {rgba, width, height, ppi, coarse_colour, exif, exif_length};
+    page_row(context, y);
+    return context;
+}
+
+int page_picture(page *p, uint32_t width, uint32_t height, double ppi, int coarse_colour,
+                 const uint8_t *exif, size_t exif_length)
+{
+    uint8_t *row = nw_alloc(width, 4);
+    nw_pixels pixels = {NULL, row_fetch, row, width, height, ppi, coarse_colour, exif, exif_length};
     nw_art_free(&p->loaded);
-    return (int)advice_add(nw_art_of_pixels(&pixels, &p->request.art, &p->loaded, &p->error),
-                           &p->error);
+    nw_status status = row ? nw_art_of_pixels(&pixels, &p->request.art, &p->loaded, &p->error)
+                           : nw_fail_memory(&p->error, "the picture");
+    free(row);
+    return (int)advice_add(status, &p->error);
 }
 
 /* ---- SVG ------------------------------------------------------------------------------------ */

@@ -1,7 +1,8 @@
 // The command itself, without files and terminal: the same C sources, compiled to WebAssembly. engine.c and its like in
 // src/cli/engine document the arrays of numbers that go in and come out. Shapes come out as the path data that SVG
 // takes, so that the page itself has little to do. Here are the calls, for the page and for its workers.
-function engineCalls(wasm) {
+// host: what the engine asks of it goes there.
+function engineCalls(wasm, host) {
     const HEAD = 12, SPOT = 16, WAYS = 3, ART = 21, BIT = 7;
     const WORDS = ["verdict", "subject", "counts", "doubts"], ERROR = 4, CAUTION = 5;
     const SHAPES = { gap: 0, neck: 1, corners: 2, way: 3, reach: 4, tabs: 5, bridges: 6, loose: 7 }, SPOTS_MOVING = 60, CUTS = ["inside", "outside", "pocket"];
@@ -99,13 +100,6 @@ function engineCalls(wasm) {
         rackTake({ rack, rackNumbers });
     };
 
-    // Pixels or an SVG drawing's elements; they stay, for other sizes and choices.
-    const takeIn = ({ pixels, elements, ...about }) => {
-        if (source) wasm.page_release(source.at);
-        const bytes = pixels || new TextEncoder().encode(elements), at = room(bytes.length);
-        new Uint8Array(wasm.memory.buffer, at, bytes.length).set(bytes);
-        source = { at, length: bytes.length, drawn: !pixels, ...about };
-    };
 
     // Weightiest first, each with its weight, which is 0 for what is of use to few.
     const notes = () => {
@@ -123,11 +117,17 @@ function engineCalls(wasm) {
             numbers: [...n.subarray(ART, first)], drawing: n.slice(first), notes: notes() };
     };
 
+    host.row = (at, y) => {
+        const bytes = 4 * source.width;
+        new Uint8Array(wasm.memory.buffer, at, bytes).set(source.pixels.subarray(bytes * y, bytes * (y + 1)));
+    };
+
+    // Pixels or an SVG drawing's elements; they stay, for other sizes and choices.
     const load = ({ art, options }) => {
-        if (art) takeIn(art);
+        source = art || source;
         request(options);
-        must(source.drawn ? wasm.page_svg(page, source.at, source.length, source.bytes)
-            : lent(source.exif, (at, bytes) => wasm.page_picture(page, source.at, source.width, source.height, source.ppi || 0, source.coarse, at, bytes)));
+        must(source.pixels ? lent(source.exif, (at, bytes) => wasm.page_picture(page, source.width, source.height, source.ppi || 0, source.coarse, at, bytes))
+            : lent(source.elements, (at, bytes) => wasm.page_svg(page, at, bytes - 1, source.bytes)));
         return outlines();
     };
 
@@ -287,8 +287,8 @@ function engineCalls(wasm) {
 
 // The engine asks its system for nothing that matters here: every call answers 0.
 async function engineMade(module) {
-    const nothing = new Proxy({}, { get: () => () => 0 });
-    return engineCalls((await WebAssembly.instantiate(module, { wasi_snapshot_preview1: nothing })).exports);
+    const nothing = new Proxy({}, { get: () => () => 0 }), host = {}, row = (at, y) => host.row(at, y);
+    return engineCalls((await WebAssembly.instantiate(module, { wasi_snapshot_preview1: nothing, page: { row } })).exports, host);
 }
 
 function engineWorker() {

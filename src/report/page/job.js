@@ -94,7 +94,7 @@ async function readPicture(file, head) {
     const { width, height } = bitmap;
     checkPixels(width, height);
     // Only these have colours that half show.
-    const pixels = await (/^(RIFF|BM)/.test(head) ? pixelsExact : pixelsOfCanvas)(bitmap, still);
+    const pixels = await (/^(RIFF|BM)/.test(head) ? pixelsExact : /^\xff\xd8\xff/.test(head) ? pixelsOpaque : pixelsOfCanvas)(bitmap, still);
     bitmap.close();
     return { pixels, width, height,
         coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif };

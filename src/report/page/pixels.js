@@ -3,15 +3,20 @@
 
 const CLEAR_PIXEL = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR4nGM4kWLEDAAEuAFih/+f6QAAAABJRU5ErkJggg=="; // a PNG of (200, 100, 50, 3)
 
-async function pixelsOfFrame(bitmap) {
-    const frame = new VideoFrame(bitmap, { timestamp: 0 }), pixels = new Uint8Array(frame.allocationSize());
+async function frameRead(bitmap, as) {
+    const frame = new VideoFrame(bitmap, { timestamp: 0 }), pixels = new Uint8Array(frame.allocationSize(as));
     try {
-        await frame.copyTo(pixels);
-        if (frame.format === "BGRA") for (let k = 0; k < pixels.length; k += 4) [pixels[k], pixels[k + 2]] = [pixels[k + 2], pixels[k]];
-        return /^(BGRA|RGBA)$/.test(frame.format) ? pixels : null;
+        await frame.copyTo(pixels, as);
+        return { pixels, format: frame.format };
     } finally {
         frame.close();
     }
+}
+
+async function pixelsOfFrame(bitmap) {
+    const { pixels, format } = await frameRead(bitmap, {});
+    if (format === "BGRA") for (let k = 0; k < pixels.length; k += 4) [pixels[k], pixels[k + 2]] = [pixels[k + 2], pixels[k]];
+    return /^(BGRA|RGBA)$/.test(format) ? pixels : null;
 }
 
 async function pixelsOfTexture({ width, height }, file) {
@@ -36,6 +41,15 @@ async function pixelsOfCanvas(bitmap) {
     const { width, height } = bitmap, context = Object.assign(document.createElement("canvas"), { width, height }).getContext("2d", { willReadFrequently: true });
     context.drawImage(bitmap, 0, 0);
     return new Uint8Array(context.getImageData(0, 0, width, height).data.buffer);
+}
+
+// Of a picture that hides nothing: the canvas too has the bytes of the file, but copies them three times.
+async function pixelsOpaque(bitmap) {
+    const known = Uint8ClampedArray.of(200, 100, 50, 255), read = async (from) => (await frameRead(from, { format: "RGBA" })).pixels;
+    try {
+        if (String(await read(await createImageBitmap(new ImageData(known, 1)))) === String(known)) return await read(bitmap);
+    } catch { /* not in this browser */ }
+    return pixelsOfCanvas(bitmap);
 }
 
 function bitmapOf(file) {

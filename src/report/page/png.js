@@ -92,7 +92,8 @@ async function pngInflated(parts, length) {
     const out = new Uint8Array(length);
     let size = 0;
     try {
-        const reader = new Blob(parts).stream().pipeThrough(new DecompressionStream("deflate")).getReader();
+        const stream = new DecompressionStream("deflate"), packed = stream.writable.getWriter(), reader = stream.readable.getReader();
+        for (const written of [...parts.map((part) => packed.write(part)), packed.close()]) written.catch(() => {}); // told to who reads
         for (let part; size < length && (part = (await reader.read()).value); size += part.length) out.set(part.subarray(0, length - size), size);
         pngCheck(size >= length);
         return out;
@@ -129,6 +130,11 @@ function pngPutter({ depth, kind, channels }, palette, clear) {
             for (let part = 0; part < 4; part++) out[at + part] = palette[index + part];
         }
     };
+    const asTheyAre = (row, count, out, at, apart) => {
+        if (apart === 4) out.set(row, at);
+        else for (let k = 0; k < row.length; k += 4, at += apart) out.set(row.subarray(k, k + 4), at);
+    };
+    if (depth === 8 && channels === 4) return asTheyAre;
     return palette ? indexed : (row, count, out, at, apart) => {
         for (let k = 0; k < count * channels; k += channels, at += apart) {
             const r = level(row, k), g = level(row, k + green), b = level(row, k + blue);
