@@ -220,6 +220,23 @@ class Use(Whole):
         self.assertIn('circle', self.browser.js("by('here').textContent"))
         self.assertLess(pointer[1], zoom[0])
 
+    def test_no_bar_hides_some_of_the_art(self):
+        """Nor its spots' places: at first, and where all of it is asked for."""
+        tall = '<path d="M2 0H98L60 100L98 200H2L40 100Z"/><path d="M10 205h80v3h-80z"/>'
+        for window in ((400, 800, True), (1024, 768), (1400, 900)):
+            self.browser.size(*window)
+            self.begin()
+            for art in (svg(tall, 100, 210), svg(f'<g transform="rotate(90) translate(0 -210)">{tall}</g>', 210, 100)):
+                self.drop_art('bar.svg', art)
+                for again in ('', "view.zoom(.5); by('whole').click()"):
+                    self.browser.js(again)
+                    hidden = self.browser.js("""(() => {
+                        const art = view.layers.outline.getBoundingClientRect(), box = view.svg.getBoundingClientRect();
+                        const apart = (bar) => bar.right <= art.left || bar.left >= art.right || bar.bottom <= art.top || bar.top >= art.bottom;
+                        return [['zoom', 'card'].filter((id) => !apart(by(id).getBoundingClientRect())), art.top < box.top, art.bottom > box.bottom,
+                            Math.max(art.width / box.width, art.height / box.height) < .5]; })()""")
+                    self.assertEqual(hidden, [[], False, False, False], (window, again))
+
     def test_notes_name_the_controls_of_the_page(self):
         self.drop_art('heron.png', self.heron)
         self.assertIn('\u201cSmaller is dirt\u201d at 0 keeps them', self.browser.js("by('notes').textContent"))

@@ -145,11 +145,20 @@ class View {
         this.place(near(this.x, x, wide), near(this.y, y, high), this.height);
     }
 
+    // All of the art, beside the bars over the drawing that would hide some of it.
     whole() {
-        const [wide, high] = this.size;
-        const box = this.svg.getBoundingClientRect();
-        const gap = .16 * Math.max(wide, high);
-        this.place(wide / 2, high / 2, Math.max(high + gap, (wide + gap) * (box.width ? box.height / box.width : 1)));
+        const [wide, high] = this.size, gap = .16 * Math.max(wide, high), box = this.svg.getBoundingClientRect();
+        const room = { top: box.top, bottom: box.bottom || box.top + 600 }, middle = (box.left + box.right) / 2;
+        const scale = () => Math.min((room.bottom - room.top) / (high + gap), (box.width || Infinity) / (wide + gap)) / 2; // pixels to half a millimetre
+        const bars = ["zoom", "card"].map((id) => by(id).getBoundingClientRect()).filter(({ width }) => width);
+        for (const bar of [...bars, ...bars]) { // what makes room for the second may come under the first
+            const half = scale(), level = (room.top + room.bottom) / 2;
+            if (bar.right < middle - half * wide || bar.left > middle + half * wide || bar.bottom < level - half * high || bar.top > level + half * high) continue;
+            if (bar.top + bar.bottom < box.top + box.bottom) room.top = bar.bottom;
+            else room.bottom = bar.top;
+        }
+        const pixel = .5 / scale();
+        this.place(wide / 2, high / 2 + (room.top + room.bottom - box.top - box.bottom) / 2 * pixel, (box.height || 600) * pixel);
         this.all = true; // and stays so when the window changes
     }
 
