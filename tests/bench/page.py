@@ -64,10 +64,10 @@ class Bench(Whole):
         """Until the verdict is there; what comes after it runs on."""
         self.browser.js("""{
             const root = document.documentElement, before = root.dataset.answers;
-            window.answer = new Promise((done) => {
+            void (window.answer = new Promise((done) => {
                 const seen = new MutationObserver(() => root.dataset.answers === before || done(seen.disconnect()));
                 seen.observe(root, { attributes: true });
-            });
+            }));
         }""")
         action()
         self.browser.js('answer')
