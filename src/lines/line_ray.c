@@ -6,7 +6,10 @@
 typedef struct {
     const nw_segment *segments;
     nw_line_ray *ray;
+    nw_box reach; /* of the ray as it began */
 } shot;
+
+#define ROOM 1e-6 /* of the ray's length, more than rounding */
 
 static void meet(void *context, uint32_t i)
 {
@@ -27,6 +30,8 @@ static void meet(void *context, uint32_t i)
 static bool passes(void *context, nw_box box)
 {
     const nw_line_ray *r = ((shot *)context)->ray;
+    if (!nw_boxes_meet(box, ((shot *)context)->reach, 0))
+        return false;
     double x1 = (box.min.x - r->from.x) / r->way.x, x2 = (box.max.x - r->from.x) / r->way.x;
     double y1 = (box.min.y - r->from.y) / r->way.y, y2 = (box.max.y - r->from.y) / r->way.y;
     double enter = fmax(fmax(fmin(x1, x2), fmin(y1, y2)), 0);
@@ -35,7 +40,10 @@ static bool passes(void *context, nw_box box)
 
 void nw_ray_shoot(const nw_segment_tree *tree, nw_line_ray *r)
 {
-    nw_tree_visit(&tree->tree, passes, meet, &(shot){tree->segments, r});
+    nw_box reach = {{-INFINITY, -INFINITY}, {INFINITY, INFINITY}};
+    if (r->length < INFINITY)
+        reach = nw_box_of(r->from, nw_plus(r->from, r->way, r->length), ROOM * r->length);
+    nw_tree_visit(&tree->tree, passes, meet, &(shot){tree->segments, r, reach});
 }
 
 bool nw_ink_covers(const nw_segment_tree *tree, nw_point p)

@@ -28,7 +28,8 @@ static bool ground_alloc(report_ground *ground)
     ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
     ground->from = nw_alloc(count, sizeof *ground->from);
     ground->cost = nw_alloc(count, sizeof *ground->cost);
-    return ground->marks && ground->filled && ground->from && ground->cost;
+    ground->spans = nw_alloc(2 * (ground->columns + ground->rows), sizeof *ground->spans);
+    return ground->marks && ground->filled && ground->from && ground->cost && ground->spans;
 }
 
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
@@ -61,6 +62,7 @@ void nw_report_ground_free(report_ground *ground)
     free(ground->from);
     free(ground->cost);
     free(ground->visits);
+    free(ground->spans);
     *ground = (report_ground){.marks = NULL};
 }
 
@@ -220,17 +222,42 @@ bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int mark
     return true;
 }
 
-/* Whether all of the box is on the ground and nothing in it was counted. */
-static bool is_free(const report_ground *ground, nw_box box)
+/* What a box from least to most about the middle of a column, or row, covers of them. */
+static ground_span span_about(double corner, double cell, size_t count, size_t at, double least,
+                              double most)
 {
-    if (!is_on(ground, box))
-        return false;
-    size_t wide = ground->columns + 1;
-    size_t left = column_of(ground, box.min.x), top = row_of(ground, box.min.y);
-    size_t end = column_of(ground, box.max.x) + 1, low = row_of(ground, box.max.y) + 1;
+    double middle = corner + ((double)at + 0.5) * cell, from = middle + least, to = middle + most;
+    if (from < corner || to > corner + (double)count * cell)
+        return (ground_span){0, 0};
+    return (ground_span){(uint32_t)index_of((from - corner) / cell, count),
+                         (uint32_t)index_of((to - corner) / cell, count) + 1};
+}
+
+/* Of the one box and the other, what they cover about each column, and then about each row. */
+static void spans_fill(report_ground *ground, const nw_box boxes[2])
+{
+    ground_span *span = ground->spans;
+    for (int k = 0; k < 2; k++) {
+        nw_box box = boxes[k];
+        for (size_t c = 0; c < ground->columns; c++)
+            *span++ = span_about(ground->corner.x, ground->cell, ground->columns, c, box.min.x,
+                                 box.max.x);
+        for (size_t r = 0; r < ground->rows; r++)
+            *span++ =
+                span_about(ground->corner.y, ground->cell, ground->rows, r, box.min.y, box.max.y);
+    }
+}
+
+/* Whether all of a box about the cell is on the ground and nothing in it was counted. */
+static bool is_free(const report_ground *ground, size_t box, size_t column, size_t row)
+{
+    const ground_span *spans = ground->spans + box * (ground->columns + ground->rows);
+    ground_span across = spans[column], down = spans[ground->columns + row];
+    size_t low = (ground->columns + 1) * down.end, top = (ground->columns + 1) * down.first;
     const uint32_t *filled = ground->filled;
-    return filled[low * wide + end] + filled[top * wide + left] ==
-           filled[top * wide + end] + filled[low * wide + left];
+    return across.end && down.end &&
+           filled[low + across.end] + filled[top + across.first] ==
+               filled[top + across.end] + filled[low + across.first];
 }
 
 /* ---- the search ----------------------------------------------------------------------------- */
@@ -286,15 +313,18 @@ static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
     return true;
 }
 
-/* What a straight line costs. */
-static double line_cost(const report_ground *ground, nw_point a, nw_point b)
+#define ROUNDING 1e-9 /* of a cost, and more */
+
+/* Whether a straight line costs no more than this. */
+static bool line_within(const report_ground *ground, nw_point a, nw_point b, double most)
 {
     size_t steps = steps_of(ground, a, b);
-    double cost = 0;
-    for (size_t i = 1; i <= steps; i++)
+    double length = nw_distance(a, b), cost = 0;
+    double enough = most * (double)steps * ground->cell / (STEP * length) * (1 + ROUNDING);
+    for (size_t i = 1; i <= steps && !(cost > enough); i++)
         cost += ground->crossing[ground->marks[cell_at(
             ground, nw_plus(a, nw_minus(b, a), (double)i / (double)steps))]];
-    return STEP * cost / (double)steps * nw_distance(a, b) / ground->cell;
+    return STEP * cost / (double)steps * length / ground->cell <= most;
 }
 
 /* From the place back to the end: from each point as far as a straight line costs no more. */
@@ -308,8 +338,8 @@ static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end
         uint32_t best = ground->from[at];
         for (uint32_t k = best; k != NOWHERE; k = ground->from[k]) {
             nw_point to = ground->from[k] == NOWHERE ? end : middle_of(ground, k);
-            if (line_cost(ground, way[count - 1], to) <=
-                ground->cost[at] - ground->cost[k] + STEP * SLACK)
+            if (line_within(ground, way[count - 1], to,
+                            ground->cost[at] - ground->cost[k] + STEP * SLACK))
                 best = k;
         }
         at = best;
@@ -326,14 +356,13 @@ static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end
 }
 
 /* The boxes lie round the cell, so that a counted one has no room. */
-static bool has_room(const report_ground *ground, uint32_t cell, const nw_box boxes[2],
-                     bool *second)
+static bool has_room(const report_ground *ground, uint32_t cell, bool *second)
 {
     if (ground->marks[cell] & ground->counted)
         return false;
-    nw_point at = middle_of(ground, cell);
-    *second = !is_free(ground, nw_box_moved(boxes[0], at));
-    return !*second || is_free(ground, nw_box_moved(boxes[1], at));
+    size_t column = cell % ground->columns, row = cell / ground->columns;
+    *second = !is_free(ground, 0, column, row);
+    return !*second || is_free(ground, 1, column, row);
 }
 
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
@@ -343,6 +372,7 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
     memset(ground->waiting, UINT8_MAX, sizeof ground->waiting);
     ground->visit_count = ground->waiting_count = 0;
     *count = 0;
+    spans_fill(ground, boxes);
     for (int marks = 0; marks < GROUND_MARKS; marks++)
         ground->crossing[marks] = crossing_cost(marks);
     uint32_t starts[2], cost = 0;
@@ -356,7 +386,7 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
         uint32_t cell = visit_pop(ground, &cost);
         if (cost > ground->cost[cell])
             continue;
-        if (has_room(ground, cell, boxes, second)) {
+        if (has_room(ground, cell, second)) {
             uint32_t root = cell;
             while (ground->from[root] != NOWHERE)
                 root = ground->from[root];

@@ -18,6 +18,11 @@ typedef struct {
     uint32_t cell, next; /* of the same cost */
 } ground_visit;
 
+/* Columns or rows. */
+typedef struct {
+    uint32_t first, end; /* end of 0: some lie off the ground */
+} ground_span;
+
 typedef struct {
     nw_point corner; /* of the first cell, on the sheet */
     double cell;     /* mm */
@@ -30,6 +35,7 @@ typedef struct {
     uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
     ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
+    ground_span *spans;               /* of a search: see spans_fill */
     uint32_t waiting[GROUND_WAITING]; /* the first visit of each cost, in turn */
 } report_ground;
 
