@@ -2,6 +2,7 @@
 #include "picture_text.h"
 
 #include <picture/ink/ink_levels.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -209,9 +210,65 @@ START_TEST(what_is_left_over_of_whole_squares_counts)
 }
 END_TEST
 
+/* A disc under a soft edge of about `blur` pixels, from dark to light, with noise of this
+ * deviation that is cut off at black and white. */
+enum { SIDE = 320 };
+
+static void noisy_disc(double radius, double blur, int dark, int light, double noise,
+                       uint8_t *values)
+{
+    uint32_t seed = 7;
+    for (int i = 0; i < SIDE * SIDE; i++) {
+        double away = hypot(i % SIDE - SIDE / 2, i / SIDE - SIDE / 2) - radius, sum = 0;
+        for (int k = 0; k < 12; k++) { /* a sum of twelve is nearly normal */
+            seed = seed * 1664525u + 1013904223u;
+            sum += (seed >> 8) / 16777216.0 - 0.5;
+        }
+        double level = dark + (light - dark) * (1 + erf(away / (blur * sqrt(2)))) / 2;
+        values[i] = (uint8_t)fmin(255, fmax(0, floor(level + noise * sum + 0.5)));
+    }
+}
+
+/* The same noise in the same contrast, once with black and white at the ends of what can be stored,
+ * where half of it is lost, and once within. */
+START_TEST(noise_that_is_cut_off_counts_whole)
+{
+    static uint8_t values[SIDE * SIDE];
+    nw_coarseness coarse[2];
+    for (int k = 0; k < 2; k++) {
+        uint32_t width = SIDE, height = SIDE;
+        noisy_disc(100, 1.5, k ? 0 : 85, k ? 255 : 170, k ? 30 : 10, values);
+        ck_assert(nw_noise_lower(values, &width, &height, true, &coarse[k]));
+    }
+    ck_assert_double_gt(coarse[0].off, 0.05);
+    ck_assert_double_eq_tol(coarse[1].off, coarse[0].off, 0.1 * coarse[0].off);
+    ck_assert_double_eq_tol(coarse[1].sigma, coarse[0].sigma, 0.1 * coarse[0].sigma);
+}
+END_TEST
+
+/* What is found is what was done. */
+START_TEST(smoothing_that_is_found_is_the_same_again)
+{
+    static uint8_t found[SIDE * SIDE], again[SIDE * SIDE];
+    uint32_t width = SIDE, height = SIDE;
+    nw_coarseness coarse;
+    double off = 0;
+    noisy_disc(100, 3, 0, 255, 40, found);
+    memcpy(again, found, sizeof found);
+    ck_assert(nw_noise_lower(found, &width, &height, true, &coarse));
+    ck_assert(nw_noise_lower(again, &width, &height, false, &coarse));
+    for (int i = 0; i < SIDE * SIDE; i++)
+        off += abs(found[i] - again[i]);
+    ck_assert_double_gt(coarse.sigma, 0);
+    ck_assert_double_lt(off / (SIDE * SIDE), 1);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {run_lengths_of_bmp,
+                                  noise_that_is_cut_off_counts_whole,
+                                  smoothing_that_is_found_is_the_same_again,
                                   what_is_left_over_of_whole_squares_counts,
                                   a_missing_library_is_named,
                                   all_kinds_of_pnm_read_alike,
