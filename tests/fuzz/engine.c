@@ -64,7 +64,8 @@ static int art_take(page *p, const uint8_t *data, size_t length)
         uint32_t width = 1 + data[1] % SIDE_MOST, height = 1 + data[2] % SIDE_MOST;
         size_t given = length - 3, room = (size_t)4 * width * height;
         memset(&picture, 0, sizeof picture);
-        picture.width = width, picture.height = height;
+        picture.width = width;
+        picture.height = height;
         memcpy(picture.rgba, data + 3, given < room ? given : room);
         return page_picture(p, width, height, data[0] & 2 ? 300 : 0, data[0] & 4, data + 3,
                             data[0] & 8 ? given : 0);

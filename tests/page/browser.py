@@ -18,7 +18,7 @@ CHROMIUM = shutil.which('chromium')
 FLAGS = ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
          '--disable-background-networking', '--disable-component-update', '--disable-sync',
          '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0']
-PATIENCE = int(os.environ.get("PATIENCE", 200))  # seconds; the machine may be busy
+PATIENCE = int(os.environ.get("PATIENCE", 300))  # seconds; the machine may be busy
 
 
 class WebSocket:
