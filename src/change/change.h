@@ -50,7 +50,8 @@ typedef struct {
     nw_point corner;      /* in the places of before, where those of drawing and after have 0, 0 */
     nw_widen_note *notes; /* one for each spot of before */
     double area_added, area_removed; /* of the art, mm² */
-    double largest_move;             /* of an outline, mm */
+    size_t dropped;                  /* outlines that are no more: of pieces and holes taken out */
+    double largest_move;             /* of any other outline, mm */
     bool cut_short;                  /* places may be left that more work would have widened */
     size_t pieces_before, pieces_after, holes_before, holes_after;
 } nw_widened;

@@ -24,9 +24,7 @@
 #define STIFFER 2      /* times in a round, at most */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
-#define SAME_AREA 0.02 /* of it, a piece that is lost as a whole is as large as its spot */
 #define FLOOR_TRIES 2
-#define ON_MM 0.02 /* a place this near to a spot's walls is on them */
 
 /* ---- rounds -----------------------------------------------------------------------------------
  */
@@ -199,32 +197,26 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
     return status;
 }
 
-bool nw_outline_dropped(const nw_widening *w, nw_point on, double area)
+bool nw_ring_dropped(const nw_widening *w, size_t ring)
 {
-    const nw_fit *before = &w->out->before;
-    bool dropped = false;
-    for (size_t k = 0; area > 0 && !dropped && k < before->spot_count; k++) {
-        const nw_spot *spot = &before->spots[k];
-        dropped = spot->form == NW_MISS && nw_place_wanted(w, k) && !nw_place_opened(w, k) &&
-                  fabs(spot->area - area) < SAME_AREA * area &&
-                  nw_residue_distance(before, spot, on) < ON_MM;
-    }
-    return dropped;
+    size_t miss = w->misses[ring];
+    return miss != SIZE_MAX && nw_place_wanted(w, miss) && !nw_place_opened(w, miss);
 }
 
-static bool is_dropped(const nw_widening *w, const nw_path *path)
+/* Takes such out, but where they bound more than one outline; pieces that were nothing else are
+ * numbered no more. places: of the region's points on the drawing. */
+static void lost_drop(const nw_widening *w, const nw_region *region, const nw_step_place *places,
+                      nw_drawing *drawing)
 {
-    bool bounds = path->closed && !path->line && path->count;
-    return bounds && nw_outline_dropped(w, path->start, fabs(nw_path_area(path)));
-}
-
-/* Takes such out; pieces that were nothing else are numbered no more. */
-static void lost_drop(const nw_widening *w, nw_drawing *drawing)
-{
-    size_t kept = 0;
+    size_t kept = 0, ring = 0, steps = 0;
     for (size_t i = 0; i < drawing->count; i++) {
         nw_path *path = &drawing->paths[i];
-        if (!is_dropped(w, path)) {
+        steps += path->count;
+        bool is_ring = ring < region->count && places[region->starts[ring]].step < steps;
+        bool dropped = is_ring && nw_ring_dropped(w, ring) &&
+                       w->out->before.spots[w->misses[ring]].residue_count == 1;
+        ring += is_ring;
+        if (!dropped) {
             drawing->paths[kept++] = *path;
             continue;
         }
@@ -249,10 +241,13 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
         return nw_fail_memory(error, "the outlines' nodes");
     nw_drawing own;
     nw_region region;
-    nw_status status = nw_drawing_flatten_own(drawing, NW_FLATNESS_MM, &own, &region, NULL, error);
+    nw_step_place *places;
+    nw_status status =
+        nw_drawing_flatten_own(drawing, NW_FLATNESS_MM, &own, &region, &places, error);
     if (status == NW_OK) {
+        lost_drop(widening, &region, places, &own);
         nw_region_free(&region);
-        lost_drop(widening, &own);
+        free(places);
         status = nw_caps_put(widening, repair->wanted, &own, &repair->caps, error);
     }
     if (status == NW_OK)

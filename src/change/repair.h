@@ -381,9 +381,9 @@ void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot,
 /* So does what has moved too far; false where nothing has. */
 bool nw_repair_hold_far(nw_repair *repair);
 
-/* Is the outline on which this point lies, of this area, a whole piece or hole that is lost and to
- * be left out? */
-bool nw_outline_dropped(const nw_widening *widening, nw_point on, double area);
+/* Is this outline, a ring of the drawing as it was flattened, that of a whole piece or hole that is
+ * lost and to be left out? */
+bool nw_ring_dropped(const nw_widening *widening, size_t ring);
 
 /* Does the spot of the result lie where walls stayed? Was the place wider between the ends of its
  * shortest line? */

@@ -119,6 +119,11 @@ void nw_wall_samples_free(nw_wall_samples *list);
 nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
                          nw_error *error);
 
+/* Which outline of the region is a miss of its fit, with shapes: for each ring the spot, or
+ * SIZE_MAX. Of a miss that is a ring both are. (moved.c) */
+nw_status nw_misses_rings(const nw_fit *fit, const nw_region *region, size_t *misses,
+                          nw_error *error);
+
 /* How far the outlines are from where they were, at most (moved.c). */
 nw_status nw_outlines_moved(const nw_region *before, const nw_region *after, double *most,
                             nw_error *error);
@@ -173,9 +178,10 @@ typedef struct {
 typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
-    bool *refused;          /* for each spot before: left as it was */
-    nw_box *boxes;          /* of these, about their walls; NULL: not known */
-    int tries;              /* how often places may be left out and all be done again */
+    bool *refused;  /* for each spot before: left as it was */
+    nw_box *boxes;  /* of these, about their walls; NULL: not known */
+    size_t *misses; /* for each outline before: the spot that it is as a whole, or SIZE_MAX */
+    int tries;      /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */
     nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */

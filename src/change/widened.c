@@ -212,7 +212,7 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
 }
 
-/* The outlines as they were, without what is dropped as a whole: that has not moved. */
+/* How far outlines moved; those that were dropped as a whole have not, and are counted. */
 static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw_region *after)
 {
     nw_region kept = {0};
@@ -226,8 +226,10 @@ static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw
     for (size_t ring = 0; ring < before->count; ring++) {
         const nw_point *first = before->points + before->starts[ring];
         size_t n = before->starts[ring + 1] - before->starts[ring], at = kept.starts[kept.count];
-        if (nw_outline_dropped(w, *first, fabs(nw_ring_area(before, ring))))
+        if (nw_ring_dropped(w, ring) && w->out->notes[w->misses[ring]].outcome == NW_WIDENED) {
+            w->out->dropped++;
             continue;
+        }
         memcpy(kept.points + at, first, n * sizeof *first);
         kept.starts[++kept.count] = at + n;
     }
@@ -269,8 +271,11 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
     w->boxes = nw_alloc(spots, sizeof *w->boxes);
-    if (status == NW_OK && (!w->refused || !w->boxes || !w->out->notes))
+    w->misses = nw_alloc(region.count, sizeof *w->misses);
+    if (status == NW_OK && (!w->refused || !w->boxes || !w->misses || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
+    if (status == NW_OK)
+        status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
     for (size_t i = 0; status == NW_OK && i < spots; i++)
         w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
     if (status == NW_OK)
@@ -300,6 +305,7 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
     nw_drawing_free(&w.work);
     free(w.refused);
     free(w.boxes);
+    free(w.misses);
     if (status != NW_OK)
         nw_widened_free(widened);
     return status;

@@ -164,9 +164,10 @@ NW_API nw_status nw_write_widened_table(const nw_change_report *change, bool col
 /* { "narrows", "art", "size", "cut", "bit", "least_neck", "ease", "fits", "before": [ spots as in
  * spots.json with "outcome": "widened"|"left"|"gone"|"conflict"|"stuck", "swept" and
  * "size_factor" ],
- * "after": [ spots ], "area": { "before", "added", "removed" }, "largest_move", "shift":
- * [x, y], where the new outlines' corner lies in the old ones, "cut_short", "pieces": [before,
- * after], "holes": [before, after] }; with change->held also what spots.json has of it */
+ * "after": [ spots ], "area": { "before", "added", "removed" }, "dropped": outlines that are no
+ * more, "largest_move": of any other, "shift": [x, y], where the new outlines' corner lies in the
+ * old ones, "cut_short", "pieces": [before, after], "holes": [before, after] }; with change->held
+ * also what spots.json has of it */
 NW_API nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json,
                                        nw_error *error);
 

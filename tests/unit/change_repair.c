@@ -489,8 +489,36 @@ START_TEST(what_is_dropped_has_not_moved)
     box_add(&drawing, 89.7, 0, 90, 0.3, 1); /* a crumb, 30 mm away */
     nw_widened w = repaired(&drawing, NW_CUT_INSIDE, 1);
     ck_assert_uint_eq(w.pieces_after, 1);
+    ck_assert_uint_eq(w.dropped, 1);
     ck_assert_double_eq(w.largest_move, 0);
     ck_assert(!w.cut_short);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+/* A piece too small for the bit and a hole, as large, that begins where the two touch. */
+START_TEST(what_touches_the_dropped_stays)
+{
+    nw_drawing drawing = {.width = 62.5, .height = 20};
+    box_add(&drawing, 0, 0, 60, 20, 0);
+    round_add(&drawing, (nw_point[]){{57.5, 8.75}, {55, 10}, {57.5, 11.25}, {60, 10}}, 4, true, 0);
+    round_add(&drawing, (nw_point[]){{61.25, 7.5}, {62.5, 10}, {61.25, 12.5}, {60, 10}}, 4, false,
+              1);
+    const nw_remedy remedies[] = {NW_KEEP, NW_KEEP}; /* the two pinches where they touch */
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.cut = NW_CUT_INSIDE;
+    options.fit.bit = BIT;
+    options.fit.neck = 0.5;
+    options.misses = NW_TRIM;
+    options.remedies = remedies;
+    options.remedy_count = 2;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_eq(w.dropped, 1);
+    ck_assert_uint_eq(w.pieces_after, 1);
+    ck_assert_uint_eq(w.holes_after, 1);
+    ck_assert_double_eq(w.largest_move, 0);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
 }
@@ -512,6 +540,7 @@ int main(void)
                                   work_that_is_cut_short_leaves_places_as_they_were,
                                   places_side_by_side_are_told_apart,
                                   long_straight_walls_take_little_work,
-                                  what_is_dropped_has_not_moved};
+                                  what_is_dropped_has_not_moved,
+                                  what_touches_the_dropped_stays};
     return TESTS_RUN("repair_moves", tests);
 }

@@ -49,6 +49,7 @@ nw_status nw_write_widened_json(const nw_change_report *change, nw_text *json, n
     nw_json_number(&j, "added", change->area_added);
     nw_json_number(&j, "removed", change->area_removed);
     nw_json_close(&j, '}');
+    nw_json_count(&j, "dropped", w->dropped);
     nw_json_number(&j, "largest_move", w->largest_move);
     nw_json_pair(&j, "shift", w->corner.x, w->corner.y);
     nw_json_flag(&j, "cut_short", w->cut_short);

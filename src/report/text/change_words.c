@@ -135,13 +135,18 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
     double whole = nw_drawing_area(change->before);
     if (!change->widened->before.spot_count)
         return;
-    if (change->widened->largest_move < SHOWN_MM && nw_report_change_share(change) < SHOWN_SHARE) {
+    size_t dropped = change->widened->dropped;
+    if (!dropped && change->widened->largest_move < SHOWN_MM &&
+        nw_report_change_share(change) < SHOWN_SHARE) {
         nw_text_add(text, "The outlines are as they were. ");
         return;
     }
     add_area(text, "Added to the art: ", change->area_added, whole, change->inch);
     add_area(text, ", taken from it: ", change->area_removed, whole, change->inch);
-    nw_text_add(text, ". No outline moved by more than ");
+    if (dropped)
+        nw_text_format(text, ". %zu outline%s dropped, and no other", dropped,
+                       dropped == 1 ? " was" : "s were");
+    nw_text_add(text, dropped ? " moved by more than " : ". No outline moved by more than ");
     nw_report_widen(text, change->widened->largest_move, change->inch);
     nw_text_add(text, ". ");
     if (change->widened->cut_short)
