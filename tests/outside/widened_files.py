@@ -1,7 +1,7 @@
 """Widening, measured from what it wrote: real drawings through 'narrows widen' as a user runs it, and
 then the files alone: pinches left that were not refused, refused places that are narrower, nodes and
 changes of turn against before, outlines with no spot within three bits that changed, how far outlines
-moved against what is said, and the processor's time. It is run by hand:
+moved against what is said (all but as many as are said to be dropped), and the processor's time. It is run by hand:
 
     python3 tests/outside/widened_files.py NARROWS OUT COUNT FOLDER...
 
@@ -22,6 +22,7 @@ WIDE = '200mm'
 TOKEN = re.compile(r'([MLCZ])|(-?\d*\.?\d+(?:e-?\d+)?)')
 CHORDS = 12
 CHORD_MM = 1.0
+SPACING_MM = 0.25
 TURN_LEAST = 0.02
 FAR_BITS = 3
 SLACK_MM = 0.02
@@ -102,22 +103,38 @@ def distance(p, a, b):
     return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
 
 
-def farthest(one, other, cell=2.0, least=0.0):
-    grid, most = segments(other, cell), least
-    for outline in one:
-        for p in polygon(outline):
-            cx, cy = int(p[0] // cell), int(p[1] // cell)
-            near = math.inf
-            for ring in range(40):
-                for i in range(cx - ring, cx + ring + 1):
-                    for j in range(cy - ring, cy + ring + 1):
-                        if max(abs(i - cx), abs(j - cy)) == ring:
-                            for a, b in grid.get((i, j), ()):
-                                near = min(near, distance(p, a, b))
-                if near <= max(most, ring * cell):
-                    break
-            most = max(most, near)
+def dense(outline):
+    points = polygon(outline)
+    for a, b in zip(points, points[1:] + points[:1]):
+        parts = max(1, math.ceil(math.dist(a, b) / SPACING_MM))
+        for k in range(parts):
+            yield a[0] + (b[0] - a[0]) * k / parts, a[1] + (b[1] - a[1]) * k / parts
+
+
+def farthest(outline, grid, cell=2.0):
+    """How far places of the outline, no more than SPACING_MM apart, are from what the grid holds."""
+    most = 0.0
+    for p in dense(outline):
+        cx, cy = int(p[0] // cell), int(p[1] // cell)
+        near = math.inf
+        for ring in range(40):
+            for i in range(cx - ring, cx + ring + 1):
+                for j in range(cy - ring, cy + ring + 1):
+                    if max(abs(i - cx), abs(j - cy)) == ring:
+                        for a, b in grid.get((i, j), ()):
+                            near = min(near, distance(p, a, b))
+            if near <= max(most, ring * cell):
+                break
+        most = max(most, near)
     return most
+
+
+def moves(before, after, dropped):
+    """How far each outline is from where it was; of those before, not the farthest, which are said
+    to be dropped."""
+    was, is_ = segments(before, 2.0), segments(after, 2.0)
+    old = sorted(farthest(outline, is_) for outline in before)
+    return old[:len(old) - dropped] + [farthest(outline, was) for outline in after]
 
 
 def moved(outline, off):
@@ -165,8 +182,7 @@ def measure(out, bit):
                for s in spots):
             far += 1
             changed += not all(kept(step, known) for step in outline)
-    dropped = any(s['form'] == 'miss' and s['outcome'] == 'widened' for s in spots)
-    move = 0.0 if dropped else max(farthest(after, before), farthest(before, after))
+    move = max(moves(before, after, said['dropped']))
     steps = [sum(map(len, group)) for group in (before, after)]
     changes = [sum(map(turn_changes, group)) for group in (before, after)]
     swept = sum(s['swept'] for s in pinches)
@@ -174,7 +190,7 @@ def measure(out, bit):
     return {'pinches': len(pinches), 'left': len(left), 'unsaid': len(unsaid),
             'narrower': len(narrower), 'nodes': steps[1] / steps[0],
             'turns': (changes[1] + 1) / (changes[0] + 1), 'far': far, 'changed': changed,
-            'said': said['largest_move'], 'farther': move > said['largest_move'] + SLACK_MM,
+            'dropped': said['dropped'], 'said': said['largest_move'], 'farther': move > said['largest_move'] + SLACK_MM,
             'move': move, 'moved': widened - swept, 'swept': swept,
             'refused': len(pinches) - widened, 'bits': said['largest_move'] / bit,
             'short': said.get('cut_short', False)}
@@ -219,7 +235,7 @@ def main(narrows, out, count, *folders):
                   {key: round(value, 2) for key, value in row.items()}, flush=True)
     total = {key: sum(row[key] for row in rows) for key in
              ('pinches', 'moved', 'swept', 'refused', 'left', 'unsaid', 'narrower', 'far', 'changed',
-              'farther', 'short')}
+              'farther', 'dropped', 'short')}
     print(len(rows), 'drawings with pinches:', total)
     for key in 'nodes', 'turns', 'bits', 'seconds':
         values = [row[key] for row in rows]
