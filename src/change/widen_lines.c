@@ -25,7 +25,7 @@
 #define LEAST_MM 0.03    /* less of a jump is not smoothed */
 #define TINY_MM 0.003    /* nor run along the wall for, where it is */
 #define ABOUT_WIDEST 1.2 /* times the move where the place is widest: as far as that goes */
-#define THIN_MM 0.0005   /* beside a line: a tenth of what the fit's widths are good for */
+#define THIN_MM 0.002    /* beside a line: half of what the disc is larger for, NW_CLEAR_MM */
 #define SMOOTH_COS 0.9   /* normals of neighbours that turn by more are a corner: 25 degrees */
 
 /* ---- moves ----------------------------------------------------------------------------------- */

@@ -24,8 +24,9 @@
 #define TRIES_MOST 64
 #define TRY_DEPTH 1.04
 #define TRY_TIP 0.64
-#define DIRECTIONS 7        /* tries at a corner of the border, */
-#define TURN_LEAST_RAD 0.02 /* if it turns by so much */
+#define DIRECTIONS 7        /* tries at a corner of the border, at most; */
+#define TURN_LEAST_RAD 0.02 /* one if it turns by so much, */
+#define TURN_MORE_RAD 0.05  /* and one more for each of these: chords of curves turn by little */
 #define HOOK 2.5            /* a blind end so much deeper than may be lost is not looked at */
 #define ROUNDING 1e-9       /* of a radius, and more */
 #define POINTS_NEARBY 24
@@ -277,9 +278,10 @@ static bool try_point(outlook *work, const nw_free_stretch *free, double margin)
     uint32_t i = free->element / 2;
     nw_point first = nw_left(border->along[border->prev[i]]);
     double turn = nw_border_turn(border, i);
+    int tries = turn > TURN_LEAST_RAD ? 1 + (int)fmin(turn / TURN_MORE_RAD, DIRECTIONS - 1) : 0;
     bool good = true;
-    for (int k = 1; good && !work->blunted && turn > TURN_LEAST_RAD && k <= DIRECTIONS; k++) {
-        double angle = turn * k / (DIRECTIONS + 1);
+    for (int k = 1; good && !work->blunted && k <= tries; k++) {
+        double angle = turn * k / (tries + 1);
         nw_point normal = nw_round_centre((nw_point){0, 0}, first, 1, angle);
         if (angle >= free->from && angle <= free->to)
             good = try_disc(work, i, 0, normal, margin);

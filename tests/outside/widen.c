@@ -33,7 +33,7 @@
 #define HELD_CLEAN 0.98
 #define MOST_SHAPES 1000
 #define TURN_LEAST 0.02 /* radians: less is a chord's turn on a curve that is nearly straight */
-#define SPACING_MM 0.25 /* of places that are looked at, along edges */
+#define SPACING_MM 0.05 /* of places that are looked at, along edges */
 #define MOVE_MM 0.01    /* chords are within 0.002 mm of their curves, in both drawings */
 #define BAR_NODES 1.1   /* at the median; at nine of ten: */
 #define BAR_NODES_MOST 1.5
