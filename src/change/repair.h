@@ -143,8 +143,8 @@ nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *ste
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 
 /* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a
- * spot of this fit stay as they are: they are wanted no more. */
-void nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
+ * spot of this fit stay as they are: they are wanted no more. Were any? */
+bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
                          double reach);
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);

@@ -161,18 +161,21 @@ static uint64_t marks_near(const nw_moving_art *art, size_t step, nw_box box, bo
     return marks;
 }
 
-void nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
+bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, const nw_spot *spot,
                          double reach)
 {
     nw_box about = nw_spot_box(fit, spot);
+    bool any = false;
     for (size_t i = 0; i < art->step_count; i++) {
         nw_moving_art_marks *marks = &art->marks[spot->side][i];
         nw_box box = nw_moving_art_box(art, &art->steps[i], moved);
         if (nw_boxes_meet(box, about, reach)) {
             marks->left |= marks_near(art, i, box, moved, fit, spot, reach);
+            any = any || (marks->wanted & marks->left);
             marks->wanted &= ~marks->left;
         }
     }
+    return any;
 }
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point)

@@ -48,6 +48,38 @@ static bool is_bad(const nw_widening *w, const nw_spot *spot)
            !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
 }
 
+/* Is the place still there, as the later spot that goes back to this one, or as part of it? What is
+ * dropped does not move; what is to stay may be of another form now. */
+static bool place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
+{
+    const nw_spot *was = &w->out->before.spots[place];
+    double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
+    if (w->out->notes[place].outcome == NW_GONE && origin == place)
+        return true;
+    if (later->side != was->side || later->form != was->form)
+        return false;
+    if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
+        return off < NW_SAME_WIDTH_MM;
+    bool pinch = was->form == NW_PINCH && off < bit + fmax(later->length, 0);
+    return origin == place || off < NW_SAME_WIDTH_MM ||
+           (pinch && nw_residue_distance(&w->out->after, later, was->at) < was->width / 2 + ON_MM);
+}
+
+/* Places of which the spot is a part that could not be made wide stay all along: half of a strip
+ * widened would only be a belly. Were any of them still to be widened? */
+static bool places_leave(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit *before = &w->out->before;
+    size_t origin = nw_place_origin(w, spot, true);
+    bool any = false;
+    for (size_t i = 0; spot->form == NW_PINCH && i < before->spot_count; i++) {
+        const nw_spot *place = &before->spots[i];
+        if (place->form == NW_PINCH && nw_place_opened(w, i) && place_there(w, i, spot, origin))
+            any = nw_moving_art_leave(w->moves->art, false, before, place, ON_MM) || any;
+    }
+    return any;
+}
+
 /* Lets stay what bounds spots that the result should not have; the last time all of it. */
 static bool bad_hold(nw_widening *w, bool last)
 {
@@ -58,6 +90,7 @@ static bool bad_hold(nw_widening *w, bool last)
             nw_repair_hold(w->moves, after, &after->spots[i], last);
             any = true;
         }
+        any = places_leave(w, &after->spots[i]) || any;
     }
     return any;
 }
@@ -82,23 +115,6 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 }
 
 /* ---- the account ----------------------------------------------------------------------------- */
-
-/* Is the place still there, as the later spot that goes back to this one, or as part of it? What is
- * dropped does not move; what is to stay may be of another form now. */
-static bool place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
-{
-    const nw_spot *was = &w->out->before.spots[place];
-    double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
-    if (w->out->notes[place].outcome == NW_GONE && origin == place)
-        return true;
-    if (later->side != was->side || later->form != was->form)
-        return false;
-    if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
-        return off < NW_SAME_WIDTH_MM;
-    bool pinch = was->form == NW_PINCH && off < bit + fmax(later->length, 0);
-    return origin == place || off < NW_SAME_WIDTH_MM ||
-           (pinch && nw_residue_distance(&w->out->after, later, was->at) < was->width / 2 + ON_MM);
-}
 
 static void notes_settle(nw_widening *w)
 {

@@ -408,6 +408,41 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
 }
 END_TEST
 
+START_TEST(a_strip_without_room_in_one_half_stays_in_both)
+{
+    /* Rooms as narrow as the bit stand above and below one half, at the sheet's edges. */
+    nw_drawing drawing = {.width = 140, .height = 10.4};
+    round_add(&drawing,
+              (nw_point[]){{20, 2},
+                           {20, 4.2},
+                           {78, 4.2},
+                           {90, 4.2},
+                           {120, 4.2},
+                           {120, 2},
+                           {140, 2},
+                           {140, 8.4},
+                           {120, 8.4},
+                           {120, 6.2},
+                           {90, 6.2},
+                           {78, 6.2},
+                           {20, 6.2},
+                           {20, 8.4},
+                           {0, 8.4},
+                           {0, 2}},
+              16, false, 0);
+    box_add(&drawing, 24, 0, 70, 3.2, 1);
+    box_add(&drawing, 24, 7.2, 70, 10.4, 2);
+    nw_widen_options options = on_sheet(&drawing);
+    options.fit.neck = 1;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_int_eq(w.notes[0].outcome, NW_STUCK);
+    ck_assert_double_eq(w.largest_move, 0);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
 {
     /* The crowd has no room; the waist above it has, and is not given up for the crowd's sake. */
@@ -537,6 +572,7 @@ int main(void)
                                   round_ends_shift_and_stay_as_wide,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
+                                  a_strip_without_room_in_one_half_stays_in_both,
                                   work_that_is_cut_short_leaves_places_as_they_were,
                                   places_side_by_side_are_told_apart,
                                   long_straight_walls_take_little_work,
