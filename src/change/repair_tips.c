@@ -12,6 +12,7 @@
 #define SNAP_SHARE 0.15  /* a wall's node so near to where it should end is its end */
 #define TAPER_SHARE 0.75 /* of the width farther back that a tip has where its cap begins */
 #define BACK_BITS 3.0    /* so far back */
+#define SIDE_BITS 1.5    /* so far back the leg has its way */
 #define ACROSS 0.3       /* cosine with the leg's way of an edge across it */
 #define SQUARE_SHARE 0.2 /* of the wanted width that it is long at least */
 #define CLEAR_MM 0.005   /* that the cap is wider than it need be */
@@ -42,9 +43,16 @@ static bool node_find(const nw_drawing *drawing, nw_point at, double reach, tip 
     return any;
 }
 
-/* Does the leg end in a straight edge across it? */
-static bool has_square_end(const nw_path *path, const tip *t, nw_point way, double wide)
+/* Does the leg end in a straight edge across it? Its way is that of its walls farther back, for the
+ * node may be one end of the edge, and one of the walls begins with it. */
+static bool has_square_end(const nw_path *path, const tip *t, double wide)
 {
+    nw_point way = {0, 0};
+    for (int k = 0; k < 2; k++) {
+        size_t at = nw_leg_wall_at(&t->walls[k], SIDE_BITS * wide);
+        way = nw_plus(way, nw_leg_wall_way(&t->walls[k], at), 1);
+    }
+    way = nw_unit_of(way);
     for (int k = 0; k < 2; k++) {
         for (size_t j = 1; j < nw_leg_wall_at(&t->walls[k], wide / 2); j++) {
             size_t step = t->walls[k].items[j].step;
@@ -76,7 +84,7 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
         for (size_t j = 0; j < nw_leg_wall_at(&t->walls[k], wide); j++)
             far = fmax(far, nw_dot(nw_minus(t->walls[k].items[j].at, node), way));
     t->top = nw_plus(node, way, far);
-    bool good = nw_dot(ways[0], ways[1]) > 0, square = has_square_end(path, t, way, wide);
+    bool good = nw_dot(ways[0], ways[1]) > 0, square = has_square_end(path, t, wide);
     for (int k = 0; k < 2 && good; k++) {
         const nw_leg_wall *w = &t->walls[k];
         size_t end = 0;

@@ -374,6 +374,33 @@ START_TEST(round_ends_shift_and_stay_as_wide)
 }
 END_TEST
 
+START_TEST(a_square_leg_keeps_its_square_end)
+{
+    static const double wides[] = {1, 1.5, 2, 2.5, 3};
+    for (int i = 0; i < 10; i++) {
+        double half = wides[i / 2] / 2, turn = i % 2 ? 17 : 0;
+        const nw_point points[] = {{30, 20 - half}, {70, 20 - half}, {70, 20 + half},
+                                   {30, 20 + half}, {30, 40},        {0, 40},
+                                   {0, 0},          {30, 0}};
+        nw_drawing drawing = {.width = 70, .height = 40};
+        round_add(&drawing, points, 8, false, 0);
+        ck_assert_int_eq(nw_drawing_place(&drawing, 1, turn, false, NULL), NW_OK);
+        nw_widen_options options = nw_widen_defaults();
+        options.fit.cut = NW_CUT_INSIDE;
+        options.fit.bit = BIT;
+        options.stubs = NW_OPEN;
+        nw_widened w;
+        ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+        ck_assert_uint_eq(w.before.spot_count, 1);
+        ck_assert(w.after.fits);
+        same_steps(&drawing, &w.drawing);
+        ck_assert_double_eq_tol(w.largest_move, (BIT + 0.05) / 2 - half, 0.06);
+        nw_widened_free(&w);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 START_TEST(what_is_far_stays_to_the_last_digit)
 {
     /* The third box is more than three bits from the gap between the others. */
@@ -570,6 +597,7 @@ int main(void)
                                   a_circle_beside_a_line_stays_one,
                                   walls_of_a_window_shift_and_do_not_turn,
                                   round_ends_shift_and_stay_as_wide,
+                                  a_square_leg_keeps_its_square_end,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
