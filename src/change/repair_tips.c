@@ -12,7 +12,8 @@
 #define SNAP_SHARE 0.15  /* a wall's node so near to where it should end is its end */
 #define TAPER_SHARE 0.75 /* of the width farther back that a tip has where its cap begins */
 #define BACK_BITS 3.0    /* so far back */
-#define SIDE_BITS 1.5    /* so far back the leg has its way */
+#define SIDE_BITS 1.5    /* so far back a leg with a broad end has its way */
+#define POINTED 0.35     /* cosine of walls that meet in a point: 70 degrees */
 #define ACROSS 0.3       /* cosine with the leg's way of an edge across it */
 #define SQUARE_SHARE 0.2 /* of the wanted width that it is long at least */
 #define CLEAR_MM 0.005   /* that the cap is wider than it need be */
@@ -43,16 +44,9 @@ static bool node_find(const nw_drawing *drawing, nw_point at, double reach, tip 
     return any;
 }
 
-/* Does the leg end in a straight edge across it? Its way is that of its walls farther back, for the
- * node may be one end of the edge, and one of the walls begins with it. */
-static bool has_square_end(const nw_path *path, const tip *t, double wide)
+/* Does the leg end in a straight edge across its way? */
+static bool has_square_end(const nw_path *path, const tip *t, nw_point way, double wide)
 {
-    nw_point way = {0, 0};
-    for (int k = 0; k < 2; k++) {
-        size_t at = nw_leg_wall_at(&t->walls[k], SIDE_BITS * wide);
-        way = nw_plus(way, nw_leg_wall_way(&t->walls[k], at), 1);
-    }
-    way = nw_unit_of(way);
     for (int k = 0; k < 2; k++) {
         for (size_t j = 1; j < nw_leg_wall_at(&t->walls[k], wide / 2); j++) {
             size_t step = t->walls[k].items[j].step;
@@ -66,6 +60,19 @@ static bool has_square_end(const nw_path *path, const tip *t, double wide)
     return false;
 }
 
+/* The ways of both walls to the leg's end: where they meet in a point, to that; of a leg with a
+ * broad end, whose node may lie anywhere on it, farther back. Returns whether they meet. */
+static bool ways_find(const tip *t, double wide, nw_point ways[2])
+{
+    const nw_leg_wall *w = t->walls;
+    nw_point node = w[0].items[0].at;
+    bool meet = nw_dot(nw_unit(node, w[0].items[1].at), nw_unit(node, w[1].items[1].at)) > POINTED;
+    for (int k = 0; k < 2; k++)
+        ways[k] = meet ? nw_unit(w[k].items[nw_leg_wall_at(&w[k], wide)].at, node)
+                       : nw_leg_wall_way(&w[k], nw_leg_wall_at(&w[k], SIDE_BITS * wide));
+    return meet;
+}
+
 /* The walls of the tip at the spot, from its top and to where the cap is to begin; false where they
  * do not taper to one. */
 static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide, tip *t)
@@ -75,16 +82,15 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
     const nw_path *path = &drawing->paths[t->path];
     nw_point node = path->steps[t->node].to, ways[2];
     double radius = wide / 2 + CLEAR_MM, far = 0;
-    for (int k = 0; k < 2; k++) {
+    for (int k = 0; k < 2; k++)
         nw_leg_wall_make(path, t->node, k == 1, wide, wide, &t->walls[k]);
-        ways[k] = nw_unit(t->walls[k].items[nw_leg_wall_at(&t->walls[k], wide)].at, node);
-    }
-    nw_point way = nw_unit_of(nw_plus(ways[0], ways[1], 1));
+    bool meet = ways_find(t, wide, ways);
+    nw_point way = nw_unit_of(nw_plus(ways[0], ways[1], 1)), sides[2];
     for (int k = 0; k < 2; k++)
         for (size_t j = 0; j < nw_leg_wall_at(&t->walls[k], wide); j++)
             far = fmax(far, nw_dot(nw_minus(t->walls[k].items[j].at, node), way));
     t->top = nw_plus(node, way, far);
-    bool good = nw_dot(ways[0], ways[1]) > 0, square = has_square_end(path, t, wide);
+    bool good = nw_dot(ways[0], ways[1]) > 0, square = has_square_end(path, t, way, wide);
     for (int k = 0; k < 2 && good; k++) {
         const nw_leg_wall *w = &t->walls[k];
         size_t end = 0;
@@ -96,6 +102,11 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
         good = end + 1 < w->count && at_end < TAPER_SHARE * wide &&
                (!square || at_end < TAPER_SHARE * back);
         t->ends[k] = end;
+        sides[k] = w->items[end].at;
+    }
+    if (good && !meet) {
+        nw_point middle = nw_middle(sides[0], sides[1]);
+        t->top = nw_plus(middle, way, nw_dot(nw_minus(t->top, middle), way));
     }
     return good;
 }

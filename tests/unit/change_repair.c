@@ -401,6 +401,35 @@ START_TEST(a_square_leg_keeps_its_square_end)
 }
 END_TEST
 
+START_TEST(a_round_leg_stays_straight)
+{
+    /* Its end is one curve, whose nodes lie beside its middle. */
+    nw_path path = {.start = {69, 19}, .closed = true};
+    nw_drawing drawing = {.width = 69.95, .height = 40};
+    ck_assert(nw_path_curve(&path, (nw_point){70.3, 19}, (nw_point){70.3, 21}, (nw_point){69, 21}));
+    const nw_point points[] = {{30, 21}, {30, 40}, {0, 40}, {0, 0}, {30, 0}, {30, 19}, {69, 19}};
+    for (size_t i = 0; i < 7; i++)
+        ck_assert(nw_path_line(&path, points[i]));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.cut = NW_CUT_INSIDE;
+    options.fit.bit = BIT;
+    options.stubs = NW_OPEN;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert(w.after.fits);
+    nw_box end = nw_box_empty();
+    const nw_path *now = &w.drawing.paths[0];
+    for (size_t k = 0; k < now->count; k++)
+        if (now->steps[k].to.x > 40)
+            nw_box_take(&end, now->steps[k].to, 0);
+    ck_assert_double_eq_tol(end.min.y + end.max.y, 40, 0.04);
+    ck_assert_double_eq_tol(nw_box_height(end), BIT + 0.05, 0.04);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(what_is_far_stays_to_the_last_digit)
 {
     /* The third box is more than three bits from the gap between the others. */
@@ -598,6 +627,7 @@ int main(void)
                                   walls_of_a_window_shift_and_do_not_turn,
                                   round_ends_shift_and_stay_as_wide,
                                   a_square_leg_keeps_its_square_end,
+                                  a_round_leg_stays_straight,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
