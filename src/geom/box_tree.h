@@ -122,6 +122,10 @@ typedef struct {
 bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region);
 void nw_segment_tree_free(nw_segment_tree *tree);
 
+/* The same, but the tree is over those segments alone, in ascending order; NULL: over all. */
+bool nw_segment_tree_some(nw_segment_tree *tree, const nw_region *region, const uint32_t *which,
+                          size_t which_count);
+
 /* Calls found (may be NULL) for every two segments that cross, until it returns false; returns
  * their number. (crossing.c) */
 size_t nw_crossings_find(const nw_segment_tree *tree, const nw_region *region,

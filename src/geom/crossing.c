@@ -137,7 +137,7 @@ size_t nw_crossings_find(const nw_segment_tree *tree, const nw_region *region,
                          bool (*found)(void *context, size_t i, size_t j), void *context)
 {
     search s = {tree, region, found, context, 0};
-    if (tree->count)
+    if (tree->tree.levels)
         join(&s, tree->tree.levels - 1, 0, 0);
     return s.count;
 }

@@ -7,7 +7,8 @@
  * of angle w is within r (1 - cos(w / 2)) of them.
  *
  * Where curves run so close that their chords cross, those curves are cut finer and finer until
- * the chords part again. Curves that truly cross are for clean_region.c.
+ * the chords part again. Only what became finer, and what lies beside it, is looked at again: the
+ * tree of the first chords tells. Curves that truly cross are for clean_region.c.
  */
 #include <geom/box_tree.h>
 #include <geom/curves.h>
@@ -15,6 +16,11 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
+
+#define CROSSED 0x80 /* in a step's byte, beside how much finer it is */
+#define STRAY 3.0    /* times the flatness: two chords, twice drawn, moved apart by less */
+#define MANY 8       /* where more than one chord in so many crosses, all are looked at */
 
 static const double MAX_STEPS = 65536; /* chords per step: more would be a defect upstream */
 
@@ -41,6 +47,8 @@ typedef struct {
     uint8_t *finer; /* powers of four */
     nw_step_place *owners;
     size_t owner_capacity, step;
+    nw_crossings *pairs; /* that are found, or NULL */
+    bool failed;
 } flattener;
 
 static bool add_point(flattener *f, nw_point point, double t)
@@ -87,62 +95,182 @@ static bool flatten_all(flattener *f, const nw_drawing *drawing)
     return true;
 }
 
-static bool refine(void *context, size_t i, size_t j)
+static bool crossing_take(void *context, size_t i, size_t j)
 {
     flattener *f = context;
-    f->finer[f->owners[i].step] |= 0x80;
-    f->finer[f->owners[j].step] |= 0x80;
-    return true;
+    f->finer[f->owners[i].step] |= CROSSED;
+    f->finer[f->owners[j].step] |= CROSSED;
+    f->failed = f->pairs && !nw_push(&f->pairs->items, &f->pairs->count, &f->pairs->capacity,
+                                     &(nw_crossing){i, j}, sizeof *f->pairs->items);
+    return !f->failed;
 }
 
-/* Marked steps become finer by one power of sixteen. */
-static void settle_marks(flattener *f, size_t steps)
+/* Steps that cross others become finer by one power of sixteen. */
+static void settle_crossed(flattener *f, size_t steps)
 {
     for (size_t i = 0; i < steps; i++)
-        if (f->finer[i] & 0x80)
-            f->finer[i] = (uint8_t)((f->finer[i] & 0x7f) + 2);
+        if (f->finer[i] & CROSSED)
+            f->finer[i] = (uint8_t)((f->finer[i] & ~CROSSED) + 2);
 }
 
-static bool flatten_apart(flattener *f, const nw_drawing *drawing, int rounds, size_t *crossings)
+/* Marks the steps whose chords may come to cross others when those that cross now become finer. */
+static void near_mark(const flattener *f, const nw_first_chords *first, bool *near)
 {
-    size_t steps = nw_drawing_steps(drawing);
-    if (!rounds)
-        return flatten_all(f, drawing);
-    *crossings = 0;
-    for (int round = 0; round < rounds; round++) {
-        nw_segment_tree tree;
-        if (!flatten_all(f, drawing) || !nw_segment_tree_make(&tree, &f->builder.region))
-            return false;
-        *crossings = nw_crossings_find(&tree, &f->builder.region, refine, f);
-        nw_segment_tree_free(&tree);
-        if (!*crossings)
-            return true;
-        settle_marks(f, steps);
+    const nw_segment_tree *tree = &first->tree;
+    for (size_t i = 0; i < tree->count; i++) {
+        const nw_segment *s = &tree->segments[i];
+        if (!(f->finer[first->places[i].step] & CROSSED))
+            continue;
+        nw_walk walk;
+        uint32_t j;
+        nw_walk_start(&walk, &tree->tree, nw_box_of(s->a, s->b, STRAY * f->flatness), s->a);
+        while (nw_walk_next(&walk, &j))
+            near[first->places[j].step] = true;
     }
-    return true;
+}
+
+static size_t crossed_count(const flattener *f, const nw_first_chords *first)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < first->tree.count; i++)
+        count += (f->finer[first->places[i].step] & CROSSED) != 0;
+    return count;
+}
+
+/* The crossings of the chords of marked steps (NULL: of all). */
+static bool near_cross(flattener *f, const bool *near, size_t *crossings)
+{
+    nw_segment_tree tree;
+    size_t count = 0;
+    uint32_t *which = near ? nw_alloc(f->builder.point_count, sizeof *which) : NULL;
+    if (near && !which)
+        return false;
+    for (size_t i = 0; near && i < f->builder.point_count; i++)
+        if (near[f->owners[i].step])
+            which[count++] = (uint32_t)i;
+    if (f->pairs)
+        f->pairs->count = 0;
+    bool good = nw_segment_tree_some(&tree, &f->builder.region, which, count);
+    if (good)
+        *crossings = nw_crossings_find(&tree, &f->builder.region, crossing_take, f);
+    nw_segment_tree_free(&tree);
+    free(which);
+    return good && !f->failed;
+}
+
+/* One more round. near: room for a mark a step. */
+static bool round_flatten(flattener *f, const nw_first_chords *first, bool *near, size_t *crossings)
+{
+    size_t steps = nw_drawing_steps(first->drawing);
+    bool many = crossed_count(f, first) > first->tree.count / MANY;
+    memset(near, 0, steps);
+    if (!many)
+        near_mark(f, first, near);
+    settle_crossed(f, steps);
+    return flatten_all(f, first->drawing) && near_cross(f, many ? NULL : near, crossings);
+}
+
+static void flattener_free(flattener *f)
+{
+    nw_region_free(&f->builder.region);
+    free(f->owners);
+    free(f->finer);
+}
+
+void nw_first_chords_free(nw_first_chords *first)
+{
+    nw_region_free(&first->region);
+    nw_segment_tree_free(&first->tree);
+    free(first->places);
+    free(first->crossed);
+    *first = (nw_first_chords){0};
+}
+
+nw_status nw_first_chords_make(nw_first_chords *first, const nw_drawing *drawing, double flatness,
+                               nw_error *error)
+{
+    *first = (nw_first_chords){.drawing = drawing, .flatness = flatness};
+    if (!(flatness > 0))
+        return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
+    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
+    bool good = f.finer && flatten_all(&f, drawing) &&
+                nw_segment_tree_make(&first->tree, &f.builder.region);
+    if (!good) {
+        flattener_free(&f);
+        return nw_fail_memory(error, "the flattened outlines");
+    }
+    first->crossings = nw_crossings_find(&first->tree, &f.builder.region, crossing_take, &f);
+    first->region = f.builder.region;
+    first->places = f.owners;
+    first->crossed = f.finer;
+    return NW_OK;
+}
+
+nw_status nw_first_chords_part(nw_first_chords *first, int rounds, nw_region *region,
+                               nw_step_place **places, nw_crossings *pairs, size_t *crossings,
+                               nw_error *error)
+{
+    size_t steps = nw_drawing_steps(first->drawing);
+    flattener f = {.flatness = first->flatness, .finer = nw_alloc(steps, 1), .pairs = pairs};
+    bool *near = nw_alloc(steps, sizeof *near), good = f.finer && near;
+    *crossings = first->crossings;
+    if (good)
+        memcpy(f.finer, first->crossed, steps);
+    for (int round = 1; good && *crossings && round < rounds; round++)
+        good = round_flatten(&f, first, near, crossings);
+    free(near);
+    if (!good) {
+        flattener_free(&f);
+        *region = (nw_region){0};
+        *places = NULL;
+        return nw_fail_memory(error, "the flattened outlines");
+    }
+    bool drawn = f.owners != NULL;
+    *region = drawn ? f.builder.region : first->region;
+    *places = drawn ? f.owners : first->places;
+    if (!drawn) {
+        first->region = (nw_region){0};
+        first->places = NULL;
+    }
+    free(f.finer);
+    return NW_OK;
+}
+
+/* Without a look at what crosses. */
+static nw_status flatten_plain(const nw_drawing *drawing, double flatness, nw_region *region,
+                               nw_step_place **places, nw_error *error)
+{
+    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
+    bool good = f.finer && flatten_all(&f, drawing);
+    if (good) {
+        *region = f.builder.region;
+        *places = f.owners;
+        f.builder.region = (nw_region){0};
+        f.owners = NULL;
+    }
+    flattener_free(&f);
+    return good ? NW_OK : nw_fail_memory(error, "the flattened outlines");
 }
 
 nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, int rounds,
                                     nw_region *region, nw_step_place **places, size_t *crossings,
                                     nw_error *error)
 {
+    nw_first_chords first = {0};
+    nw_step_place *own = NULL;
     *region = (nw_region){0};
     if (places)
         *places = NULL;
     if (!(flatness > 0))
         return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
-    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
-    bool done = f.finer && flatten_apart(&f, drawing, rounds, crossings);
-    free(f.finer);
-    if (!done) {
-        free(f.owners);
-        nw_region_free(&f.builder.region);
-        return nw_fail_memory(error, "the flattened outlines");
-    }
-    *region = f.builder.region;
+    nw_status status = rounds ? nw_first_chords_make(&first, drawing, flatness, error)
+                              : flatten_plain(drawing, flatness, region, &own, error);
+    if (rounds && status == NW_OK)
+        status = nw_first_chords_part(&first, rounds, region, &own, NULL, crossings, error);
+    nw_first_chords_free(&first);
     if (places)
-        *places = f.owners;
+        *places = own;
     else
-        free(f.owners);
-    return NW_OK;
+        free(own);
+    return status;
 }

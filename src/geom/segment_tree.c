@@ -12,10 +12,11 @@ void nw_segment_tree_free(nw_segment_tree *tree)
     *tree = (nw_segment_tree){0};
 }
 
-bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region)
+bool nw_segment_tree_some(nw_segment_tree *tree, const nw_region *region, const uint32_t *which,
+                          size_t which_count)
 {
-    size_t count = nw_region_size(region);
-    nw_box *boxes = nw_alloc(count, sizeof *boxes);
+    size_t count = nw_region_size(region), boxed = which ? which_count : count;
+    nw_box *boxes = nw_alloc(boxed, sizeof *boxes);
     *tree = (nw_segment_tree){.segments = nw_alloc(count, sizeof *tree->segments), .count = count};
     bool good = boxes && tree->segments;
     for (size_t k = 0; good && k < region->count; k++) {
@@ -23,12 +24,22 @@ bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region)
         for (size_t i = first; i < end; i++) {
             nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
             tree->segments[i] = (nw_segment){a, b, k};
-            boxes[i] = nw_box_of(a, b, 0);
         }
     }
-    good = good && nw_tree_make(boxes, count, &tree->tree, NULL) == NW_OK;
+    for (size_t k = 0; good && k < boxed; k++) {
+        const nw_segment *segment = &tree->segments[which ? which[k] : k];
+        boxes[k] = nw_box_of(segment->a, segment->b, 0);
+    }
+    good = good && nw_tree_make(boxes, boxed, &tree->tree, NULL) == NW_OK;
+    for (size_t k = 0; good && which && k < boxed; k++)
+        tree->tree.order[k] = which[tree->tree.order[k]];
     free(boxes);
     if (!good)
         nw_segment_tree_free(tree);
     return good;
+}
+
+bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region)
+{
+    return nw_segment_tree_some(tree, region, NULL, 0);
 }

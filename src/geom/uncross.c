@@ -7,7 +7,6 @@
  * Crossings are found on chords; a cut is made at the chord's parameter, which is close enough to
  * the curve's own, and both curves are led through the same place.
  */
-#include <geom/box_tree.h>
 #include <geom/curves.h>
 #include <geom/flattening.h>
 #include <geom/nesting.h>
@@ -33,14 +32,12 @@ typedef struct {
 
 typedef struct {
     const nw_region *region;
-    const nw_segment_tree *tree;
     const nw_step_place *places;
     cut *cuts;
-    size_t cut_count, cut_capacity;
+    size_t cut_count;
     cut **order; /* cuts by place */
     part *parts;
     size_t part_count;
-    bool failed;
 } uncrosser;
 
 /* How far along s the other segment crosses it, 0 to 1. */
@@ -51,31 +48,42 @@ static double crossed_at(const nw_segment *s, const nw_segment *other)
     return fmin(1, fmax(0, t));
 }
 
+/* The point that follows point i on its ring. */
+static size_t after(const nw_region *region, size_t i)
+{
+    size_t low = 0, high = region->count;
+    while (high - low > 1) {
+        size_t middle = (low + high) / 2;
+        *(region->starts[middle] <= i ? &low : &high) = middle;
+    }
+    return i + 1 < region->starts[low + 1] ? i + 1 : region->starts[low];
+}
+
+static nw_segment chord(const nw_region *region, size_t i)
+{
+    return (nw_segment){.a = region->points[i], .b = region->points[after(region, i)]};
+}
+
 /* The place on the drawing at part t of chord i. */
 static nw_step_place place_on(const uncrosser *u, size_t i, double t)
 {
-    size_t ring = u->tree->segments[i].ring, next = i + 1;
-    next = next < u->region->starts[ring + 1] ? next : u->region->starts[ring];
-    nw_step_place from = u->places[i], to = u->places[next];
+    nw_step_place from = u->places[i], to = u->places[after(u->region, i)];
     double end = to.step == from.step && to.t > from.t ? to.t : 1;
     return (nw_step_place){from.step, from.t + t * (end - from.t)};
 }
 
-static bool take_crossing(void *context, size_t i, size_t j)
+static void cuts_make(uncrosser *u, const nw_crossings *pairs)
 {
-    uncrosser *u = context;
-    const nw_segment *p = &u->tree->segments[i], *q = &u->tree->segments[j];
-    double t = crossed_at(p, q);
-    nw_point at = nw_between(p->a, p->b, t);
-    size_t mine = u->cut_count;
-    if (!nw_grow(&u->cuts, &u->cut_capacity, mine + 2, sizeof *u->cuts)) {
-        u->failed = true;
-        return false;
+    for (size_t k = 0; k < pairs->count; k++) {
+        size_t i = pairs->items[k].i, j = pairs->items[k].j;
+        nw_segment p = chord(u->region, i), q = chord(u->region, j);
+        double t = crossed_at(&p, &q);
+        nw_point at = nw_between(p.a, p.b, t);
+        u->cuts[2 * k] = (cut){.place = place_on(u, i, t), .at = at, .mate = 2 * k + 1};
+        u->cuts[2 * k + 1] =
+            (cut){.place = place_on(u, j, crossed_at(&q, &p)), .at = at, .mate = 2 * k};
     }
-    u->cuts[mine] = (cut){.place = place_on(u, i, t), .at = at, .mate = mine + 1};
-    u->cuts[mine + 1] = (cut){.place = place_on(u, j, crossed_at(q, p)), .at = at, .mate = mine};
-    u->cut_count += 2;
-    return true;
+    u->cut_count = 2 * pairs->count;
 }
 
 static int by_place(const void *p, const void *q)
@@ -180,46 +188,50 @@ static const int MOST_ROUNDS = 4; /* leading curves through one place may make n
 
 /* One round: finds the crossings, and takes them apart unless there are `most` or more. *left tells
  * how many were found, *done whether nothing is to do any more. */
-static nw_status uncross_once(nw_drawing *drawing, double flatness, size_t most, size_t *left,
-                              bool *done, nw_error *error)
+static nw_status uncross_once(nw_drawing *drawing, nw_first_chords *first, size_t most,
+                              size_t *left, bool *done, nw_error *error)
 {
     nw_region region;
     nw_step_place *places;
-    nw_status status =
-        nw_drawing_flatten_places(drawing, flatness, 2, &region, &places, left, error);
+    nw_crossings pairs = {0};
+    nw_status status = nw_first_chords_part(first, 2, &region, &places, &pairs, left, error);
     *done = *left == 0 || *left >= most;
-    if (status != NW_OK)
-        return status;
-    bool good = true;
-    if (!*done) {
-        nw_segment_tree tree;
-        uncrosser u = {.region = &region, .tree = &tree, .places = places};
-        good = nw_segment_tree_make(&tree, &region);
-        if (good) {
-            nw_crossings_find(&tree, &region, take_crossing, &u);
-            good = !u.failed && rebuild(&u, drawing);
-        }
-        nw_segment_tree_free(&tree);
+    if (status == NW_OK && !*done) {
+        uncrosser u = {.region = &region, .places = places};
+        u.cuts = nw_alloc(2 * pairs.count, sizeof *u.cuts);
+        if (u.cuts)
+            cuts_make(&u, &pairs);
+        if (!u.cuts || !rebuild(&u, drawing))
+            status = nw_fail_memory(error, "the crossings of outlines");
         free(u.cuts);
     }
+    free(pairs.items);
     free(places);
     nw_region_free(&region);
-    return good ? NW_OK : nw_fail_memory(error, "the crossings of outlines");
+    return status;
 }
 
-nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error)
+nw_status nw_drawing_uncross_from(nw_drawing *drawing, nw_first_chords *first, size_t *left,
+                                  bool *apart, nw_error *error)
 {
     nw_drawing before = {0};
+    nw_first_chords later = {0};
+    double flatness = first->flatness;
     size_t last = SIZE_MAX;
     nw_status status = NW_OK;
     bool done = false;
     for (int round = 0; status == NW_OK && !done; round++) {
         nw_drawing copy = {0};
-        status = nw_drawing_copy(drawing, &copy, error);
+        nw_first_chords *chords = round ? &later : first;
+        if (round)
+            status = nw_first_chords_make(chords, drawing, flatness, error);
+        if (status == NW_OK)
+            status = nw_drawing_copy(drawing, &copy, error);
         if (status == NW_OK) {
             status =
-                uncross_once(drawing, flatness, round < MOST_ROUNDS ? last : 0, left, &done, error);
+                uncross_once(drawing, chords, round < MOST_ROUNDS ? last : 0, left, &done, error);
         }
+        *apart = status == NW_OK && chords->crossings == 0;
         bool worse = status == NW_OK && round > 0 && *left >= last;
         if (worse) { /* where many outlines meet in one place, cuts make more crossings */
             nw_drawing_free(drawing);
@@ -230,7 +242,19 @@ nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left,
         last = *left;
         nw_drawing_free(&before);
         before = copy;
+        nw_first_chords_free(&later);
     }
     nw_drawing_free(&before);
+    return status;
+}
+
+nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error)
+{
+    nw_first_chords first;
+    bool apart;
+    nw_status status = nw_first_chords_make(&first, drawing, flatness, error);
+    if (status == NW_OK)
+        status = nw_drawing_uncross_from(drawing, &first, left, &apart, error);
+    nw_first_chords_free(&first);
     return status;
 }

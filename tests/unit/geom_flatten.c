@@ -1,4 +1,5 @@
 /* Flattening keeps its bound, crossings are found, and outlines nest. */
+#include <geom/flattening.h>
 #include <geom/geom.h>
 
 #include "../tests.h"
@@ -187,6 +188,54 @@ START_TEST(crossings_are_taken_apart)
 }
 END_TEST
 
+static double random_place(unsigned *seed, double size)
+{
+    *seed = *seed * 1103515245u + 12345u;
+    return size * (double)(*seed >> 16 & 0x7fff) / 32768;
+}
+
+/* After the first round only chords near those that became finer are looked at: as many crossings
+ * are told as all chords have, where coarse chords cross that finer ones do not, and the other way
+ * round. */
+START_TEST(crossings_are_told_after_every_round)
+{
+    unsigned seed = 1;
+    size_t told = 0, fewer = 0;
+    for (int turn = 0; turn < 60; turn++) {
+        nw_drawing drawing = {0};
+        double side = turn % 2 ? 40 : 160; /* where many cross all chords are looked at */
+        for (int k = 0; k < 150; k++) {
+            nw_point from = {random_place(&seed, side), random_place(&seed, side)}, p[5];
+            nw_path path = {.start = from, .closed = true};
+            for (int i = 0; i < 5; i++)
+                p[i] = nw_plus(from, (nw_point){random_place(&seed, 4), random_place(&seed, 4)}, 1);
+            ck_assert(nw_path_curve(&path, p[0], p[1], p[2]));
+            ck_assert(nw_path_curve(&path, p[3], p[4], from));
+            add_path(&drawing, path);
+        }
+        size_t before = SIZE_MAX;
+        for (int rounds = 1; rounds <= 4; rounds++) {
+            nw_region region;
+            nw_segment_tree tree;
+            size_t count;
+            ck_assert_int_eq(
+                nw_drawing_flatten_places(&drawing, 0.2, rounds, &region, NULL, &count, NULL),
+                NW_OK);
+            ck_assert(nw_segment_tree_make(&tree, &region));
+            ck_assert_uint_eq(count, nw_crossings_find(&tree, &region, NULL, NULL));
+            told += count;
+            fewer += count < before && rounds > 1;
+            before = count;
+            nw_segment_tree_free(&tree);
+            nw_region_free(&region);
+        }
+        nw_drawing_free(&drawing);
+    }
+    ck_assert_uint_gt(told, 0);
+    ck_assert_uint_gt(fewer, 0);
+}
+END_TEST
+
 START_TEST(outlines_nest_whatever_their_order)
 {
     /* A frame round an island that has a hole with one more island in it, a small square beside
@@ -249,9 +298,13 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {chords_stay_within_flatness, touching_is_no_crossing,
-                                  crossings_are_found,         curves_that_nearly_touch_are_parted,
-                                  crossings_are_taken_apart,   outlines_nest_whatever_their_order,
+    const TTest *const tests[] = {chords_stay_within_flatness,
+                                  touching_is_no_crossing,
+                                  crossings_are_found,
+                                  curves_that_nearly_touch_are_parted,
+                                  crossings_are_taken_apart,
+                                  crossings_are_told_after_every_round,
+                                  outlines_nest_whatever_their_order,
                                   deep_nests_and_wide_fields};
     return TESTS_RUN("geom_flatten", tests);
 }
