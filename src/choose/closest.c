@@ -2,6 +2,7 @@
 #include <choose/choose.h>
 #include <choose/ways_out.h>
 
+#include <math.h>
 #include <stdint.h>
 
 #define MUCH_LESS 0.5 /* of what the bit in hand leaves */
@@ -11,9 +12,13 @@ nw_closest nw_closest_none(void)
     return (nw_closest){.index = SIZE_MAX};
 }
 
-double nw_closest_share(const nw_closest *closest)
+nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own)
 {
-    return closest->index == SIZE_MAX ? 1 : NW_NEAR_SHARE;
+    double share = nw_fit_unreached(own);
+    if (closest->index != SIZE_MAX)
+        return (nw_leavings){closest->spots, NW_NEAR_SHARE};
+    return (nw_leavings){share > NW_NEAR_SHARE ? SIZE_MAX : own->spot_count,
+                         fmax(NW_NEAR_SHARE, MUCH_LESS * share)};
 }
 
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)

@@ -82,7 +82,8 @@ static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_
         return nw_fail_memory(error, "the spots");
     nw_status status = side_roll(side, which, larger, at, options, scale, &(*made)->rolled, error);
     if (status == NW_OK)
-        status = nw_spots_mark(&(*made)->rolled, which, options, scale, &(*made)->marks, error);
+        status =
+            nw_spots_mark(&(*made)->rolled, which, options, scale, true, &(*made)->marks, error);
     if (status != NW_OK) {
         looked_free(*made);
         *made = NULL;
@@ -176,8 +177,13 @@ nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgemen
 
 /* ---- how much is left ------------------------------------------------------------------------ */
 
+static double share_of(const nw_rolled *rolled, double all)
+{
+    return all > 0 ? fmin(fmax(0, nw_rolled_area(rolled) / all), 1) : 0;
+}
+
 /* On one side, of `all` mm²: spots are counted where no more than the share `most` of it is left.
- */
+ * Where the spots of larger sizes alone leave more, nothing else is looked at. */
 static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_options *options,
                             double scale, double all, double most, nw_leavings *left,
                             nw_error *error)
@@ -187,10 +193,16 @@ static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_o
     const nw_judged *larger = larger_of(side, radius, ALL);
     nw_rolled rolled;
     nw_marks marks = {0};
+    *left = (nw_leavings){0, 0};
+    if (side->last && side->last->rolled.roll.radius == radius)
+        left->share = share_of(&side->last->rolled, all);
+    if (left->share > most)
+        return NW_OK;
     nw_status status = side_roll(side, which, larger, ALL, options, scale, &rolled, error);
-    left->share = all > 0 ? fmin(fmax(0, nw_rolled_area(&rolled) / all), 1) : 0;
+    if (status == NW_OK)
+        left->share = share_of(&rolled, all);
     if (status == NW_OK && left->share <= most)
-        status = nw_spots_mark(&rolled, which, options, scale, &marks, error);
+        status = nw_spots_mark(&rolled, which, options, scale, false, &marks, error);
     left->spots = marks.count;
     nw_marks_free(&marks);
     nw_rolled_free(&rolled);
@@ -216,8 +228,8 @@ static nw_status cut_area(const nw_judge *judge, const nw_fit_options *options, 
     return status;
 }
 
-nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, double most, nw_leavings *left,
-                            nw_error *error)
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings most,
+                            nw_leavings *left, nw_error *error)
 {
     *left = (nw_leavings){0, 0};
     nw_fit_options own = *judge->options;
@@ -229,9 +241,9 @@ nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, double most, 
     if (status == NW_OK)
         status = cut_area(judge, &own, trial.scale, &all, error);
     if (status == NW_OK)
-        status = side_count(judge, NW_GAP, &own, trial.scale, all, most, left, error);
-    if (status == NW_OK && left->share <= most)
-        status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, most, &necks, error);
+        status = side_count(judge, NW_GAP, &own, trial.scale, all, most.share, left, error);
+    if (status == NW_OK && left->share <= most.share && left->spots <= most.spots)
+        status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, 1, &necks, error);
     left->spots += necks.spots;
     return status;
 }

@@ -55,11 +55,12 @@ typedef struct {
     double share; /* of the cut area, 0 to 1 */
 } nw_leavings;
 
-/* What a trial leaves, as the whole fit tells it, without measuring any spot; where more than the
- * share `most` is left no spot is counted. At another scale as far as the borders tell what they
- * are there: chords drawn anew may leave a little more or less. */
-nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, double most, nw_leavings *left,
-                            nw_error *error);
+/* What a trial leaves, as the whole fit tells it, without measuring any spot. Where more than the
+ * share `most` is left it may be more than what is told, and no spot is counted; where gaps are
+ * more spots than that, necks are not counted. At another scale as far as the borders tell what
+ * they are there: chords drawn anew may leave a little more or less. */
+nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings most,
+                            nw_leavings *left, nw_error *error);
 
 /* A single question. */
 nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,

@@ -87,9 +87,9 @@ static nw_status widths_list(const nw_drawing *drawing, const nw_region *region,
     return status;
 }
 
-/* The drawing itself at factors[k]; where more than the share is left, that is all that is told. */
+/* The drawing itself at factors[k]. */
 static nw_status near_try(const nw_drawing *drawing, const nw_fit_options *options, size_t k,
-                          double share, nw_closest *closest, nw_error *error)
+                          const nw_fit *now, nw_closest *closest, nw_error *error)
 {
     nw_borders borders;
     nw_leavings left;
@@ -99,7 +99,7 @@ static nw_status near_try(const nw_drawing *drawing, const nw_fit_options *optio
     if (status != NW_OK)
         return status;
     nw_judge judge = nw_judge_on(&borders, options);
-    status = nw_judge_leavings(&judge, trial, share, &left, error);
+    status = nw_judge_leavings(&judge, trial, nw_closest_most(closest, now), &left, error);
     if (status == NW_OK)
         nw_closest_count(closest, k, left.spots, left.share);
     nw_borders_free(&borders);
@@ -128,7 +128,7 @@ static nw_status near_guess(const nw_drawing *drawing, const nw_region *region,
     for (size_t k = FACTORS - 1; status == NW_OK && factors[--k] > 1 && !closest->beyond;) {
         nw_leavings left;
         trial.scale = whole(drawing->width * factors[k]) / drawing->width;
-        status = nw_judge_leavings(&judge, trial, NW_NEAR_SHARE, &left, error);
+        status = nw_judge_leavings(&judge, trial, nw_closest_most(closest, now), &left, error);
         if (status == NW_OK)
             nw_closest_count(closest, k, left.spots, left.share);
     }
@@ -145,21 +145,22 @@ nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const
     nw_closest closest = nw_closest_none();
     nw_fit_options own = now->options;
     own.has_stock = own.with_shapes = false;
-    nw_status status = near_try(drawing, &own, FACTORS - 1, 1, &closest, error);
+    nw_status status = near_try(drawing, &own, FACTORS - 1, now, &closest, error);
     nw_closest guess = closest;
     if (status == NW_OK && !guess.beyond)
         status = near_guess(drawing, region, &own, now, &guess, error);
     bool found = false;
     for (size_t k = guess.index; status == NW_OK && !found && k < FACTORS - 1; k++) {
         nw_closest tried = closest;
-        status = near_try(drawing, &own, k, NW_NEAR_SHARE, &tried, error);
+        status = near_try(drawing, &own, k, now, &tried, error);
         found = tried.index == k;
         closest = found ? tried : closest;
     }
-    if (nw_closest_helps(&closest, now))
+    if (status == NW_OK && nw_closest_helps(&closest, now)) {
         ways->near_width = whole(drawing->width * factors[closest.index]);
-    ways->near_size_spots = closest.spots;
-    ways->near_size_share = closest.share;
+        ways->near_size_spots = closest.spots;
+        ways->near_size_share = closest.share;
+    }
     return status;
 }
 

@@ -48,16 +48,18 @@ static nw_status near_bit_find(const ways_work *work, const nw_judge *judge,
         nw_leavings left;
         nw_trial trial = nw_bit_trial(work->options, work->stock, bits[at].diameter);
         nw_status status =
-            nw_judge_leavings(judge, trial, nw_closest_share(&closest), &left, error);
+            nw_judge_leavings(judge, trial, nw_closest_most(&closest, work->fit), &left, error);
         if (status != NW_OK)
             return status;
         if (nw_closest_count(&closest, bits[at].bit, left.spots, left.share))
             ways->near_bit = closest.index;
     }
+    if (!nw_closest_helps(&closest, work->fit)) {
+        ways->near_bit = work->rack->count;
+        return NW_OK;
+    }
     ways->near_bit_spots = closest.spots;
     ways->near_bit_share = closest.share;
-    if (!nw_closest_helps(&closest, work->fit))
-        ways->near_bit = work->rack->count;
     return NW_OK;
 }
 

@@ -49,8 +49,9 @@ typedef struct {
 } nw_closest;
 
 nw_closest nw_closest_none(void);
-/* The share of the cut area beyond which the next one's spots do not count: 1 for the first. */
-double nw_closest_share(const nw_closest *closest);
+/* The share of the cut area, and the spots, beyond which the next one is not the closest, or no
+ * help: more need not be told from one another. */
+nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own);
 /* Whether this one is the closest so far. */
 bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
 /* The same of what is known without a fit, up to that share. */

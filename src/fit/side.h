@@ -115,9 +115,9 @@ typedef struct {
 } nw_marks;
 
 /* The same as nw_spots_find, with the art drawn at 1 / scale of its size; options are for its real
- * size. */
+ * size. Without `need` no pinch is measured, and that is 1. */
 nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
-                        double scale, nw_marks *marks, nw_error *error);
+                        double scale, bool need, nw_marks *marks, nw_error *error);
 void nw_marks_free(nw_marks *marks);
 
 /* The same of what nw_spots_find found in it. */

@@ -200,7 +200,7 @@ nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *
 }
 
 nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
-                        double scale, nw_marks *marks, nw_error *error)
+                        double scale, bool need, nw_marks *marks, nw_error *error)
 {
     search work = {.rolled = rolled,
                    .side = side,
@@ -220,7 +220,7 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
         walls_mark(rolled, c, marks->walls);
         marks->any = true;
         marks->count++;
-        any = any || is == PINCH;
+        any = any || (need && is == PINCH);
         pinches[c] = is == PINCH;
     }
     status = good ? NW_OK : nw_fail_memory(error, "the spots");

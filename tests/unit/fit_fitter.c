@@ -103,7 +103,8 @@ START_TEST(a_quick_fit_says_what_a_fit_from_scratch_says)
 }
 END_TEST
 
-/* Up to the share that the bit leaves as many spots as the whole fit has, short of it none. */
+/* Up to the share that the bit leaves as many spots as the whole fit has, short of it none; where
+ * there are more gaps than asked for no necks. */
 START_TEST(what_is_left_is_what_the_fit_tells)
 {
     shape *s = workshop();
@@ -111,18 +112,26 @@ START_TEST(what_is_left_is_what_the_fit_tells)
     nw_fit_options options = nw_fit_defaults();
     nw_borders borders;
     nw_fit whole;
-    nw_leavings most, least;
+    nw_leavings most, least, necks;
     nw_error error = {0};
     ck_assert(nw_borders_make(&region, &options, &borders, &error) == NW_OK);
     ck_assert(nw_fit_run_on(&borders, &options, &whole, &error) == NW_OK);
     double share = nw_fit_unreached(&whole);
     nw_judge judge = nw_judge_on(&borders, &options);
     nw_trial trial = {whole.options.bit, whole.options.neck, 1};
-    ck_assert(nw_judge_leavings(&judge, trial, share * 1.001, &most, &error) == NW_OK);
-    ck_assert(nw_judge_leavings(&judge, trial, share * 0.999, &least, &error) == NW_OK);
+    nw_leavings all = {SIZE_MAX, share * 1.001}, none = {SIZE_MAX, share * 0.999};
+    ck_assert(nw_judge_leavings(&judge, trial, all, &most, &error) == NW_OK);
+    ck_assert(nw_judge_leavings(&judge, trial, none, &least, &error) == NW_OK);
+    all.spots = 0;
+    ck_assert(nw_judge_leavings(&judge, trial, all, &necks, &error) == NW_OK);
     ck_assert_uint_gt(whole.spot_count, 0);
     ck_assert_uint_eq(most.spots, whole.spot_count);
     ck_assert_uint_eq(least.spots, 0);
+    size_t gaps = 0;
+    for (size_t k = 0; k < whole.spot_count; k++)
+        gaps += whole.spots[k].side == NW_GAP;
+    ck_assert_uint_lt(gaps, whole.spot_count);
+    ck_assert_uint_eq(necks.spots, gaps);
     ck_assert(most.share == share && least.share == share);
     nw_fit_free(&whole);
     nw_borders_free(&borders);

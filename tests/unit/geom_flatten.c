@@ -195,17 +195,17 @@ static double random_place(unsigned *seed, double size)
 }
 
 /* After the first round only chords near those that became finer are looked at: as many crossings
- * are told as all chords have, where coarse chords cross that finer ones do not, and the other way
- * round. */
+ * are told as all chords have. */
 START_TEST(crossings_are_told_after_every_round)
 {
     unsigned seed = 1;
     size_t told = 0, fewer = 0;
     for (int turn = 0; turn < 60; turn++) {
         nw_drawing drawing = {0};
-        double side = turn % 2 ? 40 : 160; /* where many cross all chords are looked at */
-        for (int k = 0; k < 150; k++) {
-            nw_point from = {random_place(&seed, side), random_place(&seed, side)}, p[5];
+        for (int k = 0; k < 1000 * (turn % 2); k++) /* where few cross, not all are looked at */
+            add_path(&drawing, circle((nw_point){-3 - 3 * (k % 30), 3 * (k / 30)}, 1));
+        for (int k = 0; k < 30; k++) {
+            nw_point from = {random_place(&seed, 18), random_place(&seed, 18)}, p[5];
             nw_path path = {.start = from, .closed = true};
             for (int i = 0; i < 5; i++)
                 p[i] = nw_plus(from, (nw_point){random_place(&seed, 4), random_place(&seed, 4)}, 1);
