@@ -126,6 +126,9 @@ static inline bool nw_push(void *items, size_t *count, size_t *capacity, const v
  * still gives a pointer that can be freed. */
 NW_API void *nw_alloc(size_t count, size_t size);
 
+/* The same, not cleared: for what is written at once. */
+NW_API void *nw_alloc_raw(size_t count, size_t size);
+
 /* For sorting: below 0 where a comes first, 0 where they are the same. Whole numbers up to 2^53. */
 static inline int nw_order(double a, double b)
 {

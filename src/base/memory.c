@@ -33,6 +33,13 @@ void *nw_alloc(size_t count, size_t size)
     return calloc(count ? count : 1, size ? size : 1);
 }
 
+void *nw_alloc_raw(size_t count, size_t size)
+{
+    if (size && count > PTRDIFF_MAX / size)
+        return NULL;
+    return malloc(count && size ? count * size : 1);
+}
+
 void nw_bytes_free(nw_bytes *bytes)
 {
     if (bytes) {

@@ -161,7 +161,7 @@ static void segments_fill(nw_border *border)
 
 static nw_status tree_fill(nw_border *border, nw_error *error)
 {
-    nw_box *boxes = nw_alloc(border->count, sizeof *boxes);
+    nw_box *boxes = nw_alloc_raw(border->count, sizeof *boxes);
     if (!boxes)
         return nw_fail_memory(error, "the outlines' boxes");
     for (size_t i = 0; i < border->count; i++)
@@ -173,15 +173,15 @@ static nw_status tree_fill(nw_border *border, nw_error *error)
 
 static nw_status room_make(nw_border *border, size_t points, size_t rings, nw_error *error)
 {
-    border->points = nw_alloc(points, sizeof *border->points);
-    border->along = nw_alloc(points, sizeof *border->along);
-    border->length = nw_alloc(points, sizeof *border->length);
-    border->station = nw_alloc(points, sizeof *border->station);
-    border->next = nw_alloc(points, sizeof *border->next);
-    border->prev = nw_alloc(points, sizeof *border->prev);
-    border->ring = nw_alloc(points, sizeof *border->ring);
+    border->points = nw_alloc_raw(points, sizeof *border->points);
+    border->along = nw_alloc_raw(points, sizeof *border->along);
+    border->length = nw_alloc_raw(points, sizeof *border->length);
+    border->station = nw_alloc_raw(points, sizeof *border->station);
+    border->next = nw_alloc_raw(points, sizeof *border->next);
+    border->prev = nw_alloc_raw(points, sizeof *border->prev);
+    border->ring = nw_alloc_raw(points, sizeof *border->ring);
     border->starts = nw_alloc(rings + 1, sizeof *border->starts);
-    border->ring_length = nw_alloc(rings, sizeof *border->ring_length);
+    border->ring_length = nw_alloc_raw(rings, sizeof *border->ring_length);
     if (border->points && border->along && border->length && border->station && border->next &&
         border->prev && border->ring && border->starts && border->ring_length)
         return NW_OK;

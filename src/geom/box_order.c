@@ -88,7 +88,7 @@ bool nw_boxes_order(const nw_box *boxes, size_t count, uint32_t *order)
             order[i] = (uint32_t)i;
         return true;
     }
-    run *runs = nw_alloc(count, sizeof *runs), *room = nw_alloc(count, sizeof *room);
+    run *runs = nw_alloc_raw(count, sizeof *runs), *room = nw_alloc_raw(count, sizeof *room);
     bool good = runs && room && count <= UINT32_MAX;
     if (good) {
         size_t runs_count = runs_gather(boxes, count, runs), at = 0;

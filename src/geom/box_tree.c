@@ -98,8 +98,8 @@ nw_status nw_tree_make(const nw_box *boxes, size_t count, nw_tree *tree, nw_erro
         counts[tree->levels++] = n;
         total += n;
     }
-    tree->nodes = nw_alloc(total, sizeof *tree->nodes);
-    tree->order = nw_alloc(count, sizeof *tree->order);
+    tree->nodes = nw_alloc_raw(total, sizeof *tree->nodes);
+    tree->order = nw_alloc_raw(count, sizeof *tree->order);
     if (!tree->nodes || !tree->order || !nw_boxes_order(boxes, count, tree->order)) {
         nw_tree_free(tree);
         return nw_fail_memory(error, "the tree of boxes");

@@ -49,10 +49,10 @@ static size_t corner_add(nw_point *hull, size_t n, size_t least, nw_point p)
 
 nw_point *nw_hull_make(const nw_point *points, size_t count, size_t *corners)
 {
-    nw_point *sorted = nw_alloc(count, sizeof *sorted), *hull = NULL;
+    nw_point *sorted = nw_alloc_raw(count, sizeof *sorted), *hull = NULL;
     *corners = 0;
     if (sorted && count <= SIZE_MAX / 2 - 1)
-        hull = nw_alloc(2 * count + 2, sizeof *hull);
+        hull = nw_alloc_raw(2 * count + 2, sizeof *hull);
     if (hull && count) {
         size_t n = 0;
         count = outer_points(points, count, sorted);

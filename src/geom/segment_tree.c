@@ -16,8 +16,9 @@ bool nw_segment_tree_some(nw_segment_tree *tree, const nw_region *region, const 
                           size_t which_count)
 {
     size_t count = nw_region_size(region), boxed = which ? which_count : count;
-    nw_box *boxes = nw_alloc(boxed, sizeof *boxes);
-    *tree = (nw_segment_tree){.segments = nw_alloc(count, sizeof *tree->segments), .count = count};
+    nw_box *boxes = nw_alloc_raw(boxed, sizeof *boxes);
+    *tree =
+        (nw_segment_tree){.segments = nw_alloc_raw(count, sizeof *tree->segments), .count = count};
     bool good = boxes && tree->segments;
     for (size_t k = 0; good && k < region->count; k++) {
         size_t first = region->starts[k], end = region->starts[k + 1];
