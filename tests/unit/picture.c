@@ -246,6 +246,23 @@ START_TEST(noise_that_is_cut_off_counts_whole)
 }
 END_TEST
 
+/* Where its middle level runs, a small disc is as large as before: a Gaussian alone takes 2 %. */
+START_TEST(smoothing_leaves_what_is_bent)
+{
+    static uint8_t values[SIDE * SIDE];
+    size_t ink[2] = {0};
+    uint32_t width = SIDE, height = SIDE;
+    nw_coarseness coarse = {.squares = 1, .sigma = 2};
+    noisy_disc(14, 1, 0, 255, 0, values);
+    for (int k = 0; k < 2; k++) {
+        for (int i = 0; i < SIDE * SIDE; i++)
+            ink[k] += values[i] < 128;
+        ck_assert(k || nw_noise_lower(values, &width, &height, false, &coarse));
+    }
+    ck_assert_double_eq_tol((double)ink[1], (double)ink[0], 0.01 * (double)ink[0]);
+}
+END_TEST
+
 /* What is found is what was done. */
 START_TEST(smoothing_that_is_found_is_the_same_again)
 {
@@ -268,6 +285,7 @@ int main(void)
 {
     const TTest *const tests[] = {run_lengths_of_bmp,
                                   noise_that_is_cut_off_counts_whole,
+                                  smoothing_leaves_what_is_bent,
                                   smoothing_that_is_found_is_the_same_again,
                                   what_is_left_over_of_whole_squares_counts,
                                   a_missing_library_is_named,

@@ -20,7 +20,7 @@ void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);
 /* ---- noise ---------------------------------------------------------------------------------- */
 
 /* What was done about a picture's noise, or that its edges are soft: means of squares of so many
- * pixels' sides were taken, and smoothed by a Gaussian of this deviation in such squares; 1 and 0
+ * pixels' sides were taken, and smoothed twice by a Gaussian of such deviation in squares; 1, 0
  * where there was no need. What is left of the noise moves edges by `off` squares, in the mean. */
 typedef struct {
     uint32_t squares;
