@@ -99,7 +99,7 @@ static bool tip_find(const nw_drawing *drawing, const nw_spot *spot, double wide
         double at_end = nw_leg_wall_distance(&t->walls[!k], w->items[end].at);
         double back =
             nw_leg_wall_distance(&t->walls[!k], w->items[nw_leg_wall_at(w, BACK_BITS * wide)].at);
-        good = end + 1 < w->count && at_end < TAPER_SHARE * wide &&
+        good = end > 0 && end + 1 < w->count && at_end < TAPER_SHARE * wide &&
                (!square || at_end < TAPER_SHARE * back);
         t->ends[k] = end;
         sides[k] = w->items[end].at;

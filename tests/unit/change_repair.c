@@ -430,6 +430,48 @@ START_TEST(a_round_leg_stays_straight)
 }
 END_TEST
 
+START_TEST(a_node_far_from_the_end_gets_no_cap)
+{
+    /* A hole with a beak whose only node near its end lies farther back than the cap would begin.
+     */
+    static const nw_point curves[][3] = {{{9.66, 16.82}, {15.76, 16.36}, {19.78, 13.18}},
+                                         {{20.94, 12.49}, {22.10, 11.79}, {23.26, 11.10}},
+                                         {{22.08, 10.33}, {20.91, 9.56}, {19.74, 8.80}},
+                                         {{17.44, 10.21}, {15.34, 12.56}, {13.45, 10.12}},
+                                         {{12.87, 8.76}, {12.87, 8.76}, {12.87, 8.76}},
+                                         {{12.19, 7.17}, {18.43, 6.19}, {11.58, 3.93}},
+                                         {{9.39, 3.21}, {11.35, 2.26}, {8.92, 3.72}},
+                                         {{6.93, 4.91}, {9.74, 10.07}, {6.02, 8.96}},
+                                         {{5.28, 8.74}, {3.04, 3.70}, {2.78, 7.85}},
+                                         {{2.72, 8.77}, {3.42, 15.60}, {3.62, 17.52}},
+                                         {{4.05, 21.51}, {5.00, 25.46}, {7.21, 28.78}},
+                                         {{8.05, 29.76}, {8.88, 30.74}, {9.71, 31.72}},
+                                         {{9.45, 30.48}, {9.18, 29.24}, {8.91, 27.99}},
+                                         {{7.66, 23.29}, {5.72, 18.77}, {5.23, 13.92}}};
+    size_t count = sizeof curves / sizeof *curves;
+    nw_path path = {.start = curves[count - 1][2], .closed = true, .hole = true};
+    nw_drawing drawing = {.width = 60, .height = 60};
+    box_add(&drawing, 0, 0, 60, 60, 0);
+    for (size_t i = 0; i < count; i++) {
+        const nw_point *c = curves[i];
+        nw_point by = {15, 12};
+        ck_assert(
+            nw_path_curve(&path, nw_plus(c[0], by, 1), nw_plus(c[1], by, 1), nw_plus(c[2], by, 1)));
+    }
+    path.start = path.steps[count - 1].to;
+    ck_assert(nw_drawing_add(&drawing, &path));
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.cut = NW_CUT_INSIDE;
+    options.fit.bit = 6.35;
+    options.stubs = NW_OPEN;
+    nw_widened w;
+    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    ck_assert_uint_ge(w.before.spot_count, 1);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(what_is_far_stays_to_the_last_digit)
 {
     /* The third box is more than three bits from the gap between the others. */
@@ -628,6 +670,7 @@ int main(void)
                                   round_ends_shift_and_stay_as_wide,
                                   a_square_leg_keeps_its_square_end,
                                   a_round_leg_stays_straight,
+                                  a_node_far_from_the_end_gets_no_cap,
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
