@@ -3,9 +3,10 @@
  * them.
  *
  * The ring is cut at its corners. Each run between is covered from its start by the longest line
- * or cubic that stays within the tolerance, found by doubling and then halving; cubics join without
- * a kink at places smoothed by a parabola. Then the tolerance is lowered as far as the number of
- * pieces stays the same, so that the last piece does not come out short and errors are even.
+ * or cubic that stays within the tolerance, found by doubling and then halving, and from its end
+ * too; pieces join halfway between where the one and the other have them, so that none comes out
+ * short, errors are even, and mirror images have mirrored pieces. Cubics join without a kink at
+ * places smoothed by a parabola.
  */
 #include <trace/contour.h>
 
@@ -16,6 +17,7 @@
 #define CLEAN_PX 0.1       /* tolerance where the grey levels are exact */
 #define CLEAN_STEPS_PX 0.2 /* tolerance where there are none */
 #define SCATTERED_PX 0.35  /* beyond this the user wants it simpler than the picture */
+#define LEVEL_PX 1e-6      /* places that differ by less are as high */
 #define LOCAL 5            /* places on either side that smooth a joint */
 
 /* A run of places: the first and the last are its ends, corners or joints. */
@@ -29,6 +31,7 @@ typedef struct {
     double clean; /* tolerance where places do not scatter */
     nw_trace_far far;
     bool closed; /* a whole ring without corners: the last place is the first */
+    bool steps;  /* there are no grey levels */
 } stretch;
 
 typedef struct {
@@ -40,8 +43,15 @@ typedef struct {
 
 typedef struct {
     stretch_piece *items;
-    size_t count, capacity;
+    size_t count;
 } stretch_pieces;
+
+/* Pieces are sought from the run's start on, or from its end back, within the tolerance. */
+typedef struct {
+    const stretch *s;
+    double tolerance;
+    bool back;
+} search;
 
 static double line_error(const nw_point *q, size_t n)
 {
@@ -79,94 +89,151 @@ static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
 #define FEW 40 /* places that stand for a longer run while pieces are sought */
 
 /* The piece from place i to place j, judged by all places or by a few of them. */
-static stretch_piece piece_between(const stretch *s, size_t i, size_t j, double tolerance, bool all)
+static stretch_piece piece_between(const search *by, size_t i, size_t j, bool all)
 {
+    const stretch *s = by->s;
     size_t span = j - i, n = all || span < FEW ? span + 1 : FEW + 1;
     const nw_point *q = s->q + i;
     if (n <= span) {
         for (size_t k = 0; k < n; k++)
-            s->few[k] = s->q[i + k * span / FEW];
+            s->few[k] = s->q[by->back ? j - (FEW - k) * span / FEW : i + k * span / FEW];
         q = s->few;
     }
     nw_cubic_ends ends = {.start = end_at(s, i, true), .end = end_at(s, j, false)};
     stretch_piece piece = {.to = j};
     bool whole = i == 0 && j + 1 == s->count && !s->closed;
-    piece.line = span == 1 || (whole && line_error(q, n) <= tolerance);
+    piece.line = span == 1 || (whole && line_error(q, n) <= by->tolerance);
     if (piece.line) {
         piece.error = span > 1 ? line_error(q, n) : 0;
         piece.curve = (nw_cubic){ends.start.at, ends.start.at, ends.end.at, ends.end.at};
     } else {
-        piece.error = nw_cubic_fit(q, n, &ends, tolerance, s->t, &piece.curve);
+        piece.error = nw_cubic_fit(q, n, &ends, by->tolerance, s->t, &piece.curve);
     }
     return piece;
 }
 
-/* Takes the piece up to j if it is good enough. */
-static bool reaches(const stretch *s, size_t i, size_t j, double tolerance, bool all,
-                    stretch_piece *best)
+/* Is the piece from place i over so many more good enough? */
+static bool reaches(const search *by, size_t i, size_t span, bool all)
 {
-    stretch_piece piece = piece_between(s, i, j, tolerance, all);
-    if (piece.error > tolerance)
-        return false;
-    *best = piece;
-    return true;
+    size_t from = by->back ? i - span : i;
+    return piece_between(by, from, from + span, all).error <= by->tolerance;
 }
 
-/* The longest piece from i on: by doubling, then halving, over a few places; then over all. */
-static stretch_piece longest(const stretch *s, size_t i, double tolerance)
+/* How many places the longest piece from place i goes over: by doubling, then halving, over a few
+ * places; then over all. */
+static size_t longest(const search *by, size_t i)
 {
-    size_t last = s->count - 1, good = i + 1, bad = last + 1;
-    stretch_piece best = piece_between(s, i, good, tolerance, true);
-    for (size_t step = 8; good < last && bad > last; step *= 2) {
-        size_t to = i + step < last ? i + step : last;
-        if (reaches(s, i, to, tolerance, false, &best))
-            good = to;
-        else
-            bad = to;
+    size_t most = by->back ? i : by->s->count - 1 - i, good = 1, bad = most + 1;
+    for (size_t step = 8; good < most && bad > most; step *= 2) {
+        size_t span = step < most ? step : most;
+        *(reaches(by, i, span, false) ? &good : &bad) = span;
     }
-    while (bad - good > 1 + (good - i) / 32) {
+    while (bad - good > 1 + good / 32) {
         size_t middle = good + (bad - good) / 2;
-        if (reaches(s, i, middle, tolerance, false, &best))
-            good = middle;
-        else
-            bad = middle;
+        *(reaches(by, i, middle, false) ? &good : &bad) = middle;
     }
-    if (best.to == good && good - i <= FEW)
-        return best; /* all its places were looked at */
-    while (good > i + 1 && !reaches(s, i, good, tolerance, true, &best))
-        good -= 1 + (good - i - 1) / 8;
-    return best.to == good ? best : piece_between(s, i, good, tolerance, true);
+    while (good > FEW && !reaches(by, i, good, true))
+        good -= 1 + (good - 1) / 8;
+    return good;
+}
+
+/* The pieces that join at these places; returns their largest error. */
+static double pieces_make(const search *by, const size_t *joints, size_t count,
+                          stretch_pieces *pieces)
+{
+    double error = 0;
+    pieces->count = count;
+    for (size_t k = 0; k < count; k++) {
+        pieces->items[k] = piece_between(by, joints[k], joints[k + 1], true);
+        error = fmax(error, pieces->items[k].error);
+    }
+    return error;
+}
+
+/* Where pieces from the one end join, 0 and the last place included; returns how many they are. */
+static size_t chain_find(const search *by, size_t *joints)
+{
+    size_t count = 0, last = by->s->count - 1;
+    for (size_t at = 0; at < last; count++) {
+        joints[count] = by->back ? last - at : at;
+        at += longest(by, joints[count]);
+    }
+    joints[count] = by->back ? 0 : last;
+    for (size_t k = 0; by->back && k < (count + 1) / 2; k++) {
+        size_t keep = joints[k];
+        joints[k] = joints[count - k];
+        joints[count - k] = keep;
+    }
+    return count;
+}
+
+/* Halfway; of two places that are, the one that lies better among its neighbours. */
+static size_t halfway(const stretch *s, size_t a, size_t b)
+{
+    size_t low = (a + b) / 2;
+    return low + ((a + b) % 2 && s->joints[low + 1].residual < s->joints[low].residual);
+}
+
+/* A ring without grey levels does not: its highest place is a row of pixels. */
+static bool begins_somewhere(const stretch *s)
+{
+    return !(s->closed && s->steps);
+}
+
+/* Pieces that join halfway between two chains of as many, or where one of those would not be good
+ * enough those of the better chain. */
+static void pieces_choose(const stretch *s, double tolerance, size_t *joints[3],
+                          stretch_pieces *pieces)
+{
+    search by[2] = {{s, tolerance, false}, {s, tolerance, true}};
+    size_t counts[2] = {chain_find(&by[0], joints[0]), SIZE_MAX};
+    double errors[2] = {0, INFINITY};
+    if (begins_somewhere(s))
+        counts[1] = chain_find(&by[1], joints[1]);
+    if (counts[0] == counts[1]) {
+        for (size_t k = 0; k <= counts[0]; k++)
+            joints[2][k] = halfway(s, joints[0][k], joints[1][k]);
+        if (pieces_make(&by[0], joints[2], counts[0], pieces) <= tolerance)
+            return;
+        for (int k = 0; k < 2; k++)
+            errors[k] = pieces_make(&by[k], joints[k], counts[k], pieces);
+    }
+    bool back = counts[1] < counts[0] || (counts[1] == counts[0] && errors[1] < errors[0]);
+    pieces_make(&by[back], joints[back], counts[back], pieces);
 }
 
 static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
 {
-    pieces->count = 0;
-    for (size_t i = 0; i + 1 < s->count;) {
-        stretch_piece piece = longest(s, i, tolerance);
-        if (!nw_push(&pieces->items, &pieces->count, &pieces->capacity, &piece, sizeof piece))
-            return false;
-        i = piece.to;
+    size_t *room = nw_alloc(3 * s->count, sizeof *room);
+    if (!pieces->items)
+        pieces->items = nw_alloc(s->count, sizeof *pieces->items);
+    if (room && pieces->items) {
+        size_t *joints[3] = {room, room + s->count, room + 2 * s->count};
+        pieces_choose(s, tolerance, joints, pieces);
     }
-    return true;
+    free(room);
+    return room && pieces->items;
 }
 
 static const int BALANCING_ROUNDS = 3;
 static const size_t MANY_PIECES = 12; /* a short last one among more does not matter */
 
-/* The smallest tolerance, nearly, that needs no more pieces. */
+/* Of a ring that begins nowhere, with the smallest tolerance, nearly, that needs no more pieces;
+ * others have theirs even already. */
 static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pieces)
 {
     if (!cover(s, tolerance, pieces))
         return false;
     size_t count = pieces->count;
-    if (count > MANY_PIECES)
-        return true;
     if (count == 1) {
         /* Alone it may become as good as it can. */
-        stretch_piece best = piece_between(s, 0, s->count - 1, 0, true);
+        search by = {s, 0, false};
+        stretch_piece best = piece_between(&by, 0, s->count - 1, true);
         pieces->items[0] = best.error < pieces->items[0].error ? best : pieces->items[0];
         return true;
     }
+    if (begins_somewhere(s) || count > MANY_PIECES)
+        return true;
     double low = 0, high = tolerance, used = tolerance;
     for (int round = 0; round < BALANCING_ROUNDS; round++) {
         double middle = (low + high) / 2;
@@ -248,10 +315,19 @@ static void take_between(stretch *s, const nw_contour_ring *ring, double rounded
     s->closed = false;
 }
 
+/* From the middle of its highest stretch on, which a mirror image has too. */
 static void take_ring(stretch *s, const nw_contour_ring *ring)
 {
-    memcpy(s->q, ring->points, ring->count * sizeof *s->q);
-    s->q[ring->count] = ring->points[0];
+    size_t n = ring->count, top = 0, first, end;
+    for (size_t i = 1; i < n; i++)
+        top = ring->points[i].y > ring->points[top].y ? i : top;
+    double low = ring->points[top].y - LEVEL_PX;
+    for (first = top + n; first > top + 1 && ring->points[(first - 1) % n].y > low;)
+        first--;
+    for (end = first; end + 1 < first + n && ring->points[(end + 1) % n].y > low;)
+        end++;
+    for (size_t i = 0; i <= n; i++)
+        s->q[i] = ring->points[((s->steps ? 0 : (first + end) / 2) + i) % n];
     s->count = ring->count + 1;
     s->closed = true;
 }
@@ -297,7 +373,8 @@ nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, doubl
                  .joints = nw_alloc(room, sizeof *s.joints),
                  .t = nw_alloc(room, sizeof *s.t),
                  .few = nw_alloc(FEW + 1, sizeof *s.few),
-                 .clean = of->picture ? CLEAN_PX : CLEAN_STEPS_PX};
+                 .clean = of->picture ? CLEAN_PX : CLEAN_STEPS_PX,
+                 .steps = !of->picture};
     bool done = s.q && s.joints && s.t && s.few;
     *path = (nw_path){.closed = true};
     if (done) {

@@ -156,16 +156,16 @@ static bool wedge(double x, double y)
     return x > 20 && fabs(y - 60.3) < (150 - x) * tan(wedge_half);
 }
 
-/* Traces the wedge by its grey levels; last: its last column of ink. */
-static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *last)
+/* Covers 64 places of each of 160 x 120 pixels and traces by the grey levels; last: the last column
+ * of ink. */
+static nw_drawing grey_traced(shape holds, nw_trace_notes *notes, uint32_t *last)
 {
     static uint8_t density[160 * 120];
-    wedge_half = half;
     *last = 0;
     for (uint32_t k = 0; k < 160 * 120; k++) {
         int inside = 0;
         for (int i = 0; i < 64; i++)
-            inside += wedge(k % 160 + (i % 8 + 0.5) / 8, k / 160 + (i / 8 + 0.5) / 8);
+            inside += holds(k % 160 + (i % 8 + 0.5) / 8, k / 160 + (i / 8 + 0.5) / 8);
         density[k] = (uint8_t)(inside * 255 / 64);
         *last = density[k] >= 128 && k % 160 > *last ? k % 160 : *last;
     }
@@ -179,6 +179,51 @@ static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *las
     nw_ink_free(&ink);
     return drawing;
 }
+
+static nw_drawing wedge_traced(double half, nw_trace_notes *notes, uint32_t *last)
+{
+    wedge_half = half;
+    return grey_traced(wedge, notes, last);
+}
+
+static bool oval(double x, double y, double rx, double ry, double turn)
+{
+    double u = x * cos(turn) + y * sin(turn), v = y * cos(turn) - x * sin(turn);
+    return u * u / rx / rx + v * v / ry / ry < 1;
+}
+
+/* Two pairs of wings with an eye in each, mirrored about x = 80. */
+static bool moth(double x, double y)
+{
+    double side = fabs(x - 80);
+    return (oval(side - 30, y - 40, 41.3, 24.7, -0.4) ||
+            oval(side - 19, y - 80, 30.1, 21.6, 0.7)) &&
+           !oval(side - 36, y - 36, 15.2, 8.3, 0.3);
+}
+
+/* Mirror images come out with mirrored nodes. */
+START_TEST(what_is_mirrored_is_traced_so)
+{
+    nw_trace_notes notes;
+    uint32_t last;
+    nw_drawing drawing = grey_traced(moth, &notes, &last);
+    size_t nodes = 0;
+    ck_assert_uint_eq(drawing.count, 3);
+    for (size_t i = 0; i < drawing.count; i++) {
+        for (size_t k = 0; k < drawing.paths[i].count; k++, nodes++) {
+            nw_point p = drawing.paths[i].steps[k].to;
+            double off = INFINITY;
+            p.x = drawing.width - p.x;
+            for (size_t j = 0; j < drawing.count; j++)
+                for (size_t m = 0; m < drawing.paths[j].count; m++)
+                    off = fmin(off, nw_distance(p, drawing.paths[j].steps[m].to));
+            ck_assert_double_le(off, 1e-6);
+        }
+    }
+    ck_assert_uint_ge(nodes, 12);
+    nw_drawing_free(&drawing);
+}
+END_TEST
 
 /* How many outlines round less than a pixel a block has with a slanting needle of paper in it,
  * whose end falls apart. */
@@ -407,6 +452,7 @@ int main(void)
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
+                                  what_is_mirrored_is_traced_so,
                                   crumbs_go,
                                   rings_nest,
                                   up_is_up,
