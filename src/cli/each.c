@@ -5,8 +5,10 @@
 #define _GNU_SOURCE
 #include <cli/each.h>
 #include <cli/files.h>
+#include <cli/stop.h>
 
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -128,18 +130,41 @@ static void batch_wait(each_batch *batch)
     }
 }
 
+/* Those before which none runs any more. */
+static void done_show(each_batch *batch, nw_status *status, nw_error *error)
+{
+    for (; batch->shown < batch->started && batch->tasks[batch->shown].done; batch->shown++)
+        if (*status == NW_OK)
+            *status = task_show(batch, &batch->tasks[batch->shown], error);
+}
+
+/* A signal came: ends what runs and leaves out what has not begun; the table and the index are of
+ * the rest. */
+static nw_status batch_cut(each_batch *batch, nw_error *error)
+{
+    for (size_t i = batch->shown; i < batch->started; i++)
+        if (!batch->tasks[i].done)
+            kill(batch->tasks[i].pid, SIGTERM);
+    while (batch->running)
+        batch_wait(batch);
+    nw_status status = NW_OK;
+    done_show(batch, &status, error);
+    fprintf(stderr, "narrows: stopped by a signal: %zu of %zu files were not looked at\n",
+            batch->count - batch->started, batch->count);
+    batch->count = batch->started;
+    return status;
+}
+
 /* Runs at most `jobs` at a time; shows each when all before it have been shown. */
 static nw_status batch_run(each_batch *batch, size_t jobs, nw_error *error)
 {
     nw_status status = NW_OK;
-    while (batch->shown < batch->count) {
+    while (batch->shown < batch->count && !stop_asked()) {
         while (batch->running < jobs && batch->started < batch->count)
             batch->running += task_start(&batch->tasks[batch->started++], batch->request);
         if (batch->running)
             batch_wait(batch);
-        for (each_task *task = &batch->tasks[batch->shown];
-             batch->shown < batch->started && task->done; task++, batch->shown++)
-            status = status == NW_OK ? task_show(batch, task, error) : status;
+        done_show(batch, &status, error);
         talk_progress(batch->talk, "checked", (double)batch->shown / (double)batch->count);
     }
     return status;
@@ -277,11 +302,16 @@ nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, 
     long cores = sysconf(_SC_NPROCESSORS_ONLN);
     size_t jobs = request->jobs ? (size_t)request->jobs : cores > 0 ? (size_t)cores : 1;
     nw_status status = batch_start(&batch, error);
+    stop_note();
     if (status == NW_OK)
         status = batch_run(&batch, jobs, error);
     talk_clear(talk);
+    int number = stop_take();
+    if (number) /* and what could not be printed for it */
+        status = batch_cut(&batch, error);
     if (status == NW_OK)
         status = batch_sum_up(&batch, exit, error);
     batch_free(&batch);
+    stop_noted(number);
     return status;
 }

@@ -5,6 +5,7 @@
 #define _GNU_SOURCE
 #include <cli/each.h>
 #include <cli/files.h>
+#include <cli/stop.h>
 
 #include <signal.h>
 #include <string.h>
@@ -115,6 +116,7 @@ bool task_start(each_task *task, const cli_request *request)
     pid_t parent = getpid();
     task->pid = task->answer && task->talk ? fork() : -1;
     if (task->pid == 0) {
+        stop_noted(0);
         task_bound(request, parent);
         task_answer(request, task);
     }

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-static volatile sig_atomic_t held, waiting; /* a handler has no other way to know */
+static volatile sig_atomic_t held, noting, waiting; /* a handler has no other way to know */
 static bool leaving;
 
 static const int endings[] = {SIGHUP,  SIGINT,  SIGQUIT, SIGALRM, SIGTERM,
@@ -26,7 +26,7 @@ static void end_by(int number)
 
 static void on_signal(int number)
 {
-    if (!held)
+    if (!held && (!noting || number == SIGPIPE))
         end_by(number);
     else if (number != SIGPIPE)
         waiting = number;
@@ -49,16 +49,43 @@ static void streams_open(void)
             (void)!open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY);
 }
 
+static void endings_watch(int flags)
+{
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = flags}, before;
+    sigfillset(&action.sa_mask);
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
+        if (sigaction(endings[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+            sigaction(endings[i], &action, NULL);
+}
+
 void stop_watch(void)
 {
     streams_open();
     atexit(on_exit_of_others);
     signal(SIGXFSZ, SIG_IGN); /* the write says so */
-    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART}, before;
-    sigfillset(&action.sa_mask);
-    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
-        if (sigaction(endings[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
-            sigaction(endings[i], &action, NULL);
+    endings_watch(SA_RESTART);
+}
+
+void stop_note(void)
+{
+    waiting = 0;
+    noting = 1;
+    endings_watch(0);
+}
+
+int stop_take(void)
+{
+    int number = waiting;
+    waiting = 0;
+    return number;
+}
+
+void stop_noted(int number)
+{
+    noting = 0;
+    endings_watch(SA_RESTART);
+    if (waiting || number)
+        end_by(waiting ? waiting : number);
 }
 
 void stop_hold(void)

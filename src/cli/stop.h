@@ -18,6 +18,17 @@ bool stop_asked(void);
 /* Ends the program if a signal is waiting. */
 void stop_release(void);
 
+/* While many arts are checked: from here on a signal is only noted and interrupts waiting; a pipe
+ * that nobody reads ends the program as ever. */
+void stop_note(void);
+
+/* The signal that was noted, or 0; from here on it is forgotten. */
+int stop_take(void);
+
+/* Ends the program by the signal that stop_take told or by one that came since, if any; else all is
+ * as it was before stop_note. */
+void stop_noted(int number);
+
 /* What main is going to return: from now on an exit is its own. */
 int stop_leave(int code);
 

@@ -161,13 +161,39 @@ class Each(Case):
         result = self.run_here('check', 'wide.svg', 'bad.svg', *INSIDE, '-o', 'out')
         self.assertNotIn(' MB', result.talk)
 
-    def test_children_end_with_their_parent(self):
+    def write_slow(self):
         lines = ''.join(f'<path d="M{i % 200} {i // 200}l.5 .3l-.3 .1z"/>' for i in range(40000))
         self.write('slow.svg', svg(lines, 210, 210))
+
+    def test_a_signal_leaves_the_table_and_the_index_of_what_was_done(self):
+        self.write_slow()
+        for ending in signal.SIGTERM, signal.SIGINT:
+            out = f'out{ending}'
+            with subprocess.Popen([program.NARROWS, 'check', 'wide.svg', 'slow.svg', 'thin.svg', *INSIDE,
+                                   '-o', out, '--max-outlines', '100000', '--jobs', '1'],
+                                  cwd=self.folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as parent:
+                while parent.poll() is None and not os.path.exists(self.path(out, 'wide-svg')):
+                    time.sleep(0.01)
+                parent.send_signal(ending)
+                table, talk = (text.decode() for text in parent.communicate())
+            self.assertEqual(parent.returncode, -ending)
+            self.assertEqual(self.names(out), ['index.html', 'wide-svg'])
+            self.assertEqual(self.names(out, 'wide-svg'), FILES)
+            begun = 2 if 'slow.svg' in table else 1 # the signal may come before the second file's turn
+            self.assertIn('1 of 2 fit, 1 could not be checked' if begun == 2 else '1 of 1 fit', table)
+            self.assertNotIn('thin.svg', table)
+            self.assertIn(f'{3 - begun} of 3 files were not looked at', talk)
+            self.assertEqual('slow.svg' in talk, begun == 2)
+            with open(self.path(out, 'index.html'), encoding='utf-8') as file:
+                self.assertIn('wide-svg/page.html', ' '.join(Links(file.read()).addresses))
+
+    def test_children_end_with_their_parent(self):
+        self.write_slow()
         for ending in signal.SIGTERM, signal.SIGKILL:
             with subprocess.Popen([program.NARROWS, 'check', 'slow.svg', 'slow.svg', *INSIDE, '-o', 'out',
                                    '--max-outlines', '100000'],
-                                  cwd=self.folder, stderr=subprocess.DEVNULL) as parent:
+                                  cwd=self.folder, stdout=subprocess.DEVNULL,
+                                  stderr=subprocess.DEVNULL) as parent:
                 children = []
                 while len(children) < 2 and parent.poll() is None:
                     with open(f'/proc/{parent.pid}/task/{parent.pid}/children', encoding='utf-8') as file:
