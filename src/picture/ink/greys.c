@@ -8,6 +8,7 @@
 #include <picture/picture.h>
 
 #include <stdlib.h>
+#include <string.h>
 
 #define SQUARE_PX 4    /* a square's side, at least; and in large pictures */
 #define SQUARES 300    /* so many along the longer side */
@@ -36,23 +37,36 @@ static size_t square_of(const squares *s, uint32_t x, uint32_t y)
     return (size_t)(y / s->side) * s->across + x / s->side;
 }
 
-static void squares_fill(squares *s)
+/* The least and the most of each column of some rows: sixteen at once, as compilers have it. */
+static void columns_fill(const squares *s, uint32_t first, uint32_t end, uint8_t *restrict least,
+                         uint8_t *restrict most)
 {
-    size_t count = (size_t)s->across * s->down;
-    for (size_t k = 0; k < count; k++) {
-        s->least[k] = 255;
-        s->most[k] = 0;
+    memset(least, UINT8_MAX, s->width);
+    memset(most, 0, s->width);
+    for (uint32_t y = first; y < end; y++) {
+        const uint8_t *restrict row = s->density + (size_t)y * s->width;
+        for (uint32_t x = 0; x < s->width; x++) {
+            least[x] = row[x] < least[x] ? row[x] : least[x];
+            most[x] = row[x] > most[x] ? row[x] : most[x];
+        }
     }
-    for (uint32_t y = 0; y < s->height; y++) {
-        const uint8_t *row = s->density + (size_t)y * s->width;
-        size_t k = square_of(s, 0, y);
+}
+
+/* columns: room for two rows. */
+static void squares_fill(squares *s, uint8_t *columns)
+{
+    for (uint32_t j = 0; j < s->down; j++) {
+        uint32_t first = j * s->side;
+        uint32_t rows_end = s->height - first < s->side ? s->height : first + s->side;
+        columns_fill(s, first, rows_end, columns, columns + s->width);
+        size_t k = (size_t)j * s->across;
         for (uint32_t x = 0; x < s->width; k++) {
             uint32_t end = s->width - x < s->side ? s->width : x + s->side;
-            uint8_t least = s->least[k], most = s->most[k];
-            for (uint32_t n; x < end; x += n) {
-                n = end - x >= 8 && nw_eight_alike(row + x) ? 8 : 1;
-                least = row[x] < least ? row[x] : least;
-                most = row[x] > most ? row[x] : most;
+            uint8_t least = UINT8_MAX, most = 0;
+            for (; x < end; x++) {
+                uint8_t low = columns[x], high = columns[s->width + x];
+                least = low < least ? low : least;
+                most = high > most ? high : most;
             }
             s->least[k] = least;
             s->most[k] = most;
@@ -106,28 +120,27 @@ static bool is_plain(const squares *s, size_t k)
     return s->least[k] == s->most[k] && (s->least[k] == 0 || s->least[k] == 255);
 }
 
-/* Whether there is neither a grey nor a border in this row of the square. */
-static bool nothing_in(const squares *s, size_t k, uint32_t x, uint32_t y)
+static bool alike(const squares *s, size_t k, size_t other)
 {
-    return is_plain(s, k) && (!x || (is_plain(s, k - 1) && s->least[k - 1] == s->least[k])) &&
-           (!y || y % s->side ||
-            (is_plain(s, k - s->across) && s->least[k - s->across] == s->least[k]));
+    return is_plain(s, other) && s->least[k] == s->least[other];
 }
 
+/* In a plain square beside one that is alike there is neither a grey nor a border, but in its first
+ * row where the one above is not alike. */
 static grey_counts greys_count(const squares *s)
 {
     grey_counts counts = {0};
-    for (uint32_t y = 0; y < s->height; y++) {
-        size_t k = square_of(s, 0, y);
-        for (uint32_t x = 0; x < s->width; k++) {
-            uint32_t end = s->width - x < s->side ? s->width : x + s->side;
-            if (nothing_in(s, k, x, y)) {
-                counts.ink += s->most[k] ? end - x : 0;
-                x = end;
-            }
-            for (; x < end; x++)
+    for (size_t k = 0; k < (size_t)s->across * s->down; k++) {
+        uint32_t i = (uint32_t)(k % s->across), j = (uint32_t)(k / s->across);
+        uint32_t first = i * s->side, y = j * s->side;
+        uint32_t last = s->width - first < s->side ? s->width : first + s->side;
+        uint32_t end = s->height - y < s->side ? s->height : y + s->side, look = end;
+        if (is_plain(s, k) && (!i || alike(s, k, k - 1)))
+            look = y + (j && !alike(s, k, k - s->across));
+        for (; y < look; y++)
+            for (uint32_t x = first; x < last; x++)
                 pixel_count(s, x, y, &counts);
-        }
+        counts.ink += s->most[k] ? (uint64_t)(end - y) * (last - first) : 0;
     }
     return counts;
 }
@@ -141,12 +154,17 @@ bool nw_greys_find(const uint8_t *density, uint32_t width, uint32_t height, bool
     s.down = (height - 1) / s.side + 1;
     size_t count = (size_t)s.across * s.down;
     s.least = nw_alloc(count, 3);
-    *failed = !s.least;
-    if (*failed)
+    uint8_t *columns = nw_alloc(width, 2);
+    *failed = !s.least || !columns;
+    if (*failed) {
+        free(s.least);
+        free(columns);
         return false;
+    }
     s.most = s.least + count;
     s.edge = (bool *)(s.most + count);
-    squares_fill(&s);
+    squares_fill(&s, columns);
+    free(columns);
     for (uint32_t j = 0; j < s.down; j++)
         for (uint32_t i = 0; i < s.across; i++)
             s.edge[(size_t)j * s.across + i] = edge_near(&s, i, j);
