@@ -122,7 +122,7 @@ typedef struct {
 bool nw_segment_tree_make(nw_segment_tree *tree, const nw_region *region);
 void nw_segment_tree_free(nw_segment_tree *tree);
 
-/* The same, but the tree is over those segments alone, in ascending order; NULL: over all. */
+/* The same of those segments alone, in ascending order, each still at its place; NULL: of all. */
 bool nw_segment_tree_some(nw_segment_tree *tree, const nw_region *region, const uint32_t *which,
                           size_t which_count);
 

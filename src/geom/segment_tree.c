@@ -20,16 +20,13 @@ bool nw_segment_tree_some(nw_segment_tree *tree, const nw_region *region, const 
     *tree =
         (nw_segment_tree){.segments = nw_alloc_raw(count, sizeof *tree->segments), .count = count};
     bool good = boxes && tree->segments;
-    for (size_t k = 0; good && k < region->count; k++) {
+    for (size_t k = 0, n = 0; good && k < region->count; k++) {
         size_t first = region->starts[k], end = region->starts[k + 1];
-        for (size_t i = first; i < end; i++) {
+        for (size_t i; n < boxed && (i = which ? which[n] : n) < end; n++) {
             nw_point a = region->points[i], b = region->points[i + 1 < end ? i + 1 : first];
             tree->segments[i] = (nw_segment){a, b, k};
+            boxes[n] = nw_box_of(a, b, 0);
         }
-    }
-    for (size_t k = 0; good && k < boxed; k++) {
-        const nw_segment *segment = &tree->segments[which ? which[k] : k];
-        boxes[k] = nw_box_of(segment->a, segment->b, 0);
     }
     good = good && nw_tree_make(boxes, boxed, &tree->tree, NULL) == NW_OK;
     for (size_t k = 0; good && which && k < boxed; k++)
