@@ -1,5 +1,5 @@
-"""PNGs of every kind, depth, filter and interlace (ISO/IEC 15948:2004), damaged ones, and a WebP with alpha, for what decodes
-them in the page."""
+"""PNGs of every kind, depth, filter and interlace (ISO/IEC 15948:2004), damaged ones, a WebP with alpha, and a JPEG
+with a profile of its colours, for what decodes them in the page."""
 import base64
 import json
 import os
@@ -90,8 +90,33 @@ def pixels_of(path):
     return done.stdout
 
 
+def picture_of(path, kind):
+    return subprocess.run([os.environ['PICTURE_AS'], kind], input=pixels_of(path), stdout=subprocess.PIPE, check=True).stdout
+
+
 def webp_of(path):
-    return subprocess.run([os.environ['PICTURE_AS'], 'clear'], input=pixels_of(path), stdout=subprocess.PIPE, check=True).stdout
+    return picture_of(path, 'clear')
+
+
+def strange_profile():
+    """Of a screen whose red is blue and the other way round, and its levels light (ICC.1:2001-04)."""
+    fixed = lambda *values: b'XYZ \0\0\0\0' + struct.pack('>iii', *[round(value * 65536) for value in values])
+    red, green, blue = fixed(.4361, .2225, .0139), fixed(.3851, .7169, .0971), fixed(.1431, .0606, .7141)  # of sRGB, seen by D50
+    words = b'desc' + struct.pack('>II', 0, 2) + b'x' + bytes(79)
+    curve = b'curv' + struct.pack('>IIH', 0, 1, 256) + bytes(2)
+    parts = {b'desc': words + bytes(-len(words) % 4), b'cprt': b'text\0\0\0\0x\0\0\0', b'wtpt': fixed(.9642, 1, .8249), b'rXYZ': blue, b'gXYZ': green, b'bXYZ': red,
+             b'rTRC': curve, b'gTRC': curve, b'bTRC': curve}
+    at, table = 128 + 4 + 12 * len(parts), struct.pack('>I', len(parts))
+    for name, part in parts.items():
+        table += name + struct.pack('>II', at, len(part))
+        at += len(part)
+    head = struct.pack('>I4sI4s4s4s12s4sI', at, bytes(4), 0x02100000, b'mntr', b'RGB ', b'XYZ ', struct.pack('>6H', 2020, 1, 1, 0, 0, 0), b'acsp', 0)
+    return (head + bytes(24) + struct.pack('>iii', 63190, 65536, 54061)).ljust(128, b'\0') + table + b''.join(parts.values())
+
+
+def with_profile(jpeg):
+    body = b'ICC_PROFILE\0\1\1' + strange_profile()
+    return jpeg[:2] + b'\xff\xe2' + struct.pack('>H', 2 + len(body)) + body + jpeg[2:]
 
 
 def read_otherwise(js, folder):
@@ -102,7 +127,8 @@ def read_otherwise(js, folder):
         with open(path, 'wb') as file:
             file.write(data)
         return path
-    files = [*kinds(), *damaged(), ('a WebP with alpha', webp_of(written(made(6, 8, 0))))]
+    jpeg = picture_of(written(made(2, 8, 0)), 'jpeg')
+    files = [*kinds(), *damaged(), ('a WebP with alpha', webp_of(written(made(6, 8, 0)))), ('a JPEG', jpeg), ('a JPEG with a profile of its colours', with_profile(jpeg))]
     read = js(f'''Promise.all({json.dumps([base64.b64encode(data).decode() for _, data in files])}.map(
         (letters) => readFile(new File([bytesOf(letters)], 'kind')).then(({{ pixels }}) => btoa(String.fromCharCode(...pixels)), () => '')))''')
     return [name for (name, data), letters in zip(files, read) if base64.b64decode(letters) != pixels_of(written(data)).partition(b'\n')[2]]

@@ -44,6 +44,7 @@ function answeredFit(answer) {
     }
     const root = document.documentElement.dataset;
     root.answers = Number(root.answers || 0) + 1;
+    view.showPicture();
     if (exact) keepArt();
 }
 

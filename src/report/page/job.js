@@ -84,20 +84,21 @@ function checkPixels(width, height) {
 // `head`: the file's first bytes. JPEG and WebP hold colours in fewer pixels than greys.
 async function readPicture(file, head) {
     if (head.startsWith("PNG\r\n\x1a\n", 1)) return readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
-    const { still, exif } = /^RIFF....WEBP/s.test(head) ? await webpUnturned(file) : { still: file, exif: new Uint8Array(0) };
+    const jpeg = /^\xff\xd8\xff/.test(head);
+    const { still, exif } = /^RIFF....WEBP/s.test(head) ? await webpUnturned(file) : { still: jpeg ? await jpegBare(file) : file, exif: new Uint8Array(0) };
     let bitmap;
     try {
-        bitmap = await bitmapOf(still);
+        bitmap = await createImageBitmap(still, jpeg ? await bareHow() : AS_STORED);
     } catch {
         throw new Error("This browser cannot read the file as a picture; save it as PNG, JPEG or SVG");
     }
     const { width, height } = bitmap;
     checkPixels(width, height);
     // Only these have colours that half show.
-    const pixels = await (/^(RIFF|BM)/.test(head) ? pixelsExact : /^\xff\xd8\xff/.test(head) ? pixelsOpaque : pixelsOfCanvas)(bitmap, still);
+    const pixels = await (/^(RIFF|BM)/.test(head) ? pixelsExact(bitmap, still, CLEAR_PIXEL, [pixelsOfFrame, pixelsOfTexture])
+        : jpeg ? pixelsExact(bitmap, still, OPAQUE_PIXEL, [pixelsOpaque]) : pixelsOfCanvas(bitmap));
     bitmap.close();
-    return { pixels, width, height,
-        coarse: /^(\xff\xd8\xff|RIFF....WEBP)/s.test(head), exif };
+    return { pixels, width, height, coarse: jpeg || head.startsWith("RIFF"), exif };
 }
 
 async function readFile(file) {

@@ -65,6 +65,8 @@ function begin(told, kept, same = false) {
     if (!same) resetSteps();
     view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
+    if (same) view.showPicture();
+    else setTimeout(() => view.showPicture(), LAG_MS);
     startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, ...rackAsked() });
     showFixedWords();
     showBits();

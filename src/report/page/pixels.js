@@ -1,7 +1,10 @@
 // A picture's pixels as the browser decodes them, its colours beside their alpha: a canvas alone gives back what is left of
 // colours that were multiplied by it, and each browser has another way that gives the very bytes of the file.
 
-const CLEAR_PIXEL = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR4nGM4kWLEDAAEuAFih/+f6QAAAABJRU5ErkJggg=="; // a PNG of (200, 100, 50, 3)
+// A pixel's colour and its PNG.
+const CLEAR_PIXEL = ["200,100,50,3", "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR4nGM4kWLEDAAEuAFih/+f6QAAAABJRU5ErkJggg=="];
+const OPAQUE_PIXEL = ["200,100,50,255", "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAIAAACQd1PeAAAADElEQVR42mM4kWIEAANWAV/W6lf+AAAAAElFTkSuQmCC"];
+const AS_STORED = { colorSpaceConversion: "none", premultiplyAlpha: "none" };
 
 async function frameRead(bitmap, as) {
     const frame = new VideoFrame(bitmap, { timestamp: 0 }), pixels = new Uint8Array(frame.allocationSize(as));
@@ -45,15 +48,37 @@ async function pixelsOfCanvas(bitmap) {
 
 // Of a picture that hides nothing: the canvas too has the bytes of the file, but copies them three times.
 async function pixelsOpaque(bitmap) {
-    const known = Uint8ClampedArray.of(200, 100, 50, 255), read = async (from) => (await frameRead(from, { format: "RGBA" })).pixels;
-    try {
-        if (String(await read(await createImageBitmap(new ImageData(known, 1)))) === String(known)) return await read(bitmap);
-    } catch { /* not in this browser */ }
+    return (await frameRead(bitmap, { format: "RGBA" })).pixels;
+}
+
+function fileOfPixel([, letters]) {
+    return new Blob([bytesOf(letters)], { type: "image/png" });
+}
+
+// By one of the ways that gives a pixel that is known.
+async function pixelsExact(bitmap, file, pixel, ways) {
+    const sample = fileOfPixel(pixel), known = await createImageBitmap(sample, AS_STORED);
+    for (const read of ways) {
+        try {
+            const found = String(await read(known, sample)) === pixel[0] && await read(bitmap, file);
+            if (found) return found;
+        } catch { /* not in this browser */ }
+    }
     return pixelsOfCanvas(bitmap);
 }
 
-function bitmapOf(file) {
-    return createImageBitmap(file, { colorSpaceConversion: "none", premultiplyAlpha: "none" });
+// A JPEG without a profile of its colours: each segment before the pixels that may hold one becomes another that nobody
+// reads (ISO/IEC 10918-1, annex B; ICC.1, annex B.4).
+async function jpegBare(file) {
+    const APP2 = 0xe2, APP15 = 0xef, SCAN = 0xda, bytes = new Uint8Array(await file.arrayBuffer());
+    for (let at = 2; bytes[at] === 0xff && bytes[at + 1] !== SCAN; at += 2 + (bytes[at + 2] << 8 | bytes[at + 3])) if (bytes[at + 1] === APP2) bytes[at + 1] = APP15;
+    return new Blob([bytes], { type: "image/jpeg" });
+}
+
+// How to decode colours that have no profile as they are stored: to ask for that takes twice the time, and is needed where
+// the browser turns such ones, too, into the screen's.
+async function bareHow() {
+    return String(await pixelsOfCanvas(await createImageBitmap(fileOfPixel(OPAQUE_PIXEL)))) === OPAQUE_PIXEL[0] ? {} : AS_STORED;
 }
 
 // A WebP's EXIF block, which the engine follows, and the file without it (WebP container specification, RIFF): browsers
@@ -71,16 +96,4 @@ async function webpUnturned(file) {
         bytes[at] = 0; // no name that is known
     }
     return { exif, still: new Blob([bytes], { type: "image/webp" }) };
-}
-
-// By a way that gives a pixel that is known.
-async function pixelsExact(bitmap, file) {
-    const clear = new Blob([bytesOf(CLEAR_PIXEL)], { type: "image/png" }), known = await bitmapOf(clear);
-    for (const read of [pixelsOfFrame, pixelsOfTexture]) {
-        try {
-            const found = String(await read(known, clear)) === "200,100,50,3" && await read(bitmap, file);
-            if (found) return found;
-        } catch { /* not in this browser */ }
-    }
-    return pixelsOfCanvas(bitmap);
 }

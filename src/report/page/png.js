@@ -9,13 +9,15 @@ function pngCheck(good) {
     if (!good) throw new Error("This PNG picture is damaged; get the file again, or open it elsewhere and save it as PNG");
 }
 
+let pngSums; // of each byte
+
 function pngChecksum(bytes) {
-    const table = Int32Array.from({ length: 256 }, (_, k) => {
+    pngSums = pngSums || Int32Array.from({ length: 256 }, (_, k) => {
         for (let bit = 0; bit < 8; bit++) k = k & 1 ? k >>> 1 ^ 0xedb88320 : k >>> 1;
         return k;
     });
     let sum = -1;
-    for (const byte of bytes) sum = table[(sum ^ byte) & 255] ^ sum >>> 8;
+    for (let k = 0; k < bytes.length; k++) sum = pngSums[(sum ^ bytes[k]) & 255] ^ sum >>> 8; // a row of bytes is slow to walk in any other way
     return ~sum;
 }
 

@@ -83,10 +83,15 @@ class View {
         });
         if (art.picture) {
             const { uri, width, height, place } = art.picture;
-            element("image", { href: uri, width, height, preserveAspectRatio: "none",
-                transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
+            this.picture = [uri, element("image", { width, height, preserveAspectRatio: "none",
+                transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture)];
         }
         if (art.change) this.drawChange(art.change);
+    }
+
+    // Behind the rest, once that is worked out: it is decoded again for the screen, and the verdict is what is waited for.
+    showPicture() {
+        if (this.picture) put(this.picture[1], { href: this.picture[0] });
     }
 
     // What widening would do; its shapes are y down, from this corner.
