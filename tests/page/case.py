@@ -15,6 +15,7 @@ import program  # noqa: E402
 from program import SAMPLES, Case  # noqa: E402
 
 SHOTS = os.environ.get('SHOTS', '/tmp')
+ALL = bool(os.environ.get('NARROWS_TEST_ALL'))
 ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
 FORMS = ['pinch', 'stub', 'miss']
 # What is wider than the panel, or holds words that are wider than itself.
@@ -56,9 +57,19 @@ def drop_script(file):
     }})()'''
 
 
-def sample_list(every=1 if os.environ.get('NARROWS_TEST_ALL') else 3):
-    """Every third sample; all of them when NARROWS_TEST_ALL is set."""
-    return program.samples()[::every]
+def some(rows, every=3, first=0):
+    """Every third of what is tried alike; all when NARROWS_TEST_ALL is set."""
+    return rows if ALL else rows[first::every]
+
+
+def seldom(test):
+    """A test that takes long where others see most of what it sees: there when NARROWS_TEST_ALL is set alone."""
+    return test if ALL else None
+
+
+def sample_list(every=6, first=0):
+    """Of the samples; tests that take others see more of them together."""
+    return some(program.samples(), every, first)
 
 
 def shot(browser, name):

@@ -104,7 +104,7 @@ class Controls(Whole):
             self.drop_art(name, self.art(name))
             if name in BEFORE:
                 self.after(lambda name=name: self.touch(*BEFORE[name]))
-            for row in rows:
+            for row in case.some(rows):
                 option, *how = NEEDS.get(row[0], ('',))
                 if option and not self.browser.js(f'state.options.has({option!r})'):
                     self.after(lambda how=how: self.touch(*how))
@@ -119,7 +119,7 @@ class Controls(Whole):
     def test_what_widening_does(self):
         self.drop_art('heron.png', self.art('heron.png'))
         self.after(lambda: self.touch('#wide', 'type', '240'))
-        for selector, how, value, words in (('#stubs', 'down', 1, '--stubs open'), ('#misses', 'down', 1, '--misses open'), ('#ease', 'type', '0.1', '--ease 0.1mm')):
+        for selector, how, value, words in case.some([('#stubs', 'down', 1, '--stubs open'), ('#misses', 'down', 1, '--misses open'), ('#ease', 'type', '0.1', '--ease 0.1mm')]):
             with self.subTest(control=selector):
                 self.after(lambda: self.touch(selector, how, value))
                 self.browser.wait("!by('help').inert && by('help').firstChild && later.engine.idle")

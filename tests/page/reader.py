@@ -7,7 +7,7 @@ import shlex
 import shutil
 
 import case
-from case import ANSWERS, AS_JSON, FORMS, PageCase, sample_list
+from case import ANSWERS, AS_JSON, FORMS, PageCase, sample_list, some
 import program
 from program import SAMPLES, dumbbell, run, svg
 
@@ -34,7 +34,7 @@ class Samples(PageCase):
 
     def test_check(self):
         times = []
-        for picture, options in sample_list():
+        for picture, options in sample_list(every=3):
             with self.subTest(picture=picture):
                 art = os.path.join(SAMPLES, picture)
                 run('check', art, *options, '-o', self.path(picture[:-4]))
@@ -55,7 +55,7 @@ class Samples(PageCase):
                 self.assert_as_check(picture[:-4], *words[2:])
 
     def test_widen(self):
-        for picture, options in sample_list():
+        for picture, options in sample_list(first=4):
             with self.subTest(picture=picture):
                 run('widen', os.path.join(SAMPLES, picture), *options, '-o', self.path(picture[:-4]))
                 self.open(picture[:-4], 'page.html')
@@ -406,8 +406,8 @@ class Strangers(PageCase):
     def test_names_that_are_hard_to_quote(self):
         """Ends of lines of every kind, quotes, what shells expand, ends of elements; also on the paper and in the
         drawing for browsers without WebAssembly."""
-        for name in ('a\u2028b\u2029c\u0085', 'a\nb', 'a\tb', '\'"`$(touch x)${HOME}!1', '<!--<script>', '&lt;img src=x>', ']]>',
-                     'a\\u003cb%00?#', '</noscript><img src=x onerror=window.strange=4>'):
+        for name in some(['\'"`$(touch x)${HOME}!1', 'a\u2028b\u2029c\u0085', 'a\nb', '</noscript><img src=x onerror=window.strange=4>', 'a\tb', '<!--<script>',
+                          'a\\u003cb%00?#', '&lt;img src=x>', ']]>']):
             with self.subTest(name=name):
                 art = name + '.svg'
                 os.makedirs(os.path.dirname(self.path(art)), exist_ok=True)

@@ -10,7 +10,7 @@ import struct
 
 import case
 import png_kinds
-from case import ANSWERS, CUT_OFF, PageCase, drop_script, file_script, sample_list
+from case import ANSWERS, CUT_OFF, PageCase, drop_script, file_script, sample_list, seldom, some
 from program import SAMPLES, chunk, pixels, png, png_of, svg
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -98,7 +98,7 @@ class Whole(PageCase):
 
 class Samples(Whole):
     def test_every_sample_gives_the_files_of_the_command(self):
-        for picture, options in sample_list():
+        for picture, options in sample_list(first=1):
             with self.subTest(picture=picture):
                 self.begin()
                 asked = dict(zip(options[::2], options[1::2]))
@@ -306,6 +306,7 @@ class Use(Whole):
             self.assertAlmostEqual(one, two, delta=1e-3)
         self.assert_same_as_command()
 
+    @seldom
     def test_what_was_widened_has_a_command_whatever_changes(self):
         """The commands that are shown make the very files that the page gives, at another bit, after a reload and on the way back."""
         self.drop_art('heron.png', self.heron)
@@ -649,8 +650,8 @@ class Use(Whole):
 
     def test_screens(self):
         """The drawing gets most of the first screen, below the verdict and the buttons."""
-        for name, (width, height, phone, share) in {'desk': (1400, 900, False, .7), 'tablet': (1024, 768, True, .65),
-                                                    'telephone': (400, 800, True, .7)}.items():
+        for name, (width, height, phone, share) in some([('desk', (1400, 900, False, .7)), ('tablet', (1024, 768, True, .65)),
+                                                         ('telephone', (400, 800, True, .7))], every=2):
             with self.subTest(screen=name):
                 self.browser.size(width, height, phone)
                 self.begin()
