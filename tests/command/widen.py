@@ -65,7 +65,7 @@ class Widen(Case):
         self.assertEqual(json.loads(self.read('out', 'widened.json'))['dropped'], 1)
         self.write('dots.svg', svg(dot + dot.replace('60', '80') + '<rect y="20" width="120" height="40"/>'))
         text = ' '.join(self.run_here('widen', 'dots.svg', *INSIDE, '-o', 'out').text.split())
-        self.assertIn('2 outlines were dropped, and no other moved by more than 0 mm', text)
+        self.assertIn('2 outlines were dropped, and no other moved by more than 0.00 mm', text)
         self.assertNotIn('as they were', text)
 
     def test_what_fits_stays(self):
