@@ -24,29 +24,27 @@ static double ring_distance(const nw_region *region, size_t ring, nw_point p)
     return least;
 }
 
-/* A residue's box, and the middle of its longest line. */
-static nw_box path_box(const nw_path *path, nw_point *middle)
+/* Of the longest line of a residue's wall. */
+static nw_point middle_of_longest(const nw_path *wall)
 {
-    nw_box box = nw_box_empty();
-    nw_point last = path->start;
+    nw_point last = wall->start, middle = last;
     double longest = -1;
-    for (size_t k = 0; k < path->count; last = path->steps[k++].to) {
-        double length = nw_distance(last, path->steps[k].to);
-        nw_box_take(&box, last, 0);
+    for (size_t k = 0; k < wall->count; last = wall->steps[k++].to) {
+        double length = nw_distance(last, wall->steps[k].to);
         if (length > longest) {
             longest = length;
-            *middle = nw_middle(last, path->steps[k].to);
+            middle = nw_middle(last, wall->steps[k].to);
         }
     }
-    return box;
+    return middle;
 }
 
 /* The outline that a miss's wall is: of those with its box the one on which it lies. */
 static size_t ring_of(const nw_region *region, const nw_box *boxes, const nw_tree *tree,
                       const nw_path *wall)
 {
-    nw_point middle = wall->start;
-    nw_box box = path_box(wall, &middle);
+    nw_point middle = middle_of_longest(wall);
+    nw_box box = nw_path_box(wall);
     double nearest = ON_MM;
     size_t best = SIZE_MAX;
     nw_walk walk;

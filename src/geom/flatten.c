@@ -177,6 +177,19 @@ static void flattener_free(flattener *f)
     free(f->finer);
 }
 
+/* All of the drawing, each step as coarse as the flatness lets it be. */
+static nw_status flatten_first(flattener *f, const nw_drawing *drawing, double flatness,
+                               nw_error *error)
+{
+    if (!(flatness > 0))
+        return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
+    *f = (flattener){.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
+    if (f->finer && flatten_all(f, drawing))
+        return NW_OK;
+    flattener_free(f);
+    return nw_fail_memory(error, "the flattened outlines");
+}
+
 void nw_first_chords_free(nw_first_chords *first)
 {
     nw_region_free(&first->region);
@@ -189,13 +202,12 @@ void nw_first_chords_free(nw_first_chords *first)
 nw_status nw_first_chords_make(nw_first_chords *first, const nw_drawing *drawing, double flatness,
                                nw_error *error)
 {
+    flattener f;
     *first = (nw_first_chords){.drawing = drawing, .flatness = flatness};
-    if (!(flatness > 0))
-        return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
-    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
-    bool good = f.finer && flatten_all(&f, drawing) &&
-                nw_segment_tree_make(&first->tree, &f.builder.region);
-    if (!good) {
+    nw_status status = flatten_first(&f, drawing, flatness, error);
+    if (status != NW_OK)
+        return status;
+    if (!nw_segment_tree_make(&first->tree, &f.builder.region)) {
         flattener_free(&f);
         return nw_fail_memory(error, "the flattened outlines");
     }
@@ -240,16 +252,14 @@ nw_status nw_first_chords_part(nw_first_chords *first, int rounds, nw_region *re
 static nw_status flatten_plain(const nw_drawing *drawing, double flatness, nw_region *region,
                                nw_step_place **places, nw_error *error)
 {
-    flattener f = {.flatness = flatness, .finer = nw_alloc(nw_drawing_steps(drawing), 1)};
-    bool good = f.finer && flatten_all(&f, drawing);
-    if (good) {
-        *region = f.builder.region;
-        *places = f.owners;
-        f.builder.region = (nw_region){0};
-        f.owners = NULL;
-    }
-    flattener_free(&f);
-    return good ? NW_OK : nw_fail_memory(error, "the flattened outlines");
+    flattener f;
+    nw_status status = flatten_first(&f, drawing, flatness, error);
+    if (status != NW_OK)
+        return status;
+    *region = f.builder.region;
+    *places = f.owners;
+    free(f.finer);
+    return NW_OK;
 }
 
 nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, int rounds,
@@ -259,10 +269,6 @@ nw_status nw_drawing_flatten_places(const nw_drawing *drawing, double flatness, 
     nw_first_chords first = {0};
     nw_step_place *own = NULL;
     *region = (nw_region){0};
-    if (places)
-        *places = NULL;
-    if (!(flatness > 0))
-        return nw_fail(error, NW_BAD_REQUEST, "flatness must be positive");
     nw_status status = rounds ? nw_first_chords_make(&first, drawing, flatness, error)
                               : flatten_plain(drawing, flatness, region, &own, error);
     if (rounds && status == NW_OK)

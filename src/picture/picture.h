@@ -44,7 +44,7 @@ typedef struct {
     double ppi;       /* such pixels per inch as the file states, 0 when it states none */
     uint32_t squares; /* a pixel is the mean of a square of so many of the file's pixels' sides:
                          1, or more in large pictures with noise or soft edges */
-    double sigma;    /* of the Gaussian that they were smoothed by against noise, in pixels; or 0 */
+    double sigma;    /* of the Gaussian that smoothed them, twice, against noise, in pixels; or 0 */
     double off;      /* that noise which is left moves an edge by, in pixels, in the mean; or 0 */
     nw_ink_kind ink; /* the choice made, never NW_INK_AUTO */
     nw_level_kind level_kind; /* the choice made, never NW_LEVEL_AUTO */

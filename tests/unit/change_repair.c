@@ -52,17 +52,28 @@ static void circle_add(nw_drawing *drawing, nw_point c, double radius, bool hole
     ck_assert(nw_drawing_add(drawing, &path));
 }
 
-static nw_widened repaired(const nw_drawing *drawing, nw_cut cut, double neck)
+static nw_widened widened_by(const nw_drawing *drawing, const nw_widen_options *options)
 {
-    nw_widen_options options = nw_widen_defaults();
     nw_widened widened;
     nw_error error;
-    options.fit.cut = cut;
-    options.fit.bit = BIT;
-    options.fit.neck = neck;
-    ck_assert_msg(nw_drawing_widen(drawing, &options, &widened, &error) == NW_OK, "%s",
+    ck_assert_msg(nw_drawing_widen(drawing, options, &widened, &error) == NW_OK, "%s",
                   error.message);
     return widened;
+}
+
+static nw_widen_options by_bit(nw_cut cut)
+{
+    nw_widen_options options = nw_widen_defaults();
+    options.fit.cut = cut;
+    options.fit.bit = BIT;
+    return options;
+}
+
+static nw_widened repaired(const nw_drawing *drawing, nw_cut cut, double neck)
+{
+    nw_widen_options options = by_bit(cut);
+    options.fit.neck = neck;
+    return widened_by(drawing, &options);
 }
 
 /* No path and no step is more or of another kind than before. */
@@ -147,12 +158,9 @@ START_TEST(a_ring_stays_round)
     nw_drawing drawing = {.width = 60, .height = 60};
     circle_add(&drawing, (nw_point){30, 30}, 30, false, 0);
     circle_add(&drawing, (nw_point){30, 30}, 28, true, 0);
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.bit = BIT;
-    options.fit.cut = NW_CUT_INSIDE;
+    nw_widen_options options = by_bit(NW_CUT_INSIDE);
     options.misses = NW_OPEN;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert_uint_gt(w.before.spot_count, 0);
     ck_assert(w.after.fits);
     same_steps(&drawing, &w.drawing);
@@ -271,8 +279,7 @@ START_TEST(what_would_have_to_give_too_much_stays)
     /* None shrinks below half its area, runs into another or moves far. */
     nw_drawing drawing = crowd(20);
     nw_widen_options options = on_sheet(&drawing);
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert(!w.after.fits);
     ck_assert_double_le(w.largest_move, 1.6 * BIT + 0.02);
     ck_assert_uint_eq(w.holes_after, 6);
@@ -385,12 +392,9 @@ START_TEST(a_square_leg_keeps_its_square_end)
         nw_drawing drawing = {.width = 70, .height = 40};
         round_add(&drawing, points, 8, false, 0);
         ck_assert_int_eq(nw_drawing_place(&drawing, 1, turn, false, NULL), NW_OK);
-        nw_widen_options options = nw_widen_defaults();
-        options.fit.cut = NW_CUT_INSIDE;
-        options.fit.bit = BIT;
+        nw_widen_options options = by_bit(NW_CUT_INSIDE);
         options.stubs = NW_OPEN;
-        nw_widened w;
-        ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+        nw_widened w = widened_by(&drawing, &options);
         ck_assert_uint_eq(w.before.spot_count, 1);
         ck_assert(w.after.fits);
         same_steps(&drawing, &w.drawing);
@@ -411,12 +415,9 @@ START_TEST(a_round_leg_stays_straight)
     for (size_t i = 0; i < 7; i++)
         ck_assert(nw_path_line(&path, points[i]));
     ck_assert(nw_drawing_add(&drawing, &path));
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.cut = NW_CUT_INSIDE;
-    options.fit.bit = BIT;
+    nw_widen_options options = by_bit(NW_CUT_INSIDE);
     options.stubs = NW_OPEN;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert(w.after.fits);
     nw_box end = nw_box_empty();
     const nw_path *now = &w.drawing.paths[0];
@@ -464,8 +465,7 @@ START_TEST(a_node_far_from_the_end_gets_no_cap)
     options.fit.cut = NW_CUT_INSIDE;
     options.fit.bit = 6.35;
     options.stubs = NW_OPEN;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert_uint_ge(w.before.spot_count, 1);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
@@ -496,8 +496,7 @@ START_TEST(a_place_without_room_stays_to_the_last_digit)
     nw_drawing drawing = {.width = 100, .height = 3.2};
     round_add(&drawing, points, 12, false, 0);
     nw_widen_options options = on_sheet(&drawing);
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert_int_eq(w.notes[0].outcome, NW_STUCK);
     ck_assert(same_digits(&drawing.paths[0], &w.drawing.paths[0]));
     ck_assert_double_eq(w.largest_move, 0);
@@ -532,8 +531,7 @@ START_TEST(a_strip_without_room_in_one_half_stays_in_both)
     box_add(&drawing, 24, 7.2, 70, 10.4, 2);
     nw_widen_options options = on_sheet(&drawing);
     options.fit.neck = 1;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert_int_eq(w.notes[0].outcome, NW_STUCK);
     ck_assert_double_eq(w.largest_move, 0);
     nw_widened_free(&w);
@@ -550,8 +548,7 @@ START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
     round_add(&drawing, round, 12, false, 1);
     nw_widen_options options = on_sheet(&drawing);
     options.more = 1e-10;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert(w.cut_short);
     size_t left = 0, waists = 0;
     for (size_t i = 0; i < w.before.spot_count; i++) {
@@ -584,8 +581,7 @@ START_TEST(places_side_by_side_are_told_apart)
     }
     nw_widen_options options = on_sheet(&drawing);
     options.fit.neck = 0.5;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     size_t pinches = 0, said = 0;
     for (size_t i = 0; i < w.before.spot_count; i++)
         said += w.notes[i].outcome != NW_WIDENED && w.before.spots[i].form == NW_PINCH;
@@ -606,8 +602,7 @@ START_TEST(long_straight_walls_take_little_work)
     for (size_t k = 0; k < 70; k++)
         box_add(&drawing, 30 + 5.1 * (double)k, 0, 32 + 5.1 * (double)k, 400, k + 1);
     nw_widen_options options = on_sheet(&drawing);
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert(!w.after.fits);
     ck_assert(!w.cut_short);
     nw_widened_free(&w);
@@ -639,15 +634,12 @@ START_TEST(what_touches_the_dropped_stays)
     round_add(&drawing, (nw_point[]){{61.25, 7.5}, {62.5, 10}, {61.25, 12.5}, {60, 10}}, 4, false,
               1);
     const nw_remedy remedies[] = {NW_KEEP, NW_KEEP}; /* the two pinches where they touch */
-    nw_widen_options options = nw_widen_defaults();
-    options.fit.cut = NW_CUT_INSIDE;
-    options.fit.bit = BIT;
+    nw_widen_options options = by_bit(NW_CUT_INSIDE);
     options.fit.neck = 0.5;
     options.misses = NW_TRIM;
     options.remedies = remedies;
     options.remedy_count = 2;
-    nw_widened w;
-    ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+    nw_widened w = widened_by(&drawing, &options);
     ck_assert_uint_eq(w.dropped, 1);
     ck_assert_uint_eq(w.pieces_after, 1);
     ck_assert_uint_eq(w.holes_after, 1);

@@ -81,17 +81,17 @@ class View {
             const piece = this.moved || this.touched || this.takes ? null : this.pieceAt(event);
             if (piece !== null) onPiece(piece);
         });
-        if (art.picture) {
-            const { uri, width, height, place } = art.picture;
-            this.picture = [uri, element("image", { width, height, preserveAspectRatio: "none",
-                transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture)];
-        }
+        this.waiting = art.picture;
         if (art.change) this.drawChange(art.change);
     }
 
     // Behind the rest, once that is worked out: it is decoded again for the screen, and the verdict is what is waited for.
     showPicture() {
-        if (this.picture) put(this.picture[1], { href: this.picture[0] });
+        if (!this.waiting) return;
+        const { uri, width, height, place } = this.waiting;
+        element("image", { href: uri, width, height, preserveAspectRatio: "none",
+            transform: `matrix(${Array.from(place).join(" ")})` }, this.layers.picture);
+        this.waiting = null;
     }
 
     // What widening would do; its shapes are y down, from this corner.
