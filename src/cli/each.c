@@ -108,13 +108,13 @@ static void task_tell_usage(each_task *task, const struct rusage *usage)
     nw_text_format(&task->messages, " s, %ld MB\n", usage->ru_maxrss / 1024);
 }
 
-/* Waits for one process to end. */
+/* Waits for one process to end, or a signal. */
 static void batch_wait(each_batch *batch)
 {
     int ending;
     struct rusage usage;
-    pid_t pid = wait4(-1, &ending, 0, &usage);
-    bool lost = pid < 0 && errno != EINTR; /* no process is left, so no answer can come */
+    pid_t pid = stop_wait(&ending, &usage);
+    bool lost = pid < 0; /* no process is left, so no answer can come */
     for (size_t i = 0; i < batch->started; i++) {
         each_task *task = &batch->tasks[i];
         if (task->done || (task->pid != pid && !lost))

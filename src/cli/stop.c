@@ -3,17 +3,19 @@
  * whole or as it was, and nothing is left beside it. A library that gives up by exit(), as that of
  * OpenMP does without memory, is taken for what it is.
  */
-#define _POSIX_C_SOURCE 200809L
+#define _GNU_SOURCE
 #include <cli/cli.h>
 #include <cli/stop.h>
 
 #include <fcntl.h>
 #include <signal.h>
 #include <stdlib.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 static volatile sig_atomic_t held, noting, waiting; /* a handler has no other way to know */
 static bool leaving;
+static sigset_t usual; /* what is blocked but while signals are noted */
 
 static const int endings[] = {SIGHUP,  SIGINT,  SIGQUIT, SIGALRM, SIGTERM,
                               SIGUSR1, SIGUSR2, SIGXCPU, SIGPIPE};
@@ -49,28 +51,43 @@ static void streams_open(void)
             (void)!open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY);
 }
 
-static void endings_watch(int flags)
+void stop_watch(void)
 {
-    struct sigaction action = {.sa_handler = on_signal, .sa_flags = flags}, before;
+    streams_open();
+    atexit(on_exit_of_others);
+    signal(SIGXFSZ, SIG_IGN); /* the write says so */
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART}, before;
     sigfillset(&action.sa_mask);
     for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
         if (sigaction(endings[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
             sigaction(endings[i], &action, NULL);
 }
 
-void stop_watch(void)
+static void on_child(int number)
 {
-    streams_open();
-    atexit(on_exit_of_others);
-    signal(SIGXFSZ, SIG_IGN); /* the write says so */
-    endings_watch(SA_RESTART);
+    (void)number; /* only ends the waiting */
 }
 
 void stop_note(void)
 {
+    sigset_t noted;
     waiting = 0;
     noting = 1;
-    endings_watch(0);
+    sigemptyset(&noted);
+    sigaddset(&noted, SIGCHLD);
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++)
+        if (endings[i] != SIGPIPE)
+            sigaddset(&noted, endings[i]);
+    signal(SIGCHLD, on_child);
+    sigprocmask(SIG_BLOCK, &noted, &usual);
+}
+
+pid_t stop_wait(int *ending, struct rusage *usage)
+{
+    pid_t pid;
+    while ((pid = wait4(-1, ending, WNOHANG, usage)) == 0 && !waiting)
+        sigsuspend(&usual);
+    return pid;
 }
 
 int stop_take(void)
@@ -83,7 +100,8 @@ int stop_take(void)
 void stop_noted(int number)
 {
     noting = 0;
-    endings_watch(SA_RESTART);
+    signal(SIGCHLD, SIG_DFL);
+    sigprocmask(SIG_SETMASK, &usual, NULL);
     if (waiting || number)
         end_by(waiting ? waiting : number);
 }

@@ -4,6 +4,8 @@
 #define NARROWS_CLI_STOP_H
 
 #include <stdbool.h>
+#include <sys/resource.h>
+#include <sys/types.h>
 
 /* Makes ready for what ends a program from outside or from within a library. Call first. */
 void stop_watch(void);
@@ -18,9 +20,12 @@ bool stop_asked(void);
 /* Ends the program if a signal is waiting. */
 void stop_release(void);
 
-/* While many arts are checked: from here on a signal is only noted and interrupts waiting; a pipe
- * that nobody reads ends the program as ever. */
+/* While many arts are checked: from here on a signal is only noted, by stop_wait; a pipe that
+ * nobody reads ends the program as ever. */
 void stop_note(void);
+
+/* wait4 for any process, but 0 once a signal is noted, also one that came before. */
+pid_t stop_wait(int *ending, struct rusage *usage);
 
 /* The signal that was noted, or 0; from here on it is forgotten. */
 int stop_take(void);
