@@ -282,6 +282,21 @@ class Use(Whole):
                          ['styled.svg: narrows', 1, True])
         self.assert_same_files()
 
+    def test_new_art_is_shown_with_its_verdict_or_after_a_while(self):
+        self.browser.js("""{
+            const whole = begin, clear = () => getComputedStyle(by('main')).opacity;
+            window.seen = [];
+            begin = (...given) => { whole(...given); seen.push(clear()); };
+            window.clear = clear;
+        }""")
+        self.drop_art('heron.png', self.heron)
+        self.assertEqual(self.browser.js('[seen[0], clear()]'), ['0', '1'])
+        self.browser.js("Engine.prototype.next = () => {}; by('verdict').textContent = '';"
+                        'begin(data, JSON.parse(begun))') # none answers from here on
+        self.assertEqual(self.browser.js('seen[1]'), '0')
+        self.browser.wait("clear() === '1'")
+        self.assertEqual(self.browser.js("by('verdict').textContent"), '')
+
     def test_widening_and_taking_it_back(self):
         """The files are the command's, and what is shown is what check finds in them."""
         self.drop_art('heron.png', self.heron)

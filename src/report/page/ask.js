@@ -34,6 +34,7 @@ function answeredFit(answer) {
     showBusy(engine.waiting.has("fit"));
     showWrong("");
     show();
+    showAll();
     if (exact) {
         slideSettle();
         pastNote();

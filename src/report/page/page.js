@@ -40,6 +40,17 @@ function startEngines(art) {
     later = new Later(art);
 }
 
+// New art is shown with its verdict, where that is there soon: each picture of the screen before takes time of its own.
+function showNew() {
+    document.documentElement.dataset.fresh = "";
+    setTimeout(showAll, LAG_MS);
+    resetSteps();
+}
+
+function showAll() {
+    delete document.documentElement.dataset.fresh;
+}
+
 // Starts anew with art and what is asked of it, a state as it is kept; `same`: the art was here before.
 function begin(told, kept, same = false) {
     const place = same && view && [view.x, view.y, view.height].map((mm) => mm / state.shape.size[0]);
@@ -62,7 +73,7 @@ function begin(told, kept, same = false) {
     by("view").replaceWith(by("view").cloneNode(false)); // nothing of art before it listens any more
     by("main").hidden = false;
     delete document.documentElement.dataset.empty;
-    if (!same) resetSteps();
+    if (!same) showNew();
     view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
     if (same) view.showPicture();

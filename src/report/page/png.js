@@ -155,15 +155,17 @@ async function readPng(bytes, check) {
     const put = pngPutter(header, kind === 3 ? pngPalette(chunks, depth) : null, pngClear(chunks, header)), bits = depth * channels, step = Math.max(1, bits >> 3);
     const parts = passes.map(([x, y, dx, dy]) => ({ x, y, dx, dy, count: Math.ceil((width - x) / dx), high: Math.ceil((height - y) / dy) })).filter(({ count, high }) => count > 0 && high > 0);
     const sizes = parts.map(({ count }) => 1 + Math.ceil(count * bits / 8));
-    const rows = await pngInflated(chunks.IDAT, parts.reduce((sum, { high }, k) => sum + high * sizes[k], 0)), pixels = new Uint8Array(4 * width * height);
+    const rows = await pngInflated(chunks.IDAT, parts.reduce((sum, { high }, k) => sum + high * sizes[k], 0));
+    const same = passes === PNG_WHOLE && depth === 8 && channels === 4, pixels = same ? rows : new Uint8Array(4 * width * height); // new memory takes as long as the pixels
     let at = 0;
     for (const [part, { x, y, dx, dy, count }] of parts.entries()) {
         for (let line = y, before = new Uint8Array(sizes[part] - 1); line < height; line += dy, at += sizes[part]) {
             const row = rows.subarray(at + 1, at + sizes[part]);
             pngUnfilter(rows[at], row, before, step);
-            put(row, count, pixels, 4 * (line * width + x), 4 * dx);
-            before = row;
+            const first = 4 * (line * width + x);
+            put(row, count, pixels, first, 4 * dx);
+            before = same ? pixels.subarray(first, first + row.length) : row;
         }
     }
-    return { pixels, width, height, ppi: pngInch(chunks), exif: (chunks.eXIf || new Uint8Array(0)).slice(), coarse: false };
+    return { pixels: pixels.subarray(0, 4 * width * height), width, height, ppi: pngInch(chunks), exif: (chunks.eXIf || new Uint8Array(0)).slice(), coarse: false };
 }
