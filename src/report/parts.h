@@ -71,13 +71,12 @@ const char *nw_report_units(bool inch);
 
 /* ---- bytes as text (base64.c) -------------------------------------------------------------- */
 
-void nw_report_base64(nw_text *text, const uint8_t *bytes, size_t length);
 /* The doubles' bytes, lowest first, whatever the machine's order. */
 void nw_report_base64_doubles(nw_text *text, const double *numbers, size_t count);
 
-/* Bytes as they travel in a page (page/page_packed.c): deflated, in letters that stand in a script
- * element as they are. */
-void nw_report_packed(nw_text *text, const void *bytes, size_t length);
+/* Bytes as they travel in a page (page/page_packed.c): deflated, but for those from `from` until
+ * `to`, which are packed already; in letters that stand in a script element as they are. */
+void nw_report_packed(nw_text *text, const void *bytes, size_t length, size_t from, size_t to);
 
 /* ---- words (words.c) --------------------------------------------------------------------- */
 

@@ -347,9 +347,11 @@ NW_API nw_status nw_write_failure_json(const char *art, const char *failure, nw_
 
 /* The art's own file, or the picture that lies behind the drawing in its place. */
 typedef struct {
-    nw_text uri; /* as a data URI */
-    bool whole;  /* it is the file */
-    bool same;   /* of which every browser reads to the last bit what narrows reads */
+    nw_text bytes;
+    const char *type; /* of media (RFC 2046), static; NULL: there is none */
+    bool packed;      /* to pack it once more makes it no smaller */
+    bool whole;       /* it is the file */
+    bool same;        /* of which every browser reads to the last bit what narrows reads */
     double width, height;
     nw_affine place; /* from its pixels, y down, to the drawing */
 } nw_page_picture;

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-void nw_report_base64(nw_text *text, const uint8_t *bytes, size_t length)
+static void base64_add(nw_text *text, const uint8_t *bytes, size_t length)
 {
     static const char letters[] =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
@@ -30,6 +30,6 @@ void nw_report_base64_doubles(nw_text *text, const double *numbers, size_t count
             for (size_t b = 0; b < 8; b++)
                 bytes[8 * k + b] = (uint8_t)(bits >> 8 * b);
         }
-        nw_report_base64(text, bytes, 8 * many);
+        base64_add(text, bytes, 8 * many);
     }
 }

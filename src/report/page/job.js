@@ -196,14 +196,14 @@ function jobShow(made, kept) {
 
 // What was written into the page: the art's file, or, where that is read here in another way or is not there, its outlines.
 function jobGiven() {
-    const { art, options, rack, rackNumbers, widened, file, drawing, behind } = written, [ppi] = doublesOf(written.ppi);
+    const { art, options, rack, rackNumbers, widened, file, bytes, drawing, behind } = written, [ppi] = doublesOf(written.ppi);
     const asked = linkState() || keptState() || { options, off: [], choices: [], then: widened ? [{ folder: widened }] : [] };
-    const [, type, letters] = /^data:([^;]*);base64,(.*)$/s.exec(file) || [], own = file && new File([bytesOf(letters)], "art", { type });
+    const type = file || behind, seen = type && new File([bytes], "art", { type }), own = file && seen;
     Object.assign(job, { given: true, bits: { rack, rackNumbers: doublesOf(rackNumbers) }, ppi, name: art, kept: asked, options: new Map(asked.options) });
     if (drawing) {
         const { drop = "" } = Object.fromEntries(options), said = Object.fromEntries(asked.options).drop || "";
         const gone = said.startsWith(drop) ? said.slice(drop.length) : said; // what was dropped is not in the outlines
-        Object.assign(job, { file: own, remade: !!own, uri: own ? URL.createObjectURL(own) : behind || "", restore: asked.then, fresh: true });
+        Object.assign(job, { file: own, remade: !!own, uri: seen ? URL.createObjectURL(seen) : "", restore: asked.then, fresh: true });
         jobShow({ ...written, place: [...doublesOf(written.place)], pixels: [written.width, written.height] },
             { ...asked, options: [...new Map([...asked.options.filter(([name]) => name !== "drop"), ...(drop ? [["drop", drop]] : [])])], drop: gone });
         showRemade();

@@ -83,7 +83,8 @@ static void pieces_write(nw_json *j, const nw_report *report)
     free(list.items);
 }
 
-/* What lies behind the drawing; null where it is the file itself, or where there is none. */
+/* What lies behind the drawing, by its type; null where it is the file itself, or where there is
+ * none. */
 static void picture_write(nw_json *j, const nw_page_picture *picture)
 {
     nw_page_numbers place = {0};
@@ -92,7 +93,7 @@ static void picture_write(nw_json *j, const nw_page_picture *picture)
     numbers_write(j, "place", &place);
     nw_json_number(j, "width", picture->width);
     nw_json_number(j, "height", picture->height);
-    nw_json_string(j, "behind", picture->whole ? NULL : picture->uri.data);
+    nw_json_string(j, "behind", picture->whole ? NULL : picture->type);
 }
 
 static void doubts_write(nw_json *j, const nw_report *report)
@@ -132,7 +133,8 @@ static void data_write(nw_json *j, const nw_page *page)
     options_write(j, page);
     rack_write(j, page->rack);
     numbers_write(j, "ppi", &ppi);
-    nw_json_string(j, "file", page->picture->whole ? page->picture->uri.data : NULL);
+    nw_json_string(j, "file", page->picture->whole ? page->picture->type : NULL);
+    nw_json_count(j, "bytes", page->picture->bytes.length);
     if (!page->picture->same) {
         size_write(j, art->drawing);
         doubts_write(j, art);
@@ -143,14 +145,17 @@ static void data_write(nw_json *j, const nw_page *page)
     nw_json_close(j, '}');
 }
 
-/* The outlines' numbers, where they are wanted, follow the JSON and its NUL, the lowest byte of
- * each first. */
+/* The file's bytes follow the JSON and its NUL, and then the outlines' numbers, where they are
+ * wanted, the lowest byte of each first. */
 static void data_add(nw_text *html, const nw_page *page)
 {
     nw_text data = {0};
     nw_page_numbers list = {0};
     data_write(&(nw_json){.text = &data}, page);
     nw_text_add_bytes(&data, "", 1);
+    size_t from = data.length, to;
+    nw_text_add_bytes(&data, page->picture->bytes.data, page->picture->bytes.length);
+    to = page->picture->packed ? data.length : from;
     if (!page->picture->same)
         nw_page_numbers_drawing(&list, page->art->drawing);
     for (size_t i = 0; i < list.count; i++) {
@@ -163,7 +168,7 @@ static void data_add(nw_text *html, const nw_page *page)
     }
     data.failed = data.failed || list.failed;
     if (!data.failed)
-        nw_report_packed(html, data.data, data.length);
+        nw_report_packed(html, data.data, data.length, from, to);
     html->failed = html->failed || data.failed;
     free(list.items);
     nw_text_free(&data);

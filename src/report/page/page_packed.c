@@ -12,6 +12,7 @@
 #define LETTERS 91
 #define PAIR 13
 #define ALONE 6
+#define SWITCHES 64 /* bytes, and to spare: for blocks that end where the level changes */
 
 /* Printable ASCII but '"', '<' and '\'. */
 static char letter(uint32_t value)
@@ -23,6 +24,8 @@ static char letter(uint32_t value)
 
 static void letters_add(nw_text *text, const uint8_t *bytes, size_t length)
 {
+    char made[4096]; /* letters that come by the two are not worth a call each */
+    size_t count = 0;
     uint32_t held = 0;
     int bits = 0;
     for (size_t i = 0; i < length || bits > 0;) {
@@ -31,26 +34,41 @@ static void letters_add(nw_text *text, const uint8_t *bytes, size_t length)
             bits += 8;
         }
         uint32_t value = held & ((1U << PAIR) - 1);
-        char two[2] = {letter(value % LETTERS), letter(value / LETTERS)};
-        nw_text_add_bytes(text, two, bits > ALONE ? 2 : 1);
+        made[count++] = letter(value % LETTERS);
+        if (bits > ALONE)
+            made[count++] = letter(value / LETTERS);
         held >>= PAIR;
         bits -= PAIR;
+        if (count + 2 > sizeof made || (i >= length && bits <= 0)) {
+            nw_text_add_bytes(text, made, count);
+            count = 0;
+        }
     }
 }
 
-void nw_report_packed(nw_text *text, const void *bytes, size_t length)
+static bool pack(z_stream *stream, int level, size_t length, int flush)
 {
-    z_stream stream = {.next_in = (Bytef *)bytes, .avail_in = (uInt)length};
+    stream->avail_in = 0; /* of what comes next */
+    bool good = deflateParams(stream, level, Z_DEFAULT_STRATEGY) == Z_OK;
+    stream->avail_in = (uInt)length;
+    int status = good ? deflate(stream, flush) : Z_STREAM_ERROR;
+    return status == (flush == Z_FINISH ? Z_STREAM_END : length ? Z_OK : Z_BUF_ERROR);
+}
+
+void nw_report_packed(nw_text *text, const void *bytes, size_t length, size_t from, size_t to)
+{
+    z_stream stream = {.next_in = (Bytef *)bytes};
     if (length > UINT32_MAX / 2 ||
         deflateInit2(&stream, 9, Z_DEFLATED, -MAX_WBITS, 9, Z_DEFAULT_STRATEGY) != Z_OK) {
         text->failed = true;
         return;
     }
-    uLong most = deflateBound(&stream, (uLong)length);
+    uLong most = deflateBound(&stream, (uLong)length) + SWITCHES;
     uint8_t *made = nw_alloc(most, 1);
     stream.next_out = made;
     stream.avail_out = (uInt)most;
-    if (made && deflate(&stream, Z_FINISH) == Z_STREAM_END)
+    if (made && pack(&stream, 9, from, Z_NO_FLUSH) && pack(&stream, 0, to - from, Z_NO_FLUSH) &&
+        pack(&stream, 9, length - to, Z_FINISH))
         letters_add(text, made, stream.total_out);
     else
         text->failed = true;

@@ -1,8 +1,8 @@
 /*
- * page_picture: the art's file as a data URI (RFC 2397). Small pictures of kinds that every browser
- * shows go in as they are, and drawings; of all other pictures, what was read of them, in grey and
- * reduced where they are large. Pictures with EXIF data are among the others: the data may turn
- * them, and may tell where they were taken, which is nobody's business.
+ * page_picture: the art's file. Small pictures of kinds that every browser shows go in as they are,
+ * and drawings; of all other pictures, what was read of them, in grey and reduced where they are
+ * large. Pictures with EXIF data are among the others: the data may turn them, and may tell where
+ * they were taken, which is nobody's business.
  */
 #include <report/parts.h>
 
@@ -44,7 +44,9 @@ static bool has_more(const nw_bytes *bytes)
 {
     static const char *const words[] = {"Exif", "EXIF", "eXIf", "ANIM", "acTL"};
     for (size_t i = 0; i + 4 <= bytes->length; i++) {
-        for (size_t k = 0; k < sizeof words / sizeof *words; k++)
+        bool begun = bytes->data[i] == 'E' || bytes->data[i] == 'e' || bytes->data[i] == 'A' ||
+                     bytes->data[i] == 'a';
+        for (size_t k = 0; begun && k < sizeof words / sizeof *words; k++)
             if (memcmp(bytes->data + i, words[k], 4) == 0)
                 return true;
     }
@@ -70,7 +72,7 @@ static uint8_t *reduced(const nw_picture *picture, uint32_t step, uint32_t width
     return grey;
 }
 
-static bool png_make(const uint8_t *grey, uint32_t width, uint32_t height, nw_text *uri)
+static bool png_make(const uint8_t *grey, uint32_t width, uint32_t height, nw_text *png)
 {
     png_image image = {.version = PNG_IMAGE_VERSION,
                        .width = width,
@@ -81,10 +83,8 @@ static bool png_make(const uint8_t *grey, uint32_t width, uint32_t height, nw_te
     uint8_t *bytes = nw_alloc(size, 1);
     bool made =
         bytes && png_image_write_to_memory(&image, bytes, &size, 0, grey, (png_int_32)width, NULL);
-    if (made) {
-        nw_text_add(uri, "data:image/png;base64,");
-        nw_report_base64(uri, bytes, size);
-    }
+    if (made)
+        nw_text_add_bytes(png, (const char *)bytes, size);
     png_image_free(&image);
     free(bytes);
     return made;
@@ -97,7 +97,9 @@ static bool density_make(const nw_picture *picture, nw_page_picture *behind)
     uint32_t step = (uint32_t)ceil(sqrt(fmax(pixels / REDUCED_PIXELS, 1)));
     uint32_t width = (picture->width - 1) / step + 1, height = (picture->height - 1) / step + 1;
     uint8_t *grey = reduced(picture, step, width, height);
-    bool made = grey && png_make(grey, width, height, &behind->uri);
+    bool made = grey && png_make(grey, width, height, &behind->bytes);
+    behind->type = "image/png";
+    behind->packed = true;
     behind->width = (double)width * step;
     behind->height = (double)height * step;
     free(grey);
@@ -112,14 +114,15 @@ nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
     double pixels = behind->width * behind->height;
     bool made = true;
     if (type && bytes->length <= LARGEST_FILE && pixels <= LARGEST_PIXELS && !has_more(bytes)) {
-        nw_text_format(&behind->uri, "data:%s;base64,", type);
-        nw_report_base64(&behind->uri, bytes->data, bytes->length);
+        nw_text_add_bytes(&behind->bytes, (const char *)bytes->data, bytes->length);
+        behind->type = type;
+        behind->packed = strcmp(type, "image/bmp") != 0;
         behind->whole = true;
         behind->same = same_everywhere(bytes, type);
     } else {
         made = density_make(picture, behind);
     }
-    if (made && !behind->uri.failed)
+    if (made && !behind->bytes.failed)
         return NW_OK;
     nw_page_picture_free(behind);
     return nw_fail_memory(error, "the picture behind the drawing");
@@ -133,9 +136,9 @@ nw_status nw_page_picture_drawn(const uint8_t *bytes, size_t length, nw_page_pic
         behind->whole = false;
         return NW_OK;
     }
-    nw_text_add(&behind->uri, "data:image/svg+xml;base64,");
-    nw_report_base64(&behind->uri, bytes, length);
-    if (!behind->uri.failed)
+    nw_text_add_bytes(&behind->bytes, (const char *)bytes, length);
+    behind->type = "image/svg+xml";
+    if (!behind->bytes.failed)
         return NW_OK;
     nw_page_picture_free(behind);
     return nw_fail_memory(error, "the drawing in the page");
@@ -144,7 +147,7 @@ nw_status nw_page_picture_drawn(const uint8_t *bytes, size_t length, nw_page_pic
 void nw_page_picture_free(nw_page_picture *behind)
 {
     if (behind) {
-        nw_text_free(&behind->uri);
+        nw_text_free(&behind->bytes);
         *behind = (nw_page_picture){0};
     }
 }

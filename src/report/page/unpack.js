@@ -119,11 +119,12 @@ async function unpacked(letters) {
     }
 }
 
-// What the page is about: JSON, then the outlines' numbers as they are, to the last bit.
+// What the page is about: JSON, then the art's file, then the outlines' numbers as they are, to the last bit.
 function dataOf(bytes) {
     const end = bytes.indexOf(0);
     const data = JSON.parse(new TextDecoder().decode(bytes.subarray(0, end)));
-    return Object.assign(data, { drawing: end + 1 < bytes.length ? new Float64Array(bytes.slice(end + 1).buffer) : null });
+    const [from, to] = [end + 1, end + 1 + data.bytes];
+    return Object.assign(data, { bytes: bytes.slice(from, to), drawing: to < bytes.length ? new Float64Array(bytes.slice(to).buffer) : null });
 }
 
 let written = null; // null: no art yet
