@@ -88,31 +88,33 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
     return most;
 }
 
-/* A pixel of any number of channels as red, green and blue on the ground. */
-static inline void composite(const uint8_t *pixel, int channels, unsigned alpha,
-                             const uint8_t ground[3], uint8_t to[3])
+/* A pixel of any number of channels as red, green and blue on the ground: itself, or made in to. */
+static inline const uint8_t *composite(const uint8_t *pixel, int channels, const uint8_t ground[3],
+                                       uint8_t to[3])
 {
+    unsigned alpha = channels == 2 || channels == 4 ? pixel[channels - 1] : 255;
+    if (channels > 2 && alpha == 255)
+        return pixel;
     for (int i = 0; i < 3; i++)
-        to[i] = over(pixel[channels < 3 ? 0 : i], alpha, ground[i]);
+        to[i] = alpha < 255 ? over(pixel[channels < 3 ? 0 : i], alpha, ground[i]) : *pixel;
+    return to;
 }
 
 /* The stored byte of each pixel of a row. Inlined once for each number of channels. */
 static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
                                 const uint8_t *pixels, const int channels)
 {
-    const bool has_alpha = channels == 2 || channels == 4;
     for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
-        unsigned alpha = has_alpha ? pixels[channels - 1] : 255;
+        if (i && memcmp(pixels, pixels - channels, (size_t)channels) == 0) {
+            *to = to[-step];
+            continue;
+        }
         if (r->value == VALUE_ALPHA) {
-            *to = (uint8_t)alpha;
+            *to = channels == 2 || channels == 4 ? pixels[channels - 1] : 255;
             continue;
         }
         uint8_t seen[3];
-        const uint8_t *colour = pixels;
-        if (channels < 3 || alpha < 255) {
-            composite(pixels, channels, alpha, r->ground, seen);
-            colour = seen;
-        }
+        const uint8_t *colour = composite(pixels, channels, r->ground, seen);
         if (r->value == VALUE_GREY) {
             *to = (uint8_t)nw_luma(colour);
         } else {
@@ -147,6 +149,17 @@ static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t cou
     }
 }
 
+/* How many of the pixels from the first on are the same: each byte as in the pixel before. */
+static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
+{
+    size_t pixel = (size_t)channels, length = count * pixel, at = pixel;
+    while (at + 8 <= length && memcmp(pixels + at, pixels + at - pixel, 8) == 0)
+        at += 8;
+    while (at < length && pixels[at] == pixels[at - pixel])
+        at++;
+    return at < 2 * pixel ? 1 : (uint32_t)(at / pixel);
+}
+
 /* A picture that begins with a transparent row will most likely be told by its transparency;
  * storing that at once saves another reading. */
 static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int channels)
@@ -158,62 +171,58 @@ static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int ch
         r->value = VALUE_ALPHA;
 }
 
-/* What the art on a transparent ground is like, and whether its rim would show on white. */
-static void count_alpha(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+/* What the art on a transparent ground is like, and whether its rim would show on white: of n
+ * pixels alike, so many pixels after the last clear one. */
+static void count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channels,
+                        uint32_t *since_clear)
 {
-    uint32_t since_clear = RIM_WIDE + 1;
-    for (uint32_t i = 0; i < count; i++, pixels += channels) {
-        unsigned alpha = pixels[channels - 1];
-        if (alpha <= CLEAR_MOST) {
-            r->clear++;
-            since_clear = 0;
-            continue;
-        }
-        since_clear++;
-        if (alpha < OPAQUE_LEAST)
-            continue;
-        bool pale = (channels == 2 ? pixels[0] : nw_luma(pixels)) >= PALE_LEAST;
-        r->opaque++;
-        r->opaque_pale += pale;
-        if (since_clear <= RIM_WIDE) {
+    unsigned alpha = pixel[channels - 1];
+    if (alpha <= CLEAR_MOST) {
+        r->clear += n;
+        *since_clear = 0;
+    } else if (alpha < OPAQUE_LEAST) {
+        *since_clear += n;
+    } else {
+        bool pale = (channels == 2 ? *pixel : nw_luma(pixel)) >= PALE_LEAST;
+        r->opaque += n;
+        r->opaque_pale += pale ? n : 0;
+        if (*since_clear < RIM_WIDE) {
             r->rims++;
             r->rims_pale += pale;
         }
-        since_clear = RIM_WIDE + 1;
+        *since_clear = RIM_WIDE + 1;
     }
 }
 
-/* How many of the pixels from the first on are the same. */
-static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
+/* Of n pixels alike; before: the bin of those before them. */
+static void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channels,
+                         const colour_bin **before)
 {
-    uint32_t n = 1;
-    while (channels == 1 && n + 8 <= count && pixels[n] == *pixels && nw_eight_alike(pixels + n))
-        n += 8;
-    for (; n < count; n++)
-        for (int k = 0; k < channels; k++)
-            if (pixels[(size_t)n * (size_t)channels + (size_t)k] != pixels[k])
-                return n;
-    return n;
+    uint8_t seen[3];
+    const uint8_t *c = composite(pixel, channels, r->ground, seen);
+    colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
+    uint64_t grey = nw_luma(c), times = n;
+    bin->count += times;
+    bin->repeats += times - (bin != *before);
+    *before = bin;
+    bin->red += times * c[0];
+    bin->green += times * c[1];
+    bin->blue += times * c[2];
+    bin->grey += times * grey;
+    bin->grey_squared += times * grey * grey;
 }
 
-static void count_colours(raster *r, uint32_t count, const uint8_t *pixels, int channels)
+static void count_row(raster *r, uint32_t count, const uint8_t *pixels, int channels, bool colours)
 {
-    bool has_alpha = channels == 2 || channels == 4;
+    const bool has_alpha = channels == 2 || channels == 4;
+    uint32_t since_clear = RIM_WIDE + 1;
     const colour_bin *before = NULL;
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
         n = same_pixels(pixels, count - i, channels);
-        uint8_t c[3];
-        composite(pixels, channels, has_alpha ? pixels[channels - 1] : 255, r->ground, c);
-        colour_bin *bin = &r->colours[(c[0] >> 4) << 8 | (c[1] >> 4) << 4 | c[2] >> 4];
-        uint64_t grey = nw_luma(c), times = n;
-        bin->count += times;
-        bin->repeats += times - (bin != before);
-        before = bin;
-        bin->red += times * c[0];
-        bin->green += times * c[1];
-        bin->blue += times * c[2];
-        bin->grey += times * grey;
-        bin->grey_squared += times * grey * grey;
+        if (has_alpha)
+            count_alpha(r, pixels, n, channels, &since_clear);
+        if (colours)
+            count_colour(r, pixels, n, channels, &before);
     }
 }
 
@@ -236,12 +245,9 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
     if (r->done == 0 && r->may_be_alpha && has_alpha)
         guess_value(r, count, pixels, channels);
     store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
-    if (r->counting) {
-        if (has_alpha)
-            count_alpha(r, count, pixels, channels);
-        if (y % r->colour_rows == 0)
-            count_colours(r, count, pixels, channels);
-    }
+    bool colours = y % r->colour_rows == 0;
+    if (r->counting && (has_alpha || colours))
+        count_row(r, count, pixels, channels, colours);
     report(r, count);
 }
 
