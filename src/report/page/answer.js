@@ -111,6 +111,7 @@ function showLegend(result) {
         neck: lost("neck"), path: isShown("path"), lift: result.lifts.length, tab: state.tabCount,
         loose: result.loose.count, bridge: result.bridges && result.bridges.count };
     for (const item of by("legend").children) item.hidden = !there[item.dataset.key];
+    slideKeys();
 }
 
 function select(index) {
