@@ -207,24 +207,29 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool al
     return status;
 }
 
-/* Was a pinch left while something is opened, for whose sake that may be? */
-static bool pinch_paid(const nw_widening *w)
+/* Is anything opened besides pinches, and are there pinches for which it may leave no room? */
+static bool blind_opened(const nw_widening *w)
 {
-    bool opened = false;
+    bool blind = false, pinch = false;
     for (size_t i = 0; i < w->out->before.spot_count; i++)
-        opened = opened || (w->out->before.spots[i].form != NW_PINCH && nw_place_opened(w, i));
-    return opened && pinches_left(w);
+        if (nw_place_opened(w, i))
+            *(w->out->before.spots[i].form == NW_PINCH ? &pinch : &blind) = true;
+    return blind && pinch;
 }
 
 /* Moves what can be moved. Pinches come first: where opening what ends blind costs one, what is
- * about it is not opened, and where that is not enough nothing is. */
+ * about it is not opened, and where that is not enough, or took all the time it may, nothing is. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
+    double most = w->spent->most;
+    if (blind_opened(w))
+        w->spent->most -= PINCHES_SHARE * w->most;
     nw_status status = moves_try(w, drawing);
-    for (int alone = 0; alone < 2 && status == NW_OK && pinch_paid(w) && !nw_work_spent(w->spent);
+    for (int alone = nw_work_spent(w->spent); alone < 2 && status == NW_OK && pinches_left(w) &&
+                                              !(w->spent->strict && w->spent->done > most);
          alone++)
         status = pinches_move(w, drawing, alone);
-    bool enough = w->only || (w->spent->strict && nw_work_spent(w->spent));
+    bool enough = w->only || (w->spent->strict && w->spent->done > most);
     return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
 }
 

@@ -569,6 +569,41 @@ START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
 }
 END_TEST
 
+START_TEST(pinches_come_first_when_time_is_up)
+{
+    /* A passage among blind legs, which stand too close to be opened beside it. */
+    nw_point round[64] = {{0, 0}, {51, 0}, {51, 20}};
+    size_t count = 3;
+    for (int k = 11; k >= 0; k--) {
+        double x = 6 + 3.2 * k, high = k == 5 ? 60 : 40;
+        round[count++] = (nw_point){x + 1, 20};
+        round[count++] = (nw_point){x + 1, high};
+        if (k == 5) {
+            const nw_point chamber[] = {{51, 60}, {51, 75}, {0, 75}, {0, 60}};
+            memcpy(round + count, chamber, sizeof chamber);
+            count += 4;
+        }
+        round[count++] = (nw_point){x, high};
+        round[count++] = (nw_point){x, 20};
+    }
+    round[count++] = (nw_point){0, 20};
+    nw_drawing drawing = {.width = 51, .height = 75};
+    round_add(&drawing, round, count, false, 0);
+    nw_widen_options options = on_sheet(&drawing);
+    options.stubs = NW_OPEN;
+    options.more = 1e-10;
+    nw_widened w = widened_by(&drawing, &options);
+    size_t pinches = 0;
+    for (size_t i = 0; i < w.before.spot_count; i++) {
+        pinches += w.before.spots[i].form == NW_PINCH;
+        ck_assert(w.before.spots[i].form != NW_PINCH || w.notes[i].outcome == NW_WIDENED);
+    }
+    ck_assert_uint_eq(pinches, 1);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(places_side_by_side_are_told_apart)
 {
     /* Bars 0.6 mm wide and as far apart: there is no room, and each of them is said to stay. */
@@ -667,6 +702,7 @@ int main(void)
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
                                   work_that_is_cut_short_leaves_places_as_they_were,
+                                  pinches_come_first_when_time_is_up,
                                   places_side_by_side_are_told_apart,
                                   long_straight_walls_take_little_work,
                                   what_is_dropped_has_not_moved,
