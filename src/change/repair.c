@@ -24,6 +24,7 @@
 #define STIFFER 2      /* times in a round, at most */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
 #define AREA_LEAST 0.5 /* of its area that an outline keeps */
+#define SAME_AREA 0.05 /* areas of a whole outline and of what is lost of it differ by less */
 #define FLOOR_TRIES 2
 
 /* ---- rounds -----------------------------------------------------------------------------------
@@ -181,6 +182,22 @@ static size_t outlines_check(nw_moving_art *art)
         }
     }
     return count;
+}
+
+bool nw_repair_keep_form(nw_repair *r, const nw_spot *lost)
+{
+    nw_moving_art *art = r->art;
+    nw_step_place nearest = nw_moving_art_nearest(art, lost->at, INFINITY);
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        uint32_t path = art->steps[first].path;
+        if (nearest.step < first || nearest.step >= end || art->rigid[path] || art->frozen[path])
+            continue;
+        double area = fabs(outline_area(art, first, end, true));
+        art->rigid[path] = fabs(area - lost->area) < SAME_AREA * area;
+        return art->rigid[path];
+    }
+    return false;
 }
 
 /* Rounds, and more of them as long as outlines have to be held. */

@@ -378,6 +378,10 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
  * oftener that was so there, or all that there is; the rest of its walls is no longer made wide. */
 void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, bool all);
 
+/* An outline of which all is lost with the moves, and was not before, moves as a whole only from
+ * now on; false where it did already, or the spot is no whole outline. */
+bool nw_repair_keep_form(nw_repair *repair, const nw_spot *lost);
+
 /* So does what has moved too far; false where nothing has. */
 bool nw_repair_hold_far(nw_repair *repair);
 

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define PINCHES_SHARE 0.4 /* of the work that moving may take, to begin again for pinches' sake */
+#define FORMS_SHARE 0.3   /* of it after which what is lost is held at once */
 #define FEW_PINCHES 8     /* more of them are not left for what is opened beside each */
 #define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
 #define ON_MM 0.02        /* a place this near to a spot's walls is on them */
@@ -86,11 +87,13 @@ static bool bad_hold(nw_widening *w, bool last)
     const nw_fit *after = &w->out->after;
     bool any = nw_repair_hold_far(w->moves);
     for (size_t i = 0; i < after->spot_count; i++) {
-        if (is_bad(w, &after->spots[i])) {
-            nw_repair_hold(w->moves, after, &after->spots[i], last);
-            any = true;
-        }
-        any = places_leave(w, &after->spots[i]) || any;
+        const nw_spot *spot = &after->spots[i];
+        bool bad = is_bad(w, spot);
+        bool keeps = bad && !last && w->spent->done < FORMS_SHARE * w->most &&
+                     nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
+        if (bad && !keeps)
+            nw_repair_hold(w->moves, after, spot, last);
+        any = places_leave(w, spot) || bad || any;
     }
     return any;
 }

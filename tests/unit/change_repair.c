@@ -299,6 +299,37 @@ START_TEST(what_would_have_to_give_too_much_stays)
 }
 END_TEST
 
+START_TEST(what_would_be_lost_moves_as_a_whole)
+{
+    /* A hole that holds the disc at its broad end alone, with a narrow band round that: narrower,
+     * it would be lost. */
+    static const nw_point curves[][3] = {{{13.72, 10.30}, {51.02, 18.87}, {62.64, 19.55}},
+                                         {{28.95, 12.02}, {2.43, 7.18}, {7.59, 2.26}},
+                                         {{7.13, 2.13}, {6.68, 2.00}, {6.25, 1.87}},
+                                         {{2.51, 1.34}, {2.11, 3.32}, {4.06, 4.83}}};
+    size_t count = sizeof curves / sizeof *curves;
+    nw_path path = {.start = curves[count - 1][2], .closed = true, .hole = true};
+    nw_drawing drawing = {.width = 80, .height = 29.2};
+    box_add(&drawing, 0, 0, 80, 29.2, 0);
+    for (size_t i = 0; i < count; i++)
+        ck_assert(nw_path_curve(&path, curves[i][0], curves[i][1], curves[i][2]));
+    ck_assert(nw_drawing_add(&drawing, &path));
+    double area = fabs(nw_path_area(&drawing.paths[1]));
+    nw_widened w = repaired(&drawing, NW_CUT_INSIDE, BIT);
+    size_t pinches = 0;
+    for (size_t i = 0; i < w.before.spot_count; i++) {
+        pinches += w.before.spots[i].form == NW_PINCH;
+        ck_assert(w.before.spots[i].form != NW_PINCH || w.notes[i].outcome == NW_WIDENED);
+    }
+    for (size_t i = 0; i < w.after.spot_count; i++)
+        ck_assert_int_ne(w.after.spots[i].form, NW_MISS);
+    ck_assert_uint_ge(pinches, 1);
+    ck_assert_double_eq_tol(fabs(nw_path_area(&w.drawing.paths[1])), area, 0.1);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(a_circle_beside_a_line_stays_one)
 {
     nw_drawing drawing = {.width = 80, .height = 32};
@@ -692,6 +723,7 @@ int main(void)
                                   what_is_symmetric_stays_so,
                                   what_is_turned_or_mirrored_comes_out_so,
                                   what_would_have_to_give_too_much_stays,
+                                  what_would_be_lost_moves_as_a_whole,
                                   a_circle_beside_a_line_stays_one,
                                   walls_of_a_window_shift_and_do_not_turn,
                                   round_ends_shift_and_stay_as_wide,
