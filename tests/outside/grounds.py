@@ -21,6 +21,7 @@ except ImportError:
 NARROWS = sys.argv[1]
 WIDE, HIGH, FINE = 420, 360, 4
 FONT = '/usr/share/fonts/truetype/dejavu/DejaVuSans-Bold.ttf'
+SCAN = os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..', 'samples', 'heron.png')
 AREA_OFF = 0.02
 failures = []
 
@@ -98,6 +99,14 @@ def main():
         check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)
         check(f'yellow as asked, JPEG {quality}', picture, ink, 'jpg', ['--ink', 'yellow'],
               quality=quality)
+
+    # What edges are blended of when a scan is made larger is no mark.
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, 'scan.png')
+        Image.open(SCAN).convert('RGB').resize((1000, 1000), Image.BILINEAR).save(path)
+        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4'], capture_output=True, text=True, timeout=120)
+    if run.returncode or 'watermark' in run.stderr:
+        failures.append(f'a larger scan: {run.stderr}')
 
 
 main()

@@ -37,6 +37,7 @@
 #define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
 #define MARK_PALE 0.4      /* up to here; on ink, from here on, */
 #define MARK_DARK 0.93     /* up to here */
+#define MARK_EVEN 0.1      /* of either tone: blends at edges, which look like them, are not even */
 #define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
 #define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
 #define MARK_NEAR 12       /* levels from its tones: compression makes them uneven */
@@ -206,7 +207,7 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
         *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
     }
     if (pale && middle && pale->share + middle->share > MARK_OF * between &&
-        tones_meet(r, pale, middle)) {
+        fmax(pale->even, middle->even) >= MARK_EVEN && tones_meet(r, pale, middle)) {
         found->mark = pale->grey;
         found->over = middle->grey;
     }
