@@ -21,6 +21,7 @@
 #define SURE_NOISE 2.8    /* two deviations of the distance between two edges that noise moves */
 #define SURE_LEAST_MM 0.1 /* to speak of */
 
+#define DOTS_SOME 100   /* pieces or holes may be the dots of print */
 #define SMOOTH_ROUNDS 4 /* traces with smoothing in millimetres, at most */
 #define NEARLY 1.02     /* of what was asked for, that another trace may mend */
 #define SAFELY 0.9995   /* of what would do */
@@ -83,6 +84,22 @@ static nw_status area_in_pixels(nw_loading *loading, const nw_ink *ink, nw_dirt 
     return status;
 }
 
+/* Print in dots: many pieces, or many holes, are looked at. */
+static nw_status note_dots(nw_loading *loading, const nw_ink *ink)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    double side = loading->art->picture.squares;
+    size_t count = pieces->count;
+    nw_dots dots = {0};
+    for (size_t i = 0; i < pieces->count; i++)
+        count += pieces->items[i].holes;
+    nw_status status = NW_OK;
+    if (count >= DOTS_SOME)
+        status = nw_ink_dots(ink, loading->dirt_px, &dots, loading->error);
+    nw_note note = {NW_NOTE_DOTS, .count = dots.count, .value = (dots.largest + 1) * side * side};
+    return status == NW_OK ? nw_art_note_count(loading, note) : status;
+}
+
 /* Fills holes as small as dirt, or as asked for, and finds the pieces. */
 static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *picture)
 {
@@ -103,6 +120,8 @@ static nw_status pieces_find(nw_loading *loading, nw_ink *ink, nw_picture *pictu
     }
     if (status == NW_OK)
         status = nw_pieces_find(ink, dirt, &loading->art->pieces, loading->error);
+    if (status == NW_OK)
+        status = note_dots(loading, ink);
     return status == NW_OK ? nw_art_choose(loading) : status;
 }
 

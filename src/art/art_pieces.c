@@ -2,6 +2,7 @@
 #include <art/loading.h>
 
 #include <math.h>
+#include <stdio.h>
 
 #define SMALL_PX 100.0   /* area of a piece that may be dirt */
 #define SMALL_SHARE 2e-4 /* of the art's area */
@@ -70,6 +71,7 @@ static nw_status note_small(nw_loading *loading)
         }
     }
     bool asked = options->dirt != NW_DIRT_USUAL || options->keep;
+    asked |= nw_art_noted(loading->art, NW_NOTE_DOTS) != NULL;
     return loading->art->from_picture && !asked && note.count >= SMALL_LEAST
                ? nw_art_note(loading, note)
                : NW_OK;
@@ -179,10 +181,15 @@ static nw_status outlines_check(const nw_loading *loading)
     most = most ? most : NW_OUTLINES_MOST;
     for (size_t i = 0; i < pieces->count; i++)
         count += pieces->items[i].kept ? 1 + pieces->items[i].holes : 0;
-    return count <= most ? NW_OK
-                         : nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_OUTLINES,
-                                           "the art has %llu outlines, more than %llu",
-                                           (unsigned long long)count, (unsigned long long)most);
+    if (count <= most)
+        return NW_OK;
+    const nw_note *dots = nw_art_noted(loading->art, NW_NOTE_DOTS);
+    char like[64] = "";
+    if (dots)
+        snprintf(like, sizeof like, ", which looks printed in dots of under %.0f px,", dots->value);
+    return nw_fail_advised(loading->error, NW_BAD_INPUT, NW_ADVICE_OUTLINES,
+                           "the art%s has %llu outlines, more than %llu", like,
+                           (unsigned long long)count, (unsigned long long)most);
 }
 
 nw_status nw_art_choose(nw_loading *loading)

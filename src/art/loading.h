@@ -48,6 +48,9 @@ static inline uint64_t nw_art_most_points(const nw_loading *loading)
 /* What to do about more: pages of text have many. */
 nw_advice nw_art_points_advice(const nw_loading *loading);
 
+/* The note, where there is such a one already, or NULL. */
+const nw_note *nw_art_noted(const nw_art *art, nw_note_code code);
+
 /* How an SVG drawing is read: it may ask for as many times more than usual as its outlines may have
  * points. */
 static inline nw_svg_options nw_art_svg_options(const nw_loading *loading)

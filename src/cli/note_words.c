@@ -69,6 +69,10 @@ static void ink_more(const nw_picture *picture, nw_text *line)
         nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
                        picture->mark_level);
     }
+    if (picture->palest_level) {
+        nw_text_format(line, "; --level %d leaves out its palest grey, if that is a watermark",
+                       picture->palest_level);
+    }
     if (picture->shaded)
         nw_text_add(line, "; its colours are shaded: --level or --ink with a colour may find more");
     if (picture->squares > 1) {
@@ -382,6 +386,12 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         nw_text_format(line,
                        "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
                        note->count, (long long)(note->value + 1));
+        return NW_WEIGHT_HIGH;
+    case NW_NOTE_DOTS:
+        nw_text_format(line,
+                       "this looks printed in dots, %zu of them: --dirt %.0fpx leaves them out, "
+                       "but for rims that they touch",
+                       note->count, ceil(note->value));
         return NW_WEIGHT_HIGH;
     case NW_NOTE_CHOSEN:
         nw_text_format(line, "kept %zu of %zu pieces", note->count, art->pieces.count);

@@ -55,6 +55,7 @@ typedef struct {
     bool several;             /* NW_INK_ALPHA: the ink has several colours */
     bool checkered;           /* the paper is the checkered pattern that stands for transparency */
     int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
+    int palest_level;         /* a pale grey was taken as well: this level leaves it out; or 0 */
     bool greys;               /* much of the ink's border lies in slow changes of light, as in
                                  photographs and drawings in shades */
     bool shaded;              /* the ink is shaded: a level or a colour may find more of it */

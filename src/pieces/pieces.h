@@ -14,6 +14,16 @@
 NW_API nw_status nw_ink_fill_pinholes(nw_ink *ink, nw_picture *picture, double least_px,
                                       size_t *filled, nw_error *error);
 
+/* The dots of a screen, as print in shades has: how many, and the largest one's pixels. */
+typedef struct {
+    size_t count;
+    double largest;
+} nw_dots;
+
+/* Finds them, and the holes that they leave where they run together; none below least_px, and none
+ * where there are few or they lie at random. */
+NW_API nw_status nw_ink_dots(const nw_ink *ink, double least_px, nw_dots *dots, nw_error *error);
+
 /* What a piece probably is. */
 typedef enum {
     NW_PIECE_ART,

@@ -1,12 +1,15 @@
 """Grounds that are not ink: checkered ones that stand for transparency, half-transparent marks over art
-and paper, and art of a pale colour whose file holds colour in fewer pixels than light.
+and paper, print in dots, and art of a pale colour whose file holds colour in fewer pixels than light.
+What cannot be known is said in a note, whose option is followed.
 
 usage: grounds.py NARROWS
 
 What is drawn has one piece; its area in pixels is that of the drawing without all that."""
 
 import json
+import math
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -23,6 +26,7 @@ WIDE, HIGH, FINE = 420, 360, 4
 FONT = '/usr/share/fonts/truetype/dejavu/DejaVuSans-Bold.ttf'
 SCAN = os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..', 'samples', 'heron.png')
 AREA_OFF = 0.02
+DOTS_OFF = 0.05  # what touches the rim of the art stays
 failures = []
 
 
@@ -57,7 +61,32 @@ def on(ink, colour, ground):
     return ground * (1 - ink[..., None]) + numpy.array(colour, float) * ink[..., None]
 
 
-def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='watermark: x', **options):
+def in_dots(part, pitch):
+    """What is to be dark by so much, printed by a screen that stands aslant."""
+    y, x = numpy.mgrid[0:HIGH * FINE, 0:WIDE * FINE] / FINE
+    u, v = (2 * math.pi * way / pitch / math.sqrt(2) for way in (x + y, x - y))
+    wave = numpy.cos(u) + numpy.cos(v)
+    dark = wave < numpy.quantile(wave, part)
+    return dark.reshape(HIGH, FINE, WIDE, FINE).mean((1, 3))
+
+
+def follow(name, words, picture, ink, ending='png', off=AREA_OFF, **options):
+    """Takes the option that stands in a note between these words, and looks again."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, 'picture.' + ending)
+        Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
+        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4'], capture_output=True, text=True,
+                             timeout=120)
+    note = re.search(words.replace('OPTION', '(--[a-z]+ [0-9]+(?:px)?)'),
+                     ' '.join(run.stderr.replace('narrows:', '').split()))
+    if note:
+        check(f'{name}, {note.group(1)}', picture, ink, ending, note.group(1).split(), off=off, **options)
+    else:
+        failures.append(f'{name}: no {words}: {run.stderr}')
+
+
+def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='watermark: x', off=AREA_OFF,
+          **options):
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, 'picture.' + ending)
         Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
@@ -70,7 +99,7 @@ def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='water
     area = sum(piece['area'] for piece in kept)
     print(f'{name}: {len(kept)} pieces, area {area:.0f} of {ink.sum():.0f}')
     words = ' '.join(run.stderr.split())
-    if len(kept) != 1 or abs(area / ink.sum() - 1) > AREA_OFF or said not in words or unsaid in words:
+    if len(kept) != 1 or abs(area / ink.sum() - 1) > off or said not in words or unsaid in words:
         failures.append(f'{name}: {len(kept)} pieces, area {area} of {ink.sum()}, {run.stderr}')
 
 
@@ -90,10 +119,28 @@ def main():
         check(f'mark of {opacity}, {level}', picture, ink, said='watermark: --level')
         check(f'mark of {opacity}, {level}, JPEG', picture, ink, 'jpg', quality=85,
               said='watermark: --level')
+    red, green = ink.copy(), ink.copy()
+    red[:, 200:], green[:, :200] = 0, 0
+    several = on(green, (40, 140, 30), on(red, (180, 30, 40), white))
+    for opacity, level in ((0.2, 0), (0.35, 60), (0.5, 128)):
+        beside = marked(white, opacity, level)
+        for art, picture in (('colours', marked(several, opacity, level)),
+                             ('paper', on(ink, (0, 0, 0), beside))):
+            follow(f'mark of {opacity}, {level} on {art}', 'OPTION leaves out its palest grey', picture, ink)
+            if opacity < 0.5:
+                follow(f'mark of {opacity}, {level} on {art}, JPEG', 'OPTION leaves out its palest grey',
+                       picture, ink, 'jpg', quality=85)
+            else:
+                check(f'mark of {opacity}, {level} on {art}, JPEG', picture, ink, 'jpg', quality=85)
+    for pitch, part in ((8, 0.2), (11, 0.25)):
+        dark, light = numpy.maximum(ink, in_dots(part, pitch)), ink * (1 - in_dots(part, pitch))
+        for name, picture in (('on', dark), ('in', light)):
+            follow(f'{name} a tint of {part}', 'printed in dots, [0-9]+ of them: OPTION leaves them out',
+                   on(picture, (0, 0, 0), white), ink, off=DOTS_OFF)
     # A sky and a land of a mark's tones, but no ink ends under them.
     picture = on(ink, (0, 0, 0), white)
     picture[100:140, 150:190], picture[150:190, 150:190] = 228, 110
-    check('drawn tones', picture, ink, unsaid='watermark')
+    check('drawn tones', picture, ink, unsaid='as a watermark: --level')
     for quality in (60, 80, 95):
         picture = on(ink, (250, 225, 85), white)
         check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)

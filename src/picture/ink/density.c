@@ -232,6 +232,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
     bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
     bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
     g->picture->checkered = colours.checker >= 0;
+    g->picture->palest_level = colours.palest_level;
     if (coloured) {
         nw_status status = use_colours(g, dark, &colours, &faded);
         if (status != NW_OK || !faded)

@@ -41,6 +41,9 @@
 #define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
 #define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
 #define MARK_NEAR 12       /* levels from its tones: compression makes them uneven */
+#define GREY_FAR 16        /* between red, green and blue of a grey */
+#define PALEST_ROOM 20     /* levels from a grey, or from the next ink, to a level between */
+#define PALEST_SHARE 0.2   /* of the picture: more is no mark */
 #define STEPS_MOST 8       /* tones of a picture without antialiased edges */
 #define OTHER_FAR 24       /* between two colours that are told apart */
 
@@ -213,6 +216,22 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
     }
 }
 
+static bool is_grey(const nw_tone *tone)
+{
+    uint8_t r = tone->colour[0], g = tone->colour[1], b = tone->colour[2];
+    return abs(r - g) <= GREY_FAR && abs(g - b) <= GREY_FAR && abs(b - r) <= GREY_FAR;
+}
+
+/* The level that leaves out the palest ink alone, where that is a grey of little area. */
+static int palest_level(const nw_tone *palest, int next, int paper)
+{
+    if (!palest || !is_grey(palest) || palest->share > PALEST_SHARE)
+        return 0;
+    int below = palest->grey - PALEST_ROOM, middle = (next + paper) / 2;
+    int level = below < middle ? below : middle;
+    return next >= 0 && level >= next + PALEST_ROOM ? level : 0;
+}
+
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
 {
     nw_tone tones[COLOURS_MOST];
@@ -227,6 +246,8 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         found->colour[i] = paper->colour[i];
     find_mark(r, tones, count, paper, found);
     bool lost = false;
+    const nw_tone *palest = NULL;
+    int next = -1;
     unsigned clearest = 0;
     for (size_t k = 0; k < count; k++) {
         unsigned far = nw_colour_distance(tones[k].colour, paper->colour);
@@ -244,7 +265,15 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         found->nearest = far < found->nearest ? far : found->nearest;
         clearest = far > clearest ? far : clearest;
         lost |= pale;
+        if (!palest || tones[k].grey > palest->grey) {
+            next = palest ? palest->grey : -1;
+            palest = &tones[k];
+        } else if (tones[k].grey > next) {
+            next = tones[k].grey;
+        }
     }
+    if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0)
+        found->palest_level = palest_level(palest, next, paper->grey);
     double contrast = fabs(ramp->paper - ramp->ink);
     /* Where colour was stored more coarsely than light, light tells the edges better. */
     return found->count && (lost || (clearest > 2 * contrast && !r->coarse_colour));
