@@ -60,12 +60,15 @@ class Widen(Case):
         """A dot of 0.09 mm² in the middle of nowhere, beside a bar that is widened, and alone."""
         dot = '<rect x="60" y="5" width="0.3" height="0.3"/>'
         self.write('dot.svg', dumbbell().replace(b'</svg>', dot.encode() + b'</svg>'))
+        text = ' '.join(self.run_here('check', 'dot.svg', *INSIDE, '-o', 'in').text.split())
+        self.assertIn('; drop 1 crumb under 0.2 mm²', text)
         text = ' '.join(self.run_here('widen', 'dot.svg', *INSIDE, '-o', 'out').text.split())
         self.assertIn('1 outline was dropped, and no other moved by more than 0.62 mm', text)
         self.assertEqual(json.loads(self.read('out', 'widened.json'))['dropped'], 1)
         self.write('dots.svg', svg(dot + dot.replace('60', '80') + '<rect y="20" width="120" height="40"/>'))
+        self.assertIn('rop 2 crumbs, each under 0.', self.run_here('check', 'dots.svg', *INSIDE, '-o', 'in').text)
         text = ' '.join(self.run_here('widen', 'dots.svg', *INSIDE, '-o', 'out').text.split())
-        self.assertIn('2 outlines were dropped, and no other moved by more than 0.00 mm', text)
+        self.assertIn('2 outlines were dropped, and no other moved. ', text)
         self.assertNotIn('as they were', text)
 
     def test_what_fits_stays(self):

@@ -146,8 +146,13 @@ void nw_report_change_areas(nw_text *text, const nw_change_report *change)
     if (dropped)
         nw_text_format(text, ". %zu outline%s dropped, and no other", dropped,
                        dropped == 1 ? " was" : "s were");
-    nw_text_add(text, dropped ? " moved by more than " : ". No outline moved by more than ");
-    nw_report_widen(text, change->widened->largest_move, change->inch);
+    else
+        nw_text_add(text, ". No outline");
+    nw_text_add(text, " moved");
+    if (!dropped || change->widened->largest_move >= SHOWN_MM) {
+        nw_text_add(text, " by more than ");
+        nw_report_widen(text, change->widened->largest_move, change->inch);
+    }
     nw_text_add(text, ". ");
     if (change->widened->cut_short)
         nw_text_add(text, "The work was cut short, for it would take too long: of what is left "

@@ -279,8 +279,8 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(&line->text, one ? ", where there is room" : " at most, where there is room");
     }
     if (ways->crumbs) {
-        nw_text_format(&line->text, "%s %zu crumb%s, each under ", ways->places ? "; drop" : "Drop",
-                       ways->crumbs, ways->crumbs == 1 ? "" : "s");
+        nw_text_format(&line->text, "%s %zu crumb%s under ", ways->places ? "; drop" : "Drop",
+                       ways->crumbs, ways->crumbs == 1 ? "" : "s, each");
         double bit = report->fit->options.bit;
         nw_report_area(&line->text, NW_CRUMB_BITS2 * bit * bit, 2, report->inch);
     }
