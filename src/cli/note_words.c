@@ -296,9 +296,11 @@ static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
     nw_text_format(line, "dropped %zu speck%s of dirt, the largest ", note->count,
                    note->count == 1 ? "" : "s");
     nw_text_number(line, note->value, art->from_picture ? 0 : 3);
-    nw_text_add(line, !art->from_picture ? " mm2"
-                      : note->count == 1 ? " pixels; --dirt 0 keeps it"
-                                         : " pixels; --dirt 0 keeps them");
+    if (!art->from_picture)
+        nw_text_add(line, " mm2");
+    else
+        nw_text_format(line, " pixel%s; --dirt 0 keeps %s", note->value < 1.5 ? "" : "s",
+                       note->count == 1 ? "it" : "them");
 }
 
 static void pinholes_write(const note_about *report, const nw_note *note, nw_text *line)

@@ -23,6 +23,11 @@ def squares():
 
 
 class Pieces(Case):
+    def test_a_speck_of_one_pixel(self):
+        self.write('speck.png', png(pixels(300, 100, lambda x, y: y > 40 and x > 40 or int(x) == int(y) == 9)))
+        self.assertIn('dropped 1 speck of dirt, the largest 1 pixel; --dirt 0 keeps it',
+                      ' '.join(self.run_here('pieces', 'speck.png').talk.replace('narrows:', '').split()))
+
     def list(self, *arguments):
         result = self.run_here('pieces', *arguments, '--json')
         self.assertEqual(result.status, FITS, result.talk)

@@ -71,6 +71,16 @@ class Widen(Case):
         self.assertIn('2 outlines were dropped, and no other moved. ', text)
         self.assertNotIn('as they were', text)
 
+    def test_a_size_that_reads_the_same_is_not_told(self):
+        """A bar flush with the art's upper edge lacks so little that the art grows by 0.005 to 0.01 mm."""
+        for thousandths in range(3164, 3171):
+            self.write('bar.svg', svg('<path d="M0 5h100v40.006h-40V%.3fh-20v%.3fh-40z"/>'
+                                     % (5 + thousandths / 1000, 40.006 - thousandths / 1000)))
+            text = self.run_here('widen', 'bar.svg', *INSIDE, '--ease', '0.01mm', '-o', 'out').text
+            self.assertIn('1 spot before', text)
+            size = re.search('Size: (.*) before, (.*) now', ' '.join(text.split()))
+            self.assertTrue(size is None or size.group(1) != size.group(2), size)
+
     def test_what_fits_stays(self):
         self.write('bell.svg', dumbbell(5))
         result = self.run_here('widen', 'bell.svg', *INSIDE, '-o', 'fixed.svg')

@@ -1,7 +1,7 @@
 /* change_words: the account of a widening in sentences that table and drawing share. */
 #include <report/parts.h>
 
-#include <math.h>
+#include <string.h>
 
 #define SHOWN_MM 0.005      /* sizes have two decimals, */
 #define SHOWN_SHARE 0.00005 /* and percents */
@@ -168,15 +168,14 @@ static void add_count(nw_text *text, const char *word, size_t before, size_t aft
 void nw_report_change_counts(nw_text *text, const nw_change_report *change)
 {
     const nw_widened *w = change->widened;
-    nw_point was = {change->before->width, change->before->height};
-    nw_point is = {w->drawing.width, w->drawing.height};
-    if (fabs(was.x - is.x) >= SHOWN_MM || fabs(was.y - is.y) >= SHOWN_MM) {
-        nw_text_add(text, "Size: ");
-        nw_report_size(text, was.x, was.y, change->inch);
-        nw_text_add(text, " before, ");
-        nw_report_size(text, is.x, is.y, change->inch);
-        nw_text_add(text, " now. ");
-    }
+    nw_text was = {0}, is = {0};
+    nw_report_size(&was, change->before->width, change->before->height, change->inch);
+    nw_report_size(&is, w->drawing.width, w->drawing.height, change->inch);
+    if (strcmp(nw_text_string(&was), nw_text_string(&is)) != 0)
+        nw_text_format(text, "Size: %s before, %s now. ", nw_text_string(&was),
+                       nw_text_string(&is));
+    nw_text_free(&was);
+    nw_text_free(&is);
     add_count(text, "Pieces", w->pieces_before, w->pieces_after);
     add_count(text, "Holes", w->holes_before, w->holes_after);
 }
