@@ -32,7 +32,7 @@ static bool is_dot(const nw_run_region *region, double least_px)
 static double far_apart(const nw_run_region *a, const nw_run_region *b)
 {
     double x = (double)a->x0 + a->x1 - b->x0 - b->x1, y = (double)a->y0 + a->y1 - b->y0 - b->y1;
-    return hypot(x, y) / 2;
+    return sqrt(x * x + y * y) / 2;
 }
 
 /* The nearest of the dots that begin in the same row or below; *distance is REACH if none is near.
