@@ -172,7 +172,7 @@ static double end_turn(const cover *c, size_t i, bool after)
 {
     const element *e = &c->items[i], *other = beside(c, i, after);
     double turn = after ? other->turn : -e->turn;
-    if (!(after ? other->smooth : e->smooth) || other->arc)
+    if (!(after ? other->smooth : e->smooth))
         return NAN;
     return other->own ? turn : turn * e->length / (e->length + other->length);
 }
@@ -188,26 +188,6 @@ static void chord_turn(cover *c, size_t i)
         start = far_turn(-end, e->length, beside(c, i, true)->length);
     e->leave = turned_by(own, start);
     e->arrive = turned_by(own, end);
-}
-
-/* An arc begins and ends where it runs as the chord beside it does, if that lies on the chord. */
-static void arc_meet(cover *c, size_t i)
-{
-    element *e = &c->items[i];
-    const element *before = beside(c, i, false), *after = beside(c, i, true);
-    double radius = nw_distance(e->centre, e->from);
-    double most = fmin(fabs(e->sweep) / 4, sqrt(NW_FLATNESS_MM / radius));
-    double start = nw_angle(e->leave, before->arrive), end = nw_angle(e->arrive, after->leave);
-    if (!before->own && e->smooth && fabs(start) < fmin(most, before->length / radius)) {
-        e->leave = before->arrive;
-        e->from = on_circle(e->centre, radius, e->clockwise, e->leave);
-        e->sweep -= start;
-    }
-    if (!after->own && after->smooth && fabs(end) < fmin(most, after->length / radius)) {
-        e->arrive = after->leave;
-        e->to = on_circle(e->centre, radius, e->clockwise, e->arrive);
-        e->sweep += end;
-    }
 }
 
 /* ---- knots ----------------------------------------------------------------------------------- */
@@ -369,9 +349,6 @@ static bool path_cover(const nw_path *made, nw_path *few)
         for (size_t i = 0; i < c.count; i++)
             if (!c.items[i].own)
                 chord_turn(&c, i);
-        for (size_t i = 0; i < c.count; i++)
-            if (c.items[i].arc)
-                arc_meet(&c, i);
         for (size_t i = 0; i < c.count && good; i++)
             good = element_knots(&c, i);
         good = good && knots_cover(&c, few);
