@@ -188,16 +188,14 @@ bool nw_repair_keep_form(nw_repair *r, const nw_spot *lost)
 {
     nw_moving_art *art = r->art;
     nw_step_place nearest = nw_moving_art_nearest(art, lost->at, INFINITY);
-    for (uint32_t first = 0, end; first < art->step_count; first = end) {
-        end = nw_moving_art_outline_end(art, first);
-        uint32_t path = art->steps[first].path;
-        if (nearest.step < first || nearest.step >= end || art->rigid[path] || art->frozen[path])
-            continue;
-        double area = fabs(outline_area(art, first, end, true));
-        art->rigid[path] = fabs(area - lost->area) < SAME_AREA * area;
-        return art->rigid[path];
-    }
-    return false;
+    if (nearest.step == SIZE_MAX)
+        return false;
+    const nw_moving_art_step *s = &art->steps[nearest.step];
+    if (art->rigid[s->path] || art->frozen[s->path])
+        return false;
+    uint32_t first = (uint32_t)nearest.step - s->step;
+    double area = fabs(outline_area(art, first, nw_moving_art_outline_end(art, first), true));
+    return art->rigid[s->path] = fabs(area - lost->area) < SAME_AREA * area;
 }
 
 /* Rounds, and more of them as long as outlines have to be held. */

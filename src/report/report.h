@@ -349,7 +349,6 @@ NW_API nw_status nw_write_failure_json(const char *art, const char *failure, nw_
 typedef struct {
     nw_text bytes;
     const char *type; /* of media (RFC 2046), static; NULL: there is none */
-    bool packed;      /* to pack it once more makes it no smaller */
     bool whole;       /* it is the file */
     bool same;        /* of which every browser reads to the last bit what narrows reads */
     double width, height;

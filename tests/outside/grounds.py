@@ -70,13 +70,18 @@ def in_dots(part, pitch):
     return dark.reshape(HIGH, FINE, WIDE, FINE).mean((1, 3))
 
 
-def follow(name, words, picture, ink, ending='png', off=AREA_OFF, **options):
-    """Takes the option that stands in a note between these words, and looks again."""
+def look(picture, ending='png', arguments=(), **options):
+    """What the command finds in it."""
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, 'picture.' + ending)
         Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
-        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4'], capture_output=True, text=True,
-                             timeout=120)
+        return subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4', '--json', *arguments],
+                              capture_output=True, text=True, timeout=120)
+
+
+def follow(name, words, picture, ink, ending='png', off=AREA_OFF, **options):
+    """Takes the option that stands in a note between these words, and looks again."""
+    run = look(picture, ending, **options)
     note = re.search(words.replace('OPTION', '(--[a-z]+ [0-9]+(?:px)?)'),
                      ' '.join(run.stderr.replace('narrows:', '').split()))
     if note:
@@ -87,15 +92,11 @@ def follow(name, words, picture, ink, ending='png', off=AREA_OFF, **options):
 
 def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='watermark: x', off=AREA_OFF,
           **options):
-    with tempfile.TemporaryDirectory() as folder:
-        path = os.path.join(folder, 'picture.' + ending)
-        Image.fromarray(numpy.uint8(numpy.rint(picture))).save(path, **options)
-        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4', '--json', *arguments],
-                             capture_output=True, text=True, timeout=120)
-        if run.returncode:
-            failures.append(f'{name}: {run.stderr}')
-            return
-        kept = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']]
+    run = look(picture, ending, arguments, **options)
+    if run.returncode:
+        failures.append(f'{name}: {run.stderr}')
+        return
+    kept = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']]
     area = sum(piece['area'] for piece in kept)
     print(f'{name}: {len(kept)} pieces, area {area:.0f} of {ink.sum():.0f}')
     words = ' '.join(run.stderr.split())
@@ -148,10 +149,7 @@ def main():
               quality=quality)
 
     # What edges are blended of when a scan is made larger is no mark.
-    with tempfile.TemporaryDirectory() as folder:
-        path = os.path.join(folder, 'scan.png')
-        Image.open(SCAN).convert('RGB').resize((1000, 1000), Image.BILINEAR).save(path)
-        run = subprocess.run([NARROWS, 'pieces', path, '--ppi', '25.4'], capture_output=True, text=True, timeout=120)
+    run = look(numpy.asarray(Image.open(SCAN).convert('RGB').resize((1000, 1000), Image.BILINEAR)))
     if run.returncode or 'watermark' in run.stderr:
         failures.append(f'a larger scan: {run.stderr}')
 

@@ -76,6 +76,29 @@ static nw_widened repaired(const nw_drawing *drawing, nw_cut cut, double neck)
     return widened_by(drawing, &options);
 }
 
+/* A hole of curves from the end of the last one on, all of them moved by so much. */
+static void curves_add(nw_drawing *drawing, const nw_point (*curves)[3], size_t count, nw_point by)
+{
+    nw_path path = {.start = nw_plus(curves[count - 1][2], by, 1), .closed = true, .hole = true};
+    for (size_t i = 0; i < count; i++) {
+        const nw_point *c = curves[i];
+        ck_assert(
+            nw_path_curve(&path, nw_plus(c[0], by, 1), nw_plus(c[1], by, 1), nw_plus(c[2], by, 1)));
+    }
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+/* All pinches were widened; how many they were. */
+static size_t pinches_widened(const nw_widened *w)
+{
+    size_t pinches = 0;
+    for (size_t i = 0; i < w->before.spot_count; i++) {
+        pinches += w->before.spots[i].form == NW_PINCH;
+        ck_assert(w->before.spots[i].form != NW_PINCH || w->notes[i].outcome == NW_WIDENED);
+    }
+    return pinches;
+}
+
 /* No path and no step is more or of another kind than before. */
 static void same_steps(const nw_drawing *one, const nw_drawing *other)
 {
@@ -307,23 +330,14 @@ START_TEST(what_would_be_lost_moves_as_a_whole)
                                          {{28.95, 12.02}, {2.43, 7.18}, {7.59, 2.26}},
                                          {{7.13, 2.13}, {6.68, 2.00}, {6.25, 1.87}},
                                          {{2.51, 1.34}, {2.11, 3.32}, {4.06, 4.83}}};
-    size_t count = sizeof curves / sizeof *curves;
-    nw_path path = {.start = curves[count - 1][2], .closed = true, .hole = true};
     nw_drawing drawing = {.width = 80, .height = 29.2};
     box_add(&drawing, 0, 0, 80, 29.2, 0);
-    for (size_t i = 0; i < count; i++)
-        ck_assert(nw_path_curve(&path, curves[i][0], curves[i][1], curves[i][2]));
-    ck_assert(nw_drawing_add(&drawing, &path));
+    curves_add(&drawing, curves, sizeof curves / sizeof *curves, (nw_point){0, 0});
     double area = fabs(nw_path_area(&drawing.paths[1]));
     nw_widened w = repaired(&drawing, NW_CUT_INSIDE, BIT);
-    size_t pinches = 0;
-    for (size_t i = 0; i < w.before.spot_count; i++) {
-        pinches += w.before.spots[i].form == NW_PINCH;
-        ck_assert(w.before.spots[i].form != NW_PINCH || w.notes[i].outcome == NW_WIDENED);
-    }
+    ck_assert_uint_ge(pinches_widened(&w), 1);
     for (size_t i = 0; i < w.after.spot_count; i++)
         ck_assert_int_ne(w.after.spots[i].form, NW_MISS);
-    ck_assert_uint_ge(pinches, 1);
     ck_assert_double_eq_tol(fabs(nw_path_area(&w.drawing.paths[1])), area, 0.1);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
@@ -480,18 +494,9 @@ START_TEST(a_node_far_from_the_end_gets_no_cap)
                                          {{8.05, 29.76}, {8.88, 30.74}, {9.71, 31.72}},
                                          {{9.45, 30.48}, {9.18, 29.24}, {8.91, 27.99}},
                                          {{7.66, 23.29}, {5.72, 18.77}, {5.23, 13.92}}};
-    size_t count = sizeof curves / sizeof *curves;
-    nw_path path = {.start = curves[count - 1][2], .closed = true, .hole = true};
     nw_drawing drawing = {.width = 60, .height = 60};
     box_add(&drawing, 0, 0, 60, 60, 0);
-    for (size_t i = 0; i < count; i++) {
-        const nw_point *c = curves[i];
-        nw_point by = {15, 12};
-        ck_assert(
-            nw_path_curve(&path, nw_plus(c[0], by, 1), nw_plus(c[1], by, 1), nw_plus(c[2], by, 1)));
-    }
-    path.start = path.steps[count - 1].to;
-    ck_assert(nw_drawing_add(&drawing, &path));
+    curves_add(&drawing, curves, sizeof curves / sizeof *curves, (nw_point){15, 12});
     nw_widen_options options = nw_widen_defaults();
     options.fit.cut = NW_CUT_INSIDE;
     options.fit.bit = 6.35;
@@ -624,12 +629,7 @@ START_TEST(pinches_come_first_when_time_is_up)
     options.stubs = NW_OPEN;
     options.more = 1e-10;
     nw_widened w = widened_by(&drawing, &options);
-    size_t pinches = 0;
-    for (size_t i = 0; i < w.before.spot_count; i++) {
-        pinches += w.before.spots[i].form == NW_PINCH;
-        ck_assert(w.before.spots[i].form != NW_PINCH || w.notes[i].outcome == NW_WIDENED);
-    }
-    ck_assert_uint_eq(pinches, 1);
+    ck_assert_uint_eq(pinches_widened(&w), 1);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
 }

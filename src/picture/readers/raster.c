@@ -88,11 +88,21 @@ unsigned nw_colour_distance(const uint8_t a[3], const uint8_t b[3])
     return most;
 }
 
+static inline bool has_alpha(int channels)
+{
+    return channels == 2 || channels == 4;
+}
+
+static inline uint8_t alpha_of(const uint8_t *pixel, int channels)
+{
+    return has_alpha(channels) ? pixel[channels - 1] : 255;
+}
+
 /* A pixel of any number of channels as red, green and blue on the ground: itself, or made in to. */
 static inline const uint8_t *composite(const uint8_t *pixel, int channels, const uint8_t ground[3],
                                        uint8_t to[3])
 {
-    unsigned alpha = channels == 2 || channels == 4 ? pixel[channels - 1] : 255;
+    unsigned alpha = alpha_of(pixel, channels);
     if (channels > 2 && alpha == 255)
         return pixel;
     for (int i = 0; i < 3; i++)
@@ -110,7 +120,7 @@ static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, ui
             continue;
         }
         if (r->value == VALUE_ALPHA) {
-            *to = channels == 2 || channels == 4 ? pixels[channels - 1] : 255;
+            *to = alpha_of(pixels, channels);
             continue;
         }
         uint8_t seen[3];
@@ -176,7 +186,7 @@ static void guess_value(raster *r, uint32_t count, const uint8_t *pixels, int ch
 static void count_alpha(raster *r, const uint8_t *pixel, uint32_t n, int channels,
                         uint32_t *since_clear)
 {
-    unsigned alpha = pixel[channels - 1];
+    unsigned alpha = alpha_of(pixel, channels);
     if (alpha <= CLEAR_MOST) {
         r->clear += n;
         *since_clear = 0;
@@ -214,12 +224,11 @@ static void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channe
 
 static void count_row(raster *r, uint32_t count, const uint8_t *pixels, int channels, bool colours)
 {
-    const bool has_alpha = channels == 2 || channels == 4;
     uint32_t since_clear = RIM_WIDE + 1;
     const colour_bin *before = NULL;
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
         n = same_pixels(pixels, count - i, channels);
-        if (has_alpha)
+        if (has_alpha(channels))
             count_alpha(r, pixels, n, channels, &since_clear);
         if (colours)
             count_colour(r, pixels, n, channels, &before);
@@ -241,12 +250,11 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
 {
     raster *r = context;
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
-    bool has_alpha = channels == 2 || channels == 4;
-    if (r->done == 0 && r->may_be_alpha && has_alpha)
+    if (r->done == 0 && r->may_be_alpha && has_alpha(channels))
         guess_value(r, count, pixels, channels);
     store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
     bool colours = y % r->colour_rows == 0;
-    if (r->counting && (has_alpha || colours))
+    if (r->counting && (has_alpha(channels) || colours))
         count_row(r, count, pixels, channels, colours);
     report(r, count);
 }

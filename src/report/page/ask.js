@@ -34,7 +34,6 @@ function answeredFit(answer) {
     showBusy(engine.waiting.has("fit"));
     showWrong("");
     show();
-    showAll();
     if (exact) {
         slideSettle();
         pastNote();
@@ -45,7 +44,7 @@ function answeredFit(answer) {
     }
     const root = document.documentElement.dataset;
     root.answers = Number(root.answers || 0) + 1;
-    view.showPicture();
+    showAll();
     if (exact) keepArt();
 }
 

@@ -49,6 +49,7 @@ function showNew() {
 
 function showAll() {
     delete document.documentElement.dataset.fresh;
+    view.showPicture();
 }
 
 // Starts anew with art and what is asked of it, a state as it is kept; `same`: the art was here before.
@@ -77,7 +78,6 @@ function begin(told, kept, same = false) {
     view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
     if (same) view.showPicture();
-    else setTimeout(() => view.showPicture(), LAG_MS);
     startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, ...rackAsked() });
     showFixedWords();
     showBits();

@@ -145,6 +145,12 @@ static void data_write(nw_json *j, const nw_page *page)
     nw_json_close(j, '}');
 }
 
+/* Pictures of most types are packed already: packed once more they become no smaller. */
+static bool is_packed(const char *type)
+{
+    return type && strcmp(type, "image/bmp") != 0 && strcmp(type, "image/svg+xml") != 0;
+}
+
 /* The file's bytes follow the JSON and its NUL, and then the outlines' numbers, where they are
  * wanted, the lowest byte of each first. */
 static void data_add(nw_text *html, const nw_page *page)
@@ -153,9 +159,9 @@ static void data_add(nw_text *html, const nw_page *page)
     nw_page_numbers list = {0};
     data_write(&(nw_json){.text = &data}, page);
     nw_text_add_bytes(&data, "", 1);
-    size_t from = data.length, to;
+    size_t from = data.length;
     nw_text_add_bytes(&data, page->picture->bytes.data, page->picture->bytes.length);
-    to = page->picture->packed ? data.length : from;
+    size_t to = is_packed(page->picture->type) ? data.length : from;
     if (!page->picture->same)
         nw_page_numbers_drawing(&list, page->art->drawing);
     for (size_t i = 0; i < list.count; i++) {

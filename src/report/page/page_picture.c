@@ -99,7 +99,6 @@ static bool density_make(const nw_picture *picture, nw_page_picture *behind)
     uint8_t *grey = reduced(picture, step, width, height);
     bool made = grey && png_make(grey, width, height, &behind->bytes);
     behind->type = "image/png";
-    behind->packed = true;
     behind->width = (double)width * step;
     behind->height = (double)height * step;
     free(grey);
@@ -116,7 +115,6 @@ nw_status nw_page_picture_make(const nw_bytes *bytes, const nw_picture *picture,
     if (type && bytes->length <= LARGEST_FILE && pixels <= LARGEST_PIXELS && !has_more(bytes)) {
         nw_text_add_bytes(&behind->bytes, (const char *)bytes->data, bytes->length);
         behind->type = type;
-        behind->packed = strcmp(type, "image/bmp") != 0;
         behind->whole = true;
         behind->same = same_everywhere(bytes, type);
     } else {

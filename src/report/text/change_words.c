@@ -174,6 +174,7 @@ void nw_report_change_counts(nw_text *text, const nw_change_report *change)
     if (strcmp(nw_text_string(&was), nw_text_string(&is)) != 0)
         nw_text_format(text, "Size: %s before, %s now. ", nw_text_string(&was),
                        nw_text_string(&is));
+    text->failed = text->failed || was.failed || is.failed;
     nw_text_free(&was);
     nw_text_free(&is);
     add_count(text, "Pieces", w->pieces_before, w->pieces_after);
