@@ -358,7 +358,11 @@ class Use(Whole):
     def test_a_file_that_is_asked_for_before_the_notes_are_there_is_written(self):
         self.drop_art('crew.svg', svg('<path d="M10 10H60V60H10Z"/><path d="M80 10h20v20h-20z"/>', 140))
         self.wait_for_ways()
-        self.browser.js("togglePiece(1); job.saved = null; new Promise((asked) => { const wait = () => job.engine.asked ? asked() : setTimeout(wait); wait(); }).then(() => jobFile('outline.dxf'))")
+        self.browser.js("""new Promise((asked) => {
+            const { worker } = job.engine, post = worker.postMessage;
+            worker.postMessage = (...question) => { post.apply(worker, question); asked(jobFile('outline.dxf')); };
+            job.saved = null;
+            togglePiece(1); })""")
         self.browser.wait('job.saved')
         self.assert_same_files()
 
