@@ -123,7 +123,11 @@ static nw_widen_options options_of(double bit, double neck)
 
 static const char *outcome_name(nw_outcome outcome)
 {
-    static const char *const names[] = {"widened", "left", "conflict", "stuck"};
+    static const char *const names[] = {[NW_WIDENED] = "widened",
+                                        [NW_LEFT] = "left",
+                                        [NW_GONE] = "gone",
+                                        [NW_CONFLICT] = "conflict",
+                                        [NW_STUCK] = "stuck"};
     return names[outcome];
 }
 
@@ -368,6 +372,10 @@ static void judge_left(const trial *t, score *tally)
                     nw_distance(old->at, now->at) < 2 * t->bit && now->width >= old->width - 1e-3;
         }
         tally->worse += !known;
+        if (!known) {
+            printf("# new or narrower: %s, bit %g: %s at (%.3f, %.3f), %.4f wide\n", t->name,
+                   t->bit, nw_side_name(now->side), now->at.x, now->at.y, now->width);
+        }
     }
 }
 
