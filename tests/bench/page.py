@@ -80,18 +80,34 @@ class Bench(Whole):
         more = f', {page / command:.2f} times the command\'s {command:.2f} s' if command else ''
         print(f'# {what}: {page:.3f} s{more}', flush=True)
 
+    def drop_measured(self, name):
+        """On the page as it begins, until the verdict."""
+        self.begin()
+        self.browser.js(f'window.brought = {case.file_script(name, self.read(name))}')
+        return self.cpu(lambda: self.answered(lambda: self.browser.js(case.drop_script('brought'))))
+
     def drop_and_tell(self, what, name, size, photo):
         with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as file:
             self.write(name, base64.b64decode(self.browser.js(PICTURE % (base64.b64encode(file.read()).decode(), size, json.dumps(photo)))))
         page = []
         for _ in range(ROUNDS):
-            self.begin()
-            self.browser.js(f'window.brought = {case.file_script(name, self.read(name))}')
-            page.append(self.cpu(lambda: self.answered(lambda: self.browser.js(case.drop_script('brought')))))
+            page.append(self.drop_measured(name))
             self.quiet()
         words = shlex.split(self.browser.js("by('command').textContent"))[1:]
         self.tell(what, min(page), min(self.command(*words, '-o', 'out') for _ in range(ROUNDS)))
         return words
+
+    def widen_and_tell(self):
+        page = []
+        for _ in range(ROUNDS):
+            self.drop_measured('drawing.png')
+            self.set('wide', '240mm')
+            line = self.browser.js("by('command').textContent").replace('narrows check', 'narrows widen')
+            self.quiet()
+            page.append(self.cpu(lambda: self.answered(lambda: self.browser.js(f'jobWiden({line!r})'))))
+        command = min(self.command(*shlex.split(line)[1:], '-o', 'wide') for _ in range(ROUNDS))
+        self.tell('widening', min(page), command)
+        self.tell('widening, the first since the browser began, which compiles for it', page[0], command)
 
     def sheet(self, herons):
         """So many of them, each as wide as the sample's own question has it."""
@@ -119,12 +135,8 @@ class Bench(Whole):
     def test_all(self):
         self.drop_and_tell('from drop to verdict, 12 megapixels, JPEG', 'photo.jpg', [3465, 3464], True)
         words = self.drop_and_tell('from drop to verdict, 1 megapixel, PNG', 'drawing.png', [1000, 1000], False)
-        self.set('wide', '240mm')
-        command = self.browser.js("by('command').textContent").replace('narrows check', 'narrows widen')
-        self.quiet()
-        page = self.cpu(lambda: self.answered(lambda: self.browser.js(f'jobWiden({command!r})')))
-        self.tell('widening', page, self.command(*shlex.split(command)[1:], '-o', 'wide'))
         self.assertEqual(words[0], 'check')
+        self.widen_and_tell()
         for herons in (2, 13):
             self.step_and_tell(herons)
 
