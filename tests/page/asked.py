@@ -107,7 +107,7 @@ class Asked(Begun):
         self.js_after('togglePiece(1)')
         command = self.command()
         self.set('level-how', 'given')  # at which all of this picture is paper: what was before goes on working
-        self.assertIn('holds no shape', self.browser.js("by('job-said').textContent"))
+        self.assertRegex(self.browser.js("by('job-said').textContent"), 'holds no shape.*“Art is” or “Level”')
         self.assertEqual(self.command(), command)
         self.set('dirt', '0')
         self.assertEqual(self.browser.js('state.off.size'), 1)

@@ -19,7 +19,7 @@ function showInputs(moving = false) {
         showInk();
     }
     const name = markRack(state.bit), bit = told(state.bit, true);
-    sayIn("bit-shown", bit + (name && !bit.includes(name.replace(" in", "")) ? ` (${name})` : ""));
+    sayIn("bit-shown", bit + (name && !bit.includes(name.replace(" in", "")) ? ` (${name.replace(" ", "\u00a0")})` : ""));
     if (Math.abs(toSlider(state.bit) - by("slider").value) > SNAP) by("slider").value = toSlider(state.bit);
     by("slider").setAttribute("aria-valuetext", by("bit-shown").textContent);
 }

@@ -8,7 +8,7 @@ const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
 const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
 
 function jobSay(words, good = false) {
-    by("job-said").textContent = words;
+    by("job-said").textContent = withControls(words);
     by("job-said").className = good ? "" : "bad";
 }
 
