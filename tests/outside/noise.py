@@ -8,7 +8,8 @@ white as a camera's is. Places of hardly any harm, and stubs that are nearly cor
 go; a place along which the width hardly changes may be found anywhere on it. Where a passage is
 narrower than a pixel of the sample, its grey passes the half nearly level: noise decides whether it
 is open, and so on which side of the cut the spot is. Widths are within 0.05 mm, and within what the
-noisy picture is said to tell."""
+noisy picture is said to tell; which is not much more where light falls off over it, for noise moves
+edges no farther then."""
 
 import csv
 import json
@@ -34,24 +35,26 @@ FEW = {('heron', 8000, 25), ('single-scull', 5000, 40), ('sign', 5000, 40), ('ki
 WIDTH_OFF = 0.05  # mm, of a pinch
 NEARLY = 0.1  # mm: to be widened by less than that it hardly is a spot
 SECONDS = 4  # of computing, for the enlarged heron
+FALLS, FALLS_TELL = (0.2, 0.45), 1.25  # of the light, along the picture; times as much as in even light
 failures = []
 
 
-def enlarged(name, side, noise):
+def enlarged(name, side, noise, falls=0):
     picture = Image.open(os.path.join(SAMPLES, name + '.png')).convert('RGBA')
     white = Image.new('RGBA', picture.size, 'white')
     white.alpha_composite(picture)
     by = side / max(picture.size)
     size = [round(length * by) for length in picture.size]
     grey = numpy.asarray(white.convert('L').resize(size, Image.BICUBIC), float)
+    grey = grey * (1 - falls * numpy.linspace(0, 1, grey.shape[1]))
     if noise:
         grey = grey + numpy.random.default_rng(1).normal(0, noise, grey.shape)
     return numpy.clip(numpy.rint(grey), 0, 255).astype(numpy.uint8)
 
 
-def spots(name, side, noise, options, folder):
+def spots(name, side, noise, options, folder, falls=0):
     """The rows of spots.csv, the seconds that it took, and spots.json."""
-    grey = enlarged(name, side, noise)
+    grey = enlarged(name, side, noise, falls)
     path = os.path.join(folder, 'noisy.pgm')
     with open(path, 'wb') as file:
         file.write(b'P5\n%d %d\n255\n' % grey.shape[::-1] + grey.tobytes())
@@ -132,6 +135,18 @@ def main():
                         failures.append(f'{what}: {seconds:.1f} s')
 
 
+def light_falls():
+    """Paper in the shade is as dark as edges are half-way, and yet no part of them."""
+    with tempfile.TemporaryDirectory() as folder:
+        for name in 'swan', 'kingfisher':
+            even, *falling = (spots(name, 1000, 9, ['--wide', '200mm', '--cut', 'inside', '--bit', '3mm'],
+                                    folder, falls)[2]['sure'] for falls in (0, *FALLS))
+            print(f'{name}, light falls off by {FALLS}: sure to {falling}, even: {even}')
+            if not 0 < max(falling) <= FALLS_TELL * even:
+                failures.append(f'{name}, light falls off by {FALLS}: sure to {falling}, not {even}')
+
+
 main()
+light_falls()
 print('\n'.join(failures))
 sys.exit(1 if failures else 0)

@@ -76,6 +76,13 @@ double nw_paper_at(const nw_paper *paper, double x, double y);
 bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp,
                      const nw_paper *paper);
 
+/* Whether the light falls off over the paper by much of the contrast of ink and paper. */
+bool nw_light_falls(const nw_paper *paper, uint32_t width, uint32_t height, double contrast);
+
+/* The levels, relative to such paper. */
+void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
+                      uint8_t *flat);
+
 /* Whether the line at the level runs along soft changes of light for much of its length, rather
  * than along edges. */
 bool nw_light_soft(const uint8_t *values, uint32_t width, uint32_t height, const nw_ramp *ramp);

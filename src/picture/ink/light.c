@@ -70,6 +70,25 @@ static double fall_off(const nw_paper *paper, uint32_t width, uint32_t height)
     return most - least;
 }
 
+/* A level where the paper has one, as it would be were the paper's FULL. */
+static uint8_t flat_level(uint8_t value, const nw_paper *paper, uint32_t x, uint32_t y)
+{
+    return (uint8_t)fmin(255, FULL * value / nw_paper_at(paper, x + 0.5, y + 0.5) + 0.5);
+}
+
+void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
+                      uint8_t *flat)
+{
+    for (uint32_t y = 0; y < height; y++)
+        for (uint32_t x = 0; x < width; x++, values++)
+            *flat++ = flat_level(*values, paper, x, y);
+}
+
+bool nw_light_falls(const nw_paper *paper, uint32_t width, uint32_t height, double contrast)
+{
+    return fall_off(paper, width, height) >= FALL_OFF * contrast;
+}
+
 /* Rows and columns relative to the paper, one after another; line holds the longer side. */
 typedef void line_action(void *context, const uint8_t *line, uint32_t count);
 
@@ -81,8 +100,7 @@ static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
         for (uint32_t k = 0; k < lines; k += lines / LINES + 1) {
             for (uint32_t i = 0; i < count; i++) {
                 uint32_t x = turned ? k : i, y = turned ? i : k;
-                double level = nw_paper_at(paper, x + 0.5, y + 0.5);
-                line[i] = (uint8_t)fmin(255, FULL * values[(size_t)y * width + x] / level + 0.5);
+                line[i] = flat_level(values[(size_t)y * width + x], paper, x, y);
             }
             action(context, line, count);
         }
@@ -152,7 +170,7 @@ bool nw_light_uneven(const uint8_t *values, uint32_t width, uint32_t height, con
 {
     if (paper->tiled)
         return true; /* a shadow */
-    if (ramp->flat || fall_off(paper, width, height) < FALL_OFF * (ramp->paper - ramp->ink))
+    if (ramp->flat || !nw_light_falls(paper, width, height, ramp->paper - ramp->ink))
         return false;
     edge_count along, down;
     count_both(values, width, height, ramp, &along, &down);

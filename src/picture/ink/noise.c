@@ -275,30 +275,95 @@ static double left_of_cut_off(const uint8_t *values, size_t count)
     return sqrt(left * sqrt(left));
 }
 
+/* Of the contrast. */
+static double part_of_noise(const uint8_t *values, uint32_t width, uint32_t height,
+                            levels_of_two means)
+{
+    return noise_of(values, width, height) / fmax(1, means.light - means.dark);
+}
+
+/* A picture's levels as its edges are to be judged: relative to the paper, where light falls off.
+ */
+typedef struct {
+    uint8_t *values, *flat; /* flat: or NULL, where they do as they are */
+    uint32_t width, height;
+    nw_paper paper;
+} lit_levels;
+
+static const uint8_t *evenly_lit(const lit_levels *lit)
+{
+    if (!lit->flat)
+        return lit->values;
+    nw_light_flatten(lit->values, lit->width, lit->height, &lit->paper, lit->flat);
+    return lit->flat;
+}
+
 /* As far as sharp edges allow; and further where edges are blurred anyway, so that noise, `part` of
  * the contrast, moves them by OFF_PX. How blurred is seen the better the less noise is left. Black
  * and white have lost the half of their noise that lay beyond; edges, which lie between, have not,
  * and move by all of it. */
-static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, double part,
-                         nw_coarseness *coarse)
+static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
 {
+    uint32_t width = lit->width, height = lit->height;
+    size_t count = (size_t)width * height;
     double wanted = part / NOISE_LEFT / WHITE_FALLS;
     double most = fmin(SIGMA_MOST, fmax(width, height) / SIGMA_SIDE);
-    double left = fmax(LEFT_LEAST, left_of_cut_off(values, (size_t)width * height));
+    double left = fmax(LEFT_LEAST, left_of_cut_off(lit->values, count));
     double more = fmin(SIGMA_SHARP, fmax(SIGMA_LEAST, wanted)), sigma = 0;
     for (int round = 0; round < ROUNDS && more > WORTH * sigma; round++) {
-        if (!smooth(values, width, height, sqrt(more * more - sigma * sigma), false))
+        if (!smooth(lit->values, width, height, sqrt(more * more - sigma * sigma), false))
             return false;
         sigma = more;
-        levels_of_two means = means_find(values, (size_t)width * height);
-        double blur = edge_blur(values, width, height, means),
+        const uint8_t *even = evenly_lit(lit);
+        double blur = edge_blur(even, width, height, means_find(even, count)),
                own = sqrt(fmax(0, blur * blur - sigma * sigma));
         double moved = part * sqrt(2 * NW_PI) * blur / WHITE_FALLS; /* times sigma */
         more = fmin(fmin(most, own), moved / OFF_PX);
         coarse->off = moved / sigma / left;
     }
     coarse->sigma = sigma;
-    return smooth(values, width, height, sigma, true);
+    return smooth(lit->values, width, height, sigma, true);
+}
+
+/* How far noise moves edges, but for what smoothing does to both. */
+static double noise_moves(const uint8_t *values, uint32_t width, uint32_t height, double part)
+{
+    return part * edge_blur(values, width, height, means_find(values, (size_t)width * height));
+}
+
+/* Where light falls off, paper in the shade may be as dark as edges are half-way, which then seem
+ * to be wide: levels relative to the paper tell better, if edges are sharper so. False when memory
+ * runs out. */
+static bool light_even(lit_levels *lit, double *part)
+{
+    uint32_t width = lit->width, height = lit->height;
+    size_t count = (size_t)width * height;
+    levels_of_two means = means_find(lit->values, count);
+    if (!nw_paper_smooth(lit->values, width, height, &lit->paper) ||
+        !nw_light_falls(&lit->paper, width, height, means.light - means.dark))
+        return true;
+    lit->flat = nw_alloc(count, 1);
+    if (!lit->flat)
+        return false;
+    const uint8_t *even = evenly_lit(lit);
+    double other = part_of_noise(even, width, height, means_find(even, count));
+    if (noise_moves(even, width, height, other) < noise_moves(lit->values, width, height, *part)) {
+        *part = other;
+        return true;
+    }
+    free(lit->flat);
+    lit->flat = NULL;
+    return true;
+}
+
+static bool smooth_found(uint8_t *values, uint32_t width, uint32_t height, double part,
+                         nw_coarseness *coarse)
+{
+    lit_levels lit = {.values = values, .width = width, .height = height};
+    bool done = light_even(&lit, &part) &&
+                (part * coarse->squares < NOISE_LEAST || smooth_by(&lit, part, coarse));
+    free(lit.flat);
+    return done;
 }
 
 bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool find,
@@ -314,7 +379,7 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
     if (*width < SMALL_PX || *height < SMALL_PX)
         return true;
     levels_of_two means = means_find(values, (size_t)*width * *height);
-    double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
+    double part = part_of_noise(values, *width, *height, means);
     bool noisy = part >= NOISE_LEAST;
     uint32_t longer = *width > *height ? *width : *height, squares = longer / DETAIL_PX;
     if (squares >= 2 && (noisy || edge_blur(values, *width, *height, means) >= SOFT_PX * squares)) {
