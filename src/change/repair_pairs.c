@@ -19,6 +19,7 @@
 #define FAN_RAD 0.2      /* between the normals that are tried round a corner */
 #define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
 #define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
+#define CORNER_WALLS 2.0 /* whose walls are no longer than so many chords */
 #define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
 #define POINT_WORK 2e4   /* of a point of the border in a round, as products */
 #define LOOK_WORK 2.5e3  /* of a place from which the opposite wall is looked for */
@@ -56,8 +57,9 @@ static double area_of(const nw_pair_side *w, const spot_on *s)
            nw_cross(nw_minus(b->points[s->segment], origin), nw_minus(s->at, origin));
 }
 
-/* Does what lies along the border from p on to q taper to a tip? */
-static bool tapers_between(const nw_pair_side *w, const spot_on *p, const spot_on *q)
+/* Does what lies along the border from p on to q, of walls so many chords long at most, taper to a
+ * tip? */
+static bool tapers_between(const nw_pair_side *w, const spot_on *p, const spot_on *q, double most)
 {
     const nw_border *b = w->border;
     uint32_t ring = b->ring[p->segment];
@@ -71,14 +73,20 @@ static bool tapers_between(const nw_pair_side *w, const spot_on *p, const spot_o
     }
     twice += nw_cross(nw_minus(q->at, origin), nw_minus(p->at, origin));
     double chord = nw_distance(p->at, q->at);
-    double share = length - chord < 2 * chord ? CORNER_SHARE : TIP_SHARE;
-    return twice > 0 && twice < share * chord * (length - chord);
+    double walls = length - chord;
+    double share = walls < CORNER_WALLS * chord ? CORNER_SHARE : TIP_SHARE;
+    return walls < most * chord && twice > 0 && twice < share * chord * walls;
+}
+
+static bool tapers_beyond(const nw_pair_side *w, const spot_on *p, const spot_on *q, double most)
+{
+    return w->border->ring[p->segment] == w->border->ring[q->segment] &&
+           (tapers_between(w, p, q, most) || tapers_between(w, q, p, most));
 }
 
 static bool cuts_tip(const nw_pair_side *w, const spot_on *p, const spot_on *q)
 {
-    return w->border->ring[p->segment] == w->border->ring[q->segment] &&
-           (tapers_between(w, p, q) || tapers_between(w, q, p));
+    return tapers_beyond(w, p, q, INFINITY);
 }
 
 /* ---- conditions ------------------------------------------------------------------------------ */
@@ -181,7 +189,9 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
     bool across = across_wanted(w, p, q, 2 * radius);
     bool known = nw_pair_wanted(w, p->place) || nw_pair_wanted(w, q->place);
     if (left || (!across && !known)) {
-        if (!facing || cuts_tip(w, p, q))
+        /* A corner gives way as it likes; the walls of a long tip would be pushed through one
+         * another. */
+        if (!facing || tapers_beyond(w, p, q, CORNER_WALLS))
             return;
         double was = INFINITY;
         if (p->place.step != NOWHERE && q->place.step != NOWHERE) {

@@ -322,7 +322,7 @@ START_TEST(what_would_have_to_give_too_much_stays)
 }
 END_TEST
 
-START_TEST(what_would_be_lost_moves_as_a_whole)
+START_TEST(what_narrowing_would_lose_is_not_narrowed)
 {
     /* A hole that holds the disc at its broad end alone, with a narrow band round that: narrower,
      * it would be lost. */
@@ -338,7 +338,7 @@ START_TEST(what_would_be_lost_moves_as_a_whole)
     ck_assert_uint_ge(pinches_widened(&w), 1);
     for (size_t i = 0; i < w.after.spot_count; i++)
         ck_assert_int_ne(w.after.spots[i].form, NW_MISS);
-    ck_assert_double_eq_tol(fabs(nw_path_area(&w.drawing.paths[1])), area, 0.1);
+    ck_assert_double_ge(fabs(nw_path_area(&w.drawing.paths[1])), area - 0.1);
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
 }
@@ -723,7 +723,7 @@ int main(void)
                                   what_is_symmetric_stays_so,
                                   what_is_turned_or_mirrored_comes_out_so,
                                   what_would_have_to_give_too_much_stays,
-                                  what_would_be_lost_moves_as_a_whole,
+                                  what_narrowing_would_lose_is_not_narrowed,
                                   a_circle_beside_a_line_stays_one,
                                   walls_of_a_window_shift_and_do_not_turn,
                                   round_ends_shift_and_stay_as_wide,

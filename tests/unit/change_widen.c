@@ -483,6 +483,60 @@ START_TEST(strips_with_room_behind_them_are_shifted)
 }
 END_TEST
 
+/* A strip of stock that tapers from a width to nothing. */
+typedef struct {
+    nw_point from, to;
+    double wide;
+} taper;
+
+static void taper_add(nw_drawing *drawing, taper t)
+{
+    nw_point across = nw_left(nw_unit(t.from, t.to));
+    nw_path path = {.start = nw_plus(t.from, across, t.wide / 2), .closed = true, .hole = true};
+    ck_assert(nw_path_line(&path, t.to));
+    ck_assert(nw_path_line(&path, nw_plus(t.from, across, -t.wide / 2)));
+    ck_assert(nw_path_line(&path, path.start));
+    ck_assert(nw_drawing_add(drawing, &path));
+}
+
+START_TEST(tapered_strips_side_by_side_part)
+{
+    /* Strips too thin to be kept in full, close to one another and to the opening's edge, which
+     * would all be pushed from both sides. Nothing thin is worn away: they shift. */
+    static const struct {
+        double bit;
+        taper strips[5];
+    } rows[] = {
+        {1.6,
+         {{{30.52, 0.51}, {12.77, 0.47}, 0.60},
+          {{17.31, 2.06}, {13.30, 2.10}, 0.52},
+          {{21.56, 3.09}, {11.09, 3.26}, 0.26},
+          {{11.76, 4.09}, {31.67, 4.07}, 0.34}}},
+        {1.6,
+         {{{12.13, 0.74}, {19.75, 0.58}, 0.12},
+          {{35.91, 1.62}, {9.94, 1.39}, 0.32},
+          {{14.86, 2.62}, {21.03, 2.62}, 0.26},
+          {{21.41, 3.86}, {13.65, 3.88}, 0.25},
+          {{24.64, 4.71}, {13.89, 4.84}, 0.33}}},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        nw_drawing drawing = {.width = 60, .height = 30};
+        box_add(&drawing, 0, 0, 60, 30, false);
+        size_t strips = 0;
+        while (strips < 5 && rows[i].strips[strips].wide > 0)
+            taper_add(&drawing, rows[i].strips[strips++]);
+        nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, rows[i].bit, 1);
+        ck_assert_uint_ge(pinch_count(&w.before), 2);
+        ck_assert_uint_eq(pinch_count(&w.after), 0);
+        ck_assert_uint_eq(w.holes_after, strips);
+        for (size_t k = 0; k < w.before.spot_count; k++)
+            ck_assert(!w.notes[k].swept);
+        nw_widened_free(&w);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 START_TEST(an_island_that_loses_its_thick_place_gets_another)
 {
     /* Islands of 3.3 beside a gap that eats more of them than they can give. */
@@ -681,6 +735,7 @@ int main(void)
                                   crumbs_are_dropped,
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
+                                  tapered_strips_side_by_side_part,
                                   an_island_that_loses_its_thick_place_gets_another,
                                   a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
