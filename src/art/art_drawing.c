@@ -21,6 +21,7 @@ static nw_status note_left_out(nw_loading *loading)
         {.code = NW_NOTE_RULES, .count = svg->unread.rules},
         {.code = NW_NOTE_SHADES, .count = svg->unread.shades},
         {.code = NW_NOTE_OFF_PAGE, .count = svg->off_page},
+        {.code = NW_NOTE_COLOURS, .count = svg->several},
         {.code = NW_NOTE_LIGHT, .count = svg->light},
         /* What asks for pixels may be meant for another file. */
         {.code = NW_NOTE_INK_UNUSED, .count = options->picture.ink != NW_INK_AUTO},

@@ -324,6 +324,10 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
     case NW_NOTE_EFFECTS:
         left_out_write(note, art->svg.others, line);
         return NW_WEIGHT_HIGH;
+    case NW_NOTE_COLOURS:
+        nw_text_add(line, "its colours count as one art, with no edge where they meet; the "
+                          "drawing's picture and --ink with a colour have one alone");
+        return NW_WEIGHT_USUAL;
     case NW_NOTE_LIGHT:
         nw_text_add(line, "every shape is near white, so all of them are taken for art");
         return NW_WEIGHT_USUAL;

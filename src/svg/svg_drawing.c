@@ -109,6 +109,20 @@ static bool paper_becomes_ink(nw_painting *all)
     return paper;
 }
 
+static bool has_several_inks(const nw_painting *all)
+{
+    const nw_paint_shape *first = NULL;
+    for (size_t i = 0; i < all->shapes.count; i++) {
+        const nw_paint_shape *shape = &all->shapes.items[i];
+        if (shape->paint != PAINT_INK)
+            continue;
+        first = first ? first : shape;
+        if (memcmp(shape->colour, first->colour, sizeof first->colour) != 0)
+            return true;
+    }
+    return false;
+}
+
 size_t nw_unread_count(const nw_unread *unread)
 {
     return unread->texts + unread->images + unread->marks + unread->effects + unread->rules +
@@ -159,6 +173,7 @@ nw_status nw_drawing_read_elements(const nw_svg_elements *tree, size_t bytes,
     status = status ? status : nw_svg_root_draw(&reader);
     status = status ? status : nw_svg_lines_paint(&reader);
     if (!status) {
+        reader.notes.several = has_several_inks(&reader.painting);
         reader.notes.light = paper_becomes_ink(&reader.painting);
         reader.painting.most_points = (size_t)((double)SVG_MOST_POINTS(bytes) * options->more);
         reader.painting.more = options->more;

@@ -94,6 +94,10 @@ class Verdict(Case):
             self.assertEqual(' ?\n' in result.out.decode(), close == 1)
             marked = self.read('bell-png-check', 'marked.svg').decode()
             self.assertEqual('too close to tell in this picture' in marked, close == 1)
+        self.write('bells.png', png(dumbbell_pixels(bar=14) * 2))
+        result = self.run_here('check', 'bells.png', '--wide', '160mm', *INSIDE, f'{width + 0.4}mm')
+        self.assertIn('All 2 spots are too close to tell (1, 2): they fall short',
+                      ' '.join(result.out.decode().split()))
         self.write('bell.svg', dumbbell(2))
         found = self.check('bell.svg', *INSIDE, '2.05mm')
         self.assertEqual((found['sure'], found['too_close']), (0, 0))

@@ -275,6 +275,9 @@ START_TEST(paint_order)
     expect_area("<rect width='50' height='50' fill='#ffffc0'/>", 2500);
     expect_area("<rect width='50' height='50'/><rect x='60' width='9' height='9' opacity='.05'/>",
                 2500);
+    outcome one = read_body("<rect width='50' height='50'/><circle r='9'/>"),
+            two = read_body("<rect width='50' height='50'/><circle r='9' fill='red'/>");
+    ck_assert(!one.notes.several && two.notes.several);
     outcome light = read_body("<circle cx='50' cy='50' r='10' fill='#fff'/>");
     ck_assert(light.notes.light);
     ck_assert_double_eq_tol(light.area, M_PI * 100, 0.05);

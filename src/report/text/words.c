@@ -253,6 +253,8 @@ static void close_write(nw_text *text, const nw_report *report)
     size_t all = report->fit->spot_count;
     if (all == 1) {
         nw_text_add(text, "The spot is too close to tell (");
+    } else if (count == all) {
+        nw_text_format(text, "All %zu spots are too close to tell (", all);
     } else {
         nw_text_format(text, "%zu of the %zu spots %s too close to tell (", count, all,
                        count == 1 ? "is" : "are");
