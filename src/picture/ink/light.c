@@ -16,6 +16,7 @@
 #define WEAK_SHARE 0.08 /* of the level's line through paper makes it useless */
 #define CLEARER 0.5     /* of the variance left by a smooth paper, or none: it lies in a shadow */
 #define LOST_SHARE 0.15 /* of the edges lost */
+#define LIT_ALIKE 8     /* pixels in a row: light that falls off smoothly is the same there */
 #define FALL_OFF 0.25   /* of the contrast: paper that is not lit evenly */
 
 /* Along a row or column, in steps of `reach`: stretches where the level is crossed, and where it
@@ -70,18 +71,20 @@ static double fall_off(const nw_paper *paper, uint32_t width, uint32_t height)
     return most - least;
 }
 
-/* A level where the paper has one, as it would be were the paper's FULL. */
-static uint8_t flat_level(uint8_t value, const nw_paper *paper, uint32_t x, uint32_t y)
-{
-    return (uint8_t)fmin(255, FULL * value / nw_paper_at(paper, x + 0.5, y + 0.5) + 0.5);
-}
-
 void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
                       uint8_t *flat)
 {
-    for (uint32_t y = 0; y < height; y++)
-        for (uint32_t x = 0; x < width; x++, values++)
-            *flat++ = flat_level(*values, paper, x, y);
+    for (uint32_t y = 0; y < height; y++) {
+        for (uint32_t x = 0; x < width;) {
+            uint32_t end = width - x < LIT_ALIKE ? width : x + LIT_ALIKE;
+            double level = nw_paper_at(paper, (x + end) / 2.0, y + 0.5);
+            uint32_t times = (uint32_t)(FULL / level * 256);
+            for (; x < end; x++) {
+                uint32_t even = (*values++ * times + 128) >> 8;
+                *flat++ = (uint8_t)(even < 255 ? even : 255);
+            }
+        }
+    }
 }
 
 bool nw_light_falls(const nw_paper *paper, uint32_t width, uint32_t height, double contrast)
@@ -100,7 +103,8 @@ static void lines_flat(const uint8_t *values, uint32_t width, uint32_t height,
         for (uint32_t k = 0; k < lines; k += lines / LINES + 1) {
             for (uint32_t i = 0; i < count; i++) {
                 uint32_t x = turned ? k : i, y = turned ? i : k;
-                line[i] = flat_level(values[(size_t)y * width + x], paper, x, y);
+                double level = nw_paper_at(paper, x + 0.5, y + 0.5);
+                line[i] = (uint8_t)fmin(255, FULL * values[(size_t)y * width + x] / level + 0.5);
             }
             action(context, line, count);
         }

@@ -275,13 +275,6 @@ static double left_of_cut_off(const uint8_t *values, size_t count)
     return sqrt(left * sqrt(left));
 }
 
-/* Of the contrast. */
-static double part_of_noise(const uint8_t *values, uint32_t width, uint32_t height,
-                            levels_of_two means)
-{
-    return noise_of(values, width, height) / fmax(1, means.light - means.dark);
-}
-
 /* A picture's levels as its edges are to be judged: relative to the paper, where light falls off.
  */
 typedef struct {
@@ -346,7 +339,10 @@ static bool light_even(lit_levels *lit, double *part)
     if (!lit->flat)
         return false;
     const uint8_t *even = evenly_lit(lit);
-    double other = part_of_noise(even, width, height, means_find(even, count));
+    levels_of_two flat = means_find(even, count);
+    /* Noise is as much stronger as the paper becomes lighter, in its middle. */
+    double lighter = flat.light / nw_paper_at(&lit->paper, width / 2.0, height / 2.0);
+    double other = *part * lighter * (means.light - means.dark) / fmax(1, flat.light - flat.dark);
     if (noise_moves(even, width, height, other) < noise_moves(lit->values, width, height, *part)) {
         *part = other;
         return true;
@@ -379,7 +375,7 @@ bool nw_noise_lower(uint8_t *values, uint32_t *width, uint32_t *height, bool fin
     if (*width < SMALL_PX || *height < SMALL_PX)
         return true;
     levels_of_two means = means_find(values, (size_t)*width * *height);
-    double part = part_of_noise(values, *width, *height, means);
+    double part = noise_of(values, *width, *height) / fmax(1, means.light - means.dark);
     bool noisy = part >= NOISE_LEAST;
     uint32_t longer = *width > *height ? *width : *height, squares = longer / DETAIL_PX;
     if (squares >= 2 && (noisy || edge_blur(values, *width, *height, means) >= SOFT_PX * squares)) {
