@@ -6,12 +6,10 @@
 static nw_status only_run(const cli_request *request, cli_talk *talk, exit_code *exit,
                           nw_error *error)
 {
-    nw_text output = {0};
     check_result result = {0};
     nw_status status =
-        check_one(request->arts[0], request->output, request, talk, &result, &output, error);
+        check_one(request->arts[0], request->output, request, talk, NULL, &result, error);
     talk_clear(talk);
-    nw_text_free(&output);
     *exit = result.fits && !result.unread ? EXIT_FITS : EXIT_SPOTS;
     return status;
 }

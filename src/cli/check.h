@@ -14,10 +14,21 @@ typedef struct {
     char way[240]; /* the cheapest way out; "": there is none */
 } check_result;
 
-/* Checks one art and writes its files into the folder. What standard output would get goes to
- * output. */
+/* The last file of a folder to be put in place: where it is new, all are. */
+#define CHECK_LAST "spots.json"
+
+/* Who is told what came of the art, and what standard output would get, before any file stands in
+ * its folder. */
+typedef struct {
+    nw_status (*tell)(void *context, const check_result *result, nw_text *output, nw_error *error);
+    void *context;
+} check_listener;
+
+/* Checks one art and writes its files into the folder. With a listener, which may be NULL, nothing
+ * is printed. */
 nw_status check_one(const char *path, const char *folder, const cli_request *request,
-                    cli_talk *talk, check_result *result, nw_text *output, nw_error *error);
+                    cli_talk *talk, const check_listener *listener, check_result *result,
+                    nw_error *error);
 
 /* Checks every art in processes of their own; what goes wrong with one stays there. */
 nw_status each_run(const cli_request *request, cli_talk *talk, exit_code *exit, nw_error *error);

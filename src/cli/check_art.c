@@ -6,16 +6,16 @@
 
 #include <string.h>
 
-/* The last three may not be there: they are written only where they were built in, or needed. */
+/* Three may not be there: they are written only where they were built in, or needed. */
 enum {
     OUTLINE_SVG,
     OUTLINE_DXF,
     MARKED,
     SPOTS_CSV,
-    SPOTS_JSON,
     PAGE,
     MARKED_PDF,
     DETAILS,
+    SPOTS_JSON,
     FILE_COUNT
 };
 
@@ -72,12 +72,14 @@ static nw_status output_make(const nw_report *report, const cli_ways *found,
 
 static nw_status judged_deliver(const cli_judged *judged, const cli_request *request,
                                 const cli_art *art, cli_talk *talk, const char *folder,
-                                nw_text *output, nw_error *error)
+                                const check_listener *listener, const check_result *result,
+                                nw_error *error)
 {
+    nw_text output = {0};
     cli_file files[FILE_COUNT] = {{.name = "outline.svg"}, {.name = "outline.dxf"},
                                   {.name = "marked.svg"},  {.name = "spots.csv"},
-                                  {.name = "spots.json"},  {.name = "page.html"},
-                                  {.name = "marked.pdf"},  {.name = "details.svg"}};
+                                  {.name = "page.html"},   {.name = "marked.pdf"},
+                                  {.name = "details.svg"}, {.name = CHECK_LAST}};
     nw_report report = judged->report;
     nw_layout *layout;
     nw_status status = nw_layout_find(&report, &layout, error);
@@ -99,12 +101,14 @@ static nw_status judged_deliver(const cli_judged *judged, const cli_request *req
     nw_layout_free(layout);
     if (status == NW_OK)
         status = output_make(&judged->report, &judged->found, request, talk->colour, folder,
-                             &files[SPOTS_JSON].text, output, error);
-    nw_text nothing = {0}; /* one of many hands its answer over */
-    if (status == NW_OK) {
-        status = files_save(report.art, folder, files, FILE_COUNT, talk,
-                            request->each ? &nothing : output, error);
+                             &files[SPOTS_JSON].text, &output, error);
+    if (status == NW_OK && listener) {
+        status = listener->tell(listener->context, result, &output, error);
+        nw_text_free(&output);
     }
+    if (status == NW_OK)
+        status = files_save(report.art, folder, files, FILE_COUNT, talk, &output, error);
+    nw_text_free(&output);
     files_free(files, FILE_COUNT);
     return status;
 }
@@ -144,7 +148,8 @@ static nw_status way_take(const cli_judged *judged, const char *path, const cli_
 }
 
 nw_status check_one(const char *path, const char *folder, const cli_request *request,
-                    cli_talk *talk, check_result *result, nw_text *output, nw_error *error)
+                    cli_talk *talk, const check_listener *listener, check_result *result,
+                    nw_error *error)
 {
     cli_art art;
     art_wants wants = {.size = true, .region = true, .page = nw_page_built()};
@@ -157,10 +162,11 @@ nw_status check_one(const char *path, const char *folder, const cli_request *req
     if (status == NW_OK)
         status = art_judge(path, request, &art, talk, &judged, error);
     if (status == NW_OK) {
-        status = judged_deliver(&judged, request, &art, talk, folder, output, error);
         *result = result_of(&judged.report);
-        if (status == NW_OK && request->each)
+        if (listener)
             status = way_take(&judged, path, request, result, error);
+        if (status == NW_OK)
+            status = judged_deliver(&judged, request, &art, talk, folder, listener, result, error);
         judged_free(&judged);
     }
     art_free(&art);

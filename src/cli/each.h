@@ -5,6 +5,7 @@
 #include <cli/check.h>
 
 #include <stdio.h>
+#include <sys/stat.h>
 #include <sys/types.h>
 
 /* What a process hands back, followed by its line of JSON. */
@@ -20,6 +21,7 @@ typedef struct {
     size_t within;  /* where in that name the part below -o begins */
     pid_t pid;
     FILE *answer, *talk; /* while the process runs */
+    struct stat before;  /* its folder's last file, before the process began */
     bool done;
     each_verdict verdict;
     nw_text json, messages;

@@ -59,6 +59,28 @@ static void task_bound(const cli_request *request, pid_t parent)
         _exit(EXIT_BAD);
 }
 
+/* The answer is whole before the folder is, so that whoever ends the process in between does not
+ * leave a folder that nobody lists. */
+static bool answer_write(each_task *task, const each_verdict *verdict, const nw_text *json)
+{
+    rewind(task->answer);
+    return ftruncate(fileno(task->answer), 0) == 0 &&
+           fwrite(verdict, sizeof *verdict, 1, task->answer) == 1 && !json->failed &&
+           fwrite(nw_text_string(json), 1, json->length, task->answer) == json->length &&
+           fflush(task->answer) == 0;
+}
+
+static nw_status result_tell(void *context, const check_result *result, nw_text *json,
+                             nw_error *error)
+{
+    each_verdict verdict = {.result = *result};
+    if (json->length)
+        json_flatten(json);
+    return answer_write(context, &verdict, json)
+               ? NW_OK
+               : nw_fail(error, NW_CANNOT_WRITE, "its answer cannot be handed over");
+}
+
 /* In the process of its own: checks, answers, and ends. */
 static void task_answer(const cli_request *asked, each_task *task)
 {
@@ -70,33 +92,28 @@ static void task_answer(const cli_request *asked, each_task *task)
     }
     cli_talk talk = {.quiet = request.quiet, .verbose = request.verbose, .about = task->art};
     dup2(fileno(task->talk), STDERR_FILENO);
-    each_verdict verdict = {0};
-    nw_text json = {0};
+    check_listener listener = {result_tell, task};
+    each_verdict verdict = {.failed = true};
     nw_error error = {0};
     nw_status status = request.output
                            ? NW_OK
                            : beside_check(task->art, task->folder.data, request.command, &error);
     if (status == NW_OK) {
-        status = check_one(task->art, task->folder.data, &request, &talk, &verdict.result, &json,
-                           &error);
+        status = check_one(task->art, task->folder.data, &request, &talk, &listener,
+                           &verdict.result, &error);
     }
     talk_end(&talk);
     if (status == NW_NO_MEMORY) {
         nw_error inner = error;
         nw_fail(&error, status, "%s; --file-memory allows more", inner.message);
     }
-    if (status != NW_OK) {
-        verdict.failed = true;
+    bool answered = status == NW_OK;
+    if (!answered) {
         memcpy(verdict.failure, error.message, sizeof verdict.failure);
         talk_error(&talk, &error);
-        nw_text_free(&json);
-    } else if (request.json) {
-        json_flatten(&json);
+        answered = answer_write(task, &verdict, &(nw_text){0});
     }
-    bool written = fwrite(&verdict, sizeof verdict, 1, task->answer) == 1 && !json.failed &&
-                   fwrite(nw_text_string(&json), 1, json.length, task->answer) == json.length &&
-                   fflush(task->answer) == 0;
-    _exit(written ? 0 : 1);
+    _exit(answered ? 0 : 1);
 }
 
 void task_fail(each_task *task, const char *why)
@@ -109,10 +126,28 @@ void task_fail(each_task *task, const char *why)
     nw_text_format(&task->messages, "': %s\n", why);
 }
 
+static void last_look(const each_task *task, struct stat *info)
+{
+    nw_text path = {0};
+    nw_text_format(&path, "%s/" CHECK_LAST, task->folder.data);
+    if (path.failed || stat(path.data, info) != 0)
+        *info = (struct stat){0};
+    nw_text_free(&path);
+}
+
+/* Whether its results stand in their folder. */
+static bool results_there(const each_task *task)
+{
+    struct stat now;
+    last_look(task, &now);
+    return now.st_ino && (now.st_ino != task->before.st_ino || now.st_dev != task->before.st_dev);
+}
+
 bool task_start(each_task *task, const cli_request *request)
 {
     task->answer = tmpfile();
     task->talk = tmpfile();
+    last_look(task, &task->before);
     pid_t parent = getpid();
     task->pid = task->answer && task->talk ? fork() : -1;
     if (task->pid == 0) {
@@ -155,8 +190,8 @@ void task_take(each_task *task, const cli_request *request, int ending)
     rewind(task->talk);
     stream_take(task->talk, &task->messages);
     rewind(task->answer);
-    bool answered = WIFEXITED(ending) && WEXITSTATUS(ending) == 0 &&
-                    fread(&task->verdict, sizeof task->verdict, 1, task->answer) == 1;
+    bool done = (WIFEXITED(ending) && WEXITSTATUS(ending) == 0) || results_there(task);
+    bool answered = done && fread(&task->verdict, sizeof task->verdict, 1, task->answer) == 1;
     if (answered) {
         stream_take(task->answer, &task->json);
         task->done = true;

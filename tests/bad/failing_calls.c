@@ -1,12 +1,15 @@
 /* To be preloaded: of the calls that put files in place, one kind, FAILING_CALL, fails at the
- * FAILING_AT-th time, and with FAILING_ON ever after, as on a full or broken disk. */
+ * FAILING_AT-th time, and with FAILING_ON ever after, as on a full or broken disk. With
+ * FAILING_KILLS it does not fail, but a process that ends with its parent is killed there. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
+#include <signal.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/prctl.h>
 #include <unistd.h>
 
 static int calls;
@@ -17,6 +20,12 @@ static bool fails(const char *name, int cause)
     if (!wanted || !at || strcmp(wanted, name) != 0)
         return false;
     calls++;
+    if (getenv("FAILING_KILLS")) {
+        int tied = 0;
+        if (calls == atoi(at) && prctl(PR_GET_PDEATHSIG, &tied) == 0 && tied)
+            raise(SIGKILL);
+        return false;
+    }
     errno = cause;
     return calls == atoi(at) || (getenv("FAILING_ON") && calls > atoi(at));
 }

@@ -70,6 +70,27 @@ class Whole(Case):
             self.assertFalse([name for name in after if '.narrows' in name], f'{call} {at} {on}')
         return result.status == BAD
 
+    def test_one_of_many_that_is_killed_is_listed_where_its_results_stand(self):
+        if program.SANITIZED:
+            self.skipTest('the sanitizer has to be loaded first')
+        self.write('bell.svg', dumbbell(2))
+        art = self.tree()
+        many = ['check', '--each', 'bell.svg', *CUT]
+        self.run_here(*many)
+        for before in art, self.tree():
+            listed = set()
+            for at in range(1, 13):
+                self.fresh(before)
+                result = self.run_here(*many, environment={
+                    'LD_PRELOAD': os.environ['FAILING_CALLS'], 'FAILING_KILLS': 'yes',
+                    'FAILING_CALL': 'fsync', 'FAILING_AT': str(at), 'OMP_NUM_THREADS': '1'})
+                listed.add(result.status)
+                if before is art:
+                    there = os.path.isdir(self.path('out', 'bell-svg'))
+                    self.assertEqual(result.status, SPOTS if there else BAD, f'fsync {at}')
+                    self.assertEqual(os.path.isfile(self.path('out', 'index.html')), there)
+            self.assertEqual(listed, {SPOTS, BAD})
+
     def test_signals_at_any_time(self):
         self.write('bell.svg', dumbbell(2))
         art = self.tree()
