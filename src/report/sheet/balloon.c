@@ -10,7 +10,7 @@
 #include <math.h>
 #include <string.h>
 
-#define TRIES_MOST 2
+#define NOT_PLACED SIZE_MAX /* in place of a number of crossings */
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
@@ -63,34 +63,43 @@ static bool leaders_cross(const report_balloon *a, const report_balloon *b)
     return false;
 }
 
-/* How many pairs cross; the places in the order of the last one come out in pair. */
-static size_t crossings_count(const report_balloon *balloons, const size_t *order, size_t count,
-                              size_t pair[2])
+typedef struct {
+    size_t count;   /* of pairs that cross, or NOT_PLACED */
+    size_t pair[2]; /* the last one's places in the order */
+} leader_crossings;
+
+/* Those of the leader at this place with the ones before. */
+static void crossings_add(const report_balloon *balloons, const size_t *order, size_t at,
+                          leader_crossings *crossings)
 {
-    size_t crossings = 0;
-    for (size_t i = 0; i < count; i++) {
-        for (size_t k = i + 1; k < count; k++) {
-            if (leaders_cross(&balloons[order[i]], &balloons[order[k]])) {
-                crossings++;
-                pair[0] = i;
-                pair[1] = k;
-            }
+    for (size_t i = 0; i < at; i++) {
+        if (!leaders_cross(&balloons[order[i]], &balloons[order[at]]))
+            continue;
+        crossings->count++;
+        if (i >= crossings->pair[0]) {
+            crossings->pair[0] = i;
+            crossings->pair[1] = at;
         }
     }
-    return crossings;
 }
 
-/* Places those from this one on; the ones before lie as they are. */
+/* Places those from this one on, as long as fewer cross than `most`; the ones before lie as they
+ * are. */
 static bool rest_place(report_balloon *balloons, const size_t *order, size_t first, size_t count,
-                       report_ground *ground, bool *placed)
+                       size_t most, report_ground *ground, leader_crossings *crossings)
 {
-    bool good = true;
-    *placed = true;
+    bool good = true, placed = true;
+    *crossings = (leader_crossings){0};
     nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    for (size_t i = 0; i < first; i++)
-        balloon_mark(&balloons[order[i]], ground);
-    for (size_t i = first; good && *placed && i < count; i++)
-        good = balloon_place(&balloons[order[i]], ground, placed);
+    for (size_t i = 0; good && placed && i < count && crossings->count < most; i++) {
+        if (i < first)
+            balloon_mark(&balloons[order[i]], ground);
+        else
+            good = balloon_place(&balloons[order[i]], ground, &placed);
+        crossings_add(balloons, order, i, crossings);
+    }
+    if (!placed)
+        crossings->count = NOT_PLACED;
     return good;
 }
 
@@ -106,31 +115,29 @@ static void crossing_drop(report_balloon *balloons, size_t count, report_ground 
     }
 }
 
-/* Tries orders until nothing crosses, or TRIES_MOST in a row made nothing better. */
+/* Tries orders until nothing crosses or one is no better than the one before. */
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
                               bool *placed)
 {
-    size_t order[REPORT_BALLOONS_MOST], fewest = SIZE_MAX;
+    size_t order[REPORT_BALLOONS_MOST], fewest = NOT_PLACED;
     report_balloon best[REPORT_BALLOONS_MOST];
+    leader_crossings crossings;
     for (size_t i = 0; i < count; i++)
         order[i] = i;
-    bool good = rest_place(balloons, order, 0, count, ground, placed);
-    for (int tries = 0; good && *placed && fewest && tries < TRIES_MOST; tries++) {
-        size_t pair[2] = {0, 0}, crossings = crossings_count(balloons, order, count, pair);
-        if (crossings < fewest) {
-            fewest = crossings;
-            memcpy(best, balloons, count * sizeof *best);
-            tries = 0;
-        }
-        size_t later = order[pair[1]];
-        memmove(&order[pair[0] + 1], &order[pair[0]], (pair[1] - pair[0]) * sizeof *order);
-        order[pair[0]] = later;
-        if (crossings)
-            good = rest_place(balloons, order, pair[0], count, ground, placed);
+    bool good = rest_place(balloons, order, 0, count, fewest, ground, &crossings);
+    while (good && crossings.count < fewest) {
+        size_t earlier = crossings.pair[0], between = crossings.pair[1] - earlier;
+        size_t later = order[crossings.pair[1]];
+        fewest = crossings.count;
+        memcpy(best, balloons, count * sizeof *best);
+        memmove(&order[earlier + 1], &order[earlier], between * sizeof *order);
+        order[earlier] = later;
+        if (fewest)
+            good = rest_place(balloons, order, earlier, count, fewest, ground, &crossings);
     }
-    if (!good || fewest == SIZE_MAX)
+    *placed = fewest != NOT_PLACED;
+    if (!good || !*placed)
         return good;
-    *placed = true;
     memcpy(balloons, best, count * sizeof *best);
     crossing_drop(balloons, count, ground);
     return true;
