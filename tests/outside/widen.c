@@ -191,7 +191,7 @@ static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *opened
     return any;
 }
 
-/* How many of the gaps that GEOS sees lead to such parts. */
+/* How many of the places of an area that GEOS sees lead to such parts. */
 static size_t tips_count(const trial *t, const GEOSGeometry *area, const GEOSGeometry *narrow,
                          double d)
 {
@@ -203,19 +203,32 @@ static size_t tips_count(const trial *t, const GEOSGeometry *area, const GEOSGeo
     return count;
 }
 
+/* The area with hairs taken out of what is beside it: each of two walls may be off by the flatness,
+ * and what is thinner than both is no wall. */
+static GEOSGeometry *without_hairs(GEOSGeometry *area)
+{
+    GEOSGeometry *grown = GEOSBuffer(area, NW_FLATNESS_MM, 8);
+    GEOSGeometry *closed = GEOSBuffer(grown, -NW_FLATNESS_MM, 8);
+    GEOSGeom_destroy(grown);
+    GEOSGeom_destroy(area);
+    return closed;
+}
+
 /* Pinches of both sides of the written outline that GEOS sees with the bands so much wider. */
 static size_t geos_pinches_at(const trial *t, double band, bool say)
 {
     size_t gaps, necks;
     nw_region region = flat(&t->written);
-    GEOSGeometry *area = second_area(&region);
+    GEOSGeometry *whole = second_area(&region);
     double margin = 4 * t->bit;
-    GEOSGeometry *rest = second_rest(&region, area, margin);
+    GEOSGeometry *rest = without_hairs(second_rest(&region, whole, margin));
+    GEOSGeometry *area = without_hairs(whole);
     nw_box frame = shape_box_of(&region);
     frame.min.x -= margin, frame.min.y -= margin, frame.max.x += margin, frame.max.y += margin;
     GEOSGeometry *narrow = least_pinches(area, t->bit - band, NULL, &gaps);
     GEOSGeometry *thin = least_pinches(rest, t->neck - band, &frame, &necks);
     gaps -= gaps ? tips_count(t, area, narrow, t->bit - band) : 0;
+    necks -= necks ? tips_count(t, rest, thin, t->neck - band) : 0;
     if (say) {
         say_where("gap", narrow, gaps);
         say_where("neck", thin, necks);
