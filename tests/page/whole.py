@@ -345,6 +345,12 @@ class Use(Whole):
         self.assertNotIn('widen', self.browser.js("by('command').textContent"))
         self.assert_same_files()
 
+    def test_art_that_is_too_much_is_refused_in_the_words_of_the_page(self):
+        squares = ''.join(f'M{2 * x} {2 * y}h1v1h-1z' for x in range(101) for y in range(100))
+        self.drop('many.svg', svg(f'<path d="{squares}"/>', 202, 200))
+        self.browser.wait("by('job-said').className === 'bad'")
+        self.assertIn("“Smaller is dirt” leaves small ones out, the command's --max-outlines allows more", self.browser.js("by('job-said').textContent"))
+
     def test_notes_on_widened_art_are_about_the_pieces_that_are_kept(self):
         self.drop_art('crew.svg', svg('<circle cx="20" cy="30" r="20"/><path d="M20 29H100V31H20Z"/><circle cx="100" cy="30" r="20"/><path d="M125 20h10v10h-10z"/>', 140))
         self.wait_for_ways()

@@ -42,12 +42,12 @@ function change(changes) {
     return "";
 }
 
-// The engine's words with the page's controls in place of options, where the page has one.
+// The engine's words with the page's controls in place of options; limits are the command's alone.
 function withControls(words) {
     const label = (name) => by(name) && by(name).closest("label");
     const labelled = (name) => [...label(name).childNodes].filter((node) => node.nodeType === Node.TEXT_NODE).map((node) => node.data.trim()).join("");
     const said = (option, name, value) => {
-        if (!label(name)) return option;
+        if (!label(name)) return name.startsWith("max-") ? `the command's ${option}` : option;
         const chosen = [...by(name).options || []].find((one) => one.value === value);
         return chosen ? `\u201c${labelled(name)}: ${chosen.text}\u201d` : `\u201c${labelled(name)}\u201d${/^\d/.test(value) ? " at" : ""}${value ? ` ${value}` : ""}`;
     };
