@@ -16,7 +16,7 @@
 #define WEAK_SHARE 0.08 /* of the level's line through paper makes it useless */
 #define CLEARER 0.5     /* of the variance left by a smooth paper, or none: it lies in a shadow */
 #define LOST_SHARE 0.15 /* of the edges lost */
-#define LIT_ALIKE 8     /* pixels in a row: light that falls off smoothly is the same there */
+#define STRETCHES 128   /* of a row, about, over which the paper's level changes by little */
 #define FALL_OFF 0.25   /* of the contrast: paper that is not lit evenly */
 
 /* Along a row or column, in steps of `reach`: stretches where the level is crossed, and where it
@@ -74,9 +74,10 @@ static double fall_off(const nw_paper *paper, uint32_t width, uint32_t height)
 void nw_light_flatten(const uint8_t *values, uint32_t width, uint32_t height, const nw_paper *paper,
                       uint8_t *flat)
 {
+    uint32_t stretch = 1 + width / STRETCHES;
     for (uint32_t y = 0; y < height; y++) {
         for (uint32_t x = 0; x < width;) {
-            uint32_t end = width - x < LIT_ALIKE ? width : x + LIT_ALIKE;
+            uint32_t end = width - x < stretch ? width : x + stretch;
             double level = nw_paper_at(paper, (x + end) / 2.0, y + 0.5);
             uint32_t times = (uint32_t)(FULL / level * 256);
             for (; x < end; x++) {
