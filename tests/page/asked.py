@@ -49,7 +49,7 @@ class Asked(Begun):
 
     def test_words_name_controls_not_options(self):
         self.assertEqual(self.browser.js("withControls('--dirt 0 keeps them, --max-points more; --skip-unread')"),
-                         '“Smaller is dirt” at 0 keeps them, --max-points more; “what could not be read is not wanted”')
+                         '“Smaller is dirt” at 0 keeps them, the command\'s --max-points more; “what could not be read is not wanted”')
         notes = self.browser.js("by('notes').textContent")
         self.assertRegex(notes, '“(Smaller is dirt|Art is|Level|Drawn lines)”')
         self.assertNotIn('--', notes)
