@@ -13,10 +13,8 @@ LAYERS = ['--as-cut', '--bit-path', '--tabs', '6']
 
 def polylines(data):
     """(layer, closed, vertices of x, y and bulge) of each LWPOLYLINE."""
-    words = data.decode().split('\n')
-    pairs = [(words[i].strip(), words[i + 1].strip()) for i in range(0, len(words) - 1, 2)]
     found = []
-    for code, value in pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]:
+    for code, value in program.dxf_entities(data):
         if (code, value) == ('0', 'LWPOLYLINE'):
             found.append(['', False, []])
         elif found and code == '8':

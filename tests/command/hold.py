@@ -1,5 +1,6 @@
 """What holds the pieces, and what the cut leaves, on every sample as a user asks for it: tabs,
 bridges, the stock needed, the outline as cut and the bit's way, in SVG and in DXF."""
+import collections
 import json
 import math
 import os
@@ -59,32 +60,36 @@ def svg_layers(data):
     return layers
 
 
-def svg_turns(data, name):
-    """Of a layer of lines and arcs, in degrees the turn at each joint from one element to the next."""
+def outline_nodes(data):
+    outline = ElementTree.fromstring(data).find('.//{*}g[@id="outline"]')
+    return sum(len(re.findall('[LCA]', path.get('d'))) for path in outline.findall('.//{*}path'))
+
+
+def svg_elements(data, name):
+    """Of a layer of lines and arcs: how long each is, and in degrees the turn at the joint to the next."""
     group = next(g for g in ElementTree.fromstring(data).iter('{http://www.w3.org/2000/svg}g') if g.get('id') == name)
-    turns = []
+    found = []
     for words in ' '.join(path.get('d') for path in group).replace('M', '\0M').split('\0')[1:]:
         ways, at, first = [], None, None
         for letter, rest in re.findall('([MLAZ])([^MLAZ]*)', words):
             n = [float(word) for word in rest.split()] or first
-            to, way, bend = (n[-2], n[-1]), 0, 0
-            if at and math.dist(at, to) > 1e-6:
+            to, bend = (n[-2], n[-1]), 0
+            length = math.dist(at, to) if at else 0
+            if length > 1e-6:
                 way = math.degrees(math.atan2(to[1] - at[1], to[0] - at[0]))
                 if letter == 'A':
-                    bend = math.degrees(math.asin(min(1, math.dist(at, to) / 2 / n[0]))) * (1 if n[4] else -1)
-                ways.append((way - bend, way + bend))
+                    half = math.asin(min(1, length / 2 / n[0]))
+                    length, bend = 2 * half * n[0], math.degrees(half) * (1 if n[4] else -1)
+                ways.append((length, way - bend, way + bend))
             at, first = to, first or to
-        turns += [abs((b[0] - a[1] + 180) % 360 - 180) for a, b in zip(ways, ways[1:] + ways[:1])]
-    return turns
+        found += [(a[0], abs((b[1] - a[2] + 180) % 360 - 180)) for a, b in zip(ways, ways[1:] + ways[:1])]
+    return found
 
 
 def dxf_polylines(data):
     """For each layer its polylines as vertices: x, y, bulge; closed ones end where they begin."""
-    words = data.decode().split('\n')
-    pairs = [(words[i].strip(), words[i + 1].strip()) for i in range(0, len(words) - 1, 2)]
-    pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
     layers, vertices, polylines = {}, None, []
-    for code, value in pairs:
+    for code, value in program.dxf_entities(data):
         if code == '0':
             vertices = [] if value == 'LWPOLYLINE' else None
             polylines += [{'vertices': vertices}] if value == 'LWPOLYLINE' else []
@@ -393,14 +398,32 @@ class Hold(Case):
                     self.assertAlmostEqual(outline(p), radius, delta=FEW_MM + CHORDS_MM)
                 for p in (p for ring in layers['as-cut'] for p in ring):
                     self.assertAlmostEqual(way(p), radius, delta=2.5 * FEW_MM) # both leave theirs
-                nodes = sum(len(re.findall('[LCA]', path.get('d'))) for path in
-                            ElementTree.fromstring(data).find('.//{*}g[@id="outline"]').findall('.//{*}path'))
+                nodes = outline_nodes(data)
                 vertices = {name: sum(map(len, rings)) for name, rings in dxf_polylines(self.read('cut', 'outline.dxf')).items()}
                 for name in 'as-cut', 'bit-path':
-                    turns = svg_turns(data, name)
+                    turns = [turn for _, turn in svg_elements(data, name)]
                     self.assertLess(len(turns), MOST_EACH * nodes)
                     self.assertLess(sum(.3 < turn < 15 for turn in turns), .1 * len(turns))
                     self.assertLessEqual(vertices[name], 1.1 * vertices['outline'])
+
+    def test_few_elements_are_short_or_meet_at_a_kink(self):
+        """Of all samples together: elements for each of the outline, and bytes of DXF."""
+        nodes, elements, written = 0, {'as-cut': [], 'bit-path': []}, collections.Counter()
+        for name, options in program.samples():
+            self.asked('outline', os.path.join(SAMPLES, name), *options, '--as-cut', '--bit-path', '-o', 'cut')
+            data = self.read('cut', 'outline.svg')
+            nodes += outline_nodes(data)
+            for layer, found in elements.items():
+                found += svg_elements(data, layer)
+            layer = None
+            for code, value in program.dxf_entities(self.read('cut', 'outline.dxf')):
+                layer = value if code == '8' else None if code == '0' else layer
+                written[layer] += len(code) + len(value)
+        for layer, found in elements.items():
+            self.assertLess(len(found), 4.5 * nodes, layer)
+            self.assertLess(sum(length < .3 for length, _ in found), .25 * len(found), layer)
+            self.assertLess(sum(.3 < turn < 15 for _, turn in found), .006 * len(found), layer)
+            self.assertLess(written[layer], 1.1 * written['outline'], layer)
 
 
 if __name__ == '__main__':

@@ -1,42 +1,13 @@
 """narrows outline as a user runs it."""
-import cmath
-import collections
 import json
-import math
-import os
 import random
 import re
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FITS, SAMPLES, Case, dumbbell, dumbbell_pixels, pixels, png, samples, svg
+from program import BAD, FITS, Case, dumbbell, dumbbell_pixels, dxf_entities, pixels, png, svg
 
 SVG = '{http://www.w3.org/2000/svg}'
-
-
-def elements(path):
-    """Of an SVG path: for each the length (of its chord, or along its arc), and the directions in which it begins and ends, as complex numbers."""
-    rings, at = [], 0
-    for letter, words in re.findall('([MLCAZ])([^MLCAZ]*)', path):
-        n = [float(word) for word in words.split()]
-        if letter == 'M':
-            at = first = complex(*n)
-            rings.append([])
-            continue
-        to = first if letter == 'Z' else complex(n[-2], n[-1])
-        length, begins, ends = abs(to - at), to - at, to - at
-        if length < 1e-7:
-            continue
-        if letter == 'C':
-            begins, ends = (complex(n[0], n[1]) - at) or begins, (to - complex(n[2], n[3])) or ends
-        elif letter == 'A':
-            half = math.asin(min(1, length / 2 / n[0]))
-            half = (math.pi - half if n[3] else half) * (1 if n[4] else -1)
-            length = 2 * n[0] * abs(half)
-            begins, ends = begins * cmath.exp(-1j * half), ends * cmath.exp(1j * half)
-        rings[-1].append((length, begins, ends))
-        at = to
-    return rings
 
 
 class Outline(Case):
@@ -161,9 +132,7 @@ class Outline(Case):
         self.assertEqual([path.get('fill') for path in middles], ['none', 'none'])
         self.assertEqual(sorted('Z' in path.get('d') for path in middles), [False, True])
         self.run_here('outline', 'mixed.svg', '--lines', 'middle', '-o', 'mixed.dxf')
-        lines = [line.strip() for line in self.read('mixed.dxf').decode().split('\n')]
-        codes = list(zip(lines[::2], lines[1::2]))
-        entities = codes[codes.index(('2', 'ENTITIES')):]
+        entities = dxf_entities(self.read('mixed.dxf'))
         layers = [value for code, value in entities if code == '8']
         closed = [value for code, value in entities if code == '70']
         self.assertEqual(sorted(zip(layers, closed)), [('middle', '0'), ('middle', '1'), ('outline', '1')])
@@ -259,9 +228,7 @@ class Outline(Case):
         self.assertEqual(list(groups), ['outline', 'as-cut', 'bit-path'])
         self.assertEqual(groups['as-cut'].count('A'), 4)
         self.assertEqual(groups['bit-path'].count('A'), 0)
-        dxf = self.read('box.dxf').decode().split('\n')
-        pairs = [(dxf[i].strip(), dxf[i + 1].strip()) for i in range(0, len(dxf) - 1, 2)]
-        pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
+        pairs = dxf_entities(self.read('box.dxf'))
         self.assertEqual([value for code, value in pairs if code == '8'][-3:],
                          ['outline', 'as-cut', 'bit-path'])
         bulges = [float(value) for code, value in pairs if code == '42']
@@ -270,33 +237,6 @@ class Outline(Case):
             self.assertAlmostEqual(bulge, 2 ** 0.5 - 1, delta=1e-6)
         self.refused(self.run_here('outline', 'box.svg', '--as-cut'), '--cut')
         self.refused(self.run_here('outline', 'box.svg', '--bit-path', '--cut', 'inside'), '--bit')
-
-    def test_what_is_cut_has_few_elements(self):
-        """Of all samples: as-cut outlines and the bit's way, next to the outlines that they belong to."""
-        sums = {name: collections.Counter() for name in ('outline', 'as-cut', 'bit-path')}
-        for name, options in samples():
-            at = options.index('--stock') if '--stock' in options else len(options)
-            result = self.run_here('outline', os.path.join(SAMPLES, name), *options[:at], *options[at + 2:], '--as-cut', '--bit-path', '-o', 'out')
-            self.assertEqual(result.status, FITS, result.talk)
-            for group in ElementTree.fromstring(self.read('out', 'outline.svg')).iter(SVG + 'g'):
-                rings = [ring for path in group.iter(SVG + 'path') for ring in elements(path.get('d'))]
-                turns = [abs(math.degrees(cmath.phase(after[1] / before[2]))) for ring in rings for before, after in zip(ring, ring[1:] + ring[:1])]
-                sums[group.get('id')] += {'elements': len(turns), 'short': sum(length < 0.3 for ring in rings for length, _, _ in ring),
-                                          'kinks': sum(0.3 < turn < 15 for turn in turns)}
-            dxf = self.read('out', 'outline.dxf').decode().split('\n')
-            pairs = [(dxf[i].strip(), dxf[i + 1]) for i in range(0, len(dxf) - 1, 2)]
-            layer = None
-            for code, value in pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]:
-                layer = value if code == '8' else None if code == '0' else layer
-                if layer in sums:
-                    sums[layer]['bytes'] += len(code) + len(value)
-        for name in 'as-cut', 'bit-path':
-            found = sums[name]
-            self.assertGreater(found['elements'], 0)
-            self.assertLess(found['elements'], 4.5 * sums['outline']['elements'], name)
-            self.assertLess(found['short'], 0.25 * found['elements'], name)
-            self.assertLess(found['kinks'], 0.006 * found['elements'], name)
-            self.assertLess(found['bytes'], 1.1 * sums['outline']['bytes'], name)
 
 
 if __name__ == '__main__':

@@ -125,6 +125,13 @@ def dumbbell(bar=2):
                f'<rect x="20" y="{30 - bar / 2}" width="80" height="{bar}"/>')
 
 
+def dxf_entities(data):
+    """The codes and values of what a DXF draws."""
+    lines = [line.strip() for line in data.decode().split('\n')]
+    pairs = list(zip(lines[::2], lines[1::2]))
+    return pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
+
+
 # ---- the tests' frame -----------------------------------------------------------------------
 
 class Case(unittest.TestCase):

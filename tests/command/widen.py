@@ -380,9 +380,7 @@ class Widen(Case):
             for name in 'out.svg', 'out.dxf':
                 result = self.run_here('outline', 'box.svg', '--origin', origin, '-o', name)
                 self.assertEqual(result.status, FITS, result.talk)
-            dxf = self.read('out.dxf').decode().split('\n')
-            pairs = [(dxf[i].strip(), dxf[i + 1].strip()) for i in range(0, len(dxf) - 1, 2)]
-            pairs = pairs[pairs.index(('2', 'ENTITIES')):pairs.index(('2', 'OBJECTS'))]
+            pairs = program.dxf_entities(self.read('out.dxf'))
             places[origin] = [min(float(value) for code, value in pairs if code == axis)
                               for axis in ('10', '20')]
             places[origin].append(ElementTree.fromstring(self.read('out.svg')).get('viewBox'))
