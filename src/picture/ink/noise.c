@@ -319,12 +319,6 @@ static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
     return smooth(lit->values, width, height, sigma, true);
 }
 
-/* How far noise moves edges, but for what smoothing does to both. */
-static double noise_moves(const uint8_t *values, uint32_t width, uint32_t height, double part)
-{
-    return part * edge_blur(values, width, height, means_find(values, (size_t)width * height));
-}
-
 /* Where light falls off, paper in the shade may be as dark as edges are half-way, which then seem
  * to be wide: levels relative to the paper tell better, if edges are sharper so. False when memory
  * runs out. */
@@ -344,7 +338,9 @@ static bool light_even(lit_levels *lit, double *part)
     /* Noise is as much stronger as the paper becomes lighter, in its middle. */
     double lighter = flat.light / nw_paper_at(&lit->paper, width / 2.0, height / 2.0);
     double other = *part * lighter * (means.light - means.dark) / fmax(1, flat.light - flat.dark);
-    if (noise_moves(even, width, height, other) < noise_moves(lit->values, width, height, *part)) {
+    /* How far noise moves edges, but for what smoothing does to both. */
+    double moved = *part * edge_blur(lit->values, width, height, means);
+    if (other * edge_blur(even, width, height, flat) < moved) {
         *part = other;
         return true;
     }
