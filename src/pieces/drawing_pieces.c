@@ -7,7 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define PAGE_MARGIN 1e-3 /* of the larger side */
+#define PAGE_MARGIN 1e-3    /* of the larger side */
+#define FRAME_FLATNESS 1e-4 /* of its larger side: finer than any bay that counts */
+#define FRAME_CONVEX 0.95   /* of its hull's area a frame's outline goes round */
 
 static size_t piece_count(const nw_drawing *drawing)
 {
@@ -25,32 +27,84 @@ static void path_count_in(const nw_path *path, nw_piece *piece)
     nw_box_grow(&piece->box, nw_path_box(path));
 }
 
-static nw_box largest_hole(const nw_drawing *drawing, size_t piece)
+/* The piece's largest outer outline, or its largest hole; NULL if it has none. */
+static nw_path *largest_path(const nw_drawing *drawing, size_t piece, bool hole)
 {
-    nw_box largest = {{0, 0}, {0, 0}};
+    nw_path *largest = NULL;
     for (size_t i = 0; i < drawing->count; i++) {
-        const nw_path *path = &drawing->paths[i];
-        nw_box box = path->hole && path->piece == piece ? nw_path_box(path) : largest;
-        if (nw_box_width(box) * nw_box_height(box) > nw_box_width(largest) * nw_box_height(largest))
-            largest = box;
+        nw_path *path = &drawing->paths[i];
+        if (path->closed && path->hole == hole && path->piece == piece &&
+            (!largest || fabs(nw_path_area(path)) > fabs(nw_path_area(largest))))
+            largest = path;
     }
     return largest;
 }
 
-/* The other art lies in a frame's hole; between arms that merely reach round it, it does not. */
-static void check_frame(const nw_drawing *drawing, nw_pieces *pieces)
+static nw_status path_region(nw_path *path, double flatness, nw_region *region, nw_error *error)
+{
+    nw_drawing alone = {.paths = path, .count = 1};
+    return nw_drawing_flatten(&alone, flatness, region, error);
+}
+
+/* Bulges nowhere inwards by much, as a rectangle, an oval or a triangle does not; a coast does. */
+static nw_status is_convex(nw_path *path, double flatness, bool *convex, nw_error *error)
+{
+    nw_region outline, whole = {0};
+    nw_status status = path_region(path, flatness, &outline, error);
+    size_t starts[2] = {0};
+    if (status == NW_OK) {
+        whole = (nw_region){.starts = starts, .count = 1};
+        whole.points = nw_hull_make(outline.points, nw_region_size(&outline), &starts[1]);
+        if (!whole.points)
+            status = nw_fail_memory(error, "a frame's outline");
+        else
+            *convex = nw_region_area(&outline) >= FRAME_CONVEX * nw_region_area(&whole);
+    }
+    free(whole.points);
+    nw_region_free(&outline);
+    return status;
+}
+
+/* True if all other art lies within the hole. */
+static nw_status goes_round(nw_path *hole, double flatness, const nw_pieces *pieces, bool *round,
+                            nw_error *error)
+{
+    nw_region inner;
+    nw_status status = path_region(hole, flatness, &inner, error);
+    nw_box box = nw_path_box(hole);
+    *round = status == NW_OK && inner.count;
+    for (size_t k = 0; *round && k < pieces->count; k++) {
+        const nw_piece *other = &pieces->items[k];
+        *round = other->guess != NW_PIECE_ART ||
+                 (nw_box_surrounds(box, other->box) &&
+                  nw_ring_contains(&inner, 0, nw_middle(other->box.min, other->box.max)));
+    }
+    nw_region_free(&inner);
+    return status;
+}
+
+/* A frame encloses: the other art lies in its hole, not between arms or bays that merely reach
+ * round it. And its own outline is convex: one with bays is that of a thing, drawn as a line. */
+static nw_status check_frame(const nw_drawing *drawing, nw_pieces *pieces, nw_error *error)
 {
     size_t frame = 0;
     while (frame < pieces->count && pieces->items[frame].guess != NW_PIECE_FRAME)
         frame++;
     if (frame == pieces->count)
-        return;
-    nw_box hole = largest_hole(drawing, frame);
-    for (size_t k = 0; k < pieces->count; k++) {
-        const nw_piece *other = &pieces->items[k];
-        if (other->guess == NW_PIECE_ART && !nw_box_surrounds(hole, other->box))
-            pieces->items[frame].guess = NW_PIECE_ART;
-    }
+        return NW_OK;
+    nw_path *outer = largest_path(drawing, frame, false),
+            *hole = largest_path(drawing, frame, true);
+    nw_box box = pieces->items[frame].box;
+    double flatness = FRAME_FLATNESS * fmax(nw_box_width(box), nw_box_height(box));
+    bool convex = false, round = false;
+    nw_status status = NW_OK;
+    if (outer && hole)
+        status = is_convex(outer, flatness, &convex, error);
+    if (convex)
+        status = goes_round(hole, flatness, pieces, &round, error);
+    if (!round)
+        pieces->items[frame].guess = NW_PIECE_ART;
+    return status;
 }
 
 nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,
@@ -73,8 +127,10 @@ nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pie
     page.min = (nw_point){page.min.x - margin, page.min.y - margin};
     page.max = (nw_point){page.max.x + margin, page.max.y + margin};
     nw_pieces_guess(pieces, page, speck_area);
-    check_frame(drawing, pieces);
-    return NW_OK;
+    nw_status status = check_frame(drawing, pieces, error);
+    if (status != NW_OK)
+        nw_pieces_free(pieces);
+    return status;
 }
 
 /* For every piece its number among those kept. False when memory runs out. */

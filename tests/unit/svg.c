@@ -537,9 +537,26 @@ START_TEST(a_bracket_round_other_art_is_no_frame)
 }
 END_TEST
 
+/* A coast drawn as a line, with a lake in it or an island in its bay: both lie within its box, and
+ * within its hole's, and a coast is no frame. A sign's triangle is one. */
+START_TEST(a_coast_round_a_lake_is_no_frame)
+{
+    const char *triangle = MM "<path d='M0 0H90L45 80zM4 2L45 76L86 2z'/>"
+                              "<path d='M35 10H55V30H35z'/></svg>";
+    const char *lake = MM "<path d='M0 0H90V30H40V60H90V90H0zM1 1V89H89V61H39V29H89V1z'/>"
+                          "<path d='M5 40H15V50H5z'/></svg>";
+    const char *island = MM "<path d='M0 0H90V30H40V60H90V90H0zM1 1V89H89V61H39V29H89V1z'/>"
+                            "<path d='M60 40H70V50H60z'/></svg>";
+    ck_assert_int_eq(guess_of_first(triangle), NW_PIECE_FRAME);
+    ck_assert_int_eq(guess_of_first(lake), NW_PIECE_ART);
+    ck_assert_int_eq(guess_of_first(island), NW_PIECE_ART);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_bracket_round_other_art_is_no_frame,
+                                  a_coast_round_a_lake_is_no_frame,
                                   basic_shapes,
                                   path_commands,
                                   path_errors_end_the_drawing,
