@@ -150,7 +150,7 @@ typedef struct {
     /* When no bit, or no size, does: the closest smaller bit and larger width, as nw_bits and
      * nw_sizes have it; rack->count and 0 where there is none to tell of. */
     size_t near_bit, near_bit_spots, near_size_spots;
-    double near_width, near_bit_share, near_size_share;
+    double near_bit_diameter, near_width, near_bit_share, near_size_share;
     size_t places;        /* spots that can be opened or thickened */
     double widen_most;    /* the most that one of them must become wider */
     double widen_area;    /* widening times length of all of them, mm² */

@@ -51,8 +51,10 @@ static nw_status near_bit_find(const ways_work *work, const nw_judge *judge,
             nw_judge_leavings(judge, trial, nw_closest_most(&closest, work->fit), &left, error);
         if (status != NW_OK)
             return status;
-        if (nw_closest_count(&closest, bits[at].bit, left.spots, left.share))
+        if (nw_closest_count(&closest, bits[at].bit, left.spots, left.share)) {
             ways->near_bit = closest.index;
+            ways->near_bit_diameter = bits[at].diameter;
+        }
     }
     if (!nw_closest_helps(&closest, work->fit)) {
         ways->near_bit = work->rack->count;

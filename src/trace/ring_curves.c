@@ -86,7 +86,8 @@ static nw_cubic_end end_at(const stretch *s, size_t i, bool start)
     return (nw_cubic_end){false, joint->at, start ? joint->direction : nw_back(joint->direction)};
 }
 
-#define FEW 40 /* places that stand for a longer run while pieces are sought */
+#define POINTED 1.75 /* rad that a tip's sides turn by: its own angle is under 80 degrees */
+#define FEW 40       /* places that stand for a longer run while pieces are sought */
 
 /* The piece from place i to place j, judged by all places or by a few of them. */
 static stretch_piece piece_between(const search *by, size_t i, size_t j, bool all)
@@ -341,7 +342,8 @@ static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *rin
         return false;
     bool done = true;
     for (size_t k = 0; k < corner_count; k++)
-        s->far.tips = fmax(s->far.tips, corners[k].reach);
+        if (fabs(nw_angle(corners[k].in, corners[k].out)) > POINTED)
+            s->far.tips = fmax(s->far.tips, corners[k].reach);
     if (!corner_count) {
         take_ring(s, ring);
         done = fit_stretch(s, tolerance, path);

@@ -32,9 +32,9 @@ typedef struct {
     double largest_px; /* largest distance between the outline and the boundary that it was traced
                           from: sub-pixel places (but not at corners, which pixels round off and
                           tracing carries on to their tips), or the pixels' own edges */
-    double tips_px;    /* with grey levels: how far the tips of corners are carried on beyond these
-                          places, by half of what the shorter edge shows of its way at most;
-                          pixels fade where a tip tapers */
+    double tips_px; /* with grey levels: how far the tips of corners under 80 degrees are carried on
+                       beyond these places, by half of what the shorter edge shows of its way at
+                       most; pixels fade where a tip tapers */
 } nw_trace_notes;
 
 /* Traces the ink to smooth outlines, in pixel units turned y up, moved so that the art's box

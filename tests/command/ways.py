@@ -108,6 +108,7 @@ class Ways(Case):
         found = {('--bit', bit): rest for bit, *rest in re.findall("'([^']*)'" + left, words)}
         found |= {('--wide', wide): rest for wide, *rest in re.findall(r'at ([\d.]+ mm) wide it' + left, words)}
         now = json.loads(self.run_here('check', *job, '--json', '-o', 'now').text) if found else None
+        nearest = None  # the bit, or else the size
         for (option, value), (share, count) in found.items():
             lost, few = now['area']['unreached'] / now['area']['cut'], int(count) < len(now['spots'])
             self.assertTrue(few or float(share) <= 1 < 100 * lost, (value, words))
@@ -115,10 +116,22 @@ class Ways(Case):
             own = [*job]
             own[own.index(option) + 1] = value.replace(' ', '')
             done = json.loads(self.run_here('check', *own, '--json', '-o', 'nearest').text)
+            nearest = nearest or done
             self.assertEqual(len(done['spots']), int(count), (own, words))
             left = 100 * done['area']['unreached'] / done['area']['cut']
             self.assertAlmostEqual(float(share), left, delta=left / 15 + 1e-9)
+        if 'Too fine for this bit: ' in words and 'would do' not in words and found:
+            self.too_fine_has_a_command(text, nearest)
         return len(found)
+
+    def too_fine_has_a_command(self, text, nearest):
+        """The one that comes nearest, which leaves what is said."""
+        command = re.search(r'Too fine for this bit: [^:]*?\n   (narrows check .*)', text)
+        self.assertIsNotNone(command, text)
+        self.assertEqual(self.shell(command[1] + ' --json')[0], SPOTS, command[1])
+        folder = shlex.split(command[1])[-1]
+        spots = self.listed(folder)
+        self.assertEqual(len(spots), len(nearest['spots']), command[1])
 
     def test_on_every_sample(self):
         count, samples = 0, program.samples()

@@ -295,6 +295,23 @@ START_TEST(a_needle_is_carried_on_a_little)
 }
 END_TEST
 
+static bool octagon(double x, double y)
+{
+    double u = (x - 80.3) * 0.95 + (y - 60.2) * 0.3, v = (y - 60.2) * 0.95 - (x - 80.3) * 0.3;
+    return fmax(fabs(u), fabs(v)) < 40 && fabs(u) + fabs(v) < 56;
+}
+
+/* Blunt corners are carried on too, but are no pointed tips, and none are told of. */
+START_TEST(blunt_corners_are_no_tips)
+{
+    nw_trace_notes notes;
+    uint32_t last;
+    nw_drawing drawing = grey_traced(octagon, &notes, &last);
+    ck_assert_double_eq(notes.tips_px, 0);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 static bool rings_and_dot(double x, double y)
 {
     double r = hypot(x - 100, y - 100);
@@ -452,6 +469,7 @@ int main(void)
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
+                                  blunt_corners_are_no_tips,
                                   what_is_mirrored_is_traced_so,
                                   crumbs_go,
                                   rings_nest,

@@ -93,6 +93,17 @@ static void bit_none(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
+static void bit_command(const nw_ways_report *report, double diameter, nw_text *command)
+{
+    if (!report->named)
+        return;
+    command_start(command, report->named->check, report->check, report);
+    add_words(command, report->sheet);
+    add_words(command, report->size);
+    add_words(command, report->blunt);
+    add_option(command, report, report->named->bit, diameter, 6);
+}
+
 static void bit_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -107,13 +118,7 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, ", the largest of the rack that cuts it all; it takes about ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more time");
-    if (report->named) {
-        command_start(&line->command, report->named->check, report->check, report);
-        add_words(&line->command, report->sheet);
-        add_words(&line->command, report->size);
-        add_words(&line->command, report->blunt);
-        add_option(&line->command, report, report->named->bit, ways->bit_diameter, 6);
-    }
+    bit_command(report, ways->bit_diameter, &line->command);
 }
 
 /* ---- another size --------------------------------------------------------------------------- */
@@ -155,6 +160,19 @@ static bool sheet_too_small(const nw_ways_report *report)
                             report->ways->height + beyond.y > o->stock.max.y + SHEET_MM);
 }
 
+static void size_command(const nw_ways_report *report, double width, bool larger_sheet,
+                         nw_text *command)
+{
+    if (!report->named)
+        return;
+    command_start(command, report->named->check, report->check, report);
+    if (!larger_sheet)
+        add_words(command, report->sheet);
+    add_words(command, report->bit);
+    add_words(command, report->blunt);
+    add_option(command, report, report->named->wide, width, 3);
+}
+
 static void size_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -178,14 +196,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
     add_percent(&line->text, line->cost);
     bool larger = sheet_too_small(report);
     nw_text_add(&line->text, larger ? " more stock, and a larger sheet" : " more stock");
-    if (report->named) {
-        command_start(&line->command, report->named->check, report->check, report);
-        if (!larger)
-            add_words(&line->command, report->sheet);
-        add_words(&line->command, report->bit);
-        add_words(&line->command, report->blunt);
-        add_option(&line->command, report, report->named->wide, ways->width, 3);
-    }
+    size_command(report, ways->width, larger, &line->command);
 }
 
 /* ---- widening ------------------------------------------------------------------------------- */
@@ -219,7 +230,9 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     return true;
 }
 
-/* First of all, where widening is drawing anew: what makes sense instead. */
+/* First of all, where widening is drawing anew: what makes sense instead. A bit or a size that does
+ * has its command among the ways; what only comes near has it here, the bit first, for it takes no
+ * other stock. */
 static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -249,6 +262,10 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
                    ways->places == 1 ? "" : "s");
     nw_text_add(text, line->cost > WIDEN_SHARE_MOST ? " and much of the cut area" : "");
     line->cost = -1;
+    if (!bit && !size && near_bit)
+        bit_command(report, ways->near_bit_diameter, &line->command);
+    else if (!bit && !size && near_size)
+        size_command(report, ways->near_width, report->fit->options.has_stock, &line->command);
 }
 
 /* How much of the art changes, and at how many of the places there is room, only widening itself
