@@ -84,7 +84,7 @@ static nw_status halve(bit_search *work)
         frexp((work->high - work->low) / NW_CRITICAL_MM, &halvings);
         nw_tell(work->options, "looking for the largest bit",
                 fmax(0, 1 - halvings / MOST_HALVINGS));
-        status = nw_judge_ask(&work->judge, trial_of(work, bit), &judgement, work->error);
+        status = nw_judge_ask(&work->judge, trial_of(work, bit), true, &judgement, work->error);
         halve_at(work, bit, guessed && bit == work->guess, judgement);
     }
     return status;
@@ -106,7 +106,7 @@ static nw_status passes(bit_search *work, double bit, bool *yes)
 {
     nw_judgement judgement;
     nw_trial trial = trial_of(work, bit);
-    nw_status status = nw_judge_ask(&work->judge, trial, &judgement, work->error);
+    nw_status status = nw_judge_ask(&work->judge, trial, false, &judgement, work->error);
     if (status == NW_OK && judgement.fits)
         status = nw_judge_whole(&work->judge, trial, &judgement, work->error);
     *yes = judgement.fits;

@@ -40,10 +40,11 @@ typedef struct {
 } size_search;
 
 /* The sheet grows with the art: its edges are part of the borders. */
-static nw_status factor_judge(const size_search *work, double factor, nw_judgement *judgement)
+static nw_status factor_judge(const size_search *work, double factor, bool need,
+                              nw_judgement *judgement)
 {
     nw_trial trial = {work->options->bit, work->options->neck, factor};
-    return nw_judge_ask(work->judge, trial, judgement, work->error);
+    return nw_judge_ask(work->judge, trial, need, judgement, work->error);
 }
 
 /* low does not pass, high does. */
@@ -53,7 +54,7 @@ static nw_status factor_halve(const size_search *work, double low, double *high)
     while (status == NW_OK && *high > low * (1 + FACTOR_STEP)) {
         nw_judgement judgement;
         double middle = sqrt(low * *high);
-        status = factor_judge(work, middle, &judgement);
+        status = factor_judge(work, middle, false, &judgement);
         *(judgement.fits ? high : &low) = middle;
     }
     return status;
@@ -75,7 +76,7 @@ static nw_status factor_settle(size_search *work, double low, double *high)
     work->exact = true;
     if (lower <= low)
         return NW_OK;
-    nw_status status = factor_judge(work, lower, &judgement);
+    nw_status status = factor_judge(work, lower, false, &judgement);
     work->exact = !judgement.fits;
     if (status != NW_OK || !judgement.fits)
         return status;
@@ -96,7 +97,7 @@ static nw_status factor_next(size_search *work, double low, double need, double 
         bool leap = need < 1 + TOUCH || isinf(need);
         double next = fmin(low * (leap ? LEAP : need * (1 + TOUCH)), work->most);
         nw_judgement judgement;
-        status = factor_judge(work, next, &judgement);
+        status = factor_judge(work, next, next < work->most, &judgement);
         if (status == NW_OK && judgement.fits) {
             *high = next;
             if (!leap)

@@ -10,7 +10,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-typedef enum { ALL_ANEW, ALL, SPOTS } where;
+typedef enum { ALL_ANEW, ALL, SPOTS, SOON } where; /* SOON: SPOTS up to the first that is found */
 
 #define CLEAR_SHARE 1e-9 /* smaller than what leaves a spot */
 
@@ -47,7 +47,7 @@ static const nw_judged *larger_of(const nw_judge_side *side, double radius, wher
 {
     if (at == ALL_ANEW)
         return NULL;
-    if (at == SPOTS && side->last && side->last->rolled.roll.radius >= radius)
+    if (at >= SPOTS && side->last && side->last->rolled.roll.radius >= radius)
         return side->last;
     const nw_judged *base = side->base ? side->base : side->given;
     return base && base->rolled.roll.radius >= radius ? base : NULL;
@@ -58,29 +58,29 @@ static double diameter_of(const nw_fit_options *options, nw_side which)
     return which == NW_GAP ? options->bit : options->neck;
 }
 
+/* Inside the chosen walls of the larger one (NULL: all of them). */
 static nw_status side_roll(const nw_judge_side *side, nw_side which, const nw_judged *larger,
-                           where at, const nw_fit_options *options, double scale, nw_rolled *rolled,
-                           nw_error *error)
+                           const bool *chosen, const nw_fit_options *options, double scale,
+                           nw_rolled *rolled, nw_error *error)
 {
     double diameter = diameter_of(options, which), radius = nw_rolled_radius(diameter) / scale;
     nw_roll roll;
     *rolled = (nw_rolled){0};
-    nw_status status =
-        larger ? nw_roll_inside(&larger->rolled.walls, at == ALL ? NULL : larger->marks.walls,
-                                radius, &roll, error)
-               : nw_roll_make(side->border, radius, options, &roll, error);
+    nw_status status = larger ? nw_roll_inside(&larger->rolled.walls, chosen, radius, &roll, error)
+                              : nw_roll_make(side->border, radius, options, &roll, error);
     return status == NW_OK ? nw_rolled_from(side->border, diameter / scale, &roll, rolled, error)
                            : status;
 }
 
 static nw_status judged_make(const nw_judge_side *side, nw_side which, const nw_judged *larger,
-                             where at, const nw_fit_options *options, double scale,
+                             const bool *chosen, const nw_fit_options *options, double scale,
                              nw_judged **made, nw_error *error)
 {
     *made = nw_alloc(1, sizeof **made);
     if (!*made)
         return nw_fail_memory(error, "the spots");
-    nw_status status = side_roll(side, which, larger, at, options, scale, &(*made)->rolled, error);
+    nw_status status =
+        side_roll(side, which, larger, chosen, options, scale, &(*made)->rolled, error);
     if (status == NW_OK)
         status =
             nw_spots_mark(&(*made)->rolled, which, options, scale, true, &(*made)->marks, error);
@@ -114,6 +114,29 @@ static void marks_tell(const nw_judged *judged, nw_judgement *judgement)
     judgement->need = fmax(judgement->need, judged->marks.need);
 }
 
+/* Whether the larger one's narrowest pinch stays a spot: one that does not open mostly does, and
+ * to look at it alone costs little. */
+static nw_status tightest_stays(const nw_judge_side *side, nw_side which, const nw_judged *larger,
+                                const nw_fit_options *options, double scale, bool *stays,
+                                nw_error *error)
+{
+    double less = larger->rolled.diameter * scale / diameter_of(options, which);
+    *stays = false;
+    if (larger->marks.need <= less)
+        return NW_OK;
+    bool *chosen = nw_alloc(larger->rolled.walls.count, sizeof *chosen);
+    if (!chosen)
+        return nw_fail_memory(error, "the spots");
+    nw_walls_choose(&larger->rolled, larger->marks.tightest, chosen);
+    nw_judged *made;
+    nw_status status = judged_make(side, which, larger, chosen, options, scale, &made, error);
+    *stays = status == NW_OK && made->marks.any;
+    if (status == NW_OK)
+        looked_free(made);
+    free(chosen);
+    return status;
+}
+
 /* options: the trial's. */
 static nw_status side_judge(nw_judge_side *side, nw_side which, where at,
                             const nw_fit_options *options, double scale, nw_judgement *judgement,
@@ -122,13 +145,22 @@ static nw_status side_judge(nw_judge_side *side, nw_side which, where at,
     double radius = nw_rolled_radius(diameter_of(options, which)) / scale;
     const nw_judged *larger = larger_of(side, radius, at);
     nw_judged *made;
-    if (at == SPOTS && radius <= side->clear)
+    if (at >= SPOTS && radius <= side->clear)
         return NW_OK;
-    if (larger && (larger->rolled.roll.radius == radius || (at == SPOTS && !larger->marks.any))) {
+    if (larger && (larger->rolled.roll.radius == radius || (at >= SPOTS && !larger->marks.any))) {
         marks_tell(larger, judgement);
         return NW_OK;
     }
-    nw_status status = judged_make(side, which, larger, at, options, scale, &made, error);
+    nw_status status = NW_OK;
+    if (at == SOON && larger) {
+        bool stays;
+        status = tightest_stays(side, which, larger, options, scale, &stays, error);
+        judgement->fits = !stays;
+        if (status != NW_OK || stays)
+            return status;
+    }
+    status = judged_make(side, which, larger, at == ALL || !larger ? NULL : larger->marks.walls,
+                         options, scale, &made, error);
     if (status != NW_OK)
         return status;
     marks_tell(made, judgement);
@@ -144,7 +176,8 @@ static nw_status both_judge(nw_judge *judge, nw_trial trial, where at, nw_judgem
     own.bit = trial.bit;
     own.neck = trial.neck;
     nw_status status = nw_fit_options_fill(&own, error);
-    for (int k = 0; status == NW_OK && k < 2 && (judgement->fits || at != ALL); k++)
+    for (int k = 0; status == NW_OK && k < 2 && (judgement->fits || at == ALL_ANEW || at == SPOTS);
+         k++)
         status = side_judge(&judge->sides[k], (nw_side)k, at, &own, trial.scale, judgement, error);
     return status;
 }
@@ -165,9 +198,10 @@ void nw_judge_start_from(nw_judge *judge, const nw_fit_sides *sides, nw_judgemen
     }
 }
 
-nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
+nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, bool need, nw_judgement *judgement,
+                       nw_error *error)
 {
-    return both_judge(judge, trial, SPOTS, judgement, error);
+    return both_judge(judge, trial, need ? SPOTS : SOON, judgement, error);
 }
 
 nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error)
@@ -198,7 +232,7 @@ static nw_status side_count(const nw_judge *judge, nw_side which, const nw_fit_o
         left->share = share_of(&side->last->rolled, all);
     if (left->share > most)
         return NW_OK;
-    nw_status status = side_roll(side, which, larger, ALL, options, scale, &rolled, error);
+    nw_status status = side_roll(side, which, larger, NULL, options, scale, &rolled, error);
     if (status == NW_OK)
         left->share = share_of(&rolled, all);
     if (status == NW_OK && left->share <= most)

@@ -44,8 +44,9 @@ void nw_judge_start_from(nw_judge *judge, const nw_fit_sides *sides, nw_judgemen
 
 /* Looks for spots only inside those of the larger sizes before. Those that it finds are there; for
  * a size that it says to fit, ask nw_judge_whole too: a corner of a large bit may be a stub to a
- * small one. */
-nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);
+ * small one. Without `need` it ends at the first spot, and that is not told. */
+nw_status nw_judge_ask(nw_judge *judge, nw_trial trial, bool need, nw_judgement *judgement,
+                       nw_error *error);
 
 /* Looks everywhere. */
 nw_status nw_judge_whole(nw_judge *judge, nw_trial trial, nw_judgement *judgement, nw_error *error);

@@ -71,7 +71,7 @@ static nw_status bit_try(const ways_work *work, nw_judge *judge, double diameter
 {
     nw_trial trial = nw_bit_trial(work->options, work->stock, diameter);
     nw_judgement judgement;
-    nw_status status = nw_judge_ask(judge, trial, &judgement, error);
+    nw_status status = nw_judge_ask(judge, trial, false, &judgement, error);
     if (status == NW_OK && judgement.fits && everywhere)
         status = nw_judge_whole(judge, trial, &judgement, error);
     *fits = status == NW_OK && judgement.fits;

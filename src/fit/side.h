@@ -112,6 +112,7 @@ typedef struct {
     bool *walls; /* of the roll: those of spots */
     double need; /* how many times larger the art must be for its pinches to open: INFINITY where it
                     touches in a point, 1 where there are none */
+    uint32_t tightest; /* the component of the narrowest of them, where need is above 1 */
 } nw_marks;
 
 /* The same as nw_spots_find, with the art drawn at 1 / scale of its size; options are for its real
@@ -119,6 +120,9 @@ typedef struct {
 nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_options *options,
                         double scale, bool need, nw_marks *marks, nw_error *error);
 void nw_marks_free(nw_marks *marks);
+
+/* Sets chosen, which has a place for every wall of the roll, at those of a component. */
+void nw_walls_choose(const nw_rolled *rolled, uint32_t component, bool *chosen);
 
 /* The same of what nw_spots_find found in it. */
 nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *marks,

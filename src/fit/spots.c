@@ -163,16 +163,20 @@ nw_status nw_spots_find(const nw_rolled *rolled, nw_side side, const nw_fit_opti
 
 /* ---- only whether there are any -------------------------------------------------------------- */
 
-static void walls_mark(const nw_rolled *rolled, uint32_t c, bool *chosen)
+void nw_walls_choose(const nw_rolled *rolled, uint32_t c, bool *chosen)
 {
     for (size_t k = rolled->components[c].wall_first; k < rolled->components[c].wall_last; k++)
         chosen[rolled->wall_order[k]] = true;
 }
 
 /* How many times wider a pinch would have to be. */
-static double need_of(const nw_rolled *rolled, double width)
+static void need_take(const nw_rolled *rolled, uint32_t c, double width, nw_marks *marks)
 {
-    return width > 0 ? rolled->diameter / width : INFINITY;
+    double need = width > 0 ? rolled->diameter / width : INFINITY;
+    if (need <= marks->need)
+        return;
+    marks->need = need;
+    marks->tightest = c;
 }
 
 static nw_status marks_start(const nw_rolled *rolled, nw_marks *marks, nw_error *error)
@@ -190,11 +194,11 @@ nw_status nw_marks_of(const nw_rolled *rolled, const nw_finds *finds, nw_marks *
         const nw_found *found = &finds->spots[k];
         if (found->rolled != rolled)
             continue;
-        walls_mark(rolled, found->component, marks->walls);
+        nw_walls_choose(rolled, found->component, marks->walls);
         marks->any = true;
         marks->count++;
         if (found->spot.form == NW_PINCH)
-            marks->need = fmax(marks->need, need_of(rolled, found->spot.width));
+            need_take(rolled, found->component, found->spot.width, marks);
     }
     return status;
 }
@@ -217,7 +221,7 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
         good = kind_find(&work, c, &is, &s);
         if (!good || (is != MISS && is != STUB && is != PINCH))
             continue;
-        walls_mark(rolled, c, marks->walls);
+        nw_walls_choose(rolled, c, marks->walls);
         marks->any = true;
         marks->count++;
         any = any || (need && is == PINCH);
@@ -228,7 +232,7 @@ nw_status nw_spots_mark(const nw_rolled *rolled, nw_side side, const nw_fit_opti
         status = nw_widths_find(rolled, options->threads, widths, error);
     for (uint32_t c = 0; status == NW_OK && any && c < rolled->component_count; c++)
         if (pinches[c])
-            marks->need = fmax(marks->need, need_of(rolled, widths[c].width));
+            need_take(rolled, c, widths[c].width, marks);
     free(pinches);
     free(widths);
     if (status != NW_OK)

@@ -103,6 +103,39 @@ START_TEST(a_quick_fit_says_what_a_fit_from_scratch_says)
 }
 END_TEST
 
+/* Asked only whether it fits, a judge answers as one that is asked for more, and of some sizes from
+ * the narrowest pinch alone, so that nothing else has rolled. */
+START_TEST(a_short_answer_is_that_of_a_long_one)
+{
+    shape *s = workshop();
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    nw_borders borders;
+    nw_error error = {0};
+    ck_assert(nw_borders_make(&region, &options, &borders, &error) == NW_OK);
+    nw_trial start = {options.bit, options.bit, 1};
+    size_t fits = 0, soon = 0;
+    for (double bit = options.bit * 0.9; bit > 0.05; bit *= 0.9) {
+        nw_judgement first, full, brief;
+        nw_trial trial = {bit, bit, 1};
+        nw_judge judge = nw_judge_on(&borders, &options);
+        ck_assert(nw_judge_start(&judge, start, &first, &error) == NW_OK);
+        ck_assert(!first.fits);
+        ck_assert(nw_judge_ask(&judge, trial, false, &brief, &error) == NW_OK);
+        soon += !brief.fits && !judge.sides[NW_GAP].last && !judge.sides[NW_NECK].last;
+        ck_assert(nw_judge_start(&judge, start, &first, &error) == NW_OK);
+        ck_assert(nw_judge_ask(&judge, trial, true, &full, &error) == NW_OK);
+        ck_assert_msg(brief.fits == full.fits, "%g", bit);
+        fits += full.fits;
+        nw_judge_free(&judge);
+    }
+    ck_assert_uint_gt(fits, 0);
+    ck_assert_uint_gt(soon, 0);
+    nw_borders_free(&borders);
+    free(s);
+}
+END_TEST
+
 /* Up to the share that the bit leaves as many spots as the whole fit has, short of it none; where
  * there are more gaps than asked for no necks. */
 START_TEST(what_is_left_is_what_the_fit_tells)
@@ -191,8 +224,8 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {a_quick_fit_says_what_a_fit_from_scratch_says,
-                                  what_is_left_is_what_the_fit_tells,
-                                  it_serves_one_cut_and_one_sheet, nonsense_is_refused};
+    const TTest *const tests[] = {
+        a_quick_fit_says_what_a_fit_from_scratch_says, what_is_left_is_what_the_fit_tells,
+        a_short_answer_is_that_of_a_long_one, it_serves_one_cut_and_one_sheet, nonsense_is_refused};
     return TESTS_RUN("fit_fitter", tests);
 }
