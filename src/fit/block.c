@@ -175,11 +175,10 @@ static bool is_nearer(nw_point point, nw_point centre, double radius)
     return radius > 0 && nw_dot(off, off) < radius * radius;
 }
 
-/* Whether a point lies in every disc of the piece: what it blocks of the way is one stretch. */
+/* Whether a point surely lies in every disc of the piece. */
 static bool lies_within(const nw_piece_way *way, nw_point point)
 {
-    double sure = way->radius - SURE_MM;
-    return is_nearer(point, way->first, sure) && is_nearer(point, way->last, sure);
+    return is_nearer(point, way->middle, way->radius - way->spread - SURE_MM);
 }
 
 static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])

@@ -18,7 +18,6 @@ typedef struct {
                               segment before it */
     nw_point middle;       /* all centres of the piece are no further than `spread` from here */
     double spread;
-    nw_point first, last; /* centres at its ends; only round a point */
 } nw_piece_way;
 
 #define NW_SPANS 6

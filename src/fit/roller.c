@@ -249,20 +249,19 @@ static void piece_take(nw_roller *work, nw_piece_way *way, nw_span piece)
 {
     way->middle = way_centre(way, (piece.from + piece.to) / 2);
     way->spread = way_spread(way, piece);
-    if (way->round) {
-        way->first = way_centre(way, piece.from);
-        way->last = way_centre(way, piece.to);
-    }
     open_start(work, piece);
     if (neighbours_take(work, way)) {
         work->alone = false;
         return;
     }
+    bool whole =
+        work->open_count == 1 && work->open[0].from == piece.from && work->open[0].to == piece.to;
     open_start(work, piece);
     if (recent_take(work, way) ||
         (near_make(work, way) ? near_take(work, way, piece) : tree_take(work, way, piece)))
         return;
-    neighbours_take(work, way);
+    if (!whole)
+        neighbours_take(work, way);
 }
 
 /* Appends a stretch; one that continues the element's last one joins it. */
