@@ -281,6 +281,10 @@ NW_API nw_status nw_file_put(const char *path, const char *data, size_t length, 
 /* Forgets what stood there before, or, if the new files are not to be kept, puts it back. */
 NW_API void nw_put_end(nw_put *put, bool keep);
 
+/* Removes what a process that was killed while it put files in the folder has left in it or beside
+ * it. Where files that were there are set aside they stay, unless all new ones are placed. */
+NW_API void nw_put_sweep(const char *folder, long process, bool placed);
+
 /* How long a folder's name is without slashes at its end. */
 NW_API size_t nw_folder_name_length(const char *path);
 

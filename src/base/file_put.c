@@ -8,6 +8,7 @@
 #define _GNU_SOURCE
 #include <base/base.h>
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -16,7 +17,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#define STAGE ".narrows-XXXXXX"
+#define STAGE ".narrows-%ld-" /* of the process, so that another can tell what is whose, and */
+#define STAGE_ANY "XXXXXX"
+#define ASIDE ".replaced-"
 
 /* The name within the stage of what a file replaces. */
 typedef struct {
@@ -26,7 +29,7 @@ typedef struct {
 static aside aside_of(size_t index)
 {
     aside a;
-    snprintf(a.name, sizeof a.name, ".replaced-%zu", index);
+    snprintf(a.name, sizeof a.name, ASIDE "%zu", index);
     return a;
 }
 
@@ -130,11 +133,14 @@ static nw_status stage_make(nw_put *put, nw_error *error)
 {
     size_t length = strlen(put->path), start = name_start(put->path, length);
     size_t within = put->fresh ? start : length;
-    put->staged = nw_alloc(within + sizeof "/" STAGE, 1);
-    if (!put->staged)
+    nw_text staged = {0};
+    nw_text_format(&staged, "%.*s%s" STAGE STAGE_ANY, (int)within, put->path, within ? "/" : "",
+                   (long)getpid());
+    if (staged.failed) {
+        nw_text_free(&staged);
         return nw_fail_memory(error, "a file name");
-    snprintf(put->staged, within + sizeof "/" STAGE, "%.*s%s" STAGE, (int)within, put->path,
-             within ? "/" : "");
+    }
+    put->staged = staged.data;
     char *end = put->staged + within;
     char first = *end;
     *end = '\0';
@@ -261,4 +267,47 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
     if (status == NW_OK)
         nw_put_end(&put, true);
     return status;
+}
+
+/* Empties a stage within the folder and removes it; one in which something is set aside only with
+ * `all`. */
+static void stage_sweep(int within, const char *name, bool all)
+{
+    int stage = openat(within, name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    DIR *files = stage >= 0 ? fdopendir(stage) : NULL;
+    bool swept = true;
+    for (struct dirent *file; files && (file = readdir(files));)
+        swept = swept && (all || strncmp(file->d_name, ASIDE, strlen(ASIDE)) != 0);
+    if (files)
+        rewinddir(files);
+    for (struct dirent *file; files && swept && (file = readdir(files));)
+        unlinkat(stage, file->d_name, 0);
+    if (files)
+        closedir(files);
+    else if (stage >= 0)
+        close(stage);
+    unlinkat(within, name, AT_REMOVEDIR);
+}
+
+static void folder_sweep(const char *folder, long process, bool all)
+{
+    char start[48];
+    snprintf(start, sizeof start, STAGE, process);
+    DIR *names = opendir(folder);
+    for (struct dirent *name; names && (name = readdir(names));)
+        if (strncmp(name->d_name, start, strlen(start)) == 0)
+            stage_sweep(dirfd(names), name->d_name, all);
+    if (names)
+        closedir(names);
+}
+
+void nw_put_sweep(const char *folder, long process, bool placed)
+{
+    size_t start = name_start(folder, nw_folder_name_length(folder));
+    nw_text around = {0};
+    nw_text_format(&around, "%.*s", (int)start, folder);
+    folder_sweep(folder, process, placed);
+    if (!around.failed)
+        folder_sweep(start ? around.data : ".", process, placed);
+    nw_text_free(&around);
 }

@@ -191,6 +191,8 @@ void task_take(each_task *task, const cli_request *request, int ending)
     stream_take(task->talk, &task->messages);
     rewind(task->answer);
     bool done = (WIFEXITED(ending) && WEXITSTATUS(ending) == 0) || results_there(task);
+    if (WIFSIGNALED(ending))
+        nw_put_sweep(task->folder.data, (long)task->pid, done);
     bool answered = done && fread(&task->verdict, sizeof task->verdict, 1, task->answer) == 1;
     if (answered) {
         stream_take(task->answer, &task->json);

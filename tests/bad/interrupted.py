@@ -70,7 +70,7 @@ class Whole(Case):
             self.assertFalse([name for name in after if '.narrows' in name], f'{call} {at} {on}')
         return result.status == BAD
 
-    def test_one_of_many_that_is_killed_is_listed_where_its_results_stand(self):
+    def test_one_of_many_that_is_killed_is_listed_where_its_results_stand_and_leaves_nothing_else(self):
         if program.SANITIZED:
             self.skipTest('the sanitizer has to be loaded first')
         self.write('bell.svg', dumbbell(2))
@@ -85,6 +85,7 @@ class Whole(Case):
                     'LD_PRELOAD': os.environ['FAILING_CALLS'], 'FAILING_KILLS': 'yes',
                     'FAILING_CALL': 'fsync', 'FAILING_AT': str(at), 'OMP_NUM_THREADS': '1'})
                 listed.add(result.status)
+                self.assertFalse([name for name in self.tree() if '.narrows' in name], f'fsync {at}')
                 if before is art:
                     there = os.path.isdir(self.path('out', 'bell-svg'))
                     self.assertEqual(result.status, SPOTS if there else BAD, f'fsync {at}')
