@@ -6,7 +6,7 @@
 
 #define SMALL_PX 100.0   /* area of a piece that may be dirt */
 #define SMALL_SHARE 2e-4 /* of the art's area */
-#define SMALL_LEAST 5    /* pieces to speak of */
+#define SMALL_LEAST 5    /* pieces to speak of; where as many specks were dropped, one is */
 
 /* Screenshots and pages of text, from looking at some of each and at clip art. */
 #define PRINT_PX 40      /* letters of text are no higher */
@@ -72,9 +72,10 @@ static nw_status note_small(nw_loading *loading)
     }
     bool asked = options->dirt != NW_DIRT_USUAL || options->keep;
     asked |= nw_art_noted(loading->art, NW_NOTE_DOTS) != NULL;
-    return loading->art->from_picture && !asked && note.count >= SMALL_LEAST
-               ? nw_art_note(loading, note)
-               : NW_OK;
+    const nw_note *specks = nw_art_noted(loading->art, NW_NOTE_DIRT);
+    size_t least = specks && specks->count >= SMALL_LEAST ? 1 : SMALL_LEAST;
+    return loading->art->from_picture && !asked && note.count >= least ? nw_art_note(loading, note)
+                                                                       : NW_OK;
 }
 
 /* What the user may not have seen among the kept pieces. */

@@ -64,6 +64,9 @@ static nw_weight kind_write(const nw_picture *picture, bool auto_ink, nw_text *l
 /* What else a maker may want to know of the ink, or to have otherwise. */
 static void ink_more(const nw_picture *picture, nw_text *line)
 {
+    if (picture->several && picture->ink != NW_INK_ALPHA)
+        nw_text_add(line, ", its colours as one, with no edge where they meet: --ink with a colour "
+                          "takes one");
     nw_text_add(line, picture->checkered ? "; its checkered ground is paper" : "");
     if (picture->mark_level) {
         nw_text_format(line, "; a pale mark is left out as a watermark: --level %d takes it",
@@ -389,9 +392,12 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         dirt_write(art, note, line);
         return NW_WEIGHT_USUAL;
     case NW_NOTE_SMALL:
-        nw_text_format(line,
-                       "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
-                       note->count, (long long)(note->value + 1));
+        nw_text_format(
+            line,
+            note->count == 1
+                ? "%zu piece is hardly larger than dirt; --dirt %lldpx leaves it out"
+                : "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
+            note->count, (long long)(note->value + 1));
         return NW_WEIGHT_HIGH;
     case NW_NOTE_DOTS:
         nw_text_format(line,

@@ -52,7 +52,7 @@ typedef struct {
     bool asked;               /* for the level, or local levels */
     uint8_t colour[3];        /* NW_INK_COLOUR: the ink's; where colours is not 0, the paper's */
     size_t colours;           /* NW_INK_COLOUR: so many, which are not the paper's */
-    bool several;             /* NW_INK_ALPHA: the ink has several colours */
+    bool several;             /* the ink has several colours; NW_INK_COLOUR: see colours */
     bool checkered;           /* the paper is the checkered pattern that stands for transparency */
     int mark_level;           /* a pale mark was taken for paper: up to this grey it is ink; or 0 */
     int palest_level;         /* a pale grey was taken as well: this level leaves it out; or 0 */

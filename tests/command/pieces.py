@@ -126,6 +126,32 @@ class Pieces(Case):
         self.assertIn('dropped 14 specks', cleaned.talk)
         self.assertNotIn('hardly', cleaned.talk)
 
+    def test_what_is_left_of_much_dust_is_said_of_one_piece_too(self):
+        def is_ink(x, y):
+            side = 4 if (x // 60, y // 40) == (2, 1) else 2
+            dust = 10 <= x % 60 < 10 + side and 10 <= y % 40 < 10 + side and y < 60
+            return 20 <= x < 380 and 100 <= y < 380 or dust
+        self.write('dusty.png', png(pixels(400, 400, is_ink)))
+        talk = self.run_here('pieces', 'dusty.png').talk
+        self.assertIn('dropped 13 specks', talk)
+        self.assertIn('1 piece is hardly larger than dirt; --dirt 17px leaves it out', ' '.join(talk.split()))
+
+    def test_colours_that_are_taken_as_one_are_said(self):
+        """A disc of two halves: of two colours, of a colour and its shade, of two greys."""
+        def picture(left, right):
+            rows = (bytes(left if x < 100 else right) if (x - 100) ** 2 + (y - 100) ** 2 < 6400 else b'\xff\xff\xff'
+                    for y in range(200) for x in range(200))
+            return b'P6 200 200 255\n' + b''.join(rows)
+        red, blue, dark_red, black, grey = (200, 20, 40), (0, 50, 160), (110, 10, 20), (0, 0, 0), (120, 120, 120)
+        for left, right, told in [(red, blue, True), (black, red, True), (red, dark_red, False),
+                                  (black, grey, False), (red, red, False)]:
+            self.write('disc.ppm', picture(left, right))
+            talk = ' '.join(self.run_here('pieces', 'disc.ppm').talk.split())
+            self.assertEqual('its colours as one' in talk, told, (left, right, talk))
+        self.write('disc.ppm', picture(red, blue))
+        halves = self.list('disc.ppm', '--ink', '#0032a0')['pieces']
+        self.assertEqual([piece['size'] for piece in halves], [[80, 159]])
+
     def test_pinholes_are_filled_and_counted(self):
         holes = {(30, 30): 2, (60, 30): 2, (80, 60): 6}
         rows = pixels(120, 100, lambda x, y: 10 < x < 110 and 10 < y < 90 and not any(

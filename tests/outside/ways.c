@@ -70,6 +70,20 @@ static bool fits_scaled(const nw_drawing *drawing, nw_fit_options options, doubl
     return good;
 }
 
+/* Whether outlines touch, by less than chords may be off: so that scaled chords go on touching, and
+ * those that are drawn anew for another size may overlap or stand apart. */
+static bool touches(const nw_region *region, nw_fit_options options)
+{
+    nw_fit fit;
+    if (nw_fit_run(region, &options, &fit, NULL) != NW_OK)
+        return false;
+    bool found = false;
+    for (size_t i = 0; i < fit.spot_count; i++)
+        found = found || (fit.spots[i].form == NW_PINCH && fit.spots[i].width < NW_FLATNESS_MM);
+    nw_fit_free(&fit);
+    return found;
+}
+
 /* A size is there for most; how many, so that the test cannot pass by finding none. */
 static int size_test(const nw_drawing *drawing, const nw_region *region, const char *name)
 {
@@ -83,7 +97,8 @@ static int size_test(const nw_drawing *drawing, const nw_region *region, const c
         told(fits_scaled(drawing, options, factor), "the suggested size passes", name);
         told(!fits_scaled(drawing, options, factor / 1.01), "1 % smaller does not", name);
     } else {
-        told(status == NW_OK && !fits_scaled(drawing, options, 20), "no size does", name);
+        told(status == NW_OK && (!fits_scaled(drawing, options, 20) || touches(region, options)),
+             "no size does, or only chords tell", name);
     }
     return found;
 }

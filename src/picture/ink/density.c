@@ -249,6 +249,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         g->picture->mark_level = (colours.mark + colours.grey) / 2;
     }
     nw_status status = use_grey(g, dark, &clear);
+    g->picture->several = own && colours.several;
     g->picture->shaded = faded;
     return status;
 }

@@ -232,6 +232,37 @@ static int palest_level(const nw_tone *palest, int next, int paper)
     return next >= 0 && level >= next + PALEST_ROOM ? level : 0;
 }
 
+/* Two colours that the eye tells apart, none of them a shade of the other, as an edge's blends are.
+ */
+static bool tones_differ(const nw_tone *one, const nw_tone *other, const nw_tone *paper)
+{
+    bool nearer = nw_colour_distance(one->colour, paper->colour) <
+                  nw_colour_distance(other->colour, paper->colour);
+    return nw_colour_distance(one->colour, other->colour) > NAME_FAR &&
+           mixture_off(nearer ? one : other, paper, nearer ? other : one) > OTHER_FAR;
+}
+
+/* Whether what one level takes for ink has colours of some weight that differ. */
+static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
+                        double crossing)
+{
+    const nw_tone *inks[COLOURS_MOST];
+    size_t many = 0;
+    double all = 0;
+    for (size_t k = 0; k < count; k++) {
+        if ((tones[k].grey > crossing) != (paper->grey > crossing)) {
+            inks[many++] = &tones[k];
+            all += drawn_share(r, &tones[k]);
+        }
+    }
+    bool differ = false;
+    for (size_t k = 0; k < many; k++)
+        for (size_t i = 0; i < k && drawn_share(r, inks[k]) > SEVERAL_SHARE * all; i++)
+            differ = differ || (drawn_share(r, inks[i]) > SEVERAL_SHARE * all &&
+                                tones_differ(inks[i], inks[k], paper));
+    return differ;
+}
+
 bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
 {
     nw_tone tones[COLOURS_MOST];
@@ -274,6 +305,7 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     }
     if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0)
         found->palest_level = palest_level(palest, next, paper->grey);
+    found->several = inks_differ(r, tones, count, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);
     /* Where colour was stored more coarsely than light, light tells the edges better. */
     return found->count && (lost || (clearest > 2 * contrast && !r->coarse_colour));
