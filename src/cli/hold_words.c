@@ -28,12 +28,11 @@ static void loose_words(const cli_request *request, const nw_loose_list *list, n
         nw_text_format(line, "%zu island%s of stock come%s loose", list->count,
                        list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
         add_largest(line, list, request->inch);
-        nw_text_add(line,
-                    list->count == 1 ? "; --bridge would hold it" : "; --bridge would hold them");
+        nw_text_add(line, list->count == 1 ? "; --bridge may hold it" : "; --bridge may hold them");
     } else {
         nw_text_format(line, "the art is %zu separate parts", list->count);
         add_largest(line, list, request->inch);
-        nw_text_add(line, "; --bridge would join them");
+        nw_text_add(line, "; --bridge may join them");
     }
 }
 
@@ -83,21 +82,23 @@ static void add_bridges(nw_text *line, const cli_request *request, const nw_brid
 {
     double length = 0;
     seconds second = {0};
+    bool loose = false; /* something still is */
     const char *words[NW_BRIDGE_REASONS];
     for (size_t i = 0; i < bridged->count; i++) {
         const nw_bridge *b = &bridged->bridges[i];
         length += nw_distance(b->from, b->to);
         seconds_add(&second, b->reasons);
     }
+    for (size_t i = 0; i < bridged->loose; i++)
+        loose = loose || !bridged->unheld[i].held;
     nw_text_format(line, "%zu bridge%s ", bridged->count, bridged->count == 1 ? "" : "s");
     nw_write_length(line, request->job.bridge, request->inch);
     nw_text_add(line, " wide, ");
     nw_write_length(line, length, request->inch);
     bool one = bridged->count == 1, inside = request->job.cut == NW_CUT_INSIDE;
     nw_text_add(line, one ? " long" : " long in all");
-    nw_text_add(line, inside ? one ? ", holds what comes loose" : ", hold the islands"
-                      : one  ? ", joins the parts"
-                             : ", join the parts");
+    nw_text_add(line, inside ? one ? ", holds " : ", hold " : one ? ", joins " : ", join ");
+    nw_text_add(line, loose ? "the others" : inside ? "what would fall out" : "the parts");
     for (int k = 0; k < NW_BRIDGE_REASONS; k++)
         words[k] = nw_bridge_reason_words((nw_bridge_reason)k);
     seconds_write(&second, words, NW_BRIDGE_REASONS, line);

@@ -292,7 +292,7 @@ class Widen(Case):
         result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '4mm', '--bridge-count',
                                '2', '--json')
         self.assertEqual(result.status, FITS, result.talk)
-        self.assertIn('2 bridges 4.00 mm wide, 40.00 mm long in all, hold the islands', result.talk)
+        self.assertIn('2 bridges 4.00 mm wide, 40.00 mm long in all, hold what would fall out', result.talk)
         account = json.loads(result.text)
         self.assertAlmostEqual(account['area']['removed'], 160, delta=1e-3)
         self.assertEqual((account['pieces'], account['holes']), ([1, 2], [1, 0]))
@@ -308,6 +308,15 @@ class Widen(Case):
         self.refused(self.run_here('widen', 'ring.svg', *INSIDE, '--bridge-count', '2'), '--bridge')
         self.refused(self.run_here('widen', 'ring.svg', '--cut', 'pocket', '--bit', '3',
                                    '--bridge', '4mm'), 'pocket')
+
+    def test_bridges_hold_no_more_than_they_do(self):
+        """A crumb far from everything stays loose: the others alone are held, and no bridge is promised."""
+        self.write('crumb.svg', svg('<path fill-rule="evenodd" d="M0 0h110v60h-110z M10 20h20v20h-20z '
+                                    'M80 30h1v1h-1z"/>'))
+        self.assertIn('--bridge may hold them', self.run_here('check', 'crumb.svg', *INSIDE).talk)
+        talk = ' '.join(self.run_here('outline', 'crumb.svg', *INSIDE, '--bridge', '4mm', '-o', 'held.svg').talk.split())
+        self.assertIn('no bridge for the island of 1 mm', talk)
+        self.assertRegex(talk, 'long( in all)?, holds? the others')
 
     def test_what_no_bridge_holds_is_named(self):
         # A valley round the island takes a strip, but then not the bit; on the teeth there is none.
