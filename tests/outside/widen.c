@@ -337,11 +337,12 @@ static bool same_path(const nw_path *a, const nw_path *b)
 static double path_distance(const nw_path *path, nw_point from)
 {
     double least = INFINITY;
-    nw_point start = path->start;
+    nw_point start = path->start, last = start;
     for (size_t k = 0; k < path->count; start = path->steps[k++].to) {
-        for (int i = 0; i <= PLACES; i++) {
+        for (int i = 1; i <= PLACES; i++) {
             nw_point p = nw_step_at(start, &path->steps[k], (double)i / PLACES);
-            least = fmin(least, nw_distance(p, from));
+            least = fmin(least, nw_segment_distance(last, p, from));
+            last = p;
         }
     }
     return least;
@@ -372,6 +373,24 @@ static void judge_untouched(const trial *t, score *tally)
     }
 }
 
+/* Do both ends of the pinch's shortest line lie where the edge of this old one's part was? Of
+ * several passages in one part that the bit does not reach the fit lists the narrowest alone, and
+ * another once the part has come apart. */
+static bool hidden_behind(const trial *t, const nw_spot *old, const nw_spot *now)
+{
+    const nw_fit *before = &t->widened.before;
+    nw_point ends[] = {now->from, now->to};
+    bool on = true;
+    for (int k = 0; k < 2; k++) {
+        nw_point end = nw_plus(ends[k], t->widened.corner, 1);
+        double off = INFINITY;
+        for (size_t i = 0; i < old->residue_count; i++)
+            off = fmin(off, path_distance(&before->residues.paths[old->residue + i], end));
+        on = on && off < MOVE_MM;
+    }
+    return on;
+}
+
 /* A pinch that is left is one that was there, and no narrower. */
 static void judge_left(const trial *t, score *tally)
 {
@@ -382,7 +401,8 @@ static void judge_left(const trial *t, score *tally)
         for (size_t k = 0; k < before->spot_count && !known; k++) {
             const nw_spot *old = &before->spots[k];
             known = old->form == NW_PINCH && old->side == now->side &&
-                    nw_distance(old->at, now->at) < 2 * t->bit && now->width >= old->width - 1e-3;
+                    now->width >= old->width - 1e-3 &&
+                    (nw_distance(old->at, now->at) < 2 * t->bit || hidden_behind(t, old, now));
         }
         tally->worse += !known;
         if (!known) {
