@@ -330,7 +330,7 @@ static bool light_even(lit_levels *lit, double *part)
     if (!nw_paper_smooth(lit->values, width, height, &lit->paper) ||
         !nw_light_falls(&lit->paper, width, height, means.light - means.dark))
         return true;
-    lit->flat = nw_alloc(count, 1);
+    lit->flat = nw_alloc_raw(count, 1);
     if (!lit->flat)
         return false;
     const uint8_t *even = evenly_lit(lit);

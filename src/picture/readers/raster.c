@@ -66,7 +66,7 @@ static nw_status on_begin(void *context, const raster_header *header, nw_error *
     if (r->values)
         return NW_OK; /* read once more */
     r->colour_rows = 1 + (uint32_t)(r->pixels / COLOUR_SAMPLE);
-    r->values = nw_alloc((size_t)r->pixels, 1);
+    r->values = nw_alloc_raw((size_t)r->pixels, 1);
     r->colours = nw_alloc(COLOUR_BINS, sizeof *r->colours);
     return r->values && r->colours ? NW_OK : nw_fail_memory(error, "the picture");
 }
@@ -110,12 +110,21 @@ static inline const uint8_t *composite(const uint8_t *pixel, int channels, const
     return to;
 }
 
+/* Compilers to WebAssembly call memcmp for it, a pixel at a time. */
+static inline bool same_pixel(const uint8_t *one, const uint8_t *other, int channels)
+{
+    unsigned differ = 0;
+    for (int i = 0; i < channels; i++)
+        differ |= one[i] ^ other[i];
+    return differ == 0;
+}
+
 /* The stored byte of each pixel of a row. Inlined once for each number of channels. */
 static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
                                 const uint8_t *pixels, const int channels)
 {
     for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
-        if (i && memcmp(pixels, pixels - channels, (size_t)channels) == 0) {
+        if (i && same_pixel(pixels, pixels - channels, channels)) {
             *to = to[-step];
             continue;
         }
