@@ -255,11 +255,15 @@ static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, con
             all += drawn_share(r, &tones[k]);
         }
     }
+    size_t heavy = 0;
     bool differ = false;
-    for (size_t k = 0; k < many; k++)
-        for (size_t i = 0; i < k && drawn_share(r, inks[k]) > SEVERAL_SHARE * all; i++)
-            differ = differ || (drawn_share(r, inks[i]) > SEVERAL_SHARE * all &&
-                                tones_differ(inks[i], inks[k], paper));
+    for (size_t k = 0; k < many; k++) {
+        if (drawn_share(r, inks[k]) <= SEVERAL_SHARE * all)
+            continue;
+        for (size_t i = 0; i < heavy; i++)
+            differ = differ || tones_differ(inks[i], inks[k], paper);
+        inks[heavy++] = inks[k];
+    }
     return differ;
 }
 

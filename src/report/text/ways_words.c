@@ -230,9 +230,29 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     return true;
 }
 
+/* What comes near where neither a bit nor a size does, with the command of one: the bit first, for
+ * it takes no other stock. */
+static void near_tell(const nw_ways_report *report, nw_way_line *line)
+{
+    const nw_ways *ways = report->ways;
+    bool bit = ways->near_bit < report->rack->count;
+    bool size = ways->near_width > 0;
+    if (bit) {
+        near_bit_add(&line->text, report);
+        bit_command(report, ways->near_bit_diameter, &line->command);
+    }
+    if (size) {
+        nw_text_add(&line->text, bit ? "; " : "");
+        near_size_add(&line->text, report);
+    }
+    if (size && !bit)
+        size_command(report, ways->near_width, report->fit->options.has_stock, &line->command);
+    if (!bit && !size)
+        nw_text_add(&line->text, "no bit of the rack and no size does or comes near");
+}
+
 /* First of all, where widening is drawing anew: what makes sense instead. A bit or a size that does
- * has its command among the ways; what only comes near has it here, the bit first, for it takes no
- * other stock. */
+ * has its command among the ways. */
 static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
@@ -246,26 +266,14 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(text, bit ? ", or " : "");
         size_add(text, report);
     }
-    bool near_bit = ways->near_bit < report->rack->count;
-    bool near_size = ways->near_width > 0;
     if (bit || size)
         nw_text_add(text, ", would do");
-    else if (near_bit)
-        near_bit_add(text, report);
-    if (!bit && !size && near_size) {
-        nw_text_add(text, near_bit ? "; " : "");
-        near_size_add(text, report);
-    }
-    if (!bit && !size && !near_bit && !near_size)
-        nw_text_add(text, "no bit of the rack and no size does or comes near");
+    else
+        near_tell(report, line);
     nw_text_format(text, "; widening would have to change %zu place%s", ways->places,
                    ways->places == 1 ? "" : "s");
     nw_text_add(text, line->cost > WIDEN_SHARE_MOST ? " and much of the cut area" : "");
     line->cost = -1;
-    if (!bit && !size && near_bit)
-        bit_command(report, ways->near_bit_diameter, &line->command);
-    else if (!bit && !size && near_size)
-        size_command(report, ways->near_width, report->fit->options.has_stock, &line->command);
 }
 
 /* How much of the art changes, and at how many of the places there is room, only widening itself
