@@ -186,6 +186,8 @@ class PageCase(Case):
         shot(self.browser, name)
 
     def middle(self, selector):
+        """Where to touch it, once it is there: what follows its place's size is drawn with the next frame."""
+        self.browser.wait(f'!!document.querySelector({selector!r})')
         return self.browser.js(f'''(() => {{ const node = document.querySelector({selector!r});
             node.scrollIntoView({{ block: 'nearest' }});
             const box = node.getBoundingClientRect();
