@@ -15,8 +15,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define TIP_SHARE 0.6 /* a tip's width at three quarters of its depth to that at one */
-#define ANY_SHARE 8   /* a blind end that is no tip may lose this part of a tip's length */
+#define TIP_SHARE 0.6  /* a tip's width at three quarters of its depth to that at one, */
+#define TIP_WIDER 1.03 /* and at half of it, for sides may be parallel, and rough, so far */
+#define ANY_SHARE 8    /* a blind end that is no tip may lose this part of a tip's length */
 
 /* Discs further out are tried this often over --blunt's length. Between two tries depths and widths
  * change a little: what one disc accepts must not depend on where the tries fall. */
@@ -24,6 +25,7 @@
 #define TRIES_MOST 64
 #define TRY_DEPTH 1.04
 #define TRY_TIP 0.64
+#define TRY_WIDER 1.06
 #define DIRECTIONS 7        /* tries at a corner of the border, at most; */
 #define TURN_LEAST_RAD 0.02 /* one if it turns by so much, */
 #define TURN_MORE_RAD 0.05  /* and one more for each of these: chords of curves turn by little */
@@ -121,9 +123,15 @@ static bool stub_measure(const nw_rolled *rolled, uint32_t arc, nw_blind_end *en
     return good;
 }
 
+/* What becomes wider first is none: a disc as large as a foot stops before all of its toes. */
+static bool narrows_to(const nw_blind_end *end, double share, double wider)
+{
+    return end->deep < share * end->shallow && end->middle <= wider * end->shallow;
+}
+
 bool nw_blind_end_is_tip(const nw_blind_end *end)
 {
-    return end->deep < TIP_SHARE * end->shallow;
+    return narrows_to(end, TIP_SHARE, TIP_WIDER);
 }
 
 bool nw_blind_end_is_deep(const nw_blind_end *end, double blunt)
@@ -264,7 +272,7 @@ static bool try_disc(outlook *work, uint32_t i, double at, nw_point normal, doub
     bool good = stretch_points(border, seen, centre, most, &line, &inside);
     if (good && inside && line.count > 2) {
         nw_blind_end end = end_measure(&line, centre, radius);
-        work->blunted = end.deep < TRY_TIP * end.shallow && end.depth < work->less_than;
+        work->blunted = narrows_to(&end, TRY_TIP, TRY_WIDER) && end.depth < work->less_than;
         work->depth = end.depth;
     }
     free(line.points);

@@ -92,6 +92,27 @@ START_TEST(a_leg_is_a_stub)
 }
 END_TEST
 
+/* A leg that is widest half-way and pointed is no tip, whatever it loses. */
+START_TEST(what_first_becomes_wider_is_no_tip)
+{
+    static const double widest[] = {1.2, 2.5};
+    for (int k = 0; k < 2; k++) {
+        shape *s = shape_new();
+        double a = 20 - widest[k] / 2, b = 20 + widest[k] / 2;
+        SHAPE_RING(s, 0, 0, 40, 0, 40, 19, 45, a, 50, 20, 45, b, 40, 21, 40, 40, 0, 40);
+        nw_fit_options options = nw_fit_defaults();
+        options.bit = 3;
+        options.neck = 1;
+        options.blunt = 12;
+        nw_fit fit = shape_fit_with(s, options);
+        ck_assert_uint_eq(count_of(&fit, NW_GAP, NW_STUB), k == 1);
+        ck_assert_int_eq(fit.fits, k == 0);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
 /* The same spot, found as a gap when the art is cut out and as a neck when it is kept. */
 START_TEST(outside_turns_gaps_into_necks)
 {
@@ -373,6 +394,7 @@ int main(void)
     const TTest *tests[] = {a_bar_between_two_squares_is_one_pinch,
                             a_bar_as_wide_as_the_bit_is_open,
                             a_leg_is_a_stub,
+                            what_first_becomes_wider_is_no_tip,
                             outside_turns_gaps_into_necks,
                             corners_are_counted_not_listed,
                             a_ring_is_missed_as_a_whole,
