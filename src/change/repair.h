@@ -152,6 +152,10 @@ nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);
 nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place);
 nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place);
 
+/* How wide it was, mm, between the walls on which the two places lie: less than from place to place
+ * where one wall has slid along the other. */
+double nw_moving_art_width_was(const nw_moving_art *art, nw_step_place a, nw_step_place b);
+
 /* The end of the outline that begins with step `first`. */
 uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first);
 

@@ -8,9 +8,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CHORD_MM 0.001 /* how far a polygon's side leaves its curve */
-#define FINER_ROUNDS 4 /* in which chords that cross are cut finer */
-#define SPECK_MM 0.02  /* a line that is shorter is a point between its neighbours */
+#define CHORD_MM 0.001  /* how far a polygon's side leaves its curve */
+#define FINER_ROUNDS 4  /* in which chords that cross are cut finer */
+#define SPECK_MM 0.02   /* a line that is shorter is a point between its neighbours */
+#define WAS_PIECE 0.125 /* of a curve, as chords */
+#define WAS_PIECES 64   /* at most, on from a place */
 
 void nw_moving_art_free(nw_moving_art *art)
 {
@@ -239,6 +241,42 @@ nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place)
 nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place)
 {
     return place_at(art, place, nw_moving_art_rest);
+}
+
+/* The distance of p from the outline about a place as it was, no farther along than so. */
+static double wall_was_from(const nw_moving_art *art, nw_step_place place, nw_point p, double along)
+{
+    double least = nw_distance(nw_moving_art_was(art, place), p);
+    for (int way = 0; way < 2; way++) {
+        nw_step_place at = place;
+        nw_point last = nw_moving_art_was(art, at);
+        double end = way ? 1 : 0, left = along;
+        for (int k = 0; k < WAS_PIECES && left > 0; k++) {
+            if (at.t == end) {
+                uint32_t i = (uint32_t)at.step;
+                at.step = way ? nw_moving_art_following(art, i) : nw_moving_art_last(art, i);
+                at.t = 1 - end;
+            }
+            double piece = art->steps[at.step].curve ? WAS_PIECE : 1;
+            at.t = way ? fmin(at.t + piece, 1) : fmax(at.t - piece, 0);
+            nw_point next = nw_moving_art_was(art, at);
+            double length = nw_distance(last, next);
+            if (length > left)
+                next = nw_plus(last, nw_minus(next, last), left / length);
+            least = fmin(least, nw_segment_distance(last, next, p));
+            left -= length;
+            last = next;
+        }
+    }
+    return least;
+}
+
+double nw_moving_art_width_was(const nw_moving_art *art, nw_step_place a, nw_step_place b)
+{
+    nw_point p = nw_moving_art_was(art, a), q = nw_moving_art_was(art, b);
+    nw_point across = nw_unit(nw_moving_art_is(art, a), nw_moving_art_is(art, b));
+    double slid = fabs(nw_cross(across, nw_minus(q, p)));
+    return fmin(wall_was_from(art, b, p, slid), wall_was_from(art, a, q, slid));
 }
 
 nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double reach)

@@ -24,6 +24,7 @@
 #define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
 #define EDGE_MM 0.02
 #define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
+#define REFUSED 10.0    /* times as dear are moves of what stays for want of room */
 #define TIE 1e7         /* parting by a bit, of two points that are one */
 #define HOLD 0.5        /* leaving the moves so far by a bit, in later rounds */
 /* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
@@ -203,14 +204,38 @@ static void box_add(nw_energy *w)
     }
 }
 
-static void moves_add(nw_energy *w, bool settled)
+/* Was the step part of a place to be widened that stays since? */
+static bool is_refused(const nw_moving_art *art, uint32_t step)
+{
+    const nw_moving_art_marks *gap = &art->marks[NW_GAP][step], *neck = &art->marks[NW_NECK][step];
+    return (gap->chosen & gap->left) || (neck->chosen & neck->left);
+}
+
+/* What each point's moves weigh, by a bit. What is refused is to go back all the way. */
+static double *move_weights(const nw_energy *w)
 {
     const nw_moving_art *art = w->art;
-    double square = w->bit * w->bit;
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        nw_point so_far = nw_moving_art_move(art, p);
-        double much = sqrt(nw_dot(so_far, so_far)) / (MUCH_BITS * w->bit);
-        double weight = art->stiff[p] * (MOVE_LEAST + MOVE / (1 + much * much)) / square;
+    double *weights = nw_alloc(art->point_count, sizeof *weights);
+    for (uint32_t p = 0; weights && p < art->point_count; p++) {
+        double much = nw_length(nw_moving_art_move(art, p)) / (MUCH_BITS * w->bit);
+        weights[p] = MOVE_LEAST + MOVE / (1 + much * much);
+    }
+    for (uint32_t i = 0; weights && i < art->step_count; i++) {
+        const nw_moving_art_step *s = &art->steps[i];
+        const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+        for (int k = 0; k < 4 && is_refused(art, i); k++)
+            if (points[k] != NW_HELD)
+                weights[points[k]] = REFUSED * MOVE;
+    }
+    return weights;
+}
+
+static bool moves_add(nw_energy *w, bool settled)
+{
+    const nw_moving_art *art = w->art;
+    double square = w->bit * w->bit, *weights = move_weights(w);
+    for (uint32_t p = 0; weights && p < art->point_count; p++) {
+        double weight = art->stiff[p] * weights[p] / square;
         for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
             uint32_t unknown = art->unknown[p] + axis;
             nw_forms_row(w->forms, weight, 0);
@@ -221,6 +246,8 @@ static void moves_add(nw_energy *w, bool settled)
             }
         }
     }
+    free(weights);
+    return weights != NULL;
 }
 
 nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settled, nw_forms *energy,
@@ -232,10 +259,10 @@ nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settle
         if (!nw_moving_art_speck(art, &art->steps[i]))
             joint_add(&w, i);
     }
-    moves_add(&w, settled);
+    bool good = moves_add(&w, settled);
     box_add(&w);
-    nw_status status = nw_arcs_add(&w, error);
+    nw_status status = good ? nw_arcs_add(&w, error) : NW_OK;
     nw_rigid_add(&w);
     *unknowns = w.unknowns;
-    return energy->failed ? nw_fail_memory(error, "the walls' equations") : status;
+    return !good || energy->failed ? nw_fail_memory(error, "the walls' equations") : status;
 }

@@ -25,8 +25,7 @@ bool nw_repair_narrowed(const nw_repair *r, const nw_spot *spot)
     spot_ends(r, spot, ends);
     if (ends[0].step == SIZE_MAX || ends[1].step == SIZE_MAX)
         return false;
-    double was =
-        nw_distance(nw_moving_art_was(r->art, ends[0]), nw_moving_art_was(r->art, ends[1]));
+    double was = nw_moving_art_width_was(r->art, ends[0], ends[1]);
     double is = nw_distance(nw_moving_art_is(r->art, ends[0]), nw_moving_art_is(r->art, ends[1]));
     return is < was - NW_SAME_WIDTH_MM;
 }

@@ -194,10 +194,8 @@ static void pair_add(nw_pair_side *w, const spot_on *p, const spot_on *q, double
         if (!facing || tapers_beyond(w, p, q, CORNER_WALLS))
             return;
         double was = INFINITY;
-        if (p->place.step != NOWHERE && q->place.step != NOWHERE) {
-            was = nw_distance(nw_moving_art_was(w->repair->art, p->place),
-                              nw_moving_art_was(w->repair->art, q->place));
-        }
+        if (p->place.step != NOWHERE && q->place.step != NOWHERE)
+            was = nw_moving_art_width_was(w->repair->art, p->place, q->place);
         condition_add(w, p, q, fmin(least + GUARD_MM, was) - 2 * radius * open, true);
         return;
     }

@@ -594,6 +594,46 @@ START_TEST(a_strip_without_room_in_one_half_stays_in_both)
 }
 END_TEST
 
+START_TEST(a_neck_beside_a_refused_strip_is_thickened_without_it)
+{
+    /* A strip, too narrow, runs between rooms that fill the sheet, and on past a hair of stock. */
+    static const nw_point wall[] = {{20, 4.2}, {30, 4.1}, {45, 4.1},  {58, 4.2}, {70, 4.3},
+                                    {80, 4.6}, {90, 5},   {100, 5.4}, {110, 6},  {120, 7}};
+    nw_drawing drawing = {.width = 140, .height = 14};
+    nw_path path = {.start = {0, 2}, .closed = true};
+    bool good = nw_path_line(&path, (nw_point){20, 2}) && nw_path_line(&path, wall[0]);
+    for (int k = 1; k < 10; k += 3)
+        good = good && nw_path_curve(&path, wall[k], wall[k + 1], wall[k + 2]);
+    const nw_point room[] = {{120, 2}, {140, 2}, {140, 12}, {120, 12}, {120, 9}};
+    for (int k = 0; k < 5; k++)
+        good = good && nw_path_line(&path, room[k]);
+    nw_point up = {0, 2};
+    for (int k = 8; k > 0; k -= 3)
+        good = good && nw_path_curve(&path, nw_plus(wall[k], up, 1), nw_plus(wall[k - 1], up, 1),
+                                     nw_plus(wall[k - 2], up, 1));
+    const nw_point other_room[] = {{20, 12}, {0, 12}, {0, 2}};
+    for (int k = 0; k < 3; k++)
+        good = good && nw_path_line(&path, other_room[k]);
+    ck_assert(good && nw_drawing_add(&drawing, &path));
+    box_add(&drawing, 24, 0, 50, 3.2, 1);
+    box_add(&drawing, 24, 7.2, 50, 10.4, 2);
+    box_add(&drawing, 24, 10.8, 50, 14, 3);
+    box_add(&drawing, 95, 8.7, 116, 14, 4);
+    nw_widen_options options = on_sheet(&drawing);
+    nw_widened w = widened_by(&drawing, &options);
+    for (size_t i = 0; i < w.before.spot_count; i++) {
+        bool hair = w.before.spots[i].at.x > 110 && w.before.spots[i].side == NW_NECK;
+        ck_assert_int_eq(w.notes[i].outcome, hair ? NW_WIDENED : NW_STUCK);
+    }
+    for (size_t k = 1; k < 13; k++) {
+        const nw_step *was = &drawing.paths[0].steps[k], *is = &w.drawing.paths[0].steps[k];
+        ck_assert_double_le(nw_distance(was->to, is->to), k > 4 && k < 9 ? 0.02 : 0.005);
+    }
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 START_TEST(work_that_is_cut_short_leaves_places_as_they_were)
 {
     /* The crowd has no room; the waist above it has, and is not given up for the crowd's sake. */
@@ -753,6 +793,7 @@ int main(void)
                                   what_is_far_stays_to_the_last_digit,
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
+                                  a_neck_beside_a_refused_strip_is_thickened_without_it,
                                   work_that_is_cut_short_leaves_places_as_they_were,
                                   pinches_come_first_when_time_is_up,
                                   places_side_by_side_are_told_apart,
