@@ -110,69 +110,36 @@ static inline const uint8_t *composite(const uint8_t *pixel, int channels, const
     return to;
 }
 
-/* Compilers to WebAssembly call memcmp for it, a pixel at a time. */
-static inline bool same_pixel(const uint8_t *one, const uint8_t *other, int channels)
+/* The stored byte of a pixel. */
+static inline uint8_t stored_value(const raster *r, const uint8_t *pixel, int channels)
 {
-    unsigned differ = 0;
-    for (int i = 0; i < channels; i++)
-        differ |= one[i] ^ other[i];
-    return differ == 0;
+    if (r->value == VALUE_ALPHA)
+        return alpha_of(pixel, channels);
+    uint8_t seen[3];
+    const uint8_t *colour = composite(pixel, channels, r->ground, seen);
+    if (r->value == VALUE_GREY)
+        return (uint8_t)nw_luma(colour);
+    unsigned far = nw_colour_distance(colour, r->colour), other = far;
+    if (r->checkered) {
+        const uint8_t squares[3] = {r->checker, r->checker, r->checker};
+        other = nw_colour_distance(colour, squares);
+    }
+    return (uint8_t)(other < far ? other : far);
 }
 
-/* The stored byte of each pixel of a row. Inlined once for each number of channels. */
-static inline void store_values(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
-                                const uint8_t *pixels, const int channels)
+/* Compilers to WebAssembly call memcmp for it. */
+static inline uint64_t eight_bytes(const uint8_t *at)
 {
-    for (uint32_t i = 0; i < count; i++, pixels += channels, to += step) {
-        if (i && same_pixel(pixels, pixels - channels, channels)) {
-            *to = to[-step];
-            continue;
-        }
-        if (r->value == VALUE_ALPHA) {
-            *to = alpha_of(pixels, channels);
-            continue;
-        }
-        uint8_t seen[3];
-        const uint8_t *colour = composite(pixels, channels, r->ground, seen);
-        if (r->value == VALUE_GREY) {
-            *to = (uint8_t)nw_luma(colour);
-        } else {
-            unsigned far = nw_colour_distance(colour, r->colour), other = far;
-            if (r->checkered) {
-                const uint8_t squares[3] = {r->checker, r->checker, r->checker};
-                other = nw_colour_distance(colour, squares);
-            }
-            *to = (uint8_t)(other < far ? other : far);
-        }
-    }
-}
-
-static void store_row(const raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
-                      const uint8_t *pixels, int channels)
-{
-    switch (channels) {
-    case 1:
-        if (step == 1 && r->value == VALUE_GREY)
-            memcpy(to, pixels, count);
-        else
-            store_values(r, to, step, count, pixels, 1);
-        break;
-    case 2:
-        store_values(r, to, step, count, pixels, 2);
-        break;
-    case 3:
-        store_values(r, to, step, count, pixels, 3);
-        break;
-    default:
-        store_values(r, to, step, count, pixels, 4);
-    }
+    uint64_t bytes;
+    memcpy(&bytes, at, sizeof bytes);
+    return bytes;
 }
 
 /* How many of the pixels from the first on are the same: each byte as in the pixel before. */
-static uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
+static inline uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
 {
     size_t pixel = (size_t)channels, length = count * pixel, at = pixel;
-    while (at + 8 <= length && memcmp(pixels + at, pixels + at - pixel, 8) == 0)
+    while (at + 8 <= length && eight_bytes(pixels + at) == eight_bytes(pixels + at - pixel))
         at += 8;
     while (at < length && pixels[at] == pixels[at - pixel])
         at++;
@@ -231,13 +198,20 @@ static void count_colour(raster *r, const uint8_t *pixel, uint32_t n, int channe
     bin->grey_squared += times * grey * grey;
 }
 
-static void count_row(raster *r, uint32_t count, const uint8_t *pixels, int channels, bool colours)
+/* Stores a row's bytes, and counts what of it is to be counted. Inlined once for each number of
+ * channels. */
+static inline void take_row(raster *r, uint8_t *to, ptrdiff_t step, uint32_t count,
+                            const uint8_t *pixels, const int channels, bool colours)
 {
     uint32_t since_clear = RIM_WIDE + 1;
     const colour_bin *before = NULL;
+    bool alphas = r->counting && has_alpha(channels);
     for (uint32_t i = 0, n; i < count; i += n, pixels += n * (size_t)channels) {
         n = same_pixels(pixels, count - i, channels);
-        if (has_alpha(channels))
+        uint8_t value = stored_value(r, pixels, channels);
+        for (uint32_t k = 0; k < n; k++, to += step)
+            *to = value;
+        if (alphas)
             count_alpha(r, pixels, n, channels, &since_clear);
         if (colours)
             count_colour(r, pixels, n, channels, &before);
@@ -261,10 +235,24 @@ static void on_row(void *context, uint32_t y, uint32_t x0, uint32_t dx, uint32_t
     uint8_t *to = r->values + r->origin + (ptrdiff_t)y * r->step_y + (ptrdiff_t)x0 * r->step_x;
     if (r->done == 0 && r->may_be_alpha && has_alpha(channels))
         guess_value(r, count, pixels, channels);
-    store_row(r, to, (ptrdiff_t)dx * r->step_x, count, pixels, channels);
-    bool colours = y % r->colour_rows == 0;
-    if (r->counting && (has_alpha(channels) || colours))
-        count_row(r, count, pixels, channels, colours);
+    ptrdiff_t step = (ptrdiff_t)dx * r->step_x;
+    bool colours = r->counting && y % r->colour_rows == 0;
+    switch (channels) {
+    case 1:
+        if (step == 1 && r->value == VALUE_GREY && !colours)
+            memcpy(to, pixels, count);
+        else
+            take_row(r, to, step, count, pixels, 1, colours);
+        break;
+    case 2:
+        take_row(r, to, step, count, pixels, 2, colours);
+        break;
+    case 3:
+        take_row(r, to, step, count, pixels, 3, colours);
+        break;
+    default:
+        take_row(r, to, step, count, pixels, 4, colours);
+    }
     report(r, count);
 }
 
