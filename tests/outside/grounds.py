@@ -25,6 +25,7 @@ NARROWS = sys.argv[1]
 WIDE, HIGH, FINE = 420, 360, 4
 FONT = '/usr/share/fonts/truetype/dejavu/DejaVuSans-Bold.ttf'
 SCAN = os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', '..', 'samples', 'heron.png')
+SHADED = '/usr/share/openclipart/png/tools/magnifying_glass_01.png'  # of Debian's openclipart-png
 AREA_OFF = 0.02
 DOTS_OFF = 0.05  # what touches the rim of the art stays
 failures = []
@@ -152,6 +153,12 @@ def main():
     run = look(numpy.asarray(Image.open(SCAN).convert('RGB').resize((1000, 1000), Image.BILINEAR)))
     if run.returncode or 'watermark' in run.stderr:
         failures.append(f'a larger scan: {run.stderr}')
+
+    # Nor is a tone of a shade that runs through all of them.
+    if os.path.exists(SHADED):
+        run = look(numpy.asarray(Image.open(SHADED)))
+        if run.returncode or 'are shaded' not in run.stderr or 'watermark' in run.stderr:
+            failures.append(f'a shaded drawing: {run.stderr}')
 
 
 main()

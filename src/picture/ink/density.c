@@ -243,7 +243,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         clear.paper = fmin(colours.checker, colours.grey);
         clear.crossing = floor((clear.ink + clear.paper) / 2) + 0.5;
         clear.flat = clear.even = true;
-    } else if (dark && colours.mark >= 0) {
+    } else if (dark && colours.mark >= 0 && !faded) { /* a shade runs through all tones */
         clear = (nw_ramp){colours.over, fmax(ramp->crossing, colours.over + MARK_ROOM),
                           colours.mark, true, true};
         g->picture->mark_level = (colours.mark + colours.grey) / 2;
