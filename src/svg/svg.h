@@ -35,7 +35,7 @@ typedef struct {
     char others[30]; /* the first few images and effects of these */
     size_t off_page; /* shapes wholly beyond the page's edge or clipped away */
     bool light;      /* all fills are near white, so all of them were taken as ink */
-    bool several;    /* what counts as ink has several colours */
+    bool several;    /* what counts as ink has several colours, which meet as far as boxes tell */
     bool sized;      /* the file states its size in real units */
 } nw_svg_notes;
 

@@ -109,18 +109,31 @@ static bool paper_becomes_ink(nw_painting *all)
     return paper;
 }
 
+#define INKS_LOOKED_AT 500 /* shapes; of more it is not asked whether they meet */
+
+/* Whether ink of two colours lies so near to one another that an edge between them may be lost, as
+ * far as the boxes of their shapes tell. */
 static bool has_several_inks(const nw_painting *all)
 {
-    const nw_paint_shape *first = NULL;
-    for (size_t i = 0; i < all->shapes.count; i++) {
+    nw_box boxes[INKS_LOOKED_AT];
+    const double *colours[INKS_LOOKED_AT];
+    size_t count = 0;
+    bool several = false;
+    for (size_t i = 0; i < all->shapes.count && !several; i++) {
         const nw_paint_shape *shape = &all->shapes.items[i];
         if (shape->paint != PAINT_INK)
             continue;
-        first = first ? first : shape;
-        if (memcmp(shape->colour, first->colour, sizeof first->colour) != 0)
-            return true;
+        nw_box box = nw_drawing_box(&shape->outline);
+        for (size_t k = 0; k < count && !several; k++) {
+            several = memcmp(shape->colour, colours[k], sizeof shape->colour) != 0 &&
+                      (count == INKS_LOOKED_AT || nw_boxes_meet(box, boxes[k], 0));
+        }
+        if (count < INKS_LOOKED_AT) {
+            boxes[count] = box;
+            colours[count++] = shape->colour;
+        }
     }
-    return false;
+    return several;
 }
 
 size_t nw_unread_count(const nw_unread *unread)

@@ -148,6 +148,10 @@ class Pieces(Case):
             self.write('disc.ppm', picture(left, right))
             talk = ' '.join(self.run_here('pieces', 'disc.ppm').talk.split())
             self.assertEqual('its colours as one' in talk, told, (left, right, talk))
+        apart = (bytes(red if 20 <= x < 95 else blue) if 20 <= y < 180 and (20 <= x < 95 or 98 <= x < 180)
+                 else b'\xff\xff\xff' for y in range(200) for x in range(200))
+        self.write('apart.ppm', b'P6 200 200 255\n' + b''.join(apart))
+        self.assertNotIn('its colours as one', ' '.join(self.run_here('pieces', 'apart.ppm').talk.split()))
         self.write('disc.ppm', picture(red, blue))
         halves = self.list('disc.ppm', '--ink', '#0032a0')['pieces']
         self.assertEqual([piece['size'] for piece in halves], [[80, 159]])

@@ -277,7 +277,8 @@ START_TEST(paint_order)
                 2500);
     outcome one = read_body("<rect width='50' height='50'/><circle r='9'/>"),
             two = read_body("<rect width='50' height='50'/><circle r='9' fill='red'/>");
-    ck_assert(!one.notes.several && two.notes.several);
+    outcome apart = read_body("<rect x='20' width='30' height='50'/><circle r='9' fill='red'/>");
+    ck_assert(!one.notes.several && two.notes.several && !apart.notes.several);
     outcome light = read_body("<circle cx='50' cy='50' r='10' fill='#fff'/>");
     ck_assert(light.notes.light);
     ck_assert_double_eq_tol(light.area, M_PI * 100, 0.05);

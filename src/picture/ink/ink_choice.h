@@ -18,10 +18,10 @@ typedef struct {
     size_t count;      /* colours that are ink */
     unsigned nearest;  /* the distance of the nearest of them from the paper */
     int grey;          /* of the paper */
-    bool several;      /* what is darker than the level, or lighter, has clearly several */
-    int palest_level;  /* leaves out the palest ink, a grey, and no other; or 0 */
-    int checker;       /* the grey of the other squares of a checkered ground, or -1 */
-    int mark, over;    /* the greys of a half-transparent mark on paper and on ink, or -1 */
+    bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
+    int palest_level; /* leaves out the palest ink, a grey, and no other; or 0 */
+    int checker;      /* the grey of the other squares of a checkered ground, or -1 */
+    int mark, over;   /* the greys of a half-transparent mark on paper and on ink, or -1 */
 } nw_colours;
 
 /* Whether two greys are the squares of a checkered ground. (backdrop.c) */

@@ -41,6 +41,7 @@
 #define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
 #define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
 #define MARK_NEAR 12       /* levels from its tones: compression makes them uneven */
+#define MEET_LEAST 4       /* pixels of an edge between two inks */
 #define GREY_FAR 16        /* between red, green and blue of a grey */
 #define PALEST_ROOM 20     /* levels from a grey, or from the next ink, to a level between */
 #define PALEST_SHARE 0.2   /* of the picture: more is no mark */
@@ -173,10 +174,9 @@ static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
     return false;
 }
 
-/* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
-static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
+/* How many pixels long the edges are, about, at which two tones meet; of greys only. */
+static size_t edge_between(const raster *r, int one, int other)
 {
-    int one = pale->grey, other = middle->grey;
     size_t met = 0, wide = r->width;
     for (size_t y = 0; y + MARK_EDGE < r->height; y++) {
         for (size_t x = 0; x + MARK_EDGE < wide; x++) {
@@ -185,7 +185,14 @@ static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *midd
                    edge_begins(v, wide, one, other) || edge_begins(v, wide, other, one);
         }
     }
-    return (double)met * (double)met >= MARK_MEETS * middle->share * (double)r->pixels;
+    return met;
+}
+
+/* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
+static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
+{
+    double met = (double)edge_between(r, pale->grey, middle->grey);
+    return met * met >= MARK_MEETS * middle->share * (double)r->pixels;
 }
 
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
@@ -242,7 +249,14 @@ static bool tones_differ(const nw_tone *one, const nw_tone *other, const nw_tone
            mixture_off(nearer ? one : other, paper, nearer ? other : one) > OTHER_FAR;
 }
 
-/* Whether what one level takes for ink has colours of some weight that differ. */
+/* Whether there is an edge between two inks; of colours that are as dark nobody knows. */
+static bool inks_meet(const raster *r, const nw_tone *one, const nw_tone *other)
+{
+    return abs(one->grey - other->grey) <= 2 * MARK_NEAR ||
+           edge_between(r, one->grey, other->grey) >= MEET_LEAST;
+}
+
+/* Whether what one level takes for ink has colours of some weight that differ and meet. */
 static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
                         double crossing)
 {
@@ -261,7 +275,8 @@ static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, con
         if (drawn_share(r, inks[k]) <= SEVERAL_SHARE * all)
             continue;
         for (size_t i = 0; i < heavy; i++)
-            differ = differ || tones_differ(inks[i], inks[k], paper);
+            differ =
+                differ || (tones_differ(inks[i], inks[k], paper) && inks_meet(r, inks[i], inks[k]));
         inks[heavy++] = inks[k];
     }
     return differ;
