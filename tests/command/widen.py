@@ -44,6 +44,15 @@ class Widen(Case):
         out = self.run_here('widen', 'bell.svg', *INSIDE, '-o', '-')
         self.assertEqual(out.out, self.read('fixed.svg'))
 
+    def test_little_is_not_called_none(self):
+        """A passage that lacks 0.1 mm over 1 mm, between squares of 300 mm."""
+        self.write('two.svg', svg('<path d="M0 0h300v149h1v-149h300v300h-300v-149.1h-1v149.1h-300z"/>',
+                                  width=601, height=300))
+        text = ' '.join(self.run_here('widen', 'two.svg', '--cut', 'inside', '--bit', '2mm').text.split())
+        self.assertIn('mm² (under 0.01 %)', text)
+        self.assertNotIn('mm² (0 %), taken', text)
+        self.assertIn('taken from it: 0 mm² (0 %)', text)
+
     def test_what_was_kept_is_told_with_what_widens_it(self):
         """A square too small for the bit beside a large one: kept, until it is asked for."""
         self.write('two.svg', svg('<rect width="40" height="40"/><rect x="60" y="10" width="2" height="2"/>'))

@@ -25,6 +25,10 @@ function chartSpots({ pinches, stubs, misses, necks }) {
     return pinches + stubs + misses + necks;
 }
 
+function percent(share) {
+    return share > 1e-9 && share < 5e-5 ? "under 0.01 %" : `${short(100 * share, 2)} %`;
+}
+
 // Across the length, each step of it as wide; up what stays uncut, its root, since most is little.
 function chartDraw(chart, rows) {
     const { width, height, left, right, top, foot } = CHART, most = Math.max(...rows.map((row) => row.unreached_share), 1e-6);
@@ -51,7 +55,7 @@ function chartDraw(chart, rows) {
 
 function chartWords(chart, row) {
     const spots = chartSpots(row);
-    return `${chart.name(row)}: ${row.fits ? "fits" : `${spots} spot${spots === 1 ? "" : "s"}`}, ${short(100 * row.unreached_share, 2)} % stays uncut`;
+    return `${chart.name(row)}: ${row.fits ? "fits" : `${spots} spot${spots === 1 ? "" : "s"}`}, ${percent(row.unreached_share)} stays uncut`;
 }
 
 function chartNow(chart, row) {
@@ -69,7 +73,7 @@ function chartTable(chart, rows, best) {
         button.addEventListener("click", () => chart.take(row));
         if (chartNow(chart, row)) button.setAttribute("aria-current", true);
         line.insertCell().append(button);
-        for (const words of [row.pinches + row.stubs + row.misses, row.necks, `${short(100 * row.unreached_share, 2)} %`]) line.insertCell().textContent = words;
+        for (const words of [row.pinches + row.stubs + row.misses, row.necks, percent(row.unreached_share)]) line.insertCell().textContent = words;
     }
     return table;
 }

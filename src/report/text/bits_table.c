@@ -74,7 +74,7 @@ static void add_row(nw_text *text, const nw_bits_report *report, size_t k, bool 
         add_counts(text, result);
         nw_report_number_cell(text, result->fit.area_unreached / (inch ? MM2_PER_IN2 : 1),
                               inch ? 3 : 1, 10);
-        nw_report_number_cell(text, 100 * result->share_unreached, 1, 8);
+        nw_report_share_cell(text, result->share_unreached, 1, 8);
         add_path(text, result->fit.path_length / (inch ? 12 * unit : 1000));
     } else {
         nw_text_add(text, "  -");

@@ -115,8 +115,8 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
     double share = nw_report_change_share(change);
     if (share > NW_REPORT_MUCH) {
         nw_text_add(text, "; ");
-        nw_text_number(text, 100 * share, 0);
-        nw_text_add(text, " % of the art changes");
+        nw_report_share(text, share, 0);
+        nw_text_add(text, " of the art changes");
     }
     nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }
@@ -126,8 +126,8 @@ static void add_area(nw_text *text, const char *word, double area, double whole,
     nw_text_add(text, word);
     nw_report_area(text, area, 2, inch);
     nw_text_add(text, " (");
-    nw_text_number(text, whole > 0 ? 100 * area / whole : 0, 2);
-    nw_text_add(text, " %)");
+    nw_report_share(text, whole > 0 ? area / whole : 0, 2);
+    nw_text_add(text, ")");
 }
 
 void nw_report_change_areas(nw_text *text, const nw_change_report *change)

@@ -179,6 +179,31 @@ void nw_report_area_cell(nw_text *text, double square_mm, bool inch)
                   inch ? INCH_DECIMALS : READER_DECIMALS);
 }
 
+#define NO_SHARE 1e-9 /* what sums of areas leave of nothing */
+
+/* Does a share of something come out as none? */
+static bool share_vanishes(double share, int decimals)
+{
+    return share > NO_SHARE && 100 * share < nw_power(10, -decimals) / 2;
+}
+
+void nw_report_share(nw_text *text, double share, int decimals)
+{
+    bool vanishes = share_vanishes(share, decimals);
+    nw_text_add(text, vanishes ? "under " : "");
+    nw_text_number(text, vanishes ? nw_power(10, -decimals) : 100 * share, decimals);
+    nw_text_add(text, " %");
+}
+
+void nw_report_share_cell(nw_text *text, double share, int decimals, int width)
+{
+    nw_text cell = {0};
+    bool vanishes = share_vanishes(share, decimals);
+    nw_text_add(&cell, vanishes ? "<" : "");
+    nw_text_fixed(&cell, vanishes ? nw_power(10, -decimals) : 100 * share, decimals);
+    nw_text_take(text, &cell, width);
+}
+
 const char *nw_report_unit(bool inch)
 {
     return inch ? "in" : "mm";

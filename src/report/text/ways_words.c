@@ -17,11 +17,17 @@
 #define WIDEN_SHARE_MOST 0.2  /* by widths and lengths; 0.5 to 1.9 times as much changes */
 #define BLUNT_SHARE_MOST 0.15 /* of the longer side */
 
+#define SHOWN_DECIMALS 3 /* of percents: less is hardly anything */
+
 /* To two digits: no picture carries more. */
 static void add_percent(nw_text *text, double share)
 {
+    if (100 * share < nw_power(10, -SHOWN_DECIMALS)) {
+        nw_report_share(text, fmax(0, share), SHOWN_DECIMALS);
+        return;
+    }
     double percent = 100 * share;
-    int digits = percent > 0 ? nw_decade(percent) : 0;
+    int digits = nw_decade(percent);
     double unit = nw_power(10, digits - 1);
     nw_text_number(text, nearbyint(percent / unit) * unit, digits < 1 ? 1 - digits : 0);
     nw_text_add(text, " %");
@@ -147,7 +153,9 @@ static void near_size_add(nw_text *text, const nw_ways_report *report)
     const nw_ways *ways = report->ways;
     nw_text_add(text, "at ");
     add_whole(text, ways->near_width, report->inch);
-    nw_report_left_uncut(text, " wide it leaves ", ways->near_size_spots, ways->near_size_share);
+    nw_text_add(text, " wide");
+    nw_text_add(text, report->fit->options.has_stock ? ", with no sheet given," : "");
+    nw_report_left_uncut(text, " it leaves ", ways->near_size_spots, ways->near_size_share);
 }
 
 /* Does the art at that size need another sheet than there is? On every side of it there is to be
