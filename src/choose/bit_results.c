@@ -281,13 +281,22 @@ static nw_status options_check(const nw_fit_options *options, double stock, nw_e
     return NW_OK;
 }
 
+/* Outside the art a wider bit has a wider way to cut: what bits leave is told from one another by
+ * the share of the narrowest. */
 static void closest_find(nw_bits *bits)
 {
     nw_closest closest = nw_closest_none();
+    double narrowest = INFINITY;
+    for (size_t k = 0; k < bits->count; k++)
+        if (bits->results[k].judged)
+            narrowest = fmin(narrowest, bits->results[k].fit.area_cut);
     bits->closest = bits->count;
-    for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;)
-        if (bits->results[k].judged && nw_closest_take(&closest, k, &bits->results[k].fit))
+    for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;) {
+        const nw_fit *fit = &bits->results[k].fit;
+        double share = narrowest > 0 ? fit->area_unreached / narrowest : 0;
+        if (bits->results[k].judged && nw_closest_take(&closest, k, fit->spot_count, share))
             bits->closest = k;
+    }
 }
 
 static void largest_find(nw_bits *bits)

@@ -42,10 +42,9 @@ bool nw_closest_count(nw_closest *closest, size_t index, size_t spots, double sh
     return better;
 }
 
-bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit)
+bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share)
 {
-    double share = nw_fit_unreached(fit);
     if (closest->index != SIZE_MAX && closest->share > NW_NEAR_SHARE && share < closest->share)
         *closest = nw_closest_none(); /* where none is near, what leaves least is closest */
-    return nw_closest_count(closest, index, fit->spot_count, share);
+    return nw_closest_count(closest, index, spots, share);
 }

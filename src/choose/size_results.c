@@ -192,7 +192,8 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
         sizes->smallest--;
     nw_closest closest = nw_closest_none();
     for (size_t k = sizes->count; k-- > 0;)
-        nw_closest_take(&closest, k, &sizes->results[k].fit);
+        nw_closest_take(&closest, k, sizes->results[k].fit.spot_count,
+                        nw_fit_unreached(&sizes->results[k].fit));
     sizes->closest = closest.index;
     return NW_OK;
 }

@@ -53,7 +53,7 @@ nw_closest nw_closest_none(void);
  * help: more need not be told from one another. */
 nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own);
 /* Whether this one is the closest so far. */
-bool nw_closest_take(nw_closest *closest, size_t index, const nw_fit *fit);
+bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share);
 /* The same of what is known without a fit, up to that share. */
 bool nw_closest_count(nw_closest *closest, size_t index, size_t spots, double share);
 

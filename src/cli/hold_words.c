@@ -165,12 +165,14 @@ static nw_status bridges_note(const cli_request *request, const nw_bridged *brid
         status = talk_note(talk, NW_WEIGHT_HIGH, &line, error);
     }
     if (status == NW_OK && bridged->loose) {
-        if (bridged->loose > UNHELD_NAMED)
+        bool more = bridged->loose > UNHELD_NAMED;
+        if (more)
             nw_text_format(&line, "so %zu more stay without; ", bridged->loose - UNHELD_NAMED);
         nw_text_add(&line, request->job.bridge_at.count
                                ? "--bridge-at says all the places"
                                : "a narrower --bridge or a smaller bit may find more places");
-        status = talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+        /* Beside those that it goes on from. */
+        status = talk_note(talk, more ? NW_WEIGHT_HIGH : NW_WEIGHT_USUAL, &line, error);
     }
     if (status == NW_OK && bridged->count &&
         request->job.bridge < nw_job_fit_options(&request->job).neck) {

@@ -767,15 +767,34 @@ START_TEST(what_leaves_least_is_closest_where_none_is_near)
                  {{0.2, 0.5, 2, 0.1}, {3, 4, 1, 1}, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         nw_closest closest = nw_closest_none();
-        for (size_t k = 0; k < 4; k++) {
-            nw_fit fit = {.spot_count = cases[i].spots[k],
-                          .area_cut = 100,
-                          .area_unreached = cases[i].shares[k]};
-            nw_closest_take(&closest, k, &fit);
-        }
+        for (size_t k = 0; k < 4; k++)
+            nw_closest_take(&closest, k, cases[i].spots[k], cases[i].shares[k] / 100);
         ck_assert_uint_eq(closest.index, cases[i].closest);
         ck_assert_double_eq_tol(closest.share, cases[i].shares[closest.index] / 100, 1e-12);
     }
+}
+END_TEST
+
+/* A square of 60 with two slits that all bits miss, cut out: a wide bit's way round it has more
+ * area, of which what it leaves is less. */
+START_TEST(outside_the_bit_that_leaves_least_is_closest)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 60, 0, 60, 60, 0, 60);
+    SHAPE_RING(s, 20, 20, 20, 30, 20.6, 30, 20.6, 20);
+    SHAPE_RING(s, 40, 20, 40, 30, 40.6, 30, 40.6, 20);
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("a, 12mm\nb, 3mm\nc, 0.8mm\n");
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_OUTSIDE;
+    nw_bits bits;
+    nw_error error = {0};
+    ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, &error) == NW_OK);
+    ck_assert_uint_eq(bits.largest, 3);
+    ck_assert_uint_eq(bits.closest, 2);
+    nw_bits_free(&bits);
+    nw_rack_free(&rack);
+    free(s);
 }
 END_TEST
 
@@ -783,6 +802,7 @@ int main(void)
 {
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
                                   what_leaves_least_is_closest_where_none_is_near,
+                                  outside_the_bit_that_leaves_least_is_closest,
                                   lengths_are_those_of_closed_forms,
                                   tapered_and_v_bits,
                                   the_neck_is_the_bit_or_the_stock_whichever_is_more,
