@@ -109,6 +109,8 @@ void nw_report_lost(nw_text *text, const nw_report *report);
 /* What became of spot i, in a few words; the sentences of the account (change_words.c). */
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i);
 void nw_report_change_verdict(nw_text *text, const nw_change_report *change);
+/* Whether bridges were put in. */
+bool nw_report_change_bridged(const nw_change_report *change);
 void nw_report_change_areas(nw_text *text, const nw_change_report *change);
 void nw_report_change_counts(nw_text *text, const nw_change_report *change);
 

@@ -298,6 +298,12 @@ class Widen(Case):
         self.assertNotIn('parts', found)
         inch = self.run_here('check', 'ring.svg', *INSIDE, '--inch').talk
         self.assertIn('0.62 in² round 1.18, 1.18', inch)
+        for width, verdict in (('4mm', 'Fits as it is: nothing but the bridges is new'),
+                               ('2mm', 'Fits but for its bridges: 2 spots came with them')):
+            result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', width, '--bridge-count', '2')
+            self.assertEqual(result.text.split('\n')[0], verdict)
+            self.assertEqual('They came with the bridges' in result.text, width == '2mm')
+            self.assertNotIn('as other places were changed', result.text)
         result = self.run_here('widen', 'ring.svg', *INSIDE, '--bridge', '4mm', '--bridge-count',
                                '2', '--json')
         self.assertEqual(result.status, FITS, result.talk)

@@ -119,10 +119,18 @@ static void print_left(nw_text *table, const nw_change_report *change, const nw_
     table->failed = table->failed || more.failed;
     nw_text_free(&more);
     print_kept(table, change);
-    if (all_widened(change->widened)) {
+    bool bridged = nw_report_change_bridged(change);
+    if (bridged && !change->widened->before.spot_count) {
         nw_text words = {0};
-        nw_text_add(&words, "They came about as other places were changed, and no way was found "
-                            "without them. A larger size or a smaller bit helps, or ");
+        nw_text_add(&words, "They came with the bridges: another width or other places of these "
+                            "may leave none.");
+        nw_report_composed(table, &words, "");
+    } else if (all_widened(change->widened)) {
+        nw_text words = {0};
+        nw_text_add(&words, "They came about as other places were changed");
+        nw_text_add(&words, bridged ? " or bridged" : "");
+        nw_text_add(&words, ", and no way was found without them. A larger size or a smaller bit "
+                            "helps, or ");
         nw_text_add(&words, change->named ? change->named->spots : "a choice of spots");
         nw_text_add(&words, " to leave the places beside them as they were.");
         nw_report_composed(table, &words, "");

@@ -94,13 +94,23 @@ bool nw_report_change_fits(const nw_change_report *change)
     return nw_report_fits(&after);
 }
 
+bool nw_report_change_bridged(const nw_change_report *change)
+{
+    return change->held && change->held->bridged && change->held->bridged->count;
+}
+
 void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
 {
     nw_report now = nw_report_of_change(change, true);
     size_t before = change->widened->before.spot_count, after = now.fit->spot_count;
     size_t left = nw_report_left_count(&now);
-    if (!before) {
-        nw_text_add(text, "Fits as it is: nothing was changed");
+    bool bridged = nw_report_change_bridged(change);
+    if (!before && after && bridged) {
+        nw_text_format(text, "Fits but for its bridges: %zu spot%s came with them", after,
+                       after == 1 ? "" : "s");
+    } else if (!before && !after) {
+        nw_text_add(text, "Fits as it is: ");
+        nw_text_add(text, bridged ? "nothing but the bridges is new" : "nothing was changed");
     } else if (left == before && after == left && now.fit->unpaired == 0) {
         nw_report_left_write(text, &now, "Nothing was changed: ");
     } else if (after == left && now.fit->unpaired == 0) {
