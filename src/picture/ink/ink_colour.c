@@ -37,6 +37,7 @@
 #define MARK_LEAST 0.06    /* of the way from paper to ink: a mark's tone on paper, */
 #define MARK_PALE 0.4      /* up to here; on ink, from here on, */
 #define MARK_DARK 0.93     /* up to here */
+#define MARK_HUE 0.25      /* of its distance from the paper: so much off the mixture, at most */
 #define MARK_EVEN 0.1      /* of either tone: blends at edges, which look like them, are not even */
 #define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
 #define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
@@ -195,6 +196,12 @@ static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *midd
     return met * met >= MARK_MEETS * middle->share * (double)r->pixels;
 }
 
+/* How far a mark's tone may be from the mixture: near to the paper all colours are. */
+static double mixture_room(const nw_tone *tone, const nw_tone *paper)
+{
+    return fmin(BLEND_FAR, MARK_HUE * nw_colour_distance(tone->colour, paper->colour));
+}
+
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
  * middle one, both of them mixtures of the two, and of little area. */
 static void find_mark(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
@@ -211,7 +218,7 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
         bool in = part > MARK_LEAST && part < MARK_DARK;
         between += in ? tones[k].share : 0;
         if (!in || tones[k].share < MARK_TONE || tones[k].share > MARK_SHARE ||
-            mixture_off(&tones[k], paper, ink) > BLEND_FAR)
+            mixture_off(&tones[k], paper, ink) > mixture_room(&tones[k], paper))
             continue;
         const nw_tone **most = part < MARK_PALE ? &pale : &middle;
         *most = !*most || tones[k].share > (*most)->share ? &tones[k] : *most;
