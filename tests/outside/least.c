@@ -12,6 +12,8 @@
 #include <stdlib.h>
 
 #define SPACING_MM 0.15
+#define THIN_MM 0.1     /* where the area is narrower than that points lie closer, */
+#define CLOSE_MM 0.05   /* so far apart: else middle lines would leave it and break */
 #define SIMPLE_MM 0.001 /* the diagram zigzags by less */
 #define SAME_MM 1e-5
 #define NEAR_MM 0.05 /* two diagrams of one area differ by less */
@@ -203,11 +205,24 @@ static GEOSGeometry *lines_left(const graph *g, const GEOSPreparedGeometry *clos
     return simple;
 }
 
+/* The walls set with points, closer together where the area is narrower than the others lie apart.
+ */
+static GEOSGeometry *walls_dense(const GEOSGeometry *area, const GEOSGeometry *walls)
+{
+    size_t count;
+    GEOSGeometry *thin = residues_united(area, THIN_MM, NULL, 0, 0, &count);
+    GEOSGeometry *close = second_combined(GEOSGeom_clone(walls), GEOSBuffer(thin, THIN_MM, 4), '&');
+    GEOSGeometry *dense[] = {GEOSDensify(walls, SPACING_MM), GEOSDensify(close, CLOSE_MM)};
+    GEOSGeom_destroy(close);
+    GEOSGeom_destroy(thin);
+    return GEOSGeom_createCollection(GEOS_GEOMETRYCOLLECTION, dense, 2);
+}
+
 static GEOSGeometry *middle_lines(const GEOSGeometry *area, const GEOSGeometry *narrow, double d)
 {
     GEOSGeometry *near = GEOSBuffer(narrow, 0.8 * d, 8), *boundary = GEOSBoundary(area);
     GEOSGeometry *walls = second_combined(GEOSGeom_clone(boundary), GEOSBuffer(near, d, 8), '&');
-    GEOSGeometry *dense = GEOSDensify(walls, SPACING_MM);
+    GEOSGeometry *dense = walls_dense(area, walls);
     GEOSGeometry *diagram = GEOSVoronoiDiagram(dense, NULL, 0, 1);
     GEOSGeometry *inner = second_combined(GEOSGeom_clone(area), near, '&');
     graph g = {0};

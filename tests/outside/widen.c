@@ -156,15 +156,12 @@ static void say_new(const trial *t)
     }
 }
 
-static void say_where(const char *side, const GEOSGeometry *places, size_t count)
+static void say_where(const char *side, const GEOSGeometry *place)
 {
-    for (int i = 0; count && i < GEOSGetNumGeometries(places); i++) {
-        nw_box b;
-        const GEOSGeometry *place = GEOSGetGeometryN(places, i);
-        GEOSGeom_getExtent(place, &b.min.x, &b.min.y, &b.max.x, &b.max.y);
-        printf("#   GEOS: %s in (%.3f, %.3f) to (%.3f, %.3f), %.4f mm2\n", side, b.min.x, b.min.y,
-               b.max.x, b.max.y, size_of(place));
-    }
+    nw_box b;
+    GEOSGeom_getExtent(place, &b.min.x, &b.min.y, &b.max.x, &b.max.y);
+    printf("#   GEOS: %s in (%.3f, %.3f) to (%.3f, %.3f), %.4f mm2\n", side, b.min.x, b.min.y,
+           b.max.x, b.max.y, size_of(place));
 }
 
 static double extent_of(const GEOSGeometry *shape)
@@ -191,16 +188,23 @@ static bool leads_to_a_tip(const GEOSGeometry *place, const GEOSGeometry *opened
     return any;
 }
 
-/* How many of the places of an area that GEOS sees lead to such parts. */
-static size_t tips_count(const trial *t, const GEOSGeometry *area, const GEOSGeometry *narrow,
-                         double d)
+/* The places of an area that the disc of diameter d passes on neither side, but for those that lead
+ * to such parts; frame as in least_pinches. */
+static GEOSGeometry *places_of(const trial *t, const GEOSGeometry *area, const nw_box *frame,
+                               double d)
 {
-    size_t count = 0;
-    GEOSGeometry *opened = second_opening(area, d / 2, 32);
-    for (int i = 0; i < GEOSGetNumGeometries(narrow); i++)
-        count += leads_to_a_tip(GEOSGetGeometryN(narrow, i), opened, t->widened.after.blunt);
+    size_t count;
+    GEOSGeometry *narrow = least_pinches(area, d, frame, &count);
+    GEOSGeometry *opened = count ? second_opening(area, d / 2, 32) : NULL;
+    GEOSGeometry *places = GEOSGeom_createEmptyPolygon();
+    for (int i = 0; count && i < GEOSGetNumGeometries(narrow); i++) {
+        const GEOSGeometry *place = GEOSGetGeometryN(narrow, i);
+        if (!leads_to_a_tip(place, opened, t->widened.after.blunt))
+            places = second_combined(places, GEOSGeom_clone(place), '+');
+    }
     GEOSGeom_destroy(opened);
-    return count;
+    GEOSGeom_destroy(narrow);
+    return places;
 }
 
 /* The area with hairs taken out of what is beside it: each of two walls may be off by the flatness,
@@ -214,10 +218,36 @@ static GEOSGeometry *without_hairs(GEOSGeometry *area)
     return closed;
 }
 
-/* Pinches of both sides of the written outline that GEOS sees with the bands so much wider. */
-static size_t geos_pinches_at(const trial *t, double band, bool say)
+/* A place counts when it is a pinch to a disc a little smaller and to one a little larger: slivers
+ * along a wall, and contacts that its chords make two of, come and go; and where a place holds the
+ * disc by a hair, what is a stub to the bit is a pinch to a smaller disc. */
+static size_t places_count(const trial *t, const char *side, const GEOSGeometry *area,
+                           const nw_box *frame, double d)
 {
-    size_t gaps, necks;
+    size_t count = 0;
+    const double bands[] = {-BAND_MM, BAND_MM, -1.5 * BAND_MM};
+    GEOSGeometry *seen[3] = {NULL};
+    bool any = true;
+    for (int k = 0; k < 3 && any; k++) {
+        seen[k] = places_of(t, area, frame, d + bands[k]);
+        any = !GEOSisEmpty(seen[k]);
+    }
+    for (int i = 0; any && i < GEOSGetNumGeometries(seen[2]); i++) {
+        const GEOSGeometry *place = GEOSGetGeometryN(seen[2], i);
+        if (GEOSDistanceWithin(place, seen[0], BAND_MM) == 1 &&
+            GEOSDistanceWithin(place, seen[1], BAND_MM) == 1) {
+            say_where(side, place);
+            count++;
+        }
+    }
+    for (int k = 0; k < 3; k++)
+        GEOSGeom_destroy(seen[k]);
+    return count;
+}
+
+/* Pinches of both sides of the written outline that GEOS sees. */
+static size_t geos_pinches(const trial *t)
+{
     nw_region region = flat(&t->written);
     GEOSGeometry *whole = second_area(&region);
     double margin = 4 * t->bit;
@@ -225,29 +255,12 @@ static size_t geos_pinches_at(const trial *t, double band, bool say)
     GEOSGeometry *area = without_hairs(whole);
     nw_box frame = shape_box_of(&region);
     frame.min.x -= margin, frame.min.y -= margin, frame.max.x += margin, frame.max.y += margin;
-    GEOSGeometry *narrow = least_pinches(area, t->bit - band, NULL, &gaps);
-    GEOSGeometry *thin = least_pinches(rest, t->neck - band, &frame, &necks);
-    gaps -= gaps ? tips_count(t, area, narrow, t->bit - band) : 0;
-    necks -= necks ? tips_count(t, rest, thin, t->neck - band) : 0;
-    if (say) {
-        say_where("gap", narrow, gaps);
-        say_where("neck", thin, necks);
-    }
-    GEOSGeom_destroy(narrow);
-    GEOSGeom_destroy(thin);
+    size_t count =
+        places_count(t, "gap", area, NULL, t->bit) + places_count(t, "neck", rest, &frame, t->neck);
     GEOSGeom_destroy(area);
     GEOSGeom_destroy(rest);
     nw_region_free(&region);
-    return gaps + necks;
-}
-
-/* GEOS's pinch counts when it is still one to a disc a little smaller, and to one a little larger:
- * slivers along a wall, and contacts that its chords make two of, come and go; and where a place
- * holds the disc by a hair, what is a stub to the bit is a pinch to a smaller disc. */
-static size_t geos_pinches(const trial *t)
-{
-    bool all = geos_pinches_at(t, BAND_MM, false) && geos_pinches_at(t, -BAND_MM, false);
-    return all ? geos_pinches_at(t, 1.5 * BAND_MM, true) : 0;
+    return count;
 }
 
 static void judge_clean(const trial *t, score *tally)
