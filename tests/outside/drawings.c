@@ -177,6 +177,22 @@ static bool clip_read(const char *path, double wide, size_t steps, nw_drawing *d
     return good;
 }
 
+/* The same art lies in more than one folder. */
+static bool is_known(const real_drawings *all, const nw_drawing *drawing)
+{
+    bool known = false;
+    for (size_t i = all->words; i < all->count && !known; i++) {
+        const nw_drawing *other = &all->items[i].drawing;
+        known = other->count == drawing->count && other->height == drawing->height &&
+                drawing_steps(other) == drawing_steps(drawing);
+        for (size_t k = 0; k < drawing->count && known; k++) {
+            nw_point a = drawing->paths[k].start, b = other->paths[k].start;
+            known = a.x == b.x && a.y == b.y;
+        }
+    }
+    return known;
+}
+
 static void clips_read(real_drawings *all, size_t count, double wide, size_t steps)
 {
     char **files = calloc(OUTLINES_MOST_FILES, sizeof *files);
@@ -185,7 +201,11 @@ static void clips_read(real_drawings *all, size_t count, double wide, size_t ste
     size_t stride = count ? file_count / (2 * count) + 1 : 1;
     for (size_t i = 0; i < file_count && all->clips < count; i += stride) {
         nw_drawing drawing;
-        if (clip_read(files[i], wide, steps, &drawing)) {
+        if (!clip_read(files[i], wide, steps, &drawing))
+            continue;
+        if (is_known(all, &drawing)) {
+            nw_drawing_free(&drawing);
+        } else {
             add(all, files[i] + strlen(outlines_clip_art()) + 1, &drawing);
             all->clips++;
         }
