@@ -186,82 +186,101 @@ static int weights_make(double sigma, uint16_t weights[REACH_MOST + 1])
     return reach;
 }
 
-/* Sums along a row, which is given with `reach` more values on either side. */
-static void row_smooth(const uint8_t *padded, uint32_t width, const uint16_t *weights, int reach,
-                       uint16_t *to)
+/* Four numbers of 16 bits at once: none of the sums here is larger, and each stays in its place,
+ * whichever byte of a number comes first. */
+static inline uint64_t four_at(const uint16_t *at)
 {
-    const uint8_t *from = padded + reach;
-    for (uint32_t x = 0; x < width; x++)
-        to[x] = (uint16_t)(weights[0] * from[x]);
-    for (int k = 1; k <= reach; k++) {
-        const uint8_t *left = from - k, *right = from + k;
-        uint16_t weight = weights[k];
-        for (uint32_t x = 0; x < width; x++)
-            to[x] = (uint16_t)(to[x] + weight * (uint16_t)(left[x] + right[x]));
-    }
+    uint64_t four;
+    memcpy(&four, at, sizeof four);
+    return four;
 }
 
-/* The picture goes on beyond its edges as its outermost pixels. */
-static void row_pad(const uint8_t *row, uint32_t width, int reach, uint8_t *padded)
+/* The second and the fourth of them, or the others, in 32 bits each. */
+static inline uint64_t two_of(uint64_t four)
 {
-    memset(padded, row[0], (size_t)reach);
-    memcpy(padded + reach, row, width);
-    memset(padded + reach + width, row[width - 1], (size_t)reach);
+    return four & 0x0000ffff0000ffff;
 }
 
 /* Rows summed along themselves, row y at y % (2 reach + 1). */
 typedef struct {
-    uint32_t width, height;
+    uint32_t width, height, stride; /* stride: of rows, with room for four at a time */
     int reach;
-    uint16_t *rows;
-    uint32_t *sums;
+    uint16_t weights[REACH_MOST + 1];
+    uint16_t *rows, *padded; /* padded: a row, with `reach` more values on either side */
 } smooth_window;
 
-static const uint16_t *row_at(const smooth_window *w, int64_t y)
+/* The picture goes on beyond its edges as its outermost pixels. */
+static void row_pad(const smooth_window *w, const uint8_t *row)
+{
+    uint16_t *to = w->padded + w->reach;
+    for (int k = 1; k <= w->reach; k++) {
+        to[-k] = row[0];
+        to[w->width + (uint32_t)k - 1] = row[w->width - 1];
+    }
+    for (uint32_t x = 0; x < w->width; x++)
+        to[x] = row[x];
+}
+
+static void row_smooth(const smooth_window *w, const uint8_t *row, uint16_t *to)
+{
+    row_pad(w, row);
+    for (uint32_t x = 0; x < w->width; x += 4) {
+        const uint16_t *from = w->padded + w->reach + x;
+        uint64_t sums = w->weights[0] * four_at(from);
+        for (int k = 1; k <= w->reach; k++)
+            sums += w->weights[k] * (four_at(from - k) + four_at(from + k));
+        memcpy(to + x, &sums, sizeof sums);
+    }
+}
+
+static uint16_t *row_at(const smooth_window *w, int64_t y)
 {
     int64_t last = (int64_t)w->height - 1, held = y < 0 ? 0 : y > last ? last : y;
-    return w->rows + (size_t)(held % (2 * w->reach + 1)) * w->width;
+    return w->rows + (size_t)(held % (2 * w->reach + 1)) * w->stride;
 }
 
 /* twice: adds what smoothing takes from the row. */
-static void column_smooth(const smooth_window *w, uint32_t y, const uint16_t *weights, bool twice,
-                          uint8_t *to)
+static void column_smooth(const smooth_window *w, uint32_t y, bool twice, uint8_t *to)
 {
-    const uint16_t *here = row_at(w, y);
-    for (uint32_t x = 0; x < w->width; x++)
-        w->sums[x] = (uint32_t)weights[0] * here[x];
+    const uint64_t half = WEIGHTS * WEIGHTS / 2, halves = half << 32 | half;
+    const uint16_t *here = row_at(w, y), *above[REACH_MOST], *below[REACH_MOST];
     for (int k = 1; k <= w->reach; k++) {
-        const uint16_t *above = row_at(w, (int64_t)y - k), *below = row_at(w, (int64_t)y + k);
-        uint32_t weight = weights[k];
-        for (uint32_t x = 0; x < w->width; x++)
-            w->sums[x] += weight * ((uint32_t)above[x] + below[x]);
+        above[k - 1] = row_at(w, (int64_t)y - k);
+        below[k - 1] = row_at(w, (int64_t)y + k);
     }
-    for (uint32_t x = 0; x < w->width; x++) {
-        int level = (int)((w->sums[x] + WEIGHTS * WEIGHTS / 2) / (WEIGHTS * WEIGHTS));
-        level = twice ? 2 * to[x] - level : level;
-        to[x] = (uint8_t)(level < 0 ? 0 : level > 255 ? 255 : level);
+    for (uint32_t x = 0; x < w->width; x += 4) {
+        uint64_t four = four_at(here + x), two = w->weights[0] * two_of(four),
+                 others = w->weights[0] * two_of(four >> 16);
+        for (int k = 0; k < w->reach; k++) {
+            uint64_t up = four_at(above[k] + x), down = four_at(below[k] + x);
+            two += w->weights[k + 1] * (two_of(up) + two_of(down));
+            others += w->weights[k + 1] * (two_of(up >> 16) + two_of(down >> 16));
+        }
+        /* Divided by WEIGHTS * WEIGHTS, 16 bits. */
+        uint64_t levels = two_of((two + halves) >> 16) | two_of((others + halves) >> 16) << 16;
+        uint16_t smoothed[4];
+        memcpy(smoothed, &levels, sizeof smoothed);
+        for (uint32_t i = 0; i < 4 && x + i < w->width; i++) {
+            int level = twice ? 2 * to[x + i] - smoothed[i] : smoothed[i];
+            to[x + i] = (uint8_t)(level < 0 ? 0 : level > 255 ? 255 : level);
+        }
     }
 }
 
 static bool smooth(uint8_t *values, uint32_t width, uint32_t height, double sigma, bool twice)
 {
-    uint16_t weights[REACH_MOST + 1];
-    smooth_window w = {.width = width, .height = height, .reach = weights_make(sigma, weights)};
-    w.rows = nw_alloc((size_t)(2 * w.reach + 1) * width, sizeof *w.rows);
-    w.sums = nw_alloc(width, sizeof *w.sums);
-    uint8_t *padded = nw_alloc((size_t)width + 2 * (size_t)w.reach, 1);
-    bool done = w.rows && w.sums && padded;
+    smooth_window w = {.width = width, .height = height, .stride = (width + 3) / 4 * 4};
+    w.reach = weights_make(sigma, w.weights);
+    w.rows = nw_alloc((size_t)(2 * w.reach + 1) * w.stride, sizeof *w.rows);
+    w.padded = nw_alloc((size_t)w.stride + 2 * (size_t)w.reach, sizeof *w.padded);
+    bool done = w.rows && w.padded;
     for (uint32_t y = 0, loaded = 0; done && y < height; y++) {
-        for (; loaded < height && loaded <= y + (uint32_t)w.reach; loaded++) {
-            row_pad(values + (size_t)loaded * width, width, w.reach, padded);
-            row_smooth(padded, width, weights, w.reach,
-                       w.rows + (size_t)(loaded % (2 * (uint32_t)w.reach + 1)) * width);
-        }
-        column_smooth(&w, y, weights, twice, values + (size_t)y * width);
+        for (; loaded < height && loaded <= y + (uint32_t)w.reach; loaded++)
+            row_smooth(&w, values + (size_t)loaded * width, row_at(&w, loaded));
+        column_smooth(&w, y, twice, values + (size_t)y * width);
     }
     free(w.rows);
-    free(w.sums);
-    free(padded);
+    free(w.padded);
     return done;
 }
 
