@@ -20,7 +20,7 @@ from program import pgm, png, svg  # noqa: E402
 
 WIDE = ['--wide', '100mm', '--cut', 'inside', '--bit', '2mm']
 MOST_MEMORY = 1 << 30
-APART = 1 if os.environ.get('NARROWS_TEST_ALL') else 5  # picture.c tries all within one process
+APART = 1 if program.ALL else 20 if program.SANITIZED else 5  # picture.c tries all within one process
 
 
 def limit_memory():

@@ -11,6 +11,11 @@ CUT = ['--cut', 'outside', '--bit', '1/8in']
 LAYERS = ['--as-cut', '--bit-path', '--tabs', '6']
 
 
+def some_of(name, *ways):
+    """For each sample another one of the ways; all when NARROWS_TEST_ALL is set."""
+    return ways if program.ALL else [ways[NAMES.index(name)]]
+
+
 def polylines(data):
     """(layer, closed, vertices of x, y and bulge) of each LWPOLYLINE."""
     found = []
@@ -73,7 +78,7 @@ class Again(Case):
 
     def test_layers_beside_the_outlines(self):
         for name in NAMES:
-            for more in LAYERS, [*LAYERS, '--break-tabs'], ['--tabs', '2', '--break-tabs']:
+            for more in some_of(name, LAYERS, [*LAYERS, '--break-tabs'], ['--tabs', '2', '--break-tabs']):
                 with self.subTest(name=name, more=more):
                     plain = self.of_a_sample(name, more)
                     found, talk = self.spots('out/outline.svg', *CUT)
@@ -84,7 +89,7 @@ class Again(Case):
 
     def test_svg_made_of_dxf(self):
         for name in NAMES:
-            for more in [], LAYERS, ['--tabs', '4', '--break-tabs', '--bit-path']:
+            for more in some_of(name, [], LAYERS, ['--tabs', '4', '--break-tabs', '--bit-path']):
                 with self.subTest(name=name, more=more):
                     plain = self.of_a_sample(name, more)
                     dxf = self.read('out', 'outline.dxf')

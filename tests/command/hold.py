@@ -1,6 +1,7 @@
 """What holds the pieces, and what the cut leaves, on every sample as a user asks for it: tabs,
 bridges, the stock needed, the outline as cut and the bit's way, in SVG and in DXF."""
 import collections
+import itertools
 import json
 import math
 import os
@@ -162,11 +163,16 @@ def placed(data):
 
 # ---- the questions --------------------------------------------------------------------------
 
+turns = itertools.count()
+
+
 def on_samples(pocket):
-    """Asks it of every sample that is cut through, and with pocket of the others too."""
+    """Asks it of samples that are cut through, and with pocket of the others too: each test of others than the one before it."""
     def for_all(test):
+        first = next(turns)
+
         def ask(self):
-            for name, options in program.samples():
+            for name, options in program.some_samples(first):
                 if pocket or 'pocket' not in options:
                     with self.subTest(name):
                         test(self, os.path.join(SAMPLES, name), options)

@@ -17,6 +17,7 @@ FITS, SPOTS, BAD = 0, 1, 2
 CRASHED = 99
 SANITIZED = b'__asan_init' in open(NARROWS, 'rb').read()
 SANITIZERS = ['ASAN_OPTIONS', 'UBSAN_OPTIONS', 'LSAN_OPTIONS']
+ALL = bool(os.environ.get('NARROWS_TEST_ALL'))
 PAGE = ['page.html'] if os.environ.get('NARROWS_PAGE') else []
 FILES = sorted(['marked.pdf', 'marked.svg', 'outline.dxf', 'outline.svg', 'spots.csv',
                 'spots.json'] + PAGE)
@@ -58,11 +59,15 @@ def run(*arguments, folder=None, data=None, environment=None, **more):
 
 
 def samples():
-    """Picture and options of each sample. The sanitizers, which take long, get four of all cuts,
-    and all of them when NARROWS_TEST_ALL is set."""
+    """Picture and options of each sample."""
     with open(os.path.join(SAMPLES, 'list'), encoding='utf-8') as file:
-        found = [(words[0], words[1:]) for words in (line.split('#')[0].split() for line in file) if words]
-    return found[1::3] if SANITIZED and not os.environ.get('NARROWS_TEST_ALL') else found
+        return [(words[0], words[1:]) for words in (line.split('#')[0].split() for line in file) if words]
+
+
+def some_samples(first):
+    """Every third of them, of the first, second or third on; under the sanitizers, which take long,
+    every sixth; all when NARROWS_TEST_ALL is set. Tests that begin elsewhere see all of them together."""
+    return samples() if ALL else samples()[first % 3::6 if SANITIZED else 3]
 
 
 # ---- pictures -------------------------------------------------------------------------------

@@ -257,8 +257,8 @@ int main(void)
     if (!outlines_enough(&outlines))
         return 0;
     size_t tried = 0, held = 0;
-    for (size_t i = 0; i < outlines.count; i++) {
-        for (size_t b = all ? 0 : i % 2; b < sizeof bits / sizeof *bits; b += all ? 1 : 2) {
+    for (size_t i = 0; i < outlines.count; i += all ? 1 : 2) {
+        for (size_t b = all ? 0 : i / 2 % 2; b < sizeof bits / sizeof *bits; b += all ? 1 : 2) {
             for (int outside = 0; outside < 2; outside++) {
                 nw_cut cut = outside ? NW_CUT_OUTSIDE : NW_CUT_INSIDE;
                 held += outline_holds(&outlines.items[i], cut, bits[b]);

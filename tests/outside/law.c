@@ -19,7 +19,7 @@
 
 #define WIDE_MM 120.0
 #define WORDS 300
-#define WORDS_SHORT 150
+#define WORDS_SHORT 76
 #define BITS 12
 #define SIZES 8
 #define BIT_MM 3.175
@@ -128,7 +128,7 @@ int main(int count, char **arguments)
     second_start();
     bool all = outlines_all();
     size_t words = all ? WORDS : WORDS_SHORT;
-    real_outlines outlines = outlines_read(words, all ? 300 : 40, WIDE_MM, all ? 4000 : 1500);
+    real_outlines outlines = outlines_read(words, all ? 300 : 20, WIDE_MM, all ? 4000 : 1500);
     if (!outlines_enough(&outlines)) {
         outlines_free(&outlines);
         return EXIT_SUCCESS;

@@ -117,7 +117,7 @@ int main(void)
 {
     second_start();
     real_outlines outlines =
-        outlines_all() ? outlines_read(140, 80, 120, 4000) : outlines_read(30, 6, 120, 1500);
+        outlines_all() ? outlines_read(140, 80, 120, 4000) : outlines_read(20, 5, 120, 1500);
     if (!outlines_enough(&outlines)) {
         outlines_free(&outlines);
         return EXIT_SUCCESS;

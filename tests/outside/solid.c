@@ -27,7 +27,7 @@
 #define SHARE 1e-6
 #define THIN_MM 0.002
 #define CELL_MM 1e-6
-#define SAMPLED 12 /* every so many in the quick run */
+#define SAMPLED 25 /* every so many in the quick run */
 
 static int tests, failures;
 static uint64_t state;

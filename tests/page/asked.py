@@ -11,11 +11,13 @@ from whole import Whole
 
 
 class Begun(Whole):
+    art = 'heron.png'
+
     def setUp(self):
         super().setUp()
-        with open(os.path.join(SAMPLES, 'heron.png'), 'rb') as file:
-            self.heron = file.read()
-        self.drop_art('heron.png', self.heron)
+        with open(os.path.join(SAMPLES, self.art), 'rb') as file:
+            self.data = file.read()
+        self.drop_art(self.art, self.data)
 
     def command(self):
         return self.browser.js("by('command').textContent")
@@ -32,8 +34,8 @@ class Begun(Whole):
 
 class Asked(Begun):
     def test_every_control_of_the_picture(self):
-        for name, value, words in (('dirt', '30px', '--dirt 30px'), ('fill', '40px', '--fill 40px'), ('smooth', '0.4', '--smooth 0.4mm'),
-                                   ('turn', '30', '--turn 30'), ('level-how', 'given', '--level 128'), ('ink', 'dark', '--ink dark')):
+        for name, value, words in case.some([('dirt', '30px', '--dirt 30px'), ('fill', '40px', '--fill 40px'), ('smooth', '0.4', '--smooth 0.4mm'),
+                                             ('turn', '30', '--turn 30'), ('level-how', 'given', '--level 128'), ('ink', 'dark', '--ink dark')], first=1):
             with self.subTest(name=name):
                 self.set(name, value)
                 self.assertIn(words, self.command())
@@ -61,8 +63,8 @@ class Asked(Begun):
         self.assert_same_as_command()
 
     def test_every_control_of_size_and_cut(self):
-        for name, value, words in (('cut', 'outside', '--cut outside'), ('stock', '4', '--stock 4mm'), ('margin', '5', '--margin 5mm'),
-                                   ('stock-size', '300 x 200', '--stock-size 300mm,200mm'), ('blunt', '2', '--blunt 2mm'), ('neck', '1.5', '--neck 1.5mm')):
+        for name, value, words in case.some([('cut', 'outside', '--cut outside'), ('stock', '4', '--stock 4mm'), ('margin', '5', '--margin 5mm'),
+                                             ('stock-size', '300 x 200', '--stock-size 300mm,200mm'), ('blunt', '2', '--blunt 2mm'), ('neck', '1.5', '--neck 1.5mm')], first=2):
             with self.subTest(name=name):
                 self.set(name, value)
                 self.assertIn(words, self.command())
@@ -151,6 +153,8 @@ class Asked(Begun):
 
 
 class Charts(Begun):
+    art = 'kingfisher.png'
+
     def chart(self, about, *without):
         self.browser.js(f"by('{about}-chart').open = true")
         self.browser.wait(f'CHARTS.{about}.found')
@@ -178,6 +182,8 @@ class Charts(Begun):
 
 
 class History(Begun):
+    art = 'kingfisher.png'
+
     def test_undo_and_redo(self):
         states = [self.command()]
         for name, value in (('bit', '2mm'), ('wide', '150mm'), ('ink', 'dark')):
@@ -219,7 +225,7 @@ class History(Begun):
         self.browser.wait("location.protocol === 'about:'")
         self.browser.call('Page.navigate', url=link)
         self.browser.wait("document.readyState === 'complete' && location.hash && 'runs' in document.documentElement.dataset")
-        self.drop_art('heron.png', self.heron)
+        self.drop_art(self.art, self.data)
         self.assertEqual(self.command(), command)
         self.assert_same_as_command()
 

@@ -12,10 +12,9 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..', 'command'))
 import browser  # noqa: E402
 import program  # noqa: E402
-from program import SAMPLES, Case  # noqa: E402
+from program import ALL, SAMPLES, Case  # noqa: E402
 
 SHOTS = os.environ.get('SHOTS', '/tmp')
-ALL = bool(os.environ.get('NARROWS_TEST_ALL'))
 ANSWERS = 'Number(document.documentElement.dataset.answers || 0)'
 FORMS = ['pinch', 'stub', 'miss']
 # What is wider than the panel, or holds words that are wider than itself.

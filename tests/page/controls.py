@@ -10,6 +10,8 @@ from whole import Whole
 
 LETTERED = svg('<path d="M0 0h40v30H0zM42 0h1.5v30h-1.5z" fill="none" stroke="black" stroke-width="4"/><text x="5" y="20">Bow</text>'
                '<path d="M50 5v30" stroke="black" stroke-width=".05"/>', 60, 40)
+RING = svg('<path fill-rule="evenodd" d="M5 5H95V65H5ZM25 20H75V50H25Z"/>', 100, 70)
+DRAWN = {'lettered.svg': LETTERED, 'ring.svg': RING}
 # Art; then controls, how they are touched, and what the command says then.
 TOUCHED = [
     ('heron.png', [
@@ -24,7 +26,7 @@ TOUCHED = [
         ('#blunt', 'type', '2', '--blunt 2mm'), ('#unit', 'down', 1, '--inch'), ('#tabs', 'press', '', '--tabs auto'),
         ('#origin', 'type', 'centre', '--origin centre'), ('#as-cut', 'press', '', '--as-cut'), ('#bit-path', 'press', '', '--bit-path')]),
     ('swan.png', [('#cut', 'up', 1, '--cut inside'), ('#tab-width', 'type', '9', '--tab-width 9mm'), ('#break-tabs', 'press', '', '--break-tabs')]),
-    ('eight.png', [('#bridge', 'type', '5', '--bridge 5mm'), ('#bridge-count', 'down', 1, '--bridge-count 1')]),
+    ('ring.svg', [('#bridge', 'type', '5', '--bridge 5mm'), ('#bridge-count', 'down', 1, '--bridge-count 1')]),
     ('lettered.svg', [('#lines', 'down', 1, '--lines outer'), ('#lines', 'down', 2, '--lines inner'), ('#skip-unread', 'press', '', '--skip-unread'),
                       ('#skip-hairlines', 'press', '', '--skip-hairlines')])]
 ELSEWHERE = {'choice', 'stubs', 'misses', 'ease', 'level', 'rack-words', 'file', 'rack-file'}  # in whole.py and asked.py, and below
@@ -35,8 +37,8 @@ NEEDS = {'#tab-width': ('tabs', '#tabs', 'press', ''), '#break-tabs': ('tabs', '
 
 class Controls(Whole):
     def art(self, name):
-        if name == 'lettered.svg':
-            return LETTERED
+        if name in DRAWN:
+            return DRAWN[name]
         with open(os.path.join(SAMPLES, name), 'rb') as file:
             return file.read()
 
@@ -104,7 +106,7 @@ class Controls(Whole):
             self.drop_art(name, self.art(name))
             if name in BEFORE:
                 self.after(lambda name=name: self.touch(*BEFORE[name]))
-            for row in case.some(rows):
+            for row in case.some(rows, every=5):
                 option, *how = NEEDS.get(row[0], ('',))
                 if option and not self.browser.js(f'state.options.has({option!r})'):
                     self.after(lambda how=how: self.touch(*how))

@@ -141,7 +141,7 @@ class Other:
 
     def test_from_a_dropped_picture_to_files(self):
         for name, kind, wide in some([('heron.png', '', '240mm'), ('heron.jpg', 'jpeg', '200mm'), ('turned.jpg', 'turned', '180mm'), ('heron.webp', 'webp', '160mm'),
-                                      ('drawn.svg', '', '120mm')], first=1):
+                                      ('drawn.svg', '', '120mm')], every=5, first=self.first):
             self.living(name, self.from_a_dropped_picture_to_files, name, kind, wide)
 
     def test_pngs_of_every_kind(self):
@@ -180,7 +180,7 @@ class Other:
 
 @program.unittest.skipUnless(webdriver.FIREFOX and PAGE, 'firefox is missing')
 class Firefox(Other, Case):
-    make = webdriver.Firefox
+    make, first = webdriver.Firefox, 4
 
     def test_the_paper(self):
         """Firefox lays out nothing that is shown on paper alone unless it was asked where it is."""
@@ -200,7 +200,7 @@ class Firefox(Other, Case):
 
 @program.unittest.skipUnless(webdriver.WEBKIT and PAGE, 'WebKitWebDriver, its MiniBrowser or Xvfb is missing')
 class WebKit(Other, Case):
-    make = webdriver.WebKit
+    make, first = webdriver.WebKit, 2
 
 
 if __name__ == '__main__':

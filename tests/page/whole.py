@@ -98,7 +98,7 @@ class Whole(PageCase):
 
 class Samples(Whole):
     def test_every_sample_gives_the_files_of_the_command(self):
-        for picture, options in sample_list(first=1):
+        for picture, options in sample_list(every=12, first=4):
             with self.subTest(picture=picture):
                 self.begin()
                 asked = dict(zip(options[::2], options[1::2]))
