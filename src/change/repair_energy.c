@@ -221,9 +221,11 @@ static double *move_weights(const nw_energy *w)
         weights[p] = MOVE_LEAST + MOVE / (1 + much * much);
     }
     for (uint32_t i = 0; weights && i < art->step_count; i++) {
+        if (!is_refused(art, i))
+            continue;
         const nw_moving_art_step *s = &art->steps[i];
         const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-        for (int k = 0; k < 4 && is_refused(art, i); k++)
+        for (int k = 0; k < 4; k++)
             if (points[k] != NW_HELD)
                 weights[points[k]] = REFUSED * MOVE;
     }

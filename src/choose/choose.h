@@ -63,8 +63,8 @@ typedef struct {
     size_t count, largest;
     size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
                         the cut area or less, the largest of such; where none leaves so little, that
-                        which leaves least; of the least cut area, where bits differ in
-                        that; else count */
+                        which leaves least; else count. Shares are of the narrowest
+                        bit's cut area, for outside the art a wide bit's is larger */
     double critical; /* of any size the largest that leaves no spot, to 2 NW_CRITICAL_MM: it passes,
                         and one 0.01 mm larger does not; 0 when none of 0.1 mm or more does,
                         INFINITY when NW_BIT_MOST does */

@@ -722,8 +722,7 @@ class Use(Whole):
         self.drop_art('heron.png', self.heron)
         self.set('wide', '240mm')
         self.wait_for_ways()
-        spots = self.browser.js('state.answer.result.spots.length')
-        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), [f'Widen {spots} places'])
+        self.assertEqual(self.browser.js("[...by('help').children].map((button) => button.textContent)"), ['Widen 25 places'])
         self.js_after("by('help').firstChild.click()")
         self.assertIn('Before widening', self.browser.js("by('account').textContent"))
         with open(os.path.join(SAMPLES, 'kingfisher.png'), 'rb') as file:

@@ -175,11 +175,12 @@ static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
     return false;
 }
 
-/* How many pixels long the edges are, about, at which two tones meet; of greys only. */
-static size_t edge_between(const raster *r, int one, int other)
+/* How many pixels long the edges are, about, at which two tones meet; of greys only. Rows that
+ * follow on `enough` are not looked at. */
+static size_t edge_between(const raster *r, int one, int other, size_t enough)
 {
     size_t met = 0, wide = r->width;
-    for (size_t y = 0; y + MARK_EDGE < r->height; y++) {
+    for (size_t y = 0; y + MARK_EDGE < r->height && met < enough; y++) {
         for (size_t x = 0; x + MARK_EDGE < wide; x++) {
             const uint8_t *v = r->values + y * wide + x;
             met += edge_begins(v, 1, one, other) || edge_begins(v, 1, other, one) ||
@@ -192,7 +193,7 @@ static size_t edge_between(const raster *r, int one, int other)
 /* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
 static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
 {
-    double met = (double)edge_between(r, pale->grey, middle->grey);
+    double met = (double)edge_between(r, pale->grey, middle->grey, SIZE_MAX);
     return met * met >= MARK_MEETS * middle->share * (double)r->pixels;
 }
 
@@ -260,7 +261,7 @@ static bool tones_differ(const nw_tone *one, const nw_tone *other, const nw_tone
 static bool inks_meet(const raster *r, const nw_tone *one, const nw_tone *other)
 {
     return abs(one->grey - other->grey) <= 2 * MARK_NEAR ||
-           edge_between(r, one->grey, other->grey) >= MEET_LEAST;
+           edge_between(r, one->grey, other->grey, MEET_LEAST) >= MEET_LEAST;
 }
 
 /* Whether what one level takes for ink has colours of some weight that differ and meet. */

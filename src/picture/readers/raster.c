@@ -127,19 +127,11 @@ static inline uint8_t stored_value(const raster *r, const uint8_t *pixel, int ch
     return (uint8_t)(other < far ? other : far);
 }
 
-/* Compilers to WebAssembly call memcmp for it. */
-static inline uint64_t eight_bytes(const uint8_t *at)
-{
-    uint64_t bytes;
-    memcpy(&bytes, at, sizeof bytes);
-    return bytes;
-}
-
 /* How many of the pixels from the first on are the same: each byte as in the pixel before. */
 static inline uint32_t same_pixels(const uint8_t *pixels, uint32_t count, int channels)
 {
     size_t pixel = (size_t)channels, length = count * pixel, at = pixel;
-    while (at + 8 <= length && eight_bytes(pixels + at) == eight_bytes(pixels + at - pixel))
+    while (at + 8 <= length && nw_eight_bytes(pixels + at) == nw_eight_bytes(pixels + at - pixel))
         at += 8;
     while (at < length && pixels[at] == pixels[at - pixel])
         at++;
