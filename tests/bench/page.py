@@ -81,8 +81,9 @@ class Bench(Whole):
         print(f'# {what}: {page:.3f} s{more}', flush=True)
 
     def drop_measured(self, name):
-        """On the page as it begins, until the verdict."""
+        """On the page once it rests, until the verdict."""
         self.begin()
+        self.browser.wait("document.documentElement.dataset.warm === ''")
         self.browser.js(f'window.brought = {case.file_script(name, self.read(name))}')
         return self.cpu(lambda: self.answered(lambda: self.browser.js(case.drop_script('brought'))))
 
@@ -95,6 +96,7 @@ class Bench(Whole):
             self.quiet()
         words = shlex.split(self.browser.js("by('command').textContent"))[1:]
         self.tell(what, min(page), min(self.command(*words, '-o', 'out') for _ in range(ROUNDS)))
+        self.tell(f'{what}, the first', page[0], None)
         return words
 
     def widen_and_tell(self):

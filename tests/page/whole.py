@@ -282,6 +282,16 @@ class Use(Whole):
                          ['styled.svg: narrows', 1, True])
         self.assert_same_files()
 
+    def test_what_is_worked_out_for_nobody_is_not_seen_and_waits_for_a_picture(self):
+        self.browser.wait("document.documentElement.dataset.warm === ''")
+        self.assertTrue(self.browser.js("'empty' in document.documentElement.dataset && job.engine.idle && engine.idle"))
+        self.drop_art('heron.png', self.heron)
+        self.assert_same_files()
+        self.begin()
+        self.drop_art('heron.png', self.heron)
+        self.browser.js('new Promise((done) => setTimeout(done, 2 * IDLE_MS))')
+        self.assertFalse(self.browser.js("'warm' in document.documentElement.dataset"))
+
     def test_new_art_is_shown_with_its_verdict_or_after_a_while(self):
         self.browser.js("""{
             const whole = begin, clear = () => getComputedStyle(by('main')).opacity;

@@ -39,13 +39,19 @@ function answeredFit(answer) {
         pastNote();
         if (!stateRestore() && !askTold()) {
             askRest();
-            learn();
+            onceSeen(learn);
         }
     }
     const root = document.documentElement.dataset;
     root.answers = Number(root.answers || 0) + 1;
     showAll();
-    if (exact) keepArt();
+    if (exact) onceSeen(keepArt);
+}
+
+// Where another answer is there by then, that one sees to it.
+function onceSeen(does) {
+    const { answer } = state;
+    setTimeout(() => { if (answer === state.answer) does(); }, SEEN_MS);
 }
 
 // What the page needs to ask for a fit: the options, and what was chosen for spots.

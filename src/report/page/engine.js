@@ -280,9 +280,29 @@ function engineCalls(wasm, host) {
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 
+    // Work that nobody waits for: a browser compiles well only what has been used much, and for all workers at once. So
+    // the first picture is answered as fast as the next.
+    const warm = ({ options }) => {
+        const side = 400, pixels = new Uint8Array(4 * side * side).fill(255);
+        let seed = 1;
+        for (let at = 0; at < pixels.length; at += 4) {
+            const x = at / 4 % side - side / 2, y = Math.floor(at / 4 / side) - side / 2;
+            const inside = 130 + 50 * Math.cos(9 * Math.atan2(y, x)) - Math.hypot(x, y); // leaves, and gaps between them
+            seed = Math.imul(seed, 1664525) + 1013904223;
+            pixels.fill(240 - 220 * Math.min(Math.max(inside + .5, 0), 1) + (seed >>> 28), at, at + 3); // on grainy paper
+        }
+        for (let round = 0; round < 3; round++) {
+            const made = load({ art: { pixels, width: side, height: side, coarse: true, exif: new Uint8Array(0) }, options });
+            start({ ...made, ...rackRead("", ""), art: "" });
+            shape({ off: [] });
+            fit({ options, choices: [], skip: 0, shapes: [] });
+        }
+        return {};
+    };
+
     const length = (mm, bit, inch) => text(wasm.page_length(page, mm, bit, inch));
 
-    return { table, length, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, told, tell, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks };
+    return { table, length, request, rackRead, rackTake, caution: () => text(wasm.page_words(page, CAUTION)), start, load, told, tell, shape, fit, learn, disc, file, widen, plan: widen, ways, bits, sizes, looks, warm };
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
@@ -306,18 +326,26 @@ function engineWorker() {
 // Questions go to the worker one at a time. Of those that wait only the newest of a kind is kept,
 // so that a slider that moves fast never queues up work.
 class Engine {
-    constructor(art, answer) {
+    // `wait`: milliseconds until it begins.
+    constructor(art, answer, wait = 0) {
+        this.answer = answer;
+        this.worker = null;
+        this.waiting = new Map([["start", { what: "start", module: front.module, ...art }]]);
+        this.asked = null; // what it works on
+        if (wait) this.timer = setTimeout(() => this.begin(), wait);
+        else this.begin();
+    }
+
+    begin() {
         const source = `${engineCalls}\n${engineMade}\n(${engineWorker})();`;
         const address = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
         this.worker = new Worker(address);
-        this.waiting = new Map();
-        this.asked = null; // what it works on
         this.worker.onmessage = ({ data }) => {
             this.asked = null;
-            answer(data);
+            this.answer(data);
             this.next();
         };
-        this.ask({ what: "start", module: front.module, ...art });
+        this.next();
     }
 
     ask(question) {
@@ -331,12 +359,13 @@ class Engine {
 
     // Gives up what is being worked on, for good.
     end() {
-        this.worker.terminate();
+        clearTimeout(this.timer);
+        if (this.worker) this.worker.terminate();
     }
 
     next() {
-        if (this.asked) return;
-        const what = ["start", "load", "told", "tell", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan"].find((kind) => this.waiting.has(kind));
+        if (this.asked || !this.worker) return;
+        const what = ["start", "load", "told", "tell", "shape", "fit", "disc", "learn", "file", "widen", "ways", "bits", "sizes", "looks", "plan", "warm"].find((kind) => this.waiting.has(kind));
         if (!what) return;
         this.asked = this.waiting.get(what);
         const { art } = this.asked;

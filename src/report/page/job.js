@@ -2,10 +2,11 @@
 // engine makes the outlines of it as the command does, and the rest of the page takes over. The picture leaves neither
 // the page nor the machine.
 const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
+const IDLE_MS = 500; // without a picture: whoever opened the page looks for one
 // given: the art is the one that the page was written with; file: what it may be made of anew, once somebody asks for that,
 // null: the engine has it, or nobody. options: what is asked before there is art; kept: the state that the art comes with;
 // restore: the states to go on to from there, once it has answered; key: what its outlines were made with.
-const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0 };
+const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0, warming: 0 };
 
 function jobSay(words, good = false) {
     by("job-said").textContent = withControls(words);
@@ -112,6 +113,7 @@ async function readFile(file) {
 // `kept`: what was asked of it, where it was here before.
 async function jobTake(file, kept = null, name = file.name) {
     const taking = ++job.taking; // what was brought meanwhile takes its place
+    clearTimeout(job.warming);
     jobSay("Reading the picture \u2026", true);
     try {
         const { uri, ...art } = await readFile(file);
@@ -266,6 +268,16 @@ function listenJob() {
     by("unwiden").addEventListener("click", () => begin(data.before.told, data.before.kept, true));
 }
 
+// In a worker of its own: who brings a picture meanwhile need not wait for it.
+function warmUp() {
+    const warm = new Engine({}, ({ what }) => {
+        if (what === "start") return;
+        warm.end();
+        document.documentElement.dataset.warm = "";
+    });
+    warm.ask({ what: "warm", options: [...usualOptions()] });
+}
+
 function startJob() {
     job.engine = new Engine({}, jobAnswered);
     listenJob();
@@ -281,4 +293,5 @@ function startJob() {
     job.options = new Map((job.kept || { options: usualOptions() }).options);
     const art = keptArt();
     if (art) jobTake(art, job.kept);
+    else job.warming = setTimeout(warmUp, IDLE_MS);
 }

@@ -4,6 +4,7 @@ const SNAP = 3; // steps of the slider: so near a bit of the rack is meant
 const SMALLEST_MM = .01; // less is a point, and cuts nothing
 const LAG_MS = 400; // less is not noticed
 const LEARN_MOST_MS = 2000; // of one fit; beyond, what asks next would wait too long
+const SEEN_MS = 60; // until an answer is on the screen: what comes after it begins then
 const REST_MS = 200; // after the last move of the slider
 // What the page is about, set by begin(). begun: the state that this began with, as it is kept; first: the one that the art came with.
 let data, paths, pieceCount, rack, slider, begun, first, state, view, engine, later;

@@ -19,7 +19,7 @@ class Later {
     }
 
     ask(question) {
-        if (!this.engine) this.engine = new Engine(this.art, (answer) => this.answered(answer));
+        if (!this.engine) this.engine = new Engine(this.art, (answer) => this.answered(answer), SEEN_MS);
         this.engine.ask(question);
     }
 
