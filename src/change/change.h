@@ -42,6 +42,7 @@ typedef struct {
     nw_outcome outcome;
     double factor; /* NW_CONFLICT: at this many times the size there is room; 0: not known */
     bool swept;    /* NW_WIDENED by a disc run along it, for its nodes could not be moved so */
+    bool yielded;  /* NW_WIDENED, a miss that was dropped to make way for a pinch */
 } nw_widen_note;
 
 typedef struct {
@@ -56,13 +57,15 @@ typedef struct {
     size_t pieces_before, pieces_after, holes_before, holes_after;
 } nw_widened;
 
-/* Makes the wanted spots wide enough with the least change: both walls of a passage move to where
- * a disc of the bit's diameter plus ease, on the passage's own middle line, touches them; stock
- * that is too thin on one side makes the other side give more. A tip that is opened gets a round
- * cap. What is alike, with all about it, comes out alike, unless remedies tell spots apart. Places
- * that are not spots keep their curves. The result has been through the same fit: after.
- * NW_BAD_REQUEST for an ease outside 0.01 to 5 mm. fit.progress hears of "widening", and then of
- * "trying other sizes", as shares of the work that may be done; not of the fits on the way. */
+/* Makes the wanted spots wide enough with the least change: both walls of a passage move to
+ * where a disc of the bit's diameter plus ease, on the passage's own middle line, touches them;
+ * stock that is too thin on one side makes the other side give more. A tip that is opened gets a
+ * round cap. A miss that is kept, of less than half the bit's disc, is dropped after all where a
+ * pinch within a bit of it has no room otherwise (yielded). What is alike, with all about it,
+ * comes out alike, unless remedies tell spots apart. Places that are not spots keep their
+ * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
+ * 0.01 to 5 mm. fit.progress hears of "widening", and then of "trying other sizes", as shares of
+ * the work that may be done; not of the fits on the way. */
 NW_API nw_status nw_drawing_widen(const nw_drawing *drawing, const nw_widen_options *options,
                                   nw_widened *widened, nw_error *error);
 NW_API void nw_widened_free(nw_widened *widened);

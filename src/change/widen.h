@@ -179,6 +179,7 @@ typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
     bool *refused;  /* for each spot before: left as it was */
+    bool *yields;   /* the same: small, lost as a whole, and dropped to make way; NULL: none */
     nw_box *boxes;  /* of these, about their walls; NULL: not known */
     size_t *misses; /* for each outline before: the spot that it is as a whole, or SIZE_MAX */
     int tries;      /* how often places may be left out and all be done again */
@@ -195,6 +196,13 @@ typedef struct {
 
 /* Is spot i of the first fit, and what follows from it, one that is changed? */
 bool nw_place_wanted(const nw_widening *w, size_t i);
+
+/* Does the place lie within so many bits of a pinch that the result should not have? */
+bool nw_place_beside_pinch(const nw_widening *w, size_t place, double bits);
+
+/* Marks what is to yield to such pinches: what is kept though it is lost as a whole, of less than
+ * half the disc's area, within a bit of one. Is there any? */
+bool nw_places_yield(const nw_widening *w, bool *yields);
 
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);

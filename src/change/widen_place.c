@@ -11,6 +11,8 @@
 #define SAME_WALL_MM 1e-3   /* a place on a wall, told by two fits of the same outlines */
 #define ABOUT 3.0           /* bits round a place: what has to do with it */
 #define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
+#define YIELDS_SHARE 0.5    /* of the disc's area: what is smaller makes way for a pinch */
+#define YIELDS_BITS 1.0     /* that is so near */
 
 /* ---- which places ---------------------------------------------------------------------------- */
 
@@ -55,6 +57,8 @@ nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const nw_spo
 
 static nw_remedy place_remedy(const nw_widening *w, size_t i)
 {
+    if (w->yields && w->yields[i])
+        return NW_TRIM;
     return nw_spot_remedy(w->options, i, &w->out->before.spots[i]);
 }
 
@@ -179,6 +183,33 @@ size_t nw_widened_origin(const nw_widened *widened, const nw_spot *spot)
     nw_spot there = *spot;
     there.at = nw_plus(spot->at, widened->corner, 1);
     return nw_place_origin(&w, &there, true);
+}
+
+bool nw_place_beside_pinch(const nw_widening *w, size_t place, double bits)
+{
+    for (size_t k = 0; k < w->out->after.spot_count; k++) {
+        const nw_spot *spot = &w->out->after.spots[k];
+        nw_box about = nw_box_round(spot->at, bits * w->options->fit.bit);
+        if (spot->form == NW_PINCH && !nw_place_expected(w, spot) &&
+            nw_boxes_meet(w->boxes[place], about, 0))
+            return true;
+    }
+    return false;
+}
+
+bool nw_places_yield(const nw_widening *w, bool *yields)
+{
+    double bit = w->options->fit.bit, most = YIELDS_SHARE * NW_PI / 4 * bit * bit;
+    bool any = false;
+    for (size_t i = 0; i < w->out->before.spot_count; i++) {
+        const nw_spot *spot = &w->out->before.spots[i];
+        bool kept = spot->form == NW_MISS && own_remedy(w->options, i) == NW_AS_FORM &&
+                    nw_usual_remedy(w->options, spot) == NW_KEEP;
+        yields[i] = kept && spot->area < most && spot->residue_count == 1 &&
+                    nw_place_beside_pinch(w, i, YIELDS_BITS);
+        any = any || yields[i];
+    }
+    return any;
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */

@@ -127,6 +127,7 @@ static void notes_settle(nw_widening *w)
         bool asked = nw_place_wanted(w, i) || w->refused[i];
         bool refused = note->outcome == NW_CONFLICT && w->refused[i];
         note->outcome = !asked ? NW_GONE : NW_WIDENED;
+        note->yielded = w->yields && w->yields[i];
         note->factor = refused ? note->factor : 0;
     }
     /* What is still there of the wanted ones is not widened after all, and of the others is left.
@@ -145,6 +146,7 @@ static void notes_settle(nw_widening *w)
         nw_widen_note *note = &w->out->notes[i];
         note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
         note->swept = note->swept && note->outcome == NW_WIDENED;
+        note->yielded = note->yielded && note->outcome == NW_WIDENED;
     }
 }
 
@@ -158,19 +160,6 @@ static size_t pinches_left(const nw_widening *w)
     return count;
 }
 
-/* Does the place lie near a pinch that the result should not have? */
-static bool beside_pinch(const nw_widening *w, size_t place)
-{
-    for (size_t k = 0; k < w->out->after.spot_count; k++) {
-        const nw_spot *spot = &w->out->after.spots[k];
-        nw_box about = nw_box_round(spot->at, BESIDE_BITS * w->options->fit.bit);
-        if (spot->form == NW_PINCH && !nw_place_expected(w, spot) &&
-            nw_boxes_meet(w->boxes[place], about, 0))
-            return true;
-    }
-    return false;
-}
-
 /* What is opened, and lies beside such a pinch, stays, or all that is opened; false: nothing does,
  * or there are so many pinches that they are not to blame on it. */
 static nw_status opened_refuse(nw_widening *w, bool all, bool *any)
@@ -181,7 +170,7 @@ static nw_status opened_refuse(nw_widening *w, bool all, bool *any)
     *any = false;
     for (size_t i = 0; refused && i < count && few; i++) {
         refused[i] = nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH &&
-                     (all || beside_pinch(w, i));
+                     (all || nw_place_beside_pinch(w, i, BESIDE_BITS));
         *any = *any || refused[i];
     }
     for (size_t i = 0; refused && i < count; i++)
@@ -210,6 +199,44 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool al
     return status;
 }
 
+/* From the art as it was, without the small pieces and holes, lost as a whole anyway, that leave a
+ * pinch no room; stays so only where fewer pinches are left. */
+static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
+{
+    bool *yields = nw_alloc(w->out->before.spot_count, sizeof *yields);
+    if (!yields)
+        return nw_fail_memory(w->error, "the widening");
+    if (!nw_places_yield(w, yields)) {
+        free(yields);
+        return NW_OK;
+    }
+    size_t left = pinches_left(w);
+    nw_widening was = *w;
+    nw_repair moves = *w->moves;
+    nw_fit after = w->out->after;
+    w->work = (nw_drawing){0};
+    *w->moves = (nw_repair){0};
+    w->out->after = (nw_fit){0};
+    w->yields = yields;
+    w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
+    nw_status status = moves_try(w, drawing);
+    if (status == NW_OK && pinches_left(w) < left) {
+        nw_drawing_free(&was.work);
+        nw_repair_free(&moves);
+        nw_fit_free(&after);
+        return status;
+    }
+    nw_drawing_free(&w->work);
+    nw_repair_free(w->moves);
+    nw_fit_free(&w->out->after);
+    w->work = was.work;
+    *w->moves = moves;
+    w->out->after = after;
+    w->yields = NULL;
+    free(yields);
+    return status;
+}
+
 /* Is anything opened besides pinches, and are there pinches for which it may leave no room? */
 static bool blind_opened(const nw_widening *w)
 {
@@ -233,6 +260,9 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
          alone++)
         status = pinches_move(w, drawing, alone);
     bool enough = w->only || (w->spent->strict && w->spent->done > most);
+    if (status == NW_OK && !enough && pinches_left(w))
+        status = yielding_move(w, drawing);
+    enough = enough || (w->spent->strict && w->spent->done > most);
     return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
 }
 
@@ -328,6 +358,7 @@ nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *optio
     nw_repair_free(&moves);
     nw_drawing_free(&w.work);
     free(w.refused);
+    free(w.yields);
     free(w.boxes);
     free(w.misses);
     if (status != NW_OK)

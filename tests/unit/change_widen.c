@@ -424,6 +424,53 @@ START_TEST(crumbs_are_dropped)
 }
 END_TEST
 
+/* A passage 3 high with an island in the middle, and no stock to spare beside it. */
+static nw_drawing blocked(double side)
+{
+    nw_drawing drawing = {.width = 30, .height = 10};
+    box_add(&drawing, 0, 3.5, 30, 6.5, false);
+    box_add(&drawing, 15 - side / 2, 5 - side / 2, 15 + side / 2, 5 + side / 2, true);
+    return drawing;
+}
+
+/* Lost as a whole anyway, and smaller than half the disc, it makes way for the bit; a larger one
+ * does not, nor one of which was said that it stays. */
+START_TEST(small_islands_make_way_where_there_is_no_room_beside_them)
+{
+    for (int i = 0; i < 3; i++) {
+        nw_drawing drawing = blocked(i == 1 ? 1.1 : 0.8);
+        nw_widen_options options = options_of(NW_CUT_INSIDE, 1.5, 1.5);
+        nw_remedy said[] = {NW_AS_FORM, NW_AS_FORM, NW_AS_FORM};
+        nw_widened w;
+        options.fit.has_stock = true;
+        options.fit.stock = (nw_box){{-2, 1.9}, {32, 8.1}};
+        nw_error error;
+        ck_assert_msg(nw_drawing_widen(&drawing, &options, &w, &error) == NW_OK, "%s",
+                      error.message);
+        size_t miss = 0;
+        while (miss < w.before.spot_count && w.before.spots[miss].form != NW_MISS)
+            miss++;
+        ck_assert_uint_ge(pinch_count(&w.before), 1);
+        ck_assert_uint_lt(miss, w.before.spot_count);
+        if (i == 2) {
+            nw_widened_free(&w);
+            said[miss] = NW_KEEP;
+            options.remedies = said;
+            options.remedy_count = sizeof said / sizeof *said;
+            ck_assert_int_eq(nw_drawing_widen(&drawing, &options, &w, NULL), NW_OK);
+        }
+        bool yields = i == 0;
+        ck_assert_int_eq(w.notes[miss].outcome, yields ? NW_WIDENED : NW_LEFT);
+        ck_assert(w.notes[miss].yielded == yields);
+        ck_assert_uint_eq(w.dropped, yields);
+        ck_assert_uint_eq(w.holes_after, !yields);
+        ck_assert(pinch_count(&w.after) == 0 || !yields);
+        nw_widened_free(&w);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 /* Two rooms joined by bars of the cut area, each 2 wide and 20 long, with walls of stock of the
  * given thickness between them. */
 static nw_drawing grate(int bars, double wall)
@@ -733,6 +780,7 @@ int main(void)
                                   blind_legs_beside_a_widened_trunk_keep_their_outline,
                                   only_what_is_chosen,
                                   crumbs_are_dropped,
+                                  small_islands_make_way_where_there_is_no_room_beside_them,
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
                                   tapered_strips_side_by_side_part,

@@ -12,8 +12,8 @@ static void outcomes_write(nw_json *j, const nw_change_report *change)
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         const nw_widen_note *note = &widened->notes[i];
         nw_json_spot_open(j, &widened->before.spots[i], i + 1);
-        nw_json_string(j, "remedy",
-                       remedies[nw_spot_remedy(change->options, i, &widened->before.spots[i])]);
+        nw_remedy remedy = nw_spot_remedy(change->options, i, &widened->before.spots[i]);
+        nw_json_string(j, "remedy", remedies[note->yielded ? NW_TRIM : remedy]);
         nw_json_string(j, "outcome", names[note->outcome]);
         nw_json_flag(j, "swept", note->swept);
         nw_json_known(j, "size_factor", note->factor > 0 ? note->factor : NW_NONE);

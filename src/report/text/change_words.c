@@ -40,7 +40,7 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     if (note->outcome == NW_WIDENED) {
         nw_text_add(text, done_word(change, spot, i));
         bool opened = nw_spot_remedy(change->options, i, spot) == NW_OPEN;
-        nw_text_add(text, note->swept && opened ? ", swept" : "");
+        nw_text_add(text, note->swept && opened ? ", swept" : note->yielded ? " to make way" : "");
     } else if (note->outcome == NW_LEFT) {
         nw_text_add(text, left_word(change, spot, i));
     } else if (note->outcome == NW_GONE) {
