@@ -34,6 +34,7 @@ NAMES = ('heron', 'single-scull', 'swan', 'sign', 'boat-shed', 'badge', 'kingfis
 FEW = {('heron', 8000, 25), ('single-scull', 5000, 40), ('sign', 5000, 40), ('kingfisher', 5000, 10)}
 WIDTH_OFF = 0.05  # mm, of a pinch
 NEARLY = 0.1  # mm: to be widened by less than that it hardly is a spot
+ROWS = 64  # made at a time: all of them as 64 bit numbers take longest to be given their memory
 SECONDS = 4  # of computing, for the enlarged heron
 FALLS, FALLS_TELL = (0.2, 0.45), 1.25  # of the light, along the picture; times as much as in even light
 failures = []
@@ -45,11 +46,15 @@ def enlarged(name, side, noise, falls=0):
     white.alpha_composite(picture)
     by = side / max(picture.size)
     size = [round(length * by) for length in picture.size]
-    grey = numpy.asarray(white.convert('L').resize(size, Image.BICUBIC), float)
-    grey = grey * (1 - falls * numpy.linspace(0, 1, grey.shape[1]))
-    if noise:
-        grey = grey + numpy.random.default_rng(1).normal(0, noise, grey.shape)
-    return numpy.clip(numpy.rint(grey), 0, 255).astype(numpy.uint8)
+    grey = numpy.array(white.convert('L').resize(size, Image.BICUBIC))
+    light = 1 - falls * numpy.linspace(0, 1, grey.shape[1])
+    generator = numpy.random.default_rng(1)
+    for first in range(0, len(grey), ROWS):
+        rows = grey[first:first + ROWS] * light
+        if noise:
+            rows += generator.normal(0, noise, rows.shape)
+        grey[first:first + ROWS] = numpy.clip(numpy.rint(rows), 0, 255)
+    return grey
 
 
 def spots(name, side, noise, options, folder, falls=0):

@@ -17,7 +17,9 @@ import urllib.request
 CHROMIUM = shutil.which('chromium')
 FLAGS = ['--headless=new', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
          '--disable-background-networking', '--disable-component-update', '--disable-sync',
-         '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0']
+         '--disable-extensions', '--mute-audio', '--hide-scrollbars', '--remote-debugging-port=0',
+         # Suggestions below an address bar that nobody sees: two pages that take longer to begin than ours.
+         '--disable-features=WebUIOmniboxPopup,WebUIOmniboxAimPopup']
 PATIENCE = int(os.environ.get("PATIENCE", 300))  # seconds; the machine may be busy
 
 

@@ -6,6 +6,7 @@ usage: embed.py OUT                                       there is no page
 
 @STYLE@, @UNPACK@, @CODE@, @RESCUE@, @ENGINE@ and @WITHOUT@ are filled in here; @TITLE@, @VERDICT@, @STILL@ and
 @DATA@ when a page is written, so the text is cut there."""
+import functools
 import re
 import shutil
 import subprocess
@@ -45,6 +46,7 @@ def deflated(data):
         return subprocess.run([zopfli, '--deflate', '--i5', '-c', file.name], stdout=subprocess.PIPE, check=True).stdout
 
 
+@functools.cache  # both pages hold the same
 def packed(data):
     """In letters as page_packed.c has them."""
     data = deflated(data)
