@@ -245,6 +245,8 @@ size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
 /* Place k stays. */
 void nw_place_refuse(nw_widening *w, size_t place);
 
+size_t nw_pinches_of(const nw_fit *fit);
+
 /* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.
  */
 nw_status nw_rest_sweep(nw_widening *w);
@@ -265,8 +267,14 @@ nw_status nw_side_pass(nw_widening *w, nw_side side, double ease, bool *any);
 
 #define NW_LEAST_EASE_MM 0.01 /* the fit's own band is 0.005 */
 
-/* nw_drawing_widen without looking at other sizes; tries and only as in nw_widening. Moving may
- * take what is left of the work. */
+/* With what is asked for, whatever it costs; tries and only as in nw_widening. Moving may take what
+ * is left of the work. (widened.c) */
+nw_status nw_widen_once(const nw_drawing *drawing, const nw_widen_options *options, int tries,
+                        const nw_widened *only, nw_work *spent, nw_widened *widened,
+                        nw_error *error);
+
+/* nw_drawing_widen without looking at other sizes: opening what ends blind never leaves more than
+ * keeping it. (widen_kept.c) */
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
                         const nw_widened *only, nw_work *spent, nw_widened *widened,
                         nw_error *error);

@@ -212,7 +212,7 @@ static bool rest_choose(const nw_widening *w, bool *refused)
     return any;
 }
 
-static size_t pinches_of(const nw_fit *fit)
+size_t nw_pinches_of(const nw_fit *fit)
 {
     size_t count = 0;
     for (size_t i = 0; i < fit->spot_count; i++)
@@ -261,7 +261,7 @@ nw_status nw_rest_sweep(nw_widening *w)
     bool trims = nw_places_trimmed(w);
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
         (trims || (after.spot_count < w->out->after.spot_count &&
-                   pinches_of(&after) <= pinches_of(&w->out->after))))
+                   nw_pinches_of(&after) <= nw_pinches_of(&w->out->after))))
         rest_take(w, &rest, &after);
     w->spent->done += spent.done;
     nw_fit_free(&after);

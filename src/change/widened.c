@@ -160,17 +160,17 @@ static size_t pinches_left(const nw_widening *w)
     return count;
 }
 
-/* What is opened, and lies beside such a pinch, stays, or all that is opened; false: nothing does,
- * or there are so many pinches that they are not to blame on it. */
-static nw_status opened_refuse(nw_widening *w, bool all, bool *any)
+/* What is opened, and lies beside such a pinch, stays; false: nothing does, or there are so many
+ * pinches that they are not to blame on it. */
+static nw_status opened_refuse(nw_widening *w, bool *any)
 {
     size_t count = w->out->before.spot_count;
     bool *refused = nw_alloc(count, sizeof *refused);
-    bool few = all || pinches_left(w) <= FEW_PINCHES;
+    bool few = pinches_left(w) <= FEW_PINCHES;
     *any = false;
     for (size_t i = 0; refused && i < count && few; i++) {
         refused[i] = nw_place_opened(w, i) && w->out->before.spots[i].form != NW_PINCH &&
-                     (all || nw_place_beside_pinch(w, i, BESIDE_BITS));
+                     nw_place_beside_pinch(w, i, BESIDE_BITS);
         *any = *any || refused[i];
     }
     for (size_t i = 0; refused && i < count; i++)
@@ -180,23 +180,16 @@ static nw_status opened_refuse(nw_widening *w, bool all, bool *any)
     return refused ? NW_OK : nw_fail_memory(w->error, "the widening");
 }
 
-/* From the art as it was, without what is opened beside pinches that are left, or pinches alone. */
-static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing, bool alone)
+/* From the art as it was, without what is opened beside pinches that are left. */
+static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
 {
-    const nw_widen_options *asked = w->options;
-    nw_widen_options pinches = *asked;
     bool any;
-    nw_status status = opened_refuse(w, alone, &any);
+    nw_status status = opened_refuse(w, &any);
     if (status != NW_OK || !any)
         return status;
-    if (alone)
-        pinches.stubs = pinches.misses = NW_KEEP;
     nw_repair_free(w->moves);
     w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
-    w->options = &pinches;
-    status = moves_try(w, drawing);
-    w->options = asked;
-    return status;
+    return moves_try(w, drawing);
 }
 
 /* From the art as it was, without the small pieces and holes, lost as a whole anyway, that leave a
@@ -247,18 +240,16 @@ static bool blind_opened(const nw_widening *w)
     return blind && pinch;
 }
 
-/* Moves what can be moved. Pinches come first: where opening what ends blind costs one, what is
- * about it is not opened, and where that is not enough, or took all the time it may, nothing is. */
+/* Moves what can be moved. Where opening what ends blind costs a pinch, what is about it is not
+ * opened. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     double most = w->spent->most;
     if (blind_opened(w))
         w->spent->most -= PINCHES_SHARE * w->most;
     nw_status status = moves_try(w, drawing);
-    for (int alone = nw_work_spent(w->spent); alone < 2 && status == NW_OK && pinches_left(w) &&
-                                              !(w->spent->strict && w->spent->done > most);
-         alone++)
-        status = pinches_move(w, drawing, alone);
+    if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
+        status = pinches_move(w, drawing);
     bool enough = w->only || (w->spent->strict && w->spent->done > most);
     if (status == NW_OK && !enough && pinches_left(w))
         status = yielding_move(w, drawing);
@@ -340,7 +331,7 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     return status;
 }
 
-nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
+nw_status nw_widen_once(const nw_drawing *drawing, const nw_widen_options *options, int tries,
                         const nw_widened *only, nw_work *spent, nw_widened *widened,
                         nw_error *error)
 {

@@ -65,6 +65,22 @@ class Widen(Case):
         self.assertNotIn('as they were', text)
         self.assertNotIn('was kept', text)
 
+    def test_to_open_more_never_leaves_more(self):
+        """A spray of drops left standing in a narrow opening: what opens stubs took room that passages want."""
+        drops = [(20.12, 5.4, 2.14), (15.05, 5.31, 2.45), (10.67, 6.95, 2.45), (24.79, 7.75, 2.39), (17.23, 10.22, 2.04),
+                 (7.06, 11.09, 2.08), (21.64, 11.8, 2.28), (29.02, 11.89, 2.38), (12.66, 11.88, 1.86), (25.02, 16.01, 2.47),
+                 (5.78, 15.58, 1.86), (10.21, 15.81, 2.22), (5.26, 20.61, 2.26), (9.48, 21.26, 2.22)]
+        rings = ''.join(f'M{x - r:.2f} {y}a{r} {r} 0 1 0 {2 * r:.2f} 0a{r} {r} 0 1 0 {-2 * r:.2f} 0Z' for x, y, r in drops)
+        self.write('spray.svg', svg(f'<path fill-rule="evenodd" d="M0 0H34.4V26.5H0Z{rings}"/>', 34.4, 26.5))
+        left = []
+        for more in [], ['--misses', 'open'], ['--stubs', 'open'], ['--stubs', 'open', '--misses', 'open']:
+            asked = ['widen', 'spray.svg', '--cut', 'inside', '--bit', '1/8in', '-o', 'out', '--json', *more]
+            found = json.loads(self.run_here(*asked).text)
+            left.append(len(found['after']))
+            self.assertFalse([spot for spot in found['before'] if spot['remedy'] == 'open' and spot['outcome'] == 'left'])
+        self.assertLess(left[1], left[0])
+        self.assertLessEqual(max(left), left[0])
+
     def test_what_is_dropped_is_told(self):
         """A dot of 0.09 mm² in the middle of nowhere, beside a bar that is widened, and alone."""
         dot = '<rect x="60" y="5" width="0.3" height="0.3"/>'
