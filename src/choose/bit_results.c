@@ -282,7 +282,7 @@ static nw_status options_check(const nw_fit_options *options, double stock, nw_e
 }
 
 /* Outside the art a wider bit has a wider way to cut: what bits leave is told from one another by
- * the share of the narrowest. */
+ * the share of the narrowest. A bit that cuts nothing comes near to nothing. */
 static void closest_find(nw_bits *bits)
 {
     nw_closest closest = nw_closest_none();
@@ -294,7 +294,8 @@ static void closest_find(nw_bits *bits)
     for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;) {
         const nw_fit *fit = &bits->results[k].fit;
         double share = narrowest > 0 ? fit->area_unreached / narrowest : 0;
-        if (bits->results[k].judged && nw_closest_take(&closest, k, fit->spot_count, share))
+        if (bits->results[k].judged && nw_fit_cuts(fit) &&
+            nw_closest_take(&closest, k, fit->spot_count, share))
             bits->closest = k;
     }
 }

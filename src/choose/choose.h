@@ -63,8 +63,9 @@ typedef struct {
     size_t count, largest;
     size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
                         the cut area or less, the largest of such; where none leaves so little, that
-                        which leaves least; else count. Shares are of the narrowest
-                        bit's cut area, for outside the art a wide bit's is larger */
+                        which leaves least; else, and where no bit cuts anything, count. Shares are
+                        of the narrowest bit's cut area, for outside the art a wide bit's is
+                        larger */
     double critical; /* of any size the largest that leaves no spot, to 2 NW_CRITICAL_MM: it passes,
                         and one 0.01 mm larger does not; 0 when none of 0.1 mm or more does,
                         INFINITY when NW_BIT_MOST does */
@@ -116,9 +117,10 @@ typedef struct {
     nw_size_result *results; /* by width */
     size_t count;
     size_t smallest; /* from this one on all fit; count: not even the largest does */
-    size_t closest;  /* with the fewest spots of those that leave NW_NEAR_SHARE of the cut area or
-                        less, the smallest of such; where none leaves so little, that which leaves
-                        least */
+    size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
+                        the cut area or less, the smallest of such; where none leaves so little,
+                        that which leaves least; else, and where nothing is cut at any, count.
+                        Shares are of the least cut area, all areas as parts of the art */
 } nw_sizes;
 
 /* Runs the fit of options->bit at widths from half the drawing's own to NW_SIZE_WORTH times it,
@@ -133,6 +135,12 @@ NW_API void nw_sizes_free(nw_sizes *sizes);
 static inline double nw_fit_unreached(const nw_fit *fit)
 {
     return fit->area_cut > 0 ? fit->area_unreached / fit->area_cut : 0;
+}
+
+/* Is anything of it cut? */
+static inline bool nw_fit_cuts(const nw_fit *fit)
+{
+    return fit->path_length > 0;
 }
 
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */

@@ -164,6 +164,32 @@ nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const
     return status;
 }
 
+/* What areas at that size are to be multiplied by for those of the drawing as it is. */
+static double square_to(const nw_drawing *drawing, const nw_sizes *sizes, size_t k)
+{
+    double scale = drawing->width / sizes->results[k].width;
+    return scale * scale;
+}
+
+/* To a drawing at f times its size a bit is what one of 1/f its diameter is to the drawing as it
+ * is: what sizes leave is told from one another as what bits leave, by the share of the least cut
+ * area, all as parts of the art. */
+static void closest_find(const nw_drawing *drawing, nw_sizes *sizes)
+{
+    nw_closest closest = nw_closest_none();
+    double least = INFINITY;
+    for (size_t k = 0; k < sizes->count; k++)
+        least = fmin(least, sizes->results[k].fit.area_cut * square_to(drawing, sizes, k));
+    sizes->closest = sizes->count;
+    for (size_t k = sizes->count; sizes->smallest == sizes->count && k-- > 0;) {
+        const nw_fit *fit = &sizes->results[k].fit;
+        double own = fit->area_unreached * square_to(drawing, sizes, k);
+        double share = least > 0 ? own / least : 0;
+        if (nw_fit_cuts(fit) && nw_closest_take(&closest, k, fit->spot_count, share))
+            sizes->closest = k;
+    }
+}
+
 nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
                            const nw_fit_options *options, double stock, nw_sizes *sizes,
                            nw_error *error)
@@ -190,11 +216,7 @@ nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,
     sizes->smallest = sizes->count;
     while (sizes->smallest > 0 && sizes->results[sizes->smallest - 1].fit.fits)
         sizes->smallest--;
-    nw_closest closest = nw_closest_none();
-    for (size_t k = sizes->count; k-- > 0;)
-        nw_closest_take(&closest, k, sizes->results[k].fit.spot_count,
-                        nw_fit_unreached(&sizes->results[k].fit));
-    sizes->closest = closest.index;
+    closest_find(drawing, sizes);
     return NW_OK;
 }
 

@@ -65,10 +65,7 @@ void nw_report_area_cell(nw_text *text, double square_mm, bool inch);
 /* An area with its unit. */
 void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch);
 
-/* "12.34 %"; where so many decimals show none of what there is "under 0.01 %", and in a cell
- * "<0.01".
- */
-void nw_report_share(nw_text *text, double share, int decimals);
+/* nw_report_share in a cell: "12.34", "<0.01", ">99.99". */
 void nw_report_share_cell(nw_text *text, double share, int decimals, int width);
 
 /* "mm"; and what all figures of a table are, as the beginning of a sentence. */

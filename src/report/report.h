@@ -413,6 +413,10 @@ void nw_report_verdict(nw_text *text, const nw_report *report);
 void nw_report_subject(nw_text *text, const nw_report *report);
 /* A bit's diameter: "3.175 mm", or with inch "0.1250 in (1/8)". */
 void nw_report_bit(nw_text *text, double mm, bool inch);
+
+/* A part of something: "12.34 %"; where so many decimals show none of what there is, or all where
+ * there is more, "under 0.01 %" and "over 99.99 %". */
+void nw_report_share(nw_text *text, double share, int decimals);
 /* "gap that closes to 0.42 mm; it must become 1.17 mm wider" */
 void nw_report_spot(nw_text *text, const nw_spot *spot, bool inch);
 /* Which pieces are lost as wholes, then what is counted but not listed: corners, lifts, area; ""

@@ -70,6 +70,26 @@ class Sizes(Case):
         self.assertEqual(sum(closest[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
                          least)
 
+    def test_where_nothing_is_cut_no_size_is_closest(self):
+        ring = '<path fill-rule="evenodd" d="M0 0H60V60H0ZM.02 .02H59.98V59.98H.02Z"/>'
+        self.write('thin.svg', svg(ring, 60, 60))
+        for command, bit, said in (('sizes', ['--bit', '3mm'], 'The bit cuts none of it at any width up to 240 mm'),
+                                   ('bits', [], 'No bit of the rack cuts any of it')):
+            asked = [command, 'thin.svg', '--cut', 'inside', *bit]
+            result = self.run_here(*asked)
+            self.assertEqual(result.status, 1)
+            text = ' '.join(result.text.split())
+            self.assertTrue(text.startswith(said), text)
+            self.assertNotIn('leaves', text.split('. ')[0].split(' thin.svg')[0])
+            self.assertFalse([line for line in result.text.splitlines() if line.startswith('> ')])
+            self.assertIsNone(json.loads(self.run_here(*asked, '--json').text)['closest'])
+
+    def test_shares_of_all_but_all_are_not_all(self):
+        self.write('most.svg', svg('<path fill-rule="evenodd" d="M0 0H60V60H0ZM.6 .6H59.4V59.4H.6Z'
+                                   'M30 30m-.43 0a.43 .43 0 1 0 .86 0a.43 .43 0 1 0 -.86 0Z"/>', 60, 60))
+        result = self.run_here('bits', 'most.svg', '--cut', 'inside')
+        self.assertIn("'1/32 in' leaves over 99 % of the cut area uncut", ' '.join(result.text.split()))
+
     def test_the_files(self):
         result = self.run_here('sizes', 'art.svg', *ASKED, '-o', 'out')
         self.assertIn('Written to out', result.text)

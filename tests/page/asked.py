@@ -152,6 +152,12 @@ class Asked(Begun):
         self.assertEqual(self.browser.js('rack.length'), 2)
 
 
+def share_said(share):
+    percent = round(100 * share, 2)
+    small, large = share > 1e-9 and not percent, share < 1 - 1e-9 and percent == 100
+    return 'under 0.01 %' if small else 'over 99.99 %' if large else f'{percent:g} %'
+
+
 class Charts(Begun):
     art = 'kingfisher.png'
 
@@ -162,6 +168,9 @@ class Charts(Begun):
         printed = json.loads(self.run_here(about, '--json', '-o', about, *words).text)
         shown = self.browser.js(f'CHARTS.{about}.found')
         self.assertEqual(shown, printed)
+        said = self.browser.js(f"[...by('{about}').querySelectorAll('tbody tr')].map((row) => row.lastChild.textContent)")
+        key = {'bits': 'diameter', 'sizes': 'width'}[about]
+        self.assertEqual(said, [share_said(row['unreached_share']) for row in sorted(shown[about], key=lambda row: row[key]) if row.get('judged', True)])
         return shown
 
     def test_bits(self):

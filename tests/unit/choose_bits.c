@@ -798,11 +798,67 @@ START_TEST(outside_the_bit_that_leaves_least_is_closest)
 }
 END_TEST
 
+/* The same square with a third slit, which the bit cuts once the art is twice as large: a large
+ * drawing's way has more area, of which what it leaves is more. */
+START_TEST(outside_the_size_that_leaves_least_is_closest)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 60, 0, 60, 60, 0, 60);
+    SHAPE_RING(s, 20, 20, 20, 30, 20.6, 30, 20.6, 20);
+    SHAPE_RING(s, 40, 20, 40, 30, 40.6, 30, 40.6, 20);
+    SHAPE_RING(s, 30, 40, 30, 42, 31.6, 42, 31.6, 40);
+    nw_drawing drawing = drawing_of(s);
+    nw_region region = shape_region(s);
+    nw_fit_options options = nw_fit_defaults();
+    options.cut = NW_CUT_OUTSIDE;
+    options.bit = 3;
+    nw_sizes sizes;
+    nw_error error = {0};
+    ck_assert(nw_sizes_compare(&drawing, &region, &options, 0, &sizes, &error) == NW_OK);
+    ck_assert_uint_eq(sizes.smallest, sizes.count);
+    ck_assert_uint_lt(sizes.closest, sizes.count);
+    ck_assert_double_ge(sizes.results[sizes.closest].width, 120);
+    nw_sizes_free(&sizes);
+    nw_drawing_free(&drawing);
+    free(s);
+}
+END_TEST
+
+/* A frame of 0.02 mm: no bit cuts any of it, and no size of it to four times. */
+START_TEST(what_cuts_nothing_is_not_closest)
+{
+    shape *s = shape_new();
+    SHAPE_RING(s, 0, 0, 60, 0, 60, 60, 0, 60);
+    SHAPE_RING(s, 0.02, 0.02, 0.02, 59.98, 59.98, 59.98, 59.98, 0.02);
+    nw_drawing drawing = drawing_of(s);
+    nw_region region = shape_region(s);
+    nw_rack rack = rack_of("a, 12mm\nb, 3mm\n");
+    nw_fit_options options = nw_fit_defaults();
+    options.bit = 3;
+    nw_bits bits;
+    nw_sizes sizes;
+    nw_error error = {0};
+    ck_assert(nw_bits_compare(&region, &options, &rack, 0, &bits, &error) == NW_OK);
+    ck_assert_uint_eq(bits.largest, 2);
+    ck_assert_uint_eq(bits.closest, 2);
+    ck_assert(nw_sizes_compare(&drawing, &region, &options, 0, &sizes, &error) == NW_OK);
+    ck_assert_uint_eq(sizes.smallest, sizes.count);
+    ck_assert_uint_eq(sizes.closest, sizes.count);
+    nw_bits_free(&bits);
+    nw_sizes_free(&sizes);
+    nw_rack_free(&rack);
+    nw_drawing_free(&drawing);
+    free(s);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {a_row_is_what_a_check_of_that_bit_says,
                                   what_leaves_least_is_closest_where_none_is_near,
                                   outside_the_bit_that_leaves_least_is_closest,
+                                  outside_the_size_that_leaves_least_is_closest,
+                                  what_cuts_nothing_is_not_closest,
                                   lengths_are_those_of_closed_forms,
                                   tapered_and_v_bits,
                                   the_neck_is_the_bit_or_the_stock_whichever_is_more,

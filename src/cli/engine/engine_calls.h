@@ -62,6 +62,7 @@ const char *EXPORT(page_path)(page *p, int shape, double skip);
 const char *EXPORT(page_words)(page *p, int which);
 const char *EXPORT(page_spot_words)(page *p, size_t spot);
 const char *EXPORT(page_length)(page *p, double mm, int bit, int inch);
+const char *EXPORT(page_share)(page *p, double share, int decimals);
 const char *EXPORT(page_file)(page *p, const char *name);
 
 /* engine_hold.c: the rack, ways out, notes, what holds */

@@ -50,6 +50,14 @@ const char *page_length(page *p, double mm, int bit, int inch)
     return nw_text_string(&p->text);
 }
 
+/* A part of something as the reports tell it. */
+const char *page_share(page *p, double share, int decimals)
+{
+    nw_text_free(&p->text);
+    nw_report_share(&p->text, share, decimals);
+    return nw_text_string(&p->text);
+}
+
 /* ---- files ---------------------------------------------------------------------------------- */
 
 static nw_status outline_write(page *p, cli_format format)

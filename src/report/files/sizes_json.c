@@ -15,9 +15,9 @@ nw_status nw_write_sizes_json(const nw_sizes_report *report, nw_text *json, nw_e
     nw_json_string(&j, "cut", nw_cut_name(options->cut));
     nw_json_number(&j, "bit", options->bit);
     nw_json_number(&j, "least_neck", options->neck);
-    bool any = sizes->smallest < sizes->count;
+    bool any = sizes->smallest < sizes->count, near = sizes->closest < sizes->count;
     nw_json_known(&j, "smallest", any ? sizes->results[sizes->smallest].width : NW_NONE);
-    nw_json_known(&j, "closest", any ? NW_NONE : sizes->results[sizes->closest].width);
+    nw_json_known(&j, "closest", near ? sizes->results[sizes->closest].width : NW_NONE);
     nw_json_unread(&j, &report->unread);
     nw_json_open(&j, "sizes", '[');
     for (size_t k = 0; k < sizes->count; k++) {

@@ -14,8 +14,10 @@ function chartAsk() {
     for (const about in CHARTS) if (by(`${about}-chart`).open) later.ask({ ...laterQuestion(), what: about, ...rackAsked() });
 }
 
-function showChart({ about, found }) {
-    const chart = CHARTS[about], rows = [...chart.rows(found)].sort((a, b) => chart.length(a) - chart.length(b));
+function showChart({ about, found, uncut }) {
+    const chart = CHARTS[about], words = new Map(found[about].map((row, k) => [row, uncut[k]]));
+    chart.uncut = (row) => words.get(row);
+    const rows = [...chart.rows(found)].sort((a, b) => chart.length(a) - chart.length(b));
     by(about).replaceChildren(chartDraw(chart, rows), chartTable(chart, rows, chart.best(found)));
     chart.found = found;
 }
@@ -23,10 +25,6 @@ function showChart({ about, found }) {
 // Places left or missing: what stands in the way of all that fits.
 function chartSpots({ pinches, stubs, misses, necks }) {
     return pinches + stubs + misses + necks;
-}
-
-function percent(share) {
-    return share > 1e-9 && share < 5e-5 ? "under 0.01 %" : `${short(100 * share, 2)} %`;
 }
 
 // Across the length, each step of it as wide; up what stays uncut, its root, since most is little.
@@ -55,7 +53,7 @@ function chartDraw(chart, rows) {
 
 function chartWords(chart, row) {
     const spots = chartSpots(row);
-    return `${chart.name(row)}: ${row.fits ? "fits" : `${spots} spot${spots === 1 ? "" : "s"}`}, ${percent(row.unreached_share)} stays uncut`;
+    return `${chart.name(row)}: ${row.fits ? "fits" : `${spots} spot${spots === 1 ? "" : "s"}`}, ${chart.uncut(row)} stays uncut`;
 }
 
 function chartNow(chart, row) {
@@ -73,7 +71,7 @@ function chartTable(chart, rows, best) {
         button.addEventListener("click", () => chart.take(row));
         if (chartNow(chart, row)) button.setAttribute("aria-current", true);
         line.insertCell().append(button);
-        for (const words of [row.pinches + row.stubs + row.misses, row.necks, percent(row.unreached_share)]) line.insertCell().textContent = words;
+        for (const words of [row.pinches + row.stubs + row.misses, row.necks, chart.uncut(row)]) line.insertCell().textContent = words;
     }
     return table;
 }

@@ -270,13 +270,14 @@ function engineCalls(wasm, host) {
         return { ways: lines.filter(([line]) => line), room: text(wasm.page_way(page, -1, 0)), answers: asked.answers };
     };
 
-    // Every bit, or every size, side by side: what the command of that name prints as JSON.
+    // Every bit, or every size, side by side: what the command of that name prints as JSON, and of each what stays uncut in words.
     const chart = (asked) => {
         again(asked);
         rackTake(asked);
         const words = text(asked.about === "bits" ? wasm.page_bits(page) : wasm.page_sizes(page));
         if (!words) throw new Error(text(wasm.page_words(page, ERROR)));
-        return { about: asked.about, found: JSON.parse(words) };
+        const found = JSON.parse(words);
+        return { about: asked.about, found, uncut: found[asked.about].map((row) => text(wasm.page_share(page, row.unreached_share ?? 0, 2))) };
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 

@@ -113,16 +113,29 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
     nw_text_add(words, gaps || !necks ? "a point touch or a sharp corner stays" : "");
 }
 
+/* Is there a bit that can be judged, and none that cuts anything? */
+static bool cuts_nothing(const nw_bits *bits)
+{
+    bool judged = false, cuts = false;
+    for (size_t k = 0; k < bits->count; k++) {
+        judged = judged || bits->results[k].judged;
+        cuts = cuts || (bits->results[k].judged && nw_fit_cuts(&bits->results[k].fit));
+    }
+    return judged && !cuts;
+}
+
 void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
 {
     const nw_bits *bits = report->bits;
+    bool nothing = cuts_nothing(bits);
     if (bits->largest < bits->count) {
         const nw_bit_result *result = &bits->results[bits->largest];
         nw_text_add(words, "The largest bit that cuts it all is ");
         nw_report_bit_named(words, report->rack->bits[result->bit].name, result->diameter,
                             report->inch);
     } else {
-        nw_text_add(words, "No bit of the rack cuts it all");
+        nw_text_add(words, nothing ? "No bit of the rack cuts any of it: it is too fine"
+                                   : "No bit of the rack cuts it all");
         if (bits->closest < bits->count) {
             const nw_bit_result *result = &bits->results[bits->closest];
             nw_text_format(words, "; '%s'", report->rack->bits[result->bit].name);
@@ -133,7 +146,8 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
     if (isinf(report->bits->critical)) {
         nw_text_add(words, "; any larger bit would too");
     } else if (report->bits->critical > 0) {
-        nw_text_add(words, "; of any size the largest is ");
+        nw_text_add(words, nothing ? "; of any size the largest that cuts it all is "
+                                   : "; of any size the largest is ");
         /* Downwards, but for a hair: a bit as large as what is printed fits. */
         nw_report_length(words, floor(report->bits->critical * 100 + 0.1) / 100, report->inch);
     } else {

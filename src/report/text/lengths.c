@@ -181,26 +181,37 @@ void nw_report_area_cell(nw_text *text, double square_mm, bool inch)
 
 #define NO_SHARE 1e-9 /* what sums of areas leave of nothing */
 
-/* Does a share of something come out as none? */
-static bool share_vanishes(double share, int decimals)
+/* A share as it is shown: a part of something that comes out as none of it, or as all, is under or
+ * over what is shown next to that. */
+typedef struct {
+    bool under, over;
+    double percent;
+} shown_share;
+
+static shown_share share_shown(double share, int decimals)
 {
-    return share > NO_SHARE && 100 * share < nw_power(10, -decimals) / 2;
+    double percent = 100 * share, digit = nw_power(10, -decimals);
+    if (share > NO_SHARE && percent < digit / 2)
+        return (shown_share){true, false, digit};
+    if (share < 1 - NO_SHARE && percent >= 100 - digit / 2)
+        return (shown_share){false, true, 100 - digit};
+    return (shown_share){false, false, percent};
 }
 
 void nw_report_share(nw_text *text, double share, int decimals)
 {
-    bool vanishes = share_vanishes(share, decimals);
-    nw_text_add(text, vanishes ? "under " : "");
-    nw_text_number(text, vanishes ? nw_power(10, -decimals) : 100 * share, decimals);
+    shown_share shown = share_shown(share, decimals);
+    nw_text_add(text, shown.under ? "under " : shown.over ? "over " : "");
+    nw_text_number(text, shown.percent, decimals);
     nw_text_add(text, " %");
 }
 
 void nw_report_share_cell(nw_text *text, double share, int decimals, int width)
 {
     nw_text cell = {0};
-    bool vanishes = share_vanishes(share, decimals);
-    nw_text_add(&cell, vanishes ? "<" : "");
-    nw_text_fixed(&cell, vanishes ? nw_power(10, -decimals) : 100 * share, decimals);
+    shown_share shown = share_shown(share, decimals);
+    nw_text_add(&cell, shown.under ? "<" : shown.over ? ">" : "");
+    nw_text_fixed(&cell, shown.percent, decimals);
     nw_text_take(text, &cell, width);
 }
 

@@ -18,6 +18,7 @@
 #define BLUNT_SHARE_MOST 0.15 /* of the longer side */
 
 #define SHOWN_DECIMALS 3 /* of percents: less is hardly anything */
+#define MOST_SHARE 0.99  /* beyond this two digits show all but all as all */
 
 /* To two digits: no picture carries more. */
 static void add_percent(nw_text *text, double share)
@@ -74,7 +75,10 @@ static void add_bit(nw_text *text, const nw_ways_report *report)
 void nw_report_left_uncut(nw_text *text, const char *verb, size_t spots, double share)
 {
     nw_text_add(text, verb);
-    add_percent(text, share);
+    if (share > MOST_SHARE)
+        nw_report_share(text, share, 0);
+    else
+        add_percent(text, share);
     nw_text_format(text, " of the cut area uncut, at %zu spot%s", spots, spots == 1 ? "" : "s");
 }
 
