@@ -12,6 +12,8 @@
 /* A stretch of an element that belongs to a wall. */
 typedef struct {
     uint32_t element;
+    bool corner; /* all walls are looked at, and this is a corner's: between the disc and its two
+                    segments there is nothing else */
     double from, to;
 } part;
 
@@ -24,17 +26,17 @@ typedef struct {
     size_t free_at; /* into the larger roll's free stretches */
 } inside;
 
-static bool part_add(inside *work, uint32_t element, double from, double to)
+static bool part_add(inside *work, part added)
 {
-    if (from >= to)
+    if (added.from >= added.to)
         return true;
-    return nw_push(&work->parts, &work->count, &work->capacity, &(part){element, from, to},
-                   sizeof *work->parts);
+    return nw_push(&work->parts, &work->count, &work->capacity, &added, sizeof added);
 }
 
 static bool part_add_whole(inside *work, uint32_t element)
 {
-    return part_add(work, element, 0, nw_element_extent(work->larger->border, element));
+    double extent = nw_element_extent(work->larger->border, element);
+    return part_add(work, (part){element, false, 0, extent});
 }
 
 static bool ring_add(inside *work, uint32_t ring)
@@ -47,7 +49,7 @@ static bool ring_add(inside *work, uint32_t ring)
     return good;
 }
 
-static bool wall_add(inside *work, const nw_wall *wall)
+static bool wall_add(inside *work, const nw_wall *wall, bool all)
 {
     const nw_border *border = work->larger->border;
     if (wall->closed)
@@ -56,12 +58,27 @@ static bool wall_add(inside *work, const nw_wall *wall)
     const nw_free_stretch *after = &work->larger->roll->frees[wall->free_after];
     uint32_t e = before->element;
     if (e == after->element && wall->free_after > wall->free_before)
-        return part_add(work, e, before->to, after->from);
-    bool good = part_add(work, e, before->to, nw_element_extent(border, e));
+        return part_add(work, (part){e, false, before->to, after->from});
+    bool corner =
+        all && nw_element_next(border, e) == after->element && nw_wall_is_corner(border, wall);
+    bool good = part_add(work, (part){e, corner, before->to, nw_element_extent(border, e)});
     for (e = nw_element_next(border, e); good && e != after->element;
          e = nw_element_next(border, e))
         good = part_add_whole(work, e);
-    return good && part_add(work, e, 0, after->from);
+    return good && part_add(work, (part){e, corner, 0, after->from});
+}
+
+/* Whether there are such and all parts of the element are corners'; goes on past them then. */
+static bool has_corners_only(inside *work, uint32_t element)
+{
+    size_t at = work->at;
+    bool only = true;
+    for (; at < work->count && work->parts[at].element == element; at++)
+        only = only && work->parts[at].corner;
+    only = only && at > work->at;
+    if (only)
+        work->at = at;
+    return only;
 }
 
 static int in_order(const void *left, const void *right)
@@ -75,7 +92,7 @@ static bool parts_list(inside *work, const bool *chosen)
     bool good = true;
     for (size_t w = 0; good && w < work->larger->count; w++)
         if (!chosen || chosen[w])
-            good = wall_add(work, &work->larger->walls[w]);
+            good = wall_add(work, &work->larger->walls[w], !chosen);
     nw_sort(work->parts, work->count, sizeof *work->parts, in_order);
     return good;
 }
@@ -114,20 +131,24 @@ static bool was_free(inside *work, uint32_t element, nw_free_stretch *whole)
     return whole->begins && whole->ends;
 }
 
+/* In a corner a smaller disc lies in the larger one and between that and the two segments. */
 static bool element_roll(inside *work, nw_roller *roller, uint32_t element)
 {
     nw_free_stretch whole;
-    bool free = was_free(work, element, &whole);
     bool good = true;
     work->known_count = 0;
-    if (!free) {
-        double extent = nw_element_extent(work->larger->border, element);
-        good = known_list(work, element, extent);
-        if (good)
-            nw_roller_element(roller, element, extent, NULL,
-                              (nw_frees){work->known, work->known_count});
-    } else {
+    if (was_free(work, element, &whole)) {
         good = nw_push(&roller->frees, &roller->count, &roller->capacity, &whole, sizeof whole);
+    } else {
+        double extent = nw_element_extent(work->larger->border, element);
+        if (has_corners_only(work, element)) {
+            nw_roller_element_alone(roller, element, extent);
+        } else {
+            good = known_list(work, element, extent);
+            if (good)
+                nw_roller_element(roller, element, extent, NULL,
+                                  (nw_frees){work->known, work->known_count});
+        }
     }
     return good && !roller->failed;
 }
