@@ -10,6 +10,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define PIECE_RAD 0.5
 #define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
@@ -243,8 +244,26 @@ static bool neighbours_take(nw_roller *work, const nw_piece_way *way)
            segment_take(work, way, border->next[way->at]);
 }
 
-/* The neighbours come last, so as to learn what others do by themselves, unless they block it
- * all. */
+/* True when nothing is left open of what all but the neighbours leave. What blocked pieces before
+ * is asked first only where it blocked the last one: else it is as good as any other. */
+static bool others_take(nw_roller *work, const nw_piece_way *way, nw_span piece)
+{
+    work->blocked =
+        (work->blocked && recent_take(work, way)) ||
+        (near_make(work, way) ? near_take(work, way, piece) : tree_take(work, way, piece));
+    return work->blocked;
+}
+
+#define NEIGHBOURS_LEAVE 3 /* spans of a piece at most: each of the two splits one */
+
+static bool is_untouched(const nw_roller *work, nw_span piece)
+{
+    return work->open_count == 1 && work->open[0].from == piece.from &&
+           work->open[0].to == piece.to;
+}
+
+/* Others are asked on their own, so as to learn what they do by themselves, unless the neighbours
+ * block it all. Mostly they do nothing, and what the neighbours left is what is left. */
 static void piece_take(nw_roller *work, nw_piece_way *way, nw_span piece)
 {
     way->middle = way_centre(way, (piece.from + piece.to) / 2);
@@ -254,14 +273,19 @@ static void piece_take(nw_roller *work, nw_piece_way *way, nw_span piece)
         work->alone = false;
         return;
     }
-    bool whole =
-        work->open_count == 1 && work->open[0].from == piece.from && work->open[0].to == piece.to;
+    bool whole = is_untouched(work, piece);
+    nw_span left[NEIGHBOURS_LEAVE];
+    size_t left_count = work->open_count;
+    memcpy(left, work->open, left_count * sizeof *left);
     open_start(work, piece);
-    if (recent_take(work, way) ||
-        (near_make(work, way) ? near_take(work, way, piece) : tree_take(work, way, piece)))
+    if (others_take(work, way, piece) || whole)
         return;
-    if (!whole)
+    if (is_untouched(work, piece)) {
+        memcpy(work->open, left, left_count * sizeof *left);
+        work->open_count = left_count;
+    } else {
         neighbours_take(work, way);
+    }
 }
 
 /* Appends a stretch; one that continues the element's last one joins it. */
@@ -299,7 +323,7 @@ static void stretch_roll(nw_roller *work, uint32_t element, size_t element_first
         return;
     nw_piece_way way = way_of(work, element);
     double pieces = ceil(length / (way.round ? PIECE_RAD : work->radius));
-    int count = (int)fmin(pieces, PIECES_MOST);
+    int count = (int)nw_smaller(pieces, PIECES_MOST);
     for (int k = 0; k < count && !work->failed; k++) {
         double from = unknown.from + k * length / count;
         double to = k + 1 < count ? unknown.from + (k + 1) * length / count : unknown.to;
@@ -314,8 +338,8 @@ static void stretch_between(nw_roller *work, uint32_t element, size_t element_fi
                             nw_frees least, size_t *at)
 {
     for (; *at < least.count && least.items[*at].from < most.to; ++*at) {
-        nw_span known = {fmax(least.items[*at].from, most.from),
-                         fmin(least.items[*at].to, most.to)};
+        nw_span known = {nw_larger(least.items[*at].from, most.from),
+                         nw_smaller(least.items[*at].to, most.to)};
         if (known.from >= known.to)
             continue;
         stretch_roll(work, element, element_first, (nw_span){most.from, known.from});

@@ -28,6 +28,7 @@ typedef struct {
     size_t open_count, open_capacity;
     uint32_t recent[NW_ROLLER_RECENT]; /* segments that blocked the last pieces */
     int recent_count, recent_last;
+    bool blocked;         /* all of the last piece was */
     nw_near *near;        /* near_good: all segments that come within `radius` of what is no */
     nw_point near_centre; /* further from here than near_reach; else the last piece's middle */
     bool near_good;

@@ -271,18 +271,23 @@ static void lane_copy(nw_tree_node *to, size_t lane, const nw_tree_node *from, s
 bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius)
 {
     nw_walk walk;
-    uint32_t thing;
     nw_walk_start(&walk, tree, nw_box_round(centre, radius), centre);
     nw_walk_limit(&walk, centre, radius);
     near->count = 0;
-    while (nw_walk_next(&walk, &thing)) {
+    while (walk.depth > 0) {
+        walk.depth--;
+        int level = walk.stack[walk.depth].level;
+        uint32_t at = walk.stack[walk.depth].index;
+        if (level >= 0) {
+            descend(&walk, &tree->nodes[tree->start[level] + at], level, at);
+            continue;
+        }
         int k = near->count++;
         if (k == NW_NEAR_NODES * NW_TREE_WAYS)
             return false;
-        uint32_t at = walk.stack[walk.depth].index; /* the thing's, which was taken from there */
         lane_copy(&near->nodes[k / NW_TREE_WAYS], (size_t)k % NW_TREE_WAYS,
                   &tree->nodes[at / NW_TREE_WAYS], at % NW_TREE_WAYS);
-        near->things[k] = thing;
+        near->things[k] = tree->order[at];
     }
     for (int k = near->count; k % NW_TREE_WAYS; k++)
         lane_empty(&near->nodes[k / NW_TREE_WAYS], (size_t)k % NW_TREE_WAYS);
