@@ -26,6 +26,17 @@ static void meet(void *context, uint32_t i)
     }
 }
 
+/* fmin and fmax, each of which takes a call: a number where the other is none. */
+static double smaller(double a, double b)
+{
+    return a < b || isnan(b) ? a : b;
+}
+
+static double larger(double a, double b)
+{
+    return a > b || isnan(b) ? a : b;
+}
+
 /* Whether the ray passes the box before its length (the slab method). */
 static bool passes(void *context, nw_box box)
 {
@@ -34,8 +45,8 @@ static bool passes(void *context, nw_box box)
         return false;
     double x1 = (box.min.x - r->from.x) / r->way.x, x2 = (box.max.x - r->from.x) / r->way.x;
     double y1 = (box.min.y - r->from.y) / r->way.y, y2 = (box.max.y - r->from.y) / r->way.y;
-    double enter = fmax(fmax(fmin(x1, x2), fmin(y1, y2)), 0);
-    return enter <= fmin(fmin(fmax(x1, x2), fmax(y1, y2)), r->length);
+    double enter = larger(larger(smaller(x1, x2), smaller(y1, y2)), 0);
+    return enter <= smaller(smaller(larger(x1, x2), larger(y1, y2)), r->length);
 }
 
 void nw_ray_shoot(const nw_segment_tree *tree, nw_line_ray *r)
