@@ -28,8 +28,10 @@ static bool ground_alloc(report_ground *ground)
     ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
     ground->from = nw_alloc(count, sizeof *ground->from);
     ground->cost = nw_alloc(count, sizeof *ground->cost);
+    ground->trail = nw_alloc_raw(count, sizeof *ground->trail);
     ground->spans = nw_alloc(2 * (ground->columns + ground->rows), sizeof *ground->spans);
-    return ground->marks && ground->filled && ground->from && ground->cost && ground->spans;
+    return ground->marks && ground->filled && ground->from && ground->cost && ground->trail &&
+           ground->spans;
 }
 
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
@@ -61,6 +63,7 @@ void nw_report_ground_free(report_ground *ground)
     free(ground->filled);
     free(ground->from);
     free(ground->cost);
+    free(ground->trail);
     free(ground->visits);
     free(ground->spans);
     *ground = (report_ground){.marks = NULL};
@@ -268,18 +271,26 @@ static uint32_t crossing_cost(int marks)
            (marks & GROUND_TAKEN ? COST_TAKEN : 0) + (marks & GROUND_SHY ? COST_SHY : 0);
 }
 
+#define AROUND 8 /* cells */
+
+/* Makes room for so many more. */
+static bool visits_room(report_ground *ground, size_t more)
+{
+    size_t needed = ground->visit_count + more;
+    return needed <= ground->visit_capacity ||
+           nw_grow(&ground->visits, &ground->visit_capacity, needed, sizeof *ground->visits);
+}
+
 /* Costs are whole numbers, so that what waits lies in a list for each (Dial, Algorithm 360:
- * shortest-path forest with topological ordering, 1969). */
-static bool visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint32_t from)
+ * shortest-path forest with topological ordering, 1969). There is room for it. */
+static void visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint32_t from)
 {
     ground->cost[cell] = cost;
     ground->from[cell] = from;
     uint32_t *first = &ground->waiting[cost % GROUND_WAITING];
-    ground_visit visit = {cell, *first};
-    *first = (uint32_t)ground->visit_count;
+    ground->visits[ground->visit_count] = (ground_visit){cell, *first};
+    *first = (uint32_t)ground->visit_count++;
     ground->waiting_count++;
-    return nw_push(&ground->visits, &ground->visit_count, &ground->visit_capacity, &visit,
-                   sizeof visit);
 }
 
 /* The next cell of this cost or more. */
@@ -294,21 +305,39 @@ static uint32_t visit_pop(report_ground *ground, uint32_t *cost)
     return visit.cell;
 }
 
+/* The cells around one, row by row. */
+static const struct {
+    int down, across;
+    uint32_t step;
+} around[AROUND] = {{-1, -1, STEP_ASLANT}, {-1, 0, STEP},      {-1, 1, STEP_ASLANT},
+                    {0, -1, STEP},         {0, 1, STEP},       {1, -1, STEP_ASLANT},
+                    {1, 0, STEP},          {1, 1, STEP_ASLANT}};
+
+static bool is_beyond(const report_ground *ground, uint32_t cell, int k)
+{
+    int wide = (int)ground->columns, high = (int)ground->rows;
+    int column = (int)cell % wide + around[k].across, row = (int)cell / wide + around[k].down;
+    return column < 0 || column >= wide || row < 0 || row >= high;
+}
+
 static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
 {
-    uint32_t wide = (uint32_t)ground->columns, column = cell % wide, row = cell / wide;
-    uint32_t first = column ? column - 1 : 0, last = column + 1 < wide ? column + 1 : column;
-    uint32_t end = row + 1 < ground->rows ? row + 1 : row;
-    for (uint32_t r = row ? row - 1 : 0; r <= end; r++) {
-        for (uint32_t c = first; c <= last; c++) {
-            uint32_t next = r * wide + c, known = ground->cost[next];
-            if (known <= cost + STEP)
-                continue;
-            uint32_t step = c != column && r != row ? STEP_ASLANT : STEP;
-            uint32_t reached = cost + step * ground->crossing[ground->marks[next]];
-            if (reached < known && !visit_push(ground, next, reached, cell))
-                return false;
-        }
+    uint32_t wide = (uint32_t)ground->columns, column = cell % wide;
+    bool within = column > 0 && column + 1 < wide && cell >= wide &&
+                  cell + wide < wide * (uint32_t)ground->rows;
+    const uint32_t *costs = ground->cost;
+    if (!visits_room(ground, AROUND))
+        return false;
+    for (int k = 0; k < AROUND; k++) {
+        uint32_t next = cell + (uint32_t)around[k].down * wide + (uint32_t)around[k].across;
+        if (!within && is_beyond(ground, cell, k))
+            continue;
+        uint32_t known = costs[next], step = around[k].step;
+        if (known <= cost + step)
+            continue;
+        uint32_t reached = cost + step * ground->crossing[ground->marks[next]];
+        if (reached < known)
+            visit_push(ground, next, reached, cell);
     }
     return true;
 }
@@ -331,20 +360,22 @@ static bool line_within(const report_ground *ground, nw_point a, nw_point b, dou
 static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end, nw_point *way,
                        size_t most)
 {
-    size_t count = 0;
-    uint32_t at = place;
-    way[count++] = middle_of(ground, at);
-    while (ground->from[at] != NOWHERE && count + 1 < most) {
-        uint32_t best = ground->from[at];
-        for (uint32_t k = best; k != NOWHERE; k = ground->from[k]) {
-            nw_point to = ground->from[k] == NOWHERE ? end : middle_of(ground, k);
-            if (line_within(ground, way[count - 1], to,
-                            ground->cost[at] - ground->cost[k] + STEP * SLACK))
-                best = k;
+    size_t count = 0, cells = 0;
+    for (uint32_t k = place; k != NOWHERE; k = ground->from[k])
+        ground->trail[cells++] = k;
+    way[count++] = middle_of(ground, place);
+    for (size_t at = 0; at + 1 < cells && count + 1 < most;) {
+        uint32_t cost = ground->cost[ground->trail[at]];
+        size_t next = cells - 1;
+        for (; next > at + 1; next--) {
+            uint32_t k = ground->trail[next];
+            nw_point to = next + 1 < cells ? middle_of(ground, k) : end;
+            if (line_within(ground, way[count - 1], to, cost - ground->cost[k] + STEP * SLACK))
+                break;
         }
-        at = best;
-        if (ground->from[at] != NOWHERE)
-            way[count++] = middle_of(ground, at);
+        at = next;
+        if (at + 1 < cells)
+            way[count++] = middle_of(ground, ground->trail[at]);
     }
     way[count++] = end;
     for (size_t i = 0; i < count / 2; i++) {
@@ -376,11 +407,11 @@ bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], cons
     for (int marks = 0; marks < GROUND_MARKS; marks++)
         ground->crossing[marks] = crossing_cost(marks);
     uint32_t starts[2], cost = 0;
-    bool good = true;
-    for (int i = 0; i < 2; i++) {
+    bool good = visits_room(ground, 2);
+    for (int i = 0; good && i < 2; i++) {
         starts[i] = (uint32_t)cell_at(ground, ends[i]);
         if (i == 0 || starts[1] != starts[0])
-            good = good && visit_push(ground, starts[i], 0, NOWHERE);
+            visit_push(ground, starts[i], 0, NOWHERE);
     }
     while (good && ground->waiting_count) {
         uint32_t cell = visit_pop(ground, &cost);

@@ -32,6 +32,7 @@ typedef struct {
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
+    uint32_t *trail; /* the cells of the way found, from its place back to its end */
     uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
     ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
