@@ -1,6 +1,6 @@
 /*
  * clean: traced outlines, some of which may cross -> one clean drawing, nested into pieces. What
- * cannot be taken apart at its crossings, which has not been seen to happen, is united anew.
+ * cannot be taken apart at its crossings is united anew: edges that run along one another.
  */
 #include <trace/tracing.h>
 #include <solid/solid.h>

@@ -12,8 +12,6 @@
 #include <potracelib.h>
 #include <stdlib.h>
 
-static const long NEAR_PX = 4;
-
 /* Words of 32 bits want their halves in another order. */
 static potrace_word *narrow_words(const nw_ink *ink)
 {
@@ -62,26 +60,12 @@ static bool add_steps(nw_path *path, const potrace_curve_t *curve)
     return true;
 }
 
-/* A pixel of ink near a place of an outline, along the rows from the top; what smoothing leaves of
- * the pixels' edges is within a few of them. */
-static size_t pixel_near(const nw_ink *ink, nw_point p)
-{
-    for (long reach = 0; reach < NEAR_PX; reach++) {
-        for (long y = (long)floor(p.y) - reach; y <= (long)floor(p.y) + reach; y++) {
-            for (long x = (long)floor(p.x) - reach; x <= (long)floor(p.x) + reach; x++)
-                if (nw_ink_at(ink, x, y))
-                    return (ink->height - 1 - (size_t)y) * ink->width + (size_t)x;
-        }
-    }
-    return 0;
-}
-
 static bool add_paths(nw_drawing *drawing, const nw_ink *ink, const potrace_path_t *list)
 {
     for (; list; list = list->next) {
         nw_path path = {0};
         bool added = add_steps(&path, &list->curve);
-        path.number = pixel_near(ink, path.start) + 1;
+        path.number = nw_pixel_near(ink, path.start);
         if (added && (nw_path_area(&path) > 0) != (list->sign == '+'))
             nw_path_reverse(&path);
         if (!added || !nw_drawing_add(drawing, &path)) {

@@ -104,14 +104,37 @@ static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
                             : steps_trace(ink, limits, drawing, notes, error);
 }
 
+/* The number of the piece with that pixel, from 1. */
+static size_t number_of(const nw_ink *ink, const nw_pieces *pieces, size_t pixel)
+{
+    return pixel ? nw_pieces_number(pieces, (uint32_t)((pixel - 1) % ink->width),
+                                    (uint32_t)((pixel - 1) / ink->width))
+                 : 0;
+}
+
+/* The same of a piece along the outline; of the largest where none is near. */
+static size_t number_near(const nw_path *path, const nw_ink *ink, const nw_pieces *pieces)
+{
+    size_t number = number_of(ink, pieces, nw_pixel_near(ink, path->start));
+    for (size_t k = 0; k < path->count && !number; k++)
+        number = number_of(ink, pieces, nw_pixel_near(ink, path->steps[k].to));
+    return number ? number : 1;
+}
+
 /* From pixels on the outlines to the numbers of their pieces. */
 static void numbers_set(nw_drawing *drawing, const nw_ink *ink, const nw_pieces *pieces)
 {
-    for (size_t i = 0; i < drawing->count; i++) {
-        size_t pixel = drawing->paths[i].number - 1;
-        drawing->paths[i].number = pieces ? nw_pieces_number(pieces, (uint32_t)(pixel % ink->width),
-                                                             (uint32_t)(pixel / ink->width))
-                                          : 0;
+    for (size_t i = 0; i < drawing->count; i++)
+        drawing->paths[i].number = pieces ? number_of(ink, pieces, drawing->paths[i].number) : 0;
+}
+
+/* Of outlines that have none, for they were united anew. */
+static void numbers_find(nw_drawing *drawing, const nw_ink *ink, const nw_pieces *pieces)
+{
+    for (size_t i = 0; pieces && i < drawing->count; i++) {
+        nw_path *path = &drawing->paths[i];
+        if (path->number == 0 || path->number > pieces->count)
+            path->number = number_near(path, ink, pieces);
     }
 }
 
@@ -133,6 +156,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
     if (status == NW_OK) {
         numbers_set(drawing, ink, options->pieces);
         status = nw_drawing_clean(drawing, error);
+        numbers_find(drawing, ink, options->pieces);
     }
     if (status != NW_OK) {
         nw_drawing_free(drawing);

@@ -31,6 +31,10 @@ nw_status nw_rings_trace(const nw_ink *ink, const nw_picture *picture, nw_trace_
 
 #define TRACED_FLATNESS_PX 0.02 /* to find out what lies in what, and what crosses */
 
+/* From 1, in the order of the rows from the top, the pixel of ink that is nearest to a place of an
+ * outline, y up; 0: none is near. (pixel_near.c) */
+size_t nw_pixel_near(const nw_ink *ink, nw_point p);
+
 /* Makes traced outlines one clean region, nested into pieces (clean.c). */
 nw_status nw_drawing_clean(nw_drawing *drawing, nw_error *error);
 

@@ -115,6 +115,23 @@ class Pieces(Case):
         self.write('squares.svg', squares())
         self.refused(self.run_here('pieces', 'squares.svg', '--dirt', '3px'), '0.5mm2')
 
+    def test_outlines_that_are_united_anew_are_of_their_pieces(self):
+        """Arrows with soft slopes, each on the tips of two: their edges run along one another."""
+        def grey(x, y):
+            across, down = x % 50, y % 50
+            if down < 25 and 24 - down <= across <= 25 + down:
+                return 124 if across == 24 - down else 126 if across == 25 + down else 173
+            return 173 if down >= 25 and 10 <= across < 40 else 76
+
+        def framed(x, y):
+            value = grey(x, y)
+            return {76: 38, 124: 96, 126: 98}.get(value, value) if x in (0, 99) or y in (0, 99) else value
+        self.write('arrows.png', png([bytes(framed(x, y) for x in range(100)) for y in range(100)]))
+        result = self.run_here('pieces', 'arrows.png', '--wide', '100mm', '--json')
+        self.assertEqual(result.status, FITS, result.talk)
+        for row in json.loads(result.text)['pieces']:
+            self.assertGreater(min(row['size']), 20, row)
+
     def test_dust_that_is_left_is_said(self):
         def is_ink(x, y):
             dust = 10 <= x % 60 < 14 and 10 <= y % 40 < 14 and y < 60
