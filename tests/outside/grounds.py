@@ -105,6 +105,21 @@ def check(name, picture, ink, ending='png', arguments=(), said='', unsaid='water
         failures.append(f'{name}: {len(kept)} pieces, area {area} of {ink.sum()}, {run.stderr}')
 
 
+def paint_is_none(square, ink):
+    """Squares of a colour or of black and white are the art, as on flags, and grey on yellow is no mark."""
+    for name, one, other in (('blue', (255, 255, 255), (0, 0, 255)), ('black', (255, 255, 255), (0, 0, 0))):
+        never(f'squares, {name}', numpy.where(square[..., None], one, other), 'checkered')
+    yellow = on(ink, (0, 90, 40), numpy.full((HIGH, WIDE, 3), (253, 212, 1), float))
+    yellow[:20, :60] = 190
+    never('grey on yellow', yellow, 'palest grey')
+
+
+def never(name, picture, unsaid):
+    run = look(picture)
+    if run.returncode or unsaid in ' '.join(run.stderr.split()):
+        failures.append(f'{name}: {run.stderr}')
+
+
 def main():
     ink = drawing()
     white = numpy.full((HIGH, WIDE, 3), 255.0)
@@ -134,6 +149,7 @@ def main():
                        picture, ink, 'jpg', quality=85)
             else:
                 check(f'mark of {opacity}, {level} on {art}, JPEG', picture, ink, 'jpg', quality=85)
+    paint_is_none(squares(16, 1, 0)[..., 0] > 0, ink)
     for pitch, part in ((8, 0.2), (11, 0.25)):
         dark, light = numpy.maximum(ink, in_dots(part, pitch)), ink * (1 - in_dots(part, pitch))
         for name, picture in (('on', dark), ('in', light)):

@@ -30,6 +30,7 @@
 #define NAME_FAR 110       /* from a named colour: what it may mean */
 #define COARSE_SHARE 0.25  /* of a colour's share: another one, not its fringes */
 #define CHECKER_SHARE 0.4  /* of the paper's: the other squares of a checkered ground */
+#define CHECKER_APART 110  /* levels between the two, at most: black on white is a pattern */
 #define MARK_INK 0.1       /* of the paper's share: the ink that a mark may lie on */
 #define MARK_TONE 0.01     /* of the picture: a mark's tone, at least */
 #define MARK_OF 0.6        /* of all that is between paper and ink: no shadow */
@@ -314,7 +315,8 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
             is_blend(&tones[k], paper, tones, count))
             continue;
         bool pale = (tones[k].grey > ramp->crossing) == dark;
-        if (tones[k].share > CHECKER_SHARE * paper->share &&
+        if (tones[k].share > CHECKER_SHARE * paper->share && is_grey(paper) && is_grey(&tones[k]) &&
+            abs(paper->grey - tones[k].grey) <= CHECKER_APART &&
             nw_find_checker(r, paper->grey, tones[k].grey)) {
             found->checker = tones[k].grey;
             continue;
@@ -330,7 +332,7 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
             next = tones[k].grey;
         }
     }
-    if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0)
+    if (dark && r->clear == 0 && found->mark < 0 && found->checker < 0 && is_grey(paper))
         found->palest_level = palest_level(palest, next, paper->grey);
     found->several = inks_differ(r, tones, count, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);
