@@ -7,6 +7,8 @@
 #define SMALL_PX 100.0   /* area of a piece that may be dirt */
 #define SMALL_SHARE 2e-4 /* of the art's area */
 #define SMALL_LEAST 5    /* pieces to speak of; where as many specks were dropped, one is */
+#define LIKE_TIMES 2.0   /* the area of a speck: what has more is not like it */
+#define LIKE_SHARE 0.01  /* of the art's area: what has more is art */
 
 /* Screenshots and pages of text, from looking at some of each and at clip art. */
 #define PRINT_PX 40      /* letters of text are no higher */
@@ -53,29 +55,56 @@ static nw_status note_dirt(nw_loading *loading)
     return nw_art_note_count(loading, note);
 }
 
-/* Kept pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. */
-static nw_status note_small(nw_loading *loading)
+static double kept_area(const nw_pieces *pieces)
 {
-    const nw_pieces *pieces = &loading->art->pieces;
-    const nw_art_options *options = loading->options;
-    nw_note note = {.code = NW_NOTE_SMALL};
     double total = 0;
     for (size_t i = 0; i < pieces->count; i++)
         total += pieces->items[i].kept ? pieces->items[i].area : 0;
+    return total;
+}
+
+/* Kept pieces of art smaller than that, and the largest of them. */
+static nw_note smaller_than(const nw_pieces *pieces, double area)
+{
+    nw_note note = {.code = NW_NOTE_SMALL};
     for (size_t i = 0; i < pieces->count; i++) {
         const nw_piece *piece = &pieces->items[i];
-        if (piece->kept && piece->guess == NW_PIECE_ART &&
-            piece->area < fmin(SMALL_PX, SMALL_SHARE * total)) {
+        if (piece->kept && piece->guess == NW_PIECE_ART && piece->area < area) {
             note.count++;
             note.value = fmax(note.value, piece->area);
         }
     }
-    bool asked = options->dirt != NW_DIRT_USUAL || options->keep;
-    asked |= nw_art_noted(loading->art, NW_NOTE_DOTS) != NULL;
+    return note;
+}
+
+/* Those of about the size of the largest speck that was dropped, and of these, and so on: dust
+ * comes in all sizes, without a gap. */
+static nw_note like_specks(const nw_pieces *pieces, double largest, double most)
+{
+    nw_note note = {.code = NW_NOTE_SMALL};
+    for (double last = 0; largest > last;) {
+        last = largest;
+        note = smaller_than(pieces, fmin(LIKE_TIMES * largest, most));
+        largest = fmax(largest, note.value);
+    }
+    return note;
+}
+
+/* Kept pieces that are hardly larger than dirt: a scan's dust would fill the list of spots. Where
+ * the user has said what is dirt, what is like it. */
+static nw_status note_small(nw_loading *loading)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
     const nw_note *specks = nw_art_noted(loading->art, NW_NOTE_DIRT);
-    size_t least = specks && specks->count >= SMALL_LEAST ? 1 : SMALL_LEAST;
-    return loading->art->from_picture && !asked && note.count >= least ? nw_art_note(loading, note)
-                                                                       : NW_OK;
+    bool dusty = specks && specks->count >= SMALL_LEAST;
+    bool asked = loading->options->dirt != NW_DIRT_USUAL;
+    if (!loading->art->from_picture || loading->options->keep ||
+        nw_art_noted(loading->art, NW_NOTE_DOTS) || (asked && !dusty))
+        return NW_OK;
+    double total = kept_area(pieces);
+    nw_note note = asked ? like_specks(pieces, specks->value, LIKE_SHARE * total)
+                         : smaller_than(pieces, fmin(SMALL_PX, SMALL_SHARE * total));
+    return note.count >= (dusty ? 1 : SMALL_LEAST) ? nw_art_note(loading, note) : NW_OK;
 }
 
 /* What the user may not have seen among the kept pieces. */

@@ -294,29 +294,6 @@ static void unused_write(const char *option, nw_text *line)
     nw_text_format(line, "%s does nothing here: it is for pictures, and this is a drawing", option);
 }
 
-static void dirt_write(const nw_art *art, const nw_note *note, nw_text *line)
-{
-    nw_text_format(line, "dropped %zu speck%s of dirt, the largest ", note->count,
-                   note->count == 1 ? "" : "s");
-    nw_text_number(line, note->value, art->from_picture ? 0 : 3);
-    if (!art->from_picture)
-        nw_text_add(line, " mm2");
-    else
-        nw_text_format(line, " pixel%s; --dirt 0 keeps %s", note->value < 1.5 ? "" : "s",
-                       note->count == 1 ? "it" : "them");
-}
-
-static void pinholes_write(const note_about *report, const nw_note *note, nw_text *line)
-{
-    bool asked = report->options->fill != NW_DIRT_USUAL;
-    nw_text_format(line, "filled %zu %s%s of less than ", note->count, asked ? "hole" : "pinhole",
-                   note->count == 1 ? "" : "s");
-    nw_text_number(line, note->value, 0);
-    nw_text_add(line, asked              ? " pixels"
-                      : note->count == 1 ? " pixels; --dirt 0 keeps it"
-                                         : " pixels; --dirt 0 keeps them");
-}
-
 /* ---- any of them ----------------------------------------------------------------------------- */
 
 /* About a drawing. */
@@ -386,25 +363,10 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
         shades_write(art, note, line);
         return NW_WEIGHT_HIGH;
     case NW_NOTE_PINHOLES:
-        pinholes_write(report, note, line);
-        return NW_WEIGHT_USUAL;
     case NW_NOTE_DIRT:
-        dirt_write(art, note, line);
-        return NW_WEIGHT_USUAL;
     case NW_NOTE_SMALL:
-        nw_text_format(
-            line,
-            note->count == 1
-                ? "%zu piece is hardly larger than dirt; --dirt %lldpx leaves it out"
-                : "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
-            note->count, (long long)(note->value + 1));
-        return NW_WEIGHT_HIGH;
     case NW_NOTE_DOTS:
-        nw_text_format(line,
-                       "this looks printed in dots, %zu of them: --dirt %.0fpx leaves them out, "
-                       "but for rims that they touch",
-                       note->count, ceil(note->value));
-        return NW_WEIGHT_HIGH;
+        return dirt_note_write(report, note, line);
     case NW_NOTE_CHOSEN:
         nw_text_format(line, "kept %zu of %zu pieces", note->count, art->pieces.count);
         return NW_WEIGHT_USUAL;

@@ -1,4 +1,5 @@
-/* talk: messages, notes and the progress line (talk.c, talk_notes.c, note_words.c). Internal to
+/* talk: messages, notes and the progress line (talk.c, talk_notes.c, note_words.c,
+ * dirt_words.c). Internal to
  * cli. */
 #ifndef NARROWS_CLI_TALK_H
 #define NARROWS_CLI_TALK_H
@@ -45,6 +46,8 @@ typedef struct {
     bool lines_given; /* somebody said what becomes of lines */
 } note_about;
 nw_weight note_write(const note_about *report, const nw_note *note, nw_text *line);
+/* Those on dirt. (dirt_words.c) */
+nw_weight dirt_note_write(const note_about *report, const nw_note *note, nw_text *line);
 
 /* The same for all that was decided on the way to the art. */
 nw_status talk_art(cli_talk *talk, const struct cli_request *request, const nw_art *art,

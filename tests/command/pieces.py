@@ -153,6 +153,19 @@ class Pieces(Case):
         self.assertIn('dropped 13 specks', talk)
         self.assertIn('1 piece is hardly larger than dirt; --dirt 17px leaves it out', ' '.join(talk.split()))
 
+    def test_dust_of_like_size_is_said_once_dirt_was_asked_for(self):
+        """Specks of 2 to 9 pixels a side, without a gap; and a disc of the art's own."""
+        def is_ink(x, y):
+            side = 2 + (x // 40 + y // 40) % 8
+            dust = 10 <= x % 40 < 10 + side and 10 <= y % 40 < 10 + side and y < 80
+            return 20 <= x < 380 and 120 <= y < 360 or dust or (x - 200) ** 2 + (y - 380) ** 2 < 100
+        self.write('dusty.png', png(pixels(400, 400, is_ink)))
+        talk = ' '.join(self.run_here('pieces', 'dusty.png', '--dirt', '20px').talk.split())
+        self.assertIn('pieces are hardly larger than dirt; --dirt 82px leaves them out', talk)
+        cleaned = self.run_here('pieces', 'dusty.png', '--dirt', '82px', '--json')
+        self.assertNotIn('hardly', cleaned.talk)
+        self.assertEqual(sum(piece['kept'] for piece in json.loads(cleaned.text)['pieces']), 2)
+
     def test_colours_that_are_taken_as_one_are_said(self):
         """A disc of two halves: of two colours, of a colour and its shade, of two greys."""
         def picture(left, right):
