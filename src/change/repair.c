@@ -97,7 +97,7 @@ static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw
                                       &unknowns, error);
         if (status == NW_OK)
             status = nw_forms_solve(&energy, &conditions, unknowns, all->count, r->round || j,
-                                    art->x, &r->spent->done, error);
+                                    art->x, r->spent, error);
         again = moves_stiffen(r);
     }
     moves_clip(r);

@@ -75,10 +75,10 @@ nw_status nw_matrix_solve(nw_matrix *matrix, double *b, nw_error *error);
 bool nw_matrix_order(nw_matrix *matrix, const size_t *first, uint32_t *lists);
 
 /* The x of least energy under the conditions, from the given x on, until none of the first `points`
- * unknowns moves by more than a hair; begun: the given x nearly meets them already. Adds to *work
- * the products that it took. */
+ * unknowns moves by more than a hair, or roughly, once the work is spent; begun: the given x nearly
+ * meets them already. Adds the products that it took to what is done. */
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         size_t points, bool begun, double *x, double *work, nw_error *error);
+                         size_t points, bool begun, double *x, nw_work *spent, nw_error *error);
 
 /* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
 

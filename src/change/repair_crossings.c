@@ -11,6 +11,7 @@
 #define POINT_WORK 3e3 /* of a point of the outlines that are looked through, as products */
 #define BACK_TRIES 5   /* halvings about what crosses, then moves there are taken back wholly */
 #define MOST_TRIES 14  /* of which each takes in as many neighbours more; then all moves are */
+#define HASTE 5        /* tries that are one once the work is spent */
 
 typedef struct {
     const nw_moving_art *art;
@@ -114,9 +115,12 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
     bool *done = nw_alloc(art->point_count, sizeof *done);
     nw_status status =
         marked && more && done ? NW_OK : nw_fail_memory(error, "the outlines that cross");
-    for (int k = 0; status == NW_OK && count && k <= MOST_TRIES; k++) {
+    for (int k = 0, next; status == NW_OK && count && k <= MOST_TRIES; k = next) {
         status = nw_moving_art_crossings(art, sheet, marked, &count, error);
         spent->done += POINT_WORK * (double)nw_region_size(&art->flat.region);
+        next = k + 1;
+        if (nw_work_spent(spent) && k < MOST_TRIES)
+            next = k + HASTE < MOST_TRIES ? k + HASTE : MOST_TRIES;
         if (status == NW_OK && count) {
             for (int spread = 0; spread < k; spread++)
                 marks_spread(art, marked, more);

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #define STEPS 12    /* of Newton's method, at one price */
+#define HASTE 2     /* the same once the work is spent */
 #define NARROWING 8 /* of the place along a step where the cost is least */
 #define STILL_MM 1e-3
 #define CONDITION_WORK 2500 /* of a condition in a step, as products */
@@ -37,6 +38,7 @@ typedef struct {
     nw_matrix matrix;
     double *base; /* the energy's own matrix */
     double *x, *slope, *step, *solution;
+    double work; /* that it may take before it hastens */
 } problem;
 
 /* The force of a condition of this value. */
@@ -134,7 +136,7 @@ static nw_status descend(problem *p, nw_error *error)
     nw_status status = NW_OK;
     double moved = INFINITY;
     double still = p->price < prices[PRICES - 1] ? ROUGHLY_MM : STILL_MM;
-    for (int k = 0; k < STEPS && moved > still; k++) {
+    for (int k = 0; k < (p->matrix.work > p->work ? HASTE : STEPS) && moved > still; k++) {
         expand(p);
         for (size_t i = 0; i < p->unknowns; i++)
             p->solution[place_of(p, i)] = -p->slope[i];
@@ -198,20 +200,21 @@ static nw_status problem_solve(problem *p, nw_error *error)
 }
 
 nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         size_t points, bool begun, double *x, double *work, nw_error *error)
+                         size_t points, bool begun, double *x, nw_work *spent, nw_error *error)
 {
     problem p = {.energy = {.forms = energy},
                  .conditions = {.forms = conditions},
                  .unknowns = unknowns,
                  .points = points,
                  .begun = begun,
-                 .x = x};
+                 .x = x,
+                 .work = spent->most - spent->done};
     if (energy->failed || conditions->failed)
         return nw_fail_memory(error, "the walls' equations");
     nw_status status = nw_matrix_make(energy, conditions, unknowns, &p.matrix, error);
     if (status == NW_OK)
         status = problem_solve(&p, error);
-    *work += p.matrix.work;
+    spent->done += p.matrix.work;
     problem_free(&p);
     return status;
 }

@@ -251,7 +251,7 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
     if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
         status = pinches_move(w, drawing);
     bool enough = w->only || (w->spent->strict && w->spent->done > most);
-    if (status == NW_OK && !enough && pinches_left(w))
+    if (status == NW_OK && !enough && !w->spent->stopped && pinches_left(w))
         status = yielding_move(w, drawing);
     enough = enough || (w->spent->strict && w->spent->done > most);
     return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
