@@ -33,6 +33,7 @@ typedef struct {
 typedef struct {
     const nw_region *region;
     const nw_step_place *places;
+    double flatness;
     cut *cuts;
     size_t cut_count;
     cut **order; /* cuts by place */
@@ -137,7 +138,14 @@ static void cut_paths(uncrosser *u, const nw_drawing *drawing)
         u->parts[u->cuts[i].before].next = u->cuts[u->cuts[i].mate].after;
 }
 
-/* Follows the parts round into new paths. */
+/* Is it smaller than what chords leave of a curve? */
+static bool is_speck(const uncrosser *u, const nw_path *path)
+{
+    nw_box box = nw_path_box(path);
+    return fmax(nw_box_width(box), nw_box_height(box)) < u->flatness;
+}
+
+/* Follows the parts round into new paths; where curves cross at a node they leave specks. */
 static bool join_parts(uncrosser *u, nw_drawing *out)
 {
     bool good = true;
@@ -150,7 +158,7 @@ static bool join_parts(uncrosser *u, nw_drawing *out)
             u->parts[k].taken = true;
             good = good && nw_path_add(&path, &u->parts[k].step);
         }
-        good = good && (!path.count || nw_drawing_add(out, &path));
+        good = good && (!path.count || is_speck(u, &path) || nw_drawing_add(out, &path));
         nw_path_free(&path);
     }
     return good;
@@ -197,7 +205,7 @@ static nw_status uncross_once(nw_drawing *drawing, nw_first_chords *first, size_
     nw_status status = nw_first_chords_part(first, 2, &region, &places, &pairs, left, error);
     *done = *left == 0 || *left >= most;
     if (status == NW_OK && !*done) {
-        uncrosser u = {.region = &region, .places = places};
+        uncrosser u = {.region = &region, .places = places, .flatness = first->flatness};
         u.cuts = nw_alloc(2 * pairs.count, sizeof *u.cuts);
         if (u.cuts)
             cuts_make(&u, &pairs);

@@ -188,6 +188,29 @@ START_TEST(crossings_are_taken_apart)
 }
 END_TEST
 
+/* Two sides cross by a hair at the corner where they meet: what is smaller than chords can tell
+ * stays away. */
+START_TEST(crossings_leave_no_specks)
+{
+    const double flatness[] = {0.01, 0.001};
+    const size_t outlines[] = {1, 2};
+    for (int i = 0; i < 2; i++) {
+        nw_path path = {.start = {-0.004, 0}, .closed = true};
+        ck_assert(nw_path_line(&path, (nw_point){10, 0}) &&
+                  nw_path_line(&path, (nw_point){10, 10}) &&
+                  nw_path_line(&path, (nw_point){0, 10}) &&
+                  nw_path_line(&path, (nw_point){0, -0.003}) && nw_path_line(&path, path.start));
+        nw_drawing drawing = {0};
+        add_path(&drawing, path);
+        size_t crossings;
+        ck_assert_int_eq(nw_drawing_uncross(&drawing, flatness[i], &crossings, NULL), NW_OK);
+        ck_assert_uint_eq(crossings, 0);
+        ck_assert_uint_eq(drawing.count, outlines[i]);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 static double random_place(unsigned *seed, double size)
 {
     *seed = *seed * 1103515245u + 12345u;
@@ -303,6 +326,7 @@ int main(void)
                                   crossings_are_found,
                                   curves_that_nearly_touch_are_parted,
                                   crossings_are_taken_apart,
+                                  crossings_leave_no_specks,
                                   crossings_are_told_after_every_round,
                                   outlines_nest_whatever_their_order,
                                   deep_nests_and_wide_fields};
