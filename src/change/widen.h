@@ -245,6 +245,7 @@ size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
 /* Place k stays. */
 void nw_place_refuse(nw_widening *w, size_t place);
 
+/* How many of its spots are pinches. */
 size_t nw_pinches_of(const nw_fit *fit);
 
 /* Sweeps places that moving left, where nothing becomes worse by it; trims what is to be trimmed.

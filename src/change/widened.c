@@ -241,7 +241,7 @@ static bool blind_opened(const nw_widening *w)
 }
 
 /* Moves what can be moved. Where opening what ends blind costs a pinch, what is about it is not
- * opened. */
+ * opened; where pinches are left even so, what is lost anyway makes way for them. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     double most = w->spent->most;

@@ -1,6 +1,5 @@
-/* talk: messages, notes and the progress line (talk.c, talk_notes.c, note_words.c,
- * dirt_words.c). Internal to
- * cli. */
+/* talk: messages, notes and the progress line (talk.c, talk_notes.c, note_words.c, dirt_words.c).
+ * Internal to cli. */
 #ifndef NARROWS_CLI_TALK_H
 #define NARROWS_CLI_TALK_H
 

@@ -243,17 +243,27 @@ static bool thing_counts(const nw_walk *walk, uint32_t at)
            x * x + y * y <= walk->far;
 }
 
-bool nw_walk_next(nw_walk *walk, uint32_t *thing)
+/* Goes on to the next thing whose box was met, *at in the tree's order; false: there is none. */
+static inline bool thing_reach(nw_walk *walk, uint32_t *at)
 {
     const nw_tree *tree = walk->tree;
     while (walk->depth > 0) {
         walk->depth--;
         int level = walk->stack[walk->depth].level;
-        uint32_t index = walk->stack[walk->depth].index;
-        if (level >= 0) {
-            descend(walk, &tree->nodes[tree->start[level] + index], level, index);
-        } else if (thing_counts(walk, index)) {
-            *thing = tree->order[index];
+        *at = walk->stack[walk->depth].index;
+        if (level < 0)
+            return true;
+        descend(walk, &tree->nodes[tree->start[level] + *at], level, *at);
+    }
+    return false;
+}
+
+bool nw_walk_next(nw_walk *walk, uint32_t *thing)
+{
+    uint32_t at;
+    while (thing_reach(walk, &at)) {
+        if (thing_counts(walk, at)) {
+            *thing = walk->tree->order[at];
             return true;
         }
     }
@@ -274,14 +284,7 @@ bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double ra
     nw_walk_start(&walk, tree, nw_box_round(centre, radius), centre);
     nw_walk_limit(&walk, centre, radius);
     near->count = 0;
-    while (walk.depth > 0) {
-        walk.depth--;
-        int level = walk.stack[walk.depth].level;
-        uint32_t at = walk.stack[walk.depth].index;
-        if (level >= 0) {
-            descend(&walk, &tree->nodes[tree->start[level] + at], level, at);
-            continue;
-        }
+    for (uint32_t at; thing_reach(&walk, &at);) { /* the bounds stay, so all of them count */
         int k = near->count++;
         if (k == NW_NEAR_NODES * NW_TREE_WAYS)
             return false;

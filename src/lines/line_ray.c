@@ -26,15 +26,16 @@ static void meet(void *context, uint32_t i)
     }
 }
 
-/* fmin and fmax, each of which takes a call: a number where the other is none. */
+/* fmin and fmax without their calls: a number where the other is none, as nw_smaller alone is not.
+ */
 static double smaller(double a, double b)
 {
-    return a < b || isnan(b) ? a : b;
+    return isnan(b) ? a : nw_smaller(a, b);
 }
 
 static double larger(double a, double b)
 {
-    return a > b || isnan(b) ? a : b;
+    return isnan(b) ? a : nw_larger(a, b);
 }
 
 /* Whether the ray passes the box before its length (the slab method). */
