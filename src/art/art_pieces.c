@@ -14,7 +14,9 @@
 #define PRINT_PX 40      /* letters of text are no higher */
 #define PRINT_LETTERS 40 /* letters to make a page, where they are at least */
 #define PRINT_SHARE 0.25 /* of all pieces, */
-#define PRINT_SMALL 0.85 /* of which so many are as low: figures in columns are a pattern */
+#define PRINT_SMALL 0.85 /* of which so many are as low: figures in columns are a pattern; */
+#define PRINT_INK 0.6    /* and of the ink so much: labels have less than what they name, */
+#define PRINT_MANY 250   /* and are fewer */
 #define LINE_LETTERS 16  /* letters to make a line of text by itself, */
 #define LINE_PX 24       /* no higher, */
 #define LINE_HIGH 1.6    /* and all of them no more than so many letters high */
@@ -133,6 +135,7 @@ typedef struct {
     size_t letters, low, kept; /* low: no higher than letters are */
     double height;             /* of all, across a row */
     double tall;               /* the highest */
+    double ink, low_ink;       /* areas of all, and of the low ones */
 } print;
 
 /* turned: as seen when the picture lies on its side. */
@@ -148,6 +151,8 @@ static print print_find(const nw_pieces *pieces, bool turned)
         nw_box_grow(&all, box);
         p.kept++;
         p.low += tall <= PRINT_PX;
+        p.ink += pieces->items[i].area;
+        p.low_ink += tall <= PRINT_PX ? pieces->items[i].area : 0;
         p.tall = fmax(p.tall, tall);
     }
     p.height = turned ? nw_box_width(all) : nw_box_height(all);
@@ -159,7 +164,8 @@ static bool is_page(const print *p)
 {
     double letters = (double)p->letters, kept = (double)p->kept;
     bool page = p->letters >= PRINT_LETTERS && letters >= PRINT_SHARE * kept &&
-                (double)p->low >= PRINT_SMALL * kept;
+                (double)p->low >= PRINT_SMALL * kept &&
+                (p->letters >= PRINT_MANY || p->low_ink >= PRINT_INK * p->ink);
     bool line = p->letters >= LINE_LETTERS && letters >= PRINT_SMALL * kept && p->tall <= LINE_PX &&
                 p->height <= LINE_HIGH * p->tall;
     return page || line;

@@ -24,9 +24,10 @@ static nw_weight level_write(const nw_picture *picture, bool auto_ink, nw_text *
     bool light = picture->ink == NW_INK_LIGHT, local = picture->level_kind == NW_LEVEL_LOCAL;
     nw_text_add(line, light ? "light ink on dark ground" : "dark ink on light paper");
     if (local) {
-        nw_text_add(line, picture->asked
-                              ? ", told apart by neighbourhood as asked"
-                              : ", told apart by neighbourhood, since the light is uneven");
+        nw_text_add(line,
+                    picture->asked
+                        ? ", told apart by neighbourhood as asked"
+                        : ", told apart by neighbourhood, since the ground is not equally light");
     } else {
         nw_text_format(line, ", told apart at the grey level %d%s", picture->level,
                        picture->asked ? ", as asked" : " (Otsu 1979)");
@@ -224,11 +225,12 @@ static const struct {
     [NW_NOTE_LETTERING] = {"looks like lettering", "look like lettering"},
     [NW_NOTE_EDGE] = {"touches the picture's edge and may be cut off there",
                       "touch the picture's edge and may be cut off there"},
-    [NW_NOTE_HAIRLINES] =
-        {"line under 0.1 mm wide in the file counts as so thin an area: --skip-hairlines leaves it "
-         "out; to cut along it, fill its shape",
-         "lines under 0.1 mm wide in the file count as so thin areas: --skip-hairlines leaves them "
-         "out; to cut along them, fill their shapes"},
+    [NW_NOTE_HAIRLINES] = {"line under 0.1 mm wide in the file counts as an area that thin: "
+                           "--skip-hairlines leaves it "
+                           "out; to cut along it, fill its shape",
+                           "lines under 0.1 mm wide in the file count as areas that thin: "
+                           "--skip-hairlines leaves them "
+                           "out; to cut along them, fill their shapes"},
     [NW_NOTE_HAIRLINES_OUT] = {"line under 0.1 mm wide in the file is left out",
                                "lines under 0.1 mm wide in the file are left out"},
     [NW_NOTE_UNSCALED] = {"line is as wide however it is scaled, and is taken as wide as in the "

@@ -49,7 +49,7 @@ const cli_option cli_options[] = {
      "answer is never that all fits"},
     {"skip-hairlines", NULL, NULL, ALL_COMMANDS, GROUP_INK, NULL, FIELD(art.skip_hairlines),
      "lines that are under 0.1 mm wide in an SVG drawing are not wanted; without this they "
-     "count as so thin areas"},
+     "count as areas that thin"},
     {"max-pixels", "COUNT", NULL, ALL_COMMANDS, GROUP_INK, read_pixels,
      FIELD(art.picture.max_pixels), "refuse pictures of more pixels; default 8e8"},
 

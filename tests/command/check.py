@@ -125,6 +125,22 @@ class Verdict(Case):
             found = self.check('ball.pgm', *INSIDE, '1mm', '--wide', '120mm', '--skip-unread')
             self.assertTrue(found['fits'])
 
+    def test_a_ground_that_is_not_equally_light_is_said(self):
+        """A disc on paper in light that falls off, and on white paper."""
+        for fall, told in ((0.6, True), (0, False)):
+            rows = [bytes(int((30 if math.hypot(x - 150, y - 100) < 60 else 250) * (1 - fall * x / 300))
+                          for x in range(300)) for y in range(200)]
+            self.write('disc.pgm', pgm(rows))
+            talk = ' '.join(self.run_here('pieces', 'disc.pgm', '-o', 'disc').talk.split())
+            self.assertEqual('told apart by neighbourhood, since the ground is not equally light' in talk, told, talk)
+
+    def test_small_pieces_that_are_lost_are_counted(self):
+        """Discs whose chords hold a part in a hundred and fifty less than their curves."""
+        discs = ''.join(f'<circle cx="{x}" cy="36" r=".4"/>' for x in (10, 25, 40))
+        self.write('discs.svg', svg('<path d="M0,0h60v30h-60z"/>' + discs, 60, 40))
+        said = self.run_here('check', 'discs.svg', '--cut', 'outside', '--bit', '2mm', '-o', 'discs')
+        self.assertIn('3 whole pieces are too thin all over', ' '.join(said.text.split()))
+
     def test_a_screenshot_is_said_to_be_one(self):
         """Rows of small letters, of larger ones, and a few under a window's bar."""
         letters = [['1  1', '1  1', '1111', '1  1', '1  1', '1  1'], ['1   ', '1   ', '1   ', '1   ', '1   ', '1111'],
@@ -149,6 +165,15 @@ class Verdict(Case):
             self.assertEqual('looks like a screenshot' in talk, told, (what, talk))
             refused = self.run_here('check', 'page.pgm', *INSIDE, '1mm', '--wide', '200mm', '--max-points', '99')
             self.refused(refused, 'crop it to its art' if told else 'simplify it')
+        # Labels have less ink than the drawing that they name; much text is a page whatever is beside it.
+        for told, rows, block in ((True, 5, 0), (False, 5, 120), (True, 25, 120)):
+            head, _, grey = page(rows, 12, 2, 0).partition(b'255\n')
+            wide = int(head.split()[1])
+            ink = [grey[at:at + wide] for at in range(0, len(grey), wide)]
+            ink += [b'\xff' * 20 + bytes(block) + b'\xff' * (wide - 20 - block)] * block
+            self.write('page.pgm', pgm(ink))
+            talk = self.run_here('pieces', 'page.pgm').talk
+            self.assertEqual('looks like a screenshot' in talk, told, (rows, block, talk))
         # A page on its side, and a line by itself, no higher than 24 pixels and of 16 letters.
         for told, turned, *what in ((True, True, 5, 12, 2, 0), (False, True, 3, 12, 2, 0), (True, False, 2, 20, 2, 0),
                                     (True, True, 2, 20, 2, 0), (False, False, 2, 15, 2, 0), (False, False, 2, 20, 5, 0)):

@@ -7,20 +7,38 @@
 
 #include <math.h>
 
-#define SAME_AREA 1e-3 /* of the piece's; flattening takes less */
+#define SAME_AREA 1e-3 /* of the piece's as it is flattened alone */
 
 typedef struct {
     size_t all[NW_PIECE_EDGE + 1], lost[NW_PIECE_EDGE + 1];
 } piece_counts;
 
-static bool is_lost(const nw_fit *fit, const nw_path *outer, double area)
+/* The area as a fit has it: small letters have more in their curves than in their chords, by a part
+ * in a hundred. 0 where there is no memory for it. */
+static double chords_area(const nw_path *outer, size_t count)
+{
+    nw_drawing piece = {.paths = (nw_path *)outer, .count = count}; /* only read */
+    nw_region region;
+    double area = 0;
+    if (nw_drawing_flatten(&piece, NW_FLATNESS_MM, &region, NULL) == NW_OK) {
+        area = nw_region_area(&region);
+        nw_region_free(&region);
+    }
+    return area;
+}
+
+/* Is the piece, of so many paths, one of the misses? */
+static bool is_lost(const nw_fit *fit, const nw_path *outer, size_t count)
 {
     nw_side side = fit->options.cut == NW_CUT_OUTSIDE ? NW_NECK : NW_GAP;
     nw_box box = nw_path_box(outer);
+    double area = 0;
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        if (spot->form == NW_MISS && spot->side == side && nw_box_holds(box, spot->at) &&
-            fabs(spot->area - area) <= SAME_AREA * area)
+        if (spot->form != NW_MISS || spot->side != side || !nw_box_holds(box, spot->at))
+            continue;
+        area = area ? area : chords_area(outer, count);
+        if (fabs(spot->area - area) <= SAME_AREA * area)
             return true;
     }
     return false;
@@ -33,14 +51,11 @@ static piece_counts pieces_count(const nw_report *report)
     for (size_t i = 0, length; i < drawing->count; i += length) {
         length = nw_report_piece_length(drawing, i);
         const nw_path *outer = &drawing->paths[i];
-        double area = 0;
-        for (size_t k = 0; k < length; k++)
-            area += nw_path_area(&outer[k]);
         bool known = outer->number && outer->number <= report->pieces->count;
         nw_piece_guess guess =
             known ? report->pieces->items[outer->number - 1].guess : NW_PIECE_ART;
         counts.all[guess]++;
-        counts.lost[guess] += is_lost(report->fit, outer, area);
+        counts.lost[guess] += is_lost(report->fit, outer, length);
     }
     return counts;
 }
