@@ -32,7 +32,7 @@ static nw_status after_find(nw_widened *widened, const nw_fit_options *fit, cons
     if (status == NW_OK) {
         nw_fit_free(&widened->after);
         widened->after = after;
-        nw_drawing_count_rings(&now->drawing, &widened->pieces_after, &widened->holes_after);
+        nw_region_count_rings(&region, &widened->pieces_after, &widened->holes_after);
     }
     nw_region_free(&region);
     return status;

@@ -293,11 +293,11 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     out->drawing = w->work;
     out->drawing.placed = drawing->placed;
     w->work = (nw_drawing){0};
-    nw_drawing_count_rings(drawing, &out->pieces_before, &out->holes_before);
-    nw_drawing_count_rings(&out->drawing, &out->pieces_after, &out->holes_after);
+    nw_region_count_rings(before, &out->pieces_before, &out->holes_before);
     nw_status status = nw_drawing_flatten(&out->drawing, NW_FLATNESS_MM, &region, w->error);
     if (status == NW_OK) {
         out->area_added = nw_region_area(&region) - nw_region_area(before);
+        nw_region_count_rings(&region, &out->pieces_after, &out->holes_after);
         status = moved_measure(w, before, &region);
         nw_region_free(&region);
     }

@@ -15,8 +15,9 @@ nw_status nw_drawing_nest(nw_drawing *drawing, double flatness, bool renumber, n
  * layers that nw_drawing_nest sorts out. *left: crossings that could not be removed. (uncross.c) */
 nw_status nw_drawing_uncross(nw_drawing *drawing, double flatness, size_t *left, nw_error *error);
 
-/* How many of the closed outlines are outer ones, and how many holes. */
-void nw_drawing_count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes);
+/* How many of a flattened drawing's rings are outer ones, and how many holes: of an outline that
+ * touches itself those that it falls into. */
+void nw_region_count_rings(const nw_region *region, size_t *pieces, size_t *holes);
 
 /* Moves the outlines; their box no longer begins at the origin. */
 void nw_drawing_move(nw_drawing *drawing, double x, double y);

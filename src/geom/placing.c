@@ -28,12 +28,13 @@ void nw_drawing_move(nw_drawing *drawing, double x, double y)
     drawing_apply(drawing, &(nw_affine){1, 0, 0, 1, x, y});
 }
 
-void nw_drawing_count_rings(const nw_drawing *drawing, size_t *pieces, size_t *holes)
+void nw_region_count_rings(const nw_region *region, size_t *pieces, size_t *holes)
 {
     *pieces = *holes = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        *holes += drawing->paths[i].hole;
-        *pieces += drawing->paths[i].closed && !drawing->paths[i].hole;
+    for (size_t ring = 0; ring < region->count; ring++) {
+        bool hole = nw_ring_area(region, ring) < 0;
+        *holes += hole;
+        *pieces += !hole;
     }
 }
 

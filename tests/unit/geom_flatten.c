@@ -319,9 +319,23 @@ START_TEST(deep_nests_and_wide_fields)
 }
 END_TEST
 
+/* Two squares, and a hole in one of them. */
+START_TEST(rings_are_counted)
+{
+    nw_point points[] = {{0, 0}, {9, 0}, {9, 9}, {0, 9},  {2, 2},   {2, 4},
+                         {4, 4}, {4, 2}, {9, 9}, {12, 9}, {12, 12}, {9, 12}};
+    size_t starts[] = {0, 4, 8, 12}, pieces = 7, holes = 7;
+    nw_region region = {.points = points, .starts = starts, .count = 3};
+    nw_region_count_rings(&region, &pieces, &holes);
+    ck_assert_uint_eq(pieces, 2);
+    ck_assert_uint_eq(holes, 1);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {chords_stay_within_flatness,
+                                  rings_are_counted,
                                   touching_is_no_crossing,
                                   crossings_are_found,
                                   curves_that_nearly_touch_are_parted,
