@@ -88,6 +88,7 @@ NW_API void nw_bits_free(nw_bits *bits);
 #define NW_CRITICAL_MM 0.001 /* how closely critical diameters are found */
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
 #define NW_SIZE_WORTH 4.0    /* beyond that, sixteen times the stock, no size is a way out */
+#define NW_BIT_LEAST_MM 0.1  /* under it no cutter is sold (common practice) */
 #define NW_NEAR_SHARE 0.01   /* of the cut area: what loses no more comes near */
 
 /* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %

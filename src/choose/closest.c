@@ -6,6 +6,7 @@
 #include <stdint.h>
 
 #define MUCH_LESS 0.5 /* of what the bit in hand leaves */
+#define SPOTS_MOST 60 /* more are too many to be widened: what leaves them does not come near */
 
 nw_closest nw_closest_none(void)
 {
@@ -25,6 +26,8 @@ bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
 {
     double share = nw_fit_unreached(own);
     bool fewer = closest->spots < own->spot_count;
+    if (closest->spots > SPOTS_MOST)
+        return false;
     return closest->share <= NW_NEAR_SHARE ? fewer || share > NW_NEAR_SHARE
                                            : fewer && closest->share < MUCH_LESS * share;
 }

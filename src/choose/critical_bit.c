@@ -12,8 +12,7 @@
 
 #include <math.h>
 
-#define SMALLEST_MM 0.1 /* under it no cutter is sold (common practice) */
-#define SLACK_MM 0.005  /* what the fit gives a passage that is just too narrow */
+#define SLACK_MM 0.005 /* what the fit gives a passage that is just too narrow */
 #define SLACK_SHARE 0.05
 #define NEXT_SHARE 1.01    /* what must not pass any more lies this much further on */
 #define MOST_HALVINGS 20.0 /* from 1000 mm */
@@ -31,8 +30,8 @@ typedef struct {
     const nw_fit_options *options;
     double stock, low, high;
     double top;    /* what did not pass at first */
-    double bottom; /* the smallest to be found: what passes everywhere, or SMALLEST_MM */
-    bool unasked;  /* low is SMALLEST_MM and nobody has asked about that yet */
+    double bottom; /* the smallest to be found: what passes everywhere, or NW_BIT_LEAST_MM */
+    bool unasked;  /* low is NW_BIT_LEAST_MM and nobody has asked about that yet */
     bool none;     /* it does not pass */
     double guess;  /* where a pinch says that the change is, or 0 */
     double step;   /* from there to the next guess, if it passes */
@@ -49,8 +48,8 @@ static nw_trial trial_of(const bit_search *work, double bit)
  * there is little left to look at. */
 static double next_bit(const bit_search *work, bool guessed)
 {
-    if (work->unasked && work->high < ASKED_BELOW * SMALLEST_MM)
-        return SMALLEST_MM;
+    if (work->unasked && work->high < ASKED_BELOW * NW_BIT_LEAST_MM)
+        return NW_BIT_LEAST_MM;
     if (guessed)
         return work->guess;
     return work->high > 2 * work->low ? sqrt(work->low * work->high) : (work->low + work->high) / 2;
@@ -126,7 +125,7 @@ static nw_status settle(bit_search *work, bool *settled)
         work->none = work->low <= work->bottom;
         work->high = work->low;
         work->low = work->bottom;
-        work->sure = work->low > SMALLEST_MM;
+        work->sure = work->low > NW_BIT_LEAST_MM;
     } else if (next) {
         work->low = work->bottom = further;
         work->high = work->top;
@@ -184,7 +183,7 @@ static nw_status search_between(bit_search *work, double *diameter)
     work->sure = work->low > 0;
     work->unasked = !work->sure;
     if (!work->sure)
-        work->low = SMALLEST_MM;
+        work->low = NW_BIT_LEAST_MM;
     work->bottom = work->low;
     return search(work, diameter);
 }

@@ -176,6 +176,21 @@ class Bits(Case):
         said = self.run_here('bits', 'disc.svg', *INSIDE, '--rack', 'mine', '--pair').text
         self.assertIn('No two bits of the rack make a pair', said)
 
+    def test_passes_are_counted(self):
+        self.write('disc.svg', svg('<circle cx="30" cy="30" r="20"/>'))
+        for stock, told in (('3mm', 'so 1 pass through the stock'), ('6mm', 'so 1 to 2 passes through the stock'),
+                            ('7mm', 'so 2 to 3 passes through the stock')):
+            self.write('mine', b'large, 6mm\n')
+            said = self.run_here('bits', 'disc.svg', *INSIDE, '--rack', 'mine', '--stock', stock, '--neck', '1mm')
+            self.assertIn(told, ' '.join(said.text.split()))
+
+    def test_what_no_bit_does_is_told_in_the_unit_asked_for(self):
+        """Two squares that touch at a corner."""
+        self.write('touch.svg', svg('<path d="M10,10h20v20h-20zM30,30h20v20h-20z"/>'))
+        for unit, told in (([], 'no bit of 0.1 mm or more does'), (['--inch'], 'no bit of 0.0039 in or more does')):
+            said = self.run_here('bits', 'touch.svg', '--cut', 'outside', *unit, '-o', 'touch')
+            self.assertIn(told, ' '.join(said.text.split()))
+
     def test_sizes_are_printed_as_published(self):
         """Fractions of an inch, exact by the inch of 25.4 mm (NBS Circular 572, addendum)."""
         self.write('mine', b'a, 3/32in\nb, 1/32in\nc, 1/16in\n')

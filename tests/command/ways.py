@@ -120,13 +120,13 @@ class Ways(Case):
             self.assertEqual(len(done['spots']), int(count), (own, words))
             left = 100 * done['area']['unreached'] / done['area']['cut']
             self.assertAlmostEqual(float(share), left, delta=left / 15 + 1e-9)
-        if 'Too fine for this bit: ' in words and 'would do' not in words and found:
+        if 'Too fine for this' in words and 'would do' not in words and found:
             self.too_fine_has_a_command(text, nearest)
         return len(found)
 
     def too_fine_has_a_command(self, text, nearest):
         """The one that comes nearest, which leaves what is said."""
-        command = re.search(r'Too fine for this bit: [^:]*?\n   (narrows check .*)', text)
+        command = re.search(r'Too fine for this (?:bit|least neck): [^:]*?\n   (narrows check .*)', text)
         self.assertIsNotNone(command, text)
         self.assertEqual(self.shell(command[1] + ' --json')[0], SPOTS, command[1])
         folder = shlex.split(command[1])[-1]
@@ -194,6 +194,20 @@ class Ways(Case):
         self.assertIn('Too fine for this bit: no bit of the rack and no size does or comes near', words)
         self.assertIn('no smaller bit of the rack and no size up to 4 times this one cuts it all',
                       self.run_here('widen', *job, '--misses', 'open', '-o', 'fixed.svg').talk)
+
+    def test_what_leaves_too_many_to_widen_is_not_called_near(self):
+        """Small squares, all thinner than the least neck whatever the bit, and one slot that is too narrow."""
+        squares = ''.join(f'<rect x="{10 + 8 * (k % 10)}" y="{40 + 8 * (k // 10)}" width="3" height="3"/>'
+                          for k in range(70))
+        slot = '<rect width="40" height="30"/><rect x="41.2" width="40" height="30"/>'
+        for body, cause, wide in ((slot + squares, 'bit', 142), (squares + '<rect width="40" height="30"/>', 'least neck', 114)):
+            self.write('squares.svg', svg(body, 100, 110))
+            words = ' '.join(self.run_here('check', 'squares.svg', '--cut', 'outside', '--bit', '2mm',
+                                           '--neck', '4mm', '-o', 'out').text.split())
+            self.assertIn(f'Too fine for this {cause}: {wide} mm wide and ', words)
+            self.assertIn(' mm high would do; widening', words)
+            self.assertIn('No smaller bit helps: stock that is too thin stays too thin', words)
+            self.assertNotIn(' uncut, at ', words)
 
     def test_where_a_tenth_changes_widening_is_a_way(self):
         """Ten slots beside a square, which all want a third of the square's area or an eighth."""

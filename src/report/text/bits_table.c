@@ -107,7 +107,12 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
         least = bits->results[k].judged ? &bits->results[k] : least;
     bool gaps = least && least->pinches + least->stubs + least->misses;
     bool necks = least && least->necks && (report->neck > 0 || report->stock > 0);
-    nw_text_add(words, "; no bit of 0.1 mm or more does: ");
+    nw_text_add(words, "; no bit of ");
+    if (report->inch)
+        nw_report_length(words, NW_BIT_LEAST_MM, true);
+    else
+        nw_report_round(words, NW_BIT_LEAST_MM, false);
+    nw_text_add(words, " or more does: ");
     nw_text_add(words, necks ? "some stock is thinner than the least neck" : "");
     nw_text_add(words, necks && gaps ? ", and " : "");
     nw_text_add(words, gaps || !necks ? "a point touch or a sharp corner stays" : "");
@@ -146,8 +151,9 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
     if (isinf(report->bits->critical)) {
         nw_text_add(words, "; any larger bit would too");
     } else if (report->bits->critical > 0) {
-        nw_text_add(words, nothing ? "; of any size the largest that cuts it all is "
-                                   : "; of any size the largest is ");
+        nw_text_add(words, bits->largest < bits->count
+                               ? "; of any size the largest is "
+                               : "; of any size the largest that cuts it all is ");
         /* Downwards, but for a hair: a bit as large as what is printed fits. */
         nw_report_length(words, floor(report->bits->critical * 100 + 0.1) / 100, report->inch);
     } else {
@@ -236,9 +242,11 @@ static void add_practice(nw_text *words, const nw_bits_report *report)
     nw_text_add(words, " to ");
     nw_report_length(words, diameter, report->inch);
     if (report->stock > 0) {
-        nw_text_format(words, ", so %ld to %ld passes through the stock",
-                       (long)ceil(report->stock / diameter - 1e-9),
-                       (long)ceil(2 * report->stock / diameter - 1e-9));
+        long fewest = (long)ceil(report->stock / diameter - 1e-9);
+        long most = (long)ceil(2 * report->stock / diameter - 1e-9);
+        nw_text_format(words, fewest < most ? ", so %ld to " : ", so ", fewest);
+        nw_text_format(
+            words, most == 1 ? "%ld pass through the stock" : "%ld passes through the stock", most);
     }
 }
 

@@ -263,6 +263,15 @@ static void near_tell(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(&line->text, "no bit of the rack and no size does or comes near");
 }
 
+/* Is all that is too thin stock, by a least neck that is no bit's width? */
+static bool neck_alone(const nw_fit *fit)
+{
+    bool alone = fit->options.neck != fit->options.bit;
+    for (size_t i = 0; alone && i < fit->spot_count; i++)
+        alone = fit->spots[i].side == NW_NECK;
+    return alone;
+}
+
 /* First of all, where widening is drawing anew: what makes sense instead. A bit or a size that does
  * has its command among the ways. */
 static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
@@ -271,7 +280,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     nw_text *text = &line->text;
     bool bit = ways->bit < report->rack->count;
     bool size = ways->factor > 0;
-    nw_text_add(text, "Too fine for this bit: ");
+    nw_text_format(text, "Too fine for this %s: ", neck_alone(report->fit) ? "least neck" : "bit");
     if (bit)
         add_bit(text, report);
     if (size) {
@@ -279,7 +288,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
         size_add(text, report);
     }
     if (bit || size)
-        nw_text_add(text, ", would do");
+        nw_text_add(text, bit ? ", would do" : " would do");
     else
         near_tell(report, line);
     nw_text_format(text, "; widening would have to change %zu place%s", ways->places,

@@ -198,6 +198,8 @@ static void add_unreached(nw_text *text, const nw_fit *fit, bool inch)
     nw_report_area(text, fit->area_cut, 1, inch);
 }
 
+#define NO_WIDTH_MM 0.005 /* less is printed as none */
+
 static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
 {
     double least = fit->lifts[0].width;
@@ -205,6 +207,10 @@ static void add_lifts(nw_text *text, const nw_fit *fit, bool inch)
         least = fmin(least, fit->lifts[i].width);
     nw_text_format(text, "At %zu place%s the bit cuts from both sides but must be lifted between (",
                    fit->lift_count, fit->lift_count == 1 ? "" : "s");
+    if (least < NO_WIDTH_MM) {
+        nw_text_add(text, fit->lift_count == 1 ? "where walls touch)" : "some where walls touch)");
+        return;
+    }
     nw_report_length(text, least, inch);
     nw_text_add(text, fit->lift_count == 1 ? " wide)" : " wide at least)");
 }
