@@ -159,14 +159,29 @@ static int twin_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
     return point > behind ? spans_put(spans, from, from + behind) : 0;
 }
 
-/* Whether a segment that leaves `start` along `along` stays out of every disc of the piece. */
-static bool stays_out(const nw_piece_way *way, nw_point start, nw_point along, double length)
+/* How much nearer than to the middle of the piece any of its centres is to a place at most so far
+ * from the point, in squares: a centre c round the point p lies `spread` or less from the middle m,
+ * and |q - c|² - |q - m|² is 2 (q - p) (m - c). */
+static double square_play(const nw_piece_way *way, double far)
 {
-    nw_point to = nw_minus(way->middle, start);
-    double t = nw_smaller(nw_larger(nw_dot(to, along), 0), length);
+    return 2 * way->spread * far;
+}
+
+/* Whether segment j stays out of every disc of the piece, which goes round a point. */
+static bool stays_out(const nw_piece_way *way, uint32_t j)
+{
+    const nw_border *border = way->border;
+    nw_point start = border->points[j], to = nw_minus(way->middle, start), along = border->along[j];
+    double t = nw_smaller(nw_larger(nw_dot(to, along), 0), border->length[j]);
     double most = way->radius + way->spread + SURE_MM;
     nw_point off = nw_plus(to, along, -t);
-    return nw_dot(off, off) > most * most;
+    double square = nw_dot(off, off);
+    if (square > most * most)
+        return true;
+    nw_point a = nw_minus(start, way->origin);
+    nw_point b = nw_minus(border->points[border->next[j]], way->origin);
+    double far = sqrt(nw_larger(nw_dot(a, a), nw_dot(b, b))), sure = way->radius + SURE_MM;
+    return square - square_play(way, far) > sure * sure;
 }
 
 static bool is_nearer(nw_point point, nw_point centre, double radius)
@@ -175,17 +190,23 @@ static bool is_nearer(nw_point point, nw_point centre, double radius)
     return radius > 0 && nw_dot(off, off) < radius * radius;
 }
 
-/* Whether a point surely lies in every disc of the piece. */
-static bool lies_within(const nw_piece_way *way, nw_point point)
+/* Whether a place surely lies in every disc of the piece. */
+static bool lies_within(const nw_piece_way *way, nw_point place)
 {
-    return is_nearer(point, way->middle, way->radius - way->spread - SURE_MM);
+    if (is_nearer(place, way->middle, way->radius - way->spread - SURE_MM))
+        return true;
+    if (!way->round)
+        return false;
+    nw_point off = nw_minus(place, way->middle);
+    double sure = way->radius - SURE_MM;
+    return sure > 0 &&
+           nw_dot(off, off) + square_play(way, nw_distance(place, way->origin)) < sure * sure;
 }
 
 static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
 {
     const nw_border *border = way->border;
-    if (j == way->at || j == border->prev[way->at] ||
-        stays_out(way, border->points[j], border->along[j], border->length[j]))
+    if (j == way->at || j == border->prev[way->at] || stays_out(way, j))
         return 0;
     if (lies_within(way, border->points[j]) || lies_within(way, border->points[border->next[j]])) {
         spans[0] = (nw_span){-INFINITY, INFINITY};
@@ -205,6 +226,14 @@ static int arc_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[])
     double foot = nw_angle(way->axis, across);
     int count = spans_put(spans, -foot - angles.to, -foot - angles.from);
     return count + twin_blocked(way, j, spans + count);
+}
+
+bool nw_way_covered(const nw_piece_way *way, uint32_t j)
+{
+    const nw_border *border = way->border;
+    if (j == way->at || (way->round && j == border->prev[way->at]))
+        return false;
+    return lies_within(way, nw_border_foot(border, j, way->middle));
 }
 
 int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[NW_SPANS])

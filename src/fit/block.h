@@ -26,4 +26,7 @@ typedef struct {
  * the piece. Returns how many there are. */
 int nw_way_blocked(const nw_piece_way *way, uint32_t j, nw_span spans[NW_SPANS]);
 
+/* Whether segment j, not next to the way's own, surely blocks all of the piece. */
+bool nw_way_covered(const nw_piece_way *way, uint32_t j);
+
 #endif

@@ -262,12 +262,29 @@ static bool is_untouched(const nw_roller *work, nw_span piece)
            work->open[0].to == piece.to;
 }
 
+/* Whether one of the segments that blocked pieces before surely blocks all of this one, which is
+ * told without any stretch. */
+static bool recent_covers(const nw_roller *work, const nw_piece_way *way)
+{
+    for (int k = 0; k < work->recent_count; k++) {
+        uint32_t j = work->recent[(work->recent_last + NW_ROLLER_RECENT - k) % NW_ROLLER_RECENT];
+        if (!is_neighbour(way, j) && nw_way_covered(way, j))
+            return true;
+    }
+    return false;
+}
+
 /* Others are asked on their own, so as to learn what they do by themselves, unless the neighbours
  * block it all. Mostly they do nothing, and what the neighbours left is what is left. */
 static void piece_take(nw_roller *work, nw_piece_way *way, nw_span piece)
 {
     way->middle = way_centre(way, (piece.from + piece.to) / 2);
     way->spread = way_spread(way, piece);
+    if (work->blocked && recent_covers(work, way)) {
+        work->alone = false;
+        work->open_count = 0;
+        return;
+    }
     open_start(work, piece);
     if (neighbours_take(work, way)) {
         work->alone = false;

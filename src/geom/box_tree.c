@@ -297,6 +297,13 @@ bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double ra
     return true;
 }
 
+static inline bool lanes_any(nw_lane_bits which)
+{
+    uint64_t halves[2];
+    memcpy(halves, &which, sizeof halves);
+    return halves[0] | halves[1];
+}
+
 int nw_near_to(const nw_near *near, nw_point centre, double radius,
                uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS])
 {
@@ -304,6 +311,8 @@ int nw_near_to(const nw_near *near, nw_point centre, double radius,
     int count = 0;
     for (int n = 0; n * NW_TREE_WAYS < near->count; n++) {
         nw_lane_bits within = lanes_squares(&near->nodes[n], x, y) <= far;
+        if (!lanes_any(within))
+            continue;
         for (int k = 0; k < NW_TREE_WAYS; k++) {
             things[count] = near->things[n * NW_TREE_WAYS + k];
             count -= within[k];

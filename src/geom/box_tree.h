@@ -84,7 +84,7 @@ void nw_walk_limit(nw_walk *walk, nw_point near, double radius);
 void nw_walk_disc(nw_walk *walk, nw_point centre, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
-#define NW_NEAR_NODES 8
+#define NW_NEAR_NODES 16
 
 /* Few things out of a tree, to be asked again and again. */
 typedef struct {
