@@ -21,7 +21,8 @@
 typedef struct {
     nw_box windows[WINDOWS_MOST]; /* of the drawing */
     size_t count;
-    double side; /* of each, mm of the art */
+    double side;   /* of each, mm of the art */
+    nw_region art; /* flattened for their grounds, once the first is drawn */
 } details;
 
 static size_t spots_seen(const report_sheet *sheet, nw_box window, bool *seen, bool mark)
@@ -102,16 +103,26 @@ static void art_use(report_sheet *sheet, nw_box slot, nw_box window)
     nw_report_pen_box(&sheet->pen, slot, NULL, INK_BLACK, 0.2 * sheet->pen.unit);
 }
 
-static bool window_draw(report_sheet *sheet, nw_box slot, nw_box window, size_t number)
+/* What the numbers in a window keep clear of. */
+static bool window_ground(report_sheet *sheet, nw_box slot, nw_region *art)
+{
+    nw_report_ground_free(&sheet->ground);
+    if (!nw_report_ground_make(&sheet->ground, slot, 0.6 * sheet->pen.unit) ||
+        (!art->count && !nw_report_ground_flatten(&sheet->ground, sheet->report->drawing,
+                                                  sheet->place.scale, art)))
+        return false;
+    nw_report_ground_region(&sheet->ground, art, sheet->place, GROUND_ART);
+    return true;
+}
+
+static bool window_draw(report_sheet *sheet, nw_box slot, nw_box window, size_t number,
+                        nw_region *art)
 {
     double unit = sheet->pen.unit, scale = nw_box_width(slot) / nw_box_width(window);
     sheet->place =
         (report_frame){window.min.x - slot.min.x / scale, window.max.y + slot.min.y / scale, scale};
     art_use(sheet, slot, window);
-    nw_report_ground_free(&sheet->ground);
-    bool good =
-        nw_report_ground_make(&sheet->ground, slot, 0.6 * unit) &&
-        nw_report_ground_drawing(&sheet->ground, sheet->report->drawing, sheet->place, GROUND_ART);
+    bool good = window_ground(sheet, slot, art);
     if (good)
         nw_report_numbers_draw(sheet, window);
     nw_point below = {slot.min.x, slot.max.y + 3.4 * unit};
@@ -189,8 +200,9 @@ bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn)
     if (found.count) {
         plan_draw(sheet, slot_box(sheet, top, 0), &found);
         for (size_t i = 0; good && i < found.count; i++)
-            good = window_draw(sheet, slot_box(sheet, top, i + 1), found.windows[i], i);
+            good = window_draw(sheet, slot_box(sheet, top, i + 1), found.windows[i], i, &found.art);
         top = slot_box(sheet, top, found.count).max.y + (BETWEEN + CAPTION) * unit;
+        nw_region_free(&found.art);
     }
     top = nw_report_list_draw(sheet, top, sheet->report->fit->spot_count);
     drawn->size = (nw_point){sheet->width + 2 * sheet->left, top + sheet->left};

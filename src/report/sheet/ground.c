@@ -102,8 +102,25 @@ static size_t steps_of(const report_ground *ground, nw_point a, nw_point b)
     return (size_t)ceil(4 * nw_distance(a, b) / ground->cell) + 1;
 }
 
+static void cells_mark(report_ground *ground, size_t row, size_t end_row, size_t column,
+                       size_t end_column, int mark)
+{
+    for (size_t r = row; r <= end_row; r++)
+        for (size_t c = column; c <= end_column; c++)
+            ground->marks[r * ground->columns + c] |= (uint8_t)mark;
+}
+
+/* Most lines lie in one row or column; of the others places are taken, four to a cell. */
 void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int mark)
 {
+    size_t row = row_of(ground, a.y), end_row = row_of(ground, b.y);
+    size_t column = column_of(ground, a.x), end_column = column_of(ground, b.x);
+    if (row == end_row || column == end_column) {
+        cells_mark(ground, row < end_row ? row : end_row, row < end_row ? end_row : row,
+                   column < end_column ? column : end_column,
+                   column < end_column ? end_column : column, mark);
+        return;
+    }
     size_t steps = steps_of(ground, a, b);
     for (size_t i = 0; i <= steps; i++) {
         nw_point p = nw_plus(a, nw_minus(b, a), (double)i / (double)steps);
@@ -119,10 +136,8 @@ void nw_report_ground_clear(report_ground *ground, int marks)
 
 void nw_report_ground_box(report_ground *ground, nw_box box, int mark)
 {
-    size_t last = column_of(ground, box.max.x), end = row_of(ground, box.max.y);
-    for (size_t r = row_of(ground, box.min.y); r <= end; r++)
-        for (size_t c = column_of(ground, box.min.x); c <= last; c++)
-            ground->marks[r * ground->columns + c] |= (uint8_t)mark;
+    cells_mark(ground, row_of(ground, box.min.y), row_of(ground, box.max.y),
+               column_of(ground, box.min.x), column_of(ground, box.max.x), mark);
 }
 
 void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius, int mark)
@@ -156,9 +171,12 @@ static void region_each(report_ground *ground, const nw_region *region, report_f
 {
     for (size_t k = 0; k < region->count; k++) {
         size_t first = region->starts[k], end = region->starts[k + 1];
-        for (size_t i = first; i < end; i++)
-            act(ground, nw_report_placed(region->points[i], &place),
-                nw_report_placed(region->points[i + 1 < end ? i + 1 : first], &place), mark);
+        nw_point from = nw_report_placed(region->points[first], &place);
+        for (size_t i = first; i < end; i++) {
+            nw_point to = nw_report_placed(region->points[i + 1 < end ? i + 1 : first], &place);
+            act(ground, from, to, mark);
+            from = to;
+        }
     }
 }
 
@@ -176,18 +194,19 @@ static void edges_mark(report_ground *ground, int mark)
     }
 }
 
-bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, report_frame place,
-                              int mark)
+bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *drawing, double scale,
+                              nw_region *region)
 {
-    nw_region region = {0};
-    if (nw_drawing_flatten_places(drawing, ground->cell / 4 / place.scale, 0, &region, NULL, NULL,
-                                  NULL) != NW_OK)
-        return false;
-    region_each(ground, &region, place, mark, turn_over);
-    region_each(ground, &region, place, mark, nw_report_ground_line);
+    return nw_drawing_flatten_places(drawing, ground->cell / 4 / scale, 0, region, NULL, NULL,
+                                     NULL) == NW_OK;
+}
+
+void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
+                             int mark)
+{
+    region_each(ground, region, place, mark, turn_over);
+    region_each(ground, region, place, mark, nw_report_ground_line);
     edges_mark(ground, mark);
-    nw_region_free(&region);
-    return true;
 }
 
 /* ---- free boxes (summed areas: Crow 1984) --------------------------------------------------- */
@@ -325,14 +344,15 @@ static bool neighbours_push(report_ground *ground, uint32_t cell, uint32_t cost)
     uint32_t wide = (uint32_t)ground->columns, column = cell % wide;
     bool within = column > 0 && column + 1 < wide && cell >= wide &&
                   cell + wide < wide * (uint32_t)ground->rows;
-    const uint32_t *costs = ground->cost;
+    const uint32_t over = cell - wide, under = cell + wide, *costs = ground->cost;
+    const uint32_t beside[AROUND] = {over - 1, over,      over + 1, cell - 1,
+                                     cell + 1, under - 1, under,    under + 1};
     if (!visits_room(ground, AROUND))
         return false;
     for (int k = 0; k < AROUND; k++) {
-        uint32_t next = cell + (uint32_t)around[k].down * wide + (uint32_t)around[k].across;
         if (!within && is_beyond(ground, cell, k))
             continue;
-        uint32_t known = costs[next], step = around[k].step;
+        uint32_t next = beside[k], known = costs[next], step = around[k].step;
         if (known <= cost + step)
             continue;
         uint32_t reached = cost + step * ground->crossing[ground->marks[next]];

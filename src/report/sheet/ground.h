@@ -51,10 +51,13 @@ void nw_report_ground_clear(report_ground *ground, int marks);
 void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int mark);
 void nw_report_ground_box(report_ground *ground, nw_box box, int mark);
 void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius, int mark);
-/* The area of closed outlines, by the even-odd rule, and what their lines touch. False when memory
- * runs out or the drawing cannot be flattened. */
-bool nw_report_ground_drawing(report_ground *ground, const nw_drawing *drawing, report_frame place,
-                              int mark);
+/* Flattens a drawing as a ground of such cells needs it at that scale; false when memory runs out
+ * or it cannot be flattened. The caller frees *region. */
+bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *drawing, double scale,
+                              nw_region *region);
+/* The area of closed outlines, by the even-odd rule, and what their lines touch. */
+void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
+                             int mark);
 
 /* After marks were set and before a search: counts what is marked with any of these. */
 void nw_report_ground_count(report_ground *ground, int marks);

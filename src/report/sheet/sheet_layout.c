@@ -67,6 +67,16 @@ static nw_box content_box(const report_sheet *sheet)
     return (nw_box){low, high};
 }
 
+static bool art_mark(report_ground *ground, const nw_drawing *art, report_frame place)
+{
+    nw_region region = {0};
+    bool good = nw_report_ground_flatten(ground, art, place.scale, &region);
+    if (good)
+        nw_report_ground_region(ground, &region, place, GROUND_ART);
+    nw_region_free(&region);
+    return good;
+}
+
 /* Places all balloons on the frame, the worst first. */
 static bool balloons_place(report_sheet *sheet, nw_box frame, bool *placed)
 {
@@ -75,7 +85,7 @@ static bool balloons_place(report_sheet *sheet, nw_box frame, bool *placed)
     const nw_drawing *art[] = {sheet->report->drawing,
                                sheet->change ? &sheet->change->widened->drawing : NULL};
     for (int i = 0; good && i < 2 && art[i]; i++)
-        good = nw_report_ground_drawing(&sheet->ground, art[i], sheet->place, GROUND_ART);
+        good = art_mark(&sheet->ground, art[i], sheet->place);
     if (good)
         nw_report_spots_ground(sheet);
     return good &&
