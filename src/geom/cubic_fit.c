@@ -69,8 +69,8 @@ static void equations_fill(unknowns *u, const nw_point *q, size_t n, const doubl
             u->matrix[i][j] = u->matrix[j][i];
 }
 
-static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw_cubic_ends *ends,
-                          nw_cubic *out)
+static bool free_solve(const nw_point *q, size_t n, const double *t, const nw_cubic_ends *ends,
+                       nw_cubic *out)
 {
     unknowns u = unknowns_of(ends);
     nw_point p0 = ends->start.at, p3 = ends->end.at;
@@ -85,6 +85,40 @@ static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw
         handle->y += x[i] * u.basis[i].y;
     }
     return true;
+}
+
+/* The same where both directions are given, as mostly they are: two unknowns. */
+static bool directed_solve(const nw_point *q, size_t n, const double *t, const nw_cubic_ends *ends,
+                           nw_cubic *out)
+{
+    nw_point p0 = ends->start.at, p3 = ends->end.at;
+    nw_point a = ends->start.direction, b = ends->end.direction;
+    double aa = nw_dot(a, a), ab = nw_dot(a, b), bb = nw_dot(b, b);
+    double rows[2][3] = {{0}};
+    for (size_t k = 1; k + 1 < n; k++) {
+        double s = 1 - t[k], at_a = 3 * s * s * t[k], at_b = 3 * s * t[k] * t[k];
+        double at_start = s * s * s + at_a, at_end = 1 - at_start;
+        nw_point rest = {q[k].x - at_start * p0.x - at_end * p3.x,
+                         q[k].y - at_start * p0.y - at_end * p3.y};
+        rows[0][0] += at_a * at_a * aa;
+        rows[0][1] += at_a * at_b * ab;
+        rows[0][2] += at_a * nw_dot(a, rest);
+        rows[1][1] += at_b * at_b * bb;
+        rows[1][2] += at_b * nw_dot(b, rest);
+    }
+    rows[1][0] = rows[0][1];
+    double x[2];
+    if (!nw_pair_solve(rows, x))
+        return false;
+    *out = (nw_cubic){p0, nw_plus(p0, a, x[0]), nw_plus(p3, b, x[1]), p3};
+    return true;
+}
+
+static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw_cubic_ends *ends,
+                          nw_cubic *out)
+{
+    bool directed = !ends->start.free && !ends->end.free;
+    return (directed ? directed_solve : free_solve)(q, n, t, ends, out);
 }
 
 /* One Newton step of t towards the place on the curve nearest to q. */

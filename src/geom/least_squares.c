@@ -4,13 +4,15 @@
  */
 #include <geom/least_squares.h>
 
+#define NOTHING 1e-9 /* a pivot that tells nothing */
+
 bool nw_equations_solve(int count, double m[NW_UNKNOWNS][NW_UNKNOWNS + 1], double x[NW_UNKNOWNS])
 {
     for (int c = 0; c < count; c++) {
         int best = c;
         for (int r = c + 1; r < count; r++)
             best = fabs(m[r][c]) > fabs(m[best][c]) ? r : best;
-        if (fabs(m[best][c]) < 1e-9)
+        if (fabs(m[best][c]) < NOTHING)
             return false;
         for (int k = 0; k <= NW_UNKNOWNS; k++) {
             double keep = m[c][k];
@@ -29,6 +31,20 @@ bool nw_equations_solve(int count, double m[NW_UNKNOWNS][NW_UNKNOWNS + 1], doubl
             sum -= m[r][k] * x[k];
         x[r] = sum / m[r][r];
     }
+    return true;
+}
+
+bool nw_pair_solve(double m[2][3], double x[2])
+{
+    bool swap = fabs(m[1][0]) > fabs(m[0][0]);
+    const double *top = m[swap], *low = m[!swap];
+    if (fabs(top[0]) < NOTHING)
+        return false;
+    double factor = low[0] / top[0], pivot = low[1] - factor * top[1];
+    if (fabs(pivot) < NOTHING)
+        return false;
+    x[1] = (low[2] - factor * top[2]) / pivot;
+    x[0] = (top[2] - top[1] * x[1]) / top[0];
     return true;
 }
 

@@ -11,6 +11,9 @@
  * m is used up. False where they do not tell x. */
 bool nw_equations_solve(int count, double m[NW_UNKNOWNS][NW_UNKNOWNS + 1], double x[NW_UNKNOWNS]);
 
+/* The same of two equations, which are mostly what there is. */
+bool nw_pair_solve(double m[2][3], double x[2]);
+
 /* The straight line through places that were added one by one. Start from {0}. */
 typedef struct {
     double n, x, y, xx, xy, yy;
