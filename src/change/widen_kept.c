@@ -1,34 +1,52 @@
 /*
  * widen_kept: widening, with what ends blind opened where that costs nothing else. It may take the
- * room that pinches want; where it leaves anything, all is done without as well.
+ * room that pinches want; where it leaves anything, all is done with less of it opened as well.
  */
 #include <change/widen.h>
 
 #include <stdlib.h>
 
-/* Is what ends blind opened, or may it be where it comes about? */
-static bool opens_blind(const nw_widen_options *options, const nw_fit *before)
+/* The forms that end blind, of which either or both may be kept. */
+typedef enum { STUBS = 1, MISSES = 2 } blind_forms;
+
+static blind_forms form_of(const nw_spot *spot)
 {
-    bool any = options->stubs == NW_OPEN || options->misses == NW_OPEN;
-    for (size_t i = 0; i < before->spot_count && !any; i++)
-        any = before->spots[i].form != NW_PINCH &&
-              nw_spot_remedy(options, i, &before->spots[i]) == NW_OPEN;
-    return any;
+    return spot->form == NW_STUB ? STUBS : spot->form == NW_MISS ? MISSES : 0;
 }
 
-/* The same, but what ends blind is kept; remedies: room for those of all spots. */
-static nw_widen_options pinches_only(const nw_widen_options *options, const nw_fit *before,
-                                     nw_remedy *remedies)
+/* What of that is opened, or may be where it comes about. */
+static unsigned opened_forms(const nw_widen_options *options, const nw_fit *before)
 {
-    nw_widen_options pinches = *options;
-    pinches.stubs = pinches.misses = NW_KEEP;
-    pinches.remedies = options->remedies ? remedies : NULL;
-    pinches.remedy_count = options->remedies ? before->spot_count : 0;
-    for (size_t i = 0; i < pinches.remedy_count; i++) {
+    unsigned forms =
+        (options->stubs == NW_OPEN ? STUBS : 0) | (options->misses == NW_OPEN ? MISSES : 0);
+    for (size_t i = 0; i < before->spot_count; i++)
+        if (nw_spot_remedy(options, i, &before->spots[i]) == NW_OPEN)
+            forms |= form_of(&before->spots[i]);
+    return forms;
+}
+
+static bool has_both(const nw_fit *fit)
+{
+    unsigned forms = 0;
+    for (size_t i = 0; i < fit->spot_count; i++)
+        forms |= form_of(&fit->spots[i]);
+    return forms == (STUBS | MISSES);
+}
+
+/* The same, but what is of these forms is kept; remedies: room for those of all spots. */
+static nw_widen_options without(const nw_widen_options *options, unsigned forms,
+                                const nw_fit *before, nw_remedy *remedies)
+{
+    nw_widen_options lesser = *options;
+    lesser.stubs = forms & STUBS ? NW_KEEP : options->stubs;
+    lesser.misses = forms & MISSES ? NW_KEEP : options->misses;
+    lesser.remedies = options->remedies ? remedies : NULL;
+    lesser.remedy_count = options->remedies ? before->spot_count : 0;
+    for (size_t i = 0; i < lesser.remedy_count; i++) {
         nw_remedy own = i < options->remedy_count ? options->remedies[i] : NW_AS_FORM;
-        remedies[i] = own == NW_OPEN && before->spots[i].form != NW_PINCH ? NW_KEEP : own;
+        remedies[i] = own == NW_OPEN && (forms & form_of(&before->spots[i])) ? NW_KEEP : own;
     }
-    return pinches;
+    return lesser;
 }
 
 /* Takes the second for the first, and says of what it kept that it was asked for. */
@@ -44,44 +62,58 @@ static void kept_take(nw_widened *widened, nw_widened *kept, const nw_widen_opti
             widened->notes[i].outcome = NW_STUCK;
 }
 
-/* What ends blind may take the room that pinches want. Where its opening leaves anything, all is
- * done without, with as much work as if that had been asked for; and unless the first leaves no
- * more pinches, and no more spots, that stands: to open more never leaves more. */
-static nw_status kept_try(const nw_drawing *drawing, const nw_widen_options *options, int tries,
-                          double most, nw_work *spent, nw_widened *widened, nw_error *error)
+/* Fewer pinches, or as many and fewer spots; or fewer of either. */
+static bool leaves_less(const nw_fit *kept, const nw_fit *first, bool either)
+{
+    size_t kept_pinches = nw_pinches_of(kept), pinches = nw_pinches_of(first);
+    bool fewer = kept->spot_count < first->spot_count;
+    return kept_pinches < pinches || (fewer && (either || kept_pinches == pinches));
+}
+
+/* All is done with less that is opened, with as much work as if that had been asked for; where that
+ * leaves less it stands. Against nothing opened, neither pinches nor spots may be more. */
+static nw_status lesser_try(const nw_drawing *drawing, const nw_widen_options *options,
+                            unsigned forms, int tries, double most, nw_work *spent,
+                            nw_widened *widened, nw_error *error)
 {
     const nw_fit *first = &widened->after;
     nw_remedy *remedies = nw_alloc(widened->before.spot_count, sizeof *remedies);
     if (!remedies)
         return nw_fail_memory(error, "the widening");
-    nw_widen_options pinches = pinches_only(options, &widened->before, remedies);
+    nw_widen_options lesser = without(options, forms, &widened->before, remedies);
     nw_widened kept;
     nw_work own = *spent;
     own.before += own.done;
     own.most = spent->strict ? most - spent->done : most;
     own.done = 0;
     own.stopped = false;
-    nw_status status = nw_widen_once(drawing, &pinches, tries, NULL, &own, &kept, error);
+    nw_status status = nw_widen_once(drawing, &lesser, tries, NULL, &own, &kept, error);
     spent->done += own.done;
     spent->most = most;
-    if (status == NW_OK && (kept.after.spot_count < first->spot_count ||
-                            nw_pinches_of(&kept.after) < nw_pinches_of(first)))
+    if (status == NW_OK && leaves_less(&kept.after, first, forms == (STUBS | MISSES)))
         kept_take(widened, &kept, options);
     nw_widened_free(&kept);
     free(remedies);
     return status;
 }
 
+/* What ends blind may take the room that pinches want, and one form that of the other. Where its
+ * opening leaves anything, all is done without either form, and without both, last: to open more
+ * leaves no more than to keep both. */
 nw_status nw_widen_here(const nw_drawing *drawing, const nw_widen_options *options, int tries,
                         const nw_widened *only, nw_work *spent, nw_widened *widened,
                         nw_error *error)
 {
+    static const unsigned lesser[] = {MISSES, STUBS, STUBS | MISSES};
     double most = spent->most;
     nw_status status = nw_widen_once(drawing, options, tries, only, spent, widened, error);
-    bool again = status == NW_OK && !only && widened->after.spot_count &&
-                 opens_blind(options, &widened->before) && !(spent->strict && spent->done >= most);
-    if (again)
-        status = kept_try(drawing, options, tries, most, spent, widened, error);
+    unsigned opened = status == NW_OK && !only ? opened_forms(options, &widened->before) : 0;
+    bool both = status == NW_OK && opened == (STUBS | MISSES) && has_both(&widened->before);
+    for (size_t k = 0; status == NW_OK && k < sizeof lesser / sizeof *lesser; k++) {
+        bool less = k < 2 ? both : opened != 0;
+        if (less && widened->after.spot_count && !(spent->strict && spent->done >= most))
+            status = lesser_try(drawing, options, lesser[k], tries, most, spent, widened, error);
+    }
     if (status != NW_OK)
         nw_widened_free(widened);
     return status;

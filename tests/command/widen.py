@@ -81,6 +81,16 @@ class Widen(Case):
         self.assertLess(left[1], left[0])
         self.assertLessEqual(max(left), left[0])
 
+    def test_to_open_both_leaves_no_more_than_to_open_one(self):
+        """A sample on which both left 54 places, and the stubs alone 33."""
+        left = []
+        for more in ['--stubs', 'open'], ['--stubs', 'open', '--misses', 'open']:
+            asked = ['widen', os.path.join(SAMPLES, 'eight.png'), '--cut', 'inside', '--wide', '120mm', '--bit', '3mm']
+            found = json.loads(self.run_here(*asked, '-o', 'out', '--json', *more).text)['after']
+            left.append((sum(spot['form'] == 'pinch' for spot in found), len(found)))
+        self.assertLessEqual(left[1][0], left[0][0])
+        self.assertLessEqual(left[1][1], left[0][1])
+
     def test_what_is_dropped_is_told(self):
         """A dot of 0.09 mm² in the middle of nowhere, beside a bar that is widened, and alone."""
         dot = '<rect x="60" y="5" width="0.3" height="0.3"/>'
