@@ -7,6 +7,9 @@
 
 #define MUCH_LESS 0.5 /* of what the bit in hand leaves */
 #define SPOTS_MOST 60 /* more are too many to be widened: what leaves them does not come near */
+#define STAYS_MM                                                                                   \
+    0.05 /* a pinch that much narrower than the disc stays, however chords are drawn               \
+          */
 
 nw_closest nw_closest_none(void)
 {
@@ -18,8 +21,25 @@ nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own)
     double share = nw_fit_unreached(own);
     if (closest->index != SIZE_MAX)
         return (nw_leavings){closest->spots, NW_NEAR_SHARE};
-    return (nw_leavings){share > NW_NEAR_SHARE ? SIZE_MAX : own->spot_count,
+    bool fewer = share <= NW_NEAR_SHARE && own->spot_count < SPOTS_MOST;
+    return (nw_leavings){fewer ? own->spot_count : SPOTS_MOST,
                          fmax(NW_NEAR_SHARE, MUCH_LESS * share)};
+}
+
+bool nw_closest_none_near(const nw_fit *own, nw_trial trial)
+{
+    size_t stay = 0;
+    for (size_t i = 0; i < own->spot_count; i++) {
+        const nw_spot *spot = &own->spots[i];
+        double disc = spot->side == NW_GAP ? trial.bit : trial.neck;
+        stay += spot->form == NW_PINCH && spot->width * trial.scale < disc - STAYS_MM;
+    }
+    return stay > SPOTS_MOST;
+}
+
+bool nw_closest_too_many(size_t spots)
+{
+    return spots > SPOTS_MOST + SPOTS_MOST / 4;
 }
 
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)

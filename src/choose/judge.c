@@ -5,7 +5,7 @@
  * drawing is not made: the disc shrinks instead.
  */
 #include <choose/choose.h>
-#include <choose/judge.h>
+#include <choose/ways_out.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -279,6 +279,30 @@ nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings m
     if (status == NW_OK && left->share <= most.share && left->spots <= most.spots)
         status = side_count(judge, NW_NECK, &own, trial.scale, INFINITY, 1, &necks, error);
     left->spots += necks.spots;
+    return status;
+}
+
+nw_status nw_judge_count(const nw_judge *judge, nw_trial trial, size_t *spots, nw_error *error)
+{
+    *spots = 0;
+    nw_fit_options own = *judge->options;
+    own.bit = trial.bit;
+    own.neck = trial.neck;
+    nw_status status = nw_fit_options_fill(&own, error);
+    for (int k = 0; status == NW_OK && k < 2 && !nw_closest_too_many(*spots); k++) {
+        const nw_judge_side *side = &judge->sides[k];
+        double radius = nw_rolled_radius(diameter_of(&own, (nw_side)k)) / trial.scale;
+        const nw_judged *larger = larger_of(side, radius, SPOTS);
+        nw_rolled rolled;
+        nw_marks marks = {0};
+        status = side_roll(side, (nw_side)k, larger, larger ? larger->marks.walls : NULL, &own,
+                           trial.scale, &rolled, error);
+        if (status == NW_OK)
+            status = nw_spots_mark(&rolled, (nw_side)k, &own, trial.scale, false, &marks, error);
+        *spots += marks.count;
+        nw_marks_free(&marks);
+        nw_rolled_free(&rolled);
+    }
     return status;
 }
 

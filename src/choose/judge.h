@@ -63,6 +63,10 @@ typedef struct {
 nw_status nw_judge_leavings(const nw_judge *judge, nw_trial trial, nw_leavings most,
                             nw_leavings *left, nw_error *error);
 
+/* How many spots there are inside those of the larger sizes before; more than are worth widening
+ * (nw_closest_too_many) are not all counted. */
+nw_status nw_judge_count(const nw_judge *judge, nw_trial trial, size_t *spots, nw_error *error);
+
 /* A single question. */
 nw_status nw_judge_once(const nw_borders *borders, const nw_fit_options *options,
                         nw_judgement *judgement, nw_error *error);

@@ -137,6 +137,28 @@ static nw_status near_guess(const nw_drawing *drawing, const nw_region *region,
     return status;
 }
 
+/* The largest of the sizes. Where there are many spots at hand, those that stay inside them are
+ * counted first: where they are far more than are worth widening, no drawing is made of it. */
+static nw_status largest_try(const nw_drawing *drawing, const nw_fit_options *options,
+                             const nw_fit *now, nw_trial trial, nw_closest *closest,
+                             nw_error *error)
+{
+    nw_judgement first;
+    size_t spots = 0;
+    nw_status status = NW_OK;
+    if (now->sides && !now->options.has_stock && nw_closest_too_many(now->spot_count / 2)) {
+        nw_judge judge = nw_judge_on(&now->sides->borders, options);
+        nw_judge_start_from(&judge, now->sides, &first);
+        status = nw_judge_count(&judge, trial, &spots, error);
+        nw_judge_free(&judge);
+    }
+    if (status != NW_OK || !nw_closest_too_many(spots))
+        return status == NW_OK ? near_try(drawing, options, FACTORS - 1, now, closest, error)
+                               : status;
+    nw_closest_count(closest, FACTORS - 1, spots, 0);
+    return NW_OK;
+}
+
 /* Only what was tried on the drawing itself is told of: the largest, and from the one that then
  * seems closest up to that the first that really leaves so little. */
 nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const nw_fit *now,
@@ -145,7 +167,11 @@ nw_status nw_size_near(const nw_drawing *drawing, const nw_region *region, const
     nw_closest closest = nw_closest_none();
     nw_fit_options own = now->options;
     own.has_stock = own.with_shapes = false;
-    nw_status status = near_try(drawing, &own, FACTORS - 1, now, &closest, error);
+    nw_trial trial = {own.bit, own.neck,
+                      whole(drawing->width * factors[FACTORS - 1]) / drawing->width};
+    if (!now->options.has_stock && nw_closest_none_near(now, trial))
+        return NW_OK;
+    nw_status status = largest_try(drawing, &own, now, trial, &closest, error);
     nw_closest guess = closest;
     if (status == NW_OK && !guess.beyond)
         status = near_guess(drawing, region, &own, now, &guess, error);

@@ -44,6 +44,9 @@ static nw_status near_bit_find(const ways_work *work, const nw_judge *judge,
                                nw_error *error)
 {
     nw_closest closest = nw_closest_none();
+    if (nw_closest_none_near(work->fit,
+                             nw_bit_trial(work->options, work->stock, bits[count - 1].diameter)))
+        return NW_OK;
     for (size_t at = count; at-- > 0 && !closest.beyond;) {
         nw_leavings left;
         nw_trial trial = nw_bit_trial(work->options, work->stock, bits[at].diameter);

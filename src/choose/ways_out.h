@@ -52,6 +52,12 @@ nw_closest nw_closest_none(void);
 /* The share of the cut area, and the spots, beyond which the next one is not the closest, or no
  * help: more need not be told from one another. */
 nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own);
+/* Whether so many of the fit's pinches are too narrow for the trial's discs too that it is not
+ * near, nor is anything between: residues grow together, but never those of two spots at hand. */
+bool nw_closest_none_near(const nw_fit *own, nw_trial trial);
+/* Whether spots counted on chords drawn for another size are surely more than are worth widening.
+ */
+bool nw_closest_too_many(size_t spots);
 /* Whether this one is the closest so far. */
 bool nw_closest_take(nw_closest *closest, size_t index, size_t spots, double share);
 /* The same of what is known without a fit, up to that share. */
