@@ -268,11 +268,25 @@ function listenJob() {
     by("unwiden").addEventListener("click", () => begin(data.before.told, data.before.kept, true));
 }
 
-// In a worker of its own: who brings a picture meanwhile need not wait for it.
+// A picture as browsers write it, read a few times.
+async function warmPng() {
+    const canvas = Object.assign(document.createElement("canvas"), { width: 512, height: 512 }), pen = canvas.getContext("2d");
+    const grain = pen.createImageData(512, 512);
+    for (let at = 0, seed = 1; at < grain.data.length; at++) {
+        seed = Math.imul(seed, 1664525) + 1013904223;
+        grain.data[at] = at % 4 < 3 ? seed >>> 26 : 255;
+    }
+    pen.putImageData(grain, 0, 0);
+    const file = await new Promise((done) => canvas.toBlob(done));
+    for (let round = 0; round < 4; round++) await readPng(new Uint8Array(await file.arrayBuffer()), checkPixels);
+}
+
+// The engine in a worker of its own: who brings a picture meanwhile need not wait for it.
 function warmUp() {
-    const warm = new Engine({}, ({ what }) => {
+    const warm = new Engine({}, async ({ what }) => {
         if (what === "start") return;
         warm.end();
+        await warmPng();
         document.documentElement.dataset.warm = "";
     });
     warm.ask({ what: "warm", options: [...usualOptions()] });
