@@ -8,6 +8,7 @@
 #include <math.h>
 
 #define SAME_AREA 1e-3 /* of the piece's as it is flattened alone */
+#define LIKE_AREA 0.1  /* of the piece's in its curves: what differs by more is not flattened */
 
 typedef struct {
     size_t all[NW_PIECE_EDGE + 1], lost[NW_PIECE_EDGE + 1];
@@ -32,10 +33,13 @@ static bool is_lost(const nw_fit *fit, const nw_path *outer, size_t count)
 {
     nw_side side = fit->options.cut == NW_CUT_OUTSIDE ? NW_NECK : NW_GAP;
     nw_box box = nw_path_box(outer);
-    double area = 0;
+    double area = 0, curves = 0;
+    for (size_t k = 0; k < count; k++)
+        curves += nw_path_area(&outer[k]);
     for (size_t i = 0; i < fit->spot_count; i++) {
         const nw_spot *spot = &fit->spots[i];
-        if (spot->form != NW_MISS || spot->side != side || !nw_box_holds(box, spot->at))
+        if (spot->form != NW_MISS || spot->side != side || !nw_box_holds(box, spot->at) ||
+            fabs(spot->area - curves) > LIKE_AREA * fabs(curves))
             continue;
         area = area ? area : chords_area(outer, count);
         if (fabs(spot->area - area) <= SAME_AREA * area)
