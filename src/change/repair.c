@@ -215,7 +215,8 @@ static nw_status rounds_try(nw_repair *r, nw_error *error)
 bool nw_ring_dropped(const nw_widening *w, size_t ring)
 {
     size_t miss = w->misses[ring];
-    return miss != SIZE_MAX && nw_place_wanted(w, miss) && !nw_place_opened(w, miss);
+    return miss == NW_DUST ||
+           (miss != SIZE_MAX && nw_place_wanted(w, miss) && !nw_place_opened(w, miss));
 }
 
 /* Takes such out, but where they bound more than one outline; pieces that were nothing else are
@@ -229,7 +230,8 @@ static void lost_drop(const nw_widening *w, const nw_region *region, const nw_st
         steps += path->count;
         bool is_ring = ring < region->count && places[region->starts[ring]].step < steps;
         bool dropped = is_ring && nw_ring_dropped(w, ring) &&
-                       w->out->before.spots[w->misses[ring]].residue_count == 1;
+                       (w->misses[ring] == NW_DUST ||
+                        w->out->before.spots[w->misses[ring]].residue_count == 1);
         ring += is_ring;
         if (!dropped) {
             drawing->paths[kept++] = *path;

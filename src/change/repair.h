@@ -172,6 +172,9 @@ uint32_t nw_moving_art_following(const nw_moving_art *art, uint32_t step);
 nw_point nw_moving_art_rest(const nw_moving_art *art, uint32_t point);
 nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place);
 
+/* Is the step a curve that is drawn as a line? */
+bool nw_moving_art_straight(const nw_moving_art *art, const nw_moving_art_step *step);
+
 /* Adds the share of a point's move along `by` to the last form. */
 void nw_moving_art_term(const nw_moving_art *art, nw_forms *forms, uint32_t point, nw_point by);
 
@@ -286,7 +289,7 @@ typedef struct {
     size_t unknowns;
 } nw_energy;
 
-/* Is the step a curve, and no arc of a circle? */
+/* Is the step a curve, and neither straight nor an arc of a circle? */
 bool nw_is_free_curve(const nw_energy *energy, uint32_t step);
 
 /* Adds what circles and rigid outlines cost, with unknowns of their own. */

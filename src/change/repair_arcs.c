@@ -56,7 +56,9 @@ static bool circle_of(const nw_moving_art *art, uint32_t step, double most, circ
 bool nw_is_free_curve(const nw_energy *w, uint32_t step)
 {
     circle c;
-    return w->art->steps[step].curve && !circle_of(w->art, step, CIRCLE_MOST_BITS * w->bit, &c);
+    const nw_moving_art_step *s = &w->art->steps[step];
+    return s->curve && !nw_moving_art_straight(w->art, s) &&
+           !circle_of(w->art, step, CIRCLE_MOST_BITS * w->bit, &c);
 }
 
 /* A run of steps on a circle. Its unknowns: shift (two), growth, turn, and how far its first and

@@ -8,11 +8,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CHORD_MM 0.001  /* how far a polygon's side leaves its curve */
-#define FINER_ROUNDS 4  /* in which chords that cross are cut finer */
-#define SPECK_MM 0.02   /* a line that is shorter is a point between its neighbours */
-#define WAS_PIECE 0.125 /* of a curve, as chords */
-#define WAS_PIECES 64   /* at most, on from a place */
+#define CHORD_MM 0.001       /* how far a polygon's side leaves its curve */
+#define FINER_ROUNDS 4       /* in which chords that cross are cut finer */
+#define STRAIGHT_SHARE 0.002 /* of its length that a curve drawn as a line may bulge */
+#define SPECK_MM 0.02        /* a line that is shorter is a point between its neighbours */
+#define WAS_PIECE 0.125      /* of a curve, as chords */
+#define WAS_PIECES 64        /* at most, on from a place */
 
 void nw_moving_art_free(nw_moving_art *art)
 {
@@ -241,6 +242,22 @@ nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place)
 nw_point nw_moving_art_rests(const nw_moving_art *art, nw_step_place place)
 {
     return place_at(art, place, nw_moving_art_rest);
+}
+
+bool nw_moving_art_straight(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    nw_point from = nw_moving_art_rest(art, s->from);
+    nw_point way = nw_minus(nw_moving_art_rest(art, s->to), from);
+    double square = nw_dot(way, way);
+    bool straight = s->curve && square > 0;
+    const uint32_t handles[] = {s->a, s->b};
+    for (int k = 0; k < 2; k++) {
+        nw_point handle = nw_minus(nw_moving_art_rest(art, handles[k]), from);
+        double along = nw_dot(way, handle);
+        straight = straight && along >= 0 && along <= square &&
+                   fabs(nw_cross(way, handle)) < STRAIGHT_SHARE * square;
+    }
+    return straight;
 }
 
 /* The distance of p from the outline about a place as it was, no farther along than so. */

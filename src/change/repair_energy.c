@@ -23,10 +23,13 @@
 #define SMOOTH_RAD 0.2 /* a joint that turns by less is smooth */
 #define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
 #define EDGE_MM 0.02
-#define SHORT_BITS 0.01 /* an element is no shorter: handles may lie on their nodes */
-#define REFUSED 10.0    /* times as dear are moves of what stays for want of room */
-#define TIE 1e7         /* parting by a bit, of two points that are one */
-#define HOLD 0.5        /* leaving the moves so far by a bit, in later rounds */
+#define STRAIGHT 3000.0    /* a curve drawn as a line, bulging by a bit */
+#define UPRIGHT_LEAST 20.0 /* such lines are so many times dearer at least */
+#define UPRIGHT_RAD 0.002  /* a line that is level or upright is so to within this */
+#define SHORT_BITS 0.01    /* an element is no shorter: handles may lie on their nodes */
+#define REFUSED 10.0       /* times as dear are moves of what stays for want of room */
+#define TIE 1e7            /* parting by a bit, of two points that are one */
+#define HOLD 0.5           /* leaving the moves so far by a bit, in later rounds */
 /* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
 #define LEVEL_RAD 0.02
 #define LEVEL_MOST 300.0
@@ -144,14 +147,44 @@ static bool runs_on(const nw_energy *w, uint32_t i)
            (is_smooth(art, last_leg(art, &art->steps[last]), own) && nw_is_free_curve(w, last));
 }
 
+/* Level or upright: of these everybody sees a little turn. */
+static bool is_upright(const nw_moving_art *art, const nw_moving_art_step *s)
+{
+    nw_point way = leg_way(art, (leg){s->from, s->to});
+    return fmin(fabs(way.x), fabs(way.y)) < UPRIGHT_RAD * fmax(fabs(way.x), fabs(way.y));
+}
+
 static void line_add(nw_energy *w, uint32_t i)
 {
     const nw_moving_art_step *s = &w->art->steps[i];
     double length = nw_distance(rest_of(w, s->from), rest_of(w, s->to));
     double longer = length / (LONG_BITS * w->bit), turned = line_turned(w->art, s);
-    double least = turned > 0 || !runs_on(w, i) ? LEVEL_RAD / LEVEL_MOST : LEVEL_RAD;
-    double level = fmax(LEVEL_RAD / fmax(turned, least), 1);
+    bool upright = is_upright(w->art, s), eases = turned == 0 && !upright && runs_on(w, i);
+    double least = eases ? LEVEL_RAD : LEVEL_RAD / LEVEL_MOST;
+    double level = fmax(LEVEL_RAD / fmax(turned, least), upright ? UPRIGHT_LEAST : 1);
     leg_add(w, s->from, s->to, LINE * level * (1 + longer * longer));
+}
+
+/* How far along from the step's start to its end the point is, as a share. */
+static double share_of(const nw_moving_art *art, const nw_moving_art_step *s, uint32_t point)
+{
+    nw_point way = leg_way(art, (leg){s->from, s->to});
+    return nw_dot(leg_way(art, (leg){s->from, point}), way) / nw_dot(way, way);
+}
+
+/* The handle of a straight curve stays where it is between the ends. */
+static void handle_add(nw_energy *w, const nw_moving_art_step *s, uint32_t handle)
+{
+    double share = share_of(w->art, s, handle);
+    for (int axis = 0; axis < 2; axis++) {
+        nw_point way = {axis == 0, axis == 1};
+        nw_forms_row(w->forms, STRAIGHT / (w->bit * w->bit), 0);
+        nw_moving_art_rest_term(w->art, w->forms, handle, way);
+        nw_moving_art_rest_term(w->art, w->forms, s->from,
+                                (nw_point){(share - 1) * way.x, (share - 1) * way.y});
+        nw_moving_art_rest_term(w->art, w->forms, s->to,
+                                (nw_point){-share * way.x, -share * way.y});
+    }
 }
 
 static void step_add(nw_energy *w, uint32_t i)
@@ -163,6 +196,12 @@ static void step_add(nw_energy *w, uint32_t i)
     }
     if (!s->curve) {
         line_add(w, i);
+        return;
+    }
+    if (nw_moving_art_straight(w->art, s)) {
+        line_add(w, i);
+        handle_add(w, s, s->a);
+        handle_add(w, s, s->b);
         return;
     }
     leg_add(w, s->from, s->a, 1);

@@ -163,6 +163,9 @@ static inline bool nw_work_spent(const nw_work *work)
 
 #define NW_MOST_TRIES 8 /* with more that stays each time */
 
+/* Instead of a spot: an outline too small to be one, which is dropped. */
+#define NW_DUST (SIZE_MAX - 1)
+
 /* A place that was swept, and the spot of the first fit that it goes back to, which may lie far off
  * where the place is new. */
 typedef struct {
@@ -181,7 +184,8 @@ typedef struct {
     bool *refused;  /* for each spot before: left as it was */
     bool *yields;   /* the same: small, lost as a whole, and dropped to make way; NULL: none */
     nw_box *boxes;  /* of these, about their walls; NULL: not known */
-    size_t *misses; /* for each outline before: the spot that it is as a whole, or SIZE_MAX */
+    size_t *misses; /* for each outline before: the spot that it is as a whole, NW_DUST, or
+                     * SIZE_MAX */
     int tries;      /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */

@@ -271,7 +271,8 @@ static nw_status moved_measure(const nw_widening *w, const nw_region *before, nw
     for (size_t ring = 0; ring < before->count; ring++) {
         const nw_point *first = before->points + before->starts[ring];
         size_t n = before->starts[ring + 1] - before->starts[ring], at = kept.starts[kept.count];
-        if (nw_ring_dropped(w, ring) && w->out->notes[w->misses[ring]].outcome == NW_WIDENED) {
+        if (nw_ring_dropped(w, ring) &&
+            (w->misses[ring] == NW_DUST || w->out->notes[w->misses[ring]].outcome == NW_WIDENED)) {
             w->out->dropped++;
             continue;
         }
@@ -304,6 +305,15 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     return status;
 }
 
+/* Outlines that no spot is, since they are no larger than the fit takes for nothing. */
+static void dust_find(const nw_widening *w, const nw_region *region)
+{
+    double most = nw_dust_area(w->out->before.blunt, NW_DUST_MM);
+    for (size_t ring = 0; ring < region->count; ring++)
+        if (w->misses[ring] == SIZE_MAX && fabs(nw_ring_area(region, ring)) < most)
+            w->misses[ring] = NW_DUST;
+}
+
 static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
 {
     nw_region region = {0};
@@ -321,6 +331,8 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
         status = nw_fail_memory(w->error, "the widening");
     if (status == NW_OK)
         status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
+    if (status == NW_OK)
+        dust_find(w, &region);
     for (size_t i = 0; status == NW_OK && i < spots; i++)
         w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
     if (status == NW_OK)

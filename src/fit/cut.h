@@ -59,6 +59,17 @@ static inline bool nw_spot_is_crumb(const nw_spot *spot, double bit)
     return spot->form == NW_MISS && spot->area < NW_CRUMB_BITS2 * bit * bit;
 }
 
+/* Stubs and misses of less area, mm², are dust and not listed: less than the square of a share of
+ * blunt, as that goes with the art (what is dust at one size is dust at each; about 0.002 mm² on
+ * 120 mm), or of `flat`, 0.01 mm: flattening leaves such. */
+#define NW_DUST_SHARE 0.01
+#define NW_DUST_MM 0.01
+static inline double nw_dust_area(double blunt, double flat)
+{
+    double side = blunt * NW_DUST_SHARE > flat ? blunt * NW_DUST_SHARE : flat;
+    return side * side;
+}
+
 typedef struct {
     nw_point at;
     double width;

@@ -7,10 +7,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Stubs and misses of less area than the square of this share of --blunt are not listed: as that
- * goes with the art, what is dust at one size is dust at each. About 0.002 mm2 on 120 mm. */
-#define DUST_SHARE 0.01
-#define DUST_MM 0.01       /* nor of less than this square: flattening leaves such */
 #define NOTHING_MM2 1e-4   /* a pinch in the cut area that leaves less than this is a lift, */
 #define NOTHING_MM 0.01    /* and so is a film that is thinner than this along its walls, */
 #define NOTHING_SHARE 0.01 /* and than this share of the disc */
@@ -105,8 +101,8 @@ static bool kind_find(const search *work, uint32_t c, kind *found, nw_blind_end 
 {
     const nw_component *component = &work->rolled->components[c];
     *found = component->contacts == 0 ? MISS : component->contacts == 1 ? STUB : PINCH;
-    double dust = fmax(DUST_SHARE * work->blunt, DUST_MM * sqrt(work->share));
-    if (*found != PINCH && component->area < dust * dust)
+    double dust = nw_dust_area(work->blunt, NW_DUST_MM * sqrt(work->share));
+    if (*found != PINCH && component->area < dust)
         *found = DUST;
     if (*found == PINCH && work->side == NW_GAP && is_nothing(work, component))
         *found = LIFT;
