@@ -305,12 +305,24 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     return status;
 }
 
-/* Outlines that no spot is, since they are no larger than the fit takes for nothing. */
+static bool near_pinch(const nw_widening *w, nw_box box)
+{
+    const nw_fit *before = &w->out->before;
+    for (size_t i = 0; i < before->spot_count; i++)
+        if (before->spots[i].form == NW_PINCH &&
+            nw_boxes_meet(w->boxes[i], box, before->options.bit))
+            return true;
+    return false;
+}
+
+/* Outlines that no spot is, since they are no larger than the fit takes for nothing, where they may
+ * bound what is too narrow. */
 static void dust_find(const nw_widening *w, const nw_region *region)
 {
     double most = nw_dust_area(w->out->before.blunt, NW_DUST_MM);
     for (size_t ring = 0; ring < region->count; ring++)
-        if (w->misses[ring] == SIZE_MAX && fabs(nw_ring_area(region, ring)) < most)
+        if (w->misses[ring] == SIZE_MAX && fabs(nw_ring_area(region, ring)) < most &&
+            near_pinch(w, nw_ring_box(region, ring)))
             w->misses[ring] = NW_DUST;
 }
 
@@ -331,10 +343,10 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
         status = nw_fail_memory(w->error, "the widening");
     if (status == NW_OK)
         status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
-    if (status == NW_OK)
-        dust_find(w, &region);
     for (size_t i = 0; status == NW_OK && i < spots; i++)
         w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
+    if (status == NW_OK)
+        dust_find(w, &region);
     if (status == NW_OK)
         status = all_widen(w, drawing);
     if (status == NW_OK)

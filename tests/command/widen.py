@@ -92,8 +92,8 @@ class Widen(Case):
         self.assertLessEqual(left[1][1], left[0][1])
 
     def test_no_wall_moves_for_what_the_cut_does_not_have(self):
-        """A hole that is lost as a whole, near the edge, too small to be a spot of its own."""
-        self.write('hole.svg', svg('<path fill-rule="evenodd" d="M0 0h100v40h-100zM50 1h.03v.03h-.03z"/>'))
+        """A hole that is lost as a whole, near the edge, too small to be a spot of its own; another is in nobody's way."""
+        self.write('hole.svg', svg('<path fill-rule="evenodd" d="M0 0h100v40h-100zM50 1h.03v.03h-.03zM20 20h.03v.03h-.03z"/>'))
         result = self.run_here('widen', 'hole.svg', *INSIDE, '-o', 'out')
         self.assertEqual(result.status, FITS, result.text)
         self.assertIn('1 outline was dropped, and no other moved. ', ' '.join(result.text.split()))
