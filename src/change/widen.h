@@ -184,8 +184,7 @@ typedef struct {
     bool *refused;  /* for each spot before: left as it was */
     bool *yields;   /* the same: small, lost as a whole, and dropped to make way; NULL: none */
     nw_box *boxes;  /* of these, about their walls; NULL: not known */
-    size_t *misses; /* for each outline before: the spot that it is as a whole, NW_DUST, or
-                     * SIZE_MAX */
+    size_t *misses; /* of each outline before: its spot as a whole, NW_DUST or SIZE_MAX */
     int tries;      /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */

@@ -7,9 +7,7 @@
 
 #define MUCH_LESS 0.5 /* of what the bit in hand leaves */
 #define SPOTS_MOST 60 /* more are too many to be widened: what leaves them does not come near */
-#define STAYS_MM                                                                                   \
-    0.05 /* a pinch that much narrower than the disc stays, however chords are drawn               \
-          */
+#define STAYS_MM 0.05 /* narrower by that, a pinch stays, however chords are drawn */
 
 nw_closest nw_closest_none(void)
 {

@@ -66,7 +66,7 @@ static inline bool nw_spot_is_crumb(const nw_spot *spot, double bit)
 #define NW_DUST_MM 0.01
 static inline double nw_dust_area(double blunt, double flat)
 {
-    double side = blunt * NW_DUST_SHARE > flat ? blunt * NW_DUST_SHARE : flat;
+    double side = nw_larger(blunt * NW_DUST_SHARE, flat);
     return side * side;
 }
 
