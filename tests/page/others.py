@@ -93,16 +93,31 @@ class Other:
         pixels = subprocess.run([DUMP, 'pixels', os.path.join(SAMPLES, 'heron.png')], stdout=subprocess.PIPE, check=True).stdout
         return subprocess.run([PICTURE_AS, kind], input=pixels, stdout=subprocess.PIPE, check=True).stdout
 
-    def press(self, selector):
-        """By the mouse, once it is in sight."""
-        x, y = self.browser.js(f"""(() => {{
+    def in_sight(self, selector):
+        """Its middle, on the screen."""
+        return self.browser.js(f"""(() => {{
             const control = document.querySelector({selector!r});
             for (let step = control; (step = step.parentElement.closest('details'));) step.open = true;
             control.scrollIntoView({{ block: 'center' }});
             const {{ left, top, width, height }} = control.getBoundingClientRect();
             return [left + width / 2, top + height / 2];
         }})()""")
-        self.browser.pointer('mouse', (x, y))
+
+    def press(self, selector):
+        """By the mouse, once it is in sight."""
+        self.browser.pointer('mouse', self.in_sight(selector))
+
+    def assert_stays_under_the_pointer(self, selector):
+        """While a list above it, the ways out, grows."""
+        ways = lambda count: self.browser.run(f"later.engine.worker.onmessage({{ data: {{ what: 'ways', ways: Array({count}).fill(['Another way', '']), room: '' }} }})")
+        place = lambda: self.browser.js(f'document.querySelector({selector!r}).getBoundingClientRect().top')
+        self.browser.wait('!later.engine || later.engine.idle')
+        ways(0)
+        self.browser.hover(self.in_sight(selector))
+        before = place()
+        ways(9)
+        self.assertGreater(self.browser.js("by('ways-out').clientHeight"), 100)
+        self.assertAlmostEqual(place(), before, delta=1)
 
     def type(self, selector, words):
         self.press(selector)
@@ -127,6 +142,7 @@ class Other:
         self.drop(name, self.art(name, kind))
         self.type('#wide', wide)
         self.answered(lambda: self.press('.rack-bit[data-bit="2"] text'))
+        self.assert_stays_under_the_pointer('#tabs')
         self.answered(lambda: self.press('#tabs'))
         words = self.browser.js("by('command').textContent")
         for said in (f'--wide {wide}', '--bit 2mm', '--tabs auto', name):

@@ -42,6 +42,10 @@ def until(condition, what):
         time.sleep(0.05)
 
 
+def move(place):
+    return {'type': 'pointerMove', 'duration': 0, 'x': round(place[0]), 'y': round(place[1])}
+
+
 class Driver:
     """What both have in common. call(name, method, path, body) gives a command's value."""
 
@@ -100,9 +104,11 @@ class Driver:
         key = {'Escape': '\ue00c', 'Enter': '\ue007', 'ArrowRight': '\ue014', 'ArrowLeft': '\ue012', 'Tab': '\ue004'}.get(key, key)
         self.actions({'type': 'key', 'id': 'keys', 'actions': [{'type': kind, 'value': key} for kind in ('keyDown', 'keyUp')]})
 
+    def hover(self, place):
+        self.actions({'type': 'pointer', 'id': 'mouse', 'parameters': {'pointerType': 'mouse'}, 'actions': [move(place)]})
+
     def pointer(self, kind, *places):
         """Presses at the first place, moves to the others, lets go."""
-        move = lambda place: {'type': 'pointerMove', 'duration': 0, 'x': round(place[0]), 'y': round(place[1])}
         self.actions({'type': 'pointer', 'id': kind, 'parameters': {'pointerType': kind}, 'actions': [
             move(places[0]), {'type': 'pointerDown', 'button': 0}, *map(move, places[1:]), {'type': 'pointerUp', 'button': 0}]})
 

@@ -343,7 +343,8 @@ class Engine {
         this.worker = new Worker(address);
         this.worker.onmessage = ({ data }) => {
             this.asked = null;
-            this.answer(data);
+            if (data.skip) this.answer(data); // the slider moves, and its boxes are fixed
+            else inPlace(() => this.answer(data));
             this.next();
         };
         this.next();
