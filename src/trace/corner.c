@@ -19,6 +19,7 @@
 #define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
 #define TIP_SHARE 0.5       /* of the shorter side, with grey levels: so far that carries a tip */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
+#define SURE_TURN 0.7       /* rad more than a corner's least: where edges are soft none is surer */
 
 /* The parabola through the places, by least squares; a line when there are few. */
 static void parabola(const double *x, const double *y, size_t n, double c[3])
@@ -159,12 +160,15 @@ static double tip_limit(const nw_levels *of, double size)
     return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
 }
 
-/* Draws a tip back to what its sides carry: what a short edge says of a far point is a guess. */
-static void draw_back(nw_ring_corner *c, nw_point nearest, const nw_point *before, size_t n,
-                      const nw_point *after, size_t m)
+/* Draws a tip back to what its sides carry: what a short edge says of a far point is a guess. And
+ * to its share of how far it would reach: one that is barely a corner, where noise decides whether
+ * it is, reaches hardly farther than where it is none. */
+static void draw_back(nw_ring_corner *c, double share, nw_point nearest, const nw_point *before,
+                      size_t n, const nw_point *after, size_t m)
 {
-    double most = TIP_SHARE *
-                  fmin(nw_distance(before[0], before[n - 1]), nw_distance(after[0], after[m - 1]));
+    double shorter =
+               fmin(nw_distance(before[0], before[n - 1]), nw_distance(after[0], after[m - 1])),
+           most = fmin(TIP_SHARE * shorter, share * c->reach);
     if (c->reach <= most)
         return;
     c->at = nw_plus(nearest, nw_minus(c->at, nearest), most / c->reach);
@@ -193,10 +197,11 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
     nw_point nearest = nearest_place(ring->points, ring->count, c);
     c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
-    if (!real || size <= TURN_CORNER + c->bend * BEND_LENGTH || c->reach >= tip_limit(of, size))
+    double more = size - TURN_CORNER - c->bend * BEND_LENGTH;
+    if (!real || more <= 0 || c->reach >= tip_limit(of, size))
         return false;
     if (of->picture)
-        draw_back(c, nearest, before, n, after, m);
+        draw_back(c, of->soft ? more / SURE_TURN : 1, nearest, before, n, after, m);
     return true;
 }
 
