@@ -131,6 +131,13 @@ def main():
         check(f'squares of {side} px, JPEG', on(ink, (0, 0, 0), ground), ink, 'jpg', quality=85)
     check('squares, yellow', on(ink, (250, 220, 60), numpy.repeat(squares(8, 255, 204), 3, axis=2)),
           ink, said='its checkered ground is paper')
+    # A sign is white within its rim: more of one of the two greys than of squares.
+    y, x = numpy.mgrid[0:HIGH, 0:WIDE]
+    from_edge = numpy.minimum(numpy.minimum(x, WIDE - 1 - x), numpy.minimum(y, HIGH - 1 - y))
+    rim = ((from_edge >= 50) & (from_edge < 62)).astype(float)
+    ground = numpy.where(from_edge[..., None] < 50, squares(8, 255, 204), 255)
+    check('squares round a sign', on(rim, (0, 0, 0), numpy.repeat(ground, 3, axis=2)), rim,
+          said='its checkered ground is paper')
     for opacity, level in ((0.62, 204), (0.4, 128), (0.3, 160)):
         picture = marked(on(ink, (0, 0, 0), white), opacity, level)
         check(f'mark of {opacity}, {level}', picture, ink, said='watermark: --level')

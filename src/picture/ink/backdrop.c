@@ -1,7 +1,8 @@
 /*
  * backdrop: whether the ground of a picture is the checkered pattern that stands for transparency.
  *
- * Squares of two greys: a square's side on, along rows and along columns, there is the other grey.
+ * Squares of two greys: a square's side on, along rows and along columns, there is the other grey,
+ * and across a corner the same one.
  */
 #include <picture/ink/ink_choice.h>
 
@@ -11,7 +12,7 @@
 #define SIDE_LEAST 3    /* px */
 #define SIDE_MOST 128   /* px */
 #define ROWS 64         /* looked at for the side, about */
-#define SURE 0.9        /* of the pairs of pixels differ */
+#define SURE 0.9        /* of the pairs of pixels are as they have to be */
 #define PAIRS_LEAST 200 /* of pixels, to be sure */
 
 typedef struct {
@@ -45,22 +46,35 @@ static uint32_t side_find(const ground *g)
     return best;
 }
 
-bool nw_find_checker(const raster *r, int one, int other)
+/* Steps of a side: to the right, down, and both. */
+static const uint32_t STEPS[3][2] = {{1, 0}, {0, 1}, {1, 1}};
+
+/* Whether, a side on, there is the other grey, and across a corner the same one: as seen from the
+ * squares of this grey alone, for the art may have large areas of the other. */
+static bool is_checkered(const ground *g, int square, uint32_t side)
 {
-    ground g = {r, one, other};
-    uint32_t side = side_find(&g), step = r->height / (4 * ROWS) + 1;
-    uint64_t pairs[2] = {0}, differ[2] = {0};
-    for (uint32_t y = 0; side && y + side < r->height; y += step) {
-        for (uint32_t x = 0; x + side < r->width; x += step) {
-            int here = square_at(&g, x, y);
-            int next[2] = {square_at(&g, x + side, y), square_at(&g, x, y + side)};
-            for (int way = 0; way < 2; way++) {
-                pairs[way] += here && next[way];
-                differ[way] += here && next[way] && here != next[way];
+    uint32_t width = g->r->width, height = g->r->height, step = height / (4 * ROWS) + 1;
+    uint64_t pairs[3] = {0}, right[3] = {0};
+    for (uint32_t y = 0; y + side < height; y += step) {
+        for (uint32_t x = 0; x + side < width; x += step) {
+            if (square_at(g, x, y) != square)
+                continue;
+            for (int k = 0; k < 3; k++) {
+                int next = square_at(g, x + side * STEPS[k][0], y + side * STEPS[k][1]);
+                pairs[k] += next != 0;
+                right[k] += next && (next == square) == (k == 2);
             }
         }
     }
-    return pairs[0] > PAIRS_LEAST && pairs[1] > PAIRS_LEAST &&
-           (double)differ[0] > SURE * (double)pairs[0] &&
-           (double)differ[1] > SURE * (double)pairs[1];
+    for (int k = 0; k < 3; k++)
+        if (pairs[k] <= PAIRS_LEAST || (double)right[k] <= SURE * (double)pairs[k])
+            return false;
+    return true;
+}
+
+bool nw_find_checker(const raster *r, int one, int other)
+{
+    ground g = {r, one, other};
+    uint32_t side = side_find(&g);
+    return side && (is_checkered(&g, 1, side) || is_checkered(&g, 2, side));
 }

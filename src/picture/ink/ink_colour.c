@@ -29,7 +29,7 @@
 #define SEVERAL_SHARE 0.1  /* of the art: a colour of some weight */
 #define NAME_FAR 110       /* from a named colour: what it may mean */
 #define COARSE_SHARE 0.25  /* of a colour's share: another one, not its fringes */
-#define CHECKER_SHARE 0.4  /* of the paper's: the other squares of a checkered ground */
+#define CHECKER_SHARE 0.2  /* of the paper's: the other squares of a checkered ground */
 #define CHECKER_APART 110  /* levels between the two, at most: black on white is a pattern */
 #define MARK_INK 0.1       /* of the paper's share: the ink that a mark may lie on */
 #define MARK_TONE 0.01     /* of the picture: a mark's tone, at least */
