@@ -290,14 +290,17 @@ static void closest_find(nw_bits *bits)
     for (size_t k = 0; k < bits->count; k++)
         if (bits->results[k].judged)
             narrowest = fmin(narrowest, bits->results[k].fit.area_cut);
-    bits->closest = bits->count;
+    bits->least = bits->count;
     for (size_t k = bits->count; bits->largest == bits->count && k-- > 0;) {
         const nw_fit *fit = &bits->results[k].fit;
         double share = narrowest > 0 ? fit->area_unreached / narrowest : 0;
         if (bits->results[k].judged && nw_fit_cuts(fit) &&
             nw_closest_take(&closest, k, fit->spot_count, share))
-            bits->closest = k;
+            bits->least = k;
     }
+    bits->closest = bits->least < bits->count && nw_fit_comes_near(&bits->results[bits->least].fit)
+                        ? bits->least
+                        : bits->count;
 }
 
 static void largest_find(nw_bits *bits)

@@ -61,11 +61,12 @@ typedef struct {
 typedef struct {
     nw_bit_result *results;
     size_t count, largest;
-    size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
+    size_t least;    /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
                         the cut area or less, the largest of such; where none leaves so little, that
                         which leaves least; else, and where no bit cuts anything, count. Shares are
                         of the narrowest bit's cut area, for outside the art a wide bit's is
                         larger */
+    size_t closest;  /* the same if that comes near (nw_fit_comes_near), else count */
     double critical; /* of any size the largest that leaves no spot, to 2 NW_CRITICAL_MM: it passes,
                         and one 0.01 mm larger does not; 0 when none of 0.1 mm or more does,
                         INFINITY when NW_BIT_MOST does */
@@ -89,7 +90,11 @@ NW_API void nw_bits_free(nw_bits *bits);
 #define NW_SIZE_MOST 100.0   /* times the size: beyond that no one asks */
 #define NW_SIZE_WORTH 4.0    /* beyond that, sixteen times the stock, no size is a way out */
 #define NW_BIT_LEAST_MM 0.1  /* under it no cutter is sold (common practice) */
-#define NW_NEAR_SHARE 0.01   /* of the cut area: what loses no more comes near */
+#define NW_NEAR_SHARE 0.01   /* of the cut area: what loses no more is nearly all that is wanted */
+/* Of the cut area, and of spots: what leaves more of either does not come near. The one cuts
+ * another art, the other is more work than drawing anew. */
+#define NW_NEAR_MOST 0.1
+#define NW_NEAR_SPOTS 60
 
 /* The smallest factor of size at which options->bit and its least neck leave no spot, and 1 %
  * smaller does; when it fits as it is, how much smaller it may become before it does not. The
@@ -118,10 +123,11 @@ typedef struct {
     nw_size_result *results; /* by width */
     size_t count;
     size_t smallest; /* from this one on all fit; count: not even the largest does */
-    size_t closest;  /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
+    size_t least;    /* when none fits: with the fewest spots of those that leave NW_NEAR_SHARE of
                         the cut area or less, the smallest of such; where none leaves so little,
                         that which leaves least; else, and where nothing is cut at any, count.
                         Shares are of the least cut area, all areas as parts of the art */
+    size_t closest;  /* the same if that comes near (nw_fit_comes_near), else count */
 } nw_sizes;
 
 /* Runs the fit of options->bit at widths from half the drawing's own to NW_SIZE_WORTH times it,
@@ -142,6 +148,12 @@ static inline double nw_fit_unreached(const nw_fit *fit)
 static inline bool nw_fit_cuts(const nw_fit *fit)
 {
     return fit->path_length > 0;
+}
+
+/* Does it leave so little that it may be chosen all the same? */
+static inline bool nw_fit_comes_near(const nw_fit *fit)
+{
+    return nw_fit_unreached(fit) <= NW_NEAR_MOST && fit->spot_count <= NW_NEAR_SPOTS;
 }
 
 /* Every remedy when options->bit does not fit; when it does, how far one may go. */

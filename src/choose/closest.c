@@ -6,7 +6,6 @@
 #include <stdint.h>
 
 #define MUCH_LESS 0.5 /* of what the bit in hand leaves */
-#define SPOTS_MOST 60 /* more are too many to be widened: what leaves them does not come near */
 #define STAYS_MM 0.05 /* narrower by that, a pinch stays, however chords are drawn */
 
 nw_closest nw_closest_none(void)
@@ -19,9 +18,9 @@ nw_leavings nw_closest_most(const nw_closest *closest, const nw_fit *own)
     double share = nw_fit_unreached(own);
     if (closest->index != SIZE_MAX)
         return (nw_leavings){closest->spots, NW_NEAR_SHARE};
-    bool fewer = share <= NW_NEAR_SHARE && own->spot_count < SPOTS_MOST;
-    return (nw_leavings){fewer ? own->spot_count : SPOTS_MOST,
-                         fmax(NW_NEAR_SHARE, MUCH_LESS * share)};
+    bool fewer = share <= NW_NEAR_SHARE && own->spot_count < NW_NEAR_SPOTS;
+    return (nw_leavings){fewer ? own->spot_count : NW_NEAR_SPOTS,
+                         fmin(NW_NEAR_MOST, fmax(NW_NEAR_SHARE, MUCH_LESS * share))};
 }
 
 bool nw_closest_none_near(const nw_fit *own, nw_trial trial)
@@ -32,19 +31,19 @@ bool nw_closest_none_near(const nw_fit *own, nw_trial trial)
         double disc = spot->side == NW_GAP ? trial.bit : trial.neck;
         stay += spot->form == NW_PINCH && spot->width * trial.scale < disc - STAYS_MM;
     }
-    return stay > SPOTS_MOST;
+    return stay > NW_NEAR_SPOTS;
 }
 
 bool nw_closest_too_many(size_t spots)
 {
-    return spots > SPOTS_MOST + SPOTS_MOST / 4;
+    return spots > NW_NEAR_SPOTS + NW_NEAR_SPOTS / 4;
 }
 
 bool nw_closest_helps(const nw_closest *closest, const nw_fit *own)
 {
     double share = nw_fit_unreached(own);
     bool fewer = closest->spots < own->spot_count;
-    if (closest->spots > SPOTS_MOST)
+    if (closest->spots > NW_NEAR_SPOTS || closest->share > NW_NEAR_MOST)
         return false;
     return closest->share <= NW_NEAR_SHARE ? fewer || share > NW_NEAR_SHARE
                                            : fewer && closest->share < MUCH_LESS * share;

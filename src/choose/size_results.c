@@ -206,14 +206,18 @@ static void closest_find(const nw_drawing *drawing, nw_sizes *sizes)
     double least = INFINITY;
     for (size_t k = 0; k < sizes->count; k++)
         least = fmin(least, sizes->results[k].fit.area_cut * square_to(drawing, sizes, k));
-    sizes->closest = sizes->count;
+    sizes->least = sizes->count;
     for (size_t k = sizes->count; sizes->smallest == sizes->count && k-- > 0;) {
         const nw_fit *fit = &sizes->results[k].fit;
         double own = fit->area_unreached * square_to(drawing, sizes, k);
         double share = least > 0 ? own / least : 0;
         if (nw_fit_cuts(fit) && nw_closest_take(&closest, k, fit->spot_count, share))
-            sizes->closest = k;
+            sizes->least = k;
     }
+    sizes->closest =
+        sizes->least < sizes->count && nw_fit_comes_near(&sizes->results[sizes->least].fit)
+            ? sizes->least
+            : sizes->count;
 }
 
 nw_status nw_sizes_compare(const nw_drawing *drawing, const nw_region *region,

@@ -21,9 +21,9 @@ const cli_command cli_commands[] = {
     {"sizes", SIZES, sizes_run, false, "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER]",
      "every size side by side, for one bit",
      "Checks the art with one bit at widths from half its own to four times, and at the smallest "
-     "at which the bit cuts it all; marks that, or the closest where none does. Writes "
-     "into a folder sizes.csv, sizes.json and the chart sizes.svg. Exit status 1: the bit cuts it "
-     "all at none."},
+     "at which the bit cuts it all; marks that, or where none does the closest, if that leaves at "
+     "most 60 spots and a tenth of the cut area. Writes into a folder sizes.csv, sizes.json and "
+     "the chart sizes.svg. Exit status 1: the bit cuts it all at none."},
     {"widen", WIDEN, widen_run, false,
      "ART --cut KIND --bit DIAMETER [--wide LENGTH] [-o FOLDER|FILE.svg|FILE.dxf|-]",
      "the outlines with the spots widened, and checked again",

@@ -191,6 +191,14 @@ class Bits(Case):
             said = self.run_here('bits', 'touch.svg', '--cut', 'outside', *unit, '-o', 'touch')
             self.assertIn(told, ' '.join(said.text.split()))
 
+    def test_the_reason_that_no_bit_does_is_the_one(self):
+        # A sliver of stock, no point touch and no sharp corner: and with a least neck the stock that is too thin.
+        self.write('sliver.svg', svg('<path fill-rule="evenodd" d="M0 0H40V40H0ZM20 20H20.05V26H20Z"/>', 40, 40))
+        for neck, said in (([], 'or more does: some place is thinner than that'),
+                           (['--neck', '1mm'], 'or more does: some stock is thinner than the least neck')):
+            words = ' '.join(self.run_here('bits', 'sliver.svg', *INSIDE, *neck).text.split())
+            self.assertIn(said + ' sliver.svg,', words)
+
     def test_sizes_are_printed_as_published(self):
         """Fractions of an inch, exact by the inch of 25.4 mm (NBS Circular 572, addendum)."""
         self.write('mine', b'a, 3/32in\nb, 1/32in\nc, 1/16in\n')

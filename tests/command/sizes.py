@@ -70,6 +70,24 @@ class Sizes(Case):
         self.assertEqual(sum(closest[form] for form in ('pinches', 'stubs', 'misses', 'necks')),
                          least)
 
+    def test_what_leaves_much_is_not_closest(self):
+        # A square to be cut, and slots of as much area that no bit of the rack gets into; or many slots.
+        slots = lambda count: ''.join(f'M{k % 40 * 1.5:g} {80 + k // 40 * 30}h.15v24h-.15z' for k in range(count))
+        for side, count, share in ((8, 16, 47), (60, 90, 8.3)):
+            self.write('slots.svg', svg(f'<path d="M0 0H{side}V{side}H0z{slots(count)}"/>', 100, 170))
+            for command, bit, said in (
+                    ('sizes', ['--bit', '3mm'], 'at no width up to [0-9.]+ mm, nor comes near; even at [0-9.]+ mm wide'),
+                    ('bits', [], "No bit of the rack cuts it all or comes near; even '1/32 in'")):
+                asked = [command, 'slots.svg', '--cut', 'pocket', *bit]
+                result = self.run_here(*asked)
+                said = re.search(said + r'.* leaves ([0-9.]+) % of the cut area uncut, at (\d+) spots',
+                                 ' '.join(result.text.split()))
+                self.assertTrue(said, result.text)
+                self.assertAlmostEqual(float(said[1]), share, delta=0.1 * share)
+                self.assertEqual(int(said[2]), count)
+                self.assertFalse([line for line in result.text.splitlines() if line.startswith('> ')])
+                self.assertIsNone(json.loads(self.run_here(*asked, '--json').text)['closest'])
+
     def test_where_nothing_is_cut_no_size_is_closest(self):
         ring = '<path fill-rule="evenodd" d="M0 0H60V60H0ZM.02 .02H59.98V59.98H.02Z"/>'
         self.write('thin.svg', svg(ring, 60, 60))

@@ -105,7 +105,6 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
     const nw_bit_result *least = NULL;
     for (size_t k = 0; k < bits->count; k++)
         least = bits->results[k].judged ? &bits->results[k] : least;
-    bool gaps = least && least->pinches + least->stubs + least->misses;
     bool necks = least && least->necks && (report->neck > 0 || report->stock > 0);
     nw_text_add(words, "; no bit of ");
     if (report->inch)
@@ -113,9 +112,8 @@ static void add_why_none(nw_text *words, const nw_bits_report *report)
     else
         nw_report_round(words, NW_BIT_LEAST_MM, false);
     nw_text_add(words, " or more does: ");
-    nw_text_add(words, necks ? "some stock is thinner than the least neck" : "");
-    nw_text_add(words, necks && gaps ? ", and " : "");
-    nw_text_add(words, gaps || !necks ? "a point touch or a sharp corner stays" : "");
+    nw_text_add(words, necks ? "some stock is thinner than the least neck"
+                             : "some place is thinner than that");
 }
 
 /* Is there a bit that can be judged, and none that cuts anything? */
@@ -141,9 +139,10 @@ void nw_report_bits_verdict(nw_text *words, const nw_bits_report *report)
     } else {
         nw_text_add(words, nothing ? "No bit of the rack cuts any of it: it is too fine"
                                    : "No bit of the rack cuts it all");
-        if (bits->closest < bits->count) {
-            const nw_bit_result *result = &bits->results[bits->closest];
-            nw_text_format(words, "; '%s'", report->rack->bits[result->bit].name);
+        if (bits->least < bits->count) {
+            const nw_bit_result *result = &bits->results[bits->least];
+            nw_text_add(words, bits->closest < bits->count ? "; " : " or comes near; even ");
+            nw_text_format(words, "'%s'", report->rack->bits[result->bit].name);
             nw_report_left_uncut(words, " leaves ", result->fit.spot_count,
                                  nw_fit_unreached(&result->fit));
         }

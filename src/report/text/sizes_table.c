@@ -32,16 +32,16 @@ void nw_report_sizes_verdict(nw_text *words, const nw_sizes_report *report)
         nw_report_unread(words, &report->unread, "; ");
         return;
     }
-    bool any = sizes->closest < sizes->count;
+    bool any = sizes->least < sizes->count, near = sizes->closest < sizes->count;
     nw_text_format(words, "The bit cuts %s width up to ",
                    any ? "it all at no" : "none of it at any");
     add_width(words, sizes->results[sizes->count - 1].width, report->inch);
     if (any) {
-        const nw_size_result *closest = &sizes->results[sizes->closest];
-        nw_text_add(words, "; at ");
-        add_width(words, closest->width, report->inch);
-        nw_report_left_uncut(words, " wide it leaves ", closest->fit.spot_count,
-                             nw_fit_unreached(&closest->fit));
+        const nw_size_result *least = &sizes->results[sizes->least];
+        nw_text_add(words, near ? "; at " : ", nor comes near; even at ");
+        add_width(words, least->width, report->inch);
+        nw_report_left_uncut(words, " wide it leaves ", least->fit.spot_count,
+                             nw_fit_unreached(&least->fit));
     }
     nw_report_unread(words, &report->unread, "; ");
 }
