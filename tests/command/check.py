@@ -255,6 +255,18 @@ class Verdict(Case):
             table = self.run_here('check', 'bell.svg', *INSIDE, '3mm', *options).text
             self.assertIn(words, ' '.join(table.split()))
 
+    def test_what_tips_may_lose_is_said(self):
+        # As above but upright on a square of 30 mm: by default 4 % of the art's greatest extent, which is aslant.
+        self.write('spike.svg', svg('<path d="M0 70H30V40H18L15 30L12 40H0Z"/>', 30, 70))
+        for accepted, most in ([], 0.04 * math.hypot(40, 15)), (['--blunt', '3mm'], 3):
+            words = ' '.join(self.run_here('check', 'spike.svg', *INSIDE, '1mm', *accepted).text.split())
+            found = re.search(r'by ([0-9.]+) mm at most; tips may lose ([0-9.]+) mm\.', words)
+            self.assertTrue(found, words)
+            self.assertLessEqual(float(found[1]), float(found[2]))
+            self.assertAlmostEqual(float(found[2]), most, delta=0.006)
+        self.write('square.svg', svg('<path d="M0 0H30V30H0Z"/>', 30, 30))
+        self.assertNotIn('tips may', self.run_here('check', 'square.svg', *INSIDE, '1mm').text)
+
     def test_blunt_tells_tips_from_legs(self):
         # A wedge of 20 degrees on a disc: its tip is 3.175/2 (1/sin(10°) - 1) = 7.55 mm deep.
         wedge = '<path d="M 60 10 L 53 49.7 A 20 20 0 1 0 67 49.7 Z"/>'

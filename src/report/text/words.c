@@ -227,7 +227,12 @@ void nw_report_counts(nw_text *text, const nw_report *report)
         nw_text_format(text, "%zu corner%s rounder or blunter, by ", fit->corners.count,
                        fit->corners.count == 1 ? " comes out" : "s come out");
         nw_report_length(text, fit->corners.deepest, report->inch);
-        nw_text_add(text, " at most. ");
+        nw_text_add(text, " at most");
+        if (fit->corners.tips) {
+            nw_text_add(text, "; tips may lose ");
+            nw_report_length(text, fit->blunt, report->inch);
+        }
+        nw_text_add(text, ". ");
     }
     if (fit->lift_count) {
         add_lifts(text, fit, report->inch);
