@@ -191,9 +191,16 @@ class Ways(Case):
         self.write('hairs.svg', svg(hairs, 90, 50))
         job = ['hairs.svg', '--cut', 'inside', '--bit', '3mm']
         words = ' '.join(self.run_here('check', *job).text.split())
-        self.assertIn('Too fine for this bit: no bit of the rack and no size does or comes near', words)
+        self.assertIn('Too fine for this bit: no bit of the rack and no size does, or helps much', words)
         self.assertIn('no smaller bit of the rack and no size up to 4 times this one cuts it all',
                       self.run_here('widen', *job, '--misses', 'open', '-o', 'fixed.svg').talk)
+
+    def test_a_bit_that_is_its_size_is_named_once(self):
+        slots = ''.join(f'<rect x="{5 * (k % 20)}" y="{20 * (k // 20)}" width="1.05" height="16"/>' for k in range(80))
+        self.write('slots.svg', svg(slots, 97, 76))
+        job = ['slots.svg', '--cut', 'pocket', '--bit', '5mm', '--neck', '1mm']
+        words = ' '.join(self.run_here('check', *job).text.split())
+        self.assertIn("Too fine for this bit: '1 mm' would do; widening would have to change 80 places", words)
 
     def test_what_leaves_too_many_to_widen_is_not_called_near(self):
         """Small squares, all thinner than the least neck whatever the bit, and one slot that is too narrow."""

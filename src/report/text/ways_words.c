@@ -11,9 +11,8 @@
 #define SHEET_MM 1e-6 /* what is next to nothing of a sheet */
 #define PARTLY 1e9    /* on top of the cost of a way that does not help everywhere */
 
-/* Beyond these a way costs more than it is worth, as beyond NW_SIZE_WORTH: more work on the drawing
- * than drawing it anew, tips so long that the art is another. */
-#define WIDEN_PLACES_MOST 60
+/* Beyond these a way costs more than it is worth, as beyond NW_SIZE_WORTH and NW_NEAR_SPOTS: more
+ * work on the drawing than drawing it anew, tips so long that the art is another. */
 #define WIDEN_SHARE_MOST 0.2  /* by widths and lengths; 0.5 to 1.9 times as much changes */
 #define BLUNT_SHARE_MOST 0.15 /* of the longer side */
 
@@ -260,7 +259,7 @@ static void near_tell(const nw_ways_report *report, nw_way_line *line)
     if (size && !bit)
         size_command(report, ways->near_width, report->fit->options.has_stock, &line->command);
     if (!bit && !size)
-        nw_text_add(&line->text, "no bit of the rack and no size does or comes near");
+        nw_text_add(&line->text, "no bit of the rack and no size does, or helps much");
 }
 
 /* Is all that is too thin stock, by a least neck that is no bit's width? */
@@ -287,8 +286,9 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
         nw_text_add(text, bit ? ", or " : "");
         size_add(text, report);
     }
+    bool inserted = bit && (size || !text->length || text->data[text->length - 1] != '\'');
     if (bit || size)
-        nw_text_add(text, bit ? ", would do" : " would do");
+        nw_text_add(text, inserted ? ", would do" : " would do");
     else
         near_tell(report, line);
     nw_text_format(text, "; widening would have to change %zu place%s", ways->places,
@@ -310,7 +310,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     }
     double cut = report->fit->area_cut;
     line->cost = cut > 0 ? ways->widen_area / cut : 0;
-    if (ways->places > WIDEN_PLACES_MOST || line->cost > WIDEN_SHARE_MOST) {
+    if (ways->places > NW_NEAR_SPOTS || line->cost > WIDEN_SHARE_MOST) {
         too_fine_line(report, line);
         return;
     }
