@@ -55,6 +55,10 @@ typedef struct {
     double *values;
     size_t value_count;
     double work; /* products that its solutions have taken */
+    /* Of the form that came last: its unknowns, and where the blocks of two of them are. */
+    size_t last_count;
+    uint32_t *last_unknowns;
+    double **last_blocks;
 } nw_matrix;
 
 /* Room for what both kinds of forms can enter. */
@@ -98,12 +102,12 @@ typedef struct {
     uint64_t left;   /* too narrow, and stays so */
 } nw_moving_art_marks;
 
-/* The drawing's closed outlines as polygons, with the place of each point, and how many crossings
- * of the outlines there are. */
+/* The drawing's closed outlines as polygons, with the place of each point, and where the outlines
+ * cross. */
 typedef struct {
     nw_region region;
     nw_step_place *places;
-    size_t crossings;
+    nw_crossings crossings;
     nw_point *moves; /* of the art's points, as they were for it */
 } nw_moving_art_flat;
 
@@ -126,6 +130,7 @@ typedef struct {
     bool *held;                    /* of steps: stay, for there is no room to move */
     uint8_t *blamed;               /* of steps: how often places beside them came out badly */
     bool *crossed;                 /* of steps: cross another as they were */
+    nw_box *boxes;                 /* of steps, as they were */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
     double *stiff;                 /* of point i: how many times dearer its moves are */
     size_t unknowns;               /* of points */
@@ -139,7 +144,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
 void nw_moving_art_free(nw_moving_art *art);
 
 /* The box of a step as it was, or with the moves; of a spot's walls. */
-nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *step, bool moved);
+nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 
 /* Places of the outlines, with the moves or as they were, that lie within reach of the walls of a

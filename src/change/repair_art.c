@@ -15,10 +15,17 @@
 #define WAS_PIECE 0.125      /* of a curve, as chords */
 #define WAS_PIECES 64        /* at most, on from a place */
 
+static void flat_free(nw_moving_art_flat *flat)
+{
+    nw_region_free(&flat->region);
+    free(flat->places);
+    free(flat->crossings.items);
+    *flat = (nw_moving_art_flat){.moves = flat->moves};
+}
+
 void nw_moving_art_free(nw_moving_art *art)
 {
-    nw_region_free(&art->flat.region);
-    free(art->flat.places);
+    flat_free(&art->flat);
     free(art->flat.moves);
     nw_drawing_free(&art->drawing);
     free(art->steps);
@@ -32,6 +39,7 @@ void nw_moving_art_free(nw_moving_art *art)
     free(art->held);
     free(art->blamed);
     free(art->crossed);
+    free(art->boxes);
     free(art->kept);
     free(art->stiff);
     free(art->x);
@@ -68,6 +76,19 @@ static void path_add(nw_moving_art *art, uint32_t number)
         art->steps[k].from = art->steps[k > first ? k - 1 : art->step_count - 1].to;
 }
 
+static nw_box step_box(const nw_moving_art *art, const nw_moving_art_step *s, bool moved)
+{
+    nw_box box = nw_box_empty();
+    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
+    for (int k = 0; k < 4; k++)
+        if (points[k] != NW_HELD)
+            nw_box_take(
+                &box,
+                nw_plus(art->points[points[k]], nw_moving_art_move(art, points[k]), moved ? 1 : 0),
+                0);
+    return box;
+}
+
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error)
 {
     size_t steps = nw_drawing_steps(drawing);
@@ -85,6 +106,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->held = nw_alloc(steps, sizeof *art->held);
     art->blamed = nw_alloc(steps, sizeof *art->blamed);
     art->crossed = nw_alloc(steps, sizeof *art->crossed);
+    art->boxes = nw_alloc(steps, sizeof *art->boxes);
     art->kept = nw_alloc(3 * steps, sizeof *art->kept);
     art->flat.moves = nw_alloc(3 * steps, sizeof *art->flat.moves);
     art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
@@ -94,8 +116,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->x = nw_alloc(16 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
         !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
-        !art->held || !art->blamed || !art->crossed || !art->marks[0] || !art->marks[1] ||
-        !art->x) {
+        !art->held || !art->blamed || !art->crossed || !art->boxes || !art->marks[0] ||
+        !art->marks[1] || !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -104,6 +126,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
         path_add(art, i);
         art->frozen[i] = !path->closed || path->line; /* bounds nothing */
     }
+    for (size_t k = 0; k < art->step_count; k++)
+        art->boxes[k] = step_box(art, &art->steps[k], false);
     return NW_OK;
 }
 
@@ -115,17 +139,9 @@ uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first)
     return end;
 }
 
-nw_box nw_moving_art_box(const nw_moving_art *art, const nw_moving_art_step *s, bool moved)
+nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved)
 {
-    nw_box box = nw_box_empty();
-    const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-    for (int k = 0; k < 4; k++)
-        if (points[k] != NW_HELD)
-            nw_box_take(
-                &box,
-                nw_plus(art->points[points[k]], nw_moving_art_move(art, points[k]), moved ? 1 : 0),
-                0);
-    return box;
+    return moved ? step_box(art, &art->steps[step], true) : art->boxes[step];
 }
 
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)
@@ -171,7 +187,7 @@ bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, cons
     bool any = false;
     for (size_t i = 0; i < art->step_count; i++) {
         nw_moving_art_marks *marks = &art->marks[spot->side][i];
-        nw_box box = nw_moving_art_box(art, &art->steps[i], moved);
+        nw_box box = nw_moving_art_box(art, i, moved);
         if (nw_boxes_meet(box, about, reach)) {
             marks->left |= marks_near(art, i, box, moved, fit, spot, reach);
             any = any || (marks->wanted & marks->left);
@@ -300,7 +316,7 @@ nw_step_place nw_moving_art_nearest(const nw_moving_art *art, nw_point p, double
 {
     nw_step_place best = {SIZE_MAX, 0};
     for (size_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, &art->steps[i], true);
+        nw_box box = nw_moving_art_box(art, i, true);
         if (!nw_boxes_meet(box, (nw_box){p, p}, reach))
             continue;
         for (int k = 0; k <= NW_ART_PARTS; k++) {
@@ -384,13 +400,6 @@ nw_status nw_moving_art_draw(const nw_moving_art *art, nw_drawing *drawing, nw_e
     return status;
 }
 
-static void flat_free(nw_moving_art_flat *flat)
-{
-    nw_region_free(&flat->region);
-    free(flat->places);
-    *flat = (nw_moving_art_flat){.moves = flat->moves};
-}
-
 /* Are the moves those that were flattened last? Takes note of them. */
 static bool flat_stands(nw_moving_art *art)
 {
@@ -411,11 +420,15 @@ nw_status nw_moving_art_flatten(nw_moving_art *art, const nw_moving_art_flat **f
     if (flat_stands(art))
         return NW_OK;
     flat_free(&art->flat);
+    nw_first_chords first = {0};
+    size_t left;
     nw_status status = nw_moving_art_draw(art, &moved, error);
-    if (status == NW_OK) {
-        status = nw_drawing_flatten_places(&moved, CHORD_MM, FINER_ROUNDS, &art->flat.region,
-                                           &art->flat.places, &art->flat.crossings, error);
-        nw_drawing_free(&moved);
-    }
+    if (status == NW_OK)
+        status = nw_first_chords_make(&first, &moved, CHORD_MM, error);
+    if (status == NW_OK)
+        status = nw_first_chords_part(&first, FINER_ROUNDS, &art->flat.region, &art->flat.places,
+                                      &art->flat.crossings, &left, error);
+    nw_first_chords_free(&first);
+    nw_drawing_free(&moved);
     return status;
 }

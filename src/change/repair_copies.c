@@ -33,10 +33,9 @@ typedef struct {
 typedef struct {
     nw_moving_art *art;
     const nw_box *sheet;
-    nw_box *boxes;         /* of steps, */
-    nw_box box;            /* and of all of them */
+    nw_box box;            /* of all steps */
     double *chords;        /* of steps: from end to end */
-    nw_tree near, middles; /* of these, and of the steps' middles */
+    nw_tree near, middles; /* of the steps' boxes, and of their middles */
     uint32_t *group;       /* of a step: an earlier one of its group; NW_HELD: it does not move */
     uint32_t *image;       /* of a step, by the way in hand */
     member *members;       /* steps of each group, and what is about them */
@@ -59,7 +58,7 @@ static uint32_t group_of(const copies *c, uint32_t step)
  * group's members. */
 static bool near_take(copies *c, uint32_t step, double reach, bool second)
 {
-    nw_box about = nw_box_of(c->boxes[step].min, c->boxes[step].max, reach);
+    nw_box about = nw_box_of(c->art->boxes[step].min, c->art->boxes[step].max, reach);
     nw_walk walk;
     uint32_t other;
     nw_walk_start(&walk, &c->near, about, nw_middle(about.min, about.max));
@@ -188,7 +187,7 @@ static nw_box members_box(const copies *c, const member *m, size_t count)
 {
     nw_box box = nw_box_empty();
     for (size_t k = 0; k < count; k++)
-        nw_box_grow(&box, c->boxes[m[k].step]);
+        nw_box_grow(&box, c->art->boxes[m[k].step]);
     return box;
 }
 
@@ -392,22 +391,20 @@ static bool copies_begin(copies *c)
     nw_moving_art *art = c->art;
     size_t n = art->step_count;
     nw_box *middles = nw_alloc(n, sizeof *middles);
-    c->boxes = nw_alloc(n, sizeof *c->boxes);
     c->chords = nw_alloc(n, sizeof *c->chords);
     c->group = nw_alloc(n, sizeof *c->group);
     c->image = nw_alloc(n, sizeof *c->image);
     c->axis = nw_alloc(art->point_count, sizeof *c->axis);
     c->fixed = nw_alloc(art->point_count, sizeof *c->fixed);
     c->box = nw_box_empty();
-    bool good = middles && c->boxes && c->chords && c->group && c->image && c->axis && c->fixed;
+    bool good = middles && c->chords && c->group && c->image && c->axis && c->fixed;
     for (uint32_t k = 0; k < n && good; k++) {
         const nw_moving_art_step *s = &art->steps[k];
-        c->boxes[k] = nw_moving_art_box(art, s, false);
-        nw_box_grow(&c->box, c->boxes[k]);
+        nw_box_grow(&c->box, art->boxes[k]);
         c->chords[k] = nw_distance(art->points[s->from], art->points[s->to]);
         middles[k] = nw_box_round(middle_of(art, k), 0);
     }
-    good = good && nw_tree_make(c->boxes, n, &c->near, NULL) == NW_OK &&
+    good = good && nw_tree_make(art->boxes, n, &c->near, NULL) == NW_OK &&
            nw_tree_make(middles, n, &c->middles, NULL) == NW_OK;
     free(middles);
     return good;
@@ -424,7 +421,6 @@ nw_status nw_moving_art_find_copies(nw_moving_art *art, const bool *near, double
     }
     nw_tree_free(&c.near);
     nw_tree_free(&c.middles);
-    free(c.boxes);
     free(c.chords);
     free(c.group);
     free(c.image);

@@ -20,15 +20,13 @@ typedef struct {
     size_t count;
 } crossings;
 
-static bool crossing_take(void *context, size_t i, size_t j)
+static void crossing_take(crossings *c, const nw_crossing *crossing)
 {
-    crossings *c = context;
-    size_t one = c->places[i].step, other = c->places[j].step;
+    size_t one = c->places[crossing->i].step, other = c->places[crossing->j].step;
     if (c->art->crossed[one] && c->art->crossed[other])
-        return true;
+        return;
     c->crossed[one] = c->crossed[other] = true;
     c->count++;
-    return true;
 }
 
 /* Marks what runs over the sheet's edge too; the sheet may be NULL. */
@@ -51,15 +49,11 @@ nw_status nw_moving_art_crossings(nw_moving_art *art, const nw_box *sheet, bool 
     if (status != NW_OK)
         return status;
     crossings c = {.art = art, .places = flat->places, .crossed = crossed};
-    nw_segment_tree tree = {0};
-    if (flat->crossings && !nw_segment_tree_make(&tree, &flat->region))
-        status = nw_fail_memory(error, "the outlines that cross");
-    else if (flat->crossings)
-        nw_crossings_find(&tree, &flat->region, crossing_take, &c);
+    for (size_t k = 0; k < flat->crossings.count; k++)
+        crossing_take(&c, &flat->crossings.items[k]);
     beyond_take(&c, &flat->region, sheet);
     *count = c.count;
-    nw_segment_tree_free(&tree);
-    return status;
+    return NW_OK;
 }
 
 nw_status nw_moving_art_find_crossed(nw_moving_art *art, nw_error *error)

@@ -150,7 +150,16 @@ void nw_matrix_free(nw_matrix *matrix)
     free(matrix->start);
     free(matrix->rows);
     free(matrix->values);
+    free(matrix->last_unknowns);
+    free(matrix->last_blocks);
     *matrix = (nw_matrix){0};
+}
+
+static size_t longest_row(const nw_forms *forms, size_t longest)
+{
+    for (size_t i = 0; i < forms->count; i++)
+        longest = forms->rows[i].count > longest ? forms->rows[i].count : longest;
+    return longest;
 }
 
 nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
@@ -159,12 +168,15 @@ nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, siz
     size_t blocks = (unknowns + 1) / 2;
     *matrix = (nw_matrix){.blocks = blocks};
     matrix->place = nw_alloc(blocks, sizeof *matrix->place);
+    size_t longest = longest_row(conditions, longest_row(energy, 0));
+    matrix->last_unknowns = nw_alloc(longest, sizeof *matrix->last_unknowns);
+    matrix->last_blocks = nw_alloc(longest * longest, sizeof *matrix->last_blocks);
     links l = {0};
     size_t *first = nw_alloc(blocks + 1, sizeof *first);
     uint32_t *seen = nw_alloc(blocks, sizeof *seen), *next = NULL;
-    bool good = matrix->place && first && seen && links_of(energy, &l) &&
-                links_of(conditions, &l) && links_sort(&l, blocks, first, seen, &next) &&
-                nw_matrix_order(matrix, first, next);
+    bool good = matrix->place && matrix->last_unknowns && matrix->last_blocks && first && seen &&
+                links_of(energy, &l) && links_of(conditions, &l) &&
+                links_sort(&l, blocks, first, seen, &next) && nw_matrix_order(matrix, first, next);
     matrix->work = LINK_WORK * (double)l.count;
     matrix->value_count = BLOCK * (blocks + matrix->row_count);
     if (good && matrix->value_count <= MOST_VALUES)
@@ -192,22 +204,41 @@ static double *block_of(const nw_matrix *m, uint32_t row, uint32_t column)
     return m->values + BLOCK * (m->blocks + low);
 }
 
+/* Finds the blocks of a form's terms, by two of them; NULL above the diagonal. Many forms have the
+ * same unknowns, one after the other. */
+static void row_find(nw_matrix *m, const nw_term *terms, size_t count)
+{
+    bool same = count == m->last_count;
+    for (size_t k = 0; k < count && same; k++)
+        same = terms[k].unknown == m->last_unknowns[k];
+    if (same)
+        return;
+    m->last_count = count;
+    for (size_t p = 0; p < count; p++) {
+        uint32_t i = m->place[terms[p].unknown / 2];
+        double **blocks = m->last_blocks + count * p;
+        m->last_unknowns[p] = terms[p].unknown;
+        for (size_t q = 0; q < count; q++) {
+            uint32_t j = m->place[terms[q].unknown / 2];
+            if (same_block(terms, q))
+                blocks[q] = blocks[q - 1];
+            else
+                blocks[q] = j > i ? NULL : block_of(m, i, j);
+        }
+    }
+}
+
 void nw_matrix_add(nw_matrix *m, const nw_forms *forms, size_t row, double weight)
 {
     const nw_form_row *r = &forms->rows[row];
     const nw_term *terms = forms->terms + r->first;
+    row_find(m, terms, r->count);
     for (size_t p = 0; p < r->count; p++) {
-        uint32_t i = m->place[terms[p].unknown / 2], last = NW_NO_BLOCK;
-        double *block = NULL, by = weight * terms[p].by;
-        for (size_t q = 0; q < r->count; q++) {
-            uint32_t j = m->place[terms[q].unknown / 2];
-            if (j > i)
-                continue;
-            if (j != last)
-                block = block_of(m, i, j);
-            last = j;
-            block[2 * (terms[p].unknown % 2) + terms[q].unknown % 2] += by * terms[q].by;
-        }
+        double *const *blocks = m->last_blocks + r->count * p;
+        double by = weight * terms[p].by;
+        for (size_t q = 0; q < r->count; q++)
+            if (blocks[q])
+                blocks[q][2 * (terms[p].unknown % 2) + terms[q].unknown % 2] += by * terms[q].by;
     }
 }
 

@@ -69,10 +69,9 @@ static bool near_find(const nw_repair *r, bool *near)
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
         for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[k].path]; k++)
-            any = is_near(nw_moving_art_box(art, &art->steps[k], false), boxes, count,
-                          SPOT_BITS * bit);
+            any = is_near(nw_moving_art_box(art, k, false), boxes, count, SPOT_BITS * bit);
         for (uint32_t k = first; k < end; k++) {
-            nw_box box = nw_moving_art_box(art, &art->steps[k], false);
+            nw_box box = nw_moving_art_box(art, k, false);
             near[k] = any && is_near(box, boxes, count, FREE_BITS * bit);
         }
     }

@@ -90,7 +90,7 @@ static bool about_hold(nw_repair *r, const nw_spot *spot, const nw_step_place en
     nw_moving_art *art = r->art;
     bool any = false;
     for (uint32_t i = 0; i < art->step_count; i++) {
-        nw_box box = nw_moving_art_box(art, &art->steps[i], false);
+        nw_box box = nw_moving_art_box(art, i, false);
         bool meets = false;
         for (int j = 0; j < 2; j++) {
             nw_point p = ends[j].step == SIZE_MAX ? spot->at : nw_moving_art_was(art, ends[j]);
