@@ -255,6 +255,29 @@ class Verdict(Case):
             table = self.run_here('check', 'bell.svg', *INSIDE, '3mm', *options).text
             self.assertIn(words, ' '.join(table.split()))
 
+    def test_numbers_of_crowded_parts_cover_nothing(self):
+        """Enlarged as much as they need: three times does not do for these."""
+        dots = ''.join(f'<rect x="{10 + 1.05 * k}" y="{70 + 1.05 * row}" width="0.4" height="0.4"/>'
+                       for k in range(16) for row in range(5))
+        self.write('dots.svg', svg(f'<rect width="100" height="60"/>{dots}', 100, 75))
+        self.run_here('check', 'dots.svg', *INSIDE, '3mm', '--neck', '0.3mm', '-o', 'out')
+        drawn = self.read('out/details.svg').decode()
+        self.assertIn(re.findall('enlarged [0-9]+ : 1', drawn), [['enlarged 5 : 1'], ['enlarged 10 : 1']])
+        numbers = 0
+        for window in drawn.split('<svg x=')[2:]:
+            def corner(name, of):
+                return float(re.search(f' {name}="([-0-9.]+)"', of)[1])
+            boxes = [[corner(name, box) for name in ('x', 'y', 'width', 'height')]
+                     for box in re.findall('<rect [^>]*fill="#ffffff"/>', window)]
+            marks = [[corner('cx', mark) - corner('r', mark), corner('cy', mark) - corner('r', mark),
+                      2 * corner('r', mark), 2 * corner('r', mark)]
+                     for mark in re.findall('<circle [^>]*r="0.6"[^>]*/>', window)]
+            numbers += len(boxes)
+            for i, (x, y, wide, high) in enumerate(boxes):
+                for left, top, width, height in boxes[:i] + marks:
+                    self.assertFalse(x < left + width and left < x + wide and y < top + height and top < y + high)
+        self.assertGreater(numbers, 30)
+
     def test_what_tips_may_lose_is_said(self):
         # As above but upright on a square of 30 mm: by default 4 % of the art's greatest extent, which is aslant.
         self.write('spike.svg', svg('<path d="M0 70H30V40H18L15 30L12 40H0Z"/>', 30, 70))

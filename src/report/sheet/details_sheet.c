@@ -4,32 +4,44 @@
  * and the list from where the first sheet's ends.
  *
  * The parts are squares about a spot that hold the most spots of which no part before shows one.
+ * They are enlarged further where numbers would cover one another, as long as there is room for
+ * all.
  */
 #include <report/sheet/sheet.h>
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define WINDOWS_MOST 11
 #define ACROSS 3
 #define SIDE 52.0 /* of a window; sizes are in units of the pen */
 #define BETWEEN 4.0
 #define CAPTION 4.5
-#define TIMES 3.0      /* how much larger than the art at true size */
 #define LOOKED_AT 1000 /* spots: no sheet shows more */
+
+/* How much larger than the art at true size; from ISO 5455 on where 3 do not do. */
+static const double TIMES[] = {3, 5, 10};
+#define SCALES (sizeof TIMES / sizeof *TIMES)
 
 typedef struct {
     nw_box windows[WINDOWS_MOST]; /* of the drawing */
     size_t count;
-    double side;   /* of each, mm of the art */
-    nw_region art; /* flattened for their grounds, once the first is drawn */
+    double times, side; /* side: of each, mm of the art */
+    bool whole;         /* all spots that are to be shown are */
 } details;
+
+static size_t spots_looked_at(const report_sheet *sheet)
+{
+    size_t count = sheet->report->fit->spot_count;
+    return count < LOOKED_AT ? count : LOOKED_AT;
+}
 
 static size_t spots_seen(const report_sheet *sheet, nw_box window, bool *seen, bool mark)
 {
     const nw_fit *fit = sheet->report->fit;
-    size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count && i < LOOKED_AT; i++) {
+    size_t count = 0, looked_at = spots_looked_at(sheet);
+    for (size_t i = 0; i < looked_at; i++) {
         if (seen[i] || !nw_box_holds(window, fit->spots[i].at))
             continue;
         count++;
@@ -43,31 +55,33 @@ static nw_box window_about(nw_point at, double side)
     return (nw_box){{at.x - side / 2, at.y - side / 2}, {at.x + side / 2, at.y + side / 2}};
 }
 
-static bool windows_choose(const report_sheet *sheet, details *found)
+/* Windows so much larger that each shows so many more spots, at least, of those that have not been
+ * seen. */
+static details windows_choose(const report_sheet *sheet, double times, size_t least, bool *seen)
 {
     const nw_fit *fit = sheet->report->fit;
-    bool *seen = nw_alloc(fit->spot_count, sizeof *seen);
-    for (size_t i = 0; seen && i < fit->spot_count; i++)
-        seen[i] = nw_report_spot_has_balloon(sheet, i);
-    for (size_t most = 2; seen && most > 1 && found->count < WINDOWS_MOST;) {
+    details found = {.times = times, .side = SIDE * sheet->pen.unit / times, .whole = true};
+    size_t looked_at = spots_looked_at(sheet), most = least;
+    while (most >= least && found.count < WINDOWS_MOST) {
         size_t best = 0;
-        most = 1;
-        for (size_t i = 0; i < fit->spot_count && i < LOOKED_AT; i++) {
-            nw_box window = window_about(fit->spots[i].at, found->side);
+        most = 0;
+        for (size_t i = 0; i < looked_at; i++) {
+            nw_box window = window_about(fit->spots[i].at, found.side);
             size_t count = seen[i] ? 0 : spots_seen(sheet, window, seen, false);
             if (count > most) {
                 most = count;
                 best = i;
             }
         }
-        if (most > 1) {
-            nw_box window = window_about(fit->spots[best].at, found->side);
+        if (most >= least) {
+            nw_box window = window_about(fit->spots[best].at, found.side);
             spots_seen(sheet, window, seen, true);
-            found->windows[found->count++] = window;
+            found.windows[found.count++] = window;
         }
     }
-    free(seen);
-    return seen;
+    for (size_t i = 0; i < looked_at; i++)
+        found.whole = found.whole && seen[i];
+    return found;
 }
 
 /* Where the slot of that number lies, below top. */
@@ -115,8 +129,9 @@ static bool window_ground(report_sheet *sheet, nw_box slot, nw_region *art)
     return true;
 }
 
+/* covered: counts the numbers that cover one another. */
 static bool window_draw(report_sheet *sheet, nw_box slot, nw_box window, size_t number,
-                        nw_region *art)
+                        nw_region *art, size_t *covered)
 {
     double unit = sheet->pen.unit, scale = nw_box_width(slot) / nw_box_width(window);
     sheet->place =
@@ -124,7 +139,7 @@ static bool window_draw(report_sheet *sheet, nw_box slot, nw_box window, size_t 
     art_use(sheet, slot, window);
     bool good = window_ground(sheet, slot, art);
     if (good)
-        nw_report_numbers_draw(sheet, window);
+        *covered += nw_report_numbers_draw(sheet, window);
     nw_point below = {slot.min.x, slot.max.y + 3.4 * unit};
     name_put(sheet, below, number, true);
     nw_text words = {0};
@@ -163,7 +178,7 @@ static double heading_draw(report_sheet *sheet, const details *found)
     nw_text words = {0};
     nw_text_add(&words, found->count ? "Crowded parts, enlarged " : "More spots");
     if (found->count) {
-        nw_text_number(&words, TIMES, 0);
+        nw_text_number(&words, found->times, 0);
         nw_text_add(&words, " : 1");
     }
     double y = nw_report_sheet_words(sheet, sheet->left, 5.2, true, &words);
@@ -172,38 +187,71 @@ static double heading_draw(report_sheet *sheet, const details *found)
 }
 
 /* With lines so thin that they do not come out heavier than on the first sheet. */
-static void art_define(report_sheet *sheet)
+static void art_define(report_sheet *sheet, double times)
 {
     double unit = sheet->pen.unit;
     sheet->place = (report_frame){0, 0, 1};
-    sheet->pen.unit = unit / TIMES;
+    sheet->pen.unit = unit / times;
     nw_text_add(sheet->pen.out, "<defs>\n");
     nw_report_art_draw(sheet);
     nw_text_add(sheet->pen.out, "</defs>\n");
     sheet->pen.unit = unit;
 }
 
+/* All above the list, and where that ends. */
+static bool parts_draw(report_sheet *sheet, const details *found, double *bottom, size_t *covered)
+{
+    nw_region art = {0}; /* flattened for the windows' grounds, once the first is drawn */
+    bool good = true;
+    *covered = 0;
+    art_define(sheet, found->times);
+    double top = heading_draw(sheet, found);
+    if (found->count) {
+        plan_draw(sheet, slot_box(sheet, top, 0), found);
+        for (size_t i = 0; good && i < found->count; i++)
+            good = window_draw(sheet, slot_box(sheet, top, i + 1), found->windows[i], i, &art,
+                               covered);
+        top = slot_box(sheet, top, found->count).max.y + (BETWEEN + CAPTION) * sheet->pen.unit;
+    }
+    nw_region_free(&art);
+    *bottom = top;
+    return good;
+}
+
+/* Draws the parts as much enlarged as their numbers need; seen: those that have a balloon. */
+static bool scales_try(report_sheet *sheet, bool *seen, bool *held, double *bottom)
+{
+    size_t count = spots_looked_at(sheet), start = sheet->pen.out->length, covered = 0;
+    memcpy(held, seen, count * sizeof *seen);
+    details found = windows_choose(sheet, TIMES[0], 2, seen);
+    for (size_t i = 0; i < count; i++)
+        held[i] = held[i] || !seen[i]; /* with a balloon, or alone */
+    bool good = parts_draw(sheet, &found, bottom, &covered);
+    for (size_t k = 1; good && covered && k < SCALES; k++) {
+        memcpy(seen, held, count * sizeof *seen);
+        found = windows_choose(sheet, TIMES[k], 1, seen);
+        if (!found.whole)
+            break;
+        sheet->pen.out->length = start;
+        good = parts_draw(sheet, &found, bottom, &covered);
+    }
+    return good;
+}
+
 bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn)
 {
-    double unit = sheet->pen.unit;
-    details found = {.side = SIDE * unit / TIMES};
+    double unit = sheet->pen.unit, top = 0;
+    size_t count = spots_looked_at(sheet);
     sheet->pen.out = &drawn->body;
     sheet->more = "spots.csv";
     drawn->unit = unit;
     drawn->white = sheet->left;
     sheet->width = fmax(sheet->width, (ACROSS * (SIDE + BETWEEN) - BETWEEN) * unit);
-    if (!windows_choose(sheet, &found))
-        return false;
-    art_define(sheet);
-    double top = heading_draw(sheet, &found);
-    bool good = true;
-    if (found.count) {
-        plan_draw(sheet, slot_box(sheet, top, 0), &found);
-        for (size_t i = 0; good && i < found.count; i++)
-            good = window_draw(sheet, slot_box(sheet, top, i + 1), found.windows[i], i, &found.art);
-        top = slot_box(sheet, top, found.count).max.y + (BETWEEN + CAPTION) * unit;
-        nw_region_free(&found.art);
-    }
+    bool *seen = nw_alloc(2 * count, sizeof *seen);
+    for (size_t i = 0; seen && i < count; i++)
+        seen[i] = nw_report_spot_has_balloon(sheet, i);
+    bool good = seen && scales_try(sheet, seen, seen + count, &top);
+    free(seen);
     top = nw_report_list_draw(sheet, top, sheet->report->fit->spot_count);
     drawn->size = (nw_point){sheet->width + 2 * sheet->left, top + sheet->left};
     return good;

@@ -71,8 +71,9 @@ void nw_report_spots_ground(report_sheet *sheet);
 void nw_report_spots_draw(report_sheet *sheet);
 bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index);
 size_t nw_report_marks_count(const report_sheet *sheet); /* spots without a balloon */
-/* The marks and numbers of all spots in this box of the drawing. */
-void nw_report_numbers_draw(report_sheet *sheet, nw_box box);
+/* The marks and numbers of all spots in this box of the drawing; gives how many numbers cover
+ * others, or marks, or find no room at all. */
+size_t nw_report_numbers_draw(report_sheet *sheet, nw_box box);
 void nw_report_balloon_shape(report_pen *pen, nw_side side, nw_point centre, double radius,
                              bool worst);
 

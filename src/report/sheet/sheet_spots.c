@@ -206,8 +206,8 @@ static void draw_balloon(report_sheet *sheet, size_t index)
 }
 
 /* Puts the number beside the mark where that covers nothing: free of the art, else on it; where all
- * spots shall have one, on what else there is. */
-static void draw_number(report_sheet *sheet, nw_point at, size_t index)
+ * spots shall have one, on what else there is. Gives whether it covers nothing. */
+static bool draw_number(report_sheet *sheet, nw_point at, size_t index)
 {
     static const double sides[][2] = {{0, -1}, {-1, -1}, {0, 0}, {-1, 0}, {-0.5, -1}, {-0.5, 0}};
     double size = NUMBER * sheet->pen.unit, off = MARK * sheet->pen.unit + sheet->ground.cell;
@@ -231,18 +231,19 @@ static void draw_number(report_sheet *sheet, nw_point at, size_t index)
             nw_report_pen_box(&sheet->pen, box, INK_WHITE, NULL, 0);
             nw_report_pen_words(&sheet->pen, (nw_point){low.x, box.max.y},
                                 (report_lettering){size, false, REPORT_START, NULL}, &number);
-            return;
+            return round < 2;
         }
     }
     nw_text_free(&number);
+    return false;
 }
 
-static void draw_mark(report_sheet *sheet, size_t index)
+static nw_point draw_mark(report_sheet *sheet, size_t index)
 {
     const nw_spot *spot = &sheet->report->fit->spots[index];
     nw_point at = nw_report_placed(spot->at, &sheet->place);
     nw_report_balloon_shape(&sheet->pen, spot->side, at, MARK * sheet->pen.unit, false);
-    draw_number(sheet, at, index);
+    return at;
 }
 
 /* What lettering keeps clear of, and leaders where they can. */
@@ -281,16 +282,25 @@ size_t nw_report_marks_count(const report_sheet *sheet)
     return count;
 }
 
-void nw_report_numbers_draw(report_sheet *sheet, nw_box box)
+/* No mark covers a number: marks come first. */
+size_t nw_report_numbers_draw(report_sheet *sheet, nw_box box)
 {
     const nw_fit *fit = sheet->report->fit;
+    size_t covered = 0;
     sheet->balloon_count = 0;
     nw_report_spots_ground(sheet);
-    for (size_t i = 0; i < fit->spot_count; i++) {
-        nw_point at = fit->spots[i].at;
-        if (at.x > box.min.x && at.x < box.max.x && at.y > box.min.y && at.y < box.max.y)
-            draw_mark(sheet, i);
+    for (int numbers = 0; numbers < 2; numbers++) {
+        for (size_t i = 0; i < fit->spot_count; i++) {
+            nw_point at = fit->spots[i].at;
+            if (at.x <= box.min.x || at.x >= box.max.x || at.y <= box.min.y || at.y >= box.max.y)
+                continue;
+            if (numbers)
+                covered += !draw_number(sheet, nw_report_placed(at, &sheet->place), i);
+            else
+                draw_mark(sheet, i);
+        }
     }
+    return covered;
 }
 
 /* Less harmful ones first, so that the worst lies on top. */
@@ -306,7 +316,7 @@ void nw_report_spots_draw(report_sheet *sheet)
     }
     for (size_t i = 0; i < fit->spot_count; i++)
         if (!nw_report_spot_has_balloon(sheet, i))
-            draw_mark(sheet, i);
+            draw_number(sheet, draw_mark(sheet, i), i);
     for (size_t i = sheet->balloon_count; i-- > 0;)
         if (nw_report_spot_has_balloon(sheet, i))
             draw_balloon(sheet, i);
