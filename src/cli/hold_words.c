@@ -25,7 +25,7 @@ static void add_largest(nw_text *line, const nw_loose_list *list, bool inch)
 static void loose_words(const cli_request *request, const nw_loose_list *list, nw_text *line)
 {
     if (request->job.cut == NW_CUT_INSIDE) {
-        nw_text_format(line, "%zu island%s of stock come%s loose", list->count,
+        nw_text_format(line, "%zu island%s of stock come%s loose once all is cut", list->count,
                        list->count == 1 ? "" : "s", list->count == 1 ? "s" : "");
         add_largest(line, list, request->inch);
         nw_text_add(line, list->count == 1 ? "; --bridge may hold it" : "; --bridge may hold them");

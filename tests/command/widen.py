@@ -332,7 +332,7 @@ class Widen(Case):
         self.write('ring.svg', svg('<path fill-rule="evenodd" '
                                    'd="M0 0h60v60h-60z M20 20h20v20h-20z"/>', 60))
         result = self.run_here('check', 'ring.svg', *INSIDE)
-        self.assertIn('1 island of stock comes loose, of 400 mm² round 30.0, 30.0',
+        self.assertIn('1 island of stock comes loose once all is cut, of 400 mm² round 30.0, 30.0',
                       result.talk)
         self.assertIn('1 island of stock', self.read('ring-svg-check', 'marked.svg').decode())
         found = json.loads(self.read('ring-svg-check', 'spots.json'))

@@ -3,7 +3,8 @@
  * gets at the least cost and the sheet is free, so that none overlaps another or the art, and
  * leaders cross neither where a way leads round (see ground). Where leaders cross all the same,
  * the later one goes before the other in a next try; what crosses in the best of all tries has no
- * balloon, but for the worse spot of the two.
+ * balloon, but for the worse spot of the two. Nor has one whose leader runs over much of the art
+ * because others bar a shorter way: a number at the place tells more.
  */
 #include <report/sheet/sheet.h>
 
@@ -11,6 +12,8 @@
 #include <string.h>
 
 #define NOT_PLACED SIZE_MAX /* in place of a number of crossings */
+#define ART_CELLS 20        /* of a leader may lie on the art in any case, */
+#define ART_TIMES 2         /* and so many times as much as were it alone */
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
@@ -115,6 +118,41 @@ static void crossing_drop(report_balloon *balloons, size_t count, report_ground 
     }
 }
 
+/* How many cells of the art a way leads over, about. */
+static double cells_over_art(const report_ground *ground, const nw_point *way, size_t count)
+{
+    double cells = 0;
+    for (size_t i = 1; i < count; i++) {
+        double length = nw_distance(way[i - 1], way[i]) / ground->cell, steps = ceil(length);
+        for (double k = 0.5; k < steps; k++) {
+            nw_point p = nw_between(way[i - 1], way[i], k / steps);
+            if (!nw_report_ground_is_clear(ground, (nw_box){p, p}, GROUND_ART))
+                cells += length / steps;
+        }
+    }
+    return cells;
+}
+
+/* As if no other were there, but for the worst spot's, which lies as well as it can. */
+static bool detours_drop(report_balloon *balloons, size_t count, report_ground *ground)
+{
+    bool good = true;
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
+    for (size_t k = 1; good && k < count; k++) {
+        report_balloon alone = balloons[k];
+        double over = cells_over_art(ground, alone.way, alone.way_count);
+        if (over <= ART_CELLS)
+            continue;
+        const nw_box boxes[] = {balloon_box(&alone, false), balloon_box(&alone, true)};
+        nw_report_ground_count(ground, GROUND_ART | GROUND_SHY);
+        good = nw_report_ground_search(ground, alone.ends, boxes, alone.way, REPORT_WAY_MOST,
+                                       &alone.way_count, &alone.left);
+        if (over > ART_TIMES * cells_over_art(ground, alone.way, alone.way_count))
+            balloons[k].way_count = 0;
+    }
+    return good;
+}
+
 /* Tries orders until nothing crosses or one is no better than the one before. */
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
                               bool *placed)
@@ -139,6 +177,7 @@ bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_gro
     if (!good || !*placed)
         return good;
     memcpy(balloons, best, count * sizeof *best);
+    good = detours_drop(balloons, count, ground);
     crossing_drop(balloons, count, ground);
-    return true;
+    return good;
 }
