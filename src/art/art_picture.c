@@ -152,11 +152,16 @@ static nw_status note_coarse(nw_loading *loading)
                                       : NW_OK;
 }
 
+static bool edges_are_bounded(const nw_loading *loading, uint64_t edges)
+{
+    return edges / NW_EDGES_EACH <= nw_art_most_points(loading);
+}
+
 /* Tracing takes time and memory for each pixel along an outline. */
 static nw_status edges_check(const nw_loading *loading, const nw_ink *ink)
 {
     uint64_t most = nw_art_most_points(loading), count = nw_ink_edges(ink);
-    return count / NW_EDGES_EACH <= most
+    return edges_are_bounded(loading, count)
                ? NW_OK
                : nw_fail_advised(
                      loading->error, NW_BAD_INPUT, nw_art_points_advice(loading),
@@ -189,24 +194,28 @@ static nw_status ink_trace(nw_loading *loading, const nw_ink *ink, const nw_pict
     return status == NW_OK ? note_coarse(loading) : status;
 }
 
-/* Traces what is to be dropped, while its grey levels are still there; it has no place yet. */
-static nw_status rest_trace(nw_loading *loading, const nw_picture *picture)
+/* Traces what is to be dropped; it has no place yet. */
+static nw_status rest_trace(nw_loading *loading, const nw_ink *ink)
 {
     nw_art *art = loading->art;
-    nw_ink ink;
-    nw_status status = nw_ink_from_picture(picture, &ink, loading->error);
-    if (status != NW_OK)
-        return status;
     nw_trace_options options = nw_trace_defaults();
     options.pieces = &art->pieces;
+    nw_status status = edges_check(loading, ink);
     nw_pieces_swap(&art->pieces);
-    nw_pieces_clear_dropped(&art->pieces, &ink, NULL);
-    nw_pieces_swap(&art->pieces);
-    status = edges_check(loading, &ink);
     if (status == NW_OK)
-        status = nw_drawing_trace(&ink, NULL, &options, &art->rest, NULL, loading->error);
-    nw_ink_free(&ink);
+        status = nw_drawing_trace(ink, NULL, &options, &art->rest, NULL, loading->error);
+    nw_pieces_swap(&art->pieces);
     return status;
+}
+
+/* Pieces that are dropped stay in the picture: whether it has grey levels, and where they say that
+ * its edges are, is the same without them. But specks go, and all where there is too much. */
+static void dropped_clear(const nw_loading *loading, nw_ink *ink, nw_picture *picture)
+{
+    const nw_pieces *pieces = &loading->art->pieces;
+    nw_pieces_clear_specks(pieces, ink, picture);
+    if (!edges_are_bounded(loading, nw_ink_edges(ink)))
+        nw_pieces_clear_dropped(pieces, ink, picture);
 }
 
 nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
@@ -219,9 +228,9 @@ nw_status nw_art_from_picture(nw_loading *loading, nw_picture *picture)
         status = pieces_find(loading, &ink, picture);
     bool rest = nw_art_has_rest(loading);
     if (status == NW_OK && rest)
-        status = rest_trace(loading, picture);
+        status = rest_trace(loading, &ink);
     if (status == NW_OK) {
-        nw_pieces_clear_dropped(&loading->art->pieces, &ink, picture);
+        dropped_clear(loading, &ink, picture);
         status = ink_trace(loading, &ink, picture);
     }
     if (status == NW_OK && rest)

@@ -8,11 +8,14 @@
 
 #include <math.h>
 
-#define BALLS 64            /* places along a miss at which its largest disc is looked for */
+#define BALLS 64            /* places along a miss at which its largest disc is looked for, */
+#define BALLS_MOST 512      /* and along a sliver */
 #define BALL_ROUNDS 12      /* and how often the search closes in on the best of them */
 #define LIMIT_MORE_MM 0.002 /* more than the largest disc of its area, against rounding */
+#define BESIDE_MM 1e-6
+#define SAME_STEPS 1e-6 /* a wall as long as so many steps but for its last bits takes as many */
 /* A disc must be larger by more than this, or the last bits would choose among equals. */
-#define BALL_TIE_MM 1e-9
+#define BALL_TIE_MM 1e-6
 
 typedef struct {
     const nw_rolled *rolled;
@@ -53,7 +56,10 @@ static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t
         *station += border->length[*segment];
         *segment = border->next[*segment];
     }
-    double t = at - *station, radius;
+    /* Just beside a node: at one, the wall that follows is taken for the same, whatever it turns.
+     */
+    double length = border->length[*segment], beside = fmin(BESIDE_MM, length / 2);
+    double t = fmin(fmax(at - *station, beside), length - beside), radius;
     radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
     if (radius <= work->largest + BALL_TIE_MM)
         return;
@@ -76,6 +82,13 @@ static void balls_along(ball_search *work, const nw_wall *wall, double from, dou
         ball_try(work, wall, from + (to - from) * (k + 0.5) / count, &segment, &station);
 }
 
+/* Of a sliver more: where it is widest may be a place no longer than it is wide. */
+static double balls_of(const nw_component *component)
+{
+    double wide = 2 * component->area / component->wall_length;
+    return fmin(fmax(BALLS, component->wall_length / wide), BALLS_MOST);
+}
+
 /* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
  * round the best. No disc in it is larger than one of its area. */
 static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component,
@@ -83,11 +96,11 @@ static ball_search largest_ball(const nw_rolled *rolled, const nw_component *com
 {
     ball_search work = {.rolled = rolled, .component = component, .limit = limit};
     work.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
-    double step = component->wall_length / BALLS;
+    double step = component->wall_length / balls_of(component);
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
         double length = nw_wall_length(&rolled->border, wall);
-        balls_along(&work, wall, 0, length, (int)ceil(length / step));
+        balls_along(&work, wall, 0, length, (int)ceil(length / step - SAME_STEPS));
     }
     for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
         double length = nw_wall_length(&rolled->border, work.wall);

@@ -116,6 +116,11 @@ nw_status nw_pieces_find(const nw_ink *ink, double speck_px, nw_pieces *pieces, 
     return NW_OK;
 }
 
+bool nw_pieces_are_kept(const nw_pieces *pieces, size_t number)
+{
+    return !pieces || number == 0 || number > pieces->count || pieces->items[number - 1].kept;
+}
+
 size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y)
 {
     size_t first = 0, end = pieces->run_count;
@@ -261,12 +266,28 @@ static void clear_density(const nw_ink *ink, const struct nw_run *run, nw_pictur
     }
 }
 
+/* Of the pieces that are not kept, all or the specks. */
+static void clear_pieces(const nw_pieces *pieces, bool all, nw_ink *ink, nw_picture *picture)
+{
+    for (int round = 0; round < (picture ? 2 : 1); round++) {
+        for (size_t k = 0; k < pieces->run_count; k++) {
+            const nw_piece *piece = &pieces->items[pieces->runs[k].region];
+            if (piece->kept || (!all && piece->guess != NW_PIECE_SPECK))
+                continue;
+            if (round == 0)
+                clear_bits(ink, &pieces->runs[k]);
+            else
+                clear_density(ink, &pieces->runs[k], picture);
+        }
+    }
+}
+
 void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture)
 {
-    for (size_t k = 0; k < pieces->run_count; k++)
-        if (!pieces->items[pieces->runs[k].region].kept)
-            clear_bits(ink, &pieces->runs[k]);
-    for (size_t k = 0; picture && k < pieces->run_count; k++)
-        if (!pieces->items[pieces->runs[k].region].kept)
-            clear_density(ink, &pieces->runs[k], picture);
+    clear_pieces(pieces, true, ink, picture);
+}
+
+void nw_pieces_clear_specks(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture)
+{
+    clear_pieces(pieces, false, ink, picture);
 }

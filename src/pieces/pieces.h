@@ -64,6 +64,8 @@ NW_API void nw_pieces_free(nw_pieces *pieces);
 
 /* The number of the piece that pixel (x, y) belongs to, rows from the top; 0: of none. */
 NW_API size_t nw_pieces_number(const nw_pieces *pieces, uint32_t x, uint32_t y);
+/* Whether the piece of that number is kept; of none (0) and of unknown pieces (NULL) all is. */
+NW_API bool nw_pieces_are_kept(const nw_pieces *pieces, size_t number);
 
 /* Sets the guesses from boxes, areas and holes alone; picture_box is the page, speck_area the
  * area under which a piece is a speck. For drawings as well as pictures. */
@@ -80,6 +82,8 @@ NW_API nw_status nw_pieces_choose(nw_pieces *pieces, const char *words, bool kee
 
 /* Clears the ink, and in picture (may be NULL) the density, of all pieces that are not kept. */
 NW_API void nw_pieces_clear_dropped(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture);
+/* The same of the specks among them alone. */
+NW_API void nw_pieces_clear_specks(const nw_pieces *pieces, nw_ink *ink, nw_picture *picture);
 
 /* The pieces of a drawing, for --keep and --drop, with nw_pieces_guess applied. */
 NW_API nw_status nw_drawing_pieces(const nw_drawing *drawing, double speck_area, nw_pieces *pieces,

@@ -1,4 +1,5 @@
-/* pixel_near: a place of an outline -> a pixel of the ink that it goes round. */
+/* pixel_near: a place of an outline -> a pixel of the ink that it goes round, and the piece of
+ * that. */
 #include <trace/tracing.h>
 
 #include <math.h>
@@ -17,4 +18,11 @@ size_t nw_pixel_near(const nw_ink *ink, nw_point p)
         }
     }
     return 0;
+}
+
+size_t nw_pixel_piece(const nw_ink *ink, const nw_pieces *pieces, size_t pixel)
+{
+    return pixel && pieces ? nw_pieces_number(pieces, (uint32_t)((pixel - 1) % ink->width),
+                                              (uint32_t)((pixel - 1) / ink->width))
+                           : 0;
 }

@@ -41,7 +41,9 @@ static nw_status fit_rings(const nw_levels *of, const nw_contours *rings, nw_tra
             failed = true;
         }
         places = fmax(places, found.places);
-        tips = fmax(tips, found.tips);
+        size_t number = nw_pixel_piece(of->ink, limits.pieces, rings->pixels[k] + 1);
+        if (nw_pieces_are_kept(limits.pieces, number))
+            tips = fmax(tips, found.tips);
     }
     *far = (nw_trace_far){places, tips};
     return failed ? nw_fail_memory(error, "the fitted outlines") : NW_OK;

@@ -19,7 +19,8 @@ typedef struct {
                       * below a pixel; 0: all stay */
     bool grey;       /* use the grey levels for sub-pixel places where the picture has them */
     const nw_pieces
-        *pieces; /* of this ink, whose numbers the outlines get; NULL: they count anew */
+        *pieces; /* of this ink, whose numbers the outlines get, of those that are kept; so what is
+                  * dropped changes no outline of the others. NULL: all, and they count anew */
 } nw_trace_options;
 
 NW_API nw_trace_options nw_trace_defaults(void);

@@ -62,9 +62,10 @@ static nw_status bounded_trace(const nw_ink *ink, double tolerance, nw_drawing *
 {
     double closer = tolerance;
     for (int round = tolerance < 1 ? 0 : 1; round <= BOUNDED_ROUNDS; round++) {
-        nw_trace_limits limits = {closer, fmin(TRACE_REACH_PX, closer / 2)};
+        nw_trace_limits limits = {.tolerance = closer, .reach = fmin(TRACE_REACH_PX, closer / 2)};
         if (round == 0)
-            limits = (nw_trace_limits){nw_trace_defaults().smooth_px, TRACE_REACH_PX};
+            limits = (nw_trace_limits){.tolerance = nw_trace_defaults().smooth_px,
+                                       .reach = TRACE_REACH_PX};
         nw_drawing_free(drawing);
         nw_status status = steps_trace(ink, limits, drawing, notes, error);
         if (status != NW_OK || notes->largest_px <= tolerance)
@@ -92,32 +93,24 @@ static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
     notes->grey = options->grey && picture && has_levels(picture);
     if (notes->grey) {
         nw_trace_far far = {0};
-        nw_trace_limits limits = {.tolerance = options->smooth_px};
+        nw_trace_limits limits = {.tolerance = options->smooth_px, .pieces = options->pieces};
         nw_status status = nw_rings_trace(ink, picture, limits, drawing, &far, error);
         crumbs_drop(drawing, options->least_px);
         notes->largest_px = far.places;
         notes->tips_px = far.tips;
         return status;
     }
-    nw_trace_limits limits = {options->smooth_px, TRACE_REACH_PX};
+    nw_trace_limits limits = {.tolerance = options->smooth_px, .reach = TRACE_REACH_PX};
     return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, notes, error)
                             : steps_trace(ink, limits, drawing, notes, error);
-}
-
-/* The number of the piece with that pixel, from 1. */
-static size_t number_of(const nw_ink *ink, const nw_pieces *pieces, size_t pixel)
-{
-    return pixel ? nw_pieces_number(pieces, (uint32_t)((pixel - 1) % ink->width),
-                                    (uint32_t)((pixel - 1) / ink->width))
-                 : 0;
 }
 
 /* The same of a piece along the outline; of the largest where none is near. */
 static size_t number_near(const nw_path *path, const nw_ink *ink, const nw_pieces *pieces)
 {
-    size_t number = number_of(ink, pieces, nw_pixel_near(ink, path->start));
+    size_t number = nw_pixel_piece(ink, pieces, nw_pixel_near(ink, path->start));
     for (size_t k = 0; k < path->count && !number; k++)
-        number = number_of(ink, pieces, nw_pixel_near(ink, path->steps[k].to));
+        number = nw_pixel_piece(ink, pieces, nw_pixel_near(ink, path->steps[k].to));
     return number ? number : 1;
 }
 
@@ -125,7 +118,7 @@ static size_t number_near(const nw_path *path, const nw_ink *ink, const nw_piece
 static void numbers_set(nw_drawing *drawing, const nw_ink *ink, const nw_pieces *pieces)
 {
     for (size_t i = 0; i < drawing->count; i++)
-        drawing->paths[i].number = pieces ? number_of(ink, pieces, drawing->paths[i].number) : 0;
+        drawing->paths[i].number = nw_pixel_piece(ink, pieces, drawing->paths[i].number);
 }
 
 /* Of outlines that have none, for they were united anew. */
@@ -136,6 +129,28 @@ static void numbers_find(nw_drawing *drawing, const nw_ink *ink, const nw_pieces
         if (path->number == 0 || path->number > pieces->count)
             path->number = number_near(path, ink, pieces);
     }
+}
+
+/* After everything that looks at all outlines at once, so that the others are the same with them
+ * and without. Those of one piece lie together, and are what the first of them is. */
+static void dropped_remove(nw_drawing *drawing, const nw_pieces *pieces)
+{
+    size_t stay = 0, count = 0, last = 0;
+    bool kept = false;
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path path = drawing->paths[i];
+        if (i == 0 || path.piece != last) {
+            last = path.piece;
+            kept = nw_pieces_are_kept(pieces, path.number);
+            count += kept;
+        }
+        path.piece = count - 1;
+        if (kept)
+            drawing->paths[stay++] = path;
+        else
+            nw_path_free(&path);
+    }
+    drawing->count = stay;
 }
 
 nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
@@ -157,6 +172,7 @@ nw_status nw_drawing_trace(const nw_ink *ink, const nw_picture *picture,
         numbers_set(drawing, ink, options->pieces);
         status = nw_drawing_clean(drawing, error);
         numbers_find(drawing, ink, options->pieces);
+        dropped_remove(drawing, options->pieces);
     }
     if (status != NW_OK) {
         nw_drawing_free(drawing);

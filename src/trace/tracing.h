@@ -3,6 +3,7 @@
 #define NARROWS_TRACE_TRACING_H
 
 #include <geom/geom.h>
+#include <pieces/pieces.h>
 #include <picture/picture.h>
 
 /* How far traced outlines are from the places that they were traced through: the largest distance
@@ -12,6 +13,10 @@ typedef struct {
     double places, tips;
 } nw_trace_far;
 
+/* The number of the piece with that pixel, counted from 1 along the rows from the top; 0: of none.
+ */
+size_t nw_pixel_piece(const nw_ink *ink, const nw_pieces *pieces, size_t pixel);
+
 /* Outlines of the ink by libpotrace: pixel units, y up, not yet nested or cleaned. A path's number
  * is here one more than that of a pixel of ink on it, along the rows from the top. */
 nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
@@ -20,6 +25,7 @@ nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
  * middles of the pixels' edges. */
 typedef struct {
     double tolerance, reach;
+    const nw_pieces *pieces; /* tips are measured of those that are kept; NULL: of all */
 } nw_trace_limits;
 
 #define TRACE_REACH_PX 0.5 /* a shape's edge runs between the middles of two pixels */

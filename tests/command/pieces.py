@@ -1,10 +1,11 @@
 """narrows pieces, and --keep, --drop and --dirt in every command."""
 import json
 import os
+import re
 import xml.etree.ElementTree as ElementTree
 
 import program
-from program import BAD, FITS, Case, pixels, png, svg
+from program import BAD, FITS, Case, glass_and_dot, pixels, png, svg
 
 # Width and height in pixels of blocks on a page of 300 by 100, from their left upper corners.
 BLOCKS = {(20, 10): (100, 80), (140, 30): (60, 40), (220, 20): (30, 30), (260, 70): (2, 2)}
@@ -99,6 +100,22 @@ class Pieces(Case):
             self.assertEqual([row['number'] for row in rows if row['kept']], kept)
             self.assertEqual(len(rows), 4)
         self.refused(self.run_here('pieces', 'blocks.png', '--drop', 'art'))
+
+    def test_what_is_dropped_changes_no_outline_of_the_others(self):
+        self.write('glass.png', png(glass_and_dot()))
+        sure, dots = [], []
+        for folder, drop in (('whole', ()), ('dot', ('--drop', '1'))):
+            self.run_here('check', '--cut', 'inside', '--bit', '1mm', '--ppi', '100', *drop, '-o', folder, 'glass.png')
+            sure.append(json.loads(self.read(folder, 'spots.json'))['sure'])
+            paths = ElementTree.fromstring(self.read(folder, 'outline.svg')).iter('{http://www.w3.org/2000/svg}path')
+            rings = [ring for path in paths for ring in path.get('d').split('M') if ring]
+            places = [[float(number) for number in re.findall(r'-?[\d.]+', ring)] for ring in rings]
+            dots.append([[number - numbers[k % 2] for k, number in enumerate(numbers)] for numbers in places])
+        self.assertEqual(sure[0], sure[1])
+        self.assertEqual([len(found) for found in dots], [3, 1])
+        whole = min(dots[0], key=lambda dot: abs(len(dot) - len(dots[1][0])) + max(map(abs, dot)))
+        self.assertEqual(len(whole), len(dots[1][0]))
+        self.assertLess(max(abs(one - other) for one, other in zip(whole, dots[1][0])), 3e-4)
 
     def test_specks(self):
         self.write('blocks.png', blocks())

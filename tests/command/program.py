@@ -84,6 +84,22 @@ def pixels(width, height, is_ink):
             for y in range(height)]
 
 
+def soft_pixels(width, height, is_ink):
+    """The same with the share of a pixel that is ink, as scanners and drawing programs give it."""
+    fine = pixels(4 * width, 4 * height, lambda x, y: is_ink(x / 4, y / 4))
+    return [bytes((sum(fine[4 * y + j][4 * x + k] for j in range(4) for k in range(4)) + 15) // 16 for x in range(width))
+            for y in range(height)]
+
+
+def glass_and_dot():
+    """Two triangles, tip to tip, with soft edges: one piece of the pixels, but two outlines. Beside them a dot with hard ones."""
+    def is_glass(x, y):
+        along, across = (x + y - 180) / 2 ** .5, (x - y) / 2 ** .5
+        return abs(across) <= abs(along) / 2 and abs(along) <= 80
+    dot = pixels(280, 180, lambda x, y: (x - 230) ** 2 + (y - 40) ** 2 <= 30 ** 2)
+    return [bytes(map(min, *rows)) for rows in zip(soft_pixels(280, 180, is_glass), dot)]
+
+
 def pgm(rows):
     return b'P5\n%d %d\n255\n' % (len(rows[0]), len(rows)) + b''.join(rows)
 

@@ -49,7 +49,7 @@ static pair compared(trace_sample *s)
     pair p;
     nw_drawing plain = {0}, fitted = {0};
     nw_trace_far far;
-    nw_trace_limits limits = {nw_trace_defaults().smooth_px, TRACE_REACH_PX};
+    nw_trace_limits limits = {.tolerance = nw_trace_defaults().smooth_px, .reach = TRACE_REACH_PX};
     ck_assert_int_eq(nw_ink_trace(&s->ink, &plain, NULL), NW_OK);
     ck_assert_int_eq(nw_rings_trace(&s->ink, NULL, limits, &fitted, &far, NULL), NW_OK);
     p.plain = trace_measure(&plain, &s->truth);

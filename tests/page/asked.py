@@ -6,7 +6,7 @@ import shlex
 
 import case
 from case import ANSWERS
-from program import SAMPLES, svg
+from program import SAMPLES, glass_and_dot, png, svg
 from whole import Whole
 
 
@@ -103,6 +103,15 @@ class Asked(Begun):
         self.assertEqual(self.browser.js('state.off.size'), 0)
         self.assertNotIn('kept', self.browser.js("by('notes').textContent"))
 
+    def test_outlines_that_were_one_piece_of_the_picture_go_together(self):
+        self.drop_art('glass.png', png(glass_and_dot()))
+        self.assertEqual(self.browser.js('[data.numbers.filter((number, k) => k % 2 === 0), pieceCount]'), [[1, 1, 2], 2])
+        self.js_after("document.querySelector('#pieces-list input').click()")
+        self.assertIn('--drop 1', self.command())
+        self.assert_same_files()
+        self.click('undo')
+        self.assertEqual(self.browser.js('state.off.size'), 0)
+
     def test_pieces_stay_out_when_the_outlines_are_made_anew(self):
         with open(os.path.join(SAMPLES, 'cygnets.png'), 'rb') as file:
             self.drop_art('cygnets.png', file.read())
@@ -153,9 +162,9 @@ class Asked(Begun):
 
 
 def share_said(share):
-    percent = round(100 * share, 2)
+    percent = round(100 * share, 1)
     small, large = share > 1e-9 and not percent, share < 1 - 1e-9 and percent == 100
-    return 'under 0.01 %' if small else 'over 99.99 %' if large else f'{percent:g} %'
+    return 'under 0.1 %' if small else 'over 99.9 %' if large else f'{percent:g} %'
 
 
 class Charts(Begun):
@@ -173,15 +182,27 @@ class Charts(Begun):
         self.assertEqual(said, [share_said(row['unreached_share']) for row in sorted(shown[about], key=lambda row: row[key]) if row.get('judged', True)])
         return shown
 
+    def framed(self, about):
+        return self.browser.js(f"['.best button', 'caption'].map((one) => [...by('{about}').querySelectorAll(one)].map(({{ textContent }}) => textContent))")
+
     def test_bits(self):
         found = self.chart('bits')
         self.assertEqual(self.browser.js("by('bits').querySelectorAll('tbody tr').length"), sum(bit['judged'] for bit in found['bits']))
-        marked = "['[aria-current]', '.best button', 'caption'].map((one) => [...by('bits').querySelectorAll(one)].map(({ textContent }) => textContent))"
-        words = 'Framed: the largest bit that cuts it all' if found['largest'] else 'No bit of the rack cuts it all'
-        self.assertEqual(self.browser.js(marked), [['1/8 in'], [found['largest']] if found['largest'] else [], [words]])
+        self.assertEqual(self.browser.js("by('bits').querySelector('[aria-current]').textContent"), '1/8 in')
+        self.assertIsNotNone(found['largest'])
+        self.assertEqual(self.framed('bits'), [[found['largest']], ['Framed: the largest bit that cuts it all']])
         self.js_after("[...by('bits').querySelectorAll('button')].find((button) => button.textContent === '2 mm').click()")
         self.assertEqual(self.browser.js('state.bit'), 2)
         self.assert_same_as_command()
+
+    def test_the_closest_where_none_does(self):
+        for name, value in (('wide', '30mm'), ('bit', '6mm')):
+            self.set(name, value)
+        for about, best, says in (('bits', 'largest', 'No bit of the rack cuts it all'), ('sizes', 'smallest', 'The bit cuts it all at none of these')):
+            found = self.chart(about)
+            self.assertIsNone(found[best])
+            closest = found['closest'] if about == 'bits' else f"{found['closest']:g} mm"
+            self.assertEqual(self.framed(about), [[closest], [f'{says}. Framed: the closest']])
 
     def test_sizes(self):
         found = self.chart('sizes')

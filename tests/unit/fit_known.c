@@ -166,6 +166,26 @@ START_TEST(a_ring_is_missed_as_a_whole)
 }
 END_TEST
 
+/* Whose largest disc is looked for from places along its walls: 64 of them, each two widths from
+ * the next, and one is a corner. */
+START_TEST(a_strip_is_missed_by_its_width)
+{
+    static const double corners[][2] = {{0, 0}, {0.25, 0}, {0.25, 15.75}, {0, 15.75}};
+    for (size_t first = 0; first < 4; first++) {
+        shape *s = shape_new();
+        for (size_t i = 0; i < 4; i++)
+            shape_point(s, corners[(first + i) % 4][0], corners[(first + i) % 4][1]);
+        shape_close(s);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 0);
+        expect_one(&fit, NW_GAP, NW_MISS);
+        ck_assert_double_eq_tol(fit.spots[0].widen, 2.75, 0.002);
+        ck_assert_double_eq_tol(fit.spots[0].at.x, 0.125, 0.001);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
 START_TEST(an_eccentric_ring_has_one_neck)
 {
     shape *s = shape_new();
@@ -398,6 +418,7 @@ int main(void)
                             outside_turns_gaps_into_necks,
                             corners_are_counted_not_listed,
                             a_ring_is_missed_as_a_whole,
+                            a_strip_is_missed_by_its_width,
                             an_eccentric_ring_has_one_neck,
                             a_passage_that_leaves_nothing_is_a_lift,
                             between_two_discs_the_middle_is_cut_until_later,

@@ -136,12 +136,15 @@ function askTold() {
     return true;
 }
 
-function retold({ of, notes }) {
+function retold({ of, notes, doubts: [sure, ...unread], place }) {
     if (of !== toldAbout()) return; // others by now
+    const scale = ([a, b]) => Math.hypot(a, b);
+    if (!data.before) data.doubts = [sure * scale(data.place) / scale(place), ...unread];
+    const { doubts } = data;
     const wanted = later.wanted();
     later.end();
-    later = new Later({ ...later.art, notes });
-    engine.ask({ what: "tell", notes });
+    later = new Later({ ...later.art, notes, doubts });
+    engine.ask({ what: "tell", notes, doubts });
     ask();
     for (const question of wanted) later.ask(question);
 }

@@ -5,9 +5,9 @@ const CHART = { width: 340, height: 170, left: 48, right: 8, top: 12, foot: 28 }
 // Each chart: its rows, the length that each is about, its name, and what a touch does.
 const CHARTS = {
     bits: { now: () => state.bit, rows: ({ bits }) => bits.filter(({ judged }) => judged), length: ({ diameter }) => diameter, name: ({ name }) => name,
-        best: ({ largest }) => largest, says: ["Framed: the largest bit that cuts it all", "No bit of the rack cuts it all"], take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
+        best: ({ largest }) => largest, closest: ({ closest }) => closest, says: ["Framed: the largest bit that cuts it all", "No bit of the rack cuts it all"], take: ({ diameter }) => chooseBit(lengthWords(diameter, 6)) },
     sizes: { now: () => state.shape.size[0], rows: ({ sizes }) => sizes, length: ({ width }) => width, name: ({ width }) => told(width, true),
-        best: ({ smallest }) => smallest && told(smallest, true), says: ["Framed: the smallest at which the bit cuts it all", "The bit cuts it all at none of these"], take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
+        best: ({ smallest }) => smallest && told(smallest, true), closest: ({ closest }) => closest && told(closest, true), says: ["Framed: the smallest at which the bit cuts it all", "The bit cuts it all at none of these"], take: ({ width }) => chooseWidth(lengthWords(width, 5)) },
 };
 
 function chartAsk() {
@@ -18,7 +18,7 @@ function showChart({ about, found, uncut }) {
     const chart = CHARTS[about], words = new Map(found[about].map((row, k) => [row, uncut[k]]));
     chart.uncut = (row) => words.get(row);
     const rows = [...chart.rows(found)].sort((a, b) => chart.length(a) - chart.length(b));
-    by(about).replaceChildren(chartDraw(chart, rows), chartTable(chart, rows, chart.best(found)));
+    by(about).replaceChildren(chartDraw(chart, rows), chartTable(chart, rows, found));
     chart.found = found;
 }
 
@@ -60,14 +60,15 @@ function chartNow(chart, row) {
     return Math.abs(chart.length(row) - chart.now()) < 1e-4;
 }
 
-function chartTable(chart, rows, best) {
+function chartTable(chart, rows, found) {
+    const best = chart.best(found), framed = best || chart.closest(found);
     const table = document.createElement("table"), head = table.createTHead().insertRow();
-    table.createCaption().textContent = chart.says[best ? 0 : 1];
+    table.createCaption().textContent = chart.says[best ? 0 : 1] + (framed && !best ? ". Framed: the closest" : "");
     for (const word of ["", "gaps", "necks", "uncut"]) head.appendChild(Object.assign(document.createElement("th"), { textContent: word, scope: "col" }));
     const body = table.createTBody();
     for (const row of rows) {
         const line = body.insertRow(), button = Object.assign(document.createElement("button"), { type: "button", textContent: chart.name(row) });
-        line.className = [row.fits ? "fits" : "", chart.name(row) === best ? "best" : ""].join(" ");
+        line.className = [row.fits ? "fits" : "", chart.name(row) === framed ? "best" : ""].join(" ");
         button.addEventListener("click", () => chart.take(row));
         if (chartNow(chart, row)) button.setAttribute("aria-current", true);
         line.insertCell().append(button);

@@ -9,7 +9,7 @@ function engineCalls(wasm, host) {
     const CHANGE = ["words", "before", "added", "removed", "outline.svg", "outline.dxf"];
     wasm._initialize();
     const page = wasm.page_new();
-    let pieces = 0, done = "", source = null;
+    let pieces = 0, firsts = [], done = "", source = null;
 
     const text = (at) => {
         const bytes = new Uint8Array(wasm.memory.buffer, at);
@@ -83,20 +83,20 @@ function engineCalls(wasm, host) {
 
     // ---- art to outlines -------------------------------------------------------------------------------
 
-    // Notes on the art, as told gives them.
-    const tell = ({ notes: told }) => {
+    // Notes on the art, and what is not sure of it, as told gives them.
+    const tell = ({ notes: told, doubts }) => {
         done = "";
+        wasm.page_doubts(page, ...doubts);
         lent(told.map(([weight, words]) => `${weight}${words}\0`).join(""), (at, bytes) => wasm.page_told(page, at, bytes - 1));
     };
 
-    const start = ({ art, size, doubts, notes: told, drawing, numbers, rack, rackNumbers }) => {
+    const start = ({ art, size, doubts, notes: told, drawing, numbers, firsts: stand, rack, rackNumbers }) => {
         if (!drawing) return; // there is no art yet
         done = "";
-        pieces = numbers.length / 2;
+        [pieces, firsts] = [numbers.length / 2, stand];
         must(lent(art, (name) => lent(drawing, (at) => wasm.page_load(page, name, size[0], size[1], at, drawing.length))));
         must(lent(Float64Array.from(numbers), (at) => wasm.page_pieces(page, at, pieces)));
-        wasm.page_doubts(page, ...doubts);
-        tell({ notes: told });
+        tell({ notes: told, doubts });
         rackTake({ rack, rackNumbers });
     };
 
@@ -131,8 +131,11 @@ function engineCalls(wasm, host) {
         return outlines();
     };
 
-    // What there is to say of the art that these options make.
-    const told = ({ of, ...asked }) => ({ of, notes: load(asked).notes });
+    // What there is to say of the art that these options make, and where it lies, which is what its size is.
+    const told = ({ of, ...asked }) => {
+        const { notes: said, doubts, place } = load(asked);
+        return { of, notes: said, doubts, place };
+    };
 
     // What the art would be by each of some words of an option.
     const looks = ({ art, options, option, words }) => ({ looks: words.map((one, k) => {
@@ -146,8 +149,8 @@ function engineCalls(wasm, host) {
     // ---- what is asked of it -----------------------------------------------------------------------------
 
     const shapeOnce = (factor, off) => {
-        const keep = new Uint8Array(Math.max(pieces, 1)).fill(1);
-        for (const piece of off) keep[piece] = 0;
+        const keep = new Uint8Array(Math.max(pieces, 1)).fill(1), gone = new Set(off);
+        for (let k = 0; k < pieces; k++) if (gone.has(firsts[k])) keep[k] = 0;
         must(lent(keep, (at) => wasm.page_shape(page, factor, at, pieces)));
         return [...numbersAt(wasm.page_shape_result(page), 4)];
     };
@@ -277,7 +280,7 @@ function engineCalls(wasm, host) {
         const words = text(asked.about === "bits" ? wasm.page_bits(page) : wasm.page_sizes(page));
         if (!words) throw new Error(text(wasm.page_words(page, ERROR)));
         const found = JSON.parse(words);
-        return { about: asked.about, found, uncut: found[asked.about].map((row) => text(wasm.page_share(page, row.unreached_share ?? 0, 2))) };
+        return { about: asked.about, found, uncut: found[asked.about].map((row) => text(wasm.page_share(page, row.unreached_share ?? 0, 1))) };
     };
     const bits = (asked) => chart({ ...asked, about: "bits" }), sizes = (asked) => chart({ ...asked, about: "sizes" });
 

@@ -3,21 +3,22 @@
 const ALONE = 2000; // so many at most are elements of their own; more would make each change slow
 
 class Ink {
-    // pieces: the path data of each; numbers: theirs for the reader, if there are any
-    constructor(layer, edges, pieces, numbers) {
+    // pieces: the path data of each; numberOf(piece): its number for the reader
+    constructor(layer, edges, pieces, numberOf) {
         [this.layer, this.pieces] = [layer, pieces];
         this.edges = ["edge", "edge off"].map((name) => element("path", { class: name }, edges));
         this.together = pieces.size > ALONE;
         const kinds = this.together ? [["ink", ""], ["ink off", ""]] : [...pieces].map(([, d]) => ["ink", d]);
         this.nodes = kinds.map(([name, d]) => element("path", { class: name, d, "fill-rule": "evenodd" }, layer));
-        if (!this.together) this.nameEach([...pieces.keys()], numbers);
+        if (!this.together) this.nameEach([...pieces.keys()], numberOf);
         this.light = element("path", { class: "lit" }, layer);
     }
 
-    nameEach(pieces, numbers) {
+    nameEach(pieces, numberOf) {
         for (const [k, piece] of pieces.entries()) {
             this.nodes[k].dataset.piece = piece;
-            if (numbers) element("title", {}, this.nodes[k]).textContent = `piece ${numbers[piece]}: click to leave it out`;
+            const number = numberOf(piece);
+            if (number) element("title", {}, this.nodes[k]).textContent = `piece ${number}: click to leave it out`;
         }
     }
 

@@ -58,6 +58,17 @@ function withControls(words) {
 
 const GUESSES = ["art", "speck", "frame", "lettering", "edge"]; // as nw_piece_guess has them
 
+// What was one piece of the picture may be several of the outlines, which stay and go together, as they do for --drop: for
+// each of these the first that has its number, which stands for them all.
+function firstsOf(numbers) {
+    const pieces = Array.from({ length: numbers.length / 2 }, (_, piece) => piece), known = new Map();
+    return pieces.map((piece) => {
+        const number = numbers[2 * piece];
+        if (!known.has(number)) known.set(number, piece);
+        return number ? known.get(number) : piece;
+    });
+}
+
 function numberOf(piece) {
     return data.numbers[2 * piece];
 }
@@ -82,7 +93,7 @@ function droppedWords() {
 }
 
 function allPieces() {
-    return Array.from({ length: pieceCount }, (_, piece) => piece);
+    return [...new Set(paths.map(({ piece }) => piece))];
 }
 
 // The pieces that such words mean, of those that are here.

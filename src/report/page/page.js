@@ -62,7 +62,9 @@ function begin(told, kept, same = false) {
     data = told;
     const numbers = doublesOf(data.drawing), size = [...doublesOf(data.size)], choices = kept.choices;
     paths = readDrawing(numbers);
-    pieceCount = new Set(paths.map(({ piece }) => piece)).size;
+    const firsts = firstsOf(data.numbers);
+    for (const path of paths) path.piece = firsts[path.piece] ?? path.piece;
+    pieceCount = allPieces().length;
     state = { options: new Map(), off: new Set(), choices, placed: kept.placed || 0, selected: -1, shape: { corner: [0, 0], size, factor: 1 }, answer: null, disc: null };
     showWrong(change(Object.fromEntries(kept.options.map(([name, words]) => [name, words || ""]))));
     const gone = new Set(kept.off), all = allPieces();
@@ -76,10 +78,10 @@ function begin(told, kept, same = false) {
     by("main").hidden = false;
     delete document.documentElement.dataset.empty;
     if (!same) showNew();
-    view = new View(by("view"), { size, paths, numbers: all.map(numberOf),
+    view = new View(by("view"), { size, paths, numberOf,
         change: data.change, picture: data.picture && { ...data.picture, place: doublesOf(data.picture.place) } }, togglePiece);
     if (same) view.showPicture();
-    startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, ...rackAsked() });
+    startEngines({ art: data.art, size, doubts: data.doubts, notes: data.notes, drawing: numbers, numbers: data.numbers, firsts, ...rackAsked() });
     showFixedWords();
     showBits();
     showPieces();

@@ -45,7 +45,7 @@ function readDrawing(numbers) {
 }
 
 class View {
-    // art: { size, paths, picture, numbers }; onPiece(piece) when a piece is clicked
+    // art: { size, paths, picture, numberOf }; onPiece(piece) when a piece is clicked
     constructor(svg, art, onPiece) {
         this.svg = svg;
         this.size = art.size;
@@ -76,7 +76,7 @@ class View {
         element("rect", { class: "sheet", x: -sheet, y: -sheet, width: 2 * sheet, height: 2 * sheet }, this.layers.sheet);
         const pieces = new Map();
         for (const path of art.paths) pieces.set(path.piece, (pieces.get(path.piece) || "") + pathData(path));
-        this.ink = new Ink(this.layers.ink, this.layers.outline, pieces, art.numbers);
+        this.ink = new Ink(this.layers.ink, this.layers.outline, pieces, art.numberOf);
         this.layers.ink.addEventListener("click", (event) => {
             const piece = this.moved || this.touched || this.takes ? null : this.pieceAt(event);
             if (piece !== null) onPiece(piece);

@@ -12,6 +12,7 @@
 
 #define CELLS_MOST 160000.0
 #define NOWHERE UINT32_MAX
+#define ON_BORDER 1e-5 /* cells: on a border is beyond it, whatever the last bits are */
 /* What a cell costs to cross, beside 1: a long way round is better than a short one through. */
 #define COST_ART 60
 #define COST_LINE 60
@@ -40,8 +41,8 @@ bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
     cell = fmax(cell, sqrt(wide * high / CELLS_MOST));
     *ground = (report_ground){.corner = box.min,
                               .cell = cell,
-                              .columns = (size_t)ceil(wide / cell) + 1,
-                              .rows = (size_t)ceil(high / cell) + 1};
+                              .columns = (size_t)ceil(wide / cell - ON_BORDER) + 1,
+                              .rows = (size_t)ceil(high / cell - ON_BORDER) + 1};
     return ground_alloc(ground);
 }
 
@@ -73,6 +74,7 @@ void nw_report_ground_free(report_ground *ground)
 
 static size_t index_of(double at, size_t count)
 {
+    at += ON_BORDER;
     return at <= 0 ? 0 : at >= (double)count ? count - 1 : (size_t)at;
 }
 
@@ -226,10 +228,8 @@ void nw_report_ground_count(report_ground *ground, int marks)
 
 static bool is_on(const report_ground *ground, nw_box box)
 {
-    double right = ground->corner.x + (double)ground->columns * ground->cell;
-    double below = ground->corner.y + (double)ground->rows * ground->cell;
-    return box.min.x >= ground->corner.x && box.min.y >= ground->corner.y && box.max.x <= right &&
-           box.max.y <= below;
+    nw_point size = {(double)ground->columns, (double)ground->rows}, corner = ground->corner;
+    return nw_box_surrounds((nw_box){corner, nw_plus(corner, size, ground->cell)}, box);
 }
 
 bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks)

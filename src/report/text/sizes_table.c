@@ -74,7 +74,7 @@ static void add_row(nw_text *text, const nw_sizes_report *report, size_t k, bool
                    : result->fit.unpaired ? "?"
                                           : "no",
                    counts->pinches, counts->stubs, counts->misses, counts->necks);
-    nw_report_share_cell(text, nw_fit_unreached(&result->fit), 2, 9);
+    nw_report_share_cell(text, nw_fit_unreached(&result->fit), 1, 9);
     nw_text_format(text, "%6zu", result->fit.corners.tips);
     nw_report_number_cell(text, result->fit.corners.deepest / unit, report->inch ? 3 : 2, 9);
     nw_text_add(text, colour && marked ? PLAIN "\n" : "\n");
