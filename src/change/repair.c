@@ -135,7 +135,7 @@ static nw_status rounds_run(nw_repair *r, int most, nw_error *error)
         nw_work_tell(r->spent);
         status = round_run(r, &all, k, &changed, error);
     }
-    if (status == NW_OK && all.count) {
+    if (status == NW_OK && all.failing < SIZE_MAX) {
         nw_forms none = {0};
         status = nw_repair_pairs(r, &none, error); /* what the last round came to */
         nw_forms_free(&none);
@@ -254,7 +254,8 @@ nw_status nw_repair_make(const nw_widening *widening, const nw_drawing *drawing,
                           .least = {o->bit, o->neck},
                           .spent = widening->spent};
     repair->art = nw_alloc(1, sizeof *repair->art);
-    if (!repair->art)
+    repair->left = nw_alloc(widening->out->before.spot_count, sizeof *repair->left);
+    if (!repair->art || !repair->left)
         return nw_fail_memory(error, "the outlines' nodes");
     nw_drawing own;
     nw_region region;
@@ -283,6 +284,7 @@ void nw_repair_free(nw_repair *repair)
     if (repair->art)
         nw_moving_art_free(repair->art);
     free(repair->art);
+    free(repair->left);
     nw_caps_free(&repair->caps);
     *repair = (nw_repair){0};
 }
@@ -312,6 +314,7 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
         status = rounds_try(repair, error);
     else
         memset(repair->art->x, 0, repair->art->unknowns * sizeof *repair->art->x);
+    nw_moving_art_boxes(repair->art);
     if (status == NW_OK)
         status = nw_moving_art_draw(repair->art, repaired, error);
     return status == NW_OK ? nw_caps_restore(&repair->caps, repair->art, repaired, error) : status;

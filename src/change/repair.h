@@ -130,7 +130,7 @@ typedef struct {
     bool *held;                    /* of steps: stay, for there is no room to move */
     uint8_t *blamed;               /* of steps: how often places beside them came out badly */
     bool *crossed;                 /* of steps: cross another as they were */
-    nw_box *boxes;                 /* of steps, as they were */
+    nw_box *boxes, *moved_boxes;   /* of steps, as they were, and with the moves */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
     double *stiff;                 /* of point i: how many times dearer its moves are */
     size_t unknowns;               /* of points */
@@ -143,7 +143,10 @@ typedef struct {
 nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *error);
 void nw_moving_art_free(nw_moving_art *art);
 
-/* The box of a step as it was, or with the moves; of a spot's walls. */
+/* Takes the boxes of all steps with the moves. */
+void nw_moving_art_boxes(nw_moving_art *art);
+
+/* The box of a step as it was, or with the moves when they were taken; of a spot's walls. */
 nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved);
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot);
 
@@ -317,6 +320,7 @@ struct nw_repair {
     nw_work *spent;
     bool last; /* one round must be, for what stays since may have let go what moved for its sake */
     size_t failing; /* places too narrow, on the outlines as the last conditions found them */
+    bool *left;     /* of places: stay all along, as their walls are marked */
     bool relabel;   /* the next conditions mark what is left as it was */
 };
 
@@ -387,8 +391,9 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
                         nw_drawing *repaired, nw_error *error);
 
 /* What lies about where a spot of the result is narrowest stays as it was from now on, the more the
- * oftener that was so there, or all that there is; the rest of its walls is no longer made wide. */
-void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, bool all);
+ * oftener that was so there, and at least within `reach`; the rest of its walls is no longer made
+ * wide. */
+void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, double reach);
 
 /* An outline of which all is lost with the moves, and was not before, moves as a whole only from
  * now on; false where it did already, or the spot is no whole outline. */

@@ -40,6 +40,7 @@ void nw_moving_art_free(nw_moving_art *art)
     free(art->blamed);
     free(art->crossed);
     free(art->boxes);
+    free(art->moved_boxes);
     free(art->kept);
     free(art->stiff);
     free(art->x);
@@ -107,6 +108,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->blamed = nw_alloc(steps, sizeof *art->blamed);
     art->crossed = nw_alloc(steps, sizeof *art->crossed);
     art->boxes = nw_alloc(steps, sizeof *art->boxes);
+    art->moved_boxes = nw_alloc(steps, sizeof *art->moved_boxes);
     art->kept = nw_alloc(3 * steps, sizeof *art->kept);
     art->flat.moves = nw_alloc(3 * steps, sizeof *art->flat.moves);
     art->stiff = nw_alloc(3 * steps, sizeof *art->stiff);
@@ -116,8 +118,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->x = nw_alloc(16 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
         !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
-        !art->held || !art->blamed || !art->crossed || !art->boxes || !art->marks[0] ||
-        !art->marks[1] || !art->x) {
+        !art->held || !art->blamed || !art->crossed || !art->boxes || !art->moved_boxes ||
+        !art->marks[0] || !art->marks[1] || !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }
@@ -141,7 +143,13 @@ uint32_t nw_moving_art_outline_end(const nw_moving_art *art, uint32_t first)
 
 nw_box nw_moving_art_box(const nw_moving_art *art, size_t step, bool moved)
 {
-    return moved ? step_box(art, &art->steps[step], true) : art->boxes[step];
+    return moved ? art->moved_boxes[step] : art->boxes[step];
+}
+
+void nw_moving_art_boxes(nw_moving_art *art)
+{
+    for (size_t k = 0; k < art->step_count; k++)
+        art->moved_boxes[k] = step_box(art, &art->steps[k], true);
 }
 
 nw_box nw_spot_box(const nw_fit *fit, const nw_spot *spot)

@@ -1,16 +1,18 @@
 /*
  * Moves that make outlines cross -> the same, taken back where they do: on the steps that cross,
- * and about them more and more, halfway to moves that made none, until none crosses any more. What
- * crossed before anything moved may go on crossing.
+ * and about them more and more, halfway to moves that made none, until none crosses any more; at
+ * last on the whole of outlines that do, so that one place costs the others nothing. What crossed
+ * before anything moved may go on crossing.
  */
 #include <change/repair.h>
 
 #include <stdlib.h>
 #include <string.h>
 
-#define POINT_WORK 3e3 /* of a point of the outlines that are looked through, as products */
+#define POINT_WORK 900 /* of a point of the outlines that are looked through, as products */
 #define BACK_TRIES 5   /* halvings about what crosses, then moves there are taken back wholly */
-#define MOST_TRIES 14  /* of which each takes in as many neighbours more; then all moves are */
+#define NEAR_TRIES 14  /* of which each takes in as many neighbours more, then whole outlines */
+#define MOST_TRIES 20  /* then all moves are taken back */
 #define HASTE 5        /* tries that are one once the work is spent */
 
 typedef struct {
@@ -81,6 +83,18 @@ static void marks_spread(const nw_moving_art *art, bool *marked, bool *more)
     memcpy(marked, more, art->step_count * sizeof *marked);
 }
 
+/* Marks all of the outlines of which something is marked. */
+static void marks_fill(const nw_moving_art *art, bool *marked)
+{
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        bool any = false;
+        for (uint32_t k = first; k < end; k++)
+            any = any || marked[k];
+        memset(marked + first, any, (end - first) * sizeof *marked);
+    }
+}
+
 /* Brings the marked steps' points nearer to the moves before, by this share of the way. */
 static void moves_return(nw_moving_art *art, const bool *marked, bool all, const double *before,
                          double share, bool *done)
@@ -113,11 +127,13 @@ nw_status nw_moving_art_uncross(nw_moving_art *art, const nw_box *sheet, const d
         status = nw_moving_art_crossings(art, sheet, marked, &count, error);
         spent->done += POINT_WORK * (double)nw_region_size(&art->flat.region);
         next = k + 1;
-        if (nw_work_spent(spent) && k < MOST_TRIES)
-            next = k + HASTE < MOST_TRIES ? k + HASTE : MOST_TRIES;
+        if (nw_work_spent(spent) && k < NEAR_TRIES)
+            next = k + HASTE < NEAR_TRIES ? k + HASTE : NEAR_TRIES;
         if (status == NW_OK && count) {
-            for (int spread = 0; spread < k; spread++)
+            for (int spread = 0; spread < k && k < NEAR_TRIES; spread++)
                 marks_spread(art, marked, more);
+            if (k >= NEAR_TRIES)
+                marks_fill(art, marked);
             moves_return(art, marked, k == MOST_TRIES, before, k < BACK_TRIES ? 0.5 : 1, done);
         }
     }

@@ -10,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LINK_WORK 50 /* of one, as products */
+#define LINK_WORK 400 /* of one, as products */
 #define BLOCK ((size_t)4)
-#define TAKE_WORK 16                  /* of one block in the factor, as products */
+#define TAKE_WORK 48                  /* of one block in the factor, as products */
 #define MOST_VALUES ((size_t)1 << 26) /* half a gigabyte */
 
 void nw_forms_free(nw_forms *forms)

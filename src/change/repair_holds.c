@@ -105,7 +105,7 @@ static bool about_hold(nw_repair *r, const nw_spot *spot, const nw_step_place en
     return any;
 }
 
-void nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, bool all)
+void nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, double reach)
 {
     nw_step_place ends[2];
     spot_ends(r, spot, ends);
@@ -115,7 +115,7 @@ void nw_repair_hold(nw_repair *r, const nw_fit *after, const nw_spot *spot, bool
     for (int j = 0; j < 2; j++)
         if (ends[j].step != SIZE_MAX && r->art->blamed[ends[j].step] > before)
             before = r->art->blamed[ends[j].step];
-    double reach = all ? INFINITY : ldexp(r->least[NW_GAP], before / 2);
+    reach = fmax(reach, ldexp(r->least[NW_GAP], before / 2));
     double most = ldexp(reach, FARTHER);
     while (!about_hold(r, spot, ends, reach) && reach < most)
         reach *= 2;

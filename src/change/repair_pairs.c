@@ -241,19 +241,10 @@ static bool is_free(const nw_moving_art *art, const nw_moving_art_step *s)
            (s->curve && (art->unknown[s->a] != NW_HELD || art->unknown[s->b] != NW_HELD));
 }
 
-/* Pairs that begin on this segment; on one that stays none does, they begin on the other. */
-static void segment_look(nw_pair_side *w, uint32_t i)
+/* Pairs that begin where this segment does, if that is a corner. */
+static void corner_look(nw_pair_side *w, uint32_t i)
 {
     const nw_border *b = w->border;
-    size_t step = w->places[i].step;
-    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step]))
-        return;
-    int parts = (int)ceil(b->length[i] / w->spacing);
-    nw_point normal = nw_left(b->along[i]);
-    for (int k = 0; k < parts; k++) {
-        spot_on p = place_of(w, i, nw_border_at(b, i, b->length[i] * (k + 0.5) / parts));
-        place_look(w, &p, normal);
-    }
     double turn = nw_border_turn(b, i);
     if (nw_border_reflex(b, i) && turn > FAN_RAD / 2) {
         nw_point first = nw_left(b->along[b->prev[i]]);
@@ -263,6 +254,30 @@ static void segment_look(nw_pair_side *w, uint32_t i)
             double angle = -turn * k / fans;
             place_look(w, &p, nw_turned(first, nw_cos(angle), nw_sin(angle)));
         }
+    }
+}
+
+/* Pairs that begin on the segments from first to before end, which are one step; on one that stays
+ * none does, they begin on the other. Chords may be much shorter than places need be apart. */
+static void step_look(nw_pair_side *w, uint32_t first, uint32_t end)
+{
+    const nw_border *b = w->border;
+    size_t step = w->places[first].step;
+    if (step == NOWHERE || !is_free(w->repair->art, &w->repair->art->steps[step]))
+        return;
+    double length = 0, before = 0;
+    for (uint32_t i = first; i < end; i++)
+        length += b->length[i];
+    int parts = (int)ceil(length / w->spacing), k = 0;
+    for (uint32_t i = first; i < end; before += b->length[i++]) {
+        for (; k < parts; k++) {
+            double along = length * (k + 0.5) / parts - before;
+            if (along > b->length[i] && i + 1 < end)
+                break;
+            spot_on p = place_of(w, i, nw_border_at(b, i, along));
+            place_look(w, &p, nw_left(b->along[i]));
+        }
+        corner_look(w, i);
     }
 }
 
@@ -289,8 +304,14 @@ static nw_status side_pairs(nw_pair_side *w, const nw_region *region, const nw_s
 {
     nw_status status = nw_pair_side_make(w, region, of);
     if (status == NW_OK) {
-        for (uint32_t i = 0; i < w->border->count; i++)
-            segment_look(w, i);
+        const nw_border *b = w->border;
+        for (uint32_t i = 0, end; i < b->count; i = end) {
+            end = i + 1;
+            while (end < b->count && b->ring[end] == b->ring[i] &&
+                   w->places[end].step == w->places[i].step)
+                end++;
+            step_look(w, i, end);
+        }
         shortest_add(w);
         status = w->conditions->failed ? nw_fail_memory(w->error, "opposite walls") : NW_OK;
     }

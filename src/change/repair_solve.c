@@ -15,8 +15,8 @@
 #define HASTE 2     /* the same once the work is spent */
 #define NARROWING 8 /* of the place along a step where the cost is least */
 #define STILL_MM 1e-3
-#define CONDITION_WORK 2500 /* of a condition in a step, as products */
-#define ROUGHLY_MM 0.02     /* at prices that are not the last */
+#define CONDITION_WORK 250 /* of a condition in a step, as products */
+#define ROUGHLY_MM 0.02    /* at prices that are not the last */
 
 /* The share of its most force with which a condition pushes for what it lacks, all of it for one
  * over this; from moves that there are already on, the last alone. */

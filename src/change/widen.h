@@ -138,8 +138,10 @@ typedef struct nw_repair nw_repair; /* repair.h */
  * stands. */
 typedef struct {
     double done, most;
-    bool stopped; /* for that reason */
-    bool strict;  /* nothing more is done then: what there is so far is no use */
+    bool stopped;   /* for that reason */
+    bool strict;    /* nothing more is done then: what there is so far is no use */
+    bool has_known; /* what leaves many more pinches than these is no use either */
+    size_t known;
     /* For nw_work_tell: who is told, what is done, after how much else, and how much it may be. */
     const nw_fit_options *told;
     const char *stage;
@@ -190,7 +192,7 @@ typedef struct {
     nw_drawing work;        /* the drawing as far as it is widened */
     nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
     nw_work *spent;
-    double most;           /* work that moving may take */
+    double most, end;      /* work that moving may take; how much is done then */
     nw_swept_places swept; /* by the last sweeps */
     nw_error *error;
 } nw_widening;
@@ -247,6 +249,9 @@ size_t nw_place_within(const nw_fit *wide, const nw_spot *spot);
 
 /* Place k stays. */
 void nw_place_refuse(nw_widening *w, size_t place);
+
+/* Is the pinch of the result one that was there before, and no narrower? */
+bool nw_pinch_no_narrower(const nw_fit *before, const nw_spot *spot);
 
 /* How many of its spots are pinches. */
 size_t nw_pinches_of(const nw_fit *fit);

@@ -12,7 +12,7 @@
 #define PASSES 6        /* gaps and necks in turn */
 #define PATIENT_TRIES 1 /* then all places within two bits of a bad one are left out together */
 #define REST_TRIES 4
-#define SWEEPING_SHARE 0.8 /* of the work that moving may take */
+#define SWEEPING_SHARE 0.3 /* of the work that moving may take */
 
 /* A disc run along all that is wanted, from the drawing as given. */
 static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
@@ -83,8 +83,7 @@ static bool refuse_near(nw_widening *w, nw_point at, int tries)
     return any;
 }
 
-/* Is the place of the result one that was there before, and no narrower? */
-static bool no_narrower(const nw_fit *before, const nw_spot *spot)
+bool nw_pinch_no_narrower(const nw_fit *before, const nw_spot *spot)
 {
     for (size_t i = 0; i < before->spot_count; i++) {
         const nw_spot *old = &before->spots[i];
@@ -116,8 +115,8 @@ static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
         bool bad = (!nw_place_expected(w, spot) ||
-                    (spot->form == NW_PINCH &&
-                     !(no_narrower(&w->out->before, spot) && no_narrower(&w->out->after, spot)))) &&
+                    (spot->form == NW_PINCH && !(nw_pinch_no_narrower(&w->out->before, spot) &&
+                                                 nw_pinch_no_narrower(&w->out->after, spot)))) &&
                    !left_by_moves(&w->out->after, spot);
         any = (bad && refuse_near(w, spot->at, tries)) || any;
     }
@@ -224,7 +223,7 @@ size_t nw_pinches_of(const nw_fit *fit)
 static bool none_worse(const nw_fit *before, const nw_fit *after)
 {
     for (size_t i = 0; i < after->spot_count; i++)
-        if (after->spots[i].form == NW_PINCH && !no_narrower(before, &after->spots[i]))
+        if (after->spots[i].form == NW_PINCH && !nw_pinch_no_narrower(before, &after->spots[i]))
             return false;
     return true;
 }

@@ -12,8 +12,8 @@
 #define TRIM_MM 0.01     /* beyond a trimmed residue's chords, so that no hair of it is left */
 #define ARC_PARTS 32     /* chords of a residue's arc */
 #define POINT_WORK 2e4   /* of a point of the outlines that are fitted, as products */
-#define LINE_WORK 6e5    /* of a step of the lines along which a disc runs */
-#define LINES_ALWAYS 5e8 /* a disc runs along so few whatever work is left */
+#define LINE_WORK 8e4    /* of a step of the lines along which a disc runs */
+#define LINES_ALWAYS 1e8 /* a disc runs along so few whatever work is left */
 
 /* ---- one pass over one side ------------------------------------------------------------------ */
 

@@ -11,11 +11,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PINCHES_SHARE 0.4 /* of the work that moving may take, to begin again for pinches' sake */
+#define PINCHES_SHARE 0.4 /* of the work that moving may take is for pinches' sake */
 #define FORMS_SHARE 0.3   /* of it after which what is lost is held at once */
 #define FEW_PINCHES 8     /* more of them are not left for what is opened beside each */
 #define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
 #define ON_MM 0.02        /* a place this near to a spot's walls is on them */
+#define HASTE 4       /* times as far stays about what is bad, each time, once the work is spent */
+#define HOLD_WORK 150 /* of a step that a spot is looked for on, to hold what bounds it */
 
 void nw_widened_free(nw_widened *widened)
 {
@@ -75,44 +77,93 @@ static bool places_leave(const nw_widening *w, const nw_spot *spot)
     bool any = false;
     for (size_t i = 0; spot->form == NW_PINCH && i < before->spot_count; i++) {
         const nw_spot *place = &before->spots[i];
-        if (place->form == NW_PINCH && nw_place_opened(w, i) && place_there(w, i, spot, origin))
+        if (place->form == NW_PINCH && !w->moves->left[i] && nw_place_opened(w, i) &&
+            place_there(w, i, spot, origin)) {
+            w->moves->left[i] = true;
             any = nw_moving_art_leave(w->moves->art, false, before, place, ON_MM) || any;
+        }
     }
     return any;
 }
 
-/* Lets stay what bounds spots that the result should not have; the last time all of it. */
-static bool bad_hold(nw_widening *w, bool last)
+/* Is the spot, which the result should not have, worse than what was there? */
+static bool is_worse(const nw_widening *w, const nw_spot *spot)
+{
+    return spot->form != NW_PINCH || nw_repair_narrowed(w->moves, spot) ||
+           !nw_pinch_no_narrower(&w->out->before, spot);
+}
+
+/* Lets stay what bounds spots that the result should not have, and all within reach of them.
+ * *worse: is anything worse than it was, and not just left? */
+static bool bad_hold(nw_widening *w, double reach, bool *worse)
 {
     const nw_fit *after = &w->out->after;
-    bool any = nw_repair_hold_far(w->moves);
+    bool any = *worse = nw_repair_hold_far(w->moves);
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
         bool bad = is_bad(w, spot);
-        bool keeps = bad && !last && w->spent->done < FORMS_SHARE * w->most &&
+        *worse = *worse || (bad && is_worse(w, spot));
+        bool keeps = bad && isfinite(reach) && w->spent->done < FORMS_SHARE * w->most &&
                      nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
         if (bad && !keeps)
-            nw_repair_hold(w->moves, after, spot, last);
+            nw_repair_hold(w->moves, after, spot, reach);
+        w->spent->done += bad ? HOLD_WORK * (double)w->moves->art->step_count : 0;
         any = places_leave(w, spot) || bad || any;
     }
     return any;
 }
 
-/* Moves, and again with more and more that stays, until nothing is worse. */
+/* The outcome of a try in which nothing was worse. */
+typedef struct {
+    nw_drawing work;
+    nw_fit after;
+    bool has;
+} good_try;
+
+static bool leaves_fewer(const nw_fit *one, const nw_fit *other)
+{
+    size_t pinches = nw_pinches_of(one), more = nw_pinches_of(other);
+    return pinches < more || (pinches == more && one->spot_count < other->spot_count);
+}
+
+static void try_exchange(nw_widening *w, good_try *best)
+{
+    good_try was = {w->work, w->out->after, true};
+    w->work = best->work;
+    w->out->after = best->after;
+    *best = was;
+}
+
+/* Moves, and again with more and more that stays, until nothing is there that should not be. Of
+ * tries that made nothing worse the one that leaves the fewest stands: what stays may cost more
+ * than it was to save. Once the work is spent, such a one does, and what stays grows fast. */
 static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
 {
     double from = w->spent->done, most = w->spent->most - from;
     nw_status status = NW_OK;
+    good_try best = {0};
     bool again = true;
+    double reach = 0;
     for (int tries = 0; status == NW_OK && again; tries++) {
+        bool worse = true;
         w->spent->most = from + most * (1 - ldexp(0.5, -tries)); /* half of what is left */
         status = moves_make(w, drawing, tries >= w->tries);
         if (status == NW_OK)
             status = nw_result_fit(w, &w->out->after);
-        again = status == NW_OK && bad_hold(w, tries >= w->tries) && tries <= w->tries &&
+        if (w->spent->done > from + most)
+            reach = reach > 0 ? reach * HASTE : w->options->fit.bit;
+        reach = tries >= w->tries ? INFINITY : reach;
+        again = status == NW_OK && bad_hold(w, reach, &worse) && tries <= w->tries &&
                 !(w->only && tries == w->tries) &&
                 !(w->spent->strict && w->spent->done > from + most);
+        if (again && !worse && (!best.has || leaves_fewer(&w->out->after, &best.after)))
+            try_exchange(w, &best);
+        again = again && !(best.has && w->spent->done > from + most);
     }
+    if (best.has && (!w->work.count || leaves_fewer(&best.after, &w->out->after)))
+        try_exchange(w, &best);
+    nw_drawing_free(&best.work);
+    nw_fit_free(&best.after);
     w->spent->most = from + most;
     return status;
 }
@@ -188,7 +239,7 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
     if (status != NW_OK || !any)
         return status;
     nw_repair_free(w->moves);
-    w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
+    w->spent->most = w->end;
     return moves_try(w, drawing);
 }
 
@@ -211,7 +262,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
     *w->moves = (nw_repair){0};
     w->out->after = (nw_fit){0};
     w->yields = yields;
-    w->spent->most = w->spent->done + PINCHES_SHARE * w->most;
+    w->spent->most = w->end;
     nw_status status = moves_try(w, drawing);
     if (status == NW_OK && pinches_left(w) < left) {
         nw_drawing_free(&was.work);
@@ -240,21 +291,26 @@ static bool blind_opened(const nw_widening *w)
     return blind && pinch;
 }
 
+/* Is no more to be tried: it is only for some places, or no use any more, for it cannot be done
+ * within the work or leaves many more pinches than is known to do? */
+static bool is_enough(const nw_widening *w)
+{
+    return w->only || (w->spent->strict && w->spent->done > w->end) ||
+           (w->spent->has_known && pinches_left(w) > w->spent->known + FEW_PINCHES);
+}
+
 /* Moves what can be moved. Where opening what ends blind costs a pinch, what is about it is not
  * opened; where pinches are left even so, what is lost anyway makes way for them. */
 static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
-    double most = w->spent->most;
     if (blind_opened(w))
         w->spent->most -= PINCHES_SHARE * w->most;
     nw_status status = moves_try(w, drawing);
     if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
         status = pinches_move(w, drawing);
-    bool enough = w->only || (w->spent->strict && w->spent->done > most);
-    if (status == NW_OK && !enough && !w->spent->stopped && pinches_left(w))
+    if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))
         status = yielding_move(w, drawing);
-    enough = enough || (w->spent->strict && w->spent->done > most);
-    return status == NW_OK && !enough ? nw_rest_sweep(w) : status;
+    return status == NW_OK && !is_enough(w) ? nw_rest_sweep(w) : status;
 }
 
 /* How far outlines moved; those that were dropped as a whole have not, and are counted. */
@@ -368,6 +424,7 @@ nw_status nw_widen_once(const nw_drawing *drawing, const nw_widen_options *optio
                      .moves = &moves,
                      .spent = spent,
                      .most = spent->most - spent->done,
+                     .end = spent->most,
                      .error = error};
     nw_status status = passes_run(&w, drawing);
     nw_repair_free(&moves);

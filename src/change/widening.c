@@ -4,8 +4,8 @@
 #include <math.h>
 
 #define MOST_EASE_MM 5.0
-#define WORK_MOST 2e10
-#define SIZES_FROM 4e10 /* work beyond this is taken from what trying other sizes may take */
+#define WORK_MOST 1.2e10
+#define SIZES_FROM 1.5e10 /* work beyond this is taken from what trying other sizes may take */
 
 nw_widen_options nw_widen_defaults(void)
 {
