@@ -96,9 +96,79 @@ START_TEST(a_shadow_on_the_sheet_is_no_ink)
 }
 END_TEST
 
+#define LINE_PX 9.0
+#define APART_PX 120
+
+/* Upright lines out of focus. blur: in pixels, its deviation. */
+static uint8_t *soft_lines(double blur, double fall)
+{
+    uint8_t *pixels = malloc(PIXELS);
+    for (int k = 0; k < PIXELS; k++) {
+        double x = k % WIDTH + 0.5, from = fmod(x, APART_PX) - APART_PX / 2, unit = blur * sqrt(2);
+        double ink = (erf((from + LINE_PX / 2) / unit) - erf((from - LINE_PX / 2) / unit)) / 2;
+        pixels[k] = (uint8_t)lround(250 * (1 - ink) * (1 - fall * x / WIDTH));
+    }
+    return pixels;
+}
+
+/* From where the densities of the middle row pass the half to where they do again. */
+static double widest_line(const nw_picture *picture)
+{
+    const uint8_t *row = picture->density + (size_t)(HEIGHT / 2) * WIDTH;
+    double from = 0, widest = 0;
+    for (int x = 1; x < WIDTH; x++) {
+        if (row[x] >> 7 == row[x - 1] >> 7)
+            continue;
+        double at = x - 1 + (127.5 - row[x - 1]) / (row[x] - row[x - 1]);
+        widest = row[x] >> 7 ? widest : fmax(widest, at - from);
+        from = at;
+    }
+    return widest;
+}
+
+/* Where blur is a third of the line no pixel is as dark as the ink, which nobody can know then. */
+START_TEST(lines_out_of_focus_keep_their_width)
+{
+    const struct {
+        double blur, fall, off;
+    } cases[] = {{2, 0, 0.3}, {3, 0, 1.1}, {2, 0.6, 0.3}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        uint8_t *pixels = soft_lines(cases[i].blur, cases[i].fall);
+        nw_picture_options options = nw_picture_defaults();
+        options.level_kind = cases[i].fall > 0 ? NW_LEVEL_LOCAL : NW_LEVEL_AUTO;
+        nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+        nw_picture picture = read_bytes(&bytes, &options);
+        ck_assert_double_eq_tol(widest_line(&picture), LINE_PX, cases[i].off);
+        nw_picture_free(&picture);
+        free(pixels);
+    }
+}
+END_TEST
+
+/* Where the lines are drawn in grey beside black ones, the level between stays what it is. */
+START_TEST(grey_lines_are_no_rims_of_black_ones)
+{
+    uint8_t *pixels = soft_lines(2, 0);
+    for (int k = 0; k < PIXELS; k++)
+        if (k % WIDTH / APART_PX % 2)
+            pixels[k] = (uint8_t)(250 - (250 - pixels[k]) / 2);
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    const uint8_t *row = picture.density + (size_t)(HEIGHT / 2) * WIDTH;
+    for (int x = APART_PX / 2; x < WIDTH; x += APART_PX)
+        ck_assert_int_ge(row[x], 128);
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {uneven_light_is_noticed, even_light_needs_one_level,
-                                  light_ink_under_uneven_light, a_shadow_on_the_sheet_is_no_ink};
+    const TTest *const tests[] = {uneven_light_is_noticed,
+                                  even_light_needs_one_level,
+                                  light_ink_under_uneven_light,
+                                  a_shadow_on_the_sheet_is_no_ink,
+                                  lines_out_of_focus_keep_their_width,
+                                  grey_lines_are_no_rims_of_black_ones};
     return TESTS_RUN("picture light", tests);
 }

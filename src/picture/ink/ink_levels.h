@@ -55,6 +55,10 @@ typedef struct {
  * to 255 or -1 to find it by Otsu. False when all pixels are alike or one class is empty. */
 bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *ramp);
 
+/* Of evenly lit paper and an ink of many tones: takes the crossing half-way if all that lies
+ * between that and where it was are the rims of lines (rims.c). */
+void nw_ramp_sharpen(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp);
+
 /* The density of each level on the ramp. */
 void nw_ramp_table(const nw_ramp *ramp, uint8_t table[256]);
 

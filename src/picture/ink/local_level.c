@@ -20,7 +20,7 @@
 #define R 128.0
 #define K 0.2
 #define SOLID 0.5      /* of the paper's level and darker is ink */
-#define BELOW 0.8      /* of the threshold and ... */
+#define BELOW 0.6      /* of the threshold and ... */
 #define ABOVE 1.1      /* ... up to here an edge may be taken */
 #define RAMP_LEAST 8.0 /* grey levels from the edge to full ink or paper, at least */
 #define FULL 200       /* the paper's own level, where values are counted relative to it */
