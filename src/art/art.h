@@ -53,6 +53,7 @@ typedef struct {
     bool need_size;         /* fail when nothing says the size, rather than stay in pixels */
     bool need_region;       /* flatten the drawing; fails for the middles of lines */
     bool need_rest;         /* also give what is dropped */
+    bool need_last_bits;    /* the outlines before nw_drawing_steady, for who scales them on */
     /* Called once with a picture as it was decoded, before anything is cleared from it. The bytes
      * are not read after that, and the caller may free them there. NULL: not called. */
     nw_status (*decoded)(void *context, const nw_picture *picture, nw_error *error);

@@ -100,6 +100,8 @@ nw_status nw_art_make(const nw_art_source *source, const nw_art_options *options
         status = size_check(&loading);
     if (status == NW_OK)
         status = note_result(&loading);
+    if (status == NW_OK && !options->need_last_bits)
+        nw_drawing_steady(&art->drawing);
     if (status == NW_OK && options->need_region)
         status = nw_drawing_flatten(&art->drawing, NW_FLATNESS_MM, &art->region, error);
     if (status == NW_OK && options->need_region)

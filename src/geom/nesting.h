@@ -25,4 +25,8 @@ void nw_drawing_move(nw_drawing *drawing, double x, double y);
 /* Moves the art's box to the origin and sets the drawing's size. */
 void nw_drawing_settle(nw_drawing *drawing);
 
+/* Rounds coordinates and size to 2^-27 mm: a size to which art came by one way or by another gives
+ * the same bits, and what is decided between near equals does not turn on them. (placing.c) */
+void nw_drawing_steady(nw_drawing *drawing);
+
 #endif

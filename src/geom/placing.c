@@ -46,6 +46,33 @@ void nw_drawing_settle(nw_drawing *drawing)
     drawing->height = nw_box_height(box);
 }
 
+static double steady(double at)
+{
+    static const double steps = 1 << 27; /* in a millimetre */
+    return floor(at * steps + 0.5) / steps;
+}
+
+static nw_point steady_point(nw_point p)
+{
+    return (nw_point){steady(p.x), steady(p.y)};
+}
+
+void nw_drawing_steady(nw_drawing *drawing)
+{
+    for (size_t i = 0; i < drawing->count; i++) {
+        nw_path *path = &drawing->paths[i];
+        path->start = steady_point(path->start);
+        for (size_t k = 0; k < path->count; k++) {
+            nw_step *step = &path->steps[k];
+            step->a = steady_point(step->a);
+            step->b = steady_point(step->b);
+            step->to = steady_point(step->to);
+        }
+    }
+    drawing->width = steady(drawing->width);
+    drawing->height = steady(drawing->height);
+}
+
 /* Cosine and sine, exact for quarter turns, so that those keep straight edges straight. */
 static void turn_of(double degrees, double *cosine, double *sine)
 {

@@ -1,5 +1,6 @@
 """The page's engine and the command on samples and on art that nobody made for us (Debian's packages openclipart-png
-and openclipart-svg, public domain): the same numbers, the same files to the last byte, those of widening too.
+and openclipart-svg, public domain): the same numbers, the same files to the last byte, those of widening and of
+what is left where a piece goes too.
 
 NARROWS_CORPUS=1 looks at 20 pictures and 20 drawings, NARROWS_CORPUS=N at N of each, in NARROWS_TEST_ART or
 /usr/share/openclipart; otherwise there are the samples alone."""
@@ -82,6 +83,19 @@ class Same(Whole):
         for name in BESIDE:
             self.js_after(f'by({name!r}).click()')
 
+    def assert_same_without_a_piece(self):
+        """The largest, which is taken back afterwards."""
+        if self.browser.js('pieceCount') < 2:
+            return
+        leave = "document.querySelector('#pieces-list input').click()"
+        self.js_after(leave)
+        self.browser.wait('job.engine.idle && engine.idle')
+        self.assertIn('--drop ', self.browser.js("by('command').textContent"))
+        self.assert_same_files()
+        self.files += len(FILES) + 1
+        self.js_after(leave)
+        self.browser.wait('job.engine.idle && engine.idle')
+
     def assert_same(self, name, data, choice, remedies=''):
         self.begin()
         if not self.taken(name, data):
@@ -90,6 +104,7 @@ class Same(Whole):
         self.assert_same_files()
         self.files += len(FILES) + 1
         self.assert_same_lines()
+        self.assert_same_without_a_piece()
         if not self.browser.js('state.answer.result.fits'):
             self.assert_same_widened(remedies)
 

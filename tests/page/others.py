@@ -2,6 +2,7 @@
 the same bytes as the command's; and what Firefox prints.
 
 Each is skipped with a message where the browser is missing."""
+import functools
 import os
 import shlex
 import subprocess
@@ -11,7 +12,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), '..'
 import program  # noqa: E402
 import png_kinds  # noqa: E402
 import webdriver  # noqa: E402
-from case import ANSWERS, CUT_OFF, SHOTS, drop_script, file_script, shot, some  # noqa: E402
+from case import ANSWERS, CUT_OFF, SHOTS, drop_script, file_script, seldom, shot, some  # noqa: E402
 from program import SAMPLES, Case, dumbbell  # noqa: E402
 
 PAGE = os.environ.get('NARROWS_HTML', '')
@@ -55,6 +56,14 @@ class Other:
         self.browser.run('''window.faults = [];
             addEventListener('error', (event) => faults.push(String(event.message)));
             addEventListener('unhandledrejection', (event) => faults.push(String(event.reason)));''')
+
+    def begin_on(self, screen):
+        width, height = SCREENS[screen]
+        self.begin()
+        self.browser.size(max(width, NARROWEST), height)
+        if width < NARROWEST:
+            self.begin((width, height))
+        self.assertEqual(self.browser.js('innerWidth'), width)
 
     def drop(self, name, data):
         with open(self.path(name), 'wb') as file:
@@ -136,9 +145,8 @@ class Other:
         for name, written in pairs:
             self.assertEqual(self.file(name), self.read(words[words.index('-o') + 1], written).decode(), written)
 
-    def from_a_dropped_picture_to_files(self, name, kind, wide):
-        self.begin()
-        self.browser.size(1400, 900)
+    def from_a_dropped_picture_to_files(self, name, kind, wide, screen):
+        self.begin_on(screen)
         self.drop(name, self.art(name, kind))
         self.type('#wide', wide)
         self.answered(lambda: self.press('.rack-bit[data-bit="2"] text'))
@@ -151,27 +159,23 @@ class Other:
         self.browser.wait("!by('help').inert")
         self.answered(lambda: self.press('#help button'))
         self.assertIn(f'--wide {wide}', self.browser.js("by('command').textContent"))
-        shot(self.browser, f'{type(self).__name__}-{name}')
+        shot(self.browser, f'{type(self).__name__}-{name}-{screen}')
         self.assert_same_files(('outline.svg', 'fixed.svg'), ('outline.dxf', 'fixed.dxf'))
         self.assertEqual(self.browser.js('faults'), [])
 
     def test_from_a_dropped_picture_to_files(self):
-        for name, kind, wide in some([('heron.png', '', '240mm'), ('heron.jpg', 'jpeg', '200mm'), ('turned.jpg', 'turned', '180mm'), ('heron.webp', 'webp', '160mm'),
-                                      ('drawn.svg', '', '120mm')], every=5, first=self.first):
-            self.living(name, self.from_a_dropped_picture_to_files, name, kind, wide)
+        for job in some([('heron.png', '', '240mm', 'desk'), ('heron.jpg', 'jpeg', '200mm', 'tablet'), ('turned.jpg', 'turned', '180mm', 'telephone'),
+                         ('heron.webp', 'webp', '160mm', 'tablet'), ('drawn.svg', '', '120mm', 'desk')], every=5, first=self.first):
+            self.living(job[0], self.from_a_dropped_picture_to_files, *job)
 
     def test_pngs_of_every_kind(self):
         """The pixels of their files, which no canvas gives back."""
         self.living('kinds', lambda: self.begin() or self.assertEqual(png_kinds.read_otherwise(self.browser.js, self.folder), []))
 
-    def touch_and_keys(self, screen, width, height):
-        self.begin()
-        self.browser.size(max(width, NARROWEST), height)
-        if width < NARROWEST:
-            self.begin((width, height))
+    def touch_and_keys(self, screen):
+        self.begin_on(screen)
         self.drop('heron.png', self.sample('heron.png'))
         shot(self.browser, f'{type(self).__name__}-{screen}')
-        self.assertEqual(self.browser.js('innerWidth'), width)
         self.assertLessEqual(self.browser.js('document.documentElement.scrollWidth - innerWidth'), 0)
         share = self.browser.js("(({ width, height }) => width * height / innerWidth / innerHeight)(by('frame').getBoundingClientRect())")
         self.assertGreater(share, .6)
@@ -190,8 +194,8 @@ class Other:
         self.assertEqual(self.browser.js('faults'), [])
 
     def test_touch_keys_and_screens(self):
-        for screen, size in some(list(SCREENS.items()), first=2):
-            self.living(screen, self.touch_and_keys, screen, *size)
+        for screen in some(list(SCREENS), first=2):
+            self.living(screen, self.touch_and_keys, screen)
 
 
 @program.unittest.skipUnless(webdriver.FIREFOX and PAGE, 'firefox is missing')
@@ -217,6 +221,24 @@ class Firefox(Other, Case):
 @program.unittest.skipUnless(webdriver.WEBKIT and PAGE, 'WebKitWebDriver, its MiniBrowser or Xvfb is missing')
 class WebKit(Other, Case):
     make, first = webdriver.WebKit, 2
+
+
+class Dark:
+    """Colours apart the page is the same; that they are legible is seen of both in look.py."""
+
+    def test_colours_for_the_dark(self):
+        self.begin()
+        self.assertTrue(self.browser.js("matchMedia('(prefers-color-scheme: dark)').matches"))
+
+
+@seldom
+class FirefoxDark(Dark, Firefox):
+    make = functools.partial(webdriver.Firefox, dark=True)
+
+
+@seldom
+class WebKitDark(Dark, WebKit):
+    make = functools.partial(webdriver.WebKit, dark=True)
 
 
 if __name__ == '__main__':

@@ -141,11 +141,12 @@ int page_shape(page *p, double factor, const uint8_t *keep, size_t pieces)
     p->shape[1] = 0 - p->kept.placed.f;
     if (status == NW_OK && factor != 1)
         status = nw_drawing_place(&p->kept, factor, 0, false, &p->error);
+    p->shape[2] = p->kept.width; /* to the last bit, as another factor will ask */
+    p->shape[3] = p->kept.height;
+    nw_drawing_steady(&p->kept);
     if (status == NW_OK)
         status = nw_drawing_flatten(&p->kept, NW_FLATNESS_MM, &p->region, &p->error);
     p->factor = factor;
-    p->shape[2] = p->kept.width;
-    p->shape[3] = p->kept.height;
     return (int)status;
 }
 

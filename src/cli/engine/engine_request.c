@@ -30,6 +30,7 @@ int page_request(page *p, const char *words, size_t length)
     p->fault = "";
     p->request = (cli_request){.art = nw_art_defaults(), .job = nw_job_defaults()};
     p->request.art.need_region = false;
+    p->request.art.need_last_bits = true;
     p->request.texts = nw_alloc(cli_option_count, sizeof *p->request.texts);
     nw_text_add_bytes(&p->words, words, length);
     if (!p->request.texts || p->words.failed || !p->words.data)
