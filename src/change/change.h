@@ -60,8 +60,9 @@ typedef struct {
 /* Makes the wanted spots wide enough with the least change: both walls of a passage move to
  * where a disc of the bit's diameter plus ease, on the passage's own middle line, touches them;
  * stock that is too thin on one side makes the other side give more. A tip that is opened gets a
- * round cap. A miss that is kept, of less than half the bit's disc, is dropped after all where a
- * pinch within a bit of it has no room otherwise (yielded). What is alike, with all about it,
+ * round cap. A miss that is kept, of less than half the bit's disc, is dropped after all (yielded)
+ * where it bounds a pinch and is no longer than one and a half bits, or where a pinch within a bit
+ * of it has no room otherwise. What is alike, with all about it,
  * comes out alike, unless remedies tell spots apart. Places that are not spots keep their
  * curves. The result has been through the same fit: after. NW_BAD_REQUEST for an ease outside
  * 0.01 to 5 mm. fit.progress hears of "widening", and then of "trying other sizes", as shares of

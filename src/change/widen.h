@@ -183,11 +183,11 @@ typedef struct {
 typedef struct {
     const nw_widen_options *options;
     nw_widened *out;
-    bool *refused;  /* for each spot before: left as it was */
-    bool *yields;   /* the same: small, lost as a whole, and dropped to make way; NULL: none */
-    nw_box *boxes;  /* of these, about their walls; NULL: not known */
-    size_t *misses; /* of each outline before: its spot as a whole, NW_DUST or SIZE_MAX */
-    int tries;      /* how often places may be left out and all be done again */
+    bool *refused;          /* for each spot before: left as it was */
+    bool *yields;           /* the same: small, lost as a whole, and dropped to make way */
+    nw_box *boxes;          /* of these, about their walls; NULL: not known */
+    size_t *misses;         /* of each outline before: its spot as a whole, NW_DUST or SIZE_MAX */
+    int tries;              /* how often places may be left out and all be done again */
     const nw_widened *only; /* about the unsolved places of this; NULL: everywhere */
     nw_drawing work;        /* the drawing as far as it is widened */
     nw_repair *moves;       /* the outlines' own nodes; NULL: not begun */
@@ -206,8 +206,12 @@ bool nw_place_wanted(const nw_widening *w, size_t i);
 bool nw_place_beside_pinch(const nw_widening *w, size_t place, double bits);
 
 /* Marks what is to yield to such pinches: what is kept though it is lost as a whole, of less than
- * half the disc's area, within a bit of one. Is there any? */
+ * half the disc's area, within a bit of one. Is there any more than was marked? */
 bool nw_places_yield(const nw_widening *w, bool *yields);
+
+/* Marks what yields before anything moves: such that bounds a pinch which is to be widened, and is
+ * no longer than one and a half bits. Walls would move for what is lost even so. */
+void nw_places_yield_first(const nw_widening *w, bool *yields);
 
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);

@@ -13,6 +13,7 @@
 #define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
 #define YIELDS_SHARE 0.5    /* of the disc's area: what is smaller makes way for a pinch */
 #define YIELDS_BITS 1.0     /* that is so near */
+#define COMPACT_BITS 1.5    /* no wall moves for what is lost and is no longer than that */
 
 /* ---- which places ---------------------------------------------------------------------------- */
 
@@ -57,7 +58,7 @@ nw_remedy nw_spot_remedy(const nw_widen_options *options, size_t i, const nw_spo
 
 static nw_remedy place_remedy(const nw_widening *w, size_t i)
 {
-    if (w->yields && w->yields[i])
+    if (w->yields[i])
         return NW_TRIM;
     return nw_spot_remedy(w->options, i, &w->out->before.spots[i]);
 }
@@ -92,7 +93,7 @@ bool nw_places_trimmed(const nw_widening *w)
 {
     bool any = false;
     for (size_t i = 0; !any && i < w->out->before.spot_count; i++)
-        any = place_remedy(w, i) == NW_TRIM;
+        any = nw_spot_remedy(w->options, i, &w->out->before.spots[i]) == NW_TRIM;
     return any;
 }
 
@@ -197,19 +198,48 @@ bool nw_place_beside_pinch(const nw_widening *w, size_t place, double bits)
     return false;
 }
 
+/* Is it kept though it is lost as a whole, and so small that nobody would move a wall for it? */
+static bool may_yield(const nw_widening *w, size_t i)
+{
+    const nw_spot *spot = &w->out->before.spots[i];
+    double bit = w->options->fit.bit;
+    return spot->form == NW_MISS && own_remedy(w->options, i) == NW_AS_FORM &&
+           nw_usual_remedy(w->options, spot) == NW_KEEP && spot->residue_count == 1 &&
+           spot->area < YIELDS_SHARE * NW_PI / 4 * bit * bit;
+}
+
 bool nw_places_yield(const nw_widening *w, bool *yields)
 {
-    double bit = w->options->fit.bit, most = YIELDS_SHARE * NW_PI / 4 * bit * bit;
     bool any = false;
     for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        const nw_spot *spot = &w->out->before.spots[i];
-        bool kept = spot->form == NW_MISS && own_remedy(w->options, i) == NW_AS_FORM &&
-                    nw_usual_remedy(w->options, spot) == NW_KEEP;
-        yields[i] = kept && spot->area < most && spot->residue_count == 1 &&
-                    nw_place_beside_pinch(w, i, YIELDS_BITS);
-        any = any || yields[i];
+        bool more = !yields[i] && may_yield(w, i) && nw_place_beside_pinch(w, i, YIELDS_BITS);
+        yields[i] = yields[i] || more;
+        any = any || more;
     }
     return any;
+}
+
+/* Is a pinch that is to be widened between the spot's outline and another? */
+static bool bounds_pinch(const nw_widening *w, size_t place)
+{
+    const nw_fit *before = &w->out->before;
+    for (size_t k = 0; k < before->spot_count; k++) {
+        const nw_spot *pinch = &before->spots[k];
+        if (pinch->form == NW_PINCH && nw_place_opened(w, k) &&
+            nw_boxes_meet(w->boxes[place], nw_box_of(pinch->from, pinch->to, 0), SAME_WALL_MM) &&
+            fmin(nw_residue_distance(before, &before->spots[place], pinch->from),
+                 nw_residue_distance(before, &before->spots[place], pinch->to)) < SAME_WALL_MM)
+            return true;
+    }
+    return false;
+}
+
+void nw_places_yield_first(const nw_widening *w, bool *yields)
+{
+    for (size_t i = 0; i < w->out->before.spot_count; i++)
+        yields[i] = may_yield(w, i) && about_only(w, &w->out->before.spots[i]) &&
+                    w->out->before.spots[i].length < COMPACT_BITS * w->options->fit.bit &&
+                    bounds_pinch(w, i);
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */

@@ -178,7 +178,7 @@ static void notes_settle(nw_widening *w)
         bool asked = nw_place_wanted(w, i) || w->refused[i];
         bool refused = note->outcome == NW_CONFLICT && w->refused[i];
         note->outcome = !asked ? NW_GONE : NW_WIDENED;
-        note->yielded = w->yields && w->yields[i];
+        note->yielded = w->yields[i];
         note->factor = refused ? note->factor : 0;
     }
     /* What is still there of the wanted ones is not widened after all, and of the others is left.
@@ -250,6 +250,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
     bool *yields = nw_alloc(w->out->before.spot_count, sizeof *yields);
     if (!yields)
         return nw_fail_memory(w->error, "the widening");
+    memcpy(yields, w->yields, w->out->before.spot_count * sizeof *yields);
     if (!nw_places_yield(w, yields)) {
         free(yields);
         return NW_OK;
@@ -268,6 +269,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
         nw_drawing_free(&was.work);
         nw_repair_free(&moves);
         nw_fit_free(&after);
+        free(was.yields);
         return status;
     }
     nw_drawing_free(&w->work);
@@ -276,7 +278,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
     w->work = was.work;
     *w->moves = moves;
     w->out->after = after;
-    w->yields = NULL;
+    w->yields = was.yields;
     free(yields);
     return status;
 }
@@ -393,9 +395,10 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     size_t spots = w->out->before.spot_count;
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
+    w->yields = nw_alloc(spots, sizeof *w->yields);
     w->boxes = nw_alloc(spots, sizeof *w->boxes);
     w->misses = nw_alloc(region.count, sizeof *w->misses);
-    if (status == NW_OK && (!w->refused || !w->boxes || !w->misses || !w->out->notes))
+    if (status == NW_OK && (!w->refused || !w->yields || !w->boxes || !w->misses || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
     if (status == NW_OK)
         status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
@@ -403,6 +406,8 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
         w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
     if (status == NW_OK)
         dust_find(w, &region);
+    if (status == NW_OK)
+        nw_places_yield_first(w, w->yields);
     if (status == NW_OK)
         status = all_widen(w, drawing);
     if (status == NW_OK)

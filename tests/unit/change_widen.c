@@ -471,6 +471,30 @@ START_TEST(small_islands_make_way_where_there_is_no_room_beside_them)
 }
 END_TEST
 
+/* Islands that the bit cuts away whatever is done, closer to a wall than the bit is wide, with room
+ * to move: they are dropped, and nothing moves for their sake. A longer one does not yield. */
+START_TEST(no_wall_moves_for_small_islands_that_are_lost)
+{
+    nw_drawing drawing = {.width = 60, .height = 30};
+    box_add(&drawing, 0, 0, 60, 30, false);
+    for (int k = 0; k < 3; k++)
+        box_add(&drawing, 10 + 12 * k, 1, 11 + 12 * k, 2, true);
+    box_add(&drawing, 20, 12, 21, 22, true);
+    nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, 3.175, 3.175);
+    size_t yielded = 0;
+    for (size_t i = 0; i < w.before.spot_count; i++)
+        yielded += w.notes[i].yielded;
+    ck_assert_uint_eq(pinch_count(&w.before), 3);
+    ck_assert_uint_eq(pinch_count(&w.after), 0);
+    ck_assert_uint_eq(yielded, 3);
+    ck_assert_uint_eq(w.dropped, 3);
+    ck_assert_uint_eq(w.holes_after, 1);
+    ck_assert_double_eq(w.largest_move, 0);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* Two rooms joined by bars of the cut area, each 2 wide and 20 long, with walls of stock of the
  * given thickness between them. */
 static nw_drawing grate(int bars, double wall)
@@ -784,6 +808,7 @@ int main(void)
                                   bars_with_a_thin_wall_between_part_outward,
                                   strips_with_room_behind_them_are_shifted,
                                   tapered_strips_side_by_side_part,
+                                  no_wall_moves_for_small_islands_that_are_lost,
                                   an_island_that_loses_its_thick_place_gets_another,
                                   a_wall_runs_out_no_further_than_there_is_room,
                                   a_conflict_names_the_size_that_works,
