@@ -10,7 +10,7 @@
 
 #define CHORD_MM 0.001       /* how far a polygon's side leaves its curve */
 #define FINER_ROUNDS 4       /* in which chords that cross are cut finer */
-#define STRAIGHT_SHARE 0.002 /* of its length that a curve drawn as a line may bulge */
+#define STRAIGHT_SHARE 0.005 /* of its length that a curve drawn as a line may bulge */
 #define SPECK_MM 0.02        /* a line that is shorter is a point between its neighbours */
 #define WAS_PIECE 0.125      /* of a curve, as chords */
 #define WAS_PIECES 64        /* at most, on from a place */
