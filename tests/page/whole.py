@@ -329,6 +329,27 @@ class Use(Whole):
         self.assert_same_as_command()
 
     @seldom
+    def test_what_takes_long_tells_how_much_is_done_and_can_be_stopped(self):
+        with open(os.path.join(SAMPLES, 'eight.png'), 'rb') as file:
+            self.drop_art('eight.png', file.read())
+        self.set('wide', '150mm')
+        verdict, command = self.browser.js("['verdict', 'command'].map((id) => by(id).textContent)")
+        self.browser.js("jobWiden(by('command').textContent.replace('check', 'widen') + ' --stubs open --misses open')")
+        self.browser.wait("'share' in by('job-said').dataset && by('stop').checkVisibility()")
+        self.assertRegex(self.browser.js("by('job-said').dataset.share"), r'^\d+ %$')
+        self.js_after("by('stop').click()")
+        self.browser.wait('(!later.engine || later.engine.idle) && job.engine.idle && engine.idle')
+        self.assertEqual(self.browser.js("[by('job-said').textContent, by('stop').checkVisibility(), !!data.before]"), ['Stopped.', False, False])
+        self.assertEqual(self.browser.js("['verdict', 'command'].map((id) => by(id).textContent)"), [verdict, command])
+        # So can another picture's coming; what was there goes on, and what it was made of is still known.
+        self.browser.js(drop_script(file_script('heron.png', self.heron)))
+        self.js_after('jobStop()')
+        self.assertEqual(self.browser.js("by('verdict').textContent"), verdict)
+        self.set('bit', '2mm')
+        self.set('dirt', '30px')
+        self.assertRegex(self.browser.js("by('command').textContent"), '--dirt 30px .*eight.png')
+        self.assert_same_as_command()
+
     def test_what_was_widened_has_a_command_whatever_changes(self):
         """The commands that are shown make the very files that the page gives, at another bit, after a reload and on the way back."""
         self.drop_art('heron.png', self.heron)

@@ -198,11 +198,18 @@ static nw_status fitter_find(page *p, const nw_fit_options *options)
     return nw_fitter_make(engine_region(p), options, &p->fitter, &p->error);
 }
 
+static void progress_tell(void *context, const char *stage, double share)
+{
+    (void)context, (void)stage;
+    page_progress(share);
+}
+
 /* quick: with what was learnt, and without the notes, the bridges and the tabs, which stay as they
  * were. */
 int page_fit(page *p, int quick)
 {
     nw_fit_options options = nw_job_fit_options(&p->request.job);
+    options.progress = quick ? NULL : progress_tell;
     nw_fit_free(&p->fit);
     nw_status status = quick ? NW_OK : engine_hold(p);
     if (status == NW_OK)

@@ -19,6 +19,11 @@
 __attribute__((import_module("page"), import_name("row")))
 #endif
 void page_row(uint8_t *into, uint32_t y);
+/* And tells it, of what takes long, how much is done, from 0 to 1, of one stage after another. */
+#ifdef __wasm__
+__attribute__((import_module("page"), import_name("progress")))
+#endif
+void page_progress(double share);
 
 /* engine.c: memory, outlines, shape, fit */
 page *EXPORT(page_new)(void);

@@ -34,6 +34,14 @@ def no_end_tag(text, path):
     return text
 
 
+COMMENT = r'(?m)^ *//.*\n|/\*[^*]*\*/' # lines of a script, and what is in a style
+
+
+def lean(path):
+    """Comments and indents are for those who read the sources."""
+    return re.sub(r'(?m)^ +', '', re.sub(COMMENT, '', no_end_tag(read(path), path)))
+
+
 def deflated(data):
     """A twentieth shorter where zopfli, which takes its time, is there."""
     zopfli = shutil.which('zopfli')
@@ -65,11 +73,9 @@ def parts(without, html, style, engine, rescue, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
         wasm = packed(file.read())
-    # Lines that are comments, and indents, are for those who read the sources.
-    code = re.sub(r'(?m)^ *//.*\n', '', '\n'.join(no_end_tag(read(path), path) for path in scripts))
-    inside = {'@WITHOUT@': without, '@STYLE@': re.sub(r'(?m)^ +', '', no_end_tag(read(style), style)), '@ENGINE@': wasm,
-              '@RESCUE@': no_end_tag(read(rescue), rescue),
-              '@UNPACK@': no_end_tag(read(unpack), unpack), '@CODE@': packed(code.encode())}
+    code = re.sub(COMMENT, '', '\n'.join(no_end_tag(read(path), path) for path in scripts))
+    inside = {'@WITHOUT@': without, '@STYLE@': lean(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(unpack),
+              '@CODE@': packed(code.encode())}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):
         if piece in FILLS:

@@ -310,16 +310,23 @@ function engineCalls(wasm, host) {
 }
 
 // The engine asks its system for nothing that matters here: every call answers 0.
-async function engineMade(module) {
+async function engineMade(module, progress = () => {}) {
     const nothing = new Proxy({}, { get: () => () => 0 }), host = {}, row = (at, y) => host.row(at, y);
-    return engineCalls((await WebAssembly.instantiate(module, { wasi_snapshot_preview1: nothing, page: { row } })).exports, host);
+    return engineCalls((await WebAssembly.instantiate(module, { wasi_snapshot_preview1: nothing, page: { row, progress } })).exports, host);
 }
 
 function engineWorker() {
-    let engine = null;
+    const TOLD_MS = 250; // apart
+    let engine = null, toldAt = 0;
+    const progress = (share) => {
+        if (performance.now() - toldAt < TOLD_MS) return;
+        toldAt = performance.now();
+        self.postMessage({ what: "progress", share });
+    };
     self.onmessage = async ({ data: ask }) => {
+        toldAt = performance.now();
         try {
-            if (ask.module) engine = await engineMade(ask.module);
+            if (ask.module) engine = await engineMade(ask.module, progress);
             self.postMessage({ what: ask.what, ...engine[ask.what](ask) });
         } catch (error) {
             self.postMessage({ what: "failed", about: ask.what, message: error.message });
@@ -345,6 +352,10 @@ class Engine {
         const address = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
         this.worker = new Worker(address);
         this.worker.onmessage = ({ data }) => {
+            if (data.what === "progress") {
+                progressShow(this.asked, data.share);
+                return;
+            }
             this.asked = null;
             if (data.skip) this.answer(data); // the slider moves, and its boxes are fixed
             else inPlace(() => this.answer(data));

@@ -5,12 +5,55 @@ const MOST_PIXELS = 100e6, MOST_BYTES = 2e8;
 const IDLE_MS = 500; // without a picture: whoever opened the page looks for one
 // given: the art is the one that the page was written with; file: what it may be made of anew, once somebody asks for that,
 // null: the engine has it, or nobody. options: what is asked before there is art; kept: the state that the art comes with;
-// restore: the states to go on to from there, once it has answered; key: what its outlines were made with.
-const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0, warming: 0 };
+// restore: the states to go on to from there, once it has answered; key: what its outlines were made with; source: its file;
+// was: what of this the art had that is shown until the new one is there.
+const job = { given: false, file: null, remade: true, ppi: 0, bits: null, options: null, kept: null, restore: [], name: "", uri: "", key: "", rack: "", engine: null, saved: null, taking: 0, warming: 0, source: null, was: null, lag: 0 };
 
+// Words that end in an ellipsis stand as long as something is worked on, which can be stopped once that takes a while.
 function jobSay(words, good = false) {
+    const { dataset } = document.documentElement;
     by("job-said").textContent = withControls(words);
     by("job-said").className = good ? "" : "bad";
+    delete by("job-said").dataset.share;
+    clearTimeout(job.lag);
+    delete dataset.working;
+    if (words.endsWith("\u2026")) job.lag = setTimeout(() => { dataset.working = ""; }, LAG_MS);
+}
+
+// How much is done of what somebody waits for.
+function progressShow(asked, share) {
+    const said = { fit: "busy", widen: "job-said", file: "job-said" }[asked && asked.what];
+    if (said) by(said).dataset.share = `${Math.round(100 * share)} %`;
+}
+
+// The art that is shown stays; the engine has lost what it was made of.
+function jobBack() {
+    if (job.was) Object.assign(job, job.was);
+    job.was = null;
+    job.file = job.source;
+}
+
+// Gives up what is worked on; what was there before goes on.
+function jobStop() {
+    const art = later && later.art, kept = pastKept();
+    job.taking++; // what is being read is not waited for
+    job.restore = [];
+    if (!job.engine.idle) {
+        job.engine.end();
+        job.engine = new Engine({}, jobAnswered);
+        jobBack();
+    }
+    if (later) later.end();
+    if (engine && !engine.idle) {
+        engine.end();
+        engine = new Engine(art, answered);
+        showBusy(false);
+    }
+    jobSay(kept || !state ? "Stopped." : "Stopped before it was judged: another size or bit begins again.", true);
+    if (kept) {
+        data.told = "";
+        stateTake(kept);
+    }
 }
 
 // ---- reading -------------------------------------------------------------------------------------
@@ -118,8 +161,9 @@ async function jobTake(file, kept = null, name = file.name) {
     try {
         const { uri, ...art } = await readFile(file);
         if (taking !== job.taking) return;
-        if (job.uri) URL.revokeObjectURL(job.uri);
-        Object.assign(job, { name: name || "pasted.png", uri, restore: kept ? kept.then : [] });
+        const { name: known, uri: shown, source, given, remade, ppi } = job;
+        job.was = job.was || { name: known, uri: shown, source, given, remade, ppi };
+        Object.assign(job, { name: name || "pasted.png", uri, source: file, restore: kept ? kept.then : [] });
         if (!kept) {
             Object.assign(job, { given: false, file: null, remade: true, ppi: 0, keep: file });
             showRemade();
@@ -175,8 +219,9 @@ function jobAnswered(answer) {
     if (answer.about === "told") ask();
     else if (answer.what === "failed") {
         jobFailed(answer.message);
+        jobBack();
         job.restore = [];
-        if (state && !job.fresh && past.at >= 0) stateTake(JSON.parse(past.states[past.at])); // the last good one goes on
+        if (!job.fresh && pastKept()) stateTake(pastKept()); // the last good one goes on
     }
     if (answer.what === "looks") showLooks(answer.looks);
     if (answer.what !== "load") return;
@@ -189,6 +234,8 @@ function jobAnswered(answer) {
 function jobShow(made, kept) {
     const [width, height] = made.pixels, rack = job.bits && !job.rack ? front.rackTake(job.bits) : front.rackRead(job.rack, "the rack");
     jobSay("");
+    if (job.was && job.was.uri) URL.revokeObjectURL(job.was.uri);
+    job.was = null;
     by("choose-words").textContent = "Another picture";
     document.title = `${job.name.replace(/^.*\//, "")}: narrows`;
     begin({ ...made, art: job.name, ...rack, options: kept.options, change: null, widened: null, before: null,
@@ -205,7 +252,7 @@ function jobGiven() {
     if (drawing) {
         const { drop = "" } = Object.fromEntries(options), said = Object.fromEntries(asked.options).drop || "";
         const gone = said.startsWith(drop) ? said.slice(drop.length) : said; // what was dropped is not in the outlines
-        Object.assign(job, { file: own, remade: !!own, uri: seen ? URL.createObjectURL(seen) : "", restore: asked.then, fresh: true });
+        Object.assign(job, { file: own, source: own, remade: !!own, uri: seen ? URL.createObjectURL(seen) : "", restore: asked.then, fresh: true });
         jobShow({ ...written, place: [...doublesOf(written.place)], pixels: [written.width, written.height] },
             { ...asked, options: [...new Map([...asked.options.filter(([name]) => name !== "drop"), ...(drop ? [["drop", drop]] : [])])], drop: gone });
         showRemade();
@@ -256,6 +303,7 @@ function jobOption(field) {
 }
 
 function listenJob() {
+    by("stop").addEventListener("click", jobStop);
     by("file").addEventListener("change", () => { if (by("file").files[0]) jobTake(by("file").files[0]); });
     document.addEventListener("dragover", (event) => event.preventDefault());
     document.addEventListener("drop", (event) => {

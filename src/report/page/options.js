@@ -126,6 +126,11 @@ function pastNote() {
     if (!job.restore.length) stateSave();
 }
 
+// The last that was answered; null: none.
+function pastKept() {
+    return state && past.at >= 0 ? JSON.parse(past.states[past.at]) : null;
+}
+
 function pastGo(step) {
     const to = past.states[past.at + step];
     if (!to || !state) return;

@@ -66,6 +66,23 @@ static bool leaders_cross(const report_balloon *a, const report_balloon *b)
     return false;
 }
 
+/* Whether a's leader runs through b's balloon. */
+static bool leader_runs_through(const report_balloon *a, const report_balloon *b)
+{
+    if (!b->way_count)
+        return false;
+    nw_box box = nw_box_moved(balloon_box(b, b->left), b->centre);
+    nw_point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
+    for (size_t i = 1; i < a->way_count; i++) {
+        if (nw_box_holds(box, a->way[i - 1]) || nw_box_holds(box, a->way[i]))
+            return true;
+        for (size_t k = 0; k < 4; k++)
+            if (nw_segments_cross(a->way[i - 1], a->way[i], corners[k], corners[(k + 1) % 4]))
+                return true;
+    }
+    return false;
+}
+
 typedef struct {
     size_t count;   /* of pairs that cross, or NOT_PLACED */
     size_t pair[2]; /* the last one's places in the order */
@@ -112,7 +129,9 @@ static void crossing_drop(report_balloon *balloons, size_t count, report_ground 
     nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
     for (size_t k = 0; k < count; k++) {
         for (size_t i = 0; i < k; i++)
-            if (leaders_cross(&balloons[i], &balloons[k]))
+            if (leaders_cross(&balloons[i], &balloons[k]) ||
+                leader_runs_through(&balloons[i], &balloons[k]) ||
+                leader_runs_through(&balloons[k], &balloons[i]))
                 balloons[k].way_count = 0;
         balloon_mark(&balloons[k], ground);
     }
