@@ -174,6 +174,8 @@ class Manual(Case):
     def test_zsh_completes(self):
         if not shutil.which('zsh'):
             self.skipTest('no zsh here')
+        for end in self.terminal():
+            os.close(end)
         for line, words in [('narrows ', COMMANDS), ('narrows check x.png --cut ', ['inside', 'pocket']),
                             ('narrows check x.png --b', ['--bit', '--blunt', '--break-tabs']),
                             ('narrows bits x.png --lin', ['--lines=']),

@@ -181,6 +181,13 @@ class Case(unittest.TestCase):
     def names(self, *names):
         return sorted(os.listdir(self.path(*names)))
 
+    def terminal(self):
+        """Both ends of one."""
+        try:
+            return os.openpty()
+        except OSError as reason:  # as in a bare chroot
+            return self.skipTest(f'no terminals here: {reason}')
+
     def run_here(self, *arguments, **more):
         return run(*arguments, folder=self.folder, **more)
 
