@@ -13,21 +13,19 @@
 #define RIM_PX 6       /* to the ink and to the paper, at most */
 #define RIMS_SHARE 0.9 /* of what lies between */
 #define RIMS_LEAST 50  /* pixels, to be sure */
+#define LOOKED_AT 4e6  /* pixels, in rows that lie evenly apart where there are more */
 
-/* Levels, ink's below paper's or above: what is beyond `half` is ink, beyond `level` paper. */
 typedef struct {
     const uint8_t *values;
     int64_t width, height;
-    double half, level, sign;
+    int8_t sides[256]; /* of each level: -1: ink, 1: paper, 0: between */
 } rim_levels;
 
-/* -1: ink, 1: paper, 0: between. */
 static int side_at(const rim_levels *of, int64_t x, int64_t y)
 {
-    if (x < 0 || y < 0 || x >= of->width || y >= of->height)
-        return 0;
-    double value = of->sign * of->values[y * of->width + x];
-    return value < of->sign * of->half ? -1 : value > of->sign * of->level ? 1 : 0;
+    return x < 0 || y < 0 || x >= of->width || y >= of->height
+               ? 0
+               : of->sides[of->values[y * of->width + x]];
 }
 
 /* The first that is not between, that way. */
@@ -45,16 +43,24 @@ static bool is_rim(const rim_levels *of, int64_t x, int64_t y)
            side_seen(of, x, y, 0, 1) * side_seen(of, x, y, 0, -1) < 0;
 }
 
+/* Ink's levels lie below paper's or above: what is beyond `half` is ink, beyond the crossing paper.
+ */
 void nw_ramp_sharpen(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp)
 {
     double half = floor((ramp->ink + ramp->paper) / 2) + 0.5;
-    rim_levels of = {values, width, height, half, ramp->crossing, ramp->ink < ramp->paper ? 1 : -1};
-    if (ramp->flat || !ramp->even || of.sign * half >= of.sign * ramp->crossing)
+    double sign = ramp->ink < ramp->paper ? 1 : -1;
+    if (ramp->flat || !ramp->even || sign * half >= sign * ramp->crossing)
         return;
+    rim_levels of = {.values = values, .width = width, .height = height};
+    for (int level = 0; level < 256; level++)
+        of.sides[level] = (int8_t)(sign * level < sign * half             ? -1
+                                   : sign * level > sign * ramp->crossing ? 1
+                                                                          : 0);
+    int64_t step = 1 + (int64_t)((double)width * height / LOOKED_AT);
     size_t between = 0, rims = 0;
-    for (int64_t y = 0; y < of.height; y++) {
+    for (int64_t y = step / 2; y < of.height; y += step) {
         for (int64_t x = 0; x < of.width; x++) {
-            if (side_at(&of, x, y))
+            if (of.sides[values[y * of.width + x]])
                 continue;
             between++;
             rims += is_rim(&of, x, y);
