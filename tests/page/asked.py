@@ -164,7 +164,7 @@ class Asked(Begun):
 def share_said(share):
     percent = round(100 * share, 1)
     small, large = share > 1e-9 and not percent, share < 1 - 1e-9 and percent == 100
-    return 'under 0.1 %' if small else 'over 99.9 %' if large else f'{percent:g} %'
+    return '<0.1 %' if small else '>99.9 %' if large else f'{percent:g} %'
 
 
 class Charts(Begun):

@@ -72,7 +72,8 @@ function chartTable(chart, rows, found) {
         button.addEventListener("click", () => chart.take(row));
         if (chartNow(chart, row)) button.setAttribute("aria-current", true);
         line.insertCell().append(button);
-        for (const words of [row.pinches + row.stubs + row.misses, row.necks, chart.uncut(row)]) line.insertCell().textContent = words;
+        const uncut = chart.uncut(row).replace("under ", "<").replace("over ", ">"); // as the commands' tables have it
+        for (const words of [row.pinches + row.stubs + row.misses, row.necks, uncut]) line.insertCell().textContent = words;
     }
     return table;
 }
