@@ -92,12 +92,11 @@ static size_t digits_put(char *out, uint64_t value, int count)
 
 #define NUMBER_LONGEST 32 /* bytes: sign, 13 digits, point, 9 digits */
 
-/* Rounded to nearest, halves up, and so what is a half but for the last bits of what it was
- * reckoned from; value is not negative and below 2^63. */
+/* Rounded to nearest, halves up; value is not negative and below 2^63. */
 static uint64_t round_up(double value)
 {
     uint64_t whole = (uint64_t)value;
-    return whole + (value - (double)whole >= 0.5 - 1e-6);
+    return whole + (value - (double)whole >= 0.5);
 }
 
 /* Writes value with `decimals` places into out, without zeros at its end where it may be shorter;

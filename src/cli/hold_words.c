@@ -13,13 +13,11 @@ static void add_one(nw_text *line, const nw_loose *loose, bool inch)
                    inch);
 }
 
-/* The first of several that are as large but for their last bits. */
 static void add_largest(nw_text *line, const nw_loose_list *list, bool inch)
 {
     const nw_loose *largest = list->items;
     for (size_t i = 1; i < list->count; i++)
-        if (list->items[i].area > largest->area * (1 + 1e-9))
-            largest = &list->items[i];
+        largest = list->items[i].area > largest->area ? &list->items[i] : largest;
     nw_text_add(line, list->count > 1 ? ", the largest of " : ", of ");
     add_one(line, largest, inch);
 }

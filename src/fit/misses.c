@@ -13,9 +13,8 @@
 #define BALL_ROUNDS 12      /* and how often the search closes in on the best of them */
 #define LIMIT_MORE_MM 0.002 /* more than the largest disc of its area, against rounding */
 #define BESIDE_MM 1e-6
-#define SAME_STEPS 1e-6 /* a wall as long as so many steps but for its last bits takes as many */
 /* A disc must be larger by more than this, or the last bits would choose among equals. */
-#define BALL_TIE_MM 1e-6
+#define BALL_TIE_MM 1e-9
 
 typedef struct {
     const nw_rolled *rolled;
@@ -100,7 +99,7 @@ static ball_search largest_ball(const nw_rolled *rolled, const nw_component *com
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
         double length = nw_wall_length(&rolled->border, wall);
-        balls_along(&work, wall, 0, length, (int)ceil(length / step - SAME_STEPS));
+        balls_along(&work, wall, 0, length, (int)ceil(length / step));
     }
     for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
         double length = nw_wall_length(&rolled->border, work.wall);

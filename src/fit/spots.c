@@ -10,7 +10,6 @@
 #define NOTHING_MM2 1e-4   /* a pinch in the cut area that leaves less than this is a lift, */
 #define NOTHING_MM 0.01    /* and so is a film that is thinner than this along its walls, */
 #define NOTHING_SHARE 0.01 /* and than this share of the disc */
-#define AS_FAR_MM 1e-6     /* the first of several as far away is taken, whatever their last bits */
 
 static nw_spot stub_spot(const nw_blind_end *s, const nw_component *component, double diameter)
 {
@@ -37,8 +36,7 @@ static nw_spot pinch_spot(const nw_rolled *rolled, const nw_component *component
     for (size_t k = component->wall_first; k < component->wall_last; k++) {
         uint32_t w = rolled->wall_order[k];
         nw_point centre = rolled->walls.walls[w].after;
-        if (!nw_wall_has_arc(&rolled->walls, w) ||
-            nw_distance(centre, spot.at) > nearest - AS_FAR_MM)
+        if (!nw_wall_has_arc(&rolled->walls, w) || nw_distance(centre, spot.at) >= nearest)
             continue;
         nearest = nw_distance(centre, spot.at);
         spot.stuck = centre;

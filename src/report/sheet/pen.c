@@ -15,18 +15,10 @@
 #define BOLD_FACTOR 1.12
 #define LINE_SPACING 1.35
 
-/* What is put somewhere by choice must not turn on the last bits of what it was reckoned from: art
- * of one size has them otherwise where it came to that size another way. */
-static double steady(double at)
-{
-    static const double steps = 1 << 20; /* in a millimetre */
-    return floor(at * steps + 0.5) / steps;
-}
-
 nw_point nw_report_placed(nw_point point, const report_frame *frame)
 {
-    return (nw_point){steady((point.x - frame->left) * frame->scale),
-                      steady((frame->top - point.y) * frame->scale)};
+    return (nw_point){(point.x - frame->left) * frame->scale,
+                      (frame->top - point.y) * frame->scale};
 }
 
 /* ---- words --------------------------------------------------------------------------------- */
