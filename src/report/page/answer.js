@@ -149,6 +149,7 @@ function deselect() {
 // Says so when what is shown lags behind what is asked.
 function showBusy(busy) {
     clearTimeout(state.lag);
+    delete by("busy").dataset.share;
     if (!busy) delete document.documentElement.dataset.busy;
     else state.lag = setTimeout(() => { document.documentElement.dataset.busy = ""; }, LAG_MS);
 }

@@ -34,7 +34,7 @@ def no_end_tag(text, path):
     return text
 
 
-COMMENT = r'(?m)^ *//.*\n|/\*[^*]*\*/' # lines of a script, and what is in a style
+COMMENT = r'(?m)^ *//.*\n|/\*[^*]*\*/'  # lines of a script, and what is in a style
 
 
 def lean(path):

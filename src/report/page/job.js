@@ -26,11 +26,11 @@ function progressShow(asked, share) {
     if (said) by(said).dataset.share = `${Math.round(100 * share)} %`;
 }
 
-// The art that is shown stays; the engine has lost what it was made of.
+// The art that is shown stays, and not what was brought after it.
 function jobBack() {
-    if (job.was) Object.assign(job, job.was);
-    job.was = null;
-    job.file = job.source;
+    if (!job.was) return;
+    URL.revokeObjectURL(job.uri);
+    Object.assign(job, job.was, { file: job.was.source, was: null });
 }
 
 // Gives up what is worked on; what was there before goes on.
@@ -40,8 +40,9 @@ function jobStop() {
     job.restore = [];
     if (!job.engine.idle) {
         job.engine.end();
-        job.engine = new Engine({}, jobAnswered);
+        job.engine = new Engine({}, jobAnswered); // which has nothing to make outlines of
         jobBack();
+        job.file = job.source;
     }
     if (later) later.end();
     if (engine && !engine.idle) {
