@@ -5,12 +5,13 @@ what is left where a piece goes too.
 NARROWS_CORPUS=1 looks at 20 pictures and 20 drawings, NARROWS_CORPUS=N at N of each, in NARROWS_TEST_ART or
 /usr/share/openclipart; otherwise there are the samples alone."""
 import os
+import random
 import shlex
 import shutil
 import unittest
 
 import case
-from program import BAD, SAMPLES
+from program import BAD, SAMPLES, pixels, png
 from whole import FILES, Whole
 
 CLIP_ART = os.path.dirname(os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg'))
@@ -115,6 +116,17 @@ class Samples(Same):
             with self.subTest(picture=picture), open(os.path.join(SAMPLES, picture), 'rb') as file:
                 self.assert_same(picture, file.read(), {name[2:]: value for name, value in zip(options[::2], options[1::2])})
         print(f'# {self.files} files are the same')
+
+
+@unittest.skipUnless(os.environ.get('NARROWS_PAGE_POTRACE'), "the page was built without libpotrace's source")
+class Rough(Same):
+    def test_what_is_as_rough_as_noise_is(self):
+        chance = random.Random(1)
+        self.begin()
+        self.assertTrue(self.taken('noise.png', png(pixels(200, 200, lambda x, y: chance.random() < 0.55))))
+        self.choose(CHOICE)
+        self.assert_same_files()
+        self.assertIn('traced by libpotrace', self.browser.js("by('notes').textContent"))
 
 
 @unittest.skipUnless(ASKED not in ('', '0'), 'takes minutes; NARROWS_CORPUS=1 runs it')

@@ -42,6 +42,11 @@ def lean(path):
     return re.sub(r'(?m)^ +', '', re.sub(COMMENT, '', no_end_tag(read(path), path)))
 
 
+def lean_style(path):
+    """So are spaces round what is set."""
+    return re.sub(r' *([{};,]) *\n*| *(:) ', r'\1\2', lean(path)).replace(';}', '}')
+
+
 def deflated(data):
     """A twentieth shorter where zopfli, which takes its time, is there."""
     zopfli = shutil.which('zopfli')
@@ -73,8 +78,8 @@ def parts(without, html, style, engine, rescue, unpack, scripts):
     """The page's text, cut at the places that are filled in later: [(text, fill)]."""
     with open(engine, 'rb') as file:
         wasm = packed(file.read())
-    code = re.sub(COMMENT, '', '\n'.join(no_end_tag(read(path), path) for path in scripts))
-    inside = {'@WITHOUT@': without, '@STYLE@': lean(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(unpack),
+    code = '\n'.join(lean(path) for path in scripts)
+    inside = {'@WITHOUT@': without, '@STYLE@': lean_style(style), '@ENGINE@': wasm, '@RESCUE@': lean(rescue), '@UNPACK@': lean(unpack),
               '@CODE@': packed(code.encode())}
     cut = [['', 'REPORT_PAGE_END']]
     for piece in re.split(r'(@[A-Z]+@)', read(html)):

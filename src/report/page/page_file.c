@@ -12,7 +12,8 @@
 #include <string.h>
 
 /* Bytes of the drawing for browsers without scripts. */
-#define STILL_MOST 40000
+#define STILL_MOST 25000
+#define STILL_DECIMALS 2 /* of a millimetre on a screen */
 
 bool nw_page_built(void)
 {
@@ -187,14 +188,31 @@ static void escaped_add(nw_text *html, nw_text *words)
     nw_text_free(words);
 }
 
+/* Digits of its paths that no screen shows are left out. */
+static void still_drawing_add(nw_text *still, const char *svg)
+{
+    bool path = false, counted = false;
+    int decimals = 0;
+    for (; *svg; svg++) {
+        path = *svg == '"' ? !path && svg[-1] == '=' && svg[-2] == 'd' && svg[-3] == ' ' : path;
+        counted = *svg == '.' || (counted && *svg >= '0' && *svg <= '9');
+        decimals = counted && *svg != '.' ? decimals + 1 : 0;
+        if (!path || decimals <= STILL_DECIMALS)
+            nw_text_add_bytes(still, svg, 1);
+    }
+}
+
 /* What shows the result where no script runs: the ways out and a drawing, without the declaration
  * that only files of their own begin with. Text in it is escaped. */
 static void still_add(nw_text *html, const nw_page *page)
 {
-    const nw_text *drawing = NULL;
-    for (size_t i = 2; i-- > 0;) {
+    nw_text still = {0};
+    for (size_t i = 0; i < 2 && !still.length; i++) {
         const nw_text *one = page->drawings[i];
-        drawing = one && one->data && one->length <= STILL_MOST ? one : drawing;
+        if (one && one->data && one->length <= 2 * STILL_MOST)
+            still_drawing_add(&still, strstr(one->data, "<svg"));
+        if (still.length > STILL_MOST)
+            nw_text_free(&still);
     }
     nw_text_add(html, page->way_count ? "<ol>\n" : "");
     for (size_t i = 0; i < page->way_count; i++) {
@@ -203,8 +221,10 @@ static void still_add(nw_text *html, const nw_page *page)
         nw_text_add(html, "</li>\n");
     }
     nw_text_add(html, page->way_count ? "</ol>\n<div>" : "<div>");
-    nw_text_add(html, drawing ? strstr(drawing->data, "<svg") : "");
+    nw_text_add(html, nw_text_string(&still));
     nw_text_add(html, "</div>\n");
+    html->failed = html->failed || still.failed;
+    nw_text_free(&still);
 }
 
 static void fill_add(nw_text *html, report_page_fill fill, const nw_page *page)
