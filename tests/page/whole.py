@@ -705,7 +705,7 @@ class Use(Whole):
 
     def test_screens(self):
         """The drawing gets most of the first screen, below the verdict and the buttons."""
-        for name, (width, height, phone, share) in some([('desk', (1400, 900, False, .7)), ('tablet', (1024, 768, True, .65)),
+        for name, (width, height, phone, share) in some([('desk', (1400, 900, False, .7)), ('tablet', (1024, 768, True, .7)),
                                                          ('telephone', (400, 800, True, .7))], every=2):
             with self.subTest(screen=name):
                 self.browser.size(width, height, phone)

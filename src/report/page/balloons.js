@@ -49,7 +49,7 @@ class Balloons {
     place(moving = false) {
         const { pixel } = this.view;
         for (const { node, at: [x, y] } of this.all) put(node, { transform: `translate(${x} ${y}) scale(${pixel} ${-pixel})` });
-        if (!moving) this.covers = [this.view.svg, by("zoom"), by("card")].map((over) => over.getBoundingClientRect());
+        if (!moving) this.covers = [this.view.svg, by("zoom"), by("card"), by("legend")].map((over) => over.getBoundingClientRect());
         this.spread();
     }
 

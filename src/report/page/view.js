@@ -1,6 +1,7 @@
 // The drawing on the screen: layers in millimetres, y up, and where the reader looks.
 const SVG = "http://www.w3.org/2000/svg";
 const MANY = 2000; // segments: the outline, too, is kept as it was painted while what the bit does changes
+const CLEAR = 8; // pixels between the art and a bar that made it smaller
 const GROUND = ["sheet", "ink", "picture"];
 const ENGINES = ["loose", "reach", "lost", "path", "tabs"]; // layers of the engine's shapes, y down
 
@@ -154,8 +155,9 @@ class View {
     whole() {
         const [wide, high] = this.size, gap = .16 * Math.max(wide, high), box = this.svg.getBoundingClientRect();
         const room = { top: box.top, bottom: box.bottom || box.top + 600 }, middle = (box.left + box.right) / 2;
-        const scale = () => Math.min((room.bottom - room.top) / (high + gap), (box.width || Infinity) / (wide + gap)) / 2; // pixels to half a millimetre
-        const bars = ["zoom", "card"].map((id) => by(id).getBoundingClientRect()).filter(({ width }) => width);
+        const fits = Math.min((room.bottom - room.top) / (high + gap), (box.width || Infinity) / (wide + gap));
+        const scale = () => Math.min(fits, (room.bottom - room.top - 2 * CLEAR) / high) / 2; // pixels to half a millimetre
+        const bars = ["zoom", "card", "legend"].map((id) => by(id).getBoundingClientRect()).filter(({ width }) => width);
         for (const bar of [...bars, ...bars]) { // what makes room for the second may come under the first
             const half = scale(), level = (room.top + room.bottom) / 2;
             if (bar.right < middle - half * wide || bar.left > middle + half * wide || bar.bottom < level - half * high || bar.top > level + half * high) continue;
