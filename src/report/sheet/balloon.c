@@ -172,6 +172,23 @@ static bool detours_drop(report_balloon *balloons, size_t count, report_ground *
     return good;
 }
 
+/* What lies in every balloon's box, right of its place and left of it. */
+static bool homes_find(const report_balloon *balloons, size_t count, report_ground *ground)
+{
+    nw_box all[2];
+    for (size_t i = 0; i < count; i++) {
+        for (int left = 0; left < 2; left++) {
+            nw_box box = balloon_box(&balloons[i], left);
+            all[left] =
+                i ? (nw_box){{fmax(all[left].min.x, box.min.x), fmax(all[left].min.y, box.min.y)},
+                             {fmin(all[left].max.x, box.max.x), fmin(all[left].max.y, box.max.y)}}
+                  : box;
+        }
+    }
+    nw_report_ground_count(ground, GROUND_ART | GROUND_SHY);
+    return !count || nw_report_ground_homes(ground, all);
+}
+
 /* Tries orders until nothing crosses or one is no better than the one before. */
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
                               bool *placed)
@@ -181,7 +198,9 @@ bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_gro
     leader_crossings crossings;
     for (size_t i = 0; i < count; i++)
         order[i] = i;
-    bool good = rest_place(balloons, order, 0, count, fewest, ground, &crossings);
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
+    bool good = homes_find(balloons, count, ground) &&
+                rest_place(balloons, order, 0, count, fewest, ground, &crossings);
     while (good && crossings.count < fewest) {
         size_t earlier = crossings.pair[0], between = crossings.pair[1] - earlier;
         size_t later = order[crossings.pair[1]];

@@ -12,7 +12,7 @@
 #define GROUND_SHY 8    /* a disc, a mark, a dimension: leaders may pass, lettering may not */
 #define GROUND_MARKS 16 /* so many sums of them */
 
-#define GROUND_WAITING 8192 /* more than any step costs */
+#define GROUND_WAITING 16384 /* more than twice what any step costs */
 
 typedef struct {
     uint32_t cell, next; /* of the same cost */
@@ -32,6 +32,7 @@ typedef struct {
     uint32_t *filled; /* marked cells above and left of each corner of the cells */
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
+    uint32_t *home;  /* at least what it costs from each cell to where there is room */
     uint32_t *trail; /* the cells of the way found, from its place back to its end */
     uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
     ground_visit *visits;            /* of a search, those done included */
@@ -63,6 +64,19 @@ void nw_report_ground_region(report_ground *ground, const nw_region *region, rep
 void nw_report_ground_count(report_ground *ground, int marks);
 /* Whether all of a small box is on the ground and nothing in it is marked with any of these. */
 bool nw_report_ground_is_clear(const report_ground *ground, nw_box box, int marks);
+
+/* Before searches: the least that a way from each cell costs, as the ground is marked and counted
+ * now, to where a box that lies in the one or the other of all searches' is free. Later marks make
+ * no way cheaper, so that searches look only where they may come out. False when memory runs out.
+ */
+bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2]);
+
+/* The column or row, of so many, in which something lies that many cells from the corner. */
+size_t nw_report_ground_index(double at, size_t count);
+/* The cell in which a point lies. */
+size_t nw_report_ground_cell(const report_ground *ground, nw_point p);
+/* In how many steps a line is looked at, four to a cell. */
+size_t nw_report_ground_steps(const report_ground *ground, nw_point a, nw_point b);
 
 /* Finds the place that a way from one of the ends reaches at the least cost, crossing art, leaders
  * and balloons only where nothing leads round them, at which one of two boxes, given about the
