@@ -198,12 +198,17 @@ bool nw_levels_soft(const nw_picture *picture)
     size_t width = picture->width, edges = 0, sharp = 0;
     for (size_t y = 1; y + 1 < picture->height; y++) {
         const uint8_t *row = picture->density + y * width;
-        for (size_t x = 1; x < width; x++) {
-            while (x + 8 < width && row[x] == row[x - 1] && nw_eight_alike(row + x))
-                x += 8;
-            bool edge = (row[x] ^ row[x - 1]) >> 7;
-            edges += edge;
-            sharp += edge && nw_length(slope_at(row + x, width)) > steepest;
+        for (size_t x = 1; x < width;) {
+            if (x + NW_PLAIN <= width && nw_are_on_side(row + x, NW_PLAIN, row[x - 1])) {
+                x += NW_PLAIN;
+                continue;
+            }
+            size_t end = x + NW_PLAIN < width ? x + NW_PLAIN : width;
+            for (; x < end; x++) {
+                bool edge = (row[x] ^ row[x - 1]) >> 7;
+                edges += edge;
+                sharp += edge && nw_length(slope_at(row + x, width)) > steepest;
+            }
         }
     }
     return edges && (double)sharp < SHARP_SHARE * (double)edges;

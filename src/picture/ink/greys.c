@@ -5,6 +5,7 @@
  * altogether or nearly so, however blurred. That is looked for in squares: the least and the most
  * density of each and of those around it.
  */
+#include <picture/ink/ink_levels.h>
 #include <picture/picture.h>
 
 #include <stdlib.h>
@@ -99,19 +100,45 @@ static int step_at(const squares *s, uint32_t x, uint32_t y)
     return along > across ? along : across;
 }
 
+static bool is_grey(uint8_t density)
+{
+    return density >= GREY_LEAST && density <= GREY_MOST;
+}
+
+/* Whether eight pixels are neither greys nor at a border. */
+static bool eight_are_plain(const squares *s, uint32_t x, uint32_t y)
+{
+    const uint8_t *row = s->density + (size_t)y * s->width;
+    return x && y && nw_eight_alike(row + x) && !is_grey(row[x]) &&
+           nw_are_on_side(row + x - s->width, 8, row[x]) && (row[x] ^ row[x - 1]) >> 7 == 0;
+}
+
 static void pixel_count(const squares *s, uint32_t x, uint32_t y, grey_counts *counts)
 {
     const uint8_t *row = s->density + (size_t)y * s->width;
     bool ink = row[x] >> 7;
     bool border = (x && row[x - 1] >> 7 != ink) ||
                   (y && s->density[(size_t)(y - 1) * s->width + x] >> 7 != ink);
-    bool grey = row[x] >= GREY_LEAST && row[x] <= GREY_MOST;
+    bool grey = is_grey(row[x]);
     bool soft = (border || grey) && !s->edge[square_of(s, x, y)];
     soft = soft && !(border && step_at(s, x, y) >= STEP);
     counts->ink += ink;
     counts->border += border;
     counts->soft += border && soft;
     counts->greys += grey && soft;
+}
+
+static void row_count(const squares *s, uint32_t x, uint32_t end, uint32_t y, grey_counts *counts)
+{
+    while (x < end) {
+        if (x + 8 <= end && eight_are_plain(s, x, y)) {
+            counts->ink += 8 * (s->density[(size_t)y * s->width + x] >> 7);
+            x += 8;
+            continue;
+        }
+        for (uint32_t stop = x + 8 < end ? x + 8 : end; x < stop; x++)
+            pixel_count(s, x, y, counts);
+    }
 }
 
 /* Whether all of the square is ink altogether, or all paper. */
@@ -138,8 +165,7 @@ static grey_counts greys_count(const squares *s)
         if (is_plain(s, k) && (!i || alike(s, k, k - 1)))
             look = y + (j && !alike(s, k, k - s->across));
         for (; y < look; y++)
-            for (uint32_t x = first; x < last; x++)
-                pixel_count(s, x, y, &counts);
+            row_count(s, first, last, y, &counts);
         counts.ink += s->most[k] ? (uint64_t)(end - y) * (last - first) : 0;
     }
     return counts;

@@ -1,6 +1,7 @@
 /*
  * ink_bits: density -> one bit a pixel.
  */
+#include <picture/ink/ink_levels.h>
 #include <picture/picture.h>
 
 #include <stdlib.h>
@@ -22,6 +23,8 @@ static uint64_t pack(const uint8_t *density, uint32_t count)
 {
     uint64_t word = 0;
     uint32_t i = 0;
+    if (count == NW_PLAIN && nw_are_plain(density))
+        return density[0] >> 7 ? ~word : word;
     for (; i + 8 <= count; i += 8)
         word |= pack_eight(density + i) << (56 - i);
     for (; i < count; i++)

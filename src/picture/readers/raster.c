@@ -280,16 +280,24 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
     /* Four at a time: equal neighbours would wait for each other's increments. */
     uint64_t parts[4][256] = {{0}};
     size_t i = 0;
-    for (; i + 8 <= count; i += 8) {
-        if (nw_eight_alike(values + i)) {
-            parts[0][values[i]] += 8;
+    while (i + 8 <= count) {
+        if (i + NW_PLAIN <= count && nw_are_plain(values + i)) {
+            parts[0][values[i]] += NW_PLAIN;
+            i += NW_PLAIN;
             continue;
         }
-        for (size_t k = i; k < i + 8; k += 4) {
-            parts[0][values[k]]++;
-            parts[1][values[k + 1]]++;
-            parts[2][values[k + 2]]++;
-            parts[3][values[k + 3]]++;
+        size_t end = i + NW_PLAIN <= count ? i + NW_PLAIN : i + 8;
+        for (; i < end; i += 8) {
+            if (nw_eight_alike(values + i)) {
+                parts[0][values[i]] += 8;
+                continue;
+            }
+            for (size_t k = i; k < i + 8; k += 4) {
+                parts[0][values[k]]++;
+                parts[1][values[k + 1]]++;
+                parts[2][values[k + 2]]++;
+                parts[3][values[k + 3]]++;
+            }
         }
     }
     for (; i < count; i++)
@@ -301,12 +309,14 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256])
 {
     size_t i = 0;
-    for (; i + 8 <= count; i += 8) {
-        if (nw_eight_alike(values + i))
-            memset(values + i, table[values[i]], 8);
-        else
-            for (size_t k = i; k < i + 8; k++)
-                values[k] = table[values[k]];
+    while (i + NW_PLAIN <= count) {
+        if (nw_are_plain(values + i)) {
+            memset(values + i, table[values[i]], NW_PLAIN);
+            i += NW_PLAIN;
+            continue;
+        }
+        for (size_t end = i + NW_PLAIN; i < end; i++)
+            values[i] = table[values[i]];
     }
     for (; i < count; i++)
         values[i] = table[values[i]];

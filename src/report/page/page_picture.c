@@ -53,22 +53,35 @@ static bool has_more(const nw_bytes *bytes)
     return false;
 }
 
+/* A row of squares of `step` pixels: the sums of columns first, many at once, then of those. */
+static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top, uint32_t *columns,
+                         uint8_t *grey)
+{
+    uint32_t wide = picture->width, high = picture->height - top;
+    high = high < step ? high : step;
+    memset(columns, 0, wide * sizeof *columns);
+    for (uint32_t v = top; v < top + high; v++) {
+        const uint8_t *restrict row = picture->density + (size_t)v * wide;
+        for (uint32_t x = 0; x < wide; x++)
+            columns[x] += row[x];
+    }
+    for (uint32_t x = 0; x < wide;) {
+        uint32_t end = wide - x < step ? wide : x + step;
+        uint64_t sum = 0, count = (uint64_t)high * (end - x);
+        for (; x < end; x++)
+            sum += columns[x];
+        *grey++ = (uint8_t)(255 - sum / count);
+    }
+}
+
 /* Paper white, ink black: the mean of `step` times `step` pixels each. */
 static uint8_t *reduced(const nw_picture *picture, uint32_t step, uint32_t width, uint32_t height)
 {
-    uint8_t *grey = nw_alloc((size_t)width * height, 1);
-    for (uint32_t y = 0; grey && y < height; y++) {
-        for (uint32_t x = 0; x < width; x++) {
-            uint64_t sum = 0;
-            uint32_t right = (uint32_t)fmin((double)x * step + step, picture->width);
-            uint32_t low = (uint32_t)fmin((double)y * step + step, picture->height);
-            for (uint32_t v = y * step; v < low; v++)
-                for (uint32_t u = x * step; u < right; u++)
-                    sum += picture->density[(size_t)v * picture->width + u];
-            uint64_t count = (uint64_t)(low - y * step) * (right - x * step);
-            grey[(size_t)y * width + x] = (uint8_t)(255 - sum / count);
-        }
-    }
+    uint32_t *columns = nw_alloc(picture->width, sizeof *columns);
+    uint8_t *grey = columns ? nw_alloc((size_t)width * height, 1) : NULL;
+    for (uint32_t y = 0; grey && y < height; y++)
+        squares_mean(picture, step, y * step, columns, grey + (size_t)y * width);
+    free(columns);
     return grey;
 }
 
