@@ -14,15 +14,17 @@ static bool has_levels(const nw_picture *picture)
 {
     const uint8_t *density = picture->density;
     size_t count = (size_t)picture->width * picture->height, between = 0, edges = 0;
-    for (size_t i = 1; i < count; i++) {
-        while ((density[i] == 0 || density[i] == 255) && density[i] == density[i - 1] &&
-               i + NW_PLAIN < count && nw_are_plain(density + i))
+    for (size_t i = 1; i < count;) {
+        uint8_t last = density[i - 1];
+        if ((last == 0 || last == 255) && density[i] == last && i + NW_PLAIN <= count &&
+            nw_are_plain(density + i)) {
             i += NW_PLAIN;
-        while ((density[i] == 0 || density[i] == 255) && density[i] == density[i - 1] &&
-               i + 8 < count && nw_eight_alike(density + i))
-            i += 8;
-        between += density[i] > 16 && density[i] < 239;
-        edges += (density[i] ^ density[i - 1]) >> 7;
+            continue;
+        }
+        for (size_t end = count - i < NW_PLAIN ? count : i + NW_PLAIN; i < end; i++) {
+            between += density[i] > 16 && density[i] < 239;
+            edges += (density[i] ^ density[i - 1]) >> 7;
+        }
     }
     return between * 2 > edges;
 }

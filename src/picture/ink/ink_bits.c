@@ -7,6 +7,23 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Eight at once, or sixteen where there are such registers. */
+bool nw_are_plain(const uint8_t *pixels)
+{
+    uint64_t all = pixels[0] * UINT64_C(0x0101010101010101), other = 0;
+    for (int k = 0; k < NW_PLAIN; k += 8)
+        other |= nw_eight_bytes(pixels + k) ^ all;
+    return other == 0;
+}
+
+bool nw_are_on_side(const uint8_t *pixels, int count, uint8_t other)
+{
+    uint64_t all = (other >> 7) * UINT64_MAX, sides = 0;
+    for (int k = 0; k < count; k += 8)
+        sides |= nw_eight_bytes(pixels + k) ^ all;
+    return (sides & UINT64_C(0x8080808080808080)) == 0;
+}
+
 /* The top bits of eight bytes, the first one's highest. */
 static uint64_t pack_eight(const uint8_t *d)
 {

@@ -24,23 +24,11 @@ static inline bool nw_eight_alike(const uint8_t *pixels)
 
 #define NW_PLAIN 64 /* pixels */
 
-/* Whether so many pixels are the same: eight at once, or sixteen where there are such registers. */
-static inline bool nw_are_plain(const uint8_t *pixels)
-{
-    uint64_t all = pixels[0] * UINT64_C(0x0101010101010101), other = 0;
-    for (int k = 0; k < NW_PLAIN; k += 8)
-        other |= nw_eight_bytes(pixels + k) ^ all;
-    return other == 0;
-}
+/* Whether so many pixels are the same. */
+bool nw_are_plain(const uint8_t *pixels);
 
 /* Whether so many densities, a multiple of eight, are ink where another one is, or paper. */
-static inline bool nw_are_on_side(const uint8_t *pixels, int count, uint8_t other)
-{
-    uint64_t all = (other >> 7) * UINT64_MAX, sides = 0;
-    for (int k = 0; k < count; k += 8)
-        sides |= nw_eight_bytes(pixels + k) ^ all;
-    return (sides & UINT64_C(0x8080808080808080)) == 0;
-}
+bool nw_are_on_side(const uint8_t *pixels, int count, uint8_t other);
 
 void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256]);
 void nw_values_map(uint8_t *values, size_t count, const uint8_t table[256]);

@@ -280,24 +280,17 @@ void nw_values_count(const uint8_t *values, size_t count, uint64_t histogram[256
     /* Four at a time: equal neighbours would wait for each other's increments. */
     uint64_t parts[4][256] = {{0}};
     size_t i = 0;
-    while (i + 8 <= count) {
-        if (i + NW_PLAIN <= count && nw_are_plain(values + i)) {
+    while (i + NW_PLAIN <= count) {
+        if (nw_are_plain(values + i)) {
             parts[0][values[i]] += NW_PLAIN;
             i += NW_PLAIN;
             continue;
         }
-        size_t end = i + NW_PLAIN <= count ? i + NW_PLAIN : i + 8;
-        for (; i < end; i += 8) {
-            if (nw_eight_alike(values + i)) {
-                parts[0][values[i]] += 8;
-                continue;
-            }
-            for (size_t k = i; k < i + 8; k += 4) {
-                parts[0][values[k]]++;
-                parts[1][values[k + 1]]++;
-                parts[2][values[k + 2]]++;
-                parts[3][values[k + 3]]++;
-            }
+        for (size_t end = i + NW_PLAIN; i < end; i += 4) {
+            parts[0][values[i]]++;
+            parts[1][values[i + 1]]++;
+            parts[2][values[i + 2]]++;
+            parts[3][values[i + 3]]++;
         }
     }
     for (; i < count; i++)
