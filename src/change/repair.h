@@ -290,8 +290,11 @@ nw_status nw_caps_restore(const nw_caps *caps, const nw_moving_art *art, nw_draw
 
 /* ---- energy (repair_energy.c, repair_arcs.c) ------------------------------------------------- */
 
+#define NW_EDGE_MM 0.02 /* what is so near to an edge of the art's box lies on it */
+
 typedef struct {
     const nw_moving_art *art;
+    nw_box box; /* of the art at rest */
     nw_forms *forms;
     double bit;
     size_t unknowns;
@@ -303,6 +306,29 @@ bool nw_is_free_curve(const nw_energy *energy, uint32_t step);
 /* Adds what circles and rigid outlines cost, with unknowns of their own. */
 nw_status nw_arcs_add(nw_energy *energy, nw_error *error);
 void nw_rigid_add(nw_energy *energy);
+
+/* ---- shifts of whole outlines (repair_shifts.c) -----------------------------------------------
+ */
+
+/* By the drawing's paths: */
+typedef struct {
+    uint32_t *unknown;  /* the first of its shift, beyond its piece's; NW_HELD: none of its own */
+    uint32_t *of_piece; /* of a hole: the outline of the piece that has it; NW_HELD: none */
+    nw_point *so_far;   /* how far it has shifted, as a whole, so far */
+} nw_shifts;
+
+/* Adds what they cost, with unknowns of their own. */
+nw_status nw_shifts_add(nw_energy *energy, nw_shifts *shifts, nw_error *error);
+void nw_shifts_free(nw_shifts *shifts);
+
+/* Takes the shift of a path from the last form. */
+void nw_shifts_term(const nw_shifts *shifts, nw_forms *forms, uint32_t path, uint32_t axis);
+
+/* The points that are this step's alone; their count. */
+int nw_step_points(const nw_moving_art_step *step, uint32_t points[3]);
+
+/* What such a move weighs. */
+double nw_move_weight(nw_point move, double bit);
 
 /* Forms for all free points; unknowns of circles come after the art's own. settled: the moves are
  * to stay about as they are. */

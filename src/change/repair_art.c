@@ -115,7 +115,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->marks[0] = nw_alloc(steps, sizeof *art->marks[0]);
     art->marks[1] = nw_alloc(steps, sizeof *art->marks[1]);
     /* An arc has six unknowns of its own, a rigid outline four. */
-    art->x = nw_alloc(16 * steps, sizeof *art->x);
+    art->x = nw_alloc(20 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
         !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
         !art->held || !art->blamed || !art->crossed || !art->boxes || !art->moved_boxes ||

@@ -12,22 +12,18 @@
 #include <stdlib.h>
 
 /* Weights: turning a leg is 1. */
-#define LINE 4.0       /* turning a line */
-#define LONG_BITS 3.0  /* a line of this length is twice as dear, one of twice that five times */
-#define STRETCH 0.15   /* of an element, by its length */
-#define MOVE 3.0       /* by a bit, of what hardly moves: else much gives way a little */
-#define MOVE_LEAST 0.1 /* the same of what has to move far */
-#define MUCH_BITS 0.05 /* a move so large has half the weight */
-#define BEND 2.0       /* between two legs of a curve */
-#define KINK 200.0     /* between elements that were smooth */
-#define SMOOTH_RAD 0.2 /* a joint that turns by less is smooth */
-#define EDGE 3.0       /* leaving the edge of the art's box, by a bit */
-#define EDGE_MM 0.02
-#define STRAIGHT 3000.0    /* a curve drawn as a line, bulging by a bit */
+#define LINE 4.0        /* turning a line */
+#define LONG_BITS 3.0   /* a line of this length is twice as dear, one of twice that five times */
+#define STRETCH 0.15    /* of an element, by its length */
+#define BEND 2.0        /* between two legs of a curve */
+#define KINK 200.0      /* between elements that were smooth */
+#define SMOOTH_RAD 0.2  /* a joint that turns by less is smooth */
+#define EDGE 3.0        /* leaving the edge of the art's box, by a bit */
+#define STRAIGHT 3000.0 /* a curve drawn as a line, bulging by a bit */
 #define UPRIGHT_LEAST 20.0 /* such lines are so many times dearer at least */
 #define UPRIGHT_RAD 0.002  /* a line that is level or upright is so to within this */
 #define SHORT_BITS 0.01    /* an element is no shorter: handles may lie on their nodes */
-#define REFUSED 10.0       /* times as dear are moves of what stays for want of room */
+#define REFUSED 30.0       /* moves of what stays for want of room */
 #define TIE 1e7            /* parting by a bit, of two points that are one */
 #define HOLD 0.5           /* leaving the moves so far by a bit, in later rounds */
 /* Lines that turn by less are dearer, the less they turn: at first all are, and shift as wholes. */
@@ -224,14 +220,12 @@ static void joint_add(nw_energy *w, uint32_t i)
 static void box_add(nw_energy *w)
 {
     const nw_moving_art *art = w->art;
-    nw_box box = nw_box_empty();
-    for (uint32_t p = 0; p < art->point_count; p++)
-        nw_box_take(&box, rest_of(w, p), 0);
+    nw_box box = w->box;
     double weight = EDGE / (w->bit * w->bit);
     for (uint32_t p = 0; p < art->point_count; p++) {
         nw_point at = rest_of(w, p);
-        bool x = fmin(at.x - box.min.x, box.max.x - at.x) < EDGE_MM;
-        bool y = fmin(at.y - box.min.y, box.max.y - at.y) < EDGE_MM;
+        bool x = fmin(at.x - box.min.x, box.max.x - at.x) < NW_EDGE_MM;
+        bool y = fmin(at.y - box.min.y, box.max.y - at.y) < NW_EDGE_MM;
         if (x) {
             nw_forms_row(w->forms, weight, 0);
             nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){1, 0});
@@ -250,60 +244,77 @@ static bool is_refused(const nw_moving_art *art, uint32_t step)
     return (gap->chosen & gap->left) || (neck->chosen & neck->left);
 }
 
-/* What each point's moves weigh, by a bit. What is refused is to go back all the way. */
-static double *move_weights(const nw_energy *w)
+/* Which points are refused: they are to go back all the way. */
+static bool *refused_points(const nw_moving_art *art)
 {
-    const nw_moving_art *art = w->art;
-    double *weights = nw_alloc(art->point_count, sizeof *weights);
-    for (uint32_t p = 0; weights && p < art->point_count; p++) {
-        double much = nw_length(nw_moving_art_move(art, p)) / (MUCH_BITS * w->bit);
-        weights[p] = MOVE_LEAST + MOVE / (1 + much * much);
-    }
-    for (uint32_t i = 0; weights && i < art->step_count; i++) {
-        if (!is_refused(art, i))
-            continue;
+    bool *refused = nw_alloc(art->point_count, sizeof *refused);
+    for (uint32_t i = 0; refused && i < art->step_count; i++) {
         const nw_moving_art_step *s = &art->steps[i];
         const uint32_t points[4] = {s->from, s->a, s->b, s->to};
-        for (int k = 0; k < 4; k++)
+        for (int k = 0; k < 4 && is_refused(art, i); k++)
             if (points[k] != NW_HELD)
-                weights[points[k]] = REFUSED * MOVE;
+                refused[points[k]] = true;
     }
-    return weights;
+    return refused;
 }
 
-static bool moves_add(nw_energy *w, bool settled)
+/* What a point's moves weigh, by a bit; of what is not refused, beyond its outline's shift. */
+static void move_add(nw_energy *w, const nw_shifts *shifts, uint32_t path, uint32_t p, bool refused,
+                     bool settled)
 {
     const nw_moving_art *art = w->art;
-    double square = w->bit * w->bit, *weights = move_weights(w);
-    for (uint32_t p = 0; weights && p < art->point_count; p++) {
-        double weight = art->stiff[p] * weights[p] / square;
-        for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
-            uint32_t unknown = art->unknown[p] + axis;
-            nw_forms_row(w->forms, weight, 0);
-            nw_moving_art_rest_term(w->art, w->forms, p, (nw_point){axis == 0, axis == 1});
-            if (settled) {
-                nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
-                nw_forms_term(w->forms, unknown, 1);
-            }
+    nw_point own = nw_minus(nw_moving_art_move(art, p), shifts->so_far[path]);
+    double square = w->bit * w->bit;
+    double weight = refused ? REFUSED : nw_move_weight(own, w->bit);
+    for (uint32_t axis = 0; axis < 2 && art->unknown[p] != NW_HELD; axis++) {
+        uint32_t unknown = art->unknown[p] + axis;
+        nw_forms_row(w->forms, art->stiff[p] * weight / square, 0);
+        nw_moving_art_rest_term(art, w->forms, p, (nw_point){axis == 0, axis == 1});
+        if (!refused)
+            nw_shifts_term(shifts, w->forms, path, axis);
+        if (settled) {
+            nw_forms_row(w->forms, HOLD / square, art->x[unknown]);
+            nw_forms_term(w->forms, unknown, 1);
         }
     }
-    free(weights);
-    return weights != NULL;
+}
+
+static nw_status moves_add(nw_energy *w, bool settled, nw_error *error)
+{
+    nw_shifts shifts;
+    nw_status status = nw_shifts_add(w, &shifts, error);
+    if (status != NW_OK)
+        return status;
+    bool *refused = refused_points(w->art);
+    for (uint32_t i = 0; refused && i < w->art->step_count; i++) {
+        uint32_t points[3], path = w->art->steps[i].path;
+        int count = nw_step_points(&w->art->steps[i], points);
+        for (int k = 0; k < count; k++)
+            move_add(w, &shifts, path, points[k], refused[points[k]], settled);
+    }
+    nw_shifts_free(&shifts);
+    free(refused);
+    return refused ? NW_OK : nw_fail_memory(error, "the walls' equations");
 }
 
 nw_status nw_moving_art_energy(const nw_moving_art *art, double bit, bool settled, nw_forms *energy,
                                size_t *unknowns, nw_error *error)
 {
     nw_energy w = {.art = art, .forms = energy, .bit = bit, .unknowns = art->unknowns};
+    w.box = nw_box_empty();
+    for (uint32_t p = 0; p < art->point_count; p++)
+        nw_box_take(&w.box, rest_of(&w, p), 0);
     for (uint32_t i = 0; i < art->step_count; i++) {
         step_add(&w, i);
         if (!nw_moving_art_speck(art, &art->steps[i]))
             joint_add(&w, i);
     }
-    bool good = moves_add(&w, settled);
+    nw_status status = moves_add(&w, settled, error);
     box_add(&w);
-    nw_status status = good ? nw_arcs_add(&w, error) : NW_OK;
+    if (status == NW_OK)
+        status = nw_arcs_add(&w, error);
     nw_rigid_add(&w);
     *unknowns = w.unknowns;
-    return !good || energy->failed ? nw_fail_memory(error, "the walls' equations") : status;
+    return status == NW_OK && energy->failed ? nw_fail_memory(error, "the walls' equations")
+                                             : status;
 }

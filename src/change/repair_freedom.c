@@ -6,8 +6,9 @@
 
 #include <stdlib.h>
 
-#define SPOT_BITS 3.0 /* outlines with no spot so near stay */
-#define FREE_BITS 6.0 /* steps farther from all spots stay */
+#define SPOT_BITS 3.0   /* outlines with no spot so near stay */
+#define FREE_BITS 6.0   /* steps farther from all spots stay, */
+#define WHOLE_BITS 12.0 /* unless the outline is no longer than this: it may move as a whole */
 
 const nw_box *nw_repair_sheet(const nw_repair *r)
 {
@@ -68,11 +69,17 @@ static bool near_find(const nw_repair *r, bool *near)
     for (uint32_t first = 0, end; boxes && first < art->step_count; first = end) {
         end = nw_moving_art_outline_end(art, first);
         bool any = false;
-        for (uint32_t k = first; k < end && !any && !art->frozen[art->steps[k].path]; k++)
-            any = is_near(nw_moving_art_box(art, k, false), boxes, count, SPOT_BITS * bit);
+        nw_box all = nw_box_empty();
         for (uint32_t k = first; k < end; k++) {
             nw_box box = nw_moving_art_box(art, k, false);
-            near[k] = any && is_near(box, boxes, count, FREE_BITS * bit);
+            nw_box_grow(&all, box);
+            any = any ||
+                  (!art->frozen[art->steps[k].path] && is_near(box, boxes, count, SPOT_BITS * bit));
+        }
+        bool whole = fmax(nw_box_width(all), nw_box_height(all)) < WHOLE_BITS * bit;
+        for (uint32_t k = first; k < end; k++) {
+            nw_box box = nw_moving_art_box(art, k, false);
+            near[k] = any && (whole || is_near(box, boxes, count, FREE_BITS * bit));
         }
     }
     free(boxes);

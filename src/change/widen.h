@@ -242,6 +242,10 @@ bool nw_place_lost(const nw_widening *w, const nw_spot *spot);
 /* Is this spot of the result one that the drawing had and that stays as it is? */
 bool nw_place_expected(const nw_widening *w, const nw_spot *spot);
 
+/* Does it end blind, with much more lost than the bit's disc, where nothing did? Then a place that
+ * was wide enough is no more. */
+bool nw_place_new_loss(const nw_widening *w, const nw_spot *spot);
+
 /* Distance of p from the walls of a spot's residue. */
 double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p);
 

@@ -8,8 +8,10 @@
 
 #include <math.h>
 
-#define SAME_WALL_MM 1e-3   /* a place on a wall, told by two fits of the same outlines */
-#define ABOUT 3.0           /* bits round a place: what has to do with it */
+#define LOSS_DISCS 4.0    /* of the bit lost in a new blind end: a room was closed */
+#define SAME_SHARE 0.25   /* of a bit from what a pinch lost: a blind end is what is left of that */
+#define SAME_WALL_MM 1e-3 /* a place on a wall, told by two fits of the same outlines */
+#define ABOUT 3.0         /* bits round a place: what has to do with it */
 #define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
 #define YIELDS_SHARE 0.5    /* of the disc's area: what is smaller makes way for a pinch */
 #define YIELDS_BITS 1.0     /* that is so near */
@@ -297,6 +299,21 @@ bool nw_place_expected(const nw_widening *w, const nw_spot *spot)
         return spot->form == NW_STUB || miss_known(w, spot);
     size_t origin = nw_place_origin(w, spot, true);
     return origin != SIZE_MAX && !place_allowed(w, origin);
+}
+
+bool nw_place_new_loss(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit *before = &w->out->before;
+    double bit = w->options->fit.bit;
+    if (spot->form != NW_STUB || spot->area < LOSS_DISCS * NW_PI / 4 * bit * bit)
+        return false;
+    for (size_t i = 0; i < before->spot_count; i++) {
+        const nw_spot *old = &before->spots[i];
+        double near = old->form == NW_STUB ? bit : SAME_SHARE * bit;
+        if (old->side == spot->side && nw_residue_distance(before, old, spot->at) < near)
+            return false;
+    }
+    return true;
 }
 
 /* ---- the same place in another fit ----------------------------------------------------------- */

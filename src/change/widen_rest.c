@@ -114,7 +114,7 @@ static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
     bool any = false;
     for (size_t i = 0; i < after->spot_count; i++) {
         const nw_spot *spot = &after->spots[i];
-        bool bad = (!nw_place_expected(w, spot) ||
+        bool bad = (!nw_place_expected(w, spot) || nw_place_new_loss(w, spot) ||
                     (spot->form == NW_PINCH && !(nw_pinch_no_narrower(&w->out->before, spot) &&
                                                  nw_pinch_no_narrower(&w->out->after, spot)))) &&
                    !left_by_moves(&w->out->after, spot);

@@ -46,7 +46,7 @@ static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last
 static bool is_bad(const nw_widening *w, const nw_spot *spot)
 {
     if (spot->form != NW_PINCH)
-        return !nw_place_expected(w, spot);
+        return !nw_place_expected(w, spot) || nw_place_new_loss(w, spot);
     return nw_repair_narrowed(w->moves, spot) ||
            !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
 }

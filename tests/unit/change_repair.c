@@ -359,7 +359,7 @@ START_TEST(what_would_be_lost_moves_as_a_whole)
                                           {{3.25, 2.24}, {2.01, 4.05}, {4.82, 5.18}}};
     double areas[2];
     keeps_hole(curves, areas);
-    ck_assert_double_eq_tol(areas[1], areas[0], 0.1);
+    ck_assert_double_eq_tol(areas[1], areas[0], 0.01 * areas[0]);
 }
 END_TEST
 
@@ -650,7 +650,7 @@ START_TEST(a_neck_beside_a_refused_strip_is_thickened_without_it)
     }
     for (size_t k = 1; k < 13; k++) {
         const nw_step *was = &drawing.paths[0].steps[k], *is = &w.drawing.paths[0].steps[k];
-        ck_assert_double_le(nw_distance(was->to, is->to), k > 4 && k < 9 ? 0.02 : 0.005);
+        ck_assert_double_le(nw_distance(was->to, is->to), k > 4 && k < 9 ? 0.02 : 0.01);
     }
     nw_widened_free(&w);
     nw_drawing_free(&drawing);
@@ -797,6 +797,69 @@ START_TEST(what_touches_the_dropped_stays)
 }
 END_TEST
 
+START_TEST(a_small_piece_beside_a_wall_makes_way_as_a_whole)
+{
+    /* A sliver beside the bulging edge of a plate, which its own ends hold. */
+    nw_drawing drawing = {.width = 120, .height = 40};
+    const nw_point edge[4] = {{120, 12}, {90, 20}, {30, 20}, {0, 12}};
+    nw_path plate = {.start = {0, 0}, .closed = true};
+    ck_assert(nw_path_line(&plate, (nw_point){120, 0}) && nw_path_line(&plate, edge[0]) &&
+              nw_path_curve(&plate, edge[1], edge[2], edge[3]) &&
+              nw_path_line(&plate, plate.start) && nw_drawing_add(&drawing, &plate));
+    const nw_point sliver[] = {{50, 19.2}, {70, 19.2}, {72, 21}, {70, 22}, {50, 22}, {48, 21}};
+    round_add(&drawing, sliver, 6, false, 1);
+    box_add(&drawing, 0, 39, 120, 40, 2); /* so that the sliver is not at the art's edge */
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 1);
+    ck_assert_uint_eq(pinches_widened(&w), 1);
+    nw_point shift = nw_minus(w.drawing.paths[1].start, drawing.paths[1].start);
+    ck_assert_double_ge(shift.y, 1);
+    for (size_t k = 0; k < 6; k++) {
+        nw_point to = nw_plus(drawing.paths[1].steps[k].to, shift, 1);
+        ck_assert_double_le(nw_distance(w.drawing.paths[1].steps[k].to, to), 0.3);
+    }
+    nw_point top = nw_step_at(edge[0], &w.drawing.paths[0].steps[2], 0.5);
+    ck_assert_double_ge(top.y, 17.2);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
+static void round_count(void *context, const char *stage, double fraction)
+{
+    (void)fraction;
+    *(size_t *)context += strcmp(stage, "widening") == 0;
+}
+
+/* Rounds that it takes once the work is spent. */
+static size_t rounds_spent(const nw_drawing *drawing, nw_remedy stubs, nw_remedy misses)
+{
+    size_t rounds = 0;
+    nw_widen_options options = on_sheet(drawing);
+    options.more = 1e-10;
+    options.stubs = stubs;
+    options.misses = misses;
+    options.fit.progress = round_count;
+    options.fit.progress_context = &rounds;
+    nw_widened w = widened_by(drawing, &options);
+    nw_widened_free(&w);
+    return rounds;
+}
+
+START_TEST(both_forms_opened_share_their_work)
+{
+    const nw_point comb[] = {{60, 0},  {80, 0},  {80, 20}, {77, 20}, {77, 6},  {75, 6},
+                             {75, 20}, {72, 20}, {72, 6},  {70, 6},  {70, 20}, {60, 20}};
+    nw_drawing drawing = crowd(60);
+    drawing.width = 80;
+    box_add(&drawing, 12, 56, 14, 58, 1); /* lost as a whole */
+    round_add(&drawing, comb, 12, false, 2);
+    size_t one = rounds_spent(&drawing, NW_OPEN, NW_KEEP);
+    ck_assert_uint_ge(one, 2);
+    ck_assert_uint_le(rounds_spent(&drawing, NW_OPEN, NW_OPEN), one);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {parallel_bars_part_as_wholes,
@@ -818,6 +881,8 @@ int main(void)
                                   a_place_without_room_stays_to_the_last_digit,
                                   a_strip_without_room_in_one_half_stays_in_both,
                                   a_neck_beside_a_refused_strip_is_thickened_without_it,
+                                  a_small_piece_beside_a_wall_makes_way_as_a_whole,
+                                  both_forms_opened_share_their_work,
                                   work_that_is_cut_short_leaves_places_as_they_were,
                                   pinches_come_first_when_time_is_up,
                                   places_side_by_side_are_told_apart,
