@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define ALL_SHARE 2.4 /* of the work that one may take, for all that is tried */
+#define ALL_SHARE 2.8 /* of the work that one may take, for all that is tried */
 
 /* The forms that end blind, of which either or both may be kept. */
 typedef enum { STUBS = 1, MISSES = 2 } blind_forms;

@@ -226,14 +226,16 @@ static nw_status widened_tell(const cli_request *request, const cli_art *art, cl
     return status;
 }
 
-/* Where much of the art changes: what would need less. */
+/* Where much of the art changes, or most of what is too narrow stays: what would need less. */
 static nw_status much_say(const nw_change_report *change, const cli_request *request, cli_art *art,
                           cli_talk *talk, nw_error *error)
 {
     cli_ways found;
     nw_way_line lines[NW_WAY_LINES];
     double share = nw_report_change_share(change);
-    if (share <= NW_REPORT_MUCH)
+    size_t pinches, stay = nw_report_change_stay(change, &pinches);
+    bool much = share > NW_REPORT_MUCH;
+    if (!much && !stay)
         return NW_OK;
     nw_status status = ways_find(request, &art->art.drawing, &art->art.region,
                                  &change->widened->before, &found, error);
@@ -241,9 +243,13 @@ static nw_status much_say(const nw_change_report *change, const cli_request *req
         return status;
     status = ways_tell(request, change->art, NULL, &found, NULL, lines, error);
     nw_text line = {0};
-    nw_text_number(&line, 100 * share, 0);
-    nw_text_add(&line, " % of the art changes");
-    const char *before = ". Less would change if you: ";
+    if (much) {
+        nw_text_number(&line, 100 * share, 0);
+        nw_text_add(&line, " % of the art changes");
+    } else {
+        nw_text_format(&line, "%zu of %zu pinches stay", stay, pinches);
+    }
+    const char *before = much ? ". Less would change if you: " : ". None would if you: ";
     for (int i = 0; status == NW_OK && i < NW_WAY_LINES; i++) {
         if (lines[i].open && lines[i].kind != NW_WAY_WIDEN) {
             const char *words = lines[i].text.data;

@@ -150,6 +150,10 @@ typedef struct {
 #define NW_REPORT_MUCH 0.1
 NW_API double nw_report_change_share(const nw_change_report *change);
 
+/* How many of the pinches that were to be made wide stay, if these are most of them and more than a
+ * few: the art is too fine for the bit; else 0. *pinches: how many were to be. */
+NW_API size_t nw_report_change_stay(const nw_change_report *change, size_t *pinches);
+
 /* Does the result fit, but for what is left by choice, and was all of it judged? */
 NW_API bool nw_report_change_fits(const nw_change_report *change);
 

@@ -232,6 +232,20 @@ class Widen(Case):
         share = (changed['added'] + changed['removed']) / changed['before']
         self.assertIn(f'{100 * share:.0f} % of the art changes', result.text)
 
+    def test_most_that_stays_is_said_first(self):
+        """Bars a millimetre wide and as far apart have no room; a small bit needs none."""
+        bars = ''.join(f'<rect x="{3 + 2 * i}" y="19" width="1" height="12"/>' for i in range(22))
+        rooms = '<rect width="50" height="20"/><rect y="30" width="50" height="20"/>'
+        self.write('fine.svg', svg(bars + rooms, 50))
+        result = self.run_here('widen', 'fine.svg', *INSIDE, '--neck', '0.9mm')
+        said = re.match(r'Does not fit yet: .*; (\d+) of (\d+) pinches stay', ' '.join(result.text.split('\n\n')[0].split()))
+        self.assertTrue(said, result.text)
+        self.assertIn(f'narrows: {said[1]} of {said[2]} pinches stay. None would if you: take the bit', ' '.join(result.talk.split()))
+        account = json.loads(self.read('fine-svg-widen', 'widened.json'))
+        pinches = [spot for spot in account['before'] if spot['form'] == 'pinch']
+        self.assertEqual(int(said[2]), len(pinches))
+        self.assertEqual(int(said[1]), sum(spot['outcome'] in ('stuck', 'conflict') for spot in pinches))
+
     def test_where_the_new_corner_lies(self):
         """A bar at the left edge grows beyond it: the account tells by how much all places shift."""
         bars = '<rect x="0" y="5" width="1" height="40"/><rect x="40" y="5" width="10" height="40"/>'

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#define FEW 4               /* pinches that stay say nothing of the whole art */
 #define SHOWN_MM 0.005      /* sizes have two decimals, */
 #define SHOWN_SHARE 0.00005 /* and percents */
 
@@ -88,6 +89,21 @@ double nw_report_change_share(const nw_change_report *change)
     return whole > 0 ? (change->area_added + change->area_removed) / whole : 0;
 }
 
+size_t nw_report_change_stay(const nw_change_report *change, size_t *pinches)
+{
+    const nw_widened *widened = change->widened;
+    size_t stay = 0;
+    *pinches = 0;
+    for (size_t i = 0; i < widened->before.spot_count; i++) {
+        nw_outcome outcome = widened->notes[i].outcome;
+        bool stays = outcome == NW_STUCK || outcome == NW_CONFLICT;
+        bool pinch = widened->before.spots[i].form == NW_PINCH;
+        stay += pinch && stays;
+        *pinches += pinch && (stays || outcome == NW_WIDENED);
+    }
+    return 2 * stay > *pinches && stay > FEW ? stay : 0;
+}
+
 bool nw_report_change_fits(const nw_change_report *change)
 {
     nw_report after = nw_report_of_change(change, true);
@@ -128,6 +144,9 @@ void nw_report_change_verdict(nw_text *text, const nw_change_report *change)
         nw_report_share(text, share, 0);
         nw_text_add(text, " of the art changes");
     }
+    size_t pinches, stay = nw_report_change_stay(change, &pinches);
+    if (stay)
+        nw_text_format(text, "; %zu of %zu pinches stay", stay, pinches);
     nw_report_unread(text, &change->unread, after ? "; " : ", but ");
 }
 
