@@ -121,32 +121,63 @@ static bool solve_handles(const nw_point *q, size_t n, const double *t, const nw
     return (directed ? directed_solve : free_solve)(q, n, t, ends, out);
 }
 
-/* One Newton step of t towards the place on the curve nearest to q. */
-static double nearer(const nw_cubic *c, nw_point q, double t)
+/* Two numbers at once, with the same digits as one after the other (vectors of GCC and clang). */
+typedef double pair __attribute__((vector_size(16)));
+typedef int64_t pair_bits __attribute__((vector_size(16)));
+
+static pair pair_choose(pair_bits which, pair a, pair b)
 {
-    double s = 1 - t;
+    return (pair)((which & (pair_bits)a) | (~which & (pair_bits)b));
+}
+
+typedef struct {
+    pair x, y;
+} pair_point;
+
+static pair pair_dot(pair_point a, pair_point b)
+{
+    return a.x * b.x + a.y * b.y;
+}
+
+/* From q to the curve at t. */
+static pair_point curve_off(const nw_cubic *c, pair_point q, pair t)
+{
+    pair s = 1.0 - t, w0 = s * s * s, w1 = 3.0 * s * s * t, w2 = 3.0 * s * t * t, w3 = t * t * t;
+    return (pair_point){w0 * c->p0.x + w1 * c->p1.x + w2 * c->p2.x + w3 * c->p3.x - q.x,
+                        w0 * c->p0.y + w1 * c->p1.y + w2 * c->p2.y + w3 * c->p3.y - q.y};
+}
+
+/* One Newton step of t towards the place on the curve nearest to q. */
+static pair nearer(const nw_cubic *c, pair_point q, pair t)
+{
+    pair s = 1.0 - t;
     nw_point a = nw_minus(c->p1, c->p0), b = nw_minus(c->p2, c->p1), d = nw_minus(c->p3, c->p2);
-    nw_point off = nw_minus(nw_curve_at(c->p0, c->p1, c->p2, c->p3, t), q);
-    nw_point first = {3 * (s * s * a.x + 2 * s * t * b.x + t * t * d.x),
-                      3 * (s * s * a.y + 2 * s * t * b.y + t * t * d.y)};
-    nw_point second = {6 * (s * (b.x - a.x) + t * (d.x - b.x)),
-                       6 * (s * (b.y - a.y) + t * (d.y - b.y))};
-    double slope = nw_dot(first, first) + nw_dot(off, second);
-    double moved = slope > 0 ? t - nw_dot(off, first) / slope : t;
-    return moved > 0 ? moved < 1 ? moved : 1 : 0;
+    pair_point off = curve_off(c, q, t);
+    pair_point first = {3.0 * (s * s * a.x + 2.0 * s * t * b.x + t * t * d.x),
+                        3.0 * (s * s * a.y + 2.0 * s * t * b.y + t * t * d.y)};
+    pair_point second = {6.0 * (s * (b.x - a.x) + t * (d.x - b.x)),
+                         6.0 * (s * (b.y - a.y) + t * (d.y - b.y))};
+    pair slope = pair_dot(first, first) + pair_dot(off, second);
+    pair moved = pair_choose(slope > 0.0, t - pair_dot(off, first) / slope, t);
+    const pair none = {0, 0}, all = {1, 1};
+    return pair_choose(moved > 0.0, pair_choose(moved < 1.0, moved, all), none);
 }
 
 /* Moves the parameters and returns the largest distance. */
 static double settle(const nw_cubic *c, const nw_point *q, size_t n, double *t)
 {
-    double most = 0;
-    for (size_t i = 1; i + 1 < n; i++) {
-        t[i] = nearer(c, q[i], t[i]);
-        nw_point off = nw_minus(nw_curve_at(c->p0, c->p1, c->p2, c->p3, t[i]), q[i]);
-        double square = nw_dot(off, off);
-        most = square > most ? square : most;
+    pair most = {0, 0};
+    for (size_t i = 1; i + 1 < n; i += 2) {
+        size_t k = i + 2 < n ? i + 1 : i;
+        pair_point at = {{q[i].x, q[k].x}, {q[i].y, q[k].y}};
+        pair moved = nearer(c, at, (pair){t[i], t[k]});
+        pair_point off = curve_off(c, at, moved);
+        pair square = pair_dot(off, off);
+        most = pair_choose(square > most, square, most);
+        t[i] = moved[0];
+        t[k] = moved[1];
     }
-    return sqrt(most);
+    return sqrt(most[0] > most[1] ? most[0] : most[1]);
 }
 
 static double chord_parameters(const nw_point *q, size_t n, double *t)
