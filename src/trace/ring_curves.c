@@ -51,6 +51,7 @@ typedef struct {
     const stretch *s;
     double tolerance;
     bool back;
+    uint16_t *known; /* of pieces from each place over KNOWN places or fewer: see reaches */
 } search;
 
 static double line_error(const nw_point *q, size_t n)
@@ -113,11 +114,21 @@ static stretch_piece piece_between(const search *by, size_t i, size_t j, bool al
     return piece;
 }
 
-/* Is the piece from place i over so many more good enough? */
+#define KNOWN 8 /* where places scatter, most pieces go over fewer */
+
+/* Is the piece from place i over so many more good enough? Short ones, which are sought from both
+ * ends, are asked for once: two bits each say that it is known, and that it is. */
 static bool reaches(const search *by, size_t i, size_t span, bool all)
 {
     size_t from = by->back ? i - span : i;
-    return piece_between(by, from, from + span, all).error <= by->tolerance;
+    int at = span <= KNOWN ? 2 * (int)(span - 1) : 0;
+    uint16_t known = by->known[from] >> at;
+    if (span <= KNOWN && known & 1)
+        return known & 2;
+    bool good = piece_between(by, from, from + span, all).error <= by->tolerance;
+    if (span <= KNOWN)
+        by->known[from] |= (uint16_t)((good ? 3 : 1) << at);
+    return good;
 }
 
 /* How many places the longest piece from place i goes over: by doubling, then halving, over a few
@@ -183,10 +194,10 @@ static bool begins_somewhere(const stretch *s)
 
 /* Pieces that join halfway between two chains of as many, or where one of those would not be good
  * enough those of the better chain. */
-static void pieces_choose(const stretch *s, double tolerance, size_t *joints[3],
+static void pieces_choose(const stretch *s, double tolerance, size_t *joints[3], uint16_t *known,
                           stretch_pieces *pieces)
 {
-    search by[2] = {{s, tolerance, false}, {s, tolerance, true}};
+    search by[2] = {{s, tolerance, false, known}, {s, tolerance, true, known}};
     size_t counts[2] = {chain_find(&by[0], joints[0]), SIZE_MAX};
     double errors[2] = {0, INFINITY};
     if (begins_somewhere(s))
@@ -206,14 +217,17 @@ static void pieces_choose(const stretch *s, double tolerance, size_t *joints[3],
 static bool cover(const stretch *s, double tolerance, stretch_pieces *pieces)
 {
     size_t *room = nw_alloc(3 * s->count, sizeof *room);
+    uint16_t *known = nw_alloc(s->count, sizeof *known);
     if (!pieces->items)
         pieces->items = nw_alloc(s->count, sizeof *pieces->items);
-    if (room && pieces->items) {
+    bool good = room && known && pieces->items;
+    if (good) {
         size_t *joints[3] = {room, room + s->count, room + 2 * s->count};
-        pieces_choose(s, tolerance, joints, pieces);
+        pieces_choose(s, tolerance, joints, known, pieces);
     }
     free(room);
-    return room && pieces->items;
+    free(known);
+    return good;
 }
 
 static const int BALANCING_ROUNDS = 3;
@@ -228,7 +242,7 @@ static bool cover_evenly(const stretch *s, double tolerance, stretch_pieces *pie
     size_t count = pieces->count;
     if (count == 1) {
         /* Alone it may become as good as it can. */
-        search by = {s, 0, false};
+        search by = {s, 0, false, NULL};
         stretch_piece best = piece_between(&by, 0, s->count - 1, true);
         pieces->items[0] = best.error < pieces->items[0].error ? best : pieces->items[0];
         return true;
