@@ -8,7 +8,9 @@
  * holds for any symmetric blur as well, as far as the sum reaches. Where edges are softer than
  * that, by smoothing against noise or by enlargement, the place is where the densities pass the
  * half: straight between two pixels they are exact enough there. Cracks along which the outline
- * runs are left out.
+ * runs are left out. Where it runs aslant, rows and columns take turns, and beside a soft edge the
+ * place of a row may come before that of the column before it: places are put in the order in which
+ * the outline passes them.
  */
 #include <trace/contour.h>
 
@@ -20,6 +22,8 @@ static const int SLACK = 2;            /* grey levels that count as none */
 static const double MOST_SHIFT = 1.5;  /* px from the crack */
 static const double SOFT_PX = 0.9;     /* deviation of blur from which on sums reach too short */
 static const double SHARP_SHARE = 0.1; /* of the outline: so much sharper, and it is not soft */
+static const double BEHIND_PX = 2;     /* farther apart, places are on two sides of something */
+static const size_t LEAST_ORDERED = 8; /* places of a ring: fewer tell no way */
 
 typedef struct {
     const nw_levels *of;
@@ -140,6 +144,54 @@ static int turn(const follower *f, long x, long y, int way)
     return nw_ink_at(f->of->ink, x + LEFT_X[way], y + LEFT_Y[way]) ? way : (way + 1) % 4;
 }
 
+/* Whether place k + 1 of a ring lies behind place k, by the way from the one before to the one
+ * after them. */
+static bool lies_behind(const nw_point *ring, size_t count, size_t k)
+{
+    nw_point from = ring[k % count], to = ring[(k + 1) % count];
+    nw_point way = nw_minus(ring[(k + 2) % count], ring[(k + count - 1) % count]);
+    return nw_dot(nw_minus(to, from), way) < 0 && nw_distance(from, to) < BEHIND_PX;
+}
+
+/* Places first to last of a ring, by insertion along the way from the one before to the one after.
+ */
+static void places_order(nw_point *ring, size_t count, size_t first, size_t last)
+{
+    nw_point way = nw_minus(ring[(last + 1) % count], ring[(first + count - 1) % count]);
+    for (size_t k = first + 1; k <= last; k++) {
+        nw_point moved = ring[k % count];
+        size_t at = k;
+        for (; at > first && nw_dot(nw_minus(moved, ring[(at - 1) % count]), way) < 0; at--)
+            ring[at % count] = ring[(at - 1) % count];
+        ring[at % count] = moved;
+    }
+}
+
+/* The last ring's. Which lie behind is seen before any is moved, so that a mirror image has its
+ * places in the mirrored order. */
+static bool ring_order(nw_contours *c)
+{
+    size_t first = c->starts[c->count - 1], count = c->point_count - first, start = 0;
+    nw_point *ring = c->points + first;
+    if (count < LEAST_ORDERED)
+        return true;
+    bool *behind = nw_alloc(count, sizeof *behind), good = behind != NULL;
+    for (size_t k = 0; good && k < count; k++)
+        behind[k] = lies_behind(ring, count, k);
+    while (good && start < count && behind[start])
+        start++;
+    for (size_t k = start; good && k < start + count; k++) {
+        size_t end = k;
+        while (end < start + count && behind[end % count])
+            end++;
+        if (end > k)
+            places_order(ring, count, k, end);
+        k = end;
+    }
+    free(behind);
+    return good;
+}
+
 /* Follows the ring from corner (x, y), downward if ink is to the right, else upward. */
 static bool follow(follower *f, long x, long y, bool down)
 {
@@ -157,7 +209,7 @@ static bool follow(follower *f, long x, long y, bool down)
         y += AHEAD_Y[way];
         way = turn(f, x, y, way);
     } while (x != start_x || y != start_y || way != start_way);
-    return true;
+    return !f->of->picture || ring_order(f->out);
 }
 
 static bool follow_row(follower *f, size_t row)

@@ -311,7 +311,15 @@ static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
     return done;
 }
 
-/* The run from one corner to the next, which may be the same one. */
+/* Whether what goes on this way from one to the other goes forward. */
+static bool goes_on(nw_point from, nw_point to, nw_point way)
+{
+    return nw_dot(nw_minus(to, from), way) > 0;
+}
+
+/* The run from one corner to the next, which may be the same one. A blunt corner may lie behind
+ * the last places before it, or beyond the first ones after it: those go, or the outline would
+ * fold. */
 static void take_between(stretch *s, const nw_contour_ring *ring, double rounded,
                          const nw_ring_corner *from, const nw_ring_corner *to)
 {
@@ -321,9 +329,12 @@ static void take_between(stretch *s, const nw_contour_ring *ring, double rounded
     s->q[s->count++] = from->at;
     for (size_t k = 1; k < n; k++) {
         nw_point p = ring->points[(from->index + k) % count];
-        if (nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded)
+        bool begins = s->count > 1 || goes_on(from->at, p, from->out);
+        if (begins && nw_distance(p, from->at) > rounded && nw_distance(p, to->at) > rounded)
             s->q[s->count++] = p;
     }
+    while (s->count > 1 && !goes_on(s->q[s->count - 1], to->at, to->in))
+        s->count--;
     s->q[s->count++] = to->at;
     s->ends = (nw_cubic_ends){.start = {true, from->at, from->out},
                               .end = {true, to->at, nw_back(to->in)}};

@@ -312,6 +312,75 @@ START_TEST(blunt_corners_are_no_tips)
 }
 END_TEST
 
+/* At no node an outline turns back. */
+static void expect_no_fold(const nw_drawing *drawing)
+{
+    ck_assert_uint_eq(drawing->count, 1);
+    const nw_path *path = &drawing->paths[0];
+    for (size_t k = 0; k < path->count; k++) {
+        const nw_step *step = &path->steps[k], *next = &path->steps[(k + 1) % path->count];
+        nw_point before = k ? path->steps[k - 1].to : path->start;
+        nw_point in = nw_minus(step->to, step->kind == NW_CURVE ? step->b : before);
+        nw_point out = nw_minus(next->kind == NW_CURVE ? next->a : next->to, step->to);
+        ck_assert_double_gt(nw_dot(in, out), 0);
+    }
+}
+
+/* Beside a soft edge rows and columns place the outline beyond one another. */
+START_TEST(a_shadow_folds_no_outline)
+{
+    static uint8_t density[200 * 200];
+    for (int k = 0; k < 200 * 200; k++) {
+        double inside = 70.4 - hypot(k % 200 + 0.5 - 100.3, k / 200 + 0.5 - 99.6);
+        double shadow = inside > -3 ? 0.48 * (1 + inside / 3) : 0;
+        density[k] = (uint8_t)lrint(255 * fmin(1, fmax(shadow, inside + 0.5)));
+    }
+    nw_picture picture = {.width = 200, .height = 200, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    nw_drawing drawing;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, NULL), NW_OK);
+    expect_no_fold(&drawing);
+    nw_drawing_free(&drawing);
+    nw_ink_free(&ink);
+}
+END_TEST
+
+/* So many sides about 190 px from the middle, the shares that their pixels have off by up to 30
+ * levels. */
+static nw_drawing rough_gon(double sides, unsigned seed)
+{
+    static uint8_t density[400 * 400];
+    for (int k = 0; k < 400 * 400; k++) {
+        double x = k % 400 + 0.5 - 200.3, y = k / 400 + 0.5 - 199.8, most = 0;
+        for (double side = 0; side < sides; side++)
+            most = fmax(most, x * cos(2 * PI * side / sides) + y * sin(2 * PI * side / sides));
+        seed = seed * 1664525u + 1013904223u;
+        double level = 255 * (190 - most + 0.5), off = (double)(seed >> 16) / 65536 * 60 - 30;
+        density[k] = (uint8_t)fmin(255, fmax(0, level > 0 && level < 255 ? level + off : level));
+    }
+    nw_picture picture = {.width = 400, .height = 400, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    nw_drawing drawing;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, NULL), NW_OK);
+    nw_ink_free(&ink);
+    return drawing;
+}
+
+/* Where the sides of a blunt corner meet may be behind the last place of one of them. */
+START_TEST(blunt_corners_fold_no_outline)
+{
+    for (unsigned seed = 1; seed < 9; seed++) {
+        nw_drawing drawing = rough_gon(16, seed);
+        expect_no_fold(&drawing);
+        nw_drawing_free(&drawing);
+    }
+}
+END_TEST
+
 static bool rings_and_dot(double x, double y)
 {
     double r = hypot(x - 100, y - 100);
@@ -466,6 +535,8 @@ int main(void)
 {
     const TTest *const tests[] = {a_square,
                                   a_disc,
+                                  a_shadow_folds_no_outline,
+                                  blunt_corners_fold_no_outline,
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
                                   a_needle_is_carried_on_a_little,
