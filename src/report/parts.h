@@ -65,6 +65,11 @@ void nw_report_area_cell(nw_text *text, double square_mm, bool inch);
 /* An area with its unit. */
 void nw_report_area(nw_text *text, double square_mm, int decimals, bool inch);
 
+/* "yes", "no", or "?" where there is no spot, but the result may be incomplete, which the table's
+ * last words explain. */
+const char *nw_report_fits_word(const nw_fit *fit);
+#define REPORT_FITS_UNSURE "?: no spot was found, but the result may be incomplete\n"
+
 /* nw_report_share in a cell: "12.34", "<0.01", ">99.99". */
 void nw_report_share_cell(nw_text *text, double share, int decimals, int width);
 

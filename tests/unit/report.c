@@ -282,6 +282,30 @@ START_TEST(a_doubt_is_in_the_lists)
 END_TEST
 
 /* 25.4 mm to the inch (agreement of 1 July 1959); fractions worked out by hand. */
+/* A size at which something is left is no doubtful one. */
+START_TEST(only_what_has_no_spot_is_doubtful)
+{
+    nw_size_result results[] = {
+        {.width = 50, .height = 30, .fit = {.spot_count = 2, .unpaired = 1}},
+        {.width = 60, .height = 36, .fit = {.unpaired = 1}},
+        {.width = 70, .height = 42, .fit = {.fits = true}}};
+    const char *const said[] = {"no", "?", "yes"};
+    nw_drawing drawing = {.width = 50, .height = 30};
+    for (size_t k = 0; k < 3; k++) {
+        nw_sizes sizes = {
+            .results = &results[k], .count = 1, .smallest = k < 2, .least = 1, .closest = 1};
+        nw_sizes_report report = {.art = "reed", .drawing = &drawing, .sizes = &sizes};
+        nw_text table;
+        char row[32];
+        ck_assert_int_eq(nw_write_sizes_table(&report, false, &table, NULL), NW_OK);
+        snprintf(row, sizeof row, "%.1f  %-4s", results[k].height, said[k]);
+        expect_inside(&table, row);
+        ck_assert_int_eq(strstr(table.data, "?: no spot was found") != NULL, k == 1);
+        nw_text_free(&table);
+    }
+}
+END_TEST
+
 START_TEST(lengths_in_inches_have_the_nearest_64th)
 {
     static const struct {
@@ -450,8 +474,10 @@ int main(void)
                                   results_that_are_not_finite_are_refused,
                                   names_cannot_break_out,
                                   same_input_gives_the_same_bytes_in_any_locale,
+                                  only_what_has_no_spot_is_doubtful,
                                   the_table_says_it_all_in_80_columns,
                                   a_doubt_is_in_the_lists,
+                                  only_what_has_no_spot_is_doubtful,
                                   lengths_in_inches_have_the_nearest_64th,
                                   inches_are_for_readers_only,
                                   a_fit_without_spots_reads_as_one,

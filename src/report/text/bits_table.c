@@ -45,7 +45,7 @@ void nw_report_name_cell(nw_text *text, const char *name, size_t columns)
 
 static const char *answer(const nw_bit_result *result)
 {
-    return !result->judged ? "-" : result->fit.fits ? "yes" : result->fit.unpaired ? "?" : "no";
+    return result->judged ? nw_report_fits_word(&result->fit) : "-";
 }
 
 static void add_counts(nw_text *text, const nw_bit_result *result)
@@ -87,13 +87,17 @@ static void add_rows(nw_text *text, const nw_bits_report *report, bool colour)
     const char *unit = nw_report_unit(report->inch);
     nw_text_format(text, "\n  %-*s%8s  %-4s%6s%5s%5s%5s%10s%8s%7s\n", NAME_COLUMNS, "bit", unit,
                    "fits", "pinch", "stub", "miss", "neck", "uncut", "%", "path");
-    for (size_t k = 0; k < report->bits->count; k++)
+    bool unsure = false;
+    for (size_t k = 0; k < report->bits->count; k++) {
         add_row(text, report, k, colour);
+        unsure = unsure || *answer(&report->bits->results[k]) == '?';
+    }
     nw_text_format(
         text,
         "Spots by form; uncut: what the bit leaves, %s², and its share of the cut area;\n"
         "path: the bit's way round, %s\n",
         unit, report->inch ? "feet" : "metres");
+    nw_text_add(text, unsure ? REPORT_FITS_UNSURE : "");
 }
 
 /* ---- words ---------------------------------------------------------------------------------- */

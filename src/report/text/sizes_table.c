@@ -69,10 +69,7 @@ static void add_row(nw_text *text, const nw_sizes_report *report, size_t k, bool
     nw_text_add(text, marked ? "> " : "  ");
     nw_report_number_cell(text, result->width / unit, decimals, 9);
     nw_report_number_cell(text, result->height / unit, decimals, 9);
-    nw_text_format(text, "  %-4s%6zu%5zu%5zu%5zu",
-                   result->fit.fits       ? "yes"
-                   : result->fit.unpaired ? "?"
-                                          : "no",
+    nw_text_format(text, "  %-4s%6zu%5zu%5zu%5zu", nw_report_fits_word(&result->fit),
                    counts->pinches, counts->stubs, counts->misses, counts->necks);
     nw_report_share_cell(text, nw_fit_unreached(&result->fit), 1, 9);
     nw_text_format(text, "%6zu", result->fit.corners.tips);
@@ -95,10 +92,14 @@ nw_status nw_write_sizes_table(const nw_sizes_report *report, bool colour, nw_te
     nw_text_free(&words);
     nw_text_format(table, "\n  %9s%9s  %-4s%6s%5s%5s%5s%9s%6s%9s\n", "width", "height", "fits",
                    "pinch", "stub", "miss", "neck", "uncut %", "tips", "deepest");
-    for (size_t k = 0; k < report->sizes->count; k++)
+    bool unsure = false;
+    for (size_t k = 0; k < report->sizes->count; k++) {
         add_row(table, report, k, colour);
+        unsure = unsure || *nw_report_fits_word(&report->sizes->results[k].fit) == '?';
+    }
     nw_text_add(table, nw_report_units(report->inch));
     nw_text_add(table, "; uncut: of the cut area; tips come out blunter, and the deepest\n"
                        "is the most that is lost of one, or of any other corner\n");
+    nw_text_add(table, unsure ? REPORT_FITS_UNSURE : "");
     return nw_report_finish(table, "the table of sizes", error);
 }

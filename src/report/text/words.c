@@ -280,6 +280,11 @@ static void close_write(nw_text *text, const nw_report *report)
     nw_text_add(text, " to which the picture tells a width. ");
 }
 
+const char *nw_report_fits_word(const nw_fit *fit)
+{
+    return fit->fits ? "yes" : fit->spot_count ? "no" : "?";
+}
+
 void nw_report_doubts(nw_text *text, const nw_report *report)
 {
     close_write(text, report);
