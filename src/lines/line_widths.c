@@ -69,7 +69,7 @@ static size_t looks_across(const nw_line_widths *l, size_t i)
     return n < 1 ? 1 : n > 1000 ? 1000 : (size_t)n;
 }
 
-/* Looks across at many places, in large art at some of them. */
+/* Looks across at many places, in large art at some of them, of what may be lines. */
 static void measure_even(nw_line_widths *l)
 {
     size_t all = 0, skip;
@@ -80,7 +80,7 @@ static void measure_even(nw_line_widths *l)
         size_t n = looks_across(l, i), p = piece_of(l, i);
         double length = segment_length(&l->tree.segments[i]) / (double)n;
         for (size_t k = 0; k < n; k++, place++) {
-            if (place % skip == 0) {
+            if (place % skip == 0 && l->pieces[p].is_line) {
                 /* A way beyond this is not even, however long. */
                 double most = 1.01 * (1 + EVEN_WIDTH) * l->pieces[p].width;
                 double way = across(l, i, ((double)k + 0.5) / (double)n, most);
@@ -134,14 +134,22 @@ static bool is_plain(const nw_line_widths *l, const piece_look *look, size_t p)
            4 * look->spaces / look->edge > ROOMY * l->pieces[p].width;
 }
 
-static void judge(nw_line_widths *l, const piece_look *looks, bool asked)
+/* What may be lines, if even. */
+static void slender_find(nw_line_widths *l, const piece_look *looks, bool asked)
 {
     for (size_t p = 0; p < l->piece_count; p++) {
         double least = looks[p].hole ? SLENDER_ROUND : SLENDER;
         bool slender = l->pieces[p].perimeter / 2 > least * l->pieces[p].width;
-        l->pieces[p].is_line = slender && (asked || is_plain(l, &looks[p], p)) &&
-                               l->pieces[p].even > EVEN_PART * l->pieces[p].looked;
-        l->pieces[p].encloses = l->pieces[p].is_line && looks[p].hole;
+        l->pieces[p].is_line = slender && (asked || is_plain(l, &looks[p], p));
+    }
+}
+
+static void even_keep(nw_line_widths *l, const piece_look *looks)
+{
+    for (size_t p = 0; p < l->piece_count; p++) {
+        nw_line_piece *piece = &l->pieces[p];
+        piece->is_line = piece->is_line && piece->even > EVEN_PART * piece->looked;
+        piece->encloses = piece->is_line && looks[p].hole;
     }
 }
 
@@ -168,6 +176,18 @@ static void judge_together(nw_line_widths *l, const piece_look *looks)
     bool few = !drawn || lines < MOSTLY * all || lines_ink < MUCH * all_ink;
     for (size_t p = 0; p < l->piece_count && few; p++)
         l->pieces[p].is_line = l->pieces[p].encloses = false;
+}
+
+/* Where all that may be lines are too few, nothing is looked across. */
+static void judge(nw_line_widths *l, const piece_look *looks, bool asked)
+{
+    slender_find(l, looks, asked);
+    if (!asked)
+        judge_together(l, looks);
+    measure_even(l);
+    even_keep(l, looks);
+    if (!asked)
+        judge_together(l, looks);
 }
 
 void nw_line_widths_free(nw_line_widths *l)
@@ -198,12 +218,9 @@ nw_status nw_line_widths_find(const nw_drawing *drawing, bool asked, nw_line_wid
     l->pieces = nw_alloc(l->piece_count, sizeof *l->pieces);
     if (status == NW_OK && looks && l->pieces && nw_segment_tree_make(&l->tree, &l->region)) {
         measure_sizes(l);
-        measure_even(l);
         look_at(drawing, looks);
         look_at_rings(&l->region, looks);
         judge(l, looks, asked);
-        if (!asked)
-            judge_together(l, looks);
     } else if (status == NW_OK) {
         status = nw_fail_memory(error, "the widths of lines");
     }
