@@ -206,7 +206,7 @@ static bool has_room(const report_ground *ground, uint32_t cell, bool *second)
 {
     if (ground->marks[cell] & ground->counted)
         return false;
-    size_t column = cell % ground->columns, row = cell / ground->columns;
+    uint32_t wide = (uint32_t)ground->columns, column = cell % wide, row = cell / wide;
     *second = !is_free(ground, 0, column, row);
     return !*second || is_free(ground, 1, column, row);
 }
