@@ -62,6 +62,12 @@ static size_t ring_of(const nw_region *region, const nw_box *boxes, const nw_tre
     return best;
 }
 
+bool nw_miss_of_ring(const nw_fit *fit, const nw_spot *miss)
+{
+    nw_side ink = fit->options.cut == NW_CUT_OUTSIDE ? NW_NECK : NW_GAP;
+    return miss->form == NW_MISS && miss->side == ink && miss->residue_count == 2;
+}
+
 nw_status nw_misses_rings(const nw_fit *fit, const nw_region *region, size_t *misses,
                           nw_error *error)
 {
@@ -77,7 +83,8 @@ nw_status nw_misses_rings(const nw_fit *fit, const nw_region *region, size_t *mi
         const nw_spot *spot = &fit->spots[i];
         for (size_t k = 0; spot->form == NW_MISS && k < spot->residue_count; k++) {
             size_t ring = ring_of(region, boxes, &tree, &fit->residues.paths[spot->residue + k]);
-            if (ring != SIZE_MAX)
+            if (ring != SIZE_MAX &&
+                (misses[ring] == SIZE_MAX || !nw_miss_of_ring(fit, &fit->spots[misses[ring]])))
                 misses[ring] = i;
         }
     }

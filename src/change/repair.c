@@ -219,8 +219,16 @@ bool nw_ring_dropped(const nw_widening *w, size_t ring)
            (miss != SIZE_MAX && nw_place_wanted(w, miss) && !nw_place_opened(w, miss));
 }
 
-/* Takes such out, but where they bound more than one outline; pieces that were nothing else are
- * numbered no more. places: of the region's points on the drawing. */
+/* Are its outlines all that there is of it? */
+static bool is_whole(const nw_widening *w, size_t miss)
+{
+    const nw_fit *before = &w->out->before;
+    return miss == NW_DUST || before->spots[miss].residue_count == 1 ||
+           nw_miss_of_ring(before, &before->spots[miss]);
+}
+
+/* Takes such out, but where they bound more than a piece and its hole; pieces that were nothing
+ * else are numbered no more. places: of the region's points on the drawing. */
 static void lost_drop(const nw_widening *w, const nw_region *region, const nw_step_place *places,
                       nw_drawing *drawing)
 {
@@ -229,9 +237,7 @@ static void lost_drop(const nw_widening *w, const nw_region *region, const nw_st
         nw_path *path = &drawing->paths[i];
         steps += path->count;
         bool is_ring = ring < region->count && places[region->starts[ring]].step < steps;
-        bool dropped = is_ring && nw_ring_dropped(w, ring) &&
-                       (w->misses[ring] == NW_DUST ||
-                        w->out->before.spots[w->misses[ring]].residue_count == 1);
+        bool dropped = is_ring && nw_ring_dropped(w, ring) && is_whole(w, w->misses[ring]);
         ring += is_ring;
         if (!dropped) {
             drawing->paths[kept++] = *path;

@@ -119,6 +119,10 @@ void nw_wall_samples_free(nw_wall_samples *list);
 nw_status nw_flank_lines(const nw_moving *moving, size_t wall, nw_drawing *lines, nw_moved *moved,
                          nw_error *error);
 
+/* Is the miss a piece with a hole, as some letters are? Both outlines are dropped as one, and the
+ * hole is nothing of its own. (moved.c) */
+bool nw_miss_of_ring(const nw_fit *fit, const nw_spot *miss);
+
 /* Which outline of the region is a miss of its fit, with shapes: for each ring the spot, or
  * SIZE_MAX. Of a miss that is a ring both are. (moved.c) */
 nw_status nw_misses_rings(const nw_fit *fit, const nw_region *region, size_t *misses,

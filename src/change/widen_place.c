@@ -205,8 +205,11 @@ static bool may_yield(const nw_widening *w, size_t i)
 {
     const nw_spot *spot = &w->out->before.spots[i];
     double bit = w->options->fit.bit;
-    return spot->form == NW_MISS && own_remedy(w->options, i) == NW_AS_FORM &&
-           nw_usual_remedy(w->options, spot) == NW_KEEP && spot->residue_count == 1 &&
+    bool whole = spot->residue_count == 1 ||
+                 (nw_miss_of_ring(&w->out->before, spot) &&
+                  fmax(nw_box_width(w->boxes[i]), nw_box_height(w->boxes[i])) < COMPACT_BITS * bit);
+    return spot->form == NW_MISS && own_remedy(w->options, i) == NW_AS_FORM && whole &&
+           nw_usual_remedy(w->options, spot) == NW_KEEP &&
            spot->area < YIELDS_SHARE * NW_PI / 4 * bit * bit;
 }
 

@@ -773,6 +773,25 @@ START_TEST(what_is_dropped_has_not_moved)
 }
 END_TEST
 
+START_TEST(a_small_ring_makes_way_with_its_hole)
+{
+    /* Between two plates, too near to both; the bit would pass without it but for a little. */
+    nw_drawing drawing = {.width = 60, .height = 40};
+    box_add(&drawing, 0, 0, 60, 18.5, 0);
+    circle_add(&drawing, (nw_point){30, 20}, 0.6, false, 1);
+    circle_add(&drawing, (nw_point){30, 20}, 0.3, true, 1);
+    box_add(&drawing, 0, 21.5, 60, 40, 2);
+    nw_widened w = repaired(&drawing, NW_CUT_OUTSIDE, 0.5);
+    ck_assert(w.after.fits);
+    ck_assert_uint_eq(w.dropped, 2);
+    ck_assert_uint_eq(w.drawing.count, 2);
+    ck_assert_uint_eq(w.drawing.paths[1].piece, 1);
+    ck_assert_double_le(w.largest_move, 0.3);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 /* A piece too small for the bit and a hole, as large, that begins where the two touch. */
 START_TEST(what_touches_the_dropped_stays)
 {
@@ -888,6 +907,7 @@ int main(void)
                                   places_side_by_side_are_told_apart,
                                   long_straight_walls_take_little_work,
                                   what_is_dropped_has_not_moved,
+                                  a_small_ring_makes_way_with_its_hole,
                                   what_touches_the_dropped_stays};
     return TESTS_RUN("repair_moves", tests);
 }
