@@ -136,9 +136,9 @@ void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius
     }
 }
 
-/* Turns over all cells of each row that lie right of the line, once for each line that its middle
- * crosses: what is turned an odd number of times is inside. */
-static void turn_over(report_ground *ground, nw_point a, nw_point b, int mark)
+/* All cells of each row that lie right of the line are to be turned over, once for each line that
+ * its middle crosses: what is turned an odd number of times is inside. Notes it at the first. */
+static void turn_note(report_ground *ground, nw_point a, nw_point b, int mark)
 {
     nw_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
     double first = ceil((low.y - ground->corner.y) / ground->cell - 0.5);
@@ -148,8 +148,17 @@ static void turn_over(report_ground *ground, nw_point a, nw_point b, int mark)
             break;
         double x = low.x + (high.x - low.x) * (y - low.y) / (high.y - low.y);
         double c = fmax(0, ceil((x - ground->corner.x) / ground->cell - 0.5));
-        for (size_t k = (size_t)c; k < ground->columns; k++)
-            ground->marks[(size_t)r * ground->columns + k] ^= (uint8_t)mark;
+        if (c < (double)ground->columns)
+            ground->trail[(size_t)r * ground->columns + (size_t)c] ^= (uint32_t)mark;
+    }
+}
+
+static void turn_over(report_ground *ground)
+{
+    for (size_t r = 0, k = 0; r < ground->rows; r++) {
+        uint32_t turned = 0;
+        for (size_t c = 0; c < ground->columns; c++, k++)
+            ground->marks[k] ^= (uint8_t)(turned ^= ground->trail[k]);
     }
 }
 
@@ -191,7 +200,9 @@ bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *dra
 void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
                              int mark)
 {
-    region_each(ground, region, place, mark, turn_over);
+    memset(ground->trail, 0, ground->columns * ground->rows * sizeof *ground->trail);
+    region_each(ground, region, place, mark, turn_note);
+    turn_over(ground);
     region_each(ground, region, place, mark, nw_report_ground_line);
     edges_mark(ground, mark);
 }

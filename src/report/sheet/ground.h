@@ -33,7 +33,8 @@ typedef struct {
     uint32_t *from;   /* the cell before, on the way that a search found */
     uint32_t *cost;
     uint32_t *home;  /* at least what it costs from each cell to where there is room */
-    uint32_t *trail; /* the cells of the way found, from its place back to its end */
+    uint32_t *trail; /* the cells of the way found, from its place back to its end; before, what is
+                        to be turned over */
     uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
     ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
