@@ -141,6 +141,9 @@ static inline int nw_by_number(const void *a, const void *b)
     return nw_order(*(const double *)a, *(const double *)b);
 }
 
+/* Of numbers, one at least, which change places: the one at count / 2 were they sorted. */
+NW_API double nw_middle_number(double *numbers, size_t count);
+
 /* As qsort, but what compares alike keeps its order: the same result everywhere. Of no
  * items `items` may be NULL. */
 NW_API void nw_sort(void *items, size_t count, size_t size,

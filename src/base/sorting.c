@@ -101,3 +101,27 @@ void nw_ranked_sort(nw_ranked *items, size_t count)
 {
     nw_sort(items, count, sizeof *items, by_size);
 }
+
+/* C. A. R. Hoare, Algorithm 65: Find, Communications of the ACM 4(7):321-322, 1961. */
+double nw_middle_number(double *numbers, size_t count)
+{
+    ptrdiff_t first = 0, last = (ptrdiff_t)count - 1, wanted = (ptrdiff_t)(count / 2);
+    while (first < last) {
+        double pivot = numbers[wanted];
+        ptrdiff_t low = first, high = last;
+        while (low <= high) {
+            while (numbers[low] < pivot)
+                low++;
+            while (numbers[high] > pivot)
+                high--;
+            if (low > high)
+                break;
+            double held = numbers[low];
+            numbers[low++] = numbers[high];
+            numbers[high--] = held;
+        }
+        first = high < wanted ? low : first;
+        last = wanted < low ? high : last;
+    }
+    return numbers[wanted];
+}

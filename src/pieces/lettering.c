@@ -124,8 +124,7 @@ static double median_of(const row *r, int measure)
 {
     for (size_t i = 0; i < r->count; i++)
         r->values[i] = r->members[i]->is[measure];
-    nw_sort(r->values, r->count, sizeof *r->values, nw_by_number);
-    return r->values[r->count / 2];
+    return nw_middle_number(r->values, r->count);
 }
 
 /* The part of the row whose value is as near as that to the middle one. */

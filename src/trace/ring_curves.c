@@ -282,9 +282,8 @@ static double tolerance_of(const stretch *s, double most)
 {
     for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    nw_sort(s->t, s->count, sizeof *s->t, nw_by_number);
     double least = most > SCATTERED_PX ? most : s->clean;
-    return fmin(most, fmax(least, 2 * s->t[s->count / 2]));
+    return fmin(most, fmax(least, 2 * nw_middle_number(s->t, s->count)));
 }
 
 /* Smoothing may move a place by the tolerance and no further. */

@@ -143,10 +143,32 @@ START_TEST(what_is_alike_keeps_its_order)
 }
 END_TEST
 
+/* Few numbers alike and many, sorted before and not. */
+START_TEST(the_middle_number_is_that_of_a_sort)
+{
+    double numbers[300], sorted[300];
+    for (size_t count = 1; count <= 300; count = 1 + count * 5 / 4) {
+        for (uint32_t kinds = 1; kinds < 100000; kinds *= 7) {
+            uint32_t seed = kinds;
+            for (size_t i = 0; i < count; i++) {
+                seed = seed * 1664525u + 1013904223u;
+                sorted[i] = numbers[i] = (seed >> 8) % kinds;
+            }
+            nw_sort(sorted, count, sizeof *sorted, nw_by_number);
+            ck_assert(nw_middle_number(numbers, count) == sorted[count / 2]);
+            ck_assert(nw_middle_number(sorted, count) == sorted[count / 2]);
+        }
+    }
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {functions_are_right_to_the_last_bits, angles_of_all_quarters,
-                                  powers, what_is_no_number_stays_so,
-                                  what_is_alike_keeps_its_order};
+    const TTest *const tests[] = {functions_are_right_to_the_last_bits,
+                                  angles_of_all_quarters,
+                                  powers,
+                                  what_is_no_number_stays_so,
+                                  what_is_alike_keeps_its_order,
+                                  the_middle_number_is_that_of_a_sort};
     return TESTS_RUN("base_elementary", tests);
 }

@@ -78,8 +78,9 @@ uint64_t nw_ink_edges(const nw_ink *ink)
             uint64_t before = k ? row[k - 1] << 63 : row[k] & UINT64_C(1) << 63;
             uint32_t left = ink->width - (uint32_t)k * 64; /* beyond the width there is neither */
             uint64_t within = left < 64 ? ~UINT64_C(0) << (64 - left) : ~UINT64_C(0);
-            count += (uint64_t)__builtin_popcountll((row[k] ^ (row[k] >> 1 | before)) & within);
-            count += (uint64_t)__builtin_popcountll(row[k] ^ above[k]);
+            uint64_t along = (row[k] ^ (row[k] >> 1 | before)) & within, across = row[k] ^ above[k];
+            if (along | across) /* mostly there are none */
+                count += (uint64_t)(__builtin_popcountll(along) + __builtin_popcountll(across));
         }
     }
     return count;

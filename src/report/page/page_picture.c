@@ -67,7 +67,7 @@ static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top,
     }
     for (uint32_t x = 0; x < wide;) {
         uint32_t end = wide - x < step ? wide : x + step;
-        uint64_t sum = 0, count = (uint64_t)high * (end - x);
+        uint32_t sum = 0, count = high * (end - x); /* there are no pictures of 4000 such steps */
         for (; x < end; x++)
             sum += columns[x];
         *grey++ = (uint8_t)(255 - sum / count);
