@@ -175,12 +175,15 @@ static bool ring_order(nw_contours *c)
     nw_point *ring = c->points + first;
     if (count < LEAST_ORDERED)
         return true;
-    bool *behind = nw_alloc(count, sizeof *behind), good = behind != NULL;
-    for (size_t k = 0; good && k < count; k++)
+    bool *behind = nw_alloc(count, sizeof *behind);
+    if (!behind)
+        return false;
+    for (size_t k = 0; k < count; k++)
         behind[k] = lies_behind(ring, count, k);
-    while (good && start < count && behind[start])
+    while (start < count && behind[start])
         start++;
-    for (size_t k = start; good && k < start + count; k++) {
+    /* Where all lie behind, none tells the way. */
+    for (size_t k = start; start < count && k < start + count; k++) {
         size_t end = k;
         while (end < start + count && behind[end % count])
             end++;
@@ -189,7 +192,7 @@ static bool ring_order(nw_contours *c)
         k = end;
     }
     free(behind);
-    return good;
+    return true;
 }
 
 /* Follows the ring from corner (x, y), downward if ink is to the right, else upward. */
