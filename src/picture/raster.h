@@ -30,8 +30,8 @@ typedef struct {
     bool counting;     /* the first reading */
     bool may_be_alpha; /* value may become VALUE_ALPHA when the first row is transparent */
     uint8_t colour[3];
-    bool checkered; /* the paper's other squares have this grey */
-    uint8_t checker;
+    bool two_papers; /* of its ground, checkered or under a mark, the rest has this grey */
+    uint8_t second_paper;
     uint8_t ground[3];      /* what transparent pixels are seen on: white in the first reading */
     uint32_t width, height; /* upright */
     ptrdiff_t step_x, step_y, origin;

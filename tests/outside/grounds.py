@@ -146,16 +146,24 @@ def main():
     red, green = ink.copy(), ink.copy()
     red[:, 200:], green[:, :200] = 0, 0
     several = on(green, (40, 140, 30), on(red, (180, 30, 40), white))
+    pale = on(green, (40, 140, 30), on(red, (255, 226, 0), white))  # yellow is paler than the mark
+    check('pale colours', pale, ink, unsaid='watermark')
     for opacity, level in ((0.2, 0), (0.35, 60), (0.5, 128)):
-        beside = marked(white, opacity, level)
-        for art, picture in (('colours', marked(several, opacity, level)),
-                             ('paper', on(ink, (0, 0, 0), beside))):
-            follow(f'mark of {opacity}, {level} on {art}', 'OPTION leaves out its palest grey', picture, ink)
+        for art, picture in (('colours', several), ('pale colours', pale)):
+            check(f'mark of {opacity}, {level} on {art}', marked(picture, opacity, level), ink,
+                  said='a pale mark is left out as a watermark: --level')
+        paper = on(ink, (0, 0, 0), marked(white, opacity, level))
+        words = 'OPTION leaves out its palest grey'
+        follow(f'mark of {opacity}, {level} on paper', words, paper, ink)
+        for art, picture in (('colours', marked(several, opacity, level)), ('paper', paper)):
             if opacity < 0.5:
-                follow(f'mark of {opacity}, {level} on {art}, JPEG', 'OPTION leaves out its palest grey',
-                       picture, ink, 'jpg', quality=85)
+                follow(f'mark of {opacity}, {level} on {art}, JPEG', words, picture, ink, 'jpg', quality=85)
             else:
                 check(f'mark of {opacity}, {level} on {art}, JPEG', picture, ink, 'jpg', quality=85)
+    # A grey of its own, beside the art and, in darker colours, on it, is drawn where no edge goes on.
+    for k, (top, left) in enumerate(((10, 10), (110, 150), (110, 230))):
+        several[top:top + 30, left:left + 30] = ((200, 200, 200), (139, 57, 63), (57, 121, 51))[k]
+    never('drawn colours', several, 'watermark: --level')
     paint_is_none(squares(16, 1, 0)[..., 0] > 0, ink)
     for pitch, part in ((8, 0.2), (11, 0.25)):
         dark, light = numpy.maximum(ink, in_dots(part, pitch)), ink * (1 - in_dots(part, pitch))

@@ -96,8 +96,10 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
 {
     raster *r = &g->raster;
     memcpy(r->colour, colours->colour, sizeof r->colour);
-    r->checkered = colours->checker >= 0;
-    r->checker = (uint8_t)colours->checker;
+    bool marked = colours->mark >= 0 && colours->over < 0; /* which no level leaves out alone */
+    int second = marked ? colours->mark : colours->checker;
+    r->two_papers = second >= 0;
+    r->second_paper = (uint8_t)second;
     nw_status status = decode_on(g, VALUE_COLOUR, r->colour);
     *faded = status == NW_OK && nw_rims_fade(r->values, r->width, r->height, colours->nearest);
     if (*faded)
@@ -109,6 +111,8 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     g->picture->level = (int)colours->nearest / 2;
     memcpy(g->picture->colour, r->colour, sizeof r->colour);
     g->picture->colours = colours->count;
+    if (marked)
+        g->picture->mark_level = (colours->mark + colours->grey) / 2;
     return status;
 }
 
@@ -228,7 +232,7 @@ static nw_status find_dark(reading *g, bool *dark, uint64_t histogram[256])
 static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
 {
     const nw_picture_options *options = g->raster.options;
-    nw_colours colours = {.checker = -1, .mark = -1};
+    nw_colours colours = {.checker = -1, .mark = -1, .over = -1};
     bool faded = false, own = options->ink == NW_INK_AUTO && options->level_kind == NW_LEVEL_AUTO;
     bool coloured = own && nw_find_colours(&g->raster, dark, ramp, &colours);
     g->picture->checkered = colours.checker >= 0;
@@ -243,7 +247,7 @@ static nw_status use_tones(reading *g, bool dark, const nw_ramp *ramp)
         clear.paper = fmin(colours.checker, colours.grey);
         clear.crossing = floor((clear.ink + clear.paper) / 2) + 0.5;
         clear.flat = clear.even = true;
-    } else if (dark && colours.mark >= 0 && !faded) { /* a shade runs through all tones */
+    } else if (dark && colours.over >= 0 && !faded) { /* a shade runs through all tones */
         clear = (nw_ramp){colours.over, fmax(ramp->crossing, colours.over + MARK_ROOM),
                           colours.mark, true, true};
         g->picture->mark_level = (colours.mark + colours.grey) / 2;

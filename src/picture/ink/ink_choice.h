@@ -21,8 +21,18 @@ typedef struct {
     bool several;     /* what is darker than the level, or lighter, has clearly several that meet */
     int palest_level; /* leaves out the palest ink, a grey, and no other; or 0 */
     int checker;      /* the grey of the other squares of a checkered ground, or -1 */
-    int mark, over;   /* the greys of a half-transparent mark on paper and on ink, or -1 */
+    int mark, over;   /* the greys of a half-transparent mark on paper and on ink, or -1; over is -1
+                         where that lies on several inks */
 } nw_colours;
+
+/* How many pixels long the edges are, about, at which two tones meet, by their greys, which
+ * r->values are; rows that follow on `enough` are not looked at. */
+size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough);
+
+/* The tone that a half-transparent grey mark over art in several colours has on the paper, or NULL.
+ * (mark.c) */
+const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *tones, size_t count,
+                                 const nw_tone *paper);
 
 /* Whether two greys are the squares of a checkered ground. (backdrop.c) */
 bool nw_find_checker(const raster *r, int one, int other);

@@ -176,16 +176,15 @@ static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
     return false;
 }
 
-/* How many pixels long the edges are, about, at which two tones meet; of greys only. Rows that
- * follow on `enough` are not looked at. */
-static size_t edge_between(const raster *r, int one, int other, size_t enough)
+size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough)
 {
+    int a = one->grey, b = other->grey;
     size_t met = 0, wide = r->width;
     for (size_t y = 0; y + MARK_EDGE < r->height && met < enough; y++) {
         for (size_t x = 0; x + MARK_EDGE < wide; x++) {
             const uint8_t *v = r->values + y * wide + x;
-            met += edge_begins(v, 1, one, other) || edge_begins(v, 1, other, one) ||
-                   edge_begins(v, wide, one, other) || edge_begins(v, wide, other, one);
+            met += edge_begins(v, 1, a, b) || edge_begins(v, 1, b, a) ||
+                   edge_begins(v, wide, a, b) || edge_begins(v, wide, b, a);
         }
     }
     return met;
@@ -194,7 +193,7 @@ static size_t edge_between(const raster *r, int one, int other, size_t enough)
 /* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
 static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
 {
-    double met = (double)edge_between(r, pale->grey, middle->grey, SIZE_MAX);
+    double met = (double)nw_tones_border(r, pale, middle, SIZE_MAX);
     return met * met >= MARK_MEETS * middle->share * (double)r->pixels;
 }
 
@@ -205,7 +204,7 @@ static double mixture_room(const nw_tone *tone, const nw_tone *paper)
 }
 
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
- * middle one, both of them mixtures of the two, and of little area. */
+ * middle one, both of them mixtures of the two, and of little area; or one over several inks. */
 static void find_mark(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
                       nw_colours *found)
 {
@@ -229,7 +228,10 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
         fmax(pale->even, middle->even) >= MARK_EVEN && tones_meet(r, pale, middle)) {
         found->mark = pale->grey;
         found->over = middle->grey;
+        return;
     }
+    const nw_tone *mark = nw_find_mark_over(r, tones, count, paper);
+    found->mark = mark ? mark->grey : -1;
 }
 
 static bool is_grey(const nw_tone *tone)
@@ -262,7 +264,7 @@ static bool tones_differ(const nw_tone *one, const nw_tone *other, const nw_tone
 static bool inks_meet(const raster *r, const nw_tone *one, const nw_tone *other)
 {
     return abs(one->grey - other->grey) <= 2 * MARK_NEAR ||
-           edge_between(r, one->grey, other->grey, MEET_LEAST) >= MEET_LEAST;
+           nw_tones_border(r, one, other, MEET_LEAST) >= MEET_LEAST;
 }
 
 /* Whether what one level takes for ink has colours of some weight that differ and meet. */
@@ -336,8 +338,9 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
         found->palest_level = palest_level(palest, next, paper->grey);
     found->several = inks_differ(r, tones, count, paper, ramp->crossing);
     double contrast = fabs(ramp->paper - ramp->ink);
+    bool marked = found->mark >= 0 && found->over < 0; /* no level leaves that out alone */
     /* Where colour was stored more coarsely than light, light tells the edges better. */
-    return found->count && (lost || (clearest > 2 * contrast && !r->coarse_colour));
+    return found->count && (lost || ((marked || clearest > 2 * contrast) && !r->coarse_colour));
 }
 
 bool nw_find_steps(const raster *r)

@@ -120,9 +120,9 @@ static inline uint8_t stored_value(const raster *r, const uint8_t *pixel, int ch
     if (r->value == VALUE_GREY)
         return (uint8_t)nw_luma(colour);
     unsigned far = nw_colour_distance(colour, r->colour), other = far;
-    if (r->checkered) {
-        const uint8_t squares[3] = {r->checker, r->checker, r->checker};
-        other = nw_colour_distance(colour, squares);
+    if (r->two_papers) {
+        const uint8_t second[3] = {r->second_paper, r->second_paper, r->second_paper};
+        other = nw_colour_distance(colour, second);
     }
     return (uint8_t)(other < far ? other : far);
 }
