@@ -72,6 +72,12 @@ typedef struct {
  * flat: the share of all pixels that lie in bins of hardly any spread. */
 size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat);
 
+#define TONE_NEAR 12 /* levels that a pixel of a tone is off: compression makes it uneven */
+
+/* How many pixels long the edges are, about, at which two tones meet, by their greys, which
+ * r->values are; rows that follow on `enough` are not looked at. */
+size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough);
+
 /* Distances from the paper's colour -> density, for ink of several colours. Ink is what is at
  * least half as far from paper as the nearest ink colour (`nearest`); at a rim towards paper the
  * coverage is taken against the strongest ink beside it. False when memory runs out. */

@@ -25,10 +25,6 @@ typedef struct {
                          where that lies on several inks */
 } nw_colours;
 
-/* How many pixels long the edges are, about, at which two tones meet, by their greys, which
- * r->values are; rows that follow on `enough` are not looked at. */
-size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough);
-
 /* The tone that a half-transparent grey mark over art in several colours has on the paper, or NULL.
  * (mark.c) */
 const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *tones, size_t count,

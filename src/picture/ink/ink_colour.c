@@ -40,9 +40,7 @@
 #define MARK_DARK 0.93     /* up to here */
 #define MARK_HUE 0.25      /* of its distance from the paper: so much off the mixture, at most */
 #define MARK_EVEN 0.1      /* of either tone: blends at edges, which look like them, are not even */
-#define MARK_EDGE 6        /* pixels: less from a mark's tone on paper to that on ink */
 #define MARK_MEETS 0.5     /* of the middle tone's area: the square of how long such edges are */
-#define MARK_NEAR 12       /* levels from its tones: compression makes them uneven */
 #define MEET_LEAST 4       /* pixels of an edge between two inks */
 #define GREY_FAR 16        /* between red, green and blue of a grey */
 #define PALEST_ROOM 20     /* levels from a grey, or from the next ink, to a level between */
@@ -155,41 +153,6 @@ static bool is_blend(const nw_tone *tone, const nw_tone *paper, const nw_tone *t
     return false;
 }
 
-/* Two pixels of a tone, at least: one may be an edge of others. */
-static bool is_even(const uint8_t *v, size_t stride, int tone)
-{
-    return abs(v[0] - tone) <= MARK_NEAR && abs(v[stride] - tone) <= MARK_NEAR;
-}
-
-/* Does an edge begin at a pixel: down, or up, from one tone to the other without a turn? */
-static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
-{
-    if (!is_even(v, stride, from))
-        return false;
-    for (size_t k = 2; k < MARK_EDGE; k++) {
-        if (is_even(v + k * stride, stride, to))
-            return true;
-        int up = v[k * stride] - v[(k - 1) * stride];
-        if ((to > from ? -up : up) > MARK_NEAR)
-            return false;
-    }
-    return false;
-}
-
-size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough)
-{
-    int a = one->grey, b = other->grey;
-    size_t met = 0, wide = r->width;
-    for (size_t y = 0; y + MARK_EDGE < r->height && met < enough; y++) {
-        for (size_t x = 0; x + MARK_EDGE < wide; x++) {
-            const uint8_t *v = r->values + y * wide + x;
-            met += edge_begins(v, 1, a, b) || edge_begins(v, 1, b, a) ||
-                   edge_begins(v, wide, a, b) || edge_begins(v, wide, b, a);
-        }
-    }
-    return met;
-}
-
 /* Whether the tones meet, as where ink ends under a mark; tones that are drawn need not. */
 static bool tones_meet(const raster *r, const nw_tone *pale, const nw_tone *middle)
 {
@@ -263,7 +226,7 @@ static bool tones_differ(const nw_tone *one, const nw_tone *other, const nw_tone
 /* Whether there is an edge between two inks; of colours that are as dark nobody knows. */
 static bool inks_meet(const raster *r, const nw_tone *one, const nw_tone *other)
 {
-    return abs(one->grey - other->grey) <= 2 * MARK_NEAR ||
+    return abs(one->grey - other->grey) <= 2 * TONE_NEAR ||
            nw_tones_border(r, one, other, MEET_LEAST) >= MEET_LEAST;
 }
 

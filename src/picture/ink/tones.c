@@ -1,6 +1,6 @@
 /*
- * tones: counted colours -> the picture's main colours; and distances from the paper's colour ->
- * density where the ink has several colours.
+ * tones: counted colours -> the picture's main colours, and where two of them meet; and distances
+ * from the paper's colour -> density where the ink has several colours.
  *
  * Drawn pictures have few colours that fill areas evenly; scans and photographs have none such.
  */
@@ -11,6 +11,7 @@
 
 #define EVEN_SPREAD 3.0 /* standard deviation of grey within a bin of one drawn colour, at most */
 #define SAME_TONE 20    /* colours nearer than this are one tone */
+#define BORDER_PX 6     /* less from one tone to the other across their border */
 #define RIM 2           /* pixels of an antialiased edge on either side */
 
 static bool is_narrow(const colour_bin *bin)
@@ -68,6 +69,44 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
         tones[k].even /= tones[k].share * total;
     *flat = total > 0 ? even / total : 0;
     return count;
+}
+
+/* ---- where two tones meet ---------------------------------------------------------------------
+ */
+
+/* Two pixels of a tone, at least: one may be an edge of others. */
+static bool is_even(const uint8_t *v, size_t stride, int tone)
+{
+    return abs(v[0] - tone) <= TONE_NEAR && abs(v[stride] - tone) <= TONE_NEAR;
+}
+
+/* Does an edge begin at a pixel: down, or up, from one tone to the other without a turn? */
+static bool edge_begins(const uint8_t *v, size_t stride, int from, int to)
+{
+    if (!is_even(v, stride, from))
+        return false;
+    for (size_t k = 2; k < BORDER_PX; k++) {
+        if (is_even(v + k * stride, stride, to))
+            return true;
+        int up = v[k * stride] - v[(k - 1) * stride];
+        if ((to > from ? -up : up) > TONE_NEAR)
+            return false;
+    }
+    return false;
+}
+
+size_t nw_tones_border(const raster *r, const nw_tone *one, const nw_tone *other, size_t enough)
+{
+    int a = one->grey, b = other->grey;
+    size_t met = 0, wide = r->width;
+    for (size_t y = 0; y + BORDER_PX < r->height && met < enough; y++) {
+        for (size_t x = 0; x + BORDER_PX < wide; x++) {
+            const uint8_t *v = r->values + y * wide + x;
+            met += edge_begins(v, 1, a, b) || edge_begins(v, 1, b, a) ||
+                   edge_begins(v, wide, a, b) || edge_begins(v, wide, b, a);
+        }
+    }
+    return met;
 }
 
 /* ---- rims ------------------------------------------------------------------------------------ */
