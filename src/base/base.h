@@ -255,7 +255,7 @@ NW_API nw_status nw_file_read(const char *path, const nw_read *how, nw_bytes *by
                               nw_error *error);
 
 typedef struct {
-    const char *name; /* within the folder; names that begin with ".replaced-" are not for files */
+    const char *name; /* within the folder; not ".names", nor beginning with ".replaced-" */
     const char *data; /* NULL: the file is to go, if it is there */
     size_t length;
 } nw_file;
@@ -285,7 +285,7 @@ NW_API nw_status nw_file_put(const char *path, const char *data, size_t length, 
 NW_API void nw_put_end(nw_put *put, bool keep);
 
 /* Removes what a process that was killed while it put files in the folder has left in it or beside
- * it. Where files that were there are set aside they stay, unless all new ones are placed. */
+ * it. Unless all new ones are placed, those that are go and what was there before is put back. */
 NW_API void nw_put_sweep(const char *folder, long process, bool placed);
 
 /* How long a folder's name is without slashes at its end. */

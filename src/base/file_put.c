@@ -3,7 +3,8 @@
  * name and then renamed. In a folder that is there, which may hold files of others, be somebody's
  * working folder or hang in another file system, they are written in a folder within it; then what
  * has their names is set aside by a link and they are renamed one by one, and whatever fails, what
- * was set aside is renamed back. Everything is flushed to the disk before it is renamed.
+ * was set aside is renamed back. Everything is flushed to the disk before it is renamed. A list in
+ * the stage tells another process what to take back, should this one be killed between two renames.
  */
 #define _GNU_SOURCE
 #include <base/base.h>
@@ -20,6 +21,11 @@
 #define STAGE ".narrows-%ld-" /* of the process, so that another can tell what is whose, and */
 #define STAGE_ANY "XXXXXX"
 #define ASIDE ".replaced-"
+#define LIST ".names"
+
+/* How a file stands in the list, before its name and the zero that ends it. */
+#define LISTED_NEW '+'      /* nothing had its name */
+#define LISTED_REPLACES '=' /* or is to go */
 
 /* The name within the stage of what a file replaces. */
 typedef struct {
@@ -82,6 +88,29 @@ static nw_status file_stage(const nw_put *put, const nw_file *file, nw_error *er
     return written ? NW_OK : write_failed(put, file->name, error);
 }
 
+static bool is_there(int folder, const char *name)
+{
+    struct stat info;
+    return fstatat(folder, name, &info, AT_SYMLINK_NOFOLLOW) == 0;
+}
+
+/* When all are staged, and before the first is placed. */
+static nw_status list_stage(const nw_put *put, nw_error *error)
+{
+    nw_text list = {0};
+    for (size_t i = 0; i < put->count; i++) {
+        const char *name = put->files[i].name;
+        bool added = put->files[i].data && !is_there(put->within, name);
+        nw_text_add_bytes(&list, (char[]){added ? LISTED_NEW : LISTED_REPLACES}, 1);
+        nw_text_add_bytes(&list, name, strlen(name) + 1);
+    }
+    nw_file file = {LIST, list.data, list.length};
+    nw_status status =
+        list.failed ? nw_fail_memory(error, "the files' names") : file_stage(put, &file, error);
+    nw_text_free(&list);
+    return status;
+}
+
 /* Sets aside what has the file's name, if anything has. */
 static bool file_aside(const nw_put *put, size_t index)
 {
@@ -100,6 +129,9 @@ static bool file_aside(const nw_put *put, size_t index)
 
 static nw_status files_place(nw_put *put, nw_error *error)
 {
+    nw_status status = list_stage(put, error);
+    if (status != NW_OK)
+        return status;
     for (; put->placed < put->count; put->placed++) {
         const nw_file *file = &put->files[put->placed];
         bool placed =
@@ -228,14 +260,13 @@ static void files_undo(const nw_put *put)
     for (size_t i = put->count; i-- > 0;) {
         const char *name = put->files[i].name;
         aside old = aside_of(i);
-        struct stat info;
-        bool was = fstatat(put->stage, old.name, &info, AT_SYMLINK_NOFOLLOW) == 0;
-        if (was && renameat(put->stage, old.name, put->within, name) == 0)
-            continue;
-        if (was || (i < put->placed && put->files[i].data))
+        bool was = is_there(put->stage, old.name);
+        bool back = was && renameat(put->stage, old.name, put->within, name) == 0;
+        if (!back && (was || (i < put->placed && put->files[i].data)))
             unlinkat(put->within, name, 0);
-        if (was)
-            (void)!linkat(put->stage, old.name, put->within, name, 0);
+        back = back || (was && linkat(put->stage, old.name, put->within, name, 0) == 0);
+        if (back) /* which renaming leaves where both names are of one file */
+            unlinkat(put->stage, old.name, 0);
     }
 }
 
@@ -249,6 +280,7 @@ void nw_put_end(nw_put *put, bool keep)
             unlinkat(put->stage, put->files[i].name, 0);
             unlinkat(put->stage, aside_of(i).name, 0);
         }
+        unlinkat(put->stage, LIST, 0);
         rmdir(moved ? put->path : put->staged);
     }
     if (put->stage >= 0)
@@ -269,15 +301,57 @@ nw_status nw_files_write(const char *folder, const nw_file *files, size_t count,
     return status;
 }
 
-/* Empties a stage within the folder and removes it; one in which something is set aside only with
- * `all`. */
-static void stage_sweep(int within, const char *name, bool all)
+static bool read_all(int descriptor, nw_text *text)
+{
+    char part[1024];
+    ssize_t got = 0;
+    while (descriptor >= 0 && !text->failed && (got = read(descriptor, part, sizeof part)) > 0)
+        nw_text_add_bytes(text, part, (size_t)got);
+    return descriptor >= 0 && got == 0 && !text->failed;
+}
+
+/* What the list says of files that a killed process may have placed: as many as it has whole. */
+static void list_parse(const nw_text *list, nw_file *files, nw_put *put)
+{
+    const char *end;
+    for (const char *at = list->data;
+         (end = memchr(at, '\0', list->length - (size_t)(at - list->data))); at = end + 1) {
+        bool added = *at == LISTED_NEW;
+        files[put->count++] = (nw_file){at + 1, added ? "" : NULL, 0};
+        if (added && !is_there(put->stage, at + 1))
+            put->placed = put->count;
+    }
+}
+
+/* Takes back what was placed from the stage, if anything was. */
+static void stage_undo(int within, int stage)
+{
+    nw_text list = {0};
+    int descriptor = openat(stage, LIST, O_RDONLY | O_NOFOLLOW | O_CLOEXEC);
+    bool listed = read_all(descriptor, &list) && list.length;
+    nw_file *files = listed ? nw_alloc(list.length, sizeof *files) : NULL;
+    if (files) {
+        nw_put put = {.within = within, .stage = stage, .files = files};
+        list_parse(&list, files, &put);
+        files_undo(&put);
+    }
+    free(files);
+    nw_text_free(&list);
+    if (descriptor >= 0)
+        close(descriptor);
+}
+
+/* Empties a stage within the folder and removes it, with what is set aside where all was placed;
+ * else that is put back first, and what cannot be stays. */
+static void stage_sweep(int within, const char *name, bool placed)
 {
     int stage = openat(within, name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    if (stage >= 0 && !placed)
+        stage_undo(within, stage);
     DIR *files = stage >= 0 ? fdopendir(stage) : NULL;
     bool swept = true;
     for (struct dirent *file; files && (file = readdir(files));)
-        swept = swept && (all || strncmp(file->d_name, ASIDE, strlen(ASIDE)) != 0);
+        swept = swept && (placed || strncmp(file->d_name, ASIDE, strlen(ASIDE)) != 0);
     if (files)
         rewinddir(files);
     for (struct dirent *file; files && swept && (file = readdir(files));)
@@ -289,14 +363,14 @@ static void stage_sweep(int within, const char *name, bool all)
     unlinkat(within, name, AT_REMOVEDIR);
 }
 
-static void folder_sweep(const char *folder, long process, bool all)
+static void folder_sweep(const char *folder, long process, bool placed)
 {
     char start[48];
     snprintf(start, sizeof start, STAGE, process);
     DIR *names = opendir(folder);
     for (struct dirent *name; names && (name = readdir(names));)
         if (strncmp(name->d_name, start, strlen(start)) == 0)
-            stage_sweep(dirfd(names), name->d_name, all);
+            stage_sweep(dirfd(names), name->d_name, placed);
     if (names)
         closedir(names);
 }

@@ -1,6 +1,6 @@
 /* To be preloaded: of the calls that put files in place, one kind, FAILING_CALL, fails at the
- * FAILING_AT-th time, and with FAILING_ON ever after, as on a full or broken disk. With
- * FAILING_KILLS it does not fail, but a process that ends with its parent is killed there. */
+ * FAILING_AT-th time, and with FAILING_ON ever after, as on a full or broken disk. At the
+ * KILLING_AT-th KILLING_CALL a process that ends with its parent is killed. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
@@ -12,22 +12,30 @@
 #include <sys/prctl.h>
 #include <unistd.h>
 
-static int calls;
+/* Whether this is a call of the kind, and the how many-th that is; else 0. */
+static int turn(const char *kind, const char *name, int *calls)
+{
+    const char *wanted = getenv(kind);
+    return wanted && strcmp(wanted, name) == 0 ? ++*calls : 0;
+}
+
+static int place(const char *name)
+{
+    const char *at = getenv(name);
+    return at ? atoi(at) : 0;
+}
 
 static bool fails(const char *name, int cause)
 {
-    const char *wanted = getenv("FAILING_CALL"), *at = getenv("FAILING_AT");
-    if (!wanted || !at || strcmp(wanted, name) != 0)
+    static int failing, killing;
+    int tied = 0, kill = turn("KILLING_CALL", name, &killing);
+    if (kill && kill == place("KILLING_AT") && prctl(PR_GET_PDEATHSIG, &tied) == 0 && tied)
+        raise(SIGKILL);
+    int call = turn("FAILING_CALL", name, &failing);
+    if (!call)
         return false;
-    calls++;
-    if (getenv("FAILING_KILLS")) {
-        int tied = 0;
-        if (calls == atoi(at) && prctl(PR_GET_PDEATHSIG, &tied) == 0 && tied)
-            raise(SIGKILL);
-        return false;
-    }
     errno = cause;
-    return calls == atoi(at) || (getenv("FAILING_ON") && calls > atoi(at));
+    return call == place("FAILING_AT") || (getenv("FAILING_ON") && call > place("FAILING_AT"));
 }
 
 #define REAL(name) ((__typeof__(&name))dlsym(RTLD_NEXT, #name))
@@ -40,6 +48,11 @@ int renameat(int from, const char *old, int to, const char *new)
 int linkat(int from, const char *old, int to, const char *new, int flags)
 {
     return fails("linkat", EPERM) ? -1 : REAL(linkat)(from, old, to, new, flags);
+}
+
+int unlinkat(int folder, const char *name, int flags)
+{
+    return fails("unlinkat", EIO) ? -1 : REAL(unlinkat)(folder, name, flags);
 }
 
 int fsync(int file)
