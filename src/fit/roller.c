@@ -15,9 +15,10 @@
 #define PIECE_RAD 0.5
 #define OVERLAP_LEAST 1e-9 /* mm or rad: less than this is neither blocked nor free */
 #define AHEAD_LESS 1e-3
-#define ROOMY 12        /* things in a list that has room for twice as much */
-#define REACH_LEAST 0.1 /* of the radius, of a list */
-#define CROWDED 32      /* pieces that are looked at without a list after one that was too long */
+#define ROOMY 12 /* things in a list that has room for twice as much */
+#define FEW 64   /* things in a list that is worth its while where most pieces are blocked */
+#define REACH_LEAST 0.03 /* of the radius, of a list */
+#define CROWDED 32       /* pieces that are looked at without a list after one that was too long */
 #define PIECES_MOST 4096.0 /* of one segment: bounds the work for tiny radii */
 
 void nw_roller_start(nw_roller *work, const nw_border *border, double radius)
@@ -188,7 +189,8 @@ static void near_find(nw_roller *work, const nw_piece_way *way)
                                 (reach - way->spread) * (1 - AHEAD_LESS));
     work->near_reach = reach;
     work->near_good =
-        nw_near_find(work->near, &work->border->tree, work->near_centre, work->radius + reach);
+        nw_near_find(work->near, &work->border->tree, work->near_centre, work->radius + reach,
+                     work->blocked ? FEW : NW_NEAR_NODES * NW_TREE_WAYS);
     if (!work->near_good)
         work->near_next = reach / 2;
     else if (work->near->count <= ROOMY)
@@ -204,7 +206,7 @@ static void near_find(nw_roller *work, const nw_piece_way *way)
 static bool near_make(nw_roller *work, const nw_piece_way *way)
 {
     if (work->near_good && near_holds(work, way, work->near_reach))
-        return true;
+        return !work->blocked || work->near->count <= FEW;
     bool wanted = work->near_wait <= 0 && way->spread < work->near_next &&
                   (work->near_good || near_holds(work, way, work->radius));
     work->near_good = false;

@@ -127,6 +127,7 @@ void nw_walk_start(nw_walk *walk, const nw_tree *tree, nw_box box, nw_point near
     walk->near_y = walk->centre_y = (float)near.y;
     walk->far = INFINITY;
     walk->apart = false;
+    walk->marks = NULL;
     walk->depth = tree->levels > 0;
     walk->stack[0].index = 0;
     walk->stack[0].level = tree->levels - 1;
@@ -243,6 +244,11 @@ static bool thing_counts(const nw_walk *walk, uint32_t at)
            x * x + y * y <= walk->far;
 }
 
+static bool node_passed(const nw_walk *walk, size_t node)
+{
+    return walk->marks[node] == NW_MARK_NONE || walk->marks[node] == walk->passed;
+}
+
 /* Goes on to the next thing whose box was met, *at in the tree's order; false: there is none. */
 static inline bool thing_reach(nw_walk *walk, uint32_t *at)
 {
@@ -253,6 +259,8 @@ static inline bool thing_reach(nw_walk *walk, uint32_t *at)
         *at = walk->stack[walk->depth].index;
         if (level < 0)
             return true;
+        if (walk->marks && node_passed(walk, tree->start[level] + *at))
+            continue;
         descend(walk, &tree->nodes[tree->start[level] + *at], level, *at);
     }
     return false;
@@ -270,6 +278,35 @@ bool nw_walk_next(nw_walk *walk, uint32_t *thing)
     return false;
 }
 
+void nw_walk_pass(nw_walk *walk, const uint32_t *marks, uint32_t mark)
+{
+    walk->marks = marks;
+    walk->passed = mark;
+}
+
+static uint32_t marks_join(uint32_t a, uint32_t b)
+{
+    return a == NW_MARK_NONE || a == b ? b : b == NW_MARK_NONE ? a : NW_MARK_SEVERAL;
+}
+
+uint32_t *nw_tree_marks(const nw_tree *tree, const uint32_t *of_things, size_t count)
+{
+    size_t total = tree->levels ? tree->start[tree->levels - 1] + 1 : 0;
+    uint32_t *marks = nw_alloc_raw(total, sizeof *marks);
+    for (size_t n = 0; marks && n < total; n++)
+        marks[n] = NW_MARK_NONE;
+    for (size_t i = 0; marks && i < count; i++)
+        marks[i / NW_TREE_WAYS] = marks_join(marks[i / NW_TREE_WAYS], of_things[tree->order[i]]);
+    for (int level = 1; marks && level < tree->levels; level++) {
+        const uint32_t *below = marks + tree->start[level - 1];
+        for (size_t i = 0; i < tree->start[level] - tree->start[level - 1]; i++) {
+            uint32_t *mark = &marks[tree->start[level] + i / NW_TREE_WAYS];
+            *mark = marks_join(*mark, below[i]);
+        }
+    }
+    return marks;
+}
+
 static void lane_copy(nw_tree_node *to, size_t lane, const nw_tree_node *from, size_t which)
 {
     to->min_x[lane] = from->min_x[which];
@@ -278,7 +315,7 @@ static void lane_copy(nw_tree_node *to, size_t lane, const nw_tree_node *from, s
     to->max_y[lane] = from->max_y[which];
 }
 
-bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius)
+bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius, int most)
 {
     nw_walk walk;
     nw_walk_start(&walk, tree, nw_box_round(centre, radius), centre);
@@ -286,7 +323,7 @@ bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double ra
     near->count = 0;
     for (uint32_t at; thing_reach(&walk, &at);) { /* the bounds stay, so all of them count */
         int k = near->count++;
-        if (k == NW_NEAR_NODES * NW_TREE_WAYS)
+        if (k == most)
             return false;
         lane_copy(&near->nodes[k / NW_TREE_WAYS], (size_t)k % NW_TREE_WAYS,
                   &tree->nodes[at / NW_TREE_WAYS], at % NW_TREE_WAYS);

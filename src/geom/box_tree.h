@@ -64,6 +64,9 @@ typedef struct {
     float centre_x, centre_y; /* near, unless they are apart */
     float far;                /* square of the distance from there that counts */
     bool apart;
+    const uint32_t
+        *marks;      /* of the nodes, or NULL; those that have `passed` are passed over, and */
+    uint32_t passed; /* so are those without any */
     int depth;
     struct {
         uint32_t index;
@@ -84,7 +87,17 @@ void nw_walk_limit(nw_walk *walk, nw_point near, double radius);
 void nw_walk_disc(nw_walk *walk, nw_point centre, double radius);
 bool nw_walk_next(nw_walk *walk, uint32_t *thing);
 
-#define NW_NEAR_NODES 16
+#define NW_MARK_NONE UINT32_MAX
+#define NW_MARK_SEVERAL (UINT32_MAX - 1)
+
+/* The mark that all marked things of each node have, from the things' own; NULL when memory runs
+ * out. */
+uint32_t *nw_tree_marks(const nw_tree *tree, const uint32_t *of_things, size_t count);
+
+/* From its start on, leaves out what it can of the things that have this mark or none. */
+void nw_walk_pass(nw_walk *walk, const uint32_t *marks, uint32_t mark);
+
+#define NW_NEAR_NODES 64
 
 /* Few things out of a tree, to be asked again and again. */
 typedef struct {
@@ -93,8 +106,9 @@ typedef struct {
     int count;
 } nw_near;
 
-/* The things whose boxes come within the radius of the centre; false when they are too many. */
-bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius);
+/* The things whose boxes come within the radius of the centre; false when they are more than
+ * `most`, which is no more than there is room for. */
+bool nw_near_find(nw_near *near, const nw_tree *tree, nw_point centre, double radius, int most);
 
 /* Puts those of them that come within the radius of a centre into things, and returns how many
  * there are. */

@@ -121,31 +121,44 @@ static void against_clean(void)
     outlines_free(&outlines);
 }
 
-/* Cost per segment, as a multiple of what it is at 1000: 1 throughout would be linear. The ring's
- * length does not change, so that more segments also stand closer. */
-static void growth(double rough)
+static const double growth_bits[] = {0.8, 1.5, 3.175, 6.35, 12.7};
+#define GROWTH_BITS (sizeof growth_bits / sizeof *growth_bits)
+
+/* A ring of so many segments: as long whatever their number, so that more also stand closer, or
+ * `grown`, as long as they are many. */
+static void ring_make(size_t count, double rough, bool grown, nw_region *region)
 {
-    const size_t counts[] = {100, 1000, 10000, 100000};
-    double base[BITS] = {0}, times[4][BITS];
+    double times = grown ? (double)count / 1000 : 1;
+    picture_ring(count, rough / times, region);
+    for (size_t i = 0; i < region->starts[region->count]; i++) {
+        region->points[i].x *= times;
+        region->points[i].y *= times;
+    }
+}
+
+/* Cost per segment, as a multiple of what it is at 1000: 1 throughout would be linear. */
+static void growth(double rough, bool grown)
+{
+    const size_t counts[] = {1000, 10000, 30000, 100000};
+    double base[GROWTH_BITS] = {0};
+    printf("\ncost per segment as a multiple of that at 1000 segments, vertices thrown by %g mm, "
+           "%s\n%10s",
+           rough, grown ? "art as large as they are many" : "art of one size", "segments");
+    for (size_t b = 0; b < GROWTH_BITS; b++)
+        printf("    d %-6g", growth_bits[b]);
     for (size_t i = 0; i < 4; i++) {
         nw_region region;
-        picture_ring(counts[i], rough, &region);
-        for (size_t b = 0; b < BITS; b++) {
-            task t = {&region, NULL, NULL, bits[b], 1};
-            times[i][b] = bench_best(run_fit, &t, BENCH_SPENT);
-            base[b] = i == 1 ? times[i][b] / 1000 : base[b];
+        ring_make(counts[i], rough, grown, &region);
+        printf("\n%10zu", counts[i]);
+        for (size_t b = 0; b < GROWTH_BITS; b++) {
+            task t = {&region, NULL, NULL, growth_bits[b], 1};
+            double each = bench_best(run_fit, &t, BENCH_SPENT) / (double)counts[i];
+            base[b] = i ? base[b] : each;
+            printf(" %10.2f ", each / base[b]);
         }
         nw_region_free(&region);
     }
-    printf("\ncost per segment as a multiple of that at 1000 segments, vertices thrown by %g mm\n",
-           rough);
-    printf("%10s %10s %10s %10s\n", "segments", "d 0.8", "d 3.175", "d 6.35");
-    for (size_t i = 0; i < 4; i++) {
-        printf("%10zu", counts[i]);
-        for (size_t b = 0; b < BITS; b++)
-            printf(" %10.2f", times[i][b] / (double)counts[i] / base[b]);
-        printf("\n");
-    }
+    printf("\n");
 }
 
 typedef struct {
@@ -200,8 +213,10 @@ int main(void)
     against_scan("traced picture, clean", 0);
     against_scan("traced scan, noisy", 0.35);
     against_scan("traced scan, very noisy", 0.7);
-    growth(0);
-    growth(0.3);
+    growth(0, true);
+    growth(0.3, true);
+    growth(0, false);
+    growth(0.3, false);
     growth_of_pieces();
     return EXIT_SUCCESS;
 }

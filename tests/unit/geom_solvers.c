@@ -138,6 +138,44 @@ START_TEST(a_walk_through_a_disc_leaves_out_the_corners)
 }
 END_TEST
 
+/* Of a long row in one mark and a few things in others a walk that passes over that mark finds the
+ * few, in the order of the plain walk, and next to nothing of the row. */
+START_TEST(a_walk_passes_over_what_has_its_mark)
+{
+    enum { ROW = 3000, FEW = 3, ALL = ROW + FEW };
+    nw_box boxes[ALL];
+    uint32_t marks[ALL], plain, found;
+    nw_tree tree;
+    for (int i = 0; i < ALL; i++) {
+        bool few = i >= ROW;
+        nw_point at = {few ? 400 * (i - ROW + 1) : 0.5 * i, few ? 3 : sin(0.1 * i)};
+        boxes[i] = nw_box_round(at, 0.2);
+        marks[i] = few ? 5 + (uint32_t)i : i % 2 ? NW_MARK_NONE : 7;
+    }
+    ck_assert_int_eq(nw_tree_make(boxes, ALL, &tree, NULL), NW_OK);
+    uint32_t *of_nodes = nw_tree_marks(&tree, marks, ALL);
+    nw_point near = {700, 0};
+    nw_walk whole, part;
+    nw_walk_start(&whole, &tree, nw_box_round(near, 2000), near);
+    nw_walk_start(&part, &tree, nw_box_round(near, 2000), near);
+    nw_walk_pass(&part, of_nodes, 7);
+    size_t visited = 0, others = 0;
+    while (nw_walk_next(&part, &found)) {
+        visited++;
+        if (found < ROW)
+            continue;
+        while (nw_walk_next(&whole, &plain) && plain < ROW)
+            continue;
+        ck_assert_uint_eq(plain, found);
+        others++;
+    }
+    ck_assert_uint_eq(others, FEW);
+    ck_assert_uint_le(visited, FEW * NW_TREE_WAYS);
+    free(of_nodes);
+    nw_tree_free(&tree);
+}
+END_TEST
+
 /* A list of what is near a place answers for all discs in its reach as a walk does; one that does
  * not hold them all says so. */
 START_TEST(a_list_of_what_is_near_tells_what_a_walk_does)
@@ -146,10 +184,12 @@ START_TEST(a_list_of_what_is_near_tells_what_a_walk_does)
     nw_box boxes[SMALL];
     nw_tree tree = boxes_scatter(2, SMALL, 20, boxes);
     nw_near near;
-    ck_assert(!nw_near_find(&near, &tree, (nw_point){50, 50}, 40));
+    ck_assert(!nw_near_find(&near, &tree, (nw_point){50, 50}, 40, 64));
+    ck_assert(nw_near_find(&near, &tree, (nw_point){50, 50}, 10, 64));
+    ck_assert(!nw_near_find(&near, &tree, (nw_point){50, 50}, 10, near.count - 1));
     for (int k = 0; k < 200; k++) {
         nw_point middle = {rand() % 1000 / 10.0, rand() % 1000 / 10.0};
-        ck_assert(nw_near_find(&near, &tree, middle, 10));
+        ck_assert(nw_near_find(&near, &tree, middle, 10, 64));
         nw_point centre = nw_plus(middle, (nw_point){rand() % 7 - 3.0, rand() % 7 - 3.0}, 1);
         uint32_t things[NW_NEAR_NODES * NW_TREE_WAYS], thing;
         int count = nw_near_to(&near, centre, 5, things), found = 0;
@@ -174,6 +214,7 @@ int main(void)
                                   a_line_runs_as_its_places_do,
                                   a_visit_misses_no_box,
                                   a_walk_through_a_disc_leaves_out_the_corners,
+                                  a_walk_passes_over_what_has_its_mark,
                                   a_list_of_what_is_near_tells_what_a_walk_does};
     return TESTS_RUN("geom_solvers", tests);
 }
