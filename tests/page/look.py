@@ -51,7 +51,7 @@ class Look(PageCase):
             for screen, (width, height, phone) in SCREENS.items():
                 self.browser.size(width, height, phone)
                 self.browser.call('Emulation.setTouchEmulationEnabled', enabled=phone)
-                self.browser.wait("engine.idle && by('bits').children.length && by('sizes').children.length")
+                self.browser.wait("engine.idle && by('bits').children.length && by('sizes').children.length && by('rack').firstChild.clientWidth <= by('rack').clientWidth")
                 for theme in ('light', 'dark'):
                     with self.subTest(art=art[:2], screen=screen, theme=theme):
                         self.browser.theme(theme)
