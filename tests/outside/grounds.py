@@ -160,6 +160,8 @@ def main():
                 follow(f'mark of {opacity}, {level} on {art}, JPEG', words, picture, ink, 'jpg', quality=85)
             else:
                 check(f'mark of {opacity}, {level} on {art}, JPEG', picture, ink, 'jpg', quality=85)
+        # A better JPEG shows the mark, but its colours are too coarse to leave that out alone.
+        follow(f'mark of {opacity}, {level} on colours, JPEG 95', words, marked(several, opacity, level), ink, 'jpg', quality=95)
     # A grey of its own, beside the art and, in darker colours, on it, is drawn where no edge goes on.
     for k, (top, left) in enumerate(((10, 10), (110, 150), (110, 230))):
         several[top:top + 30, left:left + 30] = ((200, 200, 200), (139, 57, 63), (57, 121, 51))[k]

@@ -111,8 +111,10 @@ static nw_status use_colours(reading *g, bool dark, const nw_colours *colours, b
     g->picture->level = (int)colours->nearest / 2;
     memcpy(g->picture->colour, r->colour, sizeof r->colour);
     g->picture->colours = colours->count;
-    if (marked)
+    if (marked) {
         g->picture->mark_level = (colours->mark + colours->grey) / 2;
+        g->picture->palest_level = 0;
+    }
     return status;
 }
 

@@ -167,7 +167,7 @@ static double mixture_room(const nw_tone *tone, const nw_tone *paper)
 }
 
 /* A half-transparent mark on a light paper: a pale tone and, where it lies on the darkest ink, a
- * middle one, both of them mixtures of the two, and of little area; or one over several inks. */
+ * middle one, both of them mixtures of the two, and of little area. */
 static void find_mark(const raster *r, const nw_tone *tones, size_t count, const nw_tone *paper,
                       nw_colours *found)
 {
@@ -191,10 +191,7 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
         fmax(pale->even, middle->even) >= MARK_EVEN && tones_meet(r, pale, middle)) {
         found->mark = pale->grey;
         found->over = middle->grey;
-        return;
     }
-    const nw_tone *mark = nw_find_mark_over(r, tones, count, paper);
-    found->mark = mark ? mark->grey : -1;
 }
 
 static bool is_grey(const nw_tone *tone)
@@ -256,19 +253,11 @@ static bool inks_differ(const raster *r, const nw_tone *tones, size_t count, con
     return differ;
 }
 
-bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
+/* The colours that are ink, beside the mark that is left out, if one is, and whether one level
+ * would lose some of them. */
+static bool inks_judge(const raster *r, bool dark, const nw_ramp *ramp, const nw_tone *tones,
+                       size_t count, const nw_tone *paper, nw_colours *found)
 {
-    nw_tone tones[COLOURS_MOST];
-    double flat;
-    size_t count = nw_tones_find(r->colours, tones, &flat);
-    const nw_tone *paper = paper_tone(tones, count, dark, ramp->crossing);
-    if (!paper || !counts(paper) || flat < FLAT_LEAST)
-        return false;
-    *found =
-        (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
-    for (int i = 0; i < 3; i++)
-        found->colour[i] = paper->colour[i];
-    find_mark(r, tones, count, paper, found);
     bool lost = false;
     const nw_tone *palest = NULL;
     int next = -1;
@@ -304,6 +293,32 @@ bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours
     bool marked = found->mark >= 0 && found->over < 0; /* no level leaves that out alone */
     /* Where colour was stored more coarsely than light, light tells the edges better. */
     return found->count && (lost || ((marked || clearest > 2 * contrast) && !r->coarse_colour));
+}
+
+bool nw_find_colours(const raster *r, bool dark, const nw_ramp *ramp, nw_colours *found)
+{
+    nw_tone tones[COLOURS_MOST];
+    double flat;
+    size_t count = nw_tones_find(r->colours, tones, &flat);
+    const nw_tone *paper = paper_tone(tones, count, dark, ramp->crossing);
+    if (!paper || !counts(paper) || flat < FLAT_LEAST)
+        return false;
+    *found =
+        (nw_colours){.nearest = 256, .grey = paper->grey, .checker = -1, .mark = -1, .over = -1};
+    for (int i = 0; i < 3; i++)
+        found->colour[i] = paper->colour[i];
+    find_mark(r, tones, count, paper, found);
+    nw_colours beside = *found;
+    bool coloured = inks_judge(r, dark, ramp, tones, count, paper, found);
+    const nw_tone *mark = found->mark < 0 ? nw_find_mark_over(r, tones, count, paper) : NULL;
+    if (!mark)
+        return coloured;
+    beside.mark = mark->grey;
+    if (!inks_judge(r, dark, ramp, tones, count, paper, &beside))
+        return coloured; /* where it cannot be left out it is one ink more */
+    beside.palest_level = found->palest_level;
+    *found = beside;
+    return true;
 }
 
 bool nw_find_steps(const raster *r)
