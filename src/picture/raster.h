@@ -72,6 +72,9 @@ typedef struct {
  * flat: the share of all pixels that lie in bins of hardly any spread. */
 size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat);
 
+/* The largest of the differences between its red, green and blue. */
+int nw_tone_chroma(const nw_tone *tone);
+
 #define TONE_NEAR 12 /* levels that a pixel of a tone is off: compression makes it uneven */
 
 /* How many pixels long the edges are, about, at which two tones meet, by their greys, which

@@ -156,6 +156,20 @@ static bool wedge(double x, double y)
     return x > 20 && fabs(y - 60.3) < (150 - x) * tan(wedge_half);
 }
 
+/* Of densities in rows from the top. */
+static nw_drawing density_traced(uint8_t *density, uint32_t width, uint32_t height,
+                                 nw_trace_notes *notes)
+{
+    nw_picture picture = {.width = width, .height = height, .density = density};
+    nw_ink ink;
+    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
+    nw_trace_options options = nw_trace_defaults();
+    nw_drawing drawing;
+    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, notes, NULL), NW_OK);
+    nw_ink_free(&ink);
+    return drawing;
+}
+
 /* Covers 64 places of each of 160 x 120 pixels and traces by the grey levels; last: the last column
  * of ink. */
 static nw_drawing grey_traced(shape holds, nw_trace_notes *notes, uint32_t *last)
@@ -169,14 +183,8 @@ static nw_drawing grey_traced(shape holds, nw_trace_notes *notes, uint32_t *last
         density[k] = (uint8_t)(inside * 255 / 64);
         *last = density[k] >= 128 && k % 160 > *last ? k % 160 : *last;
     }
-    nw_picture picture = {.width = 160, .height = 120, .density = density};
-    nw_ink ink;
-    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
-    nw_trace_options options = nw_trace_defaults();
-    nw_drawing drawing;
-    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, notes, NULL), NW_OK);
+    nw_drawing drawing = density_traced(density, 160, 120, notes);
     ck_assert(notes->grey);
-    nw_ink_free(&ink);
     return drawing;
 }
 
@@ -335,15 +343,9 @@ START_TEST(a_shadow_folds_no_outline)
         double shadow = inside > -3 ? 0.48 * (1 + inside / 3) : 0;
         density[k] = (uint8_t)lrint(255 * fmin(1, fmax(shadow, inside + 0.5)));
     }
-    nw_picture picture = {.width = 200, .height = 200, .density = density};
-    nw_ink ink;
-    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
-    nw_trace_options options = nw_trace_defaults();
-    nw_drawing drawing;
-    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, NULL), NW_OK);
+    nw_drawing drawing = density_traced(density, 200, 200, NULL);
     expect_no_fold(&drawing);
     nw_drawing_free(&drawing);
-    nw_ink_free(&ink);
 }
 END_TEST
 
@@ -360,14 +362,7 @@ static nw_drawing rough_gon(double sides, unsigned seed)
         double level = 255 * (190 - most + 0.5), off = (double)(seed >> 16) / 65536 * 60 - 30;
         density[k] = (uint8_t)fmin(255, fmax(0, level > 0 && level < 255 ? level + off : level));
     }
-    nw_picture picture = {.width = 400, .height = 400, .density = density};
-    nw_ink ink;
-    ck_assert_int_eq(nw_ink_from_picture(&picture, &ink, NULL), NW_OK);
-    nw_trace_options options = nw_trace_defaults();
-    nw_drawing drawing;
-    ck_assert_int_eq(nw_drawing_trace(&ink, &picture, &options, &drawing, NULL, NULL), NW_OK);
-    nw_ink_free(&ink);
-    return drawing;
+    return density_traced(density, 400, 400, NULL);
 }
 
 /* Where the sides of a blunt corner meet may be behind the last place of one of them. */

@@ -196,8 +196,7 @@ static void find_mark(const raster *r, const nw_tone *tones, size_t count, const
 
 static bool is_grey(const nw_tone *tone)
 {
-    uint8_t r = tone->colour[0], g = tone->colour[1], b = tone->colour[2];
-    return abs(r - g) <= GREY_FAR && abs(g - b) <= GREY_FAR && abs(b - r) <= GREY_FAR;
+    return nw_tone_chroma(tone) <= GREY_FAR;
 }
 
 /* The level that leaves out the palest ink alone, where that is a grey of little area. */

@@ -55,17 +55,10 @@ static double opacity_of(const mark_tones *mark, const nw_tone *ink, const nw_to
     return good ? opacity : 0;
 }
 
-static int chroma(const nw_tone *tone)
-{
-    const uint8_t *c = tone->colour;
-    int most = c[0] > c[1] ? c[0] : c[1], least = c[0] < c[1] ? c[0] : c[1];
-    return (most > c[2] ? most : c[2]) - (least < c[2] ? least : c[2]);
-}
-
 /* Among greys any is what some opacity makes of another: they tell nothing. */
 static bool is_ink(const nw_tone *tone, const mark_tones *mark)
 {
-    return tone->share >= INK_TONE && chroma(tone) >= COLOURED &&
+    return tone->share >= INK_TONE && nw_tone_chroma(tone) >= COLOURED &&
            nw_colour_distance(tone->colour, mark->paper->colour) >= INK_FAR;
 }
 
@@ -111,7 +104,7 @@ static bool may_be_mark(const nw_tone *tone, const nw_tone *paper)
 {
     int far = abs(paper->grey - tone->grey);
     return tone != paper && tone->share >= MARK_TONE && tone->share <= MARK_SHARE &&
-           chroma(tone) <= GREY_FAR && far >= PALE_LEAST && far <= PALE_MOST;
+           nw_tone_chroma(tone) <= GREY_FAR && far >= PALE_LEAST && far <= PALE_MOST;
 }
 
 const nw_tone *nw_find_mark_over(const raster *r, const nw_tone *tones, size_t count,

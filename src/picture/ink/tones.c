@@ -71,6 +71,13 @@ size_t nw_tones_find(const colour_bin *bins, nw_tone *tones, double *flat)
     return count;
 }
 
+int nw_tone_chroma(const nw_tone *tone)
+{
+    const uint8_t *c = tone->colour;
+    int most = c[0] > c[1] ? c[0] : c[1], least = c[0] < c[1] ? c[0] : c[1];
+    return (most > c[2] ? most : c[2]) - (least < c[2] ? least : c[2]);
+}
+
 /* ---- where two tones meet ---------------------------------------------------------------------
  */
 
