@@ -60,8 +60,24 @@ static nw_text with_elements(const nw_bytes *file, const char *elements)
     return text;
 }
 
+/* What this reader finds in a file, in mm2 and mm. */
+typedef struct {
+    double area, length; /* length: of all outlines */
+} measured;
+
+static double length_of(const nw_region *region)
+{
+    double length = 0;
+    for (size_t ring = 0; ring < region->count; ring++) {
+        size_t first = region->starts[ring], end = region->starts[ring + 1];
+        for (size_t i = first; i < end; i++)
+            length += nw_distance(region->points[i], region->points[i + 1 < end ? i + 1 : first]);
+    }
+    return length;
+}
+
 /* fades: some of it is partly ink in the rendering, and whole here, as is noted. */
-static nw_status area_of(const nw_text *svg, double *area, bool *fades, nw_error *error)
+static nw_status area_of(const nw_text *svg, measured *ours, bool *fades, nw_error *error)
 {
     nw_drawing drawing;
     nw_region region = {0};
@@ -71,7 +87,7 @@ static nw_status area_of(const nw_text *svg, double *area, bool *fades, nw_error
     *fades = notes.unread.shades > 0;
     if (!status) {
         status = nw_drawing_flatten(&drawing, 0.0005, &region, error);
-        *area = nw_region_area(&region);
+        *ours = (measured){nw_region_area(&region), length_of(&region)};
     }
     nw_region_free(&region);
     nw_drawing_free(&drawing);
@@ -144,6 +160,7 @@ static bool render(const char *source, double zoom, bool middles, pixel_sums *su
 #define PIXELS 2e6 /* of the coarsest rendering, if the file is not larger */
 #define RENDERINGS 8
 #define LARGEST_STEP 0.005 /* from a rendering to what two tell */
+#define ROWS_A_PIXEL 15    /* to which the renderer rounds edges */
 
 /* What renderings so far tell. */
 typedef struct {
@@ -169,9 +186,11 @@ static bool areas_tell(areas_told *told, double area, double zoom, bool middles)
     return middles || fabs(step) < LARGEST_STEP * area;
 }
 
-/* Edges at whole and half units should lie between pixels. */
-static verdict rendering_compare(const char *source, const way *w, double ours, char why[300])
+/* Edges at whole and half units should lie between pixels. Of lines so thin that what the renderer
+ * rounds is more than what is asked for, nothing can be told. */
+static verdict rendering_compare(const char *source, const way *w, measured all, char why[300])
 {
+    double ours = all.area;
     pixel_sums sums;
     if (!render(source, 1, w->middles, &sums))
         return NOT_TESTED;
@@ -190,7 +209,9 @@ static verdict rendering_compare(const char *source, const way *w, double ours, 
     }
     snprintf(why, 300, "%.4f mm2, librsvg %.4f mm2, %+.5f %%", ours, told.area,
              100 * (ours / told.area - 1));
-    return same ? SAME : DIFFERENT;
+    double rounded = all.length * 25.4 / 96 / told.zoom / ROWS_A_PIXEL;
+    bool explained = fabs(ours - told.area) <= told.off + rounded;
+    return same ? SAME : explained ? NOT_TESTED : DIFFERENT;
 }
 
 static verdict compare(const char *path, const way *w, char why[300])
@@ -202,7 +223,7 @@ static verdict compare(const char *path, const way *w, char why[300])
         return NOT_TESTED;
     nw_text svg = with_elements(&file, w->style);
     nw_bytes_free(&file);
-    double ours;
+    measured ours;
     bool fades = false;
     verdict result = NOT_TESTED;
     char source[] = "/tmp/narrows-svg-XXXXXX";
