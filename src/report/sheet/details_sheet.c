@@ -198,13 +198,12 @@ static void art_define(report_sheet *sheet, double times)
     sheet->pen.unit = unit;
 }
 
-/* All above the list, and where that ends. */
+/* What is shown above the list, and where that begins. */
 static bool parts_draw(report_sheet *sheet, const details *found, double *bottom, size_t *covered)
 {
     nw_region art = {0}; /* flattened for the windows' grounds, once the first is drawn */
     bool good = true;
     *covered = 0;
-    art_define(sheet, found->times);
     double top = heading_draw(sheet, found);
     if (found->count) {
         plan_draw(sheet, slot_box(sheet, top, 0), found);
@@ -218,21 +217,24 @@ static bool parts_draw(report_sheet *sheet, const details *found, double *bottom
     return good;
 }
 
-/* Draws the parts as much enlarged as their numbers need; seen: those that have a balloon. */
-static bool scales_try(report_sheet *sheet, bool *seen, bool *held, double *bottom)
+/* Draws the parts as much enlarged as their numbers need, and tells how much that is; seen: those
+ * that have a balloon. */
+static bool scales_try(report_sheet *sheet, bool *seen, bool *held, double *bottom, double *times)
 {
-    size_t count = spots_looked_at(sheet), start = sheet->pen.out->length, covered = 0;
+    size_t count = spots_looked_at(sheet), covered = 0;
     memcpy(held, seen, count * sizeof *seen);
     details found = windows_choose(sheet, TIMES[0], 2, seen);
     for (size_t i = 0; i < count; i++)
         held[i] = held[i] || !seen[i]; /* with a balloon, or alone */
+    *times = found.times;
     bool good = parts_draw(sheet, &found, bottom, &covered);
     for (size_t k = 1; good && covered && k < SCALES; k++) {
         memcpy(seen, held, count * sizeof *seen);
         found = windows_choose(sheet, TIMES[k], 1, seen);
         if (!found.whole)
             break;
-        sheet->pen.out->length = start;
+        *times = found.times;
+        sheet->pen.out->length = 0;
         good = parts_draw(sheet, &found, bottom, &covered);
     }
     return good;
@@ -240,9 +242,10 @@ static bool scales_try(report_sheet *sheet, bool *seen, bool *held, double *bott
 
 bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn)
 {
-    double unit = sheet->pen.unit, top = 0;
+    double unit = sheet->pen.unit, top = 0, times = 1;
     size_t count = spots_looked_at(sheet);
-    sheet->pen.out = &drawn->body;
+    nw_text parts = {0};
+    sheet->pen.out = &parts;
     sheet->more = "spots.csv";
     drawn->unit = unit;
     drawn->white = sheet->left;
@@ -250,8 +253,11 @@ bool nw_report_details_draw(report_sheet *sheet, report_drawn *drawn)
     bool *seen = nw_alloc(2 * count, sizeof *seen);
     for (size_t i = 0; seen && i < count; i++)
         seen[i] = nw_report_spot_has_balloon(sheet, i);
-    bool good = seen && scales_try(sheet, seen, seen + count, &top);
+    bool good = seen && scales_try(sheet, seen, seen + count, &top, &times);
     free(seen);
+    sheet->pen.out = &drawn->body;
+    art_define(sheet, times); /* the parts only refer to it */
+    nw_text_take(&drawn->body, &parts, 0);
     top = nw_report_list_draw(sheet, top, sheet->report->fit->spot_count);
     drawn->size = (nw_point){sheet->width + 2 * sheet->left, top + sheet->left};
     return good;
