@@ -14,25 +14,6 @@
 #define REST_TRIES 4
 #define SWEEPING_SHARE 0.3 /* of the work that moving may take */
 
-/* A disc run along all that is wanted, from the drawing as given. */
-static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing)
-{
-    nw_drawing_free(&w->work);
-    w->swept.count = 0;
-    nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
-    bool gaps = true, necks = true;
-    for (int pass = 0;
-         pass < PASSES && status == NW_OK && (gaps || necks) && !(pass && nw_work_spent(w->spent));
-         pass++) {
-        /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
-        double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
-        status = nw_side_pass(w, NW_GAP, ease, &gaps);
-        if (status == NW_OK)
-            status = nw_side_pass(w, NW_NECK, ease, &necks);
-    }
-    return status;
-}
-
 void nw_place_refuse(nw_widening *w, size_t place)
 {
     nw_widen_note *note = &w->out->notes[place];
@@ -83,6 +64,62 @@ static bool refuse_near(nw_widening *w, nw_point at, int tries)
     return any;
 }
 
+/* How far a point lies beyond the sheet. */
+static double beyond(const nw_box *sheet, nw_point p)
+{
+    return fmax(fmax(sheet->min.x - p.x, p.x - sheet->max.x),
+                fmax(sheet->min.y - p.y, p.y - sheet->max.y));
+}
+
+/* Refuses what makes the art run over the sheet's edge, by the farthest point of each outline;
+ * *over tells that it does. */
+static nw_status refuse_runaways(nw_widening *w, int tries, bool *over)
+{
+    const nw_box *sheet = nw_repair_sheet(w->moves);
+    nw_region region = {0};
+    *over = false;
+    nw_status status =
+        sheet ? nw_drawing_flatten(&w->work, NW_FLATNESS_MM, &region, w->error) : NW_OK;
+    for (size_t ring = 0; status == NW_OK && ring < region.count; ring++) {
+        nw_point far = region.points[region.starts[ring]];
+        for (size_t i = region.starts[ring]; i < region.starts[ring + 1]; i++)
+            if (beyond(sheet, region.points[i]) > beyond(sheet, far))
+                far = region.points[i];
+        if (beyond(sheet, far) > NW_FLUSH_MM) {
+            refuse_near(w, far, tries);
+            *over = true;
+        }
+    }
+    nw_region_free(&region);
+    return status;
+}
+
+/* A disc run along all that is wanted, from the drawing as given; up to where it runs over the
+ * sheet's edge. */
+static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing, int tries, bool *over)
+{
+    const nw_side sides[] = {NW_GAP, NW_NECK};
+    nw_drawing_free(&w->work);
+    w->swept.count = 0;
+    nw_status status = nw_drawing_copy(drawing, &w->work, w->error);
+    bool any[] = {true, true};
+    *over = false;
+    for (int pass = 0; pass < PASSES && (any[0] || any[1]) && !(pass && nw_work_spent(w->spent));
+         pass++) {
+        /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
+        double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
+        for (int k = 0; k < 2; k++) {
+            if (status == NW_OK)
+                status = nw_side_pass(w, sides[k], ease, &any[k]);
+            if (status == NW_OK && any[k])
+                status = refuse_runaways(w, tries, over);
+            if (status != NW_OK || *over)
+                return status;
+        }
+    }
+    return status;
+}
+
 bool nw_pinch_no_narrower(const nw_fit *before, const nw_spot *spot)
 {
     for (size_t i = 0; i < before->spot_count; i++) {
@@ -119,21 +156,6 @@ static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
                                                  nw_pinch_no_narrower(&w->out->after, spot)))) &&
                    !left_by_moves(&w->out->after, spot);
         any = (bad && refuse_near(w, spot->at, tries)) || any;
-    }
-    return any;
-}
-
-/* Refuses what makes the art run over the sheet's edge. */
-static bool refuse_runaways(nw_widening *w, int tries)
-{
-    const nw_fit_options *o = &w->options->fit;
-    bool any = false;
-    for (size_t i = 0; o->has_stock && i < w->work.count; i++) {
-        const nw_path *path = &w->work.paths[i];
-        for (size_t k = 0; k < path->count; k++) {
-            nw_point p = path->steps[k].to;
-            any = (!nw_box_holds(o->stock, p) && refuse_near(w, p, tries)) || any;
-        }
     }
     return any;
 }
@@ -180,13 +202,14 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
     double most = w->spent->most;
     for (int tries = 0;; tries++) {
         w->spent->most = most * (1 - ldexp(0.5, -tries));
-        nw_status status = sweeps_make(w, drawing);
-        bool again = status == NW_OK && refuse_runaways(w, tries);
-        if (status == NW_OK)
+        bool again, over;
+        nw_status status = sweeps_make(w, drawing, tries, &over);
+        again = over;
+        if (status == NW_OK && !over)
             status = refuse_far(w, tries, &again);
-        if (status == NW_OK)
+        if (status == NW_OK && !over)
             status = nw_result_fit(w, after);
-        again = (status == NW_OK && refuse_culprits(w, after, tries)) || again;
+        again = (status == NW_OK && !over && refuse_culprits(w, after, tries)) || again;
         *good = !again;
         if (status != NW_OK || tries == w->tries || !again || w->spent->done > most)
             return status;
@@ -257,6 +280,11 @@ nw_status nw_rest_sweep(nw_widening *w)
     nw_status status = rest.refused ? NW_OK : nw_fail_memory(w->error, "the widening");
     if (status == NW_OK && rest_choose(w, rest.refused))
         status = sweeps_try(&rest, &w->work, &after, &good);
+    if (status == NW_BAD_INPUT) { /* what discs cover lies so much over itself that work runs out */
+        w->spent->stopped = true;
+        good = false;
+        status = NW_OK;
+    }
     bool trims = nw_places_trimmed(w);
     if (status == NW_OK && good && none_worse(&w->out->after, &after) &&
         (trims || (after.spot_count < w->out->after.spot_count &&

@@ -169,6 +169,9 @@ typedef struct {
     double blunt;         /* where only tips stand in the way: with this as options->blunt, whole
                              tenths of a millimetre, it has been found to fit; else 0 */
     size_t tips;          /* that many of them */
+    double margin;        /* beside the art, on every side of which the sheet has room for so much,
+                             whole tenths of a millimetre: it leaves fewer spots; else 0 */
+    size_t margin_spots;  /* so many, found by a fit */
     /* When no bit, or no size, does: the closest smaller bit and larger width, as nw_bits and
      * nw_sizes have it; rack->count and 0 where there is none to tell of. */
     size_t near_bit, near_bit_spots, near_size_spots;

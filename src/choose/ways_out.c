@@ -157,6 +157,29 @@ static nw_status tips_try(const ways_work *work, nw_ways *ways, nw_error *error)
     return status;
 }
 
+/* Strips between what is cut and the sheet's edges are none once these are as far as the least
+ * neck. */
+static nw_status margin_try(const ways_work *work, const nw_drawing *drawing,
+                            const nw_region *region, nw_ways *ways, nw_error *error)
+{
+    nw_fit_options own = work->fit->options;
+    double width = nw_box_width(own.stock), height = nw_box_height(own.stock);
+    double margin = ceil(own.neck * 10 - 1e-6) / 10;
+    if (!own.has_stock || own.cut == NW_CUT_OUTSIDE || -own.stock.min.x >= own.neck ||
+        drawing->width + 2 * margin > width || drawing->height + 2 * margin > height)
+        return NW_OK;
+    nw_fit fit;
+    own.stock = (nw_box){{-margin, -margin}, {width - margin, height - margin}};
+    own.with_shapes = own.with_sides = false;
+    nw_status status = nw_fit_run(region, &own, &fit, error);
+    if (status == NW_OK && fit.unpaired == 0 && fit.spot_count < work->fit->spot_count) {
+        ways->margin = margin;
+        ways->margin_spots = fit.spot_count;
+    }
+    nw_fit_free(&fit);
+    return status;
+}
+
 /* With the bit in hand. */
 static nw_status judge_start(const ways_work *work, const nw_fit_options *own, nw_judge *judge,
                              nw_judgement *first, nw_error *error)
@@ -191,6 +214,8 @@ static nw_status searches_run(const ways_work *work, const nw_drawing *drawing,
         status = nw_size_tried(drawing, &own, ways->near_width, &ways->factor, error);
     if (status == NW_OK)
         status = tips_try(work, ways, error);
+    if (status == NW_OK && !work->fit->fits)
+        status = margin_try(work, drawing, region, ways, error);
     nw_judge_free(&judge);
     return status;
 }

@@ -42,7 +42,8 @@ nw_status page_write(const cli_page *told, nw_text *html, nw_error *error)
         options ? talk_art(&talk, told->request, art, error) : nw_fail_memory(error, "the command");
     if (status == NW_OK && told->found->fit) {
         status = ways_tell(told->judged, told->report->art, NULL, told->found, NULL, lines, error);
-        page.way_count = NW_WAY_LINES;
+        while (page.way_count < NW_WAY_LINES && lines[page.way_count].text.data)
+            page.way_count++;
     }
     if (status == NW_OK) {
         page.options = options;

@@ -58,7 +58,7 @@ static void words_same(const cli_request *request, unsigned mask, nw_text *text)
 {
     static const char *const changing[] = {"wide",      "high",       "ppi",    "bit",
                                            "blunt",     "stock-size", "bridge", "bridge-count",
-                                           "bridge-at", NULL};
+                                           "bridge-at", "margin",     NULL};
     for (size_t i = 0; i < cli_option_count; i++) {
         const cli_option *option = &cli_options[i];
         if (request->texts[i] && (option->commands & mask) && option->group != GROUP_RUN &&
@@ -77,7 +77,18 @@ static void add_path(nw_text *text, const char *path)
 
 /* ---- the ways out --------------------------------------------------------------------------- */
 
-typedef enum { ART, CHECKED, WIDENED, SIZE, ONE_BIT, BLUNT, SHEET, FOLDER, WORDS } ways_word;
+typedef enum {
+    ART,
+    CHECKED,
+    WIDENED,
+    SIZE,
+    ONE_BIT,
+    BLUNT,
+    SHEET,
+    MARGIN,
+    FOLDER,
+    WORDS
+} ways_word;
 
 static bool words_fill(const cli_request *request, const char *path, const char *folder,
                        nw_text words[WORDS])
@@ -85,7 +96,8 @@ static bool words_fill(const cli_request *request, const char *path, const char 
     static const char *const again[WORDS][4] = {[SIZE] = {"wide", "high", "ppi"},
                                                 [ONE_BIT] = {"bit"},
                                                 [BLUNT] = {"blunt"},
-                                                [SHEET] = {"stock-size"}};
+                                                [SHEET] = {"stock-size"},
+                                                [MARGIN] = {"margin"}};
     bool failed = false;
     add_path(&words[ART], path);
     words_same(request, CHECK, &words[CHECKED]);
@@ -113,6 +125,7 @@ static nw_ways_report report_of(const cli_request *request, const cli_ways *foun
                             .bit = nw_text_string(&words[ONE_BIT]),
                             .blunt = nw_text_string(&words[BLUNT]),
                             .sheet = nw_text_string(&words[SHEET]),
+                            .margin = nw_text_string(&words[MARGIN]),
                             .folder = words[FOLDER].data,
                             .inch = request->inch,
                             .named = &option_words};

@@ -12,12 +12,12 @@
 
 /* What the caller's commands are called and its users write for options, in what reports advise. */
 typedef struct {
-    const char *check, *widen;      /* the commands: "narrows check" */
-    const char *bit, *wide, *blunt; /* before a length: "--bit" */
-    const char *stubs, *misses;     /* that such are opened: "--stubs open" */
-    const char *stock;              /* "--stock", tells the stock's thickness */
-    const char *spots;              /* tells which spots are meant */
-    const char *all;                /* lists what is too much for a table */
+    const char *check, *widen;               /* the commands: "narrows check" */
+    const char *bit, *wide, *blunt, *margin; /* before a length: "--bit" */
+    const char *stubs, *misses;              /* that such are opened: "--stubs open" */
+    const char *stock;                       /* "--stock", tells the stock's thickness */
+    const char *spots;                       /* tells which spots are meant */
+    const char *all;                         /* lists what is too much for a table */
 } nw_option_words;
 
 /* One named group of paths in a written drawing. */
@@ -253,15 +253,16 @@ typedef struct {
     const char *bit;              /* "--bit 1/16in" */
     const char *blunt;            /* "--blunt 5mm"; "" where it was not given */
     const char *sheet;            /* "--stock-size 600,300"; likewise */
+    const char *margin;           /* "--margin 10mm"; likewise */
     const char *folder;           /* how the names of their folders begin; NULL: they name none */
     bool inch;                    /* lengths for readers in inches; commands stay in millimetres */
     const nw_option_words *named; /* NULL: no commands are written */
 } nw_ways_report;
 
-typedef enum { NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_BLUNT, NW_WAY_WIDEN } nw_way_kind;
+typedef enum { NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_BLUNT, NW_WAY_WIDEN, NW_WAY_MARGIN } nw_way_kind;
 
 typedef struct {
-    nw_text text;    /* one sentence without a full stop */
+    nw_text text; /* one sentence without a full stop; no data: there is no such way to tell of */
     nw_text command; /* that does it; no data where there is none */
     nw_way_kind kind;
     bool open;   /* it is a way out */
@@ -269,17 +270,18 @@ typedef struct {
                     than 0 where it says first that the art is too fine for the bit */
 } nw_way_line;
 
-#define NW_WAY_LINES 3
+#define NW_WAY_LINES 4
 
-/* The three ways out of a fit that fails, cheapest first. The cost of a way is the share by which
- * it makes the job worse: a bit of half the diameter takes twice the time (+1; depth of pass and
- * feed follow the diameter, common practice), art of twice the size four times the stock (+3), and
- * widening changes so much of the cut area. Where only tips stand in the way, accepting them takes
- * widening's place. What costs more than it is worth (ways_words.c has the limits) is no way; the
- * line says so, and what it would take. A way that helps only some places comes after those
- * that help all, and what is no way comes last, with the reason; but where widening would be
- * drawing the art anew, that comes first, with the bit and the size that would do or come nearest.
- * The lines must be freed. */
+/* The ways out of a fit that fails, cheapest first: bit, size and widening have a line each, a
+ * margin one where it helps; else that comes last, without text. The cost of a way is the share by
+ * which it makes the job worse: a bit of half the diameter takes twice the time (+1; depth of pass
+ * and feed follow the diameter, common practice), art of twice the size four times the stock (+3),
+ * widening changes so much of the cut area, and a margin on the same sheet costs nothing. Where
+ * only tips stand in the way, accepting them takes widening's place. What costs more than it is
+ * worth (ways_words.c has the limits) is no way; the line says so, and what it would take. A way
+ * that helps only some places comes after those that help all, and what is no way comes last, with
+ * the reason; but where widening would be drawing the art anew, that comes first, with the bit and
+ * the size that would do or come nearest. The lines must be freed. */
 NW_API nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
                                nw_error *error);
 NW_API void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES]);

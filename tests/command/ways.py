@@ -277,6 +277,31 @@ class Ways(Case):
             self.assertEqual('--stock-size' in command, not larger, command)
             self.assertEqual(self.shell(command)[0], FITS, command)
 
+    def test_a_margin_clears_the_edges_of_the_sheet(self):
+        """A wall that bows off the edge, alone and with a slot of 1 mm in the art."""
+        bow = 'M0.1 0L0 20L0.1 40L0 60L0.1 80L0 100H100V0Z'
+        slotted = 'M30 30V60H31V30Z'
+        for slot, sheet, left in [('', ['600,900'], 0), ('', ['600,900', '--margin', '1'], 0),
+                                  (slotted, ['600,900'], 1), ('', ['106,900'], None), ('', ['900,106'], None)]:
+            with self.subTest(slot=slot, sheet=sheet):
+                self.write('bow.svg', svg(f'<path fill-rule="evenodd" d="{bow}{slot}"/>', 100, 100))
+                result = self.run_here('check', 'bow.svg', '--cut', 'inside', '--bit', '1/8in', '--stock-size',
+                                       *sheet)
+                ways = [way for way in ways_of(result.text) if way[0].startswith('Leave a margin')]
+                if left is None:
+                    self.assertEqual(ways, [])
+                    continue
+                (sentence, command), = ways
+                words = shlex.split(command)
+                self.assertEqual(words.count('--margin'), 1, command)
+                self.assertEqual(words[words.index('--margin') + 1], '3.2mm')
+                self.assertEqual(self.shell(command)[0], SPOTS if left else FITS, command)
+                folder = words[words.index('-o') + 1]
+                after = json.loads(self.read(folder, 'spots.json'))
+                self.assertEqual(len(after['spots']), left)
+                self.assertTrue(sentence.endswith('1 spot is left then' if left else 'then the bit fits'), sentence)
+                self.assertEqual(ways_of(result.text)[0][0] == sentence, not left, result.text)
+
     def test_how_another_command_answers_is_not_repeated(self):
         self.write('art.svg', dumbbell(2))
         result = self.run_here('bits', 'art.svg', '--cut', 'inside', '--bit', '1/8in', '--pair',

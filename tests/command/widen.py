@@ -3,6 +3,7 @@ import json
 import math
 import os
 import re
+import unittest
 import xml.etree.ElementTree as ElementTree
 
 import program
@@ -11,6 +12,8 @@ from program import BAD, FITS, SAMPLES, SPOTS, Case, dumbbell, svg
 NAMES = sorted(['fixed.dxf', 'fixed.svg', 'spots-after.csv', 'spots-before.csv', 'widened.json',
                 'widened.svg'] + program.PAGE)
 INSIDE = ['--cut', 'inside', '--bit', '3.175mm']
+LINE_OF_TEXT = (os.environ.get('NARROWS_TEST_ART', '/usr/share/openclipart/svg') +
+                '/../png/signs_and_symbols/mpcad_box_30x20x100_cels_01.png')
 SVG_TEXT = '{http://www.w3.org/2000/svg}text'
 
 
@@ -341,6 +344,25 @@ class Widen(Case):
         self.assertIn('no way was found', ' '.join(result.text.split()))
         result = self.run_here('widen', 'bar.svg', *INSIDE, '--neck', '1', '-o', 'bar-fixed.svg')
         self.assertEqual(result.status, FITS, result.talk)
+
+    def test_what_would_run_over_the_edge_of_the_sheet_stays(self):
+        """A wall that bows off the sheet's edge by 8 micrometres, twice."""
+        self.write('bow.svg', svg('<path d="M0.008 0L0 20L0.008 40L0 60L0.008 80L0 100H100V0Z"/>', 100, 100))
+        result = self.run_here('widen', 'bow.svg', *INSIDE, '--stock-size', '600,900')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertIn('The outlines are as they were.', result.text)
+        self.assertIn('no way was found to drop it', ' '.join(result.text.split()))
+
+    @unittest.skipUnless(os.path.isfile(LINE_OF_TEXT), 'openclipart-png is not installed')
+    def test_a_sweep_that_is_too_much_work_leaves_what_was_moved(self):
+        """A line of small letters and a bit as wide as they are high: what the disc covers along them lies
+        over itself many times."""
+        result = self.run_here('widen', LINE_OF_TEXT, '--wide', '300mm', '--cut', 'inside', '--bit', '1/4in',
+                               '--misses', 'open', '-o', 'out')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        text = ' '.join(result.text.split())
+        self.assertIn('The work was cut short', text)
+        self.assertIn('made thicker', text)
 
     def test_islands_are_told_and_bridged(self):
         self.write('ring.svg', svg('<path fill-rule="evenodd" '

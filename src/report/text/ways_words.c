@@ -1,11 +1,7 @@
-/*
- * The ways out of a fit that fails, as sentences and commands, cheapest first; or the room that
- * there is when it does not fail.
- */
-#include <report/parts.h>
+/* ways_words: each way out of a fit that fails, as a sentence and a command. */
+#include <report/text/ways_words.h>
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #define SHEET_MM 1e-6 /* what is next to nothing of a sheet */
@@ -63,7 +59,7 @@ static void add_option(nw_text *command, const nw_ways_report *report, const cha
     nw_text_free(&length);
 }
 
-static void add_bit(nw_text *text, const nw_ways_report *report)
+void nw_report_way_bit_add(nw_text *text, const nw_ways_report *report)
 {
     nw_report_bit_named(text, report->rack->bits[report->ways->bit].name,
                         report->ways->bit_diameter, report->inch);
@@ -102,18 +98,25 @@ static void bit_none(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
+/* The sheet, and what stays free beside the art. */
+static void add_sheet(nw_text *command, const nw_ways_report *report)
+{
+    add_words(command, report->sheet);
+    add_words(command, report->margin);
+}
+
 static void bit_command(const nw_ways_report *report, double diameter, nw_text *command)
 {
     if (!report->named)
         return;
     command_start(command, report->named->check, report->check, report);
-    add_words(command, report->sheet);
+    add_sheet(command, report);
     add_words(command, report->size);
     add_words(command, report->blunt);
     add_option(command, report, report->named->bit, diameter, 6);
 }
 
-static void bit_line(const nw_ways_report *report, nw_way_line *line)
+void nw_report_way_bit(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     if (ways->bit >= report->rack->count) {
@@ -123,7 +126,7 @@ static void bit_line(const nw_ways_report *report, nw_way_line *line)
     line->open = true;
     line->cost = report->fit->options.bit / ways->bit_diameter - 1;
     nw_text_add(&line->text, "Take the bit ");
-    add_bit(&line->text, report);
+    nw_report_way_bit_add(&line->text, report);
     nw_text_add(&line->text, ", the largest of the rack that cuts it all; it takes about ");
     add_percent(&line->text, line->cost);
     nw_text_add(&line->text, " more time");
@@ -143,7 +146,7 @@ static void add_whole(nw_text *text, double mm, bool inch)
     nw_text_add(text, " mm");
 }
 
-static void size_add(nw_text *text, const nw_ways_report *report)
+void nw_report_way_size_add(nw_text *text, const nw_ways_report *report)
 {
     add_whole(text, report->ways->width, report->inch);
     nw_text_add(text, " wide and ");
@@ -177,14 +180,14 @@ static void size_command(const nw_ways_report *report, double width, bool larger
     if (!report->named)
         return;
     command_start(command, report->named->check, report->check, report);
-    if (!larger_sheet)
-        add_words(command, report->sheet);
+    add_words(command, larger_sheet ? NULL : report->sheet);
+    add_words(command, report->margin);
     add_words(command, report->bit);
     add_words(command, report->blunt);
     add_option(command, report, report->named->wide, width, 3);
 }
 
-static void size_line(const nw_ways_report *report, nw_way_line *line)
+void nw_report_way_size(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     if (!(ways->factor > 0)) {
@@ -202,7 +205,7 @@ static void size_line(const nw_ways_report *report, nw_way_line *line)
     line->open = true;
     line->cost = ways->factor * ways->factor - 1;
     nw_text_add(&line->text, "Make it ");
-    size_add(&line->text, report);
+    nw_report_way_size_add(&line->text, report);
     nw_text_add(&line->text, ", about the smallest whole size at which this bit fits; it takes ");
     add_percent(&line->text, line->cost);
     bool larger = sheet_too_small(report);
@@ -233,7 +236,7 @@ static bool blunt_line(const nw_ways_report *report, nw_way_line *line)
     nw_text_add(&line->text, " at most");
     if (report->named) {
         command_start(&line->command, report->named->check, report->check, report);
-        add_words(&line->command, report->sheet);
+        add_sheet(&line->command, report);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
         add_option(&line->command, report, report->named->blunt, ways->blunt, 1);
@@ -281,10 +284,10 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
     bool size = ways->factor > 0;
     nw_text_format(text, "Too fine for this %s: ", neck_alone(report->fit) ? "least neck" : "bit");
     if (bit)
-        add_bit(text, report);
+        nw_report_way_bit_add(text, report);
     if (size) {
         nw_text_add(text, bit ? ", or " : "");
-        size_add(text, report);
+        nw_report_way_size_add(text, report);
     }
     bool inserted = bit && (size || !text->length || text->data[text->length - 1] != '\'');
     if (bit || size)
@@ -299,7 +302,7 @@ static void too_fine_line(const nw_ways_report *report, nw_way_line *line)
 
 /* How much of the art changes, and at how many of the places there is room, only widening itself
  * can tell: so that they stay smooth, walls move farther than places are long. */
-static void widen_line(const nw_ways_report *report, nw_way_line *line)
+void nw_report_way_widen(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
     if (blunt_line(report, line))
@@ -337,7 +340,7 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     }
     if (report->named) {
         command_start(&line->command, report->named->widen, report->widen, report);
-        add_words(&line->command, report->sheet);
+        add_sheet(&line->command, report);
         add_words(&line->command, report->size);
         add_words(&line->command, report->bit);
         add_words(&line->command, report->blunt);
@@ -348,103 +351,30 @@ static void widen_line(const nw_ways_report *report, nw_way_line *line)
     }
 }
 
-/* ---- all ------------------------------------------------------------------------------------ */
+/* ---- a margin ------------------------------------------------------------------------------- */
 
-static int cheaper_first(const void *left, const void *right)
-{
-    const nw_way_line *a = left, *b = right;
-    return a->cost < b->cost ? -1 : a->cost > b->cost;
-}
-
-/* Three lines: equal costs keep the order bit, size, widening. */
-static void lines_sort(nw_way_line lines[NW_WAY_LINES])
-{
-    for (int i = 1; i < NW_WAY_LINES; i++) {
-        for (int k = i; k > 0 && cheaper_first(&lines[k], &lines[k - 1]) < 0; k--) {
-            nw_way_line held = lines[k];
-            lines[k] = lines[k - 1];
-            lines[k - 1] = held;
-        }
-    }
-}
-
-nw_status nw_ways_lines(const nw_ways_report *report, nw_way_line lines[NW_WAY_LINES],
-                        nw_error *error)
-{
-    memset(lines, 0, NW_WAY_LINES * sizeof *lines);
-    static const nw_way_kind kinds[NW_WAY_LINES] = {NW_WAY_BIT, NW_WAY_SIZE, NW_WAY_WIDEN};
-    for (int i = 0; i < NW_WAY_LINES; i++) {
-        lines[i].cost = INFINITY;
-        lines[i].kind = kinds[i];
-    }
-    bit_line(report, &lines[0]);
-    size_line(report, &lines[1]);
-    widen_line(report, &lines[2]);
-    bool failed = false;
-    for (int i = 0; i < NW_WAY_LINES; i++)
-        failed = failed || lines[i].text.failed || lines[i].command.failed;
-    if (failed) {
-        nw_ways_lines_free(lines);
-        return nw_fail_memory(error, "the ways out");
-    }
-    lines_sort(lines);
-    return NW_OK;
-}
-
-void nw_ways_lines_free(nw_way_line lines[NW_WAY_LINES])
-{
-    for (int i = 0; i < NW_WAY_LINES; i++) {
-        nw_text_free(&lines[i].text);
-        nw_text_free(&lines[i].command);
-    }
-}
-
-static void room_write(const nw_ways_report *report, nw_text *text)
+void nw_report_way_margin(const nw_ways_report *report, nw_way_line *line)
 {
     const nw_ways *ways = report->ways;
-    nw_text words = {0};
-    nw_text_add(&words, "Room to spare: with this bit the art may be as small as ");
-    size_add(&words, report);
-    if (ways->bit < report->rack->count) {
-        nw_text_add(&words, "; the largest bit of the rack that cuts it all is ");
-        add_bit(&words, report);
-    } else {
-        nw_text_add(&words, "; no larger bit of the rack cuts it all");
+    if (!(ways->margin > 0))
+        return;
+    bool one = ways->margin_spots == 1;
+    line->open = true;
+    line->cost = ways->margin_spots ? PARTLY : 0;
+    nw_text_add(&line->text, "Leave a margin of ");
+    nw_report_length(&line->text, ways->margin, report->inch);
+    nw_text_add(&line->text, " between the art and the edges of the sheet; ");
+    if (ways->margin_spots)
+        nw_text_format(&line->text, "%zu spot%s then", ways->margin_spots,
+                       one ? " is left" : "s are left");
+    else
+        nw_text_add(&line->text, "then the bit fits");
+    if (report->named) {
+        command_start(&line->command, report->named->check, report->check, report);
+        add_words(&line->command, report->sheet);
+        add_words(&line->command, report->size);
+        add_words(&line->command, report->bit);
+        add_words(&line->command, report->blunt);
+        add_option(&line->command, report, report->named->margin, ways->margin, 1);
     }
-    nw_report_composed(text, &words, "");
-}
-
-/* With its number; without one where there is none. */
-static void line_write(nw_text *text, int number, const nw_way_line *line)
-{
-    nw_text words = {0};
-    if (number)
-        nw_text_format(&words, "%d. ", number);
-    nw_text_add(&words, line->text.data);
-    nw_report_composed(text, &words, "");
-    if (line->command.data)
-        nw_text_format(text, "   %s\n", line->command.data);
-}
-
-nw_status nw_write_ways(const nw_ways_report *report, nw_text *text, nw_error *error)
-{
-    *text = (nw_text){0};
-    if (report->ways->fits) {
-        room_write(report, text);
-        return nw_report_finish(text, "the ways out", error);
-    }
-    nw_way_line lines[NW_WAY_LINES];
-    nw_status status = nw_ways_lines(report, lines, error);
-    if (status != NW_OK)
-        return status;
-    int first = lines[0].cost < 0; /* too fine, which is no way */
-    if (first)
-        line_write(text, 0, &lines[0]);
-    bool any = lines[first].open;
-    if (any || !first)
-        nw_text_add(text, any ? "Ways out, cheapest first:\n" : "No way out was found:\n");
-    for (int i = first; i < NW_WAY_LINES && (any || !first); i++)
-        line_write(text, i + 1 - first, &lines[i]);
-    nw_ways_lines_free(lines);
-    return nw_report_finish(text, "the ways out", error);
 }
