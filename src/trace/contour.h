@@ -69,8 +69,9 @@ typedef struct {
 bool nw_corners_find(const nw_levels *of, const nw_contour_ring *ring, nw_ring_corner **corners,
                      size_t *corner_count);
 
-/* One ring as lines and curves that stay within tolerance of its points. (ring_curves.c) */
-nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, double tolerance,
-                         nw_path *path, nw_trace_far *far, nw_error *error);
+/* One ring as lines and curves that stay within limits of its points. (ring_curves.c) */
+nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring,
+                         const nw_trace_limits *limits, nw_path *path, nw_trace_far *far,
+                         nw_error *error);
 
 #endif

@@ -277,12 +277,14 @@ static bool add_pieces(stretch *s, const stretch_pieces *pieces, nw_path *path)
 }
 
 /* Where places scatter, following each of them would only copy noise: twice their scatter, the
- * median of how far they lie from the parabola through their neighbours, but at most `most`. */
-static double tolerance_of(const stretch *s, double most)
+ * median of how far they lie from the parabola through their neighbours, but at most as the limits
+ * have it. */
+static double tolerance_of(const stretch *s, const nw_trace_limits *limits)
 {
+    double asked = limits->tolerance, most = fmax(asked, limits->scatter);
     for (size_t i = 0; i < s->count; i++)
         s->t[i] = s->joints[i].residual;
-    double least = most > SCATTERED_PX ? most : s->clean;
+    double least = asked > SCATTERED_PX ? asked : s->clean;
     return fmin(most, fmax(least, 2 * nw_middle_number(s->t, s->count)));
 }
 
@@ -297,11 +299,11 @@ static void limit_moves(stretch *s, double tolerance)
     }
 }
 
-static bool fit_stretch(stretch *s, double tolerance, nw_path *path)
+static bool fit_stretch(stretch *s, const nw_trace_limits *limits, nw_path *path)
 {
     stretch_pieces pieces = {0};
     smooth_places(s);
-    tolerance = tolerance_of(s, tolerance);
+    double tolerance = tolerance_of(s, limits);
     limit_moves(s, tolerance);
     if (!path->count)
         path->start = end_at(s, 0, true).at;
@@ -357,8 +359,8 @@ static void take_ring(stretch *s, const nw_contour_ring *ring)
     s->closed = true;
 }
 
-static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *ring, double tolerance,
-                     nw_path *path)
+static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *ring,
+                     const nw_trace_limits *limits, nw_path *path)
 {
     nw_ring_corner *corners;
     size_t corner_count;
@@ -370,11 +372,11 @@ static bool fit_ring(stretch *s, const nw_levels *of, const nw_contour_ring *rin
             s->far.tips = fmax(s->far.tips, corners[k].reach);
     if (!corner_count) {
         take_ring(s, ring);
-        done = fit_stretch(s, tolerance, path);
+        done = fit_stretch(s, limits, path);
     }
     for (size_t i = 0; done && i < corner_count; i++) {
         take_between(s, ring, nw_corner_rounded(of), &corners[i], &corners[(i + 1) % corner_count]);
-        done = fit_stretch(s, tolerance, path);
+        done = fit_stretch(s, limits, path);
     }
     free(corners);
     return done;
@@ -391,8 +393,9 @@ static bool join_places(const nw_contour_ring *ring, nw_path *path)
     return true;
 }
 
-nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, double tolerance,
-                         nw_path *path, nw_trace_far *far, nw_error *error)
+nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring,
+                         const nw_trace_limits *limits, nw_path *path, nw_trace_far *far,
+                         nw_error *error)
 {
     size_t room = ring->count + 2;
     stretch s = {.q = nw_alloc(room, sizeof *s.q),
@@ -405,7 +408,7 @@ nw_status nw_contour_fit(const nw_levels *of, const nw_contour_ring *ring, doubl
     *path = (nw_path){.closed = true};
     if (done) {
         done = ring->count < LEAST_PLACES ? join_places(ring, path)
-                                          : fit_ring(&s, of, ring, tolerance, path);
+                                          : fit_ring(&s, of, ring, limits, path);
     }
     *far = s.far;
     free(s.q);

@@ -20,7 +20,7 @@ static nw_status fit_ring(const nw_levels *of, nw_contour_ring ring, nw_trace_li
         }
         ring = (nw_contour_ring){places.points, places.corners, places.count};
     }
-    nw_status status = nw_contour_fit(of, &ring, limits.tolerance, path, far, NULL);
+    nw_status status = nw_contour_fit(of, &ring, &limits, path, far, NULL);
     nw_steps_places_free(&places);
     return status;
 }

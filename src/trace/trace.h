@@ -9,9 +9,10 @@
 #include <pieces/pieces.h>
 
 /* smooth_px: up to its default it is used only where the picture's places scatter, more is used in
- * full. Without grey levels it is what curves may leave the smoothest outline between the pixels'
- * middles; the notes say how far they go. `bounded` asks for outlines within smooth_px of the
- * pixels' edges all the same; less than about 0.6 pixel cannot always be held then. */
+ * full. By default it is a six thousandth of the picture's shorter side for places that scatter,
+ * where that is more. Without grey levels it is what curves may leave the smoothest outline between
+ * the pixels' middles; the notes say how far they go. `bounded` asks for outlines within smooth_px
+ * of the pixels' edges all the same; less than about 0.6 pixel cannot always be held then. */
 typedef struct {
     double smooth_px; /* how far an outline may leave the picture to become simpler, in pixels */
     bool bounded;     /* hold to smooth_px without grey levels too */

@@ -36,6 +36,17 @@ nw_trace_options nw_trace_defaults(void)
     return (nw_trace_options){.smooth_px = 0.35, .grey = true};
 }
 
+/* Of a picture's shorter side: 0.02 mm of 120, far below what a machine cuts. In a large picture
+ * that is more than pixels can tell, and where places scatter so much they are a scanner's, or the
+ * paper's, not the art's. */
+static const double SCATTER_SHARE = 1.0 / 6000;
+
+static double scatter_of(const nw_ink *ink, const nw_trace_options *options)
+{
+    double shorter = fmin(ink->width, ink->height);
+    return options->smooth_px < nw_trace_defaults().smooth_px ? 0 : SCATTER_SHARE * shorter;
+}
+
 static const int BOUNDED_ROUNDS = 4; /* each with half the tolerance of the one before */
 
 /* Through the pixels' steps; by the tracing library where they are so rough, as noise is, that
@@ -98,14 +109,18 @@ static nw_status trace_as(const nw_ink *ink, const nw_picture *picture,
     notes->grey = options->grey && picture && has_levels(picture);
     if (notes->grey) {
         nw_trace_far far = {0};
-        nw_trace_limits limits = {.tolerance = options->smooth_px, .pieces = options->pieces};
+        nw_trace_limits limits = {.tolerance = options->smooth_px,
+                                  .scatter = scatter_of(ink, options),
+                                  .pieces = options->pieces};
         nw_status status = nw_rings_trace(ink, picture, limits, drawing, &far, error);
         crumbs_drop(drawing, options->least_px);
         notes->largest_px = far.places;
         notes->tips_px = far.tips;
         return status;
     }
-    nw_trace_limits limits = {.tolerance = options->smooth_px, .reach = TRACE_REACH_PX};
+    nw_trace_limits limits = {.tolerance = options->smooth_px,
+                              .scatter = scatter_of(ink, options),
+                              .reach = TRACE_REACH_PX};
     return options->bounded ? bounded_trace(ink, options->smooth_px, drawing, notes, error)
                             : steps_trace(ink, limits, drawing, notes, error);
 }

@@ -25,6 +25,7 @@ nw_status nw_ink_trace(const nw_ink *ink, nw_drawing *drawing, nw_error *error);
  * middles of the pixels' edges. */
 typedef struct {
     double tolerance, reach;
+    double scatter;          /* in place of the tolerance where places scatter, if it is more */
     const nw_pieces *pieces; /* tips are measured of those that are kept; NULL: of all */
 } nw_trace_limits;
 

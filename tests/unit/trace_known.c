@@ -365,6 +365,61 @@ static nw_drawing rough_gon(double sides, unsigned seed)
     return density_traced(density, 400, 400, NULL);
 }
 
+static double random_place(unsigned *seed, double size)
+{
+    *seed = *seed * 1103515245u + 12345u;
+    return size * (double)(*seed >> 16 & 0x7fff) / 32768;
+}
+
+/* A disc in the middle, its edge off by up to 0.6 pixels, every two pixels anew: the steps of its
+ * outline, and how far that is off, the root of the mean square. */
+static size_t rough_disc(uint32_t side, double *off)
+{
+    uint8_t *density = malloc((size_t)side * side);
+    nw_point middle = {side * 0.5 + 0.3, side * 0.5 - 0.2};
+    double radius = 0.36 * side;
+    ck_assert_ptr_nonnull(density);
+    for (size_t k = 0; k < (size_t)side * side; k++) {
+        nw_point at = {(double)(k % side) + 0.5, (double)(k / side) + 0.5};
+        double inside = radius - nw_distance(at, middle) + 0.5;
+        if (fabs(inside) < 2) {
+            double turn = atan2(at.y - middle.y, at.x - middle.x) + PI;
+            unsigned seed = (unsigned)(turn * radius / 2) * 2654435761u;
+            inside += random_place(&seed, 1.2) - 0.6;
+        }
+        density[k] = (uint8_t)lrint(255 * fmin(1, fmax(0, inside)));
+    }
+    nw_drawing drawing = density_traced(density, side, side, NULL);
+    nw_region region;
+    ck_assert_uint_eq(drawing.count, 1);
+    move_by(&drawing, (nw_point){-drawing.placed.e, -drawing.placed.f});
+    ck_assert_int_eq(nw_drawing_flatten(&drawing, 0.01, &region, NULL), NW_OK);
+    double squares = 0, length = 0;
+    for (size_t i = 1; i < region.starts[1]; i++) {
+        nw_point at = {region.points[i].x, side - region.points[i].y};
+        double chord = nw_distance(region.points[i], region.points[i - 1]);
+        squares += chord * pow(nw_distance(at, middle) - radius, 2);
+        length += chord;
+    }
+    *off = sqrt(squares / length);
+    size_t steps = drawing.paths[0].count;
+    nw_region_free(&region);
+    nw_drawing_free(&drawing);
+    free(density);
+    return steps;
+}
+
+/* In a large picture what a scanner makes of an edge is far below what anyone cuts. */
+START_TEST(a_scanners_edge_takes_few_curves)
+{
+    double small, large;
+    ck_assert_uint_le(rough_disc(3600, &large), 500);
+    ck_assert_uint_ge(rough_disc(1200, &small), 1500); /* there a pixel may be the art's own */
+    ck_assert_double_le(large, 0.2);
+    ck_assert_double_le(small, 0.2);
+}
+END_TEST
+
 /* Where the sides of a blunt corner meet may be behind the last place of one of them. */
 START_TEST(blunt_corners_fold_no_outline)
 {
@@ -495,12 +550,6 @@ START_TEST(a_stated_distance_is_held)
 }
 END_TEST
 
-static double random_place(unsigned *seed, double size)
-{
-    *seed = *seed * 1103515245u + 12345u;
-    return size * (double)(*seed >> 16 & 0x7fff) / 32768;
-}
-
 /* Loops that cross one another by the dozen in every place: cuts may make more crossings than they
  * take apart, and then the way before the cuts is kept. */
 START_TEST(a_thicket_gets_no_thicker)
@@ -531,6 +580,7 @@ int main(void)
     const TTest *const tests[] = {a_square,
                                   a_disc,
                                   a_shadow_folds_no_outline,
+                                  a_scanners_edge_takes_few_curves,
                                   blunt_corners_fold_no_outline,
                                   large_pictures_are_traced_as_well,
                                   a_tip_is_carried_on,
