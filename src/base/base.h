@@ -129,6 +129,23 @@ NW_API void *nw_alloc(size_t count, size_t size);
 /* The same, not cleared: for what is written at once. */
 NW_API void *nw_alloc_raw(size_t count, size_t size);
 
+/* Forest of sets (Tarjan, J. ACM 22(2):215-225, 1975); the least member is the root. */
+static inline uint32_t nw_set_root(uint32_t *parent, uint32_t i)
+{
+    while (parent[i] != i) {
+        parent[i] = parent[parent[i]];
+        i = parent[i];
+    }
+    return i;
+}
+
+static inline void nw_sets_join(uint32_t *parent, uint32_t i, uint32_t j)
+{
+    i = nw_set_root(parent, i);
+    j = nw_set_root(parent, j);
+    parent[i > j ? i : j] = i > j ? j : i;
+}
+
 /* For sorting: below 0 where a comes first, 0 where they are the same. Whole numbers up to 2^53. */
 static inline int nw_order(double a, double b)
 {

@@ -20,6 +20,8 @@
 #define FEWER 0.8      /* so many of those that failed are fewer */
 #define STILL_MM 0.004 /* moves that change by less from round to round have settled */
 #define MOVE_BITS 1.5  /* what moves farther becomes stiffer */
+#define EASY_SHARE 0.5 /* of its size: the same of a small outline, */
+#define EASY_BITS 0.5  /* but not of less */
 #define FAR_BITS 3.0   /* nothing moves farther in a round */
 #define STIFFER 2      /* times in a round, at most */
 #define AREA_PARTS 16  /* of a step, for its outline's area */
@@ -46,16 +48,35 @@ static double move_of(const nw_repair *r, uint32_t point, double bits)
     return nw_length(nw_moving_art_move(r->art, point)) / most;
 }
 
+/* How far the outline may go before it becomes stiffer, in bits: what is small no farther than half
+ * its own size, for it belongs to what is beside it. */
+static double easy_bits(const nw_repair *r, uint32_t first, uint32_t end)
+{
+    nw_box all = nw_box_empty();
+    for (uint32_t k = first; k < end; k++)
+        nw_box_grow(&all, r->art->boxes[k]);
+    double size = fmax(nw_box_width(all), nw_box_height(all)) / r->widening->options->fit.bit;
+    return fmin(fmax(EASY_SHARE * size, EASY_BITS), MOVE_BITS);
+}
+
 /* Makes points stiffer that move too far, so that they do not the next time; false: none did. */
 static bool moves_stiffen(const nw_repair *r)
 {
     nw_moving_art *art = r->art;
     bool any = false;
-    for (uint32_t p = 0; p < art->point_count; p++) {
-        double over = move_of(r, p, MOVE_BITS);
-        if (over > 1) {
-            art->stiff[p] *= 2 * over * over;
-            any = true;
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        end = nw_moving_art_outline_end(art, first);
+        double most = easy_bits(r, first, end);
+        for (uint32_t k = first; k < end; k++) {
+            uint32_t points[3];
+            int count = nw_step_points(&art->steps[k], points);
+            for (int j = 0; j < count; j++) {
+                double over = move_of(r, points[j], most);
+                if (over > 1) {
+                    art->stiff[points[j]] *= 2 * over * over;
+                    any = true;
+                }
+            }
         }
     }
     return any;
@@ -291,6 +312,7 @@ void nw_repair_free(nw_repair *repair)
         nw_moving_art_free(repair->art);
     free(repair->art);
     free(repair->left);
+    free(repair->moves);
     nw_caps_free(&repair->caps);
     *repair = (nw_repair){0};
 }
@@ -309,6 +331,25 @@ static bool wants_reset(nw_moving_art *art)
     return any;
 }
 
+nw_status nw_repair_draw(const nw_repair *repair, nw_drawing *drawing, nw_error *error)
+{
+    nw_status status = nw_moving_art_draw(repair->art, drawing, error);
+    return status == NW_OK ? nw_caps_restore(&repair->caps, repair->art, drawing, error) : status;
+}
+
+/* Keeps the moves of what is drawn. */
+static nw_status moves_keep(nw_repair *repair, nw_error *error)
+{
+    const nw_moving_art *art = repair->art;
+    if (!repair->moves)
+        repair->moves = nw_alloc(art->point_count, sizeof *repair->moves);
+    if (!repair->moves)
+        return nw_fail_memory(error, "the walls' moves");
+    for (uint32_t p = 0; p < art->point_count; p++)
+        repair->moves[p] = nw_moving_art_move(art, p);
+    return NW_OK;
+}
+
 nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool last,
                         nw_drawing *repaired, nw_error *error)
 {
@@ -322,6 +363,6 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
         memset(repair->art->x, 0, repair->art->unknowns * sizeof *repair->art->x);
     nw_moving_art_boxes(repair->art);
     if (status == NW_OK)
-        status = nw_moving_art_draw(repair->art, repaired, error);
-    return status == NW_OK ? nw_caps_restore(&repair->caps, repair->art, repaired, error) : status;
+        status = moves_keep(repair, error);
+    return status == NW_OK ? nw_repair_draw(repair, repaired, error) : status;
 }

@@ -345,9 +345,10 @@ struct nw_repair {
     int round;
     nw_work *spent;
     bool last; /* one round must be, for what stays since may have let go what moved for its sake */
-    size_t failing; /* places too narrow, on the outlines as the last conditions found them */
-    bool *left;     /* of places: stay all along, as their walls are marked */
-    bool relabel;   /* the next conditions mark what is left as it was */
+    size_t failing;  /* places too narrow, on the outlines as the last conditions found them */
+    bool *left;      /* of places: stay all along, as their walls are marked */
+    bool relabel;    /* the next conditions mark what is left as it was */
+    nw_point *moves; /* of the art's points, in what was drawn last; NULL: nothing was */
 };
 
 /* Pairs of places on two segments, one after the other: their last condition, and how many they
@@ -427,6 +428,15 @@ bool nw_repair_keep_form(nw_repair *repair, const nw_spot *lost);
 
 /* So does what has moved too far; false where nothing has. */
 bool nw_repair_hold_far(nw_repair *repair);
+
+/* The drawing with the moves; nothing of a cap is left where it has not moved. */
+nw_status nw_repair_draw(const nw_repair *repair, nw_drawing *drawing, nw_error *error);
+
+/* ---- moves that come to nothing (repair_undo.c) ---------------------------------------------- */
+
+/* Takes back what moved for places that are still there all the same: no wall moves for nothing,
+ * and where most pinches stay none moves for the few. */
+nw_status nw_repair_undo(nw_widening *widening);
 
 /* Is this outline, a ring of the drawing as it was flattened, that of a whole piece or hole that is
  * lost and to be left out? */

@@ -14,6 +14,9 @@
 #define CIRCLE 1e5  /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 #define ARC_LEAST_RAD 0.5      /* a shallower run keeps its form without, and costs less so */
+/* An outline of so few curves that is no farther off, as a share of its radius, is round. */
+#define NEARLY_SHARE 0.05
+#define NEARLY_STEPS 12
 
 typedef struct {
     nw_point centre;
@@ -163,12 +166,45 @@ static bool same_circle(const circle *a, const circle *b)
     return nw_distance(a->centre, b->centre) < slack && fabs(a->radius - b->radius) < slack;
 }
 
+/* The circle of an outline that is round to the eye, however roughly it was drawn: of few curves,
+ * and everywhere about as far from the middle of its places. */
+static bool nearly_circle(const nw_moving_art *art, uint32_t first, uint32_t end, double most,
+                          circle *c)
+{
+    double count = 4.0 * (end - first);
+    *c = (circle){{0, 0}, 0};
+    if (end - first > NEARLY_STEPS)
+        return false;
+    for (uint32_t k = 4 * first; k < 4 * end; k++) {
+        if (!art->steps[k / 4].curve)
+            return false;
+        nw_point p = nw_moving_art_rests(art, (nw_step_place){k / 4, k % 4 / 4.0});
+        c->centre = nw_plus(c->centre, p, 1 / count);
+    }
+    double least = INFINITY, farthest = 0;
+    for (uint32_t k = 4 * first; k < 4 * end; k++) {
+        nw_point p = nw_moving_art_rests(art, (nw_step_place){k / 4, k % 4 / 4.0});
+        double off = nw_distance(p, c->centre);
+        least = fmin(least, off);
+        farthest = fmax(farthest, off);
+    }
+    c->radius = (least + farthest) / 2;
+    return c->radius < most && farthest - least < 2 * NEARLY_SHARE * c->radius;
+}
+
 /* A step's circle; a radius of 0: none. */
 static void circles_find(const nw_moving_art *art, double most, circle *circles)
 {
-    for (uint32_t k = 0; k < art->step_count; k++)
-        if (!circle_of(art, k, most, &circles[k]))
-            circles[k].radius = 0;
+    for (uint32_t first = 0, end; first < art->step_count; first = end) {
+        circle whole;
+        end = nw_moving_art_outline_end(art, first);
+        bool round = nearly_circle(art, first, end, most, &whole);
+        for (uint32_t k = first; k < end; k++)
+            if (round)
+                circles[k] = whole;
+            else if (!circle_of(art, k, most, &circles[k]))
+                circles[k].radius = 0;
+    }
 }
 
 /* Does step k's arc go on at its end? */

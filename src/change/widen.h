@@ -189,6 +189,7 @@ typedef struct {
     nw_widened *out;
     bool *refused;          /* for each spot before: left as it was */
     bool *yields;           /* the same: small, lost as a whole, and dropped to make way */
+    bool *moot;             /* the same: a pinch between outlines that are lost as wholes */
     nw_box *boxes;          /* of these, about their walls; NULL: not known */
     size_t *misses;         /* of each outline before: its spot as a whole, NW_DUST or SIZE_MAX */
     int tries;              /* how often places may be left out and all be done again */
@@ -216,6 +217,14 @@ bool nw_places_yield(const nw_widening *w, bool *yields);
 /* Marks what yields before anything moves: such that bounds a pinch which is to be widened, and is
  * no longer than one and a half bits. Walls would move for what is lost even so. */
 void nw_places_yield_first(const nw_widening *w, bool *yields);
+
+/* Outlines that no spot is, since they are no larger than the fit takes for nothing, where they may
+ * bound what is too narrow: marks them in the misses. */
+void nw_places_dust(const nw_widening *w, const nw_region *region);
+
+/* Marks pinches that end, at both ends, at what is lost as a whole and is kept so. No wall moves
+ * for them: neither of theirs is cut, or survives. */
+void nw_places_moot(const nw_widening *w, bool *moot);
 
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);
@@ -264,6 +273,10 @@ void nw_place_refuse(nw_widening *w, size_t place);
 
 /* Is the pinch of the result one that was there before, and no narrower? */
 bool nw_pinch_no_narrower(const nw_fit *before, const nw_spot *spot);
+
+/* Is the place still there, as the later spot that goes back to this one (origin), or as part of
+ * it? What is dropped does not move; what is to stay may be of another form now. (widened.c) */
+bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin);
 
 /* How many of its spots are pinches. */
 size_t nw_pinches_of(const nw_fit *fit);

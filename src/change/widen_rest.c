@@ -13,6 +13,8 @@
 #define PATIENT_TRIES 1 /* then all places within two bits of a bad one are left out together */
 #define REST_TRIES 4
 #define SWEEPING_SHARE 0.3 /* of the work that moving may take */
+#define SWEPT_BITS 0.25    /* a sweep that goes farther leaves scallops that one sees; */
+#define TIP_BITS 0.6       /* to open a tip it has to go half as far as the bit is wide */
 
 void nw_place_refuse(nw_widening *w, size_t place)
 {
@@ -160,12 +162,12 @@ static bool refuse_culprits(nw_widening *w, const nw_fit *after, int tries)
     return any;
 }
 
-/* Refuses what takes nodes of one drawing too far from the outlines of the other. */
+/* Refuses what a sweep takes too far: nodes of one drawing from the outlines of the other. */
 static nw_status refuse_from(nw_widening *w, const nw_drawing *from, const nw_drawing *to,
                              int tries, bool *any)
 {
     const nw_fit_options *o = &w->out->before.options;
-    double most = NW_MOVE_MOST_BITS * fmax(o->bit, o->neck);
+    double wide = fmax(o->bit, o->neck);
     nw_region region = {0};
     nw_border border = {0};
     nw_status status = nw_drawing_flatten(to, NW_FLATNESS_MM, &region, w->error);
@@ -176,9 +178,11 @@ static nw_status refuse_from(nw_widening *w, const nw_drawing *from, const nw_dr
         for (size_t k = 0; k < path->count; k++) {
             uint32_t segment;
             nw_point foot, p = path->steps[k].to;
-            double off = nw_border_nearest(&border, p, 2 * most, &segment, &foot);
-            size_t place = off > most ? wanted_nearest(w, p, &off) : SIZE_MAX;
-            if (place != SIZE_MAX && nw_place_opened(w, place)) /* what is trimmed is gone */
+            double off = nw_border_nearest(&border, p, wide, &segment, &foot), near;
+            size_t place = off > SWEPT_BITS * wide ? wanted_nearest(w, p, &near) : SIZE_MAX;
+            if (place == SIZE_MAX || !nw_place_opened(w, place)) /* what is trimmed is gone */
+                continue;
+            if (w->out->before.spots[place].form == NW_PINCH || off > TIP_BITS * wide)
                 *any = refuse_near(w, p, tries) || *any;
         }
     }
@@ -187,10 +191,9 @@ static nw_status refuse_from(nw_widening *w, const nw_drawing *from, const nw_dr
     return status;
 }
 
-/* Nothing moves too far, either way; what is dropped is not in these drawings. */
-static nw_status refuse_far(nw_widening *w, int tries, bool *any)
+/* No sweep goes too far, either way, from the drawing as moving left it. */
+static nw_status refuse_far(nw_widening *w, const nw_drawing *was, int tries, bool *any)
 {
-    const nw_drawing *was = &w->moves->art->drawing;
     nw_status status = refuse_from(w, &w->work, was, tries, any);
     return status == NW_OK ? refuse_from(w, was, &w->work, tries, any) : status;
 }
@@ -206,7 +209,7 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
         nw_status status = sweeps_make(w, drawing, tries, &over);
         again = over;
         if (status == NW_OK && !over)
-            status = refuse_far(w, tries, &again);
+            status = refuse_far(w, drawing, tries, &again);
         if (status == NW_OK && !over)
             status = nw_result_fit(w, after);
         again = (status == NW_OK && !over && refuse_culprits(w, after, tries)) || again;

@@ -51,9 +51,7 @@ static bool is_bad(const nw_widening *w, const nw_spot *spot)
            !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
 }
 
-/* Is the place still there, as the later spot that goes back to this one, or as part of it? What is
- * dropped does not move; what is to stay may be of another form now. */
-static bool place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
+bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
 {
     const nw_spot *was = &w->out->before.spots[place];
     double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
@@ -78,7 +76,7 @@ static bool places_leave(const nw_widening *w, const nw_spot *spot)
     for (size_t i = 0; spot->form == NW_PINCH && i < before->spot_count; i++) {
         const nw_spot *place = &before->spots[i];
         if (place->form == NW_PINCH && !w->moves->left[i] && nw_place_opened(w, i) &&
-            place_there(w, i, spot, origin)) {
+            nw_place_there(w, i, spot, origin)) {
             w->moves->left[i] = true;
             any = nw_moving_art_leave(w->moves->art, false, before, place, ON_MM) || any;
         }
@@ -117,6 +115,7 @@ static bool bad_hold(nw_widening *w, double reach, bool *worse)
 typedef struct {
     nw_drawing work;
     nw_fit after;
+    nw_point *moves;
     bool has;
 } good_try;
 
@@ -128,9 +127,10 @@ static bool leaves_fewer(const nw_fit *one, const nw_fit *other)
 
 static void try_exchange(nw_widening *w, good_try *best)
 {
-    good_try was = {w->work, w->out->after, true};
+    good_try was = {w->work, w->out->after, w->moves->moves, true};
     w->work = best->work;
     w->out->after = best->after;
+    w->moves->moves = best->moves;
     *best = was;
 }
 
@@ -164,6 +164,7 @@ static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
         try_exchange(w, &best);
     nw_drawing_free(&best.work);
     nw_fit_free(&best.after);
+    free(best.moves);
     w->spent->most = from + most;
     return status;
 }
@@ -189,7 +190,7 @@ static void notes_settle(nw_widening *w)
             nw_widen_note *note = &w->out->notes[i];
             bool gone = note->outcome == NW_GONE;
             if ((gone || note->outcome == NW_WIDENED) &&
-                place_there(w, i, &after->spots[k], origin))
+                nw_place_there(w, i, &after->spots[k], origin))
                 note->outcome = gone ? NW_LEFT : note->factor > 1 ? NW_CONFLICT : NW_STUCK;
         }
     }
@@ -198,6 +199,8 @@ static void notes_settle(nw_widening *w)
         note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
         note->swept = note->swept && note->outcome == NW_WIDENED;
         note->yielded = note->yielded && note->outcome == NW_WIDENED;
+        note->moot = w->moot[i] && note->outcome == NW_LEFT;
+        note->undone = note->undone && nw_place_unsolved(w->out, i);
     }
 }
 
@@ -312,6 +315,8 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
         status = pinches_move(w, drawing);
     if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))
         status = yielding_move(w, drawing);
+    if (status == NW_OK && !w->only)
+        status = nw_repair_undo(w);
     return status == NW_OK && !is_enough(w) ? nw_rest_sweep(w) : status;
 }
 
@@ -363,27 +368,6 @@ static nw_status account_make(nw_widening *w, const nw_drawing *drawing, const n
     return status;
 }
 
-static bool near_pinch(const nw_widening *w, nw_box box)
-{
-    const nw_fit *before = &w->out->before;
-    for (size_t i = 0; i < before->spot_count; i++)
-        if (before->spots[i].form == NW_PINCH &&
-            nw_boxes_meet(w->boxes[i], box, before->options.bit))
-            return true;
-    return false;
-}
-
-/* Outlines that no spot is, since they are no larger than the fit takes for nothing, where they may
- * bound what is too narrow. */
-static void dust_find(const nw_widening *w, const nw_region *region)
-{
-    double most = nw_dust_area(w->out->before.blunt, NW_DUST_MM);
-    for (size_t ring = 0; ring < region->count; ring++)
-        if (w->misses[ring] == SIZE_MAX && fabs(nw_ring_area(region, ring)) < most &&
-            near_pinch(w, nw_ring_box(region, ring)))
-            w->misses[ring] = NW_DUST;
-}
-
 static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
 {
     nw_region region = {0};
@@ -396,18 +380,22 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
     w->yields = nw_alloc(spots, sizeof *w->yields);
+    w->moot = nw_alloc(spots, sizeof *w->moot);
     w->boxes = nw_alloc(spots, sizeof *w->boxes);
     w->misses = nw_alloc(region.count, sizeof *w->misses);
-    if (status == NW_OK && (!w->refused || !w->yields || !w->boxes || !w->misses || !w->out->notes))
+    if (status == NW_OK &&
+        (!w->refused || !w->yields || !w->moot || !w->boxes || !w->misses || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
     if (status == NW_OK)
         status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
     for (size_t i = 0; status == NW_OK && i < spots; i++)
         w->boxes[i] = nw_spot_box(&w->out->before, &w->out->before.spots[i]);
     if (status == NW_OK)
-        dust_find(w, &region);
+        nw_places_dust(w, &region);
     if (status == NW_OK)
         nw_places_yield_first(w, w->yields);
+    if (status == NW_OK)
+        nw_places_moot(w, w->moot);
     if (status == NW_OK)
         status = all_widen(w, drawing);
     if (status == NW_OK)
@@ -436,6 +424,7 @@ nw_status nw_widen_once(const nw_drawing *drawing, const nw_widen_options *optio
     nw_drawing_free(&w.work);
     free(w.refused);
     free(w.yields);
+    free(w.moot);
     free(w.boxes);
     free(w.misses);
     if (status != NW_OK)

@@ -100,23 +100,6 @@ static inline int nw_nodes_order(nw_node a, nw_node b)
     return a.x != b.x ? (a.x < b.x ? -1 : 1) : a.y != b.y ? (a.y < b.y ? -1 : 1) : 0;
 }
 
-/* Forest of sets (Tarjan, J. ACM 22(2):215-225, 1975); the least member is the root. */
-static inline uint32_t nw_set_root(uint32_t *parent, uint32_t i)
-{
-    while (parent[i] != i) {
-        parent[i] = parent[parent[i]];
-        i = parent[i];
-    }
-    return i;
-}
-
-static inline void nw_sets_join(uint32_t *parent, uint32_t i, uint32_t j)
-{
-    i = nw_set_root(parent, i);
-    j = nw_set_root(parent, j);
-    parent[i > j ? i : j] = i > j ? j : i;
-}
-
 static inline uint32_t nw_half_from(const nw_arrangement *all, uint32_t half)
 {
     return half & 1 ? all->edges[half >> 1].v : all->edges[half >> 1].u;

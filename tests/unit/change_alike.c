@@ -1,21 +1,11 @@
 /* What is alike in a drawing comes out alike when it is widened: tips whatever nodes they have,
  * arms round a middle, shapes that are there twice, turned or mirrored. */
-#include <change/change.h>
-
-#include "../tests.h"
+#include "change_shapes.h"
 
 #include <math.h>
 
 #define BIT 3.175
 #define PI 3.14159265358979323846
-
-static void round_add(nw_drawing *drawing, const nw_point *points, size_t count, size_t piece)
-{
-    nw_path path = {.start = points[count - 1], .closed = true, .piece = piece};
-    for (size_t i = 0; i < count; i++)
-        ck_assert(nw_path_line(&path, points[i]));
-    ck_assert(nw_drawing_add(drawing, &path));
-}
 
 static nw_widened widened(const nw_drawing *drawing, nw_remedy stubs)
 {
@@ -43,7 +33,7 @@ static nw_drawing tips(void)
         {99.9, 59.3}, {96, 20},  {64, 20},  {60.1, 60},    {59.9, 60},     {56, 20},
         {24, 20},     {20, 60},  {16, 20},  {0, 20},       {0, 0}};
     nw_drawing drawing = {.width = 120, .height = 60};
-    round_add(&drawing, points, sizeof points / sizeof *points, 0);
+    round_add(&drawing, points, sizeof points / sizeof *points, false, 0);
     return drawing;
 }
 
@@ -152,7 +142,7 @@ static void arms_are_alike(int arms, bool mirrored)
     nw_drawing drawing = {.width = 120, .height = 120};
     for (int i = 0; i < arms * ARM; i++)
         points[i] = arm_node(arms, mirrored, i / ARM, i % ARM);
-    round_add(&drawing, points, (size_t)(arms * ARM), 0);
+    round_add(&drawing, points, (size_t)(arms * ARM), false, 0);
     nw_widened w = widened(&drawing, NW_KEEP);
     ck_assert_uint_ge(w.before.spot_count, (size_t)arms);
     ck_assert_uint_eq(w.drawing.paths[0].count, (size_t)(arms * ARM));
@@ -189,7 +179,7 @@ START_TEST(a_shape_that_is_there_twice_comes_out_alike)
                                       {99, 37}, {60, 35}, {59, 19}, {41, 16}, {38, 44}, {3, 40}};
     enum { N = sizeof points / sizeof *points, COPIES = 4 };
     nw_drawing drawing = {.width = 700, .height = 200};
-    nw_point all[COPIES][N];
+    nw_point all[COPIES][N] = {{{0, 0}}};
     for (size_t k = 0; k < COPIES; k++) {
         for (size_t i = 0; i < N; i++) {
             nw_point p = points[k == 2 ? N - 1 - i : i];
@@ -197,7 +187,7 @@ START_TEST(a_shape_that_is_there_twice_comes_out_alike)
             p = k == 2 ? (nw_point){-p.x + 95, p.y} : turned(p, k == 1 ? 37 * PI / 180 : 0);
             all[k][i] = (nw_point){p.x + 170 * (double)k + 40, p.y};
         }
-        round_add(&drawing, all[k], N, k);
+        round_add(&drawing, all[k], N, false, k);
     }
     nw_widened w = widened(&drawing, NW_KEEP);
     ck_assert_uint_eq(w.before.spot_count, COPIES);

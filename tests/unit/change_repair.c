@@ -1,24 +1,12 @@
 /* Narrow places are repaired by moving the outlines' own nodes: none is added, lines stay lines,
  * circles circles, what is alike stays alike, and what has no room stays to the last digit. */
-#include <change/change.h>
-
-#include "../tests.h"
+#include "change_shapes.h"
 
 #include <math.h>
 #include <string.h>
 
 #define BIT 3.175
 #define PI 3.14159265358979323846
-
-/* Lines from the last of the points round to it. */
-static void round_add(nw_drawing *drawing, const nw_point *points, size_t count, bool hole,
-                      size_t piece)
-{
-    nw_path path = {.start = points[count - 1], .closed = true, .hole = hole, .piece = piece};
-    for (size_t i = 0; i < count; i++)
-        ck_assert(nw_path_line(&path, points[i]));
-    ck_assert(nw_drawing_add(drawing, &path));
-}
 
 static void box_add(nw_drawing *drawing, double x0, double y0, double x1, double y1, size_t piece)
 {
@@ -693,9 +681,9 @@ START_TEST(pinches_come_first_when_time_is_up)
     nw_point round[64] = {{0, 0}, {51, 0}, {51, 20}};
     size_t count = 3;
     for (int k = 11; k >= 0; k--) {
-        double x = 6 + 3.2 * k, high = k == 5 ? 60 : 40;
-        round[count++] = (nw_point){x + 1, 20};
-        round[count++] = (nw_point){x + 1, high};
+        double x = 6 + 3.2 * k, high = k == 5 ? 60 : 40, wide = k == 5 ? 2.5 : 1;
+        round[count++] = (nw_point){x + wide, 20};
+        round[count++] = (nw_point){x + wide, high};
         if (k == 5) {
             const nw_point chamber[] = {{51, 60}, {51, 75}, {0, 75}, {0, 60}};
             memcpy(round + count, chamber, sizeof chamber);

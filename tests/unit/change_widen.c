@@ -1,9 +1,8 @@
 /* Widened places let the bit pass, what is no spot keeps its curves, and little more is taken than
  * the bit itself would sweep. */
-#include <change/change.h>
-#include <solid/solid.h>
+#include "change_shapes.h"
 
-#include "../tests.h"
+#include <solid/solid.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -53,14 +52,6 @@ static nw_widened widened_of(const nw_drawing *drawing, nw_cut cut, double bit, 
     ck_assert_msg(nw_drawing_widen(drawing, &options, &widened, &error) == NW_OK, "%s",
                   error.message);
     return widened;
-}
-
-static size_t pinch_count(const nw_fit *fit)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < fit->spot_count; i++)
-        count += fit->spots[i].form == NW_PINCH;
-    return count;
 }
 
 START_TEST(a_bar_is_widened_to_the_bit)
@@ -572,8 +563,8 @@ static void taper_add(nw_drawing *drawing, taper t)
 
 START_TEST(tapered_strips_side_by_side_part)
 {
-    /* Strips too thin to be kept in full, close to one another and to the opening's edge, which
-     * would all be pushed from both sides. Nothing thin is worn away: they shift. */
+    /* Strips that end in thin tips, close to one another and to the opening's edge, which would all
+     * be pushed from both sides. Nothing thin is worn away: they shift. */
     static const struct {
         double bit;
         taper strips[5];
@@ -596,7 +587,7 @@ START_TEST(tapered_strips_side_by_side_part)
         size_t strips = 0;
         while (strips < 5 && rows[i].strips[strips].wide > 0)
             taper_add(&drawing, rows[i].strips[strips++]);
-        nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, rows[i].bit, 1);
+        nw_widened w = widened_of(&drawing, NW_CUT_INSIDE, rows[i].bit, 0.1);
         ck_assert_uint_ge(pinch_count(&w.before), 2);
         ck_assert_uint_eq(pinch_count(&w.after), 0);
         ck_assert_uint_eq(w.holes_after, strips);

@@ -29,9 +29,10 @@ static const char *left_word(const nw_change_report *change, const nw_spot *spot
     nw_report before = nw_report_of_change(change, false);
     if (nw_report_left(&before, i))
         return "left by choice";
-    return spot->form == NW_STUB   ? "left: stubs are kept"
-           : spot->form == NW_MISS ? "left: misses are kept"
-                                   : "left as it is";
+    return change->widened->notes[i].moot ? "left: its sides are lost"
+           : spot->form == NW_STUB        ? "left: stubs are kept"
+           : spot->form == NW_MISS        ? "left: misses are kept"
+                                          : "left as it is";
 }
 
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
@@ -47,9 +48,13 @@ void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
     } else if (note->outcome == NW_GONE) {
         nw_text_add(text, "went with its neighbour");
     } else if (note->factor > 1) {
-        nw_text_add(text, change->widened->cut_short ? "no way in time; try " : "no room; try ");
+        nw_text_add(text, note->undone                 ? "others stay; try "
+                          : change->widened->cut_short ? "no way in time; try "
+                                                       : "no room; try ");
         nw_text_fixed(text, note->factor, 2);
         nw_text_add(text, " x the size");
+    } else if (note->undone) {
+        nw_text_add(text, "left with others that stay");
     } else if (change->widened->cut_short || note->outcome == NW_CONFLICT) {
         nw_text_add(text,
                     change->widened->cut_short ? "no way was found in time" : "no room beside it");
@@ -96,7 +101,7 @@ size_t nw_report_change_stay(const nw_change_report *change, size_t *pinches)
     *pinches = 0;
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         nw_outcome outcome = widened->notes[i].outcome;
-        bool stays = outcome == NW_STUCK || outcome == NW_CONFLICT;
+        bool stays = outcome == NW_STUCK || outcome == NW_CONFLICT || widened->notes[i].moot;
         bool pinch = widened->before.spots[i].form == NW_PINCH;
         stay += pinch && stays;
         *pinches += pinch && (stays || outcome == NW_WIDENED);
