@@ -138,7 +138,7 @@ static nw_point arm_node(int arms, bool mirrored, int k, int i)
 
 static void arms_are_alike(int arms, bool mirrored)
 {
-    nw_point points[8 * ARM];
+    nw_point points[8 * ARM] = {{0, 0}};
     nw_drawing drawing = {.width = 120, .height = 120};
     for (int i = 0; i < arms * ARM; i++)
         points[i] = arm_node(arms, mirrored, i / ARM, i % ARM);
@@ -179,7 +179,7 @@ START_TEST(a_shape_that_is_there_twice_comes_out_alike)
                                       {99, 37}, {60, 35}, {59, 19}, {41, 16}, {38, 44}, {3, 40}};
     enum { N = sizeof points / sizeof *points, COPIES = 4 };
     nw_drawing drawing = {.width = 700, .height = 200};
-    nw_point all[COPIES][N] = {{{0, 0}}};
+    nw_point all[COPIES][N];
     for (size_t k = 0; k < COPIES; k++) {
         for (size_t i = 0; i < N; i++) {
             nw_point p = points[k == 2 ? N - 1 - i : i];
