@@ -259,6 +259,10 @@ bool nw_place_expected(const nw_widening *w, const nw_spot *spot);
  * was wide enough is no more. */
 bool nw_place_new_loss(const nw_widening *w, const nw_spot *spot);
 
+/* Is the place still there, as the later spot that goes back to this one (origin), or as part of
+ * it? What is dropped does not move; what is to stay may be of another form now. */
+bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin);
+
 /* Distance of p from the walls of a spot's residue. */
 double nw_residue_distance(const nw_fit *fit, const nw_spot *spot, nw_point p);
 
@@ -273,10 +277,6 @@ void nw_place_refuse(nw_widening *w, size_t place);
 
 /* Is the pinch of the result one that was there before, and no narrower? */
 bool nw_pinch_no_narrower(const nw_fit *before, const nw_spot *spot);
-
-/* Is the place still there, as the later spot that goes back to this one (origin), or as part of
- * it? What is dropped does not move; what is to stay may be of another form now. (widened.c) */
-bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin);
 
 /* How many of its spots are pinches. */
 size_t nw_pinches_of(const nw_fit *fit);

@@ -11,6 +11,7 @@
 #define LOSS_DISCS 4.0    /* of the bit lost in a new blind end: a room was closed */
 #define SAME_SHARE 0.25   /* of a bit from what a pinch lost: a blind end is what is left of that */
 #define SAME_WALL_MM 1e-3 /* a place on a wall, told by two fits of the same outlines */
+#define NEAR_WALL_MM 0.02 /* a place this near to a spot's walls is on them */
 #define ABOUT 3.0         /* bits round a place: what has to do with it */
 #define SMALL_MISS_MM2 0.05 /* a miss that nobody would miss */
 #define YIELDS_SHARE 0.5    /* of the disc's area: what is smaller makes way for a pinch */
@@ -198,6 +199,22 @@ bool nw_place_beside_pinch(const nw_widening *w, size_t place, double bits)
             return true;
     }
     return false;
+}
+
+bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
+{
+    const nw_spot *was = &w->out->before.spots[place];
+    double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
+    if (w->out->notes[place].outcome == NW_GONE && origin == place)
+        return true;
+    if (later->side != was->side || later->form != was->form)
+        return false;
+    if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
+        return off < NW_SAME_WIDTH_MM;
+    bool pinch = was->form == NW_PINCH && off < bit + fmax(later->length, 0);
+    return origin == place || off < NW_SAME_WIDTH_MM ||
+           (pinch &&
+            nw_residue_distance(&w->out->after, later, was->at) < was->width / 2 + NEAR_WALL_MM);
 }
 
 /* Is it kept though it is lost as a whole, and so small that nobody would move a wall for it? */

@@ -51,21 +51,6 @@ static bool is_bad(const nw_widening *w, const nw_spot *spot)
            !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
 }
 
-bool nw_place_there(const nw_widening *w, size_t place, const nw_spot *later, size_t origin)
-{
-    const nw_spot *was = &w->out->before.spots[place];
-    double bit = w->options->fit.bit, off = nw_distance(later->at, was->at);
-    if (w->out->notes[place].outcome == NW_GONE && origin == place)
-        return true;
-    if (later->side != was->side || later->form != was->form)
-        return false;
-    if (nw_place_wanted(w, place) && !nw_place_opened(w, place))
-        return off < NW_SAME_WIDTH_MM;
-    bool pinch = was->form == NW_PINCH && off < bit + fmax(later->length, 0);
-    return origin == place || off < NW_SAME_WIDTH_MM ||
-           (pinch && nw_residue_distance(&w->out->after, later, was->at) < was->width / 2 + ON_MM);
-}
-
 /* Places of which the spot is a part that could not be made wide stay all along: half of a strip
  * widened would only be a belly. Were any of them still to be widened? */
 static bool places_leave(const nw_widening *w, const nw_spot *spot)
