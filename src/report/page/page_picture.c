@@ -53,9 +53,10 @@ static bool has_more(const nw_bytes *bytes)
     return false;
 }
 
-/* A row of squares of `step` pixels: the sums of columns first, many at once, then of those. */
-static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top, uint32_t *columns,
-                         uint8_t *grey)
+/* A row of squares of `step` pixels: the sums of columns first, many at once, then of those. No
+ * picture has so many pixels that its steps have more than 257, whose sum is too large. */
+static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top,
+                         uint16_t *restrict columns, uint8_t *grey)
 {
     uint32_t wide = picture->width, high = picture->height - top;
     high = high < step ? high : step;
@@ -63,11 +64,11 @@ static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top,
     for (uint32_t v = top; v < top + high; v++) {
         const uint8_t *restrict row = picture->density + (size_t)v * wide;
         for (uint32_t x = 0; x < wide; x++)
-            columns[x] += row[x];
+            columns[x] = (uint16_t)(columns[x] + row[x]);
     }
     for (uint32_t x = 0; x < wide;) {
         uint32_t end = wide - x < step ? wide : x + step;
-        uint32_t sum = 0, count = high * (end - x); /* there are no pictures of 4000 such steps */
+        uint32_t sum = 0, count = high * (end - x);
         for (; x < end; x++)
             sum += columns[x];
         *grey++ = (uint8_t)(255 - sum / count);
@@ -77,7 +78,7 @@ static void squares_mean(const nw_picture *picture, uint32_t step, uint32_t top,
 /* Paper white, ink black: the mean of `step` times `step` pixels each. */
 static uint8_t *reduced(const nw_picture *picture, uint32_t step, uint32_t width, uint32_t height)
 {
-    uint32_t *columns = nw_alloc(picture->width, sizeof *columns);
+    uint16_t *columns = nw_alloc(picture->width, sizeof *columns);
     uint8_t *grey = columns ? nw_alloc((size_t)width * height, 1) : NULL;
     for (uint32_t y = 0; grey && y < height; y++)
         squares_mean(picture, step, y * step, columns, grey + (size_t)y * width);
