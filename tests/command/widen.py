@@ -1,6 +1,7 @@
 """narrows widen as a user runs it."""
 import json
 import math
+import math
 import os
 import re
 import unittest
@@ -250,6 +251,20 @@ class Widen(Case):
         self.assertEqual(int(said[1]), sum(spot['outcome'] in ('stuck', 'conflict') for spot in pinches))
         self.assertIn('The outlines are as they were.', result.text)
         self.assertEqual(account['area']['added'] + account['area']['removed'], 0)
+
+    def test_no_room_is_closed_for_a_neck(self):
+        """Legs hardly wider than the bit, on a sheet that leaves no room beside them: their walls could only be
+        made thicker at the cost of a leg, which ended blind then, with more than four discs of the bit lost."""
+        legs = [(0, 4, 3.5, 15.8), (5.1, 4, 3.2, 15.8), (8.8, 4, 3.2, 25), (13.1, 4, 3.2, 13.9), (12.2, 12.9, 5, 5),
+                (17.1, 4, 3.2, 14.7), (0, 0, 22.8, 4.5), (-1, 30, 24.8, 6)]
+        shapes = ''.join(f'<rect x="{x + 1}" y="{y}" width="{w}" height="{h}"/>' for x, y, w, h in legs)
+        self.write('legs.svg', svg(shapes, 24.8, 36))
+        asked = ['widen', 'legs.svg', *INSIDE, '--neck', '1.5mm', '--stock-size', '26.83mm,40mm', '--json', '-o', 'legs']
+        account = json.loads(self.run_here(*asked).text)
+        self.assertTrue(any(spot['form'] == 'pinch' and spot['side'] == 'neck' for spot in account['before']))
+        for state in 'before', 'after':
+            blind = [spot['area'] for spot in account[state] if spot['side'] == 'gap' and spot['form'] == 'stub']
+            self.assertLess(max(blind, default=0), 4 * math.pi / 4 * 3.175 ** 2)
 
     def test_what_is_left_beside_others(self):
         """Three bars have room and nine have none: that the three stay with the others is said, and of two
