@@ -138,6 +138,21 @@ START_TEST(nothing_moves_between_what_is_lost)
 }
 END_TEST
 
+/* What is lost stays, too: beside many such strips three bars that have room are few. */
+START_TEST(nothing_moves_where_most_is_lost)
+{
+    nw_drawing drawing = rooms();
+    bars_add(&drawing, 20, 3);
+    for (int i = 0; i < 6; i++)
+        hole_add(&drawing, 90, 10 + 1.5 * i, 130, 10.3 + 1.5 * i);
+    nw_widened w = widened(&drawing, BIT, 0.9);
+    ck_assert_uint_eq(pinch_count(&w.before), 8);
+    all_as_it_was(&drawing, &w);
+    nw_widened_free(&w);
+    nw_drawing_free(&drawing);
+}
+END_TEST
+
 static nw_box box_of(const nw_path *path)
 {
     nw_box box = nw_box_empty();
@@ -198,6 +213,7 @@ int main(void)
                                   nothing_moves_where_most_stay,
                                   walls_go_back_where_as_many_stay,
                                   nothing_moves_between_what_is_lost,
+                                  nothing_moves_where_most_is_lost,
                                   what_is_nearly_round_keeps_its_form,
                                   what_is_small_stays_in_its_row};
     return TESTS_RUN("change_undo", tests);
