@@ -216,13 +216,14 @@ nw_status nw_caps_put(const nw_widening *w, const double wanted[2], nw_drawing *
                       nw_caps *caps, nw_error *error)
 {
     const nw_fit *before = &w->out->before;
+    const nw_fit_options *o = &before->options;
     tip *t = nw_alloc(1, sizeof *t);
     nw_status status = t ? NW_OK : nw_fail_memory(error, "the caps of tips");
     for (size_t i = 0; status == NW_OK && i < before->spot_count; i++) {
         const nw_spot *spot = &before->spots[i];
         double wide = wanted[spot->side];
         if (spot->form != NW_STUB || !nw_place_opened(w, i) || !tip_find(drawing, spot, wide, t) ||
-            has_cap(caps, t))
+            has_cap(caps, t) || (o->has_stock && !nw_box_holds(o->stock, t->top)))
             continue;
         nw_path *path = &drawing->paths[t->path];
         nw_cap cap = {.path = (uint32_t)t->path, .side = spot->side, .radius = wide / 2 + CLEAR_MM};

@@ -377,12 +377,16 @@ class Widen(Case):
         self.assertEqual(result.status, FITS, result.talk)
 
     def test_what_would_run_over_the_edge_of_the_sheet_stays(self):
-        """A wall that bows off the sheet's edge by 8 micrometres, twice."""
+        """A wall that bows off the sheet's edge by 8 micrometres, twice; a leaf whose tip touches it."""
         self.write('bow.svg', svg('<path d="M0.008 0L0 20L0.008 40L0 60L0.008 80L0 100H100V0Z"/>', 100, 100))
         result = self.run_here('widen', 'bow.svg', *INSIDE, '--stock-size', '600,900')
         self.assertEqual(result.status, SPOTS, result.talk)
         self.assertIn('The outlines are as they were.', result.text)
         self.assertIn('no way was found to drop it', ' '.join(result.text.split()))
+        self.write('leaf.svg', svg('<path d="M0 20.5Q-0.3 20.8 -0.1 21Q1.7 25.1 5 31.4L60 40L60 0L10.8 25.8'
+                                   'Q4.6 22.3 0.5 20.4Q0.3 20.2 0 20.5Z"/>', 60, 40))
+        result = self.run_here('widen', 'leaf.svg', *INSIDE, '--stubs', 'open', '--stock-size', '70,90')
+        self.assertEqual(result.status, SPOTS, result.talk)
 
     @unittest.skipUnless(os.path.isfile(LINE_OF_TEXT), 'openclipart-png is not installed')
     def test_a_sweep_that_is_too_much_work_leaves_what_was_moved(self):
