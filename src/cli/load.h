@@ -73,6 +73,11 @@ nw_status hold_tabs(const cli_request *request, const nw_region *region, const n
 nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
                      cli_hold *hold, nw_error *error);
 
+/* The same of what widening made of a drawing for which the sheet was large enough: one that is now
+ * too small is said, not refused. */
+nw_status hold_stock_grown(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
+                           cli_hold *hold, bool *holds, nw_error *error);
+
 /* Where --origin puts the origin of written drawings, from the art's lower left corner. */
 nw_point origin_place(const cli_request *request, const nw_drawing *drawing);
 

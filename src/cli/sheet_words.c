@@ -47,8 +47,10 @@ static void add_place(nw_text *line, const cli_request *request)
     nw_text_add(line, " from the left and the lower edge");
 }
 
-nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
-                     cli_hold *hold, nw_error *error)
+/* Keeps what the drawing needs, and says it with what is to be said of the sheet; false where that
+ * is smaller. */
+static bool stock_tell(const cli_request *request, const nw_drawing *drawing, cli_hold *hold,
+                       nw_text *line)
 {
     const nw_job *job = &request->job;
     nw_held *held = &hold->held;
@@ -60,18 +62,38 @@ nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_
     held->sheet_height = job->sheet_height;
     hold->origin = origin_place(request, drawing);
     held->origin = request->origin.kind == ORIGIN_LEFT_BOTTOM ? NULL : &hold->origin;
-    nw_text line = {0};
-    add_need(&line, request, held);
-    if (held->sheet_width > 0 && !nw_job_sheet_holds(job, need)) {
-        if (nw_job_sheet_holds(job, (nw_point){need.y, need.x}))
-            nw_text_add(&line, "; it would do turned by a quarter");
-        nw_status status =
-            nw_fail(error, NW_BAD_REQUEST, "--stock-size: the sheet is too small; %s",
-                    nw_text_string(&line));
-        nw_text_free(&line);
-        return status;
+    add_need(line, request, held);
+    if (!(held->sheet_width > 0))
+        return true;
+    if (nw_job_sheet_holds(job, need)) {
+        add_place(line, request);
+        return true;
     }
-    if (held->sheet_width > 0)
-        add_place(&line, request);
-    return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+    if (nw_job_sheet_holds(job, (nw_point){need.y, need.x}))
+        nw_text_add(line, "; it would do turned by a quarter");
+    return false;
+}
+
+nw_status hold_stock(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
+                     cli_hold *hold, nw_error *error)
+{
+    nw_text line = {0};
+    if (stock_tell(request, drawing, hold, &line))
+        return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+    nw_status status = nw_fail(error, NW_BAD_REQUEST, "--stock-size: the sheet is too small; %s",
+                               nw_text_string(&line));
+    nw_text_free(&line);
+    return status;
+}
+
+nw_status hold_stock_grown(const cli_request *request, const nw_drawing *drawing, cli_talk *talk,
+                           cli_hold *hold, bool *holds, nw_error *error)
+{
+    nw_text line = {0}, all = {0};
+    *holds = stock_tell(request, drawing, hold, &line);
+    if (*holds)
+        return talk_note(talk, NW_WEIGHT_USUAL, &line, error);
+    nw_text_add(&all, "--stock-size: the sheet is too small for the new outlines; ");
+    nw_text_take(&all, &line, 0);
+    return talk_note(talk, NW_WEIGHT_HIGH, &all, error);
 }

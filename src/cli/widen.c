@@ -70,14 +70,20 @@ static nw_status lists_make(const nw_change_report *change, cli_file *files, nw_
     return status == NW_OK ? nw_write_spots_csv(&after, &files[SPOTS_AFTER].text, error) : status;
 }
 
-/* The request for a check of fixed.svg; *texts must be freed. */
-static nw_status request_of_check(const cli_request *request, const char ***texts,
-                                  cli_request *check, nw_error *error)
+/* The request for a check of fixed.svg; *texts must be freed. A sheet that has become too small is
+ * none. */
+static nw_status request_of_check(const cli_request *request, const cli_art *now,
+                                  const char ***texts, cli_request *check, nw_error *error)
 {
+    bool sheet = nw_job_sheet_holds(&request->job, nw_job_need(&request->job, &now->art.drawing));
     *texts = nw_alloc(cli_option_count, sizeof **texts);
-    for (size_t i = 0; *texts && i < cli_option_count; i++)
-        (*texts)[i] = option_outlasts_widening(&cli_options[i]) ? request->texts[i] : NULL;
+    for (size_t i = 0; *texts && i < cli_option_count; i++) {
+        bool same = option_outlasts_widening(&cli_options[i]) &&
+                    (sheet || strcmp(cli_options[i].name, "stock-size") != 0);
+        (*texts)[i] = same ? request->texts[i] : NULL;
+    }
     *check = *request;
+    check->job.sheet_width = sheet ? request->job.sheet_width : 0;
     check->texts = *texts;
     check->art = nw_art_defaults();
     check->job.bridge = 0;
@@ -96,7 +102,7 @@ static nw_status page_make(const cli_request *request, const cli_art *art, cli_a
     cli_judged judged;
     nw_text name = {0};
     nw_text_format(&name, "%s/fixed.svg", request->output);
-    nw_status status = request_of_check(request, &texts, &check, error);
+    nw_status status = request_of_check(request, now, &texts, &check, error);
     if (status == NW_OK) {
         status = name.failed ? nw_fail_memory(error, "a file's name")
                              : art_notes(&check, NW_OK, &quiet, now, error);
@@ -182,7 +188,8 @@ static nw_status change_deliver(const nw_change_report *change, const cli_reques
 /* What a file with the new outlines will be read as, and what is to be said of it: the stock that
  * it needs, what comes loose and what holds it. */
 static nw_status now_find(const cli_request *request, const cli_art *art, cli_talk *talk,
-                          nw_widened *widened, cli_hold *hold, cli_art *now, nw_error *error)
+                          nw_widened *widened, cli_hold *hold, cli_art *now, bool *sheet_holds,
+                          nw_error *error)
 {
     nw_art_options options = nw_art_defaults();
     nw_fit_options fit = nw_job_fit_options(&request->job);
@@ -193,7 +200,7 @@ static nw_status now_find(const cli_request *request, const cli_art *art, cli_ta
     if (status == NW_OK)
         status = hold_bridges_note(request, talk, hold, error);
     if (status == NW_OK)
-        status = hold_stock(request, &now->art.drawing, talk, hold, error);
+        status = hold_stock_grown(request, &now->art.drawing, talk, hold, sheet_holds, error);
     if (status == NW_OK)
         status = hold_loose(request, &now->art.region, talk, hold, error);
     if (status == NW_OK)
@@ -282,6 +289,7 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
         return status;
     cli_art now = {.behind = {.width = 0}};
     nw_drawing added = {0}, removed = {0};
+    bool sheet_holds = true;
     nw_change_report change = {.art = request->arts[0],
                                .before = &art->art.drawing,
                                .options = options,
@@ -301,9 +309,10 @@ static nw_status art_widen(const cli_request *request, cli_art *art, cli_talk *t
     if (status == NW_OK)
         status = much_say(&change, request, art, talk, error);
     if (status == NW_OK)
-        status = now_find(request, art, talk, &widened, hold, &now, error);
+        status = now_find(request, art, talk, &widened, hold, &now, &sheet_holds, error);
     if (status == NW_OK)
         status = widened_tell(request, art, talk, &change, hold, &now, exit, error);
+    *exit = sheet_holds ? *exit : EXIT_SPOTS;
     nw_drawing_free(&added);
     nw_drawing_free(&removed);
     art_free(&now);

@@ -388,6 +388,18 @@ class Widen(Case):
         result = self.run_here('widen', 'leaf.svg', *INSIDE, '--stubs', 'open', '--stock-size', '70,90')
         self.assertEqual(result.status, SPOTS, result.talk)
 
+    def test_a_sheet_that_becomes_too_small_is_said(self):
+        """A strip of 2.9 mm with a margin on a sheet with room for 3 mm."""
+        self.write('strip.svg', svg('<path d="M0 0H60V2.9H0Z"/>', 60, 3))
+        asked = ['widen', 'strip.svg', *INSIDE, '--misses', 'open', '--margin', '3.5mm', '--stock-size']
+        self.assertEqual(self.run_here(*asked, '70,11').status, FITS)
+        result = self.run_here(*asked, '70,10')
+        self.assertEqual(result.status, SPOTS, result.talk)
+        self.assertTrue(result.text.startswith('Fits now: 1 spot before, none left'), result.text)
+        self.assertIn('the sheet is too small for the new outlines; stock needed: 67 x 10.23 mm',
+                      ' '.join(result.talk.split()))
+        self.assertEqual(self.names('strip-svg-widen'), NAMES)
+
     @unittest.skipUnless(os.path.isfile(LINE_OF_TEXT), 'openclipart-png is not installed')
     def test_a_sweep_that_is_too_much_work_leaves_what_was_moved(self):
         """A line of small letters and a bit as wide as they are high: what the disc covers along them lies
