@@ -43,7 +43,6 @@ typedef struct {
     double factor; /* NW_CONFLICT: at this many times the size there is room; 0: not known */
     bool swept;    /* NW_WIDENED by a disc run along it, for its nodes could not be moved so */
     bool yielded;  /* NW_WIDENED, a miss that was dropped to make way for a pinch */
-    bool moot;     /* NW_LEFT, a pinch between what is lost as a whole */
     bool undone;   /* NW_CONFLICT or NW_STUCK, though a way was found: too many beside it stay */
 } nw_widen_note;
 

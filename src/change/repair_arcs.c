@@ -14,9 +14,11 @@
 #define CIRCLE 1e5  /* where it is whole, or the outline is rigid */
 #define CIRCLE_MOST_BITS 100.0 /* radius of a circle that is known as one */
 #define ARC_LEAST_RAD 0.5      /* a shallower run keeps its form without, and costs less so */
-/* An outline of so few curves that is no farther off, as a share of its radius, is round. */
+/* An outline of so few curves that is no farther off, as a share of its radius, and no larger, is
+ * round: a large one may give way in one place, and nobody sees it. */
 #define NEARLY_SHARE 0.05
 #define NEARLY_STEPS 12
+#define NEARLY_BITS 4.0
 
 typedef struct {
     nw_point centre;
@@ -193,16 +195,16 @@ static bool nearly_circle(const nw_moving_art *art, uint32_t first, uint32_t end
 }
 
 /* A step's circle; a radius of 0: none. */
-static void circles_find(const nw_moving_art *art, double most, circle *circles)
+static void circles_find(const nw_moving_art *art, double bit, circle *circles)
 {
     for (uint32_t first = 0, end; first < art->step_count; first = end) {
         circle whole;
         end = nw_moving_art_outline_end(art, first);
-        bool round = nearly_circle(art, first, end, most, &whole);
+        bool round = nearly_circle(art, first, end, NEARLY_BITS * bit, &whole);
         for (uint32_t k = first; k < end; k++)
             if (round)
                 circles[k] = whole;
-            else if (!circle_of(art, k, most, &circles[k]))
+            else if (!circle_of(art, k, CIRCLE_MOST_BITS * bit, &circles[k]))
                 circles[k].radius = 0;
     }
 }
@@ -239,7 +241,7 @@ nw_status nw_arcs_add(nw_energy *w, nw_error *error)
     bool *begun = nw_alloc(art->step_count, sizeof *begun);
     bool *later = nw_alloc(art->step_count, sizeof *later); /* goes on from another step */
     if (circles && begun && later) {
-        circles_find(art, CIRCLE_MOST_BITS * w->bit, circles);
+        circles_find(art, w->bit, circles);
         for (uint32_t k = 0; k < art->step_count; k++)
             if (goes_on(art, circles, k))
                 later[nw_moving_art_next(art, k)] = true;

@@ -153,9 +153,8 @@ static bool most_stay(const groups *g)
     const nw_fit *before = &g->w->out->before;
     size_t stay = 0, pinches = 0;
     for (size_t i = 0; i < before->spot_count; i++) {
-        bool asked = nw_place_opened(g->w, i) || g->w->moot[i];
-        bool pinch =
-            before->spots[i].form == NW_PINCH && asked && (g->there[i] || g->first[i] != NW_HELD);
+        bool pinch = before->spots[i].form == NW_PINCH && nw_place_opened(g->w, i) &&
+                     (g->there[i] || g->first[i] != NW_HELD);
         pinches += pinch;
         stay += pinch && g->there[i];
     }

@@ -189,7 +189,6 @@ typedef struct {
     nw_widened *out;
     bool *refused;          /* for each spot before: left as it was */
     bool *yields;           /* the same: small, lost as a whole, and dropped to make way */
-    bool *moot;             /* the same: a pinch between outlines that are lost as wholes */
     nw_box *boxes;          /* of these, about their walls; NULL: not known */
     size_t *misses;         /* of each outline before: its spot as a whole, NW_DUST or SIZE_MAX */
     int tries;              /* how often places may be left out and all be done again */
@@ -221,10 +220,6 @@ void nw_places_yield_first(const nw_widening *w, bool *yields);
 /* Outlines that no spot is, since they are no larger than the fit takes for nothing, where they may
  * bound what is too narrow: marks them in the misses. */
 void nw_places_dust(const nw_widening *w, const nw_region *region);
-
-/* Marks pinches that end, at both ends, at what is lost as a whole and is kept so. No wall moves
- * for them: neither of theirs is cut, or survives. */
-void nw_places_moot(const nw_widening *w, bool *moot);
 
 /* Is it one that is made wide enough, and not trimmed? */
 bool nw_place_opened(const nw_widening *w, size_t i);

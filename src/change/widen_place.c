@@ -69,7 +69,7 @@ static nw_remedy place_remedy(const nw_widening *w, size_t i)
 /* May spot i of the first fit, and what follows from it, be changed? */
 static bool place_allowed(const nw_widening *w, size_t i)
 {
-    return own_remedy(w->options, i) != NW_KEEP && !w->refused[i] && !w->moot[i] &&
+    return own_remedy(w->options, i) != NW_KEEP && !w->refused[i] &&
            about_only(w, &w->out->before.spots[i]);
 }
 
@@ -281,27 +281,6 @@ void nw_places_dust(const nw_widening *w, const nw_region *region)
         if (w->misses[ring] == SIZE_MAX && fabs(nw_ring_area(region, ring)) < most &&
             near_pinch(w, nw_ring_box(region, ring)))
             w->misses[ring] = NW_DUST;
-}
-
-/* Does the end of a pinch lie on the outline of what is lost as a whole, and is kept so? */
-static bool ends_at_lost(const nw_widening *w, nw_point end)
-{
-    const nw_fit *before = &w->out->before;
-    for (size_t k = 0; k < before->spot_count; k++)
-        if (before->spots[k].form == NW_MISS && !nw_place_wanted(w, k) &&
-            nw_boxes_meet(w->boxes[k], (nw_box){end, end}, SAME_WALL_MM) &&
-            nw_residue_distance(before, &before->spots[k], end) < SAME_WALL_MM)
-            return true;
-    return false;
-}
-
-void nw_places_moot(const nw_widening *w, bool *moot)
-{
-    for (size_t i = 0; i < w->out->before.spot_count; i++) {
-        const nw_spot *spot = &w->out->before.spots[i];
-        moot[i] = spot->form == NW_PINCH && own_remedy(w->options, i) == NW_AS_FORM &&
-                  ends_at_lost(w, spot->from) && ends_at_lost(w, spot->to);
-    }
 }
 
 /* Was there a miss of the same side about here before, or is this one no more than dust? */

@@ -184,7 +184,6 @@ static void notes_settle(nw_widening *w)
         note->factor = note->outcome == NW_CONFLICT ? note->factor : 0;
         note->swept = note->swept && note->outcome == NW_WIDENED;
         note->yielded = note->yielded && note->outcome == NW_WIDENED;
-        note->moot = w->moot[i] && note->outcome == NW_LEFT;
         note->undone = note->undone && nw_place_unsolved(w->out, i);
     }
 }
@@ -365,11 +364,9 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
     w->refused = nw_alloc(spots, sizeof *w->refused);
     w->out->notes = nw_alloc(spots, sizeof *w->out->notes);
     w->yields = nw_alloc(spots, sizeof *w->yields);
-    w->moot = nw_alloc(spots, sizeof *w->moot);
     w->boxes = nw_alloc(spots, sizeof *w->boxes);
     w->misses = nw_alloc(region.count, sizeof *w->misses);
-    if (status == NW_OK &&
-        (!w->refused || !w->yields || !w->moot || !w->boxes || !w->misses || !w->out->notes))
+    if (status == NW_OK && (!w->refused || !w->yields || !w->boxes || !w->misses || !w->out->notes))
         status = nw_fail_memory(w->error, "the widening");
     if (status == NW_OK)
         status = nw_misses_rings(&w->out->before, &region, w->misses, w->error);
@@ -379,8 +376,6 @@ static nw_status passes_run(nw_widening *w, const nw_drawing *drawing)
         nw_places_dust(w, &region);
     if (status == NW_OK)
         nw_places_yield_first(w, w->yields);
-    if (status == NW_OK)
-        nw_places_moot(w, w->moot);
     if (status == NW_OK)
         status = all_widen(w, drawing);
     if (status == NW_OK)
@@ -409,7 +404,6 @@ nw_status nw_widen_once(const nw_drawing *drawing, const nw_widen_options *optio
     nw_drawing_free(&w.work);
     free(w.refused);
     free(w.yields);
-    free(w.moot);
     free(w.boxes);
     free(w.misses);
     if (status != NW_OK)

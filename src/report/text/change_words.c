@@ -29,10 +29,9 @@ static const char *left_word(const nw_change_report *change, const nw_spot *spot
     nw_report before = nw_report_of_change(change, false);
     if (nw_report_left(&before, i))
         return "left by choice";
-    return change->widened->notes[i].moot ? "left: its sides are lost"
-           : spot->form == NW_STUB        ? "left: stubs are kept"
-           : spot->form == NW_MISS        ? "left: misses are kept"
-                                          : "left as it is";
+    return spot->form == NW_STUB   ? "left: stubs are kept"
+           : spot->form == NW_MISS ? "left: misses are kept"
+                                   : "left as it is";
 }
 
 void nw_report_outcome(nw_text *text, const nw_change_report *change, size_t i)
@@ -101,7 +100,7 @@ size_t nw_report_change_stay(const nw_change_report *change, size_t *pinches)
     *pinches = 0;
     for (size_t i = 0; i < widened->before.spot_count; i++) {
         nw_outcome outcome = widened->notes[i].outcome;
-        bool stays = outcome == NW_STUCK || outcome == NW_CONFLICT || widened->notes[i].moot;
+        bool stays = outcome == NW_STUCK || outcome == NW_CONFLICT;
         bool pinch = widened->before.spots[i].form == NW_PINCH;
         stay += pinch && stays;
         *pinches += pinch && (stays || outcome == NW_WIDENED);
