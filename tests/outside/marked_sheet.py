@@ -85,10 +85,20 @@ def is_inside(rings, x, y):
     return inside
 
 
-def on_art(rings, box):
-    """Whether a box covers any of the art: a corner of an outline in it, or its middle inside."""
-    return any(box[0] < x < box[2] and box[1] < y < box[3] for ring in rings for x, y in ring) or \
-        is_inside(rings, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+def on_outline(rings, box):
+    """Whether a box covers any of an outline, by what is left of each of its lines in the box's strips."""
+    for ring in rings:
+        for (ax, ay), (bx, by) in zip(ring, ring[1:] + ring[:1]):
+            first, last = 0, 1
+            for a, b, low, high in ((ax, bx, box[0], box[2]), (ay, by, box[1], box[3])):
+                if a == b:
+                    first = first if low < a < high else 2
+                else:
+                    ends = sorted(((low - a) / (b - a), (high - a) / (b - a)))
+                    first, last = max(first, ends[0]), min(last, ends[1])
+            if first < last:
+                return True
+    return False
 
 
 def pieces(way):
@@ -167,7 +177,7 @@ class Sheet:
         return count
 
     def check(self, about):
-        """No part of a balloon lies on one of another, on the art, on a tab or off the sheet, no leader runs
+        """No part of a balloon lies on one of another, on an outline, on a tab or off the sheet, no leader runs
         through another's balloon, no dimension crosses another. Returns how many leaders cross."""
         for i, boxes in enumerate(self.parts):
             others = [b for other in self.parts[:i] for b in other]
@@ -175,7 +185,7 @@ class Sheet:
                 assert 0 <= box[0] and box[2] <= self.size[0], (about, i + 1)
                 assert 0 <= box[1] and box[3] <= self.size[1], (about, i + 1)
                 assert not any(overlap(box, other) for other in others), (about, i + 1)
-                assert not on_art(self.outlines, box), (about, i + 1)
+                assert not on_outline(self.outlines, box), (about, i + 1)
                 assert not any(passes(tab, box) for tab in self.tabs), (about, i + 1)
             assert not any(overlap(boxes[0], label) for label in boxes[1:]), (about, i + 1)
         for i, way in enumerate(self.leaders):

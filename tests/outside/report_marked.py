@@ -18,8 +18,7 @@ def check(case):
     assert abs(float(sheet.root.get("width")[:-2]) - sheet.size[0]) < 1e-9
     scale = (sheet.art[2] - sheet.art[0]) / case[0]
     assert abs(scale - round(scale)) < 1e-4 and (round(scale) == 1 or case[0] <= 40), scale
-    # A spot whose leader would run far over the art, for others bar its way, has a number at its place instead.
-    assert min(case[3], 30) * 0.5 <= len(sheet.parts) <= 30, len(sheet.parts)
+    assert len(sheet.parts) == min(case[3], 30), (case, len(sheet.parts))
     words = " ".join(t.text or "" for t in sheet.root.iter(SVG + "text"))
     listed = len(re.findall("(?:gap|neck) (?:pinch|stub|miss) ", words))
     more = re.search(r"and (\d+) more in spots\.csv", words)

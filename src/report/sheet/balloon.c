@@ -1,19 +1,24 @@
 /*
- * balloon: places numbered balloons with their labels, the worst spot's first: each where a leader
- * gets at the least cost and the sheet is free, so that none overlaps another or the art, and
- * leaders cross neither where a way leads round (see ground). Where leaders cross all the same,
- * the later one goes before the other in a next try; what crosses in the best of all tries has no
- * balloon, but for the worse spot of the two. Nor has one whose leader runs over much of the art
- * because others bar a shorter way: a number at the place tells more.
+ * balloon: places numbered balloons with their labels, each where a leader gets at the least cost
+ * and the sheet is free, so that none overlaps another or an outline, and leaders cross neither
+ * one another nor, where a way leads round, the art (see ground). The worst spot's comes first;
+ * then each that has no place, or a far one because others bar its way, takes the place that suits
+ * it, those in its way look for others, and it stays so where all together lie better (rip-up and
+ * rerouting, as for circuit boards: Dees and Karger, Automated rip-up and reroute techniques,
+ * 1982).
  */
 #include <report/sheet/sheet.h>
 
 #include <math.h>
 #include <string.h>
 
-#define NOT_PLACED SIZE_MAX /* in place of a number of crossings */
-#define ART_CELLS 20        /* of a leader may lie on the art in any case, */
-#define ART_TIMES 2         /* and so many times as much as were it alone */
+#define PAST 30            /* what a cell of another balloon or leader costs that may have to go */
+#define NO_PLACE 400000    /* what it costs that a spot has no balloon, */
+#define NO_PLACE_STEP 4000 /* and more for each worse one */
+#define WORST 4            /* times as much as others the worst spot's costs */
+#define FEW 2              /* without a place are worth taking pains */
+#define NEAR_ENOUGH 1500   /* to what a place would cost without others */
+#define TRIES 30
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
 {
@@ -22,46 +27,52 @@ static nw_box balloon_box(const report_balloon *balloon, bool left)
     return (nw_box){{left ? -outer : -inner, -half}, {left ? inner : outer, half}};
 }
 
-/* Three lines side by side: no way slips through between two cells. */
 static void leader_mark(report_ground *ground, nw_point a, nw_point b)
 {
     double length = nw_distance(a, b);
-    nw_point aside = length > 0 ? nw_left(nw_minus(b, a)) : (nw_point){0, 0};
-    for (int side = -1; side <= 1; side++) {
-        double off = length > 0 ? side * 0.7 * ground->cell / length : 0;
-        nw_report_ground_line(ground, nw_plus(a, aside, off), nw_plus(b, aside, off), GROUND_LINE);
+    nw_point aside = nw_left(nw_minus(b, a));
+    for (int side = -1; side <= 1 && length > 0; side++) {
+        double off = side * ground->cell / length;
+        nw_report_ground_line(ground, nw_plus(a, aside, off), nw_plus(b, aside, off),
+                              side ? GROUND_NEAR : GROUND_LINE);
     }
+}
+
+static nw_box placed_box(const report_balloon *balloon)
+{
+    return nw_box_moved(balloon_box(balloon, balloon->way.second), balloon->centre);
 }
 
 static void balloon_mark(const report_balloon *balloon, report_ground *ground)
 {
-    for (size_t i = 1; i < balloon->way_count; i++)
-        leader_mark(ground, balloon->way[i - 1], balloon->way[i]);
-    if (balloon->way_count)
-        nw_report_ground_box(ground,
-                             nw_box_moved(balloon_box(balloon, balloon->left), balloon->centre),
-                             GROUND_TAKEN);
+    for (size_t i = 1; i < balloon->way.count; i++)
+        leader_mark(ground, balloon->way.points[i - 1], balloon->way.points[i]);
+    if (balloon->way.count)
+        nw_report_ground_box(ground, placed_box(balloon), GROUND_TAKEN);
 }
 
-static bool balloon_place(report_balloon *balloon, report_ground *ground, bool *placed)
+/* Between two balloons a leader has room. */
+static bool balloon_place(report_balloon *balloon, report_ground *ground, uint32_t past)
 {
-    const nw_box boxes[] = {balloon_box(balloon, false), balloon_box(balloon, true)};
-    nw_report_ground_count(ground, GROUND_ART | GROUND_TAKEN | GROUND_LINE | GROUND_SHY);
-    if (!nw_report_ground_search(ground, balloon->ends, boxes, balloon->way, REPORT_WAY_MOST,
-                                 &balloon->way_count, &balloon->left))
-        return false;
-    *placed = balloon->way_count > 0;
-    if (*placed)
-        balloon->centre = balloon->way[balloon->way_count - 1];
-    balloon_mark(balloon, ground);
-    return true;
+    nw_box boxes[2];
+    for (int left = 0; left < 2; left++) {
+        nw_box box = balloon_box(balloon, left);
+        boxes[left] = nw_box_of(box.min, box.max, ground->cell);
+    }
+    int marks = GROUND_EDGE | GROUND_SHY | GROUND_LOST;
+    nw_report_ground_count(ground, past ? marks : marks | GROUND_LETTERED);
+    bool good = nw_report_ground_search(ground, balloon->ends, boxes, past, &balloon->way);
+    if (good && balloon->way.count)
+        balloon->centre = balloon->way.points[balloon->way.count - 1];
+    return good;
 }
 
 static bool leaders_cross(const report_balloon *a, const report_balloon *b)
 {
-    for (size_t i = 1; i < a->way_count; i++)
-        for (size_t k = 1; k < b->way_count; k++)
-            if (nw_segments_cross(a->way[i - 1], a->way[i], b->way[k - 1], b->way[k]))
+    const nw_point *p = a->way.points, *q = b->way.points;
+    for (size_t i = 1; i < a->way.count; i++)
+        for (size_t k = 1; k < b->way.count; k++)
+            if (nw_segments_cross(p[i - 1], p[i], q[k - 1], q[k]))
                 return true;
     return false;
 }
@@ -69,107 +80,133 @@ static bool leaders_cross(const report_balloon *a, const report_balloon *b)
 /* Whether a's leader runs through b's balloon. */
 static bool leader_runs_through(const report_balloon *a, const report_balloon *b)
 {
-    if (!b->way_count)
+    if (!b->way.count)
         return false;
-    nw_box box = nw_box_moved(balloon_box(b, b->left), b->centre);
+    nw_box box = placed_box(b);
     nw_point corners[] = {box.min, {box.max.x, box.min.y}, box.max, {box.min.x, box.max.y}};
-    for (size_t i = 1; i < a->way_count; i++) {
-        if (nw_box_holds(box, a->way[i - 1]) || nw_box_holds(box, a->way[i]))
+    for (size_t i = 1; i < a->way.count; i++) {
+        if (nw_box_holds(box, a->way.points[i - 1]) || nw_box_holds(box, a->way.points[i]))
             return true;
         for (size_t k = 0; k < 4; k++)
-            if (nw_segments_cross(a->way[i - 1], a->way[i], corners[k], corners[(k + 1) % 4]))
+            if (nw_segments_cross(a->way.points[i - 1], a->way.points[i], corners[k],
+                                  corners[(k + 1) % 4]))
                 return true;
     }
     return false;
 }
 
-typedef struct {
-    size_t count;   /* of pairs that cross, or NOT_PLACED */
-    size_t pair[2]; /* the last one's places in the order */
-} leader_crossings;
-
-/* Those of the leader at this place with the ones before. */
-static void crossings_add(const report_balloon *balloons, const size_t *order, size_t at,
-                          leader_crossings *crossings)
+static bool balloons_collide(const report_balloon *a, const report_balloon *b)
 {
-    for (size_t i = 0; i < at; i++) {
-        if (!leaders_cross(&balloons[order[i]], &balloons[order[at]]))
-            continue;
-        crossings->count++;
-        if (i >= crossings->pair[0]) {
-            crossings->pair[0] = i;
-            crossings->pair[1] = at;
-        }
-    }
+    return leaders_cross(a, b) || leader_runs_through(a, b) || leader_runs_through(b, a) ||
+           (a->way.count && b->way.count && nw_boxes_meet(placed_box(a), placed_box(b), 0));
 }
 
-/* Places those from this one on, as long as fewer cross than `most`; the ones before lie as they
- * are. */
-static bool rest_place(report_balloon *balloons, const size_t *order, size_t first, size_t count,
-                       size_t most, report_ground *ground, leader_crossings *crossings)
+/* ---- all of them --------------------------------------------------------------------------- */
+
+static double balloons_cost(const report_balloon *balloons, size_t count)
 {
-    bool good = true, placed = true;
-    *crossings = (leader_crossings){0};
-    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    for (size_t i = 0; good && placed && i < count && crossings->count < most; i++) {
-        if (i < first)
-            balloon_mark(&balloons[order[i]], ground);
-        else
-            good = balloon_place(&balloons[order[i]], ground, &placed);
-        crossings_add(balloons, order, i, crossings);
-    }
-    if (!placed)
-        crossings->count = NOT_PLACED;
-    return good;
+    double cost = 0;
+    for (size_t k = 0; k < count; k++)
+        cost += balloons[k].way.count ? balloons[k].way.cost * (k ? 1.0 : WORST)
+                                      : NO_PLACE + NO_PLACE_STEP * (double)(count - k);
+    return cost;
 }
 
-/* The worse spot of two keeps its balloon. */
-static void crossing_drop(report_balloon *balloons, size_t count, report_ground *ground)
+static size_t placed_count(const report_balloon *balloons, size_t count)
 {
-    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    for (size_t k = 0; k < count; k++) {
-        for (size_t i = 0; i < k; i++)
-            if (leaders_cross(&balloons[i], &balloons[k]) ||
-                leader_runs_through(&balloons[i], &balloons[k]) ||
-                leader_runs_through(&balloons[k], &balloons[i]))
-                balloons[k].way_count = 0;
+    size_t placed = 0;
+    for (size_t k = 0; k < count; k++)
+        placed += balloons[k].way.count > 0;
+    return placed;
+}
+
+static void balloons_mark(const report_balloon *balloons, size_t count, report_ground *ground)
+{
+    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE | GROUND_NEAR);
+    for (size_t k = 0; k < count; k++)
         balloon_mark(&balloons[k], ground);
-    }
 }
 
-/* How many cells of the art a way leads over, about. */
-static double cells_over_art(const report_ground *ground, const nw_point *way, size_t count)
+/* At least what a way costs, whatever else is on the sheet. */
+static double least_cost(const report_balloon *balloon, const report_ground *ground)
 {
-    double cells = 0;
-    for (size_t i = 1; i < count; i++) {
-        double length = nw_distance(way[i - 1], way[i]) / ground->cell, steps = ceil(length);
-        for (double k = 0.5; k < steps; k++) {
-            nw_point p = nw_between(way[i - 1], way[i], k / steps);
-            if (!nw_report_ground_is_clear(ground, (nw_box){p, p}, GROUND_ART))
-                cells += length / steps;
-        }
-    }
-    return cells;
+    uint32_t a = ground->home[nw_report_ground_cell(ground, balloon->ends[0])];
+    uint32_t b = ground->home[nw_report_ground_cell(ground, balloon->ends[1])];
+    return a < b ? a : b;
 }
 
-/* As if no other were there, but for the worst spot's, which lies as well as it can. */
-static bool detours_drop(report_balloon *balloons, size_t count, report_ground *ground)
+/* The worst spot first, then those to which room is near: others get round them. */
+static void order_find(const report_balloon *balloons, size_t count, const report_ground *ground,
+                       size_t *order)
+{
+    for (size_t i = 0; i < count; i++) {
+        size_t at = i;
+        double least = least_cost(&balloons[i], ground);
+        for (; at > 1 && least < least_cost(&balloons[order[at - 1]], ground); at--)
+            order[at] = order[at - 1];
+        order[at] = i;
+    }
+}
+
+/* Those that have no place take one that is left. */
+static bool rest_place(report_balloon *balloons, size_t count, report_ground *ground)
 {
     bool good = true;
-    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    for (size_t k = 1; good && k < count; k++) {
-        report_balloon alone = balloons[k];
-        double over = cells_over_art(ground, alone.way, alone.way_count);
-        if (over <= ART_CELLS)
+    size_t order[REPORT_BALLOONS_MOST];
+    order_find(balloons, count, ground, order);
+    balloons_mark(balloons, count, ground);
+    for (size_t n = 0; good && n < count; n++) {
+        size_t k = order[n];
+        if (balloons[k].way.count)
             continue;
-        const nw_box boxes[] = {balloon_box(&alone, false), balloon_box(&alone, true)};
-        nw_report_ground_count(ground, GROUND_ART | GROUND_SHY);
-        good = nw_report_ground_search(ground, alone.ends, boxes, alone.way, REPORT_WAY_MOST,
-                                       &alone.way_count, &alone.left);
-        if (over > ART_TIMES * cells_over_art(ground, alone.way, alone.way_count))
-            balloons[k].way_count = 0;
+        good = balloon_place(&balloons[k], ground, 0);
+        for (size_t i = 0; i < count; i++)
+            if (i != k && balloons_collide(&balloons[k], &balloons[i]))
+                balloons[k].way.count = 0;
+        balloon_mark(&balloons[k], ground);
     }
     return good;
+}
+
+/* One takes the place that suits it, those in its way make room. */
+static bool room_make(report_balloon *balloons, size_t count, size_t k, report_ground *ground)
+{
+    balloons[k].way.count = 0;
+    balloons_mark(balloons, count, ground);
+    bool good = balloon_place(&balloons[k], ground, PAST);
+    for (size_t i = 0; i < count; i++)
+        if (i != k && balloons_collide(&balloons[k], &balloons[i]))
+            balloons[i].way.count = 0;
+    return good && rest_place(balloons, count, ground);
+}
+
+static bool has_poor_place(const report_balloon *balloon, const report_ground *ground)
+{
+    return !balloon->way.count || balloon->way.cost > least_cost(balloon, ground) + NEAR_ENOUGH;
+}
+
+/* Until none gets better. */
+static bool balloons_improve(report_balloon *balloons, size_t count, report_ground *ground)
+{
+    report_balloon tried[REPORT_BALLOONS_MOST];
+    double cost = balloons_cost(balloons, count);
+    size_t tries = 0, since = 0;
+    for (size_t k = 0; since < count && tries < TRIES; k = (k + 1) % count, since++) {
+        if (!has_poor_place(&balloons[k], ground))
+            continue;
+        memcpy(tried, balloons, count * sizeof *tried);
+        if (!room_make(tried, count, k, ground))
+            return false;
+        tries++;
+        double found = balloons_cost(tried, count);
+        if (found < cost) {
+            memcpy(balloons, tried, count * sizeof *tried);
+            cost = found;
+            since = 0;
+        }
+    }
+    balloons_mark(balloons, count, ground);
+    return true;
 }
 
 /* What lies in every balloon's box, right of its place and left of it. */
@@ -185,37 +222,20 @@ static bool homes_find(const report_balloon *balloons, size_t count, report_grou
                   : box;
         }
     }
-    nw_report_ground_count(ground, GROUND_ART | GROUND_SHY);
+    nw_report_ground_count(ground, GROUND_EDGE | GROUND_SHY | GROUND_LOST);
     return !count || nw_report_ground_homes(ground, all);
 }
 
-/* Tries orders until nothing crosses or one is no better than the one before. */
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
-                              bool *placed)
+                              bool last, size_t *placed)
 {
-    size_t order[REPORT_BALLOONS_MOST], fewest = NOT_PLACED;
-    report_balloon best[REPORT_BALLOONS_MOST];
-    leader_crossings crossings;
-    for (size_t i = 0; i < count; i++)
-        order[i] = i;
-    nw_report_ground_clear(ground, GROUND_TAKEN | GROUND_LINE);
-    bool good = homes_find(balloons, count, ground) &&
-                rest_place(balloons, order, 0, count, fewest, ground, &crossings);
-    while (good && crossings.count < fewest) {
-        size_t earlier = crossings.pair[0], between = crossings.pair[1] - earlier;
-        size_t later = order[crossings.pair[1]];
-        fewest = crossings.count;
-        memcpy(best, balloons, count * sizeof *best);
-        memmove(&order[earlier + 1], &order[earlier], between * sizeof *order);
-        order[earlier] = later;
-        if (fewest)
-            good = rest_place(balloons, order, earlier, count, fewest, ground, &crossings);
-    }
-    *placed = fewest != NOT_PLACED;
-    if (!good || !*placed)
+    for (size_t k = 0; k < count; k++)
+        balloons[k].way.count = 0;
+    bool good = homes_find(balloons, count, ground) && rest_place(balloons, count, ground);
+    *placed = placed_count(balloons, count);
+    if (!good || (!last && *placed + FEW < count))
         return good;
-    memcpy(balloons, best, count * sizeof *best);
-    good = detours_drop(balloons, count, ground);
-    crossing_drop(balloons, count, ground);
+    good = balloons_improve(balloons, count, ground);
+    *placed = placed_count(balloons, count);
     return good;
 }

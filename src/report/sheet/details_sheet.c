@@ -125,7 +125,7 @@ static bool window_ground(report_sheet *sheet, nw_box slot, nw_region *art)
         (!art->count && !nw_report_ground_flatten(&sheet->ground, sheet->report->drawing,
                                                   sheet->place.scale, art)))
         return false;
-    nw_report_ground_region(&sheet->ground, art, sheet->place, GROUND_ART);
+    nw_report_ground_region(&sheet->ground, art, sheet->place, GROUND_ART, GROUND_EDGE);
     return true;
 }
 

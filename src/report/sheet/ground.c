@@ -15,14 +15,15 @@ static bool ground_alloc(report_ground *ground)
 {
     size_t count = ground->columns * ground->rows;
     ground->marks = nw_alloc(count, sizeof *ground->marks);
+    ground->walls = nw_alloc(count, sizeof *ground->walls);
     ground->filled = nw_alloc((ground->columns + 1) * (ground->rows + 1), sizeof *ground->filled);
     ground->from = nw_alloc(count, sizeof *ground->from);
     ground->cost = nw_alloc(count, sizeof *ground->cost);
     ground->home = nw_alloc(count, sizeof *ground->home);
     ground->trail = nw_alloc_raw(count, sizeof *ground->trail);
     ground->spans = nw_alloc(2 * (ground->columns + ground->rows), sizeof *ground->spans);
-    return ground->marks && ground->filled && ground->from && ground->cost && ground->home &&
-           ground->trail && ground->spans;
+    return ground->marks && ground->walls && ground->filled && ground->from && ground->cost &&
+           ground->home && ground->trail && ground->spans;
 }
 
 bool nw_report_ground_make(report_ground *ground, nw_box box, double cell)
@@ -51,6 +52,7 @@ bool nw_report_ground_copy(report_ground *ground, const report_ground *other)
 void nw_report_ground_free(report_ground *ground)
 {
     free(ground->marks);
+    free(ground->walls);
     free(ground->filled);
     free(ground->from);
     free(ground->cost);
@@ -109,9 +111,13 @@ void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int ma
         return;
     }
     size_t steps = nw_report_ground_steps(ground, a, b);
-    for (size_t i = 0; i <= steps; i++) {
+    for (size_t i = 0, last = row; i <= steps; i++) {
         nw_point p = nw_plus(a, nw_minus(b, a), (double)i / (double)steps);
-        ground->marks[nw_report_ground_cell(ground, p)] |= (uint8_t)mark;
+        row = row_of(ground, p.y);
+        column = column_of(ground, p.x);
+        ground->marks[last * ground->columns + column] |= (uint8_t)mark;
+        ground->marks[row * ground->columns + column] |= (uint8_t)mark;
+        last = row;
     }
 }
 
@@ -136,21 +142,44 @@ void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius
     }
 }
 
-/* All cells of each row that lie right of the line are to be turned over, once for each line that
- * its middle crosses: what is turned an odd number of times is inside. Notes it at the first. */
-static void turn_note(report_ground *ground, nw_point a, nw_point b, int mark)
+/* Notes in each row, or column, the first cell whose middle lies beyond the line: that there is a
+ * wall before it; and that all from there on in the row are to be turned over, once for each line:
+ * what is turned an odd number of times is inside. */
+static void crossings_note(report_ground *ground, nw_point a, nw_point b, int mark, bool columns)
 {
+    nw_point corner = ground->corner;
+    size_t count = ground->rows, most = ground->columns;
+    if (columns) {
+        a = (nw_point){a.y, a.x};
+        b = (nw_point){b.y, b.x};
+        corner = (nw_point){corner.y, corner.x};
+        count = ground->columns;
+        most = ground->rows;
+    }
     nw_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
-    double first = ceil((low.y - ground->corner.y) / ground->cell - 0.5);
-    for (double r = fmax(first, 0); r < (double)ground->rows; r++) {
-        double y = ground->corner.y + (r + 0.5) * ground->cell;
+    double first = ceil((low.y - corner.y) / ground->cell - 0.5);
+    for (double r = fmax(first, 0); r < (double)count; r++) {
+        double y = corner.y + (r + 0.5) * ground->cell;
         if (y >= high.y)
             break;
         double x = low.x + (high.x - low.x) * (y - low.y) / (high.y - low.y);
-        double c = fmax(0, ceil((x - ground->corner.x) / ground->cell - 0.5));
-        if (c < (double)ground->columns)
-            ground->trail[(size_t)r * ground->columns + (size_t)c] ^= (uint32_t)mark;
+        double c = fmax(0, ceil((x - corner.x) / ground->cell - 0.5));
+        if (c >= (double)most)
+            continue;
+        size_t cell = columns ? (size_t)c * ground->columns + (size_t)r
+                              : (size_t)r * ground->columns + (size_t)c;
+        if (!columns)
+            ground->trail[cell] ^= (uint32_t)mark;
+        if (mark & GROUND_ART)
+            ground->walls[cell] |= columns ? GROUND_COLUMN : GROUND_ROW;
     }
+}
+
+static void turn_note(report_ground *ground, nw_point a, nw_point b, int mark)
+{
+    crossings_note(ground, a, b, mark, false);
+    if (mark & GROUND_ART)
+        crossings_note(ground, a, b, mark, true);
 }
 
 static void turn_over(report_ground *ground)
@@ -158,7 +187,7 @@ static void turn_over(report_ground *ground)
     for (size_t r = 0, k = 0; r < ground->rows; r++) {
         uint32_t turned = 0;
         for (size_t c = 0; c < ground->columns; c++, k++)
-            ground->marks[k] ^= (uint8_t)(turned ^= ground->trail[k]);
+            ground->marks[k] |= (uint8_t)(turned ^= ground->trail[k]);
     }
 }
 
@@ -176,16 +205,16 @@ static void region_each(report_ground *ground, const nw_region *region, report_f
     }
 }
 
-/* Beside the art: leaders and lettering keep a cell off it where they can. */
-static void edges_mark(report_ground *ground, int mark)
+/* Beside outlines: leaders and lettering keep a cell off it where they can. */
+static void edges_mark(report_ground *ground)
 {
     size_t wide = ground->columns;
     for (size_t i = 0; i + wide < wide * ground->rows; i++) {
         const size_t others[] = {i + wide, i % wide + 1 < wide ? i + 1 : i};
         for (int k = 0; k < 2; k++) {
             size_t a = i, b = others[k];
-            if ((ground->marks[a] ^ ground->marks[b]) & mark)
-                ground->marks[ground->marks[a] & mark ? b : a] |= GROUND_SHY;
+            if ((ground->marks[a] ^ ground->marks[b]) & GROUND_EDGE)
+                ground->marks[ground->marks[a] & GROUND_EDGE ? b : a] |= GROUND_SHY;
         }
     }
 }
@@ -198,13 +227,13 @@ bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *dra
 }
 
 void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
-                             int mark)
+                             int area, int line)
 {
     memset(ground->trail, 0, ground->columns * ground->rows * sizeof *ground->trail);
-    region_each(ground, region, place, mark, turn_note);
+    region_each(ground, region, place, area, turn_note);
     turn_over(ground);
-    region_each(ground, region, place, mark, nw_report_ground_line);
-    edges_mark(ground, mark);
+    region_each(ground, region, place, line, nw_report_ground_line);
+    edges_mark(ground);
 }
 
 /* ---- free boxes (summed areas: Crow 1984) --------------------------------------------------- */

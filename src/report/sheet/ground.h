@@ -6,12 +6,21 @@
 #include <report/parts.h>
 
 /* Marks of a cell, which add up. */
-#define GROUND_ART 1    /* the art, its outline included */
-#define GROUND_TAKEN 2  /* a balloon or its label */
-#define GROUND_LINE 4   /* a leader */
-#define GROUND_SHY 8    /* a disc, a mark, a dimension: leaders may pass, lettering may not */
-#define GROUND_MARKS 16 /* so many sums of them */
+#define GROUND_ART 1     /* its middle lies in the art */
+#define GROUND_EDGE 2    /* an outline of the art */
+#define GROUND_TAKEN 4   /* a balloon or its label */
+#define GROUND_LINE 8    /* a leader, */
+#define GROUND_NEAR 16   /* and beside it */
+#define GROUND_SPOT 32   /* where a leader ends */
+#define GROUND_SHY 64    /* a disc, a mark, a dimension: leaders may pass, lettering may not */
+#define GROUND_LOST 128  /* what the bit misses, or is too thin: balloons keep off it */
+#define GROUND_MARKS 256 /* so many sums of them */
+#define GROUND_LETTERED (GROUND_TAKEN | GROUND_LINE | GROUND_NEAR | GROUND_SHY) /* all but art */
 
+#define GROUND_ROW 1
+#define GROUND_COLUMN 2
+
+#define GROUND_WAY_MOST 24
 #define GROUND_WAITING 16384 /* more than twice what any step costs */
 
 typedef struct {
@@ -35,7 +44,10 @@ typedef struct {
     uint32_t *home;  /* at least what it costs from each cell to where there is room */
     uint32_t *trail; /* the cells of the way found, from its place back to its end; before, what is
                         to be turned over */
-    uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs, in a search */
+    uint8_t *walls;  /* bits: an outline lies between the middles of the cell and of the one before
+                        it in its row (GROUND_ROW), in its column (GROUND_COLUMN) */
+    uint32_t crossing[GROUND_MARKS]; /* what a cell of these marks costs in a search; 0: it is not
+                                        crossed */
     ground_visit *visits;            /* of a search, those done included */
     size_t visit_count, visit_capacity, waiting_count;
     ground_span *spans;               /* of a search: see spans_fill */
@@ -50,6 +62,7 @@ bool nw_report_ground_copy(report_ground *ground, const report_ground *other);
 void nw_report_ground_free(report_ground *ground);
 
 void nw_report_ground_clear(report_ground *ground, int marks);
+/* No way leads from cell to cell through the line. */
 void nw_report_ground_line(report_ground *ground, nw_point a, nw_point b, int mark);
 void nw_report_ground_box(report_ground *ground, nw_box box, int mark);
 void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius, int mark);
@@ -57,9 +70,10 @@ void nw_report_ground_disc(report_ground *ground, nw_point centre, double radius
  * or it cannot be flattened. The caller frees *region. */
 bool nw_report_ground_flatten(const report_ground *ground, const nw_drawing *drawing, double scale,
                               nw_region *region);
-/* The area of closed outlines, by the even-odd rule, and what their lines touch. */
+/* The area of closed outlines, by the even-odd rule, and what their lines touch; beside lines that
+ * is shy. */
 void nw_report_ground_region(report_ground *ground, const nw_region *region, report_frame place,
-                             int mark);
+                             int area, int line);
 
 /* After marks were set and before a search: counts what is marked with any of these. */
 void nw_report_ground_count(report_ground *ground, int marks);
@@ -79,12 +93,19 @@ size_t nw_report_ground_cell(const report_ground *ground, nw_point p);
 /* In how many steps a line is looked at, four to a cell. */
 size_t nw_report_ground_steps(const report_ground *ground, nw_point a, nw_point b);
 
-/* Finds the place that a way from one of the ends reaches at the least cost, crossing art, leaders
- * and balloons only where nothing leads round them, at which one of two boxes, given about the
- * origin, which lies in both, is free; which one it is comes out in *second. The way comes out in
- * at most `most` points, from an end to the place, *count of 0 where there is no such place. False
- * when memory runs out. */
+/* A way over the ground. */
+typedef struct {
+    nw_point points[GROUND_WAY_MOST]; /* from an end to the place */
+    size_t count;                     /* 0: there is none */
+    uint32_t cost;
+    bool second; /* the second box is free there, not the first */
+} ground_way;
+
+/* Finds the place that a way from one of the ends reaches at the least cost, crossing art only
+ * where nothing leads round it, at which one of two boxes, given about the origin, which lies in
+ * both, is free; in plain art where it is far to anything else. past: what a cell of other leaders
+ * and balloons costs; 0: no way leads past them. False when memory runs out. */
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
-                             nw_point *way, size_t most, size_t *count, bool *second);
+                             uint32_t past, ground_way *way);
 
 #endif

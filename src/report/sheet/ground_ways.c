@@ -10,12 +10,19 @@
 #define NOWHERE UINT32_MAX
 /* What a cell costs to cross, beside 1: a long way round is better than a short one through. */
 #define COST_ART 60
-#define COST_LINE 60
-#define COST_TAKEN 1000
+#define COST_INTO_ART 500 /* from beside it */
+#define COST_EDGE 12
+#define COST_SPOT 60
+#define COST_NEAR 6
 #define COST_SHY 1
+#define COST_PLAIN                                                                                 \
+    4000       /* of a place in plain art: so far a leader runs over art to one beside it */
 #define STEP 5 /* from cell to cell, and aslant: about 1 to the root of 2 */
 #define STEP_ASLANT 7
-#define SLACK 1 /* cells that a straight line may cost more than the way that it replaces */
+/* What a straight line may cost more than the way that it replaces: so much of it, and cells. */
+#define SLACK_SHARE 1.05
+#define SLACK 4
+#define SLACK_MOST 1500 /* where it takes too many lines */
 
 static nw_point middle_of(const report_ground *ground, size_t cell)
 {
@@ -65,10 +72,16 @@ static bool is_free(const report_ground *ground, size_t box, size_t column, size
 
 /* ---- the search ----------------------------------------------------------------------------- */
 
-static uint32_t crossing_cost(int marks)
+static void crossing_fill(report_ground *ground, uint32_t past)
 {
-    return 1 + (marks & GROUND_ART ? COST_ART : 0) + (marks & GROUND_LINE ? COST_LINE : 0) +
-           (marks & GROUND_TAKEN ? COST_TAKEN : 0) + (marks & GROUND_SHY ? COST_SHY : 0);
+    static const uint32_t costs[] = {COST_ART, COST_EDGE, 0, 0, COST_NEAR, COST_SPOT, COST_SHY};
+    for (int marks = 0; marks < GROUND_MARKS; marks++) {
+        bool others = marks & (GROUND_LINE | GROUND_TAKEN);
+        uint32_t cost = 1 + (others ? past : 0);
+        for (int i = 0; i < (int)(sizeof costs / sizeof *costs); i++)
+            cost += marks & 1 << i ? costs[i] : 0;
+        ground->crossing[marks] = others && !past ? 0 : cost;
+    }
 }
 
 #define AROUND 8 /* cells */
@@ -83,15 +96,20 @@ static bool visits_room(report_ground *ground, size_t more)
 
 /* Costs are whole numbers, so that what waits lies in a list for each (Dial, Algorithm 360:
  * shortest-path forest with topological ordering, 1969). There is room for it. */
+static void visit_add(report_ground *ground, uint32_t cell, uint32_t turn)
+{
+    uint32_t *first = &ground->waiting[turn % GROUND_WAITING];
+    ground->visits[ground->visit_count] = (ground_visit){cell, *first};
+    *first = (uint32_t)ground->visit_count++;
+    ground->waiting_count++;
+}
+
 static void visit_push(report_ground *ground, uint32_t cell, uint32_t cost, uint32_t from,
                        uint32_t turn)
 {
     ground->cost[cell] = cost;
     ground->from[cell] = from;
-    uint32_t *first = &ground->waiting[turn % GROUND_WAITING];
-    ground->visits[ground->visit_count] = (ground_visit){cell, *first};
-    *first = (uint32_t)ground->visit_count++;
-    ground->waiting_count++;
+    visit_add(ground, cell, turn);
 }
 
 /* The next cell of this turn or a later one. */
@@ -104,6 +122,31 @@ static uint32_t visit_pop(report_ground *ground, uint32_t *turn)
     *first = visit.next;
     ground->waiting_count--;
     return visit.cell;
+}
+
+/* Whether an outline lies between the middles of two cells side by side or aslant. */
+static bool is_walled(const report_ground *ground, size_t a, size_t b)
+{
+    const uint8_t *walls = ground->walls;
+    size_t wide = ground->columns, first = a < b ? a : b, second = a < b ? b : a;
+    int corner = GROUND_ROW | GROUND_COLUMN;
+    if (second - first == 1)
+        return walls[second] & GROUND_ROW;
+    if (second - first == wide)
+        return walls[second] & GROUND_COLUMN;
+    if (second - first == wide + 1)
+        return (walls[first + 1] & GROUND_ROW || walls[second] & GROUND_COLUMN) &&
+               (walls[first + wide] & GROUND_COLUMN || walls[second] & GROUND_ROW);
+    return walls[first] & GROUND_ROW || walls[second] & GROUND_COLUMN ? walls[first + wide] & corner
+                                                                      : false;
+}
+
+/* Whether a step from one cell into another enters the art, if it only crosses a thin line of it.
+ */
+static bool enters_art(const report_ground *ground, size_t from, size_t into)
+{
+    int a = ground->marks[from], b = ground->marks[into];
+    return (a | b) & GROUND_EDGE && !(a & ~b & GROUND_ART) && is_walled(ground, from, into);
 }
 
 /* The cells around one, row by row. */
@@ -123,7 +166,6 @@ static bool is_beyond(const report_ground *ground, uint32_t cell, int k)
 
 typedef struct {
     bool back;      /* from all room, to everywhere */
-    uint32_t most;  /* that a whole way may cost */
     uint32_t ahead; /* up to here what is left of a way counts in its turn */
 } search_kind;
 
@@ -133,7 +175,7 @@ static uint32_t turn_of(const report_ground *ground, search_kind kind, uint32_t 
     return cost + (home < kind.ahead ? home : kind.ahead);
 }
 
-static bool neighbours_push(report_ground *ground, search_kind kind, uint32_t cell)
+static void neighbours_push(report_ground *ground, search_kind kind, uint32_t cell)
 {
     uint32_t wide = (uint32_t)ground->columns, column = cell % wide, cost = ground->cost[cell];
     bool within = column > 0 && column + 1 < wide && cell >= wide &&
@@ -141,64 +183,84 @@ static bool neighbours_push(report_ground *ground, search_kind kind, uint32_t ce
     const uint32_t over = cell - wide, under = cell + wide, *costs = ground->cost;
     const uint32_t beside[AROUND] = {over - 1, over,      over + 1, cell - 1,
                                      cell + 1, under - 1, under,    under + 1};
-    if (!visits_room(ground, AROUND))
-        return false;
     for (int k = 0; k < AROUND; k++) {
         if (!within && is_beyond(ground, cell, k))
             continue;
         uint32_t next = beside[k], known = costs[next], step = around[k].step;
         if (known <= cost + step)
             continue;
-        uint32_t into = kind.back ? cell : next;
-        uint32_t reached = cost + step * ground->crossing[ground->marks[into]];
-        if (reached < known && reached + ground->home[next] <= kind.most)
+        uint32_t from = kind.back ? next : cell, into = kind.back ? cell : next;
+        uint32_t crossing = ground->crossing[ground->marks[into]];
+        uint32_t reached = cost + step * crossing;
+        if (!crossing || reached >= known)
+            continue;
+        reached += enters_art(ground, from, into) ? step * COST_INTO_ART : 0;
+        if (reached < known)
             visit_push(ground, next, reached, cell, turn_of(ground, kind, next, reached));
     }
-    return true;
 }
 
 #define ROUNDING 1e-9 /* of a cost, and more */
 
 /* Whether a straight line costs no more than this. */
-static bool line_within(const report_ground *ground, nw_point a, nw_point b, double most)
+static bool line_within(const report_ground *ground, nw_point from, nw_point to, double most)
 {
-    size_t steps = nw_report_ground_steps(ground, a, b);
-    double length = nw_distance(a, b), cost = 0;
-    double enough = most * (double)steps * ground->cell / (STEP * length) * (1 + ROUNDING);
-    for (size_t i = 1; i <= steps && !(cost > enough); i++)
-        cost += ground->crossing[ground->marks[nw_report_ground_cell(
-            ground, nw_plus(a, nw_minus(b, a), (double)i / (double)steps))]];
-    return STEP * cost / (double)steps * length / ground->cell <= most;
+    size_t steps = nw_report_ground_steps(ground, from, to);
+    size_t last = nw_report_ground_cell(ground, from);
+    double length = nw_distance(from, to), cost = 0;
+    double each = STEP * length / ground->cell / (double)steps;
+    double enough = most / each * (1 + ROUNDING);
+    double into = STEP * COST_INTO_ART / each;
+    for (size_t i = 1; i <= steps && !(cost > enough); i++) {
+        size_t cell = nw_report_ground_cell(
+            ground, nw_plus(from, nw_minus(to, from), (double)i / (double)steps));
+        uint32_t crossing = ground->crossing[ground->marks[cell]];
+        if (!crossing && cell != last)
+            return false;
+        cost += crossing + (cell != last && enters_art(ground, last, cell) ? into : 0);
+        last = cell;
+    }
+    return cost * each <= most;
 }
 
-/* From the place back to the end: from each point as far as a straight line costs no more. */
-static size_t way_pull(const report_ground *ground, uint32_t place, nw_point end, nw_point *way,
-                       size_t most)
+/* The way along the cells found, from the place back to the end: from each point as far as a
+ * straight line costs hardly more. How many points that takes, or more than the most. */
+static size_t way_pull(const report_ground *ground, size_t cells, nw_point end, double slack,
+                       nw_point *points)
 {
-    size_t count = 0, cells = 0;
-    for (uint32_t k = place; k != NOWHERE; k = ground->from[k])
-        ground->trail[cells++] = k;
-    way[count++] = middle_of(ground, place);
-    for (size_t at = 0; at + 1 < cells && count + 1 < most;) {
-        uint32_t cost = ground->cost[ground->trail[at]];
+    size_t count = 0, at = 0;
+    points[count++] = middle_of(ground, ground->trail[0]);
+    do {
         size_t next = cells - 1;
-        for (; next > at + 1; next--) {
-            uint32_t k = ground->trail[next];
-            nw_point to = next + 1 < cells ? middle_of(ground, k) : end;
-            if (line_within(ground, way[count - 1], to, cost - ground->cost[k] + STEP * SLACK))
+        nw_point from = end;
+        for (; next > at + 1; from = middle_of(ground, ground->trail[--next])) {
+            double most = ground->cost[ground->trail[at]] - ground->cost[ground->trail[next]];
+            if (line_within(ground, from, points[count - 1], most * SLACK_SHARE + slack))
                 break;
         }
         at = next;
-        if (at + 1 < cells)
-            way[count++] = middle_of(ground, ground->trail[at]);
-    }
-    way[count++] = end;
-    for (size_t i = 0; i < count / 2; i++) {
-        nw_point held = way[i];
-        way[i] = way[count - 1 - i];
-        way[count - 1 - i] = held;
-    }
+        if (count == GROUND_WAY_MOST)
+            return count + 1;
+        points[count++] = at + 1 < cells ? middle_of(ground, ground->trail[at]) : end;
+    } while (at + 1 < cells);
     return count;
+}
+
+/* The way from the end to the place; none where it takes too many points. */
+static void way_take(report_ground *ground, uint32_t place, nw_point end, ground_way *way)
+{
+    size_t cells = 0, count = GROUND_WAY_MOST + 1;
+    nw_point *points = way->points;
+    for (uint32_t k = place; k != NOWHERE; k = ground->from[k])
+        ground->trail[cells++] = k;
+    for (double slack = STEP * SLACK; count > GROUND_WAY_MOST && slack < SLACK_MOST; slack *= 4)
+        count = way_pull(ground, cells, end, slack, points);
+    way->count = count > GROUND_WAY_MOST ? 0 : count;
+    for (size_t i = 0; i < way->count / 2; i++) {
+        nw_point held = points[i];
+        points[i] = points[count - 1 - i];
+        points[count - 1 - i] = held;
+    }
 }
 
 /* The boxes lie round the cell, so that a counted one has no room. */
@@ -218,44 +280,35 @@ static void search_clear(report_ground *ground)
     ground->visit_count = ground->waiting_count = 0;
 }
 
-/* On to the first cell with room, NOWHERE if there is none; back through all. */
+/* What a place in a cell with room costs. */
+static uint32_t place_cost(const report_ground *ground, uint32_t cell)
+{
+    return ground->marks[cell] & GROUND_ART ? COST_PLAIN : 0;
+}
+
+/* On to the place that costs least, NOWHERE if there is none; back through all. A place is visited
+ * after its cell, as a cell beyond the last. */
 static bool search_run(report_ground *ground, search_kind kind, uint32_t turn, uint32_t *place,
                        bool *second)
 {
+    uint32_t count = (uint32_t)(ground->columns * ground->rows);
     *place = NOWHERE;
     while (ground->waiting_count) {
         uint32_t cell = visit_pop(ground, &turn);
-        if (turn > turn_of(ground, kind, cell, ground->cost[cell]))
-            continue;
-        if (!kind.back && has_room(ground, cell, second)) {
-            *place = cell;
+        if (cell >= count) {
+            *place = cell - count;
+            has_room(ground, *place, second);
             return true;
         }
-        if (!neighbours_push(ground, kind, cell))
+        if (turn > turn_of(ground, kind, cell, ground->cost[cell]))
+            continue;
+        if (!visits_room(ground, AROUND + 1))
             return false;
+        if (!kind.back && has_room(ground, cell, second))
+            visit_add(ground, cell + count, ground->cost[cell] + place_cost(ground, cell));
+        neighbours_push(ground, kind, cell);
     }
     return true;
-}
-
-static bool search_from(report_ground *ground, search_kind kind, const uint32_t starts[2],
-                        uint32_t *place, bool *second)
-{
-    uint32_t turns[2];
-    search_clear(ground);
-    if (!visits_room(ground, 2))
-        return false;
-    for (int i = 0; i < 2; i++) {
-        turns[i] = turn_of(ground, kind, starts[i], 0);
-        if ((i == 0 || starts[1] != starts[0]) && ground->home[starts[i]] <= kind.most)
-            visit_push(ground, starts[i], 0, NOWHERE, turns[i]);
-    }
-    return search_run(ground, kind, turns[0] < turns[1] ? turns[0] : turns[1], place, second);
-}
-
-static void crossing_fill(report_ground *ground)
-{
-    for (int marks = 0; marks < GROUND_MARKS; marks++)
-        ground->crossing[marks] = crossing_cost(marks);
 }
 
 bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
@@ -265,43 +318,52 @@ bool nw_report_ground_homes(report_ground *ground, const nw_box boxes[2])
     memset(ground->home, 0, count * sizeof *ground->home);
     search_clear(ground);
     spans_fill(ground, boxes);
-    crossing_fill(ground);
+    crossing_fill(ground, 0);
     bool good = visits_room(ground, count);
-    for (uint32_t cell = 0; good && cell < count; cell++)
+    for (uint32_t cell = 0; good && cell < count; cell++) {
+        uint32_t cost = place_cost(ground, cell);
         if (has_room(ground, cell, &second))
-            visit_push(ground, cell, 0, NOWHERE, 0);
-    good = good && search_run(ground, (search_kind){true, NOWHERE, 0}, 0, &place, &second);
+            visit_push(ground, cell, cost, NOWHERE, cost);
+    }
+    good = good && search_run(ground, (search_kind){true, 0}, 0, &place, &second);
     if (good)
         memcpy(ground->home, ground->cost, count * sizeof *ground->home);
     return good;
 }
 
-/* The whole cost is found first, by ways that seem to lead there (Hart, Nilsson and Raphael, A
- * formal basis for the heuristic determination of minimum cost paths, 1968); of ways that cost the
- * same the one that a search in the order of costs finds is taken, which needs no cell that lies on
- * none of them. */
+/* By ways that seem to lead there first (Hart, Nilsson and Raphael, A formal basis for the
+ * heuristic determination of minimum cost paths, 1968). */
 bool nw_report_ground_search(report_ground *ground, const nw_point ends[2], const nw_box boxes[2],
-                             nw_point *way, size_t most, size_t *count, bool *second)
+                             uint32_t past, ground_way *way)
 {
     uint32_t starts[2] = {(uint32_t)nw_report_ground_cell(ground, ends[0]),
                           (uint32_t)nw_report_ground_cell(ground, ends[1])};
-    uint32_t place = NOWHERE, homes[2] = {ground->home[starts[0]], ground->home[starts[1]]};
+    uint32_t place, homes[2] = {ground->home[starts[0]], ground->home[starts[1]]}, turns[2];
     uint32_t nearer = homes[0] < homes[1] ? homes[0] : homes[1];
-    *count = 0;
-    spans_fill(ground, boxes);
-    crossing_fill(ground);
     /* The starts' turns lie no further apart than there are lists for. */
-    search_kind ahead = {false, NOWHERE - 1, nearer + GROUND_WAITING / 2};
-    if (nearer < NOWHERE && !search_from(ground, ahead, starts, &place, second))
+    search_kind kind = {false, nearer + GROUND_WAITING / 2};
+    way->count = 0;
+    if (nearer == NOWHERE)
+        return true;
+    spans_fill(ground, boxes);
+    crossing_fill(ground, past);
+    search_clear(ground);
+    if (!visits_room(ground, 2))
+        return false;
+    for (int i = 0; i < 2; i++) {
+        turns[i] = turn_of(ground, kind, starts[i], 0);
+        if (i == 0 || starts[1] != starts[0])
+            visit_push(ground, starts[i], 0, NOWHERE, turns[i]);
+    }
+    uint32_t turn = turns[0] < turns[1] ? turns[0] : turns[1];
+    if (!search_run(ground, kind, turn, &place, &way->second))
         return false;
     if (place == NOWHERE)
         return true;
-    search_kind again = {false, ground->cost[place], 0};
-    if (!search_from(ground, again, starts, &place, second))
-        return false;
+    way->cost = ground->cost[place] + place_cost(ground, place);
     uint32_t root = place;
     while (ground->from[root] != NOWHERE)
         root = ground->from[root];
-    *count = way_pull(ground, place, ends[root != starts[0]], way, most);
+    way_take(ground, place, ends[root != starts[0]], way);
     return true;
 }

@@ -8,16 +8,14 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define MARGIN 8.0 /* of the sheet; sizes are in units */
-#define SHEET_LEAST 180.0
-#define PAPER 280.0 /* a list may make any sheet so high */
+#define PAPER 280.0 /* units: a list may make any sheet so high */
 
 /* ---- words on top ------------------------------------------------------------------------- */
 
 static double draw_top(report_sheet *sheet)
 {
     const nw_report *report = sheet->report;
-    double unit = sheet->pen.unit, y = MARGIN * unit;
+    double unit = sheet->pen.unit, y = REPORT_MARGIN * unit;
     nw_text words = {0};
     if (sheet->change)
         nw_report_change_verdict(&words, sheet->change);
@@ -63,8 +61,8 @@ static void shift(report_sheet *sheet, double x, double y)
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         report_balloon *balloon = &sheet->balloons[i];
         balloon->centre = (nw_point){balloon->centre.x + x, balloon->centre.y + y};
-        for (size_t k = 0; k < balloon->way_count; k++)
-            balloon->way[k] = (nw_point){balloon->way[k].x + x, balloon->way[k].y + y};
+        for (size_t k = 0; k < balloon->way.count; k++)
+            balloon->way.points[k] = nw_plus(balloon->way.points[k], (nw_point){x, y}, 1);
     }
 }
 
@@ -86,15 +84,15 @@ static double draw_sheet(report_sheet *sheet, nw_box all)
     y = nw_report_pen_paragraph(&sheet->pen, (nw_point){sheet->left, y}, sheet->width,
                                 (report_lettering){2.8 * unit, true, REPORT_START, NULL},
                                 nw_report_caution());
-    return y + MARGIN * unit;
+    return y + REPORT_MARGIN * unit;
 }
 
 /* Draws all but the sheet's white ground. */
 static void draw_all(report_sheet *sheet, nw_box all, report_drawn *drawn)
 {
     const nw_point *origin = nw_report_origin_of(sheet);
-    sheet->left = drawn->white = MARGIN * sheet->pen.unit;
-    sheet->width = fmax(SHEET_LEAST * sheet->pen.unit - 2 * sheet->left, all.max.x - all.min.x);
+    sheet->left = drawn->white = REPORT_MARGIN * sheet->pen.unit;
+    sheet->width = fmax(REPORT_WIDTH_LEAST * sheet->pen.unit, all.max.x - all.min.x);
     double height = draw_sheet(sheet, all);
     drawn->size = (nw_point){sheet->width + 2 * sheet->left, height};
     drawn->moved = origin;

@@ -9,10 +9,12 @@
 #include <report/sheet/ground.h>
 #include <report/sheet/pen.h>
 
+#define REPORT_MARGIN 8.0 /* of the sheet, in units, as its least width between the margins */
+#define REPORT_WIDTH_LEAST 164.0
+
 /* ---- balloons (balloon.c) ------------------------------------------------------------------ */
 
 #define REPORT_BALLOONS_MOST 30 /* more than that nobody reads on one sheet */
-#define REPORT_WAY_MOST 16
 
 /* A balloon with its label beside it, to be placed where the sheet is free. */
 typedef struct {
@@ -20,16 +22,15 @@ typedef struct {
     double dimension;    /* size of the dimension at its spot, the usual is 1; 0: it has none */
     double radius, room; /* room: to the label, and to anything else */
     double label, lines; /* width and height of the label */
-    bool left;           /* result: the label is left of the balloon */
     nw_point centre;     /* result: of the balloon */
-    nw_point way[REPORT_WAY_MOST]; /* result: the leader, from the spot to the centre */
-    size_t way_count;              /* 0: it has none, for all would cross others */
+    ground_way way;      /* result: the leader, from the spot to the centre; the label is left of
+                            the balloon where `second`; none: there is no balloon */
 } report_balloon;
 
-/* Places them, the worst spot's first, on a ground with all but balloons on it. *placed is false
- * where it has no room for one. False when memory runs out. */
+/* Places them on a ground with all but balloons on it, *placed of them; where more than a few have
+ * no room it takes no pains, unless this is the last ground. False when memory runs out. */
 bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_ground *ground,
-                              bool *placed);
+                              bool last, size_t *placed);
 
 /* ---- the sheet's parts --------------------------------------------------------------------- */
 

@@ -17,7 +17,7 @@
 #define SMALL_ART_MM 40.0   /* up to here spots are shown enlarged */
 #define FRAME_GAP 12.0      /* first width of the margin round the art, for balloons, in units */
 #define PAD_GROWTH 1.5
-#define ROUNDS 12
+#define ROUNDS 3 /* a wider margin helps no balloon whose way is barred */
 #define CELL 0.9 /* of the ground, in units */
 
 /* Spots on very small art are shown enlarged, by the scales of ISO 5455. */
@@ -67,45 +67,54 @@ static nw_box content_box(const report_sheet *sheet)
     return (nw_box){low, high};
 }
 
-static bool art_mark(report_ground *ground, const nw_drawing *art, report_frame place)
+static bool shapes_mark(report_ground *ground, const nw_drawing *shapes, report_frame place,
+                        int area, int line)
 {
     nw_region region = {0};
-    bool good = nw_report_ground_flatten(ground, art, place.scale, &region);
+    bool good = nw_report_ground_flatten(ground, shapes, place.scale, &region);
     if (good)
-        nw_report_ground_region(ground, &region, place, GROUND_ART);
+        nw_report_ground_region(ground, &region, place, area, line);
     nw_region_free(&region);
     return good;
 }
 
-/* Places all balloons on the frame, the worst first. */
-static bool balloons_place(report_sheet *sheet, nw_box frame, bool *placed)
+/* Places the balloons on the frame, as many as there is room for; `last`: no larger one follows. */
+static bool balloons_place(report_sheet *sheet, nw_box frame, bool last, size_t *placed)
 {
     nw_report_ground_free(&sheet->ground);
     bool good = nw_report_ground_make(&sheet->ground, frame, CELL * sheet->pen.unit);
     const nw_drawing *art[] = {sheet->report->drawing,
                                sheet->change ? &sheet->change->widened->drawing : NULL};
     for (int i = 0; good && i < 2 && art[i]; i++)
-        good = art_mark(&sheet->ground, art[i], sheet->place);
+        good = shapes_mark(&sheet->ground, art[i], sheet->place, GROUND_ART, GROUND_EDGE);
+    good = good && shapes_mark(&sheet->ground, &sheet->report->fit->residues, sheet->place,
+                               GROUND_LOST, GROUND_LOST);
     if (good)
         nw_report_spots_ground(sheet);
-    return good &&
-           nw_report_balloons_place(sheet->balloons, sheet->balloon_count, &sheet->ground, placed);
+    return good && nw_report_balloons_place(sheet->balloons, sheet->balloon_count, &sheet->ground,
+                                            last, placed);
 }
 
-/* Places the balloons in and round the art, with as little margin as there is room for them, and
- * gives the box that all of it takes. */
+/* Places the balloons in and round the art, with as little margin as there is room for them, the
+ * sheet's least width taken, and gives the box that all of it takes. */
 static bool lay_out(report_sheet *sheet, nw_box *all)
 {
     double unit = sheet->pen.unit;
     nw_box box = content_box(sheet);
     nw_report_spots_measure(sheet, &box);
-    bool placed = false, good = true;
-    double pad = sheet->balloon_count ? FRAME_GAP * unit : 0;
-    for (int round = 0; good && !placed && round < ROUNDS; round++, pad *= PAD_GROWTH) {
+    size_t placed = 0, count = sheet->balloon_count;
+    bool good = true;
+    double pad = count ? FRAME_GAP * unit : 0;
+    for (int round = 0; good && round < ROUNDS; round++, pad *= PAD_GROWTH) {
         *all = nw_box_of(box.min, box.max, pad);
-        good = balloons_place(sheet, *all, &placed);
+        double spare = REPORT_WIDTH_LEAST * unit - nw_box_width(*all);
+        all->min.x -= fmax(0, spare / 2);
+        all->max.x += fmax(0, spare / 2);
+        good = balloons_place(sheet, *all, round + 1 == ROUNDS, &placed);
+        if (placed == count)
+            break;
     }
-    return good && placed;
+    return good;
 }
 
 nw_status nw_report_layout_find(const nw_report *report, const nw_change_report *change,

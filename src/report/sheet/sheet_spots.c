@@ -158,14 +158,15 @@ static void draw_leader(report_sheet *sheet, size_t index)
     double unit = sheet->pen.unit, width = (s.worst ? 0.6 : 0.2) * unit;
     nw_report_pen_group(&sheet->pen, "leader", index + 1);
     for (int white = 1; white >= 0; white--) {
-        for (size_t i = 1; i < balloon->way_count; i++)
-            nw_report_pen_line(&sheet->pen, balloon->way[i - 1], balloon->way[i],
+        for (size_t i = 1; i < balloon->way.count; i++)
+            nw_report_pen_line(&sheet->pen, balloon->way.points[i - 1], balloon->way.points[i],
                                width + white * 0.4 * unit, white ? INK_WHITE : INK_BLACK);
     }
     if (balloon->dimension == 0) {
         bool miss = sheet->report->fit->spots[index].form == NW_MISS;
-        nw_report_pen_circle(&sheet->pen, balloon->way[0], (miss ? 0.6 : 0.4) * s.weight * unit,
-                             INK_BLACK, INK_WHITE, 0.2 * unit, false);
+        nw_report_pen_circle(&sheet->pen, balloon->way.points[0],
+                             (miss ? 0.6 : 0.4) * s.weight * unit, INK_BLACK, INK_WHITE, 0.2 * unit,
+                             false);
     }
     nw_report_pen_end(&sheet->pen);
 }
@@ -174,9 +175,9 @@ static void draw_label(report_sheet *sheet, const nw_spot *spot, const report_ba
                        style s)
 {
     nw_text first = {0}, second = {0};
-    report_anchor anchor = balloon->left ? REPORT_END : REPORT_START;
+    report_anchor anchor = balloon->way.second ? REPORT_END : REPORT_START;
     double aside = balloon->radius + balloon->room;
-    nw_point at = {balloon->centre.x + (balloon->left ? -aside : aside),
+    nw_point at = {balloon->centre.x + (balloon->way.second ? -aside : aside),
                    balloon->centre.y - balloon->lines / 2};
     spot_label(spot, sheet->report->inch, &first, &second);
     /* Capitals and figures reach to about three quarters of the letter size. */
@@ -214,8 +215,8 @@ static bool draw_number(report_sheet *sheet, nw_point at, size_t index)
     nw_text number = {0};
     nw_text_format(&number, "%zu", index + 1);
     double wide = text_width(&number, size, false), high = 0.76 * size;
-    static const int rounds[] = {GROUND_TAKEN | GROUND_LINE | GROUND_SHY | GROUND_ART,
-                                 GROUND_TAKEN | GROUND_LINE | GROUND_SHY, GROUND_TAKEN};
+    static const int rounds[] = {GROUND_LETTERED | GROUND_ART | GROUND_EDGE, GROUND_LETTERED,
+                                 GROUND_TAKEN};
     for (int round = 0; round < (sheet->balloon_count ? 2 : 3); round++) {
         for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
             double x = sides[i][0], y = sides[i][1];
@@ -258,6 +259,9 @@ void nw_report_spots_ground(report_sheet *sheet)
         if (i >= sheet->balloon_count)
             continue;
         nw_point line[2];
+        for (int k = 0; k < 2; k++)
+            nw_report_ground_disc(&sheet->ground, sheet->balloons[i].ends[k],
+                                  MARK * sheet->pen.unit, GROUND_SPOT);
         if (spot->form != NW_MISS)
             nw_report_ground_disc(&sheet->ground, nw_report_placed(spot->stuck, &sheet->place),
                                   disc_radius(sheet, spot), GROUND_SHY);
@@ -271,7 +275,7 @@ void nw_report_spots_ground(report_sheet *sheet)
 
 bool nw_report_spot_has_balloon(const report_sheet *sheet, size_t index)
 {
-    return index < sheet->balloon_count && sheet->balloons[index].way_count;
+    return index < sheet->balloon_count && sheet->balloons[index].way.count;
 }
 
 size_t nw_report_marks_count(const report_sheet *sheet)
