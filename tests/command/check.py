@@ -279,7 +279,7 @@ class Verdict(Case):
         self.assertGreater(numbers, 30)
 
     def test_no_leader_runs_far_over_the_art(self):
-        """Below a row there is room for some balloons; the others would have to be beyond what is above it."""
+        """Below a row there is room for some balloons; the others lie in the plain art above it, not beyond."""
         row = ''.join(f'<rect x="{15 + 2 * k}" y="56" width="1.24" height="3"/>' for k in range(30))
         self.write('row.svg', svg(f'<rect width="90" height="50"/>{row}', 90, 59))
         self.run_here('check', 'row.svg', *INSIDE, '3mm', '-o', 'out')
@@ -289,7 +289,7 @@ class Verdict(Case):
         low, *_, high = next(sorted(places) for places in corners
                              if max(places)[0] - min(places)[0] > 89)
         leaders = re.findall('<g id="leader-[0-9]+">(.*?)</g>', drawn, re.DOTALL)
-        self.assertGreater(len(leaders), 5)
+        self.assertGreater(len(leaders), 12)
         for leader in leaders:
             over = 0
             for line in re.findall('x1="([-0-9.]+)" y1="([-0-9.]+)" x2="([-0-9.]+)" y2="([-0-9.]+)"[^>]*#000000', leader):
@@ -297,7 +297,7 @@ class Verdict(Case):
                 parts = [(x1 + (x2 - x1) * (k + 0.5) / 200, y1 + (y2 - y1) * (k + 0.5) / 200) for k in range(200)]
                 inside = sum(low[0] < x < high[0] and low[1] < y < high[1] for x, y in parts)
                 over += math.hypot(x2 - x1, y2 - y1) * inside / 200
-            self.assertLess(over, 20)
+            self.assertLess(over, 25)
 
     def test_what_tips_may_lose_is_said(self):
         # As above but upright on a square of 30 mm: by default 4 % of the art's greatest extent, which is aslant.

@@ -18,6 +18,7 @@
 #define WORST 4            /* times as much as others the worst spot's costs */
 #define FEW 2              /* without a place are worth taking pains */
 #define NEAR_ENOUGH 1500   /* to what a place would cost without others */
+#define FAR 9000           /* more than that is too far: 30 cells of art, three lines of it */
 #define TRIES 30
 
 static nw_box balloon_box(const report_balloon *balloon, bool left)
@@ -205,8 +206,16 @@ static bool balloons_improve(report_balloon *balloons, size_t count, report_grou
             since = 0;
         }
     }
-    balloons_mark(balloons, count, ground);
     return true;
+}
+
+/* Where others bar all short ways a number at the place tells more, but for the worst spot. */
+static void far_drop(report_balloon *balloons, size_t count, report_ground *ground)
+{
+    for (size_t k = 1; k < count; k++)
+        if (balloons[k].way.count && balloons[k].way.cost > least_cost(&balloons[k], ground) + FAR)
+            balloons[k].way.count = 0;
+    balloons_mark(balloons, count, ground);
 }
 
 /* What lies in every balloon's box, right of its place and left of it. */
@@ -236,6 +245,7 @@ bool nw_report_balloons_place(report_balloon *balloons, size_t count, report_gro
     if (!good || (!last && *placed + FEW < count))
         return good;
     good = balloons_improve(balloons, count, ground);
+    far_drop(balloons, count, ground);
     *placed = placed_count(balloons, count);
     return good;
 }
