@@ -110,14 +110,13 @@ static nw_status sweeps_make(nw_widening *w, const nw_drawing *drawing, int trie
          pass++) {
         /* Where a chamber has room for the bit but not for the ease, less ease finds its way. */
         double ease = fmax(w->options->ease / (1 << pass / 2), NW_LEAST_EASE_MM);
-        for (int k = 0; k < 2; k++) {
-            if (status == NW_OK)
-                status = nw_side_pass(w, sides[k], ease, &any[k]);
+        for (int k = 0; k < 2 && status == NW_OK && !*over; k++) {
+            status = nw_side_pass(w, sides[k], ease, &any[k]);
             if (status == NW_OK && any[k])
                 status = refuse_runaways(w, tries, over);
-            if (status != NW_OK || *over)
-                return status;
         }
+        if (status != NW_OK || *over)
+            break;
     }
     return status;
 }
@@ -198,6 +197,21 @@ static nw_status refuse_far(nw_widening *w, const nw_drawing *was, int tries, bo
     return status == NW_OK ? refuse_from(w, was, &w->work, tries, any) : status;
 }
 
+/* Sweeps once and fits; *bad: it refused what made something worse. Of what runs over the sheet's
+ * edge there is no fit. */
+static nw_status sweeps_judge(nw_widening *w, const nw_drawing *drawing, int tries, nw_fit *after,
+                              bool *bad)
+{
+    nw_status status = sweeps_make(w, drawing, tries, bad);
+    if (status != NW_OK || *bad)
+        return status;
+    status = refuse_far(w, drawing, tries, bad);
+    if (status == NW_OK)
+        status = nw_result_fit(w, after);
+    *bad = (status == NW_OK && refuse_culprits(w, after, tries)) || *bad;
+    return status;
+}
+
 /* Sweeps again and again, with fewer and fewer places, until nothing is worse; *good: so it is.
  * Each time may take half of the work that is left. */
 static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *after, bool *good)
@@ -205,14 +219,8 @@ static nw_status sweeps_try(nw_widening *w, const nw_drawing *drawing, nw_fit *a
     double most = w->spent->most;
     for (int tries = 0;; tries++) {
         w->spent->most = most * (1 - ldexp(0.5, -tries));
-        bool again, over;
-        nw_status status = sweeps_make(w, drawing, tries, &over);
-        again = over;
-        if (status == NW_OK && !over)
-            status = refuse_far(w, drawing, tries, &again);
-        if (status == NW_OK && !over)
-            status = nw_result_fit(w, after);
-        again = (status == NW_OK && !over && refuse_culprits(w, after, tries)) || again;
+        bool again;
+        nw_status status = sweeps_judge(w, drawing, tries, after, &again);
         *good = !again;
         if (status != NW_OK || tries == w->tries || !again || w->spent->done > most)
             return status;

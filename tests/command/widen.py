@@ -1,7 +1,6 @@
 """narrows widen as a user runs it."""
 import json
 import math
-import math
 import os
 import re
 import unittest

@@ -68,11 +68,8 @@ typedef struct {
 static double length_of(const nw_region *region)
 {
     double length = 0;
-    for (size_t ring = 0; ring < region->count; ring++) {
-        size_t first = region->starts[ring], end = region->starts[ring + 1];
-        for (size_t i = first; i < end; i++)
-            length += nw_distance(region->points[i], region->points[i + 1 < end ? i + 1 : first]);
-    }
+    for (size_t ring = 0; ring < region->count; ring++)
+        length += nw_ring_length(region, ring);
     return length;
 }
 

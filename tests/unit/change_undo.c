@@ -112,16 +112,6 @@ START_TEST(walls_go_back_where_as_many_stay)
 }
 END_TEST
 
-static nw_box box_of(const nw_path *path)
-{
-    nw_box box = nw_box_empty();
-    nw_point from = path->start;
-    for (size_t k = 0; k < path->count; from = path->steps[k++].to)
-        for (int j = 0; j <= 32; j++)
-            nw_box_take(&box, nw_step_at(from, &path->steps[k], j / 32.0), 0);
-    return box;
-}
-
 /* A disc drawn by two curves, as programs do that bend lines: three hundredths off a circle. It
  * lies between walls that want room from both sides, and keeps its form. */
 START_TEST(what_is_nearly_round_keeps_its_form)
@@ -138,7 +128,7 @@ START_TEST(what_is_nearly_round_keeps_its_form)
     nw_widened w = widened(&drawing, 2 * BIT, 2 * BIT);
     ck_assert_uint_eq(pinch_count(&w.before), 2);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
-    nw_box was = box_of(&drawing.paths[2]), is = box_of(&w.drawing.paths[2]);
+    nw_box was = nw_path_box(&drawing.paths[2]), is = nw_path_box(&w.drawing.paths[2]);
     ck_assert_double_eq_tol(nw_box_height(is) / nw_box_width(is),
                             nw_box_height(was) / nw_box_width(was), 0.01);
     nw_widened_free(&w);
@@ -157,7 +147,7 @@ START_TEST(what_is_small_stays_in_its_row)
     nw_widened w = widened(&drawing, 2 * BIT, 2 * BIT);
     ck_assert_uint_eq(pinch_count(&w.after), 0);
     for (size_t i = 1; i < 4; i++) {
-        nw_box was = box_of(&drawing.paths[i]), is = box_of(&w.drawing.paths[i]);
+        nw_box was = nw_path_box(&drawing.paths[i]), is = nw_path_box(&w.drawing.paths[i]);
         double sunk = was.min.y + was.max.y - is.min.y - is.max.y;
         ck_assert_double_le(fabs(sunk) / 2, 0.6 * 9);
     }

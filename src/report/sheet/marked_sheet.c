@@ -60,7 +60,7 @@ static void shift(report_sheet *sheet, double x, double y)
     sheet->ground.corner = (nw_point){sheet->ground.corner.x + x, sheet->ground.corner.y + y};
     for (size_t i = 0; i < sheet->balloon_count; i++) {
         report_balloon *balloon = &sheet->balloons[i];
-        balloon->centre = (nw_point){balloon->centre.x + x, balloon->centre.y + y};
+        balloon->centre = nw_plus(balloon->centre, (nw_point){x, y}, 1);
         for (size_t k = 0; k < balloon->way.count; k++)
             balloon->way.points[k] = nw_plus(balloon->way.points[k], (nw_point){x, y}, 1);
     }
