@@ -1,6 +1,6 @@
 /*
  * misses: a residue that the disc nowhere touches -> a spot: where its largest disc lies, and how
- * much wider it must become. Tries along all its walls, then ever closer round the best. In a
+ * much wider it must become. Tries along all its walls, then ever closer round the best few. In a
  * sliver whose walls all but coincide a disc may come out on the wrong side; only those that stand
  * in the residue itself count, and where there is none it is a place on its wall.
  */
@@ -9,20 +9,29 @@
 #include <math.h>
 
 #define BALLS 64            /* places along a miss at which its largest disc is looked for, */
-#define BALLS_MOST 512      /* and along a sliver */
-#define BALL_ROUNDS 12      /* and how often the search closes in on the best of them */
+#define BALLS_MOST 512      /* and along a sliver; */
+#define PEAKS_MOST 32       /* those where it is largest about, from which the search closes in, */
+#define BALL_ROUNDS 12      /* and how often */
 #define LIMIT_MORE_MM 0.002 /* more than the largest disc of its area, against rounding */
 #define BESIDE_MM 1e-6
 /* A disc must be larger by more than this, or the last bits would choose among equals. */
 #define BALL_TIE_MM 1e-9
 
+/* A disc and where it touches: the wall, and how far along. */
+typedef struct {
+    double radius;
+    nw_point centre;
+    const nw_wall *wall;
+    double at;
+} wall_ball;
+
 typedef struct {
     const nw_rolled *rolled;
     const nw_component *component;
-    double limit, largest;
-    nw_point centre;
-    const nw_wall *wall; /* where the largest disc so far touches: the wall, and how far along */
-    double at;
+    double limit;
+    double step; /* from place to place */
+    wall_ball peaks[PEAKS_MOST], largest;
+    size_t peak_count;
 } ball_search;
 
 /* Even-odd, over all walls of a residue without contacts. */
@@ -45,10 +54,11 @@ static bool holds(const nw_rolled *rolled, const nw_component *component, nw_poi
     return in;
 }
 
-/* Tries the disc that touches `at` millimetres along the wall, which starts at its segment's
- * start. `segment` and its station on the wall go along from try to try. */
-static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t *segment,
-                     double *station)
+/* The disc that touches `at` millimetres along the wall, which starts at its segment's start; one
+ * of less than `least` may come out as any such. `segment` and its station on the wall go along
+ * from place to place. */
+static wall_ball ball_at(const ball_search *work, const nw_wall *wall, double at, double least,
+                         uint32_t *segment, double *station)
 {
     const nw_border *border = &work->rolled->border;
     while (at - *station > border->length[*segment]) {
@@ -58,27 +68,73 @@ static void ball_try(ball_search *work, const nw_wall *wall, double at, uint32_t
     /* Just beside a node: at one, the wall that follows is taken for the same, whatever it turns.
      */
     double length = border->length[*segment], beside = fmin(BESIDE_MM, length / 2);
-    double t = fmin(fmax(at - *station, beside), length - beside), radius;
-    radius = nw_border_ball(border, *segment, t, work->largest, work->limit);
-    if (radius <= work->largest + BALL_TIE_MM)
-        return;
+    double t = fmin(fmax(at - *station, beside), length - beside);
+    double radius = nw_border_ball(border, *segment, t, least, work->limit);
     nw_point normal = nw_left(border->along[*segment]);
     nw_point centre = nw_plus(nw_border_at(border, *segment, t), normal, radius);
-    if (!holds(work->rolled, work->component, centre))
-        return;
-    work->largest = radius;
-    work->centre = centre;
-    work->wall = wall;
-    work->at = at;
+    return (wall_ball){radius, centre, wall, at};
 }
 
-/* `count` tries spread evenly over a stretch of the wall. */
-static void balls_along(ball_search *work, const nw_wall *wall, double from, double to, int count)
+static void ball_take(const ball_search *work, const wall_ball *ball, wall_ball *best)
 {
+    if (ball->radius > best->radius + BALL_TIE_MM &&
+        holds(work->rolled, work->component, ball->centre))
+        *best = *ball;
+}
+
+/* Keeps the largest, in order. */
+static void peak_add(ball_search *work, const wall_ball *ball)
+{
+    size_t i = work->peak_count;
+    if (i == PEAKS_MOST && ball->radius <= work->peaks[--i].radius)
+        return;
+    for (; i > 0 && work->peaks[i - 1].radius < ball->radius; i--)
+        work->peaks[i] = work->peaks[i - 1];
+    work->peaks[i] = *ball;
+    work->peak_count += work->peak_count < PEAKS_MOST;
+}
+
+/* Tries all along a wall: where a disc is larger than those beside it, and might with its place
+ * become the largest of all, is a peak. */
+static void balls_along(ball_search *work, const nw_wall *wall)
+{
+    double length = nw_wall_length(&work->rolled->border, wall), station = 0;
+    int count = (int)ceil(length / work->step);
     uint32_t segment = wall->segment;
-    double station = 0;
-    for (int k = 0; k < count; k++)
-        ball_try(work, wall, from + (to - from) * (k + 0.5) / count, &segment, &station);
+    wall_ball before = {0}, last = {0};
+    for (int k = 0; k <= count; k++) {
+        wall_ball next = {0};
+        if (k < count) {
+            next = ball_at(work, wall, length * (k + 0.5) / count,
+                           work->largest.radius - work->step, &segment, &station);
+            ball_take(work, &next, &work->largest);
+        }
+        if (last.wall && last.radius >= before.radius && last.radius >= next.radius &&
+            last.radius > work->largest.radius - work->step)
+            peak_add(work, &last);
+        before = last;
+        last = next;
+    }
+}
+
+/* Ever closer round a peak, while it may still rise above the largest. */
+static void peak_climb(ball_search *work, wall_ball peak)
+{
+    double length = nw_wall_length(&work->rolled->border, peak.wall), step = work->step;
+    for (int round = 0; round < BALL_ROUNDS; round++, step /= 2) {
+        double from = fmax(0, peak.at - step), to = fmin(length, peak.at + step), station = 0;
+        double least = fmax(peak.radius, work->largest.radius - step);
+        uint32_t segment = peak.wall->segment;
+        for (int k = 0; k < 4; k++) {
+            wall_ball ball = ball_at(work, peak.wall, from + (to - from) * (k + 0.5) / 4, least,
+                                     &segment, &station);
+            ball_take(work, &ball, &peak);
+        }
+        if (peak.radius < work->largest.radius - step)
+            return;
+    }
+    if (peak.radius > work->largest.radius + BALL_TIE_MM)
+        work->largest = peak;
 }
 
 /* Of a sliver more: where it is widest may be a place no longer than it is wide. */
@@ -89,23 +145,19 @@ static double balls_of(const nw_component *component)
 }
 
 /* The largest disc that touches the walls of a miss: tries along all of them, then ever closer
- * round the best. No disc in it is larger than one of its area. */
-static ball_search largest_ball(const nw_rolled *rolled, const nw_component *component,
-                                double limit)
+ * round those that come near it. No disc in it is larger than one of its area. */
+static wall_ball largest_ball(const nw_rolled *rolled, const nw_component *component, double limit)
 {
     ball_search work = {.rolled = rolled, .component = component, .limit = limit};
-    work.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
-    double step = component->wall_length / balls_of(component);
-    for (size_t k = component->wall_first; k < component->wall_last; k++) {
-        const nw_wall *wall = &rolled->walls.walls[rolled->wall_order[k]];
-        double length = nw_wall_length(&rolled->border, wall);
-        balls_along(&work, wall, 0, length, (int)ceil(length / step));
-    }
-    for (int round = 0; round < BALL_ROUNDS && work.wall; round++, step /= 2) {
-        double length = nw_wall_length(&rolled->border, work.wall);
-        balls_along(&work, work.wall, fmax(0, work.at - step), fmin(length, work.at + step), 4);
-    }
-    return work;
+    work.largest.centre = rolled->walls.walls[rolled->wall_order[component->wall_first]].first;
+    work.step = component->wall_length / balls_of(component);
+    for (size_t k = component->wall_first; k < component->wall_last; k++)
+        balls_along(&work, &rolled->walls.walls[rolled->wall_order[k]]);
+    for (size_t i = 0; i < work.peak_count; i++)
+        if (work.peaks[i].radius > work.largest.radius - work.step &&
+            holds(rolled, component, work.peaks[i].centre))
+            peak_climb(&work, work.peaks[i]);
+    return work.largest;
 }
 
 /* The long side of the rectangle that has the miss's area and outline; of a ring its middle. */
@@ -126,8 +178,8 @@ static nw_ball ball_of(const nw_rolled *rolled, const nw_component *component)
     if (known && known->area == component->area &&
         (known->limit == limit || known->radius < fmin(known->limit, limit)))
         return *known;
-    ball_search search = largest_ball(rolled, component, limit);
-    nw_ball ball = {limit, component->area, search.largest, search.centre};
+    wall_ball largest = largest_ball(rolled, component, limit);
+    nw_ball ball = {limit, component->area, largest.radius, largest.centre};
     if (known)
         *known = ball;
     return ball;

@@ -68,6 +68,37 @@ START_TEST(round_a_corner_the_disc_turns)
 }
 END_TEST
 
+/* Six squares along a thin bar that are lost as a whole. A disc that touches beside the middle of a
+ * square is smaller: of the places that are tried along the walls the best may lie in a square that
+ * is not the largest. */
+START_TEST(of_six_squares_the_largest_tells_how_far_a_miss_must_grow)
+{
+    static const double sides[] = {1.03, 1.00, 1.05, 1.02, 1.04, 1.01};
+    for (double apart = 1; apart < 3; apart += 0.0371) {
+        shape *s = shape_new();
+        double x = 0;
+        shape_point(s, 0, 0.4);
+        shape_point(s, 0, 0);
+        shape_point(s, 6 * apart + 6.15, 0);
+        for (size_t i = 0; i < 6; i++, x += apart)
+            x += sides[i];
+        for (size_t i = 6; i-- > 0; x -= sides[i]) {
+            shape_point(s, x, 0.4);
+            x -= apart;
+            shape_point(s, x, 0.4);
+            shape_point(s, x, sides[i]);
+            shape_point(s, x - sides[i], sides[i]);
+        }
+        shape_close(s);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 0.1);
+        ck_assert_uint_eq(fit.spot_count, 1);
+        ck_assert_double_eq_tol(fit.spots[0].widen, 3 - 1.05, 0.003);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
 START_TEST(no_outline_no_disc)
 {
     nw_region region = {.starts = (size_t[]){0}};
@@ -83,6 +114,8 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_circle_holds_itself_wherever_one_points, a_strip_and_a_corner,
-                                  round_a_corner_the_disc_turns, no_outline_no_disc};
+                                  round_a_corner_the_disc_turns,
+                                  of_six_squares_the_largest_tells_how_far_a_miss_must_grow,
+                                  no_outline_no_disc};
     return TESTS_RUN("fit_discs", tests);
 }
