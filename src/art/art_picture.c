@@ -15,7 +15,10 @@
  * Thibert, Properties of Gauss digitized shapes and digital surface integration, J. Math. Imaging
  * and Vision 54(2):162-180, 2016); a width has two. Grey levels tell places within a pixel: widths
  * of a pixel and a half or more, rendered by librsvg or through JPEG, were off by 0.42 px at most,
- * and nine of ten by 0.13 (tests/outside/picture_widths.py); thinner ones by up to a pixel. */
+ * and nine of ten by 0.13 (tests/outside/picture_widths.py); thinner ones by up to a pixel. Noise
+ * moves edges further, but less than at one place by itself, for tracing steadies places along
+ * walls (src/trace/steady_places.c): so that holds for the least width of many
+ * (tests/outside/noise.py). */
 #define SURE_STEPS_PX 1.42
 #define SURE_GREY_PX 0.45
 #define SURE_NOISE 2.8    /* two deviations of the distance between two edges that noise moves */

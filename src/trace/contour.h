@@ -55,6 +55,10 @@ typedef struct {
     size_t count;
 } nw_contour_ring;
 
+/* Of the places of a ring in a picture whose noise moves edges: steady gets as many, moved less.
+ * False when memory runs out. (steady_places.c) */
+bool nw_places_steady(const nw_levels *of, const nw_contour_ring *ring, nw_point *steady);
+
 /* A place where the direction jumps. */
 typedef struct {
     size_t index;     /* the ring's point nearest to it */

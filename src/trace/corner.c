@@ -19,7 +19,8 @@
 #define MOST_TIP 2.5        /* px, without grey levels: further on, pixels tell nothing */
 #define TIP_SHARE 0.5       /* of the shorter side, with grey levels: so far that carries a tip */
 #define BEND_LENGTH 3.5     /* px: turning that bent sides would do over this is no corner's */
-#define SURE_TURN 0.7       /* rad more than a corner's least: where edges are soft none is surer */
+#define FADING 0.25   /* of a tip's limit, before it: over this a soft edge's comes to nothing */
+#define SURE_TURN 0.7 /* rad more than a corner's least: where edges are soft none is surer */
 
 /* The parabola through the places, by least squares; a line when there are few. */
 static void parabola(const double *x, const double *y, size_t n, double c[3])
@@ -160,9 +161,16 @@ static double tip_limit(const nw_levels *of, double size)
     return of->picture ? 0.5 + 0.7 * sharpness : fmin(1 + sharpness, MOST_TIP);
 }
 
+/* Where edges are soft, noise decides whether what is barely a corner is one: by its turn, or by
+ * how far it would reach, for what is round reaches farther than pixels make of a corner. So it
+ * reaches hardly farther than where it is none. */
+static double soft_share(double more, double reach, double limit)
+{
+    return fmin(more / SURE_TURN, (limit - reach) / (FADING * limit));
+}
+
 /* Draws a tip back to what its sides carry: what a short edge says of a far point is a guess. And
- * to its share of how far it would reach: one that is barely a corner, where noise decides whether
- * it is, reaches hardly farther than where it is none. */
+ * to its share of how far it would reach. */
 static void draw_back(nw_ring_corner *c, double share, nw_point nearest, const nw_point *before,
                       size_t n, const nw_point *after, size_t m)
 {
@@ -197,11 +205,12 @@ static bool is_corner(const nw_levels *of, const nw_contour_ring *ring, size_t i
     nw_point nearest = nearest_place(ring->points, ring->count, c);
     c->reach = nw_distance(nearest, c->at);
     bool real = of->picture ? left_traces(of, nearest, c->at, turn < 0) : is_filled(of, c, turn);
-    double more = size - TURN_CORNER - c->bend * BEND_LENGTH;
-    if (!real || more <= 0 || c->reach >= tip_limit(of, size))
+    double more = size - TURN_CORNER - c->bend * BEND_LENGTH, limit = tip_limit(of, size);
+    if (!real || more <= 0 || c->reach >= limit)
         return false;
     if (of->picture)
-        draw_back(c, of->soft ? more / SURE_TURN : 1, nearest, before, n, after, m);
+        draw_back(c, of->soft ? soft_share(more, c->reach, limit) : 1, nearest, before, n, after,
+                  m);
     return true;
 }
 

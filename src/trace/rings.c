@@ -13,15 +13,24 @@ static nw_status fit_ring(const nw_levels *of, nw_contour_ring ring, nw_trace_li
                           nw_path *path, nw_trace_far *far)
 {
     nw_steps_places places = {0};
+    nw_point *steady = NULL;
     if (!of->picture) {
         if (!nw_steps_smooth(of->ink, ring.points, ring.count, limits.reach, &places)) {
             nw_steps_places_free(&places);
             return NW_NO_MEMORY;
         }
         ring = (nw_contour_ring){places.points, places.corners, places.count};
+    } else if (of->picture->off > 0) {
+        steady = nw_alloc(ring.count, sizeof *steady);
+        if (!steady || !nw_places_steady(of, &ring, steady)) {
+            free(steady);
+            return NW_NO_MEMORY;
+        }
+        ring.points = steady;
     }
     nw_status status = nw_contour_fit(of, &ring, &limits, path, far, NULL);
     nw_steps_places_free(&places);
+    free(steady);
     return status;
 }
 

