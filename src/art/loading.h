@@ -78,6 +78,9 @@ bool nw_art_has_rest(const nw_loading *loading);
 /* Keeps what was dropped, and drops what was kept. */
 void nw_pieces_swap(nw_pieces *pieces);
 
+/* Takes note of thin lines that are too pale to be ink. (art_faint.c) */
+nw_status nw_art_note_faint(nw_loading *loading, const nw_picture *picture);
+
 /* Adds a note; one of things that are counted only where there are any. */
 nw_status nw_art_note(nw_loading *loading, nw_note note);
 nw_status nw_art_note_count(nw_loading *loading, nw_note note);

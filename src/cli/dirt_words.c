@@ -1,5 +1,5 @@
-/* dirt_words: notes on what is so small that it is dirt, or may be, with the option that leaves it
- * out or keeps it. */
+/* dirt_words: notes on what is so small that it is dirt, or may be, or so pale that it is no ink,
+ * with the option that leaves it out or keeps it. */
 #include <cli/talk.h>
 
 #include <math.h>
@@ -44,6 +44,14 @@ nw_weight dirt_note_write(const note_about *report, const nw_note *note, nw_text
                 ? "%zu piece is hardly larger than dirt; --dirt %lldpx leaves it out"
                 : "%zu pieces are hardly larger than dirt; --dirt %lldpx leaves them out",
             note->count, (long long)(note->value + 1));
+        return NW_WEIGHT_HIGH;
+    case NW_NOTE_FAINT:
+        nw_text_format(
+            line,
+            note->count == 1
+                ? "%zu thin line is paler than half and left out; --level %zu takes it"
+                : "%zu thin lines are paler than half and left out; --level %zu takes them",
+            note->count, note->number);
         return NW_WEIGHT_HIGH;
     default:
         nw_text_format(line,

@@ -368,6 +368,7 @@ nw_weight note_write(const note_about *report, const nw_note *note, nw_text *lin
     case NW_NOTE_DIRT:
     case NW_NOTE_SMALL:
     case NW_NOTE_DOTS:
+    case NW_NOTE_FAINT:
         return dirt_note_write(report, note, line);
     case NW_NOTE_CHOSEN:
         nw_text_format(line, "kept %zu of %zu pieces", note->count, art->pieces.count);

@@ -114,6 +114,28 @@ def paint_is_none(square, ink):
     never('grey on yellow', yellow, 'palest grey')
 
 
+def faint_lines(ink):
+    """Lines of a quarter of a pixel, on ground that is transparent, are told of, and taken whole as told; a
+    pale shadow is none."""
+    thin = Image.new('L', (WIDE * FINE * 2, HIGH * FINE * 2), 0)
+    ways = ((320, 20, 410, 50), (330, 230, 400, 300), (310, 215, 410, 217))
+    for way in ways:
+        ImageDraw.Draw(thin).line([2 * FINE * at for at in way], fill=255, width=2)
+    part = numpy.maximum(ink, numpy.asarray(thin.resize((WIDE, HIGH), Image.BOX), float) / 255)
+    picture = numpy.dstack([part * 0] * 3 + [part * 255])
+    words = ' '.join(look(picture).stderr.replace('narrows:', '').split())
+    note = re.search('3 thin lines are paler than half and left out; (--level [0-9]+) takes them', words)
+    found = []
+    if note:
+        run = look(picture, arguments=note.group(1).split())
+        found, words = [piece for piece in json.loads(run.stdout)['pieces'] if piece['kept']], run.stderr
+    print(f'thin lines: {note and note.group(1)}, {len(found)} pieces')
+    if len(found) != 1 + len(ways) or 'paler' in words or 'photograph' in words:
+        failures.append(f'thin lines: {found}, {words}')
+    soft = numpy.maximum(ink, 0.35 * numpy.roll(ink, 12, 1))
+    never('a pale shadow', numpy.dstack([soft * 0] * 3 + [soft * 255]), 'thin line')
+
+
 def never(name, picture, unsaid):
     run = look(picture)
     if run.returncode or unsaid in ' '.join(run.stderr.split()):
@@ -181,6 +203,8 @@ def main():
         check(f'yellow, JPEG {quality}', picture, ink, 'jpg', quality=quality)
         check(f'yellow as asked, JPEG {quality}', picture, ink, 'jpg', ['--ink', 'yellow'],
               quality=quality)
+
+    faint_lines(ink)
 
     # What edges are blended of when a scan is made larger is no mark.
     run = look(numpy.asarray(Image.open(SCAN).convert('RGB').resize((1000, 1000), Image.BILINEAR)))

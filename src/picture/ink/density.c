@@ -312,7 +312,8 @@ nw_status nw_reading_run(reading *g)
     if (status == NW_OK && g->raster.value != VALUE_ALPHA && nw_find_steps(&g->raster))
         steps_take(&g->raster);
     bool failed = false;
-    g->picture->greys = status == NW_OK &&
+    bool told = g->picture->ink == NW_INK_ALPHA && g->picture->asked; /* where drawn art ends */
+    g->picture->greys = status == NW_OK && !told &&
                         nw_greys_find(g->raster.values, g->raster.width, g->raster.height, &failed);
     return failed ? nw_fail_memory(g->error, "the picture's shades") : status;
 }
