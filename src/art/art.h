@@ -89,6 +89,7 @@ typedef enum {
     NW_NOTE_RULES,         /* rules of style sheets: art.svg.unread */
     NW_NOTE_SHADES,        /* shapes that fade into paper; or the picture is in shades */
     NW_NOTE_OFF_PAGE,      /* shapes beyond the page's edge, or clipped away */
+    NW_NOTE_SEAMS,         /* count seams between shapes are closed, all under `value` as read */
     NW_NOTE_COLOURS,       /* shapes of several colours were taken for one art */
     NW_NOTE_LIGHT,         /* all shapes are near white and were taken for art */
     NW_NOTE_INK_UNUSED,    /* what was asked for is for pictures, and this is a drawing: the ink, */

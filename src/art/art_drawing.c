@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+#define SEAM_OF_SIZE 2e-5
+
 static nw_status note_left_out(nw_loading *loading)
 {
     const nw_svg_notes *svg = &loading->art->svg;
@@ -83,11 +85,28 @@ static nw_status rest_copy(nw_loading *loading)
     return status;
 }
 
+/* A share of the art's size, whatever that will be: it tells as many digits as drawings are kept
+ * in, and art closed at one size is closed at each. */
+static nw_status seams_close(nw_loading *loading)
+{
+    nw_drawing *drawing = &loading->art->drawing;
+    nw_note note = {.code = NW_NOTE_SEAMS,
+                    .value = SEAM_OF_SIZE * fmax(drawing->width, drawing->height)};
+    nw_status status =
+        note.value > 0 ? nw_drawing_close_seams(drawing, note.value, &note.count, loading->error)
+                       : NW_OK;
+    if (status == NW_OK && note.count)
+        nw_drawing_settle(drawing);
+    return status == NW_OK ? nw_art_note_count(loading, note) : status;
+}
+
 /* From the drawing as read. */
 static nw_status drawing_finish(nw_loading *loading)
 {
     nw_art *art = loading->art;
-    nw_status status = pieces_find(loading);
+    nw_status status = seams_close(loading);
+    if (status == NW_OK)
+        status = pieces_find(loading);
     bool rest = nw_art_has_rest(loading);
     if (status == NW_OK && rest)
         status = rest_copy(loading);

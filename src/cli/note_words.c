@@ -306,6 +306,12 @@ static nw_weight drawing_note_write(const nw_art *art, const nw_note *note, nw_t
     case NW_NOTE_EFFECTS:
         left_out_write(note, art->svg.others, line);
         return NW_WEIGHT_HIGH;
+    case NW_NOTE_SEAMS:
+        nw_text_format(line, "%zu seam%s between shapes, under ", note->count,
+                       note->count == 1 ? "" : "s");
+        nw_text_number(line, note->value * art->unit_mm, 4);
+        nw_text_format(line, " mm wide, %s closed", note->count == 1 ? "is" : "are");
+        return NW_WEIGHT_DETAIL;
     case NW_NOTE_COLOURS:
         nw_text_add(line, "its colours count as one art, with no edge where they meet; the "
                           "drawing's picture and --ink with a colour have one alone");

@@ -52,6 +52,14 @@ NW_API nw_status nw_drawing_compare(const nw_drawing *before, const nw_drawing *
                                     nw_drawing *added, nw_drawing *removed, double *area_added,
                                     double *area_removed, nw_error *error);
 
+/* Closes what is nowhere wider than `width` between the drawing's areas, and within an area's own
+ * folds, over a length of 250 times that: drawn to meet, they lie apart by what rounding leaves.
+ * Shorter is a touch, and stays. *closed: how many such seams; without any, and where more edges
+ * lie as near as that to one another than a drawing has, nothing changes, else curves that no seam
+ * ends at stay to the last digit. (seams.c) */
+NW_API nw_status nw_drawing_close_seams(nw_drawing *drawing, double width, size_t *closed,
+                                        nw_error *error);
+
 #ifdef NARROWS_INSIDE
 #include <solid/painting.h>
 #endif

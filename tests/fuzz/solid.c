@@ -69,6 +69,20 @@ static void sweep_hold(const nw_drawing *art, double radius)
     nw_drawing_free(&swept);
 }
 
+/* What is closed is paper: ink only grows, but where a line runs on from a seam's end. */
+static void seams_hold(nw_drawing *art, double width)
+{
+    nw_error error;
+    size_t closed;
+    double before = nw_drawing_area(art), room = width * (nw_box_width(nw_drawing_box(art)) + 1);
+    nw_status status = nw_drawing_close_seams(art, width, &closed, &error);
+    fuzz_hold_status(status, &error);
+    fuzz_hold(status != NW_OK ||
+              nw_drawing_area(art) >= before - AREA_ROOM - 8 * (double)closed * room);
+    if (status == NW_OK)
+        fuzz_hold_drawing(art);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
 {
     fuzz_bytes bytes = {data, length};
@@ -85,6 +99,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t length)
     } else if (what % 3 == 2 && is_straight(&a)) {
         sweep_hold(&a, (1 + fuzz_next(&bytes)) / 32.0);
     }
+    if (what & 64)
+        seams_hold(&a, (1 + fuzz_next(&bytes)) / 4096.0);
     nw_drawing_free(&a);
     return 0;
 }

@@ -176,6 +176,25 @@ static void expect_advice(nw_bytes bytes, const nw_art_options *options, nw_advi
     nw_art_free(&art);
 }
 
+/* Three stripes whose places were rounded to five digits, and a box that stands apart by more. */
+START_TEST(shapes_that_rounding_keeps_apart_are_one_piece)
+{
+    nw_art art;
+    nw_art_options options = nw_art_defaults();
+    options.wide = 200;
+    nw_bytes svg = svg_make("<path d='M0 0h100v19.999H0z'/><path d='M0 20h100v19.999H0z'/>"
+                            "<path d='M0 40h100v10H0z'/><path d='M0 50.01h100v9H0z'/>");
+    ck_assert_int_eq(load(svg, &options, &art, NULL), NW_OK);
+    const nw_note_code codes[] = {NW_NOTE_SEAMS};
+    expect_notes(&art, codes, 1);
+    ck_assert_uint_eq(art.notes[0].count, 2);
+    ck_assert_double_eq_tol(art.notes[0].value, 0.002, 1e-9);
+    ck_assert_uint_eq(art.pieces.count, 2);
+    ck_assert_double_eq_tol(nw_region_area(&art.region), 4 * (5000 + 900), 0.1);
+    nw_art_free(&art);
+}
+END_TEST
+
 START_TEST(advice_names_what_is_to_blame)
 {
     nw_art_options options = nw_art_defaults();
@@ -322,6 +341,7 @@ int main(void)
                                   numbers_and_places_stay,
                                   boxes_of_outlines,
                                   a_drawing_and_what_is_left_out_of_it,
+                                  shapes_that_rounding_keeps_apart_are_one_piece,
                                   advice_names_what_is_to_blame,
                                   notes_outlive_a_failure,
                                   a_job_as_options,
