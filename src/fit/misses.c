@@ -9,7 +9,7 @@
 #include <math.h>
 
 #define BALLS 64            /* places along a miss at which its largest disc is looked for, */
-#define BALLS_MOST 512      /* and along a sliver; */
+#define BALLS_MOST 4096     /* and along a sliver; */
 #define PEAKS_MOST 32       /* those where it is largest about, from which the search closes in, */
 #define BALL_ROUNDS 12      /* and how often */
 #define LIMIT_MORE_MM 0.002 /* more than the largest disc of its area, against rounding */

@@ -99,6 +99,21 @@ START_TEST(of_six_squares_the_largest_tells_how_far_a_miss_must_grow)
 }
 END_TEST
 
+/* As short a place as that is found along a line that is drawn round a whole picture. */
+START_TEST(one_bead_on_a_long_line)
+{
+    for (double x = 100; x < 500; x += 37.1) {
+        shape *s = shape_new();
+        SHAPE_RING(s, 0, 0, 600, 0, 600, 0.3, x + 0.5, 0.3, x + 0.5, 0.5, x, 0.5, x, 0.3, 0, 0.3);
+        nw_fit fit = shape_fit(s, NW_CUT_INSIDE, 3, 0.1);
+        ck_assert_uint_eq(fit.spot_count, 1);
+        ck_assert_double_eq_tol(fit.spots[0].widen, 3 - 0.5, 0.005);
+        nw_fit_free(&fit);
+        free(s);
+    }
+}
+END_TEST
+
 START_TEST(no_outline_no_disc)
 {
     nw_region region = {.starts = (size_t[]){0}};
@@ -113,9 +128,11 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {a_circle_holds_itself_wherever_one_points, a_strip_and_a_corner,
+    const TTest *const tests[] = {a_circle_holds_itself_wherever_one_points,
+                                  a_strip_and_a_corner,
                                   round_a_corner_the_disc_turns,
                                   of_six_squares_the_largest_tells_how_far_a_miss_must_grow,
+                                  one_bead_on_a_long_line,
                                   no_outline_no_disc};
     return TESTS_RUN("fit_discs", tests);
 }
