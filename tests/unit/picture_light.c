@@ -162,6 +162,38 @@ START_TEST(grey_lines_are_no_rims_of_black_ones)
 }
 END_TEST
 
+/* A grey half-way between ink and paper, under noise, is ink or paper as a whole. */
+START_TEST(noise_splits_no_grey)
+{
+    uint8_t *pixels = malloc(PIXELS);
+    uint32_t random = 3;
+    const int grey = 40, first = WIDTH / 2 - 60, last = WIDTH / 2 + 60;
+    for (int k = 0; k < PIXELS; k++) {
+        int x = k % WIDTH, y = k / WIDTH;
+        bool inside = x > first && x < last && y > 60 && y < HEIGHT - 60;
+        double noise = -24;
+        for (int i = 0; i < 4; i++) {
+            random = random * 1664525 + 1013904223;
+            noise += (double)(random >> 20) / 4096 * 12;
+        }
+        double level = inside ? (x < last - grey ? 40 : 128) : 215;
+        pixels[k] = (uint8_t)(level + noise + 0.5);
+    }
+    nw_bytes bytes = make_png(WIDTH, HEIGHT, 1, pixels, false);
+    nw_picture picture = read_bytes(&bytes, NULL);
+    int ink = 0, all = 0;
+    for (int y = 70; y < HEIGHT - 70; y++) {
+        for (int x = last - grey + 5; x < last - 5; x++) {
+            ink += picture.density[(size_t)y * WIDTH + x] >> 7;
+            all++;
+        }
+    }
+    ck_assert(ink == 0 || ink == all);
+    nw_picture_free(&picture);
+    free(pixels);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {uneven_light_is_noticed,
@@ -169,6 +201,7 @@ int main(void)
                                   light_ink_under_uneven_light,
                                   a_shadow_on_the_sheet_is_no_ink,
                                   lines_out_of_focus_keep_their_width,
-                                  grey_lines_are_no_rims_of_black_ones};
+                                  grey_lines_are_no_rims_of_black_ones,
+                                  noise_splits_no_grey};
     return TESTS_RUN("picture light", tests);
 }

@@ -274,8 +274,10 @@ static nw_status choose_and_use(reading *g)
     nw_ramp ramp;
     if (status == NW_OK && !nw_ramp_find(histogram, dark, fixed_level(g), &ramp))
         return ground && fixed_level(g) < 0 ? use_alpha(g) : all_alike(g);
-    if (status == NW_OK && fixed_level(g) < 0)
+    if (status == NW_OK && fixed_level(g) < 0) {
         nw_ramp_sharpen(r->values, r->width, r->height, &ramp);
+        nw_ramp_clear_tone(r->values, r->width, r->height, &ramp);
+    }
     if (status == NW_OK)
         status = use_tones(g, dark, &ramp);
     g->picture->dark_too = ink == NW_INK_AUTO && g->picture->ink == NW_INK_LIGHT;

@@ -67,6 +67,9 @@ bool nw_ramp_find(const uint64_t histogram[256], bool dark, int fixed, nw_ramp *
  * between that and where it was are the rims of lines (rims.c). */
 void nw_ramp_sharpen(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp);
 
+/* Takes the crossing out of a third tone that it would split (rims.c). */
+void nw_ramp_clear_tone(const uint8_t *values, uint32_t width, uint32_t height, nw_ramp *ramp);
+
 /* The density of each level on the ramp. */
 void nw_ramp_table(const nw_ramp *ramp, uint8_t table[256]);
 
