@@ -264,6 +264,27 @@ START_TEST(smoothing_leaves_what_is_bent)
 END_TEST
 
 /* What is found is what was done. */
+/* Nothing but noise round a grey: along the picture's edges, where half of each mean is the other
+ * half once more, its square is not quite twice as large as within. */
+START_TEST(noise_is_smoothed_at_the_edges_too)
+{
+    static uint8_t values[SIDE * SIDE];
+    uint32_t width = SIDE, height = SIDE;
+    nw_coarseness coarse = {.squares = 1, .sigma = 1.5};
+    double rim = 0, within = 0;
+    noisy_disc(0, 1, 128, 128, 40, values);
+    ck_assert(nw_noise_lower(values, &width, &height, false, &coarse));
+    for (int i = 0; i < SIDE; i++) {
+        const int rims[] = {i, (SIDE - 1) * SIDE + i, i * SIDE, i * SIDE + SIDE - 1};
+        for (int k = 0; k < 4; k++) {
+            rim += pow(values[rims[k]] - 128, 2);
+            within += pow(values[(40 + 60 * k) * SIDE + i] - 128, 2);
+        }
+    }
+    ck_assert_double_lt(rim, 1.9 * within);
+}
+END_TEST
+
 START_TEST(smoothing_that_is_found_is_the_same_again)
 {
     static uint8_t found[SIDE * SIDE], again[SIDE * SIDE];
@@ -285,6 +306,7 @@ int main(void)
 {
     const TTest *const tests[] = {run_lengths_of_bmp,
                                   noise_that_is_cut_off_counts_whole,
+                                  noise_is_smoothed_at_the_edges_too,
                                   smoothing_leaves_what_is_bent,
                                   smoothing_that_is_found_is_the_same_again,
                                   what_is_left_over_of_whole_squares_counts,

@@ -211,13 +211,14 @@ typedef struct {
     uint16_t *rows, *padded; /* padded: a row, with `reach` more values on either side */
 } smooth_window;
 
-/* The picture goes on beyond its edges as its outermost pixels. */
+/* The picture goes on beyond its edges as in a mirror: were its outermost pixels to go on, their
+ * noise would weigh most where least of it is averaged, and leave specks there. */
 static void row_pad(const smooth_window *w, const uint8_t *row)
 {
     uint16_t *to = w->padded + w->reach;
     for (int k = 1; k <= w->reach; k++) {
-        to[-k] = row[0];
-        to[w->width + (uint32_t)k - 1] = row[w->width - 1];
+        to[-k] = row[k - 1];
+        to[w->width + (uint32_t)k - 1] = row[w->width - (uint32_t)k];
     }
     for (uint32_t x = 0; x < w->width; x++)
         to[x] = row[x];
@@ -237,7 +238,7 @@ static void row_smooth(const smooth_window *w, const uint8_t *row, uint16_t *to)
 
 static uint16_t *row_at(const smooth_window *w, int64_t y)
 {
-    int64_t last = (int64_t)w->height - 1, held = y < 0 ? 0 : y > last ? last : y;
+    int64_t last = (int64_t)w->height - 1, held = y < 0 ? -1 - y : y > last ? 2 * last + 1 - y : y;
     return w->rows + (size_t)(held % (2 * w->reach + 1)) * w->stride;
 }
 
