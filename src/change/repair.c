@@ -114,8 +114,8 @@ static nw_status round_run(nw_repair *r, rounds *all, int k, double *changed, nw
     bool again = true;
     for (int j = 0; j < STIFFER && status == NW_OK && again; j++) {
         nw_forms_free(&energy);
-        status = nw_moving_art_energy(art, r->widening->options->fit.bit, k > SETTLING, &energy,
-                                      &unknowns, error);
+        status = nw_moving_art_energy(art, r->widening->options->fit.bit,
+                                      r->pressing || k > SETTLING, &energy, &unknowns, error);
         if (status == NW_OK)
             status = nw_forms_solve(&energy, &conditions, unknowns, all->count, r->round || j,
                                     art->x, r->spent, error);
@@ -361,6 +361,7 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
         status = rounds_try(repair, error);
     else
         memset(repair->art->x, 0, repair->art->unknowns * sizeof *repair->art->x);
+    repair->pressing = false;
     nw_moving_art_boxes(repair->art);
     if (status == NW_OK)
         status = moves_keep(repair, error);

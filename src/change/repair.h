@@ -2,87 +2,9 @@
 #ifndef NARROWS_CHANGE_REPAIR_H
 #define NARROWS_CHANGE_REPAIR_H
 
+#include <change/repair_forms.h>
 #include <change/widen.h>
 #include <geom/geom.h>
-
-/* ---- sums of squares under conditions (repair_forms.c, repair_solve.c) ----------------------- */
-
-#define NW_HELD UINT32_MAX /* stands for an unknown that stays 0 */
-
-typedef struct {
-    uint32_t unknown;
-    double by;
-} nw_term;
-
-/* A linear form of the unknowns. As energy: weight (form - target)² is to be small. As a condition:
- * the form is to be target or more, and may push with a force up to weight. */
-typedef struct {
-    size_t first, count; /* terms */
-    double weight, target;
-} nw_form_row;
-
-typedef struct {
-    nw_term *terms;
-    size_t term_count, term_capacity;
-    nw_form_row *rows;
-    size_t count, capacity;
-    bool failed; /* memory ran out */
-} nw_forms;
-
-void nw_forms_free(nw_forms *forms);
-
-/* Begins a form; terms of held unknowns are left out. */
-void nw_forms_row(nw_forms *forms, double weight, double target);
-void nw_forms_term(nw_forms *forms, uint32_t unknown, double by);
-
-/* Appends forms of another sum, from the given row on. */
-void nw_forms_join(nw_forms *forms, const nw_forms *more, size_t first);
-
-/* The form's value. */
-double nw_forms_value(const nw_forms *forms, size_t row, const double *x);
-
-/* The symmetric matrix of some forms, in blocks of two by two: unknowns 2 k and 2 k + 1 are block
- * k. place[k] is its row and column. Of column j, below the diagonal, the blocks in
- * rows[start[j]...] may be other than 0. values: four of each diagonal block, row by row, then of
- * each of these. */
-#define NW_NO_BLOCK UINT32_MAX
-typedef struct {
-    size_t blocks;
-    uint32_t *place;
-    size_t *start;
-    uint32_t *rows;
-    size_t row_count;
-    double *values;
-    size_t value_count;
-    double work; /* products that its solutions have taken */
-    /* Of the form that came last: its unknowns, and where the blocks of two of them are. */
-    size_t last_count;
-    uint32_t *last_unknowns;
-    double **last_blocks;
-} nw_matrix;
-
-/* Room for what both kinds of forms can enter. */
-nw_status nw_matrix_make(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         nw_matrix *matrix, nw_error *error);
-void nw_matrix_free(nw_matrix *matrix);
-void nw_matrix_add(nw_matrix *matrix, const nw_forms *forms, size_t row, double weight);
-
-/* Unknowns that no form has get a diagonal of 1, the others a hair more. */
-void nw_matrix_firm(nw_matrix *matrix);
-
-/* Cholesky in place, then x for the right side b, both in the blocks' places; NW_INTERNAL where the
- * matrix is not positive. */
-nw_status nw_matrix_solve(nw_matrix *matrix, double *b, nw_error *error);
-
-/* The order in which to eliminate: fills in the matrix's place, start and rows. lists: blocks
- * beside block a from first[a] on, which are used up. (repair_order.c) */
-bool nw_matrix_order(nw_matrix *matrix, const size_t *first, uint32_t *lists);
-
-/* The x of least energy under the conditions, from the given x on, until none of the first `points`
- * unknowns moves by more than a hair, or roughly, once the work is spent; begun: the given x nearly
- * meets them already. Adds the products that it took to what is done. */
-nw_status nw_forms_solve(const nw_forms *energy, const nw_forms *conditions, size_t unknowns,
-                         size_t points, bool begun, double *x, nw_work *spent, nw_error *error);
 
 /* ---- the outlines' own points (repair_art.c) ------------------------------------------------- */
 
@@ -129,6 +51,7 @@ typedef struct {
     bool *rigid, *frozen;          /* of the drawing's paths: moves as a whole only; stays */
     bool *held;                    /* of steps: stay, for there is no room to move */
     uint8_t *blamed;               /* of steps: how often places beside them came out badly */
+    uint8_t *pressed;              /* of steps: how often conditions there got more force */
     bool *crossed;                 /* of steps: cross another as they were */
     nw_box *boxes, *moved_boxes;   /* of steps, as they were, and with the moves */
     nw_point *kept;                /* moves, while unknowns are numbered anew */
@@ -156,6 +79,8 @@ bool nw_moving_art_leave(nw_moving_art *art, bool moved, const nw_fit *fit, cons
                          double reach);
 
 nw_point nw_moving_art_move(const nw_moving_art *art, uint32_t point);
+/* The same, into its unknowns. (repair_freedom.c) */
+void nw_moving_art_move_set(nw_moving_art *art, uint32_t point, nw_point move);
 /* Where a place of a step was, and where it is with the moves. */
 nw_point nw_moving_art_was(const nw_moving_art *art, nw_step_place place);
 nw_point nw_moving_art_is(const nw_moving_art *art, nw_step_place place);
@@ -347,6 +272,7 @@ struct nw_repair {
     bool last; /* one round must be, for what stays since may have let go what moved for its sake */
     size_t failing;  /* places too narrow, on the outlines as the last conditions found them */
     bool *left;      /* of places: stay all along, as their walls are marked */
+    bool pressing;   /* the next rounds go on from where it is, and change little else */
     bool relabel;    /* the next conditions mark what is left as it was */
     nw_point *moves; /* of the art's points, in what was drawn last; NULL: nothing was */
 };
@@ -422,6 +348,13 @@ nw_status nw_repair_run(nw_repair *repair, const nw_widening *widening, bool las
  * wide. */
 void nw_repair_hold(nw_repair *repair, const nw_fit *after, const nw_spot *spot, double reach);
 
+/* Walls of a pinch of the result get more force to part, and what is beside it more to stay as wide
+ * as it is; false where all of them had it already, or are to stay. */
+bool nw_repair_press(nw_repair *repair, const nw_fit *after, const nw_spot *spot);
+
+/* Takes the moves as they were drawn before, and all that force back. */
+void nw_repair_unpress(nw_repair *repair, const nw_point *moves);
+
 /* An outline of which all is lost with the moves, and was not before, moves as a whole only from
  * now on; false where it did already, or the spot is no whole outline. */
 bool nw_repair_keep_form(nw_repair *repair, const nw_spot *lost);
@@ -431,6 +364,11 @@ bool nw_repair_hold_far(nw_repair *repair);
 
 /* The drawing with the moves; nothing of a cap is left where it has not moved. */
 nw_status nw_repair_draw(const nw_repair *repair, nw_drawing *drawing, nw_error *error);
+
+/* ---- tries (widen_tries.c) ------------------------------------------------------------------- */
+
+/* Moves, and again with more and more that stays, until nothing is there that should not be. */
+nw_status nw_moves_try(nw_widening *widening, const nw_drawing *drawing);
 
 /* ---- moves that come to nothing (repair_undo.c) ---------------------------------------------- */
 

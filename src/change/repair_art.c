@@ -38,6 +38,7 @@ void nw_moving_art_free(nw_moving_art *art)
     free(art->frozen);
     free(art->held);
     free(art->blamed);
+    free(art->pressed);
     free(art->crossed);
     free(art->boxes);
     free(art->moved_boxes);
@@ -106,6 +107,7 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->frozen = nw_alloc(drawing->count, sizeof *art->frozen);
     art->held = nw_alloc(steps, sizeof *art->held);
     art->blamed = nw_alloc(steps, sizeof *art->blamed);
+    art->pressed = nw_alloc(steps, sizeof *art->pressed);
     art->crossed = nw_alloc(steps, sizeof *art->crossed);
     art->boxes = nw_alloc(steps, sizeof *art->boxes);
     art->moved_boxes = nw_alloc(steps, sizeof *art->moved_boxes);
@@ -118,8 +120,8 @@ nw_status nw_moving_art_make(nw_drawing *drawing, nw_moving_art *art, nw_error *
     art->x = nw_alloc(20 * steps, sizeof *art->x);
     if (!art->steps || !art->kept || !art->flat.moves || !art->stiff || !art->points ||
         !art->rests || !art->unknown || !art->like || !art->turns || !art->rigid || !art->frozen ||
-        !art->held || !art->blamed || !art->crossed || !art->boxes || !art->moved_boxes ||
-        !art->marks[0] || !art->marks[1] || !art->x) {
+        !art->held || !art->blamed || !art->pressed || !art->crossed || !art->boxes ||
+        !art->moved_boxes || !art->marks[0] || !art->marks[1] || !art->x) {
         nw_moving_art_free(art);
         return nw_fail_memory(error, "the outlines' nodes");
     }

@@ -4,7 +4,7 @@
  * kept, by columns (Davis, Direct Methods for Sparse Linear Systems, 2006), in an order that leaves
  * few of them (repair_order.c).
  */
-#include <change/repair.h>
+#include <change/repair_forms.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -86,6 +86,14 @@ static bool near_find(const nw_repair *r, bool *near)
     return boxes != NULL;
 }
 
+void nw_moving_art_move_set(nw_moving_art *art, uint32_t point, nw_point move)
+{
+    uint32_t u = art->unknown[point];
+    const nw_turn *t = &art->turns[point];
+    art->x[u] = t->xx * move.x + t->yx * move.y;
+    art->x[u + 1] = t->xy * move.x + t->yy * move.y;
+}
+
 /* Copies share their unknowns, and what one of them may not do none does. */
 static void unknowns_share(nw_moving_art *art)
 {
@@ -95,11 +103,9 @@ static void unknowns_share(nw_moving_art *art)
             art->unknown[art->like[p]] = NW_HELD;
     for (uint32_t p = 0; p < art->point_count; p++) {
         if (art->like[p] == p && art->unknown[p] != NW_HELD) {
-            const nw_turn *t = &art->turns[p];
-            nw_point kept = art->kept[p];
             art->unknown[p] = (uint32_t)art->unknowns;
-            art->x[art->unknowns++] = t->xx * kept.x + t->yx * kept.y;
-            art->x[art->unknowns++] = t->xy * kept.x + t->yy * kept.y;
+            nw_moving_art_move_set(art, p, art->kept[p]);
+            art->unknowns += 2;
         }
     }
     for (uint32_t p = 0; p < art->point_count; p++)

@@ -3,11 +3,13 @@
 #include <change/repair.h>
 
 #include <math.h>
+#include <string.h>
 
 #define FAR_PARTS 4   /* of a step that are looked at for that */
 #define FOOT_BITS 0.1 /* from the end of a spot's shortest line to its wall, at most */
 #define FARTHER 4     /* doublings of what stays about a place, at once */
 #define BLAMED_MOST 20
+#define PRESSED_MOST 3
 #define MOUTH_BITS 0.3 /* of a refused place's mouth: nothing is widened so near to its walls */
 
 /* The places of the outlines between which the spot lies; for all but pinches the first only. */
@@ -39,6 +41,32 @@ bool nw_repair_stayed(const nw_repair *r, const nw_spot *spot)
             (r->art->held[ends[k].step] || r->art->frozen[r->art->steps[ends[k].step].path]))
             return true;
     return false;
+}
+
+bool nw_repair_press(nw_repair *r, const nw_fit *after, const nw_spot *spot)
+{
+    nw_moving_art *art = r->art;
+    nw_box about = nw_spot_box(after, spot);
+    bool any = false;
+    for (size_t i = 0; i < art->step_count; i++) {
+        if (art->held[i] || art->pressed[i] >= PRESSED_MOST ||
+            !nw_boxes_meet(nw_moving_art_box(art, i, true), about,
+                           FOOT_BITS * r->wanted[spot->side]))
+            continue;
+        art->pressed[i]++;
+        any = r->pressing = true;
+    }
+    return any;
+}
+
+void nw_repair_unpress(nw_repair *r, const nw_point *moves)
+{
+    nw_moving_art *art = r->art;
+    memset(art->pressed, 0, art->step_count * sizeof *art->pressed);
+    for (uint32_t p = 0; p < art->point_count; p++)
+        if (art->unknown[p] != NW_HELD)
+            nw_moving_art_move_set(art, p, moves[p]);
+    nw_moving_art_boxes(art);
 }
 
 bool nw_repair_hold_far(nw_repair *r)

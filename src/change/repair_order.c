@@ -6,7 +6,7 @@
  * neighbours are left (Amestoy, Davis and Duff, SIAM J. Matrix Anal. Appl. 17, 1996). Outlines are
  * chains with rungs where they face each other: little comes to be next to anything.
  */
-#include <change/repair.h>
+#include <change/repair_forms.h>
 
 #include <stdlib.h>
 

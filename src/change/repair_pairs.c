@@ -11,19 +11,20 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define NOWHERE SIZE_MAX /* a place's step: on the sheet's edge */
-#define SINK_MM 0.008    /* discs start this far inside: polygons cut their curves' corners */
-#define OPPOSITE -0.5    /* cosine of the angle between a disc's contacts: over 120 degrees */
-#define FACING -0.85     /* the same for places that are only to stay wide enough */
-#define LOOK 0.65        /* radius of the largest disc of interest, in wanted widths */
-#define FAN_RAD 0.2      /* between the normals that are tried round a corner */
-#define TIP_SHARE 0.75   /* of the area that a blind leg of even width has: less is a tip */
-#define CORNER_SHARE 0.9 /* the same where it is no deeper than wide: less is a corner */
-#define CORNER_WALLS 2.0 /* whose walls are no longer than so many chords */
-#define GUARD_MM 0.01    /* a place that was wide enough stays so by this much, if it can */
-#define POINT_WORK 2e4   /* of a point of the border in a round, as products */
-#define LOOK_WORK 2.5e3  /* of a place from which the opposite wall is looked for */
-#define FORCE 40.0       /* that a bit's length of wall may push with, for a bit's width */
+#define NOWHERE SIZE_MAX  /* a place's step: on the sheet's edge */
+#define SINK_MM 0.008     /* discs start this far inside: polygons cut their curves' corners */
+#define OPPOSITE -0.5     /* cosine of the angle between a disc's contacts: over 120 degrees */
+#define FACING -0.85      /* the same for places that are only to stay wide enough */
+#define LOOK 0.65         /* radius of the largest disc of interest, in wanted widths */
+#define FAN_RAD 0.2       /* between the normals that are tried round a corner */
+#define TIP_SHARE 0.75    /* of the area that a blind leg of even width has: less is a tip */
+#define CORNER_SHARE 0.9  /* the same where it is no deeper than wide: less is a corner */
+#define CORNER_WALLS 2.0  /* whose walls are no longer than so many chords */
+#define GUARD_MM 0.01     /* a place that was wide enough stays so by this much, if it can */
+#define POINT_WORK 2e4    /* of a point of the border in a round, as products */
+#define LOOK_WORK 2.5e3   /* of a place from which the opposite wall is looked for */
+#define FORCE 40.0        /* that a bit's length of wall may push with, for a bit's width */
+#define PRESS_DOUBLINGS 2 /* of that, each time it was not enough */
 
 /* ---- dead ends ------------------------------------------------------------------------------- */
 
@@ -113,13 +114,22 @@ static bool on_lines(const nw_pair_side *w, const spot_on *p, const spot_on *q)
            !steps[q->place.step].curve;
 }
 
+/* How many times harder they may push, for what they pushed before was not enough. */
+static double pressing(const nw_pair_side *w, const spot_on *p, const spot_on *q)
+{
+    const nw_moving_art *art = w->repair->art;
+    int one = p->place.step == NOWHERE ? 0 : art->pressed[p->place.step];
+    int other = q->place.step == NOWHERE ? 0 : art->pressed[q->place.step];
+    return ldexp(1, PRESS_DOUBLINGS * (one > other ? one : other));
+}
+
 /* How hard the condition may push. Between two lines all follows from the first and the last of
  * their pairs, which share the force: a further one takes the last one's place. */
 static double force_take(nw_pair_side *w, const spot_on *p, const spot_on *q, bool guard)
 {
     nw_forms *forms = w->conditions;
     nw_pair_run *run = &w->run;
-    double force = FORCE * w->spacing / w->repair->wanted[w->side];
+    double force = FORCE * w->spacing / w->repair->wanted[w->side] * pressing(w, p, q);
     bool on = on_lines(w, p, q);
     if (!on || !run->count || run->last + 1 != forms->count || run->guard != guard ||
         run->one != p->segment || run->other != q->segment) {

@@ -5,7 +5,7 @@
  * Optimization, 2006, chapters 3 and 17); where a force is at its most, by a parabola from where it
  * is to where nothing lacks (weights anew each step: Holland and Welsch 1977).
  */
-#include <change/repair.h>
+#include <change/repair_forms.h>
 
 #include <math.h>
 #include <stdlib.h>

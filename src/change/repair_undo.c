@@ -195,11 +195,8 @@ static void moves_set(groups *g)
         int count = nw_step_points(&art->steps[k], points);
         for (int j = 0; j < count; j++) {
             uint32_t p = points[j];
-            const nw_turn *t = &art->turns[p];
-            nw_point move = back ? (nw_point){0, 0} : g->moves[p];
             art->unknown[p] = 2 * p;
-            art->x[2 * p] = t->xx * move.x + t->yx * move.y;
-            art->x[2 * p + 1] = t->xy * move.x + t->yy * move.y;
+            nw_moving_art_move_set(art, p, back ? (nw_point){0, 0} : g->moves[p]);
         }
     }
 }

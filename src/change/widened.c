@@ -12,12 +12,8 @@
 #include <string.h>
 
 #define PINCHES_SHARE 0.4 /* of the work that moving may take is for pinches' sake */
-#define FORMS_SHARE 0.3   /* of it after which what is lost is held at once */
 #define FEW_PINCHES 8     /* more of them are not left for what is opened beside each */
 #define BESIDE_BITS 3.0   /* what lies so near to a pinch may have cost it */
-#define ON_MM 0.02        /* a place this near to a spot's walls is on them */
-#define HASTE 4       /* times as far stays about what is bad, each time, once the work is spent */
-#define HOLD_WORK 150 /* of a step that a spot is looked for on, to hold what bounds it */
 
 void nw_widened_free(nw_widened *widened)
 {
@@ -28,130 +24,6 @@ void nw_widened_free(nw_widened *widened)
         free(widened->notes);
         *widened = (nw_widened){0};
     }
-}
-
-/* ---- tries ----------------------------------------------------------------------------------- */
-
-/* The outlines' own nodes moved, from the drawing as given, without the refused places. */
-static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last)
-{
-    nw_status status = NW_OK;
-    if (!w->moves->art)
-        status = nw_repair_make(w, drawing, w->moves, w->error);
-    nw_drawing_free(&w->work);
-    return status == NW_OK ? nw_repair_run(w->moves, w, last, &w->work, w->error) : status;
-}
-
-/* Should the result of moving nodes not have this spot? A place that stays may, as it was. */
-static bool is_bad(const nw_widening *w, const nw_spot *spot)
-{
-    if (spot->form != NW_PINCH)
-        return !nw_place_expected(w, spot) || nw_place_new_loss(w, spot);
-    return nw_repair_narrowed(w->moves, spot) ||
-           !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
-}
-
-/* Places of which the spot is a part that could not be made wide stay all along: half of a strip
- * widened would only be a belly. Were any of them still to be widened? */
-static bool places_leave(const nw_widening *w, const nw_spot *spot)
-{
-    const nw_fit *before = &w->out->before;
-    size_t origin = nw_place_origin(w, spot, true);
-    bool any = false;
-    for (size_t i = 0; spot->form == NW_PINCH && i < before->spot_count; i++) {
-        const nw_spot *place = &before->spots[i];
-        if (place->form == NW_PINCH && !w->moves->left[i] && nw_place_opened(w, i) &&
-            nw_place_there(w, i, spot, origin)) {
-            w->moves->left[i] = true;
-            any = nw_moving_art_leave(w->moves->art, false, before, place, ON_MM) || any;
-        }
-    }
-    return any;
-}
-
-/* Is the spot, which the result should not have, worse than what was there? */
-static bool is_worse(const nw_widening *w, const nw_spot *spot)
-{
-    return spot->form != NW_PINCH || nw_repair_narrowed(w->moves, spot) ||
-           !nw_pinch_no_narrower(&w->out->before, spot);
-}
-
-/* Lets stay what bounds spots that the result should not have, and all within reach of them.
- * *worse: is anything worse than it was, and not just left? */
-static bool bad_hold(nw_widening *w, double reach, bool *worse)
-{
-    const nw_fit *after = &w->out->after;
-    bool any = *worse = nw_repair_hold_far(w->moves);
-    for (size_t i = 0; i < after->spot_count; i++) {
-        const nw_spot *spot = &after->spots[i];
-        bool bad = is_bad(w, spot);
-        *worse = *worse || (bad && is_worse(w, spot));
-        bool keeps = bad && isfinite(reach) && w->spent->done < FORMS_SHARE * w->most &&
-                     nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
-        if (bad && !keeps)
-            nw_repair_hold(w->moves, after, spot, reach);
-        w->spent->done += bad ? HOLD_WORK * (double)w->moves->art->step_count : 0;
-        any = places_leave(w, spot) || bad || any;
-    }
-    return any;
-}
-
-/* The outcome of a try in which nothing was worse. */
-typedef struct {
-    nw_drawing work;
-    nw_fit after;
-    nw_point *moves;
-    bool has;
-} good_try;
-
-static bool leaves_fewer(const nw_fit *one, const nw_fit *other)
-{
-    size_t pinches = nw_pinches_of(one), more = nw_pinches_of(other);
-    return pinches < more || (pinches == more && one->spot_count < other->spot_count);
-}
-
-static void try_exchange(nw_widening *w, good_try *best)
-{
-    good_try was = {w->work, w->out->after, w->moves->moves, true};
-    w->work = best->work;
-    w->out->after = best->after;
-    w->moves->moves = best->moves;
-    *best = was;
-}
-
-/* Moves, and again with more and more that stays, until nothing is there that should not be. Of
- * tries that made nothing worse the one that leaves the fewest stands: what stays may cost more
- * than it was to save. Once the work is spent, such a one does, and what stays grows fast. */
-static nw_status moves_try(nw_widening *w, const nw_drawing *drawing)
-{
-    double from = w->spent->done, most = w->spent->most - from;
-    nw_status status = NW_OK;
-    good_try best = {0};
-    bool again = true;
-    double reach = 0;
-    for (int tries = 0; status == NW_OK && again; tries++) {
-        bool worse = true;
-        w->spent->most = from + most * (1 - ldexp(0.5, -tries)); /* half of what is left */
-        status = moves_make(w, drawing, tries >= w->tries);
-        if (status == NW_OK)
-            status = nw_result_fit(w, &w->out->after);
-        if (w->spent->done > from + most)
-            reach = reach > 0 ? reach * HASTE : w->options->fit.bit;
-        reach = tries >= w->tries ? INFINITY : reach;
-        again = status == NW_OK && bad_hold(w, reach, &worse) && tries <= w->tries &&
-                !(w->only && tries == w->tries) &&
-                !(w->spent->strict && w->spent->done > from + most);
-        if (again && !worse && (!best.has || leaves_fewer(&w->out->after, &best.after)))
-            try_exchange(w, &best);
-        again = again && !(best.has && w->spent->done > from + most);
-    }
-    if (best.has && (!w->work.count || leaves_fewer(&best.after, &w->out->after)))
-        try_exchange(w, &best);
-    nw_drawing_free(&best.work);
-    nw_fit_free(&best.after);
-    free(best.moves);
-    w->spent->most = from + most;
-    return status;
 }
 
 /* ---- the account ----------------------------------------------------------------------------- */
@@ -227,7 +99,7 @@ static nw_status pinches_move(nw_widening *w, const nw_drawing *drawing)
         return status;
     nw_repair_free(w->moves);
     w->spent->most = w->end;
-    return moves_try(w, drawing);
+    return nw_moves_try(w, drawing);
 }
 
 /* From the art as it was, without the small pieces and holes, lost as a whole anyway, that leave a
@@ -251,7 +123,7 @@ static nw_status yielding_move(nw_widening *w, const nw_drawing *drawing)
     w->out->after = (nw_fit){0};
     w->yields = yields;
     w->spent->most = w->end;
-    nw_status status = moves_try(w, drawing);
+    nw_status status = nw_moves_try(w, drawing);
     if (status == NW_OK && pinches_left(w) < left) {
         nw_drawing_free(&was.work);
         nw_repair_free(&moves);
@@ -294,7 +166,7 @@ static nw_status all_widen(nw_widening *w, const nw_drawing *drawing)
 {
     if (blind_opened(w))
         w->spent->most -= PINCHES_SHARE * w->most;
-    nw_status status = moves_try(w, drawing);
+    nw_status status = nw_moves_try(w, drawing);
     if (status == NW_OK && !nw_work_spent(w->spent) && pinches_left(w))
         status = pinches_move(w, drawing);
     if (status == NW_OK && !is_enough(w) && !w->spent->stopped && pinches_left(w))

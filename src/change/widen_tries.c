@@ -1,0 +1,211 @@
+/*
+ * The drawing and what is wanted -> the outlines' own nodes moved (repair.c). A fit of the result
+ * tells what went wrong, if anything. Walls of what is bad are pressed harder, with all else as it
+ * is, as long as that helps; then what bounds it stays, and all is done again.
+ */
+#include <change/repair.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+#define FORMS_SHARE 0.3  /* of it after which what is lost is held at once */
+#define NEARLY 0.85      /* of the least width: what lacks no more is as good as done */
+#define PRESSES 2        /* before anything is given up, */
+#define PRESSED_SPOTS 8  /* where no more are bad, */
+#define PRESS_SHARE 0.75 /* within so much of the work */
+#define ON_MM 0.02       /* a place this near to a spot's walls is on them */
+#define HASTE 4       /* times as far stays about what is bad, each time, once the work is spent */
+#define HOLD_WORK 150 /* of a step that a spot is looked for on, to hold what bounds it */
+
+/* The outlines' own nodes moved, from the drawing as given, without the refused places. */
+static nw_status moves_make(nw_widening *w, const nw_drawing *drawing, bool last)
+{
+    nw_status status = NW_OK;
+    if (!w->moves->art)
+        status = nw_repair_make(w, drawing, w->moves, w->error);
+    nw_drawing_free(&w->work);
+    return status == NW_OK ? nw_repair_run(w->moves, w, last, &w->work, w->error) : status;
+}
+
+/* Should the result of moving nodes not have this spot? A place that stays may, as it was. */
+static bool is_bad(const nw_widening *w, const nw_spot *spot)
+{
+    if (spot->form != NW_PINCH)
+        return !nw_place_expected(w, spot) || nw_place_new_loss(w, spot);
+    return nw_repair_narrowed(w->moves, spot) ||
+           !(nw_place_expected(w, spot) || nw_repair_stayed(w->moves, spot));
+}
+
+/* Does a pinch lack so little that it is no reason to let go of what was reached? A disc that
+ * sweeps it leaves nothing that one sees. */
+static bool is_near(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit_options *o = &w->out->before.options;
+    double least = spot->side == NW_GAP ? o->bit : o->neck;
+    return spot->form == NW_PINCH && spot->width > NEARLY * least &&
+           !nw_repair_narrowed(w->moves, spot);
+}
+
+/* Places of which the spot is a part that could not be made wide stay all along: half of a strip
+ * widened would only be a belly. Were any of them still to be widened? */
+static bool places_leave(const nw_widening *w, const nw_spot *spot)
+{
+    const nw_fit *before = &w->out->before;
+    size_t origin = nw_place_origin(w, spot, true);
+    bool any = false;
+    for (size_t i = 0; spot->form == NW_PINCH && i < before->spot_count; i++) {
+        const nw_spot *place = &before->spots[i];
+        if (place->form == NW_PINCH && !w->moves->left[i] && nw_place_opened(w, i) &&
+            nw_place_there(w, i, spot, origin)) {
+            w->moves->left[i] = true;
+            any = nw_moving_art_leave(w->moves->art, false, before, place, ON_MM) || any;
+        }
+    }
+    return any;
+}
+
+/* Is the spot, which the result should not have, worse than what was there? */
+static bool is_worse(const nw_widening *w, const nw_spot *spot)
+{
+    return spot->form != NW_PINCH || nw_repair_narrowed(w->moves, spot) ||
+           !nw_pinch_no_narrower(&w->out->before, spot);
+}
+
+/* Lets stay what bounds spots that the result should not have, and all within reach of them.
+ * *worse: is anything worse than it was, and not just left? */
+static bool bad_hold(nw_widening *w, double reach, bool *worse)
+{
+    const nw_fit *after = &w->out->after;
+    bool any = *worse = nw_repair_hold_far(w->moves);
+    for (size_t i = 0; i < after->spot_count; i++) {
+        const nw_spot *spot = &after->spots[i];
+        if (is_near(w, spot))
+            continue;
+        bool bad = is_bad(w, spot);
+        *worse = *worse || (bad && is_worse(w, spot));
+        bool keeps = bad && isfinite(reach) && w->spent->done < FORMS_SHARE * w->most &&
+                     nw_place_lost(w, spot) && nw_repair_keep_form(w->moves, spot);
+        if (bad && !keeps)
+            nw_repair_hold(w->moves, after, spot, reach);
+        w->spent->done += bad ? HOLD_WORK * (double)w->moves->art->step_count : 0;
+        any = places_leave(w, spot) || bad || any;
+    }
+    return any;
+}
+
+/* How many spots the result has that it should not have. */
+static size_t bad_count(const nw_widening *w)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < w->out->after.spot_count; i++)
+        count += is_bad(w, &w->out->after.spots[i]);
+    return count;
+}
+
+/* Parts the walls of pinches among them harder; are there any that can be? */
+static bool bad_press(nw_widening *w)
+{
+    const nw_fit *after = &w->out->after;
+    bool any = false;
+    for (size_t i = 0; i < after->spot_count; i++) {
+        const nw_spot *spot = &after->spots[i];
+        if (spot->form == NW_PINCH && is_bad(w, spot))
+            any = nw_repair_press(w->moves, after, spot) || any;
+    }
+    return any;
+}
+
+/* The outcome of a try in which nothing was worse. */
+typedef struct {
+    nw_drawing work;
+    nw_fit after;
+    nw_point *moves;
+    bool has;
+} good_try;
+
+static bool leaves_fewer(const nw_fit *one, const nw_fit *other)
+{
+    size_t pinches = nw_pinches_of(one), more = nw_pinches_of(other);
+    return pinches < more || (pinches == more && one->spot_count < other->spot_count);
+}
+
+static void try_exchange(nw_widening *w, good_try *best)
+{
+    good_try was = {w->work, w->out->after, w->moves->moves, true};
+    w->work = best->work;
+    w->out->after = best->after;
+    w->moves->moves = best->moves;
+    *best = was;
+}
+
+static void good_try_free(good_try *t)
+{
+    nw_drawing_free(&t->work);
+    nw_fit_free(&t->after);
+    free(t->moves);
+}
+
+/* Before anything is given up: some rounds more, on from where it is, as long as fewer are bad. */
+static nw_status presses_try(nw_widening *w, const nw_drawing *drawing)
+{
+    nw_status status = NW_OK;
+    size_t bad = bad_count(w);
+    for (int k = 0; status == NW_OK && k < PRESSES && bad <= PRESSED_SPOTS; k++) {
+        if (nw_work_spent(w->spent) || !bad_press(w))
+            break;
+        good_try was = {0};
+        bool stopped = w->spent->stopped;
+        try_exchange(w, &was);
+        status = moves_make(w, drawing, false);
+        if (status == NW_OK)
+            status = nw_result_fit(w, &w->out->after);
+        size_t now = status == NW_OK ? bad_count(w) : 0;
+        if (status == NW_OK && now >= bad) {
+            try_exchange(w, &was);
+            nw_repair_unpress(w->moves, w->moves->moves);
+            w->spent->stopped = stopped;
+        }
+        good_try_free(&was);
+        if (now >= bad)
+            break;
+        bad = now;
+    }
+    return status;
+}
+
+/* Moves, and again with more and more that stays, until nothing is there that should not be. Of
+ * tries that made nothing worse the one that leaves the fewest stands: what stays may cost more
+ * than it was to save. Once the work is spent, such a one does, and what stays grows fast. */
+nw_status nw_moves_try(nw_widening *w, const nw_drawing *drawing)
+{
+    double from = w->spent->done, most = w->spent->most - from;
+    nw_status status = NW_OK;
+    good_try best = {0};
+    bool again = true;
+    double reach = 0;
+    for (int tries = 0; status == NW_OK && again; tries++) {
+        bool worse = true;
+        w->spent->most = from + most * (1 - ldexp(0.5, -tries)); /* half of what is left */
+        status = moves_make(w, drawing, tries >= w->tries);
+        if (status == NW_OK)
+            status = nw_result_fit(w, &w->out->after);
+        if (status == NW_OK && !tries && w->tries) {
+            w->spent->most = from + most * PRESS_SHARE;
+            status = presses_try(w, drawing);
+        }
+        if (w->spent->done > from + most)
+            reach = reach > 0 ? reach * HASTE : w->options->fit.bit;
+        reach = tries >= w->tries ? INFINITY : reach;
+        again = status == NW_OK && bad_hold(w, reach, &worse) && tries <= w->tries &&
+                !(w->only && tries == w->tries) &&
+                !(w->spent->strict && w->spent->done > from + most);
+        if (again && !worse && (!best.has || leaves_fewer(&w->out->after, &best.after)))
+            try_exchange(w, &best);
+        again = again && !(best.has && w->spent->done > from + most);
+    }
+    if (best.has && (!w->work.count || leaves_fewer(&best.after, &w->out->after)))
+        try_exchange(w, &best);
+    good_try_free(&best);
+    w->spent->most = from + most;
+    return status;
+}
